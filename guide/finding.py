@@ -1,0 +1,155 @@
+"""Where something stands (`Place`), what is to be said of it (`Finding`), and why (`Step`).
+
+A problem is data. Whoever meets one says what was expected and what was found; how serious each kind is
+stands once, in `CODES`; how it is printed stands once, in `Finding.__str__` and `Finding.printed`.
+This module imports nothing of ours, so every stage may use it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+__all__ = ["CODES", "Code", "Finding", "Place", "Related", "SetAside", "Severity", "Step", "StepKind", "TICKS_PER_DAY"]
+
+TICKS_PER_DAY = 1 << 20  # so that "strictly later" is one tick and cars built on one day stay in order
+
+
+class Severity(StrEnum):
+    """How much a finding matters: only an error stops a build."""
+
+    ERROR = "error"
+    WARNING = "warning"
+    NOTE = "note"
+
+
+@dataclass(frozen=True, order=True, slots=True)
+class Place:
+    """A place in a file; `file` is relative to the content folder, with `/`; line and column count from 1."""
+
+    file: str
+    line: int = 1
+    column: int = 1
+
+    def __str__(self) -> str:
+        return f"{self.file}:{self.line}:{self.column}"
+
+
+@dataclass(frozen=True, order=True, slots=True)
+class Related:
+    """A second place that a finding speaks of, and what stands there."""
+
+    place: Place
+    message: str
+
+
+class StepKind(StrEnum):
+    """What one step of a chain rests on."""
+
+    STATEMENT = "statement"
+    CALENDAR = "calendar"
+    ORDER = "order"
+    RULE = "rule"
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of the chain behind an edge or a clash.
+
+    ``ticks`` (2**20 to the day) is what the step adds; the steps of an edge add up to the edge, counted
+    from the start of production. ``source`` is a source's id, empty for a rule; ``says`` is a sentence.
+    """
+
+    kind: StepKind
+    place: Place
+    source: str
+    says: str
+    ticks: int
+
+
+@dataclass(frozen=True, slots=True)
+class SetAside:
+    """The statement that a clash leaves out: where it stands and whose it is."""
+
+    place: Place
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Code:
+    """One kind of finding: how much it matters and what it means, for the table in DEVELOPERS.md."""
+
+    severity: Severity
+    meaning: str
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """What a reader or a check has to say.
+
+    ``message`` says what was expected and what was found; ``put_right`` says what to type instead.
+    ``excerpt`` is the offending line, printed under the message because simple editors show no line numbers.
+    """
+
+    code: str
+    place: Place
+    message: str
+    put_right: str
+    related: tuple[Related, ...] = ()
+    chain: tuple[Step, ...] | None = None
+    set_aside: SetAside | None = None
+    excerpt: str = field(default="", compare=False)
+
+    def __post_init__(self) -> None:
+        assert self.code in CODES, f"finding code {self.code} is not in the table"
+
+    @property
+    def severity(self) -> Severity:
+        """How much this kind of finding matters, from the table."""
+        return CODES[self.code].severity
+
+    @property
+    def sort_key(self) -> tuple[str, int, int, str, str]:
+        """Order of findings in every list: file, line, column, code, message."""
+        return (self.place.file, self.place.line, self.place.column, self.code, self.message)
+
+    def __str__(self) -> str:
+        return f"{self.place}: {self.severity}: {self.message}"
+
+    def printed(self) -> str:
+        """Return the finding as the terminal shows it, without a closing line end."""
+        lines = [str(self)]
+        if self.excerpt:
+            lines.append(f"    {self.excerpt.strip()}")
+        lines += [f"    {related.place}: {related.message}" for related in self.related]
+        lines.append(f"    put right ({self.code}): {self.put_right}")
+        return "\n".join(lines)
+
+
+# Every kind of finding, in the order of the stages that meet them. What cannot be read, found or placed in
+# time is an error and stops the build; what a reader would miss is a warning; the rest are notes.
+CODES: dict[str, Code] = {}
+
+
+def _codes(severity: Severity, meanings: dict[str, str]) -> None:
+    for code, meaning in meanings.items():
+        assert code not in CODES, f"finding code {code} stands twice in the table"
+        CODES[code] = Code(severity, meaning)
+
+
+# Reading the facts
+_codes(Severity.ERROR, {})
+_codes(Severity.WARNING, {})
+_codes(Severity.NOTE, {})
+# Limits
+_codes(Severity.ERROR, {})
+_codes(Severity.WARNING, {})
+_codes(Severity.NOTE, {})
+# Checks
+_codes(Severity.ERROR, {})
+_codes(Severity.WARNING, {})
+_codes(Severity.NOTE, {})
+# Pages, pictures and publishing
+_codes(Severity.ERROR, {})
+_codes(Severity.WARNING, {})
+_codes(Severity.NOTE, {})

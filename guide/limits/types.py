@@ -1,0 +1,96 @@
+"""What all statements that stand allow each spell's first and last to be, and why."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from guide.facts.types import CarNumber, Scope
+from guide.finding import TICKS_PER_DAY, Finding, Step
+
+__all__ = ["Clash", "DatedSpell", "Edge", "Helpful", "Limits", "LimitsResult", "ticks_of", "day_of"]
+
+
+def ticks_of(day: date, origin: date) -> int:
+    """Return the ticks (2**20 to the day) from the start of production to the start of ``day``."""
+    return (day - origin).days * TICKS_PER_DAY
+
+
+def day_of(ticks: int, origin: date) -> date:
+    """Return the day that a moment falls on; printed dates round down."""
+    return origin + timedelta(days=ticks // TICKS_PER_DAY)
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """The earliest and latest that something can have been, in ticks from the start of production.
+
+    The steps of each chain add up to its edge.
+    """
+
+    earliest: int
+    latest: int
+    because_earliest: tuple[Step, ...]
+    because_latest: tuple[Step, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """One end of limits, made printable: the day it falls on, the cars about that day, and the chain."""
+
+    day: date
+    cars: tuple[CarNumber, ...]
+    because: tuple[Step, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class DatedSpell:
+    """A spell in one scope with the limits of its first and its last car."""
+
+    mark: str
+    form: str
+    spell: int                   # from 1, within the form
+    scope: Scope
+    first: Limits
+    last: Limits
+    last_is_stated: bool         # False: no statement closes it, only the end of production or the next form
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Clash:
+    """Statements that cannot all stand, with the one set aside (by reliability, or by the editor's ruling)."""
+
+    mark: str
+    set_aside: int               # index into the mark's statements
+    against: tuple[int, ...]     # the others of this mark in the chain
+    chain: tuple[Step, ...]
+    short_by_days: int
+    axis: str                    # "number" or "day"
+    ruled: int | None            # index into the mark's rulings
+    equal_reliability: bool
+    finding: Finding | None      # None when a ruling silences it
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Helpful:
+    """The single fact or range of cars that would narrow a mark's limits most."""
+
+    mark: str
+    form: str
+    scope: Scope
+    first: CarNumber | None      # any untouched car from here...
+    last: CarNumber | None       # ...to here
+    narrows_days: int
+    says: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class LimitsResult:
+    """Everything the limits stage knows; ``spells`` in order of mark, the mark's own order, scope."""
+
+    spells: tuple[DatedSpell, ...]
+    clashes: tuple[Clash, ...]
+    helpful: dict[str, Helpful]
+    findings: tuple[Finding, ...]
+    corroborated: dict[tuple[str, int], str]   # (mark, statement index): how it is borne out
+    slack_days: dict[tuple[str, int], float]   # (mark, statement index): how far inside its limit it lies
