@@ -1,0 +1,218 @@
+"""Sentences for screen and terminal, said from one flat file per language.
+
+A language is a JSON file beside this module: sentence id -> template, a whole sentence each. A template holds
+two kinds of slot and nothing else:
+
+``{name}``
+    is filled with what the caller gives for ``name``;
+``{name|one|many}``
+    chooses by the number given for ``name``. How many choices there are and which is meant is the language's
+    own rule, named in its file under ``words.plural`` (`PLURALS`).
+
+A language that lacks a sentence says it in English. What can be counted on in every language (dates in words,
+spans, lists, lengths of time, degrees of sureness) stands here once, with its browser twin in say.js; the
+cases in tests/twins/words.json are run on both sides.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable, Iterable, Mapping
+from datetime import date
+from functools import cache
+from pathlib import Path
+
+__all__ = ["PLURALS", "SURENESS", "Words", "languages", "load_words"]
+
+FOLDER = Path(__file__).parent
+SLOT = re.compile(r"\{([a-z][a-z0-9_]*)((?:\|[^{}|]*)+)?\}")
+
+# Which of the choices of ``{n|...}`` a whole number takes. The names say what the choices are, in order;
+# the rules are those of Unicode CLDR for whole numbers.
+PLURALS: dict[str, Callable[[int], int]] = {
+    "one-many": lambda n: 0 if n == 1 else 1,                            # English, German, Italian
+    "few-many": lambda n: 0 if n < 2 else 1,                             # French: nought and one alike
+    "one-few-many": lambda n: 0 if n == 1 else 1 if 2 <= n <= 4 else 2,  # Czech, Slovak
+    "all": lambda _: 0,                                                  # Japanese
+}
+
+# Words for sureness and the least chance each may stand for, surest first. Common practice, no source.
+SURENESS: tuple[tuple[str, float], ...] = (
+    ("almost_certainly", 0.99),
+    ("very_probably", 0.9),
+    ("probably", 0.66),
+    ("may_well", 0.33),
+    ("unsure", 0.0),
+)
+
+Slot = str | int
+
+
+class Words:
+    """The sentences of one language. Slots whose names are reserved in Python take a trailing underscore."""
+
+    def __init__(self, language: str, templates: Mapping[str, str]) -> None:
+        self.language = language
+        self.templates = templates
+
+    def parts(self, sentence: str, **slots: Slot) -> list[tuple[str, str]]:
+        """Return the sentence in pieces, each ``(slot name or "", text)``, so that a slot can be set apart.
+
+        Raises KeyError for a sentence or slot that is not there: that is a fault of the program.
+        """
+        given = {name.rstrip("_"): value for name, value in slots.items()}
+        template = self.templates[sentence]
+        pieces: list[tuple[str, str]] = []
+        at = 0
+        for found in SLOT.finditer(template):
+            if found.start() > at:
+                pieces.append(("", template[at:found.start()]))
+            name, choices = found[1], found[2]
+            value = given[name]
+            pieces.append((name, self._choose(choices[1:].split("|"), value) if choices else str(value)))
+            at = found.end()
+        if at < len(template):
+            pieces.append(("", template[at:]))
+        return pieces
+
+    def say(self, sentence: str, **slots: Slot) -> str:
+        """Return a sentence with its slots filled. Raises KeyError as `parts` does."""
+        return "".join(text for _, text in self.parts(sentence, **slots))
+
+    def _choose(self, choices: list[str], value: Slot) -> str:
+        chosen = PLURALS[self.templates["words.plural"]](int(value))
+        return choices[min(chosen, len(choices) - 1)]
+
+    def chosen(self, prefixes: Iterable[str]) -> dict[str, str]:
+        """Return the templates whose ids start with one of ``prefixes``, for a page's scripts."""
+        wanted = tuple(prefixes)
+        return {sentence: text for sentence, text in self.templates.items() if sentence.startswith(wanted)}
+
+    # Dates in words. Months are never figures: 3/4 is read two ways in two countries.
+
+    def month(self, day: date) -> str:
+        """Return "June"."""
+        return self.templates[f"words.month.{day.month:02}"]
+
+    def month_year(self, day: date) -> str:
+        """Return "June 1968"."""
+        return self.say("words.month_year", month=self.month(day), year=f"{day.year}")
+
+    def day(self, day: date) -> str:
+        """Return "24 May 1968"."""
+        return self.say("words.day", day=day.day, month=self.month(day), year=f"{day.year}")
+
+    def _day_month(self, day: date) -> str:
+        return self.say("words.day_month", day=day.day, month=self.month(day))
+
+    def span(self, first: date, last: date) -> str:
+        """Return "between June and October 1968", "in June 1968", both ends belonging to the span."""
+        return self._between("words.in_month", "words.between", self._months(first, last))
+
+    def range(self, first: date, last: date) -> str:
+        """Return "June to October 1968", or "June 1968" for one month."""
+        return self._between("words.only", "words.to", self._months(first, last))
+
+    def day_span(self, first: date, last: date) -> str:
+        """Return "between 3 June and 12 August 1968", or "on 3 June 1968" for one day."""
+        return self._between("words.on_day", "words.between", self._days(first, last))
+
+    def day_range(self, first: date, last: date) -> str:
+        """Return "3 June to 12 August 1968", or "3 June 1968" for one day."""
+        return self._between("words.only", "words.to", self._days(first, last))
+
+    def _months(self, first: date, last: date) -> tuple[str, str]:
+        if first.year != last.year:
+            return self.month_year(first), self.month_year(last)
+        if first.month != last.month:
+            return self.month(first), self.month_year(last)
+        return "", self.month_year(last)
+
+    def _days(self, first: date, last: date) -> tuple[str, str]:
+        if first.year != last.year:
+            return self.day(first), self.day(last)
+        if first.month != last.month:
+            return self._day_month(first), self.day(last)
+        if first.day != last.day:
+            return f"{first.day}", self.day(last)
+        return "", self.day(last)
+
+    def _between(self, one: str, two: str, ends: tuple[str, str]) -> str:
+        first, last = ends
+        return self.say(two, from_=first, to=last) if first else self.say(one, when=last)
+
+    # Counts, lists, lengths of time, sureness.
+
+    def number(self, n: int) -> str:
+        """Return "4,870": a count with its thousands parted. Never for a year or a chassis number."""
+        return f"{n:,}".replace(",", self.templates["words.thousands"])
+
+    def count(self, n: int) -> str:
+        """Return "two" up to twelve, figures beyond."""
+        small = self.templates["words.count"].split()
+        return small[n] if 0 <= n < len(small) else self.number(n)
+
+    def all_of(self, things: Iterable[str]) -> str:
+        """Return "a, b and c"; empty for nothing."""
+        return self._listed("words.and", list(things))
+
+    def one_of(self, things: Iterable[str]) -> str:
+        """Return "a, b or c"; empty for nothing."""
+        return self._listed("words.or", list(things))
+
+    def _listed(self, last: str, things: list[str]) -> str:
+        if not things:
+            return ""
+        said = things[0]
+        for at, thing in enumerate(things[1:], start=2):
+            said = self.say(last if at == len(things) else "words.then", a=said, b=thing)
+        return said
+
+    def duration(self, days: float) -> str:
+        """Return a length of time as one would say it: "two days", "three weeks", "four months", "two years".
+
+        Days up to ten, weeks up to seven, months up to twenty-three, then years, each rounded to the nearest;
+        never less than a day.
+        """
+        whole = max(1, int(days + 0.5))
+        if whole <= 10:
+            unit, n = "days", whole
+        elif days < 7 * 7.5:
+            unit, n = "weeks", int(days / 7 + 0.5)
+        elif days < 23.5 * 30.4375:
+            unit, n = "months", int(days / 30.4375 + 0.5)
+        else:
+            unit, n = "years", int(days / 365.25 + 0.5)
+        return self.say(f"words.length.{unit}", n=n, count=self.count(n))
+
+    def in_ten(self, chance: float) -> str:
+        """Return a chance as one would say it: "about 3 in ten", "fewer than one in a hundred"."""
+        if chance < 0.01:
+            return self.say("words.chance.hardly_any")
+        if chance < 0.05:
+            return self.say("words.chance.in_hundred", count=self.count(max(1, int(chance * 100 + 0.5))))
+        if chance >= 0.995:
+            return self.say("words.chance.nearly_all")
+        if chance >= 0.95:
+            return self.say("words.chance.in_hundred", count=self.count(int(chance * 100 + 0.5)))
+        return self.say("words.chance.in_ten", count=self.count(int(chance * 10 + 0.5)))
+
+    def sureness(self, chance: float) -> str:
+        """Return the degree that a chance allows, one of `SURENESS`: "very_probably" from 0.9 up."""
+        return next(name for name, least in SURENESS if chance >= least)
+
+
+def languages() -> tuple[str, ...]:
+    """Return the languages there are sentences for, by their files, in alphabetical order."""
+    return tuple(sorted(path.stem for path in FOLDER.glob("*.json")))
+
+
+@cache
+def load_words(language: str = "en") -> Words:
+    """Return the sentences for a language tag ("en-GB"); English stands in for what a language lacks."""
+    templates: dict[str, str] = json.loads((FOLDER / "en.json").read_text(encoding="utf-8"))
+    main = language.split("-")[0].lower()
+    if main != "en" and main in languages():
+        templates |= json.loads((FOLDER / f"{main}.json").read_text(encoding="utf-8"))
+    return Words(language, templates)

@@ -1,0 +1,103 @@
+"""Sentences: hand-worked cases run by both twins, and what every language file must keep to."""
+
+from __future__ import annotations
+
+import json
+import re
+import subprocess
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from guide.words import say
+from guide.words.say import PLURALS, SLOT, Words, languages, load_words
+
+ROOT = Path(__file__).resolve().parents[2]
+CASES: list[dict[str, Any]] = json.loads((ROOT / "tests/twins/words.json").read_text(encoding="utf-8"))
+assert CASES, "no cases for the words"
+STAGES = ("words", "facts", "limits", "dating", "tally", "checks", "pages", "key", "press", "cli")
+
+
+def slots_of(template: str) -> set[str]:
+    return {name for name, _ in SLOT.findall(template)}
+
+
+def said(words: Words, case: dict[str, Any]) -> Any:
+    arguments = [date.fromisoformat(value) if re.fullmatch(r"\d{4}-\d\d-\d\d", str(value)) else value
+                 for value in case["args"]]
+    outcome = getattr(words, case["call"])(*arguments, **case.get("slots", {}))
+    return [list(piece) for piece in outcome] if case["call"] == "parts" else outcome
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: f"{case['call']} {case['args']}")
+def test_the_words_in_python_are_exactly(case: dict[str, Any]) -> None:
+    assert said(load_words("en"), case) == case["gives"]
+
+
+def test_the_words_in_the_browser_are_exactly_the_same(node: str) -> None:
+    program = """
+      require(process.argv[1]);
+      const fs = require("fs");
+      const words = JSON.parse(fs.readFileSync(process.argv[2], "utf8"));
+      const cases = JSON.parse(fs.readFileSync(process.argv[3], "utf8"));
+      const camel = (name) => name.replace(/_(.)/g, (all, letter) => letter.toUpperCase());
+      const say = globalThis.guide.say;
+      console.log(JSON.stringify(cases.map((one) =>
+        one.call === "say" ? say(words, one.args[0], one.slots)
+        : one.call === "parts" ? say.parts(words, one.args[0], one.slots)
+        : one.call === "sureness" ? say.sureness(...one.args)
+        : say[camel(one.call)](words, ...one.args))));
+    """
+    run = subprocess.run(
+        [node, "-e", program, str(ROOT / "guide/words/say.js"), str(ROOT / "guide/words/en.json"),
+         str(ROOT / "tests/twins/words.json")],
+        capture_output=True, text=True, encoding="utf-8", check=False)
+    assert run.returncode == 0, run.stderr
+    assert json.loads(run.stdout) == [case["gives"] for case in CASES]
+
+
+def test_a_sentence_or_slot_that_is_not_there_is_a_fault_of_the_program() -> None:
+    words = load_words("en")
+    with pytest.raises(KeyError):
+        words.say("words.no_such_sentence")
+    with pytest.raises(KeyError):
+        words.say("words.to", from_="May")
+
+
+def test_plurals_follow_the_language() -> None:
+    def pages(rule: str, n: int) -> str:
+        return Words("xx", {"words.plural": rule, "a": "{n} {n|a|b|c}"}).say("a", n=n)
+
+    assert [pages("one-many", n) for n in (0, 1, 2)] == ["0 b", "1 a", "2 b"]
+    assert [pages("few-many", n) for n in (0, 1, 2)] == ["0 a", "1 a", "2 b"]
+    assert [pages("one-few-many", n) for n in (1, 3, 5)] == ["1 a", "3 b", "5 c"]
+    assert [pages("all", n) for n in (1, 5)] == ["1 a", "5 a"]
+
+
+@pytest.mark.parametrize("language", languages())
+def test_a_language_file_is_in_order_and_has_no_loose_braces(language: str) -> None:
+    pairs = json.loads((say.FOLDER / f"{language}.json").read_text(encoding="utf-8"), object_pairs_hook=list)
+    ids = [sentence for sentence, _ in pairs]
+    assert ids == sorted(ids, key=lambda sentence: (STAGES.index(sentence.split(".")[0]), sentence))
+    assert len(ids) == len(set(ids))
+    for sentence, template in pairs:
+        assert not re.search(r"[{}]", SLOT.sub("", template)), sentence
+        assert template, sentence
+        assert template == template.strip(), sentence
+
+
+@pytest.mark.parametrize("language", languages())
+def test_a_language_says_what_english_says_with_the_same_slots(language: str) -> None:
+    english = json.loads((say.FOLDER / "en.json").read_text(encoding="utf-8"))
+    other = json.loads((say.FOLDER / f"{language}.json").read_text(encoding="utf-8"))
+    assert set(other) <= set(english)
+    for sentence, template in other.items():
+        assert slots_of(template) == slots_of(english[sentence])
+    assert other.get("words.plural", "one-many") in PLURALS
+
+
+def test_a_language_that_lacks_a_sentence_says_it_in_english() -> None:
+    assert load_words("xx-YY").templates == load_words("en").templates
+    assert load_words("en-GB").month_year(date(1968, 6, 24)) == "June 1968"
