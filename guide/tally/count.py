@@ -1,0 +1,199 @@
+"""What all cars seen say together: counts by period, how sure they make us, and what an editor might state.
+
+Only a car whose build lies certainly in one period is counted for it, and only marks where one form was
+reported. Nothing counted here reaches the dating by itself: a suggestion becomes evidence when the editor
+pastes it into the facts, so that no car counts twice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from guide.facts.types import CarSeen, Guide, Mark, Report, StatementKind
+from guide.limits.positions import SeriesLine, series_lines
+from guide.limits.types import DatedSpell, LimitsResult, day_of
+from guide.tally.estimate import monotone, wilson
+
+__all__ = ["Claimed", "FormCount", "MarkTally", "Suggestion", "Tally", "derive_tally"]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class FormCount:
+    """How many cars of one period were found with a form: ``found`` of ``of``, with the 95 % interval."""
+
+    form: str
+    period: str
+    found: int
+    of: int
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Suggestion:
+    """A line that an editor may paste under a form's ``stated``, and what it would do."""
+
+    mark: str
+    form: str
+    line: str
+    car: CarSeen
+    later_than_known: bool       # a car later than the last so far; otherwise earlier than the first
+    days: int                    # how far it would move that limit
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class MarkTally:
+    """One mark's counts, forms in order, and the share of later forms car by car where an order is declared.
+
+    ``rising`` pairs each counted car's day with the fitted share of cars past the first changeover.
+    """
+
+    mark: str
+    counts: tuple[FormCount, ...]
+    rising: tuple[tuple[date, float], ...]
+    changed: int                 # cars where it had been changed
+    looked_at: int
+
+
+@dataclass(frozen=True, slots=True)
+class Claimed:
+    """A number that more than one car seen claims."""
+
+    number: str
+    cars: tuple[CarSeen, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Tally:
+    """Everything the cars seen say together."""
+
+    cars: int
+    placed: int                  # cars whose build lies certainly in one period
+    marks: Mapping[str, MarkTally]
+    suggestions: tuple[Suggestion, ...]
+    claimed_twice: tuple[Claimed, ...]
+
+
+def _days(car: CarSeen, lines: Mapping[str, SeriesLine]) -> tuple[date, date] | None:
+    """Return the first and last day that a car can have been built, or None when its number tells nothing."""
+    if car.built is not None and car.built.earliest and car.built.latest:
+        return car.built.earliest, car.built.latest
+    if car.car is None or car.failure is not None:
+        return None
+    return lines[car.car.series].days_of(car.car)
+
+
+def _period(days: tuple[date, date] | None, guide: Guide) -> str | None:
+    if days is None:
+        return None
+    for period in guide.periods.values():
+        if period.first <= days[0] and days[1] <= period.last:
+            return period.id
+    return None
+
+
+def _reports(car: CarSeen) -> Iterator[Report]:
+    yield from (report for report in car.reports if report.kind == "form")
+
+
+def _mark_tally(mark: Mark, guide: Guide, lines: Mapping[str, SeriesLine]) -> MarkTally:
+    by_period: dict[tuple[str, str], int] = {}
+    of: dict[str, int] = {}
+    placed: list[tuple[date, bool]] = []
+    order = [ref.form for ref in mark.order]
+    for car in guide.cars_seen:
+        days = _days(car, lines)
+        period = _period(days, guide)
+        for report in (r for r in _reports(car) if r.mark == mark.id):
+            form = report.forms[0]
+            if days is not None and form in order and len(set(order)) == len(order):
+                placed.append((days[0], form != order[0]))
+            if period is not None:
+                of[period] = of.get(period, 0) + 1
+                by_period[form, period] = by_period.get((form, period), 0) + 1
+    counts = []
+    for form in mark.forms:
+        for period in guide.periods:
+            if period in of:
+                found = by_period.get((form, period), 0)
+                low, high = wilson(found, of[period])
+                counts.append(FormCount(form=form, period=period, found=found, of=of[period], low=low, high=high))
+    placed.sort(key=lambda row: row[0])
+    fitted = monotone([float(later) for _, later in placed])
+    looked = [r for car in guide.cars_seen for r in car.reports if r.mark == mark.id and r.kind != "cannot-tell"]
+    return MarkTally(
+        mark=mark.id, counts=tuple(counts),
+        rising=tuple((day, share) for (day, _), share in zip(placed, fitted, strict=True)),
+        changed=sum(report.kind == "changed" for report in looked), looked_at=len(looked),
+    )
+
+
+def _stated(mark: Mark) -> set[tuple[str, str]]:
+    return {
+        (statement.form, statement.when.car.written)
+        for statement in mark.statements
+        if statement.kind is StatementKind.SEEN and statement.when and statement.when.car
+    }
+
+
+def _splits_of(car: CarSeen, guide: Guide) -> dict[str, str]:
+    """Return what is certain of a car: its series, and what its number's suffix and notes settle."""
+    known = dict(car.splits)
+    if car.car is not None:
+        series = guide.series[car.car.series]
+        known["series"] = series.id
+        settled = series.suffixes.get(car.car.suffix)
+        known |= {name: values[0] for name, values in settled.parts if len(values) == 1} if settled else {}
+    return known
+
+
+def _suggest(
+    mark: Mark, spells: list[DatedSpell], guide: Guide, lines: Mapping[str, SeriesLine]
+) -> Iterator[Suggestion]:
+    origin, stated = guide.production.first, _stated(mark)
+    for car in guide.cars_seen:
+        days = _days(car, lines)
+        if not car.untouched or days is None or car.car is None:
+            continue
+        known = _splits_of(car, guide)
+        for report in _reports(car):
+            form = report.forms[0]
+            if report.mark != mark.id or (form, car.car.written) in stated or report.own is False:
+                continue
+            for spell in (s for s in spells if s.form == form and s.scope.holds(known)):
+                yield from _moves(mark, spell, car, days, origin)
+
+
+def _moves(
+    mark: Mark, spell: DatedSpell, car: CarSeen, days: tuple[date, date], origin: date
+) -> Iterator[Suggestion]:
+    assert car.car is not None
+    line = f"- {{seen: {car.car.written}, source: {car.source or 'SOURCE'}}}"
+    later = (days[0] - day_of(spell.last.earliest, origin)).days
+    sooner = (day_of(spell.first.latest, origin) - days[1]).days
+    for days_moved, is_later in ((later, True), (sooner, False)):
+        if days_moved > 0:
+            yield Suggestion(mark=mark.id, form=spell.form, line=line, car=car,
+                             later_than_known=is_later, days=days_moved)
+
+
+def derive_tally(guide: Guide, limits: LimitsResult) -> Tally:
+    """Return what the cars seen say together. Suggestions come in order of mark, those that move most first."""
+    lines = series_lines(guide)
+    by_number: dict[str, list[CarSeen]] = {}
+    for car in guide.cars_seen:
+        if car.car is not None:
+            by_number.setdefault(car.car.written, []).append(car)
+    suggestions: list[Suggestion] = []
+    for mark in guide.marks.values():
+        spells = [spell for spell in limits.spells if spell.mark == mark.id]
+        suggestions += sorted(_suggest(mark, spells, guide, lines), key=lambda s: (-s.days, s.car.id))
+    return Tally(
+        cars=len(guide.cars_seen),
+        placed=sum(_period(_days(car, lines), guide) is not None for car in guide.cars_seen),
+        marks={mark.id: _mark_tally(mark, guide, lines) for mark in guide.marks.values()},
+        suggestions=tuple(suggestions),
+        claimed_twice=tuple(Claimed(number, tuple(cars)) for number, cars in by_number.items() if len(cars) > 1),
+    )
