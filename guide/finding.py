@@ -146,10 +146,50 @@ _codes(Severity.ERROR, {})
 _codes(Severity.WARNING, {})
 _codes(Severity.NOTE, {})
 # Checks
-_codes(Severity.ERROR, {})
-_codes(Severity.WARNING, {})
-_codes(Severity.NOTE, {})
+_codes(Severity.ERROR, {
+    "outside-production": "a first, a last or a car seen is dated wholly outside production",
+    "interior-outside-form": "a form belongs to interiors of which none was built while it was fitted",
+    "periods-overlap": "two periods overlap or stand out of order",
+})
+_codes(Severity.WARNING, {
+    "same-answer": "two forms of one mark have the same answer",
+    "answer-needs-drawing": "an answer means nothing without its drawing",
+    "one-form": "a mark that is asked leaves nothing to choose",
+    "time-without-form": "cars were built for which no form of a mark is stated",
+    "period-gap": "open days of production belong to no period",
+    "periods-not-told-apart": "no mark tells two neighbouring periods apart",
+    "missing-picture": "a form's drawing is not in the pictures folder",
+    "missing-look": "a mark does not say how to look at it",
+    "missing-source": "a claim names no source",
+})
+_codes(Severity.NOTE, {
+    "one-form-shown": "a mark that is not asked has one form",
+    "missing-description": "a drawing or a period is not described in words",
+    "source-says-little": "a source is not described",
+    "source-unused": "nothing rests on a source",
+})
 # Pages, pictures and publishing
-_codes(Severity.ERROR, {})
-_codes(Severity.WARNING, {})
-_codes(Severity.NOTE, {})
+_codes(Severity.ERROR, {
+    "out-not-ours": "the output folder holds things that no build of ours put there",
+    "out-held": "another program holds the output folder",
+    "cannot-write": "the output folder cannot be written",
+    "names-differ-in-case": "two output files would have one name on systems that ignore capitals",
+    "unsafe-name": "an output file has a name that some system cannot hold",
+    "theme-broken": "a template of the theme cannot be used",
+})
+_codes(Severity.WARNING, {
+    "picture-unreadable": "a picture cannot be used",
+    "picture-too-large": "a photograph has more pixels than can safely be decoded",
+    "drawing-cleaned": "a drawing holds more than plain shapes and our classes",
+    "text-picture-missing": "a text shows a picture that is not in the pictures folder",
+    "link-dangling": "a text links to a record that is not there",
+    "link-refused": "a text links to something a link may not lead to",
+    "table-cells-lost": "a row of a table has more cells than its head",
+    "sheet-entry-too-long": "an entry of the buyer's sheet does not fit its three lines",
+    "page-too-heavy": "a page weighs more than a phone with poor signal should be asked to fetch",
+})
+_codes(Severity.NOTE, {
+    "picture-misnamed": "a photograph's name ends in another format than it has",
+    "picture-without-words": "a picture in a text says nothing to those who cannot see it",
+    "drawing-heavy": "a drawing is much larger than it need be",
+})

@@ -1,0 +1,194 @@
+"""Is some form stated for every car? A cell is one combination of the splits that a mark's forms name.
+
+For each cell the stretches in which its forms may have been fitted, from the earliest first to the latest
+last, must cover the open days on which such cars were built. A closure is no gap: nothing was built in it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from datetime import date, timedelta
+from itertools import product
+
+from guide.checks.known import Known
+from guide.facts.types import Guide, Mark, Scope, When, WhenKind
+from guide.finding import Finding
+from guide.limits.positions import SeriesLine, series_lines
+from guide.limits.types import DatedSpell, day_of
+
+__all__ = ["check_every_time_has_a_form", "check_forms_meet_their_interiors"]
+
+Days = tuple[date, date]  # inclusive
+
+
+def _day(when: When, lines: Mapping[str, SeriesLine], guide: Guide, *, late: bool) -> date:
+    """Return the first (or with ``late`` the last) day that a stated moment can mean."""
+    production = guide.production
+    if when.kind is WhenKind.CAR and when.car is not None:
+        earliest, latest = lines[when.car.series].days_of(when.car)
+        return latest if late else earliest
+    if when.kind in (WhenKind.START, WhenKind.END):
+        return _named_end(when, guide)
+    bound = when.latest if late else when.earliest
+    return bound or (production.last if late else production.first)
+
+
+def _named_end(when: When, guide: Guide) -> date:
+    span = guide.periods.get(when.of) if when.of else None
+    first, last = (span.first, span.last) if span else (guide.production.first, guide.production.last)
+    return first if when.kind is WhenKind.START else last
+
+
+def _open(days: Days, guide: Guide) -> list[Days]:
+    """Cut the closures of the whole works out of a stretch of days."""
+    pieces = [days]
+    for closure in (c for c in guide.closures if not c.series):
+        cut: list[Days] = []
+        for first, last in pieces:
+            if closure.last < first or closure.first > last:
+                cut.append((first, last))
+                continue
+            if first < closure.first:
+                cut.append((first, closure.first - timedelta(days=1)))
+            if closure.last < last:
+                cut.append((closure.last + timedelta(days=1), last))
+        pieces = cut
+    return pieces
+
+
+def _uncovered(wanted: list[Days], covers: list[Days]) -> list[Days]:
+    """Return what of the wanted stretches no cover reaches, in order."""
+    left = wanted
+    for low, high in covers:
+        rest: list[Days] = []
+        for first, last in left:
+            if high < first or low > last:
+                rest.append((first, last))
+                continue
+            if first < low:
+                rest.append((first, low - timedelta(days=1)))
+            if high < last:
+                rest.append((high + timedelta(days=1), last))
+        left = rest
+    return left
+
+
+def _values(guide: Guide, dimension: str) -> tuple[str, ...]:
+    if dimension == "series":
+        return tuple(guide.series)
+    if dimension == "interior":
+        return tuple(guide.interiors)
+    return tuple(guide.splits[dimension].values)
+
+
+def _possible(cell: Mapping[str, str], guide: Guide) -> bool:
+    """Tell whether the values of a cell go together: a market may settle the hand."""
+    for dimension, value in cell.items():
+        if dimension in guide.splits:
+            settles = guide.splits[dimension].values[value].settles
+            if any(cell.get(other, settled) != settled for other, settled in settles.items()):
+                return False
+    return True
+
+
+def _cells(mark: Mark, spells: list[DatedSpell], guide: Guide) -> Iterator[dict[str, str]]:
+    dimensions = {name for spell in spells for name, _ in spell.scope.parts}
+    dimensions |= {name for name, _ in mark.scope.parts}
+    ordered = [name for name in ("series", *guide.splits, "interior") if name in dimensions]
+    for values in product(*(mark.scope.values(name) or _values(guide, name) for name in ordered)):
+        cell = dict(zip(ordered, values, strict=True))
+        if _possible(cell, guide):
+            yield cell
+
+
+def _built(cell: Mapping[str, str], guide: Guide, lines: Mapping[str, SeriesLine]) -> list[Days]:
+    """Return the open days on which cars of a cell were built."""
+    first, last = guide.production.first, guide.production.last
+    if "series" in cell:
+        line = lines[cell["series"]]
+        first, last = max(first, line.day_at(0)), min(last, line.day_at(line.cars - 1))
+    spans = [(first, last)]
+    if "interior" in cell:
+        spans = [
+            (max(first, _day(span.first, lines, guide, late=True)), min(last, _day(span.last, lines, guide, late=False)))
+            for span in guide.interiors[cell["interior"]].spans
+            if all(cell.get(name, values[0]) in values for name, values in span.scope.parts)
+        ]
+    for split in guide.splits:
+        rows = [row for row in guide.shares if row.split == split and row.value == cell.get(split)]
+        if rows and all(row.share is not None for row in rows):
+            low = min(_day(row.first, lines, guide, late=False) if row.first else first for row in rows)
+            high = max(_day(row.last, lines, guide, late=True) if row.last else last for row in rows)
+            spans = [(max(low, a), min(high, b)) for a, b in spans]
+    return [piece for days in spans if days[0] <= days[1] for piece in _open(days, guide)]
+
+
+def _cell_words(cell: Mapping[str, str], guide: Guide) -> str:
+    names = []
+    for dimension, value in cell.items():
+        if dimension == "series":
+            names.append(guide.series[value].name)
+        elif dimension == "interior":
+            names.append(guide.interiors[value].name)
+        else:
+            names.append(guide.splits[dimension].values[value].name)
+    return ", ".join(names) if names else "all cars"
+
+
+def check_every_time_has_a_form(known: Known) -> Iterator[Finding]:
+    """Yield a finding for each mark and cell in which cars were built for which no form is stated."""
+    guide = known.guide
+    lines = series_lines(guide)
+    for mark in guide.marks.values():
+        spells = [s for s in known.limits.spells if s.mark == mark.id and not mark.forms[s.form].is_option]
+        if not spells:
+            continue
+        holes: dict[tuple[Days, ...], list[str]] = {}
+        for cell in _cells(mark, spells, guide):
+            covers = [
+                (day_of(s.first.earliest, guide.production.first), day_of(s.last.latest, guide.production.first))
+                for s in spells if s.scope.holds(_widened(cell, s.scope))
+            ]
+            missing = tuple(_uncovered(_built(cell, guide, lines), covers))
+            if missing:
+                holes.setdefault(missing, []).append(_cell_words(cell, guide))
+        for missing, cells in holes.items():
+            stretches = " and ".join(f"{low.isoformat()} to {high.isoformat()}" for low, high in missing)
+            yield Finding(
+                "time-without-form",
+                mark.place,
+                f"expected some form of {mark.name} for every car, found none from {stretches} ({'; '.join(cells)})",
+                "state a first or a last that reaches over this time, add the form that was fitted then, "
+                "or say with 'only if' which cars have this mark",
+                excerpt=f"name: {mark.name}",
+            )
+
+
+def _widened(cell: Mapping[str, str], scope: Scope) -> dict[str, str]:
+    """A cell with any dimension that only other spells name taken as allowed."""
+    return {name: cell.get(name, values[0]) for name, values in scope.parts}
+
+
+def check_forms_meet_their_interiors(known: Known) -> Iterator[Finding]:
+    """Yield a finding for each form tied to interiors of which none was built while it was fitted."""
+    guide = known.guide
+    lines = series_lines(guide)
+    origin = guide.production.first
+    for mark in guide.marks.values():
+        for form in mark.forms.values():
+            interiors = form.scope.values("interior")
+            spells = [s for s in known.limits.spells if (s.mark, s.form) == (mark.id, form.id)]
+            if not interiors or not spells:
+                continue
+            fitted = [(day_of(s.first.earliest, origin), day_of(s.last.latest, origin)) for s in spells]
+            built = [piece for name in interiors for piece in _built({"interior": name}, guide, lines)]
+            if not any(a <= d and c <= b for a, b in fitted for c, d in built):
+                yield Finding(
+                    "interior-outside-form",
+                    form.place,
+                    f"expected {form.name} to be fitted while {', '.join(guide.interiors[i].name for i in interiors)} "
+                    "was built, found that the two never meet",
+                    f"correct the dates of '{form.id}' here, or of the interior in interiors.yml, "
+                    "or name the interior that it belongs to",
+                    excerpt=f"name: {form.name}",
+                )

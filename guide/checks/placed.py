@@ -1,0 +1,35 @@
+"""Checks that every dated claim lies within production."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from guide.checks.known import Known
+from guide.facts.types import StatementKind, WhenKind
+from guide.finding import Finding, Related
+
+__all__ = ["check_statements_within_production"]
+
+_OF_BUILD = (StatementKind.FIRST, StatementKind.LAST, StatementKind.SEEN)
+
+
+def check_statements_within_production(known: Known) -> Iterator[Finding]:
+    """Yield a finding for each first, last or car seen that is dated wholly outside production."""
+    production = known.guide.production
+    for mark in known.guide.marks.values():
+        for statement in mark.statements:
+            when = statement.when
+            if statement.kind not in _OF_BUILD or when is None or when.kind is not WhenKind.DATE:
+                continue
+            too_early = when.latest is not None and when.latest < production.first
+            too_late = when.earliest is not None and when.earliest > production.last
+            if too_early or too_late:
+                yield Finding(
+                    "outside-production",
+                    when.place,
+                    f"expected {mark.forms[statement.form].name} within production, {production.first.isoformat()} "
+                    f"to {production.last.isoformat()}, found '{when.text}'",
+                    "correct the date; a part sold after production is said under 'fitted as', with 'service part' "
+                    "or 'reproduction' and 'from'",
+                    related=(Related(production.place, "production stands here"),),
+                )

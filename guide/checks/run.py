@@ -1,0 +1,29 @@
+"""All checks, in one table. A new check is a function from what is known to findings, and a row here."""
+
+from __future__ import annotations
+
+from guide.checks import answers, cover, missing, periods, placed
+from guide.checks.known import Check, Known
+from guide.finding import Finding
+
+__all__ = ["CHECKS", "check_guide"]
+
+CHECKS: tuple[Check, ...] = (
+    placed.check_statements_within_production,
+    answers.check_answers_differ,
+    answers.check_answers_speak,
+    answers.check_more_than_one_form,
+    cover.check_every_time_has_a_form,
+    cover.check_forms_meet_their_interiors,
+    periods.check_periods_follow,
+    periods.check_periods_told_apart,
+    missing.check_pictures,
+    missing.check_descriptions,
+    missing.check_sources,
+)
+
+
+def check_guide(known: Known) -> tuple[Finding, ...]:
+    """Return what every check has to say, ordered by file, line, column and code."""
+    found = [finding for check in CHECKS for finding in check(known)]
+    return tuple(sorted(found, key=lambda finding: finding.sort_key))
