@@ -1,0 +1,99 @@
+"""What several folders of tests share: the demo guide as read, as built, and a browser to look at it."""
+
+from __future__ import annotations
+
+import os
+import pathlib
+import shutil
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+
+ROOT = pathlib.Path(__file__).resolve().parent.parent
+CONTENT = ROOT / "content"
+CHROMIUM_ARGUMENTS = (
+    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+    "--disable-component-update", "--disable-sync",
+)
+
+
+def absent(what: str) -> None:
+    """Skip where a tool is missing, but never in CI: there a missing tool fails."""
+    if os.environ.get("CI"):
+        pytest.fail(f"{what} is missing, and in CI nothing may be skipped")
+    pytest.skip(f"{what} is missing")
+
+
+def find_program(*names: str) -> str:
+    """Return the path of the first program found, or skip (in CI: fail)."""
+    for name in names:
+        path = shutil.which(name)
+        if path:
+            return path
+    absent(names[0])
+    raise AssertionError("not reached")
+
+
+@pytest.fixture(scope="session")
+def root() -> pathlib.Path:
+    """The top of the project."""
+    return ROOT
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Any]:
+    """A Chromium that every browser test shares; each test opens its own context."""
+    path = find_program("chromium", "chromium-browser", "google-chrome")
+    sync_api = pytest.importorskip("playwright.sync_api")
+    with sync_api.sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=path, args=list(CHROMIUM_ARGUMENTS))
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(scope="session")
+def node() -> str:
+    """The path of Node.js, which runs the browser's half of the twins."""
+    return find_program("node", "nodejs")
+
+
+@pytest.fixture(scope="session")
+def reading() -> Any:
+    """The demo guide as read."""
+    from guide.facts.read import read_guide
+
+    return read_guide(CONTENT)
+
+
+@pytest.fixture(scope="session")
+def guide(reading: Any) -> Any:
+    """The demo guide's facts."""
+    assert reading.guide is not None, "\n".join(finding.printed() for finding in reading.findings)
+    return reading.guide
+
+
+@pytest.fixture(scope="session")
+def limits(guide: Any) -> Any:
+    """The demo guide's limits."""
+    from guide.limits.derive import derive_limits
+
+    return derive_limits(guide)
+
+
+@pytest.fixture(scope="session")
+def model(guide: Any, limits: Any) -> Any:
+    """The demo guide's model, as the browser reads it."""
+    from guide.dating.model import build_model, dump_model, load_model
+
+    return load_model(dump_model(build_model(guide, limits)))
+
+
+@pytest.fixture(scope="session")
+def built_guide(tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
+    """The demo guide, built once into a folder of its own."""
+    from guide.command.main import main
+
+    out = tmp_path_factory.mktemp("guide") / "out"
+    assert main(["--content", str(CONTENT), "--out", str(out)]) == 0
+    return out
