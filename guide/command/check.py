@@ -1,0 +1,81 @@
+"""`build.py check`: findings only, for people or (as the page on output has it) for machines."""
+
+from __future__ import annotations
+
+import json
+import pathlib
+from collections.abc import Iterable
+from typing import Any, TextIO
+
+from guide.command.work import Worked, work_out
+from guide.finding import Finding, Severity, Step
+from guide.finding import TICKS_PER_DAY
+from guide.limits.edges import limits_json
+from guide.words.say import Words
+
+__all__ = ["finding_json", "print_findings", "run", "stops", "summary"]
+
+
+def step_json(step: Step) -> dict[str, Any]:
+    """Return a step of a chain for output; days are exact."""
+    return {
+        "kind": str(step.kind), "file": step.place.file, "line": step.place.line, "column": step.place.column,
+        "source": step.source, "says": step.says, "adds_days": step.ticks / TICKS_PER_DAY,
+    }
+
+
+def finding_json(finding: Finding) -> dict[str, Any]:
+    """Return a finding for output."""
+    aside = finding.set_aside
+    return {
+        "file": finding.place.file, "line": finding.place.line, "column": finding.place.column,
+        "severity": str(finding.severity), "code": finding.code,
+        "message": finding.message, "put_right": finding.put_right,
+        "related": [
+            {"file": related.place.file, "line": related.place.line, "column": related.place.column,
+             "message": related.message}
+            for related in finding.related
+        ],
+        "chain": None if finding.chain is None else [step_json(step) for step in finding.chain],
+        "set_aside": None if aside is None else
+        {"file": aside.place.file, "line": aside.place.line, "source": aside.source},
+    }
+
+
+def stops(worked: Worked, stop_on: str) -> bool:
+    """Tell whether the findings keep a guide from being written."""
+    return worked.count(Severity.ERROR) > 0 or (stop_on == "warnings" and worked.count(Severity.WARNING) > 0)
+
+
+def print_findings(findings: Iterable[Finding], out: TextIO) -> None:
+    """Print findings, a blank line between."""
+    for finding in findings:
+        print(finding.printed(), end="\n\n", file=out)
+
+
+def summary(worked: Worked, words: Words) -> str:
+    """Return one line that counts what there is to put right."""
+    return words.say(
+        "cli.counts",
+        errors=worked.count(Severity.ERROR),
+        warnings=worked.count(Severity.WARNING),
+        notes=worked.count(Severity.NOTE),
+    ) if worked.findings else words.say("cli.nothing-to-put-right")
+
+
+def run(content: pathlib.Path, out: TextIO, *, as_json: bool, stop_on: str) -> int:
+    """Print every finding; return 1 when they would keep a guide from being written."""
+    worked = work_out(content)
+    if as_json:
+        value = {
+            "format": 1,
+            "edition": worked.guide.edition if worked.guide else "",
+            "findings": [finding_json(finding) for finding in worked.findings],
+            "limits": limits_json(worked.limits, worked.guide) if worked.guide and worked.limits else [],
+        }
+        json.dump(value, out, ensure_ascii=False)
+        print(file=out)
+    else:
+        print_findings(worked.findings, out)
+        print(summary(worked, Words("en")), file=out)
+    return 1 if stops(worked, stop_on) else 0

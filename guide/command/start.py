@@ -1,0 +1,71 @@
+"""`build.py start FOLDER`: a small new guide that builds at once, with a page on how to edit it."""
+
+from __future__ import annotations
+
+import json
+import os
+import pathlib
+import shutil
+import sys
+from typing import TextIO
+
+from guide.words.say import load_words
+
+__all__ = ["run"]
+
+STARTER = pathlib.Path(__file__).parent / "starter"
+_TOP = pathlib.Path(__file__).resolve().parent.parent.parent
+
+# Windows runs this when it is double-clicked; %~dp0 is the folder it lies in.
+_PREVIEW = """\
+@echo off
+rem Shows the guide in a browser, anew at every save. Close this window to stop.
+chcp 65001 >nul
+cd /d "{top}"
+"{python}" build.py preview --content "%~dp0." --out "%~dp0..\\%~n0 out"
+pause
+"""
+
+
+def _quoted(path: pathlib.Path) -> str:
+    text = str(path)
+    return f'"{text}"' if " " in text else text
+
+
+def _lines(folder: pathlib.Path) -> dict[str, str]:
+    """Return the lines to type for this folder, on this machine."""
+    call = f"{_quoted(pathlib.Path(sys.executable))} {_quoted(_TOP / 'build.py')}"
+    where = _quoted(folder.resolve())
+    out = _quoted(folder.resolve().with_name(folder.resolve().name + "-out"))
+    return {
+        "preview": f"{call} preview --content {where} --out {out}",
+        "make": f"{call} --content {where} --out {out}",
+    }
+
+
+def run(folder: pathlib.Path, out: TextIO, *, as_json: bool) -> int:
+    """Write the new guide; refuse a folder that holds anything. Return the exit status."""
+    words = load_words("en")
+    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+        message = words.say("cli.start.not-empty", folder=str(folder))
+        print(json.dumps({"format": 1, "error": message}) if as_json else message, file=out)
+        return 2
+    shutil.copytree(STARTER, folder, dirs_exist_ok=True)
+    lines = _lines(folder)
+    page = folder / "HOW-TO-EDIT.md"
+    text = page.read_text(encoding="utf-8")
+    page.write_text(text.format_map(_OnlyKnown(lines)), encoding="utf-8", newline="\n")
+    preview = _PREVIEW.format(top=_TOP, python=sys.executable)
+    (folder / "Preview this guide.cmd").write_text(preview, encoding="utf-8", newline="\r\n")
+    if as_json:
+        print(json.dumps({"format": 1, "folder": folder.as_posix()}), file=out)
+    else:
+        print(words.say("cli.start.begun", folder=str(folder), line=lines["preview"], windows=os.name), file=out)
+    return 0
+
+
+class _OnlyKnown(dict[str, str]):
+    """Leaves braces alone that are not ours, so that YAML in the page keeps its own."""
+
+    def __missing__(self, key: str) -> str:
+        return "{" + key + "}"

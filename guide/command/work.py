@@ -1,0 +1,61 @@
+"""The whole flow, one way: facts, limits, dating, checks, pages. Every command calls it."""
+
+from __future__ import annotations
+
+import pathlib
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from guide.checks.known import Known
+from guide.checks.run import check_guide
+from guide.dating.build import build_model
+from guide.dating.model import Model, dump_model, load_model
+from guide.facts.read import read_guide
+from guide.facts.types import Guide
+from guide.finding import Finding, Severity
+from guide.limits.derive import derive_limits
+from guide.limits.types import LimitsResult
+
+__all__ = ["Worked", "work_out"]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Worked:
+    """A guide with all that was worked out from it. The later parts are None when the facts cannot be used."""
+
+    folder: pathlib.Path
+    guide: Guide | None
+    limits: LimitsResult | None
+    model: Model | None
+    findings: tuple[Finding, ...]
+
+    def count(self, severity: Severity) -> int:
+        """Return how many findings there are of one severity."""
+        return sum(finding.severity is severity for finding in self.findings)
+
+
+def _with_excerpt(finding: Finding, lines: Mapping[str, tuple[str, ...]]) -> Finding:
+    """Give a finding the line it speaks of, as the editor typed it, when it has none yet."""
+    text = lines.get(finding.place.file, ())
+    if 1 <= finding.place.line <= len(text):
+        return replace(finding, excerpt=text[finding.place.line - 1].strip())
+    return finding
+
+
+def work_out(folder: pathlib.Path) -> Worked:
+    """Read a content folder and work out limits, model and findings; nothing is written.
+
+    A guide whose facts cannot be used yields findings only. Findings are in order of file, line, column, code.
+    """
+    reading = read_guide(folder)
+    found = list(reading.findings)
+    guide, limits, model = reading.guide, None, None
+    if guide is not None and not any(finding.severity is Severity.ERROR for finding in found):
+        limits = derive_limits(guide)
+        found += limits.findings
+        model = load_model(dump_model(build_model(guide, limits)))
+        pictures = folder / "pictures"
+        names = frozenset(path.name for path in pictures.iterdir()) if pictures.is_dir() else frozenset()
+        found += check_guide(Known(guide=guide, limits=limits, model=model, pictures=names))
+    ordered = sorted((_with_excerpt(finding, reading.lines) for finding in found), key=lambda f: f.sort_key)
+    return Worked(folder=folder, guide=guide, limits=limits, model=model, findings=tuple(ordered))

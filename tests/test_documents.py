@@ -1,0 +1,40 @@
+"""The pages for people say what the code does."""
+
+from __future__ import annotations
+
+import pathlib
+import re
+
+from guide.command.documents import refreshed
+
+ROOT = pathlib.Path(__file__).resolve().parent.parent
+
+
+def test_the_tables_of_the_developers_page_are_those_of_the_code() -> None:
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    assert refreshed(text) == text, "run: python -m guide.command.documents"
+
+
+def test_every_path_that_the_developers_page_names_exists() -> None:
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    named = set(re.findall(r"`((?:guide|tests|themes|content)/[a-z_/.]+)`", text))
+    assert len(named) > 20
+    assert sorted(path for path in named if not (ROOT / path).exists()) == []
+
+
+def test_the_top_level_holds_what_the_design_lists_and_nothing_else() -> None:
+    listed = {"README.md", "DEVELOPERS.md", "LICENSE", "CHANGELOG.md", "pyproject.toml", "guide", "content",
+              "themes", "build.py", "tests"}
+    made_by_tools = {"out", "running_change.egg-info", "__pycache__"}
+    found = {path.name for path in ROOT.iterdir() if not path.name.startswith(".")}
+    assert listed <= found
+    assert found - listed - made_by_tools == set()
+
+
+def test_the_readme_opens_with_the_job_and_shows_each_command_on_one_line() -> None:
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    first = text.split("\n\n")[1]
+    assert len(first) > 300 and not first.startswith(("#", "-", "|"))
+    assert re.search(r"^    python3 -m venv \.venv .* build\.py$", text, re.MULTILINE)
+    assert re.search(r"^    python3 -m venv \.venv .* -m pytest .*$", text, re.MULTILINE)
+    assert "PowerShell" in text and not re.search(r"^    py .*&&", text, re.MULTILINE)
