@@ -1,0 +1,75 @@
+"""What every page is made from (`Shelf`), what a page is (`Page`), and where one stands (`Address`).
+
+A page's context is a plain mapping worked out here in Python; a template only lays it out. Nothing in this
+stage touches the disk: drawings and photographs come in ready, from the press.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from guide.dating.model import Model
+from guide.facts.types import Guide
+from guide.finding import Finding
+from guide.limits.positions import SeriesLine
+from guide.limits.types import LimitsResult
+from guide.words.say import Words
+
+__all__ = ["Address", "Context", "Page", "Photograph", "Shelf"]
+
+Context = Mapping[str, Any]
+
+
+@dataclass(frozen=True, order=True, slots=True)
+class Address:
+    """Where one page stands: its kind and id, its output name (with ``/``), and its title in words."""
+
+    kind: str
+    id: str
+    path: str
+    title: str
+
+
+@dataclass(frozen=True, slots=True)
+class Photograph:
+    """A photograph made ready: its output name, its size in pixels."""
+
+    path: str
+    width: int
+    height: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Shelf:
+    """Everything the pages are made from; frozen, worked out once for a build."""
+
+    guide: Guide
+    limits: LimitsResult
+    model: Model
+    lines: Mapping[str, SeriesLine]
+    words: Words
+    tally: Any = None                                                    # guide.tally's, when cars were seen
+    findings: tuple[Finding, ...] = ()                                   # of the stages before
+    drawings: Mapping[str, str] = field(default_factory=dict)            # file in pictures/ -> SVG to inline
+    photographs: Mapping[str, Photograph] = field(default_factory=dict)  # file in pictures/ -> what was made
+    places: Mapping[tuple[str, str], Address] = field(default_factory=dict)  # (kind, id) -> address
+
+    def say(self, sentence: str, **slots: str | int) -> str:
+        """Return a sentence in the guide's language."""
+        return self.words.say(sentence, **slots)
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One kind of page.
+
+    ``addresses`` lists the pages of this kind (none when the guide has nothing for them), ``context`` works
+    out what ``template`` (a file in the theme's ``pages/``) lays out.
+    """
+
+    kind: str
+    addresses: Callable[[Shelf], Iterable[Address]]
+    context: Callable[[Shelf, Address], Context]
+    template: str

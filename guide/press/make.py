@@ -1,0 +1,124 @@
+"""From everything worked out to a finished site in memory: pages, data, pictures, the theme's own files.
+
+Nothing is written here; `guide.press.publish` does that, once and whole.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from guide.dating.model import Model
+from guide.facts.types import Guide
+from guide.finding import Finding
+from guide.limits.positions import series_lines
+from guide.limits.types import LimitsResult
+from guide.pages.listing import FILES, PAGES, places_of
+from guide.pages.naming import relative_link, safe_name
+from guide.pages.shelf import Photograph, Shelf
+from guide.press.cache import Cache
+from guide.press.drawings import read_drawing
+from guide.press.photographs import make_photograph
+from guide.press.render import Renderer, stub
+from guide.words.say import load_words
+
+__all__ = ["make_shelf", "make_site"]
+
+_PACKAGE = Path(__file__).resolve().parent.parent
+_ASSETS = {"style": ("*.css",), "scripts": ("*.js",)}  # the theme's folders that are published as they are
+
+
+def make_site(
+    folder: Path, theme: Path, *, guide: Guide, limits: LimitsResult, model: Model, tally: Any = None,
+    findings: tuple[Finding, ...] = (), cache: Path | None = None,
+) -> tuple[dict[str, bytes], tuple[Finding, ...]]:
+    """Return the site (output name to bytes) and what the pages and the press find wrong, in order.
+
+    ``folder`` is the content folder, for its pictures; ``theme`` a folder in themes/; ``findings`` those of
+    the stages before, for pages that print them; ``cache`` a folder for photographs already made ready.
+    """
+    store = Cache(cache)
+    pictures, made, found = _pictures(folder, store)
+    shelf = make_shelf(guide, limits, model, tally, findings, made)
+    renderer = Renderer(shelf, theme)
+    site = dict(pictures)
+    for page in PAGES:
+        for address in page.addresses(shelf):
+            site[address.path] = renderer.render(page, address)
+    for files in FILES:
+        site.update(files(shelf))
+    site.update(_stubs(shelf, site))
+    site.update(_assets(theme))
+    store.tidy()
+    return site, tuple(sorted({**dict.fromkeys(found), **renderer.findings}, key=lambda f: f.sort_key))
+
+
+def make_shelf(
+    guide: Guide, limits: LimitsResult, model: Model, tally: Any, findings: tuple[Finding, ...],
+    made: Mapping[str, Mapping[str, Any]],
+) -> Shelf:
+    """Return everything the pages are made from, their addresses included."""
+    shelf = Shelf(
+        guide=guide, limits=limits, model=model, lines=series_lines(guide), words=load_words(guide.language),
+        tally=tally, findings=findings, drawings=made["drawings"], photographs=made["photographs"],
+    )
+    return replace(shelf, places=places_of(shelf))
+
+
+def _pictures(
+    folder: Path, store: Cache
+) -> tuple[dict[str, bytes], dict[str, dict[str, Any]], list[Finding]]:
+    """Return the photographs' files, what the pages may show by file name, and what is wrong with them."""
+    site: dict[str, bytes] = {}
+    drawings: dict[str, str] = {}
+    photographs: dict[str, Photograph] = {}
+    findings: list[Finding] = []
+    for path in sorted((folder / "pictures").glob("*")):
+        shown = f"pictures/{path.name}"
+        if path.name.startswith(".") or not path.is_file():
+            continue
+        if path.suffix.lower() == ".svg":
+            drawing, found = read_drawing(path, shown)
+            if drawing is not None:
+                drawings[path.name] = drawing
+        else:
+            made, found = make_photograph(path, shown, store)
+            if made is not None:
+                photographs[path.name] = Photograph(made.path, made.width, made.height)
+                site[made.path] = made.data
+        findings += found
+    return site, {"drawings": drawings, "photographs": photographs}, findings
+
+
+def _stubs(shelf: Shelf, site: Mapping[str, bytes]) -> dict[str, bytes]:
+    """Return pages at the addresses that records had under former ids, each leading to the present one."""
+    stubs = {}
+    kinds: tuple[tuple[str, Mapping[str, Any]], ...] = (
+        ("mark", shelf.guide.marks), ("interior", shelf.guide.interiors), ("period", shelf.guide.periods),
+    )
+    for kind, records in kinds:
+        for identity, record in records.items():
+            there = shelf.places.get((kind, identity))
+            for former in record.formerly if there else ():
+                path = f"{kind}s/{safe_name(former, '.html')}"
+                if path not in site and there is not None:
+                    stubs[path] = stub(
+                        there.title, relative_link(path, there.path), shelf.say("pages.moved"),
+                    )
+    return stubs
+
+
+def _assets(theme: Path) -> dict[str, bytes]:
+    """Return the theme's styles and scripts, and the scripts that are twins of this package's modules."""
+    site = {}
+    for folder, patterns in _ASSETS.items():
+        for pattern in patterns:
+            for path in sorted((theme / folder).glob(pattern)):
+                site[f"{folder}/{path.name}"] = path.read_bytes().replace(b"\r\n", b"\n")
+    for path in sorted(_PACKAGE.glob("*/*.js")):
+        name = f"scripts/{path.name}"
+        assert name not in site, f"a script of the theme has the name of a twin: {path.name}"
+        site[name] = path.read_bytes().replace(b"\r\n", b"\n")
+    return site

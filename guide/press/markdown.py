@@ -1,0 +1,249 @@
+"""The editor's Markdown, made safe and tidy.
+
+What comes out holds no markup that the editor typed as HTML: raw HTML is shown as text. Links go to web
+pages, mail addresses, places on the page and records of the guide (`[tail lamps](mark:tail-lamps)`); pictures
+come from the guide's own pictures folder. Ids carry the record's id, so that two texts share a page without
+clashing, and an id does not move when a heading is added above it.
+"""
+
+from __future__ import annotations
+
+import html
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+from urllib.parse import unquote
+from xml.etree.ElementTree import Element
+
+from markdown import Markdown
+from markdown.extensions import Extension
+from markdown.extensions.footnotes import FootnoteExtension
+from markdown.extensions.sane_lists import SaneListExtension
+from markdown.extensions.tables import TableExtension, TableProcessor
+from markdown.treeprocessors import Treeprocessor
+from markdown.util import STX
+
+from guide.facts.types import Text
+from guide.finding import Finding, Place
+from guide.pages.naming import slug
+
+__all__ = ["SCHEMES", "Job", "Prose"]
+
+SCHEMES = ("http", "https", "mailto")          # what a link may start with, besides a record's kind
+_SCHEME = re.compile(r"^([^/?#:]*):")
+_ESCAPED = re.compile(f"{STX}(\\d+)\x03")       # how the library keeps a character typed after a backslash
+_BLANKS = re.compile(r"[\x00-\x20\x7f-\xa0\u2028\u2029]+")
+
+
+@dataclass(slots=True)
+class Job:
+    """One text to turn: where it stands, the record's id, and where links and pictures lead.
+
+    ``to`` returns the link to a record of a kind, or None when there is none; ``picture`` returns the markup
+    of a picture by its file name and alternative text, or None when it is missing.
+    """
+
+    text: str
+    record: str
+    place: Place
+    level: int = 3
+    to: Callable[[str, str], str | None] = lambda _kind, _identity: None
+    picture: Callable[[str, str], str | None] = lambda _name, _alt: None
+    findings: list[Finding] = field(default_factory=list)
+
+    def find(self, code: str, near: str, message: str, put_right: str) -> None:
+        """Record a finding at the line of the text that holds ``near``."""
+        self.findings.append(Finding(code, self.place_of(near), message, put_right, excerpt=near))
+
+    def place_of(self, near: str) -> Place:
+        """Return the place of the first line that holds ``near``; the text's own place when none does."""
+        start = self.text.place if isinstance(self.text, Text) else self.place
+        lines = self.text.splitlines()
+        # A block in YAML starts on the line after its "|"; a file of its own starts with its first line.
+        below = 1 if len(lines) > 1 and not start.file.endswith(".md") else 0
+        for number, line in enumerate(lines):
+            at = line.find(near)
+            if near and at >= 0:
+                if below == 0 and number == 0:
+                    return Place(start.file, start.line, start.column + at)
+                return Place(start.file, start.line + number + below, at + 1)
+        return start
+
+
+class Prose:
+    """Turns Markdown into HTML; one object serves a whole build."""
+
+    def __init__(self, kinds: Sequence[str]) -> None:
+        self.kinds = tuple(kinds)
+        self.job = Job("", "", Place(""))
+        self._markdown = Markdown(
+            extensions=[SaneListExtension(), _Notes(self), _Tables(self), _Safe(self)], output_format="html",
+        )
+
+    def render(self, job: Job) -> str:
+        """Return the HTML of a text; what is wrong with it is added to ``job.findings``."""
+        if not job.text.strip():
+            return ""
+        self.job = job
+        self._markdown.reset()
+        return self._markdown.convert(job.text)
+
+
+class _Safe(Extension):
+    """Shows raw HTML as text, and looks at every link, picture and heading once the tree is made."""
+
+    def __init__(self, prose: Prose) -> None:
+        super().__init__()
+        self.prose = prose
+
+    def extendMarkdown(self, md: Markdown) -> None:  # noqa: N802  (the library's name)
+        md.preprocessors.deregister("html_block")
+        md.inlinePatterns.deregister("html")
+        md.treeprocessors.register(_Tidy(md, self.prose), "tidy", -10)  # after all else, unescaping too
+
+
+class _Tidy(Treeprocessor):
+    def __init__(self, md: Markdown, prose: Prose) -> None:
+        super().__init__(md)
+        self.prose = prose
+
+    def run(self, root: Element) -> None:
+        job = self.prose.job
+        self._headings(root, job)
+        for parent in list(root.iter()):
+            for at, child in enumerate(list(parent)):
+                if child.tag == "a":
+                    self._link(child, job)
+                elif child.tag == "img":
+                    self._picture(parent, at, child, job)
+
+    def _headings(self, root: Element, job: Job) -> None:
+        """Give headings their level on the page, and an id made of the record and the headings above."""
+        taken: set[str] = set()
+        above: list[tuple[int, str]] = []
+        for element in root.iter():
+            if not re.fullmatch(r"h[1-6]", element.tag):
+                continue
+            level = int(element.tag[1])
+            own = slug("".join(element.itertext())) or "part"
+            above = [(depth, name) for depth, name in above if depth < level]
+            identity = f"{job.record}-{own}"
+            if identity in taken and above:
+                identity = f"{job.record}-{above[-1][1]}-{own}"
+            base, turn = identity, 2
+            while identity in taken:
+                identity, turn = f"{base}-{turn}", turn + 1
+            taken.add(identity)
+            above.append((level, own))
+            element.set("id", identity)
+            element.tag = f"h{min(6, level + job.level - 1)}"
+
+    def _link(self, element: Element, job: Job) -> None:
+        href = _plain(element.get("href", ""))
+        found = _SCHEME.match(_BLANKS.sub("", href))
+        scheme = found[1].lower() if found else ""
+        if scheme in self.prose.kinds:
+            identity = href[href.index(":") + 1:]
+            target = job.to(scheme, identity)
+            if target is None:
+                job.find(
+                    "link-dangling", identity,
+                    f"expected a {scheme} of this guide, found {identity!r} in a link",
+                    f"link to one that is there, written {scheme}:its-id",
+                )
+                _unlink(element)
+                return
+            element.set("href", target)
+        elif (found and scheme not in SCHEMES) or _control(href):
+            job.find(
+                "link-refused", scheme or href,
+                f"expected a link to a web page, a mail address or a record, found one that starts with "
+                f"{(found[0] if found else href)!r}",
+                "write the address from https:// on, or a record as mark:its-id",
+            )
+            _unlink(element)
+        else:
+            element.set("href", href)
+            if scheme in ("http", "https"):
+                element.set("rel", "noreferrer")  # nothing is told to the page that is gone to
+
+    def _picture(self, parent: Element, at: int, element: Element, job: Job) -> None:
+        name = unquote(_plain(element.get("src", "")))
+        alt = _plain(element.get("alt", "")).strip()
+        if not alt:
+            job.find(
+                "picture-without-words", name, f"expected words for those who cannot see {name}, found none",
+                f"write ![what it shows]({name})",
+            )
+        markup = job.picture(name, alt)
+        if markup is None:
+            job.find(
+                "text-picture-missing", name, f"expected {name} in the pictures folder, found no such file",
+                "put the file in pictures/, or mend its name here",
+            )
+            stand_in = Element("em")
+            stand_in.text = alt or name
+        else:
+            stand_in = Element("span", {"class": "picture"})
+            stand_in.text = self.md.htmlStash.store(markup)
+        stand_in.tail = element.tail
+        parent[at] = stand_in
+
+
+class _Notes(FootnoteExtension):
+    """Footnotes whose ids carry the record's id."""
+
+    def __init__(self, prose: Prose) -> None:
+        super().__init__(BACKLINK_TITLE="", BACKLINK_TEXT="\u21a9\ufe0e")
+        self.prose = prose
+
+    def makeFootnoteId(self, id: str) -> str:  # noqa: N802
+        return super().makeFootnoteId(f"{self.prose.job.record}-{slug(id)}")
+
+    def makeFootnoteRefId(self, id: str, found: bool = False) -> str:  # noqa: N802
+        return super().makeFootnoteRefId(f"{self.prose.job.record}-{slug(id)}", found)
+
+
+class _Tables(TableExtension):
+    def __init__(self, prose: Prose) -> None:
+        super().__init__(use_align_attribute=True)
+        self.prose = prose
+
+    def extendMarkdown(self, md: Markdown) -> None:  # noqa: N802
+        md.ESCAPED_CHARS.append("|")
+        processor = _Rows(md.parser, self.getConfigs())
+        processor.prose = self.prose
+        md.parser.blockprocessors.register(processor, "table", 75)
+
+
+class _Rows(TableProcessor):
+    """The library drops cells beyond the last heading without a word; here they are a finding."""
+
+    prose: Prose
+
+    def _build_row(self, row: str, parent: Element, align: Sequence[str | None]) -> Any:
+        cells = self._split_row(row)  # type: ignore[attr-defined]
+        if len(cells) > len(align):
+            extra = " | ".join(cell.strip() for cell in cells[len(align):])
+            self.prose.job.find(
+                "table-cells-lost", row.strip(),
+                f"expected {len(align)} cells as in the table's head, found {len(cells)}: "
+                f"{extra!r} would be lost",
+                "give the head one more column, or write \\| where a stroke is meant",
+            )
+        return super()._build_row(row, parent, align)  # type: ignore[misc]
+
+
+def _plain(value: str) -> str:
+    """Return an attribute as a browser would read it."""
+    return html.unescape(_ESCAPED.sub(lambda found: chr(int(found[1])), value)).strip()
+
+
+def _control(value: str) -> bool:
+    return bool(re.search(r"[\x00-\x1f\x7f]", value))
+
+
+def _unlink(element: Element) -> None:
+    element.tag = "span"
+    element.attrib.clear()

@@ -1,0 +1,157 @@
+"""Photographs made fit to publish: upright, small enough, in plain colours, with nothing hidden in them.
+
+A phone writes where it stood into every photograph; a published one would lead a thief to the garage. So a
+photograph is decoded and written anew from its pixels alone, and no metadata goes with it.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import warnings
+from dataclasses import dataclass
+from pathlib import Path
+
+import PIL
+from PIL import Image, ImageCms, ImageOps, UnidentifiedImageError
+
+from guide.finding import Finding, Place
+from guide.pages.naming import safe_name
+from guide.press.cache import Cache
+
+__all__ = ["ENDINGS", "LONGEST_PIXELS", "Made", "make_photograph"]
+
+LONGEST_PIXELS = 1600            # the longer side of what is published
+_MOST_PIXELS = 100_000_000       # a photograph larger than this is not decoded: it could fill the memory
+_QUALITY = 82
+_KINDS = {"JPEG": (".jpg", ".jpeg"), "PNG": (".png",), "WEBP": (".webp",), "GIF": (".gif",),
+          "TIFF": (".tif", ".tiff"), "MPO": (".jpg", ".jpeg")}
+ENDINGS = frozenset({ending for kind in _KINDS.values() for ending in kind} | {".heic", ".heif", ".bmp"})
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """A photograph ready to publish: output name, bytes and size in pixels."""
+
+    path: str
+    data: bytes
+    width: int
+    height: int
+
+
+def make_photograph(path: Path, shown: str, cache: Cache) -> tuple[Made | None, tuple[Finding, ...]]:
+    """Return a photograph made ready, or None, and what is to be said of it.
+
+    ``shown`` is its name as findings give it. The same file and the same Pillow give the same bytes.
+    """
+    place = Place(shown)
+    try:
+        raw = path.read_bytes()
+    except OSError as error:
+        return None, (_unreadable(place, error.strerror or "it cannot be opened", "look at the file"),)
+    findings: list[Finding] = []
+    kind = _kind_of(raw)
+    if kind == "HEIF":
+        return None, (_unreadable(
+            place, "it is in the HEIC format of some phones, whatever its name ends in",
+            "open it on the phone or computer and save or send it as JPEG",
+        ),)
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # Pillow warns of large pictures; their size is judged below
+            with Image.open(io.BytesIO(raw)) as picture:
+                size = picture.size
+                found = picture.format or ""
+                if size[0] * size[1] > _MOST_PIXELS:
+                    return None, (Finding(
+                        "picture-too-large", place,
+                        f"expected at most {_MOST_PIXELS // 1_000_000} million pixels, "
+                        f"found {size[0]} by {size[1]}",
+                        f"save it smaller; {LONGEST_PIXELS} pixels on the longer side are all that is used",
+                    ),)
+                if found not in _KINDS:
+                    return None, (_unreadable(place, f"its format is {found}", "save it as JPEG or PNG"),)
+                if path.suffix.lower() not in _KINDS[found]:
+                    findings.append(Finding(
+                        "picture-misnamed", place,
+                        f"expected a {found} file to be named {_KINDS[found][0]}, found {path.suffix}",
+                        f"rename it to {path.stem}{_KINDS[found][0]} and mend the places that name it",
+                    ))
+                key = f"{hashlib.sha256(raw).hexdigest()}-{LONGEST_PIXELS}-{_QUALITY}-{PIL.__version__}"
+                data = cache.get(key)
+                if data is None:
+                    data = _publishable(picture)
+                    cache.put(key, data)
+    except (UnidentifiedImageError, OSError, SyntaxError, ValueError, Image.DecompressionBombError) as error:
+        why = "it is cut short or damaged" if kind else "it is not a photograph"
+        if isinstance(error, Image.DecompressionBombError):
+            why = "it is far too large"
+        return None, (*findings, _unreadable(place, why, "save it again as JPEG or PNG"))
+    ending = ".png" if data.startswith(b"\x89PNG") else ".jpg"
+    name = safe_name(Path(shown).name.replace(".", "-"), ending)
+    with Image.open(io.BytesIO(data)) as made:
+        width, height = made.size
+    return Made(f"pictures/{name}", data, width, height), tuple(findings)
+
+
+def _kind_of(raw: bytes) -> str:
+    """Return what the first bytes say a file is, whatever its name says; empty when unknown."""
+    if raw[4:8] == b"ftyp" and raw[8:12] in (b"heic", b"heix", b"hevc", b"mif1", b"msf1", b"heim", b"heis"):
+        return "HEIF"
+    for head, kind in ((b"\xff\xd8\xff", "JPEG"), (b"\x89PNG", "PNG"), (b"GIF8", "GIF"), (b"RIFF", "WEBP"),
+                       (b"II*\0", "TIFF"), (b"MM\0*", "TIFF")):
+        if raw.startswith(head):
+            return kind
+    return ""
+
+
+def _publishable(picture: Image.Image) -> bytes:
+    """Return the pixels alone: upright, in sRGB on white paper, no side longer than `LONGEST_PIXELS`."""
+    profile = picture.info.get("icc_profile")
+    if picture.format != "PNG" and max(picture.size) > 2 * LONGEST_PIXELS:
+        picture.draft("RGB" if picture.mode == "RGB" else None, (LONGEST_PIXELS, LONGEST_PIXELS))
+    upright = ImageOps.exif_transpose(picture)
+    plain = _on_white(_srgb(upright, profile))
+    plain.thumbnail((LONGEST_PIXELS, LONGEST_PIXELS), Image.Resampling.LANCZOS)
+    plain.info.clear()
+    stream = io.BytesIO()
+    if picture.format == "PNG" and plain.getcolors(256) is not None:
+        plain.save(stream, "PNG", optimize=True)  # a line drawing or a scan in few tones
+    else:
+        plain.save(stream, "JPEG", quality=_QUALITY, optimize=True, progressive=True)
+    return stream.getvalue()
+
+
+def _srgb(picture: Image.Image, profile: bytes | None) -> Image.Image:
+    if picture.mode in ("I;16", "I;16B", "I;16L", "I", "F"):
+        _low, high = picture.getextrema()  # a scanner's 16 bits; Pillow would cut them off at 255
+        top = 255.0 if float(high) <= 255 else 65535.0  # type: ignore[arg-type]
+        return picture.convert("F").point(lambda value: value * (255.0 / top)).convert("L").convert("RGB")
+    if profile and picture.mode in ("RGB", "CMYK", "L"):
+        try:
+            given = ImageCms.ImageCmsProfile(io.BytesIO(profile))
+            made = ImageCms.profileToProfile(
+                picture, given, ImageCms.createProfile("sRGB"), outputMode="RGB",
+            )
+            if made is not None:
+                return made
+        except (ImageCms.PyCMSError, OSError):
+            pass  # a profile that cannot be read is no profile
+    if picture.mode in ("LA", "PA", "RGBA", "La", "RGBa") or "transparency" in picture.info:
+        return picture.convert("RGBA")
+    return picture.convert("RGB")
+
+
+def _on_white(picture: Image.Image) -> Image.Image:
+    if picture.mode != "RGBA":
+        return picture
+    paper = Image.new("RGB", picture.size, (255, 255, 255))
+    paper.paste(picture, mask=picture.getchannel("A"))
+    return paper
+
+
+def _unreadable(place: Place, why: str, put_right: str) -> Finding:
+    return Finding(
+        "picture-unreadable", place, f"expected a photograph, found a file that cannot be used: {why}",
+        put_right,
+    )

@@ -1,0 +1,157 @@
+"""Lays pages out with the theme's templates.
+
+Every template finds, besides its page's own context:
+
+``guide``, ``shelf``, ``words``
+    the facts, everything worked out, and the sentences (`guide.words.say.Words`: dates, spans, lists);
+``page``
+    the `Address` of this page: ``kind``, ``id``, ``path``, ``title``;
+``say(id, **slots)``
+    a sentence in the guide's language;
+``to(kind, id="", part="")``
+    the link from here to a page, or to a part of it; ``has(kind, id="")``: whether there is one;
+``asset(name)``
+    the link from here to another output file (``style/look.css``, ``scripts/say.js``, ``card.html``);
+``root``
+    "" at the top, "../" one folder down: what goes before an output name to get there from here;
+``drawing(file, label="")``
+    a picture of the pictures folder, inline; ``label`` is for those who cannot see it, none hides it;
+``prose(text, record, level=3)``
+    the editor's Markdown as HTML; ``record`` is what it belongs to, ``level`` that of its highest headings.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from html import escape
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined, TemplateError, TemplateSyntaxError
+from markupsafe import Markup
+
+from guide.finding import Finding, Place
+from guide.pages.naming import relative_link
+from guide.pages.shelf import Address, Page, Shelf
+from guide.press.drawings import inline_drawing
+from guide.press.markdown import Job, Prose
+
+__all__ = ["Renderer"]
+
+
+class Renderer:
+    """Turns pages into HTML; what it finds wrong gathers in ``findings``, each once."""
+
+    def __init__(self, shelf: Shelf, theme: Path) -> None:
+        self.shelf = shelf
+        self.theme = theme
+        self.findings: dict[Finding, None] = {}
+        self._prose = Prose(tuple(dict.fromkeys(kind for kind, _ in shelf.places)))
+        self._environment = Environment(
+            loader=FileSystemLoader(theme / "pages"), autoescape=True, undefined=StrictUndefined,
+            trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True,
+        )
+        self._environment.globals.update(
+            guide=shelf.guide, shelf=shelf, words=shelf.words, say=shelf.say, has=self._has,
+        )
+
+    def render(self, page: Page, address: Address) -> bytes:
+        """Return one page; an empty one with a finding when the theme's template cannot be used."""
+        try:
+            template = self._environment.get_template(page.template)
+            text = template.render({**self._globals(address), **page.context(self.shelf, address)})
+        except TemplateError as error:
+            self._add(self._broken(page.template, error))
+            return b""
+        return text.encode("utf-8")
+
+    def _globals(self, here: Address) -> dict[str, Any]:
+        def to(kind: str, identity: str = "", part: str = "") -> str:
+            there = self.shelf.places[kind, identity]
+            end = f"#{part}" if part else ""
+            return end if there.path == here.path and part else relative_link(here.path, there.path) + end
+
+        def asset(name: str) -> str:
+            return relative_link(here.path, name)
+
+        def picture(file: str, label: str = "") -> Markup | None:
+            return self._picture(here, file, label)
+
+        def drawing(file: str, label: str = "") -> Markup:
+            return picture(file, label) or Markup("")
+
+        def prose(text: str, record: Any, level: int = 3) -> Markup:
+            return self._text(text, record, level, to, picture)
+
+        return {
+            "page": here, "to": to, "asset": asset, "drawing": drawing, "prose": prose,
+            "root": "../" * here.path.count("/"),
+        }
+
+    def _has(self, kind: str, identity: str = "") -> bool:
+        return (kind, identity) in self.shelf.places
+
+    def _picture(self, here: Address, file: str, label: str) -> Markup | None:
+        if file in self.shelf.drawings:
+            return Markup(inline_drawing(self.shelf.drawings[file], label))
+        if file in self.shelf.photographs:
+            photograph = self.shelf.photographs[file]
+            return Markup(
+                f'<img class="photograph" src="{relative_link(here.path, photograph.path)}" '
+                f'alt="{escape(label)}" width="{photograph.width}" height="{photograph.height}"'
+                ' loading="lazy">'
+            )
+        return None
+
+    def _text(
+        self, text: str, record: Any, level: int,
+        to: Callable[..., str], picture: Callable[[str, str], Markup | None],
+    ) -> Markup:
+        if not text.strip():
+            return Markup("")
+
+        def link(kind: str, identity: str) -> str | None:
+            return to(kind, identity) if self._has(kind, identity) else None
+
+        job = Job(text, getattr(record, "id", "guide"), record.place, level, link, picture)
+        markup = Markup(self._prose.render(job))
+        for finding in job.findings:
+            self._add(finding)
+        return markup
+
+    def _broken(self, template: str, error: TemplateError) -> Finding:
+        line = error.lineno if isinstance(error, TemplateSyntaxError) else _line_in(error, template)
+        name = (error.name if isinstance(error, TemplateSyntaxError) and error.name else template)
+        return Finding(
+            "theme-broken", Place(f"{self.theme.name}/pages/{name}", line),
+            f"expected a template that can be filled in, found: {error}",
+            "mend the template, or build with the theme plain",
+        )
+
+    def _add(self, finding: Finding) -> None:
+        self.findings.setdefault(finding)
+
+
+def _line_in(error: TemplateError, template: str) -> int:
+    """Return the line of the template that an error while filling it in came from."""
+    line, trace = 1, error.__traceback__
+    while trace is not None:
+        if trace.tb_frame.f_code.co_filename.endswith(template):
+            line = trace.tb_lineno
+        trace = trace.tb_next
+    return line
+
+
+def stub(title: str, there: str, sentence: str) -> bytes:
+    """Return a page for an old address that leads on to the new one, with or without scripts."""
+    link = escape(there)
+    return (
+        '<!doctype html><html lang="en"><head><meta charset="utf-8">'
+        f'<meta http-equiv="refresh" content="0; url={link}"><link rel="canonical" href="{link}">'
+        '<meta name="robots" content="noindex">'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">'
+        f"<title>{escape(title)}</title></head>"
+        f'<body><p>{escape(sentence)} <a href="{link}">{escape(title)}</a></p></body></html>\n'
+    ).encode()
+
+
