@@ -63,12 +63,7 @@ def make_photograph(path: Path, shown: str, cache: Cache) -> tuple[Made | None, 
                 size = picture.size
                 found = picture.format or ""
                 if size[0] * size[1] > _MOST_PIXELS:
-                    return None, (Finding(
-                        "picture-too-large", place,
-                        f"expected at most {_MOST_PIXELS // 1_000_000} million pixels, "
-                        f"found {size[0]} by {size[1]}",
-                        f"save it smaller; {LONGEST_PIXELS} pixels on the longer side are all that is used",
-                    ),)
+                    return None, (_too_large(place, f"{size[0]} by {size[1]}"),)
                 if found not in _KINDS:
                     return None, (_unreadable(place, f"its format is {found}", "save it as JPEG or PNG"),)
                 if path.suffix.lower() not in _KINDS[found]:
@@ -82,10 +77,10 @@ def make_photograph(path: Path, shown: str, cache: Cache) -> tuple[Made | None, 
                 if data is None:
                     data = _publishable(picture)
                     cache.put(key, data)
-    except (UnidentifiedImageError, OSError, SyntaxError, ValueError, Image.DecompressionBombError) as error:
+    except Image.DecompressionBombError:  # Pillow's own guard, which speaks before the size can be read
+        return None, (_too_large(place, "many more"),)
+    except (UnidentifiedImageError, OSError, SyntaxError, ValueError):
         why = "it is cut short or damaged" if kind else "it is not a photograph"
-        if isinstance(error, Image.DecompressionBombError):
-            why = "it is far too large"
         return None, (*findings, _unreadable(place, why, "save it again as JPEG or PNG"))
     ending = ".png" if data.startswith(b"\x89PNG") else ".jpg"
     name = safe_name(Path(shown).name.replace(".", "-"), ending)
@@ -148,6 +143,14 @@ def _on_white(picture: Image.Image) -> Image.Image:
     paper = Image.new("RGB", picture.size, (255, 255, 255))
     paper.paste(picture, mask=picture.getchannel("A"))
     return paper
+
+
+def _too_large(place: Place, size: str) -> Finding:
+    return Finding(
+        "picture-too-large", place,
+        f"expected at most {_MOST_PIXELS // 1_000_000} million pixels, found {size}",
+        f"save it smaller; {LONGEST_PIXELS} pixels on the longer side are all that is used",
+    )
 
 
 def _unreadable(place: Place, why: str, put_right: str) -> Finding:

@@ -1,0 +1,115 @@
+"""The editor's Markdown: nothing unsafe comes out, ids keep still, what is lost is said."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from guide.facts.types import Text
+from guide.finding import Place
+from guide.press.markdown import Job, Prose
+
+PROSE = Prose(("mark", "source"))
+
+
+def turn(text: str, record: str = "dash", **more: object) -> tuple[str, list[str]]:
+    job = Job(text, record, Place("about.md"), **more)  # type: ignore[arg-type]
+    return PROSE.render(job), [str(finding) for finding in job.findings]
+
+
+@pytest.mark.parametrize("link", [
+    "[x](JaVaScript:a())", "[x](javascript\\:a)", "[x](&#106;avascript:a)", "[x](java\tscript:a)",
+    "[x](data:text/html,x)", "[x][1]\n\n[1]: vbscript:a", "[x](<java script:a>)", "[x](\x01javascript:a)",
+    "[x](jav&#x0A;ascript:a)", "[x](file:///etc/passwd)",
+])
+def test_a_link_to_anything_but_pages_mail_and_records_is_refused(link: str) -> None:
+    page, findings = turn(link)
+    assert "href" not in page
+    assert "x" in page
+    assert len(findings) == 1
+    assert "expected a link to a web page" in findings[0]
+
+
+@pytest.mark.parametrize("link", [
+    "https://example.org/a?b=1&c=2", "mailto:editor@example.org", "#part", "other.html",
+])
+def test_an_honest_link_is_kept(link: str) -> None:
+    page, findings = turn(f"[x]({link})")
+    assert f'href="{link.replace("&", "&amp;")}"' in page
+    assert findings == []
+
+
+@pytest.mark.parametrize("text", [
+    "<script>a()</script>", "<img src=x onerror=a()>", "<div>\n\nblock\n\n</div>", "a <b onclick=a()>b</b>",
+    "<!-- hidden -->", "<a href=javascript:a()>x</a>", "<svg/onload=a()>",
+])
+def test_raw_html_is_shown_as_text(text: str) -> None:
+    page, _ = turn(text)
+    assert set(re.findall(r"<([a-z0-9]+)", page)) <= {"p"}
+    assert "&lt;" in page
+
+
+def test_a_link_leads_to_a_record_and_a_dangling_one_is_said() -> None:
+    def to(kind: str, identity: str) -> str | None:
+        return "../marks/dials.html" if (kind, identity) == ("mark", "dials") else None
+
+    page, findings = turn("See [the dials](mark:dials) and [it](mark:clock).", to=to)
+    assert page == '<p>See <a href="../marks/dials.html">the dials</a> and <span>it</span>.</p>'
+    assert findings == ["about.md:1:43: warning: expected a mark of this guide, found 'clock' in a link"]
+
+
+def test_heading_ids_are_the_records_own_and_hold_any_script() -> None:
+    page, _ = turn("# Приборная доска\n\n# Grüße & Küsse\n")
+    assert 'id="dash-приборная-доска"' in page
+    assert 'id="dash-grüße-küsse"' in page.replace("grüsse", "grüße")
+    assert "<h3" in page
+
+
+def test_a_heading_keeps_its_id_when_one_is_added_above_it() -> None:
+    before, _ = turn("# Late\n## Wear\n")
+    after, _ = turn("# Early\n## Wear\n# Late\n## Wear\n")
+    assert 'id="dash-late"' in before
+    assert 'id="dash-late"' in after
+    assert len(set(re.findall(r'id="([^"]+)"', after))) == 4
+
+
+def test_two_texts_with_the_same_footnote_share_a_page() -> None:
+    text = "Seen[^1] twice[^1].\n\n[^1]: In the register.\n"
+    ids = re.findall(r' id="([^"]+)"', turn(text, "dash")[0] + turn(text, "dials")[0])
+    assert len(ids) == len(set(ids)) == 6
+
+
+def test_extra_table_cells_are_said() -> None:
+    page, findings = turn("One\n\n| a | b |\n|---|---|\n| 1 | 2 | 3 |\n")
+    assert "<td>2</td>" in page
+    assert findings == [
+        "about.md:5:1: warning: expected 2 cells as in the table's head, found 3: '3' would be lost",
+    ]
+
+
+def test_a_picture_with_blanks_and_brackets_in_its_name_is_found() -> None:
+    asked: list[tuple[str, str]] = []
+
+    def picture(name: str, alt: str) -> str | None:
+        asked.append((name, alt))
+        return f"<img alt='{alt}'>"
+
+    page, findings = turn("![dash](left dash (1).jpg) ![dash](left%20dash%20(1).jpg)", picture=picture)
+    assert asked == [("left dash (1).jpg", "dash")] * 2
+    assert page.count("<img") == 2
+    assert findings == []
+
+
+def test_a_missing_picture_and_missing_words_are_said() -> None:
+    _, findings = turn("![](no.jpg)")
+    assert findings == [
+        "about.md:1:5: note: expected words for those who cannot see no.jpg, found none",
+        "about.md:1:5: warning: expected no.jpg in the pictures folder, found no such file",
+    ]
+
+
+def test_a_finding_names_the_line_inside_a_block_of_yaml() -> None:
+    text = Text("First line.\nSecond [x](foo:bar).", Place("marks/dials.yml", 7, 8))
+    _, (finding,) = turn(text)
+    assert finding.startswith("marks/dials.yml:9:12: ")
