@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from guide.facts.types import CarNumber, Scope
 from guide.finding import TICKS_PER_DAY, Finding, Step
 
-__all__ = ["Clash", "DatedSpell", "Edge", "Helpful", "Limits", "LimitsResult", "ticks_of", "day_of"]
+__all__ = ["Clash", "DatedSpell", "Edge", "Helpful", "Limits", "LimitsResult", "day_of", "ticks_of"]
 
 
 def ticks_of(day: date, origin: date) -> int:
@@ -58,7 +58,7 @@ class DatedSpell:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Clash:
-    """Statements that cannot all stand, with the one set aside (by reliability, or by the editor's ruling)."""
+    """Statements that cannot all stand, with the one set aside (by reliability, or by a ruling)."""
 
     mark: str
     set_aside: int               # index into the mark's statements

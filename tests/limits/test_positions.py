@@ -1,0 +1,109 @@
+"""Positions, days and counts of a series, on a small series worked by hand."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from guide.facts.types import Series
+from guide.limits.positions import SeriesLine
+from tests.limits import sketch
+from tests.limits.sketch import by_end, car, closure, day, first_of, on, run, series, stray
+
+
+def line(**more: object) -> SeriesLine:
+    """C1001 to C1010, a gap, C1021 to C1030; ten cars in January, a shut February, ten in March."""
+    made = series(
+        [run(1001, 1010), run(1011, 1020, built=False), run(1021, 1030)],
+        [first_of(on("1960-01-01"), car(1001)), by_end(on("1960-01"), car(1010)),
+         by_end(on("1960-03"), car(1030))],
+        **({"out_of_order": 3} | more),
+    )
+    assert isinstance(made, Series)
+    shut = [closure("1960-02-01", "1960-02-29")]
+    return SeriesLine(made, sketch.production("1960-01-01", "1960-03-31"), shut)
+
+
+def test_positions_leave_out_the_gap() -> None:
+    assert [line().position(car(number)) for number in (1001, 1010, 1011, 1020, 1021, 1030, 1031)] == [
+        0, 9, None, None, 10, 19, None]
+    assert line().cars == 20
+
+
+def test_a_car_at_a_position_is_written_as_its_series_writes_it() -> None:
+    assert [line().car_at(position).written for position in (0, 9, 10, 19, 99)] == [
+        "C1001", "C1010", "C1021", "C1030", "C1030"]
+
+
+def test_a_suffix_does_not_change_the_position_and_another_series_has_none() -> None:
+    assert line().position(car(1005, suffix="L")) == 4
+    assert line().position(car(1005, series="d")) is None
+
+
+def test_disorder_never_carries_a_car_across_a_closure() -> None:
+    assert line().days_of(car(1010)) == (day("1960-01-01"), day("1960-01-31"))
+    assert line().days_of(car(1021)) == (day("1960-03-01"), day("1960-03-31"))
+    assert line().reach_of(8) == (5, 9)
+    assert line().reach_of(11) == (10, 14)
+
+
+def test_disorder_carries_a_car_across_a_line_of_the_calendar_without_a_closure() -> None:
+    made = series([run(1001, 1040)], [by_end(on("1960-01"), car(1020)), by_end(on("1960-02"), car(1040))],
+                  out_of_order=3)
+    free = SeriesLine(made, sketch.production("1960-01-01", "1960-02-29"), [])
+    assert free.days_of(car(1017)) == (day("1960-01-01"), day("1960-01-31"))
+    assert free.days_of(car(1018)) == (day("1960-01-01"), day("1960-02-29"))
+    assert free.days_of(car(1023)) == (day("1960-01-01"), day("1960-02-29"))
+    assert free.days_of(car(1024)) == (day("1960-02-01"), day("1960-02-29"))
+
+
+def test_a_named_stray_has_its_own_date() -> None:
+    assert line(strays=(stray(car(1002), on("1960-03-20")),)).days_of(car(1002)) == (
+        day("1960-03-20"), day("1960-03-20"))
+
+
+def test_cars_are_spread_over_open_days() -> None:
+    there = line()
+    assert there.cars_by(day("1959-12-31")) == 0
+    assert there.cars_by(day("1960-01-31")) == 10
+    assert there.cars_by(day("1960-02-15")) == 10
+    assert there.cars_by(day("1960-03-31")) == 20
+    assert there.cars_by(day("1960-01-01")) == pytest.approx(10 / 31)
+    assert len(there.open_days) == 62
+
+
+def test_the_day_at_a_position_inverts_the_count() -> None:
+    there = line()
+    assert there.day_at(0) == day("1960-01-01")
+    assert there.day_at(9.99) == day("1960-01-31")
+    assert there.day_at(10) == day("1960-03-01")
+    assert there.day_at(25) == day("1960-03-31")
+    for position in range(20):
+        found = there.day_at(position)
+        assert there.cars_by(found) > position
+        before = [one for one in there.open_days if one < found]
+        assert not before or there.cars_by(before[-1]) <= position + 1e-9
+
+
+def test_a_run_without_an_end_reaches_to_the_highest_number_that_the_calendar_names() -> None:
+    made = series([run(1001, None)], [by_end(on("1960-01"), car(1012))])
+    there = SeriesLine(made, sketch.production("1960-01-01", "1960-03-31"), [])
+    assert there.cars == 12
+    assert there.position(car(1013)) is None
+
+
+def test_one_counter_goes_through_several_prefixes_in_declared_order() -> None:
+    made = series([run(9001, 9005, prefix="CX"), run(1006, 1010, prefix="CA")], written=("CX####", "CA####"))
+    there = SeriesLine(made, sketch.production(), [])
+    assert there.position(car(9005, prefix="CX")) == 4
+    assert there.position(car(1006, prefix="CA")) == 5
+    assert there.position(car(1006, prefix="CX")) is None
+    assert there.car_at(5).written == "CA1006"
+
+
+def test_a_calendar_that_contradicts_itself_still_gives_days() -> None:
+    made = series([run(1001, 1040)], [by_end(on("1960-02"), car(1010)), by_end(on("1960-01"), car(1030))])
+    there = SeriesLine(made, sketch.production("1960-01-01", "1960-03-31"), [])
+    assert there.days_of(car(1005)) == (date(1960, 1, 1), date(1960, 1, 31))
+    assert there.cars_by(day("1960-02-10")) == 30
