@@ -11,7 +11,7 @@ from guide.command.work import Worked, work_out
 from guide.finding import Finding, Severity, Step
 from guide.finding import TICKS_PER_DAY
 from guide.limits.edges import limits_json
-from guide.words.say import Words
+from guide.words.say import Words, load_words
 
 __all__ = ["finding_json", "print_findings", "run", "stops", "summary"]
 
@@ -77,5 +77,5 @@ def run(content: pathlib.Path, out: TextIO, *, as_json: bool, stop_on: str) -> i
         print(file=out)
     else:
         print_findings(worked.findings, out)
-        print(summary(worked, Words("en")), file=out)
+        print(summary(worked, load_words("en")), file=out)
     return 1 if stops(worked, stop_on) else 0

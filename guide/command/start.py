@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
 import pathlib
 import shutil
 import sys
@@ -60,7 +59,7 @@ def run(folder: pathlib.Path, out: TextIO, *, as_json: bool) -> int:
     if as_json:
         print(json.dumps({"format": 1, "folder": folder.as_posix()}), file=out)
     else:
-        print(words.say("cli.start.begun", folder=str(folder), line=lines["preview"], windows=os.name), file=out)
+        print(words.say("cli.start.begun", folder=str(folder), line=lines["preview"]), file=out)
     return 0
 
 

@@ -1,0 +1,178 @@
+"""`build.py ask`: the key in the terminal, by questions or in one call, for one car or many."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import pathlib
+from collections.abc import Mapping, Sequence
+from typing import Any, TextIO
+
+from guide.command.converse import converse
+from guide.command.work import work_out
+from guide.dating.engine import Answer, Session, conclude
+from guide.dating.known import read_days
+from guide.dating.model import Model, ModelMark
+from guide.facts.types import RESERVED_IDS, Reach
+
+__all__ = ["ABOUT", "AFTER", "CannotAsk", "add_arguments", "read_session", "run"]
+
+ABOUT = """\
+Dates a car. With nothing after it, asks for one look at a time. With answers after it, says what they come to.
+"""
+
+AFTER = """\
+An answer is MARK=FORM, by ids: switches=toggle. Both kinds there, or unsure which: switches=toggle+rocker.
+Changed, none of these, can't tell: switches=changed, switches=none, switches=cannot-tell.
+
+examples:
+  python build.py ask
+  python build.py ask switches=rocker tail-lamps=round --car C1912
+  python build.py ask switches=rocker --reach outside,glass --known registered=1968-07 --json
+  python build.py ask --many cars.jsonl --json
+"""
+
+_KNOWN = ("registered", "despatched", "titled", "model-year")
+
+
+class CannotAsk(Exception):
+    """What was asked makes no sense with this guide; its text says why and what would."""
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Add what may stand after ``ask``."""
+    parser.add_argument("answers", nargs="*", metavar="MARK=FORM", help="what was seen, by ids")
+    parser.add_argument("--car", metavar="NUMBER", help="the chassis number, where it is known")
+    parser.add_argument("--reach", metavar="LIST", help="what one may do: " + ", ".join(reach.value for reach in Reach))
+    parser.add_argument("--known", action="append", default=[], metavar="KIND=DATE",
+                        help="registered, despatched, titled, model-year or part:MARK, with its date")
+    parser.add_argument("--many", metavar="FILE", type=pathlib.Path, help="one JSON object a line, each a car")
+
+
+def _answer(mark: ModelMark, text: str) -> Answer:
+    forms = tuple(dict.fromkeys(part.strip() for part in text.split("+")))
+    if len(forms) == 1 and forms[0] in RESERVED_IDS:
+        return Answer(mark.id, (), forms[0])
+    known = {form.id for form in mark.forms}
+    strange = [form for form in forms if form not in known]
+    if strange:
+        raise CannotAsk(f"{mark.name} has no form '{strange[0]}'. It has: {', '.join(form.id for form in mark.forms)}; "
+                        "or changed, none, cannot-tell.")
+    return Answer(mark.id, forms, "form" if len(forms) == 1 else "several")
+
+
+def _answers(model: Model, given: Mapping[str, Any]) -> tuple[Answer, ...]:
+    marks = {mark.id: mark for mark in model.marks}
+    answers = []
+    for mark, text in given.items():
+        if mark not in marks:
+            raise CannotAsk(f"This guide has no mark '{mark}'. It has: {', '.join(marks)}.")
+        if not isinstance(text, str):
+            raise CannotAsk(f"Expected the answer for '{mark}' to be text such as 'toggle', found {text!r}.")
+        answers.append(_answer(marks[mark], text))
+    return tuple(answers)
+
+
+def _reach(given: Sequence[Any] | None, model: Model) -> tuple[str, ...]:
+    order = [reach.value for reach in Reach]
+    if given is None:
+        return tuple(reach for reach in order if reach in model.reaches and reach != Reach.PHOTOGRAPHS)
+    strange = [part for part in given if part not in order]
+    if strange:
+        raise CannotAsk(f"'{strange[0]}' is no way of getting close. These are: {', '.join(order)}.")
+    return tuple(reach for reach in order if reach in given)
+
+
+def _known(given: Mapping[str, Any], model: Model) -> dict[str, str]:
+    marks = {mark.id for mark in model.marks}
+    for kind, text in given.items():
+        if kind not in _KNOWN and not (kind.startswith("part:") and kind[5:] in marks):
+            raise CannotAsk(f"'{kind}' is nothing that can be known beforehand. "
+                            f"These are: {', '.join(_KNOWN)}, part:MARK.")
+        if not isinstance(text, str) or (kind != "model-year" and read_days(text) is None):
+            raise CannotAsk(f"Expected a date such as 1968, 1968-03 or 1968-03-12 for {kind}, found {text!r}.")
+    return dict(given)
+
+
+def read_session(model: Model, given: Mapping[str, Any]) -> Session:
+    """Return what one car's answers come to. Raises CannotAsk for ids and dates that the guide does not know."""
+    strange = sorted(set(given) - {"answers", "car", "reach", "known"})
+    if strange:
+        raise CannotAsk(f"Expected answers, car, reach and known, found '{strange[0]}'.")
+    car = given.get("car")
+    if car is not None and not isinstance(car, str):
+        raise CannotAsk(f"Expected the car's number as text, found {car!r}.")
+    return Session(
+        answers=_answers(model, given.get("answers") or {}),
+        car=car or None,
+        reach=_reach(given.get("reach"), model),
+        known=_known(given.get("known") or {}, model),
+    )
+
+
+def _pairs(texts: Sequence[str], what: str) -> dict[str, str]:
+    pairs: dict[str, str] = {}
+    for text in texts:
+        name, equals, value = text.partition("=")
+        if not equals or not name or not value:
+            raise CannotAsk(f"Expected {what}, found '{text}'.")
+        if name in pairs:
+            raise CannotAsk(f"'{name}' is answered twice. For both kinds write {name}={pairs[name]}+{value}.")
+        pairs[name] = value
+    return pairs
+
+
+def _many(path: pathlib.Path, model: Model, out: TextIO) -> int:
+    try:
+        text = path.read_text(encoding="utf-8-sig")
+    except (OSError, UnicodeDecodeError) as error:
+        raise CannotAsk(f"Cannot read '{path}' as UTF-8 text: {error}.") from None
+    sessions = []
+    for count, line in enumerate(text.splitlines(), 1):
+        if not line.strip():
+            continue
+        try:
+            given = json.loads(line)
+            if not isinstance(given, dict):
+                raise CannotAsk("Expected one JSON object a line.")
+            sessions.append(read_session(model, given))
+        except json.JSONDecodeError as error:
+            raise CannotAsk(f"{path}:{count}: expected one JSON object a line: {error.msg}.") from None
+        except CannotAsk as off:
+            raise CannotAsk(f"{path}:{count}: {off}") from None
+    for session in sessions:
+        print(json.dumps(conclude(model, session), ensure_ascii=False), file=out)
+    return 0
+
+
+def _print_result(result: Mapping[str, Any], out: TextIO) -> None:
+    print(result["result"]["words"], file=out)
+    for row in result["periods"]:
+        print(f"  {row['name']}: {row['chance']:.0%}", file=out)
+    if result["next"]:
+        print(f"{result['next']['question']}  ({result['next']['why']})", file=out)
+    elif result["stopped"]:
+        print(result["stopped"]["words"], file=out)
+
+
+def run(options: argparse.Namespace, entered: TextIO, out: TextIO) -> int:
+    """Answer one call of ``ask``. Raises CannotAsk when the call makes no sense with this guide."""
+    worked = work_out(options.content)
+    if worked.model is None or worked.guide is None:
+        raise CannotAsk("The guide cannot be read yet. Type 'python build.py check' to see what to put right.")
+    model = worked.model
+    if options.many is not None:
+        return _many(options.many, model, out)
+    session = read_session(model, {
+        "answers": _pairs(options.answers, "an answer such as switches=toggle"),
+        "car": options.car,
+        "reach": None if options.reach is None else [part.strip() for part in options.reach.split(",") if part.strip()],
+        "known": _pairs(options.known, "something known such as registered=1968-07"),
+    })
+    if options.json:
+        print(json.dumps(conclude(model, session), ensure_ascii=False), file=out)
+        return 0
+    if options.answers or options.car or options.known:
+        _print_result(conclude(model, session), out)
+        return 0
+    return converse(model, session, entered, out)

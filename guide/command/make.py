@@ -1,0 +1,68 @@
+"""`build.py` with no word: read, check, and write the guide if nothing is in error. And its preview."""
+
+from __future__ import annotations
+
+import json
+import pathlib
+from dataclasses import replace
+from typing import TextIO
+
+from guide.command.check import finding_json, print_findings, stops, summary
+from guide.command.work import Worked, work_out
+from guide.finding import Severity
+from guide.press.make import make_site
+from guide.press.publish import publish_guide
+from guide.tally.count import derive_tally
+from guide.words.say import load_words
+
+__all__ = ["make_guide", "run"]
+
+
+def _cache_beside(out: pathlib.Path) -> pathlib.Path:
+    return out.resolve().with_name(f".{out.resolve().name}.cache")
+
+
+def make_guide(
+    content: pathlib.Path, theme: pathlib.Path, *, stop_on: str, cache: pathlib.Path | None = None
+) -> tuple[Worked, dict[str, bytes] | None]:
+    """Work a guide out and make its site in memory; None for the site when the findings stop it."""
+    worked = work_out(content)
+    if stops(worked, stop_on) or worked.guide is None or worked.limits is None or worked.model is None:
+        return worked, None
+    site, found = make_site(
+        content, theme, guide=worked.guide, limits=worked.limits, model=worked.model,
+        tally=derive_tally(worked.guide, worked.limits), findings=worked.findings, cache=cache,
+    )
+    findings = tuple(sorted((*worked.findings, *found), key=lambda finding: finding.sort_key))
+    worked = replace(worked, findings=findings)
+    return worked, None if stops(worked, stop_on) else site
+
+
+def run(
+    content: pathlib.Path, out_folder: pathlib.Path, theme: pathlib.Path, out: TextIO, *, as_json: bool, stop_on: str
+) -> int:
+    """Make the guide and publish it whole; say what there is to put right. Return the exit status."""
+    words = load_words("en")
+    worked, site = make_guide(content, theme, stop_on=stop_on, cache=_cache_beside(out_folder))
+    published = False
+    if site is not None:
+        found = publish_guide(site, out_folder)
+        worked = replace(worked, findings=(*worked.findings, *found))
+        published = not any(finding.severity is Severity.ERROR for finding in found)
+    pages = sum(name.endswith(".html") for name in site or ())
+    if as_json:
+        value = {
+            "format": 1, "edition": worked.guide.edition if worked.guide else "", "written": published,
+            "out": out_folder.as_posix(), "pages": pages if published else 0,
+            "findings": [finding_json(finding) for finding in worked.findings],
+        }
+        json.dump(value, out, ensure_ascii=False)
+        print(file=out)
+    else:
+        print_findings(worked.findings, out)
+        said = summary(worked, words)
+        if published:
+            print(words.say("cli.made", out=f"{out_folder.as_posix()}/", pages=pages, rest=said), file=out)
+        else:
+            print(words.say("cli.not-made", out=f"{out_folder.as_posix()}/", rest=said), file=out)
+    return 0 if published else 1
