@@ -1,0 +1,169 @@
+/* Looking things up: the twin of guide/pages/search.py, where the method is told. Pure functions, no page. */
+(function (guide) {
+  "use strict";
+  const K1 = 1.2, B = 0.75;
+  const PREFIX = 0.7, PART = 0.5, ALIKE = 0.4, SYNONYM = 0.8;
+  const LEAST_PREFIX = 3, LEAST_PART = 4, LEAST_SHARE = 0.15;
+  const SPECIAL = { "ß": "ss", "æ": "ae", "œ": "oe", "ø": "o", "đ": "d", "ł": "l", "ı": "i", "þ": "th", "ð": "d" };
+  const WORD = /[\p{L}\p{N}]+/gu;
+  const STOP = new Set("a an and at by for from how in is it of on or the to was what when where which with".split(" "));
+  const search = guide.search = {};
+
+  // Text without capitals and accents.
+  search.fold = function (text) {
+    const spelt = Array.from(text.normalize("NFC").toLowerCase(), (letter) => SPECIAL[letter] || letter).join("");
+    return spelt.normalize("NFKD").replace(/\p{M}/gu, "");
+  };
+
+  search.stem = function (word) {
+    if (word.length > 4 && word.endsWith("ies")) return word.slice(0, -3) + "y";
+    if (word.length > 3 && word.endsWith("s") && !word.endsWith("ss")) return word.slice(0, -1);
+    return word;
+  };
+
+  search.wordsIn = function (text) {
+    return (search.fold(text).match(WORD) || []).filter((word) => !STOP.has(word)).map(search.stem);
+  };
+
+  search.compact = (text) => (search.fold(text).match(WORD) || []).join("");
+
+  // Optimal string alignment; a distance beyond `most` may be given as most + 1.
+  search.editDistance = function (a, b, most) {
+    const x = Array.from(a), y = Array.from(b);
+    if (most !== undefined && Math.abs(x.length - y.length) > most) return most + 1;
+    let before = [], last = Array.from({ length: y.length + 1 }, (_, j) => j);
+    for (let i = 1; i <= x.length; i += 1) {
+      const row = [i];
+      for (let j = 1; j <= y.length; j += 1) {
+        let cost = Math.min(last[j] + 1, row[j - 1] + 1, last[j - 1] + (x[i - 1] === y[j - 1] ? 0 : 1));
+        if (i > 1 && j > 1 && x[i - 1] === y[j - 2] && x[i - 2] === y[j - 1]) cost = Math.min(cost, before[j - 2] + 1);
+        row.push(cost);
+      }
+      if (most !== undefined && Math.min(...row) > most) return most + 1;
+      before = last;
+      last = row;
+    }
+    return last[y.length];
+  };
+
+  search.inverseFrequency = (entries, holding) => Math.log(1 + (entries - holding + 0.5) / (holding + 0.5));
+
+  search.bm25 = function (count, length, mean, rarity) {
+    return count <= 0 ? 0 : rarity * count * (K1 + 1) / (count + K1 * (1 - B + B * length / mean));
+  };
+
+  search.prepare = function (data) {
+    const counts = data.entries.map(function (entry) {
+      const count = new Map();
+      entry.words.split(" ").forEach(function (pair) {
+        const at = pair.lastIndexOf(":");
+        if (at > 0) count.set(pair.slice(0, at), Number(pair.slice(at + 1)));
+      });
+      return count;
+    });
+    const lengths = counts.map((count) => Array.from(count.values()).reduce((a, b) => a + b, 0));
+    const holding = new Map();
+    counts.forEach((count, at) => count.forEach(function (_, word) {
+      if (!holding.has(word)) holding.set(word, []);
+      holding.get(word).push(at);
+    }));
+    const mean = lengths.length ? lengths.reduce((a, b) => a + b, 0) / lengths.length : 1;
+    return { data, counts, lengths, mean: mean || 1, holding, alike: new Map(Object.entries(data.alike)) };
+  };
+
+  search.find = function (index, question) {
+    const asked = Array.from(new Set(search.wordsIn(question)));
+    const scores = new Map(), hits = new Map(), meant = [];
+    let guessed = false;
+    asked.forEach(function (word) {
+      const [ways, like] = waysOf(index, word, asked);
+      meant.push(like || word);
+      guessed = guessed || Boolean(like);
+      const best = new Map();
+      ways.forEach(function ([way, weight]) {
+        const holders = index.holding.get(way);
+        const rarity = search.inverseFrequency(index.counts.length, holders.length);
+        holders.forEach((at) => best.set(at, Math.max(best.get(at) || 0,
+          weight * search.bm25(index.counts[at].get(way), index.lengths[at], index.mean, rarity))));
+      });
+      bySynonym(index, word).forEach((score, at) => best.set(at, Math.max(best.get(at) || 0, score)));
+      best.forEach(function (score, at) {
+        scores.set(at, (scores.get(at) || 0) + score);
+        hits.set(at, (hits.get(at) || 0) + 1);
+      });
+    });
+    scores.forEach((score, at) => scores.set(at, score * Math.pow(hits.get(at) / asked.length, 2)));
+    byPartNumber(index, question).forEach((at) => scores.set(at, (scores.get(at) || 0) + 50));
+    const least = Math.max(0, ...scores.values()) * LEAST_SHARE;
+    const rounded = (at) => Math.round(scores.get(at) * 1e9) / 1e9;
+    const kept = Array.from(scores.keys()).filter((at) => scores.get(at) >= least);
+    kept.sort((a, b) => rounded(b) - rounded(a) || a - b);
+    return {
+      found: kept.map((at) => ({ entry: at, score: scores.get(at) })),
+      meant: guessed ? meant.join(" ") : null,
+    };
+  };
+
+  function waysOf(index, word, asked) {
+    const known = index.holding, ways = new Map();
+    if (known.has(word)) ways.set(word, 1);
+    known.forEach(function (_, other) {
+      if (ways.has(other)) return;
+      if (word.length >= LEAST_PREFIX && other.startsWith(word)) ways.set(other, PREFIX);
+      else if (word.length >= LEAST_PART && other.includes(word)) ways.set(other, PART);
+    });
+    for (let i = 0; i + 1 < asked.length; i += 1) {
+      const joined = asked[i] + asked[i + 1];
+      if ((word === asked[i] || word === asked[i + 1]) && known.has(joined) && !ways.has(joined)) ways.set(joined, PREFIX);
+    }
+    if (!known.has(word)) {
+      for (let at = LEAST_PREFIX; at <= word.length - LEAST_PREFIX; at += 1) {
+        const head = search.stem(word.slice(0, at)), tail = word.slice(at);
+        if (known.has(head) && known.has(tail)) {
+          if (!ways.has(head)) ways.set(head, PART);
+          if (!ways.has(tail)) ways.set(tail, PART);
+        }
+      }
+    }
+    if (ways.size || index.alike.has(word) || /\p{Nd}/u.test(word)) return [Array.from(ways), ""];
+    const near = nearest(word, Array.from(known.keys()).concat(Array.from(index.alike.keys())));
+    if (!near.length) return [[], ""];
+    return [near.filter((like) => known.has(like)).map((like) => [like, ALIKE]), near[0]];
+  }
+
+  function nearest(word, known) {
+    const most = word.length < 4 ? 0 : word.length < 7 ? 1 : 2;
+    const ranked = [];
+    Array.from(new Set(known)).forEach(function (other, at) {
+      const distance = search.editDistance(word, other, most);
+      if (distance > 0 && distance <= most && !/^\p{N}+$/u.test(other)) {
+        ranked.push([distance, word[0] === other[0] ? 0 : 1, at, other]);
+      }
+    });
+    ranked.sort((a, b) => a[0] - b[0] || a[1] - b[1] || a[2] - b[2]);
+    return ranked.filter((one) => one[0] === ranked[0][0]).slice(0, 4).map((one) => one[3]);
+  }
+
+  function bySynonym(index, word) {
+    const found = new Map();
+    (index.alike.get(word) || []).forEach(function (others) {
+      if (!others.every((other) => index.holding.has(other))) return;
+      index.holding.get(others[0]).forEach(function (at) {
+        if (!others.every((other) => index.counts[at].has(other))) return;
+        const score = Math.min(...others.map((other) => search.bm25(
+          index.counts[at].get(other), index.lengths[at], index.mean,
+          search.inverseFrequency(index.counts.length, index.holding.get(other).length))));
+        found.set(at, Math.max(found.get(at) || 0, SYNONYM * score));
+      });
+    });
+    return found;
+  }
+
+  function byPartNumber(index, question) {
+    const asked = search.compact(question);
+    if (asked.length < 4 || !/\p{Nd}/u.test(asked)) return [];
+    return index.data.parts
+      .filter(([number]) => number.includes(asked) || (number.length > 3 && asked.includes(number)))
+      .map(([, at]) => at);
+  }
+}(globalThis.guide = globalThis.guide || {}));
