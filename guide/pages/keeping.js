@@ -1,0 +1,134 @@
+// Notes of cars, kept on the device and nowhere else. Kept twice: in the store that lasts, and in the one that
+// lives as long as the tab, because opened from a disk some browsers give every file a lasting store of its own
+// while the tab's store is shared by the pages of one folder. Whoever opens last joins the two by the time of
+// each note's last change. A removed note leaves its id behind so that no other copy brings it back.
+(function (guide) {
+  "use strict";
+
+  const LONGEST_MEMORY = 200;             // removed ids remembered
+
+  // name: what our notes are called in the stores; now: the clock, in milliseconds; stores: for tests.
+  function open(name, now, stores) {
+    const [lasting, passing] = stores || [storeOf("localStorage"), storeOf("sessionStorage")];
+    const records = new Map();            // id -> {id, changed, gone, note}
+    let state = "kept";                   // kept, refused (nothing lasts here), full
+
+    function load() {
+      for (const store of [lasting, passing]) {
+        for (const record of readFrom(store, name)) {
+          const have = records.get(record.id);
+          if (!have || record.changed > have.changed) { records.set(record.id, record); }
+        }
+      }
+      for (const record of records.values()) { if (record.gone) { record.note = null; } }
+      if (!lasting) { state = "refused"; }
+    }
+
+    // Returns whether everything is safe in the lasting store.
+    function save() {
+      const gone = Array.from(records.values()).filter((record) => record.gone && !record.note)
+        .sort((a, b) => b.changed - a.changed);
+      for (const record of gone.slice(LONGEST_MEMORY)) { records.delete(record.id); }
+      const text = JSON.stringify(Array.from(records.values()));
+      writeTo(passing, name, text);
+      state = writeTo(lasting, name, text);
+      return state === "kept";
+    }
+
+    function change(id, note, gone) {
+      const before = records.get(id);
+      const changed = Math.max(now(), before ? before.changed + 1 : 0);
+      records.set(id, { id: id, changed: changed, gone: gone, note: note });
+    }
+
+    load();
+    return {
+      state: () => state,
+      // The notes, oldest first.
+      notes: () => Array.from(records.values()).filter((record) => !record.gone && record.note)
+        .map((record) => Object.assign({}, record.note, { id: record.id }))
+        .sort((a, b) => (a.made < b.made ? -1 : a.made > b.made ? 1 : a.id < b.id ? -1 : 1)),
+      add: function (note) {
+        const made = note.made || new Date(now()).toISOString();
+        let id = made.replace(/[^0-9]/g, "");
+        while (records.has(id)) { id += "1"; }
+        change(id, Object.assign({}, note, { made: made }), false);
+        save();
+        return id;
+      },
+      put: function (id, note) { change(id, note, false); return save(); },
+      remove: function (id) {
+        const record = records.get(id);
+        if (record) { change(id, record.note, true); }
+        return save();
+      },
+      restore: function (id) {
+        const record = records.get(id);
+        if (record && record.note) { change(id, record.note, false); }
+        return save();
+      },
+    };
+  }
+
+  function storeOf(kind) {
+    try {
+      const store = globalThis[kind];
+      store.setItem("running-change:try", "1");
+      store.removeItem("running-change:try");
+      return store;
+    } catch (refused) {
+      return isFull(refused) ? globalThis[kind] : null;
+    }
+  }
+
+  function isFull(error) {
+    return error && (error.name === "QuotaExceededError" || error.name === "NS_ERROR_DOM_QUOTA_REACHED" || error.code === 22);
+  }
+
+  function readFrom(store, name) {
+    try {
+      const records = JSON.parse((store && store.getItem(name)) || "[]");
+      return Array.isArray(records) ? records.filter((record) => record && typeof record.id === "string"
+        && typeof record.changed === "number" && (record.gone || isNote(record.note))) : [];
+    } catch (unreadable) { return []; }
+  }
+
+  function isNote(note) { return Boolean(note) && Array.isArray(note.answers) && typeof note.made === "string"; }
+
+  function writeTo(store, name, text) {
+    if (!store) { return "refused"; }
+    try { store.setItem(name, text); return "kept"; } catch (error) { return isFull(error) ? "full" : "refused"; }
+  }
+
+  // ---- handing in: the sheet of cars seen, and everything as JSON ----
+
+  // A cell that a spreadsheet would take for a formula is guarded by an apostrophe in front, and so is one that
+  // begins with an apostrophe; reading takes exactly one away. Numbers stay as they are.
+  function cell(text) {
+    const plain = String(text);
+    const guarded = /^[=+\-@'\t\r]/.test(plain) && !/^[+-]?\d+([.,]\d+)?$/.test(plain) ? "'" + plain : plain;
+    return /[",\n\r;]/.test(guarded) || guarded !== guarded.trim() ? '"' + guarded.replace(/"/g, '""') + '"' : guarded;
+  }
+
+  // One line a car: the fixed columns, then one for every mark that some car has an answer for, in guide order.
+  function csv(notes, marks) {
+    const answered = marks.filter((mark) => notes.some((note) => note.answers.some((given) => given.mark === mark)));
+    const rows = [["car", "seen", "untouched", "remarks"].concat(answered)];
+    for (const note of notes) {
+      const given = Object.fromEntries(note.answers.map((one) => [one.mark, one.forms.length ? one.forms.join("+") : one.kind]));
+      rows.push([note.car || "", note.made.slice(0, 10), note.untouched ? "yes" : "", note.remarks || ""]
+        .concat(answered.map((mark) => given[mark] || "")));
+    }
+    return "\ufeff" + rows.map((row) => row.map(cell).join(",")).join("\r\n") + "\r\n";
+  }
+
+  function json(notes, edition) {
+    return JSON.stringify({ format: 1, edition: edition, cars: notes.map((note) => ({
+      car: note.car || null, seen: note.made.slice(0, 10), untouched: Boolean(note.untouched), remarks: note.remarks || "",
+      edition: note.edition || edition, reach: note.reach || [],
+      answers: Object.fromEntries(note.answers.map((one) => [one.mark, one.forms.length ? one.forms.join("+") : one.kind])),
+    })) }, null, 1) + "\n";
+  }
+
+  guide.keeping = { open: open, csv: csv, json: json };
+}(globalThis.guide = globalThis.guide || {}));

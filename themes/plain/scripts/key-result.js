@@ -1,0 +1,196 @@
+// The result: the span and how sure it is, what stands apart, what the car showed, and what to do with it.
+(function (guide) {
+  "use strict";
+
+  const { make, put, say, drawing, download } = guide.parts;
+  const page = guide.keypage;
+
+  function words() { return guide.key.words; }
+
+  page.screens.result = function (app, section) {
+    const state = app.state;
+    const result = app.concluded.result;
+    setBack(app);
+    const [lead, head, after] = headline(result);
+    put(section,
+      lead ? make("p", { class: "lead" }, lead) : null,
+      make("h1", { class: "span", tabindex: "-1" }, head),
+      after ? make("p", { class: "lead" }, after) : null,
+      app.line(result.spans),
+      make("p", { class: "legend" }, say("pages.key.legend")),
+      arrived(app),
+      sure(app),
+      steps(app),
+      nextLook(app),
+      apart(app),
+      fits(app),
+      showed(app),
+      make("p", { class: "small caution" }, say("pages.shell.caution")));
+    document.title = result.words;
+  };
+
+  // The sentence parted about its span, which is set large. A sentence that has no such span stays whole.
+  function headline(result) {
+    const widest = result.spans.filter((span) => span.level > 0.6);
+    const span = widest.length === 1 ? guide.say.span(words(), widest[0].from, widest[0].to) : "";
+    const at = span ? result.words.indexOf(span) : -1;
+    if (at < 0) { return ["", result.words, ""]; }
+    const after = result.words.slice(at + span.length).replace(/^[.,;]?\s*/, "");
+    return [result.words.slice(0, at).trim(), span, after];
+  }
+
+  function setBack(app) {
+    const state = app.state;
+    if (!state.answers.length) { page.setBack(app, say("pages.key.begin.short"), guide.path.moved(state, { at: "begin" })); }
+    else if (state.at === "result" && app.concluded.next && (state.on || !app.concluded.stopped)) {
+      page.setBack(app, say("pages.key.looks"), guide.path.moved(state, {}));
+    } else {
+      page.setBack(app, app.answerWords(state.answers[state.answers.length - 1]), page.lastAsked(state));
+    }
+  }
+
+  // What a pasted line, an old edition or a number has to say for itself.
+  function arrived(app) {
+    const state = app.state;
+    const said = [];
+    if (state.edition && state.edition !== app.model.edition) {
+      const span = app.concluded.result.spans.find((one) => one.level > 0.6);
+      said.push(say("pages.key.other_edition", { edition: state.edition,
+        span: guide.say.range(words(), span.from, span.to) }));
+    }
+    const failure = app.numberOf(state).failure;
+    if (failure) { said.push(page.failureWords(failure, state.car)); }
+    return said.map((text) => make("p", { class: "said" }, text)).concat(page.lost(app));
+  }
+
+  page.lost = (app) => app.state.lost.map((raw) => {
+    const name = raw.split("=")[0];
+    const mark = app.markOf(app.vocabulary.formerly.marks[name] || name);
+    return make("p", { class: "said" }, say("pages.key.lost", { answer: mark ? mark.name : raw }), " ",
+      mark ? app.link(guide.path.moved(app.state, { look: mark.id }), {}, say("pages.key.look_again")) : null);
+  });
+
+  function sure(app) {
+    return app.explained.sentences.map((text) => make("p", { class: "sure" }, text));
+  }
+
+  // ---- what to do with it ----
+
+  function steps(app) {
+    const panel = make("div", { class: "panel", "data-panel": true });
+    const more = app.concluded.next ? app.link(guide.path.moved(app.state, { on: true }), { class: "button", "data-more": true }, say("pages.key.more")) : null;
+    return [make("div", { class: "stack" },
+      make("button", { class: "button first", type: "button", "data-keep": true, onclick: () => keep(app, panel) }, say("pages.key.keep")),
+      make("div", { class: "pair" }, more,
+        make("button", { class: "button", type: "button", "data-send": true, onclick: () => send(app, panel) }, say("pages.key.send")))), panel];
+  }
+
+  function noteOf(app) {
+    const state = app.state;
+    const read = app.numberOf(state).car;
+    return { car: read || state.car || "", answers: state.answers, reach: state.reach, edition: app.model.edition,
+      words: app.concluded.result.words, remarks: "" };
+  }
+
+  // One press keeps the car; a number or a remark may follow, and each is kept as it is typed.
+  function keep(app, panel) {
+    const store = app.notes();
+    const note = noteOf(app);
+    const id = store.add(note);
+    const stored = store.notes().find((one) => one.id === id);
+    const state = make("p", { class: "said", role: "status" });
+    const tell = () => { const n = store.notes().length; state.textContent = say("pages.notes.state." + store.state(), { n: n, count: guide.say.count(words(), n) }); };
+    const field = (name, element) => {
+      element.addEventListener("input", () => { stored[name] = element.value; store.put(id, stored); tell(); });
+      return element;
+    };
+    tell();
+    put(panel, state,
+      make("label", { for: "note-car" }, say("pages.notes.car")),
+      field("car", make("input", { class: "entry", id: "note-car", type: "text", value: note.car, autocomplete: "off", autocapitalize: "characters", spellcheck: "false" })),
+      make("label", { for: "note-remarks" }, say("pages.notes.remarks")),
+      field("remarks", make("textarea", { class: "entry", id: "note-remarks" })),
+      make("p", { class: "small" }, say("pages.notes.nothing_sent")),
+      make("div", { class: "pair" },
+        app.link(guide.path.moved(guide.path.empty(), { reach: app.state.reach, at: "begin" }), { class: "button", "data-next-car": true }, say("pages.notes.next_car")),
+        store.state() === "kept" ? make("a", { class: "button", href: guide.key.links.notes }, say("pages.notes.title"))
+          : make("button", { class: "button", type: "button", onclick: () => handIn([stored]) }, say("pages.notes.csv"))));
+    app.root.querySelector("[data-keep]").disabled = true;
+    state.scrollIntoView({ block: "nearest" });
+  }
+
+  function handIn(notes) {
+    download("cars-seen.csv", "text/csv;charset=utf-8", guide.keeping.csv(notes, guide.model.marks.map((mark) => mark.id)));
+  }
+
+  // Text to send by whatever way the person likes: the sentence, the edition, one line the key takes back.
+  function send(app, panel) {
+    const text = make("textarea", { class: "entry sent", id: "send-text", readonly: true, rows: "8" });
+    const number = make("input", { type: "checkbox" });
+    const told = make("p", { class: "small", role: "status" });
+    const write = () => {
+      text.value = [app.concluded.result.words, say("pages.key.send_edition", { title: guide.key.title, edition: app.model.edition }),
+        say("pages.key.send_line"), guide.path.lineOf(app.state, app.model.edition, number.checked)].join("\n");
+    };
+    const select = () => { text.focus(); text.select(); };
+    number.addEventListener("change", write);
+    write();
+    const copy = () => {
+      const done = () => { told.textContent = say("pages.key.copied"); };
+      const byHand = () => { select(); told.textContent = say(document.execCommand("copy") ? "pages.key.copied" : "pages.key.copy_by_hand"); };
+      if (navigator.clipboard) { navigator.clipboard.writeText(text.value).then(done, byHand); } else { byHand(); }
+    };
+    put(panel,
+      make("label", { for: "send-text" }, say("pages.key.send_label")), text,
+      app.state.car ? make("label", { class: "choice" }, number, make("span", {}, say("pages.key.send_number"))) : null,
+      make("p", { class: "small" }, say("pages.notes.nothing_sent")),
+      make("div", { class: "pair" },
+        make("button", { class: "button", type: "button", "data-copy": true, onclick: copy }, say("pages.key.copy")),
+        navigator.share ? make("button", { class: "button", type: "button", onclick: () => {
+          navigator.share({ text: text.value }).catch(() => {});
+        } }, say("pages.key.share")) : null), told);
+    select();
+    panel.scrollIntoView({ block: "nearest" });
+  }
+
+  function nextLook(app) {
+    const next = app.explained.next;
+    const beyond = app.explained.beyond;
+    return [next ? make("p", { class: "small" }, next) : make("p", { class: "small" }, say("pages.key.nothing_more")),
+      beyond ? make("p", { class: "small" }, beyond) : null];
+  }
+
+  // ---- what stands apart, what the car showed ----
+
+  function pictureOf(given) {
+    const picture = given.forms.length ? drawing(given.mark, given.forms[0]) : null;
+    return picture ? make("span", { class: "leaf picture" }, picture) : make("span", { class: "picture" });
+  }
+
+  function given(app, mark) { return app.state.answers.find((one) => one.mark === mark); }
+
+  function apart(app) {
+    const groups = app.explained.apart_groups;
+    const title = groups.length === 0 ? "pages.key.apart_none" : groups.length === 1 ? "pages.key.apart_one" : "pages.key.apart_some";
+    if (!app.state.answers.length) { return null; }
+    return [make("h2", { class: "part" }, say(title)), groups.map((group) => make("div", { class: "apart" },
+      pictureOf(given(app, group.marks[0])), make("p", {}, group.says)))];
+  }
+
+  function showed(app) {
+    const says = new Map(app.explained.answers.map((one) => [one.mark, one.says]));
+    if (!app.state.answers.length) { return null; }
+    return [make("h2", { class: "part" }, say("pages.key.showed")),
+      make("ul", { class: "told" }, app.state.answers.map((one) => make("li", {}, pictureOf(one),
+        make("div", {}, make("b", {}, one.forms.length === 1 ? app.formOf(one.mark, one.forms[0]).answer : app.answerWords(one)),
+          make("span", {}, says.get(one.mark) || "")),
+        app.link(guide.path.moved(app.state, { look: one.mark }), { class: "press",
+          "aria-label": say("pages.key.change_what", { part: app.markOf(one.mark).name }) }, say("pages.key.change")))))];
+  }
+
+  function fits(app) {
+    return null;
+  }
+
+  page.handIn = handIn;
+}(globalThis.guide = globalThis.guide || {}));
