@@ -5,7 +5,7 @@ Theory
 A *position* is the count of numbers really built in a series before this one: gaps are left out, so the
 car after C2900 is C3001. Each line of the calendar cuts the positions in two: "the last by the end of M is
 N" says that N stood finished by then and that the next car did not; "the first of M is N" says the same of
-the car before N. Between two cuts nothing is known but the order, and even that is loose: a car may stand up
+the car before N, and that N itself was finished within M. Between two cuts nothing is known but the order, and even that is loose: a car may stand up
 to ``out_of_order`` cars from its place. A closure that falls on a cut divides the cars for certain, so the
 disorder never carries a car across it; a named stray has a date of its own instead.
 
@@ -48,7 +48,7 @@ class SeriesLine:
         self.open_days: tuple[date, ...] = tuple(day for day in every if day not in self._closed)
         """The days of production on which this series could be built, in order."""
         named = [entry.car for entry in series.calendar] + [stray.car for stray in series.strays]
-        self._runs: list[tuple[Run, int, int, int]] = []      # run, its first, its last, position of the first
+        self._runs: list[tuple[Run, int, int, int]] = []    # run, its first, its last, position of its first
         self.cars: int = 0
         """How many cars the runs hold, gaps left out."""
         for run in series.runs:
@@ -189,6 +189,8 @@ class SeriesLine:
                 until.append((last, self.day_before_closure(day)))
             if last + 1 < self.cars:
                 since.append((last + 1, self.day_after_closure(day + DAY)))
+            if entry.kind is CalendarKind.FIRST_OF and entry.time.latest is not None and last + 1 < self.cars:
+                until.append((last + 1, self.day_before_closure(entry.time.latest)))
             knots.append((bisect_right(self.open_days, day), last + 1))
             if 0 <= last < self.cars - 1 and any(c.first - DAY <= day <= c.last for c in self.closures):
                 cuts.add(last)

@@ -169,7 +169,8 @@ def guide(
     values: dict[str, Any] = {
         "title": "Sketch", "car": "Sketch", "subtitle": "", "edition": "1", "language": "en", "licence": "",
         "contact": "", "production": made or production(), "fine_enough_days": 90, "mask_numbers": True,
-        "splits": {}, "shares": (), "closures": (), "sources": SOURCES, "areas": {}, "periods": {}, "interiors": {},
+        "splits": {}, "shares": (), "closures": (), "sources": SOURCES, "areas": {}, "periods": {},
+        "interiors": {},
         "changed_together": (), "renewed_together": (), "cars_seen": (), "care": {}, "words": {},
         "overrides": {}, "about": "", "place": HERE,
     } | more

@@ -1,0 +1,328 @@
+"""A simple temporal network: points in time, ties between them, and what all ties together allow.
+
+Theory
+------
+A tie ``(tail, head, weight)`` says ``x[head] - x[tail] <= weight``, in ticks. Ties can all be met exactly
+when no cycle of them adds up to less than nought (Dechter, Meiri & Pearl, Temporal constraint networks,
+Artificial Intelligence 49, 1991). ``potential`` is one solution; with it every tie has a *reduced* weight
+
+    weight + potential[tail] - potential[head] >= 0
+
+so Dijkstra's method works although weights may be negative (Johnson 1977).
+
+*Inserting* a tie that the potential breaks: lower ``potential[head]`` and whatever that pushes down in turn,
+furthest first; if its own tail would have to come down, the tie closes a negative cycle (Cotton & Maler,
+Fast and flexible difference constraint propagation for DPLL(T), SAT 2006). The work stays near the tie.
+
+*All limits*: the latest of a point is the shortest way from the origin to it, the earliest is minus the
+shortest way from it to the origin: two runs of Dijkstra, each keeping the tie by which a point was reached.
+
+*The chain with the fewest statements* behind a refused tie: ties that carry a label of their own cost one
+statement each, rules cost none. One layer of Dijkstra per statement; whatever is not strictly shorter than
+what fewer statements reach is dropped, and so is whatever is too long to close a negative cycle. A statement
+passed twice in a row, in and out by one point, is counted once; one passed twice with others in between would
+be counted twice, which a network of spells and cars does not bring about.
+
+Invariants: ``potential`` meets every tie held; ``out[p]`` and ``into[p]`` hold ``(other end, weight, index)``
+in order of insertion, and every choice between equals falls to the one inserted first.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from heapq import heapify, heappop, heappush
+from typing import Any, NamedTuple
+
+__all__ = ["RULE", "Chain", "Network", "Shortest", "Tie"]
+
+RULE = -1
+
+
+class Tie(NamedTuple):
+    """``x[head] - x[tail] <= weight`` in ticks; ``why`` is whatever explains it, ``label`` whose it is."""
+
+    tail: int
+    head: int
+    weight: int
+    why: Any = None
+    label: int = RULE
+
+
+class Chain(NamedTuple):
+    """Ties of a cycle that adds up to less than nought; the first is one of the refused statement's own."""
+
+    ties: tuple[Tie, ...]
+
+    @property
+    def ticks(self) -> int:
+        """What the cycle adds up to: below nought."""
+        return sum(tie.weight for tie in self.ties)
+
+    def labels(self) -> tuple[int, ...]:
+        """Whose ties they are, rules left out, each once, in order of the cycle."""
+        return tuple(dict.fromkeys(tie.label for tie in self.ties if tie.label != RULE))
+
+
+class Shortest(NamedTuple):
+    """Shortest ways from (or to) one point: in ticks, and the index of the tie next to the far end.
+
+    ``distance[p]`` is None where no way leads; ``via[p]`` is -1 there and at the point itself.
+    """
+
+    distance: list[int | None]
+    via: list[int]
+
+
+Arc = tuple[int, int, int]      # other end, weight, index of the tie
+
+
+class Network:
+    """Ties that can all be met, with a potential that meets them."""
+
+    def __init__(self) -> None:
+        self.potential: list[int] = []
+        self.ties: list[Tie] = []
+        self.out: list[list[Arc]] = []
+        self.into: list[list[Arc]] = []
+        self.heap_operations = 0
+        self._of_label: defaultdict[int, list[int]] = defaultdict(list)
+
+    def add_point(self, guess: int = 0) -> int:
+        """Add a point and return it. A good guess of its time, in ticks, saves work, no more."""
+        self.potential.append(guess)
+        self.out.append([])
+        self.into.append([])
+        return len(self.potential) - 1
+
+    def insert(self, ties: Sequence[Tie]) -> bool:
+        """Insert all of a statement's ties, or none when they cannot be met; tell which."""
+        for count, tie in enumerate(ties):
+            if not self._make_room(tie):
+                self._drop(count)
+                return False
+            self._hold(tie)
+        return True
+
+    def _hold(self, tie: Tie) -> None:
+        index = len(self.ties)
+        self.ties.append(tie)
+        self.out[tie.tail].append((tie.head, tie.weight, index))
+        self.into[tie.head].append((tie.tail, tie.weight, index))
+        if tie.label != RULE:
+            self._of_label[tie.label].append(index)
+
+    def _drop(self, count: int) -> None:
+        """Take out the ties inserted last; the potential meets the rest as it stands."""
+        for _ in range(count):
+            tie = self.ties.pop()
+            self.out[tie.tail].pop()
+            self.into[tie.head].pop()
+            if tie.label != RULE:
+                self._of_label[tie.label].pop()
+
+    def _make_room(self, tie: Tie) -> bool:
+        """Lower the potential until a tie is met; leave it as it was and return False when that cannot be."""
+        potential, out = self.potential, self.out
+        tail, head = tie.tail, tie.head
+        drop = potential[tail] + tie.weight - potential[head]
+        if drop >= 0:
+            return True
+        if tail == head:
+            return False
+        drops = {head: drop}                 # point: how far it must come down at least, below nought
+        lowered: dict[int, int] = {}         # point: its potential once settled
+        heap = [(drop, head)]
+        operations = 1
+        while heap:
+            drop, point = heappop(heap)
+            operations += 1
+            if point in lowered:
+                continue
+            lowered[point] = level = potential[point] + drop
+            for other, weight, _ in out[point]:
+                drop = level + weight - potential[other]
+                if drop < drops.get(other, 0) and other not in lowered:
+                    if other == tail:
+                        self.heap_operations += operations
+                        return False
+                    drops[other] = drop
+                    heappush(heap, (drop, other))
+                    operations += 1
+        self.heap_operations += operations
+        for point, level in lowered.items():
+            potential[point] = level
+        return True
+
+    def latest_from(self, origin: int) -> Shortest:
+        """Return the latest that every point can be, in ticks after ``origin``."""
+        return self._shortest(origin, self.out, 1)
+
+    def earliest_from(self, origin: int) -> Shortest:
+        """Return minus the earliest that every point can be, in ticks after ``origin``."""
+        return self._shortest(origin, self.into, -1)
+
+    def _shortest(self, origin: int, arcs: list[list[Arc]], sign: int) -> Shortest:
+        potential = self.potential if sign > 0 else [-level for level in self.potential]
+        reduced: list[int | None] = [None] * len(potential)
+        via = [-1] * len(potential)
+        settled = bytearray(len(potential))
+        reduced[origin] = 0
+        heap = [(0, origin)]
+        operations = 1
+        while heap:
+            length, point = heappop(heap)
+            operations += 1
+            if settled[point]:
+                continue
+            settled[point] = 1
+            length += potential[point]
+            for other, weight, index in arcs[point]:
+                if settled[other]:
+                    continue
+                longer = length + weight - potential[other]
+                known = reduced[other]
+                if known is None or longer < known:
+                    reduced[other] = longer
+                    via[other] = index
+                    heappush(heap, (longer, other))
+                    operations += 1
+        self.heap_operations += operations
+        base = potential[origin]
+        distance = [
+            None if length is None else length + level - base
+            for length, level in zip(reduced, potential, strict=True)
+        ]
+        return Shortest(distance, via)
+
+    def way_from(self, shortest: Shortest, point: int) -> list[Tie]:
+        """Return the ties of the way from the origin to a point, of `latest_from`, origin first."""
+        ties = []
+        while shortest.via[point] >= 0:
+            tie = self.ties[shortest.via[point]]
+            ties.append(tie)
+            point = tie.tail
+        return ties[::-1]
+
+    def way_to(self, shortest: Shortest, point: int) -> list[Tie]:
+        """Return the ties of the way from a point to the origin, of `earliest_from`, the point first."""
+        ties = []
+        while shortest.via[point] >= 0:
+            tie = self.ties[shortest.via[point]]
+            ties.append(tie)
+            point = tie.head
+        return ties
+
+    def shortest_chain(self, own: Sequence[Tie], hidden: frozenset[int] = frozenset()) -> Chain | None:
+        """Return the negative cycle through a statement's own ties that needs the fewest others.
+
+        ``hidden`` are labels to leave out. None when the statement can stand with all that is held. Between
+        chains of equally few the one that falls short by most wins, then the one whose own tie comes first.
+        """
+        chains = [self._close(tie, hidden) for tie in own]
+        found = [chain for chain in chains if chain is not None]
+        if not found or min(_others(chain) for chain in found) > 1:
+            joint = self._shortest_joint_chain(own, hidden)
+            found += [joint] if joint is not None else []
+        return min(found, key=lambda chain: (_others(chain), chain.ticks), default=None)
+
+    def _shortest_joint_chain(self, own: Sequence[Tie], hidden: frozenset[int]) -> Chain | None:
+        """Return the best cycle through several own ties at once, holding those that can be met."""
+        held = 0
+        found: Chain | None = None
+        for tie in own:
+            chain = self._close(tie, hidden)
+            if chain is not None:
+                found = chain if found is None or _others(chain) < _others(found) else found
+            elif self._make_room(tie):
+                self._hold(tie)
+                held += 1
+        self._drop(held)
+        return found
+
+    def _close(self, tie: Tie, hidden: frozenset[int]) -> Chain | None:
+        """Return the cycle that closes one tie with the fewest labels, its own label costing nothing."""
+        room = self.potential[tie.head] - self.potential[tie.tail] - tie.weight
+        if room <= 0:
+            return None
+        way = _Search(self, tie, room, hidden).run()
+        return None if way is None else Chain((tie, *(self.ties[index] for index in way)))
+
+
+class _Search:
+    """Layers of Dijkstra, one per statement, from a tie's head back to its tail."""
+
+    def __init__(self, network: Network, tie: Tie, room: int, hidden: frozenset[int]) -> None:
+        self.network, self.room, self.hidden = network, room, hidden
+        self.start, self.goal, self.own = tie.head, tie.tail, tie.label
+        self.best: dict[int, int] = {}                     # reduced length, with no more statements than now
+        self.trail: list[tuple[int, int]] = [(-1, -1)]     # (index of the tie, place in the trail before it)
+        self.heap = [(0, self.start, 0)]                   # reduced length, point, place in the trail
+        self.after: list[tuple[int, int, int]] = []        # the same, for the layer with one statement more
+
+    def run(self) -> list[int] | None:
+        """Return the indices of the ties of the way, from the head on; None when there is none."""
+        while self.heap:
+            found = self._layer()
+            if found is not None:
+                return self._way(found)
+            self.heap, self.after = self.after, []
+            heapify(self.heap)
+        return None
+
+    def _layer(self) -> int | None:
+        potential, labels = self.network.potential, self.network.ties
+        operations = 0
+        while self.heap:
+            length, point, trail = heappop(self.heap)
+            operations += 1
+            if length >= self.best.get(point, self.room):
+                continue
+            self.best[point] = length
+            if point == self.goal:
+                return trail
+            base = length + potential[point]
+            for other, weight, index in self.network.out[point]:
+                longer = base + weight - potential[other]
+                if longer >= self.best.get(other, self.room):
+                    continue
+                label = labels[index].label
+                if label in self.hidden:
+                    continue
+                self.trail.append((index, trail))
+                if label in (RULE, self.own):
+                    heappush(self.heap, (longer, other, len(self.trail) - 1))
+                    operations += 1
+                else:
+                    self._cross(longer, other, label, len(self.trail) - 1)
+        self.network.heap_operations += operations
+        return None
+
+    def _cross(self, length: int, point: int, label: int, trail: int) -> None:
+        """Note a point for the next layer, with whatever the same statement leads to straight from there."""
+        self.after.append((length, point, trail))
+        waiting = [(length, point, trail, frozenset((point,)))]
+        while waiting:
+            length, point, trail, seen = waiting.pop()
+            for index in self.network._of_label[label]:
+                tie = self.network.ties[index]
+                if tie.tail != point or tie.head in seen:
+                    continue
+                potential = self.network.potential
+                longer = length + tie.weight + potential[point] - potential[tie.head]
+                if longer < self.best.get(tie.head, self.room):
+                    self.trail.append((index, trail))
+                    self.after.append((longer, tie.head, len(self.trail) - 1))
+                    waiting.append((longer, tie.head, len(self.trail) - 1, seen | {tie.head}))
+
+    def _way(self, trail: int) -> list[int]:
+        way = []
+        while self.trail[trail][0] >= 0:
+            index, trail = self.trail[trail]
+            way.append(index)
+        return way[::-1]
+
+
+def _others(chain: Chain) -> int:
+    """Return how many statements a chain needs besides the one it begins with."""
+    return len(set(chain.labels()) - {chain.ties[0].label})

@@ -1,0 +1,150 @@
+"""The network against networkx and against enumeration, on random networks."""
+
+from __future__ import annotations
+
+from itertools import combinations
+
+import networkx
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from guide.limits.network import Network, Tie
+
+POINTS = 7
+
+raw_ties = st.tuples(st.integers(0, POINTS - 1), st.integers(0, POINTS - 1), st.integers(-12, 25))
+statements = st.lists(st.lists(raw_ties, min_size=1, max_size=3), max_size=14)
+points = st.integers(0, POINTS - 1)
+rules = st.lists(st.tuples(points, points, st.integers(0, 25)), max_size=8)
+guesses = st.lists(st.integers(-30, 30), min_size=POINTS, max_size=POINTS)
+
+
+def graph_of(ties: list[Tie]) -> networkx.DiGraph:
+    """The same ties as a graph of networkx: the smallest weight where several join two points."""
+    graph = networkx.DiGraph()
+    graph.add_nodes_from(range(POINTS))
+    for tie in ties:
+        known = graph.get_edge_data(tie.tail, tie.head, {"weight": tie.weight})["weight"]
+        graph.add_edge(tie.tail, tie.head, weight=min(known, tie.weight))
+    return graph
+
+
+def can_be_met(ties: list[Tie]) -> bool:
+    """What networkx says of a set of ties."""
+    if any(tie.tail == tie.head and tie.weight < 0 for tie in ties):
+        return False
+    return not networkx.negative_edge_cycle(graph_of(ties))
+
+
+def made_of(guess: list[int], rule_ties: list[tuple[int, int, int]]) -> Network:
+    made = Network()
+    for one in guess:
+        made.add_point(one)
+    assert made.insert([Tie(*tie) for tie in rule_ties])
+    return made
+
+
+def labelled(bundles: list[list[tuple[int, int, int]]]) -> list[list[Tie]]:
+    return [[Tie(*tie, label=label) for tie in bundle] for label, bundle in enumerate(bundles)]
+
+
+@settings(deadline=None, max_examples=150)
+@given(guesses, rules, statements)
+def test_insertion_refuses_exactly_what_would_close_a_negative_cycle(
+    guess: list[int], rule_ties: list[tuple[int, int, int]], bundles: list[list[tuple[int, int, int]]]
+) -> None:
+    made = made_of(guess, rule_ties)
+    for bundle in labelled(bundles):
+        held = list(made.ties)
+        assert made.insert(bundle) == can_be_met([*held, *bundle])
+        assert all(made.potential[t.head] <= made.potential[t.tail] + t.weight for t in made.ties)
+    assert all(sum(index >= 0 for _, _, index in arcs) == len(arcs) for arcs in made.out)
+
+
+@settings(deadline=None, max_examples=150)
+@given(guesses, rules, statements)
+def test_both_passes_agree_with_bellman_ford(
+    guess: list[int], rule_ties: list[tuple[int, int, int]], bundles: list[list[tuple[int, int, int]]]
+) -> None:
+    made = made_of(guess, rule_ties)
+    for bundle in labelled(bundles):
+        made.insert(bundle)
+    graph = graph_of(made.ties)
+    forward = networkx.single_source_bellman_ford_path_length(graph, 0)
+    backward = networkx.single_source_bellman_ford_path_length(graph.reverse(), 0)
+    latest, earliest = made.latest_from(0), made.earliest_from(0)
+    assert {p: d for p, d in enumerate(latest.distance) if d is not None} == dict(forward)
+    assert {p: d for p, d in enumerate(earliest.distance) if d is not None} == dict(backward)
+    for point, distance in forward.items():
+        assert sum(tie.weight for tie in made.way_from(latest, point)) == distance
+    for point, distance in backward.items():
+        assert sum(tie.weight for tie in made.way_to(earliest, point)) == distance
+
+
+def fewest_by_enumeration(standing: list[list[Tie]], rule: list[Tie], own: list[Tie]) -> int:
+    """The size of the smallest set of standing statements that the refused one cannot join."""
+    for size in range(len(standing) + 1):
+        for chosen in combinations(standing, size):
+            if not can_be_met([*rule, *own, *(tie for bundle in chosen for tie in bundle)]):
+                return size
+    raise AssertionError("it could stand")
+
+
+single = st.lists(st.lists(raw_ties, min_size=1, max_size=1), max_size=9)
+
+
+@settings(deadline=None, max_examples=150)
+@given(guesses, rules, single)
+def test_a_refused_statement_gets_the_chain_with_the_fewest_others(
+    guess: list[int], rule_ties: list[tuple[int, int, int]], bundles: list[list[tuple[int, int, int]]]
+) -> None:
+    made = made_of(guess, rule_ties)
+    rule = list(made.ties)
+    standing, refused = [], []
+    for bundle in labelled(bundles):
+        (standing if made.insert(bundle) else refused).append(bundle)
+    for own in refused:
+        if own[0].tail == own[0].head:
+            continue
+        chain = made.shortest_chain(own)
+        assert chain is not None
+        assert chain.ticks < 0
+        assert all(one.head == other.tail for one, other in zip(chain.ties, chain.ties[1:], strict=False))
+        assert chain.ties[-1].head == chain.ties[0].tail
+        assert len(chain.labels()) - 1 == fewest_by_enumeration(standing, rule, own)
+
+
+@settings(deadline=None, max_examples=100)
+@given(guesses, rules, statements)
+def test_a_statement_of_several_ties_gets_a_chain_too_and_nothing_else_changes(
+    guess: list[int], rule_ties: list[tuple[int, int, int]], bundles: list[list[tuple[int, int, int]]]
+) -> None:
+    made = made_of(guess, rule_ties)
+    refused = [bundle for bundle in labelled(bundles) if not made.insert(bundle)]
+    before = list(made.ties)
+    for own in refused:
+        if can_be_met(own):
+            chain = made.shortest_chain(own)
+            assert chain is not None
+            assert chain.ticks < 0
+    assert made.ties == before
+    assert all(made.potential[t.head] <= made.potential[t.tail] + t.weight for t in made.ties)
+
+
+def test_a_statement_passed_in_and_out_by_one_point_counts_once() -> None:
+    """Statement 0 says that both 1 and 2 are 5 to 6 after the origin; 3 goes with 1 and 4 with 2 by rule."""
+    made = made_of([0] * POINTS, [(3, 1, 0), (2, 4, 0)])
+    both = [Tie(0, 1, 6, label=0), Tie(1, 0, -5, label=0), Tie(0, 2, 6, label=0), Tie(2, 0, -5, label=0)]
+    assert made.insert(both)
+    own = [Tie(4, 3, -3, label=1)]
+    assert not made.insert(own)
+    chain = made.shortest_chain(own)
+    assert chain is not None
+    assert chain.labels() == (1, 0)
+
+
+def test_a_hidden_statement_takes_no_part_in_a_chain() -> None:
+    made = made_of([0] * POINTS, [])
+    assert made.insert([Tie(0, 1, 5, label=0)])
+    assert made.shortest_chain([Tie(1, 0, -6, label=1)]) is not None
+    assert made.shortest_chain([Tie(1, 0, -6, label=1)], frozenset({0})) is None
