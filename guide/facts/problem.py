@@ -1,0 +1,31 @@
+"""A problem before it has a place: what a reader of text returns instead of a value."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+__all__ = ["Problem", "nearest", "or_list"]
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """What is wrong with a text: a finding's code, its message, and how to put it right."""
+
+    code: str
+    message: str
+    put_right: str
+
+
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """Return the known word most like this one, or None when none is alike."""
+    names = {name.casefold(): name for name in known}
+    close = difflib.get_close_matches(word.strip().casefold(), names, n=1, cutoff=0.6)
+    return names[close[0]] if close else None
+
+
+def or_list(words: Iterable[str]) -> str:
+    """Return "a, b or c"."""
+    listed = list(words)
+    return " or ".join(filter(None, [", ".join(listed[:-1]), listed[-1]])) if listed else "nothing"

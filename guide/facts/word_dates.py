@@ -1,0 +1,195 @@
+"""Dates in an editor's words: "spring 1968", "about May 1968", "by June 1968", "late 1969".
+
+Each means what the same date means in EDTF (see `edtf`); what EDTF cannot say (early, middle, late) is a
+third of the year or of the month: common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from datetime import date
+
+from guide.facts.edtf import (
+    Bounds,
+    Precision,
+    day_bounds,
+    month_bounds,
+    read_edtf,
+    season_bounds,
+    shift_days,
+    widen,
+    year_bounds,
+)
+from guide.facts.problem import Problem
+
+__all__ = ["MONTHS", "read_date_words"]
+
+MONTHS = {
+    "january": 1, "february": 2, "march": 3, "april": 4, "may": 5, "june": 6, "july": 7, "august": 8,
+    "september": 9, "october": 10, "november": 11, "december": 12,
+}
+_SHORT = {name[:3]: number for name, number in MONTHS.items()} | {"sept": 9, "june": 6, "july": 7}
+_MONTH = "|".join(sorted({*MONTHS, *_SHORT}, key=len, reverse=True))
+_SEASONS = {"spring": 21, "summer": 22, "autumn": 23, "fall": 23, "winter": 24}
+_THIRDS = {"early": 0, "mid": 1, "middle": 1, "late": 2}
+
+_Read = Bounds | Problem | None
+_Overrides = Mapping[str, float]
+
+
+def read_date_words(text: str, overrides: _Overrides) -> _Read:
+    """Return the bounds, what is wrong, or None when the text is no date in words (nor in EDTF)."""
+    plain = re.sub(r"\s+", " ", text.strip().rstrip(".").casefold())
+    edtf = read_edtf(plain.upper() if re.fullmatch(r"[\dx?~%./-]+", plain) else plain, overrides)
+    if edtf is not None:
+        return edtf
+    for pattern, act in _PHRASES:
+        match = re.fullmatch(pattern, plain)
+        if match:
+            read = act(match, overrides)
+            if read is not None:
+                return read
+    return None
+
+
+def _open(earliest: bool, latest: bool, step: int = 0) -> Callable[[re.Match[str], _Overrides], _Read]:
+    """Make the reading of "by", "before", "after" and "from": which bound of the inner date is kept, and where."""
+
+    def act(match: re.Match[str], overrides: _Overrides) -> _Read:
+        inner = read_date_words(match[1], overrides)
+        if not isinstance(inner, Bounds):
+            return inner
+        if step < 0:       # before: the day before it begins
+            return replace(inner, earliest=None, latest=shift_days(inner.earliest, -1))
+        if step > 0:       # after: the day after it ends
+            return replace(inner, earliest=shift_days(inner.latest, 1), latest=None)
+        return replace(inner, earliest=inner.earliest if earliest else None, latest=inner.latest if latest else None)
+
+    return act
+
+
+def _about(match: re.Match[str], overrides: _Overrides) -> _Read:
+    inner = read_date_words(match[1], overrides)
+    return widen(inner, overrides) if isinstance(inner, Bounds) and not inner.approximate else inner
+
+
+def _perhaps(match: re.Match[str], overrides: _Overrides) -> _Read:
+    inner = read_date_words(match[1], overrides)
+    return replace(inner, uncertain=True) if isinstance(inner, Bounds) else inner
+
+
+def _between(match: re.Match[str], overrides: _Overrides) -> _Read:
+    last = read_date_words(match[2], overrides)
+    if not isinstance(last, Bounds):
+        return last
+    first_text = match[1]
+    if not re.search(r"\d{4}", first_text) and last.latest:
+        first_text = f"{first_text} {match[2].split()[-1]}"
+    first = read_date_words(first_text, overrides)
+    if not isinstance(first, Bounds):
+        return first
+    if first.earliest and last.latest and first.earliest > last.latest:
+        return Problem("inverted-range", f"{match[0]!r} ends before it begins", "write the earlier one first")
+    return Bounds(first.earliest, last.latest, first.precision, first.approximate or last.approximate,
+                  first.uncertain or last.uncertain)
+
+
+def _third(match: re.Match[str], overrides: _Overrides) -> _Read:
+    inner = read_date_words(match[2], overrides)
+    if not isinstance(inner, Bounds) or inner.earliest is None or inner.latest is None:
+        return inner
+    third = _THIRDS[match[1]]
+    start = inner.earliest
+    if inner.precision is Precision.YEAR:
+        first, last = date(start.year, 1 + 4 * third, 1), month_bounds(start.year, 4 + 4 * third).latest
+        return Bounds(first, last, Precision.SEASON)
+    if inner.precision is Precision.MONTH:
+        last = start.replace(day=(10, 20)[third]) if third < 2 else inner.latest
+        return Bounds(start.replace(day=1 + 10 * third), last, Precision.DAY)
+    if inner.precision is Precision.DECADE:
+        years = ((0, 3), (4, 6), (7, 9))[third]
+        return Bounds(date(start.year + years[0], 1, 1), date(start.year + years[1], 12, 31), Precision.YEAR)
+    return Problem("bad-date", f"{match[1]!r} goes with a year, a month or a decade, found {match[0]!r}",
+                   "write the months meant, as 1968-03/1968-05")
+
+
+def _season(match: re.Match[str], _: _Overrides) -> _Read:
+    return season_bounds(int(match[2]), _SEASONS[match[1]])
+
+
+def _winter(match: re.Match[str], _: _Overrides) -> _Read:
+    year, next_year = int(match[1]), match[2]
+    if int(next_year) != (year + 1) % (100 if len(next_year) == 2 else 10000):
+        return Problem("bad-date", f"a winter runs from one year into the next, found {match[0]!r}",
+                       f"write winter {year}/{(year + 1) % 100:02}")
+    return season_bounds(year, 24)
+
+
+def _month(match: re.Match[str], _: _Overrides) -> _Read:
+    return month_bounds(int(match[2]), _SHORT[match[1][:3]])
+
+
+def _day(day: str, month: str, year: str) -> _Read:
+    return day_bounds(int(year), _SHORT[month[:3]], int(day))
+
+
+def _decade(match: re.Match[str], _: _Overrides) -> _Read:
+    year = int(match[1])
+    return Bounds(date(year, 1, 1), date(year + 9, 12, 31), Precision.DECADE)
+
+
+def _year(match: re.Match[str], _: _Overrides) -> _Read:
+    return year_bounds(int(match[1]))
+
+
+def _spreadsheet(match: re.Match[str], _: _Overrides) -> _Read:
+    return Problem(
+        "spreadsheet-date", f"expected a month with its year in full, found {match[0].capitalize()!r}, as spreadsheets "
+        "rewrite dates", "write the year first, as 1968-03; in a spreadsheet format the column as text before typing")
+
+
+def _model_year(match: re.Match[str], _: _Overrides) -> _Read:
+    return Problem("not-a-build-date", f"expected a date of build, found the model year {match[0]!r}",
+                   "a model year is not a date of build: put it under `model years:` in the number series")
+
+
+def _two_digit_year(match: re.Match[str], _: _Overrides) -> _Read:
+    return Problem("bad-date", f"expected a year of four digits, found {match[0]!r}", "write the year in full, as 1968")
+
+
+def _end_of(match: re.Match[str], overrides: _Overrides) -> _Read:
+    inner = read_date_words(match[2], overrides)
+    if not isinstance(inner, Bounds):
+        return inner
+    word = {"end": "late", "start": "early", "beginning": "early"}[match[1]]
+    return Problem("bad-date", f"{match[0]!r} can be read two ways",
+                   f"write `{word} {match[2]}` for its last or first third, or the days meant")
+
+
+_TO = r"(?: to | until | and | – | - |–)"
+_PHRASES: tuple[tuple[str, Callable[[re.Match[str], _Overrides], _Read]], ...] = (
+    (r"(?:(?:about|around|approximately|roughly|circa) |ca?\. ?)(.+)", _about),
+    (r"(?:perhaps|possibly|probably|thought to be) (.+)", _perhaps),
+    (r"(?:by|until|till|up to|not after|no later than) (?:the end of )?(.+)", _open(False, True)),
+    (r"(?:from|since|not before|no earlier than) (.+)", _open(True, False)),
+    (r"(?:before|earlier than) (.+)", _open(False, True, -1)),
+    (r"(?:after|later than) (.+)", _open(True, False, 1)),
+    (rf"between (.+?){_TO}(.+)", _between),
+    (rf"({_MONTH})\.?-(\d\d)", _spreadsheet),
+    (rf"(\d\d)-({_MONTH})", _spreadsheet),
+    (rf"(\d\d?)-({_MONTH})(?:-(\d\d))?", _spreadsheet),
+    (r"(early|mid|middle|late)[ -](?:of |in )?(.+)", _third),
+    (r"winter (\d{4}) ?[/–-] ?(\d{4}|\d\d)", _winter),
+    (r"(spring|summer|autumn|fall|winter) (?:of )?(\d{4})", _season),
+    (rf"({_MONTH})\.? (?:of )?(\d{{4}})", _month),
+    (rf"(\d\d?)(?:st|nd|rd|th)? (?:of )?({_MONTH})\.?,? (\d{{4}})", lambda m, _: _day(m[1], m[2], m[3])),
+    (rf"({_MONTH})\.? (\d\d?)(?:st|nd|rd|th)?,? (\d{{4}})", lambda m, _: _day(m[2], m[1], m[3])),
+    (rf"(.+?){_TO}(.+)", _between),
+    (r"(?:the )?(\d{3}0)'?s", _decade),
+    (r"(?:the year )?(\d{4})", _year),
+    (r"(?:the )?(end|start|beginning) of (.+)", _end_of),
+    (r"(?:model year|my) ?'?\d{2,4}|'?\d{2,4} model(?: year)?", _model_year),
+    (rf"(?:{_MONTH}|spring|summer|autumn|fall|winter)\.? '?\d\d", _two_digit_year),
+)
