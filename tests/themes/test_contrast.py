@@ -210,8 +210,8 @@ def test_a_leaf_stays_paper_in_the_dark_so_that_black_parts_stay_black(theme: pa
 
 # the names that people type; system colours such as Canvas are the person's own and stay allowed
 _NAMED = re.compile(
-    r"\b(?:black|white|red|green|blue|gr[ae]y|silver|navy|maroon|olive|teal|purple|yellow|orange|brown|gold|beige"
-    r"|ivory|pink|cyan|magenta|lime|tan)\b"
+    r"\b(?:black|white|red|green|blue|gr[ae]y|silver|navy|maroon|olive|teal|purple|yellow|orange|brown|gold"
+    r"|beige|ivory|pink|cyan|magenta|lime|tan)\b"
 )
 _LITERAL = re.compile(r"#[0-9a-fA-F]{3,8}\b|\b(?:rgba?|hsla?|hwb|lab|lch|oklab|oklch|color)\(")
 _TAKES_COLOUR = re.compile(
