@@ -25,14 +25,17 @@ __all__ = [
     "read_table_number", "write_number",
 ]
 
-_SEPARATORS = re.compile(r"[\s\-‐-―−./_·,]+")
+# The same signs in numbers.js: blanks of every kind, dashes, full stops, strokes, commas, low lines.
+_SEPARATORS = re.compile(
+    r"[ \t\n\r\f\v\u00a0\u1680\u2000-\u200b\u2028\u2029\u202f\u205f\u3000\ufeff\-\u2010-\u2015\u2212./_\u00b7,]+")
 _VALUES = {letter: value for letters, start in (("ABCDEFGH", 1), ("JKLMN", 1), ("STUVWXYZ", 2))
            for value, letter in enumerate(letters, start)} | {"P": 7, "R": 9} | {str(n): n for n in range(10)}
 _WEIGHTS = (8, 7, 6, 5, 4, 3, 2, 10, 0, 9, 8, 7, 6, 5, 4, 3, 2)
 
 # Shapes of road registrations: letters about digits, one letter group or two. A heuristic, tried only on
 # what fits no series' notation: common practice, no source.
-_REGISTRATION = re.compile(r"[A-Z]{1,3}\d{1,4}[A-Z]{1,3}|[A-Z]{2,5}\d{1,4}|\d{1,4}[A-Z]{1,3}|\d{1,3}[A-Z]{2,3}\d{1,3}")
+_REGISTRATION = re.compile(
+    r"[A-Z]{1,3}[0-9]{1,4}[A-Z]{1,3}|[A-Z]{2,5}[0-9]{1,4}|[0-9]{1,4}[A-Z]{1,3}|[0-9]{1,3}[A-Z]{2,3}[0-9]{1,3}")
 
 
 def plain_number(text: str) -> str:
@@ -52,12 +55,15 @@ def check_digit(number: str) -> str | None:
     return "X" if remainder == 10 else str(remainder)
 
 
-def last_number_of(run: Run, calendar_numbers: Iterable[CarNumber]) -> int:
-    """Return the last number of a run; where its end is not stated, the highest that a calendar names in it."""
+def last_number_of(run: Run, named: Iterable[CarNumber]) -> int:
+    """Return the last number of a run; where its end is not stated, the highest that is named in it.
+
+    ``named`` are the cars of the series' calendar and its strays: what lies beyond them is in no table.
+    """
     if run.last is not None:
         return run.last
-    named = [car.number for car in calendar_numbers if run.prefix in ("", car.prefix) and car.number >= run.first]
-    return max(named, default=run.first)
+    numbers = [car.number for car in named if run.prefix in ("", car.prefix) and car.number >= run.first]
+    return max(numbers, default=run.first)
 
 
 def in_run(run: Run, prefix: str, number: int, last: int) -> bool:
@@ -71,7 +77,7 @@ def number_table(series: Mapping[str, Series]) -> dict[str, Any]:
 
 
 def _row(series: Series) -> dict[str, Any]:
-    named = [entry.car for entry in series.calendar]
+    named = [entry.car for entry in series.calendar] + [stray.car for stray in series.strays]
     return {
         "id": series.id,
         "notations": [_notation(written) for written in series.written],
