@@ -20,8 +20,15 @@
           if (!have || record.changed > have.changed) { records.set(record.id, record); }
         }
       }
-      for (const record of records.values()) { if (record.gone) { record.note = null; } }
+      let purge = false;
+      for (const record of records.values()) {
+        if (record.gone && record.note) {
+          record.note = null;                                  // undoing ends when the page is left
+          purge = true;
+        }
+      }
       if (!lasting) { state = "refused"; }
+      if (purge) { save(); }
     }
 
     // Returns whether everything is safe in the lasting store.
@@ -52,7 +59,7 @@
         const made = note.made || new Date(now()).toISOString();
         let id = made.replace(/[^0-9]/g, "");
         while (records.has(id)) { id += "1"; }
-        change(id, Object.assign({}, note, { made: made }), false);
+        change(id, Object.assign({}, note, { made: made, seen: note.seen || dayHere(now()) }), false);
         save();
         return id;
       },
@@ -68,6 +75,13 @@
         return save();
       },
     };
+  }
+
+  // The day on the person's own calendar, as ISO text.
+  function dayHere(milliseconds) {
+    const at = new Date(milliseconds);
+    const two = (value) => String(value).padStart(2, "0");
+    return at.getFullYear() + "-" + two(at.getMonth() + 1) + "-" + two(at.getDate());
   }
 
   function storeOf(kind) {
@@ -93,7 +107,7 @@
     } catch (unreadable) { return []; }
   }
 
-  function isNote(note) { return Boolean(note) && Array.isArray(note.answers) && typeof note.made === "string"; }
+  function isNote(note) { return Boolean(note) && Array.isArray(note.answers) && typeof note.made === "string" && typeof note.seen === "string"; }
 
   function writeTo(store, name, text) {
     if (!store) { return "refused"; }
@@ -116,7 +130,7 @@
     const rows = [["car", "seen", "untouched", "remarks"].concat(answered)];
     for (const note of notes) {
       const given = Object.fromEntries(note.answers.map((one) => [one.mark, one.forms.length ? one.forms.join("+") : one.kind]));
-      rows.push([note.car || "", note.made.slice(0, 10), note.untouched ? "yes" : "", note.remarks || ""]
+      rows.push([note.car || "", note.seen, note.untouched ? "yes" : "", note.remarks || ""]
         .concat(answered.map((mark) => given[mark] || "")));
     }
     return "\ufeff" + rows.map((row) => row.map(cell).join(",")).join("\r\n") + "\r\n";
@@ -124,7 +138,7 @@
 
   function json(notes, edition) {
     return JSON.stringify({ format: 1, edition: edition, cars: notes.map((note) => ({
-      car: note.car || null, seen: note.made.slice(0, 10), untouched: Boolean(note.untouched), remarks: note.remarks || "",
+      car: note.car || null, seen: note.seen, untouched: Boolean(note.untouched), remarks: note.remarks || "",
       edition: note.edition || edition, reach: note.reach || [],
       answers: Object.fromEntries(note.answers.map((one) => [one.mark, one.forms.length ? one.forms.join("+") : one.kind])),
     })) }, null, 1) + "\n";

@@ -20,7 +20,10 @@ __all__ = ["KNOWN", "PAGE", "USUAL_REACH", "data_files", "drawings_of", "script_
 
 USUAL_REACH = (Reach.OUTSIDE, Reach.GLASS)      # what one may do beside any car, asked of nobody
 KNOWN = ("registered", "despatched", "titled", "model-year")
-_SPOKEN = ("words.", "pages.key.", "pages.notes.", "pages.record.", "pages.fits.", "pages.reach.", "pages.number.")
+_SPOKEN = (
+    "words.", "dating.", "pages.shell.caution", "pages.key.", "pages.notes.", "pages.record.", "pages.fits.", "pages.reach.",
+    "pages.number.",
+)
 
 
 def script_of(name: str, value: Any) -> bytes:

@@ -11,7 +11,7 @@
     const state = app.state;
     const result = app.concluded.result;
     setBack(app);
-    const [lead, head, after] = headline(result);
+    const [lead, head, after] = headline(app.explained.sentences[0]);
     put(section,
       lead ? make("p", { class: "lead" }, lead) : null,
       make("h1", { class: "span", tabindex: "-1" }, head),
@@ -26,23 +26,29 @@
       fits(app),
       showed(app),
       make("p", { class: "small caution" }, say("pages.shell.caution")));
-    document.title = result.words;
+    document.title = app.explained.sentences[0];
   };
 
-  // The sentence parted about its span, which is set large. A sentence that has no such span stays whole.
-  function headline(result) {
-    const widest = result.spans.filter((span) => span.level > 0.6);
-    const span = widest.length === 1 ? guide.say.span(words(), widest[0].from, widest[0].to) : "";
-    const at = span ? result.words.indexOf(span) : -1;
-    if (at < 0) { return ["", result.words, ""]; }
-    const after = result.words.slice(at + span.length).replace(/^[.,;]?\s*/, "");
-    return [result.words.slice(0, at).trim(), span, after];
+  // The sentence parted about its span, which is set large: [before, span, after]. Any other stays whole.
+  const PARTED = ["almost_certainly", "very_probably", "probably", "may_well"];
+
+  function headline(sentence) {
+    for (const degree of PARTED) {
+      const [before, rest] = words()["dating." + degree].split("{span}");
+      const end = rest.split("{")[0];
+      const at = sentence.indexOf(end, before.length);
+      if (sentence.startsWith(before) && at > 0) {
+        const after = sentence.slice(at + end.length);
+        return [before.trim(), sentence.slice(before.length, at), after ? (end + after).replace(/^[,.;\s]+/, "") : ""];
+      }
+    }
+    return ["", sentence, ""];
   }
 
   function setBack(app) {
     const state = app.state;
     if (!state.answers.length) { page.setBack(app, say("pages.key.begin.short"), guide.path.moved(state, { at: "begin" })); }
-    else if (state.at === "result" && app.concluded.next && (state.on || !app.concluded.stopped)) {
+    else if (state.at === "result" && (state.on ? app.further : app.concluded).next) {
       page.setBack(app, say("pages.key.looks"), guide.path.moved(state, {}));
     } else {
       page.setBack(app, app.answerWords(state.answers[state.answers.length - 1]), page.lastAsked(state));
@@ -71,14 +77,14 @@
   });
 
   function sure(app) {
-    return app.explained.sentences.map((text) => make("p", { class: "sure" }, text));
+    return app.explained.sentences.slice(1).map((text) => make("p", { class: "sure" }, text));
   }
 
   // ---- what to do with it ----
 
   function steps(app) {
     const panel = make("div", { class: "panel", "data-panel": true });
-    const more = app.concluded.next ? app.link(guide.path.moved(app.state, { on: true }), { class: "button", "data-more": true }, say("pages.key.more")) : null;
+    const more = app.further.next ? app.link(guide.path.moved(app.state, { on: true }), { class: "button", "data-more": true }, say("pages.key.more")) : null;
     return [make("div", { class: "stack" },
       make("button", { class: "button first", type: "button", "data-keep": true, onclick: () => keep(app, panel) }, say("pages.key.keep")),
       make("div", { class: "pair" }, more,
@@ -89,7 +95,7 @@
     const state = app.state;
     const read = app.numberOf(state).car;
     return { car: read || state.car || "", answers: state.answers, reach: state.reach, edition: app.model.edition,
-      words: app.concluded.result.words, remarks: "" };
+      words: app.explained.sentences[0], remarks: "" };
   }
 
   // One press keeps the car; a number or a remark may follow, and each is kept as it is typed.
@@ -129,7 +135,7 @@
     const number = make("input", { type: "checkbox" });
     const told = make("p", { class: "small", role: "status" });
     const write = () => {
-      text.value = [app.concluded.result.words, say("pages.key.send_edition", { title: guide.key.title, edition: app.model.edition }),
+      text.value = [app.explained.sentences[0], say("pages.key.send_edition", { title: guide.key.title, edition: app.model.edition }),
         say("pages.key.send_line"), guide.path.lineOf(app.state, app.model.edition, number.checked)].join("\n");
     };
     const select = () => { text.focus(); text.select(); };

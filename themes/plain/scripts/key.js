@@ -10,6 +10,9 @@
   function App(root) {
     const model = guide.model;
     const prepared = guide.engine.prepare(model);
+    // for "one more look": the same model, which never finds that it has seen enough
+    const tireless = guide.engine.prepare(Object.assign({}, model, {
+      stop: Object.assign({}, model.stop, { period: 2, fine_days: 0 }) }));
     const marks = new Map(model.marks.map((mark) => [mark.id, mark]));
     const vocabulary = {
       marks: Object.fromEntries(model.marks.map((mark) => [mark.id,
@@ -97,8 +100,10 @@
       app.state = state;
       app.concluded = state.at === "begin" ? null : guide.engine.conclude(prepared, app.session(state));
       app.explained = app.concluded && guide.engine.explain(prepared, app.session(state));
-      const name = screenOf(state, app.concluded);
-      app.asked = name === "look" ? state.look || app.concluded.next.mark : null;
+      app.further = app.concluded && app.concluded.stopped ? guide.engine.conclude(tireless, app.session(state)) : app.concluded;
+      app.next = app.concluded && (state.on ? app.further : app.concluded).next;
+      const name = screenOf(app);
+      app.asked = name === "look" ? state.look || app.next.mark : null;
       for (const section of root.querySelectorAll("[data-screen]")) {
         section.hidden = section.dataset.screen !== name;
         if (!section.hidden) { screens[name](app, section); }
@@ -114,10 +119,10 @@
   }
 
   // Which screen a state shows.
-  function screenOf(state, concluded) {
+  function screenOf(app) {
+    const state = app.state;
     if (state.at === "begin" || state.at === "result") { return state.at; }
-    if (state.look) { return "look"; }
-    return concluded.next && (state.on || !concluded.stopped) ? "look" : "result";
+    return state.look || app.next ? "look" : "result";
   }
 
   // The live region says only the span so far, and only when it has changed.
@@ -161,7 +166,7 @@
 
   screens.look = function (app, section) {
     const state = app.state;
-    const mark = app.markOf(state.look || app.concluded.next.mark);
+    const mark = app.markOf(app.asked);
     const at = state.answers.findIndex((given) => given.mark === mark.id);
     const several = state.several;
     setBack(app, ...backFromLook(app));
@@ -246,7 +251,7 @@
   function under(app, mark) {
     const state = app.state;
     const last = state.answers[state.answers.length - 1];
-    const next = app.concluded.next;
+    const next = app.next;
     const unsure = last && !state.look && last.forms.length === 1
       ? app.link(guide.path.moved(state, { look: last.mark, several: true }), { class: "press" }, say("pages.key.unsure")) : null;
     return make("div", { class: "under" },

@@ -1,0 +1,117 @@
+// The record sheet: whatever is ticked is a note; one press keeps it and clears the sheet for the next car.
+// What is ticked stands in the address as well, so that a reload, or a store that is refused, loses nothing.
+(function (guide) {
+  "use strict";
+
+  const { make, put, say } = guide.parts;
+  const words = guide.key.words;
+  const form = document.querySelector("[data-record]");
+  const fieldsets = Array.from(form.querySelectorAll("[data-mark]"));
+  const told = document.querySelector("[data-told]");
+  const store = guide.keeping.open(guide.key.store, Date.now);
+  const vocabulary = {
+    marks: Object.fromEntries(guide.model.marks.map((mark) => [mark.id, { forms: Object.fromEntries(mark.forms.map((one) => [one.id, one])) }])),
+    formerly: guide.key.formerly,
+    reaches: Object.keys(guide.model.reaches),
+  };
+
+  function boxesOf(fieldset) { return Array.from(fieldset.querySelectorAll("input")); }
+
+  function answers() {
+    return fieldsets.map((fieldset) => {
+      const values = boxesOf(fieldset).filter((box) => box.checked).map((box) => box.value);
+      const alone = boxesOf(fieldset).find((box) => box.checked && box.hasAttribute("data-alone"));
+      return alone ? { mark: fieldset.dataset.mark, forms: [], kind: alone.value }
+        : { mark: fieldset.dataset.mark, forms: values, kind: values.length > 1 ? "several" : "form" };
+    }).filter((given) => given.forms.length || given.kind !== "form");
+  }
+
+  function state() {
+    return Object.assign(guide.path.empty(), { answers: answers(), car: form.elements.car.value.trim() || null });
+  }
+
+  function fill(from) {
+    for (const fieldset of fieldsets) {
+      const given = from.answers.find((one) => one.mark === fieldset.dataset.mark);
+      for (const box of boxesOf(fieldset)) { box.checked = Boolean(given) && (given.forms.includes(box.value) || given.kind === box.value); }
+    }
+    form.elements.car.value = from.car || "";
+  }
+
+  // What is said of itself stands alone: changed, none, can't tell. Two forms ticked means both are there.
+  function settle(box) {
+    const fieldset = box.closest("[data-mark]");
+    if (!box.checked) { return; }
+    for (const other of boxesOf(fieldset)) {
+      if (other !== box && (box.hasAttribute("data-alone") || other.hasAttribute("data-alone"))) { other.checked = false; }
+    }
+  }
+
+  function showReach() {
+    const reach = Array.from(form.querySelectorAll("[name=reach]:checked"), (box) => box.value);
+    for (const fieldset of fieldsets) {
+      const inPhotographs = fieldset.dataset.photographs === "yes" && reach.includes("photographs");
+      fieldset.hidden = !reach.includes(fieldset.dataset.reach) && !inPhotographs;
+    }
+    for (const area of form.querySelectorAll("[data-area]")) {
+      area.hidden = !area.querySelector("[data-mark]:not([hidden])");
+    }
+  }
+
+  function checkNumber() {
+    const text = form.elements.car.value.trim();
+    const read = text && guide.numbers ? guide.numbers.read(text, guide.model.numbers) : {};
+    form.querySelector("[data-reply]").textContent = read.failure ? say("pages.number." + read.failure, { number: text }) : "";
+  }
+
+  function count() {
+    const n = store.notes().length;
+    return { n: n, count: guide.say.count(words, n) };
+  }
+
+  function clear() {
+    form.reset();
+    fill(guide.path.empty());
+    showReach();
+    window.history.replaceState(null, "", window.location.pathname + window.location.search);
+    form.querySelector("[data-reply]").textContent = "";
+  }
+
+  form.addEventListener("change", (event) => {
+    if (event.target.name === "reach") { showReach(); return; }
+    if (event.target.closest("[data-mark]")) { settle(event.target); }
+    if (event.target.name === "car") { checkNumber(); }
+    window.history.replaceState(null, "", guide.path.hashOf(state()));
+  });
+
+  form.addEventListener("submit", (event) => {
+    event.preventDefault();
+    const now = state();
+    told.hidden = false;
+    if (!now.answers.length && !now.car && !form.elements.remarks.value.trim()) {
+      put(told, make("p", {}, say("pages.record.empty")));
+      return;
+    }
+    const note = { car: now.car || "", answers: now.answers, reach: [], edition: guide.model.edition, words: "",
+      remarks: form.elements.remarks.value.trim(), untouched: form.elements.untouched.checked };
+    const id = store.add(note);
+    const reach = Array.from(form.querySelectorAll("[name=reach]:checked"), (box) => box.value);
+    clear();
+    for (const box of form.querySelectorAll("[name=reach]")) { box.checked = reach.includes(box.value); }
+    showReach();
+    put(told, make("p", {}, say("pages.notes.state." + store.state(), count()), " ",
+      make("button", { class: "press", type: "button", "data-undo": true, onclick: () => {
+        store.remove(id);
+        fill(now);
+        form.elements.remarks.value = note.remarks;
+        form.elements.untouched.checked = note.untouched;
+        window.history.replaceState(null, "", guide.path.hashOf(now));
+        told.hidden = true;
+      } }, say("pages.notes.undo"))));
+    window.scrollTo(0, 0);
+    document.querySelector("h1").focus({ preventScroll: true });
+  });
+
+  fill(guide.path.readHash(window.location.hash, vocabulary));
+  showReach();
+}(globalThis.guide = globalThis.guide || {}));
