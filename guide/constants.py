@@ -27,6 +27,38 @@ COMMON = "common practice, no source"
 
 CONSTANTS: dict[str, Constant] = {}
 
+# Dating a car
+CONSTANTS |= {
+    "misread": Constant(0.02, "share of looks", "a form is taken for another of the same mark", COMMON, "misread"),
+    "share_of_later": Constant(
+        0.5, "share of cars", "have the later form while both were fitted, where no statement says", COMMON, "share"),
+    "overlap": Constant(
+        60, "days", "an old form is fitted beside the new one, in dating only, where no statement closes it", COMMON),
+    "option_share": Constant(0.1, "share of cars", "have an option whose share is not stated", COMMON, "share"),
+    "habit": Constant(
+        0.9, "share of renewed parts", "are the spare sold for it, where a form says what it is sold in place of", COMMON),
+    "interior_survives": Constant(0.8, "share of cars", "still have the trim they were built with", COMMON),
+    "interior_misread": Constant(0.02, "share of looks", "the trim is taken for another", COMMON),
+    "body_misread": Constant(0.001, "share of looks", "the body is taken for another", COMMON),
+    "number_wrong": Constant(0.01, "share of numbers", "are misread, mistyped or restamped", COMMON),
+    "paper_wrong": Constant(0.03, "share of dates", "on papers and parts are another car's or misdated", COMMON),
+    "paper_stray": Constant(7300, "days", "within which a date that is not the car's own lies anywhere", COMMON),
+    "registered_after": Constant(60, "days", "from build to registration, on average", COMMON),
+    "despatched_after": Constant(10, "days", "from build to despatch, on average", COMMON),
+    "titled_after": Constant(180, "days", "from build to first title, on average", COMMON),
+    "part_before": Constant(120, "days", "at most, by which a dated part is older than its car", COMMON),
+    "stop_period": Constant(0.9, "chance", "of one period at which the key stops asking", COMMON),
+    "stop_gain": Constant(0.01, "bits", "below which no look is worth asking for", COMMON),
+    "effort_look": Constant(1, "efforts", "of one look, the unit of effort", COMMON, "effort"),
+    "effort_photographs": Constant(0, "efforts", "of turning to photographs, once", COMMON),
+    "effort_outside": Constant(0, "efforts", "of walking round the car, once", COMMON),
+    "effort_glass": Constant(0.5, "efforts", "of looking in through the glass, once", COMMON),
+    "effort_door": Constant(2, "efforts", "of having a door opened, once", COMMON),
+    "effort_seat": Constant(2, "efforts", "of sitting inside, once", COMMON),
+    "effort_bonnet": Constant(3, "efforts", "of having the bonnet opened, once", COMMON),
+    "effort_hands": Constant(3, "efforts", "of touching and moving things, once", COMMON),
+}
+
 
 def value_of(name: str, overrides: Mapping[str, float]) -> float:
     """Return a default, or what the guide says instead. Raises KeyError for a name not in the table."""

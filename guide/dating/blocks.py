@@ -1,0 +1,123 @@
+"""Likelihood of a block of marks, piece by piece.
+
+With no set:   L(slot) = sum over stages of P(stage | slot) . product over marks of factor(mix in that stage)
+With sets:     L(slot) = sum over which sets S were renewed of
+                   product of (r or 1 - r) . [the above, renewed marks giving way] . product over S of donors(row)
+               donors(row) = sum over donor slots d of the row of p(d) . [the above, the set's marks alone](d)
+
+One function serves every question asked of a block, by way of each mark's three vectors (`Vectors`): the
+likelihood of the answers, of one more answer, or of the answers together with how a mark was built.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from functools import partial
+from itertools import product
+
+from guide.dating.evidence import Vectors
+from guide.dating.model import Mix
+from guide.dating.prepare import Block, Prepared, Stage
+
+__all__ = ["block_likelihood", "spread"]
+
+Factor = list[float] | None      # per mix of a mark; None: 1 throughout
+
+
+def block_likelihood(prepared: Prepared, block: Block, vectors: Mapping[int, Vectors]) -> list[float]:
+    """Return the likelihood of each piece of the block, for marks with vectors; the others say nothing."""
+    if not block.sets:
+        group = block.groups[0]
+        table = _profiles(prepared, group, partial(_own, prepared, vectors))
+        return [table[profile] for profile in block.profiles]
+    total = [0.0] * len(block.profiles)
+    asked = [one for one in block.sets if any(mark in vectors for mark in prepared.model.sets[one].marks)]
+    for renewed in product((False, True), repeat=len(asked)):
+        chosen = {one for one, is_renewed in zip(asked, renewed, strict=True) if is_renewed}
+        weight = 1.0
+        for one in asked:
+            share = prepared.model.sets[one].share
+            weight *= share if one in chosen else 1.0 - share
+        table = _joint(prepared, block, partial(_in_place, prepared, vectors, chosen))
+        by_row = [weight] * block.row_count
+        for one in chosen:
+            donors = _donors(prepared, block, one, vectors)
+            by_row = [row * donor for row, donor in zip(by_row, donors, strict=True)]
+        for at, (row, profile) in enumerate(zip(block.rows, block.profiles, strict=True)):
+            total[at] += by_row[row] * table[profile]
+    return total
+
+
+def spread(prepared: Prepared, block: Block, by_piece: list[float]) -> list[float]:
+    """Return a value per piece laid out over all cells (row * bins + bin)."""
+    bins = prepared.bins
+    lines: list[list[float]] = [[] for _ in range(block.row_count)]
+    for row, start, end, value in zip(block.rows, block.starts, block.ends, by_piece, strict=True):
+        lines[row] += [value] * (end - start)
+    assert all(len(line) == bins for line in lines)
+    cells: list[float] = []
+    for row in block.row_of:
+        cells += lines[row]
+    return cells
+
+
+def _factor(mixes: tuple[Mix, ...], vector: tuple[float, ...] | list[float]) -> list[float]:
+    return [
+        vector[mix] if isinstance(mix, int) else sum(a * b for a, b in zip(mix, vector, strict=True))
+        for mix in mixes
+    ]
+
+
+def _own(prepared: Prepared, vectors: Mapping[int, Vectors], mark: int) -> Factor:
+    if mark not in vectors:
+        return None
+    return _factor(prepared.model.marks[mark].mixes, list(vectors[mark].own))
+
+
+def _in_place(prepared: Prepared, vectors: Mapping[int, Vectors], renewed: set[int], mark: int) -> Factor:
+    if mark not in vectors:
+        return None
+    which = vectors[mark].under if prepared.set_of[mark] in renewed else vectors[mark].own
+    return _factor(prepared.model.marks[mark].mixes, list(which))
+
+
+def _donors(prepared: Prepared, block: Block, one: int, vectors: Mapping[int, Vectors]) -> list[float]:
+    """Return, per row of the block, the set's likelihood averaged over donors of that row."""
+
+    def factor(mark: int) -> Factor:
+        if mark not in vectors or prepared.set_of[mark] != one:
+            return None
+        return _factor(prepared.model.marks[mark].mixes, list(vectors[mark].donor))
+
+    table = _joint(prepared, block, factor)
+    by_row = [0.0] * block.row_count
+    for row, profile, share in zip(block.rows, block.profiles, block.prior, strict=True):
+        by_row[row] += share * table[profile]
+    return by_row
+
+
+def _joint(prepared: Prepared, block: Block, factor: Callable[[int], Factor]) -> list[float]:
+    tables = [_profiles(prepared, group, factor) for group in block.groups]
+    result = []
+    for joint in block.joint:
+        value = 1.0
+        for table, profile in zip(tables, joint, strict=True):
+            value *= table[profile]
+        result.append(value)
+    return result
+
+
+def _profiles(prepared: Prepared, group: int, factor: Callable[[int], Factor]) -> list[float]:
+    factors = [factor(mark) for mark in prepared.model.groups[group].marks]
+    stages = prepared.stages[group]
+    if all(one is None for one in factors):
+        return [1.0] * len(stages)
+    return [sum(_stage(stage, factors) for stage in profile) for profile in stages]
+
+
+def _stage(stage: Stage, factors: list[Factor]) -> float:
+    value, mixes = stage
+    for factor, mix in zip(factors, mixes, strict=True):
+        if factor is not None:
+            value *= factor[mix]
+    return value

@@ -1,0 +1,114 @@
+"""What a person says of one car, and how likely each saying is.
+
+A mark goes through three states: *built* with a form, *found* with one today, *reported* as one.
+
+    found:     survives . [found = built]  +  (1 - survives) . replacement(found | built)
+    reported:  (1 - e) if reported = found, else e / (F - 1)      e: misreading, F: forms of the mark
+
+An answer is a set of forms and its likelihood the sum over them, so "can't tell" (every form) is 1 whatever
+was built. "Has been changed" and "none of these" say nothing of the date.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from guide.dating.model import Model, ModelMark
+
+__all__ = ["KINDS", "Answer", "Session", "Vectors", "found_table", "read_answer", "reported", "tells"]
+
+KINDS = ("form", "several", "changed", "none", "cannot-tell")
+Vector = Sequence[float]
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One look: the mark, the forms that were reported, and the kind (one of `KINDS`)."""
+
+    mark: str
+    forms: tuple[str, ...]
+    kind: str = "form"
+
+    @property
+    def value(self) -> str:
+        """The answer as it is typed: ``form``, ``form+form``, ``changed``, ``none`` or ``cannot-tell``."""
+        return "+".join(self.forms) if self.kind in ("form", "several") else self.kind
+
+
+@dataclass(frozen=True, slots=True)
+class Session:
+    """Everything known of one car: looks in order, chassis number, what one may do, papers and part dates.
+
+    ``known`` maps ``registered``, ``despatched``, ``titled``, ``model-year`` or ``part:<mark>`` to a date
+    (``1968``, ``1968-03``, ``1968-03-12``) or a model year. An empty ``reach`` allows everything.
+    """
+
+    answers: tuple[Answer, ...] = ()
+    car: str | None = None
+    reach: tuple[str, ...] = ()
+    known: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Vectors:
+    """A mark's factor for each form built: while its set was not renewed, while it was, and for the donor."""
+
+    own: Vector
+    under: Vector
+    donor: Vector
+
+
+def read_answer(model: Model, mark: str, value: str) -> Answer:
+    """Return the answer that ``value`` means (as `Answer.value`). Raises ValueError for what is not there."""
+    one = next((one for one in model.marks if one.id == mark), None)
+    if one is None:
+        raise ValueError(f"expected a mark of this guide, found '{mark}'")
+    if value in ("changed", "none", "cannot-tell"):
+        return Answer(mark, (), value)
+    names = [form.id for form in one.forms]
+    forms = tuple(dict.fromkeys(value.split("+")))
+    for form in forms:
+        if form not in names:
+            raise ValueError(f"expected a form of '{mark}' ({', '.join(names)}), found '{form}'")
+    return Answer(mark, tuple(sorted(forms, key=names.index)), "form" if len(forms) == 1 else "several")
+
+
+def tells(answer: Answer) -> bool:
+    """Whether an answer can bear on the date at all."""
+    return answer.kind in ("form", "several")
+
+
+def found_table(mark: ModelMark) -> list[list[float]]:
+    """Return ``table[built][found]``, each row summing to one."""
+    count = len(mark.forms)
+    lost = 1.0 - mark.survives
+    table = []
+    for built in range(count):
+        replacement = mark.replacement[built] if mark.replacement else [1.0 / count] * count
+        table.append([lost * replacement[f] + (mark.survives if f == built else 0.0) for f in range(count)])
+    return table
+
+
+def read_as(mark: ModelMark, forms: Sequence[int]) -> list[float]:
+    """Return, for each form found, the chance of an answer that names one of ``forms``."""
+    count = len(mark.forms)
+    if count == 1:
+        return [1.0]
+    other = mark.misread / (count - 1)
+    return [
+        (1.0 - mark.misread) + (len(forms) - 1) * other if found in forms else len(forms) * other
+        for found in range(count)
+    ]
+
+
+def reported(mark: ModelMark, forms: Sequence[int]) -> tuple[list[float], list[float]]:
+    """Return, for each form built, the chance of the answer, and that of the answer with the car truly so found."""
+    said = read_as(mark, forms)
+    table = found_table(mark)
+    everything, truly = [], []
+    for row in table:
+        true = sum(row[f] * said[f] for f in forms)
+        everything.append(true + sum(row[f] * said[f] for f in range(len(row)) if f not in forms))
+        truly.append(true)
+    return everything, truly

@@ -1,0 +1,167 @@
+"""The next look: what it can be expected to tell about the period, for the effort it takes.
+
+The gain of a look is the entropy of the period now less what is expected after it, in bits, where entropy
+counts as nought wherever one would stop. Effort is the mark's own, plus that of getting so close where nothing
+was looked at from there yet: what has been paid for is free. Where the gains of two looks per effort are equal
+the one that comes first on the walk round the car is taken.
+
+Source of the gain: Quinlan 1986 (information gain); tests/published/test_gain.py checks it on his table.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from guide.dating.blocks import block_likelihood, spread
+from guide.dating.evidence import Vectors
+from guide.dating.prepare import Block, Prepared
+from guide.dating.span import shortest
+from guide.dating.state import State, merged
+
+__all__ = ["Look", "choose", "entropy", "looks", "over_time", "period_chances", "would_stop"]
+
+_EQUAL = 1e-9        # scores nearer than this are equal
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """A look that could be next: its gain in bits, its effort, whether it is within reach, and for each answer
+    the chance of each period with it (not normalised)."""
+
+    mark: int
+    reach: str
+    gain_bits: float
+    effort: float
+    within: bool
+    joint: tuple[tuple[float, ...], ...]
+
+
+def entropy(chances: Sequence[float]) -> float:
+    """Return the entropy in bits of chances that need not add up to one. Source: Shannon 1948."""
+    total = sum(chances)
+    return -sum(c / total * math.log2(c / total) for c in chances if c > 0.0) if total > 0.0 else 0.0
+
+
+def over_time(prepared: Prepared, weights: Sequence[float]) -> list[float]:
+    """Return the weight of each bin, all rows together."""
+    bins = prepared.bins
+    line = list(weights[:bins])
+    for row in range(1, len(prepared.rows)):
+        line = [a + b for a, b in zip(line, weights[row * bins:(row + 1) * bins], strict=True)]
+    return line
+
+
+def period_chances(prepared: Prepared, line: Sequence[float]) -> list[float]:
+    """Return the chance of each period, and last that of lying in none, from the weight of each bin."""
+    chances = [0.0] * (len(prepared.model.periods) + 1)
+    for period, weight in zip(prepared.period_of, line, strict=True):
+        chances[period] += weight
+    return chances
+
+
+def would_stop(prepared: Prepared, periods: Sequence[float], line: Sequence[float]) -> str | None:
+    """Return why one would stop here (``period`` or ``fine-enough``), or None."""
+    stop = prepared.model.stop
+    total = sum(periods)
+    if max(periods[:-1], default=0.0) >= stop.period * total:
+        return "period"
+    whole = shortest(prepared.model.edges, line, 0.9)
+    return "fine-enough" if whole.end - whole.start <= stop.fine_days else None
+
+
+def looks(state: State) -> list[Look]:
+    """Return every mark that has not been looked at and may be asked, in the guide's order."""
+    prepared = state.prepared
+    answered = {mark for mark, _ in state.answers}
+    gathered: dict[tuple[int, ...], list[float]] = {}
+    tables: dict[int, tuple[list[float], list[list[float]]]] = {}
+    now = entropy(period_chances(prepared, over_time(prepared, state.weights)))
+    found = []
+    for mark, one in enumerate(prepared.model.marks):
+        if mark in answered or not one.ask:
+            continue
+        at = prepared.block_of[mark]
+        block = prepared.blocks[at]
+        if at in state.others:
+            running = merged(prepared, block, state.others[at])
+        else:
+            running = gathered.get(block.row_of) or merged(prepared, block, state.weights)
+            gathered[block.row_of] = running
+        if at not in tables:
+            weights = [running[end] - running[start] for start, end in zip(block.starts, block.ends, strict=True)]
+            tables[at] = (weights, [])
+        joint, lines = _answers(state, block, mark, tables[at][0])
+        gain = now - _expected(state, at, joint, lines)
+        within, reach = _reach(state, mark)
+        found.append(Look(mark, reach, max(gain, 0.0), _effort(state, mark, reach), within, tuple(joint)))
+    return found
+
+
+def _answers(
+    state: State, block: Block, mark: int, weights: list[float]
+) -> tuple[list[tuple[float, ...]], list[list[float]]]:
+    """Return, for each form answered, the weight of each period with it, and the block's likelihood per piece."""
+    prepared = state.prepared
+    none = len(prepared.model.periods)
+    joint, lines = [], []
+    for said in prepared.reports[mark]:
+        line = block_likelihood(prepared, block, {**state.vectors, mark: Vectors(said, [1.0] * len(said), said)})
+        sums = [0.0] * (none + 1)
+        for period, weight, factor in zip(block.periods, weights, line, strict=True):
+            sums[period] += weight * factor
+        joint.append(tuple(sums))
+        lines.append(line)
+    return joint, lines
+
+
+def _expected(state: State, at: int, joint: list[tuple[float, ...]], lines: list[list[float]]) -> float:
+    """Return the entropy expected after the look, nought wherever one would stop."""
+    whole = sum(sum(sums) for sums in joint)
+    value = 0.0
+    for sums, line in zip(joint, lines, strict=True):
+        total = sum(sums)
+        if total <= 0.0 or _stops(state, at, sums, line):
+            continue
+        value += total / whole * entropy(sums)
+    return value
+
+
+def _stops(state: State, at: int, sums: Sequence[float], line: list[float]) -> bool:
+    prepared = state.prepared
+    total, least = sum(sums), prepared.model.stop.period
+    if max(sums[:-1], default=0.0) >= least * total:
+        return True
+    if not any(sum(sums[p] for p in run) >= 0.9 * total for run in prepared.fine_runs):
+        return False
+    cells = spread(prepared, prepared.blocks[at], line)
+    after = [w * f for w, f in zip(state.without(at), cells, strict=True)]
+    return would_stop(prepared, sums, over_time(prepared, after)) is not None
+
+
+def _reach(state: State, mark: int) -> tuple[bool, str]:
+    """Return whether one may look, and how: by the mark's own reach, or on photographs."""
+    one, allowed = state.prepared.model.marks[mark], state.session.reach
+    if not allowed or one.reach in allowed:
+        return True, one.reach
+    if "photographs" in allowed and one.photographs:
+        return True, "photographs"
+    return False, one.reach
+
+
+def _effort(state: State, mark: int, reach: str) -> float:
+    model = state.prepared.model
+    paid = {_reach(state, other)[1] for other, _ in state.answers}
+    return model.marks[mark].effort + (0.0 if reach in paid else model.reaches.get(reach, 0.0))
+
+
+def choose(candidates: Sequence[Look], least_bits: float) -> Look | None:
+    """Return the look with the most gain per effort among those worth at least ``least_bits``."""
+    best: Look | None = None
+    for look in candidates:
+        if look.gain_bits < least_bits:
+            continue
+        if best is None or look.gain_bits / look.effort > best.gain_bits / best.effort + _EQUAL:
+            best = look
+    return best

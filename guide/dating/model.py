@@ -1,0 +1,262 @@
+"""The one frozen table that dates a car, in the terminal and in the browser alike (format 1).
+
+What it is made of
+------------------
+*bins*: the days of production cut at half months, and at the ends of closures, periods and series. Bin ``t``
+runs from day ``edges[t]`` up to day ``edges[t+1]``, counted from ``origin``. In a closure no car was built.
+*rows*: a number series crossed with a specification; a *slot* is a bin of a row. A slot's weight is the number
+of cars built in it: ``series.cars[t] * share of the specification``.
+*mixes*: for each mark the ways a car can have been built, each a chance per form. A whole number ``i`` stands
+for "form i for certain".
+*groups*: marks whose changeovers are one and the same moment. A *profile* lists the group's stages in a slot:
+``(chance, mix of the first mark, mix of the second...)``; a lone mark is a group of one, its stages already
+added up into one mix. Each specification has a *variant*: profiles as runs over the bins, ``(bin, profile)``.
+*sets*: marks that one later job replaces together.
+
+Invariants: edges rise; a mix, the stages of a profile and the shares of a bin each add up to one; each mark
+stands in exactly one group and in at most one set. All numbers are rounded when the model is built, so a model
+dumped and loaded equals itself, and both languages compute from the very same figures.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+import types
+import typing
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+__all__ = [
+    "FORMAT", "Chances", "Model", "ModelForm", "ModelGroup", "ModelMark", "ModelPeriod", "ModelSeries", "ModelSet",
+    "ModelYears", "Named", "Specification", "Stop", "dump_model", "load_model",
+]
+
+FORMAT = 1
+Mix = int | tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """An id with the words for it."""
+
+    id: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class ModelPeriod:
+    """A period: bins ``first`` up to, not including, ``end``."""
+
+    id: str
+    name: str
+    first: int
+    end: int
+
+
+@dataclass(frozen=True, slots=True)
+class Specification:
+    """A combination of splits and interiors that the marks cannot tell apart any further."""
+
+    splits: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class ModelYears:
+    """A row of a maker's model-year table: positions ``first`` up to, not including, ``end``."""
+
+    year: str
+    first: int
+    end: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ModelSeries:
+    """A number series: its cars, and how a number becomes a position and back.
+
+    ``cars`` are those built in each bin. ``shares`` are runs over the bins, ``(bin, share of each
+    specification)``. ``runs`` are ``(prefix, first number, how many)`` in build order; a position counts from 0
+    through them. Empty: the numbers say nothing of the order of build.
+    """
+
+    id: str
+    name: str
+    body: str
+    cars: tuple[float, ...]
+    shares: tuple[tuple[int, tuple[float, ...]], ...]
+    runs: tuple[tuple[str, int, int], ...] = ()
+    tolerance_cars: int = 0
+    suffixes: Mapping[str, Mapping[str, tuple[str, ...]]] = dataclasses.field(default_factory=dict)
+    strays: Mapping[str, tuple[int, int]] = dataclasses.field(default_factory=dict)  # number: first, last day
+    model_years: tuple[ModelYears, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ModelForm:
+    """One form. ``factory`` False: the works never fitted it, so it says nothing of the date.
+
+    ``kind`` is how it otherwise comes to be on a car (a `FittedAs` value, empty for factory only), ``since``
+    the year from which that could be.
+    """
+
+    id: str
+    name: str
+    answer: str
+    factory: bool = True
+    kind: str = ""
+    since: int | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ModelMark:
+    """One thing to look at. ``survives`` is the chance that a car still has its own, ``misread`` that a form
+    is taken for another. ``replacement[b][f]``: the chance that a replaced part is ``f`` where the works fitted
+    ``b``; empty means every form alike. ``kind`` is ``mark``, ``body`` or ``interior``.
+    """
+
+    id: str
+    name: str
+    area: str
+    question: str
+    look: str
+    reach: str
+    photographs: bool
+    effort: float
+    survives: float
+    misread: float
+    forms: tuple[ModelForm, ...]
+    mixes: tuple[Mix, ...]
+    replacement: tuple[tuple[float, ...], ...] = ()
+    ask: bool = True
+    kind: str = "mark"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ModelGroup:
+    """Marks that share one hidden changeover (or one mark alone), by index into the model's marks.
+
+    ``variants[v]`` is ``(bin, profile, bin, profile, ...)``, each profile holding until the next bin.
+    ``of[series][specification]`` is the variant. ``profiles[p]`` is a list of stages ``(chance, mix, mix...)``;
+    empty for a lone mark, whose profile is its mix. Where a mark does not apply, its mix is the average over
+    the cars that it applies to, so that an answer says nothing there.
+    """
+
+    marks: tuple[int, ...]
+    variants: tuple[tuple[int, ...], ...]
+    of: tuple[tuple[int, ...], ...]
+    profiles: tuple[tuple[tuple[float, ...], ...], ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ModelSet:
+    """Marks renewed together by one later job, which ``share`` of the cars today have had."""
+
+    id: str
+    name: str
+    marks: tuple[int, ...]
+    share: float
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Stop:
+    """When enough has been seen: one period holds ``period``, or the span is at most ``fine_days`` long, or no
+    look is worth ``gain_bits``."""
+
+    period: float
+    fine_days: float
+    gain_bits: float
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Chances:
+    """The chances and lags that the evidence other than looks needs."""
+
+    number_wrong: float              # a number misread or restamped
+    paper_wrong: float               # a date on a paper that is another car's or misdated
+    stray_days: float                # such a date, or that of a renewed part, lies anywhere in so many days
+    lag_days: Mapping[str, float]    # registered, despatched, titled: mean days after the build
+    part_lag_days: float             # a part's date lies at most this long before the build
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Model:
+    """Everything needed to date a car, and nothing else. See the module's text for what stands where."""
+
+    format: int = FORMAT
+    edition: str
+    language: str
+    car: str
+    origin: str                      # ISO date of day 0
+    edges: tuple[int, ...]           # days
+    periods: tuple[ModelPeriod, ...]
+    interiors: tuple[Named, ...]
+    areas: tuple[Named, ...]
+    specifications: tuple[Specification, ...]
+    series: tuple[ModelSeries, ...]
+    marks: tuple[ModelMark, ...]
+    groups: tuple[ModelGroup, ...]
+    sets: tuple[ModelSet, ...]
+    stop: Stop
+    reaches: Mapping[str, float]     # in walking order: the effort of getting that close, paid once
+    chances: Chances
+    numbers: Mapping[str, Any]       # how numbers are read: guide.facts.numbers.number_table
+
+
+def dump_model(model: Model) -> str:
+    """Return the model as compact JSON; fields that hold their default are left out. Same model, same text."""
+    return json.dumps(_plain(model), ensure_ascii=False, separators=(",", ":"), allow_nan=False)
+
+
+def load_model(text: str) -> Model:
+    """Return the model that `dump_model` wrote. Raises ValueError for another format."""
+    raw = json.loads(text)
+    if raw.get("format") != FORMAT:
+        raise ValueError(f"expected a model of format {FORMAT}, found {raw.get('format')}")
+    model = _typed(Model, raw)
+    assert isinstance(model, Model)
+    return model
+
+
+def _plain(value: Any) -> Any:
+    if dataclasses.is_dataclass(value):
+        result = {}
+        for field in dataclasses.fields(value):
+            item = getattr(value, field.name)
+            default = field.default_factory() if callable(field.default_factory) else field.default
+            if item != default or field.name == "format":
+                result[field.name] = _plain(item)
+        return result
+    if isinstance(value, Mapping):
+        return {key: _plain(item) for key, item in value.items()}
+    if isinstance(value, tuple | list):
+        return [_plain(item) for item in value]
+    if isinstance(value, float) and value.is_integer():
+        return int(value)
+    return value
+
+
+@cache
+def _hints(kind: type) -> dict[str, Any]:
+    return typing.get_type_hints(kind)
+
+
+def _typed(kind: Any, raw: Any) -> Any:
+    """Turn JSON back into the declared types: tuples for lists, floats where floats are meant."""
+    if dataclasses.is_dataclass(kind):
+        assert isinstance(kind, type)
+        hints = _hints(kind)
+        return kind(**{name: _typed(hints[name], item) for name, item in raw.items()})
+    origin, inner = typing.get_origin(kind), typing.get_args(kind)
+    if origin is tuple:
+        if len(inner) == 2 and inner[1] is Ellipsis:
+            return tuple(_typed(inner[0], item) for item in raw)
+        return tuple(_typed(one, item) for one, item in zip(inner, raw, strict=True))
+    if origin in (Mapping, typing.get_origin(Mapping[str, str])):
+        return {key: _typed(inner[1], item) for key, item in raw.items()}
+    if origin in (types.UnionType, typing.Union):
+        if raw is None or isinstance(raw, int):
+            return raw
+        return _typed(next(one for one in inner if one not in (int, type(None))), raw)
+    return float(raw) if kind is float else raw

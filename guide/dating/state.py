@@ -1,0 +1,127 @@
+"""What is believed of one car after everything said of it: the weights of all slots, and what follows at once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import accumulate
+
+from guide.dating.blocks import block_likelihood, spread
+from guide.dating.evidence import Answer, Session, Vectors, reported, tells
+from guide.dating.known import factor_of_known
+from guide.dating.number import Numbered, factor_of_number, read_car
+from guide.dating.prepare import Block, Prepared
+
+__all__ = ["State", "believe", "chance_of_forms", "masses", "merged"]
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """The belief about one car.
+
+    ``weights`` are P(slot | everything), per cell; ``others[block]`` the same without that block's answers
+    (not normalised), for the blocks that were answered. ``factors[block]`` is the block's likelihood per piece.
+    """
+
+    prepared: Prepared
+    session: Session
+    answers: tuple[tuple[int, Answer], ...]      # mark, answer: the last word on each mark, in order
+    car: Numbered | str | None
+    vectors: dict[int, Vectors]
+    weights: Sequence[float]
+    others: dict[int, Sequence[float]]
+    factors: dict[int, list[float]]
+
+    def without(self, block: int) -> Sequence[float]:
+        """Return the weights with a block's answers left out, up to a constant."""
+        return self.others.get(block, self.weights)
+
+
+def believe(prepared: Prepared, session: Session) -> State:
+    """Return the belief after a session. Raises ValueError for a mark, paper or date that is not there."""
+    said: dict[str, Answer] = {}
+    for answer in session.answers:
+        if answer.mark not in prepared.marks_by_id:
+            raise ValueError(f"expected a mark of this guide, found '{answer.mark}'")
+        said.pop(answer.mark, None)
+        said[answer.mark] = answer
+    answers = tuple((prepared.marks_by_id[mark], answer) for mark, answer in said.items())
+    vectors = {mark: _vectors(prepared, mark, answer) for mark, answer in answers if tells(answer)}
+    weights: Sequence[float] = prepared.weights
+    car = read_car(prepared, session.car) if session.car else None
+    if isinstance(car, Numbered):
+        weights = _normal([w * f for w, f in zip(weights, factor_of_number(prepared, car), strict=True)])
+    for kind, text in session.known.items():
+        weights = _normal([w * f for w, f in zip(weights, factor_of_known(prepared, kind, text), strict=True)])
+    asked = sorted({prepared.block_of[mark] for mark in vectors})
+    factors = {at: block_likelihood(prepared, prepared.blocks[at], vectors) for at in asked}
+    laid = [spread(prepared, prepared.blocks[at], factors[at]) for at in asked]
+    before = [weights]
+    for line in laid:
+        before.append([w * f for w, f in zip(before[-1], line, strict=True)])
+    others: dict[int, Sequence[float]] = {}
+    after: Sequence[float] | None = None
+    for at in range(len(asked) - 1, -1, -1):
+        others[asked[at]] = before[at] if after is None else [
+            w * f for w, f in zip(before[at], after, strict=True)
+        ]
+        after = laid[at] if after is None else [a * b for a, b in zip(after, laid[at], strict=True)]
+    return State(prepared, session, answers, car, vectors, _normal(before[-1]), others, factors)
+
+
+def _vectors(prepared: Prepared, mark: int, answer: Answer) -> Vectors:
+    names = [form.id for form in prepared.model.marks[mark].forms]
+    for form in answer.forms:
+        if form not in names:
+            raise ValueError(f"expected a form of '{answer.mark}' ({', '.join(names)}), found '{form}'")
+    own, _ = reported(prepared.model.marks[mark], [names.index(form) for form in answer.forms])
+    return Vectors(own, [1.0] * len(names), own)
+
+
+def _normal(weights: Sequence[float]) -> list[float]:
+    total = sum(weights)
+    if total <= 0.0:
+        raise ValueError("expected answers that some car can give, found none that can give them all")
+    return [weight / total for weight in weights]
+
+
+def merged(prepared: Prepared, block: Block, weights: Sequence[float]) -> list[float]:
+    """Return the weights gathered into the block's own rows and summed along them (one more than cells)."""
+    bins = prepared.bins
+    lines: list[list[float] | None] = [None] * block.row_count
+    for row, at in enumerate(block.row_of):
+        line = list(weights[row * bins:(row + 1) * bins])
+        known = lines[at]
+        lines[at] = line if known is None else [a + b for a, b in zip(known, line, strict=True)]
+    return list(accumulate((value for line in lines if line is not None for value in line), initial=0.0))
+
+
+def masses(prepared: Prepared, block: Block, weights: Sequence[float]) -> list[float]:
+    """Return the weight in each piece of the block."""
+    running = merged(prepared, block, weights)
+    return [running[end] - running[start] for start, end in zip(block.starts, block.ends, strict=True)]
+
+
+def chance_of_forms(state: State, mark: int, *, leave_out: bool) -> list[float]:
+    """Return, for each form of a mark, the chance that the car was built with it.
+
+    ``leave_out`` leaves this mark's own answer out of account.
+    """
+    prepared = state.prepared
+    at = prepared.block_of[mark]
+    block = prepared.blocks[at]
+    weights = masses(prepared, block, state.without(at))
+    vectors: Mapping[int, Vectors] = state.vectors
+    count = len(prepared.model.marks[mark].forms)
+    said = vectors.get(mark)
+    chances = []
+    for form in range(count):
+        one = [1.0 if built == form else 0.0 for built in range(count)]
+        if leave_out or said is None:
+            asked = Vectors(one, one, [1.0] * count)
+        else:
+            asked = Vectors([a * b for a, b in zip(one, said.own, strict=True)], one, said.donor)
+        line = block_likelihood(prepared, block, {**vectors, mark: asked})
+        chances.append(sum(w * f for w, f in zip(weights, line, strict=True)))
+    total = sum(chances)
+    return [chance / total for chance in chances]

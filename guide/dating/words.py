@@ -1,0 +1,112 @@
+"""The result in sentences, each said whole and tied to a stated chance (words.py's degrees).
+
+The degree "very probably" goes with the span that holds nine cars in ten; the other degrees go with the chance
+of the period whose time the sentence names.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+
+from guide.dating.look import Look, entropy
+from guide.dating.prepare import Prepared
+from guide.dating.result import Concluded, day_of
+from guide.dating.span import days_between
+from guide.dating.state import State
+from guide.words.say import Words
+
+__all__ = ["period_days", "say_next", "say_result", "say_stopped"]
+
+_MENTION = 0.1       # another period is named beside the first from this chance up
+
+
+def period_days(prepared: Prepared, period: int) -> tuple[date, date]:
+    """Return a period's first and last day."""
+    one, edges = prepared.model.periods[period], prepared.model.edges
+    return day_of(prepared, edges[one.first]), day_of(prepared, edges[one.end] - 1)
+
+
+def _dates(prepared: Prepared, concluded: Concluded, level: float) -> list[tuple[date, date]]:
+    found = [days_between(stretch) for of, stretch in concluded.spans if of == level]
+    return [(day_of(prepared, first), day_of(prepared, last)) for first, last in found]
+
+
+def say_result(state: State, concluded: Concluded, words: Words) -> list[str]:
+    """Return the sentences of the result, the main one first."""
+    prepared = state.prepared
+    nine, half = _dates(prepared, concluded, 0.9), _dates(prepared, concluded, 0.5)
+    chances = concluded.periods[:-1]
+    order = sorted(range(len(chances)), key=lambda at: (-round(chances[at] * 1e7), at))
+    top = chances[order[0]] if order else 0.0
+    span = words.span(*period_days(prepared, order[0])) if order else ""
+    either = _span(words, nine)
+    halves = words.say("dating.halves", span=either, half=_span(words, half))
+    sentences: list[str]
+    if top >= 0.99:
+        sentences = [words.say("dating.almost_certainly", span=span), halves]
+    elif top >= 0.9 or _fine(prepared, concluded):
+        sentences = [words.say("dating.very_probably", span=either),
+                     words.say("dating.halves_there", half=_span(words, half))]
+    elif top >= 0.66:
+        sentences = [words.say("dating.probably", span=span), halves]
+    elif top >= 0.33:
+        others = [words.range(*period_days(prepared, at)) for at in order[1:] if chances[at] >= _MENTION]
+        others = others or [words.range(*period_days(prepared, order[1]))]
+        sentences = [words.say("dating.may_well", span=span, other=words.one_of(others)), halves]
+    else:
+        first, last = nine[0][0], nine[-1][1]
+        return [words.say("dating.not_enough", span=words.range(first, last))]
+    return sentences + _numbers(state, concluded, words)
+
+
+def _fine(prepared: Prepared, concluded: Concluded) -> bool:
+    nine = [stretch for level, stretch in concluded.spans if level == 0.9]
+    return nine[-1].end - nine[0].start <= prepared.model.stop.fine_days
+
+
+def _span(words: Words, parts: list[tuple[date, date]]) -> str:
+    said = [words.span(*part) for part in parts]
+    return said[0] if len(said) == 1 else words.say("dating.either", one=said[0], other=said[1])
+
+
+def _numbers(state: State, concluded: Concluded, words: Words) -> list[str]:
+    if state.car is not None:
+        return []
+    model = state.prepared.model
+    likely = [one for one in concluded.numbers if one.chance >= _MENTION]
+    if len(likely) == 1:
+        return [words.say("dating.number", first=likely[0].first, last=likely[0].last)]
+    return [
+        words.say("dating.number_of", body=model.series[one.series].body, first=one.first, last=one.last)
+        for one in likely
+    ]
+
+
+def say_next(state: State, concluded: Concluded, look: Look, words: Words) -> str:
+    """Return why a look is asked for: the two periods that it tells apart best, by what is believed now."""
+    prepared = state.prepared
+    chances = concluded.periods
+    best: tuple[float, int, int] | None = None
+    for one in range(len(chances) - 1):
+        for other in range(one + 1, len(chances) - 1):
+            told = _told(look, one, other)
+            if best is None or told > best[0] + 1e-9:
+                best = (told, one, other)
+    if best is None or best[0] <= 0.0:
+        return words.say("dating.why_any")
+    return words.say(
+        "dating.why", one=words.range(*period_days(prepared, best[1])),
+        other=words.range(*period_days(prepared, best[2])),
+    )
+
+
+def _told(look: Look, one: int, other: int) -> float:
+    """Return the bits that a look tells about which of two periods it is, times the chance of either."""
+    both = [(sums[one], sums[other]) for sums in look.joint]
+    totals = (sum(pair[0] for pair in both), sum(pair[1] for pair in both))
+    return sum(totals) * entropy(totals) - sum(sum(pair) * entropy(pair) for pair in both)
+
+
+def say_stopped(code: str, words: Words) -> str:
+    """Return why the key asks nothing more."""
+    return words.say(f"dating.stopped.{code}")
