@@ -219,13 +219,23 @@ _codes(Severity.ERROR, {
     "ruling-names-several": "a ruling names more than one statement",
     "ruling-changes-kind": "a ruling reads a statement as one of another kind",
     "ruled-twice": "a statement has two rulings",
+    "unknown-interior": "an interior is not in interiors.yml",
+    "day-or-month": "a column of a table has dates that can be read two ways",
+    "cells-beyond-heading": "a line of a table has more cells than there are headings",
+    "bad-answer": "a line of answers cannot be read",
 })
 _codes(Severity.WARNING, {
     "invisible-character": "a file holds a sign that no screen shows",
     "file-not-read": "a file in the content folder is not read",
     "statement-without-works": "a statement of build stands under a form that the works did not fit",
+    "read-as-windows-1252": "a table is not in UTF-8 and was read as windows-1252",
+    "column-not-read": "a column of a table is not read",
+    "seen-number-unread": "a car seen has a number that cannot be read",
+    "seen-registration": "a car seen has a road registration in place of its number",
 })
-_codes(Severity.NOTE, {})
+_codes(Severity.NOTE, {
+    "seen-not-in-tables": "a car seen has a number that no run of cars built holds",
+})
 # Limits
 _codes(Severity.ERROR, {})
 _codes(Severity.WARNING, {})

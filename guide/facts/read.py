@@ -9,6 +9,7 @@ from pathlib import Path
 from guide.facts import (
     areas,
     care,
+    cars_seen,
     counts,
     fittings,
     forms,
@@ -20,13 +21,14 @@ from guide.facts import (
     series,
     sources,
     statements,
+    statements_csv,
     words,
 )
 from guide.facts.desk import Desk
 from guide.facts.fields import describe
 from guide.facts.folder import Folder, open_folder
 from guide.facts.source import Keyed, Node
-from guide.facts.types import Area, CarSeen, CareNote, Guide, Mark, Statement
+from guide.facts.types import Area, CareNote, Guide, Mark, Statement
 from guide.finding import Finding, Place
 
 __all__ = ["Reading", "describe_fields", "read_guide"]
@@ -35,7 +37,7 @@ _FINE_ENOUGH_DAYS = 91
 _RECORDS = (
     *guide_file.RECORDS, *series.RECORDS, *sources.RECORDS, *periods.RECORDS, *interiors.RECORDS, *areas.RECORDS,
     *marks.RECORDS, *forms.RECORDS, *fittings.RECORDS, *counts.RECORDS, *statements.RECORDS, *rulings.RECORDS,
-    *care.RECORDS, *words.RECORDS,
+    *care.RECORDS, *words.RECORDS, statements_csv.COLUMNS, cars_seen.COLUMNS,
 )
 
 
@@ -89,13 +91,17 @@ def _read(root: Path, desk: Desk) -> Guide | None:
     all_interiors = interiors.read_interiors(nodes["interiors"], desk)
     mark_nodes = _mark_nodes(folder, desk)
     all_areas = areas.read_areas(nodes["areas"], desk)
-    all_marks = _read_marks(mark_nodes, all_areas, {}, desk)
+    data = folder.bytes_of(statements_csv.FILE, desk) if folder.has(statements_csv.FILE) else None
+    more = statements_csv.read_statements_csv(data, desk) if data is not None else {}
+    all_marks = _read_marks(mark_nodes, all_areas, more, desk)
     if read is None:
         return None
     changed, renewed = guide_file.read_together(read.row, desk)
     all_care = _read_care(folder, desk)
     all_words = words.read_words(nodes["words"], desk)
-    cars: tuple[CarSeen, ...] = ()
+    tables = [(name, path, data) for name, path in folder.of("cars-seen")
+              if (data := folder.bytes_of(path, desk)) is not None]
+    cars = cars_seen.read_cars_seen(tables, all_marks, desk)
     about = (folder.text_of("about.md", desk) or "") if folder.has("about.md") else ""
     if read.row.incomplete or read.production is None or not desk.series:
         if not desk.series and desk.series_complete:
