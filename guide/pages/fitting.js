@@ -1,0 +1,55 @@
+// Does it fit its number? What a car of this number should have, part by part, and how what was found compares.
+// The engine is asked with every part "can't tell", so that nothing but the number speaks.
+(function (guide) {
+  "use strict";
+
+  // A form is allowed where at least this share of cars of that number were built with it; below, it is a
+  // misread number speaking. Common practice, no source.
+  const ALLOWED = 0.04;
+
+  // Returns {from, to, parts: {mark: {allowed: [form ids], chances: {form: chance}}}}; days as ISO text.
+  function expectedOf(prepared, model, car) {
+    const asked = model.marks.filter((mark) => mark.kind !== "body");
+    const answers = asked.map((mark) => ({ mark: mark.id, forms: [], kind: "cannot-tell" }));
+    const concluded = guide.engine.conclude(prepared, { answers: answers, car: car, reach: [], known: {} });
+    const spans = concluded.result.spans.filter((span) => span.level > 0.6);
+    const parts = {};
+    for (const one of concluded.apart) {
+      const chances = Object.fromEntries(one.expected.map((form) => [form.form, form.chance]));
+      parts[one.mark] = { chances: chances, allowed: Object.keys(chances).filter((form) => chances[form] >= ALLOWED) };
+    }
+    return { from: spans[0].from, to: spans[spans.length - 1].to, parts: parts };
+  }
+
+  // How a found form compares with what is expected: as-expected, later, earlier, other, not-works, changed,
+  // cannot-tell, not-looked. `looks` is when the works fitted the found form, as the engine gives it.
+  function compare(mark, expected, given, looks) {
+    if (!given) { return "not-looked"; }
+    if (!given.forms.length) { return given.kind === "none" ? "not-works" : given.kind; }
+    if (given.forms.some((form) => expected.parts[mark.id].allowed.includes(form))) { return "as-expected"; }
+    const forms = mark.forms.filter((form) => given.forms.includes(form.id));
+    if (forms.every((form) => form.factory === false)) { return "not-works"; }
+    if (looks && looks.from > expected.to) { return "later"; }
+    if (looks && looks.to < expected.from) { return "earlier"; }
+    return "other";
+  }
+
+  // The outcome for every part that a number speaks of, in the guide's order:
+  // {mark, allowed, given, verdict}.
+  function outcome(prepared, model, car, answers) {
+    const expected = expectedOf(prepared, model, car);
+    const concluded = guide.engine.conclude(prepared, { answers: answers, car: car, reach: [], known: {} });
+    const looks = Object.fromEntries(concluded.apart.map((one) => [one.mark, one.looks]));
+    return {
+      from: expected.from,
+      to: expected.to,
+      parts: model.marks.filter((mark) => expected.parts[mark.id]).map((mark) => {
+        const given = answers.find((one) => one.mark === mark.id) || null;
+        return { mark: mark, allowed: expected.parts[mark.id].allowed, given: given,
+          verdict: compare(mark, expected, given, looks[mark.id] || null) };
+      }),
+    };
+  }
+
+  guide.fitting = { expectedOf: expectedOf, compare: compare, outcome: outcome };
+}(globalThis.guide = globalThis.guide || {}));

@@ -1,0 +1,99 @@
+// Does it fit its number? Numbers in; for each, every part with what it should have. Only what was found needs
+// touching; the rest stays "not looked at". One car's findings stand in the address.
+(function (guide) {
+  "use strict";
+
+  const { make, put, say, drawing } = guide.parts;
+  const model = guide.model;
+  const words = guide.key.words;
+  const prepared = guide.engine.prepare(model);
+  const root = document.querySelector("[data-fits]");
+  const form = root.querySelector("[data-ask]");
+  const reply = root.querySelector("[data-reply]");
+  const cars = root.querySelector("[data-cars]");
+  const vocabulary = {
+    marks: Object.fromEntries(model.marks.map((mark) => [mark.id, { forms: Object.fromEntries(mark.forms.map((one) => [one.id, one])) }])),
+    formerly: guide.key.formerly,
+    reaches: Object.keys(model.reaches),
+  };
+
+  function answersOf(mark, ids) { return guide.say.oneOf(words, ids.map((id) => mark.forms.find((one) => one.id === id).answer)); }
+
+  function picture(mark, id) {
+    const shown = id ? drawing(mark.id, id) : null;
+    return shown ? make("span", { class: "leaf picture" }, shown) : make("span", { class: "picture" });
+  }
+
+  // One car: its numbers in words, then its parts.
+  function carSection(number, answers, change) {
+    const outcome = guide.fitting.outcome(prepared, model, number, answers);
+    const differ = outcome.parts.filter((part) => !["as-expected", "not-looked", "cannot-tell"].includes(part.verdict)).length;
+    const looked = outcome.parts.filter((part) => part.given && part.verdict !== "cannot-tell").length;
+    return make("section", { class: "car-fits" },
+      make("h2", { tabindex: "-1" }, say("pages.fits.car", { car: number, span: guide.say.span(words, outcome.from, outcome.to) })),
+      make("p", { class: "small", role: "status" }, say(looked ? "pages.fits.looked" : "pages.fits.none_looked",
+        { looked: looked, looked_count: guide.say.count(words, looked), differ: differ, differ_count: guide.say.count(words, differ) })),
+      make("p", { class: "small" }, say("pages.fits.question")),
+      make("div", { class: "fit-list" }, outcome.parts.map((part) => partRow(part, number, change))));
+  }
+
+  function partRow(part, number, change) {
+    const mark = part.mark;
+    const id = "found-" + number + "-" + mark.id;
+    const value = !part.given ? "" : part.given.forms.length ? part.given.forms.join("+") : part.given.kind;
+    const options = [["", say("pages.notes.not_looked")]].concat(mark.forms.map((one) => [one.id, one.answer]));
+    if (part.given && part.given.forms.length > 1) { options.push([value, answersOf(mark, part.given.forms)]); }
+    options.push(["changed", say("pages.key.changed")], ["none", say("pages.key.none")], ["cannot-tell", say("pages.key.cannot_tell")]);
+    const select = make("select", { class: "entry", id: id, onchange: () => change(mark, select.value, id) },
+      options.map((option) => make("option", { value: option[0], selected: option[0] === value }, option[1])));
+    const differs = !["as-expected", "not-looked", "cannot-tell"].includes(part.verdict);
+    return make("div", { class: "fit" + (differs ? " differs" : "") },
+      make("div", { class: "both" }, picture(mark, part.allowed[0]),
+        differs && part.given.forms.length ? picture(mark, part.given.forms[0]) : null),
+      make("div", {}, make("label", { for: id }, make("b", {}, mark.name)),
+        make("p", {}, say(part.allowed.length > 1 ? "pages.fits.either" : "pages.fits.should", { forms: answersOf(mark, part.allowed) })),
+        select,
+        make("p", { class: "verdict" }, part.given ? say("pages.fits.verdict." + part.verdict) : ""),
+        guide.key.links.marks[mark.id] && differs
+          ? make("a", { class: "press on-screen", href: guide.key.links.marks[mark.id] }, say("pages.fits.why")) : null));
+  }
+
+  // Numbers as typed, apart by commas, semicolons or line ends.
+  function numbersIn(text) { return text.split(/[,;\n\r\t]+/).map((one) => one.trim()).filter(Boolean); }
+
+  function show(moved) {
+    const state = guide.path.readHash(window.location.hash, vocabulary);
+    const typed = numbersIn(state.car || "");
+    const read = typed.map((text) => [text, guide.numbers.read(text, model.numbers)]);
+    form.elements.car.value = typed.join("\n");
+    form.elements.car.rows = Math.min(8, Math.max(1, typed.length));
+    reply.textContent = read.filter((one) => one[1].failure).map((one) => say("pages.number." + one[1].failure, { number: one[0] })).join(" ");
+    const good = read.filter((one) => !one[1].failure).map((one) => one[1].written);
+    const single = good.length === 1;
+    put(cars, good.map((number) => carSection(number, single ? state.answers : [], (mark, value, id) => {
+      const forms = value.split("+").filter((one) => mark.forms.some((known) => known.id === one));
+      const rest = (single ? state.answers : []).filter((given) => given.mark !== mark.id);
+      const answers = value === "" ? rest
+        : rest.concat([{ mark: mark.id, forms: forms, kind: forms.length > 1 ? "several" : forms.length ? "form" : value }]);
+      window.history.replaceState(null, "", guide.path.hashOf(Object.assign(guide.path.empty(), { car: number, answers: answers })));
+      show(false);
+      const same = document.getElementById(id);
+      if (same) { same.focus(); }
+    })));
+    if (moved && good.length) {
+      const heading = cars.querySelector("h2");
+      heading.focus();
+      heading.scrollIntoView({ block: "start" });
+    }
+  }
+
+  form.addEventListener("submit", (event) => {
+    event.preventDefault();
+    const state = Object.assign(guide.path.empty(), { car: numbersIn(form.elements.car.value).join(",") || null });
+    window.history.pushState(null, "", guide.path.hashOf(state));
+    show(true);
+  });
+  window.addEventListener("popstate", () => show(false));
+  root.hidden = false;
+  show(false);
+}(globalThis.guide = globalThis.guide || {}));
