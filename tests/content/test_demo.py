@@ -1,7 +1,7 @@
-"""The demo guide keeps its tables: what the Larkhythe Tern is said to be, and that its facts agree with one another.
+"""The demo guide keeps its tables: what the Larkhythe Tern is said to be, and that its facts agree.
 
-The tables here are typed from the description of the invented car and not computed from the content, so that a
-slip in either shows. Published figures in the care notes are held against the publication.
+The tables here are typed from the description of the invented car and not computed from the content, so
+that a slip in either shows. Published figures in the care notes are held against the publication.
 """
 
 from __future__ import annotations
@@ -60,9 +60,10 @@ FORMS = {
     "washer-bottle": "bag bottle",
 }
 REACH = {
-    "outside": "bonnet-badge front-lamps wiper-rest outside-mirror door-handles soft-top-window filler-cap tail-lamps",
-    "glass": "switches dials horn-push dash-facing inside-mirror seat-facing gear-knob sun-visors steering-wheel "
-             "demister-vents courtesy-lamp handbrake-grip tunnel-tray",
+    "outside": "bonnet-badge front-lamps wiper-rest outside-mirror door-handles soft-top-window filler-cap "
+               "tail-lamps",
+    "glass": "switches dials horn-push dash-facing inside-mirror seat-facing gear-knob sun-visors "
+             "steering-wheel demister-vents courtesy-lamp handbrake-grip tunnel-tray",
     "door": "glove-latch stalk belts door-card window-winder inner-lever kick-panel luggage-strap",
     "seat": "pedal-rubbers seat-lever",
     "bonnet": "maker-plate washer-bottle",
@@ -79,12 +80,12 @@ PERIODS = {                                             # first day, last day, c
     "restart": (date(1970, 4, 27), date(1971, 7, 30), 710, 570),
     "last": (date(1971, 8, 16), date(1972, 10, 20), 604, 576),
 }
-INTERIORS = {"black-vinyl": 2000, "tan-vinyl": 1150, "red-vinyl": 400, "black-leather": 420, "tan-leather": 240,
-             "herringbone": 60, "tan-cloth": 400, "black-cloth": 200}
+INTERIORS = {"black-vinyl": 2000, "tan-vinyl": 1150, "red-vinyl": 400, "black-leather": 420,
+             "tan-leather": 240, "herringbone": 60, "tan-cloth": 400, "black-cloth": 200}
 ODD_CARS = "C1702 C1822 C2210L C2309 C2341 C2477 C2933 D834 C2588L C2610 C3046 D744 CX4"
 NOT_SPOKEN_OF = (                                       # parts this guide leaves alone
-    "door seal", "weatherstrip", "armrest", "arm rest", "ashtray", "coin tray", "radio", "heater panel", "heater legend",
-    "pull strap", "headlining", "carpet", "instrument hood",
+    "door seal", "weatherstrip", "armrest", "arm rest", "ashtray", "coin tray", "radio", "heater panel",
+    "heater legend", "pull strap", "headlining", "carpet", "instrument hood",
 )
 
 
@@ -105,7 +106,8 @@ def test_marks_say_how_close_one_must_get(guide: Guide) -> None:
 
 def test_marks_say_how_many_cars_still_have_their_own(guide: Guide) -> None:
     stated = {mark: word for word, marks in SURVIVES.items() for mark in marks.split()}
-    assert {mark.id: mark.survives for mark in guide.marks.values()} == {mark: stated.get(mark, "most") for mark in FORMS}
+    assert {mark.id: mark.survives for mark in guide.marks.values()} == {
+        mark: stated.get(mark, "most") for mark in FORMS}
 
 
 def test_the_walk_goes_once_round_the_car_and_ends_under_the_bonnet(guide: Guide) -> None:
@@ -174,13 +176,15 @@ def _cars_between(line: Any, first: Any, last: Any) -> float:
 
 
 def test_herringbone_is_counted_three_ways_and_none_is_taken_for_another(guide: Guide) -> None:
-    counts = {str(count.kind): (count.about, str(count.sure)) for count in guide.interiors["herringbone"].counts}
+    counts = {str(count.kind): (count.about, str(count.sure))
+              for count in guide.interiors["herringbone"].counts}
     assert counts == {"ordered": (80, "good"), "built": (60, "poor"), "surviving": (9, "fair")}
 
 
 def test_only_two_statements_are_ruled_on(guide: Guide) -> None:
     rulings = [(mark.id, ruling.named) for mark in guide.marks.values() for ruling in mark.rulings]
-    assert sorted(rulings) == [("switches", "bulletin-7 last C1840"), ("tail-lamps", "parts-list-2 first D780")]
+    assert sorted(rulings) == [
+        ("switches", "bulletin-7 last C1840"), ("tail-lamps", "parts-list-2 first D780")]
 
 
 def test_the_two_contradictions_are_the_only_ones_and_both_are_ruled(limits: Any) -> None:
@@ -198,7 +202,7 @@ def test_what_changed_and_what_is_renewed_together_is_said(guide: Guide) -> None
         frozenset({"door-card/pocket", "washer-bottle/bottle"}),
         frozenset(restart | {"inside-mirror/breakaway", "belts/reel"}),
         frozenset(restart),
-        frozenset(facelift | {"front-lamps/split"}),          # on the continent these were split from the first
+        frozenset(facelift | {"front-lamps/split"}),    # on the continent these were split from the first
         frozenset(facelift),
     }
     [renewed] = guide.renewed_together
@@ -214,13 +218,15 @@ def test_every_source_is_described_and_says_where_it_is_held(guide: Guide) -> No
 def test_every_mark_and_form_has_all_its_words(guide: Guide) -> None:
     bare = [mark.id for mark in guide.marks.values()
             if not (mark.about and mark.taken_for and mark.wear and mark.to_be_had and mark.also)]
-    bare += [f"{mark.id}/{form.id}" for mark in guide.marks.values() for form in mark.forms.values() if not form.describes]
+    bare += [f"{mark.id}/{form.id}" for mark in guide.marks.values() for form in mark.forms.values()
+             if not form.describes]
     assert bare == []
 
 
 def test_what_a_phone_shows_is_short(guide: Guide) -> None:
     long = [mark.look for mark in guide.marks.values() if len(mark.look) > 90]
-    long += [form.answer for mark in guide.marks.values() for form in mark.forms.values() if len(form.answer) > 45]
+    long += [form.answer for mark in guide.marks.values() for form in mark.forms.values()
+             if len(form.answer) > 45]
     assert long == []
 
 
@@ -234,7 +240,8 @@ def test_what_can_hurt_carries_its_caution(guide: Guide) -> None:
 
 def test_care_notes_say_cause_prevention_and_repair(guide: Guide) -> None:
     assert len(guide.care) >= 8
-    assert [note.id for note in guide.care.values() if not (note.cause and note.prevention and note.repair)] == []
+    bare = [note.id for note in guide.care.values() if not (note.cause and note.prevention and note.repair)]
+    assert bare == []
 
 
 def test_the_battery_table_is_the_published_one(guide: Guide) -> None:
@@ -276,7 +283,8 @@ def test_odd_cars_are_reported_as_they_were_found(guide: Guide) -> None:
     assert found("D834", "tail-lamps") == "round"
     assert found("C2588L", "wiper-rest") == "rest-right"
     assert found("C2610", "dash-facing") == "veneer"
-    assert [found("C3046", mark) for mark in ("washer-bottle", "filler-cap", "window-winder")] == ["bag", "snap", "bright"]
+    leftovers = [found("C3046", mark) for mark in ("washer-bottle", "filler-cap", "window-winder")]
+    assert leftovers == ["bag", "snap", "bright"]
     assert [found("D744", mark) for mark in ("soft-top-window", "belts")] == ["zip", "reel"]
 
 
