@@ -42,14 +42,23 @@ def root() -> pathlib.Path:
 
 
 @pytest.fixture(scope="session")
-def chromium() -> Iterator[Any]:
+def playwright() -> Iterator[Any]:
+    """What drives Chromium and Firefox; there may be only one in a process."""
+    try:
+        from playwright.sync_api import sync_playwright
+    except ImportError:
+        absent("playwright")
+    with sync_playwright() as started:
+        yield started
+
+
+@pytest.fixture(scope="session")
+def chromium(playwright: Any) -> Iterator[Any]:
     """A Chromium that every browser test shares; each test opens its own context."""
     path = find_program("chromium", "chromium-browser", "google-chrome")
-    sync_api = pytest.importorskip("playwright.sync_api")
-    with sync_api.sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=path, args=list(CHROMIUM_ARGUMENTS))
-        yield browser
-        browser.close()
+    browser = playwright.chromium.launch(executable_path=path, args=list(CHROMIUM_ARGUMENTS))
+    yield browser
+    browser.close()
 
 
 @pytest.fixture(scope="session")
