@@ -20,7 +20,7 @@ from guide.dating.prepare import Block, Prepared
 from guide.dating.span import shortest
 from guide.dating.state import State, merged
 
-__all__ = ["Look", "choose", "entropy", "looks", "over_time", "period_chances", "would_stop"]
+__all__ = ["Look", "choose", "entropy", "expected_length", "looks", "over_time", "period_chances", "would_stop"]
 
 _EQUAL = 1e-9        # scores nearer than this are equal
 
@@ -165,3 +165,21 @@ def choose(candidates: Sequence[Look], least_bits: float) -> Look | None:
         if best is None or look.gain_bits / look.effort > best.gain_bits / best.effort + _EQUAL:
             best = look
     return best
+
+
+def expected_length(state: State, look: Look) -> float:
+    """Return how long, in days, the span of nine in ten can be expected to be after a look."""
+    prepared = state.prepared
+    at = prepared.block_of[look.mark]
+    block = prepared.blocks[at]
+    total, length = 0.0, 0.0
+    for said in prepared.reports[look.mark]:
+        asked = Vectors(said, [1.0] * len(said), said)
+        cells = spread(prepared, block, block_likelihood(prepared, block, {**state.vectors, look.mark: asked}))
+        line = over_time(prepared, [w * f for w, f in zip(state.without(at), cells, strict=True)])
+        weight = sum(line)
+        if weight > 0.0:
+            whole = shortest(prepared.model.edges, line, 0.9)
+            total += weight
+            length += weight * (whole.end - whole.start)
+    return length / total

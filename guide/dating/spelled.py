@@ -150,7 +150,9 @@ class Speller:
         if index < 0:
             return bounds
         scope = self.dated[index].scope
-        for other in self.together.get(FormRef(mark.id, *ref), ()):
+        for other, together in self.together.get(FormRef(mark.id, *ref), ()):
+            if not scope.meets(together):
+                continue
             for at, dated in self.by_spell.get((other.mark, other.form, other.spell), ()):
                 if _agree(scope, dated.scope):
                     bounds = bounds.meet(self._bounds(at, "first"))
@@ -182,12 +184,12 @@ def _open_bins(line: Line, grid: Grid) -> list[list[int]]:
     return bins
 
 
-def _together(guide: Guide) -> dict[FormRef, tuple[FormRef, ...]]:
-    """Return, for each form that came in with others, those others."""
-    found: dict[FormRef, tuple[FormRef, ...]] = {}
+def _together(guide: Guide) -> dict[FormRef, tuple[tuple[FormRef, Scope], ...]]:
+    """Return, for each form that came in with others, those others and the cars for which that is so."""
+    found: dict[FormRef, tuple[tuple[FormRef, Scope], ...]] = {}
     for one in guide.changed_together:
         for ref in one.forms:
-            found[ref] = found.get(ref, ()) + tuple(other for other in one.forms if other != ref)
+            found[ref] = found.get(ref, ()) + tuple((other, one.scope) for other in one.forms if other != ref)
     return found
 
 
