@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from guide.facts.desk import Desk
-from guide.facts.fields import Field, Record, ids, keyed_records, text
+from guide.facts.fields import Field, Record, keyed_records
+from guide.facts.readers import ids, text
 from guide.facts.source import Node
 from guide.facts.types import Area, Text
 
@@ -12,7 +13,9 @@ __all__ = ["RECORDS", "read_areas"]
 NAME = Field("name", text, "what the area is called", True)
 MARKS = Field("marks", ids, "its marks, in the order one comes to them", True)
 ABOUT = Field("about", text, "how to look there (Markdown)")
-AREA = Record("an area", "areas.yml, under its id, in the order one walks round the car", (NAME, MARKS, ABOUT))
+AREA = Record(
+    "an area", "areas.yml, under its id, in the order one walks round the car", (NAME, MARKS, ABOUT)
+)
 RECORDS = (AREA,)
 
 
@@ -27,12 +30,22 @@ def read_areas(node: Node | None, desk: Desk) -> dict[str, Area]:
         marks = []
         for mark in row.get(MARKS, ()):
             if mark in stands:
-                desk.say("mark-in-two-areas", mark.place, f"the mark {mark} stands in two areas, or twice in one",
-                         "leave it in the one where it is looked at", ((stands[mark].place, "the first one"),))
+                desk.say(
+                    "mark-in-two-areas",
+                    mark.place,
+                    f"the mark {mark} stands in two areas, or twice in one",
+                    "leave it in the one where it is looked at",
+                    ((stands[mark].place, "the first one"),),
+                )
             elif desk.mark(mark):
                 stands[str(mark)] = mark
                 marks.append(str(mark))
         if not row.incomplete:
-            areas[str(key)] = Area(id=str(key), name=row.need(NAME), marks=tuple(marks), about=row.get(ABOUT, ""),
-                                   place=key.place)
+            areas[str(key)] = Area(
+                id=str(key),
+                name=row.need(NAME),
+                marks=tuple(marks),
+                about=row.get(ABOUT, ""),
+                place=key.place,
+            )
     return areas

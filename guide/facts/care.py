@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from guide.facts.desk import Desk
-from guide.facts.fields import Field, Reader, Record, ids, shape_of, text, texts
+from guide.facts.fields import Field, Reader, Record, shape_of
+from guide.facts.readers import ids, text, texts
 from guide.facts.source import Items, Node
 from guide.facts.types import CareNote, Text
 
@@ -12,11 +13,18 @@ __all__ = ["RECORDS", "read_care"]
 
 def _table(node: Node, desk: Desk) -> tuple[tuple[str, ...], ...] | None:
     rows = node.items if isinstance(node, Items) else ()
-    cells = [tuple(str(cell) for cell in row.items if isinstance(cell, Text)) if isinstance(row, Items) else ()
-             for row in rows]
+    cells = [
+        tuple(str(cell) for cell in row.items if isinstance(cell, Text)) if isinstance(row, Items) else ()
+        for row in rows
+    ]
     if not cells or any(len(row) != len(cells[0]) or not row for row in cells):
-        desk.say("bad-table", node.place, "expected a table as a list of rows, each a list of as many cells as the head, "
-                 f"found {shape_of(node)}", "write `- [head, head]` and then `- [cell, cell]` for each row")
+        desk.say(
+            "bad-table",
+            node.place,
+            "expected a table as a list of rows, each a list of as many cells as the head, "
+            f"found {shape_of(node)}",
+            "write `- [head, head]` and then `- [cell, cell]` for each row",
+        )
         return None
     return tuple(cells)
 
@@ -31,8 +39,11 @@ CAUTIONS = Field("cautions", text, "what can hurt, and where to stop and ask (Ma
 TABLE = Field("table", Reader("a list of rows, the head first", _table), "figures that belong to it")
 CAPTION = Field("table caption", text, "what the table shows")
 SOURCES = Field("sources", texts, "published sources, as a reader would cite them")
-CARE = Record("a care note", "care/<id>.yml",
-              (TITLE, MARKS, SUMMARY, CAUSE, PREVENTION, REPAIR, CAUTIONS, TABLE, CAPTION, SOURCES))
+CARE = Record(
+    "a care note",
+    "care/<id>.yml",
+    (TITLE, MARKS, SUMMARY, CAUSE, PREVENTION, REPAIR, CAUTIONS, TABLE, CAPTION, SOURCES),
+)
 RECORDS = (CARE,)
 
 
@@ -42,8 +53,16 @@ def read_care(note_id: str, node: Node, desk: Desk) -> CareNote | None:
     if row is None or row.incomplete:
         return None
     return CareNote(
-        id=note_id, title=row.need(TITLE), marks=tuple(str(mark) for mark in row.get(MARKS, ()) if desk.mark(mark)),
-        summary=row.get(SUMMARY, ""), cause=row.get(CAUSE, ""), prevention=row.get(PREVENTION, ""),
-        repair=row.get(REPAIR, ""), cautions=row.get(CAUTIONS, ""), table=row.get(TABLE, ()),
-        table_caption=row.get(CAPTION, ""), sources=row.get(SOURCES, ()), place=row.place,
+        id=note_id,
+        title=row.need(TITLE),
+        marks=tuple(str(mark) for mark in row.get(MARKS, ()) if desk.mark(mark)),
+        summary=row.get(SUMMARY, ""),
+        cause=row.get(CAUSE, ""),
+        prevention=row.get(PREVENTION, ""),
+        repair=row.get(REPAIR, ""),
+        cautions=row.get(CAUTIONS, ""),
+        table=row.get(TABLE, ()),
+        table_caption=row.get(CAPTION, ""),
+        sources=row.get(SOURCES, ()),
+        place=row.place,
     )

@@ -14,8 +14,9 @@ from dataclasses import dataclass
 
 from guide.facts.csv_tables import TableRow, read_table, settle_dates
 from guide.facts.desk import Desk
-from guide.facts.fields import Field, Record, Row, date_only, day, source_id, text, yes_no
+from guide.facts.fields import Field, Record, Row
 from guide.facts.numbers import read_number_in
+from guide.facts.readers import date_only, day, source_id, text, yes_no
 from guide.facts.source import Keyed, Node
 from guide.facts.types import RESERVED_IDS, CarNumber, CarSeen, Mark, NumberFailure, Report, Text
 
@@ -28,10 +29,15 @@ UNTOUCHED = Field("untouched", yes_no, "`yes` when the whole car is believed unt
 SEEN_ON = Field("seen on", day, "the day it was looked at")
 SOURCE = Field("source", source_id, "whose word it is")
 REMARKS = Field("remarks", text, "anything more, and nobody's name")
-ANSWERS = Field("answers", text, "the line of answers that the key gives, as `switches=toggle tail-lamps=round`")
+ANSWERS = Field(
+    "answers", text, "the line of answers that the key gives, as `switches=toggle tail-lamps=round`"
+)
 COLUMNS = Record(
-    "a car seen", "cars-seen/*.csv; beside these a column for each split and `interior`, and one for each mark under "
-    "its id. Columns that begin with `private` are not read", (CAR, ID, BUILT, UNTOUCHED, SEEN_ON, SOURCE, REMARKS, ANSWERS))
+    "a car seen",
+    "cars-seen/*.csv; beside these a column for each split and `interior`, and one for each mark under "
+    "its id. Columns that begin with `private` are not read",
+    (CAR, ID, BUILT, UNTOUCHED, SEEN_ON, SOURCE, REMARKS, ANSWERS),
+)
 INTERIOR = "interior"
 
 
@@ -51,7 +57,9 @@ def read_cars_seen(
     tables: Iterable[tuple[str, str, bytes]], marks: Mapping[str, Mark], desk: Desk
 ) -> tuple[CarSeen, ...]:
     """Return the cars of every table (name, path, bytes), in order."""
-    splits: dict[str, tuple[str, ...] | None] = {split.id: tuple(split.values) for split in (desk.splits or {}).values()}
+    splits: dict[str, tuple[str, ...] | None] = {
+        split.id: tuple(split.values) for split in (desk.splits or {}).values()
+    }
     splits[INTERIOR] = None if desk.interiors is None else tuple(desk.interiors)
     former = {old: mark.id for mark in marks.values() for old in mark.formerly}
     names = _Names(marks, former, splits)
@@ -76,16 +84,29 @@ def _car(made_id: str, line: TableRow, names: _Names, taken: dict[str, Text], de
         return None
     car_id = row.find(ID) or Text(made_id, line.place)
     if car_id in taken:
-        desk.say("repeated-key", car_id.place, f"the id {str(car_id)!r} stands twice among the cars seen",
-                 "give each car its own", ((taken[car_id].place, "the first one"),))
+        desk.say(
+            "repeated-key",
+            car_id.place,
+            f"the id {str(car_id)!r} stands twice among the cars seen",
+            "give each car its own",
+            ((taken[car_id].place, "the first one"),),
+        )
         return None
     taken[str(car_id)] = car_id
     car, failure, typed = _number(row.find(CAR), desk)
     return CarSeen(
-        id=str(car_id), car=car, number_text=typed, failure=failure, built=row.find(BUILT),
-        splits=_splits(line, names, desk), reports=_reports(row, line, names, desk),
-        untouched=row.get(UNTOUCHED, False), seen_on=row.find(SEEN_ON), source=row.get(SOURCE, ""),
-        remarks=row.get(REMARKS, ""), place=line.place,
+        id=str(car_id),
+        car=car,
+        number_text=typed,
+        failure=failure,
+        built=row.find(BUILT),
+        splits=_splits(line, names, desk),
+        reports=_reports(row, line, names, desk),
+        untouched=row.get(UNTOUCHED, False),
+        seen_on=row.find(SEEN_ON),
+        source=row.get(SOURCE, ""),
+        remarks=row.get(REMARKS, ""),
+        place=line.place,
     )
 
 
@@ -98,15 +119,27 @@ def _number(typed: Text | None, desk: Desk) -> tuple[CarNumber | None, NumberFai
     if not desk.series_complete or not desk.series:
         return None, read, str(typed)
     if read is NumberFailure.NOT_IN_TABLES:
-        desk.say("seen-not-in-tables", typed.place, f"the number {str(typed)!r} of a car seen is not in the tables",
-                 "compare it with the car's plate; it is shown as it is, and counts for nothing")
+        desk.say(
+            "seen-not-in-tables",
+            typed.place,
+            f"the number {str(typed)!r} of a car seen is not in the tables",
+            "compare it with the car's plate; it is shown as it is, and counts for nothing",
+        )
     elif read is NumberFailure.REGISTRATION:
-        desk.say("seen-registration", typed.place, f"expected a chassis number, found {str(typed)!r}, which looks like a "
-                 "road registration", "a registration is nobody's business here: write the chassis number, or leave it blank")
+        desk.say(
+            "seen-registration",
+            typed.place,
+            f"expected a chassis number, found {str(typed)!r}, which looks like a road registration",
+            "a registration is nobody's business here: write the chassis number, or leave it blank",
+        )
         return None, read, ""
     elif read is not NumberFailure.OUTSIDE:
-        desk.say("seen-number-unread", typed.place, f"expected a chassis number, found {str(typed)!r} "
-                 f"({read.value.replace('-', ' ')})", "write it as its series does, or leave the cell blank")
+        desk.say(
+            "seen-number-unread",
+            typed.place,
+            f"expected a chassis number, found {str(typed)!r} ({read.value.replace('-', ' ')})",
+            "write it as its series does, or leave the cell blank",
+        )
     return None, read, str(typed)
 
 
@@ -114,8 +147,12 @@ def _splits(line: TableRow, names: _Names, desk: Desk) -> dict[str, str]:
     found = {}
     for split, values in names.splits.items():
         cell = line.cells.get(split)
-        if cell is not None and desk.refer(cell, values, "split value" if split != INTERIOR else "interior",
-                                           f"the split {split}" if split != INTERIOR else "interiors.yml"):
+        if cell is not None and desk.refer(
+            cell,
+            values,
+            "split value" if split != INTERIOR else "interior",
+            f"the split {split}" if split != INTERIOR else "interiors.yml",
+        ):
             found[split] = str(cell)
     return found
 
@@ -126,8 +163,12 @@ def _reports(row: Row, line: TableRow, names: _Names, desk: Desk) -> tuple[Repor
         place = row.need(ANSWERS).place
         mark, equals, answer = part.partition("=")
         if not equals:
-            desk.say("bad-answer", place, f"expected answers as mark=form, found {part!r}",
-                     "paste the line that the key gives under its result")
+            desk.say(
+                "bad-answer",
+                place,
+                f"expected answers as mark=form, found {part!r}",
+                "paste the line that the key gives under its result",
+            )
         else:
             said.append((Text(mark, place), Text(answer, place)))
     reports: dict[str, Report] = {}
@@ -140,8 +181,13 @@ def _reports(row: Row, line: TableRow, names: _Names, desk: Desk) -> tuple[Repor
         if report is None:
             continue
         if mark_read.id in reports:
-            desk.say("repeated-key", answer.place, f"the mark {mark_read.id} is answered twice for one car",
-                     "leave one answer", ((reports[mark_read.id].place, "the first one"),))
+            desk.say(
+                "repeated-key",
+                answer.place,
+                f"the mark {mark_read.id} is answered twice for one car",
+                "leave one answer",
+                ((reports[mark_read.id].place, "the first one"),),
+            )
         reports.setdefault(mark_read.id, report)
     order = {mark: number for number, mark in enumerate(names.marks)}
     return tuple(sorted(reports.values(), key=lambda report: order[report.mark]))
@@ -159,12 +205,19 @@ def _report(mark: Mark, answer: Text, desk: Desk) -> Report | None:
     for part in parts:
         form = former.get(part, part)
         if form not in mark.forms:
-            if not desk.refer(Text(form, answer.place), (*mark.forms, *sorted(RESERVED_IDS)), "form", f"marks/{mark.id}.yml"):
+            if not desk.refer(
+                Text(form, answer.place), (*mark.forms, *sorted(RESERVED_IDS)), "form", f"marks/{mark.id}.yml"
+            ):
                 return None
             return None
         if form not in forms:
             forms.append(form)
     order = list(mark.forms)
     forms.sort(key=order.index)
-    return Report(mark=mark.id, forms=tuple(forms), kind="form" if len(forms) == 1 else "several", own=own,
-                  place=answer.place)
+    return Report(
+        mark=mark.id,
+        forms=tuple(forms),
+        kind="form" if len(forms) == 1 else "several",
+        own=own,
+        place=answer.place,
+    )

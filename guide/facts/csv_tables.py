@@ -13,13 +13,23 @@ import re
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 
+from guide.facts.decoding import decode
 from guide.facts.desk import Desk
-from guide.facts.problem import Problem, nearest
-from guide.facts.source import MAX_NODES, Trouble, decode
+from guide.facts.problem import Problem, Trouble, nearest
+from guide.facts.source import MAX_NODES
 from guide.facts.types import Text
 from guide.finding import Place
 
-__all__ = ["Table", "TableRow", "bare_cell", "guard_cell", "parse_csv", "read_table", "settle_dates", "write_csv"]
+__all__ = [
+    "Table",
+    "TableRow",
+    "bare_cell",
+    "guard_cell",
+    "parse_csv",
+    "read_table",
+    "settle_dates",
+    "write_csv",
+]
 
 _SEPARATORS = (",", ";", "\t", "|")
 _NUMBER = re.compile(r"[+-]?\d+([.,]\d+)?(E[+-]?\d+)?")
@@ -54,12 +64,17 @@ def bare_cell(cell: str) -> str:
 
 
 def write_csv(rows: Iterable[Sequence[str]]) -> bytes:
-    """Return a table as spreadsheets open it best: UTF-8 with a byte order mark, commas, CRLF, cells guarded."""
+    """Return a table as spreadsheets open it best: UTF-8 with a byte order mark, CRLF, cells guarded."""
+
     def quoted(cell: str) -> str:
         guarded = guard_cell(cell)
-        return '"' + guarded.replace('"', '""') + '"' if re.search(r'[",;\r\n\t]|^\s|\s$', guarded) else guarded
+        return (
+            '"' + guarded.replace('"', '""') + '"' if re.search(r'[",;\r\n\t]|^\s|\s$', guarded) else guarded
+        )
 
-    return ("\ufeff" + "".join(",".join(quoted(cell) for cell in row) + "\r\n" for row in rows)).encode("utf-8")
+    return ("\ufeff" + "".join(",".join(quoted(cell) for cell in row) + "\r\n" for row in rows)).encode(
+        "utf-8"
+    )
 
 
 def parse_csv(text: str, separator: str, file: str) -> tuple[list[list[Text]], list[Trouble]]:
@@ -74,14 +89,21 @@ def parse_csv(text: str, separator: str, file: str) -> tuple[list[list[Text]], l
     line, line_start, at, length = 1, 0, 0, len(text)
     while at <= length:
         place = Place(file, line, at - line_start + 1)
-        if text[at:at + 1] == '"':
+        if text[at : at + 1] == '"':
             end = _closing_quote(text, at)
             if end is None:
-                troubles.append(Trouble(Problem(
-                    "unclosed-quotes", "the cell that begins here with a double quote is never closed",
-                    'put " at its end; a quotation mark inside it is written twice'), place))
+                troubles.append(
+                    Trouble(
+                        Problem(
+                            "unclosed-quotes",
+                            "the cell that begins here with a double quote is never closed",
+                            'put " at its end; a quotation mark inside it is written twice',
+                        ),
+                        place,
+                    )
+                )
                 break
-            cell = text[at + 1:end].replace('""', '"')
+            cell = text[at + 1 : end].replace('""', '"')
             line += cell.count("\n")
             if "\n" in cell:
                 line_start = text.rfind("\n", 0, end) + 1
@@ -98,8 +120,16 @@ def parse_csv(text: str, separator: str, file: str) -> tuple[list[list[Text]], l
                 rows.append(row)
             row, line, line_start = [], line + 1, at
         if sum(map(len, rows[-1:])) * len(rows) > MAX_NODES:
-            troubles.append(Trouble(Problem(
-                "too-large", f"found more than {MAX_NODES} cells", "divide the table into several files"), place))
+            troubles.append(
+                Trouble(
+                    Problem(
+                        "too-large",
+                        f"found more than {MAX_NODES} cells",
+                        "divide the table into several files",
+                    ),
+                    place,
+                )
+            )
             break
     return rows, troubles
 
@@ -110,7 +140,7 @@ def _closing_quote(text: str, opened: int) -> int | None:
         at = text.find('"', at)
         if at < 0:
             return None
-        if text[at + 1:at + 2] != '"':
+        if text[at + 1 : at + 2] != '"':
             return at
         at += 2
 
@@ -126,9 +156,13 @@ def _decoded(data: bytes, file: str, desk: Desk) -> str:
     for trouble in troubles:
         if trouble.problem.code == "not-utf-8" and "windows-1252" in trouble.problem.message:
             desk.keep_lines(file, text)
-            desk.say("read-as-windows-1252", trouble.place,
-                     f"the table is not in UTF-8 and was read as windows-1252; {trouble.problem.message.split(', ', 1)[1]}",
-                     'see that accents and quotes came out right; save it as "CSV UTF-8" to be sure')
+            desk.say(
+                "read-as-windows-1252",
+                trouble.place,
+                "the table is not in UTF-8 and was read as windows-1252; "
+                + trouble.problem.message.split(", ", 1)[1],
+                'see that accents and quotes came out right; save it as "CSV UTF-8" to be sure',
+            )
         else:
             desk.keep_lines(file, text)
             desk.troubles([trouble])
@@ -136,7 +170,9 @@ def _decoded(data: bytes, file: str, desk: Desk) -> str:
     return text
 
 
-def read_table(data: bytes, file: str, known: Collection[str], desk: Desk, former: dict[str, str] | None = None) -> Table:
+def read_table(
+    data: bytes, file: str, known: Collection[str], desk: Desk, former: dict[str, str] | None = None
+) -> Table:
     """Return a table whose first line holds headings; unknown ones are said and left out.
 
     ``known`` are the headings that can be read; ``former`` maps headings of old to those of today.
@@ -144,7 +180,7 @@ def read_table(data: bytes, file: str, known: Collection[str], desk: Desk, forme
     text = _decoded(data, file, desk)
     told = re.match(r"sep=(.)\n", text)
     if told:
-        text = "\n" + text[told.end():]           # keeps the count of lines
+        text = "\n" + text[told.end() :]  # keeps the count of lines
     separator = told[1] if told else _separator(text, known)
     records, troubles = parse_csv(text, separator, file)
     desk.troubles(troubles)
@@ -153,14 +189,19 @@ def read_table(data: bytes, file: str, known: Collection[str], desk: Desk, forme
     names = _headings(records[0], known, former or {}, desk)
     rows = []
     for record in records[1:]:
-        if len(record) > len(names) and any(record[len(names):]):
-            extra = next(cell for cell in record[len(names):] if cell)
-            desk.say("cells-beyond-heading", extra.place, f"expected {len(names)} cells, found {len(record)}: "
-                     f"{str(extra)!r} stands under no heading",
-                     f'put quotes round a text that has a "{separator}" in it')
+        if len(record) > len(names) and any(record[len(names) :]):
+            extra = next(cell for cell in record[len(names) :] if cell)
+            desk.say(
+                "cells-beyond-heading",
+                extra.place,
+                f"expected {len(names)} cells, found {len(record)}: {str(extra)!r} stands under no heading",
+                f'put quotes round a text that has a "{separator}" in it',
+            )
         cells = {name: cell for name, cell in zip(names, record, strict=False) if name is not None and cell}
         rows.append(TableRow(cells, record[0].place))
-    return Table({name: cell for name, cell in zip(names, records[0], strict=True) if name is not None}, tuple(rows))
+    return Table(
+        {name: cell for name, cell in zip(names, records[0], strict=True) if name is not None}, tuple(rows)
+    )
 
 
 def _plain_heading(heading: str) -> str:
@@ -178,15 +219,23 @@ def _separator(text: str, known: Collection[str]) -> str:
     return max(_SEPARATORS, key=score)
 
 
-def _headings(cells: list[Text], known: Collection[str], former: dict[str, str], desk: Desk) -> list[str | None]:
-    by_plain = {_plain_heading(name): name for name in known} | {_plain_heading(old): new for old, new in former.items()}
+def _headings(
+    cells: list[Text], known: Collection[str], former: dict[str, str], desk: Desk
+) -> list[str | None]:
+    by_plain = {_plain_heading(name): name for name in known} | {
+        _plain_heading(old): new for old, new in former.items()
+    }
     names: list[str | None] = []
     for cell in cells:
         name = by_plain.get(_plain_heading(cell))
         if name is None and cell and not _PRIVATE.match(cell):
             near = nearest(_plain_heading(cell), by_plain)
-            desk.say("column-not-read", cell.place, f"the column {str(cell)!r} is not read",
-                     f"write {by_plain[near]}" if near else "take it out, or begin its heading with `private`")
+            desk.say(
+                "column-not-read",
+                cell.place,
+                f"the column {str(cell)!r} is not read",
+                f"write {by_plain[near]}" if near else "take it out, or begin its heading with `private`",
+            )
         if name is not None and name in names:
             desk.say("repeated-key", cell.place, f"the column {name!r} stands twice", "put both together")
             name = None
@@ -203,8 +252,11 @@ def settle_dates(table: Table, column: str, desk: Desk) -> Table:
     Which comes first, day or month, is one question for the whole column, because a spreadsheet turns only
     those dates round that it can. Full stops between mean day first, as where that is usual.
     """
-    found = [(row, match) for row in table.rows
-             if (cell := row.cells.get(column)) and (match := _STROKED.fullmatch(cell))]
+    found = [
+        (row, match)
+        for row in table.rows
+        if (cell := row.cells.get(column)) and (match := _STROKED.fullmatch(cell))
+    ]
     if not found:
         return table
     day_first = [row for row, match in found if int(match[1]) > 12 or match[2] == "."]
@@ -212,18 +264,45 @@ def settle_dates(table: Table, column: str, desk: Desk) -> Table:
     if bool(day_first) == bool(month_first):
         for row, match in found:
             cell = row.cells[column]
-            told = ((day_first[0].cells[column].place, "here the day comes first"),
-                    (month_first[0].cells[column].place, "here the month comes first")) if day_first else ()
-            why = "the column has dates both ways" if day_first else "nothing in the column tells day from month"
-            desk.say("day-or-month", cell.place, f"expected a date that can be read one way, found {str(cell)!r}; {why}",
-                     f"write {match[4]}-{int(match[3]):02}-{int(match[1]):02} or "
-                     f"{match[4]}-{int(match[1]):02}-{int(match[3]):02}", told)
+            told = (
+                (
+                    (day_first[0].cells[column].place, "here the day comes first"),
+                    (month_first[0].cells[column].place, "here the month comes first"),
+                )
+                if day_first
+                else ()
+            )
+            why = (
+                "the column has dates both ways"
+                if day_first
+                else "nothing in the column tells day from month"
+            )
+            desk.say(
+                "day-or-month",
+                cell.place,
+                f"expected a date that can be read one way, found {str(cell)!r}; {why}",
+                f"write {match[4]}-{int(match[3]):02}-{int(match[1]):02} or "
+                f"{match[4]}-{int(match[1]):02}-{int(match[3]):02}",
+                told,
+            )
         unread = {id(row) for row, _ in found}
-        return Table(table.headings, tuple(
-            TableRow({name: cell for name, cell in row.cells.items() if name != column}, row.place)
-            if id(row) in unread else row for row in table.rows))
+        return Table(
+            table.headings,
+            tuple(
+                TableRow({name: cell for name, cell in row.cells.items() if name != column}, row.place)
+                if id(row) in unread
+                else row
+                for row in table.rows
+            ),
+        )
     first, second = (3, 1) if day_first else (1, 3)
     iso = {id(row): f"{match[4]}-{int(match[first]):02}-{int(match[second]):02}" for row, match in found}
-    return Table(table.headings, tuple(
-        TableRow({**row.cells, column: Text(iso[id(row)], row.cells[column].place)}, row.place)
-        if id(row) in iso else row for row in table.rows))
+    return Table(
+        table.headings,
+        tuple(
+            TableRow({**row.cells, column: Text(iso[id(row)], row.cells[column].place)}, row.place)
+            if id(row) in iso
+            else row
+            for row in table.rows
+        ),
+    )

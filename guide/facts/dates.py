@@ -1,4 +1,4 @@
-"""Reading a *when*: the one door to `edtf`, `word_dates` and `whens` for whoever has a text and wants a date."""
+"""Reading a *when*: the one door to `edtf`, `word_dates` and `whens` for whoever has a text."""
 
 from __future__ import annotations
 

@@ -10,9 +10,9 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping
 from typing import Any
 
+from guide.facts.decoding import split_lines
 from guide.facts.numbers import number_table
-from guide.facts.problem import Problem, nearest
-from guide.facts.source import Trouble, split_lines
+from guide.facts.problem import Problem, Trouble, nearest
 from guide.facts.types import RESERVED_IDS, Series, Split, Text
 from guide.finding import Finding, Place, Related
 
@@ -30,8 +30,8 @@ class Desk:
         self.periods: Collection[str] | None = None
         self.interiors: Collection[str] | None = None
         self.areas: Collection[str] | None = None
-        self.forms: dict[str, Mapping[str, int] | None] = {}    # mark id: form id to number of spells
-        self.marks_complete = True                              # False: some file in marks/ could not be read
+        self.forms: dict[str, Mapping[str, int] | None] = {}  # mark id: form id to number of spells
+        self.marks_complete = True  # False: some file in marks/ could not be read
         self.series_complete = True
         self._series: dict[str, Series] = {}
         self._table: dict[str, Any] = {"series": []}
@@ -70,13 +70,20 @@ class Desk:
         """Remember a file's lines, to print the offending one under a finding."""
         self.lines[file] = split_lines(text)
 
-    def say(self, code: str, place: Place, message: str, put_right: str,
-            related: Iterable[tuple[Place, str]] = ()) -> None:
+    def say(
+        self, code: str, place: Place, message: str, put_right: str, related: Iterable[tuple[Place, str]] = ()
+    ) -> None:
         """Add a finding; the same one is kept once, however often a repeated part is read."""
         lines = self.lines.get(place.file, ())
         excerpt = lines[place.line - 1] if 0 < place.line <= len(lines) else ""
-        finding = Finding(code, place, message, put_right,
-                          tuple(Related(where, what) for where, what in related), excerpt=excerpt.strip())
+        finding = Finding(
+            code,
+            place,
+            message,
+            put_right,
+            tuple(Related(where, what) for where, what in related),
+            excerpt=excerpt.strip(),
+        )
         self._findings.setdefault((code, place, message), finding)
 
     def problem(self, problem: Problem, place: Place) -> None:
@@ -86,21 +93,29 @@ class Desk:
     def troubles(self, troubles: Iterable[Trouble]) -> None:
         """Add what decoding and parsing found."""
         for trouble in troubles:
-            self.say(trouble.problem.code, trouble.place, trouble.problem.message, trouble.problem.put_right,
-                     trouble.related)
+            self.say(
+                trouble.problem.code,
+                trouble.place,
+                trouble.problem.message,
+                trouble.problem.put_right,
+                trouble.related,
+            )
 
     # References
 
     def refer(self, text: Text, known: Collection[str] | None, kind: str, where: str) -> bool:
-        """Tell whether an id is known (or cannot be told); otherwise add a finding with the nearest known one."""
+        """Tell whether an id is known, or cannot be told; else add a finding with the nearest known one."""
         if known is None or text in known:
             return True
         near = nearest(text, known)
         listed = f"use one of {', '.join(known)}" if 0 < len(known) <= 8 else f"use an id from {where}"
         article = "an" if kind[0] in "aeiou" else "a"
-        self.say(f"unknown-{kind.replace(' ', '-')}", text.place,
-                 f"expected {article} {kind} that {where} names, found {str(text)!r}",
-                 f"write {near}" if near else f"{listed}, or add it there")
+        self.say(
+            f"unknown-{kind.replace(' ', '-')}",
+            text.place,
+            f"expected {article} {kind} that {where} names, found {str(text)!r}",
+            f"write {near}" if near else f"{listed}, or add it there",
+        )
         return False
 
     def source(self, text: Text) -> bool:
@@ -118,15 +133,25 @@ class Desk:
         return self.refer(text, None if forms is None else tuple(forms), "form", f"marks/{mark}.yml")
 
     def usable_id(self, text: Text, what: str) -> bool:
-        """Tell whether an id can be a file name and part of an address on every system; else add a finding."""
+        """Tell whether an id can be a file name and part of an address everywhere; else add a finding."""
         problem = id_problem(text, what)
         if problem:
             self.problem(problem, text.place)
         return problem is None
 
 
-_WINDOWS_NAMES = frozenset({"aux", "con", "nul", "prn", "conin$", "conout$", "clock$",
-                            *(f"{name}{number}" for name in ("com", "lpt") for number in range(10))})
+_WINDOWS_NAMES = frozenset(
+    {
+        "aux",
+        "con",
+        "nul",
+        "prn",
+        "conin$",
+        "conout$",
+        "clock$",
+        *(f"{name}{number}" for name in ("com", "lpt") for number in range(10)),
+    }
+)
 _LONGEST_ID = 60
 
 
@@ -134,18 +159,32 @@ def id_problem(text: str, what: str) -> Problem | None:
     """Return why a text cannot be an id, or None."""
     plain = str(text)
     if plain.casefold() in RESERVED_IDS:
-        return Problem("reserved-id", f"{plain!r} cannot name {what}: the key uses it as an answer of its own",
-                       f"choose another word, such as {plain}-form")
+        return Problem(
+            "reserved-id",
+            f"{plain!r} cannot name {what}: the key uses it as an answer of its own",
+            f"choose another word, such as {plain}-form",
+        )
     if plain.casefold().split(".")[0] in _WINDOWS_NAMES:
-        return Problem("reserved-name", f"{plain!r} cannot name {what}: Windows keeps that name for a device",
-                       f"choose another word, such as {plain}-part")
+        return Problem(
+            "reserved-name",
+            f"{plain!r} cannot name {what}: Windows keeps that name for a device",
+            f"choose another word, such as {plain}-part",
+        )
     if not _is_plain_id(plain):
-        better = "-".join("".join(c if c.isascii() and c.isalnum() else " " for c in plain.casefold()).split())
-        return Problem("bad-id", f"expected small letters a to z, digits and single dashes to name {what}, "
-                       f"found {plain!r}", f"write {better}" if better else "write a short English word")
+        better = "-".join(
+            "".join(c if c.isascii() and c.isalnum() else " " for c in plain.casefold()).split()
+        )
+        return Problem(
+            "bad-id",
+            f"expected small letters a to z, digits and single dashes to name {what}, found {plain!r}",
+            f"write {better}" if better else "write a short English word",
+        )
     if len(plain) > _LONGEST_ID:
-        return Problem("bad-id", f"expected at most {_LONGEST_ID} letters to name {what}, found {len(plain)}",
-                       "shorten it: the id becomes part of a file name")
+        return Problem(
+            "bad-id",
+            f"expected at most {_LONGEST_ID} letters to name {what}, found {len(plain)}",
+            "shorten it: the id becomes part of a file name",
+        )
     return None
 
 

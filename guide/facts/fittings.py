@@ -1,11 +1,12 @@
-"""`fitted as:`: how a form comes to be on a car. A word, a list of words, or each word with its particulars."""
+"""`fitted as:`, how a form comes to be on a car: a word, a list of words, or each with its particulars."""
 
 from __future__ import annotations
 
 from collections.abc import Collection
 
 from guide.facts.desk import Desk
-from guide.facts.fields import Field, Record, choice, date_only, ids, is_blank, share, shape_of, source_id, text
+from guide.facts.fields import Field, Record, is_blank, shape_of
+from guide.facts.readers import choice, date_only, ids, in_order, share, source_id, text
 from guide.facts.scopes import scope
 from guide.facts.source import Items, Keyed, Node
 from guide.facts.types import FittedAs, Fitting, Scope, Text
@@ -21,8 +22,10 @@ FOR = Field("for", scope, "which cars")
 SOURCE = Field("source", source_id, "whose word it is")
 NOTE = Field("note", text, "anything more")
 FITTING = Record(
-    "a way of being fitted", "marks/*.yml, under `fitted as:` of a form, each under one of "
-    + ", ".join(FittedAs) + "; only the first two date a car",
+    "a way of being fitted",
+    "marks/*.yml, under `fitted as:` of a form, each under one of "
+    + ", ".join(FittedAs)
+    + "; only the first two date a car",
     (FROM, TO, IN_PLACE_OF, SHARE, FOR, SOURCE, NOTE),
 )
 RECORDS = (FITTING,)
@@ -40,8 +43,12 @@ def read_fittings(node: Node | None, place: Place, forms: Collection[str], desk:
         pairs = [(word, None) for word in words if isinstance(word, Text)]
         for word in words:
             if not isinstance(word, Text):
-                desk.say("wrong-shape", word.place, f"expected a word of `fitted as`, found {shape_of(word)}",
-                         "write it as {factory: yes, service part: {from: 1975}}")
+                desk.say(
+                    "wrong-shape",
+                    word.place,
+                    f"expected a word of `fitted as`, found {shape_of(word)}",
+                    "write it as {factory: yes, service part: {from: 1975}}",
+                )
     read = [_read_one(key, value, forms, desk) for key, value in pairs]
     return tuple(fitting for fitting in read if fitting is not None)
 
@@ -54,18 +61,30 @@ def _read_one(key: Text, value: Node | None, forms: Collection[str], desk: Desk)
         if value is None or is_blank(value) or value.casefold() in ("yes", "true"):
             return Fitting(kind=kind, place=key.place)
         if value.casefold() not in ("no", "false"):
-            desk.say("unknown-choice", value.place, f"expected yes or particulars after `{kind}:`, found {str(value)!r}",
-                     f"write `{kind}: yes` or `{kind}: {{from: 1975}}`")
+            desk.say(
+                "unknown-choice",
+                value.place,
+                f"expected yes or particulars after `{kind}:`, found {str(value)!r}",
+                f"write `{kind}: yes` or `{kind}: {{from: 1975}}`",
+            )
         return None
     row = FITTING.open(value, desk)
     if row is None:
         return None
     first, last = row.find(FROM), row.find(TO)
-    if first and last and first.earliest and last.latest and first.earliest > last.latest:
-        desk.say("inverted-range", row.places["to"], f"{last.text!r} is before {first.text!r}",
-                 "exchange `from:` and `to:`, or correct one")
+    if not in_order(first, last, row.places.get("to", row.place), desk):
         first = last = None
-    replaced = tuple(str(form) for form in row.get(IN_PLACE_OF, ())
-                     if desk.refer(form, forms, "form", "this mark"))
-    return Fitting(kind=kind, first=first, last=last, in_place_of=replaced, share=row.find(SHARE),
-                   scope=row.get(FOR, Scope()), source=row.get(SOURCE, ""), note=row.get(NOTE, ""), place=key.place)
+    replaced = tuple(
+        str(form) for form in row.get(IN_PLACE_OF, ()) if desk.refer(form, forms, "form", "this mark")
+    )
+    return Fitting(
+        kind=kind,
+        first=first,
+        last=last,
+        in_place_of=replaced,
+        share=row.find(SHARE),
+        scope=row.get(FOR, Scope()),
+        source=row.get(SOURCE, ""),
+        note=row.get(NOTE, ""),
+        place=key.place,
+    )

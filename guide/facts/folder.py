@@ -12,15 +12,24 @@ import unicodedata
 from dataclasses import dataclass
 from pathlib import Path
 
+from guide.facts.decoding import decode
 from guide.facts.desk import Desk
-from guide.facts.source import MAX_BYTES, Node, compose, decode
+from guide.facts.source import MAX_BYTES, Node, compose
 from guide.facts.types import Text
 from guide.finding import Place
 
 __all__ = ["ROOT_FILES", "SUBFOLDERS", "Folder", "open_folder"]
 
-ROOT_FILES = ("guide.yml", "sources.yml", "periods.yml", "interiors.yml", "areas.yml", "words.yml", "statements.csv",
-              "about.md")
+ROOT_FILES = (
+    "guide.yml",
+    "sources.yml",
+    "periods.yml",
+    "interiors.yml",
+    "areas.yml",
+    "words.yml",
+    "statements.csv",
+    "about.md",
+)
 SUBFOLDERS = {"numbers": ".yml", "marks": ".yml", "care": ".yml", "cars-seen": ".csv"}
 _IGNORED = (".", "~$", "Thumbs.db", "desktop.ini", "Icon\r")
 
@@ -39,8 +48,11 @@ class Folder:
     def of(self, subfolder: str) -> tuple[tuple[str, str], ...]:
         """Return the files of a subfolder that are read, each as its id and path."""
         ending = SUBFOLDERS[subfolder]
-        return tuple((path.split("/")[1].removesuffix(ending), path) for path in self.files
-                     if path.count("/") == 1 and path.startswith(f"{subfolder}/") and path.endswith(ending))
+        return tuple(
+            (path.split("/")[1].removesuffix(ending), path)
+            for path in self.files
+            if path.count("/") == 1 and path.startswith(f"{subfolder}/") and path.endswith(ending)
+        )
 
     def bytes_of(self, path: str, desk: Desk) -> bytes | None:
         """Return what a file holds, or None with a finding."""
@@ -49,12 +61,20 @@ class Folder:
             with (self.root / path).open("rb") as file:
                 data = file.read(MAX_BYTES + 1)
         except OSError as error:
-            desk.say("unreadable-file", place, f"this file cannot be opened: {error.strerror or error}",
-                     "close it in other programs and see that you may read it")
+            desk.say(
+                "unreadable-file",
+                place,
+                f"this file cannot be opened: {error.strerror or error}",
+                "close it in other programs and see that you may read it",
+            )
             return None
         if len(data) > MAX_BYTES:
-            desk.say("too-large", place, f"expected a file of at most {MAX_BYTES // 1_000_000} MB, found more",
-                     "divide it, or take out what is no fact")
+            desk.say(
+                "too-large",
+                place,
+                f"expected a file of at most {MAX_BYTES // 1_000_000} MB, found more",
+                "divide it, or take out what is no fact",
+            )
             return None
         return data
 
@@ -69,7 +89,7 @@ class Folder:
         return decoded
 
     def node_of(self, path: str, desk: Desk) -> Node | None:
-        """Return a YAML file's document, or None: not there, empty, or unreadable (then there is a finding)."""
+        """Return a YAML file's document, or None: not there, empty, or unreadable with a finding."""
         if not self.has(path):
             return None
         decoded = self.text_of(path, desk)
@@ -95,16 +115,24 @@ def _walk(root: Path, inside: str, files: list[str], desk: Desk) -> None:
     try:
         entries = sorted(os.scandir(root / inside), key=lambda entry: entry.name)
     except OSError as error:
-        desk.say("unreadable-file", Place(inside or "guide.yml"),
-                 f"this folder cannot be opened: {error.strerror or error}", "see that it is there and you may read it")
+        desk.say(
+            "unreadable-file",
+            Place(inside or "guide.yml"),
+            f"this folder cannot be opened: {error.strerror or error}",
+            "see that it is there and you may read it",
+        )
         return
     for entry in entries:
         path = f"{inside}{entry.name}"
         if entry.name.startswith(_IGNORED):
             continue
         if entry.is_symlink():
-            desk.say("link-in-folder", Place(path), "found a link to another place in the content folder",
-                     "copy the file itself here: a link is lost on a stick or another computer")
+            desk.say(
+                "link-in-folder",
+                Place(path),
+                "found a link to another place in the content folder",
+                "copy the file itself here: a link is lost on a stick or another computer",
+            )
         elif entry.is_dir():
             if inside.count("/") < 4:
                 _walk(root, f"{path}/", files, desk)
@@ -117,9 +145,14 @@ def _check_case(files: list[str], desk: Desk) -> None:
     for path in files:
         plain = unicodedata.normalize("NFC", path).casefold()
         if plain in seen:
-            desk.say("same-name", Place(path), f"{path} and {seen[plain]} differ only in small and capital letters or "
-                     "in how an accent is stored", "rename one: on two of three systems one overwrites the other",
-                     ((Place(seen[plain]), "the other file"),))
+            desk.say(
+                "same-name",
+                Place(path),
+                f"{path} and {seen[plain]} differ only in small and capital letters or "
+                "in how an accent is stored",
+                "rename one: on two of three systems one overwrites the other",
+                ((Place(seen[plain]), "the other file"),),
+            )
         seen.setdefault(plain, path)
 
 
@@ -129,18 +162,36 @@ def _check_name(path: str, desk: Desk) -> None:
     lower = name.casefold()
     for wanted in (".yml", ".csv", ".md", ".svg"):
         for second in (".txt", ".yml", ".yaml", ".csv", ".doc", ".docx", ".rtf", ".html"):
-            if lower.endswith(wanted + second) and (parent in SUBFOLDERS or parent == "" and wanted != ".svg"):
-                desk.say("double-ending", place, f"this file is not read: its name ends with {second}, which Windows may "
-                         "hide", f"rename it to {name[:-len(second)]} (in Explorer: View, Show, File name extensions)")
+            if lower.endswith(wanted + second) and (
+                parent in SUBFOLDERS or (parent == "" and wanted != ".svg")
+            ):
+                desk.say(
+                    "double-ending",
+                    place,
+                    f"this file is not read: its name ends with {second}, which Windows may hide",
+                    f"rename it to {name[: -len(second)]} (in Explorer: View, Show, File name extensions)",
+                )
                 return
     ending = SUBFOLDERS.get(parent)
     if ending and not name.endswith(ending):
         better = name.rpartition(".")[0] + ending
-        desk.say("file-not-read", place, f"this file is not read: {parent}/ holds files that end with {ending}",
-                 f"rename it to {better}, or move it out of {parent}/")
+        desk.say(
+            "file-not-read",
+            place,
+            f"this file is not read: {parent}/ holds files that end with {ending}",
+            f"rename it to {better}, or move it out of {parent}/",
+        )
     elif ending == ".yml":
         desk.usable_id(Text(name.removesuffix(ending), place), f"a file in {parent}/")
     elif parent == "" and lower.endswith((".yml", ".yaml", ".csv")) and name not in ROOT_FILES:
-        near = next((known for known in ROOT_FILES if known.casefold() == lower.replace(".yaml", ".yml")), None)
-        desk.say("file-not-read", place, "this file is not read: no such file belongs here",
-                 f"rename it to {near}" if near else f"files here are {', '.join(ROOT_FILES)}; marks stand in marks/")
+        near = next(
+            (known for known in ROOT_FILES if known.casefold() == lower.replace(".yaml", ".yml")), None
+        )
+        desk.say(
+            "file-not-read",
+            place,
+            "this file is not read: no such file belongs here",
+            f"rename it to {near}"
+            if near
+            else f"files here are {', '.join(ROOT_FILES)}; marks stand in marks/",
+        )

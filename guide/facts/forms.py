@@ -6,8 +6,9 @@ from collections.abc import Collection
 
 from guide.facts.counts import counts
 from guide.facts.desk import Desk
-from guide.facts.fields import Field, Reader, Record, Row, is_blank, list_of, share, shape_of, text, texts
+from guide.facts.fields import Field, Reader, Record, Row, is_blank, raw, shape_of
 from guide.facts.fittings import read_fittings
+from guide.facts.readers import list_of, share, text, texts
 from guide.facts.scopes import join_scopes, scope
 from guide.facts.source import Items, Keyed, Node
 from guide.facts.statements import read_stated
@@ -16,38 +17,62 @@ from guide.facts.types import FittedAs, Form, FormRef, Scope, Spell, Statement, 
 __all__ = ["RECORDS", "count_spells", "read_form"]
 
 
-def _raw(shape: str) -> Reader[Node]:
-    return Reader(shape, lambda node, _: node)
-
-
 NAME = Field("name", text, "the form's name", True)
 ANSWER = Field("answer", text, "the answer in the key; it makes sense without its drawing", True)
 PICTURE = Field("picture", text, "a file in pictures/; left out, it is <mark>-<form>.svg")
 DESCRIBES = Field("describes", text, "the drawing in words, for those who cannot see it")
 FOR = Field("for", scope, "the cars that could have it; leave it out for all")
-FITTED_AS = Field("fitted as", _raw("a word, a list, or words with particulars"),
-                  "how it comes to be on a car; left out, the works fitted it")
+FITTED_AS = Field(
+    "fitted as",
+    raw("a word, a list, or words with particulars"),
+    "how it comes to be on a car; left out, the works fitted it",
+)
 SHARE = Field("share", share, "of the cars in its time that have it, when not all")
-SPELLS = Field("spells", _raw("a list of spells"), "its stretches of production, where it returned; first one first")
-STATED = Field("stated", _raw("a list of statements"), "what is claimed of when it was fitted")
+SPELLS = Field(
+    "spells", raw("a list of spells"), "its stretches of production, where it returned; first one first"
+)
+STATED = Field("stated", raw("a list of statements"), "what is claimed of when it was fitted")
 COUNTS = Field("counts", counts, "how many are thought to have had it")
 PART_NUMBERS = Field("part numbers", texts, "as the parts lists have them")
 STAMPED = Field("stamped", texts, "marks stamped, moulded or printed on it")
-TAKEN_FOR = Field("taken for", _raw("a list, each with form or what, and tell"), "what it is easily taken for")
+TAKEN_FOR = Field("taken for", raw("a list, each with form or what, and tell"), "what it is easily taken for")
 ABOUT = Field("about", text, "more about it (Markdown)")
 WEAR = Field("wear", text, "how it wears or fails (Markdown)")
 TO_BE_HAD = Field("to be had", text, "what can be had today (Markdown)")
 FORMERLY = Field("formerly", texts, "ids it had before, to keep old links, notes and answers alive")
-FORM = Record("a form", "marks/*.yml, under `forms:`, under its id",
-              (NAME, ANSWER, PICTURE, DESCRIBES, FOR, FITTED_AS, SHARE, STATED, SPELLS, COUNTS, PART_NUMBERS, STAMPED,
-               TAKEN_FOR, ABOUT, WEAR, TO_BE_HAD, FORMERLY))
+FORM = Record(
+    "a form",
+    "marks/*.yml, under `forms:`, under its id",
+    (
+        NAME,
+        ANSWER,
+        PICTURE,
+        DESCRIBES,
+        FOR,
+        FITTED_AS,
+        SHARE,
+        STATED,
+        SPELLS,
+        COUNTS,
+        PART_NUMBERS,
+        STAMPED,
+        TAKEN_FOR,
+        ABOUT,
+        WEAR,
+        TO_BE_HAD,
+        FORMERLY,
+    ),
+)
 SPELL = Record("a spell", "marks/*.yml, under `spells:` of a form that returned", (FOR, SHARE, STATED))
 
 WHICH = Field("form", text, "a form of this mark")
 WHAT = Field("what", text, "something else")
 TELL = Field("tell", text, "how to tell them apart (Markdown)", True)
-TAKEN = Record("a thing it is taken for", "marks/*.yml, under `taken for:` of a form; give `form` or `what`",
-               (WHICH, WHAT, TELL))
+TAKEN = Record(
+    "a thing it is taken for",
+    "marks/*.yml, under `taken for:` of a form; give `form` or `what`",
+    (WHICH, WHAT, TELL),
+)
 RECORDS = (FORM, SPELL, TAKEN)
 
 
@@ -69,18 +94,33 @@ def read_form(
     spells, statements = _spells(mark, key, row, desk)
     if not made_by_works:
         if statements:
-            desk.say("statement-without-works", statements[0].place,
-                     f"a statement of build stands under {key}, which the works did not fit",
-                     "write since when it was to be had as `from:` in `fitted as:`, and take the statement out")
+            desk.say(
+                "statement-without-works",
+                statements[0].place,
+                f"a statement of build stands under {key}, which the works did not fit",
+                "write since when it was to be had as `from:` in `fitted as:`, and take the statement out",
+            )
         spells, statements = (), ()
     if row.incomplete:
         return None
     form = Form(
-        id=str(key), name=row.need(NAME), answer=row.need(ANSWER), picture=row.get(PICTURE, f"{mark}-{key}.svg"),
-        describes=row.get(DESCRIBES, ""), fitted_as=fittings, scope=row.get(FOR, Scope()), spells=spells,
-        counts=row.get(COUNTS, ()), part_numbers=row.get(PART_NUMBERS, ()), stamped=row.get(STAMPED, ()),
-        taken_for=_taken_for(row.find(TAKEN_FOR), siblings, desk), about=row.get(ABOUT, ""), wear=row.get(WEAR, ""),
-        to_be_had=row.get(TO_BE_HAD, ""), formerly=row.get(FORMERLY, ()), place=key.place,
+        id=str(key),
+        name=row.need(NAME),
+        answer=row.need(ANSWER),
+        picture=row.get(PICTURE, f"{mark}-{key}.svg"),
+        describes=row.get(DESCRIBES, ""),
+        fitted_as=fittings,
+        scope=row.get(FOR, Scope()),
+        spells=spells,
+        counts=row.get(COUNTS, ()),
+        part_numbers=row.get(PART_NUMBERS, ()),
+        stamped=row.get(STAMPED, ()),
+        taken_for=_taken_for(row.find(TAKEN_FOR), siblings, desk),
+        about=row.get(ABOUT, ""),
+        wear=row.get(WEAR, ""),
+        to_be_had=row.get(TO_BE_HAD, ""),
+        formerly=row.get(FORMERLY, ()),
+        place=key.place,
     )
     return form, statements
 
@@ -92,11 +132,19 @@ def _spells(mark: str, key: Text, row: Row, desk: Desk) -> tuple[tuple[Spell, ..
         spell = Spell(form=str(key), number=1, scope=whole, share=row.find(SHARE), place=key.place)
         return (spell,), read_stated(row.find(STATED), FormRef(mark, str(key), 1), desk)
     if row.given(STATED):
-        desk.say("one-of", row.places["stated"], "`stated:` stands beside `spells:`, so its spell cannot be told",
-                 "move the statements under the spell they speak of")
+        desk.say(
+            "one-of",
+            row.places["stated"],
+            "`stated:` stands beside `spells:`, so its spell cannot be told",
+            "move the statements under the spell they speak of",
+        )
     if not isinstance(node, Items):
-        desk.say("wrong-shape", node.place, f"expected a list of spells, found {shape_of(node)}",
-                 "begin each spell with a dash: `- stated:`")
+        desk.say(
+            "wrong-shape",
+            node.place,
+            f"expected a list of spells, found {shape_of(node)}",
+            "begin each spell with a dash: `- stated:`",
+        )
         return (), ()
     spells: list[Spell] = []
     statements: list[Statement] = []
@@ -109,8 +157,15 @@ def _spells(mark: str, key: Text, row: Row, desk: Desk) -> tuple[tuple[Spell, ..
         if inner is None:
             spells.append(Spell(form=str(key), number=number, scope=whole, place=place))
             continue
-        spells.append(Spell(form=str(key), number=number, scope=join_scopes(whole, inner.get(FOR, Scope())),
-                            share=inner.get(SHARE, row.find(SHARE)), place=place))
+        spells.append(
+            Spell(
+                form=str(key),
+                number=number,
+                scope=join_scopes(whole, inner.get(FOR, Scope())),
+                share=inner.get(SHARE, row.find(SHARE)),
+                place=place,
+            )
+        )
         statements += read_stated(inner.find(STATED), FormRef(mark, str(key), number), desk)
     return tuple(spells), tuple(statements)
 
@@ -125,8 +180,12 @@ def _taken_for(node: Node | None, siblings: Collection[str], desk: Desk) -> tupl
             return None
         form, what = row.find(WHICH), row.find(WHAT)
         if (form is None) == (what is None):
-            desk.say("one-of", row.place, "expected one of `form:` and `what:`, found "
-                     + ("neither" if form is None else "both"), "write the form's id, or what it is in words")
+            desk.say(
+                "one-of",
+                row.place,
+                "expected one of `form:` and `what:`, found " + ("neither" if form is None else "both"),
+                "write the form's id, or what it is in words",
+            )
             return None
         if form is not None and not desk.refer(form, siblings, "form", "this mark"):
             return None

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from guide.facts.counts import counts
 from guide.facts.desk import Desk
-from guide.facts.fields import Field, Reader, Record, keyed_records, list_of, share_of_text, source_id, text, texts, when, yes_no
-from guide.facts.problem import Problem
+from guide.facts.fields import Field, Reader, Record, keyed_records
+from guide.facts.readers import in_order, list_of, rest_or_share, source_id, text, texts, when, yes_no
 from guide.facts.scopes import scope
 from guide.facts.source import Node
 from guide.facts.types import Interior, Scope, Span
 
-__all__ = ["RECORDS", "read_interiors", "rest_or_share"]
+__all__ = ["RECORDS", "read_interiors"]
 
 FOR = Field("for", scope, "which cars")
 FROM = Field("from", when, "the first one built", True)
@@ -24,40 +24,33 @@ def _span(node: Node, desk: Desk) -> Span | None:
     if row is None or row.incomplete:
         return None
     first, last = row.need(FROM), row.need(TO)
-    if first.earliest and last.latest and first.earliest > last.latest:
-        desk.say("inverted-range", row.places["to"], f"{last.text!r} is before {first.text!r}",
-                 "exchange `from:` and `to:`, or correct one")
+    if not in_order(first, last, row.places["to"], desk):
         return None
-    return Span(scope=row.get(FOR, Scope()), first=first, last=last, source=row.get(SOURCE, ""), place=row.place)
+    return Span(
+        scope=row.get(FOR, Scope()), first=first, last=last, source=row.get(SOURCE, ""), place=row.place
+    )
 
-
-def _rest_or_share(node: Node, desk: Desk) -> float | str | None:
-    scalar = text.read(node, desk)
-    if scalar is None:
-        return None
-    if scalar.casefold() in ("rest", "the rest"):
-        return "rest"
-    share = share_of_text(scalar)
-    if isinstance(share, Problem):
-        desk.problem(share, scalar.place)
-        return None
-    return share
-
-
-rest_or_share: Reader[float | str] = Reader("a share, as 4 in 10, or `rest` for what the others leave", _rest_or_share)
 
 NAME = Field("name", text, "the interior's name", True)
 COLOUR = Field("colour", text, "its colour, in one word", True)
 MATERIAL = Field("material", text, "what it is made of, in one word", True)
 OPTION = Field("option", yes_no, "`yes` when it was fitted to order only")
 SHARE = Field("share", rest_or_share, "of the cars that could have it")
-BUILT = Field("built", list_of(Reader("a stretch", _span), "a list of stretches"), "when it was built, and in which cars", True)
+BUILT = Field(
+    "built",
+    list_of(Reader("a stretch", _span), "a list of stretches"),
+    "when it was built, and in which cars",
+    True,
+)
 COUNTS = Field("counts", counts, "how many are thought to have had it")
 ASKED_AS = Field("asked as", text, "the answer, when the interior is asked for by eye")
 ABOUT = Field("about", text, "how it is known (Markdown)")
 FORMERLY = Field("formerly", texts, "ids it had before, to keep old links alive")
-INTERIOR = Record("an interior", "interiors.yml, under its id",
-                  (NAME, COLOUR, MATERIAL, OPTION, SHARE, BUILT, COUNTS, ASKED_AS, ABOUT, FORMERLY))
+INTERIOR = Record(
+    "an interior",
+    "interiors.yml, under its id",
+    (NAME, COLOUR, MATERIAL, OPTION, SHARE, BUILT, COUNTS, ASKED_AS, ABOUT, FORMERLY),
+)
 RECORDS = (INTERIOR, SPAN)
 
 
@@ -70,9 +63,18 @@ def read_interiors(node: Node | None, desk: Desk) -> dict[str, Interior]:
             continue
         share = row.find(SHARE)
         interiors[str(key)] = Interior(
-            id=str(key), name=row.need(NAME), colour=row.need(COLOUR), material=row.need(MATERIAL),
-            option=row.get(OPTION, False), rest=share == "rest", share=share if isinstance(share, float) else None,
-            spans=row.need(BUILT), counts=row.get(COUNTS, ()), asked_as=row.get(ASKED_AS, ""),
-            about=row.get(ABOUT, ""), formerly=row.get(FORMERLY, ()), place=key.place,
+            id=str(key),
+            name=row.need(NAME),
+            colour=row.need(COLOUR),
+            material=row.need(MATERIAL),
+            option=row.get(OPTION, False),
+            rest=share == "rest",
+            share=share if isinstance(share, float) else None,
+            spans=row.need(BUILT),
+            counts=row.get(COUNTS, ()),
+            asked_as=row.get(ASKED_AS, ""),
+            about=row.get(ABOUT, ""),
+            formerly=row.get(FORMERLY, ()),
+            place=key.place,
         )
     return interiors

@@ -7,22 +7,10 @@ from collections.abc import Mapping
 
 from guide.constants import COMMON, CONSTANTS, Constant, value_of
 from guide.facts.desk import Desk
-from guide.facts.fields import (
-    Field,
-    Reader,
-    Record,
-    Row,
-    choice,
-    number,
-    shape_of,
-    share,
-    share_of_text,
-    text,
-    texts,
-    yes_no,
-)
+from guide.facts.fields import Field, Record, Row, raw, shape_of
 from guide.facts.forms import count_spells, read_form
 from guide.facts.problem import Problem, nearest
+from guide.facts.readers import choice, number, share, share_of_text, text, texts, yes_no
 from guide.facts.references import read_form_ref
 from guide.facts.rulings import read_rulings
 from guide.facts.scopes import scope
@@ -32,16 +20,23 @@ from guide.facts.types import Form, FormRef, Mark, Reach, Scope, Statement, Text
 
 __all__ = ["RECORDS", "SURVIVAL", "forms_of", "read_mark"]
 
-SURVIVAL = {"nearly all": "survives_nearly_all", "most": "survives_most", "half": "survives_half",
-            "few": "survives_few"}
+SURVIVAL = {
+    "nearly all": "survives_nearly_all",
+    "most": "survives_most",
+    "half": "survives_half",
+    "few": "survives_few",
+}
 for _words, _value in (("nearly all", 0.95), ("most", 0.8), ("half", 0.5), ("few", 0.15)):
-    CONSTANTS.setdefault(SURVIVAL[_words], Constant(
-        _value, "share", f'the chance that a car still has its own where a mark says "{_words}"', COMMON, "survives",
-    ))
-
-
-def _raw(shape: str) -> Reader[Node]:
-    return Reader(shape, lambda node, _: node)
+    CONSTANTS.setdefault(
+        SURVIVAL[_words],
+        Constant(
+            _value,
+            "share",
+            f'the chance that a car still has its own where a mark says "{_words}"',
+            COMMON,
+            "survives",
+        ),
+    )
 
 
 NAME = Field("name", text, "the part's own name", True)
@@ -50,25 +45,57 @@ QUESTION = Field("question", text, "the question in the key", True)
 LOOK = Field("look", text, "where and how to look, in a sentence or two", True)
 REACH = Field("reach", choice(Reach, "what one must be able to do"), "what one must be able to do", True)
 IN_PHOTOGRAPHS = Field("in photographs", yes_no, "whether it shows in usual photographs")
-SURVIVES = Field("survives", text, "nearly all, most, half, few, or a share: the chance that a car still has its own", True)
+SURVIVES = Field(
+    "survives", text, "nearly all, most, half, few, or a share: the chance that a car still has its own", True
+)
 MISREAD = Field("misread", share, "the chance that it is read wrongly; left out, the guide's own")
 EFFORT = Field("effort", number, "the trouble of looking, 1 for a glance; left out, that of its reach")
 ASK = Field("ask", yes_no, "`no` for what is shown but never asked")
 ONLY_IF = Field("only if", scope, "the cars that have such a thing at all")
-ORDER = Field("order", _raw("a list of forms"), "the order in which the works fitted them; a form that returned stands "
-              "twice. Left out, no order is known")
-FORMS = Field("forms", _raw("each form under its id"), "the ways it is found, in the order they are shown", True)
-CHANGES = Field("changes", _raw("a list of changes"), "claims that close a form and open the next")
-RULINGS = Field("rulings", _raw("a list of rulings"), "your decisions on statements that clash")
+ORDER = Field(
+    "order",
+    raw("a list of forms"),
+    "the order in which the works fitted them; a form that returned stands "
+    "twice. Left out, no order is known",
+)
+FORMS = Field(
+    "forms", raw("each form under its id"), "the ways it is found, in the order they are shown", True
+)
+CHANGES = Field("changes", raw("a list of changes"), "claims that close a form and open the next")
+RULINGS = Field("rulings", raw("a list of rulings"), "your decisions on statements that clash")
 ABOUT = Field("about", text, "how to look, at length (Markdown)")
 TAKEN_FOR = Field("taken for", text, "what misleads (Markdown)")
 WEAR = Field("wear", text, "how it wears or fails (Markdown)")
 TO_BE_HAD = Field("to be had", text, "what can be had today (Markdown)")
 CAUTION = Field("caution", text, "what can hurt, and where to stop and ask (Markdown)")
 FORMERLY = Field("formerly", texts, "ids it had before, to keep old links, notes and answers alive")
-MARK = Record("a mark", "marks/<id>.yml", (
-    NAME, ALSO, QUESTION, LOOK, REACH, IN_PHOTOGRAPHS, SURVIVES, MISREAD, EFFORT, ASK, ONLY_IF, ORDER, FORMS, CHANGES,
-    RULINGS, ABOUT, TAKEN_FOR, WEAR, TO_BE_HAD, CAUTION, FORMERLY))
+MARK = Record(
+    "a mark",
+    "marks/<id>.yml",
+    (
+        NAME,
+        ALSO,
+        QUESTION,
+        LOOK,
+        REACH,
+        IN_PHOTOGRAPHS,
+        SURVIVES,
+        MISREAD,
+        EFFORT,
+        ASK,
+        ONLY_IF,
+        ORDER,
+        FORMS,
+        CHANGES,
+        RULINGS,
+        ABOUT,
+        TAKEN_FOR,
+        WEAR,
+        TO_BE_HAD,
+        CAUTION,
+        FORMERLY,
+    ),
+)
 RECORDS = (MARK,)
 
 
@@ -78,9 +105,7 @@ def forms_of(node: Node | None) -> dict[str, int] | None:
     return {str(key): count_spells(form) for key, form in forms.pairs} if isinstance(forms, Keyed) else None
 
 
-def read_mark(
-    mark: str, area: str, node: Node, more: tuple[Statement, ...], desk: Desk
-) -> Mark | None:
+def read_mark(mark: str, area: str, node: Node, more: tuple[Statement, ...], desk: Desk) -> Mark | None:
     """Return a mark with its forms, statements (``more`` come from statements.csv) and rulings."""
     row = MARK.open(node, desk)
     if row is None:
@@ -94,12 +119,30 @@ def read_mark(
     if row.incomplete or survives is None:
         return None
     return Mark(
-        id=mark, name=row.need(NAME), also=row.get(ALSO, ()), area=area, question=row.need(QUESTION),
-        look=row.need(LOOK), reach=row.need(REACH), in_photographs=row.get(IN_PHOTOGRAPHS, False),
-        survives=row.need(SURVIVES), survives_share=survives, misread_share=row.find(MISREAD), effort=row.find(EFFORT),
-        ask=row.get(ASK, True), scope=row.get(ONLY_IF, Scope()), order=order, forms=forms, statements=statements,
-        rulings=rulings, about=row.get(ABOUT, ""), taken_for=row.get(TAKEN_FOR, ""), wear=row.get(WEAR, ""),
-        to_be_had=row.get(TO_BE_HAD, ""), caution=row.get(CAUTION, ""), formerly=row.get(FORMERLY, ()),
+        id=mark,
+        name=row.need(NAME),
+        also=row.get(ALSO, ()),
+        area=area,
+        question=row.need(QUESTION),
+        look=row.need(LOOK),
+        reach=row.need(REACH),
+        in_photographs=row.get(IN_PHOTOGRAPHS, False),
+        survives=row.need(SURVIVES),
+        survives_share=survives,
+        misread_share=row.find(MISREAD),
+        effort=row.find(EFFORT),
+        ask=row.get(ASK, True),
+        scope=row.get(ONLY_IF, Scope()),
+        order=order,
+        forms=forms,
+        statements=statements,
+        rulings=rulings,
+        about=row.get(ABOUT, ""),
+        taken_for=row.get(TAKEN_FOR, ""),
+        wear=row.get(WEAR, ""),
+        to_be_had=row.get(TO_BE_HAD, ""),
+        caution=row.get(CAUTION, ""),
+        formerly=row.get(FORMERLY, ()),
         place=row.place,
     )
 
@@ -109,8 +152,12 @@ def _forms(mark: str, row: Row, desk: Desk) -> tuple[dict[str, Form], tuple[Stat
     if node is None:
         return {}, ()
     if not isinstance(node, Keyed):
-        desk.say("wrong-shape", node.place, f"expected each form under its id, found {shape_of(node)}",
-                 "write the form's id and a colon, and its keys under it")
+        desk.say(
+            "wrong-shape",
+            node.place,
+            f"expected each form under its id, found {shape_of(node)}",
+            "write the form's id and a colon, and its keys under it",
+        )
         return {}, ()
     ids = tuple(str(key) for key, _ in node.pairs)
     forms: dict[str, Form] = {}
@@ -133,8 +180,12 @@ def _survives(row: Row, desk: Desk) -> float | None:
     value = share_of_text(typed)
     if isinstance(value, Problem):
         near = nearest(typed, SURVIVAL)
-        desk.say("unknown-choice", typed.place, f"expected one of {', '.join(SURVIVAL)}, or a share, found {str(typed)!r}",
-                 f"write {near}" if near else "write most, or a share as 8 in 10")
+        desk.say(
+            "unknown-choice",
+            typed.place,
+            f"expected one of {', '.join(SURVIVAL)}, or a share, found {str(typed)!r}",
+            f"write {near}" if near else "write most, or a share as 8 in 10",
+        )
         return None
     return value
 
@@ -148,7 +199,9 @@ def _order(node: Node | None, mark: str, forms: Mapping[str, Form], desk: Desk) 
     order: list[FormRef] = []
     for one in nodes:
         if not isinstance(one, Text):
-            desk.say("wrong-shape", one.place, f"expected a form's id, found {shape_of(one)}", "list ids only")
+            desk.say(
+                "wrong-shape", one.place, f"expected a form's id, found {shape_of(one)}", "list ids only"
+            )
             continue
         if "/" not in one:
             times[str(one)] += 1
@@ -158,10 +211,16 @@ def _order(node: Node | None, mark: str, forms: Mapping[str, Form], desk: Desk) 
         if ref is None or form is None:
             continue
         if not form.dates_a_car:
-            desk.say("order-without-works", one.place, f"{one} stands in the order, but the works did not fit it",
-                     "take it out of `order:`, or say `factory: yes` in its `fitted as:`")
+            desk.say(
+                "order-without-works",
+                one.place,
+                f"{one} stands in the order, but the works did not fit it",
+                "take it out of `order:`, or say `factory: yes` in its `fitted as:`",
+            )
         elif ref in order:
-            desk.say("repeated-in-order", one.place, f"{one} stands twice in the order", "name each spell once")
+            desk.say(
+                "repeated-in-order", one.place, f"{one} stands twice in the order", "name each spell once"
+            )
         else:
             order.append(ref)
     return tuple(order)

@@ -21,21 +21,38 @@ from typing import Any
 from guide.facts.types import CarNumber, NumberFailure, Run, Series, Text
 
 __all__ = [
-    "check_digit", "in_run", "last_number_of", "number_table", "plain_number", "read_number", "read_number_in",
-    "read_table_number", "write_number",
+    "check_digit",
+    "in_run",
+    "last_number_of",
+    "number_table",
+    "plain_number",
+    "read_number",
+    "read_number_in",
+    "read_table_number",
+    "write_number",
 ]
 
 # The same signs in numbers.js: blanks of every kind, dashes, full stops, strokes, commas, low lines.
 _SEPARATORS = re.compile(
-    r"[ \t\n\r\f\v\u00a0\u1680\u2000-\u200b\u2028\u2029\u202f\u205f\u3000\ufeff\-\u2010-\u2015\u2212./_\u00b7,]+")
-_VALUES = {letter: value for letters, start in (("ABCDEFGH", 1), ("JKLMN", 1), ("STUVWXYZ", 2))
-           for value, letter in enumerate(letters, start)} | {"P": 7, "R": 9} | {str(n): n for n in range(10)}
+    r"[ \t\n\r\f\v\u00a0\u1680\u2000-\u200b\u2028\u2029\u202f\u205f\u3000\ufeff"
+    r"\-\u2010-\u2015\u2212./_\u00b7,]+"
+)
+_VALUES = (
+    {
+        letter: value
+        for letters, start in (("ABCDEFGH", 1), ("JKLMN", 1), ("STUVWXYZ", 2))
+        for value, letter in enumerate(letters, start)
+    }
+    | {"P": 7, "R": 9}
+    | {str(n): n for n in range(10)}
+)
 _WEIGHTS = (8, 7, 6, 5, 4, 3, 2, 10, 0, 9, 8, 7, 6, 5, 4, 3, 2)
 
 # Shapes of road registrations: letters about digits, one letter group or two. A heuristic, tried only on
 # what fits no series' notation: common practice, no source.
 _REGISTRATION = re.compile(
-    r"[A-Z]{1,3}[0-9]{1,4}[A-Z]{1,3}|[A-Z]{2,5}[0-9]{1,4}|[0-9]{1,4}[A-Z]{1,3}|[0-9]{1,3}[A-Z]{2,3}[0-9]{1,3}")
+    r"[A-Z]{1,3}[0-9]{1,4}[A-Z]{1,3}|[A-Z]{2,5}[0-9]{1,4}|[0-9]{1,4}[A-Z]{1,3}|[0-9]{1,3}[A-Z]{2,3}[0-9]{1,3}"
+)
 
 
 def plain_number(text: str) -> str:
@@ -51,7 +68,9 @@ def check_digit(number: str) -> str | None:
     """
     if len(number) != 17 or any(character not in _VALUES for character in number):
         return None
-    remainder = sum(_VALUES[character] * weight for character, weight in zip(number, _WEIGHTS, strict=True)) % 11
+    remainder = (
+        sum(_VALUES[character] * weight for character, weight in zip(number, _WEIGHTS, strict=True)) % 11
+    )
     return "X" if remainder == 10 else str(remainder)
 
 
@@ -90,7 +109,12 @@ def _row(series: Series) -> dict[str, Any]:
 
 def _notation(written: str) -> dict[str, Any]:
     pattern = _SEPARATORS.sub("", unicodedata.normalize("NFKC", written).upper())
-    return {"written": written, "pattern": pattern, "prefix": pattern.split("#", 1)[0], "digits": pattern.count("#")}
+    return {
+        "written": written,
+        "pattern": pattern,
+        "prefix": pattern.split("#", 1)[0],
+        "digits": pattern.count("#"),
+    }
 
 
 def read_number(text: str, series: Mapping[str, Series]) -> CarNumber | NumberFailure:
@@ -107,11 +131,13 @@ def _typed(read: Mapping[str, Any], text: str) -> CarNumber | NumberFailure:
     if "failure" in read:
         return NumberFailure(read["failure"])
     place = text.place if isinstance(text, Text) else None
-    return CarNumber(read["series"], read["prefix"], read["number"], read["suffix"], read["written"], str(text), place)
+    return CarNumber(
+        read["series"], read["prefix"], read["number"], read["suffix"], read["written"], str(text), place
+    )
 
 
 def read_table_number(text: str, table: Mapping[str, Any]) -> dict[str, Any]:
-    """Return ``{series, prefix, number, suffix, written}`` or ``{failure}``; the twin of `guide.numbers.read`.
+    """Return ``{series, prefix, number, suffix, written}`` or ``{failure}``; twin of `guide.numbers.read`.
 
     A number that lies in a run wins over one that only fits a notation; then the declared order of series.
     """
@@ -159,18 +185,24 @@ def _fit(plain: str, row: Mapping[str, Any], notation: Mapping[str, Any]) -> dic
             return None
     number = int(digits)
     return {
-        "series": row["id"], "prefix": notation["prefix"], "number": number, "suffix": suffix,
+        "series": row["id"],
+        "prefix": notation["prefix"],
+        "number": number,
+        "suffix": suffix,
         "written": _write(row, notation["prefix"], number, suffix, others),
-        "built": any(built and prefix in ("", notation["prefix"]) and first <= number <= last
-                     for prefix, first, last, built in row["runs"]),
+        "built": any(
+            built and prefix in ("", notation["prefix"]) and first <= number <= last
+            for prefix, first, last, built in row["runs"]
+        ),
         "badDigit": bool(row["checkDigit"]) and check_digit(body) != body[8:9],
     }
 
 
 def _write(row: Mapping[str, Any], prefix: str, number: int, suffix: str, others: list[str]) -> str:
     """Write a number as its series does: in the first notation with its prefix that has room for it."""
-    notation = next(one for one in row["notations"]
-                    if one["prefix"] == prefix and len(str(number)) <= one["digits"])
+    notation = next(
+        one for one in row["notations"] if one["prefix"] == prefix and len(str(number)) <= one["digits"]
+    )
     digits, rest, written = list(str(number).zfill(notation["digits"])), list(others), ""
     for character in notation["written"]:
         if character == "#":
@@ -184,8 +216,8 @@ def _write(row: Mapping[str, Any], prefix: str, number: int, suffix: str, others
 
 def _is_outside(plain: str, row: Mapping[str, Any]) -> bool:
     for prefix, first, last in row["outside"]:
-        if plain.startswith(prefix) and re.fullmatch(r"[0-9]+", plain[len(prefix):]):
-            number = int(plain[len(prefix):])
+        if plain.startswith(prefix) and re.fullmatch(r"[0-9]+", plain[len(prefix) :]):
+            number = int(plain[len(prefix) :])
             if first <= number <= last:
                 return True
     return False
@@ -197,14 +229,16 @@ def _is_short(plain: str, row: Mapping[str, Any], notation: Mapping[str, Any]) -
     body = plain.removesuffix(suffix)
     prefix, digits = notation["prefix"], notation["digits"]
     if body.startswith(prefix) and prefix:
-        return bool(re.fullmatch(r"[0-9]+", body[len(prefix):])) and len(body) - len(prefix) < digits
-    return bool(re.fullmatch(r"[0-9]+", body)) and (len(body) < digits or bool(prefix) and len(body) <= digits)
+        return bool(re.fullmatch(r"[0-9]+", body[len(prefix) :])) and len(body) - len(prefix) < digits
+    return bool(re.fullmatch(r"[0-9]+", body)) and (
+        len(body) < digits or (bool(prefix) and len(body) <= digits)
+    )
 
 
 def write_number(series: Series, prefix: str, number: int, suffix: str = "") -> CarNumber:
     """Return a number of a series as the series writes it.
 
-    Where a series uses a check digit and the ninth of 17 characters is its only ``?``, the digit is worked out.
+    Where the ninth of 17 characters is a check digit and the only ``?``, the digit is worked out.
     """
     row = _row(series)
     written = _write(row, prefix, number, suffix, [])

@@ -6,7 +6,9 @@ import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-__all__ = ["Problem", "nearest", "or_list"]
+from guide.finding import Place
+
+__all__ = ["Problem", "Trouble", "nearest", "or_list"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,6 +18,15 @@ class Problem:
     code: str
     message: str
     put_right: str
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """A problem with its place, before it becomes a finding; ``related`` is a second place and its words."""
+
+    problem: Problem
+    place: Place
+    related: tuple[tuple[Place, str], ...] = ()
 
 
 def nearest(word: str, known: Iterable[str]) -> str | None:

@@ -20,8 +20,10 @@ from guide.facts import (
     rulings,
     series,
     sources,
+    splits,
     statements,
     statements_csv,
+    together,
     words,
 )
 from guide.facts.desk import Desk
@@ -35,15 +37,30 @@ __all__ = ["Reading", "describe_fields", "read_guide"]
 
 _FINE_ENOUGH_DAYS = 91
 _RECORDS = (
-    *guide_file.RECORDS, *series.RECORDS, *sources.RECORDS, *periods.RECORDS, *interiors.RECORDS, *areas.RECORDS,
-    *marks.RECORDS, *forms.RECORDS, *fittings.RECORDS, *counts.RECORDS, *statements.RECORDS, *rulings.RECORDS,
-    *care.RECORDS, *words.RECORDS, statements_csv.COLUMNS, cars_seen.COLUMNS,
+    *guide_file.RECORDS,
+    *splits.RECORDS,
+    *together.RECORDS,
+    *series.RECORDS,
+    *sources.RECORDS,
+    *periods.RECORDS,
+    *interiors.RECORDS,
+    *areas.RECORDS,
+    *marks.RECORDS,
+    *forms.RECORDS,
+    *fittings.RECORDS,
+    *counts.RECORDS,
+    *statements.RECORDS,
+    *rulings.RECORDS,
+    *care.RECORDS,
+    *words.RECORDS,
+    statements_csv.COLUMNS,
+    cars_seen.COLUMNS,
 )
 
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """What reading a folder gave: the guide (None when it cannot be made), the findings, and every file's lines."""
+    """What reading a folder gave: the guide, or None when it cannot be made; findings; every file's lines."""
 
     guide: Guide | None
     findings: tuple[Finding, ...]
@@ -69,19 +86,30 @@ def read_guide(folder: Path) -> Reading:
 def _read(root: Path, desk: Desk) -> Guide | None:
     folder = open_folder(root, desk)
     if not folder.has("guide.yml"):
-        desk.say("no-guide", Place("guide.yml"), "expected a file guide.yml in the content folder, found none",
-                 "name the right folder after --content, or begin a new guide with `start`")
+        desk.say(
+            "no-guide",
+            Place("guide.yml"),
+            "expected a file guide.yml in the content folder, found none",
+            "name the right folder after --content, or begin a new guide with `start`",
+        )
         return None
     main = folder.node_of("guide.yml", desk)
     if main is None:
         if not desk.findings:
-            desk.say("no-guide", Place("guide.yml"), "the file guide.yml is empty", "begin with `format: 1` and `title:`")
+            desk.say(
+                "no-guide",
+                Place("guide.yml"),
+                "the file guide.yml is empty",
+                "begin with `format: 1` and `title:`",
+            )
         return None
     if isinstance(main, Keyed):
         desk.overrides = guide_file.read_overrides(main.get("defaults"), desk)
-        desk.splits = guide_file.read_splits(main.get("splits"), desk)
-    nodes = {name: folder.node_of(f"{name}.yml", desk)
-             for name in ("sources", "periods", "interiors", "areas", "words")}
+        desk.splits = splits.read_splits(main.get("splits"), desk)
+    nodes = {
+        name: folder.node_of(f"{name}.yml", desk)
+        for name in ("sources", "periods", "interiors", "areas", "words")
+    }
     for name in ("sources", "periods", "interiors", "areas"):
         setattr(desk, name, _ids_of(nodes[name], folder.has(f"{name}.yml")))
     all_sources = sources.read_sources(nodes["sources"], desk)
@@ -96,28 +124,55 @@ def _read(root: Path, desk: Desk) -> Guide | None:
     all_marks = _read_marks(mark_nodes, all_areas, more, desk)
     if read is None:
         return None
-    changed, renewed = guide_file.read_together(read.row, desk)
+    changed = together.read_changed_together(read.row.find(guide_file.CHANGED_TOGETHER), desk)
+    renewed = together.read_renewed_together(read.row.find(guide_file.RENEWED_TOGETHER), desk)
     all_care = _read_care(folder, desk)
     all_words = words.read_words(nodes["words"], desk)
-    tables = [(name, path, data) for name, path in folder.of("cars-seen")
-              if (data := folder.bytes_of(path, desk)) is not None]
+    tables = [
+        (name, path, data)
+        for name, path in folder.of("cars-seen")
+        if (data := folder.bytes_of(path, desk)) is not None
+    ]
     cars = cars_seen.read_cars_seen(tables, all_marks, desk)
     about = (folder.text_of("about.md", desk) or "") if folder.has("about.md") else ""
     if read.row.incomplete or read.production is None or not desk.series:
         if not desk.series and desk.series_complete:
-            desk.say("no-series", Place("guide.yml"), "expected a number series in numbers/, found none",
-                     "add a file such as numbers/coupe.yml")
+            desk.say(
+                "no-series",
+                Place("guide.yml"),
+                "expected a number series in numbers/, found none",
+                "add a file such as numbers/coupe.yml",
+            )
         return None
     row = read.row
     return Guide(
-        title=row.need(guide_file.TITLE), car=row.need(guide_file.CAR), subtitle=row.get(guide_file.SUBTITLE, ""),
-        edition=row.need(guide_file.EDITION), language=row.get(guide_file.LANGUAGE, "en-GB"),
-        licence=row.get(guide_file.LICENCE, ""), contact=row.get(guide_file.CONTACT, ""), production=read.production,
-        fine_enough_days=row.get(guide_file.FINE, _FINE_ENOUGH_DAYS), mask_numbers=row.get(guide_file.MASK, True),
-        splits=desk.splits or {}, shares=read.shares, closures=read.closures, series=desk.series, sources=all_sources,
-        areas=all_areas, marks=all_marks, periods=all_periods, interiors=all_interiors, changed_together=changed,
-        renewed_together=renewed, cars_seen=cars, care=all_care, words=all_words, overrides=desk.overrides,
-        about=about.strip(), place=row.place,
+        title=row.need(guide_file.TITLE),
+        car=row.need(guide_file.CAR),
+        subtitle=row.get(guide_file.SUBTITLE, ""),
+        edition=row.need(guide_file.EDITION),
+        language=row.get(guide_file.LANGUAGE, "en-GB"),
+        licence=row.get(guide_file.LICENCE, ""),
+        contact=row.get(guide_file.CONTACT, ""),
+        production=read.production,
+        fine_enough_days=row.get(guide_file.FINE, _FINE_ENOUGH_DAYS),
+        mask_numbers=row.get(guide_file.MASK, True),
+        splits=desk.splits or {},
+        shares=read.shares,
+        closures=read.closures,
+        series=desk.series,
+        sources=all_sources,
+        areas=all_areas,
+        marks=all_marks,
+        periods=all_periods,
+        interiors=all_interiors,
+        changed_together=changed,
+        renewed_together=renewed,
+        cars_seen=cars,
+        care=all_care,
+        words=all_words,
+        overrides=desk.overrides,
+        about=about.strip(),
+        place=row.place,
     )
 
 
@@ -149,16 +204,25 @@ def _mark_nodes(folder: Folder, desk: Desk) -> dict[str, Node]:
 
 
 def _read_marks(
-    nodes: Mapping[str, Node], all_areas: Mapping[str, Area], more: Mapping[str, tuple[Statement, ...]], desk: Desk
+    nodes: Mapping[str, Node],
+    all_areas: Mapping[str, Area],
+    more: Mapping[str, tuple[Statement, ...]],
+    desk: Desk,
 ) -> dict[str, Mark]:
     """Return the marks in walking order: by area, then in the area's own order."""
     area_of = {mark: area.id for area in all_areas.values() for mark in area.marks}
-    read = {mark: marks.read_mark(mark, area_of.get(mark, ""), node, more.get(mark, ()), desk)
-            for mark, node in nodes.items()}
+    read = {
+        mark: marks.read_mark(mark, area_of.get(mark, ""), node, more.get(mark, ()), desk)
+        for mark, node in nodes.items()
+    }
     for mark in nodes:
         if mark not in area_of and desk.areas is not None:
-            desk.say("mark-without-area", Place(f"marks/{mark}.yml"), f"the mark {mark} stands in no area",
-                     "add it to `marks:` of an area in areas.yml")
+            desk.say(
+                "mark-without-area",
+                Place(f"marks/{mark}.yml"),
+                f"the mark {mark} stands in no area",
+                "add it to `marks:` of an area in areas.yml",
+            )
     return {mark: made for mark in area_of if (made := read.get(mark)) is not None}
 
 

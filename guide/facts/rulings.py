@@ -9,31 +9,44 @@ from __future__ import annotations
 import re
 
 from guide.facts.desk import Desk
-from guide.facts.fields import Field, Reader, Record, Row, day, is_blank, text, when
+from guide.facts.fields import Field, Record, Row, items_of, raw
 from guide.facts.numbers import plain_number
 from guide.facts.problem import or_list
+from guide.facts.readers import day, text, when
 from guide.facts.references import read_form_ref
 from guide.facts.scopes import scope
-from guide.facts.source import Items, Node
+from guide.facts.source import Node
 from guide.facts.types import Ruling, Scope, Statement, StatementKind, Text, When
 
 __all__ = ["RECORDS", "name_of", "read_rulings"]
 
 READ = Field("read", text, "the statement that is read otherwise, as `source kind when`")
 SET_ASIDE = Field("set aside", text, "the statement that is left out of account, as `source kind when`")
-FORM = Field("form", text, "the form it is stated of, where two statements are named alike; as form or form/2")
+FORM = Field(
+    "form", text, "the form it is stated of, where two statements are named alike; as form or form/2"
+)
 SAID_FOR = Field("said for", scope, "the `for:` of the statement, where two are named alike")
-AS = Field("as", Reader("what it is read as, as {for: {hand: right}} or {first: D880}", lambda node, _: node),
-           "how it is read: for which cars, or when")
+AS = Field(
+    "as",
+    raw("what it is read as, as {for: {hand: right}} or {first: D880}"),
+    "how it is read: for which cars, or when",
+)
 WHY = Field("why", text, "the reason, as readers will see it", True)
 ON = Field("on", day, "the day of the ruling", True)
-RULING = Record("a ruling", "marks/*.yml, under `rulings:`; give `read` with `as`, or `set aside`",
-                (READ, SET_ASIDE, FORM, SAID_FOR, AS, WHY, ON))
+RULING = Record(
+    "a ruling",
+    "marks/*.yml, under `rulings:`; give `read` with `as`, or `set aside`",
+    (READ, SET_ASIDE, FORM, SAID_FOR, AS, WHY, ON),
+)
 
 FOR = Field("for", scope, "the cars it is taken to speak of")
-_KINDS = {kind: Field(str(kind), when, f"the {kind} it is read as") for kind in
-          (StatementKind.FIRST, StatementKind.LAST, StatementKind.SEEN)}
-READ_AS = Record("what a statement is read as", "marks/*.yml, under `as:` of a ruling", (FOR, *_KINDS.values()))
+_KINDS = {
+    kind: Field(str(kind), when, f"the {kind} it is read as")
+    for kind in (StatementKind.FIRST, StatementKind.LAST, StatementKind.SEEN)
+}
+READ_AS = Record(
+    "what a statement is read as", "marks/*.yml, under `as:` of a ruling", (FOR, *_KINDS.values())
+)
 RECORDS = (RULING, READ_AS)
 
 
@@ -49,18 +62,22 @@ def _written(statement: Statement) -> str:
     return f"{other.mark}/{other.form}" + (f"/{other.spell}" if other.spell > 1 else "")
 
 
-def read_rulings(node: Node | None, mark: str, statements: tuple[Statement, ...], desk: Desk) -> tuple[Ruling, ...]:
+def read_rulings(
+    node: Node | None, mark: str, statements: tuple[Statement, ...], desk: Desk
+) -> tuple[Ruling, ...]:
     """Return the rulings of a mark, each with the index of the one statement it names."""
-    if node is None or is_blank(node):
-        return ()
-    nodes = node.items if isinstance(node, Items) else (node,)
-    read = [_read_one(one, mark, statements, desk) for one in nodes]
+    read = [_read_one(one, mark, statements, desk) for one in items_of(node)]
     rulings = [ruling for ruling in read if ruling is not None]
     seen: dict[int, Ruling] = {}
     for ruling in rulings:
         if ruling.statement in seen:
-            desk.say("ruled-twice", ruling.place, f"the statement {ruling.named!r} has two rulings",
-                     "keep the one that stands", ((seen[ruling.statement].place, "the other ruling"),))
+            desk.say(
+                "ruled-twice",
+                ruling.place,
+                f"the statement {ruling.named!r} has two rulings",
+                "keep the one that stands",
+                ((seen[ruling.statement].place, "the other ruling"),),
+            )
         seen.setdefault(ruling.statement, ruling)
     return tuple(seen.values())
 
@@ -71,9 +88,12 @@ def _read_one(node: Node, mark: str, statements: tuple[Statement, ...], desk: De
         return None
     named = row.find(READ) if row.given(READ) else row.find(SET_ASIDE)
     if named is None or row.given(READ) == row.given(SET_ASIDE):
-        desk.say("one-of", row.place, "expected one of `read:` and `set aside:`, found "
-                 + ("both" if row.given(READ) else "neither"), "write `set aside:` to leave a statement out, or `read:` "
-                 "with `as:` to read it otherwise")
+        desk.say(
+            "one-of",
+            row.place,
+            "expected one of `read:` and `set aside:`, found " + ("both" if row.given(READ) else "neither"),
+            "write `set aside:` to leave a statement out, or `read:` with `as:` to read it otherwise",
+        )
         return None
     index = _find(named, row, mark, statements, desk)
     if index is None or row.incomplete:
@@ -84,8 +104,17 @@ def _read_one(node: Node, mark: str, statements: tuple[Statement, ...], desk: De
         if changed is None:
             return None
         read_scope, read_when = changed
-    return Ruling(mark=mark, statement=index, sets_aside=row.given(SET_ASIDE), read_scope=read_scope,
-                  read_when=read_when, why=row.need(WHY), on=row.need(ON), named=str(named), place=row.place)
+    return Ruling(
+        mark=mark,
+        statement=index,
+        sets_aside=row.given(SET_ASIDE),
+        read_scope=read_scope,
+        read_when=read_when,
+        why=row.need(WHY),
+        on=row.need(ON),
+        named=str(named),
+        place=row.place,
+    )
 
 
 def _find(named: Text, row: Row, mark: str, statements: tuple[Statement, ...], desk: Desk) -> int | None:
@@ -95,29 +124,45 @@ def _find(named: Text, row: Row, mark: str, statements: tuple[Statement, ...], d
         return None
     wanted_scope = row.find(SAID_FOR)
     matching = [
-        index for index, statement in enumerate(statements)
-        if _same(named, name_of(statement)) and (ref is None or (statement.form, statement.spell) == (ref.form, ref.spell))
+        index
+        for index, statement in enumerate(statements)
+        if _same(named, name_of(statement))
+        and (ref is None or (statement.form, statement.spell) == (ref.form, ref.spell))
         and (wanted_scope is None or statement.scope == wanted_scope)
     ]
     if len(matching) == 1:
         return matching[0]
     if matching:
-        places = tuple((statements[index].place, f"{statements[index].form}: {name_of(statements[index])}")
-                       for index in matching)
-        desk.say("ruling-names-several", named.place, f"expected the name of one statement, found {str(named)!r}, "
-                 f"which names {len(matching)}", "add `form:` or `said for:` to say which is meant", places)
+        places = tuple(
+            (statements[index].place, f"{statements[index].form}: {name_of(statements[index])}")
+            for index in matching
+        )
+        desk.say(
+            "ruling-names-several",
+            named.place,
+            f"expected the name of one statement, found {str(named)!r}, which names {len(matching)}",
+            "add `form:` or `said for:` to say which is meant",
+            places,
+        )
         return None
     source = named.split(" ", 1)[0]
-    known = sorted({name_of(statement) for statement in statements if statement.source == source}
-                   or {name_of(statement) for statement in statements})
-    desk.say("ruling-names-nothing", named.place, f"expected a statement of this mark, named as `source kind when`, "
-             f"found {str(named)!r}, which names none", f"write {or_list(known[:8])}" if known
-             else "the mark has no statements: take the ruling out")
+    known = sorted(
+        {name_of(statement) for statement in statements if statement.source == source}
+        or {name_of(statement) for statement in statements}
+    )
+    desk.say(
+        "ruling-names-nothing",
+        named.place,
+        f"expected a statement of this mark, named as `source kind when`, "
+        f"found {str(named)!r}, which names none",
+        f"write {or_list(known[:8])}" if known else "the mark has no statements: take the ruling out",
+    )
     return None
 
 
 def _same(one: str, other: str) -> bool:
     """Compare two names of statements, forgiving spacing, dashes and `car` before a number."""
+
     def plain(name: str) -> tuple[str, str]:
         source, _, rest = re.sub(r"\s+", " ", name.strip()).partition(" ")
         return source.casefold(), plain_number(re.sub(r"\bcar\b", " ", rest))
@@ -128,8 +173,12 @@ def _same(one: str, other: str) -> bool:
 def _read_as(row: Row, statement: Statement, desk: Desk) -> tuple[Scope | None, When | None] | None:
     node = row.find(AS)
     if node is None:
-        desk.say("missing-key", row.place, "expected `as:` beside `read:`, found none",
-                 "write `as: {for: {hand: right}}` or `as: {first: D880}`; or `set aside:` instead of `read:`")
+        desk.say(
+            "missing-key",
+            row.place,
+            "expected `as:` beside `read:`, found none",
+            "write `as: {for: {hand: right}}` or `as: {first: D880}`; or `set aside:` instead of `read:`",
+        )
         return None
     inner = READ_AS.open(node, desk)
     if inner is None:
@@ -139,8 +188,12 @@ def _read_as(row: Row, statement: Statement, desk: Desk) -> tuple[Scope | None, 
         if not inner.given(field):
             continue
         if kind is not statement.kind:
-            desk.say("ruling-changes-kind", inner.places[str(kind)], f"the statement is a `{statement.kind}`, found "
-                     f"`{kind}:` in what it is read as", f"write `{statement.kind}:`, or set the statement aside")
+            desk.say(
+                "ruling-changes-kind",
+                inner.places[str(kind)],
+                f"the statement is a `{statement.kind}`, found `{kind}:` in what it is read as",
+                f"write `{statement.kind}:`, or set the statement aside",
+            )
             return None
         moment = inner.find(field)
         if moment is None:
@@ -148,7 +201,11 @@ def _read_as(row: Row, statement: Statement, desk: Desk) -> tuple[Scope | None, 
     if inner.given(FOR) and inner.find(FOR) is None:
         return None
     if moment is None and not inner.given(FOR):
-        desk.say("missing-key", node.place, "expected `for:` or a when in `as:`, found neither",
-                 f"write {{for: {{hand: right}}}} or {{{statement.kind}: ...}}")
+        desk.say(
+            "missing-key",
+            node.place,
+            "expected `for:` or a when in `as:`, found neither",
+            f"write {{for: {{hand: right}}}} or {{{statement.kind}: ...}}",
+        )
         return None
     return inner.find(FOR), moment

@@ -1,4 +1,4 @@
-"""Which cars something speaks of: `for: {hand: left}`, or a word that only one split, series or interior has."""
+"""Which cars something speaks of: `for: {hand: left}`, or a word that only one split or series has."""
 
 from __future__ import annotations
 
@@ -29,8 +29,12 @@ def make_scope(parts: Mapping[str, Sequence[str]], desk: Desk) -> Scope:
     made = []
     for dimension in sorted(parts):
         order = known.get(dimension) or tuple(parts[dimension])
-        made.append((dimension, tuple(value for value in order if value in parts[dimension])
-                     or tuple(parts[dimension])))
+        made.append(
+            (
+                dimension,
+                tuple(value for value in order if value in parts[dimension]) or tuple(parts[dimension]),
+            )
+        )
     return Scope(tuple(made))
 
 
@@ -46,13 +50,17 @@ def _read_scope(node: Node, desk: Desk) -> Scope | None:
     parts: dict[str, list[str]] = {}
     for word in words:
         if not isinstance(word, Text):
-            desk.say("wrong-shape", word.place, f"expected a word or `{{hand: left}}`, found {shape_of(word)}",
-                     "write it as {hand: left} or {series: coupe}")
+            desk.say(
+                "wrong-shape",
+                word.place,
+                f"expected a word or `{{hand: left}}`, found {shape_of(word)}",
+                "write it as {hand: left} or {series: coupe}",
+            )
             return None
         found = [dimension for dimension, values in dimensions(desk).items() if word in (values or ())]
         if len(found) != 1:
             if desk.splits is None or None in dimensions(desk).values():
-                return None                                  # what is missing has its own finding
+                return None  # what is missing has its own finding
             _unknown_word(word, found, desk)
             return None
         parts.setdefault(found[0], []).append(str(word))
@@ -63,12 +71,19 @@ def _unknown_word(word: Text, found: Sequence[str], desk: Desk) -> None:
     known = [value for values in dimensions(desk).values() for value in values or ()]
     near = nearest(word, known)
     if found:
-        desk.say("unknown-scope", word.place, f"{str(word)!r} is a value of {' and of '.join(found)}",
-                 f"say which is meant, as {{{found[0]}: {word}}}")
+        desk.say(
+            "unknown-scope",
+            word.place,
+            f"{str(word)!r} is a value of {' and of '.join(found)}",
+            f"say which is meant, as {{{found[0]}: {word}}}",
+        )
     else:
-        desk.say("unknown-scope", word.place,
-                 f"expected a value of a split, a number series or an interior, found {str(word)!r}",
-                 f"write {near}" if near else "write it as {hand: left}, with values that guide.yml names")
+        desk.say(
+            "unknown-scope",
+            word.place,
+            f"expected a value of a split, a number series or an interior, found {str(word)!r}",
+            f"write {near}" if near else "write it as {hand: left}, with values that guide.yml names",
+        )
 
 
 def _read_keyed(node: Keyed, desk: Desk) -> Scope | None:
@@ -79,16 +94,23 @@ def _read_keyed(node: Keyed, desk: Desk) -> Scope | None:
         if dimension not in known:
             if desk.splits is not None:
                 near = nearest(dimension, known)
-                desk.say("unknown-scope", dimension.place,
-                         f"expected a split of guide.yml, `series` or `interior`, found {str(dimension)!r}",
-                         f"write {near}" if near else f"use one of {', '.join(known)}")
+                desk.say(
+                    "unknown-scope",
+                    dimension.place,
+                    f"expected a split of guide.yml, `series` or `interior`, found {str(dimension)!r}",
+                    f"write {near}" if near else f"use one of {', '.join(known)}",
+                )
             whole = False
             continue
         words = value.items if isinstance(value, Items) else (value,)
         for word in words:
             if not isinstance(word, Text) or is_blank(word):
-                desk.say("wrong-shape", word.place, f"expected a value of {dimension}, found {shape_of(word)}",
-                         f"write it as {{{dimension}: ...}}")
+                desk.say(
+                    "wrong-shape",
+                    word.place,
+                    f"expected a value of {dimension}, found {shape_of(word)}",
+                    f"write it as {{{dimension}: ...}}",
+                )
                 whole = False
             elif _is_value(word, dimension, known[dimension], desk):
                 parts.setdefault(str(dimension), []).append(str(word))
@@ -101,9 +123,15 @@ def _is_value(word: Text, dimension: Text, values: tuple[str, ...] | None, desk:
     if values is None or word in values:
         return True
     near = nearest(word, values)
-    desk.say("unknown-scope", word.place, f"expected a value of {dimension}, found {str(word)!r}",
-             f"write {near}" if near else f"use one of {', '.join(values)}, or declare it first")
+    desk.say(
+        "unknown-scope",
+        word.place,
+        f"expected a value of {dimension}, found {str(word)!r}",
+        f"write {near}" if near else f"use one of {', '.join(values)}, or declare it first",
+    )
     return False
 
 
-scope: Reader[Scope] = Reader("cars, as {hand: left} or {series: coupe, market: [home, continent]}", _read_scope)
+scope: Reader[Scope] = Reader(
+    "cars, as {hand: left} or {series: coupe, market: [home, continent]}", _read_scope
+)

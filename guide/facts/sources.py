@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from guide.facts.desk import Desk
-from guide.facts.fields import Field, Record, choice, date_only, keyed_records, text
+from guide.facts.fields import Field, Record, keyed_records
+from guide.facts.readers import choice, date_only, text
 from guide.facts.source import Node
 from guide.facts.types import Source, Trust
 
@@ -26,7 +27,13 @@ def read_sources(node: Node | None, desk: Desk) -> dict[str, Source]:
         row = SOURCE.open(value, desk)
         if row is not None and not row.incomplete:
             sources[str(key)] = Source(
-                id=str(key), name=row.need(NAME), kind=row.need(KIND), trust=row.need(TRUST), dated=row.find(DATED),
-                about=row.get(ABOUT, ""), held=row.get(HELD, ""), place=key.place,
+                id=str(key),
+                name=row.need(NAME),
+                kind=row.need(KIND),
+                trust=row.need(TRUST),
+                dated=row.find(DATED),
+                about=row.get(ABOUT, ""),
+                held=row.get(HELD, ""),
+                place=key.place,
             )
     return sources

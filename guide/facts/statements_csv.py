@@ -1,4 +1,4 @@
-"""statements.csv: the same statements as in marks/*.yml, one a line, for those who keep them in a spreadsheet.
+"""statements.csv: the statements of marks/*.yml, one a line, for those who keep them in a spreadsheet.
 
 Each line is turned into the record that YAML would have given, so types and findings are the same.
 """
@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from guide.facts.csv_tables import Table, TableRow, read_table, settle_dates
 from guide.facts.desk import Desk
-from guide.facts.fields import Field, Record, text
+from guide.facts.fields import Field, Record
 from guide.facts.problem import nearest
+from guide.facts.readers import text
 from guide.facts.references import read_form_ref
 from guide.facts.scopes import dimensions
 from guide.facts.source import Items, Keyed, Node
@@ -24,13 +25,19 @@ MARK = Field("mark", text, "the mark's id", True)
 FORM = Field("form", text, "the form's id, or form/2 for its second spell", True)
 KIND = Field("kind", text, f"one of {', '.join(_KINDS)}", True)
 WHEN = Field("when", text, "a date, a car, `start` or `end`")
-OTHER = Field("other", text, "for before, after and together with: the other form, as mark/form; for changes: the "
-              "form that begins")
+OTHER = Field(
+    "other",
+    text,
+    "for before, after and together with: the other form, as mark/form; for changes: the form that begins",
+)
 _SHARED = ("source", "page", "printed", "share", "old stock", "the last ever", "the first ever", "note")
 _BY_KEY = {field.key: field for field in STATEMENT.fields}
-COLUMNS = Record("a line of statements.csv", "statements.csv; beside these a column for each split, `series` and "
-                 "`interior` says which cars it speaks of, several divided by +",
-                 (MARK, FORM, KIND, WHEN, OTHER, *(_BY_KEY[key] for key in _SHARED)))
+COLUMNS = Record(
+    "a line of statements.csv",
+    "statements.csv; beside these a column for each split, `series` and "
+    "`interior` says which cars it speaks of, several divided by +",
+    (MARK, FORM, KIND, WHEN, OTHER, *(_BY_KEY[key] for key in _SHARED)),
+)
 
 
 def read_statements_csv(data: bytes, desk: Desk) -> dict[str, tuple[Statement, ...]]:
@@ -49,8 +56,12 @@ def read_statements_csv(data: bytes, desk: Desk) -> dict[str, tuple[Statement, .
 def _needed(row: TableRow, key: str, desk: Desk) -> Text | None:
     cell = row.cells.get(key)
     if cell is None:
-        desk.say("missing-key", row.place, f"expected a cell under `{key}`, found none",
-                 f"fill it in, or take the line out: {next(f for f in COLUMNS.fields if f.key == key).means}")
+        desk.say(
+            "missing-key",
+            row.place,
+            f"expected a cell under `{key}`, found none",
+            f"fill it in, or take the line out: {next(f for f in COLUMNS.fields if f.key == key).means}",
+        )
     return cell
 
 
@@ -68,17 +79,23 @@ def _statements(row: TableRow, ref: FormRef, scopes: tuple[str, ...], desk: Desk
     name = kind.casefold()
     if name not in _KINDS:
         near = nearest(name, _KINDS)
-        desk.say("unknown-choice", kind.place, f"expected one of {', '.join(_KINDS)}, found {str(kind)!r}",
-                 f"write {near}" if near else f"write one of {', '.join(_KINDS)}")
+        desk.say(
+            "unknown-choice",
+            kind.place,
+            f"expected one of {', '.join(_KINDS)}, found {str(kind)!r}",
+            f"write {near}" if near else f"write one of {', '.join(_KINDS)}",
+        )
         return ()
     pairs: list[tuple[Text, Node]] = []
     if name == _CHANGES:
-        pairs.append((Text("from", row.cells["form"].place), Text(f"{ref.form}/{ref.spell}", row.cells["form"].place)))
-        claim = (("to", _needed(row, "other", desk)), ("at", _needed(row, "when", desk)))
+        pairs.append(
+            (Text("from", row.cells["form"].place), Text(f"{ref.form}/{ref.spell}", row.cells["form"].place))
+        )
+        claim = {"to": _needed(row, "other", desk), "at": _needed(row, "when", desk)}
     else:
         dated = name in ("first", "last", "seen")
-        claim = ((name, _needed(row, "when" if dated else "other", desk)),)
-    for key, cell in claim:
+        claim = {name: _needed(row, "when" if dated else "other", desk)}
+    for key, cell in claim.items():
         if cell is None:
             return ()
         pairs.append((Text(key, cell.place), cell))

@@ -14,12 +14,53 @@ from enum import StrEnum
 from guide.finding import Place
 
 __all__ = [
-    "RESERVED_IDS", "Area", "Calendar", "CalendarEntry", "CalendarKind", "CarNumber", "CarSeen", "CareNote",
-    "ChangedTogether", "Closure", "Count", "CountKind", "FittedAs", "Fitting", "Form", "FormRef", "Guide",
-    "Interior", "Mark", "ModelYear", "NumberFailure", "OutsideCars", "Period", "Production", "Reach", "Report",
-    "RenewedTogether", "Ruling", "Run", "Scope", "Series", "ShareRow", "Source", "Span", "Spell", "Split",
-    "SplitValue", "Statement", "StatementKind", "Stray", "Sureness", "TakenFor", "Text", "Trust", "When",
-    "WhenKind", "Word",
+    "RESERVED_IDS",
+    "Area",
+    "Calendar",
+    "CalendarEntry",
+    "CalendarKind",
+    "CarNumber",
+    "CarSeen",
+    "CareNote",
+    "ChangedTogether",
+    "Closure",
+    "Count",
+    "CountKind",
+    "FittedAs",
+    "Fitting",
+    "Form",
+    "FormRef",
+    "Guide",
+    "Interior",
+    "Mark",
+    "ModelYear",
+    "NumberFailure",
+    "OutsideCars",
+    "Period",
+    "Production",
+    "Reach",
+    "RenewedTogether",
+    "Report",
+    "Ruling",
+    "Run",
+    "Scope",
+    "Series",
+    "ShareRow",
+    "Source",
+    "Span",
+    "Spell",
+    "Split",
+    "SplitValue",
+    "Statement",
+    "StatementKind",
+    "Stray",
+    "Sureness",
+    "TakenFor",
+    "Text",
+    "Trust",
+    "When",
+    "WhenKind",
+    "Word",
 ]
 
 RESERVED_IDS = frozenset({"changed", "none", "cannot-tell"})
@@ -67,12 +108,13 @@ class Scope:
     def within(self, other: Scope) -> bool:
         """Tell whether every car of this scope lies in the other."""
         mine = dict(self.parts)
-        return all(dimension in mine and set(mine[dimension]) <= set(values) for dimension, values in other.parts)
+        return all(dimension in mine and set(mine[dimension]) <= set(values)
+                   for dimension, values in other.parts)
 
 
 @dataclass(frozen=True, slots=True)
 class CarNumber:
-    """A chassis number in its series' own notation; ``text`` as typed, ``written`` as the series writes it."""
+    """A chassis number in its series' notation; ``text`` as typed, ``written`` as the series writes it."""
 
     series: str
     prefix: str
@@ -158,7 +200,10 @@ class Source:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Run:
-    """A run of numbers in build order. ``last`` None: the end is not stated. ``built`` False: a declared gap."""
+    """A run of numbers in build order. ``last`` None: the end is not stated; ``built`` False: a declared gap.
+
+    An empty ``prefix`` under a series with one counter holds every prefix of that counter.
+    """
 
     prefix: str
     first: int
@@ -247,7 +292,7 @@ class Series:
     strays: tuple[Stray, ...] = ()
     outside: tuple[OutsideCars, ...] = ()
     model_years: tuple[ModelYear, ...] = ()
-    asked_as: str = ""                       # the question that tells this series' cars from the others by eye
+    asked_as: str = ""                       # the answer that tells this series' cars from the others by eye
     picture: str = ""
     place: Place
 
@@ -388,7 +433,7 @@ class Count:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class TakenFor:
-    """What a form is easily taken for, and how to tell. ``form`` may be empty for a thing outside the mark."""
+    """What a form is easily taken for, and how to tell. ``form`` is empty for a thing outside the mark."""
 
     form: str
     what: str
@@ -540,7 +585,7 @@ class Split:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class ShareRow:
-    """The share of cars with a value of a split over a time. A later row overrides an earlier one in its time.
+    """The share of cars with a value of a split over a time. A later row overrides an earlier one in it.
 
     ``share`` None: the remainder, whatever the other values leave.
     """

@@ -27,8 +27,18 @@ from guide.facts.problem import Problem
 __all__ = ["MONTHS", "read_date_words"]
 
 MONTHS = {
-    "january": 1, "february": 2, "march": 3, "april": 4, "may": 5, "june": 6, "july": 7, "august": 8,
-    "september": 9, "october": 10, "november": 11, "december": 12,
+    "january": 1,
+    "february": 2,
+    "march": 3,
+    "april": 4,
+    "may": 5,
+    "june": 6,
+    "july": 7,
+    "august": 8,
+    "september": 9,
+    "october": 10,
+    "november": 11,
+    "december": 12,
 }
 _SHORT = {name[:3]: number for name, number in MONTHS.items()} | {"sept": 9, "june": 6, "july": 7}
 _MONTH = "|".join(sorted({*MONTHS, *_SHORT}, key=len, reverse=True))
@@ -55,17 +65,19 @@ def read_date_words(text: str, overrides: _Overrides) -> _Read:
 
 
 def _open(earliest: bool, latest: bool, step: int = 0) -> Callable[[re.Match[str], _Overrides], _Read]:
-    """Make the reading of "by", "before", "after" and "from": which bound of the inner date is kept, and where."""
+    """Make the reading of "by", "before", "after" and "from": which bound of the inner date is kept."""
 
     def act(match: re.Match[str], overrides: _Overrides) -> _Read:
         inner = read_date_words(match[1], overrides)
         if not isinstance(inner, Bounds):
             return inner
-        if step < 0:       # before: the day before it begins
+        if step < 0:  # before: the day before it begins
             return replace(inner, earliest=None, latest=shift_days(inner.earliest, -1))
-        if step > 0:       # after: the day after it ends
+        if step > 0:  # after: the day after it ends
             return replace(inner, earliest=shift_days(inner.latest, 1), latest=None)
-        return replace(inner, earliest=inner.earliest if earliest else None, latest=inner.latest if latest else None)
+        return replace(
+            inner, earliest=inner.earliest if earliest else None, latest=inner.latest if latest else None
+        )
 
     return act
 
@@ -92,8 +104,13 @@ def _between(match: re.Match[str], overrides: _Overrides) -> _Read:
         return first
     if first.earliest and last.latest and first.earliest > last.latest:
         return Problem("inverted-range", f"{match[0]!r} ends before it begins", "write the earlier one first")
-    return Bounds(first.earliest, last.latest, first.precision, first.approximate or last.approximate,
-                  first.uncertain or last.uncertain)
+    return Bounds(
+        first.earliest,
+        last.latest,
+        first.precision,
+        first.approximate or last.approximate,
+        first.uncertain or last.uncertain,
+    )
 
 
 def _third(match: re.Match[str], overrides: _Overrides) -> _Read:
@@ -111,8 +128,11 @@ def _third(match: re.Match[str], overrides: _Overrides) -> _Read:
     if inner.precision is Precision.DECADE:
         years = ((0, 3), (4, 6), (7, 9))[third]
         return Bounds(date(start.year + years[0], 1, 1), date(start.year + years[1], 12, 31), Precision.YEAR)
-    return Problem("bad-date", f"{match[1]!r} goes with a year, a month or a decade, found {match[0]!r}",
-                   "write the months meant, as 1968-03/1968-05")
+    return Problem(
+        "bad-date",
+        f"{match[1]!r} goes with a year, a month or a decade, found {match[0]!r}",
+        "write the months meant, as 1968-03/1968-05",
+    )
 
 
 def _season(match: re.Match[str], _: _Overrides) -> _Read:
@@ -122,8 +142,11 @@ def _season(match: re.Match[str], _: _Overrides) -> _Read:
 def _winter(match: re.Match[str], _: _Overrides) -> _Read:
     year, next_year = int(match[1]), match[2]
     if int(next_year) != (year + 1) % (100 if len(next_year) == 2 else 10000):
-        return Problem("bad-date", f"a winter runs from one year into the next, found {match[0]!r}",
-                       f"write winter {year}/{(year + 1) % 100:02}")
+        return Problem(
+            "bad-date",
+            f"a winter runs from one year into the next, found {match[0]!r}",
+            f"write winter {year}/{(year + 1) % 100:02}",
+        )
     return season_bounds(year, 24)
 
 
@@ -146,17 +169,25 @@ def _year(match: re.Match[str], _: _Overrides) -> _Read:
 
 def _spreadsheet(match: re.Match[str], _: _Overrides) -> _Read:
     return Problem(
-        "spreadsheet-date", f"expected a month with its year in full, found {match[0].capitalize()!r}, as spreadsheets "
-        "rewrite dates", "write the year first, as 1968-03; in a spreadsheet format the column as text before typing")
+        "spreadsheet-date",
+        f"expected a month with its year in full, found {match[0].capitalize()!r}, as spreadsheets "
+        "rewrite dates",
+        "write the year first, as 1968-03; in a spreadsheet format the column as text before typing",
+    )
 
 
 def _model_year(match: re.Match[str], _: _Overrides) -> _Read:
-    return Problem("not-a-build-date", f"expected a date of build, found the model year {match[0]!r}",
-                   "a model year is not a date of build: put it under `model years:` in the number series")
+    return Problem(
+        "not-a-build-date",
+        f"expected a date of build, found the model year {match[0]!r}",
+        "a model year is not a date of build: put it under `model years:` in the number series",
+    )
 
 
 def _two_digit_year(match: re.Match[str], _: _Overrides) -> _Read:
-    return Problem("bad-date", f"expected a year of four digits, found {match[0]!r}", "write the year in full, as 1968")
+    return Problem(
+        "bad-date", f"expected a year of four digits, found {match[0]!r}", "write the year in full, as 1968"
+    )
 
 
 def _end_of(match: re.Match[str], overrides: _Overrides) -> _Read:
@@ -164,8 +195,11 @@ def _end_of(match: re.Match[str], overrides: _Overrides) -> _Read:
     if not isinstance(inner, Bounds):
         return inner
     word = {"end": "late", "start": "early", "beginning": "early"}[match[1]]
-    return Problem("bad-date", f"{match[0]!r} can be read two ways",
-                   f"write `{word} {match[2]}` for its last or first third, or the days meant")
+    return Problem(
+        "bad-date",
+        f"{match[0]!r} can be read two ways",
+        f"write `{word} {match[2]}` for its last or first third, or the days meant",
+    )
 
 
 _TO = r"(?: to | until | and | – | - |–)"

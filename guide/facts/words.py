@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from guide.facts.desk import Desk
-from guide.facts.fields import Field, Record, ids, keyed_records, text, texts
+from guide.facts.fields import Field, Record, keyed_records
+from guide.facts.readers import ids, text, texts
 from guide.facts.source import Node
 from guide.facts.types import Word
 
@@ -26,8 +27,13 @@ def read_words(node: Node | None, desk: Desk) -> dict[str, Word]:
         row = ENTRY.open(value, desk)
         if row is not None and not row.incomplete:
             words[str(key)] = Word(
-                id=str(key), word=row.need(WORD), means=row.need(MEANS), american=row.get(AMERICAN, ()),
-                german=row.get(GERMAN, ()), also=row.get(ALSO, ()),
-                marks=tuple(str(mark) for mark in row.get(MARKS, ()) if desk.mark(mark)), place=key.place,
+                id=str(key),
+                word=row.need(WORD),
+                means=row.need(MEANS),
+                american=row.get(AMERICAN, ()),
+                german=row.get(GERMAN, ()),
+                also=row.get(ALSO, ()),
+                marks=tuple(str(mark) for mark in row.get(MARKS, ()) if desk.mark(mark)),
+                place=key.place,
             )
     return words
