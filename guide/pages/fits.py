@@ -14,7 +14,7 @@ def _addresses(shelf: Shelf) -> Iterable[Address]:
     yield Address("fits", "", "fits.html", shelf.say("pages.fits.title"))
 
 
-def _context(shelf: Shelf, address: Address) -> Context:
+def _context(shelf: Shelf, _: Address) -> Context:
     return {"drawings": drawings_of(shelf.guide)}
 
 

@@ -116,24 +116,27 @@
 
   // ---- handing in: the sheet of cars seen, and everything as JSON ----
 
-  // A cell that a spreadsheet would take for a formula is guarded by an apostrophe in front, and so is one that
-  // begins with an apostrophe; reading takes exactly one away. Numbers stay as they are.
+  // A cell that a spreadsheet would run as a formula is guarded by an apostrophe, which reading undoes; numbers
+  // stay as they are. The rule is guard_cell's of csv_tables.py.
   function cell(text) {
-    const plain = String(text);
-    const guarded = /^[=+\-@'\t\r]/.test(plain) && !/^[+-]?\d+([.,]\d+)?$/.test(plain) ? "'" + plain : plain;
-    return /[",\n\r;]/.test(guarded) || guarded !== guarded.trim() ? '"' + guarded.replace(/"/g, '""') + '"' : guarded;
+    const guarded = /^'*[=+\-@\t\r]/.test(text) && !/^[+-]?\d+([.,]\d+)?(E[+-]?\d+)?$/.test(text) ? "'" + text : text;
+    return /[",;\r\n\t]|^\s|\s$/.test(guarded) ? '"' + guarded.replace(/"/g, '""') + '"' : guarded;
   }
 
-  // One line a car: the fixed columns, then one for every mark that some car has an answer for, in guide order.
+  // What a cell of the sheet can hold of an answer: the body is told by the number, and an interior is one or none.
+  function cellOf(mark, given) {
+    if (!given || mark.kind === "body" || (mark.kind === "interior" && given.kind !== "form")) { return ""; }
+    return given.forms.length ? given.forms.join("+") : given.kind;
+  }
+
+  // One line a car, as cars-seen/*.csv has it: the fixed columns, then one for every mark (of the model's) that
+  // some car has an answer for, in the guide's order.
   function csv(notes, marks) {
-    const answered = marks.filter((mark) => notes.some((note) => note.answers.some((given) => given.mark === mark)));
-    const rows = [["car", "seen", "untouched", "remarks"].concat(answered)];
-    for (const note of notes) {
-      const given = Object.fromEntries(note.answers.map((one) => [one.mark, one.forms.length ? one.forms.join("+") : one.kind]));
-      rows.push([note.car || "", note.seen, note.untouched ? "yes" : "", note.remarks || ""]
-        .concat(answered.map((mark) => given[mark] || "")));
-    }
-    return "\ufeff" + rows.map((row) => row.map(cell).join(",")).join("\r\n") + "\r\n";
+    const rows = notes.map((note) => ({ note: note, cells: marks.map((mark) => cellOf(mark, note.answers.find((given) => given.mark === mark.id))) }));
+    const used = marks.map((mark, at) => at).filter((at) => rows.some((row) => row.cells[at]));
+    const table = [["car", "untouched", "seen on", "remarks"].concat(used.map((at) => marks[at].id))].concat(rows.map((row) =>
+      [row.note.car || "", row.note.untouched ? "yes" : "", row.note.seen, row.note.remarks || ""].concat(used.map((at) => row.cells[at]))));
+    return "\ufeff" + table.map((row) => row.map(cell).join(",")).join("\r\n") + "\r\n";
   }
 
   function json(notes, edition) {

@@ -1,4 +1,4 @@
-"""The key: the page, its drawings, and the two data scripts that it reads (the model, and what only pages need).
+"""The key: the page, its drawings, and its two data scripts (the model, and what only pages need).
 
 The model stands in data/model.js and holds everything that is computed with; data/key.js holds words, links
 and former ids. Both set a property of one global object, because a page opened from a disk may load a script
@@ -21,8 +21,8 @@ __all__ = ["KNOWN", "PAGE", "USUAL_REACH", "data_files", "drawings_of", "script_
 USUAL_REACH = (Reach.OUTSIDE, Reach.GLASS)      # what one may do beside any car, asked of nobody
 KNOWN = ("registered", "despatched", "titled", "model-year")
 _SPOKEN = (
-    "words.", "dating.", "pages.shell.caution", "pages.key.", "pages.notes.", "pages.record.", "pages.fits.", "pages.reach.",
-    "pages.number.",
+    "words.", "dating.", "pages.shell.caution", "pages.key.", "pages.notes.", "pages.record.", "pages.fits.",
+    "pages.reach.", "pages.number.",
 )
 
 
@@ -45,9 +45,9 @@ def data_files(shelf: Shelf) -> dict[str, bytes]:
 def drawings_of(guide: Guide) -> tuple[tuple[str, str, str], ...]:
     """Return mark, form and picture file for every form that has a picture, in the guide's order.
 
-    The number series stand there as forms of the mark ``series``.
+    The number series stand there as forms of the model's mark ``body``.
     """
-    series = tuple(("series", one.id, one.picture) for one in guide.series.values() if one.picture)
+    series = tuple(("body", one.id, one.picture) for one in guide.series.values() if one.picture)
     return series + tuple(
         (mark.id, form.id, form.picture) for mark in guide.marks.values() for form in mark.forms.values()
         if form.picture
@@ -71,7 +71,7 @@ def _key(shelf: Shelf) -> Mapping[str, Any]:
             },
         },
         "links": {
-            "notes": "notes.html", "fits": "fits.html",
+            "key": "key.html", "notes": "notes.html", "fits": "fits.html",
             "marks": {id: address.path for (kind, id), address in shelf.places.items() if kind == "mark"},
         },
         "words": shelf.words.chosen(_SPOKEN),
@@ -82,7 +82,7 @@ def _addresses(shelf: Shelf) -> Iterable[Address]:
     yield Address("key", "", "key.html", shelf.say("pages.key.title", car=shelf.guide.car))
 
 
-def _context(shelf: Shelf, address: Address) -> Context:
+def _context(shelf: Shelf, _: Address) -> Context:
     first = shelf.guide.production.first
     return {
         "reaches": tuple(shelf.model.reaches), "usual": USUAL_REACH, "known": KNOWN,

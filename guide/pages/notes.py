@@ -13,7 +13,7 @@ def _addresses(shelf: Shelf) -> Iterable[Address]:
     yield Address("notes", "", "notes.html", shelf.say("pages.notes.title"))
 
 
-def _context(shelf: Shelf, address: Address) -> Context:
+def _context(_: Shelf, __: Address) -> Context:
     return {}
 
 

@@ -1,4 +1,4 @@
-"""The record sheet: every mark that can be reached, on one scroll, for those who note cars rather than date them."""
+"""The record sheet: every mark within reach on one scroll, for those who note cars rather than date them."""
 
 from __future__ import annotations
 
@@ -14,11 +14,11 @@ def _addresses(shelf: Shelf) -> Iterable[Address]:
     yield Address("record", "", "record.html", shelf.say("pages.record.title"))
 
 
-def _context(shelf: Shelf, address: Address) -> Context:
+def _context(shelf: Shelf, _: Address) -> Context:
     guide = shelf.guide
+    asked = {mark.id: mark for mark in guide.marks.values() if mark.ask}
     areas = tuple(
-        (area, tuple(guide.marks[mark] for mark in area.marks if mark in guide.marks and guide.marks[mark].ask))
-        for area in guide.areas.values()
+        (area, tuple(asked[mark] for mark in area.marks if mark in asked)) for area in guide.areas.values()
     )
     return {
         "areas": tuple((area, marks) for area, marks in areas if marks),

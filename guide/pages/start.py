@@ -19,7 +19,7 @@ def _addresses(shelf: Shelf) -> Iterable[Address]:
     yield Address("start", "", "index.html", shelf.guide.title)
 
 
-def _context(shelf: Shelf, address: Address) -> Context:
+def _context(shelf: Shelf, _: Address) -> Context:
     return {"rest": tuple(kind for kind in _REST if (kind, "") in shelf.places)}
 
 

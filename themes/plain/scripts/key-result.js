@@ -126,7 +126,7 @@
   }
 
   function handIn(notes) {
-    download("cars-seen.csv", "text/csv;charset=utf-8", guide.keeping.csv(notes, guide.model.marks.map((mark) => mark.id)));
+    download("cars-seen.csv", "text/csv;charset=utf-8", guide.keeping.csv(notes, guide.model.marks));
   }
 
   // Text to send by whatever way the person likes: the sentence, the edition, one line the key takes back.

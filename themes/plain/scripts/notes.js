@@ -23,9 +23,12 @@
 
   function nameOf(note) { return note.car || say("pages.notes.no_number"); }
 
+  // When it was noted, by the person's own clock, and how much was looked at.
   function looksOf(note) {
     const n = note.answers.length;
-    return say("pages.notes.looks", { n: n, count: guide.say.count(words, n) });
+    const at = new Date(note.made);
+    const two = (value) => String(value).padStart(2, "0");
+    return say("pages.notes.looks", { n: n, count: guide.say.count(words, n), time: two(at.getHours()) + ":" + two(at.getMinutes()) });
   }
 
   function draw(focus) {
@@ -48,7 +51,7 @@
     list.querySelector("[data-hand-in]").hidden = notes.length === 0;
     put(list.querySelector("[data-cars]"), notes.map((note) => make("li", {},
       make("a", { class: "car", href: "#" + encodeURIComponent(note.id) }, make("b", {}, nameOf(note)),
-        make("span", {}, note.words || looksOf(note)), note.remarks ? make("span", {}, note.remarks) : null),
+        note.words ? make("span", {}, note.words) : null, make("span", {}, looksOf(note)), note.remarks ? make("span", {}, note.remarks) : null),
       make("button", { class: "press", type: "button", "aria-label": say("pages.notes.remove_what", { car: nameOf(note) }), onclick: () => remove(note) },
         say("pages.notes.remove")))));
   }
@@ -138,7 +141,7 @@
   }
 
   function handIn(notes) {
-    download("cars-seen.csv", "text/csv;charset=utf-8", guide.keeping.csv(notes, guide.model.marks.map((mark) => mark.id)));
+    download("cars-seen.csv", "text/csv;charset=utf-8", guide.keeping.csv(notes, guide.model.marks));
   }
 
   list.querySelector("[data-csv]").addEventListener("click", () => handIn(store.notes()));

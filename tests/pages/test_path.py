@@ -1,0 +1,108 @@
+"""Where one stands in the key as text: in the address, and as the line that is pasted, as `ask` takes it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from tests.pages.scripts import evaluate
+
+KEY = {
+    "marks": {
+        "switches": {"forms": {"toggle": {}, "rocker": {}, "symbols": {}}},
+        "tail-lamps": {"forms": {"round": {}, "oblong": {}}},
+    },
+    "formerly": {"marks": {"rear-lamps": "tail-lamps"}, "forms": {"switches": {"lever": "toggle"}}},
+    "reaches": ["photographs", "outside", "glass", "door"],
+}
+
+
+def path(node: str, expression: str, **given: Any) -> Any:
+    return evaluate(node, ("guide/pages/path.js",), expression, {"key": KEY, **given})
+
+
+def read_line(node: str, text: str) -> Any:
+    return path(node, "guide.path.readLine(given.text, given.key)", text=text)
+
+
+STATES = [
+    "#switches=rocker",
+    "#switches=toggle+rocker&tail-lamps=cannot-tell&--car=C1912&--reach=outside,glass",
+    "#tail-lamps=changed&--reach=door&--known=registered=1968-07&--edition=2026%20autumn&--look=switches&--several&--on",
+    "#switches=none&--at=result",
+    "#--car=C%201912%20L&--at=begin",
+]
+
+
+@pytest.mark.parametrize("hash_", STATES)
+def test_an_address_reads_back_as_itself(node: str, hash_: str) -> None:
+    assert path(node, "guide.path.hashOf(guide.path.readHash(given.hash, given.key))", hash=hash_) == hash_
+
+
+def test_an_answer_in_the_address_is_read_by_ids(node: str) -> None:
+    state = path(node, "guide.path.readHash(given.hash, given.key)", hash=STATES[1])
+    assert state["answers"] == [
+        {"mark": "switches", "forms": ["toggle", "rocker"], "kind": "several"},
+        {"mark": "tail-lamps", "forms": [], "kind": "cannot-tell"},
+    ]
+    assert (state["car"], state["reach"], state["lost"]) == ("C1912", ["outside", "glass"], [])
+
+
+def test_former_ids_lead_to_the_present_ones(node: str) -> None:
+    state = path(node, "guide.path.readHash('#rear-lamps=round&switches=lever', given.key)")
+    assert [answer["mark"] for answer in state["answers"]] == ["tail-lamps", "switches"]
+    assert state["answers"][1]["forms"] == ["toggle"]
+
+
+def test_an_answer_that_is_no_longer_in_the_guide_is_listed_and_left_out(node: str) -> None:
+    state = path(node, "guide.path.readHash('#switches=rocker&horn=gold&tail-lamps=square', given.key)")
+    assert [answer["mark"] for answer in state["answers"]] == ["switches"]
+    assert state["lost"] == ["horn=gold", "tail-lamps=square"]
+    assert path(node, "guide.path.hashOf(guide.path.readHash('#horn=gold', given.key))") == "#horn=gold"
+
+
+def test_the_last_word_on_a_part_counts(node: str) -> None:
+    state = path(node, "guide.path.readHash('#switches=rocker&switches=toggle', given.key)")
+    assert [answer["forms"] for answer in state["answers"]] == [["toggle"]]
+
+
+@pytest.mark.parametrize(
+    "hash_", ["#%E0%A4%A", "#=", "#&&&", "#--reach", "#--car=", "##", "#--known=registered", "#x"])
+def test_a_spoilt_address_never_stops_the_key(node: str, hash_: str) -> None:
+    state = path(node, "guide.path.readHash(given.hash, given.key)", hash=hash_)
+    assert (state["answers"], state["car"], state["known"]) == ([], None, {})
+
+
+def test_the_line_leaves_the_number_out_unless_it_is_asked_for(node: str) -> None:
+    line = "guide.path.lineOf(guide.path.readHash(given.hash, given.key), '2026 autumn', given.number)"
+    assert path(node, line, hash=STATES[1], number=False) == (
+        'switches=toggle+rocker tail-lamps=cannot-tell --reach outside,glass --edition "2026 autumn"')
+    assert path(node, line, hash=STATES[1], number=True) == (
+        'switches=toggle+rocker tail-lamps=cannot-tell --car "C1912" --reach outside,glass '
+        '--edition "2026 autumn"')
+
+
+@pytest.mark.parametrize("text", [
+    'switches=rocker tail-lamps=round --car "C 1912" --reach outside,glass --edition "2026 autumn"',
+    'Dear Jo,\n> This car was very probably built between June and October 1968.\n'
+    '> switches=rocker tail-lamps=round \u2014car \u201cC 1912\u201d \u2014reach outside,glass '
+    '\u2013edition \u201c2026 autumn\u201d\n',
+    'switches=rocker\ntail-lamps=round\n--car="C 1912"\n--reach=outside,glass\n--edition="2026 autumn"',
+])
+def test_a_pasted_message_gives_its_answers_however_a_mail_program_dressed_it(node: str, text: str) -> None:
+    state = read_line(node, text)
+    assert [(answer["mark"], answer["forms"]) for answer in state["answers"]] == [
+        ("switches", ["rocker"]), ("tail-lamps", ["round"])]
+    assert (state["car"], state["reach"], state["edition"]) == ("C 1912", ["outside", "glass"], "2026 autumn")
+
+
+def test_a_message_without_answers_gives_none(node: str) -> None:
+    assert read_line(node, "See you at the field on Sunday, bring 2 chairs.")["answers"] == []
+
+
+def test_changing_an_answer_keeps_its_place_and_the_answers_after_it(node: str) -> None:
+    changed = path(node, """guide.path.hashOf(guide.path.answered(
+        guide.path.readHash('#switches=rocker&tail-lamps=round&--look=switches&--at=result', given.key),
+        {mark: 'switches', forms: ['toggle'], kind: 'form'}))""")
+    assert changed == "#switches=toggle&tail-lamps=round"
