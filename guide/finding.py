@@ -157,6 +157,7 @@ _codes(Severity.ERROR, {
     "bad-escape": "a backslash in double quotes means nothing",
     "unclosed-bracket": "a bracket or brace is not closed",
     "no-colon": "a line has no key with a colon",
+    "no-blank": "a colon or a dash has no blank after it",
     "indentation": "a line does not stand under the one it belongs to",
     "tab": "a tab stands where spaces belong",
     "second-document": "a file holds more than one YAML document",
@@ -227,6 +228,7 @@ _codes(Severity.ERROR, {
 _codes(Severity.WARNING, {
     "invisible-character": "a file holds a sign that no screen shows",
     "file-not-read": "a file in the content folder is not read",
+    "cut-by-hash": "a text loses what stands after # in it",
     "statement-without-works": "a statement of build stands under a form that the works did not fit",
     "read-as-windows-1252": "a table is not in UTF-8 and was read as windows-1252",
     "column-not-read": "a column of a table is not read",

@@ -8,6 +8,7 @@ expansion of aliases be capped before anything is unfolded, without recursion.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import Any
 
@@ -54,7 +55,7 @@ Node = Text | Items | Keyed
 
 def compose(text: str, file: str, loader: Any = None) -> tuple[Node | None, list[Trouble]]:
     """Return the one document of a file as nodes, and its troubles; None when empty or unreadable."""
-    builder = _Builder(file)
+    builder = _Builder(file, split_lines(text))
     try:
         for event in yaml.parse(text, Loader=loader or _LOADER):
             if not builder.take(event):
@@ -97,8 +98,8 @@ class _Open:
 class _Builder:
     """Builds nodes from events; `take` returns False when there is no sense in going on."""
 
-    def __init__(self, file: str) -> None:
-        self.file = file
+    def __init__(self, file: str, lines: tuple[str, ...]) -> None:
+        self.file, self.lines = file, lines
         self.root: Node | None = None
         self.troubles: list[Trouble] = []
         self._open: list[_Open] = []
@@ -123,6 +124,8 @@ class _Builder:
         if isinstance(event, yaml.ScalarEvent | yaml.CollectionStartEvent):
             self._check_tag(event, place)
         if isinstance(event, yaml.ScalarEvent):
+            if not event.style:
+                self._check_plain(event, place)
             return self._add(Text(event.value.strip(), place), 1, event.anchor)
         if isinstance(event, yaml.CollectionStartEvent):
             if len(self._open) >= MAX_DEPTH:
@@ -157,8 +160,34 @@ class _Builder:
     ) -> None:
         self.troubles.append(Trouble(Problem(code, message, put_right), place, related))
 
+    def _check_plain(self, event: Any, place: Place) -> None:
+        """Say what a text without quotes has lost, or swallowed, without the parser minding."""
+        before = self.lines[event.start_mark.line][: event.start_mark.column]
+        if event.anchor:
+            self._trouble(
+                "needs-quotes",
+                place,
+                f"`&{event.anchor}` is read as a name for what follows, and is lost from the text",
+                "put quotes round a text that begins with &",
+            )
+        if not before.strip() and re.match(r"-[^\s\d-]", event.value):
+            self._trouble(
+                "no-blank",
+                place,
+                "expected a blank after the dash, found none",
+                f"write `- {event.value.split()[0][1:]}`",
+            )
+        rest = self.lines[event.end_mark.line][event.end_mark.column :]
+        if event.value and (cut := re.match(r"\s+(#[^\s#].*)", rest)):
+            self._trouble(
+                "cut-by-hash",
+                place,
+                f"what stands from `{cut[1].split()[0]}` on is taken for a remark and not read",
+                "put quotes round a text with # in it; begin a remark with # and a blank",
+            )
+
     def _check_tag(self, event: Any, place: Place) -> None:
-        if event.tag and event.tag != "!":
+        if event.tag:
             self._trouble(
                 "yaml-tag",
                 place,
