@@ -1,0 +1,233 @@
+// The whole result as one object, and what the screen says beside it: the twin of engine.py, words.py and says.py.
+(function (guide) {
+  "use strict";
+
+  const { sum, tells, believe, figures, standsApart, entropy, wouldStop, looks, choose, expectedLength, daysBetween,
+    dayNumber, DAY } = guide.engine.inside;
+  const MENTION = 0.1;         // another period is named beside the first from this chance up
+  const APART_FROM = 0.5;      // a mark is said to stand apart from this chance up
+
+  function iso(prepared, day) {
+    return new Date((dayNumber(prepared.model.origin) + day) * DAY).toISOString().slice(0, 10);
+  }
+
+  function say(prepared, id, slots) { return guide.say(prepared.words, id, slots); }
+
+  // ---- the result in sentences (words.py) ----
+
+  function periodDays(prepared, at) {
+    const { first, end } = prepared.model.periods[at];
+    return [iso(prepared, prepared.model.edges[first]), iso(prepared, prepared.model.edges[end] - 1)];
+  }
+
+  function datesOf(prepared, concluded, level) {
+    return concluded.spans.filter((one) => one.level === level)
+      .map((one) => daysBetween(one.stretch).map((day) => iso(prepared, day)));
+  }
+
+  function eitherSpan(prepared, parts) {
+    const said = parts.map(([first, last]) => guide.say.span(prepared.words, first, last));
+    return said.length === 1 ? said[0] : say(prepared, "dating.either", { one: said[0], other: said[1] });
+  }
+
+  function sayResult(state, concluded) {
+    const prepared = state.prepared;
+    const words = prepared.words;
+    const nine = datesOf(prepared, concluded, 0.9);
+    const half = eitherSpan(prepared, datesOf(prepared, concluded, 0.5));
+    const chances = concluded.periods.slice(0, -1);
+    const rank = (at) => Math.round(chances[at] * 1e7);
+    const order = chances.map((_, at) => at).sort((a, b) => rank(b) - rank(a) || a - b);
+    const top = order.length ? chances[order[0]] : 0;
+    const span = order.length ? guide.say.span(words, ...periodDays(prepared, order[0])) : "";
+    const either = eitherSpan(prepared, nine);
+    const halves = say(prepared, "dating.halves", { span: either, half });
+    const stretches = concluded.spans.filter((one) => one.level === 0.9).map((one) => one.stretch);
+    const fine = stretches[stretches.length - 1].end - stretches[0].start <= prepared.model.stop.fine_days;
+    let sentences;
+    if (top >= 0.99) {
+      sentences = [say(prepared, "dating.almost_certainly", { span }), halves];
+    } else if (top >= 0.9 || fine) {
+      sentences = [say(prepared, "dating.very_probably", { span: either }), say(prepared, "dating.halves_there", { half })];
+    } else if (top >= 0.66) {
+      sentences = [say(prepared, "dating.probably", { span }), halves];
+    } else if (top >= 0.33) {
+      const likely = order.slice(1).filter((at) => chances[at] >= MENTION);
+      const others = (likely.length ? likely : [order[1]]).map((at) => guide.say.range(words, ...periodDays(prepared, at)));
+      sentences = [say(prepared, "dating.may_well", { span, other: guide.say.oneOf(words, others) }), halves];
+    } else {
+      return [say(prepared, "dating.not_enough", { span: guide.say.range(words, nine[0][0], nine[nine.length - 1][1]) })];
+    }
+    return sentences.concat(sayNumbers(state, concluded));
+  }
+
+  function sayNumbers(state, concluded) {
+    if (state.car !== null) { return []; }
+    const likely = concluded.numbers.filter((one) => one.chance >= MENTION);
+    if (likely.length === 1) { return [say(state.prepared, "dating.number", { first: likely[0].first, last: likely[0].last })]; }
+    return likely.map((one) => say(state.prepared, "dating.number_of",
+      { body: state.prepared.model.series[one.series].body, first: one.first, last: one.last }));
+  }
+
+  // Bits that a look tells about which of two periods it is, times the chance of either.
+  function told(look, one, other) {
+    const both = look.joint.map((sums) => [sums[one], sums[other]]);
+    const totals = [sum(both.map((pair) => pair[0])), sum(both.map((pair) => pair[1]))];
+    return sum(totals) * entropy(totals) - sum(both.map((pair) => sum(pair) * entropy(pair)));
+  }
+
+  function sayNext(state, concluded, look) {
+    const prepared = state.prepared;
+    let best = null;
+    for (let one = 0; one < concluded.periods.length - 1; one += 1) {
+      for (let other = one + 1; other < concluded.periods.length - 1; other += 1) {
+        const bits = told(look, one, other);
+        if (!best || bits > best.bits + 1e-9) { best = { bits, one, other }; }
+      }
+    }
+    if (!best || best.bits <= 0) { return say(prepared, "dating.why_any"); }
+    return say(prepared, "dating.why", {
+      one: guide.say.range(prepared.words, ...periodDays(prepared, best.one)),
+      other: guide.say.range(prepared.words, ...periodDays(prepared, best.other)) });
+  }
+
+  // ---- the whole result (engine.py) ----
+
+  function onward(state, concluded) {
+    const code = wouldStop(state.prepared, concluded.periods, concluded.line);
+    if (code) { return { stopped: code, look: null }; }
+    const least = state.prepared.model.stop.gain_bits;
+    const found = looks(state);
+    const look = choose(found.filter((one) => one.within), least);
+    if (look) { return { stopped: null, look }; }
+    return { stopped: choose(found, least) ? "nothing-in-reach" : "nothing-left", look: null };
+  }
+
+  const valueOf = (answer) => (tells(answer) ? answer.forms.join("+") : answer.kind);
+
+  function apartForOutput(prepared, one) {
+    const mark = prepared.model.marks[one.mark];
+    const edges = prepared.model.edges;
+    return { mark: mark.id, found: valueOf(one.answer), chance: one.chance, replaced: one.replaced, misread: one.misread,
+      expected: mark.forms.map((form, at) => ({ form: form.id, chance: one.expected[at] })),
+      looks: one.looks && { from: iso(prepared, edges[one.looks[0]]), to: iso(prepared, edges[one.looks[1] + 1] - 1) } };
+  }
+
+  function conclude(prepared, session) {
+    const model = prepared.model;
+    const state = believe(prepared, session);
+    const concluded = figures(state);
+    const { stopped, look } = onward(state, concluded);
+    const named = (things, chances) => things.map((thing, at) => ({ id: thing.id, name: thing.name, chance: chances[at] }));
+    const asked = look && model.marks[look.mark];
+    return {
+      format: 1,
+      edition: model.edition,
+      car: state.car && !state.car.failure ? state.car.written : session.car || null,
+      reach: (session.reach || []).slice(),
+      answers: state.answers.map(({ answer }) => ({ mark: answer.mark, forms: answer.forms.slice(), kind: answer.kind })),
+      result: {
+        spans: concluded.spans.map(({ level, stretch }) => {
+          const [from, to] = daysBetween(stretch).map((day) => iso(prepared, day));
+          return { level, weight: stretch.weight, from, to };
+        }),
+        words: sayResult(state, concluded).join(" "),
+      },
+      periods: named(model.periods, concluded.periods),
+      interiors: named(model.interiors, concluded.interiors),
+      specifications: concluded.specifications,
+      numbers: concluded.numbers.map((one) => (
+        { series: model.series[one.series].id, from: one.first, to: one.last, chance: one.chance })),
+      apart: standsApart(state).map((one) => apartForOutput(prepared, one)),
+      next: look && { mark: asked.id, question: asked.question, reach: look.reach,
+        answers: asked.forms.map((form) => ({ form: form.id, answer: form.answer })),
+        gain_bits: look.gain_bits, effort: look.effort, why: sayNext(state, concluded, look) },
+      stopped: stopped && { code: stopped, words: say(prepared, "dating.stopped." + stopped) },
+    };
+  }
+
+  // ---- what the screen says beside it (says.py) ----
+
+  function verdictOf(state, concluded, one) {
+    if (!tells(one.answer)) { return one.answer.kind; }
+    if (one.chance < APART_FROM) { return "expected"; }
+    const forms = state.prepared.model.marks[one.mark].forms.filter((form) => one.answer.forms.includes(form.id));
+    if (forms.every((form) => form.factory === false)) {
+      const kinds = [...new Set(forms.map((form) => form.kind || ""))].join();
+      return kinds === "reproduction" ? "copy" : kinds === "service part" ? "spare" : "not-works";
+    }
+    if (one.misread > one.replaced) { return "misread"; }
+    const nine = concluded.spans.filter((span) => span.level === 0.9).map((span) => daysBetween(span.stretch));
+    const edges = state.prepared.model.edges;
+    if (one.looks && edges[one.looks[0]] > nine[nine.length - 1][1]) { return "later"; }
+    if (one.looks && edges[one.looks[1] + 1] <= nine[0][0]) { return "earlier"; }
+    return "other";
+  }
+
+  function sayOne(state, each) {
+    const prepared = state.prepared;
+    const mark = prepared.model.marks[each.one.mark];
+    const slots = { part: mark.name };
+    if (each.verdict === "later" && each.one.looks) {
+      slots.month = guide.say.monthYear(prepared.words, iso(prepared, prepared.model.edges[each.one.looks[0]]));
+    }
+    if (each.verdict === "spare") {
+      const since = mark.forms.filter((form) => each.one.answer.forms.includes(form.id) && form.since).map((form) => form.since);
+      if (since.length) { return say(prepared, "dating.apart.spare_since", { part: mark.name, year: String(Math.min(...since)) }); }
+    }
+    return say(prepared, "dating.apart." + each.verdict, slots);
+  }
+
+  function groupsOf(state, said) {
+    const model = state.prepared.model;
+    const gathered = new Map();
+    for (const each of said) {
+      if (each.verdict === "expected" || each.verdict === "cannot-tell") { continue; }
+      const set = state.prepared.setOf[each.one.mark];
+      let key = "mark " + each.one.mark;
+      if (["later", "earlier", "other"].includes(each.verdict) && set !== null) {
+        key = "set " + set;
+      } else if (each.verdict === "later") {
+        key = "area " + model.areas.findIndex((area) => area.id === model.marks[each.one.mark].area);
+      }
+      if (!gathered.has(key)) { gathered.set(key, []); }
+      gathered.get(key).push(each);
+    }
+    return [...gathered].map(([key, members]) => {
+      const ids = members.map((each) => model.marks[each.one.mark].id);
+      if (members.length === 1) { return { marks: ids, says: sayOne(state, members[0]) }; }
+      const parts = guide.say.allOf(state.prepared.words, members.map((each) => model.marks[each.one.mark].name));
+      const [kind, at] = key.split(" ");
+      return { marks: ids, says: kind === "set" ? say(state.prepared, "dating.apart.set", { parts, job: model.sets[at].name })
+        : say(state.prepared, "dating.apart.area", { parts }) };
+    });
+  }
+
+  function explain(prepared, session) {
+    const state = believe(prepared, session);
+    const concluded = figures(state);
+    const byMark = new Map(standsApart(state).map((one) => [one.mark, one]));
+    const said = state.answers.map(({ mark }) => ({ one: byMark.get(mark), verdict: verdictOf(state, concluded, byMark.get(mark)) }));
+    const sentences = sayResult(state, concluded);
+    if (concluded.spans.filter((one) => one.level === 0.9).length > 1) { sentences.push(say(prepared, "dating.two_dates")); }
+    const least = prepared.model.stop.gain_bits;
+    const found = looks(state);
+    const inside = choose(found.filter((one) => one.within), least);
+    let beyond = choose(found.filter((one) => !one.within), least);
+    if (inside && beyond && beyond.gain_bits <= inside.gain_bits + 1e-9) { beyond = null; }
+    const best = (look, id) => look && say(prepared, id, { part: prepared.model.marks[look.mark].name,
+      length: guide.say.duration(prepared.words, expectedLength(state, look)) });
+    return {
+      sentences,
+      next: best(inside, "dating.best_next"),
+      beyond: beyond && best(beyond, "dating.beyond." + beyond.reach),
+      beyond_look: beyond && { mark: prepared.model.marks[beyond.mark].id, reach: beyond.reach, gain_bits: beyond.gain_bits,
+        effort: beyond.effort },
+      answers: said.map((each) => ({ mark: prepared.model.marks[each.one.mark].id, says: say(prepared, "dating.verdict." + each.verdict) })),
+      apart_groups: groupsOf(state, said),
+    };
+  }
+
+  guide.engine.conclude = conclude;
+  guide.engine.explain = explain;
+}(globalThis.guide = globalThis.guide || {}));

@@ -1,0 +1,247 @@
+// Dating a car in the browser: the model made ready and the likelihood of answers. The twin of prepare.py,
+// evidence.py and blocks.py, which hold the theory. engine-belief.js, engine-look.js and engine-says.js follow it
+// in this order. Same model, same answers, same result.
+(function (guide) {
+  "use strict";
+
+  const sum = (values) => values.reduce((a, b) => a + b, 0);
+  const times = (a, b) => a.map((value, at) => value * b[at]);
+
+  // Sums before each place and after the last: one longer than `values`.
+  function running(values) {
+    const sums = new Float64Array(values.length + 1);
+    for (let at = 0; at < values.length; at += 1) { sums[at + 1] = sums[at] + values[at]; }
+    return sums;
+  }
+
+  // ---- the model made ready (prepare.py) ----
+
+  function foundTable(mark) {
+    const count = mark.forms.length;
+    const lost = 1 - mark.survives;
+    return mark.forms.map((_, built) => mark.forms.map((__, found) => (
+      lost * (mark.replacement ? mark.replacement[built][found] : 1 / count) + (found === built ? mark.survives : 0))));
+  }
+
+  function readAs(mark, forms) {
+    const count = mark.forms.length;
+    if (count === 1) { return [1]; }
+    const other = mark.misread / (count - 1);
+    return mark.forms.map((_, found) => (
+      forms.includes(found) ? (1 - mark.misread) + (forms.length - 1) * other : forms.length * other));
+  }
+
+  // For each form built: the chance of the answer, and of the answer with the car truly so found.
+  function reported(mark, forms) {
+    const said = readAs(mark, forms);
+    const truly = foundTable(mark).map((row) => sum(forms.map((form) => row[form] * said[form])));
+    const everything = foundTable(mark).map((row, built) => (
+      truly[built] + sum(row.map((value, form) => (forms.includes(form) ? 0 : value * said[form])))));
+    return { everything, truly };
+  }
+
+  function weigh(model, bins) {
+    const rows = [];
+    const cells = [];
+    model.series.forEach((series, s) => {
+      model.specifications.forEach((_, c) => {
+        const row = [];
+        series.shares.forEach(([first, shares], at) => {
+          const end = at + 1 < series.shares.length ? series.shares[at + 1][0] : bins;
+          for (let t = first; t < end; t += 1) { row.push(series.cars[t] * shares[c]); }
+        });
+        if (row.some((value) => value > 0)) {
+          rows.push([s, c]);
+          cells.push(...row);
+        }
+      });
+    });
+    const total = sum(cells);
+    return { rows, weights: cells.map((cell) => cell / total) };
+  }
+
+  // Groups that some set joins are computed together.
+  function joined(model, groupOf) {
+    const leader = model.groups.map((_, at) => at);
+    const find = (at) => (leader[at] === at ? at : find(leader[at]));
+    model.sets.forEach((set) => {
+      const first = find(groupOf[set.marks[0]]);
+      set.marks.slice(1).forEach((mark) => { leader[find(groupOf[mark])] = first; });
+    });
+    const members = new Map();
+    model.groups.forEach((_, at) => {
+      if (!members.has(find(at))) { members.set(find(at), { groups: [], sets: [] }); }
+      members.get(find(at)).groups.push(at);
+    });
+    model.sets.forEach((set, at) => { members.get(find(groupOf[set.marks[0]])).sets.push(at); });
+    return [...members.values()];
+  }
+
+  function laidOut(runs, bins) {
+    const line = [];
+    for (let at = 0; at < runs.length; at += 2) {
+      const end = at + 2 < runs.length ? runs[at + 2] : bins;
+      while (line.length < end) { line.push(runs[at + 1]); }
+    }
+    return line;
+  }
+
+  function makeBlock(model, parts, rows, weights, periodOf, groupOf) {
+    const bins = periodOf.length;
+    const keys = new Map();
+    const rowOf = rows.map(([s, c], row) => {
+      const variants = parts.groups.map((g) => model.groups[g].of[s][c]);
+      const key = [parts.sets.length ? row : -1, ...variants].join();
+      if (!keys.has(key)) { keys.set(key, { at: keys.size, variants }); }
+      return keys.get(key).at;
+    });
+    const block = { groups: parts.groups, sets: parts.sets, rowOf, rowCount: keys.size, joint: [], spans: [],
+      starts: [], ends: [], rows: [], periods: [], profiles: [], prior: [] };
+    block.marks = model.marks.map((_, mark) => mark).filter((mark) => parts.groups.includes(groupOf[mark]));
+    const joint = new Map();
+    keys.forEach(({ at, variants }) => {
+      const lines = parts.groups.map((g, i) => laidOut(model.groups[g].variants[variants[i]], bins));
+      let start = 0;
+      for (let t = 1; t <= bins; t += 1) {
+        const same = t < bins && periodOf[t] === periodOf[start] && lines.every((line) => line[t] === line[start]);
+        if (same) { continue; }
+        const profile = lines.map((line) => line[start]);
+        const key = profile.join();
+        if (!joint.has(key)) { joint.set(key, joint.size); block.joint.push(profile); }
+        block.starts.push(at * bins + start);
+        block.ends.push(at * bins + t);
+        block.rows.push(at);
+        block.periods.push(periodOf[start]);
+        block.profiles.push(joint.get(key));
+        start = t;
+      }
+      const built = [];
+      for (let t = 0; t < bins; t += 1) {
+        if (rowOf.some((own, row) => own === at && weights[row * bins + t] > 0)) { built.push(t); }
+      }
+      block.spans.push([built[0], built[built.length - 1] + 1]);
+    });
+    if (parts.sets.length) {
+      const sums = running(weights);
+      block.prior = block.rows.map((at, i) => (
+        (sums[block.ends[i]] - sums[block.starts[i]]) / (sums[(at + 1) * bins] - sums[at * bins])));
+    }
+    return block;
+  }
+
+  function fineRuns(model, periodOf) {
+    const runs = new Map();
+    periodOf.forEach((_, t) => {
+      const until = model.edges[t + 1] + model.stop.fine_days;
+      const run = [...new Set(periodOf.filter((__, other) => other >= t && model.edges[other] < until))];
+      if (run.length > 1 || model.stop.period > 0.9) { runs.set(run.join(), run); }
+    });
+    return [...runs.values()];
+  }
+
+  // Makes a model (the JSON that dump_model writes) ready; `words` are the sentences, a page's own by default.
+  function prepare(model, words) {
+    const bins = model.edges.length - 1;
+    const periodOf = new Array(bins).fill(model.periods.length);
+    model.periods.forEach((period, at) => { periodOf.fill(at, period.first, period.end); });
+    const { rows, weights } = weigh(model, bins);
+    const groupOf = [];
+    const setOf = model.marks.map(() => null);
+    model.groups.forEach((group, at) => { group.marks.forEach((mark) => { groupOf[mark] = at; }); });
+    model.sets.forEach((set, at) => { set.marks.forEach((mark) => { setOf[mark] = at; }); });
+    const blocks = joined(model, groupOf).map((parts) => makeBlock(model, parts, rows, weights, periodOf, groupOf));
+    const blockOf = [];
+    blocks.forEach((block, at) => { block.marks.forEach((mark) => { blockOf[mark] = at; }); });
+    return {
+      model, words: words || (guide.key && guide.key.words) || guide.words, bins, rows, weights, periodOf,
+      before: model.series.map((series) => running(series.cars)), blocks, blockOf, groupOf, setOf,
+      stages: model.groups.map((group) => (group.profiles
+        ? group.profiles.map((profile) => profile.map((stage) => ({ chance: stage[0], mixes: stage.slice(1) })))
+        : model.marks[group.marks[0]].mixes.map((_, mix) => [{ chance: 1, mixes: [mix] }]))),
+      reports: model.marks.map((mark) => mark.forms.map((_, form) => reported(mark, [form]).everything)),
+      fineRuns: fineRuns(model, periodOf),
+      markAt: new Map(model.marks.map((mark, at) => [mark.id, at])),
+    };
+  }
+
+  // ---- the likelihood of a block, piece by piece (blocks.py) ----
+
+  function factorOf(mark, vector) {
+    return mark.mixes.map((mix) => (typeof mix === "number" ? vector[mix] : sum(times(mix, vector))));
+  }
+
+  function profileTable(prepared, group, factor) {
+    const factors = prepared.model.groups[group].marks.map(factor);
+    return prepared.stages[group].map((profile) => {
+      if (factors.every((one) => one === null)) { return 1; }
+      return profile.reduce((total, stage) => total + stage.mixes.reduce((value, mix, at) => (
+        factors[at] === null ? value : value * factors[at][mix]), stage.chance), 0);
+    });
+  }
+
+  function jointTable(prepared, block, factor) {
+    const tables = block.groups.map((group) => profileTable(prepared, group, factor));
+    return block.joint.map((joint) => joint.reduce((value, profile, at) => value * tables[at][profile], 1));
+  }
+
+  // `vectors` maps a mark to {own, under, donor}; a mark without says nothing.
+  function blockLikelihood(prepared, block, vectors) {
+    const marks = prepared.model.marks;
+    const pick = (which) => (mark) => {
+      const name = vectors.has(mark) ? which(mark) : null;
+      return name === null ? null : factorOf(marks[mark], vectors.get(mark)[name]);
+    };
+    if (!block.sets.length) {
+      const table = profileTable(prepared, block.groups[0], pick(() => "own"));
+      return block.profiles.map((profile) => table[profile]);
+    }
+    const asked = block.sets.filter((set) => prepared.model.sets[set].marks.some((mark) => vectors.has(mark)));
+    const total = new Float64Array(block.profiles.length);
+    for (let chosen = 0; chosen < 2 ** asked.length; chosen += 1) {
+      const renewed = asked.filter((_, at) => Math.floor(chosen / 2 ** at) % 2 === 1);
+      const weight = asked.reduce((value, set) => {
+        const share = prepared.model.sets[set].share;
+        return value * (renewed.includes(set) ? share : 1 - share);
+      }, 1);
+      const table = jointTable(prepared, block, pick((mark) => (renewed.includes(prepared.setOf[mark]) ? "under" : "own")));
+      const byRow = new Float64Array(block.rowCount).fill(weight);
+      for (const set of renewed) {
+        const donor = jointTable(prepared, block, pick((mark) => (prepared.setOf[mark] === set ? "donor" : null)));
+        const shared = new Float64Array(block.rowCount);
+        block.rows.forEach((row, at) => { shared[row] += block.prior[at] * donor[block.profiles[at]]; });
+        shared.forEach((value, row) => { byRow[row] *= value; });
+      }
+      block.rows.forEach((row, at) => { total[at] += byRow[row] * table[block.profiles[at]]; });
+    }
+    return Array.from(total);
+  }
+
+  // A value per piece laid out over all cells.
+  function spread(prepared, block, byPiece) {
+    const bins = prepared.bins;
+    const lines = new Float64Array(block.rowCount * bins);
+    byPiece.forEach((value, at) => { lines.fill(value, block.starts[at], block.ends[at]); });
+    const cells = new Float64Array(prepared.weights.length);
+    block.rowOf.forEach((own, row) => { cells.set(lines.subarray(own * bins, (own + 1) * bins), row * bins); });
+    return cells;
+  }
+
+  function merged(prepared, block, weights) {
+    const bins = prepared.bins;
+    const lines = new Float64Array(block.rowCount * bins);
+    block.rowOf.forEach((own, row) => {
+      for (let t = 0; t < bins; t += 1) { lines[own * bins + t] += weights[row * bins + t]; }
+    });
+    return running(lines);
+  }
+
+  function masses(prepared, block, weights) {
+    const sums = merged(prepared, block, weights);
+    return block.starts.map((start, at) => sums[block.ends[at]] - sums[start]);
+  }
+
+  guide.engine = {
+    prepare,
+    inside: { sum, times, running, reported, blockLikelihood, spread, merged, masses },
+  };
+}(globalThis.guide = globalThis.guide || {}));
