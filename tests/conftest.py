@@ -93,7 +93,8 @@ def limits(guide: Any) -> Any:
 @pytest.fixture(scope="session")
 def model(guide: Any, limits: Any) -> Any:
     """The demo guide's model, as the browser reads it."""
-    from guide.dating.model import build_model, dump_model, load_model
+    from guide.dating.build import build_model
+    from guide.dating.model import dump_model, load_model
 
     return load_model(dump_model(build_model(guide, limits)))
 
