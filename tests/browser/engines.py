@@ -253,7 +253,7 @@ def _webkit(playwright: Any) -> Iterator[Engine]:  # noqa: ARG001
         for argument in ("--automation", "--full-screen", proxy, "--ignore-host=nobody.invalid"):
             options.add_argument(argument)
         with warnings.catch_warnings():
-            warnings.simplefilter("ignore", DeprecationWarning)  # selenium's driver for WebKitGTK about itself
+            warnings.simplefilter("ignore", DeprecationWarning)  # selenium about itself
             driver = webdriver.WebKitGTK(options=options, service=Service(program, env=environment))
         engine = _WebKit(driver, listener)
         try:

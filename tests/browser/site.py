@@ -1,0 +1,100 @@
+"""What the browser tests share about the built guide: which pages to take, how to open and serve them."""
+
+from __future__ import annotations
+
+import contextlib
+import functools
+import http.server
+import pathlib
+import re
+import threading
+from collections.abc import Iterator
+from typing import Any
+
+__all__ = ["Watched", "kinds", "open_page", "samples", "serve"]
+
+_SCREENS = {  # places in the guide that an address alone leads to
+    "key.html": ("", "#--reach=outside,glass,door", "#switches=rocker&--reach=glass&--at=result",
+                 "#--reach=glass&--look=switches&--several", "#--car=C2500&--reach=glass&--at=result"),
+    "fits.html": ("", "#--car=C2500&switches=rocker&horn-push=padded"),
+    "search.html": ("", "?q=switches", "?q=nothing-like-it"),
+}
+
+
+class Watched:
+    """A page of Chromium in a context of its own, with whatever nobody should meet written down."""
+
+    def __init__(self, page: Any) -> None:
+        self.page = page
+        self.faults: list[str] = []
+        self.requests: list[str] = []
+        page.on("pageerror", lambda error: self.faults.append(f"error: {error}"))
+        page.on("console", self._heard)
+        page.on("requestfailed", lambda request: self.faults.append(f"failed: {request.url}"))
+        page.on("request", lambda request: self.requests.append(request.url))
+
+    def _heard(self, message: Any) -> None:
+        if message.type == "error":
+            self.faults.append(f"console: {message.text}")
+
+    @property
+    def outside(self) -> list[str]:
+        """Return the requests that went neither to the disk nor to this machine."""
+        return [url for url in self.requests if not re.match(r"file:|data:|blob:|http://127\.0\.0\.1:", url)]
+
+
+@contextlib.contextmanager
+def open_page(chromium: Any, *, width: int = 390, height: int = 844, **options: Any) -> Iterator[Watched]:
+    """Open an empty page in a context of its own; ``options`` are the context's."""
+    context = chromium.new_context(viewport={"width": width, "height": height}, **options)
+    try:
+        page = context.new_page()
+        page.set_default_timeout(15_000)
+        yield Watched(page)
+    finally:
+        context.close()
+
+
+def kinds(out: pathlib.Path) -> dict[str, list[pathlib.Path]]:
+    """Return every page of a built guide by kind: one kind for each page at the top, one for each folder."""
+    found: dict[str, list[pathlib.Path]] = {}
+    for path in sorted(out.rglob("*.html")):
+        inside = path.relative_to(out)
+        found.setdefault(inside.parts[0] if len(inside.parts) > 1 else inside.name, []).append(path)
+    return found
+
+
+def samples(out: pathlib.Path) -> list[str]:
+    """Return addresses for every kind of page, relative to the guide: of a folder the first and the longest."""
+    addresses = []
+    for name, pages in kinds(out).items():
+        if name.endswith(".html"):
+            addresses += [name + end for end in _SCREENS.get(name, ("",))]
+        else:
+            longest = max(pages, key=lambda path: (path.stat().st_size, path.name))
+            addresses += [path.relative_to(out).as_posix() for path in dict.fromkeys((pages[0], longest))]
+    return addresses
+
+
+class _Quiet(http.server.SimpleHTTPRequestHandler):
+    def log_message(self, format: str, *args: Any) -> None:  # noqa: A002
+        pass
+
+    def end_headers(self) -> None:
+        self.send_header("Cache-Control", "no-cache")
+        super().end_headers()
+
+
+@contextlib.contextmanager
+def serve(folder: pathlib.Path) -> Iterator[str]:
+    """Serve a folder on this machine; yields its address, ending in a slash."""
+    server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(_Quiet, directory=str(folder)))
+    server.daemon_threads = True
+    thread = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.05}, daemon=True)
+    thread.start()
+    try:
+        yield f"http://127.0.0.1:{server.server_address[1]}/"
+    finally:
+        server.shutdown()
+        server.server_close()
+        thread.join()
