@@ -60,7 +60,7 @@
 
   function checkNumber() {
     const text = form.elements.car.value.trim();
-    const read = text && guide.numbers ? guide.numbers.read(text, guide.model.numbers) : {};
+    const read = text ? guide.numbers.read(text, guide.model.numbers) : {};
     form.querySelector("[data-reply]").textContent = read.failure ? say("pages.number." + read.failure, { number: text }) : "";
   }
 
