@@ -239,9 +239,32 @@ _codes(Severity.NOTE, {
     "seen-not-in-tables": "a car seen has a number that no run of cars built holds",
 })
 # Limits
-_codes(Severity.ERROR, {})
-_codes(Severity.WARNING, {})
-_codes(Severity.NOTE, {})
+_codes(Severity.ERROR, {
+    "calendar-contradicts": "a line of a calendar cannot be true beside the others and production",
+    "span-inverted": "an interior's time ends before it begins",
+})
+_codes(Severity.WARNING, {
+    "statements-clash": "statements cannot all be true, and no ruling decides",
+    "mixed-by-number": "a first or last by number is contradicted by another car, though both can be true by date",
+    "ruling-reopened": "new statements bear on a ruling",
+    "together-apart": "forms declared to have come in together cannot have done so in some cars",
+    "speaks-for-no-car": "a statement speaks of cars that cannot have its form",
+    "range-too-wide": "a run holds more numbers than cars were made",
+    "total-differs": "the number series hold more or fewer cars than were made",
+    "period-cars-differ": "a period's numbers hold more or fewer cars than it says",
+    "periods-differ": "the periods' cars do not add up to the whole output",
+    "period-outside-limits": "a period names a car that was built outside its days",
+    "interior-outside-limits": "a statement speaks of an interior at a time when it was not built",
+    "option-outside-limits": "cars are known to have had an option when it was not offered",
+    "count-too-high": "more cars are counted with something than can have had it",
+    "counts-exceed-output": "counts of things that exclude one another exceed the whole output",
+    "more-survive-than-built": "more cars are said to survive with something than were built with it",
+})
+_codes(Severity.NOTE, {
+    "ruling-decides-nothing": "a ruling names a statement that nothing contradicts",
+    "not-placed": "a car seen may be of several kinds that its mark keeps apart, so it is not used",
+    "bound-looser": "a dated first or last is looser than what other statements allow",
+})
 # Checks
 _codes(Severity.ERROR, {
     "outside-production": "a first, a last or a car seen is dated wholly outside production",

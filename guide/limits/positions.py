@@ -5,9 +5,10 @@ Theory
 A *position* is the count of numbers really built in a series before this one: gaps are left out, so the
 car after C2900 is C3001. Each line of the calendar cuts the positions in two: "the last by the end of M is
 N" says that N stood finished by then and that the next car did not; "the first of M is N" says the same of
-the car before N, and that N itself was finished within M. Between two cuts nothing is known but the order, and even that is loose: a car may stand up
-to ``out_of_order`` cars from its place. A closure that falls on a cut divides the cars for certain, so the
-disorder never carries a car across it; a named stray has a date of its own instead.
+the car before N, and that N was finished within M. Between two cuts nothing is known but the order, and even
+that is loose: a car may stand up to ``out_of_order`` cars from its place. A closure that falls on a cut
+divides the cars for certain, so the disorder never carries a car across it; a named stray has a date of its
+own instead.
 
 For pictures and weights cars are spread evenly over the open days between two lines of the calendar; for
 limits never.
@@ -134,6 +135,11 @@ class SeriesLine:
         """Return the latest day of a position's nominal time, tolerance left out."""
         index = bisect_left(self._until_positions, position)
         return self._latest[index] if index < len(self._latest) else self.production.last
+
+    def last_by(self, day: date) -> int:
+        """Return the last position that can have been finished in order by the end of a day."""
+        index = bisect_right(self._earliest, day)
+        return self._since_positions[index] - 1 if index < len(self._earliest) else self.cars - 1
 
     def day_before_closure(self, day: date) -> date:
         """Return the day itself, or the last open day before the closure it falls in."""

@@ -1,0 +1,124 @@
+"""How each statement fares against the limits: borne out by others, or looser than what is known without it.
+
+A statement bounds a first or a last from one side or both. Where its bound and the limit fall on one day, and
+another statement gives that day too, each bears the other out. Where every bound of a dated first or last
+lies strictly outside its limit, the statement decides nothing: a note, since it may be dated more closely or
+left as it is. Claims that name a car are exempt, for a number says more than the days it stands for.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from datetime import date
+from typing import NamedTuple
+
+from guide.facts.types import StatementKind, WhenKind
+from guide.finding import Finding
+from guide.limits.build import ORIGIN, Builder
+from guide.limits.claims import Claim
+from guide.limits.says import Sayer, when_words
+from guide.limits.solve import Solved
+from guide.limits.types import day_of
+
+__all__ = ["Borne", "weigh"]
+
+
+class Borne(NamedTuple):
+    """What `LimitsResult` says of statements, by mark and index."""
+
+    corroborated: dict[tuple[str, int], str]
+    slack_days: dict[tuple[str, int], float]
+    findings: list[Finding]
+
+
+class _Bound(NamedTuple):
+    """One bound of a claim: the point it bounds, whether from above, its day, and the limit's day."""
+
+    point: int
+    upper: bool
+    day: date
+    limit: date
+
+    @property
+    def slack(self) -> int:
+        """How many days the bound lies outside the limit; nought where it is the limit."""
+        return (self.day - self.limit).days if self.upper else (self.limit - self.day).days
+
+
+def _bounds(solved: Solved, claim: Claim, ends: set[int]) -> Iterator[_Bound]:
+    builder = solved.problem.builder
+    first = builder.guide.production.first
+    for tie in claim.ties:
+        for point, other, upper in ((tie.head, tie.tail, True), (tie.tail, tie.head, False)):
+            if point not in ends or other in ends:
+                continue
+            day = _day_of_bound(builder, other, tie.weight, upper)
+            limit = day_of(solved.latest_of(point) if upper else solved.earliest_of(point), first)
+            if day is not None:
+                yield _Bound(point, upper, day, limit)
+
+
+def _day_of_bound(builder: Builder, other: int, weight: int, upper: bool) -> date | None:
+    """Return the day of a bound by itself: its date, or what the calendar alone allows the car it names."""
+    if other == ORIGIN:
+        return day_of(weight if upper else -weight, builder.guide.production.first)
+    days = builder.days.get(other)
+    return None if days is None else days[1] if upper else days[0]
+
+
+def weigh(solved: Solved, sayer: Sayer) -> Borne:
+    """Return how every standing statement fares against the limits."""
+    builder, words = solved.problem.builder, sayer.words
+    ends = {point for one in builder.ends.values() for point in (one.first, one.last)}
+    slack: dict[tuple[str, int], float] = {}
+    at_limit: defaultdict[tuple[int, bool], list[Claim]] = defaultdict(list)
+    findings = []
+    for claim in sorted(solved.standing, key=lambda one: one.label):
+        bounds = list(_bounds(solved, claim, ends)) if claim.mark else []
+        if not bounds:
+            continue
+        slack[claim.mark, claim.index] = float(min(bound.slack for bound in bounds))
+        for bound in bounds:
+            if bound.slack == 0 and claim not in at_limit[bound.point, bound.upper]:
+                at_limit[bound.point, bound.upper].append(claim)
+        if min(bound.slack for bound in bounds) > 0 and _is_dated_end(claim):
+            findings.append(_looser(sayer, claim, bounds))
+    borne: defaultdict[tuple[str, int], dict[str, None]] = defaultdict(dict)
+    for claims in at_limit.values():
+        for claim in claims:
+            for other in claims:
+                if other is not claim and other.statement is not None and other.mark == claim.mark:
+                    borne[claim.mark, claim.index][sayer.source_name(other.statement.source)] = None
+    corroborated = {key: words.say("limits.borne-out", sources=words.all_of(names)) for key, names in borne.items()}
+    return Borne(corroborated, slack, findings)
+
+
+def _is_dated_end(claim: Claim) -> bool:
+    statement = claim.statement
+    return (
+        statement is not None and statement.kind in (StatementKind.FIRST, StatementKind.LAST)
+        and statement.when is not None and statement.when.kind is WhenKind.DATE
+    )
+
+
+def _looser(sayer: Sayer, claim: Claim, bounds: list[_Bound]) -> Finding:
+    words, statement = sayer.words, claim.statement
+    assert statement is not None
+    assert statement.when is not None
+    mark = sayer.guide.marks[claim.mark]
+    low = max((bound.limit for bound in bounds if not bound.upper), default=None)
+    high = min((bound.limit for bound in bounds if bound.upper), default=None)
+    if low is not None and high is not None:
+        limits = words.day_range(low, high) if low <= high else words.day(low)
+    else:
+        day = low or high
+        assert day is not None
+        limits = words.say("limits.when.by" if low is None else "limits.when.from", day=words.day(day))
+    return Finding(
+        "bound-looser",
+        claim.place,
+        words.say("limits.looser", mark=mark.name, form=mark.forms[statement.form].name, kind=str(statement.kind),
+                  when=when_words(words, sayer.guide, statement.when), limits=limits),
+        words.say("limits.looser.put-right"),
+    )

@@ -1,0 +1,331 @@
+"""The network of one guide: its points, and the rules that hold whatever anybody states.
+
+Theory
+------
+For each series a hidden nominal order ``T(p)``: the car at position q stood finished at least ``q - p`` ticks
+after the car at p. A car of the series was finished between ``T(p - k)`` and ``T(p + k)``, k being the usual
+disorder, and never on the other side of a closure that certainly divides the two (`positions`). The disorder
+of neighbours is not chained: each car hangs from the nominal order alone. A stray has its own date.
+
+Each spell has, in each cell of its mark, a first and a last: ``first <= last``. Where the editor declares the
+order of spells: firsts in order, lasts in order, and the first of the next at most the longest closure of the
+series and `handover_days` after the last of this. Every point lies within production, and within its series
+where it has one.
+
+Only points that something refers to are made; the order of numbers is then tied between neighbours only, so
+the network grows with the number of statements and not with the number of cars.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from itertools import pairwise
+
+from guide.constants import COMMON, CONSTANTS, Constant, value_of
+from guide.facts.types import (
+    CalendarEntry,
+    CalendarKind,
+    CarNumber,
+    FormRef,
+    Guide,
+    Mark,
+    Scope,
+    Statement,
+    StatementKind,
+    WhenKind,
+)
+from guide.finding import TICKS_PER_DAY, Finding, Related, StepKind
+from guide.limits.network import Network, Tie
+from guide.limits.positions import SeriesLine
+from guide.limits.rulings import Reading
+from guide.limits.scopes import Cell, Dimensions, intersect
+from guide.limits.types import ticks_of
+from guide.limits.why import Why
+
+__all__ = ["Builder", "Ends", "SpellKey"]
+
+CONSTANTS["handover_days"] = Constant(
+    7, "days", "the first car of the next spell comes at most so long, and the longest closure, after the last car "
+    "of the one before", COMMON,
+)
+
+DAY = timedelta(days=1)
+ORIGIN = 0
+_CLAIMS_OF_CARS = (StatementKind.FIRST, StatementKind.LAST)
+
+
+@dataclass(frozen=True, slots=True)
+class SpellKey:
+    """A spell in one cell of its mark."""
+
+    mark: str
+    form: str
+    spell: int
+    cell: int
+
+
+@dataclass(frozen=True, slots=True)
+class Ends:
+    """The points of a spell's first and last car, in one cell."""
+
+    first: int
+    last: int
+
+
+class Builder:
+    """Points and rules of a guide. Rules are gathered first and inserted together by `insert_rules`."""
+
+    def __init__(self, guide: Guide, lines: dict[str, SeriesLine], standing: dict[str, tuple[Reading, ...]]) -> None:
+        self.guide, self.lines = guide, lines
+        self.origin_day = guide.production.first
+        self.dimensions = Dimensions(guide)
+        self.network = Network()
+        self.network.add_point(0)
+        self.names: dict[int, CarNumber] = {}
+        """What car a point stands for."""
+        self.cars: set[int] = set()
+        """The points that are one car's own moment, not a nominal time."""
+        self.days: dict[int, tuple[date, date]] = {}
+        """For a car's or series end's point, the days that the calendar alone allows it."""
+        self.cells: dict[str, tuple[Cell, ...]] = {}
+        self.ends: dict[SpellKey, Ends] = {}
+        self.rules: list[Tie] = []
+        self._nominal: dict[str, dict[int, int]] = {series: {} for series in lines}
+        self._car_points: dict[tuple[str, int, int], int] = {}
+        for mark in guide.marks.values():
+            self._add_mark(mark, [reading.statement for reading in standing[mark.id]])
+
+    # Days and ticks
+
+    def start_of(self, day: date) -> int:
+        """Return the first tick of a day."""
+        return ticks_of(day, self.origin_day)
+
+    def end_of(self, day: date) -> int:
+        """Return the last tick of a day."""
+        return ticks_of(day + DAY, self.origin_day) - 1
+
+    # Points
+
+    def nominal(self, series: str, position: int) -> int:
+        """Return the point of the nominal time of a position of a series, made when it is new."""
+        points = self._nominal[series]
+        if position not in points:
+            points[position] = self.network.add_point(self._guess(series, position))
+            line = self.lines[series]
+            self.names[points[position]] = line.car_at(position)
+            self.days[points[position]] = line.earliest_day(position), line.latest_day(position)
+        return points[position]
+
+    def _guess(self, series: str, position: int) -> int:
+        """Return about when a car was built: cars spread over open days, in ticks."""
+        line = self.lines[series]
+        passed = line.open_days_before(position + 0.5)
+        whole = min(int(passed), len(line.open_days) - 1)
+        if whole < 0:
+            return 0
+        return self.start_of(line.open_days[whole]) + int((passed - whole) * (TICKS_PER_DAY - 1))
+
+    def car(self, number: CarNumber, after: int = 0, slack: int = 0) -> int | None:
+        """Return the point of a car, or of the car so many after it, give or take ``slack``; None for no position.
+
+        The same car named twice is one point.
+        """
+        line = self.lines.get(number.series)
+        position = line.position(number) if line else None
+        if line is None or position is None:
+            return None
+        position = min(max(position + after, 0), line.cars - 1)
+        key = (number.series, position, slack)
+        if key in self._car_points:
+            return self._car_points[key]
+        point = self.network.add_point(self._guess(number.series, position))
+        self._car_points[key] = point
+        self.cars.add(point)
+        self.days[point] = line.days_at(position, slack)
+        self.names[point] = number if not after else line.car_at(position)
+        if position in line.strays and not slack:
+            self._tie_stray(point, line, position)
+        else:
+            low, high = line.reach_of(position, slack)
+            self.rules.append(Tie(point, self.nominal(number.series, low), 0))
+            self.rules.append(Tie(self.nominal(number.series, high), point, 0))
+        return point
+
+    def _tie_stray(self, point: int, line: SeriesLine, position: int) -> None:
+        first, last = line.strays[position]
+        stray = next(one for one in line.series.strays if line.position(one.car) == position)
+        car = self.names[point].written
+        why = Why(StepKind.CALENDAR, stray.place, stray.source, "limits.stray", {"car": car, "when": stray.built})
+        self.network.potential[point] = self.start_of(first)
+        self.rules.append(Tie(ORIGIN, point, self.end_of(last), why))
+        self.rules.append(Tie(point, ORIGIN, -self.start_of(first), why))
+
+    # Marks
+
+    def _add_mark(self, mark: Mark, statements: Sequence[Statement]) -> None:
+        dating = {form.id: form for form in mark.forms.values() if form.dates_a_car}
+        said = [statement for statement in statements if statement.form in dating]
+        named = [statement.scope for statement in said]
+        named += [scope for form in dating.values() for scope in (form.scope, *(one.scope for one in form.spells))]
+        by_cars = any(
+            statement.kind in _CLAIMS_OF_CARS and statement.when is not None and statement.when.kind is WhenKind.CAR
+            for statement in said
+        )
+        self.cells[mark.id] = self.dimensions.cells(mark.scope, named, by_series=by_cars)
+        for index, cell in enumerate(self.cells[mark.id]):
+            self._add_cell(mark, index, cell)
+
+    def _add_cell(self, mark: Mark, index: int, cell: Cell) -> None:
+        for form in mark.forms.values():
+            for spell in form.spells if form.dates_a_car else ():
+                joint = intersect(cell.closed, form.scope, spell.scope)
+                if joint is not None and self.dimensions.close(joint) is not None:
+                    key = SpellKey(mark.id, form.id, spell.number, index)
+                    self.ends[key] = self._add_spell(cell)
+        kept = [
+            (ref, self.ends[key]) for ref in mark.order
+            if (key := SpellKey(mark.id, ref.form, ref.spell, index)) in self.ends and not mark.forms[ref.form].is_option
+        ]
+        for (earlier, before), (later, after) in pairwise(kept):
+            self._tie_order(mark, cell, earlier, before, later, after)
+
+    def _add_spell(self, cell: Cell) -> Ends:
+        ends = Ends(self.network.add_point(0), self.network.add_point(0))
+        self.rules.append(Tie(ends.last, ends.first, 0))
+        line = self.only_line(cell)
+        if line is not None and self._strays_stay_inside(line):
+            self.rules.append(Tie(ends.first, self.nominal(line.series.id, 0), 0))
+            self.rules.append(Tie(self.nominal(line.series.id, line.cars - 1), ends.last, 0))
+        else:
+            self._tie_production(ends)
+        return ends
+
+    def only_line(self, cell: Cell) -> SeriesLine | None:
+        """Return the line of the one series that a cell's cars belong to, None where there are several."""
+        if len(cell.series) != 1:
+            return None
+        line = self.lines.get(cell.series[0])
+        return line if line is not None and line.cars else None
+
+    def _strays_stay_inside(self, line: SeriesLine) -> bool:
+        """Tell whether no stray of a series was built before its first or after its last number."""
+        first, last = line.earliest_day(0), line.latest_day(line.cars - 1)
+        return all(first <= low and high <= last for low, high in line.strays.values())
+
+    def _tie_production(self, ends: Ends) -> None:
+        production = self.guide.production
+        began = Why(StepKind.RULE, production.place, production.source, "limits.production-began",
+                    {"day": production.first})
+        ended = Why(StepKind.RULE, production.place, production.source, "limits.production-ended",
+                    {"day": production.last})
+        self.rules.append(Tie(ends.first, ORIGIN, 0, began))
+        self.rules.append(Tie(ORIGIN, ends.last, self.end_of(production.last), ended))
+
+    def _tie_order(
+        self, mark: Mark, cell: Cell, earlier: FormRef, before: Ends, later: FormRef, after: Ends
+    ) -> None:
+        names: dict[str, FormRef] = {"earlier": earlier, "later": later}
+        came = Why(StepKind.ORDER, mark.place, "", "limits.came-after", names)
+        went = Why(StepKind.ORDER, mark.place, "", "limits.went-before", names)
+        self.rules.append(Tie(after.first, before.first, 0, came))
+        self.rules.append(Tie(after.last, before.last, 0, went))
+        days = self.longest_closure(cell) + int(value_of("handover_days", self.guide.overrides))
+        soon = Why(StepKind.RULE, mark.place, "", "limits.soon-after", {**names, "days": days})
+        self.rules.append(Tie(before.last, after.first, days * TICKS_PER_DAY, soon))
+
+    def longest_closure(self, cell: Cell) -> int:
+        """Return the length in days of the longest closure of the series a cell's cars belong to."""
+        closures = [one for series in cell.series if series in self.lines for one in self.lines[series].closures]
+        return max(((one.last - one.first).days + 1 for one in closures), default=0)
+
+    # Rules
+
+    def insert_rules(self) -> tuple[Finding, ...]:
+        """Insert everything that holds whatever is stated; findings are for a calendar that contradicts itself.
+
+        The rest must be feasible: that it is not would be a fault of the program.
+        """
+        rules = list(self._line_rules())
+        met = self.network.insert(sorted(rules, key=lambda tie: -self.network.potential[tie.tail]))
+        assert met, "the order of numbers within production cannot be met"
+        findings = [
+            finding
+            for line in self.lines.values()
+            for entry in line.series.calendar
+            for finding in self._insert_entry(line, entry)
+        ]
+        for tie in self.rules:
+            if not self.network.insert((tie,)):
+                raise AssertionError(f"the rules alone cannot be met: {tie}")
+        return tuple(findings)
+
+    def _line_rules(self) -> Iterable[Tie]:
+        """Yield the nominal order of each series between the positions in use, and its place in production."""
+        production = self.guide.production
+        for series, line in self.lines.items():
+            if not line.cars:
+                continue
+            for entry in line.series.calendar:
+                cut = line.cut_of(entry)
+                for position in (cut[0], cut[0] + 1) if cut else ():
+                    if 0 <= position < line.cars:
+                        self.nominal(series, position)
+            first, last = self.nominal(series, 0), self.nominal(series, line.cars - 1)
+            began = Why(StepKind.RULE, production.place, production.source, "limits.production-began",
+                        {"day": production.first})
+            ended = Why(StepKind.RULE, production.place, production.source, "limits.production-ended",
+                        {"day": production.last})
+            yield Tie(first, ORIGIN, 0, began)
+            yield Tie(ORIGIN, last, self.end_of(production.last), ended)
+            in_use = sorted(self._nominal[series].items())
+            for (low, before), (high, after) in pairwise(in_use):
+                yield Tie(after, before, low - high)
+
+    def _insert_entry(self, line: SeriesLine, entry: CalendarEntry) -> list[Finding]:
+        ties = list(self._entry_ties(line, entry))
+        if self.network.insert(ties):
+            return []
+        chain = self.network.shortest_chain(ties)
+        others = {} if chain is None else {tie.why.place: tie.why for tie in chain.ties[1:] if tie.why is not None}
+        related = tuple(Related(place, f"{place.file}:{place.line} stands against it") for place in others)
+        return [Finding(
+            "calendar-contradicts", entry.place,
+            f"expected the calendar to rise with the numbers, found {entry.car.written} at '{entry.time.text}'",
+            "correct the number or the date on this line or on the one it stands against; until then the line is "
+            "left out", related,
+        )]
+
+    def _entry_ties(self, line: SeriesLine, entry: CalendarEntry) -> Iterable[Tie]:
+        cut = line.cut_of(entry)
+        if cut is None:
+            return
+        last, day = cut
+        series = line.series.id
+        why = Why(StepKind.CALENDAR, entry.place, entry.source, "limits.calendar")
+        if 0 <= last < line.cars:
+            yield Tie(ORIGIN, self.nominal(series, last), self.end_of(line.day_before_closure(day)), why)
+        if last + 1 < line.cars:
+            following = self.nominal(series, last + 1)
+            yield Tie(following, ORIGIN, -self.start_of(line.day_after_closure(day + DAY)), why)
+            if entry.kind is CalendarKind.FIRST_OF and entry.time.latest is not None:
+                yield Tie(ORIGIN, following, self.end_of(line.day_before_closure(entry.time.latest)), why)
+
+    # Guesses
+
+    def guess_ends(self, key: SpellKey, first: int | None, last: int | None) -> None:
+        """Set about when a spell's first and last car were built, in ticks; saves repairs and changes no result."""
+        ends = self.ends[key]
+        if first is not None:
+            self.network.potential[ends.first] = first
+        if last is not None:
+            self.network.potential[ends.last] = last
+
+    def said_scope(self, mark: Mark, form: str, spell: int, *scopes: Scope) -> Scope | None:
+        """Return the closed scope of the cars that a claim about a spell speaks of; None when there are none."""
+        owner = mark.forms[form]
+        number = next((one.scope for one in owner.spells if one.number == spell), Scope())
+        joint = intersect(mark.scope, owner.scope, number, *scopes)
+        return None if joint is None else self.dimensions.close(joint)

@@ -1,0 +1,139 @@
+"""Claims about numbers, tested on numbers: exactly, without tolerance.
+
+Theory
+------
+"The last is C1840" is a claim about numbers before it is one about days. Within one series and cell it is
+contradicted by a car seen beyond C1840 and by a second "last" at another number, and a "first" likewise by
+what comes before it, even where the usual disorder of build lets both stand by date: "clean by date, mixed by
+number". What the statement itself allows for is allowed: so many cars of leftover stock, "about" so many cars.
+A named stray was built out of order, so its number contradicts nothing.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from guide.facts.rulings import name_of
+from guide.facts.types import StatementKind
+from guide.finding import Finding, Related, SetAside, Step, StepKind
+from guide.limits.build import Builder
+from guide.limits.claims import Claim, stated
+from guide.limits.says import Sayer, when_words
+from guide.limits.types import Clash
+
+__all__ = ["Mixed", "mixed_by_number", "mixed_clash"]
+
+
+@dataclass(frozen=True, slots=True)
+class Mixed:
+    """A first or last by number, and the claims that name a car beyond it."""
+
+    claim: Claim
+    others: tuple[Claim, ...]
+
+
+class _Numbered(NamedTuple):
+    """A claim as positions of its series: the car named lies from ``low`` to ``high``."""
+
+    claim: Claim
+    low: int
+    high: int
+
+
+def _numbered(builder: Builder, claim: Claim) -> _Numbered | None:
+    when = claim.statement.when if claim.statement else None
+    if when is None or when.car is None:
+        return None
+    line = builder.lines.get(when.car.series)
+    position = line.position(when.car) if line else None
+    if line is None or position is None or position in line.strays:
+        return None
+    position += when.cars_after
+    stock = claim.statement.old_stock_cars or 0 if claim.statement else 0
+    return _Numbered(claim, position - when.cars_slack, position + when.cars_slack + stock)
+
+
+def mixed_by_number(builder: Builder, claims: Iterable[Claim]) -> list[Mixed]:
+    """Return the firsts and lasts that other claims contradict by number, in order of label.
+
+    Of two claims of one kind that differ, the one less believed (then the later) is the one reported.
+    """
+    spoken: defaultdict[tuple[str, str, int, int, str], list[_Numbered]] = defaultdict(list)
+    for claim in claims:
+        numbered = _numbered(builder, claim)
+        if numbered is None or claim.statement is None or claim.statement.when is None:
+            continue
+        car = claim.statement.when.car
+        assert car is not None
+        for cell in claim.cells:
+            spoken[claim.mark, claim.statement.form, claim.statement.spell, cell, car.series].append(numbered)
+    found: dict[int, tuple[Claim, dict[int, Claim]]] = {}
+    for together in spoken.values():
+        for one in together:
+            for other in together:
+                if one is not other and _contradicts(other, one):
+                    found.setdefault(one.claim.label, (one.claim, {}))[1][other.claim.label] = other.claim
+    return [
+        Mixed(claim, tuple(others[label] for label in sorted(others)))
+        for _, (claim, others) in sorted(found.items())
+    ]
+
+
+def _contradicts(other: _Numbered, one: _Numbered) -> bool:
+    """Tell whether another claim names a car beyond what this first or last allows."""
+    assert one.claim.statement is not None
+    assert other.claim.statement is not None
+    kind, their_kind = one.claim.statement.kind, other.claim.statement.kind
+    if kind not in (StatementKind.FIRST, StatementKind.LAST) or their_kind not in (kind, StatementKind.SEEN):
+        return False
+    if their_kind is kind and (one.claim.rank, one.claim.label) < (other.claim.rank, other.claim.label):
+        return False
+    beyond = other.low > one.high if kind is StatementKind.LAST else other.high < one.low
+    return beyond or (their_kind is kind and (other.low > one.high or other.high < one.low))
+
+
+def mixed_clash(sayer: Sayer, mixed: Mixed, ruled: int | None) -> Clash:
+    """Return a mix by number as a clash; without a ruling it has a finding that lists the cars."""
+    guide, claim = sayer.guide, mixed.claim
+    mark = guide.marks[claim.mark]
+    chain = tuple(_step(sayer, one) for one in (claim, *mixed.others))
+    finding = None if ruled is not None else _finding(sayer, mixed, chain)
+    return Clash(
+        mark=mark.id, set_aside=claim.index, against=tuple(sorted({other.index for other in mixed.others})),
+        chain=chain, short_by_days=0, axis="number", ruled=ruled,
+        equal_reliability=all(other.trust is claim.trust for other in mixed.others), finding=finding,
+    )
+
+
+def _step(sayer: Sayer, claim: Claim) -> Step:
+    statement = claim.statement
+    assert statement is not None
+    says = sayer.sentence(stated(sayer.guide, statement), claim.mark)
+    return Step(StepKind.STATEMENT, claim.place, statement.source, says, 0)
+
+
+def _finding(sayer: Sayer, mixed: Mixed, chain: Sequence[Step]) -> Finding:
+    words, guide, claim = sayer.words, sayer.guide, mixed.claim
+    mark, statement = guide.marks[claim.mark], claim.statement
+    assert statement is not None
+    assert statement.when is not None
+    cars = [
+        when_words(words, guide, other.statement.when)
+        for other in mixed.others if other.statement is not None and other.statement.when is not None
+    ]
+    printed = mark.statements[claim.index]
+    return Finding(
+        "mixed-by-number",
+        claim.place,
+        words.say(
+            f"limits.mixed.{statement.kind}", mark=mark.name, form=mark.forms[statement.form].name,
+            when=when_words(words, guide, statement.when), cars=words.all_of(dict.fromkeys(cars)),
+        ),
+        words.say(f"limits.mixed.put-right-{statement.kind}", file=mark.place.file, statement=name_of(printed)),
+        tuple(Related(step.place, step.says) for step in chain[1:]),
+        tuple(chain),
+        SetAside(claim.place, statement.source),
+    )

@@ -1,0 +1,361 @@
+"""What a statement ties together, in each cell it speaks for.
+
+Theory
+------
+``first`` and ``last`` put a spell's first or last car at a car's own moment, or within stated days, in every
+cell of their scope: what is said of all cars is said of each kind of them. ``seen`` puts a car between the
+first and the last, in the one cell to which the car certainly belongs.
+
+A stated day on which the works were shut means the next open day, or the last one before. A stated time that
+was over before a series began means that its very first car had changed already; a time that came only after
+its last car, that none had. ``old stock`` lets the last come later by so many cars. ``before``, ``after`` and
+``together with`` tie the firsts of two forms in cells that share cars; strictly, except in a series that began
+after production did, where both may have been there from its first car.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from itertools import pairwise
+
+from guide.facts.types import (
+    FormRef,
+    Guide,
+    Mark,
+    Scope,
+    Source,
+    Statement,
+    StatementKind,
+    Trust,
+    When,
+    WhenKind,
+)
+from guide.finding import Place, StepKind
+from guide.limits.build import DAY, ORIGIN, Builder, Ends, SpellKey
+from guide.limits.network import Tie
+from guide.limits.positions import SeriesLine
+from guide.limits.scopes import Cell, intersect
+from guide.limits.why import Said, Why
+
+__all__ = ["Claim", "cells_spoken_for", "declared_together", "make_claim", "stated", "trust_of"]
+
+_TRUSTS = tuple(Trust)
+
+
+@dataclass(frozen=True, slots=True)
+class Claim:
+    """Something stated, ready to be inserted: whose it is, how far it is believed, what it ties.
+
+    ``index`` is into the mark's statements; where ``mark`` is empty, into the forms that changed together.
+    ``cells`` are those it speaks for, ``statement`` is as it is read.
+    """
+
+    label: int
+    mark: str
+    index: int
+    trust: Trust
+    place: Place
+    ties: tuple[Tie, ...]
+    cells: tuple[int, ...] = ()
+    statement: Statement | None = None
+
+    @property
+    def rank(self) -> int:
+        """How far it is believed, 0 the most."""
+        return _TRUSTS.index(self.trust)
+
+
+def trust_of(builder: Builder, source: str) -> Trust:
+    """Return how far a source is believed; one that is not described is believed least."""
+    known: Source | None = builder.guide.sources.get(source)
+    return known.trust if known else Trust.POOR
+
+
+def statement_why(guide: Guide, statement: Statement, text: str, **slots: Said) -> Why:
+    """Return a statement as a reason: the sentence ``text`` with its source, page and form filled in."""
+    source = guide.sources.get(statement.source)
+    filled: dict[str, Said] = {
+        "source": source.name if source else statement.source,
+        "form": FormRef(statement.mark, statement.form, statement.spell),
+        **slots,
+    }
+    if statement.page:
+        filled["page"] = statement.page
+    return Why(StepKind.STATEMENT, statement.place, statement.source, text, filled)
+
+
+def stated(guide: Guide, statement: Statement) -> Why:
+    """Return a statement with a when as the reason it gives: "Bulletin 7 gives C1840 as the last"."""
+    assert statement.when is not None
+    return statement_why(guide, statement, f"limits.{statement.kind}", when=statement.when)
+
+
+def cells_spoken_for(builder: Builder, mark: Mark, statement: Statement) -> tuple[int, ...]:
+    """Return the cells of its mark that a statement speaks for, by index."""
+    when = statement.when
+    scopes = [statement.scope]
+    if when is not None and when.car is not None:
+        scopes.append(builder.dimensions.of_car(when.car))
+    said = builder.said_scope(mark, statement.form, statement.spell, *scopes)
+    if said is None:
+        return ()
+    fits = builder.dimensions.belongs_to if statement.kind is StatementKind.SEEN else builder.dimensions.speaks_for
+    return tuple(
+        index for index, cell in enumerate(builder.cells[mark.id])
+        if fits(said, cell) and SpellKey(mark.id, statement.form, statement.spell, index) in builder.ends
+    )
+
+
+def make_claim(builder: Builder, mark: Mark, statement: Statement, index: int, label: int) -> Claim:
+    """Return a statement as ties; one that speaks for no cell has none."""
+    cells = cells_spoken_for(builder, mark, statement)
+    ties = tuple(
+        tie._replace(label=label)
+        for cell in cells
+        for tie in _CellTies(builder, mark, statement, cell).ties()
+    )
+    return Claim(label, mark.id, index, trust_of(builder, statement.source), statement.place, ties, cells, statement)
+
+
+class _CellTies:
+    """The ties of one statement in one cell."""
+
+    def __init__(self, builder: Builder, mark: Mark, statement: Statement, cell: int) -> None:
+        self.builder, self.mark, self.statement = builder, mark, statement
+        self.index = cell
+        self.cell: Cell = builder.cells[mark.id][cell]
+        self.ends: Ends = builder.ends[SpellKey(mark.id, statement.form, statement.spell, cell)]
+        self.line: SeriesLine | None = builder.only_line(self.cell)
+
+    def ties(self) -> Iterator[Tie]:
+        """Yield the ties, upper bounds before lower ones."""
+        kind, when = self.statement.kind, self.statement.when
+        if kind is StatementKind.SEEN:
+            if when is not None:
+                yield from self._seen(when)
+        elif kind in (StatementKind.FIRST, StatementKind.LAST):
+            if when is not None:
+                yield from self._end(self.ends.first if kind is StatementKind.FIRST else self.ends.last, when)
+        elif self.statement.other is not None:
+            yield from self._beside(self.statement.other)
+        elif when is not None:
+            yield from self._before_or_after(when)
+
+    def _why(self, text: str, **slots: Said) -> Why:
+        return statement_why(self.builder.guide, self.statement, text, **slots)
+
+    def _stated(self) -> Why:
+        return stated(self.builder.guide, self.statement)
+
+    # A car seen
+
+    def _seen(self, when: When) -> Iterator[Tie]:
+        why = self._stated()
+        if when.car is not None:
+            point = self.builder.car(when.car, when.cars_after, when.cars_slack)
+            if point is not None:
+                yield Tie(point, self.ends.first, 0, why)
+                yield Tie(self.ends.last, point, 0, why)
+            return
+        low, high = self._days(when)
+        if high is not None:
+            yield self._not_after(self.ends.first, high, why)
+        if low is not None:
+            yield self._not_before(self.ends.last, low, why)
+
+    # A first or a last
+
+    def _end(self, point: int, when: When) -> Iterator[Tie]:
+        why = self._stated()
+        if when.car is not None:
+            yield from self._at_car(point, when, why)
+            return
+        if when.kind is not WhenKind.DATE and self.line is not None and when.of == self.line.series.id:
+            yield from self._at_series_end(point, when, why)
+            return
+        low, high = self._days(when)
+        line = self.line
+        if line is not None and high is not None and high < line.earliest_day(0):
+            began = self._why("limits.before-series", when=when, series=line.series.body)
+            yield Tie(self.builder.nominal(line.series.id, 0), point, 0, began)
+        elif line is not None and low is not None and low > line.latest_day(line.cars - 1):
+            ended = self._why("limits.after-series", when=when, series=line.series.body)
+            yield Tie(point, self.builder.nominal(line.series.id, line.cars - 1), 0, ended)
+        else:
+            yield from self._within(point, low, high, why)
+
+    def _at_car(self, point: int, when: When, why: Why) -> Iterator[Tie]:
+        assert when.car is not None
+        car = self.builder.car(when.car, when.cars_after, when.cars_slack)
+        if car is None:
+            return
+        stock = self.statement.old_stock_cars
+        furthest = self.builder.car(when.car, when.cars_after + stock, when.cars_slack) if stock else car
+        assert furthest is not None
+        upper = self._why("limits.last-with-stock", when=when, cars=stock) if stock else why
+        yield Tie(furthest, point, 0, upper)
+        yield Tie(point, car, 0, why)
+
+    def _at_series_end(self, point: int, when: When, why: Why) -> Iterator[Tie]:
+        assert self.line is not None
+        series = self.line.series.id
+        if when.kind is WhenKind.START:
+            yield Tie(self.builder.nominal(series, 0), point, 0, why)
+        else:
+            yield Tie(point, self.builder.nominal(series, self.line.cars - 1), 0, why)
+
+    def _within(self, point: int, low: date | None, high: date | None, why: Why) -> Iterator[Tie]:
+        if high is not None:
+            stock = self.statement.old_stock_cars
+            yield self._not_after(point, high, why) if not stock else self._with_stock(point, high, stock)
+        if low is not None:
+            yield self._not_before(point, low, why)
+
+    def _with_stock(self, point: int, high: date, stock: int) -> Tie:
+        """Return the bound of a last by date that old stock may pass by so many cars of any series."""
+        assert self.statement.when is not None
+        why = self._why("limits.last-with-stock", when=self.statement.when, cars=stock)
+        days = [high]
+        for series in self.cell.series:
+            line = self.builder.lines.get(series)
+            if line is not None and line.cars:
+                days.append(line.latest_day(line.last_by(high) + stock))
+        return self._not_after(point, max(days), why)
+
+    # Days
+
+    def _days(self, when: When) -> tuple[date | None, date | None]:
+        """Return the first and last day that a date, a start or an end stands for; None where it is open."""
+        if when.kind is WhenKind.DATE:
+            return when.earliest, when.latest
+        production, start = self.builder.guide.production, when.kind is WhenKind.START
+        period = self.builder.guide.periods.get(when.of or "")
+        line = self.builder.lines.get(when.of or "")
+        if period is not None:
+            day = period.first if start else period.last
+        elif line is not None and line.cars:
+            return line.days_at(0 if start else line.cars - 1)
+        else:
+            day = production.first if start else production.last
+        return day, day
+
+    def _lines(self) -> list[SeriesLine]:
+        return [self.builder.lines[series] for series in self.cell.series if series in self.builder.lines]
+
+    def _not_after(self, point: int, day: date, why: Why) -> Tie:
+        """Return the bound of a last day; where every line stood shut on it, of the day before the closure."""
+        lines = self._lines()
+        opened = max((line.day_before_closure(day) for line in lines), default=day)
+        ticks = self.builder.end_of(day)
+        if opened < day:
+            less = self.builder.end_of(opened) - ticks
+            shut = Why(StepKind.RULE, self._closure_place(opened + DAY), "", "limits.shut-from", {"day": opened + DAY})
+            return Tie(ORIGIN, point, ticks + less, _with(why, less, shut))
+        return Tie(ORIGIN, point, ticks, why)
+
+    def _not_before(self, point: int, day: date, why: Why) -> Tie:
+        """Return the bound of a first day; where every line stood shut on it, of the day after the closure."""
+        lines = self._lines()
+        opened = min((line.day_after_closure(day) for line in lines), default=day)
+        ticks = self.builder.start_of(day)
+        if opened > day:
+            more = self.builder.start_of(opened) - ticks
+            shut = Why(StepKind.RULE, self._closure_place(opened - DAY), "", "limits.shut-until", {"day": opened - DAY})
+            return Tie(point, ORIGIN, -(ticks + more), _with(why, -more, shut))
+        return Tie(point, ORIGIN, -ticks, why)
+
+    def _closure_place(self, day: date) -> Place:
+        closures = self.builder.guide.closures
+        return next((one.place for one in closures if one.first <= day <= one.last), self.statement.place)
+
+    # Beside another form
+
+    def _beside(self, other: FormRef) -> Iterator[Tie]:
+        kind = self.statement.kind
+        text = {StatementKind.BEFORE: "limits.before-form", StatementKind.AFTER: "limits.after-form"}.get(
+            kind, "limits.together-with")
+        why = self._why(text, other=other)
+        for cell, ends in _cells_sharing_cars(self.builder, self.cell, other):
+            mine, theirs = self.ends.first, ends.first
+            strict = -1 if not (_is_late(self.builder, self.cell) or _is_late(self.builder, cell)) else 0
+            if kind is StatementKind.BEFORE:
+                yield Tie(theirs, mine, strict, why)
+            elif kind is StatementKind.AFTER:
+                yield Tie(mine, theirs, strict, why)
+            else:
+                yield from together_ties(self.builder, (self.cell, mine), (cell, theirs), why)
+
+    def _before_or_after(self, when: When) -> Iterator[Tie]:
+        why = self._stated()
+        before = self.statement.kind is StatementKind.BEFORE
+        if when.car is not None:
+            car = self.builder.car(when.car, when.cars_after, when.cars_slack)
+            if car is not None:
+                yield Tie(car, self.ends.first, -1, why) if before else Tie(self.ends.first, car, -1, why)
+            return
+        low, high = self._days(when)
+        if before and (low or high) is not None:
+            day = low or high
+            assert day is not None
+            yield self._not_after(self.ends.first, day - DAY, why)
+        elif not before and (high or low) is not None:
+            day = high or low
+            assert day is not None
+            yield self._not_before(self.ends.first, day + DAY, why)
+
+
+def _with(why: Why, ticks: int, more: Why) -> Why:
+    return Why(why.kind, why.place, why.source, why.text, why.slots, (*why.more, (ticks, more)))
+
+
+def _is_late(builder: Builder, cell: Cell) -> bool:
+    """Tell whether a cell's one series began after production did."""
+    line = builder.only_line(cell)
+    return line is not None and line.earliest_day(0) > builder.guide.production.first
+
+
+def _cells_sharing_cars(builder: Builder, cell: Cell, ref: FormRef) -> Iterator[tuple[Cell, Ends]]:
+    """Yield the cells of a form in which some car of a given cell can lie, with the ends of the spell there."""
+    for index, other in enumerate(builder.cells.get(ref.mark, ())):
+        ends = builder.ends.get(SpellKey(ref.mark, ref.form, ref.spell, index))
+        if ends is not None and _joint(builder, cell.closed, other.closed) is not None:
+            yield other, ends
+
+
+def together_ties(builder: Builder, one: tuple[Cell, int], other: tuple[Cell, int], why: Why) -> Iterator[Tie]:
+    """Yield the ties that make two firsts one moment.
+
+    Where the one lies in a series that began late and the other does not, the change may have come before that
+    series did: then the wider cell's first is only not after the narrower one's.
+    """
+    (cell, mine), (their_cell, theirs) = one, other
+    late, their_late = _is_late(builder, cell), _is_late(builder, their_cell)
+    if not their_late or late:
+        yield Tie(theirs, mine, 0, why)
+    if not late or their_late:
+        yield Tie(mine, theirs, 0, why)
+
+
+def declared_together(builder: Builder, index: int) -> Iterator[tuple[Tie, ...]]:
+    """Yield what forms declared to have come in at one moment tie together: one bundle for each pair of cells.
+
+    A bundle can be refused by itself, where forms came in together in some cars only.
+    """
+    declared = builder.guide.changed_together[index]
+    for one, other in pairwise(declared.forms):
+        why = Why(StepKind.RULE, declared.place, declared.source, "limits.changed-together",
+                  {"one": one, "other": other, "name": declared.name})
+        for cell_index, cell in enumerate(builder.cells.get(one.mark, ())):
+            ends = builder.ends.get(SpellKey(one.mark, one.form, one.spell, cell_index))
+            if ends is None or _joint(builder, cell.closed, declared.scope) is None:
+                continue
+            for their_cell, theirs in _cells_sharing_cars(builder, cell, other):
+                if _joint(builder, cell.closed, their_cell.closed, declared.scope) is not None:
+                    yield tuple(together_ties(builder, (cell, ends.first), (their_cell, theirs.first), why))
+
+
+def _joint(builder: Builder, *scopes: Scope) -> Scope | None:
+    joint = intersect(*scopes)
+    return None if joint is None else builder.dimensions.close(joint)

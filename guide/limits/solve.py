@@ -1,0 +1,160 @@
+"""From a guide to what its statements allow: pose the network, insert from the most reliable on, run both passes.
+
+Theory
+------
+Statements are inserted by reliability: the trust of their source, then the editor's declared order. One that
+cannot stand with those already in is refused whole, so that putting it back would contradict the rest. Forms
+declared to have changed together come after the statements of the same trust, and can be refused in some cars
+without being refused in others.
+
+Then each refused statement gets the chain with the fewest statements among those that stand, and so does each
+statement that a ruling sets aside or reads otherwise, put back as it was printed while its reading is hidden.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from guide.facts.types import Guide, StatementKind, Trust
+from guide.finding import Finding
+from guide.limits.build import ORIGIN, Builder, SpellKey
+from guide.limits.claims import Claim, declared_together, make_claim, trust_of
+from guide.limits.network import Chain, Shortest
+from guide.limits.positions import SeriesLine
+from guide.limits.rulings import Reading
+
+__all__ = ["Problem", "Refused", "Solved", "pose", "solve"]
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """A guide's network with its rules in and its claims still out.
+
+    ``claims[i].label`` is i; ``printed`` holds the statements that rulings read otherwise or set aside, as they
+    were printed, by mark and ruling.
+    """
+
+    builder: Builder
+    claims: tuple[Claim, ...]
+    printed: Mapping[tuple[str, int], Claim]
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """A claim that cannot stand, and the chain that shows it."""
+
+    claim: Claim
+    chain: Chain
+
+
+@dataclass(frozen=True, slots=True)
+class Solved:
+    """What the network allows: the claims that stand, those refused, and the shortest ways from and to the origin.
+
+    ``ruled`` gives for each mark and ruling the chain against the statement as printed, None where it could stand.
+    """
+
+    problem: Problem
+    standing: tuple[Claim, ...]
+    refused: tuple[Refused, ...]
+    ruled: Mapping[tuple[str, int], Chain | None]
+    latest: Shortest
+    earliest: Shortest
+
+    def latest_of(self, point: int) -> int:
+        """Return the latest tick of a point."""
+        ticks = self.latest.distance[point]
+        assert ticks is not None, "a point hangs loose from production"
+        return ticks
+
+    def earliest_of(self, point: int) -> int:
+        """Return the earliest tick of a point."""
+        ticks = self.earliest.distance[point]
+        assert ticks is not None, "a point hangs loose from production"
+        return -ticks
+
+
+def pose(guide: Guide, lines: dict[str, SeriesLine], readings: dict[str, tuple[Reading, ...]]) -> Problem:
+    """Return the network of a guide, rules inserted, with every claim as ties."""
+    builder = Builder(guide, lines, readings)
+    claims: list[Claim] = []
+    for mark in guide.marks.values():
+        for reading in readings[mark.id]:
+            claims.append(make_claim(builder, mark, reading.statement, reading.index, len(claims)))
+    for index, declared in enumerate(guide.changed_together):
+        trust = trust_of(builder, declared.source) if declared.source else Trust.HIGH
+        for ties in declared_together(builder, index):
+            label = len(claims)
+            labelled = tuple(tie._replace(label=label) for tie in ties)
+            claims.append(Claim(label, "", index, trust, declared.place, labelled))
+    printed = {}
+    for mark in guide.marks.values():
+        for number, ruling in enumerate(mark.rulings):
+            statement = mark.statements[ruling.statement]
+            label = len(claims) + len(printed)
+            printed[mark.id, number] = make_claim(builder, mark, statement, ruling.statement, label)
+    _guess_ends(builder, claims)
+    findings = builder.insert_rules()
+    return Problem(builder, tuple(claims), printed, findings)
+
+
+def _order_of(claim: Claim) -> tuple[int, bool, int]:
+    return (claim.rank, not claim.mark, claim.label)
+
+
+def _guess_ends(builder: Builder, claims: list[Claim]) -> None:
+    """Guess each spell's first and last from the claims about it, the most reliable first."""
+    potential = builder.network.potential
+    guessed: dict[int, int] = {}
+    seen: dict[int, int] = {}
+    ends = {point for one in builder.ends.values() for point in (one.first, one.last)}
+    firsts = {one.first for one in builder.ends.values()}
+    for claim in sorted(claims, key=_order_of):
+        kind = claim.statement.kind if claim.statement else None
+        for tie in claim.ties:
+            for point, other in ((tie.tail, tie.head), (tie.head, tie.tail)):
+                if point not in ends or other in ends:
+                    continue
+                when = abs(tie.weight) if other == ORIGIN else potential[other]
+                if kind is StatementKind.SEEN:
+                    known = seen.get(point, when)
+                    seen[point] = min(known, when) if point in firsts else max(known, when)
+                else:
+                    guessed.setdefault(point, when)
+    for one in builder.ends.values():
+        first = guessed.get(one.first, seen.get(one.first, guessed.get(one.last, 0)))
+        potential[one.first] = first
+        potential[one.last] = max(guessed.get(one.last, seen.get(one.last, first)), first)
+
+
+def solve(problem: Problem, without: frozenset[int] = frozenset()) -> Solved:
+    """Insert the claims, those in ``without`` left out, and return what follows. A problem is solved once only."""
+    network = problem.builder.network
+    standing: list[Claim] = []
+    out: list[Claim] = []
+    for claim in sorted(problem.claims, key=_order_of):
+        if claim.label not in without:
+            (standing if network.insert(claim.ties) else out).append(claim)
+    refused = []
+    for claim in out:
+        chain = network.shortest_chain(claim.ties)
+        assert chain is not None, f"a refused claim has no chain: {claim.place}"
+        refused.append(Refused(claim, chain))
+    reads = {(claim.mark, claim.index): claim.label for claim in problem.claims if claim.mark}
+    ruled = {
+        key: network.shortest_chain(claim.ties, frozenset({reads.get((claim.mark, claim.index), claim.label)}))
+        for key, claim in problem.printed.items()
+    }
+    latest, earliest = network.latest_from(ORIGIN), network.earliest_from(ORIGIN)
+    return Solved(problem, tuple(standing), tuple(refused), ruled, latest, earliest)
+
+
+def ends_of(solved: Solved, key: SpellKey) -> tuple[tuple[int, int], tuple[int, int]]:
+    """Return the earliest and latest tick of a spell's first, and of its last."""
+    ends = solved.problem.builder.ends[key]
+    return (
+        (solved.earliest_of(ends.first), solved.latest_of(ends.first)),
+        (solved.earliest_of(ends.last), solved.latest_of(ends.last)),
+    )
