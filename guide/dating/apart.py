@@ -10,10 +10,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import accumulate
 
 from guide.dating.blocks import block_likelihood
 from guide.dating.evidence import Answer, Vectors, reported, tells
-from guide.dating.state import State, chance_of_forms, masses
+from guide.dating.state import State, chance_of_forms
 
 __all__ = ["Apart", "looks_like", "stands_apart"]
 
@@ -63,7 +64,7 @@ def _weigh(state: State, mark: int, vectors: Vectors) -> float:
     at = state.prepared.block_of[mark]
     block = state.prepared.blocks[at]
     line = block_likelihood(state.prepared, block, {**state.vectors, mark: vectors})
-    return sum(w * f for w, f in zip(masses(state.prepared, block, state.without(at)), line, strict=True))
+    return sum(w * f for w, f in zip(state.masses(at), line, strict=True))
 
 
 def looks_like(state: State, mark: int, forms: Sequence[int]) -> tuple[int, int] | None:
@@ -79,11 +80,15 @@ def looks_like(state: State, mark: int, forms: Sequence[int]) -> tuple[int, int]
     by_row = [0.0] * block.row_count
     for row, at in enumerate(block.row_of):
         by_row[at] += sum(state.weights[row * bins:(row + 1) * bins])
-    fitted, built = [0.0] * bins, [0.0] * bins
+    steps, whole = [0.0] * (bins + 1), [0.0] * (bins + 1)        # what comes in at a bin's start, less what goes
     for piece, at in enumerate(block.rows):
-        first, end = block.spans[at]
-        for t in range(max(block.starts[piece] - at * bins, first), min(block.ends[piece] - at * bins, end)):
-            fitted[t] += by_row[at] * line[piece]
-            built[t] += by_row[at]
-    usual = [t for t in range(bins) if built[t] > 0.0 and fitted[t] >= (0.5 - 1e-9) * built[t]]
+        first = max(block.starts[piece] - at * bins, block.spans[at][0])
+        end = min(block.ends[piece] - at * bins, block.spans[at][1])
+        if first < end:
+            steps[first] += by_row[at] * line[piece]
+            steps[end] -= by_row[at] * line[piece]
+            whole[first] += by_row[at]
+            whole[end] -= by_row[at]
+    fitted, built = list(accumulate(steps)), list(accumulate(whole))
+    usual = [t for t in range(bins) if built[t] > 1e-9 and fitted[t] >= (0.5 - 1e-9) * built[t]]
     return (usual[0], usual[-1]) if usual else None

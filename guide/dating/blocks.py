@@ -11,7 +11,7 @@ likelihood of the answers, of one more answer, or of the answers together with h
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from itertools import product
 
@@ -29,7 +29,7 @@ def block_likelihood(prepared: Prepared, block: Block, vectors: Mapping[int, Vec
     if not block.sets:
         group = block.groups[0]
         table = _profiles(prepared, group, partial(_own, prepared, vectors))
-        return [table[profile] for profile in block.profiles]
+        return [1.0] * len(block.profiles) if table is None else [table[profile] for profile in block.profiles]
     total = [0.0] * len(block.profiles)
     asked = [one for one in block.sets if any(mark in vectors for mark in prepared.model.sets[one].marks)]
     for renewed in product((False, True), repeat=len(asked)):
@@ -38,13 +38,13 @@ def block_likelihood(prepared: Prepared, block: Block, vectors: Mapping[int, Vec
         for one in asked:
             share = prepared.model.sets[one].share
             weight *= share if one in chosen else 1.0 - share
-        table = _joint(prepared, block, partial(_in_place, prepared, vectors, chosen))
+        joint = _joint(prepared, block, partial(_in_place, prepared, vectors, chosen))
         by_row = [weight] * block.row_count
         for one in chosen:
             donors = _donors(prepared, block, one, vectors)
             by_row = [row * donor for row, donor in zip(by_row, donors, strict=True)]
         for at, (row, profile) in enumerate(zip(block.rows, block.profiles, strict=True)):
-            total[at] += by_row[row] * table[profile]
+            total[at] += by_row[row] * joint[profile]
     return total
 
 
@@ -97,27 +97,30 @@ def _donors(prepared: Prepared, block: Block, one: int, vectors: Mapping[int, Ve
 
 
 def _joint(prepared: Prepared, block: Block, factor: Callable[[int], Factor]) -> list[float]:
-    tables = [_profiles(prepared, group, factor) for group in block.groups]
-    result = []
-    for joint in block.joint:
-        value = 1.0
-        for table, profile in zip(tables, joint, strict=True):
-            value *= table[profile]
-        result.append(value)
+    result = [1.0] * len(block.joint)
+    for at, group in enumerate(block.groups):
+        table = _profiles(prepared, group, factor)
+        if table is not None:
+            result = [value * table[joint[at]] for value, joint in zip(result, block.joint, strict=True)]
     return result
 
 
-def _profiles(prepared: Prepared, group: int, factor: Callable[[int], Factor]) -> list[float]:
+def _profiles(prepared: Prepared, group: int, factor: Callable[[int], Factor]) -> Factor:
+    """Return the factor of each profile of a group; None: 1 throughout."""
     factors = [factor(mark) for mark in prepared.model.groups[group].marks]
-    stages = prepared.stages[group]
-    if all(one is None for one in factors):
-        return [1.0] * len(stages)
-    return [sum(_stage(stage, factors) for stage in profile) for profile in stages]
+    if len(factors) == 1:            # a lone mark's profiles are its mixes
+        return factors[0]
+    asked = [(at, one) for at, one in enumerate(factors) if one is not None]
+    if not asked:
+        return None
+    return [
+        _stage(profile[0], asked) if len(profile) == 1 else sum(_stage(stage, asked) for stage in profile)
+        for profile in prepared.stages[group]
+    ]
 
 
-def _stage(stage: Stage, factors: list[Factor]) -> float:
+def _stage(stage: Stage, factors: Sequence[tuple[int, list[float]]]) -> float:
     value, mixes = stage
-    for factor, mix in zip(factors, mixes, strict=True):
-        if factor is not None:
-            value *= factor[mix]
+    for at, factor in factors:
+        value *= factor[mixes[at]]
     return value

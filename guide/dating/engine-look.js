@@ -188,7 +188,7 @@
         built[t] += byRow[own];
       }
     });
-    const usual = fitted.map((_, t) => t).filter((t) => built[t] > 0 && fitted[t] >= (0.5 - 1e-9) * built[t]);
+    const usual = fitted.map((_, t) => t).filter((t) => built[t] > 1e-9 && fitted[t] >= (0.5 - 1e-9) * built[t]);
     return usual.length ? [usual[0], usual[usual.length - 1]] : null;
   }
 

@@ -18,7 +18,7 @@ from guide.dating.blocks import block_likelihood, spread
 from guide.dating.evidence import Vectors
 from guide.dating.prepare import Block, Prepared
 from guide.dating.span import shortest
-from guide.dating.state import State, merged
+from guide.dating.state import State
 
 __all__ = ["Look", "choose", "entropy", "expected_length", "looks", "over_time", "period_chances", "would_stop"]
 
@@ -75,24 +75,16 @@ def looks(state: State) -> list[Look]:
     """Return every mark that has not been looked at and may be asked, in the guide's order."""
     prepared = state.prepared
     answered = {mark for mark, _ in state.answers}
-    gathered: dict[tuple[int, ...], list[float]] = {}
-    tables: dict[int, tuple[list[float], list[list[float]]]] = {}
     now = entropy(period_chances(prepared, over_time(prepared, state.weights)))
+    weights: dict[int, list[float]] = {}
     found = []
     for mark, one in enumerate(prepared.model.marks):
         if mark in answered or not one.ask:
             continue
         at = prepared.block_of[mark]
-        block = prepared.blocks[at]
-        if at in state.others:
-            running = merged(prepared, block, state.others[at])
-        else:
-            running = gathered.get(block.row_of) or merged(prepared, block, state.weights)
-            gathered[block.row_of] = running
-        if at not in tables:
-            weights = [running[end] - running[start] for start, end in zip(block.starts, block.ends, strict=True)]
-            tables[at] = (weights, [])
-        joint, lines = _answers(state, block, mark, tables[at][0])
+        if at not in weights:
+            weights[at] = state.masses(at)
+        joint, lines = _answers(state, prepared.blocks[at], mark, weights[at])
         gain = now - _expected(state, at, joint, lines)
         within, reach = _reach(state, mark)
         found.append(Look(mark, reach, max(gain, 0.0), _effort(state, mark, reach), within, tuple(joint)))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import accumulate
 
 from guide.dating.blocks import block_likelihood, spread
@@ -12,7 +12,7 @@ from guide.dating.known import factor_of_known
 from guide.dating.number import Numbered, factor_of_number, read_car
 from guide.dating.prepare import Block, Prepared
 
-__all__ = ["State", "believe", "chance_of_forms", "masses", "merged"]
+__all__ = ["State", "believe", "chance_of_forms", "merged"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +31,16 @@ class State:
     weights: Sequence[float]
     others: dict[int, Sequence[float]]
     factors: dict[int, list[float]]
+    gathered: dict[tuple[int | None, tuple[int, ...]], list[float]] = field(default_factory=dict)
+
+    def masses(self, block: int) -> list[float]:
+        """Return the weight in each piece of a block, its own answers left out, up to a constant."""
+        one = self.prepared.blocks[block]
+        key = (block if block in self.others else None, one.row_of)
+        running = self.gathered.get(key)
+        if running is None:          # remembered: blocks that divide the rows alike share these sums
+            running = self.gathered[key] = merged(self.prepared, one, self.without(block))
+        return [running[end] - running[start] for start, end in zip(one.starts, one.ends, strict=True)]
 
     def without(self, block: int) -> Sequence[float]:
         """Return the weights with a block's answers left out, up to a constant."""
@@ -96,12 +106,6 @@ def merged(prepared: Prepared, block: Block, weights: Sequence[float]) -> list[f
     return list(accumulate((value for line in lines if line is not None for value in line), initial=0.0))
 
 
-def masses(prepared: Prepared, block: Block, weights: Sequence[float]) -> list[float]:
-    """Return the weight in each piece of the block."""
-    running = merged(prepared, block, weights)
-    return [running[end] - running[start] for start, end in zip(block.starts, block.ends, strict=True)]
-
-
 def chance_of_forms(state: State, mark: int, *, leave_out: bool) -> list[float]:
     """Return, for each form of a mark, the chance that the car was built with it.
 
@@ -110,7 +114,7 @@ def chance_of_forms(state: State, mark: int, *, leave_out: bool) -> list[float]:
     prepared = state.prepared
     at = prepared.block_of[mark]
     block = prepared.blocks[at]
-    weights = masses(prepared, block, state.without(at))
+    weights = state.masses(at)
     vectors: Mapping[int, Vectors] = state.vectors
     count = len(prepared.model.marks[mark].forms)
     said = vectors.get(mark)

@@ -16,7 +16,7 @@ __all__ = [
     "same_everywhere",
 ]
 
-PLACES = 6           # decimals that the model keeps of a chance
+PLACES = 4           # decimals that the model keeps of a chance
 
 
 def rounded(vector: Sequence[float], places: int = PLACES) -> tuple[float, ...]:
