@@ -65,7 +65,7 @@ def kinds(out: pathlib.Path) -> dict[str, list[pathlib.Path]]:
 
 
 def samples(out: pathlib.Path) -> list[str]:
-    """Return addresses for every kind of page, relative to the guide: of a folder the first and the longest."""
+    """Return addresses for every kind of page, relative to it: of a folder the first and the longest."""
     addresses = []
     for name, pages in kinds(out).items():
         if name.endswith(".html"):
@@ -77,7 +77,7 @@ def samples(out: pathlib.Path) -> list[str]:
 
 
 class _Quiet(http.server.SimpleHTTPRequestHandler):
-    def log_message(self, format: str, *args: Any) -> None:  # noqa: A002
+    def log_message(self, format: str, *args: Any) -> None:
         pass
 
     def end_headers(self) -> None:
@@ -88,7 +88,8 @@ class _Quiet(http.server.SimpleHTTPRequestHandler):
 @contextlib.contextmanager
 def serve(folder: pathlib.Path) -> Iterator[str]:
     """Serve a folder on this machine; yields its address, ending in a slash."""
-    server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(_Quiet, directory=str(folder)))
+    handler = functools.partial(_Quiet, directory=str(folder))
+    server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler)
     server.daemon_threads = True
     thread = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.05}, daemon=True)
     thread.start()
