@@ -70,7 +70,8 @@ class Bounds:
 
 
 _SINGLE = re.compile(
-    r"(?P<year>\d{4}|\d{3}[Xx]|\d\d[Xx]{2})(?:-(?P<month>\d\d|[Xx]{2})(?:-(?P<day>\d\d|[Xx]{2}))?)?(?P<mark>[?~%]?)"
+    r"(?P<year>\d{4}|\d{3}[Xx]|\d\d[Xx]{2})"
+    r"(?:-(?P<month>\d\d|[Xx]{2})(?:-(?P<day>\d\d|[Xx]{2}))?)?(?P<mark>[?~%]?)"
 )
 _LOOKS_LIKE = re.compile(
     r"[?~%]?-?(?:Y-?\d+|[\dXxu]{2,}(?:E\d+)?(?:[-/T:.\dXxuWZ?~%]|\.\.|$))", re.IGNORECASE
@@ -80,6 +81,22 @@ _HOW = "write 1968, 1968-05, 1968-05-24, 1968-21 (spring), 1968-05~ (about) or 1
 
 def read_edtf(text: str, overrides: Mapping[str, float]) -> Bounds | Problem | None:
     """Return the bounds, what is wrong, or None when the text is no attempt at such a date."""
+    if match := re.fullmatch(r"(\d{1,2})/(\d{4})", text):
+        return Problem(
+            "slashed-date",
+            f"expected the year first, found {text!r}",
+            f"write {match[2]}-{int(match[1]):02}, or the month as a word",
+        )
+    if match := re.fullmatch(r"(\d{4}) ?[-–] ?(\d{4})", text):
+        return Problem(
+            "bad-date",
+            f"expected one date, found {text!r}",
+            f"write {match[1]}/{match[2]} for somewhere in those years",
+        )
+    if re.fullmatch(r"'?\d\d", text):
+        return Problem(
+            "bad-date", f"expected a year of four digits, found {text!r}", "write it in full, as 1968"
+        )
     if "/" in text:
         return _read_interval(text, overrides)
     match = _SINGLE.fullmatch(text)
@@ -119,7 +136,7 @@ def read_edtf(text: str, overrides: Mapping[str, float]) -> Bounds | Problem | N
             f"expected one of ?, ~ or % after a date, found {text!r}",
             "% means uncertain and approximate at once",
         )
-    if _LOOKS_LIKE.match(text) and re.fullmatch(r"[-\dXxuWZT:.?~%]+", text):
+    if _LOOKS_LIKE.match(text) and re.fullmatch(r"[-\dXxuWZT:?~%]+", text):
         return Problem("bad-date", f"expected a date, found {text!r}", _HOW)
     return None
 

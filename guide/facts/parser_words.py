@@ -23,7 +23,7 @@ _KEY = r"[^\W\d_][\w -]*"
 
 @dataclass(frozen=True, slots=True)
 class _Fault:
-    """What the parser says, and the text it says it of; ``at`` is the place, ``began`` where the thing begins."""
+    """What the parser says, and of which text; ``at`` is the place, ``began`` where the thing begins."""
 
     problem: str
     context: str
@@ -50,7 +50,8 @@ def explain_parser_error(
         told = rule(fault)
         if told is not None:
             return told
-    return Problem("not-yaml", f"this cannot be read: {problem or context}", "put quotes round the text"), fault.at
+    cannot = Problem("not-yaml", f"this cannot be read: {problem or context}", "put quotes round the text")
+    return cannot, fault.at
 
 
 def _quotes(fault: _Fault) -> _Told | None:
@@ -82,7 +83,9 @@ def _tab(fault: _Fault) -> _Told | None:
 def _blank_missing(fault: _Fault) -> _Told | None:
     """A key with no blank after its colon swallows the line that follows: look at both lines."""
     for row in (fault.at[0], fault.at[0] - 1):
-        match = re.match(rf"(\s*(?:- +)*{_KEY}):(?!//)([^\s:]\S*|\u00a0.*)", fault.lines[row]) if row >= 0 else None
+        if row < 0:
+            continue
+        match = re.match(rf"(\s*(?:- +)*{_KEY}):(?!//)([^\s:]\S*|\u00a0.*)", fault.lines[row])
         if match and not re.search(r":[ \t]", fault.lines[row]):
             sign = "a no-break space, which does not count" if match[2].startswith("\u00a0") else "none"
             return Problem(
@@ -121,7 +124,8 @@ def _colon_in_braces(fault: _Fault) -> _Told | None:
     if "flow" not in fault.context:
         return None
     row = fault.at[0]
-    match = re.search(rf"({_KEY}):\s+([^\s,{{}}\[\]\"'][^,{{}}\[\]\"']*?:\s[^,{{}}\[\]]*)", fault.line)
+    plain = r"[^,{}\[\]\"']*"
+    match = re.search(rf"({_KEY}):\s+((?![\s,\"'\[{{]){plain}?:\s[^,{{}}\[\]]*)", fault.line)
     return (_colon_in_text(match[1].strip(), match[2].strip()), (row, match.start(2))) if match else None
 
 
@@ -138,9 +142,9 @@ def _block_text(fault: _Fault) -> _Told | None:
 
 
 def _cannot_begin(fault: _Fault) -> _Told | None:
-    if "directive" in fault.context or "document start" in fault.problem and fault.lines[0].startswith("%"):
-        row = next(row for row, line in enumerate(fault.lines) if line.startswith("%"))
-        start = 0
+    percent = next((row for row, line in enumerate(fault.lines) if line.startswith("%")), None)
+    if percent is not None and ("directive" in fault.context or "document start" in fault.problem):
+        row, start = percent, 0
     elif fault.here in _CANNOT_BEGIN or "alias" in fault.context or "anchor" in fault.context:
         row = fault.at[0]
         match = re.search(r"(?:^|[:\-,\[{]\s+|\s)([@`%&*!|>?,])", fault.line[: fault.at[1] + 1])
@@ -149,7 +153,9 @@ def _cannot_begin(fault: _Fault) -> _Told | None:
         return None
     text = fault.lines[row][start:].strip()
     return Problem(
-        "needs-quotes", f"a text may not begin with {text[:1]} here", f"put quotes round this: {_quoted(text)}"
+        "needs-quotes",
+        f"a text may not begin with {text[:1]} here",
+        f"put quotes round this: {_quoted(text)}",
     ), (row, start)
 
 
@@ -175,11 +181,12 @@ def _after_quotes(fault: _Fault) -> _Told | None:
         return None
     start = match.start(1 if match[1] else 2)
     text = fault.line[start:].strip()
+    quote = "'" if match[1] else '"'
     inner = text.replace("'", "''") if match[1] else text.strip("'").replace('"', '\\"')
     return Problem(
         "needs-quotes",
         "the text goes on after its closing quote",
-        f"put quotes round all of it: {chr(39) + inner + chr(39) if match[1] else chr(34) + inner + chr(34)}",
+        f"put quotes round all of it: {quote}{inner}{quote}",
     ), (fault.at[0], start)
 
 
@@ -204,9 +211,18 @@ def _indentation(fault: _Fault) -> _Told | None:
 
 
 _RULES: tuple[Callable[[_Fault], _Told | None], ...] = (
-    _quotes, _tab, _colon_in_braces, _block_text, _blank_missing, _colon, _cannot_begin, _bracket, _after_quotes,
-    _no_colon, _indentation,
-)  # fmt: skip
+    _quotes,
+    _tab,
+    _colon_in_braces,
+    _block_text,
+    _blank_missing,
+    _colon,
+    _cannot_begin,
+    _bracket,
+    _after_quotes,
+    _no_colon,
+    _indentation,
+)
 
 
 def _quoted(text: str) -> str:

@@ -99,6 +99,14 @@ def _read_car_when(
     """Read a car, or so many cars from one; None when the text speaks of no car."""
     after = _AFTER.fullmatch(plain)
     about = None if after else _ABOUT_CAR.fullmatch(plain)
+    if re.fullmatch(r"c\d{4}|[cC]\. ?\d{4}", plain):
+        number = read_table_number(plain, table)
+        if "failure" not in number:
+            return Problem(
+                "bad-when",
+                f"{str(text)!r} can be read as the car {number['written']} or as about {plain[-4:]}",
+                f"write `car {number['written']}`, or `about {plain[-4:]}`",
+            )
     name = (after or about)["car"] if after or about else plain  # type: ignore[index]
     named = re.fullmatch(r"car:? +(.+)", name, re.IGNORECASE)
     car = read_car(Text(named[1] if named else name, place), table)

@@ -52,7 +52,14 @@ _Overrides = Mapping[str, float]
 def read_date_words(text: str, overrides: _Overrides) -> _Read:
     """Return the bounds, what is wrong, or None when the text is no date in words (nor in EDTF)."""
     plain = re.sub(r"\s+", " ", text.strip().rstrip(".").casefold())
-    edtf = read_edtf(plain.upper() if re.fullmatch(r"[\dx?~%./-]+", plain) else plain, overrides)
+    read = _read_plain(plain, overrides)
+    if isinstance(read, Problem):  # in the editor's own letters
+        return replace(read, message=read.message.replace(repr(plain), repr(text.strip())))
+    return read
+
+
+def _read_plain(plain: str, overrides: _Overrides) -> _Read:
+    edtf = read_edtf(plain.upper() if re.fullmatch(r"[-+\dxtyez:?~%./]+", plain) else plain, overrides)
     if edtf is not None:
         return edtf
     for pattern, act in _PHRASES:
@@ -68,7 +75,7 @@ def _open(earliest: bool, latest: bool, step: int = 0) -> Callable[[re.Match[str
     """Make the reading of "by", "before", "after" and "from": which bound of the inner date is kept."""
 
     def act(match: re.Match[str], overrides: _Overrides) -> _Read:
-        inner = read_date_words(match[1], overrides)
+        inner = _read_plain(match[1], overrides)
         if not isinstance(inner, Bounds):
             return inner
         if step < 0:  # before: the day before it begins
@@ -83,23 +90,23 @@ def _open(earliest: bool, latest: bool, step: int = 0) -> Callable[[re.Match[str
 
 
 def _about(match: re.Match[str], overrides: _Overrides) -> _Read:
-    inner = read_date_words(match[1], overrides)
+    inner = _read_plain(match[1], overrides)
     return widen(inner, overrides) if isinstance(inner, Bounds) and not inner.approximate else inner
 
 
 def _perhaps(match: re.Match[str], overrides: _Overrides) -> _Read:
-    inner = read_date_words(match[1], overrides)
+    inner = _read_plain(match[1], overrides)
     return replace(inner, uncertain=True) if isinstance(inner, Bounds) else inner
 
 
 def _between(match: re.Match[str], overrides: _Overrides) -> _Read:
-    last = read_date_words(match[2], overrides)
+    last = _read_plain(match[2], overrides)
     if not isinstance(last, Bounds):
         return last
     first_text = match[1]
     if not re.search(r"\d{4}", first_text) and last.latest:
         first_text = f"{first_text} {match[2].split()[-1]}"
-    first = read_date_words(first_text, overrides)
+    first = _read_plain(first_text, overrides)
     if not isinstance(first, Bounds):
         return first
     if first.earliest and last.latest and first.earliest > last.latest:
@@ -114,7 +121,7 @@ def _between(match: re.Match[str], overrides: _Overrides) -> _Read:
 
 
 def _third(match: re.Match[str], overrides: _Overrides) -> _Read:
-    inner = read_date_words(match[2], overrides)
+    inner = _read_plain(match[2], overrides)
     if not isinstance(inner, Bounds) or inner.earliest is None or inner.latest is None:
         return inner
     third = _THIRDS[match[1]]
@@ -133,6 +140,22 @@ def _third(match: re.Match[str], overrides: _Overrides) -> _Read:
         f"{match[1]!r} goes with a year, a month or a decade, found {match[0]!r}",
         "write the months meant, as 1968-03/1968-05",
     )
+
+
+def _half(match: re.Match[str], _: _Overrides) -> _Read:
+    year, first = int(match[2]), match[1] == "first"
+    start, end = (1, 6) if first else (7, 12)
+    return Bounds(date(year, start, 1), month_bounds(year, end).latest, Precision.SEASON)
+
+
+def _dotted(match: re.Match[str], _: _Overrides) -> _Read:
+    day, month, year = int(match[1] or 0), int(match[2]), int(match[3])
+    spelled = f"{year}-{month:02}" + (f"-{day:02}" if day else "")
+    if not 1 <= month <= 12 or day > 31:
+        return Problem(
+            "bad-date", f"expected a date, found {match[0]!r}", "write year, month and day, as 1968-05-24"
+        )
+    return Problem("bad-date", f"expected the year first, found {match[0]!r}", f"write {spelled}")
 
 
 def _season(match: re.Match[str], _: _Overrides) -> _Read:
@@ -170,7 +193,7 @@ def _year(match: re.Match[str], _: _Overrides) -> _Read:
 def _spreadsheet(match: re.Match[str], _: _Overrides) -> _Read:
     return Problem(
         "spreadsheet-date",
-        f"expected a month with its year in full, found {match[0].capitalize()!r}, as spreadsheets "
+        f"expected a month with its year in full, found {match[0]!r}, as spreadsheets "
         "rewrite dates",
         "write the year first, as 1968-03; in a spreadsheet format the column as text before typing",
     )
@@ -191,7 +214,7 @@ def _two_digit_year(match: re.Match[str], _: _Overrides) -> _Read:
 
 
 def _end_of(match: re.Match[str], overrides: _Overrides) -> _Read:
-    inner = read_date_words(match[2], overrides)
+    inner = _read_plain(match[2], overrides)
     if not isinstance(inner, Bounds):
         return inner
     word = {"end": "late", "start": "early", "beginning": "early"}[match[1]]
@@ -204,7 +227,7 @@ def _end_of(match: re.Match[str], overrides: _Overrides) -> _Read:
 
 _TO = r"(?: to | until | and | – | - |–)"
 _PHRASES: tuple[tuple[str, Callable[[re.Match[str], _Overrides], _Read]], ...] = (
-    (r"(?:(?:about|around|approximately|roughly|circa) |ca?\. ?)(.+)", _about),
+    (r"(?:(?:about|around|approximately|roughly|circa) |ca?\. ?|c(?=\d{4}))(.+)", _about),
     (r"(?:perhaps|possibly|probably|thought to be) (.+)", _perhaps),
     (r"(?:by|until|till|up to|not after|no later than) (?:the end of )?(.+)", _open(False, True)),
     (r"(?:from|since|not before|no earlier than) (.+)", _open(True, False)),
@@ -216,7 +239,9 @@ _PHRASES: tuple[tuple[str, Callable[[re.Match[str], _Overrides], _Read]], ...] =
     (rf"(\d\d?)-({_MONTH})(?:-(\d\d))?", _spreadsheet),
     (r"(early|mid|middle|late)[ -](?:of |in )?(.+)", _third),
     (r"winter (\d{4}) ?[/–-] ?(\d{4}|\d\d)", _winter),
-    (r"(spring|summer|autumn|fall|winter) (?:of )?(\d{4})", _season),
+    (r"(?:the )?(spring|summer|autumn|fall|winter) (?:of )?(\d{4})", _season),
+    (r"(?:the )?(first|second) half of (\d{4})", _half),
+    (r"(?:(\d\d?)\.)?(\d\d?)\.(\d{4})", _dotted),
     (rf"({_MONTH})\.? (?:of )?(\d{{4}})", _month),
     (rf"(\d\d?)(?:st|nd|rd|th)? (?:of )?({_MONTH})\.?,? (\d{{4}})", lambda m, _: _day(m[1], m[2], m[3])),
     (rf"({_MONTH})\.? (\d\d?)(?:st|nd|rd|th)?,? (\d{{4}})", lambda m, _: _day(m[2], m[1], m[3])),

@@ -1,4 +1,4 @@
-"""Chassis numbers: hand-worked cases run by both twins, the demo's own table, and what reading must keep to."""
+"""Chassis numbers: hand-worked cases run by both twins, the demo's table, and what reading must keep to."""
 
 from __future__ import annotations
 
@@ -28,8 +28,14 @@ READ_ALL = """
 
 
 def read_in_browser(node: str, twins: dict[str, Any]) -> list[Any]:
-    run = subprocess.run([node, "-e", READ_ALL, str(ROOT / "guide/facts/numbers.js")], input=json.dumps(twins),
-                         capture_output=True, text=True, encoding="utf-8", check=False)
+    run = subprocess.run(
+        [node, "-e", READ_ALL, str(ROOT / "guide/facts/numbers.js")],
+        input=json.dumps(twins),
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        check=False,
+    )
     assert run.returncode == 0, run.stderr
     return list(json.loads(run.stdout))
 
@@ -47,7 +53,10 @@ def test_the_twins_agree_on_a_thousand_texts_near_to_numbers(node: str, guide: G
     import random
 
     chosen = random.Random(1968)
-    texts = ["".join(chosen.choice("CDXLcd0123456789 -./") for _ in range(chosen.randint(0, 8))) for _ in range(1000)]
+    texts = [
+        "".join(chosen.choice("CDXLcd0123456789 -./") for _ in range(chosen.randint(0, 8)))
+        for _ in range(1000)
+    ]
     table = number_table(guide.series)
     twins = {"tables": {"demo": table}, "cases": [{"table": "demo", "text": text} for text in texts]}
     assert read_in_browser(node, twins) == [read_table_number(text, table) for text in texts]
@@ -58,15 +67,26 @@ def test_the_demo_table_is_the_hand_written_one(guide: Guide) -> None:
 
 
 @settings(max_examples=200, deadline=None)
-@given(number=st.integers(1001, 2900), blanks=st.lists(st.sampled_from(["", " ", "-", ".", " / "]), min_size=4, max_size=4),
-       suffix=st.sampled_from(["", "L"]), small=st.booleans())
-def test_spacing_dashes_and_small_letters_change_nothing(guide: Guide, number: int, blanks: list[str], suffix: str,
-                                                         small: bool) -> None:
+@given(
+    number=st.integers(1001, 2900),
+    blanks=st.lists(st.sampled_from(["", " ", "-", ".", " / "]), min_size=4, max_size=4),
+    suffix=st.sampled_from(["", "L"]),
+    small=st.booleans(),
+)
+def test_spacing_dashes_and_small_letters_change_nothing(
+    guide: Guide, number: int, blanks: list[str], suffix: str, small: bool
+) -> None:
     written = f"C{number}{suffix}"
     typed = "".join(letter + blank for letter, blank in zip(written, [*blanks, "", ""], strict=False))
     read = read_number(typed.lower() if small else typed, guide.series)
     assert isinstance(read, CarNumber)
-    assert (read.series, read.prefix, read.number, read.suffix, read.written) == ("coupe", "C", number, suffix, written)
+    assert (read.series, read.prefix, read.number, read.suffix, read.written) == (
+        "coupe",
+        "C",
+        number,
+        suffix,
+        written,
+    )
 
 
 def test_a_number_keeps_the_text_and_place_it_was_typed_with(guide: Guide) -> None:
