@@ -16,7 +16,7 @@ from guide.facts.types import Guide, Reach
 from guide.pages.naming import slug
 from guide.pages.shelf import Address, Context, Page, Shelf
 
-__all__ = ["KNOWN", "PAGE", "USUAL_REACH", "data_files", "drawings_of", "script_of"]
+__all__ = ["KNOWN", "PAGE", "USUAL_REACH", "data_files", "drawings_of", "json_for_page", "script_of"]
 
 USUAL_REACH = (Reach.OUTSIDE, Reach.GLASS)      # what one may do beside any car, asked of nobody
 KNOWN = ("registered", "despatched", "titled", "model-year")
@@ -26,11 +26,17 @@ _SPOKEN = (
 )
 
 
-def script_of(name: str, value: Any) -> bytes:
-    """Return a classic script that sets ``guide.NAME``; safe inside a page as well, as a script element."""
+def json_for_page(value: Any) -> str:
+    """Return JSON that is safe inside a script element of a page."""
     text = json.dumps(value, ensure_ascii=False, separators=(",", ":"))
     for sign, escape in (("<", "\\u003c"), ("\u2028", "\\u2028"), ("\u2029", "\\u2029")):
         text = text.replace(sign, escape)
+    return text
+
+
+def script_of(name: str, value: Any) -> bytes:
+    """Return a classic script that sets ``guide.NAME``; safe inside a page as well, as a script element."""
+    text = json_for_page(value)
     return f"(globalThis.guide=globalThis.guide||{{}}).{name}={text};\n".encode()
 
 
@@ -69,6 +75,10 @@ def _key(shelf: Shelf) -> Mapping[str, Any]:
                 mark.id: former for mark in guide.marks.values()
                 if (former := {old: form.id for form in mark.forms.values() for old in form.formerly})
             },
+        },
+        "only": {                     # marks that only some series have
+            mark.id: list(series) for mark in guide.marks.values()
+            if (series := mark.scope.values("series")) is not None
         },
         "links": {
             "key": "key.html", "notes": "notes.html", "fits": "fits.html",

@@ -20,13 +20,16 @@
   function answersOf(mark, ids) { return guide.say.oneOf(words, ids.map((id) => mark.forms.find((one) => one.id === id).answer)); }
 
   function picture(mark, id) {
-    const shown = id ? drawing(mark.id, id) : null;
-    return shown ? make("span", { class: "leaf picture" }, shown) : make("span", { class: "picture" });
+    const shown = drawing(mark.id, id);
+    return shown ? make("span", { class: "leaf picture" }, shown) : null;
   }
 
   // One car: its numbers in words, then its parts.
   function carSection(number, answers, change) {
-    const outcome = guide.fitting.outcome(prepared, model, number, answers);
+    const series = guide.numbers.read(number, model.numbers).series;
+    const has = (part) => !guide.key.only[part.mark.id] || guide.key.only[part.mark.id].includes(series);
+    const whole = guide.fitting.outcome(prepared, model, number, answers);
+    const outcome = Object.assign(whole, { parts: whole.parts.filter(has) });
     const differ = outcome.parts.filter((part) => !["as-expected", "not-looked", "cannot-tell"].includes(part.verdict)).length;
     const looked = outcome.parts.filter((part) => part.given && part.verdict !== "cannot-tell").length;
     return make("section", { class: "car-fits" },
@@ -47,11 +50,12 @@
     const select = make("select", { class: "entry", id: id, onchange: () => change(mark, select.value, id) },
       options.map((option) => make("option", { value: option[0], selected: option[0] === value }, option[1])));
     const differs = !["as-expected", "not-looked", "cannot-tell"].includes(part.verdict);
-    return make("div", { class: "fit" + (differs ? " differs" : "") },
-      make("div", { class: "both" }, picture(mark, part.allowed[0]),
-        differs && part.given.forms.length ? picture(mark, part.given.forms[0]) : null),
+    const shown = part.allowed.concat(differs ? part.given.forms : []);
+    return make("div", { class: "fit" + (differs ? " differs" : "") + (part.given ? "" : " open") },
+      make("div", { class: "both" }, shown.map((one) => picture(mark, one))),
       make("div", {}, make("label", { for: id }, make("b", {}, mark.name)),
-        make("p", {}, say(part.allowed.length > 1 ? "pages.fits.either" : "pages.fits.should", { forms: answersOf(mark, part.allowed) })),
+        make("p", {}, say(part.allowed.length > 1 ? "pages.fits.either" : "pages.fits.should")),
+        make("ul", { class: "plain-list" }, part.allowed.map((one) => make("li", {}, answersOf(mark, [one])))),
         select,
         make("p", { class: "verdict" }, part.given ? say("pages.fits.verdict." + part.verdict) : ""),
         guide.key.links.marks[mark.id] && differs

@@ -40,7 +40,8 @@
     app.answerWords = function (given) {
       const part = marks.get(given.mark).name;
       if (given.forms.length) {
-        return guide.say.oneOf(guide.key.words, given.forms.map((form) => app.formOf(given.mark, form).name));
+        const names = given.forms.map((form) => app.formOf(given.mark, form).name);
+        return say("pages.key.answer.form", { part: part, form: guide.say.oneOf(guide.key.words, names) });
       }
       return say("pages.key.answer." + given.kind, { part: part });
     };
@@ -182,6 +183,9 @@
     settleDock(section);
   };
 
+  // Answers that are told by colour or stuff are words alone, and take the whole width.
+  function isDrawn(mark) { return mark.forms.some((form) => drawing(mark.id, form.id)); }
+
   function caption(index, form) {
     return make("span", { class: "cap" }, make("span", { class: "n", "aria-hidden": "true" }, String(index + 1)),
       make("span", {}, form.answer));
@@ -193,7 +197,7 @@
 
   function plates(app, mark, at) {
     const given = at < 0 ? null : app.state.answers[at];
-    const list = make("ul", { class: "plates leaf" + (mark.forms.length > 2 ? " rows" : ""), onkeydown: pressDigit },
+    const list = make("ul", { class: "plates leaf" + (!isDrawn(mark) ? " words" : mark.forms.length > 2 ? " rows" : ""), onkeydown: pressDigit },
       mark.forms.map((form, index) => make("li", {},
         make("button", { class: "answer", type: "button", "data-answer": form.id,
           "aria-current": given && given.forms.includes(form.id) ? "true" : null,
@@ -232,7 +236,7 @@
   function severalPlates(app, mark, at) {
     const given = at < 0 ? [] : app.state.answers[at].forms;
     const go = make("button", { class: "button first", type: "submit" }, say("pages.key.several_go"));
-    const list = make("ul", { class: "plates leaf rows" }, mark.forms.map((form, index) => make("li", {},
+    const list = make("ul", { class: "plates leaf" + (isDrawn(mark) ? " rows" : " words") }, mark.forms.map((form, index) => make("li", {},
       make("label", { class: "answer" },
         make("input", { type: "checkbox", name: "form", value: form.id, checked: given.includes(form.id) }),
         drawing(mark.id, form.id), caption(index, form)))));

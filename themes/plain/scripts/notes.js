@@ -59,7 +59,8 @@
   function remove(note) {
     store.remove(note.id);
     tell(say("pages.notes.removed"), () => { store.restore(note.id); tell(""); draw(true); });
-    window.location.hash = "";
+    // not by setting the hash: going there would take the way to undo with it
+    window.history.replaceState(null, "", window.location.pathname + window.location.search);
     draw(true);
   }
 
