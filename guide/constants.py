@@ -49,6 +49,8 @@ CONSTANTS |= {
     "part_before": Constant(120, "days", "at most, by which a dated part is older than its car", COMMON),
     "stop_period": Constant(0.9, "chance", "of one period at which the key stops asking", COMMON),
     "stop_gain": Constant(0.01, "bits", "below which no look is worth asking for", COMMON),
+    "told_apart": Constant(
+        0.5, "total variation, 0 to 1", "under which a mark counts as not telling two periods apart", COMMON),
     "effort_look": Constant(1, "efforts", "of one look, the unit of effort", COMMON, "effort"),
     "effort_photographs": Constant(0, "efforts", "of turning to photographs, once", COMMON),
     "effort_outside": Constant(0, "efforts", "of walking round the car, once", COMMON),

@@ -268,7 +268,6 @@ _codes(Severity.NOTE, {
 # Checks
 _codes(Severity.ERROR, {
     "outside-production": "a first, a last or a car seen is dated wholly outside production",
-    "interior-outside-form": "a form belongs to interiors of which none was built while it was fitted",
     "periods-overlap": "two periods overlap or stand out of order",
 })
 _codes(Severity.WARNING, {

@@ -16,7 +16,7 @@ from guide.finding import Finding
 from guide.limits.positions import SeriesLine, series_lines
 from guide.limits.types import DatedSpell, day_of
 
-__all__ = ["check_every_time_has_a_form", "check_forms_meet_their_interiors"]
+__all__ = ["check_every_time_has_a_form"]
 
 Days = tuple[date, date]  # inclusive
 
@@ -101,6 +101,23 @@ def _cells(mark: Mark, spells: list[DatedSpell], guide: Guide) -> Iterator[dict[
             yield cell
 
 
+def _windows(split: str, value: str, guide: Guide, lines: Mapping[str, SeriesLine]) -> list[Days]:
+    """Return when cars with a value of a split were built: by its own shares, or those of what settles it."""
+    whole = (guide.production.first, guide.production.last)
+    rows = [row for row in guide.shares if (row.split, row.value) == (split, value)]
+    if rows:
+        if any(row.share is None for row in rows):
+            return [whole]
+        low = min(_day(row.first, lines, guide, late=False) if row.first else whole[0] for row in rows)
+        high = max(_day(row.last, lines, guide, late=True) if row.last else whole[1] for row in rows)
+        return [(low, high)]
+    settling = [
+        (other.id, one.id) for other in guide.splits.values() for one in other.values.values()
+        if one.settles.get(split) == value and any(row.split == other.id for row in guide.shares)
+    ]
+    return [days for other, one in settling for days in _windows(other, one, guide, lines)] or [whole]
+
+
 def _built(cell: Mapping[str, str], guide: Guide, lines: Mapping[str, SeriesLine]) -> list[Days]:
     """Return the open days on which cars of a cell were built."""
     first, last = guide.production.first, guide.production.last
@@ -115,11 +132,9 @@ def _built(cell: Mapping[str, str], guide: Guide, lines: Mapping[str, SeriesLine
             if all(cell.get(name, values[0]) in values for name, values in span.scope.parts)
         ]
     for split in guide.splits:
-        rows = [row for row in guide.shares if row.split == split and row.value == cell.get(split)]
-        if rows and all(row.share is not None for row in rows):
-            low = min(_day(row.first, lines, guide, late=False) if row.first else first for row in rows)
-            high = max(_day(row.last, lines, guide, late=True) if row.last else last for row in rows)
-            spans = [(max(low, a), min(high, b)) for a, b in spans]
+        if split in cell:
+            windows = _windows(split, cell[split], guide, lines)
+            spans = [(max(low, a), min(high, b)) for a, b in spans for low, high in windows]
     return [piece for days in spans if days[0] <= days[1] for piece in _open(days, guide)]
 
 
@@ -167,28 +182,3 @@ def check_every_time_has_a_form(known: Known) -> Iterator[Finding]:
 def _widened(cell: Mapping[str, str], scope: Scope) -> dict[str, str]:
     """A cell with any dimension that only other spells name taken as allowed."""
     return {name: cell.get(name, values[0]) for name, values in scope.parts}
-
-
-def check_forms_meet_their_interiors(known: Known) -> Iterator[Finding]:
-    """Yield a finding for each form tied to interiors of which none was built while it was fitted."""
-    guide = known.guide
-    lines = series_lines(guide)
-    origin = guide.production.first
-    for mark in guide.marks.values():
-        for form in mark.forms.values():
-            interiors = form.scope.values("interior")
-            spells = [s for s in known.limits.spells if (s.mark, s.form) == (mark.id, form.id)]
-            if not interiors or not spells:
-                continue
-            fitted = [(day_of(s.first.earliest, origin), day_of(s.last.latest, origin)) for s in spells]
-            built = [piece for name in interiors for piece in _built({"interior": name}, guide, lines)]
-            if not any(a <= d and c <= b for a, b in fitted for c, d in built):
-                yield Finding(
-                    "interior-outside-form",
-                    form.place,
-                    f"expected {form.name} to be fitted while {', '.join(guide.interiors[i].name for i in interiors)} "
-                    "was built, found that the two never meet",
-                    f"correct the dates of '{form.id}' here, or of the interior in interiors.yml, "
-                    "or name the interior that it belongs to",
-                    excerpt=f"name: {form.name}",
-                )

@@ -14,7 +14,6 @@ CHECKS: tuple[Check, ...] = (
     answers.check_answers_speak,
     answers.check_more_than_one_form,
     cover.check_every_time_has_a_form,
-    cover.check_forms_meet_their_interiors,
     periods.check_periods_follow,
     periods.check_periods_told_apart,
     missing.check_pictures,

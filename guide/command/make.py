@@ -1,4 +1,7 @@
-"""`build.py` with no word: read, check, and write the guide if nothing is in error. And its preview."""
+"""`build.py` with no word: read, check, and write the guide if nothing is in error.
+
+And `build.py preview`: the same, kept in memory and shown anew at every save.
+"""
 
 from __future__ import annotations
 
@@ -11,11 +14,12 @@ from guide.command.check import finding_json, print_findings, stops, summary
 from guide.command.work import Worked, work_out
 from guide.finding import Severity
 from guide.press.make import make_site
+from guide.press.preview import Built, serve_preview
 from guide.press.publish import publish_guide
 from guide.tally.count import derive_tally
 from guide.words.say import load_words
 
-__all__ = ["make_guide", "run"]
+__all__ = ["make_guide", "preview", "run"]
 
 
 def _cache_beside(out: pathlib.Path) -> pathlib.Path:
@@ -66,3 +70,16 @@ def run(
         else:
             print(words.say("cli.not-made", out=f"{out_folder.as_posix()}/", rest=said), file=out)
     return 0 if published else 1
+
+
+def preview(
+    content: pathlib.Path, out_folder: pathlib.Path, theme: pathlib.Path, *, port: int, open_browser: bool
+) -> int:
+    """Show the guide until interrupted; nothing is written but the photographs' cache beside ``out_folder``."""
+
+    def build() -> Built:
+        worked, site = make_guide(content, theme, stop_on="errors", cache=_cache_beside(out_folder))
+        return site, worked.findings
+
+    serve_preview(build, (content, theme), port=port, open_browser=open_browser)
+    return 0

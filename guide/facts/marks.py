@@ -42,7 +42,7 @@ for _words, _value in (("nearly all", 0.95), ("most", 0.8), ("half", 0.5), ("few
 NAME = Field("name", text, "the part's own name", True)
 ALSO = Field("also", texts, 'what others call it; "de: Kippschalter" names the language')
 QUESTION = Field("question", text, "the question in the key", True)
-LOOK = Field("look", text, "where and how to look, in a sentence or two", True)
+LOOK = Field("look", text, "where and how to look, in a sentence or two")
 REACH = Field("reach", choice(Reach, "what one must be able to do"), "what one must be able to do", True)
 IN_PHOTOGRAPHS = Field("in photographs", yes_no, "whether it shows in usual photographs")
 SURVIVES = Field(
@@ -124,7 +124,7 @@ def read_mark(mark: str, area: str, node: Node, more: tuple[Statement, ...], des
         also=row.get(ALSO, ()),
         area=area,
         question=row.need(QUESTION),
-        look=row.need(LOOK),
+        look=row.get(LOOK, ""),
         reach=row.need(REACH),
         in_photographs=row.get(IN_PHOTOGRAPHS, False),
         survives=row.need(SURVIVES),
