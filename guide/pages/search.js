@@ -163,7 +163,7 @@
     const asked = search.compact(question);
     if (asked.length < 4 || !/\p{Nd}/u.test(asked)) return [];
     return index.data.parts
-      .filter(([number]) => number.includes(asked) || (number.length > 3 && asked.includes(number)))
+      .filter(([number]) => number.includes(asked) || (number.length >= LEAST_PART && asked.includes(number)))
       .map(([, at]) => at);
   }
 }(globalThis.guide = globalThis.guide || {}));

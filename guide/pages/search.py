@@ -22,6 +22,7 @@ import unicodedata
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any
 
 __all__ = [
@@ -36,7 +37,9 @@ LEAST_SHARE = 0.15                # of the best score: what scores less is not s
 _SPECIAL = {"ß": "ss", "æ": "ae", "œ": "oe", "ø": "o", "đ": "d", "ł": "l", "ı": "i", "þ": "th", "ð": "d"}
 _UMLAUT = {"ä": "ae", "ö": "oe", "ü": "ue", "å": "aa"}
 _WORD = re.compile(r"[^\W_]+")
-STOP = frozenset("a an and at by for from how in is it of on or the to was what when where which with".split())
+STOP = frozenset(  # too common to tell anything
+    "a an and at by for from how in is it of on or the to was what when where which with".split()  # noqa: SIM905
+)
 
 
 def fold(text: str) -> str:
@@ -47,7 +50,7 @@ def fold(text: str) -> str:
 
 
 def stem(word: str) -> str:
-    """Return a word without the s of an English plural; words of other languages lose it on both sides alike."""
+    """Return a word without the s of an English plural; other languages lose it on both sides alike."""
     if len(word) > 4 and word.endswith("ies"):
         return word[:-3] + "y"
     if len(word) > 3 and word.endswith("s") and not word.endswith("ss"):
@@ -74,7 +77,7 @@ def compact(text: str) -> str:
 
 
 def edit_distance(a: str, b: str, most: int | None = None) -> int:
-    """Return the optimal string alignment distance: letters put in, left out, changed, or swapped with the next.
+    """Return the optimal string alignment distance: letters put in, left out, changed, or swapped.
 
     With ``most``, any distance beyond it may be returned as ``most + 1``.
     """
@@ -96,7 +99,7 @@ def edit_distance(a: str, b: str, most: int | None = None) -> int:
 
 
 def inverse_frequency(entries: int, holding: int) -> float:
-    """Return how much a word tells that ``holding`` of ``entries`` hold: ln(1 + (N - n + 0.5) / (n + 0.5))."""
+    """Return ln(1 + (N - n + 0.5) / (n + 0.5)): how much a word tells that n of N entries hold."""
     return math.log(1 + (entries - holding + 0.5) / (holding + 0.5))
 
 
@@ -181,7 +184,7 @@ def find(index: Index, question: str) -> dict[str, Any]:
 
 
 def _ways(index: Index, word: str, asked: Sequence[str]) -> tuple[list[tuple[str, float]], str]:
-    """Return the index's words that a word asked for may stand for, each with its weight, and a likeness used."""
+    """Return the index's words that one asked for may stand for, with weights, and any likeness used."""
     known = index.holding
     ways: dict[str, float] = {}
     if word in known:
@@ -192,7 +195,7 @@ def _ways(index: Index, word: str, asked: Sequence[str]) -> tuple[list[tuple[str
                 ways[other] = PREFIX
             elif len(word) >= LEAST_PART and word in other:
                 ways[other] = PART
-    for first, second in zip(asked, asked[1:], strict=False):
+    for first, second in pairwise(asked):
         if word in (first, second) and first + second in known:
             ways.setdefault(first + second, PREFIX)
     if word not in known:
@@ -244,4 +247,7 @@ def _by_part_number(index: Index, question: str) -> list[int]:
     asked = compact(question)
     if len(asked) < 4 or not any(letter.isdigit() for letter in asked):
         return []
-    return [at for number, at in index.data["parts"] if asked in number or (len(number) > 3 and number in asked)]
+    return [
+        at for number, at in index.data["parts"]
+        if asked in number or (len(number) >= LEAST_PART and number in asked)
+    ]

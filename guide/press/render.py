@@ -27,7 +27,14 @@ from html import escape
 from pathlib import Path
 from typing import Any
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined, TemplateError, TemplateSyntaxError
+from jinja2 import (
+    Environment,
+    FileSystemLoader,
+    StrictUndefined,
+    TemplateError,
+    TemplateRuntimeError,
+    TemplateSyntaxError,
+)
 from markupsafe import Markup
 
 from guide.finding import Finding, Place
@@ -67,7 +74,9 @@ class Renderer:
 
     def _globals(self, here: Address) -> dict[str, Any]:
         def to(kind: str, identity: str = "", part: str = "") -> str:
-            there = self.shelf.places[kind, identity]
+            there = self.shelf.places.get((kind, identity))
+            if there is None:
+                raise TemplateRuntimeError(f"there is no page {kind!r} {identity!r} to link to")
             end = f"#{part}" if part else ""
             return end if there.path == here.path and part else relative_link(here.path, there.path) + end
 

@@ -1,0 +1,50 @@
+"""Every kind of page, listed once; adding a kind is one file and one line here.
+
+`PAGES` is in the order in which the guide is read; `FILES` are the data files that pages' scripts load and
+people download: each entry gives output names and bytes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from guide.pages import (
+    about,
+    area,
+    atoz,
+    care,
+    cars,
+    fits,
+    how_we_know,
+    interior,
+    key,
+    mark,
+    notes,
+    period,
+    record,
+    search_page,
+    sources,
+    start,
+    tally,
+    timeline,
+    vocabulary,
+    walkround,
+)
+from guide.pages.shelf import Address, Page, Shelf
+
+__all__ = ["FILES", "PAGES", "places_of"]
+
+PAGES: tuple[Page, ...] = (
+    start.PAGE, key.PAGE, walkround.PAGE, record.PAGE, fits.PAGE, notes.PAGE,
+    area.INDEX, area.PAGE, mark.PAGE, period.INDEX, period.PAGE, interior.INDEX, interior.PAGE, timeline.PAGE,
+    care.PAGE, sources.PAGE, how_we_know.PAGE, tally.PAGE, vocabulary.PAGE, atoz.PAGE, search_page.PAGE, about.PAGE,
+)
+
+FILES: tuple[Callable[[Shelf], Mapping[str, bytes]], ...] = (
+    key.data_files, walkround.data_files, cars.data_files, search_page.data_files,
+)
+
+
+def places_of(shelf: Shelf, pages: tuple[Page, ...] = PAGES) -> dict[tuple[str, str], Address]:
+    """Return where every page stands, by kind and id, in the order of the listing."""
+    return {(address.kind, address.id): address for page in pages for address in page.addresses(shelf)}

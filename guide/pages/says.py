@@ -1,0 +1,159 @@
+"""Small things in words that many pages share: a time, a scope, a source cited, how a form was fitted."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from guide.facts.types import FittedAs, Fitting, Form, Scope, Source, Statement, When, WhenKind
+from guide.pages.shelf import Shelf
+
+__all__ = [
+    "about_when", "say_citation", "say_claim", "say_fittings", "say_scope", "say_spare", "say_survival",
+    "say_when",
+]
+
+_VAGUE_DAYS = 183  # limits wider than this are printed as limits, not as "about" their middle
+
+
+def say_when(shelf: Shelf, when: When) -> str:
+    """Return a stated time as one would say it: "March 1968", "about May 1968", "car C1840", "the start"."""
+    if when.kind is WhenKind.CAR:
+        assert when.car is not None
+        if when.cars_after:
+            return shelf.say("pages.when.cars_after", cars=abs(when.cars_after), car=when.car.written)
+        return when.car.written
+    if when.kind in (WhenKind.START, WhenKind.END):
+        edge = "start" if when.kind is WhenKind.START else "end"
+        guide = shelf.guide
+        if when.of and when.of in guide.periods:
+            return shelf.say(f"pages.when.{edge}_of", of=guide.periods[when.of].name.lower())
+        if when.of and when.of in guide.series:
+            return shelf.say(f"pages.when.{edge}_of", of=guide.series[when.of].name.lower())
+        return shelf.say(f"pages.when.{edge}")
+    return _say_date(shelf, when)
+
+
+def _say_date(shelf: Shelf, when: When) -> str:
+    words, first, last = shelf.words, when.earliest, when.latest
+    if first is None and last is None:
+        return when.text
+    if first is None:
+        assert last is not None
+        return shelf.say("pages.when.by", when=words.day(last))
+    if last is None:
+        return shelf.say("pages.when.after", when=words.day(first))
+    if when.approximate:
+        middle = first + (last - first) / 2
+        return shelf.say("pages.when.about", when=words.month_year(middle))
+    if first == last:
+        return words.day(first)
+    if (first.month, first.day, last.month, last.day) == (1, 1, 12, 31):
+        return f"{first.year}" if first.year == last.year else f"{first.year}–{last.year}"
+    if first.day == 1 and (last + timedelta(days=1)).day == 1:
+        return words.range(first, last)
+    return words.day_range(first, last)
+
+
+def about_when(shelf: Shelf, first: date, last: date) -> str:
+    """Return limits in a few words: "May 1968", "about May 1968", or both ends when they lie far apart."""
+    words = shelf.words
+    if first == last:
+        return words.day(first)
+    if (first.year, first.month) == (last.year, last.month):
+        return words.month_year(first)
+    if (last - first).days > _VAGUE_DAYS:
+        return words.range(first, last)
+    return shelf.say("pages.when.about", when=words.month_year(first + (last - first) / 2))
+
+
+def say_scope(shelf: Shelf, scope: Scope) -> str:
+    """Return which cars a scope holds: "right-hand drive, coupé"; empty for every car."""
+    guide, said = shelf.guide, []
+    for dimension, values in scope.parts:
+        names = []
+        for value in values:
+            if dimension == "series":
+                names.append(guide.series[value].name if value in guide.series else value)
+            elif dimension == "interior":
+                names.append(guide.interiors[value].name.lower() if value in guide.interiors else value)
+            else:
+                split = guide.splits.get(dimension)
+                known = split.values.get(value) if split else None
+                names.append(known.name if known else value)
+        said.append(_most(shelf, dimension, values) or shelf.words.one_of(names))
+    return ", ".join(said)
+
+
+def _most(shelf: Shelf, dimension: str, values: tuple[str, ...]) -> str:
+    """Return "any interior but ..." where nearly all values are named; else nothing."""
+    guide = shelf.guide
+    if dimension != "interior" or len(values) < 4:
+        return ""
+    left_out = [one.name.lower() for one in guide.interiors.values() if one.id not in values]
+    if not left_out:
+        return ""
+    return shelf.say("pages.scope.all_but", interiors=shelf.words.one_of(left_out))
+
+
+def say_citation(shelf: Shelf, source: Source | None, page: str = "") -> str:
+    """Return a source as a note cites it, with its page."""
+    if source is None:
+        return shelf.say("pages.source.none")
+    if not page:
+        return source.name
+    if page[:1].isdigit():
+        return shelf.say("pages.source.page", source=source.name, page=page)
+    return shelf.say("pages.source.at", source=source.name, at=page)
+
+
+def say_claim(shelf: Shelf, statement: Statement) -> str:
+    """Return what one statement says: "last: C1840 (right-hand drive)"."""
+    if statement.when is not None:
+        when = say_when(shelf, statement.when)
+    elif statement.other is not None:
+        other = shelf.guide.marks.get(statement.other.mark)
+        form = other.forms.get(statement.other.form) if other else None
+        when = shelf.say(
+            "pages.claim.other", mark=other.name if other else statement.other.mark,
+            form=(form.name if form else statement.other.form).lower(),
+        )
+    else:
+        when = ""
+    kind = statement.kind.value.replace(" ", "_")
+    said = shelf.say(f"pages.claim.{kind}", when=when)
+    scope = say_scope(shelf, statement.scope)
+    return shelf.say("pages.claim.scoped", claim=said, scope=scope.lower()) if scope else said
+
+
+def say_fittings(shelf: Shelf, form: Form) -> list[str]:
+    """Return how a form came to be on cars otherwise than by the works, one sentence each."""
+    return [
+        _say_fitting(shelf, fitting) for fitting in form.fitted_as if fitting.kind is not FittedAs.FACTORY
+    ]
+
+
+def _say_fitting(shelf: Shelf, fitting: Fitting) -> str:
+    kind = fitting.kind.value.replace(" ", "_")
+    first = say_when(shelf, fitting.first) if fitting.first else ""
+    last = say_when(shelf, fitting.last) if fitting.last else ""
+    if first and last:
+        said = shelf.say(f"pages.fitted.{kind}.between", first=first, last=last)
+    elif first:
+        said = shelf.say(f"pages.fitted.{kind}.from", first=first)
+    else:
+        said = shelf.say(f"pages.fitted.{kind}.plain")
+    scope = say_scope(shelf, fitting.scope)
+    return shelf.say("pages.fitted.scoped", said=said, scope=scope.lower()) if scope else said
+
+
+def say_spare(shelf: Shelf, form: Form) -> str:
+    """Return why a form that the works never fitted dates no car; empty for one that the works fitted."""
+    return "" if form.dates_a_car else shelf.say("pages.fitted.tells_nothing")
+
+
+def say_survival(shelf: Shelf, share: float) -> str:
+    """Return how many cars still have their own part, in words."""
+    for least, word in ((0.95, "nearly_all"), (0.7, "most"), (0.4, "half"), (0.0, "few")):
+        if share >= least:
+            return shelf.say(f"pages.survives.{word}")
+    raise AssertionError(share)

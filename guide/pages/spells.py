@@ -1,0 +1,177 @@
+"""A mark's spells as pages show them: in chains, one for each kind of car that changed at its own time.
+
+A chain holds the spells of one scope in the order in which the works fitted them; what lies over that order
+(an option, a form of no declared order) makes a chain of its own. Chains that come out alike are shown once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+from math import prod
+
+from guide.facts.types import Form, Mark, Scope
+from guide.limits.types import DatedSpell, Limits, day_of
+from guide.pages.band import Stretch, Strip
+from guide.pages.says import about_when, say_scope
+from guide.pages.shelf import Shelf
+
+__all__ = [
+    "Chain", "chains_of", "days_of", "lower_first", "say_chain_scope", "say_stretch", "stretches_of", "strip_of",
+    "summary_of",
+]
+
+_LONG_BREAK = timedelta(days=45)   # a closure shorter than this is a holiday, and no break in the strip
+
+
+@dataclass(frozen=True, slots=True)
+class Chain:
+    """Spells that follow one another in ``scope``; ``also`` are further scopes in which they come out alike."""
+
+    mark: Mark
+    scope: Scope
+    spells: tuple[DatedSpell, ...]
+    also: tuple[Scope, ...] = ()
+
+    def forms(self) -> Iterator[Form]:
+        """The form of each spell."""
+        return (self.mark.forms[spell.form] for spell in self.spells)
+
+
+def chains_of(shelf: Shelf, mark: Mark) -> list[Chain]:
+    """Return a mark's chains, those of the declared order first, scopes in the order of the limits."""
+    spells = [spell for spell in shelf.limits.spells if spell.mark == mark.id]
+    order = {(ref.form, ref.spell): at for at, ref in enumerate(mark.order)}
+    by_scope: dict[Scope, list[DatedSpell]] = {}
+    loose: list[Chain] = []
+    for spell in spells:
+        if (spell.form, spell.spell) in order and not mark.forms[spell.form].is_option:
+            by_scope.setdefault(spell.scope, []).append(spell)
+        else:
+            loose.append(Chain(mark, spell.scope, (spell,)))
+    chains = [
+        Chain(mark, scope, tuple(sorted(found, key=lambda one: order[one.form, one.spell])))
+        for scope, found in by_scope.items()
+    ]
+    return _merged(chains) + _merged(loose)
+
+
+def _merged(chains: list[Chain]) -> list[Chain]:
+    """Join chains whose spells have the same forms and the same days."""
+    kept: dict[tuple[object, ...], Chain] = {}
+    for chain in chains:
+        key = tuple(
+            (one.form, one.spell, one.first.earliest, one.first.latest, one.last.earliest, one.last.latest)
+            for one in chain.spells
+        )
+        if key in kept:
+            other = kept[key]
+            kept[key] = Chain(other.mark, other.scope, other.spells, (*other.also, chain.scope))
+        else:
+            kept[key] = chain
+    return list(kept.values())
+
+
+def days_of(shelf: Shelf, limits: Limits) -> tuple[date, date]:
+    """Return the first and last day that limits allow, within production."""
+    made = shelf.guide.production
+    first, last = day_of(limits.earliest, made.first), day_of(limits.latest, made.first)
+    return max(first, made.first), min(max(first, last), made.last)
+
+
+def strip_of(shelf: Shelf) -> Strip:
+    """Return what all bands of the guide share."""
+    guide = shelf.guide
+    breaks = tuple(
+        (closure.first, closure.last) for closure in guide.closures
+        if not closure.series and closure.last - closure.first >= _LONG_BREAK
+    )
+    periods = tuple((period.name, period.first) for period in guide.periods.values())
+    return Strip(guide.production.first, guide.production.last, breaks, periods)
+
+
+def stretches_of(shelf: Shelf, chain: Chain) -> list[Stretch]:
+    """Return a chain's spells as the band draws them.
+
+    A last that no statement closes is drawn as ending with the next form's first: the limits stay as wide as
+    they are in the figures, but a slope over years would say that both were fitted all that time.
+    """
+    made = shelf.guide.production
+    stretches = []
+    for at, spell in enumerate(chain.spells):
+        first, last = days_of(shelf, spell.first), days_of(shelf, spell.last)
+        if at + 1 < len(chain.spells) and not spell.last_is_stated:
+            follows = days_of(shelf, chain.spells[at + 1].first)
+            last = (last[0], max(last[0], min(last[1], follows[1])))
+        starts, ends = first[1] > made.first, last[0] < made.last
+        stretches.append(Stretch(
+            chain.mark.forms[spell.form].name, first, last, starts, ends,
+            about_when(shelf, *first), about_when(shelf, *last),
+        ))
+    return stretches
+
+
+def joined(shelf: Shelf, scopes: tuple[Scope, ...]) -> tuple[Scope, ...]:
+    """Return the same cars in as few scopes as can be: one, where together they are every combination of values.
+
+    A dimension of which every value is there says nothing and is left out.
+    """
+    names = {name for scope in scopes for name, _ in scope.parts}
+    if any({name for name, _ in scope.parts} != names for scope in scopes):
+        return scopes
+    values = {
+        name: tuple(dict.fromkeys(value for scope in scopes for value in scope.values(name) or ()))
+        for name in sorted(names)
+    }
+    if prod(len(found) for found in values.values()) != sum(_size(scope) for scope in scopes):
+        return scopes
+    every = {**{split.id: set(split.values) for split in shelf.guide.splits.values()},
+             "series": set(shelf.guide.series), "interior": set(shelf.guide.interiors)}
+    return (Scope(tuple(
+        (name, found) for name, found in values.items() if set(found) != every.get(name)
+    )),)
+
+
+def _size(scope: Scope) -> int:
+    return prod(len(values) for _, values in scope.parts)
+
+
+def say_stretch(shelf: Shelf, stretch: Stretch) -> str:
+    """Return when a form was fitted: "To about May 1968", "From August 1971", "Throughout"."""
+    if stretch.starts and stretch.ends:
+        return shelf.say("pages.stretch.between", first=stretch.first_says, last=stretch.last_says)
+    if stretch.starts:
+        return shelf.say("pages.stretch.from", first=stretch.first_says)
+    if stretch.ends:
+        return shelf.say("pages.stretch.to", last=stretch.last_says)
+    return shelf.say("pages.stretch.throughout")
+
+
+def say_chain_scope(shelf: Shelf, chain: Chain) -> str:
+    """Return which cars a chain speaks of; empty for all."""
+    said = [say_scope(shelf, scope) for scope in joined(shelf, (chain.scope, *chain.also))]
+    if not all(said):
+        return ""
+    whole = shelf.words.all_of(said)
+    return whole[:1].upper() + whole[1:]
+
+
+def summary_of(shelf: Shelf, mark: Mark) -> str:
+    """Return a mark's history in a line: the forms of its longest chain, in order."""
+    chains = chains_of(shelf, mark)
+    if not chains:
+        return ""
+    chain = max(chains, key=lambda one: len(one.spells))
+    stretches = stretches_of(shelf, chain)
+    if len(stretches) == 1:
+        return say_stretch(shelf, stretches[0])
+    said = [stretches[0].name]
+    for stretch in stretches[1:]:
+        said.append(shelf.say("pages.stretch.then", form=lower_first(stretch.name), first=stretch.first_says))
+    return ", ".join(said)
+
+
+def lower_first(name: str) -> str:
+    """Return a name as it stands inside a sentence."""
+    return name[:1].lower() + name[1:] if name[1:2].islower() else name

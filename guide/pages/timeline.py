@@ -1,0 +1,131 @@
+"""The timeline: every change of the car as rows of bands, and the same figures in a table.
+
+It can be looked at whole, by period (what changed in it), by area, or by how close one must get; each of these
+is a page of its own, so that it needs no scripts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from guide.facts.types import Mark, Reach
+from guide.limits.edges import edge_of
+from guide.limits.types import DatedSpell
+from guide.pages.band import render_axis, render_band
+from guide.pages.mark import change_id
+from guide.pages.naming import safe_name
+from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.pages.spells import (
+    Chain,
+    chains_of,
+    days_of,
+    lower_first,
+    say_chain_scope,
+    say_stretch,
+    stretches_of,
+    strip_of,
+)
+
+__all__ = ["PAGE"]
+
+
+def _addresses(shelf: Shelf) -> Iterable[Address]:
+    title = shelf.say("pages.timeline.title")
+    yield Address("timeline", "", "timeline.html", title)
+    for kind, identity, name in _filters(shelf):
+        path = f"timeline/{safe_name(f'{kind}-{identity}', '.html')}"
+        yield Address("timeline", f"{kind}/{identity}", path, shelf.say("pages.timeline.of", what=name))
+
+
+def _filters(shelf: Shelf) -> Iterator[tuple[str, str, str]]:
+    """Yield every way of looking at a part of the timeline: kind, id, name. Ones that hold nothing are left out."""
+    for period in shelf.guide.periods.values():
+        yield "period", period.id, period.name
+    for area in shelf.guide.areas.values():
+        yield "area", area.id, area.name
+    for reach in Reach:
+        if any(mark.reach is reach for mark in shelf.guide.marks.values()):
+            yield "reach", str(reach), shelf.say(f"pages.reach.how.{reach}")
+
+
+def _context(shelf: Shelf, address: Address) -> Context:
+    kind, _, identity = address.id.partition("/")
+    rows = [row for row in _rows(shelf) if _shown(shelf, row, kind, identity)]
+    filters = [
+        {"kind": one, "heading": shelf.say(f"pages.timeline.by_{one}"),
+         "links": [{"id": f"{one}/{other}", "name": name} for group, other, name in _filters(shelf) if group == one]}
+        for one in ("period", "area", "reach")
+    ]
+    return {
+        "axis": render_axis(strip_of(shelf)), "rows": rows, "filters": filters, "chosen": address.id,
+        "lead": shelf.say("pages.timeline.lead", n=len(rows), count=shelf.words.number(len(rows))),
+        "changes": [change for row in rows for change in row["changes"] if _within(shelf, change, kind, identity)],
+    }
+
+
+def _shown(shelf: Shelf, row: dict[str, Any], kind: str, identity: str) -> bool:
+    mark: Mark = row["mark"]
+    if kind == "area":
+        return mark.area == identity
+    if kind == "reach":
+        return str(mark.reach) == identity
+    return not kind or any(_within(shelf, change, kind, identity) for change in row["changes"])
+
+
+def _within(shelf: Shelf, change: dict[str, Any], kind: str, identity: str) -> bool:
+    """Tell whether a change may have happened in the period asked for; all do when none is asked for."""
+    if kind != "period":
+        return True
+    period = shelf.guide.periods[identity]
+    return bool(change["from"] <= period.last and change["to"] >= period.first)
+
+
+def _rows(shelf: Shelf) -> Iterator[dict[str, Any]]:
+    """Yield a row for each chain that changes at all, marks in walking order."""
+    strip = strip_of(shelf)
+    for mark in shelf.guide.marks.values():
+        chains = chains_of(shelf, mark)
+        for at, chain in enumerate(chains):
+            if not any(form.dates_a_car for form in chain.forms()):
+                continue
+            stretches = stretches_of(shelf, chain)
+            if len(stretches) == 1 and not (stretches[0].starts or stretches[0].ends):
+                continue
+            said = "; ".join(
+                shelf.say("pages.mark.band_part", form=one.name, span=lower_first(say_stretch(shelf, one)))
+                for one in stretches
+            )
+            scope = say_chain_scope(shelf, chain)
+            label = shelf.say("pages.mark.band", part=mark.name, says=said)
+            yield {
+                "mark": mark, "scope": scope, "svg": render_band(strip, stretches, label, row=True),
+                "changes": [_change(shelf, at, chain, turn) for turn in range(1, len(chain.spells))],
+            }
+
+
+def _change(shelf: Shelf, at: int, chain: Chain, turn: int) -> dict[str, Any]:
+    """Return one changeover's figures: limits of the first new car and of the last old one, with the cars."""
+    old, new = chain.spells[turn - 1], chain.spells[turn]
+    mark = chain.mark
+    first, last = days_of(shelf, new.first), days_of(shelf, old.last)
+    open_end = not old.last_is_stated
+    return {
+        "mark": mark, "scope": say_chain_scope(shelf, chain), "id": change_id(at, turn - 1),
+        "old": mark.forms[old.form].name, "new": mark.forms[new.form].name,
+        "first": shelf.words.day_range(*first), "first_cars": _cars(shelf, new, "first"),
+        "last": shelf.say("pages.timeline.not_before", day=shelf.words.day(last[0])) if open_end
+        else shelf.words.day_range(*last),
+        "last_cars": _cars(shelf, old, "last"),
+        "from": min(first[0], last[0]), "to": max(first[1], last[0] if open_end else last[1]),
+    }
+
+
+def _cars(shelf: Shelf, spell: DatedSpell, end: str) -> str:
+    """Return the cars about the edge that counts: the earliest for a first, the latest for a last."""
+    limits, side = (spell.first, "earliest") if end == "first" else (spell.last, "latest")
+    edge = edge_of(limits, side, spell.scope, shelf.guide, shelf.lines)
+    return shelf.words.all_of(car.written for car in edge.cars)
+
+
+PAGE = Page("timeline", _addresses, _context, "timeline.html")
