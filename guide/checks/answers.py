@@ -16,8 +16,10 @@ __all__ = ["check_answers_differ", "check_answers_speak", "check_more_than_one_f
 _POINTS_AT_DRAWING = re.compile(
     r"""^(?:
         (?:this|that|these|those)(?:\s+(?:one|ones|kind|sort|type|form))?
-      | (?:like|as|see)\s+(?:this|that|the\s+)?\s*(?:in\s+the\s+)?(?:shown|drawn|pictured|drawing|picture|photo|photograph|above|below)?
-      | (?:the\s+)?(?:first|second|third|fourth|left|right|upper|lower|top|bottom|other|former|latter)(?:\s+(?:one|kind|sort|type|form|drawing|picture))?
+      | (?:like|as|see)\s+(?:this|that|the\s+)?\s*(?:in\s+the\s+)?
+        (?:shown|drawn|pictured|drawing|picture|photo|photograph|above|below)?
+      | (?:the\s+)?(?:first|second|third|fourth|left|right|upper|lower|top|bottom|other|former|latter)
+        (?:\s+(?:one|kind|sort|type|form|drawing|picture))?
       | (?:type|kind|form|version|style|sort|no\.?|number|mark|mk)\s*[a-z0-9]{1,3}
       | [a-z0-9]{1,2}
       | yes | no | old | new | early | late | normal | standard | different

@@ -127,7 +127,8 @@ def _built(cell: Mapping[str, str], guide: Guide, lines: Mapping[str, SeriesLine
     spans = [(first, last)]
     if "interior" in cell:
         spans = [
-            (max(first, _day(span.first, lines, guide, late=True)), min(last, _day(span.last, lines, guide, late=False)))
+            (max(first, _day(span.first, lines, guide, late=True)),
+             min(last, _day(span.last, lines, guide, late=False)))
             for span in guide.interiors[cell["interior"]].spans
             if all(cell.get(name, values[0]) in values for name, values in span.scope.parts)
         ]

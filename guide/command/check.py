@@ -8,8 +8,7 @@ from collections.abc import Iterable
 from typing import Any, TextIO
 
 from guide.command.work import Worked, work_out
-from guide.finding import Finding, Severity, Step
-from guide.finding import TICKS_PER_DAY
+from guide.finding import TICKS_PER_DAY, Finding, Severity, Step
 from guide.limits.edges import limits_json
 from guide.words.say import Words, load_words
 
