@@ -88,10 +88,17 @@ def weigh(solved: Solved, sayer: Sayer) -> Borne:
     for claims in at_limit.values():
         for claim in claims:
             for other in claims:
-                if other is not claim and other.statement is not None and other.mark == claim.mark:
+                if _is_another_voice(claim, other):
+                    assert other.statement is not None
                     borne[claim.mark, claim.index][sayer.source_name(other.statement.source)] = None
     corroborated = {key: words.say("limits.borne-out", sources=words.all_of(names)) for key, names in borne.items()}
     return Borne(corroborated, slack, findings)
+
+
+def _is_another_voice(claim: Claim, other: Claim) -> bool:
+    """Tell whether another claim is of the same mark and from another source."""
+    mine, theirs = claim.statement, other.statement
+    return mine is not None and theirs is not None and claim.mark == other.mark and mine.source != theirs.source
 
 
 def _is_dated_end(claim: Claim) -> bool:

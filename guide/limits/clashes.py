@@ -121,7 +121,7 @@ def clash_of(solved: Solved, sayer: Sayer, claim: Claim, chain: Chain) -> Clash:
     finding = Finding(
         "statements-clash",
         claim.place,
-        words.say("limits.clash", mark=mark.name, form=mark.forms[statement.form].name, 
+        words.say("limits.clash", mark=mark.name, form=mark.forms[statement.form].name,
                   argument=_argument(sayer, sides), proposal=proposal),
         words.say("limits.clash.put-right", file=mark.place.file, statement=name_of(statement)),
         _related(sayer, chain, claim.label, claim.mark),

@@ -15,8 +15,8 @@ from guide.finding import Finding, Related
 from guide.limits.borne import weigh
 from guide.limits.build import SpellKey
 from guide.limits.bynumber import Mixed, mixed_by_number, mixed_clash
-from guide.limits.clashes import clash_of, ruled_clash, together_finding
 from guide.limits.claims import Claim
+from guide.limits.clashes import clash_of, ruled_clash, together_finding
 from guide.limits.helpful import most_helpful
 from guide.limits.network import Chain
 from guide.limits.positions import series_lines
@@ -87,9 +87,8 @@ def _dated_spells(solved: Solved, sayer: Sayer) -> Iterator[DatedSpell]:
 
 
 def _limits(solved: Solved, sayer: Sayer, point: int, ref: FormRef) -> Limits:
-    network = solved.problem.builder.network
-    back = network.way_to(solved.earliest, point)
-    on = network.way_from(solved.latest, point)[::-1]
+    back = solved.network.way_to(solved.earliest, point)
+    on = solved.network.way_from(solved.latest, point)[::-1]
     return Limits(
         solved.earliest_of(point),
         solved.latest_of(point),

@@ -1,16 +1,17 @@
-"""What to go and look at: the cars that would narrow a mark's limits most, whichever form they turn out to have.
+"""What to go and look at: the cars that would be expected to narrow a mark's limits most.
 
 Theory
 ------
-Between a form and the next, an untouched car built at time t with the new form puts the new form's first not
-after t; one with the old form puts the old form's last not before t. Which it will be nobody knows beforehand,
-so a car is worth what it narrows for certain: the smaller of
+Between a form and the next, an untouched car finished at time t narrows limits in one of two ways. With the
+new form it brings the latest of the new form's first down to t; with the old one it brings the earliest of the
+old form's last up to t. Taking the moment in question as spread evenly over its limits [E, L], such a car has
+the new form with chance (t - E) / (L - E) and then narrows by L - t; likewise for the old form. The gain to be
+expected is greatest in the middle. What counts is not t but the days that the calendar allows the car. Where
+nothing states the old form's last, its limits run to the end of production; for this purpose they are cut
+`helpful_overlap_days` after the new form is first known, where old stock is still likely.
 
-    latest of the next form's first - latest day of the car,    earliest day of the car - earliest of the last.
-
-The first falls and the second rises along the numbers; the best car is where they cross, and every car worth
-at least `helpful_share` of the best is as good as any. Where no car narrows anything by `helpful_days`, a
-paper that names the last car would do: the widest last that nothing states.
+Every car worth `helpful_share` of the best is named with it. Where none is worth `helpful_days`, what would
+help is a paper: the widest last that nothing states.
 """
 
 from __future__ import annotations
@@ -29,95 +30,107 @@ from guide.limits.types import DatedSpell, Helpful, day_of
 __all__ = ["most_helpful"]
 
 CONSTANTS["helpful_days"] = Constant(
-    7, "days", "a car is named as worth looking for when it would narrow limits by at least so much", COMMON)
+    7, "days", "a car is named as worth looking for when it is expected to narrow limits by at least so much", COMMON)
 CONSTANTS["helpful_share"] = Constant(
-    0.75, "share", "cars that narrow limits by at least this share of the best are named with it", COMMON)
+    0.75, "share", "cars expected to narrow limits by this share of the best are named with it", COMMON)
+CONSTANTS["helpful_overlap_days"] = Constant(
+    90, "days", "how long after the new form is known old stock is still worth looking for", COMMON)
 
 
 @dataclass(frozen=True, slots=True)
-class _Gap:
-    """A changeover in one scope: the old form's last from ``low`` on, the new one's first up to ``high``."""
+class _Wanted:
+    """A moment that a car could narrow down: a form's first from above or another's last from below."""
 
-    old: DatedSpell
-    new: DatedSpell
+    spell: DatedSpell
+    early: bool                  # True: the first of the new form; False: the last of the old one
     low: date
     high: date
 
+    def worth(self, line: SeriesLine, position: int) -> float:
+        """Return how many days a car is expected to narrow the moment's limits by."""
+        if position in line.strays:
+            return 0.0
+        wide = (self.high - self.low).days
+        earliest, latest = line.days_at(position)
+        passed = (line.day_at(position) - self.low).days
+        if not 0 < passed < wide:
+            return 0.0
+        gain = (self.high - latest).days if self.early else (earliest - self.low).days
+        return (passed if self.early else wide - passed) / wide * max(0, gain)
+
 
 def most_helpful(sayer: Sayer, spells: tuple[DatedSpell, ...]) -> dict[str, Helpful]:
-    """Return for each mark the cars, or else the fact, that would narrow its limits most."""
+    """Return for each mark the cars, or else the paper, that would be expected to narrow its limits most."""
     found = {}
     for mark in sayer.guide.marks.values():
         mine = [spell for spell in spells if spell.mark == mark.id]
-        best = _best_cars(sayer, mark, mine) or _best_fact(sayer, mark, mine)
+        best = _best_cars(sayer, mark, mine) or _best_paper(sayer, mark, mine)
         if best is not None:
             found[mark.id] = best
     return found
 
 
-def _gaps(sayer: Sayer, mark: Mark, spells: list[DatedSpell]) -> Iterator[_Gap]:
-    """Yield the changeovers of a mark's declared order, scope by scope."""
-    first = sayer.guide.production.first
+def _wanted(sayer: Sayer, mark: Mark, spells: list[DatedSpell]) -> Iterator[_Wanted]:
+    """Yield the moments that cars could narrow, scope by scope along the declared order."""
+    origin = sayer.guide.production.first
+    overlap = timedelta(days=value_of("helpful_overlap_days", sayer.guide.overrides))
     for scope in dict.fromkeys(spell.scope for spell in spells):
         here = {(spell.form, spell.spell): spell for spell in spells if spell.scope == scope}
         chain = [here[ref.form, ref.spell] for ref in mark.order if (ref.form, ref.spell) in here]
         for old, new in pairwise(chain):
-            yield _Gap(old, new, day_of(old.last.earliest, first), day_of(new.first.latest, first))
-
-
-def _worth(line: SeriesLine, position: int, gap: _Gap) -> int:
-    """Return by how many days a car would narrow a changeover for certain; below nought for none."""
-    earliest, latest = line.days_at(position)
-    return min((gap.high - latest).days, (earliest - gap.low).days)
+            known = day_of(new.first.latest, origin)
+            yield _Wanted(new, True, day_of(new.first.earliest, origin), known)
+            low, high = day_of(old.last.earliest, origin), day_of(old.last.latest, origin)
+            if not old.last_is_stated:
+                high = min(high, max(low, known) + overlap)
+            yield _Wanted(old, False, low, high)
 
 
 def _best_cars(sayer: Sayer, mark: Mark, spells: list[DatedSpell]) -> Helpful | None:
-    overrides = sayer.guide.overrides
-    least = value_of("helpful_days", overrides)
-    best: tuple[int, _Gap, SeriesLine, int] | None = None
-    for gap in _gaps(sayer, mark, spells):
-        for series in gap.old.scope.values("series") or mark.scope.values("series") or tuple(sayer.builder.lines):
+    best: tuple[float, _Wanted, SeriesLine, int] | None = None
+    for wanted in _wanted(sayer, mark, spells):
+        for series in wanted.spell.scope.values("series") or mark.scope.values("series") or sayer.builder.lines:
             line = sayer.builder.lines.get(series)
-            if line is None or gap.high <= gap.low:
-                continue
-            low, high = _positions(line, gap)
-            for position in range(low, high + 1):
-                worth = _worth(line, position, gap)
-                if worth >= least and (best is None or worth > best[0]):
-                    best = (worth, gap, line, position)
-    return None if best is None else _name_cars(sayer, mark, *best)
+            for position in _positions(line, wanted) if line else ():
+                assert line is not None
+                worth = wanted.worth(line, position)
+                if best is None or worth > best[0]:
+                    best = (worth, wanted, line, position)
+    if best is None or best[0] < value_of("helpful_days", sayer.guide.overrides):
+        return None
+    return _name_cars(sayer, mark, *best)
 
 
-def _positions(line: SeriesLine, gap: _Gap) -> tuple[int, int]:
-    """Return the first and last position that can have been built between the ends of a gap."""
-    low = max(0, int(line.cars_by(gap.low - timedelta(days=1))) - 1)
-    return low, min(line.cars - 1, int(line.cars_by(gap.high)))
+def _positions(line: SeriesLine, wanted: _Wanted) -> range:
+    """Return the positions that can have been built within a moment's limits."""
+    return range(max(0, int(line.cars_by(wanted.low)) - 1), min(line.cars, int(line.cars_by(wanted.high)) + 1))
 
 
-def _name_cars(sayer: Sayer, mark: Mark, worth: int, gap: _Gap, line: SeriesLine, position: int) -> Helpful:
-    words, enough = sayer.words, worth * value_of("helpful_share", sayer.guide.overrides)
+def _name_cars(sayer: Sayer, mark: Mark, worth: float, wanted: _Wanted, line: SeriesLine, position: int) -> Helpful:
+    words, spell = sayer.words, wanted.spell
+    enough = worth * value_of("helpful_share", sayer.guide.overrides)
     low = high = position
-    while low > 0 and low - 1 not in line.strays and _worth(line, low - 1, gap) >= enough:
+    while low > 0 and wanted.worth(line, low - 1) >= enough:
         low -= 1
-    while high + 1 < line.cars and high + 1 not in line.strays and _worth(line, high + 1, gap) >= enough:
+    while high + 1 < line.cars and wanted.worth(line, high + 1) >= enough:
         high += 1
     first, last = line.car_at(low), line.car_at(high)
-    others = Scope(tuple(part for part in gap.new.scope.parts if part[0] != "series"))
-    cars = scope_words(words, sayer.guide, others)
-    says = words.say(
-        "limits.helpful.cars-for" if cars else "limits.helpful.cars", first=first.written, last=last.written,
-        cars=cars, length=words.duration(worth),
-    ) if low < high else words.say("limits.helpful.car", car=first.written, length=words.duration(worth))
-    return Helpful(mark=mark.id, form=gap.new.form, scope=gap.new.scope, first=first, last=last,
-                   narrows_days=worth, says=says)
+    others = Scope(tuple(part for part in spell.scope.parts if part[0] != "series"))
+    kind = scope_words(words, sayer.guide, others)
+    cars = words.say("limits.helpful.from-to-for" if kind else "limits.helpful.from-to", first=first.written,
+                     last=last.written, cars=kind)
+    form = form_words(words, sayer.guide, FormRef(spell.mark, spell.form, spell.spell), mark.id)
+    says = words.say("limits.helpful.early" if wanted.early else "limits.helpful.late", cars=cars, form=form)
+    return Helpful(mark=mark.id, form=spell.form, scope=spell.scope, first=first, last=last,
+                   narrows_days=round(worth), says=says)
 
 
-def _best_fact(sayer: Sayer, mark: Mark, spells: list[DatedSpell]) -> Helpful | None:
+def _best_paper(sayer: Sayer, mark: Mark, spells: list[DatedSpell]) -> Helpful | None:
     """Return the widest last that no statement closes, where another form follows it."""
-    first = sayer.guide.production.first
+    origin = sayer.guide.production.first
     followed = {(ref.form, ref.spell) for ref in mark.order[:-1]}
     loose = [spell for spell in spells if not spell.last_is_stated and (spell.form, spell.spell) in followed]
-    widths = [(day_of(spell.last.latest, first) - day_of(spell.last.earliest, first)).days for spell in loose]
+    widths = [(day_of(spell.last.latest, origin) - day_of(spell.last.earliest, origin)).days for spell in loose]
     if not widths or max(widths) < value_of("helpful_days", sayer.guide.overrides):
         return None
     spell, width = loose[widths.index(max(widths))], max(widths)
@@ -127,5 +140,3 @@ def _best_fact(sayer: Sayer, mark: Mark, spells: list[DatedSpell]) -> Helpful | 
     says = words.say("limits.helpful.paper-for" if cars else "limits.helpful.paper", form=form, cars=cars)
     return Helpful(mark=mark.id, form=spell.form, scope=spell.scope, first=None, last=None, narrows_days=width,
                    says=says)
-
-

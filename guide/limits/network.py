@@ -88,6 +88,16 @@ class Network:
         self.heap_operations = 0
         self._of_label: defaultdict[int, list[int]] = defaultdict(list)
 
+    def copy(self) -> Network:
+        """Return a network with the same points and ties, free to change by itself."""
+        other = Network()
+        other.potential = self.potential.copy()
+        other.ties = self.ties.copy()
+        other.out = [arcs.copy() for arcs in self.out]
+        other.into = [arcs.copy() for arcs in self.into]
+        other._of_label = defaultdict(list, {label: list(held) for label, held in self._of_label.items()})
+        return other
+
     def add_point(self, guess: int = 0) -> int:
         """Add a point and return it. A good guess of its time, in ticks, saves work, no more."""
         self.potential.append(guess)

@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from calendar import monthrange
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from guide.facts.types import FormRef, Guide, Scope, When, WhenKind
@@ -137,10 +137,15 @@ class Sayer:
                 steps.append(self._calendar([*run, tie], sign, then=of_edge and not steps_add(steps)))
                 run = []
             else:
-                steps += self._order(run, sign)
+                order, odd = self._order(run, sign)
+                first, *more = self._reasons(tie, sign, mark, form)
+                steps += [*order, replace(first, ticks=first.ticks + odd), *more]
                 run = []
-                steps += self._reasons(tie, sign, mark, form)
-        return (*steps, *self._order(run, sign))
+        order, odd = self._order(run, sign)
+        steps += order
+        if odd:
+            steps[-1] = replace(steps[-1], ticks=steps[-1].ticks + odd)
+        return tuple(steps)
 
     def _calendar(self, run: Sequence[Tie], sign: int, *, then: bool) -> Step:
         """Return one step for cars in order of number and the line of the calendar they lead to."""
@@ -162,19 +167,21 @@ class Sayer:
         own = [point for point in points if point in self.builder.cars]
         return self.builder.names[(own or points)[0]].written
 
-    def _order(self, run: Sequence[Tie], sign: int) -> list[Step]:
-        """Return a step for two cars set in order by their numbers; what adds nothing goes without saying."""
+    def _order(self, run: Sequence[Tie], sign: int) -> tuple[list[Step], int]:
+        """Return a step for two cars set in order by their numbers, and the ticks that no step took.
+
+        One car's place in the order adds ticks, never days; they go to the step beside it.
+        """
         cars = list(dict.fromkeys(
             point for tie in run for point in (tie.tail, tie.head) if point in self.builder.cars))
         ticks = sign * sum(tie.weight for tie in run)
         if len(cars) < 2:
-            assert ticks == 0, "ties without a reason add days"
-            return []
+            return [], ticks
         one, other = (self.builder.names[point] for point in (cars[0], cars[-1]))
         line = self.builder.lines[one.series]
         earlier, later = sorted((one, other), key=lambda car: line.position(car) or 0)
         says = self.words.say("limits.numbers", earlier=earlier.written, later=later.written)
-        return [Step(StepKind.ORDER, line.series.place, "", says, ticks)]
+        return [Step(StepKind.ORDER, line.series.place, "", says, ticks)], 0
 
     def _reasons(self, tie: Tie, sign: int, mark: str, form: str) -> list[Step]:
         """Return a tie's own reason and whatever adds days of its own to it."""

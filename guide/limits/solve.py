@@ -18,9 +18,9 @@ from dataclasses import dataclass
 
 from guide.facts.types import Guide, StatementKind, Trust
 from guide.finding import Finding
-from guide.limits.build import ORIGIN, Builder, SpellKey
+from guide.limits.build import ORIGIN, Builder
 from guide.limits.claims import Claim, declared_together, make_claim, trust_of
-from guide.limits.network import Chain, Shortest
+from guide.limits.network import Chain, Network, Shortest
 from guide.limits.positions import SeriesLine
 from guide.limits.rulings import Reading
 
@@ -53,10 +53,12 @@ class Refused:
 class Solved:
     """What the network allows: the claims that stand, those refused, and the shortest ways from and to the origin.
 
-    ``ruled`` gives for each mark and ruling the chain against the statement as printed, None where it could stand.
+    ``network`` holds the rules and what stands. ``ruled`` gives for each mark and ruling the chain against the
+    statement as printed, None where it could stand.
     """
 
     problem: Problem
+    network: Network
     standing: tuple[Claim, ...]
     refused: tuple[Refused, ...]
     ruled: Mapping[tuple[str, int], Chain | None]
@@ -89,7 +91,7 @@ def pose(guide: Guide, lines: dict[str, SeriesLine], readings: dict[str, tuple[R
             label = len(claims)
             labelled = tuple(tie._replace(label=label) for tie in ties)
             claims.append(Claim(label, "", index, trust, declared.place, labelled))
-    printed = {}
+    printed: dict[tuple[str, int], Claim] = {}
     for mark in guide.marks.values():
         for number, ruling in enumerate(mark.rulings):
             statement = mark.statements[ruling.statement]
@@ -130,8 +132,8 @@ def _guess_ends(builder: Builder, claims: list[Claim]) -> None:
 
 
 def solve(problem: Problem, without: frozenset[int] = frozenset()) -> Solved:
-    """Insert the claims, those in ``without`` left out, and return what follows. A problem is solved once only."""
-    network = problem.builder.network
+    """Insert the claims, those whose labels are in ``without`` left out, and return what follows."""
+    network = problem.builder.network.copy()
     standing: list[Claim] = []
     out: list[Claim] = []
     for claim in sorted(problem.claims, key=_order_of):
@@ -148,13 +150,4 @@ def solve(problem: Problem, without: frozenset[int] = frozenset()) -> Solved:
         for key, claim in problem.printed.items()
     }
     latest, earliest = network.latest_from(ORIGIN), network.earliest_from(ORIGIN)
-    return Solved(problem, tuple(standing), tuple(refused), ruled, latest, earliest)
-
-
-def ends_of(solved: Solved, key: SpellKey) -> tuple[tuple[int, int], tuple[int, int]]:
-    """Return the earliest and latest tick of a spell's first, and of its last."""
-    ends = solved.problem.builder.ends[key]
-    return (
-        (solved.earliest_of(ends.first), solved.latest_of(ends.first)),
-        (solved.earliest_of(ends.last), solved.latest_of(ends.last)),
-    )
+    return Solved(problem, network, tuple(standing), tuple(refused), ruled, latest, earliest)
