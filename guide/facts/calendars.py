@@ -60,34 +60,52 @@ def read_car_in(node: Node, table: Mapping[str, Any], desk: Desk) -> CarNumber |
     return number
 
 
-def _rank(number: CarNumber, runs: tuple[Run, ...]) -> tuple[int, int]:
-    for index, run in enumerate(runs):
-        if run.prefix in ("", number.prefix) and run.first <= number.number <= (run.last or ENDLESS):
-            return index, number.number
-    return len(runs), number.number
+def _position(number: CarNumber, runs: tuple[Run, ...]) -> int:
+    """Return how many cars were built before this one in its series, by the runs alone."""
+    before = 0
+    for run in runs:
+        last = run.last or ENDLESS
+        if run.prefix in ("", number.prefix) and run.first <= number.number <= last:
+            return before + number.number - run.first
+        before += last - run.first + 1 if run.built else 0
+    return before
 
 
 def check_calendar(calendar: tuple[CalendarEntry, ...], runs: tuple[Run, ...], desk: Desk) -> None:
-    """Say where a later time has a lower number: such lines cannot both be true of one counter."""
+    """Say which lines of a calendar cannot both be true of one counter.
+
+    Among lines of one kind a later time has a later car. The first car of a time comes after the last car
+    by the end of any time before it; and of a time not after that end it is at most the next car.
+    """
+    placed = [(entry, _day(entry), _position(entry.car, runs)) for entry in calendar]
     for kind in CalendarKind:
-        entries = sorted(
-            (entry for entry in calendar if entry.kind is kind), key=lambda entry: _time_key(entry, kind)
-        )
-        for before, after in pairwise(entries):
-            if _rank(after.car, runs) <= _rank(before.car, runs) and _time_key(before, kind) < _time_key(
-                after, kind
-            ):
-                desk.say(
-                    "calendar-out-of-order",
-                    after.place,
-                    f"{after.time.text} has {after.car.written}, which does not come after "
-                    f"{before.car.written} of {before.time.text}",
-                    "correct one of the two lines",
-                    ((before.place, f"{before.time.text}: {before.car.written}"),),
-                )
+        same = sorted((one for one in placed if one[0].kind is kind), key=lambda one: one[1])
+        for (before, day, position), (after, next_day, next_position) in pairwise(same):
+            if day < next_day and next_position <= position:
+                _clash(after, before, f"does not come after {before.car.written}", desk)
+    for first, start, position in placed:
+        for last, end, last_position in placed:
+            if (first.kind, last.kind) != (CalendarKind.FIRST_OF, CalendarKind.LAST_BY_END):
+                continue
+            if start > end and position <= last_position:
+                _clash(first, last, f"does not come after {last.car.written}", desk)
+                break
+            if start <= end and position > last_position + 1:
+                _clash(first, last, f"leaves cars out after {last.car.written}", desk)
+                break
 
 
-def _time_key(entry: CalendarEntry, kind: CalendarKind) -> int:
-    bound = entry.time.latest if kind is CalendarKind.LAST_BY_END else entry.time.earliest
+def _clash(entry: CalendarEntry, other: CalendarEntry, says: str, desk: Desk) -> None:
+    desk.say(
+        "calendar-out-of-order",
+        entry.place,
+        f"{entry.time.text} has {entry.car.written}, which {says} of {other.time.text}",
+        "correct one of the two lines",
+        ((other.place, f"{other.kind} {other.time.text}: {other.car.written}"),),
+    )
+
+
+def _day(entry: CalendarEntry) -> int:
+    bound = entry.time.latest if entry.kind is CalendarKind.LAST_BY_END else entry.time.earliest
     assert bound
     return bound.toordinal()

@@ -147,12 +147,13 @@ def _splits(line: TableRow, names: _Names, desk: Desk) -> dict[str, str]:
     found = {}
     for split, values in names.splits.items():
         cell = line.cells.get(split)
-        if cell is not None and desk.refer(
-            cell,
-            values,
-            "split value" if split != INTERIOR else "interior",
-            f"the split {split}" if split != INTERIOR else "interiors.yml",
-        ):
+        if cell is None:
+            continue
+        if split == INTERIOR:
+            known = desk.refer(cell, values, "interior", "interiors.yml")
+        else:
+            known = desk.refer(cell, values, "split value", "guide.yml", f"a value of the split {split}")
+        if known:
             found[split] = str(cell)
     return found
 

@@ -11,11 +11,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from guide.facts.decoding import decode
 from guide.facts.desk import Desk
-from guide.facts.problem import Problem, Trouble, nearest
+from guide.facts.problem import Problem, Trouble, nearest, or_list
 from guide.facts.source import MAX_NODES
 from guide.facts.types import Text
 from guide.finding import Place
@@ -43,6 +43,7 @@ class TableRow:
 
     cells: dict[str, Text]
     place: Place
+    refused: frozenset[str] = frozenset()  # headings whose cell has had its finding and is left out
 
 
 @dataclass(frozen=True, slots=True)
@@ -252,57 +253,52 @@ def settle_dates(table: Table, column: str, desk: Desk) -> Table:
     Which comes first, day or month, is one question for the whole column, because a spreadsheet turns only
     those dates round that it can. Full stops between mean day first, as where that is usual.
     """
-    found = [
-        (row, match)
+    found = {
+        id(row): match
         for row in table.rows
         if (cell := row.cells.get(column)) and (match := _STROKED.fullmatch(cell))
-    ]
-    if not found:
-        return table
-    day_first = [row for row, match in found if int(match[1]) > 12 or match[2] == "."]
-    month_first = [row for row, match in found if int(match[3]) > 12]
-    if bool(day_first) == bool(month_first):
-        for row, match in found:
-            cell = row.cells[column]
-            told = (
-                (
-                    (day_first[0].cells[column].place, "here the day comes first"),
-                    (month_first[0].cells[column].place, "here the month comes first"),
-                )
-                if day_first
-                else ()
-            )
-            why = (
-                "the column has dates both ways"
-                if day_first
-                else "nothing in the column tells day from month"
-            )
-            desk.say(
-                "day-or-month",
-                cell.place,
-                f"expected a date that can be read one way, found {str(cell)!r}; {why}",
-                f"write {match[4]}-{int(match[3]):02}-{int(match[1]):02} or "
-                f"{match[4]}-{int(match[1]):02}-{int(match[3]):02}",
-                told,
-            )
-        unread = {id(row) for row, _ in found}
-        return Table(
-            table.headings,
-            tuple(
-                TableRow({name: cell for name, cell in row.cells.items() if name != column}, row.place)
-                if id(row) in unread
-                else row
-                for row in table.rows
-            ),
+    }
+    day_first = [row for row in table.rows if (m := found.get(id(row))) and (int(m[1]) > 12 or m[2] == ".")]
+    month_first = [row for row in table.rows if (m := found.get(id(row))) and int(m[3]) > 12]
+    settled = bool(day_first) != bool(month_first)
+    rows = []
+    for row in table.rows:
+        match = found.get(id(row))
+        if match is None:
+            rows.append(row)
+        elif settled:
+            day, month = (match[1], match[3]) if day_first else (match[3], match[1])
+            cell = Text(f"{match[4]}-{int(month):02}-{int(day):02}", row.cells[column].place)
+            rows.append(replace(row, cells={**row.cells, column: cell}))
+        else:
+            _refuse_date(row.cells[column], match, day_first, month_first, column, desk)
+            cells = {name: cell for name, cell in row.cells.items() if name != column}
+            rows.append(replace(row, cells=cells, refused=row.refused | {column}))
+    return replace(table, rows=tuple(rows))
+
+
+def _refuse_date(
+    cell: Text,
+    match: re.Match[str],
+    day_first: list[TableRow],
+    month_first: list[TableRow],
+    column: str,
+    desk: Desk,
+) -> None:
+    told: tuple[tuple[Place, str], ...] = ()
+    why = "nothing in the column tells day from month"
+    if day_first:
+        why = "the column has dates both ways"
+        told = (
+            (day_first[0].cells[column].place, "here the day comes first"),
+            (month_first[0].cells[column].place, "here the month comes first"),
         )
-    first, second = (3, 1) if day_first else (1, 3)
-    iso = {id(row): f"{match[4]}-{int(match[first]):02}-{int(match[second]):02}" for row, match in found}
-    return Table(
-        table.headings,
-        tuple(
-            TableRow({**row.cells, column: Text(iso[id(row)], row.cells[column].place)}, row.place)
-            if id(row) in iso
-            else row
-            for row in table.rows
-        ),
+    ways = [(int(match[3]), int(match[1])), (int(match[1]), int(match[3]))]
+    possible = [f"{match[4]}-{month:02}-{day:02}" for month, day in ways if month <= 12]
+    desk.say(
+        "day-or-month",
+        cell.place,
+        f"expected a date that can be read one way, found {str(cell)!r}; {why}",
+        f"write {or_list(possible)}",
+        told,
     )

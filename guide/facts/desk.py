@@ -16,7 +16,7 @@ from guide.facts.problem import Problem, Trouble, nearest
 from guide.facts.types import RESERVED_IDS, Series, Split, Text
 from guide.finding import Finding, Place, Related
 
-__all__ = ["Desk"]
+__all__ = ["Desk", "id_problem"]
 
 
 class Desk:
@@ -103,7 +103,9 @@ class Desk:
 
     # References
 
-    def refer(self, text: Text, known: Collection[str] | None, kind: str, where: str) -> bool:
+    def refer(
+        self, text: Text, known: Collection[str] | None, kind: str, where: str, wanted: str = ""
+    ) -> bool:
         """Tell whether an id is known, or cannot be told; else add a finding with the nearest known one."""
         if known is None or text in known:
             return True
@@ -113,7 +115,7 @@ class Desk:
         self.say(
             f"unknown-{kind.replace(' ', '-')}",
             text.place,
-            f"expected {article} {kind} that {where} names, found {str(text)!r}",
+            f"expected {wanted or f'{article} {kind} that {where} names'}, found {str(text)!r}",
             f"write {near}" if near else f"{listed}, or add it there",
         )
         return False

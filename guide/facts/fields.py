@@ -55,13 +55,17 @@ class Field(Generic[T_co]):
 
 
 class Row:
-    """The values of one record as read; `incomplete` when a required one is missing or unreadable."""
+    """The values of one record as read; `incomplete` when a required one is missing or unreadable.
 
-    __slots__ = ("_values", "incomplete", "node", "places")
+    `has_unknown` tells that a key was not known, so that what is missing may be what was meant by it.
+    """
+
+    __slots__ = ("_values", "has_unknown", "incomplete", "node", "places")
 
     def __init__(self, node: Keyed) -> None:
         self.node = node
         self.incomplete = False
+        self.has_unknown = False
         self.places: dict[str, Place] = {}
         self._values: dict[str, Any] = {}
 
@@ -120,6 +124,7 @@ class Record:
                 continue
             known = self._by_key.get(key)
             if known is None:
+                row.has_unknown = True
                 self._unknown(key, value, node, desk, also)
             elif not is_blank(value):
                 row.places[key] = key.place

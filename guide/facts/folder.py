@@ -13,7 +13,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from guide.facts.decoding import decode
-from guide.facts.desk import Desk
+from guide.facts.desk import Desk, id_problem
+from guide.facts.problem import nearest
 from guide.facts.source import MAX_BYTES, Node, compose
 from guide.facts.types import Text
 from guide.finding import Place
@@ -47,12 +48,19 @@ class Folder:
 
     def of(self, subfolder: str) -> tuple[tuple[str, str], ...]:
         """Return the files of a subfolder that are read, each as its id and path."""
+        return tuple((name, path) for name, path in self._named(subfolder) if _is_named(name, path))
+
+    def has_unnamed(self, subfolder: str) -> bool:
+        """Tell whether some file of a subfolder has a name that is no id, and so is not read."""
+        return not all(_is_named(name, path) for name, path in self._named(subfolder))
+
+    def _named(self, subfolder: str) -> list[tuple[str, str]]:
         ending = SUBFOLDERS[subfolder]
-        return tuple(
+        return [
             (path.split("/")[1].removesuffix(ending), path)
             for path in self.files
             if path.count("/") == 1 and path.startswith(f"{subfolder}/") and path.endswith(ending)
-        )
+        ]
 
     def bytes_of(self, path: str, desk: Desk) -> bytes | None:
         """Return what a file holds, or None with a finding."""
@@ -98,6 +106,10 @@ class Folder:
         node, troubles = compose(decoded, path)
         desk.troubles(troubles)
         return node
+
+
+def _is_named(name: str, path: str) -> bool:
+    return not path.endswith(".yml") or id_problem(name, "") is None
 
 
 def open_folder(root: Path, desk: Desk) -> Folder:
@@ -148,8 +160,7 @@ def _check_case(files: list[str], desk: Desk) -> None:
             desk.say(
                 "same-name",
                 Place(path),
-                f"{path} and {seen[plain]} differ only in small and capital letters or "
-                "in how an accent is stored",
+                f"{path} and {seen[plain]} differ only in small and capital letters or in how an accent is stored",
                 "rename one: on two of three systems one overwrites the other",
                 ((Place(seen[plain]), "the other file"),),
             )
@@ -162,9 +173,7 @@ def _check_name(path: str, desk: Desk) -> None:
     lower = name.casefold()
     for wanted in (".yml", ".csv", ".md", ".svg"):
         for second in (".txt", ".yml", ".yaml", ".csv", ".doc", ".docx", ".rtf", ".html"):
-            if lower.endswith(wanted + second) and (
-                parent in SUBFOLDERS or (parent == "" and wanted != ".svg")
-            ):
+            if lower.endswith(wanted + second) and (parent in SUBFOLDERS or (parent == "" and wanted != ".svg")):
                 desk.say(
                     "double-ending",
                     place,
@@ -184,14 +193,22 @@ def _check_name(path: str, desk: Desk) -> None:
     elif ending == ".yml":
         desk.usable_id(Text(name.removesuffix(ending), place), f"a file in {parent}/")
     elif parent == "" and lower.endswith((".yml", ".yaml", ".csv")) and name not in ROOT_FILES:
-        near = next(
-            (known for known in ROOT_FILES if known.casefold() == lower.replace(".yaml", ".yml")), None
-        )
+        known = next((file for file in ROOT_FILES if file.casefold() == lower.replace(".yaml", ".yml")), None)
         desk.say(
             "file-not-read",
             place,
             "this file is not read: no such file belongs here",
-            f"rename it to {near}"
-            if near
+            f"rename it to {known}, or put its lines there"
+            if known
             else f"files here are {', '.join(ROOT_FILES)}; marks stand in marks/",
         )
+    elif lower.endswith((".yml", ".yaml", ".csv")) and ending is None:
+        top = path.split("/")[0]
+        known = top if top in SUBFOLDERS else nearest(top, SUBFOLDERS)
+        if known:
+            desk.say(
+                "file-not-read",
+                place,
+                f"this file is not read: it stands in {parent}/",
+                f"move it into {known}/ itself",
+            )

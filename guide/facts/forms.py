@@ -149,10 +149,7 @@ def _spells(mark: str, key: Text, row: Row, desk: Desk) -> tuple[tuple[Spell, ..
     spells: list[Spell] = []
     statements: list[Statement] = []
     for number, one in enumerate(node.items, start=1):
-        if isinstance(one, Text):
-            inner = None if is_blank(one) else SPELL.open(one, desk)
-        else:
-            inner = SPELL.open(one, desk)
+        inner = None if is_blank(one) else SPELL.open(one, desk)
         place = one.place
         if inner is None:
             spells.append(Spell(form=str(key), number=number, scope=whole, place=place))

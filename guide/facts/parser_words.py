@@ -17,7 +17,7 @@ __all__ = ["explain_parser_error"]
 
 _At = tuple[int, int]  # line and column from 0
 _Told = tuple[Problem, _At]
-_CANNOT_BEGIN = frozenset("@`%&*!|>?,")
+_CANNOT_BEGIN = frozenset("@`%&*!|>?,-")
 _KEY = r"[^\W\d_][\w -]*"
 
 
@@ -147,7 +147,7 @@ def _cannot_begin(fault: _Fault) -> _Told | None:
         row, start = percent, 0
     elif fault.here in _CANNOT_BEGIN or "alias" in fault.context or "anchor" in fault.context:
         row = fault.at[0]
-        match = re.search(r"(?:^|[:\-,\[{]\s+|\s)([@`%&*!|>?,])", fault.line[: fault.at[1] + 1])
+        match = re.search(r"(?:^|[:\-,\[{]\s+|\s)([-@`%&*!|>?,])", fault.line[: fault.at[1] + 1])
         start = match.start(1) if match else min(fault.at[1], max(len(fault.line) - 1, 0))
     else:
         return None

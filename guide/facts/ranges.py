@@ -33,6 +33,13 @@ def read_range(scalar: Text, series: Series, desk: Desk) -> tuple[CarNumber, Car
             continue
         number = read_car(Text(part.strip(), scalar.place), table)
         if isinstance(number, Problem):
+            dashed = [read_car(Text(end, scalar.place), table) for end in re.split(r"\s*[-–—]\s*", part)]
+            if len(dashed) == 2 and all(isinstance(end, CarNumber) for end in dashed):
+                number = Problem(
+                    "bad-range",
+                    f"expected two numbers with .. between, found {str(scalar)!r}",
+                    f"write {'..'.join(end.text for end in dashed if isinstance(end, CarNumber))}",
+                )
             desk.problem(number, scalar.place)
             return None
         ends.append(number)

@@ -184,6 +184,7 @@ def _ids_of(node: Node | None, there: bool) -> tuple[str, ...] | None:
 
 
 def _read_series(folder: Folder, desk: Desk) -> None:
+    desk.series_complete = not folder.has_unnamed("numbers")
     for series_id, path in folder.of("numbers"):
         node = folder.node_of(path, desk)
         made = series.read_series(series_id, node, desk) if node is not None else None
@@ -195,6 +196,7 @@ def _read_series(folder: Folder, desk: Desk) -> None:
 
 def _mark_nodes(folder: Folder, desk: Desk) -> dict[str, Node]:
     nodes = {}
+    desk.marks_complete = not folder.has_unnamed("marks")
     for mark, path in folder.of("marks"):
         node = folder.node_of(path, desk)
         desk.forms[mark] = marks.forms_of(node)

@@ -55,6 +55,7 @@ Node = Text | Items | Keyed
 
 def compose(text: str, file: str, loader: Any = None) -> tuple[Node | None, list[Trouble]]:
     """Return the one document of a file as nodes, and its troubles; None when empty or unreadable."""
+    text = _without_inner_tabs(text)
     builder = _Builder(file, split_lines(text))
     try:
         for event in yaml.parse(text, Loader=loader or _LOADER):
@@ -64,12 +65,24 @@ def compose(text: str, file: str, loader: Any = None) -> tuple[Node | None, list
         builder.troubles.append(_trouble_of(error, text, file))
         return None, builder.troubles
     except yaml.YAMLError as error:  # the reader's own errors carry no mark
-        problem = Problem(
-            "not-yaml", f"this cannot be read as YAML: {error}", "compare it with a file that works"
-        )
+        problem = Problem("not-yaml", f"this cannot be read as YAML: {error}", "compare it with a file that works")
         builder.troubles.append(Trouble(problem, Place(file)))
         return None, builder.troubles
     return builder.root, builder.troubles
+
+
+def _without_inner_tabs(text: str) -> str:
+    """Return the text with a space for each tab that does not stand at the start of its line.
+
+    The two parsers differ over tabs after a colon, after a dash and inside a text, where they do no harm.
+    """
+    if "\t" not in text:
+        return text
+    lines = []
+    for line in split_lines(text):
+        rest = line.lstrip(" \t")
+        lines.append(line[: len(line) - len(rest)] + rest.replace("\t", " "))
+    return "\n".join(lines)
 
 
 def _trouble_of(error: yaml.MarkedYAMLError, text: str, file: str) -> Trouble:
@@ -160,9 +173,12 @@ class _Builder:
     ) -> None:
         self.troubles.append(Trouble(Problem(code, message, put_right), place, related))
 
+    def _line(self, row: int) -> str:
+        return self.lines[row] if row < len(self.lines) else ""
+
     def _check_plain(self, event: Any, place: Place) -> None:
         """Say what a text without quotes has lost, or swallowed, without the parser minding."""
-        before = self.lines[event.start_mark.line][: event.start_mark.column]
+        before = self._line(event.start_mark.line)[: event.start_mark.column]
         if event.anchor:
             self._trouble(
                 "needs-quotes",
@@ -175,9 +191,9 @@ class _Builder:
                 "no-blank",
                 place,
                 "expected a blank after the dash, found none",
-                f"write `- {event.value.split()[0][1:]}`",
+                f"write `- {self._line(event.start_mark.line).strip()[1:]}`",
             )
-        rest = self.lines[event.end_mark.line][event.end_mark.column :]
+        rest = self._line(event.end_mark.line)[event.end_mark.column :]
         if event.value and (cut := re.match(r"\s+(#[^\s#].*)", rest)):
             self._trouble(
                 "cut-by-hash",
@@ -257,8 +273,7 @@ class _Builder:
             self._trouble(
                 "repeated-key",
                 key.place,
-                f"the key {str(key)!r} stands twice here: first on line {first.line}, again on line "
-                f"{key.place.line}",
+                f"the key {str(key)!r} stands twice here: first on line {first.line}, again on line {key.place.line}",
                 "put both together under one key, or rename one",
                 ((first, "the first one"),),
             )

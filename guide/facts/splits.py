@@ -100,7 +100,9 @@ def _value(
         if value is None:
             continue
         scalar = text.read(value, desk)
-        if scalar is not None and desk.refer(scalar, known[other], "split value", f"the split {other}"):
+        if scalar is not None and desk.refer(
+            scalar, known[other], "split value", "guide.yml", f"a value of the split {other}"
+        ):
             settles[other] = str(scalar)
     return SplitValue(id=str(key), name=row.get(NAME, plain), settles=settles, place=key.place)
 
@@ -115,7 +117,7 @@ def read_shares(node: Node | None, desk: Desk) -> tuple[ShareRow, ...]:
             continue
         named = [(split, value) for split in splits if (value := row.node.get(split)) is not None]
         if len(named) != 1:
-            if desk.splits is not None:
+            if desk.splits is not None and not (row.has_unknown and not named):
                 desk.say(
                     "one-of",
                     row.place,
@@ -130,7 +132,9 @@ def read_shares(node: Node | None, desk: Desk) -> tuple[ShareRow, ...]:
         first, last = row.find(SHARE_FROM), row.find(SHARE_TO)
         if not in_order(first, last, row.places.get("to", row.place), desk):
             continue
-        if desk.refer(value, tuple(splits[split].values), "split value", f"the split {split}"):
+        if desk.refer(
+            value, tuple(splits[split].values), "split value", "guide.yml", f"a value of the split {split}"
+        ):
             given = row.need(SHARE)
             found.append(
                 ShareRow(

@@ -128,8 +128,6 @@ def statements_of_row(row: Row, ref: FormRef, desk: Desk) -> tuple[Statement, ..
             "write what is claimed, as {first: 1968-05, source: ...}",
         )
         return ()
-    if row.incomplete or (row.given(FOR) and row.find(FOR) is None):
-        return ()
     common = _common(row)
     made: list[Statement] = []
     for kind in given:
@@ -143,7 +141,8 @@ def statements_of_row(row: Row, ref: FormRef, desk: Desk) -> tuple[Statement, ..
                 elif other:
                     made.append(common.make(kind, ref, one.place, other=other))
     _check_extras(row, given, desk)
-    return tuple(made)
+    unread = row.incomplete or (row.given(FOR) and row.find(FOR) is None)
+    return () if unread else tuple(made)
 
 
 def _dated(kind: StatementKind, row: Row, common: _Common, ref: FormRef, desk: Desk) -> Iterable[Statement]:

@@ -55,7 +55,7 @@ def read_statements_csv(data: bytes, desk: Desk) -> dict[str, tuple[Statement, .
 
 def _needed(row: TableRow, key: str, desk: Desk) -> Text | None:
     cell = row.cells.get(key)
-    if cell is None:
+    if cell is None and key not in row.refused:
         desk.say(
             "missing-key",
             row.place,

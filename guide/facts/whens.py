@@ -31,6 +31,7 @@ _AFTER = re.compile(
     re.IGNORECASE,
 )
 _ABOUT_CAR = re.compile(r"(?:about|around|roughly|approximately|circa|ca?\.) ?(?P<car>.+)", re.IGNORECASE)
+_FIRST_CAR_YEAR, _LAST_CAR_YEAR = 1885, 2100  # outside these four digits alone are a number, not a year
 _COUNTS = {"one": 1, "a": 1, "two": 2, "three": 3}
 _HOW = "write a date such as 1968-03, a car such as `car {car}`, `start` or `end`"
 
@@ -52,6 +53,10 @@ def read_when_text(
     bounds = read_date_words(plain, overrides)
     if isinstance(bounds, Problem):
         return bounds
+    if re.fullmatch(r"\d{4}", plain) and not _FIRST_CAR_YEAR <= int(plain) <= _LAST_CAR_YEAR:
+        if table["series"]:
+            return car_problem(plain, table)
+        return Problem("not-a-build-date", f"no car was built in {plain}", "correct the year")
     if bounds is not None:
         return When(
             WhenKind.DATE,

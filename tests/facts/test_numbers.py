@@ -53,10 +53,7 @@ def test_the_twins_agree_on_a_thousand_texts_near_to_numbers(node: str, guide: G
     import random
 
     chosen = random.Random(1968)
-    texts = [
-        "".join(chosen.choice("CDXLcd0123456789 -./") for _ in range(chosen.randint(0, 8)))
-        for _ in range(1000)
-    ]
+    texts = ["".join(chosen.choice("CDXLcd0123456789 -./") for _ in range(chosen.randint(0, 8))) for _ in range(1000)]
     table = number_table(guide.series)
     twins = {"tables": {"demo": table}, "cases": [{"table": "demo", "text": text} for text in texts]}
     assert read_in_browser(node, twins) == [read_table_number(text, table) for text in texts]
