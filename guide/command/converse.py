@@ -42,7 +42,7 @@ def _say_result(result: Mapping[str, Any], words: Words, out: TextIO) -> None:
     print(f"\n{result['result']['words']}", file=out)
     for row in result["periods"]:
         print(f"  {row['name']}: {words.say('cli.ask.in-hundred', count=round(100 * row['chance']))}", file=out)
-    print(words.say("dating.not-a-certificate"), file=out)
+    print(words.say("pages.shell.caution"), file=out)
 
 
 def converse(model: Model, session: Session, entered: TextIO, out: TextIO) -> int:

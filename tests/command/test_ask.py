@@ -1,0 +1,103 @@
+"""The key in the terminal: in one call, for many cars, and as a conversation."""
+
+from __future__ import annotations
+
+import io
+import json
+import pathlib
+from typing import Any
+
+import pytest
+
+from guide.command.ask import CannotAsk, read_session
+from guide.command.converse import converse
+from guide.command.main import main
+from guide.dating.engine import conclude
+
+KEYS = ["format", "edition", "car", "reach", "answers", "result", "periods", "interiors", "specifications", "numbers",
+        "apart", "next", "stopped"]
+
+
+@pytest.fixture
+def ask(root: pathlib.Path, capsys: pytest.CaptureFixture[str]) -> Any:
+    """Call `ask --json` on the demo guide and return what it prints."""
+    def call(*arguments: str) -> Any:
+        assert main(["ask", "--content", str(root / "content"), *arguments, "--json"]) == 0
+        return json.loads(capsys.readouterr().out)
+    return call
+
+
+def test_one_call_prints_the_whole_result(ask: Any) -> None:
+    value = ask("switches=rocker", "tail-lamps=round", "--reach", "glass,outside", "--known", "registered=1968-12")
+    assert list(value) == KEYS
+    assert value["reach"] == ["outside", "glass"]
+    assert value["answers"] == [
+        {"mark": "switches", "forms": ["rocker"], "kind": "form"},
+        {"mark": "tail-lamps", "forms": ["round"], "kind": "form"},
+    ]
+    assert sum(row["chance"] for row in value["periods"]) == pytest.approx(1)
+    assert [row["id"] for row in value["periods"]] == ["launch", "early", "middle", "restart", "last"]
+    assert {span["level"] for span in value["result"]["spans"]} == {0.9, 0.5}
+    assert (value["next"] is None) != (value["stopped"] is None)
+
+
+def test_every_kind_of_answer_can_be_typed(ask: Any) -> None:
+    value = ask("switches=toggle+rocker", "dials=changed", "stalk=none", "belts=cannot-tell")
+    assert [(a["mark"], a["forms"], a["kind"]) for a in value["answers"]] == [
+        ("switches", ["toggle", "rocker"], "several"), ("dials", [], "changed"), ("stalk", [], "none"),
+        ("belts", [], "cannot-tell"),
+    ]
+
+
+def test_cannot_tell_leaves_everything_as_it_was(ask: Any) -> None:
+    with_it, without = ask("switches=rocker", "belts=cannot-tell"), ask("switches=rocker")
+    for key in ("result", "periods", "interiors", "specifications", "numbers"):
+        assert with_it[key] == without[key]
+
+
+def test_many_cars_come_out_in_the_order_they_went_in(ask: Any, tmp_path: pathlib.Path, root: pathlib.Path,
+                                                      capsys: pytest.CaptureFixture[str]) -> None:
+    cars = [{"answers": {"switches": "toggle"}, "car": None, "reach": ["glass"], "known": {}},
+            {"answers": {}, "car": "C 1912", "reach": ["outside"], "known": {}}]
+    path = tmp_path / "cars.jsonl"
+    path.write_text("\n".join(json.dumps(car) for car in cars) + "\n", encoding="utf-8")
+    assert main(["ask", "--content", str(root / "content"), "--many", str(path), "--json"]) == 0
+    rows = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
+    assert rows[0] == ask("switches=toggle", "--reach", "glass")
+    assert rows[1] == ask("--car", "C 1912", "--reach", "outside")
+
+
+def test_a_line_that_is_off_is_named(model: Any, tmp_path: pathlib.Path, root: pathlib.Path,
+                                     capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "cars.jsonl"
+    path.write_text('{"answers": {}}\n\n{"answers": {"wings": "two"}}\n', encoding="utf-8")
+    assert main(["ask", "--content", str(root / "content"), "--many", str(path)]) == 2
+    assert f"{path}:3: This guide has no mark 'wings'." in capsys.readouterr().err
+    with pytest.raises(CannotAsk, match="Expected answers, car, reach and known, found 'colour'"):
+        read_session(model, {"colour": "red"})
+
+
+def talk(model: Any, *typed: str) -> str:
+    out = io.StringIO()
+    assert converse(model, read_session(model, {}), io.StringIO("".join(f"{line}\n" for line in typed)), out) == 0
+    return out.getvalue()
+
+
+def test_a_conversation_ends_with_what_the_answers_come_to(model: Any) -> None:
+    first = conclude(model, read_session(model, {}))["next"]
+    said = talk(model, "1", "stop")
+    assert first["question"] in said
+    answered = read_session(model, {"answers": {first["mark"]: first["answers"][0]["form"]}})
+    assert conclude(model, answered)["result"]["words"] in said
+
+
+def test_going_back_forgets_the_answer(model: Any) -> None:
+    after_back = talk(model, "1", "back", "2", "stop").splitlines()
+    straight = talk(model, "2", "stop").splitlines()
+    assert after_back[-9:] == straight[-9:]
+
+
+def test_what_is_not_an_answer_is_said_and_asked_again(model: Any) -> None:
+    said = talk(model, "seven", "99", "stop")
+    assert "'seven' is not one of the answers." in said
+    assert "'99' is not one of the answers." in said

@@ -1,0 +1,126 @@
+"""What may be typed, what comes of it, and the exit status: 0 good, 1 errors found, 2 the call is off."""
+
+from __future__ import annotations
+
+import json
+import pathlib
+import shutil
+
+import pytest
+
+from guide.command.main import main
+from guide.command.start import STARTER
+
+EDGE = {"date", "cars", "because"}
+STEP = {"kind", "file", "line", "column", "source", "says", "adds_days"}
+
+
+@pytest.fixture
+def small(tmp_path: pathlib.Path) -> pathlib.Path:
+    """The small guide that `start` makes."""
+    content = tmp_path / "content"
+    shutil.copytree(STARTER, content)
+    return content
+
+
+def spoil(content: pathlib.Path) -> None:
+    path = content / "marks" / "roof-lamp.yml"
+    path.write_text(path.read_text(encoding="utf-8").replace("S590", "1961-02-30"), encoding="utf-8")
+
+
+def contents(folder: pathlib.Path) -> dict[str, bytes]:
+    return {str(p.relative_to(folder)): p.read_bytes() for p in sorted(folder.rglob("*")) if p.is_file()}
+
+
+def test_check_prints_one_json_value_shaped_as_stated(root: pathlib.Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", "--json", "--content", str(root / "content")]) == 0
+    value = json.loads(capsys.readouterr().out)
+    assert list(value) == ["format", "edition", "findings", "limits"]
+    assert value["format"] == 1
+    for finding in value["findings"]:
+        assert list(finding) == ["file", "line", "column", "severity", "code", "message", "put_right", "related",
+                                 "chain", "set_aside"]
+    order = [(f["file"], f["line"], f["column"], f["code"]) for f in value["findings"]]
+    assert order == sorted(order)
+    assert len(value["limits"]) > 90
+    for row in value["limits"]:
+        assert list(row) == ["mark", "form", "spell", "scope", "first", "last"]
+        for limits in (row["first"], row["last"]):
+            assert set(limits) == {"earliest", "latest"}
+            for edge in limits.values():
+                assert set(edge) == EDGE
+                assert edge["because"]
+                assert all(set(step) == STEP for step in edge["because"])
+
+
+def test_a_build_says_how_many_pages_there_are(small: pathlib.Path, tmp_path: pathlib.Path,
+                                               capsys: pytest.CaptureFixture[str]) -> None:
+    out = tmp_path / "out"
+    assert main(["--content", str(small), "--out", str(out)]) == 0
+    pages = len(list(out.rglob("*.html")))
+    last = capsys.readouterr().out.splitlines()[-1]
+    assert last == f"The guide is in {out.as_posix()}/: {pages} pages. Nothing to put right."
+
+
+def test_the_same_facts_make_the_same_bytes(small: pathlib.Path, tmp_path: pathlib.Path) -> None:
+    for name in ("one", "two"):
+        assert main(["--content", str(small), "--out", str(tmp_path / name)]) == 0
+    assert contents(tmp_path / "one") == contents(tmp_path / "two")
+
+
+def test_a_failing_build_leaves_what_was_published(small: pathlib.Path, tmp_path: pathlib.Path,
+                                                   capsys: pytest.CaptureFixture[str]) -> None:
+    out = tmp_path / "out"
+    assert main(["--content", str(small), "--out", str(out)]) == 0
+    before = contents(out)
+    spoil(small)
+    capsys.readouterr()
+    assert main(["--content", str(small), "--out", str(out)]) == 1
+    said = capsys.readouterr().out
+    assert "marks/roof-lamp.yml:20:17: error:" in said
+    assert "- {first: 1961-02-30, source: parts-list}" in said
+    assert said.splitlines()[-1].startswith("The guide was not made; what is in ")
+    assert contents(out) == before
+
+
+def test_warnings_stop_a_build_only_when_asked_to(small: pathlib.Path, tmp_path: pathlib.Path) -> None:
+    (small / "pictures" / "roof-lamp-round.svg").unlink()
+    assert main(["--content", str(small), "--out", str(tmp_path / "one")]) == 0
+    assert main(["--content", str(small), "--out", str(tmp_path / "two"), "--stop-on", "warnings"]) == 1
+    assert not (tmp_path / "two").exists()
+
+
+def test_a_folder_that_is_not_ours_is_never_replaced(small: pathlib.Path, tmp_path: pathlib.Path) -> None:
+    documents = tmp_path / "documents"
+    documents.mkdir()
+    (documents / "letter.txt").write_text("keep me", encoding="utf-8")
+    assert main(["--content", str(small), "--out", str(documents)]) == 1
+    assert contents(documents) == {"letter.txt": b"keep me"}
+
+
+@pytest.mark.parametrize("arguments", [
+    ["wash"], ["--stop-on", "notes"], ["check", "--content", "nowhere"], ["--theme", "nowhere"],
+    ["ask", "switches"], ["ask", "switches=x"], ["ask", "nothing=x"], ["ask", "switches=toggle", "switches=rocker"],
+    ["ask", "--reach", "roof"], ["ask", "--known", "sold=1968"], ["ask", "--known", "registered=spring"],
+    ["ask", "--many", "nowhere.jsonl"],
+], ids=" ".join)
+def test_a_call_that_is_off_says_how_to_call(arguments: list[str], root: pathlib.Path, monkeypatch: pytest.MonkeyPatch,
+                                             capsys: pytest.CaptureFixture[str]) -> None:
+    monkeypatch.chdir(root)
+    assert main(arguments) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert len(said.err.strip()) > 30
+    assert main([*arguments, "--json"]) == 2
+    value = json.loads(capsys.readouterr().out)
+    assert list(value) == ["format", "error"]
+    assert value["error"] == said.err.strip()
+
+
+def test_help_is_plain(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as ended:
+        main(["--help"])
+    assert ended.value.code == 0
+    said = capsys.readouterr().out
+    for word in ("check", "preview", "ask", "start", "--content", "--out", "--theme", "--json", "--stop-on"):
+        assert word in said
