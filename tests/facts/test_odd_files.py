@@ -5,6 +5,7 @@ The file names and bytes are made on the spot, because they could not be checked
 
 from __future__ import annotations
 
+import os
 import shutil
 from pathlib import Path
 
@@ -183,11 +184,12 @@ TEXTS = (
     "note: | text\n", "a:\n\tb: c\n", 'name: "Small\nlook: here\n', "name: 'Tern's switches'\nlook: x\n",
     "a: {b: c\nd: e\n", "a: [b, c\nd: e\n", "a: }\n", "name: x\nlook here\n", "name: x\n  look: y\n", "name:x\nb: c\n",
     "f:\n  a:\n    b: c\n   d: e\n", "a: &b [*b]\n", "a: *nothing\n", "a: 1\nb: 2\na: 3\n", "a: b\n---\nc: d\n",
-    "a: !tag b\n", "[" * 300, "note: &so on\n", "name: Foo #3\n", "  -a\n", "a: - b\n", "a:\tb\tc\n", "-\ta\n", "a: {b: c: d}\n", "a: ? b\n", "a: , b\n",
+    "a: !tag b\n", "[" * 300, "note: &so on\n", "name: Foo #3\n", "  -a\n", "a: - b\n", "a:\tb\tc\n", "-\ta\n",
+    "a: {b: c: d}\n", "a: ? b\n", "a: , b\n",
 )  # fmt: skip
 
 
-@pytest.mark.skipif(not hasattr(yaml, "CLoader"), reason="only one parser here")
+@pytest.mark.skipif(not hasattr(yaml, "CLoader") and "CI" not in os.environ, reason="one parser here")
 @pytest.mark.parametrize("text", TEXTS)
 def test_both_parsers_come_to_the_same_words(text: str) -> None:
     assert compose(text, "f.yml", yaml.CLoader) == compose(text, "f.yml", yaml.Loader)
