@@ -11,7 +11,9 @@ import threading
 from collections.abc import Iterator
 from typing import Any
 
-__all__ = ["Watched", "kinds", "open_page", "samples", "serve"]
+__all__ = ["Watched", "go", "kinds", "open_page", "probe", "samples", "serve"]
+
+_PROBES = (pathlib.Path(__file__).parent / "probes.js").read_text(encoding="utf-8")
 
 _SCREENS = {  # places in the guide that an address alone leads to
     "key.html": ("", "#--reach=outside,glass,door", "#switches=rocker&--reach=glass&--at=result",
@@ -64,15 +66,15 @@ def kinds(out: pathlib.Path) -> dict[str, list[pathlib.Path]]:
     return found
 
 
-def samples(out: pathlib.Path) -> list[str]:
-    """Return addresses for every kind of page, relative to it: of a folder the first and the longest."""
+def samples(out: pathlib.Path, *, longest: bool = True) -> list[str]:
+    """Return addresses for every kind of page of a guide: of a folder the first, and the longest as well if asked."""
     addresses = []
     for name, pages in kinds(out).items():
         if name.endswith(".html"):
             addresses += [name + end for end in _SCREENS.get(name, ("",))]
         else:
-            longest = max(pages, key=lambda path: (path.stat().st_size, path.name))
-            addresses += [path.relative_to(out).as_posix() for path in dict.fromkeys((pages[0], longest))]
+            taken = [pages[0], max(pages, key=lambda path: (path.stat().st_size, path.name))]
+            addresses += [path.relative_to(out).as_posix() for path in dict.fromkeys(taken[:1 + longest])]
     return addresses
 
 
@@ -99,3 +101,15 @@ def serve(folder: pathlib.Path) -> Iterator[str]:
         server.shutdown()
         server.server_close()
         thread.join()
+
+
+def go(page: Any, out: pathlib.Path, address: str) -> None:
+    """Open an address of the guide from disk, whatever is open before."""
+    page.goto("about:blank")
+    page.goto(f"{out.as_uri()}/{address}")
+
+
+def probe(page: Any, name: str) -> Any:
+    """Return what one of the probes in probes.js finds in a page."""
+    page.evaluate(_PROBES)
+    return page.evaluate(f"probes.{name}()")

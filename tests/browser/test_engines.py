@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import pathlib
 import time
 from collections.abc import Iterator
@@ -9,6 +10,7 @@ from typing import Any
 
 import pytest
 
+from guide.dating.engine import Answer, Session, conclude
 from tests.browser.engines import ENGINES, PHONE, Engine, open_engine, until, webkit_console
 
 pytestmark = pytest.mark.browser
@@ -75,3 +77,91 @@ def test_the_console_of_webkit_is_heard_while_a_page_loads(tmp_path: pathlib.Pat
     said = webkit_console([bad, good])
     assert list(said) == ["bad.html"]
     assert "planted" in said["bad.html"]
+
+
+# ---- the walk ----
+
+# A middle car as a volunteer finds it through the glass; what is not named here cannot be told.
+CAR = {
+    "body": "coupe", "bonnet-badge": "foil", "front-lamps": "clear", "wiper-rest": "rest-left",
+    "outside-mirror": "door-bright", "door-handles": "button", "filler-cap": "snap", "tail-lamps": "round",
+    "switches": "rocker", "dials": "black-rim", "horn-push": "crest", "dash-facing": "crackle",
+    "inside-mirror": "bright-back", "seat-facing": "wide", "sun-visors": "pair", "steering-wheel": "thin-rim",
+    "demister-vents": "two", "courtesy-lamp": "pair", "handbrake-grip": "ribbed", "tunnel-tray": "open",
+    "gear-knob": "ball",
+}
+SHOWN = "document.querySelector('[data-screen]:not([hidden])').dataset.screen"
+ASKED = """guide.model.marks.find((mark) => document.querySelector('[data-screen=look] h1').textContent
+    .startsWith(mark.question)).id"""
+HASH = "decodeURIComponent(location.hash)"
+
+
+def answer(engine: Engine) -> str:
+    """Answer the look that is shown as the car has it, wait for the next screen, and return the mark."""
+    mark, place = str(engine.ask(ASKED)), engine.ask(HASH)
+    form = CAR.get(mark, "cannot-tell")
+    engine.press(f"[data-screen=look] [data-answer='{form}']")
+    until(engine, f"{HASH} !== {json.dumps(place)}")
+    return mark
+
+
+def answers_in(place: str) -> tuple[Answer, ...]:
+    """Return the answers that an address of the key holds."""
+    pairs = [piece.split("=") for piece in place.lstrip("#").split("&") if not piece.startswith("--")]
+    return tuple(
+        Answer(mark, (), value) if value == "cannot-tell" else Answer(mark, (value,), "form") for mark, value in pairs
+    )
+
+
+def test_a_stranger_dates_a_car_reads_up_and_searches_from_a_stick(
+    engine: Engine, built_guide: pathlib.Path, model: Any
+) -> None:
+    engine.open((built_guide / "index.html").as_uri())
+    until(engine, "document.querySelector('[data-sun]')")
+    engine.press("[data-sun]")
+    until(engine, "document.documentElement.dataset.light === 'sun'")
+    engine.press("a[href^='key.html']")
+    until(engine, f"location.pathname.endsWith('key.html') && {SHOWN} === 'begin'")
+    assert engine.ask("document.documentElement.dataset.light") == "sun", "bright sun goes along"
+    engine.press("[data-begin] [type=submit]")
+    until(engine, f"{SHOWN} === 'look'")
+
+    first, second = answer(engine), answer(engine)
+    assert first != second
+    engine.press("[data-back]")
+    until(engine, f"{ASKED} === {json.dumps(second)}")
+    assert answers_in(engine.ask(HASH)) == answers_in(f"#{first}={CAR.get(first, 'cannot-tell')}"), \
+        "what was taken back does not count"
+    assert answer(engine) == second
+
+    asked = [first, second]
+    while engine.ask(SHOWN) == "look":
+        asked.append(answer(engine))
+        assert len(asked) < 30, f"the key does not come to an end: {asked}"
+    place = str(engine.ask(HASH))
+    title = str(engine.ask("document.title"))
+    told = conclude(model, Session(answers=answers_in(place), car=None, reach=("outside", "glass"), known={}))
+    assert told["result"]["words"].startswith(title), "the browser says what build.py ask says"
+    assert [one.mark for one in answers_in(place)] == asked
+
+    engine.reload()
+    until(engine, f"{SHOWN} === 'result'")
+    assert (engine.ask(HASH), engine.ask("document.title")) == (place, title)
+    engine.press("[data-keep]")
+    until(engine, "document.querySelector('[data-panel] [role=status]').textContent")
+
+    engine.open((built_guide / "marks" / "switches.html").as_uri())
+    assert until(engine, "document.querySelectorAll('h1').length === 1 && document.querySelector('h1').textContent")
+    assert engine.ask("document.querySelectorAll('figure .drawing').length") >= 3
+    engine.fill("[name=q]", "rokcer")
+    engine.press("[name=q]")
+    engine.ask("document.querySelector('[name=q]').form.requestSubmit() || 1")
+    until(engine, "location.pathname.endsWith('search.html') && document.querySelector('main a[href*=switches]')")
+    engine.press("main a[href*='marks/switches.html']")
+    until(engine, "location.pathname.endsWith('marks/switches.html')")
+    assert engine.faults() == []
+
+
+def test_the_pages_load_in_webkit_without_a_word_on_its_console(built_guide: pathlib.Path) -> None:
+    pages = ["index.html", "key.html", "notes.html", "record.html", "fits.html", "search.html", "marks/switches.html"]
+    assert webkit_console([built_guide / page for page in pages]) == {}

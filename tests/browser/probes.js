@@ -1,0 +1,113 @@
+// What the browser tests look for in a page; put in from outside, as one object.
+globalThis.probes = (function () {
+  "use strict";
+
+  const PRESSED = "a[href], button, input:not([type=hidden]), select, textarea, summary";
+
+  function shown(one) {
+    return one.checkVisibility({ visibilityProperty: true }) && !one.closest("[hidden]");
+  }
+
+  function named(one) { return one.outerHTML.slice(0, 120); }
+
+  function all(selector) { return Array.from(document.querySelectorAll(selector)); }
+
+  // Numbers every control that can be seen and returns how many; of a group of radio buttons the keyboard
+  // reaches one.
+  function controls() {
+    const groups = new Set();
+    const found = all(PRESSED + ", [tabindex='0']").filter((one) => shown(one) && !one.disabled).filter((one) => {
+      if (one.type !== "radio") { return true; }
+      const known = groups.has(one.name);
+      groups.add(one.name);
+      return !known;
+    });
+    found.forEach((one, at) => { one.dataset.testAt = String(at); });
+    return found.length;
+  }
+
+  // Where the keyboard is: the number of the control, and whether one can tell.
+  function focused() {
+    const one = document.activeElement;
+    if (!one || one === document.body) { return null; }
+    const style = getComputedStyle(one);
+    const box = one.getBoundingClientRect();
+    const group = one.type === "radio" ? document.querySelector(`input[name="${one.name}"][data-test-at]`) : null;
+    const ring = (style.outlineStyle !== "none" && parseFloat(style.outlineWidth) >= 2) || ringed(one);
+    const inSight = box.bottom > 0 && box.top < innerHeight && box.right > 0 && box.left < innerWidth;
+    const at = (group || one).dataset.testAt;
+    return { at: at === undefined ? null : Number(at), name: named(one), seen: ring && inSight };
+  }
+
+  // A box that is hidden away for a label of its own shows its ring on the label, or on what follows it.
+  function ringed(one) {
+    return [one.nextElementSibling, one.closest("label")].some((other) => {
+      const style = other ? getComputedStyle(other) : null;
+      return style && style.outlineStyle !== "none" && parseFloat(style.outlineWidth) >= 2;
+    });
+  }
+
+  // Things to press that are smaller than 44 x 44; links inside a sentence apart, a box with its label.
+  function small() {
+    return all(PRESSED).filter((one) => shown(one) && !one.closest(".running-foot, .skip"))
+      .filter((one) => !(one.tagName === "A" && getComputedStyle(one).display === "inline"))
+      .map((one) => {
+        const whole = (one.type === "checkbox" || one.type === "radio") && one.closest("label");
+        const box = (whole || one).getBoundingClientRect();
+        return { name: `${one.tagName} ${(one.textContent || one.name || "").trim().slice(0, 40)}`, box: box };
+      })
+      .filter((one) => one.box.width && (one.box.width < 43.5 || one.box.height < 43.5))
+      .map((one) => `${one.name} ${Math.round(one.box.width)}x${Math.round(one.box.height)}`);
+  }
+
+  // What hangs out of the page sideways, and what is cut off in a box that hides the rest.
+  function lost() {
+    const found = [];
+    if (document.documentElement.scrollWidth > innerWidth + 1) {
+      const wide = all("body *").filter((one) => one.getBoundingClientRect().right > innerWidth + 1)
+        .filter((one) => !one.closest(".wide-table > *, .unseen, .skip, svg.defs"));
+      found.push(`scrolls sideways: ${wide.slice(0, 3).map(named).join(" | ")}`);
+    }
+    for (const one of all("body *:not(svg):not(svg *)")) {
+      const style = getComputedStyle(one);
+      if ((style.overflowX === "hidden" || style.overflowX === "clip") && one.clientWidth && !one.closest(".unseen")
+        && (one.scrollWidth > one.clientWidth + 1 || one.scrollHeight > one.clientHeight + 1)) {
+        found.push(`cut off: ${named(one)}`);
+      }
+    }
+    return found;
+  }
+
+  // What would move: transitions, animations, smooth scrolling.
+  function moving() {
+    const lasts = (text) => text.split(",").some((duration) => parseFloat(duration) > 0);
+    return all("*").filter((one) => {
+      const style = getComputedStyle(one);
+      return lasts(style.transitionDuration) || lasts(style.animationDuration) || style.scrollBehavior === "smooth";
+    }).map(named);
+  }
+
+  // With colours of the person's own: strokes and lettering in the colour of the ground, controls without an edge.
+  function faded() {
+    const found = new Set();
+    for (const stroke of [".drawing .part", ".drawing .detail", ".drawing .fine", ".build-line .axis", ".band .edge"]) {
+      for (const one of all(stroke)) {
+        const ground = getComputedStyle(one.closest(".leaf") || document.body).backgroundColor;
+        if (getComputedStyle(one).stroke === ground) { found.add(stroke); }
+      }
+    }
+    for (const one of all(".button, .entry, .answer").filter(shown)) {
+      const style = getComputedStyle(one);
+      if (!one.matches(".answer") && !(parseFloat(style.borderTopWidth) > 0)) { found.add(`no edge: ${named(one)}`); }
+      if (style.color === style.backgroundColor) { found.add(`not to be seen: ${named(one)}`); }
+    }
+    return Array.from(found);
+  }
+
+  // How far down the answers and the bar of a look reach.
+  function lowest() {
+    return Math.max(...all("[data-answer], .dock").filter(shown).map((one) => one.getBoundingClientRect().bottom));
+  }
+
+  return { controls, focused, small, lost, moving, faded, lowest };
+}());

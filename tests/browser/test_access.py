@@ -1,0 +1,135 @@
+"""Access: WCAG 2.2 AA by axe on every kind of page in every light, and the keyboard alone.
+
+Axe cannot see that the keyboard reaches everything (2.1.1) and shows where it is (2.4.7); that is done by hand
+here, key by key. Sizes, and what people ask their devices for, are in test_sizes.py.
+"""
+
+from __future__ import annotations
+
+import pathlib
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+
+from tests.browser.site import Watched, go, open_page, probe, samples
+
+pytestmark = pytest.mark.browser
+
+LIGHTS = {"light": ("light", ""), "dark": ("dark", ""), "bright sun": ("dark", "light=sun")}
+LEVELS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+
+A_NOTE = """
+const store = guide.keeping.open(guide.key.store, () => 1790000000000);
+store.add({car: "C2500", reach: ["glass"], edition: guide.model.edition, words: "A sentence.", remarks: "a remark",
+  answers: [{mark: "switches", forms: ["rocker"], kind: "form"}, {mark: "dials", forms: [], kind: "changed"}]});
+"""
+
+
+def in_light(address: str, query: str) -> str:
+    """Put a query into an address, before its place in the page."""
+    page, mark, place = address.partition("#")
+    return f"{page}{'&' if '?' in page else '?'}{query}{mark}{place}" if query else address
+
+
+@pytest.fixture
+def watched(chromium: Any, built_guide: pathlib.Path) -> Iterator[Watched]:
+    """A phone with the guide on a stick and a car noted."""
+    with open_page(chromium) as opened:
+        go(opened.page, built_guide, "notes.html")
+        opened.page.evaluate(A_NOTE)
+        yield opened
+        assert opened.faults == []
+        assert opened.outside == []
+
+
+def violations(page: Any, only: list[str] | None = None) -> list[str]:
+    """Return what axe finds, one line each: the rule, the element, and why."""
+    from axe_playwright_python.sync_playwright import Axe
+
+    run_only = {"type": "rule", "values": only} if only else {"type": "tag", "values": LEVELS}
+    # without its preload, for which axe would fetch the styles, and a page on a disk may fetch nothing
+    options = {"resultTypes": ["violations"], "runOnly": run_only, "preload": False}
+    return [
+        f"{rule['id']}: {node['target']} {node['failureSummary'].splitlines()[1].strip()}"
+        for rule in Axe().run(page, options=options).response["violations"] for node in rule["nodes"]
+    ]
+
+
+FAULTY = """<html lang="en"><title>x</title><main><h1>x</h1><img src="data:,">
+<p style="color: #999; background: #fff">faint</p><button style="outline: none">x</button>
+<span tabindex="0">y</span><a href="#" tabindex="-1">z</a></main>"""
+
+
+def test_what_is_planted_is_found(chromium: Any) -> None:
+    with open_page(chromium) as opened:
+        opened.page.set_content(FAULTY)
+        found = violations(opened.page)
+        assert {line.split(":")[0] for line in found} >= {"image-alt", "color-contrast"}
+        assert violations(opened.page, ["image-alt"]) == [line for line in found if line.startswith("image-alt")]
+        missed, unseen = tab_through(opened.page)
+        assert [name.split(">")[0] for name in missed] == ['<a href="#" tabindex="-1" data-test-at="2"']
+        assert [name.split(">")[0] for name in unseen] == [
+            '<button style="outline: none" data-test-at="0"', '<span tabindex="0" data-test-at="1"']
+
+
+@pytest.mark.parametrize("light", LIGHTS)
+def test_every_kind_of_page_is_without_violation(watched: Watched, built_guide: pathlib.Path, light: str) -> None:
+    """All rules in the light; in the other lights, which change colours only, the rules about colours."""
+    scheme, query = LIGHTS[light]
+    watched.page.emulate_media(color_scheme=scheme)
+    only = None if light == "light" else ["color-contrast", "link-in-text-block"]
+    found = {}
+    for address in samples(built_guide, longest=light == "light"):
+        go(watched.page, built_guide, in_light(address, query))
+        if said := violations(watched.page, only):
+            found[address] = said
+    assert found == {}
+
+
+def test_a_note_and_the_open_panels_of_the_key_are_without_violation(
+    watched: Watched, built_guide: pathlib.Path
+) -> None:
+    page = watched.page
+    go(page, built_guide, "notes.html")
+    page.locator("[data-cars] a").first.click()
+    assert violations(page) == []
+    go(page, built_guide, "key.html#--reach=outside,glass&--look=switches")
+    page.locator("details.else summary").click()
+    assert violations(page) == []
+    go(page, built_guide, "key.html#switches=rocker&--reach=glass&--at=result")
+    for panel in ("[data-keep]", "[data-send]"):
+        page.locator(panel).click()
+        assert violations(page) == []
+
+
+def tab_through(page: Any) -> tuple[list[str], list[str]]:
+    """Press Tab through the whole page; return the controls not met, and those met that do not show it."""
+    count = int(probe(page, "controls"))
+    met: set[int] = set()
+    unseen = []
+    for _ in range(count + 5):
+        page.keyboard.press("Tab")
+        focused = page.evaluate("probes.focused()")
+        if focused is None or focused["at"] in met:
+            break
+        if focused["at"] is not None:
+            met.add(focused["at"])
+        if not focused["seen"]:
+            unseen.append(focused["name"])
+    names = page.evaluate("[...document.querySelectorAll('[data-test-at]')].map((one) => one.outerHTML.slice(0, 120))")
+    return [name for at, name in enumerate(names) if at not in met], unseen
+
+
+@pytest.mark.parametrize("address", [
+    "index.html", "key.html", "key.html#--reach=outside,glass", "key.html#switches=rocker&--at=result",
+    "notes.html", "fits.html#--car=C2500", "search.html?q=switches", "timeline.html", "marks/switches.html",
+    "card.html",
+])
+def test_the_keyboard_reaches_everything_and_shows_where_it_is(
+    watched: Watched, built_guide: pathlib.Path, address: str
+) -> None:
+    go(watched.page, built_guide, address)
+    watched.page.evaluate("document.activeElement.blur()")
+    watched.page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
+    assert tab_through(watched.page) == ([], [])

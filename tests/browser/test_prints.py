@@ -1,0 +1,142 @@
+"""Prints, counted in pages on A4 and on US Letter from the same file, and looked at: dark ink on white, ticks there.
+
+Paper sizes: ISO 216 (A4, 210 x 297 mm) and ANSI/ASME Y14.1 (Letter, 8.5 x 11 in).
+"""
+
+from __future__ import annotations
+
+import io
+import pathlib
+import re
+import subprocess
+from typing import Any
+
+import pytest
+from PIL import Image
+
+from tests.browser.site import kinds, open_page
+from tests.conftest import find_program
+
+pytestmark = pytest.mark.browser
+
+PAPERS = ("A4", "Letter")
+SHEETS = {"card.html": 2, "timeline.html": 4}     # most pages that each may take, on either paper
+BUYERS_SHEET = 2                                  # whichever car it is for
+
+
+def printed(page: Any, address: str, paper: str) -> bytes:
+    """Return a page of the guide as PDF."""
+    page.goto(address)
+    page.wait_for_load_state("networkidle")
+    return bytes(page.pdf(format=paper, print_background=False))
+
+
+def page_count(pdf: bytes) -> int:
+    """Return the number of pages of a PDF that Chromium made."""
+    return len(re.findall(rb"/Type\s*/Page\b", pdf))
+
+
+def looked_at(pdf: bytes, tmp_path: pathlib.Path, dots_per_inch: int = 50) -> list[Image.Image]:
+    """Return the pages of a PDF as grey pictures."""
+    (tmp_path / "sheet.pdf").write_bytes(pdf)
+    for old in tmp_path.glob("sheet-*.png"):
+        old.unlink()
+    subprocess.run([find_program("pdftoppm"), "-r", str(dots_per_inch), "-png", "sheet.pdf", "sheet"],
+                   cwd=tmp_path, check=True, timeout=60)
+    return [Image.open(io.BytesIO(path.read_bytes())).convert("L") for path in sorted(tmp_path.glob("sheet-*.png"))]
+
+
+def shares(picture: Image.Image) -> tuple[float, float]:
+    """Return which share of a page is white and which is dark ink."""
+    counts = picture.histogram()
+    every = sum(counts)
+    return sum(counts[250:]) / every, sum(counts[:100]) / every
+
+
+def test_pages_are_counted(chromium: Any) -> None:
+    with open_page(chromium) as watched:
+        watched.page.set_content("<p>one</p>" + 2 * "<p style='break-before: page'>another</p>")
+        assert page_count(watched.page.pdf(format="A4")) == 3
+
+
+def buyers_sheets(out: pathlib.Path) -> list[pathlib.Path]:
+    """Return the ready-made buyer's sheets."""
+    return kinds(out).get("sheets", [])
+
+
+def test_the_card_and_the_timeline_fit_their_sheets_on_both_papers(
+    chromium: Any, built_guide: pathlib.Path
+) -> None:
+    counts = {}
+    with open_page(chromium) as watched:
+        for name in SHEETS:
+            for paper in PAPERS:
+                counts[name, paper] = page_count(printed(watched.page, f"{built_guide.as_uri()}/{name}", paper))
+    print("\n", counts)
+    assert {name: count for name, count in counts.items() if not 1 <= count <= SHEETS[name[0]]} == {}
+
+
+def test_every_buyers_sheet_takes_two_pages_at_most_on_both_papers(
+    chromium: Any, built_guide: pathlib.Path
+) -> None:
+    sheets = buyers_sheets(built_guide)
+    assert len(sheets) >= 5, "a sheet for each period at least"
+    counts = {}
+    with open_page(chromium, java_script_enabled=False) as watched:
+        for sheet in sheets:
+            for paper in PAPERS:
+                counts[sheet.name, paper] = page_count(printed(watched.page, sheet.as_uri(), paper))
+    print("\n", counts)
+    assert {name: count for name, count in counts.items() if count > BUYERS_SHEET} == {}
+
+
+def test_the_page_of_a_mark_prints_on_few_sheets(chromium: Any, built_guide: pathlib.Path) -> None:
+    marks = kinds(built_guide)["marks"]
+    longest = max(marks, key=lambda path: path.stat().st_size)
+    with open_page(chromium) as watched:
+        counts = {paper: page_count(printed(watched.page, longest.as_uri(), paper)) for paper in PAPERS}
+    print("\n", longest.name, counts)
+    assert max(counts.values()) <= 4
+
+
+@pytest.mark.parametrize("address", ["card.html", "timeline.html", "marks/switches.html", "sheets",
+                                     "key.html#switches=rocker&--reach=glass&--at=result"])
+def test_a_print_from_the_dark_is_dark_ink_on_white(
+    chromium: Any, built_guide: pathlib.Path, tmp_path: pathlib.Path, address: str
+) -> None:
+    """The same ink comes out whatever the light on the screen, and grounds are left white."""
+    if address == "sheets":
+        address = buyers_sheets(built_guide)[0].relative_to(built_guide).as_posix()
+    ink = []
+    for light, query in (("light", ""), ("dark", ""), ("dark", "?light=sun")):
+        page, _, place = address.partition("#")
+        with open_page(chromium, color_scheme=light) as watched:
+            url = f"{built_guide.as_uri()}/{page}{query}" + (f"#{place}" if place else "")
+            pages = looked_at(printed(watched.page, url, "A4"), tmp_path)
+        white, dark = shares(pages[0])
+        assert white > 0.5, f"{light}{query}: the ground is not white"
+        assert dark > 0.004, f"{light}{query}: the ink is faint"
+        ink.append(dark)
+    assert max(ink) < 1.5 * min(ink), f"the print should not depend on the light: {ink}"
+
+
+BOXES = """
+[...document.querySelectorAll(".tick")].filter((one) => one.checkVisibility()).map((one) => {
+  const style = getComputedStyle(one);
+  return [parseFloat(style.borderTopWidth), style.borderTopStyle, style.borderTopColor];
+})
+"""
+
+
+def test_boxes_to_tick_are_there_on_paper(chromium: Any, built_guide: pathlib.Path) -> None:
+    """A sheet of boxes without its boxes would be a list; they are borders, which print without grounds."""
+    with open_page(chromium, color_scheme="dark") as watched:
+        page = watched.page
+        for name in ("card.html", buyers_sheets(built_guide)[0].relative_to(built_guide).as_posix()):
+            page.goto(f"{built_guide.as_uri()}/{name}")
+            page.emulate_media(media="print", color_scheme="dark")
+            boxes = page.evaluate(BOXES)
+            assert len(boxes) > 10, f"{name} has {len(boxes)} boxes"
+            assert {tuple(box[1:]) for box in boxes if box[0] > 0} == {("solid", "rgb(0, 0, 0)")}, name
+            assert all(box[0] >= 1 for box in boxes), name
+            page.emulate_media(media="screen")

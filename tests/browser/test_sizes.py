@@ -1,0 +1,86 @@
+"""Sizes, and what people ask their devices for: large text, a narrow screen, thumbs, stillness, their own colours.
+
+WCAG 2.2: text at 200 % (1.4.4), 320 CSS pixels wide (1.4.10), targets of 44 pixels (2.5.5, which is AAA, because
+a thumb in the sun is not a mouse), non-text contrast in forced colours (1.4.11).
+"""
+
+from __future__ import annotations
+
+import pathlib
+from typing import Any
+
+import pytest
+
+from tests.browser.site import go, open_page, probe, samples
+
+pytestmark = pytest.mark.browser
+
+FIELD = ("key.html", "notes.html", "record.html", "fits.html")  # what is used in one hand beside a car
+
+FAULTY = """<style>p { transition: color 1s } .answer { color: CanvasText; background: CanvasText }</style>
+<p>x</p><button>y</button><div style="width: 3000px">z</div><b class="answer">w</b>
+<div style="width: 20px; overflow: hidden">unbreakable</div>"""
+
+
+def test_what_is_planted_is_found(chromium: Any) -> None:
+    with open_page(chromium, forced_colors="active") as opened:
+        opened.page.set_content(FAULTY)
+        assert len(probe(opened.page, "small")) == 1
+        assert [one.split(":")[0] for one in probe(opened.page, "lost")] == ["scrolls sideways", "cut off"]
+        assert len(probe(opened.page, "moving")) == 1
+        assert [one.split(":")[0] for one in probe(opened.page, "faded")] == ["not to be seen"]
+
+
+def over_all(
+    chromium: Any, out: pathlib.Path, name: str, addresses: list[str], before: str = "0", **options: Any
+) -> dict[str, Any]:
+    """Return what a probe finds on the pages named, by address; ``before`` is run in each page first."""
+    found = {}
+    with open_page(chromium, **options) as opened:
+        for address in addresses:
+            go(opened.page, out, address)
+            opened.page.evaluate(before)
+            if said := probe(opened.page, name):
+                found[address] = said
+        assert opened.faults == []
+    return found
+
+
+def test_targets_beside_a_car_are_large_enough_for_a_thumb(chromium: Any, built_guide: pathlib.Path) -> None:
+    addresses = [address for address in samples(built_guide) if address.startswith(FIELD)]
+    assert len(addresses) > 6
+    assert over_all(chromium, built_guide, "small", addresses) == {}
+
+
+def test_text_twice_as_large_loses_nothing(chromium: Any, built_guide: pathlib.Path) -> None:
+    larger = "document.documentElement.style.fontSize = '200%'"
+    assert over_all(chromium, built_guide, "lost", samples(built_guide), larger, width=640, height=900) == {}
+
+
+def test_the_narrowest_phone_scrolls_one_way_only(chromium: Any, built_guide: pathlib.Path) -> None:
+    assert over_all(chromium, built_guide, "lost", samples(built_guide), width=320, height=560) == {}
+
+
+def test_nothing_moves_for_those_who_want_it_still(chromium: Any, built_guide: pathlib.Path) -> None:
+    assert over_all(chromium, built_guide, "moving", samples(built_guide), reduced_motion="reduce") == {}
+
+
+def test_colours_of_the_persons_own_keep_everything_in_sight(chromium: Any, built_guide: pathlib.Path) -> None:
+    assert over_all(chromium, built_guide, "faded", samples(built_guide), forced_colors="active") == {}
+
+
+def test_two_answers_and_the_bar_fit_an_old_phone_without_scrolling(
+    chromium: Any, built_guide: pathlib.Path
+) -> None:
+    with open_page(chromium, width=360, height=560) as opened:
+        page = opened.page
+        go(page, built_guide, "key.html#--reach=outside,glass")
+        marks = page.evaluate("guide.model.marks.filter((one) => one.forms.length === 2).map((one) => one.id)")
+        assert len(marks) > 5
+        lowest = {}
+        for mark in marks:
+            page.evaluate(f"location.hash = '#--reach=outside,glass&--look={mark}'")
+            page.wait_for_function("mark => document.querySelector('h1.ask').textContent.startsWith("
+                                   "guide.model.marks.find((one) => one.id === mark).question)", arg=mark)
+            lowest[mark] = probe(page, "lowest")
+        assert {mark: bottom for mark, bottom in lowest.items() if bottom > 560} == {}
