@@ -17,7 +17,7 @@ RESULT = "key.html#switches=rocker&dials=black-rim&--car=C2500&--reach=glass&--a
 
 REFUSED = """
 for (const kind of ["localStorage", "sessionStorage", "indexedDB"]) {
-  Object.defineProperty(window, kind, { get() { throw new DOMException("The operation is insecure.", "SecurityError"); } });
+  Object.defineProperty(window, kind, { get() { throw new DOMException("insecure", "SecurityError"); } });
 }
 """
 # everything there is to read, nothing more to write

@@ -96,7 +96,7 @@ def trade(text: str) -> tuple[set[str], set[str], bool]:
 
 
 def unmatched(page: pathlib.Path) -> list[str]:
-    """Return what the scripts of a page ask of one another in vain, and scripts that no other one asks for."""
+    """Return what the scripts of a page ask of one another in vain, and which no other one asks for."""
     sources = _SCRIPT.findall(page.read_text(encoding="utf-8"))
     trades = {source: trade((page.parent / source).read_text(encoding="utf-8")) for source in sources}
     made = set().union(*(one[0] for one in trades.values()))
@@ -162,7 +162,8 @@ def idle_files(session: Any, page: Any, url: str) -> list[str]:
     linked = page.evaluate("[...document.querySelectorAll('link[rel=stylesheet]')].map((one) => one.href)")
     loaded = page.evaluate("[...document.querySelectorAll('script[src]')].map((one) => one.src)")
     ran = {script["url"]: any(part["ranges"][0]["count"] for part in script["functions"]) for script in scripts}
-    return [f"script {url}" for url in loaded if not ran.get(url)] + [f"style {url}" for url in linked if url not in used]
+    idle = [f"script {url}" for url in loaded if not ran.get(url)]
+    return idle + [f"style {url}" for url in linked if url not in used]
 
 
 def test_an_idle_file_is_noticed(chromium: Any, tmp_path: pathlib.Path) -> None:
