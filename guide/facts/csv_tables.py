@@ -69,13 +69,9 @@ def write_csv(rows: Iterable[Sequence[str]]) -> bytes:
 
     def quoted(cell: str) -> str:
         guarded = guard_cell(cell)
-        return (
-            '"' + guarded.replace('"', '""') + '"' if re.search(r'[",;\r\n\t]|^\s|\s$', guarded) else guarded
-        )
+        return '"' + guarded.replace('"', '""') + '"' if re.search(r'[",;\r\n\t]|^\s|\s$', guarded) else guarded
 
-    return ("\ufeff" + "".join(",".join(quoted(cell) for cell in row) + "\r\n" for row in rows)).encode(
-        "utf-8"
-    )
+    return ("\ufeff" + "".join(",".join(quoted(cell) for cell in row) + "\r\n" for row in rows)).encode("utf-8")
 
 
 def parse_csv(text: str, separator: str, file: str) -> tuple[list[list[Text]], list[Trouble]]:
@@ -85,70 +81,47 @@ def parse_csv(text: str, separator: str, file: str) -> tuple[list[list[Text]], l
     the cell there; here they are trimmed, as everywhere in the facts.
     """
     rows: list[list[Text]] = []
-    troubles: list[Trouble] = []
     row: list[Text] = []
-    line, line_start, at, length = 1, 0, 0, len(text)
-    while at <= length:
+    stops = re.compile(f"[{re.escape(separator)}\n]|\\Z")
+    line, line_start, at, cells = 1, 0, 0, 0
+    while at <= len(text):
         place = Place(file, line, at - line_start + 1)
-        if text[at : at + 1] == '"':
-            end = _closing_quote(text, at)
-            if end is None:
-                troubles.append(
-                    Trouble(
-                        Problem(
-                            "unclosed-quotes",
-                            "the cell that begins here with a double quote is never closed",
-                            'put " at its end; a quotation mark inside it is written twice',
-                        ),
-                        place,
-                    )
-                )
-                break
-            cell = text[at + 1 : end].replace('""', '"')
-            line += cell.count("\n")
-            if "\n" in cell:
-                line_start = text.rfind("\n", 0, end) + 1
-            at = end + 1
-            stop = _next_break(text, at, separator)
-            cell += text[at:stop]
-        else:
-            stop = _next_break(text, at, separator)
-            cell = text[at:stop]
+        found = _cell_at(text, at, stops)
+        cells += 1
+        if found is None or cells > MAX_NODES:
+            return rows, [Trouble(_UNCLOSED if found is None else _TOO_MANY, place)]
+        cell, stop = found
         row.append(Text(bare_cell(cell.strip()), place))
+        ends = text.count("\n", at, stop)
+        if ends:
+            line, line_start = line + ends, text.rfind("\n", at, stop) + 1
         at = stop + 1
-        if stop >= length or text[stop] == "\n":
+        if stop >= len(text) or text[stop] == "\n":
             if any(row):
                 rows.append(row)
             row, line, line_start = [], line + 1, at
-        if sum(map(len, rows[-1:])) * len(rows) > MAX_NODES:
-            troubles.append(
-                Trouble(
-                    Problem(
-                        "too-large",
-                        f"found more than {MAX_NODES} cells",
-                        "divide the table into several files",
-                    ),
-                    place,
-                )
-            )
-            break
-    return rows, troubles
+    return rows, []
 
 
-def _closing_quote(text: str, opened: int) -> int | None:
-    at = opened + 1
-    while True:
-        at = text.find('"', at)
-        if at < 0:
-            return None
-        if text[at + 1 : at + 2] != '"':
-            return at
-        at += 2
+_UNCLOSED = Problem(
+    "unclosed-quotes",
+    "the cell that begins here with a double quote is never closed",
+    'put " at its end; a quotation mark inside it is written twice',
+)
+_TOO_MANY = Problem("too-large", f"found more than {MAX_NODES} cells", "divide the table into several files")
+_QUOTED = re.compile(r'"((?:[^"]|"")*)"')
 
 
-def _next_break(text: str, at: int, separator: str) -> int:
-    ends = [found for found in (text.find(separator, at), text.find("\n", at)) if found >= 0]
-    return min(ends, default=len(text))
+def _cell_at(text: str, at: int, stops: re.Pattern[str]) -> tuple[str, int] | None:
+    """Return a cell and where it stops (at a separator, a line end, the end); None when quotes are not closed."""
+    quoted = _QUOTED.match(text, at)
+    if quoted is None and text[at : at + 1] == '"':
+        return None
+    after = quoted.end() if quoted else at
+    stop = stops.search(text, after)
+    assert stop
+    inside = quoted[1].replace('""', '"') if quoted else ""
+    return inside + text[after : stop.start()], stop.start()
 
 
 def _decoded(data: bytes, file: str, desk: Desk) -> str:
@@ -160,8 +133,7 @@ def _decoded(data: bytes, file: str, desk: Desk) -> str:
             desk.say(
                 "read-as-windows-1252",
                 trouble.place,
-                "the table is not in UTF-8 and was read as windows-1252; "
-                + trouble.problem.message.split(", ", 1)[1],
+                "the table is not in UTF-8 and was read as windows-1252; " + trouble.problem.message.split(", ", 1)[1],
                 'see that accents and quotes came out right; save it as "CSV UTF-8" to be sure',
             )
         else:
@@ -200,9 +172,7 @@ def read_table(
             )
         cells = {name: cell for name, cell in zip(names, record, strict=False) if name is not None and cell}
         rows.append(TableRow(cells, record[0].place))
-    return Table(
-        {name: cell for name, cell in zip(names, records[0], strict=True) if name is not None}, tuple(rows)
-    )
+    return Table({name: cell for name, cell in zip(names, records[0], strict=True) if name is not None}, tuple(rows))
 
 
 def _plain_heading(heading: str) -> str:
@@ -220,9 +190,7 @@ def _separator(text: str, known: Collection[str]) -> str:
     return max(_SEPARATORS, key=score)
 
 
-def _headings(
-    cells: list[Text], known: Collection[str], former: dict[str, str], desk: Desk
-) -> list[str | None]:
+def _headings(cells: list[Text], known: Collection[str], former: dict[str, str], desk: Desk) -> list[str | None]:
     by_plain = {_plain_heading(name): name for name in known} | {
         _plain_heading(old): new for old, new in former.items()
     }
@@ -254,9 +222,7 @@ def settle_dates(table: Table, column: str, desk: Desk) -> Table:
     those dates round that it can. Full stops between mean day first, as where that is usual.
     """
     found = {
-        id(row): match
-        for row in table.rows
-        if (cell := row.cells.get(column)) and (match := _STROKED.fullmatch(cell))
+        id(row): match for row in table.rows if (cell := row.cells.get(column)) and (match := _STROKED.fullmatch(cell))
     }
     day_first = [row for row in table.rows if (m := found.get(id(row))) and (int(m[1]) > 12 or m[2] == ".")]
     month_first = [row for row in table.rows if (m := found.get(id(row))) and int(m[3]) > 12]

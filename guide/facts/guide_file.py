@@ -55,9 +55,7 @@ MASK = Field(
     "`no` to print numbers of cars seen in full; left out, their last two digits are hidden",
 )
 CLOSED = Field("closed", raw("a list of closures"), "days when nothing was built")
-SPLITS = Field(
-    "splits", raw("each split under its id"), "ways in which cars of one time differ: hand, market, plant"
-)
+SPLITS = Field("splits", raw("each split under its id"), "ways in which cars of one time differ: hand, market, plant")
 SHARES = Field("shares", raw("a list of shares"), "how the cars divided over a split")
 CHANGED_TOGETHER = Field("changed together", raw("a list"), "forms that came in at one moment")
 RENEWED_TOGETHER = Field("renewed together", raw("a list"), "marks that one later job replaces together")
@@ -151,16 +149,30 @@ def read_guide_file(node: Node, desk: Desk) -> GuideFile | None:
             f"expected format {FORMAT}, found {str(typed)!r}",
             "these files were made for another release of this program",
         )
-    if row.given(LANGUAGE):
-        _check_language(row.get(LANGUAGE, Text("", row.place)), desk)
+    _check_language(row.find(LANGUAGE), desk)
+    _check_licence(row.find(LICENCE), desk)
     production = _production(row.find(PRODUCTION), desk)
     return GuideFile(
         row, production, _closures(row.find(CLOSED), production, desk), read_shares(row.find(SHARES), desk)
     )
 
 
-def _check_language(tag: Text, desk: Desk) -> None:
-    if not re.fullmatch(
+def _check_licence(licence: Text | None, desk: Desk) -> None:
+    """Say that a licence is no SPDX identifier; of those a guide is likely to name, the numbered ones are told."""
+    if licence is None:
+        return
+    commons = r"CC0-1\.0|CC-BY(-NC)?(-ND|-SA)?-([123]\.0|2\.5|4\.0)"
+    if not re.fullmatch(commons if licence.upper().startswith("CC") else r"[A-Za-z0-9.+-]+", licence):
+        desk.say(
+            "unknown-licence",
+            licence.place,
+            f"expected an SPDX identifier, found {str(licence)!r}",
+            "write it as CC-BY-SA-4.0 or CC0-1.0, with its number; spdx.org lists them",
+        )
+
+
+def _check_language(tag: Text | None, desk: Desk) -> None:
+    if tag is not None and not re.fullmatch(
         r"[A-Za-z]{2,3}(-[A-Z][a-z]{3})?(-([A-Z]{2}|\d{3}))?(-([a-z0-9]{5,8}|\d[a-z0-9]{3}))*", tag
     ):
         desk.say(
@@ -184,9 +196,7 @@ def _production(node: Node | None, desk: Desk) -> Production | None:
             "exchange `first:` and `last:`, or correct one",
         )
         return None
-    return Production(
-        first=first, last=last, made=row.find(MADE), source=row.get(SOURCE, ""), place=row.place
-    )
+    return Production(first=first, last=last, made=row.find(MADE), source=row.get(SOURCE, ""), place=row.place)
 
 
 def _closures(node: Node | None, production: Production | None, desk: Desk) -> tuple[Closure, ...]:

@@ -14,7 +14,7 @@ from typing import TypeVar
 
 from guide.facts.desk import Desk
 from guide.facts.fields import Reader, items_of, shape_of
-from guide.facts.problem import Problem, nearest
+from guide.facts.problem import Problem, nearest, or_list
 from guide.facts.source import Items, Node
 from guide.facts.types import Text, When, WhenKind
 from guide.facts.whens import NO_CARS, read_day, read_when_text
@@ -108,14 +108,10 @@ yes_no: Reader[bool] = _of_text("yes or no", _yes_no)
 
 
 def _whole(scalar: Text, _: Desk) -> int | Problem:
-    match = re.fullmatch(
-        r"(?:about |some |at most )?(\d{1,3}(?:[, ]\d{3})+|\d+)(?: cars?| sets?)?", scalar.casefold()
-    )
+    match = re.fullmatch(r"(?:about |some |at most )?(\d{1,3}(?:[, ]\d{3})+|\d+)(?: cars?| sets?)?", scalar.casefold())
     if match:
         return int(re.sub(r"[, ]", "", match[1]))
-    return Problem(
-        "not-a-whole-number", f"expected a whole number, found {str(scalar)!r}", "write digits only, as 60"
-    )
+    return Problem("not-a-whole-number", f"expected a whole number, found {str(scalar)!r}", "write digits only, as 60")
 
 
 whole: Reader[int] = _of_text("a whole number", _whole)
@@ -130,9 +126,7 @@ def _number(scalar: Text, _: Desk) -> float | Problem:
             f"expected a full stop in a number, found {str(scalar)!r}",
             f"write {scalar.replace(',', '.')}",
         )
-    return Problem(
-        "not-a-number-typed", f"expected a number, found {str(scalar)!r}", "write digits, as 2 or 0.5"
-    )
+    return Problem("not-a-number-typed", f"expected a number, found {str(scalar)!r}", "write digits, as 2 or 0.5")
 
 
 number: Reader[float] = _of_text("a number", _number)
@@ -168,9 +162,7 @@ def share_of_text(scalar: str) -> float | Problem:
     return value
 
 
-share: Reader[float] = _of_text(
-    "a share, as 4 in 10, 40 %, half or 0.4", lambda scalar, _: share_of_text(scalar)
-)
+share: Reader[float] = _of_text("a share, as 4 in 10, 40 %, half or 0.4", lambda scalar, _: share_of_text(scalar))
 
 _DAYS = {"day": 1.0, "week": 7.0, "month": 30.4375, "year": 365.25}
 
@@ -186,10 +178,21 @@ def _duration(scalar: Text, _: Desk) -> int | Problem:
 
 duration_days: Reader[int] = _of_text("a length of time, as 3 months", _duration)
 day: Reader[date] = _of_text("a day, as 1968-05-24", lambda scalar, desk: read_day(scalar, desk.overrides))
-when: Reader[When] = _of_text(
-    "a date, a car, `start` or `end`",
-    lambda scalar, desk: read_when_text(scalar, scalar.place, desk.table, desk.when_names, desk.overrides),
-)
+
+
+def _when(scalar: Text, desk: Desk) -> When | Problem:
+    read = read_when_text(scalar, scalar.place, desk.table, desk.when_names, desk.overrides)
+    if isinstance(read, When) and read.car and not desk.series[read.car.series].gives_build_order:
+        ordered = [series.name for series in desk.series.values() if series.gives_build_order]
+        return Problem(
+            "number-without-order",
+            f"{str(scalar)!r} is a number of {desk.series[read.car.series].name}, which gives no build order",
+            f"give the car's number of {or_list(ordered)}",
+        )
+    return read
+
+
+when: Reader[When] = _of_text("a date, a car, `start` or `end`", _when)
 date_only: Reader[When] = _of_text(
     "a date, as 1968-05 or spring 1968",
     lambda scalar, desk: read_when_text(scalar, scalar.place, NO_CARS, (), desk.overrides),
@@ -217,9 +220,7 @@ def _rest_or_share(node: Node, desk: Desk) -> float | str | None:
     return share
 
 
-rest_or_share: Reader[float | str] = Reader(
-    "a share, as 4 in 10, or `rest` for what the others leave", _rest_or_share
-)
+rest_or_share: Reader[float | str] = Reader("a share, as 4 in 10, or `rest` for what the others leave", _rest_or_share)
 
 
 def in_order(first: When | None, last: When | None, place: Place, desk: Desk) -> bool:

@@ -76,20 +76,14 @@ ORDER = Field("gives build order", yes_no, "`no` for a second kind of number on 
 CHECK = Field("check digit", yes_no, "17 characters with the check digit of 49 CFR 565.15")
 ASKED_AS = Field("asked as", text, "the answer that tells this series' cars by eye")
 PICTURE = Field("picture", text, "a file in pictures/ for that answer")
-SUFFIXES = Field(
-    "suffixes", raw("suffix and cars, as {L: {hand: left}}"), "letters after a number and what they tell"
-)
+SUFFIXES = Field("suffixes", raw("suffix and cars, as {L: {hand: left}}"), "letters after a number and what they tell")
 RUNS = Field("runs", raw("a list of runs"), "the numbers, in the order they were built", True)
-BUILT_BY = Field(
-    "built by", raw("a time and a car on each line"), "the last car built by the end of that time"
-)
+BUILT_BY = Field("built by", raw("a time and a car on each line"), "the last car built by the end of that time")
 FIRST_BUILT = Field("first built", raw("a time and a car on each line"), "the first car built in that time")
 CALENDAR_SOURCE = Field("calendar source", source_id, "whose word `built by` and `first built` are")
 OUT_OF_ORDER = Field("out of order", whole, "the usual disorder of build against number, in cars")
 STRAYS = Field("strays", raw("a list of strays"), "named cars built out of order")
-OUTSIDES = Field(
-    "outside", raw("cars outside the rule, or a list"), "pre-production and other cars that fit no rule"
-)
+OUTSIDES = Field("outside", raw("cars outside the rule, or a list"), "pre-production and other cars that fit no rule")
 MODEL_YEARS = Field(
     "model years", raw("a list of model years"), "the maker's table, shown but never used to date a car"
 )
@@ -219,7 +213,7 @@ def _runs(node: Node, series: Series, desk: Desk) -> tuple[Run, ...]:
             place=row.place,
         )
         for other in runs:
-            if _overlap(run, other):
+            if _overlap(run, other, series.one_counter):
                 desk.say(
                     "overlapping-runs",
                     run.place,
@@ -231,8 +225,8 @@ def _runs(node: Node, series: Series, desk: Desk) -> tuple[Run, ...]:
     return tuple(runs)
 
 
-def _overlap(one: Run, other: Run) -> bool:
-    same = "" in (one.prefix, other.prefix) or one.prefix == other.prefix
+def _overlap(one: Run, other: Run, one_counter: bool) -> bool:
+    same = one_counter or one.prefix == other.prefix
     return same and one.first <= (other.last or ENDLESS) and other.first <= (one.last or ENDLESS)
 
 
