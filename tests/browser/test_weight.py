@@ -66,7 +66,8 @@ def test_no_page_is_heavy(built_guide: pathlib.Path) -> None:
     for kind, pages in kinds(built_guide).items():
         longest = max(pages, key=lambda path: path.stat().st_size)
         size, limit = longest.stat().st_size, SINGLE_BYTES if is_single(longest, built_guide) else PAGE_BYTES
-        print(f"{size:>9,}  {sent_bytes(longest):>8,} sent  {longest.relative_to(built_guide)} ({len(pages)} in {kind})")
+        name = longest.relative_to(built_guide)
+        print(f"{size:>9,}  {sent_bytes(longest):>8,} sent  {name} (of {len(pages)} in {kind})")
         if size > limit:
             heavy[kind] = size
     assert heavy == {}

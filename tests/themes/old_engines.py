@@ -146,12 +146,15 @@ def used_by_script(text: str) -> list[Use]:
     """Return what a script uses; a name that the script itself asks after somewhere is guarded."""
     tokens = tokens_of(text)
     code = " ".join(f'"{token.text}"' if token.kind == "string" else token.text for token in tokens)
-    return [(tokens[at].line, kind, name, _asked_after(name, code)) for at, kind, name in _of_tokens(tokens)]
+    return [
+        (tokens[at].line, kind, name, (kind, name) in _TABLE and _asked_after(name, code))
+        for at, kind, name in _of_tokens(tokens)
+    ]
 
 
 def _asked_after(name: str, code: str) -> bool:
     """Tell whether a script asks for a name before it relies on it: ``"x" in``, ``a.x &&``, ``a.x?.``."""
-    word = re.escape(name)
+    word = re.escape(name.rpartition(".")[2])
     thing = rf"(?:[\w$]+ \?*\. )*{word}"
     return bool(re.search(
         rf'"{word}" in |typeof {thing}\b|! {thing} (?!\()|\b{word} (?:&&|\?\.|\?) |if \( {thing} \)', code,
@@ -166,7 +169,8 @@ def _of_tokens(tokens: list[Token]) -> Iterator[tuple[int, str, str]]:
         if token.kind == "pattern":
             yield from ((at, "pattern", name) for name in _of_pattern(token.text))
         elif token.kind == "word" and last.text in (".", "?."):
-            yield at, "member", token.text
+            of_that = f"{padded[at].text}.{token.text}"
+            yield at, "member", of_that if ("member", of_that) in _TABLE else token.text
             if padded[at].text == "Intl":
                 yield at, "intl", token.text
         elif token.kind == "word" and after.text != ":":

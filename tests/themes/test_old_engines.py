@@ -91,7 +91,8 @@ def planted(feature: Feature) -> str:
         return f"test(/a/{flag});" if flag else f"test(/x{head}{tail}/u);"
     if feature.kind == "syntax":
         return _WRITTEN[feature.name]
-    return (_STYLE | _SCRIPT | _PAGE)[feature.kind].format(name=feature.name)
+    code = (_STYLE | _SCRIPT | _PAGE)[feature.kind].format(name=feature.name)
+    return code.replace("thing.", "") if feature.kind == "member" and "." in feature.name else code
 
 
 def language(feature: Feature) -> str:
@@ -168,7 +169,7 @@ def test_a_style_without_a_fallback_or_with_something_unheard_of_does_not(code: 
     "if (!navigator.share) { return; } navigator.share(a);",
     "Object.values(forms).map(f); Object.keys(forms).filter(g);",
     "const a = b / c; const d = e / (?<=1);".replace("(?<=1)", "2"),
-    "const share = { share: 1 };",
+    "const share = { share: 1 }; part.share.vibrate(1);",
     "a = x => /[/]\\/(?:b)/g.test(x) ? 1 / 2 : `${x / 2}/${{ a: `b` }.a}`;",
     "self.addEventListener('install', (e) => { e.waitUntil(go()); }); function go() { return fetch('a'); }",
 ])
