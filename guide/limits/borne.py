@@ -91,14 +91,18 @@ def weigh(solved: Solved, sayer: Sayer) -> Borne:
                 if _is_another_voice(claim, other):
                     assert other.statement is not None
                     borne[claim.mark, claim.index][sayer.source_name(other.statement.source)] = None
-    corroborated = {key: words.say("limits.borne-out", sources=words.all_of(names)) for key, names in borne.items()}
+    corroborated = {
+        key: words.say("limits.borne-out", sources=words.all_of(names)) for key, names in borne.items()
+    }
     return Borne(corroborated, slack, findings)
 
 
 def _is_another_voice(claim: Claim, other: Claim) -> bool:
     """Tell whether another claim is of the same mark and from another source."""
     mine, theirs = claim.statement, other.statement
-    return mine is not None and theirs is not None and claim.mark == other.mark and mine.source != theirs.source
+    if mine is None or theirs is None:
+        return False
+    return claim.mark == other.mark and mine.source != theirs.source
 
 
 def _is_dated_end(claim: Claim) -> bool:
@@ -125,7 +129,8 @@ def _looser(sayer: Sayer, claim: Claim, bounds: list[_Bound]) -> Finding:
     return Finding(
         "bound-looser",
         claim.place,
-        words.say("limits.looser", mark=mark.name, form=mark.forms[statement.form].name, kind=str(statement.kind),
-                  when=when_words(words, sayer.guide, statement.when), limits=limits),
+        words.say(
+            "limits.looser", mark=mark.name, form=mark.forms[statement.form].name, kind=str(statement.kind),
+            when=when_words(words, sayer.guide, statement.when), limits=limits),
         words.say("limits.looser.put-right"),
     )

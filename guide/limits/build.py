@@ -42,18 +42,18 @@ from guide.limits.positions import SeriesLine
 from guide.limits.rulings import Reading
 from guide.limits.scopes import Cell, Dimensions, intersect
 from guide.limits.types import ticks_of
-from guide.limits.why import Why
+from guide.limits.why import Said, Why
 
 __all__ = ["Builder", "Ends", "SpellKey"]
 
 CONSTANTS["handover_days"] = Constant(
-    7, "days", "the first car of the next spell comes at most so long, and the longest closure, after the last car "
-    "of the one before", COMMON,
+    7, "days", "the first car of the next spell comes at most so long, and the longest closure, after the last "
+    "car of the one before", COMMON,
 )
 
 DAY = timedelta(days=1)
 ORIGIN = 0
-_CLAIMS_OF_CARS = (StatementKind.FIRST, StatementKind.LAST)
+_ENDS = (StatementKind.FIRST, StatementKind.LAST)
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +77,9 @@ class Ends:
 class Builder:
     """Points and rules of a guide. Rules are gathered first and inserted together by `insert_rules`."""
 
-    def __init__(self, guide: Guide, lines: dict[str, SeriesLine], standing: dict[str, tuple[Reading, ...]]) -> None:
+    def __init__(
+        self, guide: Guide, lines: dict[str, SeriesLine], standing: dict[str, tuple[Reading, ...]]
+    ) -> None:
         self.guide, self.lines = guide, lines
         self.origin_day = guide.production.first
         self.dimensions = Dimensions(guide)
@@ -129,9 +131,9 @@ class Builder:
         return self.start_of(line.open_days[whole]) + int((passed - whole) * (TICKS_PER_DAY - 1))
 
     def car(self, number: CarNumber, after: int = 0, slack: int = 0) -> int | None:
-        """Return the point of a car, or of the car so many after it, give or take ``slack``; None for no position.
+        """Return the point of a car, or of the car so many after it, give or take ``slack``.
 
-        The same car named twice is one point.
+        The same car named twice is one point; a number without a position has none.
         """
         line = self.lines.get(number.series)
         position = line.position(number) if line else None
@@ -158,7 +160,8 @@ class Builder:
         first, last = line.strays[position]
         stray = next(one for one in line.series.strays if line.position(one.car) == position)
         car = self.names[point].written
-        why = Why(StepKind.CALENDAR, stray.place, stray.source, "limits.stray", {"car": car, "when": stray.built})
+        said: dict[str, Said] = {"car": car, "when": stray.built}
+        why = Why(StepKind.CALENDAR, stray.place, stray.source, "limits.stray", said)
         self.network.potential[point] = self.start_of(first)
         self.rules.append(Tie(ORIGIN, point, self.end_of(last), why))
         self.rules.append(Tie(point, ORIGIN, -self.start_of(first), why))
@@ -169,9 +172,10 @@ class Builder:
         dating = {form.id: form for form in mark.forms.values() if form.dates_a_car}
         said = [statement for statement in statements if statement.form in dating]
         named = [statement.scope for statement in said]
-        named += [scope for form in dating.values() for scope in (form.scope, *(one.scope for one in form.spells))]
+        for form in dating.values():
+            named += [form.scope, *(spell.scope for spell in form.spells)]
         by_cars = any(
-            statement.kind in _CLAIMS_OF_CARS and statement.when is not None and statement.when.kind is WhenKind.CAR
+            statement.kind in _ENDS and statement.when is not None and statement.when.kind is WhenKind.CAR
             for statement in said
         )
         self.cells[mark.id] = self.dimensions.cells(mark.scope, named, by_series=by_cars)
@@ -186,8 +190,8 @@ class Builder:
                     key = SpellKey(mark.id, form.id, spell.number, index)
                     self.ends[key] = self._add_spell(cell)
         kept = [
-            (ref, self.ends[key]) for ref in mark.order
-            if (key := SpellKey(mark.id, ref.form, ref.spell, index)) in self.ends and not mark.forms[ref.form].is_option
+            (ref, self.ends[key]) for ref in mark.order if not mark.forms[ref.form].is_option
+            if (key := SpellKey(mark.id, ref.form, ref.spell, index)) in self.ends
         ]
         for (earlier, before), (later, after) in pairwise(kept):
             self._tie_order(mark, cell, earlier, before, later, after)
@@ -238,13 +242,14 @@ class Builder:
 
     def longest_closure(self, cell: Cell) -> int:
         """Return the length in days of the longest closure of the series a cell's cars belong to."""
-        closures = [one for series in cell.series if series in self.lines for one in self.lines[series].closures]
-        return max(((one.last - one.first).days + 1 for one in closures), default=0)
+        lines = [self.lines[series] for series in cell.series if series in self.lines]
+        days = ((one.last - one.first).days + 1 for line in lines for one in line.closures)
+        return max(days, default=0)
 
     # Rules
 
     def insert_rules(self) -> tuple[Finding, ...]:
-        """Insert everything that holds whatever is stated; findings are for a calendar that contradicts itself.
+        """Insert everything that holds whatever is stated; findings are for calendars that contradict themselves.
 
         The rest must be feasible: that it is not would be a fault of the program.
         """
@@ -263,7 +268,7 @@ class Builder:
         return tuple(findings)
 
     def _line_rules(self) -> Iterable[Tie]:
-        """Yield the nominal order of each series between the positions in use, and its place in production."""
+        """Yield the order of each series between the positions in use, and its place in production."""
         production = self.guide.production
         for series, line in self.lines.items():
             if not line.cars:
@@ -289,13 +294,14 @@ class Builder:
         if self.network.insert(ties):
             return []
         chain = self.network.shortest_chain(ties)
-        others = {} if chain is None else {tie.why.place: tie.why for tie in chain.ties[1:] if tie.why is not None}
-        related = tuple(Related(place, f"{place.file}:{place.line} stands against it") for place in others)
+        reasons = [tie.why for tie in chain.ties[1:] if tie.why is not None] if chain is not None else []
+        against = dict.fromkeys(why.place for why in reasons if why.place != entry.place)
         return [Finding(
             "calendar-contradicts", entry.place,
-            f"expected the calendar to rise with the numbers, found {entry.car.written} at '{entry.time.text}'",
-            "correct the number or the date on this line or on the one it stands against; until then the line is "
-            "left out", related,
+            f"expected a calendar that rises with the numbers, within production, found {entry.car.written} at "
+            f"'{entry.time.text}'",
+            "correct the number or the date on this line, or on the one it stands against; until then the line "
+            "is left out", tuple(Related(place, "it cannot be true beside this line") for place in against),
         )]
 
     def _entry_ties(self, line: SeriesLine, entry: CalendarEntry) -> Iterable[Tie]:
@@ -316,7 +322,7 @@ class Builder:
     # Guesses
 
     def guess_ends(self, key: SpellKey, first: int | None, last: int | None) -> None:
-        """Set about when a spell's first and last car were built, in ticks; saves repairs and changes no result."""
+        """Set about when a spell's first and last car were built, in ticks: saves work, changes no result."""
         ends = self.ends[key]
         if first is not None:
             self.network.potential[ends.first] = first
@@ -324,7 +330,7 @@ class Builder:
             self.network.potential[ends.last] = last
 
     def said_scope(self, mark: Mark, form: str, spell: int, *scopes: Scope) -> Scope | None:
-        """Return the closed scope of the cars that a claim about a spell speaks of; None when there are none."""
+        """Return the closed scope of the cars that a claim about a spell speaks of; None for no cars."""
         owner = mark.forms[form]
         number = next((one.scope for one in owner.spells if one.number == spell), Scope())
         joint = intersect(mark.scope, owner.scope, number, *scopes)

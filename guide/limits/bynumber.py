@@ -5,8 +5,8 @@ Theory
 "The last is C1840" is a claim about numbers before it is one about days. Within one series and cell it is
 contradicted by a car seen beyond C1840 and by a second "last" at another number, and a "first" likewise by
 what comes before it, even where the usual disorder of build lets both stand by date: "clean by date, mixed by
-number". What the statement itself allows for is allowed: so many cars of leftover stock, "about" so many cars.
-A named stray was built out of order, so its number contradicts nothing.
+number". What the statement itself allows for is allowed: so many cars of leftover stock, "about" so many
+cars. A named stray was built out of order, so its number contradicts nothing.
 """
 
 from __future__ import annotations
@@ -132,7 +132,8 @@ def _finding(sayer: Sayer, mixed: Mixed, chain: Sequence[Step]) -> Finding:
             f"limits.mixed.{statement.kind}", mark=mark.name, form=mark.forms[statement.form].name,
             when=when_words(words, guide, statement.when), cars=words.all_of(dict.fromkeys(cars)),
         ),
-        words.say(f"limits.mixed.put-right-{statement.kind}", file=mark.place.file, statement=name_of(printed)),
+        words.say(
+            f"limits.mixed.put-right-{statement.kind}", file=mark.place.file, statement=name_of(printed)),
         tuple(Related(step.place, step.says) for step in chain[1:]),
         tuple(chain),
         SetAside(claim.place, statement.source),

@@ -9,8 +9,8 @@ first and the last, in the one cell to which the car certainly belongs.
 A stated day on which the works were shut means the next open day, or the last one before. A stated time that
 was over before a series began means that its very first car had changed already; a time that came only after
 its last car, that none had. ``old stock`` lets the last come later by so many cars. ``before``, ``after`` and
-``together with`` tie the firsts of two forms in cells that share cars; strictly, except in a series that began
-after production did, where both may have been there from its first car.
+``together with`` tie the firsts of two forms in cells that share cars; strictly, except in a series that
+began after production did, where both may have been there from its first car.
 """
 
 from __future__ import annotations
@@ -101,7 +101,8 @@ def cells_spoken_for(builder: Builder, mark: Mark, statement: Statement) -> tupl
     said = builder.said_scope(mark, statement.form, statement.spell, *scopes)
     if said is None:
         return ()
-    fits = builder.dimensions.belongs_to if statement.kind is StatementKind.SEEN else builder.dimensions.speaks_for
+    dimensions = builder.dimensions
+    fits = dimensions.belongs_to if statement.kind is StatementKind.SEEN else dimensions.speaks_for
     return tuple(
         index for index, cell in enumerate(builder.cells[mark.id])
         if fits(said, cell) and SpellKey(mark.id, statement.form, statement.spell, index) in builder.ends
@@ -116,7 +117,8 @@ def make_claim(builder: Builder, mark: Mark, statement: Statement, index: int, l
         for cell in cells
         for tie in _CellTies(builder, mark, statement, cell).ties()
     )
-    return Claim(label, mark.id, index, trust_of(builder, statement.source), statement.place, ties, cells, statement)
+    trust = trust_of(builder, statement.source)
+    return Claim(label, mark.id, index, trust, statement.place, ties, cells, statement)
 
 
 class _CellTies:
@@ -245,30 +247,31 @@ class _CellTies:
         return [self.builder.lines[series] for series in self.cell.series if series in self.builder.lines]
 
     def _not_after(self, point: int, day: date, why: Why) -> Tie:
-        """Return the bound of a last day; where every line stood shut on it, of the day before the closure."""
+        """Return the bound of a last day; where every line stood shut on it, of the day before that."""
         lines = self._lines()
         opened = max((line.day_before_closure(day) for line in lines), default=day)
         ticks = self.builder.end_of(day)
         if opened < day:
             less = self.builder.end_of(opened) - ticks
-            shut = Why(StepKind.RULE, self._closure_place(opened + DAY), "", "limits.shut-from", {"day": opened + DAY})
-            return Tie(ORIGIN, point, ticks + less, _with(why, less, shut))
+            return Tie(ORIGIN, point, ticks + less, _with(why, less, self._shut("limits.shut-from", opened + DAY)))
         return Tie(ORIGIN, point, ticks, why)
 
     def _not_before(self, point: int, day: date, why: Why) -> Tie:
-        """Return the bound of a first day; where every line stood shut on it, of the day after the closure."""
+        """Return the bound of a first day; where every line stood shut on it, of the day after that."""
         lines = self._lines()
         opened = min((line.day_after_closure(day) for line in lines), default=day)
         ticks = self.builder.start_of(day)
         if opened > day:
             more = self.builder.start_of(opened) - ticks
-            shut = Why(StepKind.RULE, self._closure_place(opened - DAY), "", "limits.shut-until", {"day": opened - DAY})
+            shut = self._shut("limits.shut-until", opened - DAY)
             return Tie(point, ORIGIN, -(ticks + more), _with(why, -more, shut))
         return Tie(point, ORIGIN, -ticks, why)
 
-    def _closure_place(self, day: date) -> Place:
-        closures = self.builder.guide.closures
-        return next((one.place for one in closures if one.first <= day <= one.last), self.statement.place)
+    def _shut(self, text: str, day: date) -> Why:
+        """Return the reason that nothing was built on a day."""
+        closures = [one for one in self.builder.guide.closures if one.first <= day <= one.last]
+        place = closures[0].place if closures else self.statement.place
+        return Why(StepKind.RULE, place, closures[0].source if closures else "", text, {"day": day})
 
     # Beside another form
 
@@ -317,18 +320,20 @@ def _is_late(builder: Builder, cell: Cell) -> bool:
 
 
 def _cells_sharing_cars(builder: Builder, cell: Cell, ref: FormRef) -> Iterator[tuple[Cell, Ends]]:
-    """Yield the cells of a form in which some car of a given cell can lie, with the ends of the spell there."""
+    """Yield the cells of a form in which some car of a given cell can lie, with the spell's ends there."""
     for index, other in enumerate(builder.cells.get(ref.mark, ())):
         ends = builder.ends.get(SpellKey(ref.mark, ref.form, ref.spell, index))
         if ends is not None and _joint(builder, cell.closed, other.closed) is not None:
             yield other, ends
 
 
-def together_ties(builder: Builder, one: tuple[Cell, int], other: tuple[Cell, int], why: Why) -> Iterator[Tie]:
+def together_ties(
+    builder: Builder, one: tuple[Cell, int], other: tuple[Cell, int], why: Why
+) -> Iterator[Tie]:
     """Yield the ties that make two firsts one moment.
 
-    Where the one lies in a series that began late and the other does not, the change may have come before that
-    series did: then the wider cell's first is only not after the narrower one's.
+    Where the one lies in a series that began late and the other does not, the change may have come before
+    that series did: then the wider cell's first is only not after the narrower one's.
     """
     (cell, mine), (their_cell, theirs) = one, other
     late, their_late = _is_late(builder, cell), _is_late(builder, their_cell)
@@ -339,7 +344,7 @@ def together_ties(builder: Builder, one: tuple[Cell, int], other: tuple[Cell, in
 
 
 def declared_together(builder: Builder, index: int) -> Iterator[tuple[Tie, ...]]:
-    """Yield what forms declared to have come in at one moment tie together: one bundle for each pair of cells.
+    """Yield what forms declared to have come in at one moment tie together, a bundle for each pair of cells.
 
     A bundle can be refused by itself, where forms came in together in some cars only.
     """

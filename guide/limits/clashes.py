@@ -1,7 +1,7 @@
 """Statements that cannot all stand: what each side allows, by how much they miss, and what to do.
 
-A clash is a cycle of ties. Where it passes the start of production it falls in two at the disputed moment: one
-side allows nothing after a day, the other nothing before a later one, and the clash is short by the days
+A clash is a cycle of ties. Where it passes the start of production it falls in two at the disputed moment:
+one side allows nothing after a day, the other nothing before a later one, and the clash is short by the days
 between the two as printed. The tool sets the less reliable statement aside for now and says that this is a
 proposal; who is right, the editor rules.
 """
@@ -165,8 +165,10 @@ def ruled_clash(solved: Solved, sayer: Sayer, mark: Mark, ruling: int, claim: Cl
     )
 
 
-def together_finding(solved: Solved, sayer: Sayer, index: int, refused: Sequence[tuple[Claim, Chain]]) -> Finding:
-    """Return one finding for forms that were declared to have come in together and cannot have, in some cars."""
+def together_finding(
+    solved: Solved, sayer: Sayer, index: int, refused: Sequence[tuple[Claim, Chain]]
+) -> Finding:
+    """Return one finding for forms declared to have come in together that cannot have, in some cars."""
     words, guide = sayer.words, sayer.guide
     declared = guide.changed_together[index]
     claim, chain = refused[0]
@@ -178,7 +180,8 @@ def together_finding(solved: Solved, sayer: Sayer, index: int, refused: Sequence
         "together-apart",
         declared.place,
         words.say("limits.together-apart", name=declared.name, argument=_argument(sayer, sides)),
-        words.say("limits.together-apart.put-right", marks=words.all_of(guide.marks[one].name for one in marks)),
+        words.say(
+            "limits.together-apart.put-right", marks=words.all_of(guide.marks[one].name for one in marks)),
         _related(sayer, chain, claim.label, one.mark),
         sides.chain,
         SetAside(declared.place, declared.source),

@@ -31,7 +31,7 @@ __all__ = ["derive_limits"]
 
 
 def derive_limits(guide: Guide) -> LimitsResult:
-    """Return the limits of every spell of a guide, the clashes among its statements, and what to say of both."""
+    """Return the limits of every spell of a guide, the clashes among its statements, and what to say of them."""
     lines = series_lines(guide)
     solved = solve(pose(guide, lines, standing_statements(guide)))
     sayer = Sayer(load_words(guide.language), solved.problem.builder)
@@ -81,7 +81,8 @@ def _dated_spells(solved: Solved, sayer: Sayer) -> Iterator[DatedSpell]:
                     ends = builder.ends[key]
                     yield DatedSpell(
                         mark=mark.id, form=ref.form, spell=ref.spell, scope=cell.scope,
-                        first=_limits(solved, sayer, ends.first, ref), last=_limits(solved, sayer, ends.last, ref),
+                        first=_limits(solved, sayer, ends.first, ref),
+                        last=_limits(solved, sayer, ends.last, ref),
                         last_is_stated=key in closed,
                     )
 
@@ -180,9 +181,11 @@ def _unplaced(solved: Solved, sayer: Sayer) -> Iterator[Finding]:
     builder, words = solved.problem.builder, sayer.words
     for claim in solved.problem.claims:
         statement = claim.statement
-        if statement is None or claim.cells or not sayer.guide.marks[claim.mark].forms[statement.form].dates_a_car:
+        if statement is None or claim.cells:
             continue
         mark = sayer.guide.marks[claim.mark]
+        if not mark.forms[statement.form].dates_a_car:
+            continue
         scopes = [statement.scope]
         if statement.when is not None and statement.when.car is not None:
             scopes.append(builder.dimensions.of_car(statement.when.car))
@@ -191,5 +194,6 @@ def _unplaced(solved: Solved, sayer: Sayer) -> Iterator[Finding]:
         form = mark.forms[statement.form].name
         yield Finding(
             code, claim.place,
-            words.say(f"limits.{code}", statement=name_of(mark.statements[claim.index]), mark=mark.name, form=form),
+            words.say(
+                f"limits.{code}", statement=name_of(mark.statements[claim.index]), mark=mark.name, form=form),
             words.say(f"limits.{code}.put-right"))

@@ -20,8 +20,8 @@ def edge_of(
 ) -> Edge:
     """Return one edge of limits, ``side`` being earliest or latest, for the cars of a scope.
 
-    The cars are, for each series of the scope, the first built on that day (earliest) or the last built by its
-    end (latest), cars being spread evenly over open days; a series that had no car by then, or none left to
+    The cars are, for each series of the scope, the first built on that day (earliest) or the last built by
+    its end (latest), cars being spread evenly over open days; a series that had no car by then, or none left to
     build, gives none. ``lines`` saves making them again.
     """
     lines = series_lines(guide) if lines is None else lines

@@ -3,10 +3,10 @@
 Theory
 ------
 Between a form and the next, an untouched car finished at time t narrows limits in one of two ways. With the
-new form it brings the latest of the new form's first down to t; with the old one it brings the earliest of the
-old form's last up to t. Taking the moment in question as spread evenly over its limits [E, L], such a car has
-the new form with chance (t - E) / (L - E) and then narrows by L - t; likewise for the old form. The gain to be
-expected is greatest in the middle. What counts is not t but the days that the calendar allows the car. Where
+new form it brings the latest of the new form's first down to t; with the old one it brings the earliest of
+the old form's last up to t. Taking the moment in question as spread evenly over its limits [E, L], such a car
+has the new form with chance (t - E) / (L - E) and then narrows by L - t; likewise for the old form. The gain
+to be expected is greatest in the middle. What counts is not t but the days that the calendar allows the car. Where
 nothing states the old form's last, its limits run to the end of production; for this purpose they are cut
 `helpful_overlap_days` after the new form is first known, where old stock is still likely.
 
@@ -30,7 +30,7 @@ from guide.limits.types import DatedSpell, Helpful, day_of
 __all__ = ["most_helpful"]
 
 CONSTANTS["helpful_days"] = Constant(
-    7, "days", "a car is named as worth looking for when it is expected to narrow limits by at least so much", COMMON)
+    7, "days", "a car is named as worth looking for when it is expected to narrow limits by so much", COMMON)
 CONSTANTS["helpful_share"] = Constant(
     0.75, "share", "cars expected to narrow limits by this share of the best are named with it", COMMON)
 CONSTANTS["helpful_overlap_days"] = Constant(
@@ -89,7 +89,8 @@ def _wanted(sayer: Sayer, mark: Mark, spells: list[DatedSpell]) -> Iterator[_Wan
 def _best_cars(sayer: Sayer, mark: Mark, spells: list[DatedSpell]) -> Helpful | None:
     best: tuple[float, _Wanted, SeriesLine, int] | None = None
     for wanted in _wanted(sayer, mark, spells):
-        for series in wanted.spell.scope.values("series") or mark.scope.values("series") or sayer.builder.lines:
+        named = wanted.spell.scope.values("series") or mark.scope.values("series")
+        for series in named or tuple(sayer.builder.lines):
             line = sayer.builder.lines.get(series)
             for position in _positions(line, wanted) if line else ():
                 assert line is not None
@@ -103,10 +104,13 @@ def _best_cars(sayer: Sayer, mark: Mark, spells: list[DatedSpell]) -> Helpful | 
 
 def _positions(line: SeriesLine, wanted: _Wanted) -> range:
     """Return the positions that can have been built within a moment's limits."""
-    return range(max(0, int(line.cars_by(wanted.low)) - 1), min(line.cars, int(line.cars_by(wanted.high)) + 1))
+    low, high = int(line.cars_by(wanted.low)) - 1, int(line.cars_by(wanted.high)) + 1
+    return range(max(0, low), min(line.cars, high))
 
 
-def _name_cars(sayer: Sayer, mark: Mark, worth: float, wanted: _Wanted, line: SeriesLine, position: int) -> Helpful:
+def _name_cars(
+    sayer: Sayer, mark: Mark, worth: float, wanted: _Wanted, line: SeriesLine, position: int
+) -> Helpful:
     words, spell = sayer.words, wanted.spell
     enough = worth * value_of("helpful_share", sayer.guide.overrides)
     low = high = position
@@ -130,7 +134,9 @@ def _best_paper(sayer: Sayer, mark: Mark, spells: list[DatedSpell]) -> Helpful |
     origin = sayer.guide.production.first
     followed = {(ref.form, ref.spell) for ref in mark.order[:-1]}
     loose = [spell for spell in spells if not spell.last_is_stated and (spell.form, spell.spell) in followed]
-    widths = [(day_of(spell.last.latest, origin) - day_of(spell.last.earliest, origin)).days for spell in loose]
+    widths = [
+        (day_of(spell.last.latest, origin) - day_of(spell.last.earliest, origin)).days for spell in loose
+    ]
     if not widths or max(widths) < value_of("helpful_days", sayer.guide.overrides):
         return None
     spell, width = loose[widths.index(max(widths))], max(widths)
@@ -138,5 +144,5 @@ def _best_paper(sayer: Sayer, mark: Mark, spells: list[DatedSpell]) -> Helpful |
     cars = scope_words(words, sayer.guide, spell.scope)
     form = form_words(words, sayer.guide, FormRef(spell.mark, spell.form, spell.spell), mark.id)
     says = words.say("limits.helpful.paper-for" if cars else "limits.helpful.paper", form=form, cars=cars)
-    return Helpful(mark=mark.id, form=spell.form, scope=spell.scope, first=None, last=None, narrows_days=width,
-                   says=says)
+    return Helpful(mark=mark.id, form=spell.form, scope=spell.scope, first=None, last=None,
+                   narrows_days=width, says=says)

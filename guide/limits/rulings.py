@@ -16,7 +16,7 @@ __all__ = ["Reading", "read_as_ruled", "standing_statements"]
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """A statement of a mark as it is read; ``ruling`` is the index of the ruling that says so, None for none."""
+    """A statement of a mark as it is read; ``ruling`` is the index of the ruling that says so, if any."""
 
     index: int
     statement: Statement

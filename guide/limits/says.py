@@ -122,11 +122,13 @@ class Sayer:
         known = self.guide.sources.get(source)
         return known.name if known else source
 
-    def steps(self, ties: Sequence[Tie], sign: int, mark: str, form: str, *, of_edge: bool) -> tuple[Step, ...]:
+    def steps(
+        self, ties: Sequence[Tie], sign: int, mark: str, form: str, *, of_edge: bool
+    ) -> tuple[Step, ...]:
         """Return ties, the point's own first and the origin's last, as steps of ``sign`` times their ticks.
 
-        ``mark`` and ``form`` are what the talk is of. Where the chain is that of an edge, a calendar that gives
-        the edge's own day says "by then".
+        ``mark`` and ``form`` are what the talk is of. Where the chain is that of an edge, a calendar that
+        gives the edge's own day says "by then".
         """
         steps: list[Step] = []
         run: list[Tie] = []
@@ -158,7 +160,8 @@ class Sayer:
             says = self.words.say(f"{text}-then", car=car)
         else:
             moment = sum(tie.weight for tie in run) * (1 if by else -1)
-            says = self.words.say(text, car=car, day=self.words.day(day_of(moment, self.guide.production.first)))
+            day = day_of(moment, self.guide.production.first)
+            says = self.words.say(text, car=car, day=self.words.day(day))
         return Step(why.kind, why.place, why.source, says, ticks)
 
     def _car_of(self, run: Sequence[Tie]) -> str:

@@ -39,7 +39,7 @@ def intersect(*scopes: Scope) -> Scope | None:
 
 
 class Cell:
-    """One combination of a mark's cars: ``scope`` as it is shown, ``closed`` with all that follows from it."""
+    """One combination of a mark's cars: ``scope`` as it is shown, ``closed`` with all that follows."""
 
     __slots__ = ("closed", "scope", "series")
 
@@ -152,7 +152,7 @@ class Dimensions:
         self, dimension: str, values: Sequence[str], named: Sequence[Scope], *, apart: bool
     ) -> list[tuple[str, ...]]:
         """Part the values of a dimension into those that no named scope tells apart."""
-        spoken = [set(scope.values(dimension) or ()) for scope in named if scope.values(dimension) is not None]
+        spoken = [set(found) for scope in named if (found := scope.values(dimension)) is not None]
         groups: dict[tuple[object, ...], list[str]] = {}
         for value in values:
             key = (value,) if apart else tuple(value in one for one in spoken)

@@ -1,4 +1,4 @@
-"""From a guide to what its statements allow: pose the network, insert from the most reliable on, run both passes.
+"""From a guide to what its statements allow: pose the network, insert the most reliable first, run both passes.
 
 Theory
 ------
@@ -15,6 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from guide.facts.types import Guide, StatementKind, Trust
 from guide.finding import Finding
@@ -24,15 +25,15 @@ from guide.limits.network import Chain, Network, Shortest
 from guide.limits.positions import SeriesLine
 from guide.limits.rulings import Reading
 
-__all__ = ["Problem", "Refused", "Solved", "pose", "solve"]
+__all__ = ["Inserted", "Problem", "Refused", "Solved", "insert_claims", "pose", "solve"]
 
 
 @dataclass(frozen=True, slots=True)
 class Problem:
     """A guide's network with its rules in and its claims still out.
 
-    ``claims[i].label`` is i; ``printed`` holds the statements that rulings read otherwise or set aside, as they
-    were printed, by mark and ruling.
+    ``claims[i].label`` is i; ``printed`` holds the statements that rulings read otherwise or set aside, as
+    they were printed, by mark and ruling.
     """
 
     builder: Builder
@@ -49,12 +50,20 @@ class Refused:
     chain: Chain
 
 
+class Inserted(NamedTuple):
+    """A network with what stands, the claims that do and those that do not."""
+
+    network: Network
+    standing: tuple[Claim, ...]
+    refused: tuple[Refused, ...]
+
+
 @dataclass(frozen=True, slots=True)
 class Solved:
-    """What the network allows: the claims that stand, those refused, and the shortest ways from and to the origin.
+    """What the network allows: the claims that stand, those refused, the shortest ways from and to the origin.
 
-    ``network`` holds the rules and what stands. ``ruled`` gives for each mark and ruling the chain against the
-    statement as printed, None where it could stand.
+    ``network`` holds the rules and what stands. ``ruled`` gives for each mark and ruling the chain against
+    the statement as printed, None where it could stand.
     """
 
     problem: Problem
@@ -131,8 +140,8 @@ def _guess_ends(builder: Builder, claims: list[Claim]) -> None:
         potential[one.last] = max(guessed.get(one.last, seen.get(one.last, first)), first)
 
 
-def solve(problem: Problem, without: frozenset[int] = frozenset()) -> Solved:
-    """Insert the claims, those whose labels are in ``without`` left out, and return what follows."""
+def insert_claims(problem: Problem, without: frozenset[int] = frozenset()) -> Inserted:
+    """Insert the claims, those whose labels are in ``without`` left out; each one refused gets its chain."""
     network = problem.builder.network.copy()
     standing: list[Claim] = []
     out: list[Claim] = []
@@ -144,10 +153,16 @@ def solve(problem: Problem, without: frozenset[int] = frozenset()) -> Solved:
         chain = network.shortest_chain(claim.ties)
         assert chain is not None, f"a refused claim has no chain: {claim.place}"
         refused.append(Refused(claim, chain))
+    return Inserted(network, tuple(standing), tuple(refused))
+
+
+def solve(problem: Problem) -> Solved:
+    """Insert the claims from the most reliable on and return what follows."""
+    network, standing, refused = insert_claims(problem)
     reads = {(claim.mark, claim.index): claim.label for claim in problem.claims if claim.mark}
-    ruled = {
-        key: network.shortest_chain(claim.ties, frozenset({reads.get((claim.mark, claim.index), claim.label)}))
-        for key, claim in problem.printed.items()
-    }
+    ruled = {}
+    for key, claim in problem.printed.items():
+        as_read = reads.get((claim.mark, claim.index), claim.label)
+        ruled[key] = network.shortest_chain(claim.ties, frozenset({as_read}))
     latest, earliest = network.latest_from(ORIGIN), network.earliest_from(ORIGIN)
-    return Solved(problem, network, tuple(standing), tuple(refused), ruled, latest, earliest)
+    return Solved(problem, network, standing, refused, ruled, latest, earliest)

@@ -55,7 +55,7 @@ class _Known:
                        self.words.say(f"limits.{code}.put-right", **slots), tuple(related))
 
     def days(self, when: When, series: str = "") -> tuple[date, date]:
-        """Return the first and last day that a when can mean, for a series where its start or end is meant."""
+        """Return the first and last day that a when can mean; ``series`` is whose start or end is meant."""
         production, start = self.guide.production, when.kind is WhenKind.START
         if when.car is not None:
             line = self.lines.get(when.car.series)
@@ -129,15 +129,16 @@ def _period(known: _Known, period: Period) -> Iterator[Finding]:
                     days=known.words.day_range(earliest, latest),
                     period_days=known.words.day_range(period.first, period.last))
     if period.numbers and period.cars is not None and held != period.cars:
-        yield known.say("period-cars-differ", period.place, period=period.name, cars=known.number(period.cars),
-                        held=known.number(held))
+        yield known.say("period-cars-differ", period.place, period=period.name,
+                        cars=known.number(period.cars), held=known.number(held))
 
 
 def _sum_of_periods(known: _Known) -> Iterator[Finding]:
     periods, made = list(known.guide.periods.values()), known.guide.production.made
     counts = [period.cars for period in periods if period.cars is not None]
     if made is not None and periods and len(counts) == len(periods) and sum(counts) != made:
-        yield known.say("periods-differ", periods[0].place, made=known.number(made), cars=known.number(sum(counts)))
+        yield known.say("periods-differ", periods[0].place, made=known.number(made),
+                        cars=known.number(sum(counts)))
 
 
 # Interiors
@@ -167,7 +168,8 @@ def _room(known: _Known, span: Span) -> int:
         line = known.lines.get(series)
         if line is None or not line.cars:
             continue
-        low, high = _position(known, line, span.first, start=True), _position(known, line, span.last, start=False)
+        low = _position(known, line, span.first, start=True)
+        high = _position(known, line, span.last, start=False)
         cars += max(0, high - low + 1)
     return cars
 
@@ -196,21 +198,19 @@ def _counts(known: _Known, name: str, counts: Sequence[Count], room: int) -> Ite
                             room=known.number(room))
     for count in counts:
         if count.kind is CountKind.SURVIVING and built and count.about > max(one.about for one in built):
-            yield known.say("more-survive-than-built", count.place, name=name, count=known.number(count.about),
-                            built=known.number(max(one.about for one in built)))
+            yield known.say("more-survive-than-built", count.place, name=name,
+                            count=known.number(count.about), built=known.number(max(one.about for one in built)))
 
 
 def _sum_of(known: _Known, counted: Sequence[tuple[str, Sequence[Count]]]) -> Iterator[Finding]:
     """Yield a finding where things that exclude one another are counted oftener than cars were made."""
     made = known.guide.production.made
-    built = [
-        max((count for count in counts if count.kind is CountKind.BUILT), key=lambda count: count.about, default=None)
-        for _, counts in counted
-    ]
-    counts = [count for count in built if count is not None]
+    built = [[count for count in counts if count.kind is CountKind.BUILT] for _, counts in counted]
+    counts = [max(those, key=lambda count: count.about) for those in built if those]
     total = sum(count.about for count in counts)
     if made is not None and total > made * (1 + value_of("count_slack", known.guide.overrides)):
-        yield known.say("counts-exceed-output", counts[-1].place, made=known.number(made), cars=known.number(total),
+        yield known.say("counts-exceed-output", counts[-1].place, made=known.number(made),
+                        cars=known.number(total),
                         related=[Related(one.place, known.number(one.about)) for one in counts[:-1]])
 
 

@@ -20,7 +20,7 @@ class Why:
     """The reason for a tie: ``text`` is the id of a sentence in the words, ``slots`` what fills it.
 
     ``more`` are reasons that add days of their own to the tie, with their ticks: a closure after a stated
-    month's first day. A tie without a Why goes without saying: cars in order of number, a first before a last.
+    month's first day. A tie without a Why goes without saying: cars in order of number, first before last.
     """
 
     kind: StepKind

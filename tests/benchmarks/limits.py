@@ -1,0 +1,138 @@
+"""How long limits take beside networkx on the same graph, in one run: prints ratios, tests nothing.
+
+    python -m tests.benchmarks.limits [STATEMENTS]
+
+An invented works of 60,000 cars over twenty years; marks of three forms each, ten true statements a mark (firsts
+and lasts by number or month, cars seen), tolerance 20 cars. The reference is networkx's Bellman-Ford from the
+origin and back to it on the network as it stands in the end. The last line fits the growth of heap operations
+from 10,000 to 40,000 statements: operations = c * statements ** exponent.
+"""
+
+from __future__ import annotations
+
+import random
+import sys
+import time
+from collections.abc import Callable
+from datetime import date, timedelta
+from math import log
+from typing import TypeVar
+
+import networkx
+
+from guide.facts.types import Guide, Statement
+from guide.limits.build import ORIGIN
+from guide.limits.positions import series_lines
+from guide.limits.rulings import standing_statements
+from guide.limits.solve import Problem, insert_claims, pose
+from tests.limits import sketch
+from tests.limits.sketch import by_end, car, mark, of, on, run, say, series
+
+Result = TypeVar("Result")
+CARS, YEARS = 60_000, 20
+FIRST = date(1950, 1, 1)
+TRUSTS = ("ledger", "list", "register", "letter")
+
+
+def works(statements: int, clashes: int, seed: int = 1) -> Guide:
+    """Return a guide with so many true statements, and so many cars seen where they cannot be."""
+    chance = random.Random(seed)
+    months = [date(FIRST.year + at // 12, at % 12 + 1, 1) for at in range(YEARS * 12)]
+    last_by = [round(CARS * (at + 1) / len(months)) for at in range(len(months))]
+    calendar = [by_end(on(month.isoformat()[:7]), car(100_000 + count)) for month, count in
+                zip(months, last_by, strict=True)]
+    line = series([run(100_001, 100_000 + CARS)], calendar, written=("C######",), out_of_order=20)
+    marks = [_mark(at, chance) for at in range(statements // 10)]
+    for at in range(clashes):
+        where = at * len(marks) // max(clashes, 1)
+        marks[where] = _with_clash(marks[where])
+    end = date(FIRST.year + YEARS, 1, 1) - timedelta(days=1)
+    made = sketch.production(FIRST.isoformat(), end.isoformat())
+    return sketch.guide(marks, [line], made)
+
+
+def _month_of(position: int) -> str:
+    at = min(position * YEARS * 12 // CARS, YEARS * 12 - 1)
+    return f"{FIRST.year + at // 12}-{at % 12 + 1:02}"
+
+
+def _mark(at: int, chance: random.Random):  # type: ignore[no-untyped-def]
+    """Return a mark whose three forms change at two places, with ten true statements."""
+    one, two = sorted(chance.sample(range(600, CARS - 600), 2))
+    if two - one < 300:
+        two = min(CARS - 300, one + 300)
+    spans = {"a": (0, one), "b": (one, two), "c": (two, CARS - 1)}
+    name = f"m{at}"
+    said: list[Statement] = []
+
+    def add(kind: str, when: object, form: str) -> None:
+        said.append(say(kind, when, form=form, mark=name, source=chance.choice(TRUSTS), line=len(said) + 1))  # type: ignore[arg-type]
+
+    add("first", of(car(100_001 + one)), "b")
+    add("first", on(_month_of(two)), "c")
+    if chance.random() < 0.5:
+        add("last", of(car(100_000 + one)), "a")
+    while len(said) < 10:
+        form = chance.choice("abc")
+        low, high = spans[form]
+        add("seen", of(car(100_001 + chance.randrange(low, max(high, low + 1)))), form)
+    return mark(said, ("a", "b", "c"), name=name)
+
+
+def _with_clash(old):  # type: ignore[no-untyped-def]
+    from dataclasses import replace
+
+    seen = say("seen", of(car(100_002)), form="c", mark=old.id, source="letter", line=99)
+    return replace(old, statements=(*old.statements, seen))
+
+
+def timed(work: Callable[[], Result]) -> tuple[float, Result]:
+    """Return the seconds that some work takes, and what it returns."""
+    began = time.perf_counter()
+    result = work()
+    return time.perf_counter() - began, result
+
+
+def posed(statements: int, clashes: int) -> Problem:
+    """Return the posed problem of an invented works."""
+    guide = works(statements, clashes)
+    return pose(guide, series_lines(guide), standing_statements(guide))
+
+
+def main(statements: int = 20_000) -> None:
+    """Print the ratios."""
+    problem = posed(statements, 0)
+    whole, inserted = timed(lambda: insert_claims(problem))
+    network = inserted.network
+    both, _ = timed(lambda: (network.latest_from(ORIGIN), network.earliest_from(ORIGIN)))
+    graph = networkx.DiGraph()
+    for tie in network.ties:
+        known = graph.get_edge_data(tie.tail, tie.head, {"weight": tie.weight})["weight"]
+        graph.add_edge(tie.tail, tie.head, weight=min(known, tie.weight))
+    back = graph.reverse()
+    reference, _ = timed(lambda: (
+        networkx.single_source_bellman_ford_path_length(graph, ORIGIN),
+        networkx.single_source_bellman_ford_path_length(back, ORIGIN),
+    ))
+    clashing = posed(statements, 20)
+    with_clashes, found = timed(lambda: insert_claims(clashing))
+    limits, _ = timed(lambda: (found.network.latest_from(ORIGIN), found.network.earliest_from(ORIGIN)))
+    print(f"{statements} statements, {len(network.potential)} points, {len(network.ties)} ties")
+    print(f"networkx, Bellman-Ford both ways: {reference:.2f} s")
+    print(f"both limit passes: {both:.2f} s, {both / reference:.2f} of networkx (wanted: 0.50 at most)")
+    print(f"the whole, no clash: {whole + both:.2f} s, {(whole + both) / reference:.2f} (wanted: 1.00 at most)")
+    print(f"the whole, {len(found.refused)} clashes: {with_clashes + limits:.2f} s, "
+          f"{(with_clashes + limits) / reference:.2f} (wanted: 4.00 at most)")
+    few, many = (_operations(count) for count in (10_000, 40_000))
+    print(f"heap operations {few} and {many}: exponent {log(many / few) / log(4):.3f} (wanted: 1.15 at most)")
+
+
+def _operations(statements: int) -> int:
+    network = insert_claims(posed(statements, 0)).network
+    network.latest_from(ORIGIN)
+    network.earliest_from(ORIGIN)
+    return network.heap_operations
+
+
+if __name__ == "__main__":
+    main(*(int(argument) for argument in sys.argv[1:]))
