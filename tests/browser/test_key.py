@@ -204,14 +204,15 @@ def test_keyboard_alone_answers_with_digits_only_among_the_answers(
         page = one.page
         one.go("key.html")
         page.get_by_role("textbox", name="Do you know the chassis number?").focus()
-        page.keyboard.type("C1840")
         page.keyboard.press("Enter")
         first = one.heading()
         assert page.evaluate("document.activeElement.tagName") == "H1"
         page.keyboard.press("1")
         assert one.heading() == first, "a digit answered although focus was not among the answers"
-        while not page.evaluate("document.activeElement.matches('.answer')"):
+        for _ in range(10):
             page.keyboard.press("Tab")
+            if page.evaluate("document.activeElement.matches('.answer')"):
+                break
         outline = page.evaluate("getComputedStyle(document.activeElement).outlineWidth")
         assert float(outline.removesuffix("px")) >= 2
         page.keyboard.press("2")
@@ -350,7 +351,7 @@ def test_without_scripts_it_says_so_and_leads_to_the_card(chromium: Any, built_g
         assert not one.page.get_by_role("button", name="Start looking").is_visible()
         one.page.get_by_role("link", name="The walk-round card").click()
         assert one.page.url.endswith("/card.html")
-        assert one.page.locator("h1").first.is_visible()
+        assert one.page.locator("main [type=radio], main [type=checkbox]").first.is_visible()
 
 
 def test_pinching_is_allowed_and_no_field_makes_the_page_zoom(

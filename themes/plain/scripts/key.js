@@ -174,7 +174,7 @@
     put(section,
       soFar(app),
       make("p", { class: "where" }, say("pages.key.look", {
-        n: (at < 0 ? state.answers.length : at) + 1, how: say("pages.reach.how." + mark.reach) })),
+        n: (at < 0 ? state.answers.length : at) + 1, how: say("pages.reach.how." + howClose(state, mark)) })),
       make("h1", { class: "ask", tabindex: "-1" }, several ? say("pages.key.several", { question: mark.question }) : mark.question),
       mark.look ? make("p", { class: "look" }, mark.look) : null,
       several ? severalPlates(app, mark, at) : plates(app, mark, at),
@@ -182,6 +182,11 @@
     document.title = mark.question;
     settleDock(section);
   };
+
+  // How close one must come for a look; with photographs alone, the photographs are where it is looked for.
+  function howClose(state, mark) {
+    return mark.photographs && state.reach.includes("photographs") && !state.reach.includes(mark.reach) ? "photographs" : mark.reach;
+  }
 
   // Answers that are told by colour or stuff are words alone, and take the whole width.
   function isDrawn(mark) { return mark.forms.some((form) => drawing(mark.id, form.id)); }
