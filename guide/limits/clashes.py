@@ -13,12 +13,12 @@ from dataclasses import dataclass
 from datetime import date
 
 from guide.facts.rulings import name_of
-from guide.facts.types import Guide, Mark, Statement
+from guide.facts.types import FormRef, Guide, Mark, Statement
 from guide.finding import Finding, Place, Related, SetAside, Step
 from guide.limits.build import ORIGIN
 from guide.limits.claims import Claim
 from guide.limits.network import RULE, Chain, Tie
-from guide.limits.says import Sayer, join_reasons
+from guide.limits.says import Sayer, form_words, join_reasons
 from guide.limits.solve import Solved
 from guide.limits.types import Clash, day_of
 
@@ -37,6 +37,8 @@ class Sides:
     upper: date | None
     lower: date | None
     ticks: int
+    disputed: FormRef
+    end: str                     # "first" or "last": which of the form's ends is disputed
 
     @property
     def short_by_days(self) -> int:
@@ -53,13 +55,13 @@ class Sides:
 
 def sides_of(sayer: Sayer, chain: Chain, mark: str, form: str) -> Sides:
     """Return a chain divided at the moment that its first tie disputes, in words about a form of a mark."""
-    ties = list(chain.ties)
-    own = ties[0]
-    disputed = own.head if own.head in _ends(sayer) or own.tail == ORIGIN else own.tail
+    ties, ends = list(chain.ties), _ends(sayer)
+    disputed = ties[0].head if ties[0].head in ends else ties[0].tail
+    ref, end = ends[disputed]
     at = next((place for place, tie in enumerate(ties) if tie.tail == ORIGIN), None)
     if at is None:
         steps = sayer.steps(ties, 1, mark, form, of_edge=False)
-        return Sides(steps, (), None, None, chain.ticks)
+        return Sides(steps, (), None, None, chain.ticks, ref, end)
     ties = ties[at:] + ties[:at]                         # from the start of production round to it
     upper = _until(ties, disputed)
     lower = ties[len(upper):]
@@ -69,12 +71,17 @@ def sides_of(sayer: Sayer, chain: Chain, mark: str, form: str) -> Sides:
         sayer.steps(lower, 1, mark, form, of_edge=False),
         day_of(sum(tie.weight for tie in upper), first),
         day_of(-sum(tie.weight for tie in lower), first),
-        chain.ticks,
+        chain.ticks, ref, end,
     )
 
 
-def _ends(sayer: Sayer) -> set[int]:
-    return {point for ends in sayer.builder.ends.values() for point in (ends.first, ends.last)}
+def _ends(sayer: Sayer) -> dict[int, tuple[FormRef, str]]:
+    """Return what each first and last is the end of."""
+    return {
+        point: (FormRef(key.mark, key.form, key.spell), end)
+        for key, ends in sayer.builder.ends.items()
+        for point, end in ((ends.first, "first"), (ends.last, "last"))
+    }
 
 
 def _until(ties: Sequence[Tie], point: int) -> list[Tie]:
@@ -121,8 +128,7 @@ def clash_of(solved: Solved, sayer: Sayer, claim: Claim, chain: Chain) -> Clash:
     finding = Finding(
         "statements-clash",
         claim.place,
-        words.say("limits.clash", mark=mark.name, form=mark.forms[statement.form].name,
-                  argument=_argument(sayer, sides), proposal=proposal),
+        words.say("limits.clash", mark=mark.name, argument=_argument(sayer, sides, mark.id), proposal=proposal),
         words.say("limits.clash.put-right", file=mark.place.file, statement=name_of(statement)),
         _related(sayer, chain, claim.label, claim.mark),
         sides.chain,
@@ -134,18 +140,21 @@ def clash_of(solved: Solved, sayer: Sayer, claim: Claim, chain: Chain) -> Clash:
     )
 
 
-def _argument(sayer: Sayer, sides: Sides) -> str:
-    words = sayer.words
+def _argument(sayer: Sayer, sides: Sides, mark: str) -> str:
+    """Return both sides of a clash as sentences, where the talk is of a mark."""
+    words, days = sayer.words, sides.short_by_days
+    form = form_words(words, sayer.guide, sides.disputed, mark)
     if sides.upper is None or sides.lower is None:
         reasons = join_reasons(words, [step.says for step in sides.not_after])
-        return words.say("limits.clash.circle", reasons=reasons)
+        return words.say("limits.clash.circle", form=form, reasons=reasons)
     return words.say(
-        "limits.clash.sides",
+        f"limits.clash.{sides.end}",
+        form=form,
         upper=words.day(sides.upper),
         lower=words.day(sides.lower),
         why_upper=join_reasons(words, [step.says for step in sides.not_after]),
         why_lower=join_reasons(words, [step.says for step in sides.not_before]),
-        days=sides.short_by_days,
+        short=words.say("limits.clash.short", days=days) if days else words.say("limits.clash.short-hours"),
     )
 
 
@@ -179,7 +188,7 @@ def together_finding(
     return Finding(
         "together-apart",
         declared.place,
-        words.say("limits.together-apart", name=declared.name, argument=_argument(sayer, sides)),
+        words.say("limits.together-apart", name=declared.name, argument=_argument(sayer, sides, "")),
         words.say(
             "limits.together-apart.put-right", marks=words.all_of(guide.marks[one].name for one in marks)),
         _related(sayer, chain, claim.label, one.mark),
