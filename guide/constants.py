@@ -51,6 +51,9 @@ CONSTANTS |= {
     "stop_gain": Constant(0.01, "bits", "below which no look is worth asking for", COMMON),
     "told_apart": Constant(
         0.5, "total variation, 0 to 1", "under which a mark counts as not telling two periods apart", COMMON),
+    "bit_effort": Constant(
+        2, "efforts", "that a bit still unknown is reckoned at, looking one look ahead",
+        "measured: tests/dating/test_policy.py"),
     "effort_look": Constant(1, "efforts", "of one look, the unit of effort", COMMON, "effort"),
     "effort_photographs": Constant(0, "efforts", "of turning to photographs, once", COMMON),
     "effort_outside": Constant(0, "efforts", "of walking round the car, once", COMMON),

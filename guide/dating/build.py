@@ -141,7 +141,7 @@ def _model_years(line: SeriesLine) -> tuple[ModelYears, ...]:
 def _stop(guide: Guide) -> Stop:
     return Stop(
         period=value_of("stop_period", guide.overrides), fine_days=float(guide.fine_enough_days),
-        gain_bits=value_of("stop_gain", guide.overrides),
+        gain_bits=value_of("stop_gain", guide.overrides), bit_effort=value_of("bit_effort", guide.overrides),
     )
 
 

@@ -1,223 +1,10 @@
-// Spans, what stands apart, and the next look: the twin of span.py, result.py, apart.py and look.py, which hold
-// the theory.
+// The next look, with one step of look-ahead: the twin of look.py and ahead.py, which hold the theory.
 (function (guide) {
   "use strict";
 
-  const { sum, times, running, reported, tells, blockLikelihood, spread, merged, masses, chanceOfForms } = guide.engine.inside;
-  const LEVELS = [0.9, 0.5];
-  const CLOSE = 1e-7;         // days
+  const { sum, times, blockLikelihood, spread, masses, shortest, overTime, periodChances } = guide.engine.inside;
   const EQUAL = 1e-9;         // scores nearer than this are equal
-
-  // ---- the shortest span (span.py) ----
-
-  // The first place in rising `values` that is not below (`after`: that is above) `wanted`.
-  function place(values, wanted, after) {
-    let low = 0;
-    let high = values.length;
-    while (low < high) {
-      const middle = (low + high) >> 1;
-      if (values[middle] < wanted || (after && values[middle] === wanted)) { low = middle + 1; } else { high = middle; }
-    }
-    return low;
-  }
-
-  const within = (value, low, high) => Math.min(Math.max(value, low), high);
-
-  function dayOf(edges, sums, weight) {
-    const at = within(place(sums, weight), 1, edges.length - 1);
-    const [below, above] = [sums[at - 1], sums[at]];
-    const part = above > below ? (weight - below) / (above - below) : 1;
-    return edges[at - 1] + within(part, 0, 1) * (edges[at] - edges[at - 1]);
-  }
-
-  function dayOfStart(edges, sums, weight) {
-    const at = within(place(sums, Math.max(weight, 0), true) - 1, 0, edges.length - 2);
-    const [below, above] = [sums[at], sums[at + 1]];
-    const part = above > below ? (weight - below) / (above - below) : 0;
-    return edges[at] + within(part, 0, 1) * (edges[at + 1] - edges[at]);
-  }
-
-  function shortest(edges, weights, level) {
-    const sums = running(weights);
-    const total = sums[weights.length];
-    const want = level * total;
-    let best = null;
-    const take = (start, end) => {
-      const shorter = best ? (end - start) - (best.end - best.start) : -1;
-      if (!best || (Math.abs(shorter) > CLOSE ? shorter < 0 : start < best.start - CLOSE)) { best = { start, end, weight: level }; }
-    };
-    for (let at = 0; at < weights.length; at += 1) {
-      if (weights[at] <= 0) { continue; }
-      if (sums[at] + want <= total * (1 + 1e-12)) { take(edges[at], dayOf(edges, sums, Math.min(sums[at] + want, total))); }
-      if (sums[at + 1] - want >= -total * 1e-12) { take(dayOfStart(edges, sums, sums[at + 1] - want), edges[at + 1]); }
-    }
-    return best;
-  }
-
-  function gathered(edges, sums, day) {
-    if (day <= edges[0]) { return 0; }
-    const at = Math.min(place(edges, day, true) - 1, edges.length - 2);
-    return sums[at] + Math.min((day - edges[at]) / (edges[at + 1] - edges[at]), 1) * (sums[at + 1] - sums[at]);
-  }
-
-  // The stretch, or the two parts either side of a hole over a third of its length holding under 2 %.
-  function piecesOf(edges, weights, whole) {
-    const sums = running(weights);
-    const total = sums[weights.length];
-    const inside = edges.map((_, at) => at).filter((at) => whole.start + CLOSE < edges[at] && edges[at] < whole.end - CLOSE);
-    let best = null;
-    for (const first of inside) {
-      const last = Math.min(place(sums, sums[first] + 0.02 * total) - 1, inside[inside.length - 1]);
-      const found = edges[last] - edges[first];
-      if (found > (whole.end - whole.start) * (1 / 3) && (!best || found > edges[best[1]] - edges[best[0]])) { best = [first, last]; }
-    }
-    if (!best) { return [whole]; }
-    return [[whole.start, edges[best[0]]], [edges[best[1]], whole.end]].map(([start, end]) => (
-      { start, end, weight: (gathered(edges, sums, end) - gathered(edges, sums, start)) / total }));
-  }
-
-  // First and last whole day (inclusive) that a stretch touches.
-  function daysBetween(stretch) {
-    const first = Math.floor(stretch.start + 1e-6);
-    return [first, Math.max(first, Math.ceil(stretch.end - 1e-6) - 1)];
-  }
-
-  // ---- figures of the result (result.py, number.py) ----
-
-  function overTime(prepared, weights) {
-    const bins = prepared.bins;
-    const line = new Array(bins).fill(0);
-    for (let cell = 0; cell < weights.length; cell += 1) { line[cell % bins] += weights[cell]; }
-    return line;
-  }
-
-  function periodChances(prepared, line) {
-    const chances = new Array(prepared.model.periods.length + 1).fill(0);
-    line.forEach((weight, t) => { chances[prepared.periodOf[t]] += weight; });
-    return chances;
-  }
-
-  function writeAt(prepared, at, position) {
-    const series = prepared.model.series[at];
-    const row = prepared.model.numbers.series.find((one) => one.id === series.id);
-    let start = 0;
-    for (const [prefix, first, cars] of series.runs) {
-      if (position < start + cars) {
-        const digits = String(first + position - start);
-        const notation = row.notations.find((one) => (prefix === "" || one.prefix === prefix) && digits.length <= one.digits);
-        const padded = digits.padStart(notation.digits, "0").split("");
-        return notation.written.split("").map((sign) => (sign === "#" ? padded.shift() : sign)).join("");
-      }
-      start += cars;
-    }
-    throw new Error(series.id + " has no position " + position);
-  }
-
-  function numbersIn(prepared, at, whole) {
-    const series = prepared.model.series[at];
-    if (!series.runs || !series.runs.length) { return null; }
-    const edges = prepared.model.edges;
-    const before = prepared.before[at];
-    const carsBy = (day) => {
-      const t = within(place(edges, day, true) - 1, 0, edges.length - 2);
-      return before[t] + within((day - edges[t]) / (edges[t + 1] - edges[t]), 0, 1) * (before[t + 1] - before[t]);
-    };
-    const tolerance = series.tolerance_cars || 0;
-    const count = sum(series.runs.map((run) => run[2]));
-    const first = Math.floor(carsBy(whole.start) + 1e-6) - tolerance;
-    const last = Math.ceil(carsBy(whole.end) - 1e-6) - 1 + tolerance;
-    return [writeAt(prepared, at, within(first, 0, count - 1)), writeAt(prepared, at, within(last, 0, count - 1))];
-  }
-
-  function numbersOf(state, byRow) {
-    const prepared = state.prepared;
-    const found = [];
-    prepared.model.series.forEach((_, at) => {
-      const rows = prepared.rows.map((__, row) => row).filter((row) => prepared.rows[row][0] === at);
-      const chance = sum(rows.map((row) => byRow[row]));
-      if (chance < 0.01) { return; }
-      const line = prepared.periodOf.map((__, t) => sum(rows.map((row) => state.weights[row * prepared.bins + t])));
-      const ends = numbersIn(prepared, at, shortest(prepared.model.edges, line, LEVELS[0]));
-      if (ends) { found.push({ series: at, first: ends[0], last: ends[1], chance }); }
-    });
-    return found;
-  }
-
-  function figures(state) {
-    const prepared = state.prepared;
-    const model = prepared.model;
-    const line = overTime(prepared, state.weights);
-    const spans = [].concat(...LEVELS.map((level) => (
-      piecesOf(model.edges, line, shortest(model.edges, line, level)).map((stretch) => ({ level, stretch })))));
-    const byRow = prepared.rows.map((_, row) => sum(state.weights.slice(row * prepared.bins, (row + 1) * prepared.bins)));
-    const trim = model.marks.findIndex((mark) => mark.kind === "interior");
-    const built = trim < 0 ? null : chanceOfForms(state, trim, false);
-    const interiors = model.interiors.map((one) => {
-      if (!built) { return 1; }
-      const at = model.marks[trim].forms.findIndex((form) => form.id === one.id);
-      return at < 0 ? 0 : built[at];
-    });
-    const specifications = new Map();
-    const keyOf = (c) => JSON.stringify(model.specifications[c].splits);
-    model.specifications.forEach((one, c) => {
-      if (!specifications.has(keyOf(c))) { specifications.set(keyOf(c), { splits: one.splits, chance: 0 }); }
-    });
-    prepared.rows.forEach(([, c], row) => { specifications.get(keyOf(c)).chance += byRow[row]; });
-    return { line, spans, periods: periodChances(prepared, line), interiors, specifications: [...specifications.values()],
-      numbers: numbersOf(state, byRow) };
-  }
-
-  // ---- what stands apart (apart.py) ----
-
-  function looksLike(state, mark, forms) {
-    const prepared = state.prepared;
-    const bins = prepared.bins;
-    const vector = prepared.model.marks[mark].forms.map((_, form) => (forms.includes(form) ? 1 : 0));
-    const block = prepared.blocks[prepared.blockOf[mark]];
-    const even = { own: vector, under: vector, donor: vector.map(() => 1) };
-    const line = blockLikelihood(prepared, block, new Map([[mark, even]]));
-    const byRow = new Array(block.rowCount).fill(0);
-    block.rowOf.forEach((own, row) => { byRow[own] += sum(state.weights.slice(row * bins, (row + 1) * bins)); });
-    const fitted = new Array(bins).fill(0);
-    const built = new Array(bins).fill(0);
-    block.rows.forEach((own, piece) => {
-      const first = Math.max(block.starts[piece] - own * bins, block.spans[own][0]);
-      const end = Math.min(block.ends[piece] - own * bins, block.spans[own][1]);
-      for (let t = first; t < end; t += 1) {
-        fitted[t] += byRow[own] * line[piece];
-        built[t] += byRow[own];
-      }
-    });
-    const usual = fitted.map((_, t) => t).filter((t) => built[t] > 1e-9 && fitted[t] >= (0.5 - 1e-9) * built[t]);
-    return usual.length ? [usual[0], usual[usual.length - 1]] : null;
-  }
-
-  function apartOf(state, mark, answer) {
-    const prepared = state.prepared;
-    const expected = chanceOfForms(state, mark, true);
-    if (!tells(answer)) {
-      const chance = answer.kind === "cannot-tell" ? 0 : 1;
-      return { mark, answer, chance, replaced: chance, misread: 0, expected, looks: null };
-    }
-    const one = prepared.model.marks[mark];
-    const forms = one.forms.map((_, at) => at).filter((at) => answer.forms.includes(one.forms[at].id));
-    const { everything, truly } = reported(one, forms);
-    const other = one.forms.map((_, form) => (forms.includes(form) ? 0 : 1));
-    const at = prepared.blockOf[mark];
-    const block = prepared.blocks[at];
-    const weights = masses(prepared, block, state.others.get(at) || state.weights);
-    const weigh = (vector) => sum(times(weights, blockLikelihood(prepared, block, new Map(state.vectors).set(mark, vector))));
-    const whole = weigh(state.vectors.get(mark));
-    const chance = Math.min(weigh({ own: times(everything, other), under: other, donor: everything }) / whole, 1);
-    const replaced = Math.min(weigh({ own: times(truly, other), under: other, donor: truly }) / whole, chance);
-    return { mark, answer, chance, replaced, misread: chance - replaced, expected, looks: looksLike(state, mark, forms) };
-  }
-
-  function standsApart(state) {
-    const rank = (one) => Math.round(one.chance * 1e7);
-    return state.answers.map(({ mark, answer }) => apartOf(state, mark, answer))
-      .sort((a, b) => rank(b) - rank(a) || a.mark - b.mark);
-  }
+  const WORK = 12000;         // looks weighed squared, times series and bins
 
   // ---- the next look (look.py) ----
 
@@ -262,11 +49,17 @@
     return wouldStop(prepared, sums, timeAfter(state, mark, line)) !== null;
   }
 
+  function effortOf(state, mark, reach, paid) {
+    return state.prepared.model.marks[mark].effort + (paid.has(reach) ? 0 : state.prepared.model.reaches[reach] || 0);
+  }
+
+  function paidReaches(state) { return new Set(state.answers.map((one) => reachOf(state, one.mark).reach)); }
+
   function looks(state) {
     const prepared = state.prepared;
     const model = prepared.model;
     const answered = new Set(state.answers.map((one) => one.mark));
-    const paid = new Set([...answered].map((mark) => reachOf(state, mark).reach));
+    const paid = paidReaches(state);
     const now = entropy(periodChances(prepared, overTime(prepared, state.weights)));
     const weightsOf = new Map();
     const found = [];
@@ -286,7 +79,7 @@
       const after = sum(joint.map((sums, form) => (
         sum(sums) <= 0 || stops(state, mark, sums, lines[form]) ? 0 : sum(sums) / whole * entropy(sums))));
       const { within: near, reach } = reachOf(state, mark);
-      const effort = one.effort + (paid.has(reach) ? 0 : model.reaches[reach] || 0);
+      const effort = effortOf(state, mark, reach, paid);
       found.push({ mark, reach, gain_bits: Math.max(now - after, 0), effort, within: near, joint });
     });
     return found;
@@ -299,6 +92,85 @@
       if (!best || look.gain_bits / look.effort > best.gain_bits / best.effort + EQUAL) { best = look; }
     }
     return best;
+  }
+
+  // ---- one step of look-ahead (ahead.py) ----
+
+  // The weight of each answer by place (series and bin laid end to end), adding up to one.
+  function byPlace(state, mark) {
+    const prepared = state.prepared;
+    const bins = prepared.bins;
+    const at = prepared.blockOf[mark];
+    const weights = state.others.get(at) || state.weights;
+    const joint = prepared.model.marks[mark].forms.map((_, form) => {
+      const cells = spread(prepared, prepared.blocks[at], afterAnswer(state, mark, form));
+      const line = new Float64Array(prepared.model.series.length * bins);
+      prepared.rows.forEach(([series], row) => {
+        for (let t = 0; t < bins; t += 1) { line[series * bins + t] += cells[row * bins + t] * weights[row * bins + t]; }
+      });
+      return line;
+    });
+    const place = joint[0].map((_, p) => sum(joint.map((line) => line[p])));
+    const whole = sum(place);
+    return { joint: joint.map((line) => line.map((value) => value / whole)),
+      given: joint.map((line) => line.map((value, p) => (place[p] > 0 ? value / place[p] : 0))) };
+  }
+
+  // The weight of each period in `joint`, or in `joint` times `given`.
+  function placePeriods(prepared, joint, given) {
+    const sums = new Array(prepared.model.periods.length + 1).fill(0);
+    for (let p = 0; p < joint.length; p += 1) {
+      sums[prepared.periodOf[p % prepared.bins]] += given ? joint[p] * given[p] : joint[p];
+    }
+    return sums;
+  }
+
+  function placeStops(prepared, periods, joint) {
+    const total = sum(periods);
+    if (Math.max(...periods.slice(0, -1)) >= prepared.model.stop.period * total) { return true; }
+    if (!prepared.fineRuns.some((run) => sum(run.map((p) => periods[p])) >= 0.9 * total)) { return false; }
+    return wouldStop(prepared, periods, overTime(prepared, joint)) !== null;
+  }
+
+  // The effort still to be spent after an answer, times the chance of the answer.
+  function leftAfter(state, few, tables, at, joint, paid) {
+    const prepared = state.prepared;
+    const stop = prepared.model.stop;
+    const periods = placePeriods(prepared, joint);
+    const total = sum(periods);
+    if (total <= 0 || placeStops(prepared, periods, joint)) { return 0; }
+    const unknown = entropy(periods);
+    const bit = stop.bit_effort === undefined ? 2 : stop.bit_effort;
+    const free = new Set(paid).add(few[at].reach);
+    let left = bit * unknown;
+    few.forEach((look, other) => {
+      if (other === at) { return; }
+      const after = sum(tables[other].given.map((given) => {
+        const sums = placePeriods(prepared, joint, given);
+        const share = sum(sums);
+        return share > 0 && Math.max(...sums.slice(0, -1)) < stop.period * share ? share / total * entropy(sums) : 0;
+      }));
+      left = Math.min(left, effortOf(state, look.mark, look.reach, free) + bit * Math.min(after, unknown));
+    });
+    return total * left;
+  }
+
+  function chooseAhead(state, candidates) {
+    if (candidates.length < 2) { return candidates[0] || null; }
+    const prepared = state.prepared;
+    const places = prepared.bins * prepared.model.series.length;
+    const count = Math.min(16, Math.max(3, Math.floor(Math.sqrt(Math.floor(WORK / places)))));
+    const rank = (look) => Math.round(look.gain_bits / look.effort * 1e7);
+    const few = candidates.slice().sort((a, b) => rank(b) - rank(a) || a.mark - b.mark).slice(0, count)
+      .sort((a, b) => a.mark - b.mark);
+    const tables = few.map((look) => byPlace(state, look.mark));
+    const paid = paidReaches(state);
+    let best = null;
+    few.forEach((look, at) => {
+      const cost = look.effort + sum(tables[at].joint.map((joint) => leftAfter(state, few, tables, at, joint, paid)));
+      if (!best || cost < best.cost - EQUAL) { best = { cost, look }; }
+    });
+    return best.look;
   }
 
   // How long, in days, the span of nine in ten can be expected to be after a look.
@@ -317,6 +189,5 @@
     return length / total;
   }
 
-  Object.assign(guide.engine.inside, { shortest, piecesOf, daysBetween, figures, standsApart, entropy, wouldStop, looks,
-    choose, expectedLength, merged });
+  Object.assign(guide.engine.inside, { entropy, wouldStop, looks, choose, chooseAhead, expectedLength });
 }(globalThis.guide = globalThis.guide || {}));

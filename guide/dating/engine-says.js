@@ -2,7 +2,7 @@
 (function (guide) {
   "use strict";
 
-  const { sum, tells, believe, figures, standsApart, entropy, wouldStop, looks, choose, expectedLength, daysBetween,
+  const { sum, tells, believe, figures, standsApart, entropy, wouldStop, looks, choose, chooseAhead, expectedLength, daysBetween,
     dayNumber, DAY } = guide.engine.inside;
   const MENTION = 0.1;         // another period is named beside the first from this chance up
   const APART_FROM = 0.5;      // a mark is said to stand apart from this chance up
@@ -98,7 +98,7 @@
     if (code) { return { stopped: code, look: null }; }
     const least = state.prepared.model.stop.gain_bits;
     const found = looks(state);
-    const look = choose(found.filter((one) => one.within), least);
+    const look = chooseAhead(state, found.filter((one) => one.within && one.gain_bits >= least));
     if (look) { return { stopped: null, look }; }
     return { stopped: choose(found, least) ? "nothing-in-reach" : "nothing-left", look: null };
   }
@@ -212,7 +212,7 @@
     if (concluded.spans.filter((one) => one.level === 0.9).length > 1) { sentences.push(say(prepared, "dating.two_dates")); }
     const least = prepared.model.stop.gain_bits;
     const found = looks(state);
-    const inside = choose(found.filter((one) => one.within), least);
+    const inside = chooseAhead(state, found.filter((one) => one.within && one.gain_bits >= least));
     let beyond = choose(found.filter((one) => !one.within), least);
     if (inside && beyond && beyond.gain_bits <= inside.gain_bits + 1e-9) { beyond = null; }
     const best = (look, id) => look && say(prepared, id, { part: prepared.model.marks[look.mark].name,

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from guide.dating.ahead import choose_ahead
 from guide.dating.apart import Apart, stands_apart
 from guide.dating.evidence import Answer, Session, read_answer
 from guide.dating.look import Look, choose, looks, would_stop
@@ -67,7 +68,7 @@ def _onward(state: State, concluded: Concluded) -> tuple[str | None, Look | None
         return code, None
     least = state.prepared.model.stop.gain_bits
     found = looks(state)
-    look = choose([one for one in found if one.within], least)
+    look = choose_ahead(state, [one for one in found if one.within and one.gain_bits >= least])
     if look is not None:
         return None, look
     return ("nothing-in-reach" if choose(found, least) is not None else "nothing-left"), None

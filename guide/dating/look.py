@@ -11,7 +11,7 @@ Source of the gain: Quinlan 1986 (information gain); tests/published/test_gain.p
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from guide.dating.blocks import block_likelihood, spread
@@ -20,9 +20,9 @@ from guide.dating.prepare import Block, Prepared
 from guide.dating.span import shortest
 from guide.dating.state import State
 
-__all__ = ["Look", "choose", "entropy", "expected_length", "looks", "over_time", "period_chances", "would_stop"]
+__all__ = ["EQUAL", "Look", "choose", "effort_of", "entropy", "expected_length", "looks", "over_time", "period_chances", "would_stop"]
 
-_EQUAL = 1e-9        # scores nearer than this are equal
+EQUAL = 1e-9        # scores nearer than this are equal
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +87,7 @@ def looks(state: State) -> list[Look]:
         joint, lines = _answers(state, prepared.blocks[at], mark, weights[at])
         gain = now - _expected(state, at, joint, lines)
         within, reach = _reach(state, mark)
-        found.append(Look(mark, reach, max(gain, 0.0), _effort(state, mark, reach), within, tuple(joint)))
+        found.append(Look(mark, reach, max(gain, 0.0), effort_of(state, mark, reach), within, tuple(joint)))
     return found
 
 
@@ -142,10 +142,11 @@ def _reach(state: State, mark: int) -> tuple[bool, str]:
     return False, one.reach
 
 
-def _effort(state: State, mark: int, reach: str) -> float:
+def effort_of(state: State, mark: int, reach: str, also_paid: Collection[str] = ()) -> float:
+    """Return the effort of a look: its own, and that of its reach unless something was looked at from there."""
     model = state.prepared.model
-    paid = {_reach(state, other)[1] for other, _ in state.answers}
-    return model.marks[mark].effort + (0.0 if reach in paid else model.reaches.get(reach, 0.0))
+    paid = reach in also_paid or any(_reach(state, other)[1] == reach for other, _ in state.answers)
+    return model.marks[mark].effort + (0.0 if paid else model.reaches.get(reach, 0.0))
 
 
 def choose(candidates: Sequence[Look], least_bits: float) -> Look | None:
@@ -154,7 +155,7 @@ def choose(candidates: Sequence[Look], least_bits: float) -> Look | None:
     for look in candidates:
         if look.gain_bits < least_bits:
             continue
-        if best is None or look.gain_bits / look.effort > best.gain_bits / best.effort + _EQUAL:
+        if best is None or look.gain_bits / look.effort > best.gain_bits / best.effort + EQUAL:
             best = look
     return best
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from guide.dating.ahead import choose_ahead
 from guide.dating.apart import Apart, stands_apart
 from guide.dating.evidence import tells
 from guide.dating.look import Look, choose, expected_length, looks
@@ -61,7 +62,7 @@ def _onward(state: State) -> tuple[Look | None, Look | None]:
     """Return the best look within reach, and the best beyond it where that would tell more."""
     found = looks(state)
     least = state.prepared.model.stop.gain_bits
-    inside = choose([one for one in found if one.within], least)
+    inside = choose_ahead(state, [one for one in found if one.within and one.gain_bits >= least])
     outside = choose([one for one in found if not one.within], least)
     if inside is not None and outside is not None and outside.gain_bits <= inside.gain_bits + 1e-9:
         outside = None

@@ -8,7 +8,7 @@ const vm = require("vm");
 const readline = require("readline");
 
 const root = process.argv[2];
-for (const name of ["words/say", "facts/numbers", "dating/engine", "dating/engine-belief", "dating/engine-look", "dating/engine-says"]) {
+for (const name of ["words/say", "facts/numbers", "dating/engine", "dating/engine-belief", "dating/engine-result", "dating/engine-look", "dating/engine-says"]) {
   const file = path.join(root, "guide", name + ".js");
   vm.runInThisContext(fs.readFileSync(file, "utf8"), { filename: file });
 }
