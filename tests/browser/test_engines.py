@@ -164,4 +164,7 @@ def test_a_stranger_dates_a_car_reads_up_and_searches_from_a_stick(
 
 def test_the_pages_load_in_webkit_without_a_word_on_its_console(built_guide: pathlib.Path) -> None:
     pages = ["index.html", "key.html", "notes.html", "record.html", "fits.html", "search.html", "marks/switches.html"]
-    assert webkit_console([built_guide / page for page in pages]) == {}
+    said = webkit_console([built_guide / page for page in pages])
+    # the one thing it does not know of our policy, which then simply does not hold there
+    unknown = "CONSOLE SECURITY ERROR Unrecognized Content-Security-Policy directive 'manifest-src'."
+    assert {name: words for name, words in said.items() if words.replace(unknown, "").strip()} == {}

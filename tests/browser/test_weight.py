@@ -9,6 +9,7 @@ from __future__ import annotations
 import gzip
 import pathlib
 import re
+from dataclasses import dataclass
 from typing import Any
 from urllib.parse import unquote, urlsplit
 
@@ -81,31 +82,48 @@ def is_single(path: pathlib.Path, out: pathlib.Path) -> bool:
 _SCRIPT = re.compile(r'<script[^>]*\ssrc="([^"]+)"')
 
 
-def trade(text: str) -> tuple[set[str], set[str], bool]:
-    """Return what a script gives to the others as ``guide.NAME``, what it asks of them, and whether it mounts."""
-    made, asked, mounts = set(), set(), False
-    words = [token.text if token.kind != "string" else "" for token in tokens_of(text)] + ["", "", "", ""]
-    for at, word in enumerate(words[:-4]):
-        mounts = mounts or word in ("document", "addEventListener")
-        if word in ("guide", ")") and words[at + 1] == "." and words[at + 2].isidentifier():
-            name = words[at + 2]
-            if words[at + 3] == "=":
-                made.add(name)
-            elif word == "guide":
-                asked.add(name)
-    return made, asked - made, mounts
+@dataclass(frozen=True, slots=True)
+class Trade:
+    """What a script gives to others as ``guide.NAME``, what it adds to another's, what it asks of others."""
+
+    made: frozenset[str]
+    added: frozenset[str]
+    asked: frozenset[str]
+    needed: frozenset[str]  # asked, and not for "or else"
+    mounts: bool            # whether it works on the page itself
+
+
+def trade(text: str) -> Trade:
+    """Return what a script gives and asks."""
+    made, added, asked, spared = set(), set(), set(), set()
+    words = ["", ""] + [token.text if token.kind != "string" else "" for token in tokens_of(text)] + [""] * 6
+    for at in range(2, len(words) - 6):
+        word, name, after = words[at], words[at + 2], words[at + 3]
+        if word not in ("guide", ")") or words[at + 1] != "." or not name.isidentifier():
+            continue
+        if after == "=":
+            made.add(name)
+        elif word == "guide":
+            if (after == "." and words[at + 5] == "=") or words[at - 2:at] == ["assign", "("]:
+                added.add(name)
+            or_else = words[at - 1] == "||" or after in ("&&", "||") or words[at - 2:at] == ["if", "("]
+            (spared if or_else else asked).add(name)
+    mounts = "document" in words or "addEventListener" in words
+    return Trade(frozenset(made), frozenset(added), frozenset((asked | spared) - made),
+                 frozenset(asked - made - spared), mounts)
 
 
 def unmatched(page: pathlib.Path) -> list[str]:
     """Return what the scripts of a page ask of one another in vain, and which no other one asks for."""
     sources = _SCRIPT.findall(page.read_text(encoding="utf-8"))
     trades = {source: trade((page.parent / source).read_text(encoding="utf-8")) for source in sources}
-    made = set().union(*(one[0] for one in trades.values()))
+    made = {name for one in trades.values() for name in one.made}
     said = [f"{source} asks for guide.{name}, which no script of the page makes"
-            for source in sources for name in sorted(trades[source][1] - made)]
+            for source in sources for name in sorted(trades[source].needed - made)]
     for source in sources:
-        others = set().union(*(trades[other][1] for other in sources if other != source))
-        if not trades[source][0] & others and not trades[source][2]:
+        one = trades[source]
+        others = {name for other in sources if other != source for name in trades[other].asked}
+        if not (one.made | one.added) & others and not one.mounts:
             said.append(f"{source} is asked for by no other script")
     return said
 
