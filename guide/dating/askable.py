@@ -100,7 +100,8 @@ def body_mark(
         misread=value_of("body_misread", guide.overrides), forms=forms, mixes=tuple(range(len(forms))), kind="body",
     )
     of = tuple(tuple(different[answer] for _ in classes) for answer, _ in asked)
-    return mark, ModelGroup(marks=(0,), variants=tuple((0, at) for at in range(len(forms))), of=of)
+    runs = tuple((0, at) for at in range(len(forms)))
+    return mark, ModelGroup(marks=(0,), runs=runs, variants=tuple((at,) for at in range(len(forms))), of=of)
 
 
 def interior_mark(
@@ -143,4 +144,5 @@ def interior_mark(
         forms=tuple(ModelForm(id=one.id, name=one.name, answer=one.asked_as or one.name) for one in interiors),
         mixes=tuple(mixes), ask=all(one.asked_as for one in interiors), kind="interior",
     )
-    return mark, ModelGroup(marks=(0,), variants=tuple(variants), of=tuple(of))
+    each = tuple((at,) for at in range(len(variants)))
+    return mark, ModelGroup(marks=(0,), runs=tuple(variants), variants=each, of=tuple(of))

@@ -6,6 +6,7 @@ tests/dating, and against published values by tests/published.
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Mapping, Sequence
 
 from guide.constants import CONSTANTS, value_of
@@ -67,7 +68,7 @@ def _in_front(
 ) -> tuple[list[ModelMark], list[ModelGroup]]:
     """Put a mark of our own before the guide's, so that it is asked first where two are worth the same."""
     moved = [
-        ModelGroup(marks=tuple(at + 1 for at in one.marks), variants=one.variants, of=one.of, profiles=one.profiles)
+        dataclasses.replace(one, marks=tuple(at + 1 for at in one.marks))
         for one in groups
     ]
     return [mark, *marks], [group, *moved]

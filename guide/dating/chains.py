@@ -2,8 +2,8 @@
 
     G_k(t) = s . U(t; limits of the first of spell k+1)  +  (1 - s) . U(t; limits of the last of spell k)
 
-with U the marginal of changeovers drawn uniformly *in order* over open days, and s the later spell's share
-where both were fitted; as a guard G_{k+1} := min(G_k, G_{k+1}). Then P(spell k | t) = G_{k-1} - G_k, with
+with U the marginal of changeovers drawn uniformly *in order* over open days, no last before the first that it
+overlaps, and s the later spell's share where both were fitted; as a guard G_{k+1} := min(G_k, G_{k+1}). Then P(spell k | t) = G_{k-1} - G_k, with
 G_0 = 1 and G_K = 0, which adds up to one. All of it averaged over the open days of a bin.
 
 The marginals are exact on a grid of days, by a forward and a backward pass over the ordered draws (two draws on
@@ -15,6 +15,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate
+from operator import mul
 
 __all__ = ["Bounds", "changed_by", "close_lasts", "guarded", "ordered_marginals"]
 
@@ -34,17 +35,21 @@ class Bounds:
         return both if both.earliest <= both.latest else self
 
 
-def close_lasts(firsts: Sequence[Bounds], lasts: Sequence[Bounds], stated: Sequence[bool], overlap: float) -> list[Bounds]:
-    """Return the lasts for dating: one that nothing closes ends at the next first plus ``overlap`` days.
+def close_lasts(
+    firsts: Sequence[Bounds], lasts: Sequence[Bounds], stated: Sequence[bool], overlap: float
+) -> list[Bounds]:
+    """Return the lasts for dating, given the first of the spell after each.
 
-    ``firsts[k]`` is the first of the spell after that of ``lasts[k]``. The order of the lasts stays possible.
+    One that nothing closes ends at that first plus ``overlap`` days. No last comes before that first can have
+    come: until then every car had the old form. The order of the lasts stays possible.
     """
     closed: list[Bounds] = []
     latest_start = float("-inf")
     for first, last, is_stated in zip(firsts, lasts, stated, strict=True):
-        latest_start = max(latest_start, last.earliest)
+        earliest = max(last.earliest, first.earliest)
+        latest_start = max(latest_start, earliest)
         latest = last.latest if is_stated else min(last.latest, first.latest + overlap)
-        closed.append(Bounds(last.earliest, max(latest, latest_start)))
+        closed.append(Bounds(earliest, max(latest, latest_start)))
     return closed
 
 
@@ -78,23 +83,24 @@ def ordered_marginals(bounds: Sequence[Bounds], open_days: Sequence[int]) -> lis
     The changeovers are uniform over open days within their bounds, given that they come in order. Where no
     order is possible each stands for itself.
     """
-    draws = [_draw(one, open_days) for one in bounds]
-    size = len(open_days)
+    return _in_order([_draw(one, open_days) for one in bounds])
+
+
+def _in_order(draws: Sequence[_Draw]) -> list[list[float]]:
+    size = len(draws[0].weights) if draws else 0
     forward: list[list[float]] = []
     reached = [1.0] * size
     for draw in draws:
-        line = [w * r for w, r in zip(draw.weights, reached, strict=True)]
+        line = list(map(mul, draw.weights, reached))
         forward.append(line)
-        sums = list(accumulate(line, initial=0.0))
-        reached = [before + here / 2.0 for before, here in zip(sums, line, strict=False)]
+        reached = _half_before(line)
     backward: list[list[float]] = [[1.0] * size]
     for draw in reversed(draws[1:]):
-        line = [w * b for w, b in zip(draw.weights, backward[0], strict=True)]
-        sums = list(accumulate(reversed(line), initial=0.0))[:size][::-1]
-        backward.insert(0, [later + here / 2.0 for later, here in zip(sums, line, strict=True)])
+        line = list(map(mul, draw.weights, backward[0]))
+        backward.insert(0, _half_before(line[::-1])[::-1])
     result = []
-    for draw, ahead, behind in zip(draws, forward, backward, strict=False):
-        masses = [a * b for a, b in zip(ahead, behind, strict=True)]
+    for draw, ahead, behind in zip(draws, forward, backward, strict=True):
+        masses = list(map(mul, ahead, behind))
         if sum(masses) <= 0.0:
             masses = draw.weights
         whole = sum(masses)
@@ -105,13 +111,31 @@ def ordered_marginals(bounds: Sequence[Bounds], open_days: Sequence[int]) -> lis
     return result
 
 
+def _half_before(line: Sequence[float]) -> list[float]:
+    """Return what lies on earlier days and half of what lies on each day itself."""
+    return [before + here / 2.0 for before, here in zip(accumulate(line, initial=0.0), line, strict=False)]
+
+
+def _first_not_after_last(first: _Draw, last: _Draw) -> tuple[_Draw, _Draw]:
+    """Return a first and the last it follows, each weighted by the chance that they come in that order."""
+    by_then = list(map(mul, last.weights, _half_before(first.weights)))
+    still = list(map(mul, first.weights, _half_before(last.weights[::-1])[::-1]))
+    if sum(by_then) <= 0.0 or sum(still) <= 0.0:
+        return first, last
+    return _Draw(still, first.after), _Draw(by_then, last.after)
+
+
 def changed_by(
     firsts: Sequence[Bounds], lasts: Sequence[Bounds], later_shares: Sequence[float],
     open_days: Sequence[int], bins: Sequence[Sequence[int]],
 ) -> list[list[float]]:
     """Return ``G[k][bin]`` for the changeovers of a chain; ``bins`` lists the indexes of each bin's open days."""
-    arrived = ordered_marginals(firsts, open_days)
-    gone = ordered_marginals(lasts, open_days)
+    pairs = [
+        _first_not_after_last(_draw(first, open_days), _draw(last, open_days))
+        for first, last in zip(firsts, lasts, strict=True)
+    ]
+    arrived = _in_order([first for first, _ in pairs])
+    gone = _in_order([last for _, last in pairs])
     rows = []
     for new, old, share in zip(arrived, gone, later_shares, strict=True):
         rows.append([

@@ -66,7 +66,7 @@
     const likely = concluded.numbers.filter((one) => one.chance >= MENTION);
     if (likely.length === 1) { return [say(state.prepared, "dating.number", { first: likely[0].first, last: likely[0].last })]; }
     return likely.map((one) => say(state.prepared, "dating.number_of",
-      { body: state.prepared.model.series[one.series].body, first: one.first, last: one.last }));
+      { body: state.prepared.model.series[one.series].name, first: one.first, last: one.last }));
   }
 
   // Bits that a look tells about which of two periods it is, times the chance of either.

@@ -86,7 +86,27 @@
     return line;
   }
 
-  function makeBlock(model, parts, rows, weights, periodOf, groupOf) {
+  // The profiles of a group: for a lone mark its mixes, otherwise the stages of each slot.
+  function layOut(model, group, bins) {
+    const runs = group.runs.map((run) => laidOut(run, bins));
+    if (group.marks.length === 1) {
+      return { stages: model.marks[group.marks[0]].mixes.map((_, mix) => [{ chance: 1, mixes: [mix] }]),
+        profiles: group.variants.map((variant) => runs[variant[0]]) };
+    }
+    const found = new Map();
+    const stages = [];
+    const profiles = group.variants.map((variant) => runs[0].map((_, t) => {
+      const come = group.passed[runs[variant[0]][t]];
+      const profile = [[1 - come, 1], [come, 2]].filter(([chance]) => chance > 0).map(([chance, first]) => (
+        { chance, mixes: group.marks.map((__, at) => runs[variant[first + 2 * at]][t]) }));
+      const key = JSON.stringify(profile);
+      if (!found.has(key)) { found.set(key, found.size); stages.push(profile); }
+      return found.get(key);
+    }));
+    return { stages, profiles };
+  }
+
+  function makeBlock(model, parts, rows, weights, periodOf, groupOf, laid) {
     const bins = periodOf.length;
     const keys = new Map();
     const rowOf = rows.map(([s, c], row) => {
@@ -100,7 +120,7 @@
     block.marks = model.marks.map((_, mark) => mark).filter((mark) => parts.groups.includes(groupOf[mark]));
     const joint = new Map();
     keys.forEach(({ at, variants }) => {
-      const lines = parts.groups.map((g, i) => laidOut(model.groups[g].variants[variants[i]], bins));
+      const lines = parts.groups.map((g, i) => laid[g].profiles[variants[i]]);
       let start = 0;
       for (let t = 1; t <= bins; t += 1) {
         const same = t < bins && periodOf[t] === periodOf[start] && lines.every((line) => line[t] === line[start]);
@@ -149,15 +169,14 @@
     const setOf = model.marks.map(() => null);
     model.groups.forEach((group, at) => { group.marks.forEach((mark) => { groupOf[mark] = at; }); });
     model.sets.forEach((set, at) => { set.marks.forEach((mark) => { setOf[mark] = at; }); });
-    const blocks = joined(model, groupOf).map((parts) => makeBlock(model, parts, rows, weights, periodOf, groupOf));
+    const laid = model.groups.map((group) => layOut(model, group, bins));
+    const blocks = joined(model, groupOf).map((parts) => makeBlock(model, parts, rows, weights, periodOf, groupOf, laid));
     const blockOf = [];
     blocks.forEach((block, at) => { block.marks.forEach((mark) => { blockOf[mark] = at; }); });
     return {
       model, words: words || (guide.key && guide.key.words) || guide.words, bins, rows, weights, periodOf,
       before: model.series.map((series) => running(series.cars)), blocks, blockOf, groupOf, setOf,
-      stages: model.groups.map((group) => (group.profiles
-        ? group.profiles.map((profile) => profile.map((stage) => ({ chance: stage[0], mixes: stage.slice(1) })))
-        : model.marks[group.marks[0]].mixes.map((_, mix) => [{ chance: 1, mixes: [mix] }]))),
+      stages: laid.map((one) => one.stages),
       reports: model.marks.map((mark) => mark.forms.map((_, form) => reported(mark, [form]).everything)),
       fineRuns: fineRuns(model, periodOf),
       markAt: new Map(model.marks.map((mark, at) => [mark.id, at])),

@@ -8,12 +8,12 @@ runs from day ``edges[t]`` up to day ``edges[t+1]``, counted from ``origin``. In
 of cars built in it: ``series.cars[t] * share of the specification``.
 *mixes*: for each mark the ways a car can have been built, each a chance per form. A whole number ``i`` stands
 for "form i for certain".
-*groups*: marks whose changeovers are one and the same moment. A *profile* lists the group's stages in a slot:
-``(chance, mix of the first mark, mix of the second...)``; a lone mark is a group of one, its stages already
-added up into one mix. Each specification has a *variant*: profiles as runs over the bins, ``(bin, profile)``.
+*groups*: marks that changed at one and the same moment, which is hidden. In a slot such a group is at one of two
+*stages*, before that changeover or after it, and given the stage its marks are independent; so are the marks'
+other changeovers. A lone mark is a group of one, its stages already added up into one mix.
 *sets*: marks that one later job replaces together.
 
-Invariants: edges rise; a mix, the stages of a profile and the shares of a bin each add up to one; each mark
+Invariants: edges rise; a mix and the shares of a bin each add up to one; each mark
 stands in exactly one group and in at most one set. All numbers are rounded when the model is built, so a model
 dumped and loaded equals itself, and both languages compute from the very same figures.
 """
@@ -137,16 +137,18 @@ class ModelMark:
 class ModelGroup:
     """Marks that share one hidden changeover (or one mark alone), by index into the model's marks.
 
-    ``variants[v]`` is ``(bin, profile, bin, profile, ...)``, each profile holding until the next bin.
-    ``of[series][specification]`` is the variant. ``profiles[p]`` is a list of stages ``(chance, mix, mix...)``;
-    empty for a lone mark, whose profile is its mix. Where a mark does not apply, its mix is the average over
-    the cars that it applies to, so that an answer says nothing there.
+    A *run* is ``(bin, value, bin, value, ...)``, each value holding until the next bin. ``of[series][specification]``
+    is a variant, and ``variants[v]`` lists runs: for a lone mark the one run of its mixes; for several marks the run
+    of ``passed`` (by index: the chance that the shared changeover had come), then for each mark the run of its
+    mixes before that changeover and the run of those after. Where a mark does not apply, its mix is the average
+    over the cars that it applies to, so that an answer says nothing there.
     """
 
     marks: tuple[int, ...]
+    runs: tuple[tuple[int, ...], ...]
     variants: tuple[tuple[int, ...], ...]
     of: tuple[tuple[int, ...], ...]
-    profiles: tuple[tuple[tuple[float, ...], ...], ...] = ()
+    passed: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -14,7 +14,7 @@ from itertools import accumulate
 from guide.dating.evidence import found_table, read_as
 from guide.dating.model import Model, ModelGroup
 
-__all__ = ["Block", "Prepared", "prepare"]
+__all__ = ["Block", "LaidOut", "Prepared", "lay_out", "prepare"]
 
 Stage = tuple[float, tuple[int, ...]]
 
@@ -85,7 +85,7 @@ def _prepare(model: Model) -> Prepared:
     rows, cells = _weigh(model, bins)
     total = sum(cells)
     weights = tuple(cell / total for cell in cells)
-    stages = tuple(_stages(group, len(model.marks[group.marks[0]].mixes)) for group in model.groups)
+    laid = [lay_out(model, group, bins) for group in model.groups]
     group_of, set_of = [0] * len(model.marks), [None] * len(model.marks)  # type: list[int], list[int | None]
     for at, group in enumerate(model.groups):
         for mark in group.marks:
@@ -93,7 +93,7 @@ def _prepare(model: Model) -> Prepared:
     for at, one in enumerate(model.sets):
         for mark in one.marks:
             set_of[mark] = at
-    blocks = tuple(_block(model, parts, rows, weights, period_of, group_of) for parts in _joined(model, group_of))
+    blocks = tuple(_block(model, parts, rows, weights, period_of, group_of, laid) for parts in _joined(model, group_of))
     block_of = [0] * len(model.marks)
     for at, block in enumerate(blocks):
         for mark in block.marks:
@@ -101,7 +101,7 @@ def _prepare(model: Model) -> Prepared:
     return Prepared(
         model=model, bins=bins, rows=rows, weights=weights, period_of=tuple(period_of),
         before=tuple(tuple(accumulate(series.cars, initial=0.0)) for series in model.series),
-        blocks=blocks, block_of=tuple(block_of), group_of=tuple(group_of), set_of=tuple(set_of), stages=stages,
+        blocks=blocks, block_of=tuple(block_of), group_of=tuple(group_of), set_of=tuple(set_of), stages=tuple(one.stages for one in laid),
         reports=tuple(_report_table(model, mark) for mark in range(len(model.marks))),
         fine_runs=_fine_runs(model, period_of),
         marks_by_id={mark.id: at for at, mark in enumerate(model.marks)},
@@ -134,12 +134,33 @@ def _weigh(model: Model, bins: int) -> tuple[tuple[tuple[int, int], ...], list[f
     return tuple(rows), cells
 
 
-def _stages(group: ModelGroup, mixes: int) -> tuple[tuple[Stage, ...], ...]:
-    if not group.profiles:
-        return tuple(((1.0, (mix,)),) for mix in range(mixes))
-    return tuple(
-        tuple((stage[0], tuple(int(mix) for mix in stage[1:])) for stage in profile) for profile in group.profiles
-    )
+@dataclass(frozen=True, slots=True)
+class LaidOut:
+    """A group over the bins: ``profiles[variant][bin]`` is an index into ``stages``."""
+
+    stages: tuple[tuple[Stage, ...], ...]
+    profiles: tuple[tuple[int, ...], ...]
+
+
+def lay_out(model: Model, group: ModelGroup, bins: int) -> LaidOut:
+    """Return the profiles of a group: for a lone mark its mixes, otherwise the stages of each slot."""
+    runs = [_laid_out(run, bins) for run in group.runs]
+    if len(group.marks) == 1:
+        lone = tuple(((1.0, (mix,)),) for mix in range(len(model.marks[group.marks[0]].mixes)))
+        return LaidOut(lone, tuple(tuple(runs[variant[0]]) for variant in group.variants))
+    found: dict[tuple[Stage, ...], int] = {}
+    profiles = []
+    for variant in group.variants:
+        line = []
+        for t in range(bins):
+            come = group.passed[runs[variant[0]][t]]
+            stages = tuple(
+                (chance, tuple(runs[run][t] for run in variant[first::2]))
+                for chance, first in ((1.0 - come, 1), (come, 2)) if chance > 0.0
+            )
+            line.append(found.setdefault(stages, len(found)))
+        profiles.append(tuple(line))
+    return LaidOut(tuple(found), tuple(profiles))
 
 
 def _report_table(model: Model, mark: int) -> tuple[tuple[float, ...], ...]:
@@ -176,7 +197,7 @@ def _joined(model: Model, group_of: list[int]) -> list[tuple[list[int], list[int
 
 def _block(
     model: Model, parts: tuple[list[int], list[int]], rows: tuple[tuple[int, int], ...],
-    weights: tuple[float, ...], period_of: list[int], group_of: list[int],
+    weights: tuple[float, ...], period_of: list[int], group_of: list[int], laid: list[LaidOut],
 ) -> Block:
     groups, sets = parts
     bins = len(period_of)
@@ -187,7 +208,7 @@ def _block(
     joint: dict[tuple[int, ...], int] = {}
     pieces: list[tuple[int, int, int, int, int]] = []
     for at, key in enumerate(distinct):
-        lines = [_laid_out(model.groups[g].variants[v], bins) for g, v in zip(groups, key[1:], strict=True)]
+        lines = [laid[g].profiles[v] for g, v in zip(groups, key[1:], strict=True)]
         start = 0
         profile = tuple(line[0] for line in lines)
         for t in range(1, bins + 1):

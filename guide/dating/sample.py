@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from itertools import accumulate
 
 from guide.dating.model import Mix
-from guide.dating.prepare import Prepared
+from guide.dating.prepare import Prepared, lay_out
 
 __all__ = ["Drawn", "Sampler"]
 
@@ -36,8 +36,7 @@ class Sampler:
         self.chance = random.Random(seed)
         self._cells = list(accumulate(prepared.weights))
         self._profiles = [
-            [_lay(group.variants[v], prepared.bins) for v in range(len(group.variants))]
-            for group in prepared.model.groups
+            lay_out(prepared.model, group, prepared.bins).profiles for group in prepared.model.groups
         ]
 
     def draw(self) -> Drawn:
@@ -95,10 +94,3 @@ class Sampler:
                 return at
         return max(range(len(chances)), key=lambda at: chances[at])
 
-
-def _lay(runs: Sequence[int], bins: int) -> list[int]:
-    line: list[int] = []
-    for at in range(0, len(runs), 2):
-        end = runs[at + 2] if at + 2 < len(runs) else bins
-        line += [runs[at + 1]] * (end - runs[at])
-    return line

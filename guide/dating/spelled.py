@@ -28,14 +28,33 @@ class Spelled:
 
     forms: int
     chain: tuple[int, ...]
+    places: tuple[tuple[str, int], ...]          # form and spell number of each in the chain
     changed: tuple[tuple[float, ...], ...]
     beside: tuple[tuple[int, tuple[float, ...]], ...]
     over: tuple[tuple[int, tuple[float, ...]], ...]
 
+    def passed(self, t: int) -> list[float]:
+        """Return G in a bin: 1, the chance that each changeover of the chain had come, 0."""
+        return [1.0, *(row[t] for row in self.changed), 0.0]
+
     def chances(self, t: int) -> list[float]:
         """Return the chance of each spell of the chain in a bin."""
-        passed = [1.0, *(row[t] for row in self.changed), 0.0]
+        passed = self.passed(t)
         return [passed[k] - passed[k + 1] for k in range(len(self.chain))]
+
+    def parted(self, t: int, at: int, chance: float) -> tuple[list[float], list[float]]:
+        """Return the chance of each spell before and after changeover ``at``, which had come with ``chance``.
+
+        Each adds up to one; where a side cannot be, it holds the spell next to the changeover.
+        """
+        passed = self.passed(t)
+        passed = [max(value, chance) for value in passed[:at + 1]] + [chance] + [
+            min(value, chance) for value in passed[at + 2:]
+        ]
+        spells = [passed[k] - passed[k + 1] for k in range(len(self.chain))]
+        before = [value if k <= at else 0.0 for k, value in enumerate(spells)]
+        after = [value if k > at else 0.0 for k, value in enumerate(spells)]
+        return _one_whole(before, at), _one_whole(after, at + 1)
 
     def mix(self, t: int, spells: Sequence[float]) -> list[float]:
         """Return the chance of each form in a bin, given the chance of each spell of the chain."""
@@ -106,7 +125,7 @@ class Speller:
         if not chain and len(beside) == 1:
             chain, beside = beside, []
         return Spelled(
-            forms=len(mark.forms), chain=tuple(index[form] for form, _ in chain),
+            forms=len(mark.forms), chain=tuple(index[form] for form, _ in chain), places=tuple(chain),
             changed=tuple(tuple(row) for row in self._changed(mark, line, chain, spells)),
             beside=tuple((index[ref[0]], self._present(line, spells[ref], 1.0)) for ref in beside),
             over=tuple(
@@ -172,6 +191,13 @@ class Speller:
             share * max(sum(come[d] - gone[d] for d in days) / len(days), 0.0) if days else 0.0
             for days in self.bins[line.id]
         )
+
+
+def _one_whole(spells: list[float], otherwise: int) -> list[float]:
+    whole = sum(spells)
+    if whole <= 0.0:
+        return [float(k == otherwise) for k in range(len(spells))]
+    return [value / whole for value in spells]
 
 
 def _open_bins(line: Line, grid: Grid) -> list[list[int]]:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from guide.dating.grid import Grid
 from guide.dating.model import Mix, ModelGroup
 from guide.dating.shares import Combination
 from guide.dating.spelled import Key, Speller, Spelled
-from guide.facts.types import Guide, Mark
+from guide.facts.types import FormRef, Guide, Mark
 
 __all__ = [
     "GroupTable", "Mixes", "PLACES", "group_tables", "grouped_marks", "rounded",
@@ -40,45 +40,54 @@ class Mixes:
         return self.found.setdefault(mix, len(self.found))
 
 
+Runs = tuple[int, ...]               # (bin, value, bin, value, ...)
+
+
 @dataclass(slots=True)
 class GroupTable:
-    """One group while it is made: a profile index per line, combination and bin."""
+    """One group while it is made: the runs per line and combination; None where no such car was built."""
 
     marks: tuple[int, ...]
-    profiles: dict[tuple[tuple[float, ...], ...], int] = field(default_factory=dict)
-    runs: list[list[tuple[int, ...]]] = field(default_factory=list)      # [line][combination]
+    passed: dict[float, int] = field(default_factory=dict)
+    lines: list[list[tuple[Runs, ...] | None]] = field(default_factory=list)
 
     def finished(self, classes: Sequence[Sequence[int]]) -> ModelGroup:
-        """Return the group for the model, with one variant per different run."""
-        variants: dict[tuple[int, ...], int] = {}
-        of = tuple(
-            tuple(variants.setdefault(line[members[0]], len(variants)) for members in classes)
-            for line in self.runs
-        )
-        lone = len(self.marks) == 1
-        return ModelGroup(marks=self.marks, variants=tuple(variants), of=of,
-                          profiles=() if lone else tuple(self.profiles))
+        """Return the group for the model, with one variant per different set of runs."""
+        runs: dict[Runs, int] = {}
+        variants: dict[Runs, int] = {}
+        of = []
+        for line in self.lines:
+            otherwise = next(one for one in line if one is not None)
+            row = []
+            for members in classes:
+                built = next((line[at] for at in members if line[at] is not None), None) or otherwise
+                variant = tuple(runs.setdefault(one, len(runs)) for one in built)
+                row.append(variants.setdefault(variant, len(variants)))
+            of.append(tuple(row))
+        return ModelGroup(marks=self.marks, runs=tuple(runs), variants=tuple(variants), of=tuple(of),
+                          passed=tuple(self.passed))
 
 
-def grouped_marks(guide: Guide) -> list[tuple[int, ...]]:
-    """Return the marks of each group, by index: those that changed together, and every other mark alone."""
+def grouped_marks(guide: Guide) -> list[tuple[tuple[int, ...], frozenset[FormRef]]]:
+    """Return the marks of each group, by index, with the forms that came in together; most marks stand alone.
+
+    A mark shares one of its changeovers at most: the first that the guide names for it.
+    """
     index = {mark: at for at, mark in enumerate(guide.marks)}
-    leader = list(range(len(index)))
-
-    def find(at: int) -> int:
-        while leader[at] != at:
-            at = leader[at]
-        return at
-
+    moments: list[set[FormRef]] = []
     for one in guide.changed_together:
-        marks = [index[ref.mark] for ref in one.forms if ref.mark in index]
-        for mark in marks[1:]:
-            first, other = sorted((find(marks[0]), find(mark)))
-            leader[other] = first
-    members: dict[int, list[int]] = {}
-    for at in range(len(index)):
-        members.setdefault(find(at), []).append(at)
-    return [tuple(marks) for marks in members.values()]
+        refs = {ref for ref in one.forms if ref.mark in index}
+        same = [moment for moment in moments if moment & refs]
+        moments = [moment for moment in moments if not moment & refs] + [refs.union(*same)]
+    taken: set[int] = set()
+    groups = []
+    for moment in moments:
+        marks = sorted({index[ref.mark] for ref in moment} - taken)
+        if len(marks) > 1:
+            taken |= set(marks)
+            groups.append((tuple(marks), frozenset(moment)))
+    groups += [((at,), frozenset()) for at in range(len(index)) if at not in taken]
+    return sorted(groups, key=lambda group: group[0])
 
 
 def group_tables(
@@ -87,8 +96,9 @@ def group_tables(
 ) -> list[GroupTable]:
     """Return the tables of all groups. ``weights[line][bin][combination]`` are cars."""
     marks = list(guide.marks.values())
+    built = [[any(row[at] > 0.0 for row in line) for at in range(len(all_of))] for line in weights]
     tables = []
-    for members in grouped_marks(guide):
+    for members, moment in grouped_marks(guide):
         table = GroupTable(members)
         kinds = [_kinds(speller, marks[at], grid, all_of) for at in members]
         silent = [
@@ -97,19 +107,22 @@ def group_tables(
             for at, kind in zip(members, kinds, strict=True)
         ]
         for at_line, line in enumerate(grid.lines):
-            built = [cars > 0.0 for cars in line.cars]
-            made: dict[tuple[Key | None, ...], tuple[int, ...]] = {}
-            row = []
+            made: dict[tuple[Key | None, ...], tuple[Runs, ...]] = {}
+            row: list[tuple[Runs, ...] | None] = []
             for at in range(len(all_of)):
+                if not built[at_line][at]:
+                    row.append(None)
+                    continue
                 keys = tuple(kind[at_line][at] for kind in kinds)
                 if keys not in made:
-                    spelled = [
-                        None if key is None else speller.spelled(marks[mark], line, key)
-                        for mark, key in zip(members, keys, strict=True)
+                    parts = [
+                        _Part(marks[mark].id, None if key is None else speller.spelled(marks[mark], line, key), nothing,
+                              mixes[mark])
+                        for mark, key, nothing in zip(members, keys, silent, strict=True)
                     ]
-                    made[keys] = _runs(table, members, spelled, silent, mixes, built)
+                    made[keys] = _runs(table, parts, moment, [t for t, cars in enumerate(line.cars) if cars > 0.0])
                 row.append(made[keys])
-            table.runs.append(row)
+            table.lines.append(row)
         tables.append(table)
     return tables
 
@@ -141,60 +154,73 @@ def _average(
     return [value / whole for value in total] if whole > 0.0 else [1.0 / len(total)] * len(total)
 
 
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """One mark of a group on one kind of car; ``nothing`` is its mix where it does not apply."""
+
+    mark: str
+    spelled: Spelled | None
+    nothing: int
+    mixes: Mixes
+
+    def whole(self, t: int) -> int:
+        """Return the mix in a bin."""
+        one = self.spelled
+        return self.nothing if one is None else self.mixes.index(one.mix(t, one.chances(t)))
+
+    def shared(self, moment: frozenset[FormRef]) -> int | None:
+        """Return which of its changeovers is the group's, if it has it on this kind of car."""
+        places = () if self.spelled is None else self.spelled.places
+        return next((
+            at - 1 for at, (form, number) in enumerate(places) if at and FormRef(self.mark, form, number) in moment
+        ), None)
+
+    def either(self, t: int, at: int, chance: float) -> tuple[int, int]:
+        """Return the mixes before and after changeover ``at``, which had come with ``chance``."""
+        one = self.spelled
+        assert one is not None
+        before, after = one.parted(t, at, chance)
+        return self.mixes.index(one.mix(t, before)), self.mixes.index(one.mix(t, after))
+
+
 def _runs(
-    table: GroupTable, members: Sequence[int], spelled: Sequence[Spelled | None], silent: Sequence[int],
-    mixes: Sequence[Mixes], built: Sequence[bool],
-) -> tuple[int, ...]:
-    """Return ``(bin, profile, bin, profile, ...)`` for one kind of car; bins without cars follow the one before."""
-    profile: Callable[[int], int]
-    if len(members) == 1:
-        one = spelled[0]
-
-        def profile(t: int) -> int:
-            return silent[0] if one is None else mixes[members[0]].index(one.mix(t, one.chances(t)))
-    else:
-        def profile(t: int) -> int:
-            stages = _stages(members, spelled, silent, mixes, t)
-            return table.profiles.setdefault(stages, len(table.profiles))
-
-    runs: list[int] = []
-    for t in (t for t, is_built in enumerate(built) if is_built):
-        now = profile(t)
-        if not runs:
-            runs += [0, now]
-        elif runs[-1] != now:
-            runs += [t, now]
-    return tuple(runs or [0, profile(0)])
+    table: GroupTable, parts: Sequence[_Part], moment: frozenset[FormRef], built: Sequence[int]
+) -> tuple[Runs, ...]:
+    """Return the runs of a group on one kind of car; bins without cars follow the one before."""
+    if len(parts) == 1:
+        return (_run([(t, parts[0].whole(t)) for t in built]),)
+    places = [part.shared(moment) for part in parts]
+    chances: list[tuple[int, float]] = []
+    for t in built:
+        come = [part.spelled.changed[at][t] for part, at in zip(parts, places, strict=True)
+                if at is not None and part.spelled is not None]
+        chances.append((t, round(sum(come) / len(come), PLACES) if come else 0.0))
+    runs = [_run([(t, table.passed.setdefault(chance, len(table.passed))) for t, chance in chances])]
+    for part, at in zip(parts, places, strict=True):
+        if at is None:
+            alone = _run([(t, part.whole(t)) for t in built])
+            runs += [alone, alone]
+            continue
+        both = [(t, chance, part.either(t, at, chance)) for t, chance in chances]
+        runs.append(_run([(t, before) for t, chance, (before, _) in both if chance < 1.0] or [(0, both[0][2][0])]))
+        runs.append(_run([(t, after) for t, chance, (_, after) in both if chance > 0.0] or [(0, both[0][2][1])]))
+    return tuple(runs)
 
 
-def _stages(
-    members: Sequence[int], spelled: Sequence[Spelled | None], silent: Sequence[int], mixes: Sequence[Mixes], t: int
-) -> tuple[tuple[float, ...], ...]:
-    """Return the stages of a group in a bin: the marks' spells between the cuts at their sorted G."""
-    passed = [
-        [] if one is None else [round(row[t], PLACES) for row in one.changed] for one in spelled
-    ]
-    cuts = sorted({0.0, 1.0, *(value for rows in passed for value in rows)}, reverse=True)
-    stages: dict[tuple[int, ...], float] = {}
-    for high, low in zip(cuts, cuts[1:], strict=False):
-        chosen = []
-        for mark, one, rows, nothing in zip(members, spelled, passed, silent, strict=True):
-            if one is None:
-                chosen.append(nothing)
-                continue
-            spell = sum(1 for value in rows if value >= high)
-            chosen.append(mixes[mark].index(one.mix(t, [float(k == spell) for k in range(len(one.chain))])))
-        stages[tuple(chosen)] = stages.get(tuple(chosen), 0.0) + high - low
-    chances = rounded(list(stages.values()))
-    return tuple(
-        (chance, *(float(mix) for mix in chosen)) for chance, chosen in zip(chances, stages, strict=True)
-    )
+def _run(values: Sequence[tuple[int, int]]) -> Runs:
+    run: list[int] = []
+    for t, value in values:
+        if not run:
+            run += [0, value]
+        elif run[-1] != value:
+            run += [t, value]
+    return tuple(run)
 
 
 def same_everywhere(tables: Sequence[GroupTable], all_of: Sequence[Combination]) -> list[list[int]]:
     """Return the combinations gathered into specifications: the same splits, and no form tells them apart."""
     classes: dict[tuple[object, ...], list[int]] = {}
     for at, one in enumerate(all_of):
-        key = (one.splits, *(line[at] for table in tables for line in table.runs))
+        key = (one.splits, *(line[at] for table in tables for line in table.lines))
         classes.setdefault(key, []).append(at)
     return list(classes.values())

@@ -77,7 +77,7 @@ def _numbers(state: State, concluded: Concluded, words: Words) -> list[str]:
     if len(likely) == 1:
         return [words.say("dating.number", first=likely[0].first, last=likely[0].last)]
     return [
-        words.say("dating.number_of", body=model.series[one.series].body, first=one.first, last=one.last)
+        words.say("dating.number_of", body=model.series[one.series].name, first=one.first, last=one.last)
         for one in likely
     ]
 
