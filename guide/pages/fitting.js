@@ -1,5 +1,6 @@
 // Does it fit its number? What a car of this number should have, part by part, and how what was found compares.
-// The engine is asked with every part "can't tell", so that nothing but the number speaks.
+// The engine is asked with every part "can't tell", so that nothing but the number speaks; claims about numbers
+// ("from C2005") then put out what they exclude exactly (fits.py).
 (function (guide) {
   "use strict";
 
@@ -7,8 +8,31 @@
   // misread number speaking. Common practice, no source.
   const ALLOWED = 0.04;
 
+  // The place of a number that was read in the order of its series, counted from 0; null where it has none.
+  function positionOf(model, read) {
+    const series = model.series.find((one) => one.id === read.series);
+    let start = 0;
+    for (const [prefix, first, cars] of series ? series.runs : []) {
+      if ((prefix === "" || prefix === read.prefix) && first <= read.number && read.number < first + cars) {
+        return start + read.number - first;
+      }
+      start += cars;
+    }
+    return null;
+  }
+
+  // Whether the claims about numbers leave a form possible: some spell of it holds the position.
+  function holds(spells, series, position) {
+    return !spells || spells.some((bounds) => {
+      const [first, last] = bounds[series] || [null, null];
+      return (first === null || position >= first) && (last === null || position <= last);
+    });
+  }
+
   // Returns {from, to, parts: {mark: {allowed: [form ids], chances: {form: chance}}}}; days as ISO text.
-  function expectedOf(prepared, model, car) {
+  function expectedOf(prepared, model, car, byNumber) {
+    const read = guide.numbers.read(car, model.numbers);
+    const position = read.failure ? null : positionOf(model, read);
     const asked = model.marks.filter((mark) => mark.kind !== "body");
     const answers = asked.map((mark) => ({ mark: mark.id, forms: [], kind: "cannot-tell" }));
     const concluded = guide.engine.conclude(prepared, { answers: answers, car: car, reach: [], known: {} });
@@ -16,7 +40,10 @@
     const parts = {};
     for (const one of concluded.apart) {
       const chances = Object.fromEntries(one.expected.map((form) => [form.form, form.chance]));
-      parts[one.mark] = { chances: chances, allowed: Object.keys(chances).filter((form) => chances[form] >= ALLOWED) };
+      const likely = Object.keys(chances).filter((form) => chances[form] >= ALLOWED);
+      const told = (byNumber && byNumber[one.mark]) || {};
+      const exact = position === null ? likely : likely.filter((form) => holds(told[form], read.series, position));
+      parts[one.mark] = { chances: chances, allowed: exact.length ? exact : likely };
     }
     return { from: spans[0].from, to: spans[spans.length - 1].to, parts: parts };
   }
@@ -36,8 +63,8 @@
 
   // The outcome for every part that a number speaks of, in the guide's order:
   // {mark, allowed, given, verdict}.
-  function outcome(prepared, model, car, answers) {
-    const expected = expectedOf(prepared, model, car);
+  function outcome(prepared, model, car, answers, byNumber) {
+    const expected = expectedOf(prepared, model, car, byNumber);
     const concluded = guide.engine.conclude(prepared, { answers: answers, car: car, reach: [], known: {} });
     const looks = Object.fromEntries(concluded.apart.map((one) => [one.mark, one.looks]));
     return {

@@ -11,6 +11,7 @@
   const form = root.querySelector("[data-ask]");
   const reply = root.querySelector("[data-reply]");
   const cars = root.querySelector("[data-cars]");
+  const byNumber = JSON.parse(document.querySelector("[data-by-number]").textContent);
   const vocabulary = {
     marks: Object.fromEntries(model.marks.map((mark) => [mark.id, { forms: Object.fromEntries(mark.forms.map((one) => [one.id, one])) }])),
     formerly: guide.key.formerly,
@@ -28,7 +29,7 @@
   function carSection(number, answers, change) {
     const series = guide.numbers.read(number, model.numbers).series;
     const has = (part) => !guide.key.only[part.mark.id] || guide.key.only[part.mark.id].includes(series);
-    const whole = guide.fitting.outcome(prepared, model, number, answers);
+    const whole = guide.fitting.outcome(prepared, model, number, answers, byNumber);
     const outcome = Object.assign(whole, { parts: whole.parts.filter(has) });
     const differ = outcome.parts.filter((part) => !["as-expected", "not-looked", "cannot-tell"].includes(part.verdict)).length;
     const looked = outcome.parts.filter((part) => part.given && part.verdict !== "cannot-tell").length;

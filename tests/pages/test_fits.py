@@ -1,0 +1,83 @@
+"""What a chassis number should have: the claims about numbers, and both halves of expected and found."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+
+from guide.dating.model import dump_model
+from guide.facts.numbers import read_number
+from guide.limits.positions import series_lines
+from guide.pages.fits import bounds_by_number
+from guide.pages.shelf import Shelf
+from guide.words.say import load_words
+from tests.pages.scripts import evaluate
+
+ENGINE = tuple(f"guide/dating/engine{part}.js" for part in ("", "-belief", "-result", "-look", "-says"))
+SCRIPTS = ("guide/words/say.js", "guide/facts/numbers.js", *ENGINE, "guide/pages/fitting.js")
+
+
+@pytest.fixture(scope="module")
+def shelf(guide: Any, limits: Any, model: Any) -> Shelf:
+    return Shelf(guide=guide, limits=limits, model=model, lines=series_lines(guide), words=load_words("en"))
+
+
+@pytest.fixture(scope="module")
+def bounds(shelf: Shelf) -> dict[str, Any]:
+    return bounds_by_number(shelf)
+
+
+def outcome(node: str, shelf: Shelf, bounds: Any, car: str, **found: str) -> dict[str, Any]:
+    """The parts of a car by mark, as the page works them out."""
+    given = {
+        "model": json.loads(dump_model(shelf.model)), "bounds": bounds, "car": car,
+        "words": shelf.words.chosen(("words.", "dating.")),
+        "answers": [{"mark": mark.replace("_", "-"), "forms": [form], "kind": "form"} for mark, form in found.items()],
+    }
+    parts = evaluate(node, SCRIPTS, """
+        guide.words = given.words;
+        guide.fitting.outcome(guide.engine.prepare(given.model), given.model, given.car, given.answers, given.bounds)
+          .parts.map((part) => [part.mark.id, part.allowed, part.verdict])
+    """, given)
+    return {mark: (allowed, verdict) for mark, allowed, verdict in parts}
+
+
+def test_claims_about_numbers_are_positions_in_their_series(shelf: Shelf, bounds: dict[str, Any]) -> None:
+    last = shelf.lines["coupe"].position(read_number("C2004", shelf.guide.series))
+    assert bounds["door-card"]["plain"] == [{"coupe": [None, last]}]
+    assert bounds["door-card"]["pocket"] == [{"coupe": [last + 1, None]}]
+
+
+def test_a_claim_that_a_ruling_reads_for_some_cars_only_puts_nothing_out(bounds: dict[str, Any]) -> None:
+    """Bulletin 7 speaks of right-hand cars, and a plain number does not tell the hand."""
+    assert bounds["switches"].get("toggle", [{}]) == [{}]
+
+
+@pytest.mark.parametrize(("car", "plain", "pocket"), [("C2004", True, False), ("C2005", False, True)])
+def test_a_number_next_to_a_changeover_is_told_exactly(
+    node: str, shelf: Shelf, bounds: dict[str, Any], car: str, plain: bool, pocket: bool
+) -> None:
+    allowed, verdict = outcome(node, shelf, bounds, car)["door-card"]
+    assert ("plain" in allowed, "pocket" in allowed) == (plain, pocket)
+    assert verdict == "not-looked"
+
+
+def test_a_form_that_returns_is_allowed_in_each_of_its_spells(
+    node: str, shelf: Shelf, bounds: dict[str, Any]
+) -> None:
+    cars = ("C1500", "C2500", "C3020", "C4000")
+    bottles = {car: outcome(node, shelf, bounds, car)["washer-bottle"][0] for car in cars}
+    assert bottles == {"C1500": ["bag"], "C2500": ["bottle"], "C3020": ["bag"], "C4000": ["bottle"]}
+
+
+def test_what_was_found_is_as_expected_later_earlier_or_not_of_the_works(
+    node: str, shelf: Shelf, bounds: dict[str, Any]
+) -> None:
+    parts = outcome(node, shelf, bounds, "C2500", switches="symbols", tail_lamps="round", horn_push="plain",
+                    belts="reel-later", dials="black-rim")
+    assert {mark: parts[mark][1] for mark in ("switches", "tail-lamps", "horn-push", "belts", "dials", "stalk")} == {
+        "switches": "later", "tail-lamps": "as-expected", "horn-push": "earlier", "belts": "not-works",
+        "dials": "as-expected", "stalk": "not-looked",
+    }
