@@ -14,7 +14,7 @@ from datetime import date
 
 from guide.facts.rulings import name_of
 from guide.facts.types import FormRef, Guide, Mark, Statement
-from guide.finding import Finding, Place, Related, SetAside, Step
+from guide.finding import TICKS_PER_DAY, Finding, Place, Related, SetAside, Step
 from guide.limits.build import ORIGIN
 from guide.limits.claims import Claim
 from guide.limits.network import RULE, Chain, Tie
@@ -42,10 +42,10 @@ class Sides:
 
     @property
     def short_by_days(self) -> int:
-        """Return the difference of the two printed dates; without dates, the days rounded up."""
+        """Return the difference of the two printed dates; without dates, the whole days of the cycle."""
         if self.upper is not None and self.lower is not None:
             return (self.lower - self.upper).days
-        return -(self.ticks // (1 << 20))
+        return -self.ticks // TICKS_PER_DAY
 
     @property
     def chain(self) -> tuple[Step, ...]:

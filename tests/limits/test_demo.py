@@ -1,0 +1,127 @@
+"""The demo guide: nothing to report, two contradictions ruled on, and chains that read as sentences."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from guide.facts.types import Guide
+from guide.finding import TICKS_PER_DAY, Severity
+from guide.limits.derive import derive_limits
+from guide.limits.edges import edge_of, limits_json
+from guide.limits.says import edge_sentence
+from guide.limits.types import LimitsResult, day_of
+from guide.words.say import load_words
+
+
+@pytest.fixture(scope="module")
+def unruled(guide: Guide) -> LimitsResult:
+    """The limits of the demo guide with its rulings taken out."""
+    return derive_limits(replace(guide, marks={one.id: replace(one, rulings=()) for one in guide.marks.values()}))
+
+
+def test_the_untouched_guide_has_no_error_and_no_warning(limits: LimitsResult) -> None:
+    assert [str(one) for one in limits.findings if one.severity is not Severity.NOTE] == []
+
+
+def test_its_two_contradictions_are_ruled_on_and_short_by_the_days_stated(guide: Guide, limits: LimitsResult) -> None:
+    found = {}
+    for clash in limits.clashes:
+        statement = guide.marks[clash.mark].statements[clash.set_aside]
+        assert statement.when is not None
+        found[clash.mark] = (statement.source, statement.when.text, clash.short_by_days, clash.ruled)
+    assert found == {
+        "tail-lamps": ("parts-list-2", "D780", 63, 0),
+        "switches": ("bulletin-7", "C1840", 154, 0),
+    }
+
+
+def test_without_rulings_both_are_warnings_and_the_car_would_be_dropped_by_rank_alone(
+    guide: Guide, unruled: LimitsResult
+) -> None:
+    found = {}
+    for finding in unruled.findings:
+        assert finding.set_aside is not None
+        found[finding.place.file] = (finding.code, finding.severity, finding.set_aside.source)
+    assert found == {
+        "marks/switches.yml": ("statements-clash", Severity.WARNING, "register-1994"),
+        "marks/tail-lamps.yml": ("statements-clash", Severity.WARNING, "parts-list-2"),
+    }
+    assert {one.mark: one.short_by_days for one in unruled.clashes} == {"switches": 154, "tail-lamps": 63}
+    assert guide.marks["switches"].statements[unruled.clashes[-1].set_aside].when.text == "C2210L"  # type: ignore[union-attr]
+
+
+def test_every_edge_of_every_spell_is_explained_by_steps_that_add_up_to_it(limits: LimitsResult) -> None:
+    assert len(limits.spells) > 100
+    for spell in limits.spells:
+        for one in (spell.first, spell.last):
+            assert one.earliest <= one.latest
+            assert sum(step.ticks for step in one.because_earliest) == one.earliest
+            assert sum(step.ticks for step in one.because_latest) == one.latest
+            assert one.because_earliest
+            assert one.because_latest
+
+
+def test_a_printed_clash_names_both_lines_and_says_what_to_type(unruled: LimitsResult) -> None:
+    clash = next(one for one in unruled.findings if one.place.file == "marks/switches.yml")
+    text = clash.printed()
+    assert text.startswith(f"{clash.place}: warning: Small switches: the last car with “Toggles” was not after "
+                           "31 May 1968, because Service bulletin 7")
+    assert "the calendar has C1840 built by 31 May 1968; and it was not before 1 November 1968, because" in text
+    assert "short by 154 days" in text
+    assert "a proposal, and the decision is yours" in text
+    assert f"{clash.related[0].place}: Service bulletin 7" in text
+    assert 'under `rulings:` in marks/switches.yml, as {read: "register-1994 seen C2210L", as:' in text
+
+
+def test_the_page_answers_why_not_later(guide: Guide, limits: LimitsResult) -> None:
+    spell = next(one for one in limits.spells
+                 if (one.mark, one.form) == ("switches", "toggle") and one.scope.values("hand") == ("right",))
+    said = edge_sentence(load_words("en"), guide, spell.last, "latest", spell.scope)
+    assert said.startswith("Coupé, Right-hand drive: not after 31 May 1968, because Service bulletin 7")
+    assert said.endswith("gives C1840 as the last, and the calendar has C1840 built by then.")
+
+
+def test_a_strike_is_not_crossed_and_the_restart_falls_on_its_first_day(guide: Guide, limits: LimitsResult) -> None:
+    spells = [one for one in limits.spells if one.mark == "inner-lever"]
+    edges = {
+        (one.form, one.scope.values("series")): (edge_of(one.first, "earliest", one.scope, guide).day.isoformat(),
+                                                 edge_of(one.last, "latest", one.scope, guide).day.isoformat())
+        for one in spells
+    }
+    assert edges["loop", ("coupe",)][1] == edges["loop", ("open",)][1] == "1970-02-02"
+    assert edges["paddle", ("coupe",)][0] == edges["paddle", ("open",)][0] == "1970-04-27"
+
+
+def test_json_has_the_shape_of_the_output_page_and_its_steps_add_up_in_days(guide: Guide, limits: LimitsResult) -> None:
+    rows: list[dict[str, Any]] = json.loads(json.dumps(limits_json(limits, guide)))
+    assert len(rows) == len(limits.spells)
+    marks = list(guide.marks)
+    assert [row["mark"] for row in rows] == sorted((row["mark"] for row in rows), key=marks.index)
+    for row, spell in zip(rows, limits.spells, strict=True):
+        assert list(row) == ["mark", "form", "spell", "scope", "first", "last"]
+        for end in ("first", "last"):
+            for side in ("earliest", "latest"):
+                edge = row[end][side]
+                assert list(edge) == ["date", "cars", "because"]
+                ticks = getattr(getattr(spell, end), side)
+                assert sum(step["adds_days"] for step in edge["because"]) == ticks / TICKS_PER_DAY
+                assert edge["date"] == day_of(ticks, guide.production.first).isoformat()
+                assert all(list(step) == ["kind", "file", "line", "column", "source", "says", "adds_days"]
+                           for step in edge["because"])
+    toggles = next(row for row in rows if (row["mark"], row["form"]) == ("switches", "toggle"))
+    assert toggles["last"]["latest"]["cars"] == [{"series": "coupe", "number": "C1866"}]
+
+
+def test_the_result_is_the_same_each_time(guide: Guide, limits: LimitsResult) -> None:
+    assert derive_limits(guide) == limits
+
+
+def test_every_mark_with_an_open_changeover_says_what_would_help(limits: LimitsResult) -> None:
+    assert len(limits.helpful) >= 20
+    for helpful in limits.helpful.values():
+        assert helpful.narrows_days >= 7
+        assert helpful.says.startswith("What would help most: ")

@@ -1,0 +1,74 @@
+"""What bears a statement out, what is looser than it need be, and what would help."""
+
+from __future__ import annotations
+
+from guide.facts.types import Scope
+from guide.limits.derive import derive_limits
+from guide.limits.types import LimitsResult
+from tests.limits.sketch import car, of, on, say
+from tests.limits.test_limits_of_small_guides import guide_of
+
+
+def result_of(*statements, **more) -> LimitsResult:  # type: ignore[no-untyped-def]
+    return derive_limits(guide_of(statements, ("a", "b"), **more))
+
+
+def test_two_sources_that_give_one_day_bear_each_other_out() -> None:
+    result = result_of(say("first", on("1960-05"), form="b"), say("first", of(car(1450)), form="b", source="list"))
+    assert result.corroborated == {("m", 0): "Borne out by Parts list.", ("m", 1): "Borne out by Bulletin 1."}
+
+
+def test_one_source_twice_bears_nothing_out() -> None:
+    assert result_of(say("first", on("1960-05"), form="b"), say("first", of(car(1450)), form="b")).corroborated == {}
+
+
+def test_a_date_looser_than_the_rest_on_every_side_is_a_note_and_a_number_is_not() -> None:
+    result = result_of(say("first", on("1960-03", "1960-09"), form="b", source="letter", line=5),
+                       say("first", on("1960-05"), form="b"), say("first", of(car(1455)), form="b"))
+    found, = result.findings
+    assert (found.code, found.place.line) == ("bound-looser", 5)
+    assert "the first is given as March to September 1960" in found.message
+    assert "keeps it to 1 to 31 May 1960" in found.message
+    assert result.slack_days == {("m", 0): 61.0, ("m", 1): 0.0, ("m", 2): 0.0}
+
+
+def test_a_date_as_tight_as_the_limit_on_one_side_is_no_note() -> None:
+    assert result_of(say("first", on("1960-03", "1960-05"), form="b", source="letter"),
+                     say("first", on("1960-05"), form="b")).findings == ()
+
+
+def test_cars_in_the_middle_of_a_wide_last_would_help() -> None:
+    result = result_of(say("last", on("1960-03", "1960-10"), form="a"), say("first", on("1960-03"), form="b"))
+    helpful = result.helpful["m"]
+    assert helpful.form == "a"
+    assert helpful.first is not None
+    assert helpful.last is not None
+    assert 1500 < helpful.first.number < helpful.last.number < 1800
+    assert helpful.says.startswith(f"What would help most: any untouched car from {helpful.first.written} to ")
+    assert helpful.narrows_days > 30
+    assert helpful.scope == Scope()
+
+
+def test_a_car_found_where_one_would_help_does_narrow_the_limits() -> None:
+    statements = [say("last", on("1960-03", "1960-10"), form="a"), say("first", on("1960-03"), form="b")]
+    before = result_of(*statements)
+    helpful = before.helpful["m"]
+    assert helpful.first is not None
+    after = result_of(*statements, say("seen", of(helpful.first), form="a"))
+
+    def width(result: LimitsResult) -> int:
+        spell = next(one for one in result.spells if one.form == "a")
+        return spell.last.latest - spell.last.earliest
+
+    assert width(after) < width(before)
+
+
+def test_where_no_car_would_help_a_paper_would() -> None:
+    wide = {"helpful_days": 200.0}
+    result = result_of(say("first", on("1960-03"), form="b"), overrides=wide)
+    assert result.helpful["m"].first is None
+    assert result.helpful["m"].says == "What would help most: a paper that says which car was the last with “A”."
+
+
+def test_a_mark_known_to_the_day_needs_no_help() -> None:
+    assert result_of(say("last", on("1960-03-31"), form="a"), say("first", on("1960-04-01"), form="b")).helpful == {}
