@@ -34,7 +34,9 @@ def test_the_top_level_holds_what_the_design_lists_and_nothing_else() -> None:
 def test_the_readme_opens_with_the_job_and_shows_each_command_on_one_line() -> None:
     text = (ROOT / "README.md").read_text(encoding="utf-8")
     first = text.split("\n\n")[1]
-    assert len(first) > 300 and not first.startswith(("#", "-", "|"))
+    assert len(first) > 300
+    assert not first.startswith(("#", "-", "|"))
     assert re.search(r"^    python3 -m venv \.venv .* build\.py$", text, re.MULTILINE)
     assert re.search(r"^    python3 -m venv \.venv .* -m pytest .*$", text, re.MULTILINE)
-    assert "PowerShell" in text and not re.search(r"^    py .*&&", text, re.MULTILINE)
+    assert "PowerShell" in text
+    assert not re.search(r"^    py .*&&", text, re.MULTILINE)

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from guide.facts.types import CarSeen, Guide, Mark, Report, StatementKind
+from guide.facts.types import CarSeen, Guide, Mark, Report, Scope, StatementKind
 from guide.limits.positions import SeriesLine, series_lines
 from guide.limits.types import DatedSpell, LimitsResult, day_of
 from guide.tally.estimate import monotone, wilson
@@ -152,7 +152,9 @@ def _splits_of(car: CarSeen, guide: Guide) -> dict[str, str]:
 def _suggest(
     mark: Mark, spells: list[DatedSpell], guide: Guide, lines: Mapping[str, SeriesLine]
 ) -> Iterator[Suggestion]:
-    origin, stated = guide.production.first, _stated(mark)
+    """Yield, for each end of each spell that a changeover limits, the car seen that would move it most."""
+    stated = _stated(mark)
+    best: dict[tuple[DatedSpellKey, bool], Suggestion] = {}
     for car in guide.cars_seen:
         days = _days(car, lines)
         if not car.untouched or days is None or car.car is None:
@@ -162,21 +164,46 @@ def _suggest(
             form = report.forms[0]
             if report.mark != mark.id or (form, car.car.written) in stated or report.own is False:
                 continue
-            for spell in (s for s in spells if s.form == form and s.scope.holds(known)):
-                yield from _moves(mark, spell, car, days, origin)
+            found = _move(mark, [s for s in spells if s.scope.holds(known)], car, form, days, guide)
+            if found is not None:
+                key, suggestion = found
+                slot = (key, suggestion.later_than_known)
+                if slot not in best or suggestion.days > best[slot].days:
+                    best[slot] = suggestion
+    yield from best.values()
 
 
-def _moves(
-    mark: Mark, spell: DatedSpell, car: CarSeen, days: tuple[date, date], origin: date
-) -> Iterator[Suggestion]:
+DatedSpellKey = tuple[str, int, Scope]
+
+
+def _move(
+    mark: Mark, spells: list[DatedSpell], car: CarSeen, form: str, days: tuple[date, date], guide: Guide
+) -> tuple[DatedSpellKey, Suggestion] | None:
+    """Return which spell's end a car would move, and how far; None when it moves nothing that matters.
+
+    It matters where another form gave way to this one or follows it, and where the limits leave the car room.
+    """
     assert car.car is not None
+    origin = guide.production.first
+    moves: list[tuple[int, bool, DatedSpell]] = []
+    for spell in (s for s in spells if s.form == form):
+        low, high = day_of(spell.first.latest, origin), day_of(spell.last.earliest, origin)
+        if low <= days[0] and days[1] <= high:
+            return None
+        others = [s for s in spells if s is not spell and not mark.forms[s.form].is_option]
+        later, sooner = (days[0] - high).days, (low - days[1]).days
+        if later > 0 and day_of(spell.last.latest, origin) >= days[1] and any(
+                s.first.earliest > spell.first.earliest for s in others):
+            moves.append((later, True, spell))
+        if sooner > 0 and day_of(spell.first.earliest, origin) <= days[0] and any(
+                s.first.earliest < spell.first.earliest for s in others):
+            moves.append((sooner, False, spell))
+    if not moves:
+        return None
+    moved, is_later, spell = min(moves, key=lambda move: move[0])
     line = f"- {{seen: {car.car.written}, source: {car.source or 'SOURCE'}}}"
-    later = (days[0] - day_of(spell.last.earliest, origin)).days
-    sooner = (day_of(spell.first.latest, origin) - days[1]).days
-    for days_moved, is_later in ((later, True), (sooner, False)):
-        if days_moved > 0:
-            yield Suggestion(mark=mark.id, form=spell.form, line=line, car=car,
-                             later_than_known=is_later, days=days_moved)
+    suggestion = Suggestion(mark=mark.id, form=form, line=line, car=car, later_than_known=is_later, days=moved)
+    return (form, spell.spell, spell.scope), suggestion
 
 
 def derive_tally(guide: Guide, limits: LimitsResult) -> Tally:

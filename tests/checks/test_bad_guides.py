@@ -6,6 +6,7 @@ import pathlib
 import shutil
 
 import pytest
+
 from guide.command.start import STARTER
 from guide.command.work import work_out
 from guide.finding import CODES

@@ -10,9 +10,12 @@ from __future__ import annotations
 import random
 
 import pytest
+
 from guide.tally.estimate import change_point, monotone, wilson
 
-NEWCOMBE = [(81, 263, 0.255289, 0.366210), (15, 148, 0.062386, 0.160487), (0, 20, 0.0, 0.161125), (1, 29, 0.006113, 0.171755)]
+NEWCOMBE = [
+    (81, 263, 0.255289, 0.366210), (15, 148, 0.062386, 0.160487), (0, 20, 0.0, 0.161125), (1, 29, 0.006113, 0.171755),
+]
 
 
 @pytest.mark.parametrize(("found", "of", "low", "high"), NEWCOMBE)
