@@ -13,13 +13,18 @@
     const records = new Map();            // id -> {id, changed, gone, note}
     let state = "kept";                   // kept, refused (nothing lasts here), full
 
-    function load() {
+    // Takes in whatever was changed elsewhere since: another tab, another page.
+    function join() {
       for (const store of [lasting, passing]) {
         for (const record of readFrom(store, name)) {
           const have = records.get(record.id);
           if (!have || record.changed > have.changed) { records.set(record.id, record); }
         }
       }
+    }
+
+    function load() {
+      join();
       let purge = false;
       for (const record of records.values()) {
         if (record.gone && record.note) {
@@ -33,6 +38,7 @@
 
     // Returns whether everything is safe in the lasting store.
     function save() {
+      join();
       const gone = Array.from(records.values()).filter((record) => record.gone && !record.note)
         .sort((a, b) => b.changed - a.changed);
       for (const record of gone.slice(LONGEST_MEMORY)) { records.delete(record.id); }

@@ -85,6 +85,20 @@ def test_two_pages_with_stores_of_their_own_agree_through_the_tab(node: str) -> 
     """) == [["D744"], ["D744"]]
 
 
+def test_two_tabs_open_at_once_lose_neither_note_nor_correction(node: str) -> None:
+    assert keeping(node, """
+        const lasting = storeOf(1e6);
+        const one = guide.keeping.open("n", now, [lasting, storeOf(1e6)]);
+        const id = one.add(car("C1912"));
+        const two = guide.keeping.open("n", now, [lasting, storeOf(1e6)]);
+        one.put(id, Object.assign(one.notes()[0], {remarks: "red"}));
+        two.add(car("D744"));
+        one.add(car("D834"));
+        const after = guide.keeping.open("n", now, [lasting, storeOf(1e6)]);
+        return [cars(after), after.notes()[0].remarks];
+    """) == [["C1912", "D744", "D834"], "red"]
+
+
 def test_a_store_that_refuses_is_said_and_the_note_stays_at_hand(node: str) -> None:
     assert keeping(node, """
         const store = guide.keeping.open("n", now, [null, null]);
