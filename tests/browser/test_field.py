@@ -1,0 +1,282 @@
+"""What is used beside a car, besides the key: bright sun, today's cars, the record sheet, does it fit its number."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import pathlib
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+
+from guide.facts.csv_tables import bare_cell
+from tests.browser.site import Watched, open_page, serve
+
+pytestmark = pytest.mark.browser
+
+RESULT = "key.html#switches=rocker&horn-push=plain&--reach=outside,glass&--at=result"
+REFUSED = """Object.defineProperty(window, "localStorage", {get() { throw new Error("refused"); }});"""
+
+
+@pytest.fixture
+def phone(chromium: Any) -> Iterator[Watched]:
+    """A phone; whatever nobody should meet fails the test."""
+    with open_page(chromium, has_touch=True, accept_downloads=True) as watched:
+        yield watched
+        assert watched.faults == []
+        assert watched.outside == []
+
+
+def light(page: Any) -> str | None:
+    value = page.evaluate("document.documentElement.getAttribute('data-light')")
+    return None if value is None else str(value)
+
+
+def downloaded(page: Any, selector: str) -> str:
+    """Press something that hands over a file and return what is in it."""
+    with page.expect_download() as coming:
+        page.locator(selector).click()
+    return pathlib.Path(coming.value.path()).read_bytes().decode("utf-8")
+
+
+def rows(text: str) -> list[list[str]]:
+    return [[bare_cell(cell) for cell in row] for row in csv.reader(io.StringIO(text.lstrip("\ufeff"), newline=""))]
+
+
+# ---- bright sun ----
+
+
+def test_bright_sun_is_in_the_same_corner_of_every_screen(phone: Watched, built_guide: pathlib.Path) -> None:
+    places = {}
+    for name in sorted(path.name for path in built_guide.glob("*.html")):
+        phone.page.goto(f"{built_guide.as_uri()}/{name}")
+        button = phone.page.locator("[data-sun]")
+        if button.count():                              # a page that only leads on to another has none
+            box = button.bounding_box()
+            places[name] = (round(390 - box["x"] - box["width"]), box["y"] + box["height"] <= 60)
+    assert len(places) > 10
+    assert set(places.values()) == {(16, True)}
+
+
+def test_bright_sun_follows_from_page_to_page_opened_from_a_disk_and_goes_again(
+    phone: Watched, built_guide: pathlib.Path
+) -> None:
+    page = phone.page
+    page.goto(f"{built_guide.as_uri()}/index.html")
+    page.locator("[data-sun]").click()
+    assert light(page) == "sun"
+    page.locator(".doors a").first.click()
+    assert page.url.endswith("key.html?light=sun")
+    assert (light(page), page.locator("[data-sun]").get_attribute("aria-pressed")) == ("sun", "true")
+    page.get_by_role("button", name="Start looking").click()
+    page.locator('[data-screen="look"] .answer').first.click()
+    assert light(page) == "sun"
+    page.locator("[data-sun]").click()
+    page.goto(f"{built_guide.as_uri()}/timeline.html")
+    assert light(page) == "plain"
+
+
+def test_bright_sun_is_remembered_by_a_hosted_guide_without_showing_in_the_address(
+    phone: Watched, built_guide: pathlib.Path
+) -> None:
+    with serve(built_guide) as address:
+        phone.page.goto(f"{address}index.html")
+        phone.page.locator("[data-sun]").click()
+        phone.page.locator(".doors a").first.click()
+        phone.page.wait_for_url("**/key.html")
+        assert light(phone.page) == "sun"
+
+
+def test_bright_sun_goes_along_in_the_address_where_nothing_is_kept(
+    chromium: Any, built_guide: pathlib.Path
+) -> None:
+    with serve(built_guide) as address, open_page(chromium) as watched:
+        watched.page.add_init_script(REFUSED)
+        watched.page.goto(f"{address}search.html?q=switch")
+        watched.page.locator("[data-sun]").click()
+        assert watched.page.url.endswith("?q=switch&light=sun")
+        watched.page.locator("form[role=search]:visible, main form").first.locator("input").first.press("Enter")
+        watched.page.wait_for_url("**/search.html?*light=sun*")
+        assert light(watched.page) == "sun"
+
+
+# ---- today's cars ----
+
+
+def test_a_car_is_kept_in_one_press_listed_corrected_removed_and_brought_back(
+    phone: Watched, built_guide: pathlib.Path
+) -> None:
+    page = phone.page
+    page.goto(f"{built_guide.as_uri()}/{RESULT}")
+    page.get_by_role("button", name="Keep a note of this car").click()
+    assert "one car so far" in page.locator("[data-panel] [role=status]").inner_text()
+    page.locator("#note-car").fill("c1912")
+    page.locator("#note-remarks").fill("red")
+    page.get_by_role("link", name="Today’s cars").click()
+    assert page.locator("[data-cars] .car").inner_text().startswith("c1912")
+    page.locator("[data-cars] .car").click()
+    page.get_by_label("Small switches").select_option("toggle")
+    page.get_by_label("Add another part").select_option("dials")
+    page.get_by_label("Dials").select_option("orange")
+    page.locator("[data-back]").click()
+    page.reload()
+    assert "red" in page.locator("[data-cars] .car").inner_text()
+    kept = rows(downloaded(page, "[data-csv]"))
+    assert kept[0] == ["car", "untouched", "seen on", "remarks", "horn-push", "dials", "switches"]
+    assert [kept[1][0], *kept[1][3:]] == ["c1912", "red", "plain", "orange", "toggle"]
+    page.get_by_role("button", name="Remove the note of c1912").click()
+    assert page.locator("[data-cars] .car").count() == 0
+    page.get_by_role("button", name="Undo").click()
+    assert page.locator("[data-cars] .car").count() == 1
+
+
+def test_all_are_cleared_at_once_and_come_back_by_undoing(phone: Watched, built_guide: pathlib.Path) -> None:
+    page = phone.page
+    page.goto(f"{built_guide.as_uri()}/{RESULT}")
+    page.locator("[data-keep]").click()
+    page.goto(f"{built_guide.as_uri()}/record.html")
+    page.locator("#car").fill("D744")
+    page.get_by_role("button", name="Keep, next car").click()
+    page.goto(f"{built_guide.as_uri()}/notes.html")
+    assert page.locator("[data-cars] .car").count() == 2
+    page.get_by_role("button", name="Clear all").click()
+    assert page.locator("[data-cars] .car").count() == 0
+    page.get_by_role("button", name="Undo").click()
+    assert page.locator("[data-cars] .car").count() == 2
+    page.get_by_role("button", name="Clear all").click()
+    page.reload()
+    assert page.locator("[data-cars] .car").count() == 0
+    assert "D744" not in page.evaluate("JSON.stringify(localStorage) + JSON.stringify(sessionStorage)")
+
+
+def test_a_kept_car_opens_in_the_key_as_it_was(phone: Watched, built_guide: pathlib.Path) -> None:
+    page = phone.page
+    page.goto(f"{built_guide.as_uri()}/{RESULT}")
+    title = page.title()
+    page.locator("[data-keep]").click()
+    page.get_by_role("link", name="Today’s cars").click()
+    page.locator("[data-cars] .car").click()
+    page.get_by_role("link", name="Open it in the key").click()
+    page.wait_for_url("**/key.html#**")
+    assert page.title() == title
+
+
+def test_the_next_car_begins_with_the_same_reach(phone: Watched, built_guide: pathlib.Path) -> None:
+    page = phone.page
+    page.goto(f"{built_guide.as_uri()}/{RESULT.replace('outside,glass', 'outside,door')}")
+    page.locator("[data-keep]").click()
+    page.get_by_role("link", name="Next car").click()
+    ticked = page.locator("[name=reach]:checked")
+    assert ticked.evaluate_all("boxes => boxes.map(box => box.value)") == ["outside", "door"]
+    assert page.locator("#car").input_value() == ""
+
+
+def test_everything_goes_out_as_one_value(phone: Watched, built_guide: pathlib.Path) -> None:
+    page = phone.page
+    page.goto(f"{built_guide.as_uri()}/{RESULT}")
+    page.locator("[data-keep]").click()
+    page.get_by_role("link", name="Today’s cars").click()
+    value = json.loads(downloaded(page, "[data-json]"))
+    assert [car["answers"] for car in value["cars"]] == [{"switches": "rocker", "horn-push": "plain"}]
+
+
+# ---- the record sheet ----
+
+
+def test_a_car_is_recorded_and_the_sheet_is_ready_for_the_next(phone: Watched, built_guide: pathlib.Path) -> None:
+    page = phone.page
+    page.goto(f"{built_guide.as_uri()}/record.html")
+    page.locator("#car").fill("C1912")
+    switches = page.locator('[data-mark="switches"]')
+    switches.get_by_text("It has been changed").click()
+    switches.locator("input").nth(0).check()            # a form and "changed" do not go together
+    switches.locator("input").nth(1).check()
+    page.locator('[data-mark="dials"]').get_by_text("None of these").click()
+    page.locator("#remarks").fill("two families")
+    page.get_by_role("button", name="Keep, next car").click()
+    assert "one car so far" in page.locator("[data-told]").inner_text()
+    assert page.locator("input[type=checkbox]:checked:not([name=reach])").count() == 0
+    assert page.locator("#car").input_value() == ""
+    assert page.evaluate("scrollY") == 0
+    page.get_by_role("link", name="Today’s cars").first.click()
+    kept = rows(downloaded(page, "[data-csv]"))
+    assert dict(zip(kept[0], kept[1], strict=True)) | {"seen on": ""} == {
+        "car": "C1912", "untouched": "", "seen on": "", "remarks": "two families", "dials": "none",
+        "switches": "toggle+rocker",
+    }
+
+
+def test_a_record_is_taken_back_by_undoing(phone: Watched, built_guide: pathlib.Path) -> None:
+    page = phone.page
+    page.goto(f"{built_guide.as_uri()}/record.html")
+    page.locator("#car").fill("C1912")
+    page.locator('[data-mark="switches"] input').first.check()
+    page.get_by_role("button", name="Keep, next car").click()
+    page.get_by_role("button", name="Undo").click()
+    assert page.locator("#car").input_value() == "C1912"
+    assert page.locator('[data-mark="switches"] input').first.is_checked()
+    page.get_by_role("link", name="Today’s cars").first.click()
+    assert page.locator("[data-cars] .car").count() == 0
+
+
+def test_the_sheet_shows_the_marks_within_reach(phone: Watched, built_guide: pathlib.Path) -> None:
+    page = phone.page
+    page.goto(f"{built_guide.as_uri()}/record.html")
+    page.get_by_text("How close can you get?").first.click()
+    for reach in ("photographs", "glass", "door", "seat", "bonnet", "hands"):
+        page.locator(f'[name=reach][value="{reach}"]').uncheck()
+    shown = page.locator("[data-mark]:visible").evaluate_all("all => all.map(one => one.dataset.reach)")
+    assert set(shown) == {"outside"}
+    assert not page.locator("[data-area]", has=page.locator('[data-mark="washer-bottle"]')).is_visible()
+
+
+def test_an_empty_sheet_is_not_kept(phone: Watched, built_guide: pathlib.Path) -> None:
+    page = phone.page
+    page.goto(f"{built_guide.as_uri()}/record.html")
+    page.get_by_role("button", name="Keep, next car").click()
+    assert "Nothing is ticked yet." in page.locator("[data-told]").inner_text()
+
+
+# ---- does it fit its number ----
+
+
+def test_only_what_differs_is_touched_and_its_source_is_two_taps_away(
+    phone: Watched, built_guide: pathlib.Path
+) -> None:
+    page = phone.page
+    page.goto(f"{built_guide.as_uri()}/fits.html")
+    page.get_by_label("The chassis number").fill("c 2500")
+    page.get_by_role("button", name="Show what it should have").click()
+    assert "C2500" in page.locator(".car-fits h2").inner_text()
+    assert page.get_by_text("Nothing looked at yet.").is_visible()
+    page.get_by_label("Small switches").select_option("symbols")
+    row = page.locator(".fit", has=page.get_by_label("Small switches"))
+    assert row.locator(".verdict").inner_text() == "Later type."
+    assert "You have looked at one part; one differs." in page.locator(".car-fits").inner_text()
+    assert page.url.endswith("#switches=symbols&--car=C2500")
+    row.get_by_role("link", name="How we know").click()
+    page.wait_for_url("**/marks/switches.html*")
+    assert page.locator("a[href*='sources.html']").count() > 0
+
+
+def test_each_number_of_a_list_prints_on_a_page_of_its_own(phone: Watched, built_guide: pathlib.Path) -> None:
+    page = phone.page
+    page.goto(f"{built_guide.as_uri()}/fits.html")
+    page.get_by_label("The chassis number").fill("C1912\nD744; C4000\nKLM 123H")
+    page.get_by_role("button", name="Show what it should have").click()
+    assert [text.split(",")[0] for text in page.locator(".car-fits h2").all_inner_texts()] == ["C1912", "D744", "C4000"]
+    assert "That looks like a registration" in page.locator("[data-reply]").inner_text()
+    page.reload()
+    assert page.locator(".car-fits").count() == 3
+    for paper in ("A4", "Letter"):
+        assert page.pdf(format=paper).count(b"/Type /Page\n") == 3, paper
+
+
+def test_a_part_that_the_body_cannot_have_is_not_asked_for(phone: Watched, built_guide: pathlib.Path) -> None:
+    phone.page.goto(f"{built_guide.as_uri()}/fits.html#--car=C1912")
+    assert phone.page.get_by_label("Soft-top window").count() == 0
+    phone.page.goto("about:blank")
+    phone.page.goto(f"{built_guide.as_uri()}/fits.html#--car=D744")
+    assert phone.page.get_by_label("Soft-top window").count() == 1
