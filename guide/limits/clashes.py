@@ -129,7 +129,7 @@ def clash_of(solved: Solved, sayer: Sayer, claim: Claim, chain: Chain) -> Clash:
         "statements-clash",
         claim.place,
         words.say("limits.clash", mark=mark.name, argument=_argument(sayer, sides, mark.id), proposal=proposal),
-        words.say("limits.clash.put-right", file=mark.place.file, statement=name_of(statement)),
+        words.say("limits.clash.put-right", file=mark.place.file, ruling=_ruling_to_type(statement)),
         _related(sayer, chain, claim.label, claim.mark),
         sides.chain,
         SetAside(claim.place, statement.source),
@@ -138,6 +138,11 @@ def clash_of(solved: Solved, sayer: Sayer, claim: Claim, chain: Chain) -> Clash:
         mark=claim.mark, set_aside=claim.index, against=_own_indices(others, claim.mark), chain=sides.chain,
         short_by_days=sides.short_by_days, axis="day", ruled=None, equal_reliability=equal, finding=finding,
     )
+
+
+def _ruling_to_type(statement: Statement) -> str:
+    """Return the line of YAML that reads a statement otherwise, with what the editor has to fill in."""
+    return f'{{read: "{name_of(statement)}", as: {{for: ...}}, why: ..., on: ...}}'
 
 
 def _argument(sayer: Sayer, sides: Sides, mark: str) -> str:

@@ -22,6 +22,7 @@ from guide.limits.network import Chain
 from guide.limits.positions import series_lines
 from guide.limits.rulings import standing_statements
 from guide.limits.says import Sayer
+from guide.limits.scopes import Cell
 from guide.limits.solve import Solved, pose, solve
 from guide.limits.totals import check_totals
 from guide.limits.types import Clash, DatedSpell, Limits, LimitsResult
@@ -176,24 +177,31 @@ def _rulings(sayer: Sayer, clashes: Sequence[Clash]) -> Iterator[Finding]:
 
 # Statements that speak for nothing
 
+def _example_of_kind(cells: Sequence[Cell]) -> str:
+    """Return a `for:` that would place a statement in one of several cells, as it is typed."""
+    parts = cells[0].scope.parts if cells else ()
+    return "{" + ", ".join(f"{dimension}: {values[0]}" for dimension, values in parts) + "}"
+
+
 def _unplaced(solved: Solved, sayer: Sayer) -> Iterator[Finding]:
     """Yield a finding for each statement that can be used for no cars of its mark."""
     builder, words = solved.problem.builder, sayer.words
     for claim in solved.problem.claims:
         statement = claim.statement
-        if statement is None or claim.cells:
+        if statement is None or not sayer.guide.marks[claim.mark].forms[statement.form].dates_a_car:
             continue
-        mark = sayer.guide.marks[claim.mark]
-        if not mark.forms[statement.form].dates_a_car:
+        mark, car = sayer.guide.marks[claim.mark], statement.when.car if statement.when else None
+        if car is not None and car.series not in builder.lines:
+            code = "number-gives-no-order"
+        elif claim.cells:
             continue
-        scopes = [statement.scope]
-        if statement.when is not None and statement.when.car is not None:
-            scopes.append(builder.dimensions.of_car(statement.when.car))
-        said = builder.said_scope(mark, statement.form, statement.spell, *scopes)
-        code = "speaks-for-no-car" if said is None else "not-placed"
+        else:
+            scopes = [statement.scope] if car is None else [statement.scope, builder.dimensions.of_car(car)]
+            said = builder.said_scope(mark, statement.form, statement.spell, *scopes)
+            code = "speaks-for-no-car" if said is None else "not-placed"
         form = mark.forms[statement.form].name
         yield Finding(
             code, claim.place,
             words.say(
                 f"limits.{code}", statement=name_of(mark.statements[claim.index]), mark=mark.name, form=form),
-            words.say(f"limits.{code}.put-right"))
+            words.say(f"limits.{code}.put-right", kind=_example_of_kind(builder.cells[mark.id])))

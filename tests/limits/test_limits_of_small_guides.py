@@ -294,3 +294,35 @@ def test_a_calendar_outside_production_is_an_error_and_is_left_out() -> None:
 def test_the_days_of_a_clash_are_those_printed() -> None:
     result = derive_limits(guide_of([say("last", of(car(1250)), form="a"), say("seen", of(car(1850)), form="a")]))
     assert result.clashes[0].short_by_days == (day("1960-09-01") - day("1960-03-31")).days
+
+
+# Small and odd
+
+def test_a_guide_without_a_usable_number_series_still_has_limits_by_date() -> None:
+    second = series([run(1, 100, prefix="B")], id="body", written=("B###",), gives_build_order=False)
+    statements = [say("first", on("1960-03"), form="b"), say("seen", of(car(5, "body", prefix="B")), form="a", line=8)]
+    for lines in ([], [second]):
+        own = mark(statements if lines else statements[:1], ("a", "b"), forms=[form("a"), form("b")])
+        result = derive_limits(sketch.guide([own], lines, sketch.production("1960-01-01", "1960-12-31")))
+        assert days(spell(result, "b").first) == ("1960-03-01", "1960-03-31")
+        assert [one.place.line for one in result.findings] == ([8] if lines else [])
+
+
+def test_one_car_built_in_one_day_is_first_and_last() -> None:
+    line = series([run(1001, 1001)])
+    statements = [say("seen", of(car(1001)), form="a")]
+    result = derive_limits(sketch.guide([mark(statements, ("a", "b", "c"))], [line],
+                                        sketch.production("1960-01-01", "1960-01-01", 1)))
+    assert result.findings == ()
+    assert days(spell(result, "a").first) == days(spell(result, "c").last) == ("1960-01-01", "1960-01-01")
+
+
+def test_the_last_ever_is_contradicted_by_a_later_car_and_both_are_shown() -> None:
+    ever = say("last", of(car(1250)), form="a", superlative=True, line=3)
+    found, = derive_limits(guide_of([ever, say("seen", of(car(1850)), form="a", source="register", line=4)])).findings
+    assert (found.place.line, [one.place.line for one in found.related]) == (4, [3])
+
+
+def test_what_a_paper_prints_is_used_for_nothing() -> None:
+    plain, printed = say("last", of(car(1250)), form="a"), say("last", of(car(1250)), form="a", printed="C9250")
+    assert derive_limits(guide_of([plain])) == derive_limits(guide_of([printed]))
