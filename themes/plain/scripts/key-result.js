@@ -15,7 +15,7 @@
     put(section,
       lead ? make("p", { class: "lead" }, lead) : null,
       make("h1", { class: "span", tabindex: "-1" }, head),
-      after ? make("p", { class: "lead" }, after) : null,
+      after ? make("p", { class: "lead after" }, after) : null,
       app.line(result.spans),
       make("p", { class: "legend" }, say("pages.key.legend")),
       arrived(app),
@@ -39,7 +39,8 @@
       const at = sentence.indexOf(end, before.length);
       if (sentence.startsWith(before) && at > 0) {
         const after = sentence.slice(at + end.length);
-        return [before.trim(), sentence.slice(before.length, at), after ? (end + after).replace(/^[,.;\s]+/, "") : ""];
+        const span = sentence.slice(before.length, at).replace(/ (?=\d{4}\b)/g, "\u00a0");   // a year stays with its month
+        return [before.trim(), span, after ? (end + after).replace(/^[,.;\s]+/, "") : ""];
       }
     }
     return ["", sentence, ""];
