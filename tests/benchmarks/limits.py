@@ -14,13 +14,14 @@ import random
 import sys
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date, timedelta
 from math import log
 from typing import TypeVar
 
 import networkx
 
-from guide.facts.types import Guide, Statement
+from guide.facts.types import Guide, Mark, Statement, When
 from guide.limits.build import ORIGIN
 from guide.limits.positions import series_lines
 from guide.limits.rulings import standing_statements
@@ -56,7 +57,7 @@ def _month_of(position: int) -> str:
     return f"{FIRST.year + at // 12}-{at % 12 + 1:02}"
 
 
-def _mark(at: int, chance: random.Random):  # type: ignore[no-untyped-def]
+def _mark(at: int, chance: random.Random) -> Mark:
     """Return a mark whose three forms change at two places, with ten true statements."""
     one, two = sorted(chance.sample(range(600, CARS - 600), 2))
     if two - one < 300:
@@ -65,8 +66,8 @@ def _mark(at: int, chance: random.Random):  # type: ignore[no-untyped-def]
     name = f"m{at}"
     said: list[Statement] = []
 
-    def add(kind: str, when: object, form: str) -> None:
-        said.append(say(kind, when, form=form, mark=name, source=chance.choice(TRUSTS), line=len(said) + 1))  # type: ignore[arg-type]
+    def add(kind: str, when: When, form: str) -> None:
+        said.append(say(kind, when, form=form, mark=name, source=chance.choice(TRUSTS), line=len(said) + 1))
 
     add("first", of(car(100_001 + one)), "b")
     add("first", on(_month_of(two)), "c")
@@ -79,9 +80,8 @@ def _mark(at: int, chance: random.Random):  # type: ignore[no-untyped-def]
     return mark(said, ("a", "b", "c"), name=name)
 
 
-def _with_clash(old):  # type: ignore[no-untyped-def]
-    from dataclasses import replace
-
+def _with_clash(old: Mark) -> Mark:
+    """Return a mark with a car seen twenty years before its form."""
     seen = say("seen", of(car(100_002)), form="c", mark=old.id, source="letter", line=99)
     return replace(old, statements=(*old.statements, seen))
 
