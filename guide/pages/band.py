@@ -18,7 +18,7 @@ from html import escape
 __all__ = ["Stretch", "Strip", "render_axis", "render_band"]
 
 _HEAD, _DEEP, _YEARS, _PERIODS = 26, 40, 26, 24   # heights in pixels: labels, the strip, years, periods
-_ROW_DEEP = 30                                    # of a strip in a stack of strips
+_ROW_HEAD, _ROW_DEEP = 6, 28                      # of a strip in a stack of strips
 _DESK, _PHONE = 1040, 300                         # the widths that names are fitted to, in pixels
 _NAME, _LABEL = 9.0, 7.4                          # width of a letter, in pixels, of the two sizes used
 _LEAST_BREAK = timedelta(days=30)                 # a shorter stoppage would be a hair line
@@ -28,7 +28,8 @@ _LEAST_BREAK = timedelta(days=30)                 # a shorter stoppage would be 
 class Stretch:
     """One form's time on the strip: limits of its first and of its last car, as days, inclusive.
 
-    ``starts`` and ``ends`` tell whether that end is a changeover at all or the edge of production.
+    ``starts`` and ``ends`` tell whether that end is a changeover at all or the edge of production. Where
+    ``last_is_stated`` is False nobody says when the last was: it is drawn with the next form's first, no ticks.
     """
 
     name: str
@@ -38,6 +39,7 @@ class Stretch:
     ends: bool = True
     first_says: str = ""
     last_says: str = ""
+    last_is_stated: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,17 +58,24 @@ class Strip:
         return min(1.0, max(0.0, days / whole))
 
 
-def render_band(strip: Strip, stretches: Sequence[Stretch], label: str, *, row: bool = False) -> str:
-    """Return the band of one mark in one scope as SVG; ``row`` leaves out years, periods and dates."""
-    head = 4 if row else _HEAD
+def render_band(
+    strip: Strip, stretches: Sequence[Stretch], label: str, *, row: bool = False, axis: bool = True
+) -> str:
+    """Return the band of one mark in one scope as SVG.
+
+    ``row`` makes it one of a stack, without years, periods and dates; ``axis`` False leaves out years and periods
+    where another band stands right below.
+    """
+    head = _ROW_HEAD if row else _HEAD
     deep = _ROW_DEEP if row else _DEEP
-    height = head + deep + (4 if row else _YEARS + (_PERIODS if strip.periods else 0))
+    below = _YEARS + (_PERIODS if strip.periods else 0)
+    height = head + deep + (_ROW_HEAD if row or not axis else below)
     parts = [_strip(strip, stretches, head, deep)]
     parts += _names(strip, stretches, head, deep)
     parts += _bounds(strip, stretches, head, deep)
     if not row:
         parts += _dates(strip, stretches, head)
-        parts += _axis(strip, head + deep)
+        parts += _axis(strip, head + deep) if axis else []
     kind = "band row" if row else "band"
     return (
         f'<svg class="{kind}" width="100%" height="{height}" role="img" aria-label="{escape(label)}" '
@@ -94,16 +103,14 @@ def _strip(strip: Strip, stretches: Sequence[Stretch], head: int, deep: int) -> 
             parts.append(f'<path class="slope" d="M{foot:.1f} {deep}L{top:.1f} 0"/>')
     start = strip.share(stretches[0].first[0]) * 1000 if stretches else 0.0
     end = strip.share(stretches[-1].last[1], after=True) * 1000 if stretches else 1000.0
-    if start > 0.5:
-        parts.append(f'<path class="not" d="M0 0H{start:.1f}V{deep}H0Z"/>')
-        parts.append(f'<path class="frame" d="M{start:.1f} 0V{deep}"/>')
     if end < 999.5:
-        parts.append(f'<path class="not" d="M{end:.1f} 0H1000V{deep}H{end:.1f}Z"/>')
-        parts.append(f'<path class="frame" d="M{end:.1f} 0V{deep}"/>')
-    parts.append(f'<path class="frame" d="M0 0H1000V{deep}H0Z"/>')
+        parts.append(f'<path class="not" d="M{end:.1f} -2H1002V{deep + 2}H{end:.1f}Z"/>')
+    parts.append(f'<path class="frame" d="M{start:.1f} 0H{end:.1f}V{deep}H{start:.1f}Z"/>')
     for first, last in strip.breaks:
         a, b = strip.share(first) * 1000, strip.share(last, after=True) * 1000
-        parts.append(f'<path class="break" d="M{a:.1f} -3H{b:.1f}V{deep + 3}H{a:.1f}Z"/>')
+        if b <= start or a >= end:
+            continue
+        parts.append(f'<path class="not" d="M{a:.1f} -2H{b:.1f}V{deep + 2}H{a:.1f}Z"/>')
         parts.append(f'<path class="frame" d="M{a:.1f} 0V{deep}M{b:.1f} 0V{deep}"/>')
     return (
         f'<svg x="0" y="{head}" width="100%" height="{deep}" viewBox="0 0 1000 {deep}" '
@@ -154,7 +161,7 @@ def _bounds(strip: Strip, stretches: Sequence[Stretch], head: int, deep: int) ->
     for at, stretch in enumerate(stretches):
         if at and stretch.starts:
             parts.append(_bracket(strip, stretch.first, head + deep, head + deep + 5, after=False))
-        if at + 1 < len(stretches) and stretch.ends:
+        if at + 1 < len(stretches) and stretch.ends and stretch.last_is_stated:
             parts.append(_bracket(strip, stretch.last, head, head - 5, after=True))
     return parts
 
@@ -180,7 +187,7 @@ def _dates(strip: Strip, stretches: Sequence[Stretch], head: int) -> list[str]:
                          f'text-anchor="end">{escape(new.first_says)}</text>')
             free = foot * _DESK
         wide = len(old.last_says) * _LABEL
-        if old.last_says and top * _DESK + 6 >= free and top * _DESK + 6 + wide <= _DESK:
+        if old.last_says and old.last_is_stated and top * _DESK + 6 >= free and top * _DESK + 6 + wide <= _DESK:
             parts.append(f'<text class="date desk-only" x="{top * 100:.2f}%" dx="6" y="{head - 10}">'
                          f'{escape(old.last_says)}</text>')
             free = top * _DESK + 6 + wide + 10

@@ -12,9 +12,9 @@ from math import log2
 
 from guide.dating.blocks import block_likelihood, spread
 from guide.dating.evidence import Session, Vectors
-from guide.dating.model import Model
 from guide.dating.prepare import Prepared, prepare
 from guide.dating.state import State, chance_of_forms
+from guide.pages.separate import ModelKey
 from guide.pages.shelf import Shelf
 
 __all__ = ["Cars", "chances", "gain_about", "share_of"]
@@ -35,12 +35,12 @@ def chances(shelf: Shelf, mark: str, cars: Cars) -> dict[str, float]:
 
     Empty when none of these cars was built, or the mark is not on any of them.
     """
-    return dict(_chances(_Box(shelf.model), mark, cars, shelf.guide.marks[mark].scope.parts))
+    return dict(_chances(ModelKey(shelf.model), mark, cars, shelf.guide.marks[mark].scope.parts))
 
 
 def share_of(shelf: Shelf, cars: Cars) -> float:
     """Return which share of the whole build these cars are."""
-    return sum(_weights(_Box(shelf.model), cars, ()))
+    return sum(_weights(ModelKey(shelf.model), cars, ()))
 
 
 def gain_about(shelf: Shelf, mark: str, cars: Cars, others: Cars) -> float:
@@ -63,41 +63,26 @@ def gain_about(shelf: Shelf, mark: str, cars: Cars, others: Cars) -> float:
     return max(0.0, gain)
 
 
-class _Box:
-    """Holds a model so that it can be a key of the caches below: two boxes of one model are the same key."""
-
-    __slots__ = ("model",)
-
-    def __init__(self, model: Model) -> None:
-        self.model = model
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Box) and other.model is self.model
-
-    def __hash__(self) -> int:
-        return id(self.model)
-
-
 @lru_cache(maxsize=20_000)
 def _chances(
-    box: _Box, mark: str, cars: Cars, scope: tuple[tuple[str, tuple[str, ...]], ...]
+    key: ModelKey, mark: str, cars: Cars, scope: tuple[tuple[str, tuple[str, ...]], ...]
 ) -> tuple[tuple[str, float], ...]:
-    prepared = prepare(box.model)
+    prepared = prepare(key.model)
     at = prepared.marks_by_id.get(mark)
-    weights = _weights(box, cars, scope)
+    weights = _weights(key, cars, scope)
     if at is None or not any(weights):
         return ()
     state = State(prepared, Session(), (), None, {}, weights, {}, {})
-    forms = [form.id for form in box.model.marks[at].forms]
+    forms = [form.id for form in key.model.marks[at].forms]
     found = zip(forms, chance_of_forms(state, at, leave_out=True), strict=True)
     return tuple((form, chance) for form, chance in found if chance > 0)
 
 
 @lru_cache(maxsize=2_000)
-def _weights(box: _Box, cars: Cars, scope: tuple[tuple[str, tuple[str, ...]], ...]) -> tuple[float, ...]:
+def _weights(key: ModelKey, cars: Cars, scope: tuple[tuple[str, tuple[str, ...]], ...]) -> tuple[float, ...]:
     """Return each cell's share of the whole build, nought for the cells that are not meant."""
-    prepared = prepare(box.model)
-    model, bins = box.model, prepared.bins
+    prepared = prepare(key.model)
+    model, bins = key.model, prepared.bins
     period = next((one for one in model.periods if one.id == cars.period), None)
     first, end = (period.first, period.end) if period else (0, bins)
     weights = [0.0] * len(prepared.weights)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from guide.facts.types import Count, Interior
+from guide.facts.types import Count, Interior, Span, WhenKind
 from guide.pages.expected import Cars, share_of
 from guide.pages.looks import looks_of
 from guide.pages.naming import safe_name
@@ -48,12 +48,22 @@ def say_count(shelf: Shelf, count: Count) -> str:
 def _spans(shelf: Shelf, interior: Interior) -> list[dict[str, Any]]:
     return [
         {
-            "scope": say_scope(shelf, span.scope), "first": say_when(shelf, span.first),
-            "last": say_when(shelf, span.last),
+            "scope": say_scope(shelf, span.scope), "says": _say_span(shelf, span),
             "source": say_citation(shelf, shelf.guide.sources.get(span.source)) if span.source else "",
         }
         for span in interior.spans
     ]
+
+
+def _say_span(shelf: Shelf, span: Span) -> str:
+    """Return when an interior was to be had; the ends of production go without saying."""
+    first, last = say_when(shelf, span.first), say_when(shelf, span.last)
+    starts, ends = span.first.kind is not WhenKind.START, span.last.kind is not WhenKind.END
+    if starts and ends:
+        return shelf.say("pages.stretch.between", first=first, last=last)
+    if starts:
+        return shelf.say("pages.stretch.from", first=first)
+    return shelf.say("pages.stretch.to", last=last) if ends else shelf.say("pages.stretch.throughout")
 
 
 def _belongs(shelf: Shelf, interior: Interior) -> list[Any]:

@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping
 
 from guide.pages import (
     about,
+    apart,
     area,
     atoz,
     care,
@@ -23,6 +24,8 @@ from guide.pages import (
     period,
     record,
     search_page,
+    sheet,
+    sheets,
     sources,
     start,
     tally,
@@ -35,13 +38,14 @@ from guide.pages.shelf import Address, Page, Shelf
 __all__ = ["FILES", "PAGES", "places_of"]
 
 PAGES: tuple[Page, ...] = (
-    start.PAGE, key.PAGE, walkround.PAGE, record.PAGE, fits.PAGE, notes.PAGE,
+    start.PAGE, key.PAGE, walkround.PAGE, record.PAGE, fits.PAGE, notes.PAGE, sheets.PAGE, sheet.PAGE,
     area.INDEX, area.PAGE, mark.PAGE, period.INDEX, period.PAGE, interior.INDEX, interior.PAGE, timeline.PAGE,
-    care.PAGE, sources.PAGE, how_we_know.PAGE, tally.PAGE, vocabulary.PAGE, atoz.PAGE, search_page.PAGE, about.PAGE,
+    apart.INDEX, apart.PAGE, care.PAGE, tally.PAGE, sources.PAGE, how_we_know.PAGE, vocabulary.PAGE, atoz.PAGE,
+    search_page.PAGE, about.PAGE,
 )
 
 FILES: tuple[Callable[[Shelf], Mapping[str, bytes]], ...] = (
-    key.data_files, walkround.data_files, cars.data_files, search_page.data_files,
+    key.data_files, walkround.data_files, cars.data_files, search_page.data_files, sheets.data_files,
 )
 
 

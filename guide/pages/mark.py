@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
@@ -38,6 +38,8 @@ from guide.pages.spells import (
 )
 
 __all__ = ["PAGE", "change_id"]
+
+Pieces = list[tuple[str, str, int]]   # kind ("edge", "reason", ""), text, number of the source (0: none)
 
 
 @dataclass(slots=True)
@@ -77,10 +79,7 @@ def _context(shelf: Shelf, address: Address) -> Context:
     mark = shelf.guide.marks[address.id]
     chains = chains_of(shelf, mark)
     notes = _Notes(shelf)
-    changes = [
-        change for at, chain in enumerate(chains)
-        for change in _changes(shelf, at, chain, notes, len(chains))
-    ]
+    changes = _changes(shelf, chains, notes)
     statements = _statements(shelf, mark, notes)
     helpful = shelf.limits.helpful.get(mark.id)
     return {
@@ -88,10 +87,11 @@ def _context(shelf: Shelf, address: Address) -> Context:
         "where": shelf.say(f"pages.mark.where.{mark.reach}", area=shelf.guide.areas[mark.area].name),
         "keeps": say_survival(shelf, mark.survives_share),
         "only": say_scope(shelf, mark.scope),
-        "forms": [_form(shelf, mark, form, chains, at) for at, form in enumerate(mark.forms.values())],
-        "bands": _bands(shelf, mark, chains), "changes": changes, "statements": statements,
+        "forms": [_form(shelf, form, chains, at) for at, form in enumerate(mark.forms.values())],
+        "bands": _bands(shelf, chains), "changes": changes,
+        "timeless": not changes and not _timed(shelf, chains), "statements": statements,
         "sources": notes.listed(), "clashes": [_clash(shelf, clash) for clash in _clashes(shelf, mark)],
-        "helpful": helpful.says if helpful else "",
+        "helpful": _without_head(shelf, helpful.says) if helpful else "",
         "taken_for": [(form, taken) for form in mark.forms.values() for taken in form.taken_for],
         "tells": tells(shelf, mark), "seen": _seen(shelf, mark), "expectation": _expectation(shelf, mark),
         "care": [note for note in shelf.guide.care.values() if mark.id in note.marks],
@@ -106,7 +106,7 @@ def _also(name: str) -> tuple[str, str]:
     return ("", name)
 
 
-def _form(shelf: Shelf, mark: Mark, form: Form, chains: Sequence[Chain], at: int) -> dict[str, Any]:
+def _form(shelf: Shelf, form: Form, chains: Sequence[Chain], at: int) -> dict[str, Any]:
     said: dict[str, list[str]] = {}
     for chain in chains:
         for spell, stretch in zip(chain.spells, stretches_of(shelf, chain), strict=True):
@@ -148,37 +148,68 @@ def _expectation(shelf: Shelf, mark: Mark) -> str:
     })
 
 
-def _bands(shelf: Shelf, mark: Mark, chains: Sequence[Chain]) -> list[dict[str, Any]]:
+def _bands(shelf: Shelf, chains: Sequence[Chain]) -> list[dict[str, Any]]:
     strip = strip_of(shelf)
+    drawn = [
+        chain for chain in chains
+        if any(form.dates_a_car for form in chain.forms()) and _timed(shelf, [chain])
+    ]
     bands = []
-    for chain in chains:
-        if not any(form.dates_a_car for form in chain.forms()):
-            continue
+    for chain in drawn:
         stretches = stretches_of(shelf, chain)
-        label = shelf.say("pages.mark.band", part=mark.name, says="; ".join(
+        label = shelf.say("pages.mark.band", part=chain.mark.name, says="; ".join(
             shelf.say("pages.mark.band_part", form=one.name, span=lower_first(say_stretch(shelf, one)))
             for one in stretches
         ))
-        scope = say_chain_scope(shelf, chain)
-        bands.append({"scope": scope, "svg": render_band(strip, stretches, label)})
+        svg = render_band(strip, stretches, label, axis=chain is drawn[-1])
+        bands.append({"scope": say_chain_scope(shelf, chain), "svg": svg})
     return bands
 
 
-def _changes(
-    shelf: Shelf, at: int, chain: Chain, notes: _Notes, chains: int
-) -> Iterable[dict[str, Any]]:
-    stretches = stretches_of(shelf, chain)
-    for turn in range(1, len(chain.spells)):
+def _timed(shelf: Shelf, chains: Sequence[Chain]) -> bool:
+    """Tell whether any of these chains has an end within production."""
+    return any(one.starts or one.ends for chain in chains for one in stretches_of(shelf, chain))
+
+
+def _changes(shelf: Shelf, chains: Sequence[Chain], notes: _Notes) -> list[dict[str, Any]]:
+    """Return every changeover from one form to another, told once for all kinds of car.
+
+    Kinds of car that changed alike share a sentence; an edge that holds for all of them is given once.
+    """
+    pairs: dict[tuple[str, str], dict[tuple[Any, ...], list[tuple[int, int]]]] = {}
+    for at, chain in enumerate(chains):
+        for turn in range(1, len(chain.spells)):
+            old, new = chain.spells[turn - 1], chain.spells[turn]
+            days = (days_of(shelf, new.first), days_of(shelf, old.last), old.last_is_stated, old.spell)
+            pairs.setdefault((old.form, new.form), {}).setdefault(days, []).append((at, turn))
+    return [_change(shelf, chains, alike, notes) for alike in pairs.values()]
+
+
+def _change(
+    shelf: Shelf, chains: Sequence[Chain], alike: Mapping[tuple[Any, ...], list[tuple[int, int]]], notes: _Notes
+) -> dict[str, Any]:
+    variants: list[dict[str, str]] = []
+    edges: dict[tuple[tuple[str, str, int], ...], list[str]] = {}
+    ids: list[str] = []
+    for places in alike.values():
+        at, turn = places[0]
+        chain = chains[at]
+        scopes = tuple(scope for one, _ in places for scope in (chains[one].scope, *chains[one].also))
+        scope = say_chain_scope(shelf, Chain(chain.mark, scopes[0], chain.spells, scopes[1:]))
         old, new = chain.spells[turn - 1], chain.spells[turn]
-        yield {
-            "id": change_id(at, turn - 1),
-            "title": shelf.say(
-                "pages.mark.change", old=stretches[turn - 1].name, new=lower_first(stretches[turn].name),
-            ),
-            "scope": say_chain_scope(shelf, chain) if chains > 1 or chain.scope.parts else "",
-            "says": _say_change(shelf, old, new, stretches[turn - 1], stretches[turn]),
-            "edges": list(_edges(shelf, chain.mark, old, new, notes)),
-        }
+        before, after = stretches_of(shelf, chain)[turn - 1:turn + 1]
+        variants.append({"scope": scope, "says": _say_change(shelf, old, new, before, after)})
+        for pieces in _edges(shelf, chain.mark, old, new, notes):
+            edges.setdefault(tuple(pieces), []).append(scope)
+        ids += [change_id(one, other - 1) for one, other in places]
+    return {
+        "ids": ids, "title": shelf.say("pages.mark.change", old=before.name, new=lower_first(after.name)),
+        "variants": variants,
+        "edges": [
+            {"pieces": pieces, "scope": "" if len(scopes) == len(alike) else shelf.words.all_of(scopes)}
+            for pieces, scopes in edges.items()
+        ],
+    }
 
 
 def _say_change(shelf: Shelf, old: DatedSpell, new: DatedSpell, before: Stretch, after: Stretch) -> str:
@@ -208,7 +239,7 @@ def _by(shelf: Shelf, day: date) -> str:
 
 def _edges(
     shelf: Shelf, mark: Mark, old: DatedSpell, new: DatedSpell, notes: _Notes
-) -> Iterable[dict[str, Any]]:
+) -> Iterable[Pieces]:
     for kind, spell, limits in (("first", new, new.first), ("last", old, old.last)):
         first, last = days_of(shelf, limits)
         for side, day, steps in (
@@ -220,24 +251,24 @@ def _edges(
                 f"pages.mark.edge.{kind}_{side}", form=lower_first(mark.forms[spell.form].name),
                 day=shelf.words.day(day),
             )
-            yield {"pieces": _because(shelf, edge, steps, notes)}
+            yield _because(shelf, edge, steps, notes)
 
 
 def _because(
     shelf: Shelf, edge: str, steps: Sequence[Step], notes: _Notes
-) -> list[tuple[str, str, int]]:
+) -> Pieces:
     """Return "Edge, because a, and b." in pieces: (kind, text, number of the source), kind "edge" for the edge."""
-    reasons: list[tuple[str, str, int]] = []
+    reasons: Pieces = []
     for step in steps:
         one = ("reason", step.says, notes.number(step.source))
         if not reasons:
             reasons = [one]
             continue
-        joined: list[tuple[str, str, int]] = []
+        joined: Pieces = []
         for slot, text in shelf.words.parts("limits.and", a="", b=""):
             joined += reasons if slot == "a" else [one] if slot == "b" else [("", text, 0)]
         reasons = joined
-    pieces: list[tuple[str, str, int]] = []
+    pieces: Pieces = []
     for slot, text in shelf.words.parts("pages.mark.because", edge=edge, reasons=""):
         pieces += reasons if slot == "reasons" else [("edge", text, 0)] if slot == "edge" else [("", text, 0)]
     return pieces
@@ -254,19 +285,26 @@ def _statements(shelf: Shelf, mark: Mark, notes: _Notes) -> list[dict[str, Any]]
         elif at in aside:
             standing = "pages.statement.clash"
         elif (mark.id, at) in shelf.limits.corroborated:
-            standing = "pages.statement.borne_out"
+            standing = ""
         else:
             standing = "pages.statement.stands"
         source = shelf.guide.sources.get(statement.source)
         rows.append({
             "form": mark.forms[statement.form], "claim": say_claim(shelf, statement),
             "citation": say_citation(shelf, source, statement.page), "source": source,
-            "number": notes.number(statement.source), "standing": shelf.say(standing),
+            "number": notes.number(statement.source), "standing": shelf.say(standing) if standing else "",
             "note": statement.note, "printed": statement.printed,
             "ruling": ruling_id(mark.id, ruled[at]) if ruling is not None else "",
             "how": shelf.limits.corroborated.get((mark.id, at), ""),
         })
     return rows
+
+
+def _without_head(shelf: Shelf, says: str) -> str:
+    """Return what would help most without the words that the heading says already."""
+    head = shelf.words.templates["limits.helpful.paper"].partition(": ")[0] + ": "
+    rest = says.removeprefix(head)
+    return rest[:1].upper() + rest[1:]
 
 
 def _clashes(shelf: Shelf, mark: Mark) -> list[Clash]:
@@ -279,7 +317,8 @@ def _clash(shelf: Shelf, clash: Clash) -> dict[str, Any]:
     source = shelf.guide.sources.get(statement.source)
     ruling = mark.rulings[clash.ruled] if clash.ruled is not None else None
     return {
-        "claim": say_claim(shelf, statement), "citation": say_citation(shelf, source, statement.page),
+        "claim": lower_first(say_claim(shelf, statement)),
+        "citation": say_citation(shelf, source, statement.page),
         "form": mark.forms[statement.form], "short": shelf.words.duration(clash.short_by_days),
         "chain": [step.says for step in clash.chain], "axis": clash.axis,
         "equal": clash.equal_reliability, "ruling": ruling,

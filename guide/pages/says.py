@@ -67,9 +67,9 @@ def about_when(shelf: Shelf, first: date, last: date) -> str:
 
 
 def say_scope(shelf: Shelf, scope: Scope) -> str:
-    """Return which cars a scope holds: "right-hand drive, coupé"; empty for every car."""
+    """Return which cars a scope holds: "Coupé, Right-hand drive"; empty for every car."""
     guide, said = shelf.guide, []
-    for dimension, values in scope.parts:
+    for dimension, values in sorted(scope.parts, key=lambda part: part[0] != "series"):
         names = []
         for value in values:
             if dimension == "series":
@@ -122,7 +122,7 @@ def say_claim(shelf: Shelf, statement: Statement) -> str:
     kind = statement.kind.value.replace(" ", "_")
     said = shelf.say(f"pages.claim.{kind}", when=when)
     scope = say_scope(shelf, statement.scope)
-    return shelf.say("pages.claim.scoped", claim=said, scope=scope.lower()) if scope else said
+    return shelf.say("pages.claim.scoped", claim=said, scope=scope) if scope else said
 
 
 def say_fittings(shelf: Shelf, form: Form) -> list[str]:
@@ -143,7 +143,7 @@ def _say_fitting(shelf: Shelf, fitting: Fitting) -> str:
     else:
         said = shelf.say(f"pages.fitted.{kind}.plain")
     scope = say_scope(shelf, fitting.scope)
-    return shelf.say("pages.fitted.scoped", said=said, scope=scope.lower()) if scope else said
+    return shelf.say("pages.fitted.scoped", said=said, scope=scope) if scope else said
 
 
 def say_spare(shelf: Shelf, form: Form) -> str:

@@ -10,12 +10,12 @@ from guide.dating.tell_apart import Told, rank_periods
 from guide.facts.types import Mark
 from guide.pages.shelf import Shelf
 
-__all__ = ["LITTLE_BITS", "periods_told", "tells"]
+__all__ = ["LITTLE_BITS", "ModelKey", "periods_told", "tells"]
 
 LITTLE_BITS = 0.05   # a look that tells less than this about two periods is not worth naming for it
 
 
-class _Box:
+class ModelKey:
     """A model as a key of the cache: the same model is the same key."""
 
     __slots__ = ("model",)
@@ -24,20 +24,20 @@ class _Box:
         self.model = model
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Box) and other.model is self.model
+        return isinstance(other, ModelKey) and other.model is self.model
 
     def __hash__(self) -> int:
         return id(self.model)
 
 
 @lru_cache(maxsize=400)
-def _told(box: _Box, one: str, other: str) -> tuple[Told, ...]:
+def _told(box: ModelKey, one: str, other: str) -> tuple[Told, ...]:
     return tuple(rank_periods(box.model, one, other))
 
 
 def periods_told(shelf: Shelf, one: str, other: str) -> tuple[Told, ...]:
     """Return the guide's marks that tell two periods apart, best first; the body and the trim are left out."""
-    return tuple(told for told in _told(_Box(shelf.model), one, other) if told.mark in shelf.guide.marks)
+    return tuple(told for told in _told(ModelKey(shelf.model), one, other) if told.mark in shelf.guide.marks)
 
 
 def tells(shelf: Shelf, mark: Mark) -> dict[str, object]:

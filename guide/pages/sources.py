@@ -61,7 +61,7 @@ def _ruling(shelf: Shelf, mark: Mark, at: int, ruling: Ruling) -> dict[str, Any]
     if ruling.read_when is not None:
         read.append(shelf.say("pages.ruling.read_when", when=say_when(shelf, ruling.read_when)))
     if ruling.read_scope is not None:
-        scope = say_scope(shelf, ruling.read_scope).lower()
+        scope = say_scope(shelf, ruling.read_scope)
         read.append(shelf.say("pages.ruling.read_scope", scope=scope))
     return {
         "id": ruling_id(mark.id, at), "mark": mark, "form": mark.forms[statement.form],

@@ -97,19 +97,27 @@ def stretches_of(shelf: Shelf, chain: Chain) -> list[Stretch]:
     A last that no statement closes is drawn as ending with the next form's first: the limits stay as wide as
     they are in the figures, but a slope over years would say that both were fitted all that time.
     """
-    made = shelf.guide.production
+    opened, closed = _series_days(shelf, chain)
     stretches = []
     for at, spell in enumerate(chain.spells):
         first, last = days_of(shelf, spell.first), days_of(shelf, spell.last)
-        if at + 1 < len(chain.spells) and not spell.last_is_stated:
-            follows = days_of(shelf, chain.spells[at + 1].first)
-            last = (last[0], max(last[0], min(last[1], follows[1])))
-        starts, ends = first[1] > made.first, last[0] < made.last
+        final = at + 1 == len(chain.spells)
+        if not final and not spell.last_is_stated:
+            last = _with_next(last, days_of(shelf, chain.spells[at + 1].first))
+        if final and not spell.last_is_stated:
+            last = (last[1], last[1])
+        starts = first[0] > opened[0] or first[1] > opened[1]
+        ends = not final or (spell.last_is_stated and last[1] < closed[0])
         stretches.append(Stretch(
             chain.mark.forms[spell.form].name, first, last, starts, ends,
-            about_when(shelf, *first), about_when(shelf, *last),
+            about_when(shelf, *first), about_when(shelf, *last), spell.last_is_stated,
         ))
     return stretches
+
+
+def _with_next(last: tuple[date, date], follows: tuple[date, date]) -> tuple[date, date]:
+    """Return when a form is taken to end that nobody says the end of: when the next begins, or as last seen."""
+    return max(last[0], min(last[1], follows[0])), max(last[0], min(last[1], follows[1]))
 
 
 def joined(shelf: Shelf, scopes: tuple[Scope, ...]) -> tuple[Scope, ...]:
@@ -146,6 +154,19 @@ def say_stretch(shelf: Shelf, stretch: Stretch) -> str:
     if stretch.ends:
         return shelf.say("pages.stretch.to", last=stretch.last_says)
     return shelf.say("pages.stretch.throughout")
+
+
+def _series_days(shelf: Shelf, chain: Chain) -> tuple[tuple[date, date], tuple[date, date]]:
+    """Return the days allowed the first and the last car of the series that a chain speaks of."""
+    series = [
+        identity for scope in (chain.scope, *chain.also)
+        for identity in scope.values("series") or chain.mark.scope.values("series") or tuple(shelf.lines)
+    ]
+    lines = [shelf.lines[identity] for identity in dict.fromkeys(series) if shelf.lines[identity].cars]
+    if not lines:
+        made = shelf.guide.production
+        return (made.first, made.first), (made.last, made.last)
+    return min(line.days_at(0) for line in lines), max(line.days_at(line.cars - 1) for line in lines)
 
 
 def say_chain_scope(shelf: Shelf, chain: Chain) -> str:

@@ -58,8 +58,8 @@ def _context(shelf: Shelf, address: Address) -> Context:
         for one in ("period", "area", "reach")
     ]
     return {
-        "axis": render_axis(strip_of(shelf)), "rows": rows, "filters": filters, "chosen": address.id,
-        "lead": shelf.say("pages.timeline.lead", n=len(rows), count=shelf.words.number(len(rows))),
+        "axis": render_axis(strip_of(shelf)), "groups": _grouped(rows), "filters": filters, "chosen": address.id,
+        "lead": shelf.say("pages.timeline.lead", n=len(_grouped(rows)), count=shelf.words.number(len(_grouped(rows)))),
         "changes": [change for row in rows for change in row["changes"] if _within(shelf, change, kind, identity)],
     }
 
@@ -96,12 +96,20 @@ def _rows(shelf: Shelf) -> Iterator[dict[str, Any]]:
                 shelf.say("pages.mark.band_part", form=one.name, span=lower_first(say_stretch(shelf, one)))
                 for one in stretches
             )
-            scope = say_chain_scope(shelf, chain)
             label = shelf.say("pages.mark.band", part=mark.name, says=said)
             yield {
-                "mark": mark, "scope": scope, "svg": render_band(strip, stretches, label, row=True),
+                "mark": mark, "scope": say_chain_scope(shelf, chain),
+                "svg": render_band(strip, stretches, label, row=True),
                 "changes": [_change(shelf, at, chain, turn) for turn in range(1, len(chain.spells))],
             }
+
+
+def _grouped(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Return the rows gathered by mark, so that a part is named once."""
+    groups: dict[str, dict[str, Any]] = {}
+    for row in rows:
+        groups.setdefault(row["mark"].id, {"mark": row["mark"], "rows": []})["rows"].append(row)
+    return list(groups.values())
 
 
 def _change(shelf: Shelf, at: int, chain: Chain, turn: int) -> dict[str, Any]:

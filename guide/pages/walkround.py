@@ -11,19 +11,19 @@ Letter.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from guide.dating.card import Card, CardMark, make_card
+from guide.dating.card import Card, make_card
 from guide.dating.model import Model, dump_model, load_model
 from guide.facts.types import Form, Mark, Reach
 from guide.pages.shelf import Address, Context, Page, Shelf
 
 __all__ = ["PAGE", "card_of", "data_files", "lay_out"]
 
-MARKS = 14                     # how many fit on two sides with three answers to most
-ENTRY_MM, ANSWER_MM = 6.5, 20.0  # a mark's own line, and each of its answers with its drawing
-STRIPS_MM = (205.0, 205.0, 180.0, 180.0)   # what is left for entries in each strip, two on a side
+MARKS = 13                     # how many fit on two sides with three answers to most
+ENTRY_MM, ANSWER_MM = 6.5, 19.8  # a mark's own line, and each of its answers with its drawing
+STRIPS_MM = (188.0, 197.0, 188.0, 188.0)   # what is left for entries in each strip, two on a side
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,11 +41,11 @@ class Answer:
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One mark of the card with its answers; ``place`` is how close one must get where that changes here."""
+    """One mark of the card with its answers; ``first`` of those that need one to get so close."""
 
     mark: Mark
     answers: tuple[Answer, ...]
-    place: str = ""
+    first: bool = False
 
 
 def _addresses(shelf: Shelf) -> Iterable[Address]:
@@ -69,67 +69,69 @@ def card_of(shelf: Shelf) -> Card:
     count = MARKS
     while True:
         card = _card(dump_model(shelf.model), count)
-        if count <= 4 or all(lay_out(_entries(shelf, card))):
+        if count <= 4 or lay_out(_entries(shelf, card)):
             return card
         count -= 1
 
 
-@lru_cache(maxsize=4)
+@lru_cache(maxsize=16)
 def _card(dumped: str, count: int) -> Card:
     model: Model = load_model(dumped)
     return make_card(model, marks=count)
 
 
 def _entries(shelf: Shelf, card: Card) -> list[Entry]:
-    entries: list[Entry] = []
-    reach: Reach | None = None
-    for one in _by_reach(shelf, card.marks):
-        mark = shelf.guide.marks[one.mark]
-        place = "" if mark.reach is reach else shelf.say(f"pages.reach.sentence.{mark.reach}")
-        reach = mark.reach
-        entries.append(Entry(
-            mark, tuple(Answer(mark.forms[answer.form], answer.points) for answer in one.answers), place,
-        ))
-    return entries
-
-
-def _by_reach(shelf: Shelf, marks: Sequence[CardMark]) -> list[CardMark]:
-    """Return the marks in walking order, but what can be seen from outside before what needs a door open."""
+    """Return the entries in walking order, but what needs a door open after what does not."""
     order = list(Reach)
-    return sorted(marks, key=lambda one: order.index(shelf.guide.marks[one.mark].reach))
+    marks = sorted(card.marks, key=lambda one: order.index(shelf.guide.marks[one.mark].reach))
+    return [
+        Entry(shelf.guide.marks[one.mark], tuple(
+            Answer(shelf.guide.marks[one.mark].forms[answer.form], answer.points) for answer in one.answers
+        ))
+        for one in marks
+    ]
 
 
 def lay_out(entries: Sequence[Entry], strips: Sequence[float] = STRIPS_MM) -> list[list[Entry]]:
     """Return the entries in strips, none longer than its strip; an empty list when they do not fit.
 
-    Strips are filled as evenly as the entries' order allows: the least limit that still fits is looked for.
+    Strips are filled as evenly as can be: the least part of their length that still fits is looked for. Within
+    one reach a short entry may step forward where a long one leaves room. The first entry of each reach is told
+    so (``first``): it carries the heading.
     """
-    heights = [_height(entry) for entry in entries]
-    least = sum(heights) / max(1, sum(strips))
+    least = sum(_height(entry) for entry in entries) / max(1.0, sum(strips))
     for percent in range(int(least * 100), 101):
-        filled = _fill(entries, heights, [strip * percent / 100 for strip in strips])
+        filled = _fill(entries, [strip * percent / 100 for strip in strips])
         if filled is not None:
             return filled
     return []
 
 
 def _height(entry: Entry) -> float:
-    return ENTRY_MM * (2 if entry.place else 1) + ANSWER_MM * len(entry.answers)
+    return ENTRY_MM + ANSWER_MM * len(entry.answers)
 
 
-def _fill(
-    entries: Sequence[Entry], heights: Sequence[float], strips: Sequence[float]
-) -> list[list[Entry]] | None:
-    filled: list[list[Entry]] = [[] for _ in strips]
-    at, used = 0, 0.0
-    for entry, height in zip(entries, heights, strict=True):
-        while used + height > strips[at]:
-            at, used = at + 1, 0.0
-            if at == len(strips):
-                return None
-        filled[at].append(entry)
-        used += height
-    return filled
+def _fill(entries: Sequence[Entry], strips: Sequence[float]) -> list[list[Entry]] | None:
+    left = list(entries)
+    filled: list[list[Entry]] = []
+    reach: Reach | None = None
+    for strip in strips:
+        column: list[Entry] = []
+        used = 0.0
+        while left:
+            heading = 0.0 if left[0].mark.reach is reach else ENTRY_MM
+            fits = [
+                entry for entry in left
+                if entry.mark.reach is left[0].mark.reach and used + heading + _height(entry) <= strip
+            ]
+            if not fits:
+                break
+            left.remove(fits[0])
+            used += heading + _height(fits[0])
+            reach = fits[0].mark.reach
+            column.append(replace(fits[0], first=bool(heading)))
+        filled.append(column)
+    return None if left else filled
 
 
 def _sides(strips: Sequence[Sequence[Entry]]) -> list[list[Sequence[Entry]]]:

@@ -66,10 +66,13 @@ class Renderer:
         """Return one page; an empty one with a finding when the theme's template cannot be used."""
         try:
             template = self._environment.get_template(page.template)
-            text = template.render({**self._globals(address), **page.context(self.shelf, address)})
+            context = page.context(self.shelf, address)
+            text = template.render({**self._globals(address), **context})
         except TemplateError as error:
             self._add(self._broken(page.template, error))
             return b""
+        for finding in context.get("findings", ()):
+            self._add(finding)
         return text.encode("utf-8")
 
     def _globals(self, here: Address) -> dict[str, Any]:

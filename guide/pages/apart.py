@@ -1,0 +1,113 @@
+"""Telling two apart: for every two periods and every two interiors, the marks that do it, best first.
+
+Every pair has a page of its own, so choosing needs no scripts: the page of all pairs is a grid of links.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from functools import lru_cache
+from itertools import combinations
+from typing import Any
+
+from guide.dating.model import Model
+from guide.dating.tell_apart import Told, rank_interiors
+from guide.facts.types import Form, Mark
+from guide.pages.looks import LEAST, USUAL
+from guide.pages.naming import safe_name
+from guide.pages.separate import ModelKey, periods_told
+from guide.pages.shelf import Address, Context, Page, Shelf
+
+__all__ = ["INDEX", "PAGE"]
+
+DRAWN = 10            # marks shown with both drawings; further ones get a line
+LEAST_BITS = 0.02     # a look that tells less is not named
+WORDS = ((0.97, "never"), (0.8, "nearly"), (0.5, "mostly"), (0.0, "sometimes"))
+
+
+def _pairs(shelf: Shelf) -> Iterator[tuple[str, Any, Any]]:
+    for one, other in combinations(shelf.guide.periods.values(), 2):
+        yield "period", one, other
+    for first, second in combinations(shelf.guide.interiors.values(), 2):
+        yield "interior", first, second
+
+
+def _addresses(shelf: Shelf) -> Iterable[Address]:
+    for kind, one, other in _pairs(shelf):
+        name = safe_name(f"{one.id}-or-{other.id}", ".html")
+        title = shelf.say(f"pages.apart.{kind}", one=one.name, other=other.name.lower())
+        yield Address("apart", f"{one.id}/{other.id}", f"apart/{name}", title)
+
+
+def _context(shelf: Shelf, address: Address) -> Context:
+    kind, one, other = next(
+        pair for pair in _pairs(shelf) if f"{pair[1].id}/{pair[2].id}" == address.id
+    )
+    told = [row for row in _told(shelf, kind, one.id, other.id) if row.gain_bits >= LEAST_BITS]
+    rows = [_row(shelf, row) for row in told]
+    return {
+        "kind": kind, "one": one, "other": other, "drawn": rows[:DRAWN], "further": rows[DRAWN:],
+        "one_words": _title(shelf, kind, one), "other_words": _title(shelf, kind, other),
+        "lead": shelf.say("pages.apart.lead" if rows else "pages.apart.nothing"),
+    }
+
+
+def _title(shelf: Shelf, kind: str, what: Any) -> str:
+    return shelf.say("pages.period.heading", period=what.name) if kind == "period" else str(what.name)
+
+
+def _told(shelf: Shelf, kind: str, one: str, other: str) -> Iterable[Told]:
+    if kind == "period":
+        return periods_told(shelf, one, other)
+    try:
+        ranked = _interiors_told(ModelKey(shelf.model), one, other)
+    except ValueError:  # the model knows one interior only, so there is nothing to tell apart
+        return ()
+    return (row for row in ranked if row.mark in shelf.guide.marks)
+
+
+@lru_cache(maxsize=100)
+def _interiors_told(key: ModelKey, one: str, other: str) -> tuple[Told, ...]:
+    model: Model = key.model
+    return tuple(rank_interiors(model, one, other))
+
+
+def _row(shelf: Shelf, told: Told) -> dict[str, Any]:
+    mark = shelf.guide.marks[told.mark]
+    how = shelf.say(f"pages.reach.how.{mark.reach}")
+    differs = next(word for least, word in WORDS if told.separation >= least)
+    return {
+        "mark": mark, "how": how[:1].upper() + how[1:], "differs": shelf.say(f"pages.apart.differs.{differs}"),
+        "one": _forms(shelf, mark, told.one), "other": _forms(shelf, mark, told.other),
+    }
+
+
+def _forms(shelf: Shelf, mark: Mark, shares: tuple[float, ...]) -> list[tuple[Form, str]]:
+    """Return the forms to expect with how many had each; one that nearly all had stands alone, without a count."""
+    found = sorted(
+        zip(mark.forms.values(), shares, strict=True), key=lambda pair: -round(pair[1], 6),
+    )
+    if found[0][1] >= USUAL:
+        return [(found[0][0], "")]
+    return [(form, shelf.words.in_ten(share)) for form, share in found if share >= LEAST]
+
+
+def _index_addresses(shelf: Shelf) -> Iterable[Address]:
+    if any(True for _ in _pairs(shelf)):
+        yield Address("apart", "", "apart.html", shelf.say("pages.apart.title"))
+
+
+def _index_context(shelf: Shelf, _address: Address) -> Context:
+    grids: list[tuple[str, list[Any]]] = [
+        ("period", list(shelf.guide.periods.values())), ("interior", list(shelf.guide.interiors.values())),
+    ]
+    return {
+        "grids": [
+            {"kind": kind, "heading": shelf.say(f"pages.apart.of_{kind}"), "things": things}
+            for kind, things in grids if len(things) > 1
+        ],
+    }
+
+
+PAGE = Page("apart", _addresses, _context, "apart.html")
+INDEX = Page("apart", _index_addresses, _index_context, "apart-all.html")

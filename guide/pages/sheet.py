@@ -1,0 +1,201 @@
+"""The buyer's sheet: two sides to take to a viewing, made ready for every period and every interior in it.
+
+First what such a car should have: the marks that tell most with a drawing, in walking order, the others a line
+each. Then what is often changed and how a copy is told, what to ask, to photograph and to look out for. Where the
+period leaves a mark open, both forms are named with the time between them.
+
+The common part of A4 and US Letter is 186 x 255 mm, so one page serves both papers. Heights below are in
+millimetres; the style sheet sheet.css sets them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from itertools import pairwise
+from typing import Any
+
+from guide.facts.types import FittedAs, Form, Mark, Reach
+from guide.finding import Finding
+from guide.pages.expected import Cars, share_of
+from guide.pages.looks import Look, looks_of, most_telling
+from guide.pages.naming import safe_name
+from guide.pages.says import say_scope
+from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.pages.spells import chains_of, days_of, lower_first
+
+__all__ = [
+    "DRAWN", "LINE_LETTERS", "PAGE", "PLACES", "hint_of", "says_expected", "sheet_parts", "turns_of",
+]
+
+DRAWN = 18                    # marks with a drawing; the rest get a line
+LINE_LETTERS, LINES = 34, 3   # letters to a line beside a drawing, and lines below the part's name
+LEAST_CARS = 0.00001          # of all cars: an interior that fewer had in a period gets no sheet
+APART_DAYS = 45              # a changeover further apart than this between kinds of car gets no one date
+OFTEN = 0.6                  # a part of which fewer cars still have their own is often changed
+CHANGED_LINES, WRONG_LINES = 6, 5
+PLACES: tuple[tuple[str, tuple[Reach, ...]], ...] = (
+    ("outside", (Reach.PHOTOGRAPHS, Reach.OUTSIDE, Reach.GLASS)), ("door", (Reach.DOOR,)),
+    ("seat", (Reach.SEAT,)), ("leave", (Reach.BONNET, Reach.HANDS)),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One thing to look at: what it should be, and a word on what is often found instead."""
+
+    mark: Mark
+    form: Form
+    name: str
+    says: str
+    hint: str
+
+
+def _addresses(shelf: Shelf) -> Iterable[Address]:
+    for period in shelf.guide.periods.values():
+        title = shelf.say("pages.sheet.title", car=shelf.guide.car, period=period.name.lower())
+        yield Address("sheet", period.id, f"sheets/{safe_name(period.id, '.html')}", title)
+        for interior in shelf.guide.interiors.values():
+            name = safe_name(f"{period.id}-{interior.id}", ".html")
+            yield Address(
+                "sheet", f"{period.id}/{interior.id}", f"sheets/{name}",
+                shelf.say("pages.sheet.title_trim", car=shelf.guide.car, period=period.name.lower(),
+                          interior=interior.name.lower()),
+            )
+
+
+def addresses(shelf: Shelf) -> Iterator[Address]:
+    """Yield the sheets of all periods and of the interiors that were built in them."""
+    for address in _addresses(shelf):
+        period, _, interior = address.id.partition("/")
+        if not interior or share_of(shelf, Cars(period=period, interior=interior)) > LEAST_CARS:
+            yield address
+
+
+def _context(shelf: Shelf, address: Address) -> Context:
+    period_id, _, interior_id = address.id.partition("/")
+    period = shelf.guide.periods[period_id]
+    cars = Cars(period=period_id, interior=interior_id)
+    looks = {look.mark.id: look for look in looks_of(shelf, cars)}
+    others = [Cars(period=other) for other in shelf.guide.periods if other != period_id]
+    telling = set([mark for mark in most_telling(shelf, cars, others, len(looks)) if mark in looks][:DRAWN])
+    window = (period.first, period.last)
+    entries = {mark: _entry(shelf, look, window) for mark, look in looks.items()}
+    places = []
+    for place, reaches in PLACES:
+        found = [entries[mark] for mark in looks if mark in telling and looks[mark].mark.reach in reaches]
+        if found:
+            places.append({"heading": shelf.say(f"pages.sheet.place.{place}"), "rows": _rows(found)})
+    return {
+        "period": period, "interior": shelf.guide.interiors.get(interior_id),
+        "when": shelf.words.day_range(period.first, period.last), "places": places,
+        "lines": [entries[mark] for mark in looks if mark not in telling],
+        **sheet_parts(shelf, [looks[mark].mark for mark in looks]),
+        "findings": list(_too_long(entries.values())),
+    }
+
+
+def _rows(entries: Sequence[Entry]) -> list[Sequence[Entry]]:
+    return [entries[at:at + 2] for at in range(0, len(entries), 2)]
+
+
+def sheet_parts(shelf: Shelf, marks: Sequence[Mark]) -> dict[str, Any]:
+    """Return what every sheet says besides the entries: changed parts, questions, photographs, what goes wrong."""
+    changed = [line for mark in marks for line in _changed(shelf, mark)]
+    return {
+        "changed": changed[:CHANGED_LINES],
+        "wrong": [note.title for note in shelf.guide.care.values()][:WRONG_LINES],
+        "areas": [area.name for area in shelf.guide.areas.values()],
+    }
+
+
+def _changed(shelf: Shelf, mark: Mark) -> Iterator[str]:
+    """Yield how copies and later parts of a mark are told: "Bonnet badge, remade: flat back"."""
+    for form in mark.forms.values():
+        for taken in form.taken_for:
+            what = taken.what or (mark.forms[taken.form].name if taken.form in mark.forms else "")
+            tell = _first_sentence(taken.tell)
+            if what and tell and len(tell) <= 110:
+                yield shelf.say("pages.sheet.changed", part=mark.name, what=what, tell=tell)
+                return
+
+
+def _first_sentence(text: str) -> str:
+    plain = " ".join(text.replace("*", "").split())
+    end = next((at for at, sign in enumerate(plain) if sign in ".!?" and plain[at + 1:at + 2] in ("", " ")), -1)
+    return plain[:end + 1] if end >= 0 else plain
+
+
+def _entry(shelf: Shelf, look: Look, window: tuple[date, date]) -> Entry:
+    says, hint = says_expected(shelf, look, window), hint_of(shelf, look.mark, look)[0]
+    if _lines(says) + _lines(hint) > LINES:
+        hint = ""  # what the car should have comes first
+    only = say_scope(shelf, look.mark.scope)
+    name = shelf.say("pages.sheet.only", part=look.mark.name, scope=lower_first(only)) if only else look.mark.name
+    return Entry(look.mark, look.usual, name, says, hint)
+
+
+def _lines(text: str) -> int:
+    """Return how many lines a text takes beside a drawing."""
+    return -(-len(text) // LINE_LETTERS)
+
+
+def says_expected(shelf: Shelf, look: Look, window: tuple[date, date]) -> str:
+    """Return what cars built within a window should have at a mark: one form, first one then another, or either."""
+    if not look.open:
+        return f"{look.usual.answer}."
+    named = [form for form, _ in look.forms][:3]
+    if len(named) == 2:
+        turns = turns_of(shelf, look.mark)
+        for before, after in (named, reversed(named)):
+            days = turns.get((before.id, after.id))
+            if days is not None and days[0] <= window[1] and days[1] >= window[0]:
+                when = shelf.words.month_year(days[0] + (days[1] - days[0]) / 2)
+                return shelf.say(
+                    "pages.sheet.before_after", before=before.name, after=lower_first(after.name), when=when,
+                )
+    names = [named[0].name, *(lower_first(form.name) for form in named[1:])]
+    return shelf.say("pages.sheet.either", forms=shelf.words.one_of(names))
+
+
+def turns_of(shelf: Shelf, mark: Mark) -> dict[tuple[str, str], tuple[date, date]]:
+    """Return between which days one form gave way to the next, by both ids, where that was so on every car."""
+    days: dict[tuple[str, str], list[date]] = {}
+    for chain in chains_of(shelf, mark):
+        for old, new in pairwise(chain.spells):
+            first, last = days_of(shelf, new.first)
+            days.setdefault((old.form, new.form), []).append(first + (last - first) / 2)
+    return {
+        pair: (min(found), max(found)) for pair, found in days.items()
+        if (max(found) - min(found)).days <= APART_DAYS and (pair[1], pair[0]) not in days
+    }
+
+
+def hint_of(shelf: Shelf, mark: Mark, look: Look | None = None) -> tuple[str, str]:
+    """Return a few words on what is often found instead, and the form they are about; empty for no warning."""
+    built = {form.id for form, _ in look.forms} if look else set()
+    for form in mark.forms.values():
+        if form.id in built:
+            continue
+        for fitting in form.fitted_as:
+            if fitting.kind is FittedAs.REPRODUCTION:
+                return shelf.say("pages.sheet.hint.copy", form=lower_first(form.name)), form.id
+            if fitting.kind in (FittedAs.SERVICE_PART, FittedAs.AFTERMARKET):
+                return shelf.say("pages.sheet.hint.spare", form=lower_first(form.name)), form.id
+    return (shelf.say("pages.sheet.hint.often") if mark.survives_share < OFTEN else ""), ""
+
+
+def _too_long(entries: Iterable[Entry]) -> Iterator[Finding]:
+    for entry in entries:
+        lines = _lines(entry.says)
+        if lines > LINES:
+            yield Finding(
+                "sheet-entry-too-long", entry.form.place,
+                f"expected at most {LINES} lines of {LINE_LETTERS} letters on the buyer's sheet, "
+                f"found {lines} for {entry.mark.name}: {entry.says}",
+                "shorten the answer or the name of the form",
+            )
+
+
+PAGE = Page("sheet", addresses, _context, "sheet.html")
