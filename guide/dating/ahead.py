@@ -75,10 +75,11 @@ def _tables(state: State, few: Sequence[Look]) -> _Tables:
 
 def _stretches(prepared: Prepared) -> list[tuple[int, int, int]]:
     found = []
-    cuts = [0, *(t for t in range(1, prepared.bins) if prepared.period_of[t] != prepared.period_of[t - 1]), prepared.bins]
+    of = prepared.period_of
+    cuts = [0, *(t for t in range(1, prepared.bins) if of[t] != of[t - 1]), prepared.bins]
     for series in range(len(prepared.model.series)):
         for first, end in pairwise(cuts):
-            found.append((series * prepared.bins + first, series * prepared.bins + end, prepared.period_of[first]))
+            found.append((series * prepared.bins + first, series * prepared.bins + end, of[first]))
     return found
 
 

@@ -88,7 +88,7 @@ def body_mark(
         different.setdefault(answer, len(different))
     if len(different) < 2 or "" in different:
         return None
-    first = {answer: line for answer, line in reversed(asked)}
+    first = dict(reversed(asked))
     words = load_words(guide.language)
     forms = tuple(
         ModelForm(id=first[answer].id, name=guide.series[first[answer].id].body, answer=answer) for answer in different

@@ -13,7 +13,17 @@ from guide.constants import CONSTANTS, value_of
 from guide.dating.askable import body_mark, interior_mark, plain_mark
 from guide.dating.grid import Grid, lay_grid
 from guide.dating.model import (
-    Chances, Model, ModelGroup, ModelMark, ModelPeriod, ModelSeries, ModelSet, ModelYears, Named, Specification, Stop,
+    Chances,
+    Model,
+    ModelGroup,
+    ModelMark,
+    ModelPeriod,
+    ModelSeries,
+    ModelSet,
+    ModelYears,
+    Named,
+    Specification,
+    Stop,
 )
 from guide.dating.shares import combinations, share_out
 from guide.dating.spelled import Speller

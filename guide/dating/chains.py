@@ -3,8 +3,9 @@
     G_k(t) = s . U(t; limits of the first of spell k+1)  +  (1 - s) . U(t; limits of the last of spell k)
 
 with U the marginal of changeovers drawn uniformly *in order* over open days, no last before the first that it
-overlaps, and s the later spell's share where both were fitted; as a guard G_{k+1} := min(G_k, G_{k+1}). Then P(spell k | t) = G_{k-1} - G_k, with
-G_0 = 1 and G_K = 0, which adds up to one. All of it averaged over the open days of a bin.
+overlaps, and s the later spell's share where both were fitted; as a guard G_{k+1} := min(G_k, G_{k+1}). Then
+P(spell k | t) = G_{k-1} - G_k, with G_0 = 1 and G_K = 0, which adds up to one. All of it averaged over the open
+days of a bin.
 
 The marginals are exact on a grid of days, by a forward and a backward pass over the ordered draws (two draws on
 one day are in order half the time). Without the order a short spell between two alike would vanish.

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from itertools import pairwise
 
 from guide.facts.types import Guide, When, WhenKind
 from guide.limits.positions import SeriesLine
@@ -81,7 +82,7 @@ def _first_built(line: SeriesLine) -> date:
 
 def _line(line: SeriesLine, edges: Sequence[int], origin: date) -> Line:
     by = [0.0] + [line.cars_by(origin + timedelta(days=edge - 1)) for edge in edges[1:]]
-    cars = tuple(round(max(after - before, 0.0), 3) for before, after in zip(by, by[1:], strict=False))
+    cars = tuple(round(max(after - before, 0.0), 3) for before, after in pairwise(by))
     return Line(line.series.id, cars, tuple((day - origin).days for day in line.open_days), line)
 
 
@@ -95,7 +96,7 @@ def _untold(guide: Guide, edges: Sequence[int], origin: date) -> Line:
     made = float(guide.production.made or _UNTOLD_CARS)
     cars = tuple(
         round(made * sum(1 for day in open_days if start <= day < end) / len(open_days), 3)
-        for start, end in zip(edges, edges[1:], strict=False)
+        for start, end in pairwise(edges)
     )
     return Line("", cars, open_days, None)
 

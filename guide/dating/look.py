@@ -20,7 +20,10 @@ from guide.dating.prepare import Block, Prepared
 from guide.dating.span import shortest
 from guide.dating.state import State
 
-__all__ = ["EQUAL", "Look", "choose", "effort_of", "entropy", "expected_length", "looks", "over_time", "period_chances", "would_stop"]
+__all__ = [
+    "EQUAL", "Look", "choose", "effort_of", "entropy", "expected_length", "looks", "over_time", "period_chances",
+    "would_stop",
+]
 
 EQUAL = 1e-9        # scores nearer than this are equal
 

@@ -23,10 +23,10 @@ Stage = tuple[float, tuple[int, ...]]
 class Block:
     """Marks that are computed together.
 
-    ``row_of[row]`` is the block's own row, built in bins ``spans[own row]`` (first, end). Piece ``i`` spans cells ``starts[i]`` up to ``ends[i]`` of the
-    block's rows laid end to end (``row * bins + bin``), and has joint profile ``profiles[i]`` (an index into
-    ``joint``, one profile per group), period ``periods[i]`` and row ``rows[i]``. ``prior[i]`` is its share of
-    the prior weight of its row.
+    ``row_of[row]`` is the block's own row, in which cars were built in bins ``spans[own row]`` (first, end).
+    Piece ``i`` spans cells ``starts[i]`` up to ``ends[i]`` of the block's rows laid end to end (``row * bins +
+    bin``), and has joint profile ``profiles[i]`` (an index into ``joint``, one profile per group), period
+    ``periods[i]`` and row ``rows[i]``. ``prior[i]`` is its share of the prior weight of its row.
     """
 
     marks: tuple[int, ...]
@@ -101,7 +101,8 @@ def _prepare(model: Model) -> Prepared:
     return Prepared(
         model=model, bins=bins, rows=rows, weights=weights, period_of=tuple(period_of),
         before=tuple(tuple(accumulate(series.cars, initial=0.0)) for series in model.series),
-        blocks=blocks, block_of=tuple(block_of), group_of=tuple(group_of), set_of=tuple(set_of), stages=tuple(one.stages for one in laid),
+        blocks=blocks, block_of=tuple(block_of), group_of=tuple(group_of), set_of=tuple(set_of),
+        stages=tuple(one.stages for one in laid),
         reports=tuple(_report_table(model, mark) for mark in range(len(model.marks))),
         fine_runs=_fine_runs(model, period_of),
         marks_by_id={mark.id: at for at, mark in enumerate(model.marks)},

@@ -49,7 +49,8 @@ def explained(state: State, words: Words) -> dict[str, Any]:
         "next": None if inside is None else _best(state, inside, "dating.best_next", words),
         "beyond": None if beyond is None else _best(state, beyond, f"dating.beyond.{beyond.reach}", words),
         "beyond_look": None if beyond is None else {
-            "mark": marks[beyond.mark].id, "reach": beyond.reach, "gain_bits": beyond.gain_bits, "effort": beyond.effort,
+            "mark": marks[beyond.mark].id, "reach": beyond.reach, "gain_bits": beyond.gain_bits,
+            "effort": beyond.effort,
         },
         "answers": [
             {"mark": marks[each.one.mark].id, "says": words.say(f"dating.verdict.{each.verdict}")} for each in said

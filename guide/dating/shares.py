@@ -58,7 +58,7 @@ def share_out(guide: Guide, grid: Grid, lines: Mapping[str, SeriesLine]) -> list
         for t in range(grid.bins):
             days = [day for day in range(grid.edges[t], grid.edges[t + 1]) if day in opened]
             total = [0.0] * len(all_of)
-            for (split_shares, interior_shares), count in _kinds(guide, line.id, days, rows, spans):
+            for (split_shares, interior_shares), count in _kinds(guide, days, rows, spans):
                 for at, one in enumerate(all_of):
                     total[at] += count * _of(guide, one, line.id, split_shares, interior_shares)
             whole = sum(total)
@@ -71,7 +71,7 @@ Kind = tuple[Mapping[tuple[str, str], float], Sequence["_Spans"]]
 
 
 def _kinds(
-    guide: Guide, series: str, days: Sequence[int], rows: Sequence[_Row], spans: Sequence[_Spans]
+    guide: Guide, days: Sequence[int], rows: Sequence[_Row], spans: Sequence[_Spans]
 ) -> list[tuple[Kind, int]]:
     """Return the different states of affairs among some days, each with the number of its days."""
     counted: dict[tuple[tuple[bool, ...], tuple[tuple[bool, ...], ...]], list[int]] = {}
@@ -99,7 +99,7 @@ def _of(
         return share
     car = {**chosen, "series": series}
     here = [each for each in spans if each.holds(car)]
-    return share * _interior_shares(guide, here).get(one.interior, 0.0)
+    return share * _interior_shares(here).get(one.interior, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,7 +152,7 @@ class _Spans:
              grid.day(reading_of_day(span.last, guide, lines, last=True)))
             for span in one.spans
         )
-        return cls(one, days, one.share if one.rest else _stated_share(one, guide, days, grid, lines))
+        return cls(one, days, one.share if one.rest else _stated_share(one, guide, days, grid))
 
     def on(self, day: int) -> tuple[bool, ...]:
         return tuple(first <= day <= last for first, last in self.days)
@@ -168,7 +168,7 @@ class _Spans:
 
 
 def _stated_share(
-    one: Interior, guide: Guide, days: Sequence[tuple[int, int]], grid: Grid, lines: Mapping[str, SeriesLine]
+    one: Interior, guide: Guide, days: Sequence[tuple[int, int]], grid: Grid
 ) -> float | None:
     """Return the stated share, or the cars thought built over all that its spans cover."""
     if one.share is not None:
@@ -190,7 +190,7 @@ def _stated_share(
     return value_of("option_share", guide.overrides) if one.option else None
 
 
-def _interior_shares(guide: Guide, here: Sequence[_Spans]) -> dict[str, float]:
+def _interior_shares(here: Sequence[_Spans]) -> dict[str, float]:
     known = {each.interior.id: each.share for each in here if each.share is not None and not each.interior.rest}
     rest = [each.interior.id for each in here if each.interior.id not in known]
     stated = sum(known.values())

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from guide.constants import value_of
 from guide.dating.chains import Bounds, changed_by, close_lasts, ordered_marginals
@@ -16,7 +17,7 @@ from guide.facts.types import FittedAs, Form, FormRef, Guide, Mark, Scope, Spell
 from guide.finding import TICKS_PER_DAY
 from guide.limits.types import DatedSpell, Limits, LimitsResult
 
-__all__ = ["Speller", "Spelled"]
+__all__ = ["Spelled", "Speller"]
 
 Key = tuple[tuple[str, int, int], ...]       # (form, spell number, index of its limits or -1)
 
@@ -160,7 +161,7 @@ class Speller:
         lasts = [self._bounds(spells[ref], "last") for ref in chain[:-1]]
         stated = [spells[ref] >= 0 and self.dated[spells[ref]].last_is_stated for ref in chain[:-1]]
         lasts = close_lasts(firsts, lasts, stated, value_of("overlap", self.guide.overrides))
-        shares = [self._share_of_later(mark, old, new) for old, new in zip(chain, chain[1:], strict=False)]
+        shares = [self._share_of_later(mark, old, new) for old, new in pairwise(chain)]
         return changed_by(firsts, lasts, shares, line.open_days, self.bins[line.id])
 
     def _first_together(self, mark: Mark, ref: tuple[str, int], index: int) -> Bounds:

@@ -8,11 +8,16 @@ from dataclasses import dataclass, field
 from guide.dating.grid import Grid
 from guide.dating.model import Mix, ModelGroup
 from guide.dating.shares import Combination
-from guide.dating.spelled import Key, Speller, Spelled
+from guide.dating.spelled import Key, Spelled, Speller
 from guide.facts.types import FormRef, Guide, Mark
 
 __all__ = [
-    "GroupTable", "Mixes", "PLACES", "group_tables", "grouped_marks", "rounded",
+    "PLACES",
+    "GroupTable",
+    "Mixes",
+    "group_tables",
+    "grouped_marks",
+    "rounded",
     "same_everywhere",
 ]
 

@@ -11,6 +11,8 @@ from typing import Any
 
 from guide.dating.engine import Answer, Session, conclude, explain
 from guide.dating.model import Model, dump_model
+from guide.dating.number import write_at
+from guide.dating.prepare import prepare
 from guide.words.say import load_words
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -20,7 +22,7 @@ CLOSE = 1e-9
 def sessions(model: Model, count: int, seed: int) -> Iterator[Session]:
     """Yield random sequences of answers of every kind, with numbers, papers, part dates and reaches."""
     chance = random.Random(seed)
-    reaches = [reach for reach in model.reaches]
+    reaches = list(model.reaches)
     for _ in range(count):
         marks = chance.sample(model.marks, chance.randint(0, min(len(model.marks), 9)))
         answers = []
@@ -34,7 +36,8 @@ def sessions(model: Model, count: int, seed: int) -> Iterator[Session]:
             answers.append(Answer(mark.id, tuple(chosen), kind))
         known = {}
         if chance.random() < 0.2:
-            kind = chance.choice(["registered", "despatched", "titled", "model-year", f"part:{chance.choice(model.marks).id}"])
+            part = f"part:{chance.choice(model.marks).id}"
+            kind = chance.choice(["registered", "despatched", "titled", "model-year", part])
             year = int(model.origin[:4]) + chance.randint(0, 5)
             known[kind] = chance.choice([f"{year}", f"{year}-{chance.randint(1, 12):02}", f"{year}-05-17"])
         yield Session(
@@ -44,12 +47,12 @@ def sessions(model: Model, count: int, seed: int) -> Iterator[Session]:
 
 
 def _number(model: Model, chance: random.Random) -> str:
-    series = chance.choice(model.series)
+    at = chance.randrange(len(model.series))
+    series = model.series[at]
     if not series.runs or chance.random() < 0.1:
         return chance.choice(["C9999", "ABC 123", "17"])
-    prefix, first, cars = chance.choice(series.runs)
-    suffix = chance.choice(["", *series.suffixes])
-    return f"{prefix}{first + chance.randrange(cars)}{suffix}"
+    position = chance.randrange(sum(cars for _, _, cars in series.runs))
+    return write_at(prepare(model), at, position) + chance.choice(["", *series.suffixes])
 
 
 def in_browser(node: str, model: Model, asked: Sequence[Session]) -> list[dict[str, Any]]:

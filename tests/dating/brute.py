@@ -1,0 +1,123 @@
+"""Bayes by brute force: what a guide's cars allow to be known, from many drawn worlds. Nothing of guide.dating.
+
+For each series, market, interior and half month: the chance of a car's reports, averaged over worlds and over days in
+the half month, with the facelift, the re-trim, replacement and misreading summed out one by one.
+"""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import numpy as np
+
+from tests.dating.simulate import Array, Car, Chain, Simulator
+
+__all__ = ["Brute", "true_period"]
+
+
+class Brute:
+    """Tables of one guide; `periods` gives P(period) for a car from the reports of some marks."""
+
+    def __init__(self, simulator: Simulator, worlds: int) -> None:
+        self.simulator = simulator
+        guide = simulator.guide
+        self.world = simulator.worlds(worlds)
+        first = guide.production.first
+        edges = sorted({
+            int(np.searchsorted(simulator.open, day)) for day in range(simulator.days)
+            if first.fromordinal(first.toordinal() + day).day in (1, 16)
+        } | {0, len(simulator.open)} | {
+            int(np.searchsorted(simulator.open, (period.first - first).days)) for period in guide.periods.values()
+        })
+        self.slots = [(low, high) for low, high in pairwise(edges) if high > low]
+        self.period = np.array([
+            next(at for at, period in enumerate(guide.periods.values())
+                 if (period.first - first).days <= simulator.open[low] <= (period.last - first).days)
+            for low, _ in self.slots
+        ])
+        self.tables = [self._tables(at) for at in range(len(simulator.chains))]
+
+    def _tables(self, at: int) -> tuple[Array, Array, Array]:
+        """Return per slot and world P(facelift came), P(form | before), P(form | after), for one chain."""
+        simulator, chain = self.simulator, self.simulator.chains[at]
+        forms = list(simulator.guide.marks[chain.mark].forms)
+        onto = np.zeros((len(chain.forms), len(forms)))
+        for spell, form in enumerate(chain.forms):
+            onto[spell, forms.index(form)] = 1
+        n = len(next(iter(self.world.firsts.values())))
+        came, parts = [], []
+        steady = (np.arange(n) + 0.5) / n
+        for low, high in self.slots:
+            days = low + (high - low) * steady
+            come, *both = simulator.spells(self.world, at, days)
+            share = simulator.optional(self.world, at, days)
+            slot = []
+            for chances in both:
+                built = (chances @ onto) * (1 - share)[:, None]
+                if chain.option is not None:
+                    built[:, forms.index(chain.option[0])] += share
+                slot.append(built)
+            came.append(come)
+            parts.append(slot)
+        table = np.array(parts)                   # slot, before or after, world, form
+        if chain.shared is None:                  # nothing is shared, so worlds can be averaged at once
+            table = table.mean(axis=2, keepdims=True)
+        return np.array(came), table[:, 0], table[:, 1]
+
+    def _said(self, mark: str, form: str) -> Array:
+        """Return P(reported as ``form`` | built), per form built."""
+        one = self.simulator.guide.marks[mark]
+        forms, wrong = list(one.forms), self.simulator.misread(one)
+        chances = []
+        for built in forms:
+            found = np.array(self.simulator.replaced_by(one, built)) * (1 - one.survives_share)
+            found[forms.index(built)] += one.survives_share
+            right = found[forms.index(form)]
+            other = wrong / max(len(forms) - 1, 1)
+            chances.append((1 - wrong) * right + other * (1 - right) if len(forms) > 1 else 1.0)
+        return np.array(chances)
+
+    def periods(self, car_reports: dict[str, str]) -> Array:
+        """Return P(period | reports)."""
+        guide, simulator = self.simulator.guide, self.simulator
+        total = np.zeros(len(guide.periods))
+        said = {mark: self._said(mark, form) for mark, form in car_reports.items()}
+        retrim = guide.renewed_together[0]
+        own_set = [mark for mark in said if mark in retrim.marks]
+        weights = {
+            name: np.array([cars[low:high].sum() for low, high in self.slots]) for name, cars in simulator.cars.items()
+        }
+        for market, a in simulator.markets.items():
+            for interior, b in simulator.interiors.items():
+                whole = self._likelihood(said, list(said), market, interior)
+                rest = self._likelihood(said, [mark for mark in said if mark not in own_set], market, interior)
+                alone = self._likelihood(said, own_set, market, interior)
+                for cars in weights.values():
+                    donors = (cars * alone).sum() / cars.sum()
+                    chance = (1 - retrim.share) * whole + retrim.share * rest * donors if own_set else whole
+                    np.add.at(total, self.period, cars * a * b * chance)
+        return total / total.sum()
+
+    def _likelihood(self, said: dict[str, Array], marks: list[str], market: str, interior: str) -> Array:
+        chance = np.ones(len(self.slots))
+        shared = [m for m in marks if self._chain(m, market, interior).shared is not None]
+        for mark in (m for m in marks if m not in shared):
+            _, before, _ = self.tables[self.simulator.chain_of[mark, market, interior]]
+            chance *= before[:, 0] @ said[mark]
+        if shared:
+            both = [self.tables[self.simulator.chain_of[m, market, interior]] for m in shared]
+            before = np.prod([table[1] @ said[m] for m, table in zip(shared, both, strict=True)], axis=0)
+            after = np.prod([table[2] @ said[m] for m, table in zip(shared, both, strict=True)], axis=0)
+            come = both[0][0]
+            chance *= ((1 - come) * before + come * after).mean(axis=1)
+        return chance
+
+    def _chain(self, mark: str, market: str, interior: str) -> Chain:
+        return self.simulator.chains[self.simulator.chain_of[mark, market, interior]]
+
+
+def true_period(simulator: Simulator, car: Car) -> int:
+    """Return the index of the period that a car was built in."""
+    first = simulator.guide.production.first
+    return next(at for at, period in enumerate(simulator.guide.periods.values())
+                if (period.first - first).days <= car.day < (period.last - first).days + 1)
