@@ -23,12 +23,12 @@ import subprocess
 import threading
 import time
 import warnings
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from typing import Any, Protocol
 
 from tests.conftest import absent, find_program
 
-__all__ = ["ENGINES", "PHONE", "Engine", "open_engine", "until", "webkit_console"]
+__all__ = ["ENGINES", "PHONE", "Engine", "firefox", "open_engine", "until", "webkit_console"]
 
 PHONE = (390, 844)  # a phone's screen in CSS pixels
 _PATIENCE_SECONDS = 15.0
@@ -104,19 +104,19 @@ class _Listener:
         self._socket.close()
 
 
-class _Playwright:
-    """Chromium and Firefox."""
+class FirefoxOrChromium:
+    """Chromium and Firefox; ``page`` is playwright's own."""
 
     def __init__(self, name: str, browser: Any, listener: _Listener | None) -> None:
         self.name = name
         self._listener = listener
         self._faults: list[str] = []
         self._context = browser.new_context(viewport={"width": PHONE[0], "height": PHONE[1]})
-        self._page = self._context.new_page()
-        self._page.set_default_timeout(_PATIENCE_SECONDS * 1000)
-        self._page.on("pageerror", lambda error: self._faults.append(f"error: {error}"))
-        self._page.on("console", self._heard)
-        self._page.on("request", self._requested)
+        self.page = self._context.new_page()
+        self.page.set_default_timeout(_PATIENCE_SECONDS * 1000)
+        self.page.on("pageerror", lambda error: self._faults.append(f"error: {error}"))
+        self.page.on("console", self._heard)
+        self.page.on("request", self._requested)
 
     def _heard(self, message: Any) -> None:
         if message.type == "error":
@@ -127,22 +127,30 @@ class _Playwright:
             self._faults.append(f"outside: {request.url}")
 
     def open(self, address: str) -> None:
-        self._page.goto(address)
+        self.page.goto(address)
 
     def ask(self, expression: str) -> Any:
-        return self._page.evaluate(expression)
+        return self.page.evaluate(expression)
 
     def press(self, selector: str) -> None:
-        self._page.locator(selector).first.click()
+        self.page.locator(selector).first.click()
 
     def fill(self, selector: str, text: str) -> None:
-        self._page.locator(selector).first.fill(text)
+        self.page.locator(selector).first.fill(text)
 
     def reload(self) -> None:
-        self._page.reload()
+        self.page.reload()
+
+    def printed(self, paper: str) -> bytes:
+        """Return the page as PDF on A4 or Letter."""
+        if self.name == "Chromium":
+            return bytes(self.page.pdf(format=paper))
+        width, height = {"A4": (21.0, 29.7), "Letter": (21.59, 27.94)}[paper]  # centimetres
+        # playwright hands Firefox inches where it expects centimetres
+        return bytes(self.page.pdf(width=f"{width}in", height=f"{height}in"))
 
     def faults(self) -> list[str]:
-        self._page.wait_for_timeout(50)
+        self.page.wait_for_timeout(50)
         return self._faults + (self._listener.asked if self._listener else [])
 
     def close(self) -> None:
@@ -213,7 +221,7 @@ def _chromium(playwright: Any) -> Iterator[Engine]:
 
     path = find_program("chromium", "chromium-browser", "google-chrome")
     browser = playwright.chromium.launch(executable_path=path, args=list(CHROMIUM_ARGUMENTS))
-    engine = _Playwright("Chromium", browser, None)
+    engine = FirefoxOrChromium("Chromium", browser, None)
     try:
         yield engine
     finally:
@@ -222,7 +230,8 @@ def _chromium(playwright: Any) -> Iterator[Engine]:
 
 
 @contextlib.contextmanager
-def _firefox(playwright: Any) -> Iterator[Engine]:
+def firefox(playwright: Any, preferences: Mapping[str, Any] | None = None) -> Iterator[FirefoxOrChromium]:
+    """Open Firefox; ``preferences`` stand in for what playwright cannot emulate there."""
     path = find_program("firefox-esr", "firefox")
     with contextlib.closing(_Listener()) as listener:
         browser = playwright.firefox.launch(channel="moz-firefox", executable_path=path, firefox_user_prefs={
@@ -231,8 +240,9 @@ def _firefox(playwright: Any) -> Iterator[Engine]:
             "network.proxy.http": "127.0.0.1", "network.proxy.http_port": listener.port,
             "network.proxy.ssl": "127.0.0.1", "network.proxy.ssl_port": listener.port,
             "network.proxy.allow_hijacking_localhost": True, "network.proxy.no_proxies_on": "",
+            **(preferences or {}),
         })
-        engine = _Playwright("Firefox", browser, listener)
+        engine = FirefoxOrChromium("Firefox", browser, listener)
         try:
             yield engine
         finally:
@@ -263,7 +273,7 @@ def _webkit(playwright: Any) -> Iterator[Engine]:  # noqa: ARG001
 
 
 ENGINES: dict[str, Callable[[Any], contextlib.AbstractContextManager[Engine]]] = {
-    "Chromium": _chromium, "Firefox": _firefox, "WebKit": _webkit,
+    "Chromium": _chromium, "Firefox": firefox, "WebKit": _webkit,
 }
 
 

@@ -90,7 +90,7 @@ globalThis.probes = (function () {
   // With colours of the person's own: strokes and lettering in the colour of the ground, controls without an edge.
   function faded() {
     const found = new Set();
-    for (const stroke of [".drawing .part", ".drawing .detail", ".drawing .fine", ".build-line .axis", ".band .edge"]) {
+    for (const stroke of [".drawing .part", ".drawing .detail", ".drawing .fine", ".build-line .axis", ".band .frame", ".band .slope"]) {
       for (const one of all(stroke)) {
         const ground = getComputedStyle(one.closest(".leaf") || document.body).backgroundColor;
         if (getComputedStyle(one).stroke === ground) { found.add(stroke); }

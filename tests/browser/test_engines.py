@@ -11,7 +11,8 @@ from typing import Any
 import pytest
 
 from guide.dating.engine import Answer, Session, conclude
-from tests.browser.engines import ENGINES, PHONE, Engine, open_engine, until, webkit_console
+from tests.browser.engines import ENGINES, PHONE, Engine, firefox, open_engine, until, webkit_console
+from tests.browser.test_prints import page_count
 
 pytestmark = pytest.mark.browser
 
@@ -168,3 +169,28 @@ def test_the_pages_load_in_webkit_without_a_word_on_its_console(built_guide: pat
     # the one thing it does not know of our policy, which then simply does not hold there
     unknown = "CONSOLE SECURITY ERROR Unrecognized Content-Security-Policy directive 'manifest-src'."
     assert {name: words for name, words in said.items() if words.replace(unknown, "").strip()} == {}
+
+
+def test_firefox_shows_the_dark_and_prints_on_white(playwright: Any, built_guide: pathlib.Path) -> None:
+    dark = {"layout.css.prefers-color-scheme.content-override": 0}
+    with firefox(playwright, dark) as engine:
+        engine.open((built_guide / "marks" / "switches.html").as_uri())
+        ground, leaf = engine.ask("[document.body, document.querySelector('main .leaf')]"
+                                  ".map((one) => getComputedStyle(one).backgroundColor.match(/\\d+/g).map(Number))")
+        assert max(ground) < 60, "the page is dark"
+        assert min(leaf) > 150, "a leaf stays paper"
+        for address, most in (("card.html", 2), ("sheets/early.html", 2)):
+            engine.open((built_guide / address).as_uri())
+            for paper in ("A4", "Letter"):
+                assert 1 <= page_count(engine.printed(paper)) <= most, (address, paper)
+        assert engine.faults() == []
+
+
+def test_firefox_without_scripts_leads_to_the_card(playwright: Any, built_guide: pathlib.Path) -> None:
+    with firefox(playwright, {"javascript.enabled": False}) as engine:
+        engine.open((built_guide / "key.html").as_uri())
+        assert engine.page.locator("section.without a[href='card.html']").is_visible()
+        assert not engine.page.locator("[data-screen]").first.is_visible()
+        engine.open((built_guide / "card.html").as_uri())
+        assert engine.page.locator(".so-far").is_visible()
+        assert engine.faults() == []
