@@ -27,6 +27,20 @@ COMMON = "common practice, no source"
 
 CONSTANTS: dict[str, Constant] = {}
 
+# Limits
+CONSTANTS |= {
+    "handover_days": Constant(
+        7, "days", "at most, beside the longest closure, from the last car of a form to the first of the next", COMMON),
+    "count_slack": Constant(
+        0.02, "share of a total", "by which counts given as about may pass the total they belong to", COMMON),
+    "helpful_days": Constant(
+        7, "days", "by which a car must be expected to narrow limits, to be named as worth looking for", COMMON),
+    "helpful_share": Constant(
+        0.75, "share of the best", "that a car must be expected to narrow limits by, to be named with it", COMMON),
+    "helpful_overlap_days": Constant(
+        90, "days", "after a new form is known, in which leftover stock is still worth looking for", COMMON),
+}
+
 # Dating a car
 CONSTANTS |= {
     "misread": Constant(0.02, "share of looks", "a form is taken for another of the same mark", COMMON, "misread"),

@@ -264,7 +264,6 @@ _codes(Severity.WARNING, {
 })
 _codes(Severity.NOTE, {
     "ruling-decides-nothing": "a ruling names a statement that nothing contradicts",
-    "number-gives-no-order": "a statement names a number that does not give the order of build",
     "not-placed": "a car seen may be of several kinds that its mark keeps apart, so it is not used",
     "bound-looser": "a dated first or last is looser than what other statements allow",
 })

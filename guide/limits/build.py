@@ -23,7 +23,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
 
-from guide.constants import COMMON, CONSTANTS, Constant, value_of
+from guide.constants import value_of
 from guide.facts.types import (
     CalendarEntry,
     CalendarKind,
@@ -45,11 +45,6 @@ from guide.limits.types import ticks_of
 from guide.limits.why import Said, Why
 
 __all__ = ["Builder", "Ends", "SpellKey"]
-
-CONSTANTS["handover_days"] = Constant(
-    7, "days", "the first car of the next spell comes at most so long, and the longest closure, after the last "
-    "car of the one before", COMMON,
-)
 
 DAY = timedelta(days=1)
 ORIGIN = 0

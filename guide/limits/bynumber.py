@@ -18,7 +18,7 @@ from typing import NamedTuple
 
 from guide.facts.rulings import name_of
 from guide.facts.types import StatementKind
-from guide.finding import Finding, Related, SetAside, Step, StepKind
+from guide.finding import Finding, Related, Step, StepKind
 from guide.limits.build import Builder
 from guide.limits.claims import Claim, stated
 from guide.limits.says import Sayer, when_words
@@ -96,7 +96,10 @@ def _contradicts(other: _Numbered, one: _Numbered) -> bool:
 
 
 def mixed_clash(sayer: Sayer, mixed: Mixed, ruled: int | None) -> Clash:
-    """Return a mix by number as a clash; without a ruling it has a finding that lists the cars."""
+    """Return a mix by number as a clash; without a ruling it has a finding that lists the cars.
+
+    Nothing is set aside by it: all of it stands by date.
+    """
     guide, claim = sayer.guide, mixed.claim
     mark = guide.marks[claim.mark]
     chain = tuple(_step(sayer, one) for one in (claim, *mixed.others))
@@ -136,5 +139,4 @@ def _finding(sayer: Sayer, mixed: Mixed, chain: Sequence[Step]) -> Finding:
             f"limits.mixed.put-right-{statement.kind}", file=mark.place.file, statement=name_of(printed)),
         tuple(Related(step.place, step.says) for step in chain[1:]),
         tuple(chain),
-        SetAside(claim.place, statement.source),
     )

@@ -191,14 +191,11 @@ def _unplaced(solved: Solved, sayer: Sayer) -> Iterator[Finding]:
         if statement is None or not sayer.guide.marks[claim.mark].forms[statement.form].dates_a_car:
             continue
         mark, car = sayer.guide.marks[claim.mark], statement.when.car if statement.when else None
-        if car is not None and car.series not in builder.lines:
-            code = "number-gives-no-order"
-        elif claim.cells:
+        if claim.cells:
             continue
-        else:
-            scopes = [statement.scope] if car is None else [statement.scope, builder.dimensions.of_car(car)]
-            said = builder.said_scope(mark, statement.form, statement.spell, *scopes)
-            code = "speaks-for-no-car" if said is None else "not-placed"
+        scopes = [statement.scope] if car is None else [statement.scope, builder.dimensions.of_car(car)]
+        said = builder.said_scope(mark, statement.form, statement.spell, *scopes)
+        code = "speaks-for-no-car" if said is None else "not-placed"
         form = mark.forms[statement.form].name
         yield Finding(
             code, claim.place,

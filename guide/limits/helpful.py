@@ -21,20 +21,13 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
 
-from guide.constants import COMMON, CONSTANTS, Constant, value_of
+from guide.constants import value_of
 from guide.facts.types import FormRef, Mark, Scope
 from guide.limits.positions import SeriesLine
 from guide.limits.says import Sayer, form_words, scope_words
 from guide.limits.types import DatedSpell, Helpful, day_of
 
 __all__ = ["most_helpful"]
-
-CONSTANTS["helpful_days"] = Constant(
-    7, "days", "a car is named as worth looking for when it is expected to narrow limits by so much", COMMON)
-CONSTANTS["helpful_share"] = Constant(
-    0.75, "share", "cars expected to narrow limits by this share of the best are named with it", COMMON)
-CONSTANTS["helpful_overlap_days"] = Constant(
-    90, "days", "how long after the new form is known old stock is still worth looking for", COMMON)
 
 
 @dataclass(frozen=True, slots=True)

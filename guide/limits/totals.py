@@ -12,7 +12,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from guide.constants import COMMON, CONSTANTS, Constant, value_of
+from guide.constants import value_of
 from guide.facts.types import (
     Count,
     CountKind,
@@ -35,9 +35,6 @@ from guide.limits.types import DatedSpell, day_of
 from guide.words.say import Words
 
 __all__ = ["check_totals"]
-
-CONSTANTS["count_slack"] = Constant(
-    0.02, "share", "counts given as about may pass the total they belong to by so much", COMMON)
 
 
 @dataclass(frozen=True, slots=True)

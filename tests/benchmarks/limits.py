@@ -121,7 +121,8 @@ def main(statements: int = 20_000) -> None:
     print(f"networkx, Bellman-Ford both ways: {reference:.2f} s")
     print(f"making the works, its statements as ties and the rules: {posing:.2f} s")
     print(f"both limit passes: {both:.2f} s, {both / reference:.2f} of networkx (wanted: 0.50 at most)")
-    print(f"inserting and both passes, no clash: {whole + both:.2f} s, {(whole + both) / reference:.2f} (wanted: 1.00 at most)")
+    print(f"inserting and both passes, no clash: {whole + both:.2f} s, "
+          f"{(whole + both) / reference:.2f} (wanted: 1.00 at most)")
     print(f"inserting, chains and both passes, {len(found.refused)} clashes: {with_clashes + limits:.2f} s, "
           f"{(with_clashes + limits) / reference:.2f} (wanted: 4.00 at most)")
     few, many = (_operations(count) for count in (10_000, 40_000))
