@@ -8,6 +8,7 @@ from __future__ import annotations
 import pathlib
 
 from guide.constants import CONSTANTS
+from guide.facts.reference import describe_fields
 from guide.finding import CODES, Severity
 
 __all__ = ["defaults_table", "findings_table", "refreshed"]
@@ -48,7 +49,10 @@ def _between(text: str, name: str, table: str) -> str:
 
 def refreshed(text: str) -> str:
     """Return DEVELOPERS.md's text with its tables as the code has them now."""
-    return _between(_between(text, "findings", findings_table()), "defaults", defaults_table())
+    tables = {"findings": findings_table(), "defaults": defaults_table(), "keys": describe_fields().rstrip()}
+    for name, table in tables.items():
+        text = _between(text, name, table)
+    return text
 
 
 def main() -> None:

@@ -8,6 +8,7 @@ import shutil
 import sys
 from typing import TextIO
 
+from guide.facts.reference import describe_fields
 from guide.words.say import load_words
 
 __all__ = ["run"]
@@ -54,6 +55,8 @@ def run(folder: pathlib.Path, out: TextIO, *, as_json: bool) -> int:
     page = folder / "HOW-TO-EDIT.md"
     text = page.read_text(encoding="utf-8")
     page.write_text(text.format_map(_OnlyKnown(lines)), encoding="utf-8", newline="\n")
+    keys = "# Every key of these files\n\n" + describe_fields()
+    (folder / "EVERY-KEY.md").write_text(keys, encoding="utf-8", newline="\n")
     preview = _PREVIEW.format(top=_TOP, python=sys.executable)
     (folder / "Preview this guide.cmd").write_text(preview, encoding="utf-8", newline="\r\n")
     if as_json:

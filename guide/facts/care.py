@@ -41,7 +41,7 @@ CAPTION = Field("table caption", text, "what the table shows")
 SOURCES = Field("sources", texts, "published sources, as a reader would cite them")
 CARE = Record(
     "a care note",
-    "care/<id>.yml",
+    "`care/<id>.yml`",
     (TITLE, MARKS, SUMMARY, CAUSE, PREVENTION, REPAIR, CAUTIONS, TABLE, CAPTION, SOURCES),
 )
 RECORDS = (CARE,)

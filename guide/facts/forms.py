@@ -19,7 +19,7 @@ __all__ = ["RECORDS", "count_spells", "read_form"]
 
 NAME = Field("name", text, "the form's name", True)
 ANSWER = Field("answer", text, "the answer in the key; it makes sense without its drawing", True)
-PICTURE = Field("picture", text, "a file in pictures/; left out, it is <mark>-<form>.svg")
+PICTURE = Field("picture", text, "a file in pictures/; left out, it is `<mark>-<form>.svg`")
 DESCRIBES = Field("describes", text, "the drawing in words, for those who cannot see it")
 FOR = Field("for", scope, "the cars that could have it; leave it out for all")
 FITTED_AS = Field(

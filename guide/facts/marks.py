@@ -71,7 +71,7 @@ CAUTION = Field("caution", text, "what can hurt, and where to stop and ask (Mark
 FORMERLY = Field("formerly", texts, "ids it had before, to keep old links, notes and answers alive")
 MARK = Record(
     "a mark",
-    "marks/<id>.yml",
+    "`marks/<id>.yml`",
     (
         NAME,
         ALSO,

@@ -10,52 +10,26 @@ from guide.facts import (
     areas,
     care,
     cars_seen,
-    counts,
-    fittings,
-    forms,
     guide_file,
     interiors,
     marks,
     periods,
-    rulings,
     series,
     sources,
     splits,
-    statements,
     statements_csv,
     together,
     words,
 )
 from guide.facts.desk import Desk
-from guide.facts.fields import describe
 from guide.facts.folder import Folder, open_folder
 from guide.facts.source import Keyed, Node
 from guide.facts.types import Area, CareNote, Guide, Mark, Statement
 from guide.finding import Finding, Place
 
-__all__ = ["Reading", "describe_fields", "read_guide"]
+__all__ = ["Reading", "read_guide"]
 
 _FINE_ENOUGH_DAYS = 91
-_RECORDS = (
-    *guide_file.RECORDS,
-    *splits.RECORDS,
-    *together.RECORDS,
-    *series.RECORDS,
-    *sources.RECORDS,
-    *periods.RECORDS,
-    *interiors.RECORDS,
-    *areas.RECORDS,
-    *marks.RECORDS,
-    *forms.RECORDS,
-    *fittings.RECORDS,
-    *counts.RECORDS,
-    *statements.RECORDS,
-    *rulings.RECORDS,
-    *care.RECORDS,
-    *words.RECORDS,
-    statements_csv.COLUMNS,
-    cars_seen.COLUMNS,
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,11 +39,6 @@ class Reading:
     guide: Guide | None
     findings: tuple[Finding, ...]
     lines: Mapping[str, tuple[str, ...]]
-
-
-def describe_fields() -> str:
-    """Return the reference of every key an editor may type, as Markdown."""
-    return describe(_RECORDS)
 
 
 def read_guide(folder: Path) -> Reading:
@@ -107,8 +76,7 @@ def _read(root: Path, desk: Desk) -> Guide | None:
         desk.overrides = guide_file.read_overrides(main.get("defaults"), desk)
         desk.splits = splits.read_splits(main.get("splits"), desk)
     nodes = {
-        name: folder.node_of(f"{name}.yml", desk)
-        for name in ("sources", "periods", "interiors", "areas", "words")
+        name: folder.node_of(f"{name}.yml", desk) for name in ("sources", "periods", "interiors", "areas", "words")
     }
     for name in ("sources", "periods", "interiors", "areas"):
         setattr(desk, name, _ids_of(nodes[name], folder.has(f"{name}.yml")))
@@ -129,9 +97,7 @@ def _read(root: Path, desk: Desk) -> Guide | None:
     all_care = _read_care(folder, desk)
     all_words = words.read_words(nodes["words"], desk)
     tables = [
-        (name, path, data)
-        for name, path in folder.of("cars-seen")
-        if (data := folder.bytes_of(path, desk)) is not None
+        (name, path, data) for name, path in folder.of("cars-seen") if (data := folder.bytes_of(path, desk)) is not None
     ]
     cars = cars_seen.read_cars_seen(tables, all_marks, desk)
     about = (folder.text_of("about.md", desk) or "") if folder.has("about.md") else ""

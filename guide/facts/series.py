@@ -89,7 +89,7 @@ MODEL_YEARS = Field(
 )
 SERIES = Record(
     "a number series",
-    "numbers/<id>.yml",
+    "`numbers/<id>.yml`",
     (
         NAME,
         BODY,

@@ -9,7 +9,9 @@ from pathlib import Path
 import pytest
 
 from guide.constants import CONSTANTS
-from guide.facts.read import Reading, describe_fields, read_guide
+from guide.facts.dates import read_when
+from guide.facts.read import Reading, read_guide
+from guide.facts.reference import WHENS, describe_fields
 from guide.facts.types import (
     FittedAs,
     FormRef,
@@ -18,6 +20,7 @@ from guide.facts.types import (
     Scope,
     StatementKind,
     Trust,
+    When,
     WhenKind,
 )
 from guide.finding import Place
@@ -300,6 +303,23 @@ def test_every_key_is_described_for_editors() -> None:
     for key in ("`survives` (needed)", "`the last ever`", "`built by`", "`only if`", "`seen on`", "`set aside`"):
         assert key in text
     assert all(line.count("|") - line.count("\\|") == 4 for line in text.splitlines() if line.startswith("| `"))
+
+
+def test_every_example_of_a_when_means_what_its_edtf_means(guide: Guide) -> None:
+    names = [*guide.periods, *guide.series]
+    for typed, edtf, means in WHENS:
+        when = read_when(typed, series=guide.series, names=names)
+        assert isinstance(when, When), when
+        assert means
+        if edtf:
+            same = read_when(edtf, series=guide.series, names=names)
+            assert isinstance(same, When)
+            assert (when.earliest, when.latest, when.approximate, when.uncertain) == (
+                same.earliest,
+                same.latest,
+                same.approximate,
+                same.uncertain,
+            )
 
 
 def test_every_default_of_this_stage_says_where_it_is_from() -> None:
