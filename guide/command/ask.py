@@ -46,6 +46,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--reach", metavar="LIST", help="what one may do: " + ", ".join(reach.value for reach in Reach))
     parser.add_argument("--known", action="append", default=[], metavar="KIND=DATE",
                         help="registered, despatched, titled, model-year or part:MARK, with its date")
+    parser.add_argument("--edition", metavar="NAME", help="the edition that a line sent by somebody was made with")
     parser.add_argument("--many", metavar="FILE", type=pathlib.Path, help="one JSON object a line, each a car")
 
 
@@ -173,6 +174,8 @@ def run(options: argparse.Namespace, entered: TextIO, out: TextIO) -> int:
         print(json.dumps(conclude(model, session), ensure_ascii=False), file=out)
         return 0
     if options.answers or options.car or options.known:
+        if options.edition not in (None, model.edition):
+            print(f"These answers were given with edition {options.edition}; this is edition {model.edition}.", file=out)
         _print_result(conclude(model, session), out)
         return 0
     return converse(model, session, entered, out)

@@ -11,7 +11,7 @@ __all__ = ["PAGE"]
 # The rest of the guide, in the order of a book's contents; a page that this guide does not have is left out.
 _REST = (
     "record", "fits", "notes", "timeline", "marks", "areas", "periods", "interiors", "apart", "care", "tally",
-    "sources", "words", "a-to-z", "downloads", "about",
+    "sources", "how-we-know", "words", "a-to-z", "downloads", "about",
 )
 
 

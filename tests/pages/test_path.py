@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import json
+import pathlib
+import shlex
 from typing import Any
 
 import pytest
 
+from guide.command.main import main
 from tests.pages.scripts import evaluate
 
 KEY = {
@@ -95,6 +99,20 @@ def test_a_pasted_message_gives_its_answers_however_a_mail_program_dressed_it(no
     assert [(answer["mark"], answer["forms"]) for answer in state["answers"]] == [
         ("switches", ["rocker"]), ("tail-lamps", ["round"])]
     assert (state["car"], state["reach"], state["edition"]) == ("C 1912", ["outside", "glass"], "2026 autumn")
+
+
+def test_the_line_is_what_the_terminal_takes(
+    node: str, capsys: pytest.CaptureFixture[str], root: pathlib.Path
+) -> None:
+    line = path(node, "guide.path.lineOf(guide.path.readHash(given.hash, given.key), '2020 spring', true)", hash=STATES[1])
+    call = ["ask", *shlex.split(line), "--content", str(root / "content")]
+    assert main([*call, "--json"]) == 0
+    said = json.loads(capsys.readouterr().out)
+    assert [(answer["mark"], answer["forms"], answer["kind"]) for answer in said["answers"]] == [
+        ("switches", ["toggle", "rocker"], "several"), ("tail-lamps", [], "cannot-tell")]
+    assert (said["car"], said["reach"]) == ("C1912", ["outside", "glass"])
+    assert main(call) == 0
+    assert "These answers were given with edition 2020 spring" in capsys.readouterr().out
 
 
 def test_a_message_without_answers_gives_none(node: str) -> None:
