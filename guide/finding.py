@@ -214,6 +214,7 @@ _codes(Severity.ERROR, {
     "self-reference": "a form is set beside itself",
     "mark-in-two-areas": "a mark stands in two areas, or twice in one",
     "mark-without-area": "a mark stands in no area",
+    "former-id-taken": "an id of old is also one of today, or of two records",
     "renewed-twice": "a mark stands in two sets that are renewed together",
     "order-without-works": "a form that the works did not fit stands in the order",
     "repeated-in-order": "a spell stands twice in the order",

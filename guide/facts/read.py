@@ -23,6 +23,7 @@ from guide.facts import (
 )
 from guide.facts.desk import Desk
 from guide.facts.folder import Folder, open_folder
+from guide.facts.former import check_formerly
 from guide.facts.source import Keyed, Node
 from guide.facts.types import Area, CareNote, Guide, Mark, Statement
 from guide.finding import Finding, Place
@@ -90,6 +91,11 @@ def _read(root: Path, desk: Desk) -> Guide | None:
     data = folder.bytes_of(statements_csv.FILE, desk) if folder.has(statements_csv.FILE) else None
     more = statements_csv.read_statements_csv(data, desk) if data is not None else {}
     all_marks = _read_marks(mark_nodes, all_areas, more, desk)
+    check_formerly(all_periods.values(), desk)
+    check_formerly(all_interiors.values(), desk)
+    check_formerly(all_marks.values(), desk)
+    for mark in all_marks.values():
+        check_formerly(mark.forms.values(), desk)
     if read is None:
         return None
     changed = together.read_changed_together(read.row.find(guide_file.CHANGED_TOGETHER), desk)

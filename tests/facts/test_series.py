@@ -1,0 +1,126 @@
+"""Number series like real ones: several prefixes, one counter, open ends, gaps, model years, calendars."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from guide.facts.desk import Desk
+from guide.facts.numbers import read_number, write_number
+from guide.facts.series import read_series
+from guide.facts.source import compose
+from guide.facts.types import CalendarKind, CarNumber, NumberFailure, Series
+
+SMALL = Path(__file__).parent / "small"
+
+
+def series_of(text: str) -> Series:
+    node, troubles = compose(text, "numbers/saloon.yml")
+    assert troubles == []
+    assert node is not None
+    desk = Desk()
+    read = read_series("saloon", node, desk)
+    assert [finding.printed() for finding in desk.findings] == []
+    assert read is not None
+    return read
+
+
+HEAD = "name: Saloon\nbody: saloon\n"
+
+
+def read(series: Series, text: str) -> str:
+    number = read_number(text, {series.id: series})
+    return number.written if isinstance(number, CarNumber) else f"({number})"
+
+
+def test_one_counter_runs_through_several_prefixes() -> None:
+    series = series_of(
+        HEAD + 'written: ["AB-C ####", "AB-E ####"]\none counter: yes\nruns:\n'
+        "  - {cars: ABC0001..ABC0400}\n  - {cars: ABC0401..ABE0900}\n  - {cars: ABE0901..ABE1200}\n"
+    )
+    assert [(run.prefix, run.first, run.last) for run in series.runs] == [
+        ("ABC", 1, 400),
+        ("", 401, 900),
+        ("ABE", 901, 1200),
+    ]
+    assert [read(series, text) for text in ("abc 278", "ab-c 0278", "ABE0278", "ABE0500", "ABC0500", "ABC1000")] == [
+        "(short)",
+        "AB-C 0278",
+        "(not-in-tables)",
+        "AB-E 0500",
+        "AB-C 0500",
+        "(not-in-tables)",
+    ]
+
+
+def test_prefixes_with_counters_of_their_own_follow_one_another_as_declared() -> None:
+    series = series_of(
+        HEAD + 'written: ["Z###", "A###"]\nruns:\n  - {cars: Z001..Z300}\n  - {cars: A001..A200}\n'
+        "built by: {1968-05: Z300, 1968-06: A010}\n"
+    )
+    assert [(run.prefix, run.first) for run in series.runs] == [("Z", 1), ("A", 1)]
+    assert [read(series, text) for text in ("Z250", "A150", "A250")] == ["Z250", "A150", "(not-in-tables)"]
+
+
+def test_beyond_the_last_number_named_in_a_run_without_end_nothing_is_in_the_tables() -> None:
+    series = series_of(HEAD + 'written: "S####"\nruns: [{cars: S0001..}]\nbuilt by: {1968-05: S0412, 1968-06: S0731}\n')
+    assert series.runs[0].last is None
+    assert [read(series, text) for text in ("S0731", "S0732", "S0000")] == [
+        "S0731",
+        "(not-in-tables)",
+        "(not-in-tables)",
+    ]
+
+
+def test_a_number_in_a_declared_gap_is_in_no_table() -> None:
+    series = series_of(
+        HEAD + 'written: "S####"\nruns:\n  - {cars: S0001..S0100}\n  - {cars: S0101, built: never}\n'
+        "  - {cars: S0102..S0200, dated: spring 1968}\n"
+    )
+    assert [(run.first, run.last, run.built, run.dated is not None) for run in series.runs] == [
+        (1, 100, True, False),
+        (101, 101, False, False),
+        (102, 200, True, True),
+    ]
+    assert read_number("S0101", {"saloon": series}) is NumberFailure.NOT_IN_TABLES
+
+
+def test_model_years_are_kept_apart_from_dates_of_build() -> None:
+    series = series_of(
+        HEAD + 'written: "S####"\nruns: [{cars: S0001..S0900}]\n'
+        "model years:\n  - {year: 1968, cars: S0001..S0400}\n  - {year: 1969, cars: S0401..}\n"
+    )
+    assert [(row.year, row.first.number, row.last and row.last.number) for row in series.model_years] == [
+        ("1968", 1, 400),
+        ("1969", 401, None),
+    ]
+    assert series.calendar == ()
+
+
+def test_a_calendar_keeps_both_of_its_ways_of_speaking() -> None:
+    series = series_of(
+        HEAD + 'written: "S####"\nruns: [{cars: S0001..S0900}]\n'
+        "built by: {1968-05: S0100}\nfirst built: {1968-05-02: S0001, 1968-06: S0101}\n"
+    )
+    assert [(entry.kind, entry.time.text, entry.car.number) for entry in series.calendar] == [
+        (CalendarKind.LAST_BY_END, "1968-05", 100),
+        (CalendarKind.FIRST_OF, "1968-05-02", 1),
+        (CalendarKind.FIRST_OF, "1968-06", 101),
+    ]
+
+
+def test_a_second_kind_of_number_says_so() -> None:
+    series = series_of(HEAD + 'written: "B###"\ngives build order: no\nruns: [{cars: B001..B900}]\n')
+    assert not series.gives_build_order
+
+
+@pytest.mark.parametrize(
+    ("written", "prefix", "number", "shown"),
+    [("AB-C ####", "ABC", 27, "AB-C 0027"), ("##/####", "", 680123, "68/0123"), ("#####", "", 412, "00412")],
+)
+def test_a_number_is_written_in_its_own_notation(written: str, prefix: str, number: int, shown: str) -> None:
+    cars = {"AB-C ####": "ABC0001..ABC0900", "##/####": "67/0001..68/0900", "#####": "00001..00900"}[written]
+    series = series_of(HEAD + f'written: "{written}"\nruns: [{{cars: {cars}}}]\n')
+    assert write_number(series, prefix, number).written == shown
+    assert read(series, shown) == shown
