@@ -175,7 +175,8 @@ def run(options: argparse.Namespace, entered: TextIO, out: TextIO) -> int:
         return 0
     if options.answers or options.car or options.known:
         if options.edition not in (None, model.edition):
-            print(f"These answers were given with edition {options.edition}; this is edition {model.edition}.", file=out)
+            print(f"These answers were given with edition {options.edition}; this is edition {model.edition}.",
+                  file=out)
         _print_result(conclude(model, session), out)
         return 0
     return converse(model, session, entered, out)

@@ -104,7 +104,8 @@ def test_a_pasted_message_gives_its_answers_however_a_mail_program_dressed_it(no
 def test_the_line_is_what_the_terminal_takes(
     node: str, capsys: pytest.CaptureFixture[str], root: pathlib.Path
 ) -> None:
-    line = path(node, "guide.path.lineOf(guide.path.readHash(given.hash, given.key), '2020 spring', true)", hash=STATES[1])
+    written = "guide.path.lineOf(guide.path.readHash(given.hash, given.key), '2020 spring', true)"
+    line = path(node, written, hash=STATES[1])
     call = ["ask", *shlex.split(line), "--content", str(root / "content")]
     assert main([*call, "--json"]) == 0
     said = json.loads(capsys.readouterr().out)
