@@ -108,7 +108,10 @@ def _grouped(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
     """Return the rows gathered by mark, so that a part is named once."""
     groups: dict[str, dict[str, Any]] = {}
     for row in rows:
-        groups.setdefault(row["mark"].id, {"mark": row["mark"], "rows": []})["rows"].append(row)
+        group = groups.setdefault(row["mark"].id, {"mark": row["mark"], "rows": [], "place": ""})
+        group["rows"].append(row)
+        if row["changes"]:
+            group["place"] = "changes"  # a part that began or ended without following another has no such heading
     return list(groups.values())
 
 
