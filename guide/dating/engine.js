@@ -119,6 +119,9 @@
       starts: [], ends: [], rows: [], periods: [], profiles: [], prior: [] };
     block.marks = model.marks.map((_, mark) => mark).filter((mark) => parts.groups.includes(groupOf[mark]));
     const joint = new Map();
+    if (parts.groups.length === 1) {         // a lone group's profiles keep their numbers
+      laid[parts.groups[0]].stages.forEach((_, profile) => { joint.set(String(profile), profile); block.joint.push([profile]); });
+    }
     keys.forEach(({ at, variants }) => {
       const lines = parts.groups.map((g, i) => laid[g].profiles[variants[i]]);
       let start = 0;

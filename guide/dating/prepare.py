@@ -207,6 +207,8 @@ def _block(
     ]
     distinct = list(dict.fromkeys(keys))
     joint: dict[tuple[int, ...], int] = {}
+    if len(groups) == 1:             # a lone group's profiles keep their numbers
+        joint = {(profile,): profile for profile in range(len(laid[groups[0]].stages))}
     pieces: list[tuple[int, int, int, int, int]] = []
     for at, key in enumerate(distinct):
         lines = [laid[g].profiles[v] for g, v in zip(groups, key[1:], strict=True)]

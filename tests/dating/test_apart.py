@@ -1,0 +1,108 @@
+"""Chances of standing apart against the sum over everything that can have happened to a car."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator
+from itertools import product
+
+import pytest
+
+from guide.dating.engine import Answer, Session, conclude
+from guide.dating.model import Model
+from tests.dating.tiny_models import tiny_model
+
+Built = tuple[int, ...]
+
+
+def value_at(run: tuple[int, ...], t: int) -> int:
+    return max((bin_, value) for bin_, value in zip(run[::2], run[1::2], strict=True) if bin_ <= t)[1]
+
+
+def ways_built(model: Model, specification: int, t: int) -> Iterator[tuple[float, Built]]:
+    """Yield every combination of forms that a car of a slot can have been built with, and its chance."""
+    stages = []
+    for group in model.groups:
+        runs = [value_at(group.runs[run], t) for run in group.variants[group.of[0][specification]]]
+        if len(group.marks) == 1:
+            stages.append([(1.0, dict(zip(group.marks, runs, strict=True)))])
+        else:
+            come = group.passed[runs[0]]
+            stages.append([(1 - come, dict(zip(group.marks, runs[1::2], strict=True))),
+                           (come, dict(zip(group.marks, runs[2::2], strict=True)))])
+    for chosen in product(*stages):
+        chance, mixes = 1.0, {}
+        for stage, of in chosen:
+            chance *= stage
+            mixes |= of
+        ways = []
+        for at, mark in enumerate(model.marks):
+            mix = mark.mixes[mixes[at]]
+            ways.append([(1.0, mix)] if isinstance(mix, int) else [(part, form) for form, part in enumerate(mix)])
+        for forms in product(*ways):
+            total = chance
+            for part, _ in forms:
+                total *= part
+            if total > 0:
+                yield total, tuple(form for _, form in forms)
+
+
+def chances_of_answer(model: Model, mark: int, fitted: int, answer: set[int]) -> tuple[float, float]:
+    """Return P(answer, found in it) and P(answer, found not in it) for a part fitted when last renewed."""
+    one = model.marks[mark]
+    count, inside, outside = len(one.forms), 0.0, 0.0
+    for own in (True, False):
+        for found in range(count):
+            chance = one.survives * (found == fitted) if own else (1 - one.survives) * (
+                one.replacement[fitted][found] if one.replacement else 1 / count)
+            for reported in range(count):
+                said = chance * ((1 - one.misread) if reported == found else one.misread / (count - 1))
+                if reported in answer:
+                    inside += said * (found in answer)
+                    outside += said * (found not in answer)
+    return inside, outside
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_standing_apart_equals_the_sum_over_all_that_can_have_happened(seed: int) -> None:
+    model = tiny_model(seed)
+    chance = random.Random(seed)
+    answers = {
+        at: set(chance.sample(range(len(mark.forms)), chance.choice([1, 1, 1, min(2, len(mark.forms) - 1)])))
+        for at, mark in enumerate(model.marks) if chance.random() < 0.85
+    } or {0: {0}}
+    weights = {(c, t): cars * model.series[0].shares[0][1][c]
+               for c in range(2) for t, cars in enumerate(model.series[0].cars)}
+    total, early = 0.0, 0.0
+    replaced, misread = dict.fromkeys(answers, 0.0), dict.fromkeys(answers, 0.0)
+    renewed = model.sets[0]
+    for (c, t), weight in weights.items():
+        own_row = sum(w for (other, _), w in weights.items() if other == c)
+        donors = [(w / own_row * p, forms) for (other, d), w in weights.items() if other == c
+                  for p, forms in ways_built(model, c, d)]
+        for p, built in ways_built(model, c, t):
+            fates = [(1 - renewed.share, built)] + [
+                (renewed.share * q, tuple(donor[m] if m in renewed.marks else built[m] for m in range(len(built))))
+                for q, donor in donors]
+            for q, fitted in fates:
+                parts = {m: chances_of_answer(model, m, fitted[m], said) for m, said in answers.items()}
+                every = weight * p * q
+                for inside, outside in parts.values():
+                    every *= inside + outside
+                total += every
+                early += every * (t < model.periods[0].end)
+                for m, (inside, outside) in parts.items():
+                    if built[m] not in answers[m] and inside + outside > 0:
+                        replaced[m] += every * inside / (inside + outside)
+                        misread[m] += every * outside / (inside + outside)
+    session = Session(tuple(
+        Answer(model.marks[m].id, tuple(model.marks[m].forms[f].id for f in sorted(said)),
+               "form" if len(said) == 1 else "several") for m, said in answers.items()))
+    result = conclude(model, session)
+    assert result["periods"][0]["chance"] == pytest.approx(early / total, abs=1e-12)
+    found = {row["mark"]: row for row in result["apart"]}
+    for m in answers:
+        row = found[model.marks[m].id]
+        assert row["replaced"] == pytest.approx(replaced[m] / total, abs=1e-12)
+        assert row["misread"] == pytest.approx(misread[m] / total, abs=1e-12)
+        assert row["chance"] == pytest.approx((replaced[m] + misread[m]) / total, abs=1e-12)
