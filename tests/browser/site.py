@@ -9,9 +9,11 @@ import pathlib
 import re
 import threading
 from collections.abc import Iterator
+from dataclasses import dataclass, field
 from typing import Any
+from urllib.parse import unquote, urlsplit
 
-__all__ = ["Watched", "go", "kinds", "open_page", "probe", "samples", "serve"]
+__all__ = ["Served", "Watched", "go", "kinds", "open_page", "probe", "samples", "serve", "serving"]
 
 _PROBES = (pathlib.Path(__file__).parent / "probes.js").read_text(encoding="utf-8")
 
@@ -78,7 +80,31 @@ def samples(out: pathlib.Path, *, longest: bool = True) -> list[str]:
     return addresses
 
 
-class _Quiet(http.server.SimpleHTTPRequestHandler):
+@dataclass
+class Served:
+    """A folder that is being served; another may take its place, and files may be refused, while it runs."""
+
+    folder: pathlib.Path
+    address: str = ""                                   # ends in a slash
+    refused: set[str] = field(default_factory=set)      # names below the folder that get an error
+    asked: list[str] = field(default_factory=list)      # names asked for, in order
+
+
+class _Handler(http.server.SimpleHTTPRequestHandler):
+    """Serves what a `Served` says at the moment, and lets nothing be kept without asking."""
+
+    def __init__(self, served: Served, *args: Any) -> None:
+        self.served = served
+        super().__init__(*args, directory=str(served.folder))
+
+    def do_GET(self) -> None:
+        name = unquote(urlsplit(self.path).path).lstrip("/")
+        self.served.asked.append(name)
+        if name in self.served.refused:
+            self.send_error(503)
+        else:
+            super().do_GET()
+
     def log_message(self, format: str, *args: Any) -> None:
         pass
 
@@ -88,19 +114,27 @@ class _Quiet(http.server.SimpleHTTPRequestHandler):
 
 
 @contextlib.contextmanager
-def serve(folder: pathlib.Path) -> Iterator[str]:
-    """Serve a folder on this machine; yields its address, ending in a slash."""
-    handler = functools.partial(_Quiet, directory=str(folder))
-    server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler)
+def serving(folder: pathlib.Path) -> Iterator[Served]:
+    """Serve a folder on this machine."""
+    served = Served(folder)
+    server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(_Handler, served))
+    served.address = f"http://127.0.0.1:{server.server_address[1]}/"
     server.daemon_threads = True
     thread = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.05}, daemon=True)
     thread.start()
     try:
-        yield f"http://127.0.0.1:{server.server_address[1]}/"
+        yield served
     finally:
         server.shutdown()
         server.server_close()
         thread.join()
+
+
+@contextlib.contextmanager
+def serve(folder: pathlib.Path) -> Iterator[str]:
+    """Serve a folder on this machine; yields its address, ending in a slash."""
+    with serving(folder) as served:
+        yield served.address
 
 
 def go(page: Any, out: pathlib.Path, address: str) -> None:
