@@ -27,6 +27,25 @@ COMMON = "common practice, no source"
 
 CONSTANTS: dict[str, Constant] = {}
 
+# Reading the facts
+_ABOUT = "either way, by which a date given as about"
+CONSTANTS |= {
+    "about_day_days": Constant(7, "days", f"{_ABOUT} a day may be off", COMMON),
+    "about_month_days": Constant(30, "days", f"{_ABOUT} a month may be off", COMMON),
+    "about_season_days": Constant(45, "days", f"{_ABOUT} a season, a half or a third of a year may be off", COMMON),
+    "about_year_days": Constant(182, "days", f"{_ABOUT} a year may be off", COMMON),
+    "about_decade_days": Constant(1826, "days", f"{_ABOUT} a decade may be off", COMMON),
+    "about_century_days": Constant(9131, "days", f"{_ABOUT} a century may be off", COMMON),
+    "about_cars_share": Constant(
+        0.25, "share of the cars named", 'by which "about 200 cars after" a car may be off, either way', COMMON),
+    "about_car_cars": Constant(50, "cars", 'by which "about C1840" may be off, either way', COMMON),
+    "survives_nearly_all": Constant(
+        0.95, "share of cars", 'keep their own where a mark says "nearly all"', COMMON, "survives"),
+    "survives_most": Constant(0.8, "share of cars", 'keep their own where a mark says "most"', COMMON, "survives"),
+    "survives_half": Constant(0.5, "share of cars", 'keep their own where a mark says "half"', COMMON, "survives"),
+    "survives_few": Constant(0.15, "share of cars", 'keep their own where a mark says "few"', COMMON, "survives"),
+}
+
 # Limits
 CONSTANTS |= {
     "handover_days": Constant(

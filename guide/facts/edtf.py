@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from enum import StrEnum
 
-from guide.constants import COMMON, CONSTANTS, Constant, value_of
+from guide.constants import value_of
 from guide.facts.problem import Problem
 
 __all__ = [
@@ -41,23 +41,6 @@ class Precision(StrEnum):
     CENTURY = "century"
 
 
-_WIDEN_DAYS = {
-    Precision.DAY: 7,
-    Precision.MONTH: 30,
-    Precision.SEASON: 45,
-    Precision.YEAR: 182,
-    Precision.DECADE: 1826,
-    Precision.CENTURY: 9131,
-}
-for _precision, _days in _WIDEN_DAYS.items():
-    CONSTANTS[f"about_{_precision}_days"] = Constant(
-        _days,
-        "days",
-        f'how much earlier or later than stated a date given as "about" a {_precision} may be',
-        COMMON,
-    )
-
-
 @dataclass(frozen=True, slots=True)
 class Bounds:
     """First and last possible day, both inclusive; None is open or unknown."""
@@ -73,9 +56,7 @@ _SINGLE = re.compile(
     r"(?P<year>\d{4}|\d{3}[Xx]|\d\d[Xx]{2})"
     r"(?:-(?P<month>\d\d|[Xx]{2})(?:-(?P<day>\d\d|[Xx]{2}))?)?(?P<mark>[?~%]?)"
 )
-_LOOKS_LIKE = re.compile(
-    r"[?~%]?-?(?:Y-?\d+|[\dXxu]{2,}(?:E\d+)?(?:[-/T:.\dXxuWZ?~%]|\.\.|$))", re.IGNORECASE
-)
+_LOOKS_LIKE = re.compile(r"[?~%]?-?(?:Y-?\d+|[\dXxu]{2,}(?:E\d+)?(?:[-/T:.\dXxuWZ?~%]|\.\.|$))", re.IGNORECASE)
 _HOW = "write 1968, 1968-05, 1968-05-24, 1968-21 (spring), 1968-05~ (about) or 1968-03/1968-05 (somewhere in)"
 
 
@@ -94,9 +75,7 @@ def read_edtf(text: str, overrides: Mapping[str, float]) -> Bounds | Problem | N
             f"write {match[1]}/{match[2]} for somewhere in those years",
         )
     if re.fullmatch(r"'?\d\d", text):
-        return Problem(
-            "bad-date", f"expected a year of four digits, found {text!r}", "write it in full, as 1968"
-        )
+        return Problem("bad-date", f"expected a year of four digits, found {text!r}", "write it in full, as 1968")
     if "/" in text:
         return _read_interval(text, overrides)
     match = _SINGLE.fullmatch(text)
@@ -115,9 +94,7 @@ def read_edtf(text: str, overrides: Mapping[str, float]) -> Bounds | Problem | N
         return Problem("bad-date", f"expected dashes in a date, found {text!r}", f"write {spelled}")
     if match := re.fullmatch(r"(\d{4})-(\d{1,2})-(\d{1,2})([?~%]?)", text):
         spelled = f"{match[1]}-{int(match[2]):02}-{int(match[3]):02}{match[4]}"
-        return Problem(
-            "bad-date", f"expected two digits for month and day, found {text!r}", f"write {spelled}"
-        )
+        return Problem("bad-date", f"expected two digits for month and day, found {text!r}", f"write {spelled}")
     if match := re.fullmatch(r"(\d{4})-(\d)([?~%]?)", text):
         return Problem(
             "bad-date",
@@ -167,9 +144,7 @@ def _read_interval(text: str, overrides: Mapping[str, float]) -> Bounds | Proble
     first, last = ends
     known = first or last
     if known is None:
-        return Problem(
-            "bad-date", f"{text!r} leaves both ends open and so says nothing", "leave the date out"
-        )
+        return Problem("bad-date", f"{text!r} leaves both ends open and so says nothing", "leave the date out")
     earliest = first.earliest if first else None
     latest = last.latest if last else None
     if earliest and latest and earliest > latest:
@@ -196,9 +171,7 @@ def _read_single(match: re.Match[str], text: str, overrides: Mapping[str, float]
     year, month, day, mark = match["year"].upper(), match["month"], match["day"], match["mark"]
     if "X" in year:
         if month:
-            return Problem(
-                "bad-date", f"a month makes no sense with an unknown year in {text!r}", "leave it out"
-            )
+            return Problem("bad-date", f"a month makes no sense with an unknown year in {text!r}", "leave it out")
         first, last = int(year.replace("X", "0")), int(year.replace("X", "9"))
         if first == 0:
             return _no_year_nought(text)
@@ -224,9 +197,7 @@ def _read_single(match: re.Match[str], text: str, overrides: Mapping[str, float]
             "the seasons are 21 spring, 22 summer, 23 autumn, 24 winter",
         )
     elif not 1 <= int(month) <= 12:
-        return Problem(
-            "impossible-date", f"there is no month {int(month)} in {text!r}", "months go from 01 to 12"
-        )
+        return Problem("impossible-date", f"there is no month {int(month)} in {text!r}", "months go from 01 to 12")
     elif day is None or day.upper() == "XX":
         bounds = month_bounds(int(year), int(month))
     else:
@@ -245,9 +216,7 @@ def year_bounds(year: int) -> Bounds:
 
 def month_bounds(year: int, month: int) -> Bounds:
     """Return the first and last day of a month."""
-    return Bounds(
-        date(year, month, 1), date(year, month, calendar.monthrange(year, month)[1]), Precision.MONTH
-    )
+    return Bounds(date(year, month, 1), date(year, month, calendar.monthrange(year, month)[1]), Precision.MONTH)
 
 
 def day_bounds(year: int, month: int, day: int) -> Bounds | Problem:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 
-from guide.constants import COMMON, CONSTANTS, Constant, value_of
+from guide.constants import value_of
 from guide.facts.desk import Desk
 from guide.facts.fields import Field, Record, Row, raw, shape_of
 from guide.facts.forms import count_spells, read_form
@@ -26,19 +26,6 @@ SURVIVAL = {
     "half": "survives_half",
     "few": "survives_few",
 }
-for _words, _value in (("nearly all", 0.95), ("most", 0.8), ("half", 0.5), ("few", 0.15)):
-    CONSTANTS.setdefault(
-        SURVIVAL[_words],
-        Constant(
-            _value,
-            "share",
-            f'the chance that a car still has its own where a mark says "{_words}"',
-            COMMON,
-            "survives",
-        ),
-    )
-
-
 NAME = Field("name", text, "the part's own name", True)
 ALSO = Field("also", texts, 'what others call it; "de: Kippschalter" names the language')
 QUESTION = Field("question", text, "the question in the key", True)
@@ -55,12 +42,9 @@ ONLY_IF = Field("only if", scope, "the cars that have such a thing at all")
 ORDER = Field(
     "order",
     raw("a list of forms"),
-    "the order in which the works fitted them; a form that returned stands "
-    "twice. Left out, no order is known",
+    "the order in which the works fitted them; a form that returned stands twice. Left out, no order is known",
 )
-FORMS = Field(
-    "forms", raw("each form under its id"), "the ways it is found, in the order they are shown", True
-)
+FORMS = Field("forms", raw("each form under its id"), "the ways it is found, in the order they are shown", True)
 CHANGES = Field("changes", raw("a list of changes"), "claims that close a form and open the next")
 RULINGS = Field("rulings", raw("a list of rulings"), "your decisions on statements that clash")
 ABOUT = Field("about", text, "how to look, at length (Markdown)")
@@ -199,9 +183,7 @@ def _order(node: Node | None, mark: str, forms: Mapping[str, Form], desk: Desk) 
     order: list[FormRef] = []
     for one in nodes:
         if not isinstance(one, Text):
-            desk.say(
-                "wrong-shape", one.place, f"expected a form's id, found {shape_of(one)}", "list ids only"
-            )
+            desk.say("wrong-shape", one.place, f"expected a form's id, found {shape_of(one)}", "list ids only")
             continue
         if "/" not in one:
             times[str(one)] += 1
@@ -218,9 +200,7 @@ def _order(node: Node | None, mark: str, forms: Mapping[str, Form], desk: Desk) 
                 "take it out of `order:`, or say `factory: yes` in its `fitted as:`",
             )
         elif ref in order:
-            desk.say(
-                "repeated-in-order", one.place, f"{one} stands twice in the order", "name each spell once"
-            )
+            desk.say("repeated-in-order", one.place, f"{one} stands twice in the order", "name each spell once")
         else:
             order.append(ref)
     return tuple(order)

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from guide.facts.desk import Desk
 from guide.facts.fields import Field, Record, keyed_records
-from guide.facts.numbers import plain_number
-from guide.facts.ranges import read_range
+from guide.facts.ranges import read_built_range
 from guide.facts.readers import day, text, texts, whole
 from guide.facts.source import Node
-from guide.facts.types import CarNumber, Period, Series, Text
+from guide.facts.types import CarNumber, Period, Text
 
 __all__ = ["RECORDS", "read_periods"]
 
@@ -20,9 +19,7 @@ NUMBERS = Field("numbers", texts, "the numbers built in it, a range for each ser
 SUMMARY = Field("summary", text, "one sentence that says how such a car is known")
 ABOUT = Field("about", text, "how such a car is known, at length (Markdown)")
 FORMERLY = Field("formerly", texts, "ids it had before, to keep old links alive")
-PERIOD = Record(
-    "a period", "periods.yml, under its id", (NAME, FROM, TO, CARS, NUMBERS, SUMMARY, ABOUT, FORMERLY)
-)
+PERIOD = Record("a period", "periods.yml, under its id", (NAME, FROM, TO, CARS, NUMBERS, SUMMARY, ABOUT, FORMERLY))
 RECORDS = (PERIOD,)
 
 
@@ -58,40 +55,18 @@ def read_periods(node: Node | None, desk: Desk) -> dict[str, Period]:
 
 
 def _numbers(ranges: tuple[Text, ...], desk: Desk) -> dict[str, tuple[CarNumber, CarNumber]]:
-    found = {}
-    for one in ranges:
-        series = _series_of(one, desk)
-        ends = series and read_range(one, series, desk)
-        if series and ends:
-            first, last = ends
-            if last is None:
-                desk.say(
-                    "bad-range",
-                    one.place,
-                    f"expected two numbers with .. between, found {str(one)!r}",
-                    "write it as C1001..C1328",
-                )
-                continue
-            found[series.id] = (first, last)
+    found: dict[str, tuple[CarNumber, CarNumber]] = {}
+    for one in ranges if desk.series_complete else ():
+        ends = read_built_range(one, desk)
+        if ends is None:
+            continue
+        series = ends[0].series
+        if series in found:
+            desk.say(
+                "repeated-key",
+                one.place,
+                f"numbers of {desk.series[series].name} stand twice in one period",
+                "give one range for each series",
+            )
+        found.setdefault(series, ends)
     return found
-
-
-def _series_of(scalar: Text, desk: Desk) -> Series | None:
-    """Return the series whose notation the first number of a range fits best."""
-    if not desk.series:
-        return None
-    plain = plain_number(scalar)
-    fitting = [
-        series
-        for series in desk.series.values()
-        if any(plain.startswith(plain_number(written.split("#", 1)[0])) for written in series.written)
-    ]
-    return max(
-        fitting,
-        key=lambda series: max(
-            len(plain_number(written.split("#", 1)[0]))
-            for written in series.written
-            if plain.startswith(plain_number(written.split("#", 1)[0]))
-        ),
-        default=next(iter(desk.series.values())),
-    )

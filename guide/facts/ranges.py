@@ -11,7 +11,7 @@ from guide.facts.problem import Problem
 from guide.facts.types import CarNumber, Run, Series, Text
 from guide.facts.whens import read_car
 
-__all__ = ["ENDLESS", "read_plain_range", "read_range"]
+__all__ = ["ENDLESS", "read_built_range", "read_plain_range", "read_range"]
 
 ENDLESS = 10**12  # stands for the end of a run that is not stated
 _RANGE = re.compile(r"\s*(?:\.\.+|…| to )\s*")
@@ -71,6 +71,35 @@ def read_range(scalar: Text, series: Series, desk: Desk) -> tuple[CarNumber, Car
     return first, last
 
 
+def read_built_range(scalar: Text, desk: Desk) -> tuple[CarNumber, CarNumber] | None:
+    """Return the ends of a range whose numbers were really built, of whichever series."""
+    ends: list[CarNumber] = []
+    for part in _RANGE.split(scalar):
+        number = read_car(Text(part.strip(), scalar.place), desk.table)
+        if isinstance(number, Problem):
+            desk.problem(number, scalar.place)
+            return None
+        ends.append(number)
+    first, last = ends[0], ends[-1]
+    if len(ends) != 2 or first.series != last.series:
+        desk.say(
+            "bad-range",
+            scalar.place,
+            f"expected two numbers of one series with .. between, found {str(scalar)!r}",
+            "write it as C1001..C1328",
+        )
+        return None
+    if first.prefix == last.prefix and last.number < first.number:
+        desk.say(
+            "inverted-range",
+            scalar.place,
+            f"{str(scalar)!r} ends before it begins",
+            f"write {last.text}..{first.text}",
+        )
+        return None
+    return first, last
+
+
 def read_plain_range(scalar: Text, desk: Desk) -> tuple[str, int, int] | None:
     """Return prefix, first and last number of a range in no series' notation, such as ``CX1..CX6``."""
     ends = [re.fullmatch(r"(.*?)([0-9]+)", plain_number(part)) for part in _RANGE.split(scalar)]
@@ -84,8 +113,6 @@ def read_plain_range(scalar: Text, desk: Desk) -> tuple[str, int, int] | None:
         )
         return None
     if int(first[2]) > int(last[2]):
-        desk.say(
-            "inverted-range", scalar.place, f"{str(scalar)!r} ends before it begins", "exchange the numbers"
-        )
+        desk.say("inverted-range", scalar.place, f"{str(scalar)!r} ends before it begins", "exchange the numbers")
         return None
     return first[1], int(first[2]), int(last[2])

@@ -7,7 +7,7 @@ from collections.abc import Collection, Mapping
 from datetime import date
 from typing import Any
 
-from guide.constants import COMMON, CONSTANTS, Constant, value_of
+from guide.constants import value_of
 from guide.facts.edtf import Precision
 from guide.facts.numbers import plain_number, read_table_number
 from guide.facts.problem import Problem, nearest
@@ -16,11 +16,6 @@ from guide.facts.word_dates import read_date_words
 from guide.finding import Place
 
 __all__ = ["NO_CARS", "car_problem", "read_car", "read_day", "read_when_text"]
-
-CONSTANTS["about_cars_share"] = Constant(
-    0.25, "share", 'how far off "about 200 cars after" may be, as a share of the cars named', COMMON
-)
-CONSTANTS["about_car_cars"] = Constant(50, "cars", 'how far off "about C1840" may be, either way', COMMON)
 
 NO_CARS: Mapping[str, Any] = {"series": []}
 
@@ -68,13 +63,9 @@ def read_when_text(
             bounds.uncertain,
         )
     failure = read_table_number(plain, table).get("failure")
-    if failure in (NumberFailure.SHORT, NumberFailure.REGISTRATION) or re.fullmatch(
-        r"[A-Za-z]{1,3}[ -]?\d+\w*", plain
-    ):
+    if failure in (NumberFailure.SHORT, NumberFailure.REGISTRATION) or re.fullmatch(r"[A-Za-z]{1,3}[ -]?\d+\w*", plain):
         return car_problem(plain, table)
-    return Problem(
-        "bad-when", f"expected a date or a car, found {str(text)!r}", _HOW.format(car=_example(table))
-    )
+    return Problem("bad-when", f"expected a date or a car, found {str(text)!r}", _HOW.format(car=_example(table)))
 
 
 def _example(table: Mapping[str, Any]) -> str:
@@ -162,11 +153,7 @@ def car_problem(text: str, table: Mapping[str, Any]) -> Problem:
     """Word why a number cannot be used."""
     failure = NumberFailure(read_table_number(text, table).get("failure", NumberFailure.NOT_A_NUMBER))
     notations = [notation["written"] for row in table["series"] for notation in row["notations"]]
-    how = (
-        f"numbers are written {', '.join(notations)} (# is a digit)"
-        if notations
-        else "no number series can be read"
-    )
+    how = f"numbers are written {', '.join(notations)} (# is a digit)" if notations else "no number series can be read"
     shown = repr(str(text))
     match failure:
         case NumberFailure.REGISTRATION:
