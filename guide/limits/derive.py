@@ -124,7 +124,7 @@ def _ruled(solved: Solved, sayer: Sayer, mark: Mark, number: int, claim: Claim) 
     chain: Chain | None = solved.ruled[mark.id, number]
     if chain is not None:
         return ruled_clash(solved, sayer, mark, number, claim, chain)
-    others = [one for one in solved.standing if (one.mark, one.index) != (claim.mark, claim.index)]
+    others = [one for one in solved.problem.claims if (one.mark, one.index) != (claim.mark, claim.index)]
     for mixed in mixed_by_number(solved.problem.builder, [*others, claim]):
         if mixed.claim.label == claim.label:
             return mixed_clash(sayer, mixed, number)
@@ -171,8 +171,10 @@ def _rulings(sayer: Sayer, clashes: Sequence[Clash]) -> Iterator[Finding]:
                     "ruling-reopened", ruling.place,
                     words.say("limits.ruling-reopened", statement=named, day=words.day(ruling.on)),
                     words.say("limits.ruling-reopened.put-right"),
-                    tuple(Related(clash.finding.place, clash.finding.message)
-                          for clash in bearing if clash.finding is not None))
+                    tuple(
+                        Related(clash.finding.place, words.say(
+                            "limits.ruling-reopened.clash", statement=name_of(mark.statements[clash.set_aside])))
+                        for clash in bearing if clash.finding is not None))
 
 
 # Statements that speak for nothing

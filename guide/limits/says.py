@@ -49,9 +49,9 @@ def when_words(words: Words, guide: Guide, when: When) -> str:
 
 
 def _date_words(words: Words, when: When) -> str:
-    if not _CODED.fullmatch(when.text):
-        return when.text
     low, high = when.earliest, when.latest
+    if low is not None and high is not None and not _CODED.fullmatch(when.text):
+        return when.text
     if low is None or high is None:
         day = high or low
         if day is None:

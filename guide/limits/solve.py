@@ -156,13 +156,25 @@ def insert_claims(problem: Problem, without: frozenset[int] = frozenset()) -> In
     return Inserted(network, tuple(standing), tuple(refused))
 
 
+def _with_first(problem: Problem, out: list[Claim], standing: tuple[Claim, ...]) -> Network:
+    """Return a network that prefers refused claims: a ruling may rest on one that is in dispute again."""
+    network = problem.builder.network.copy()
+    for claim in (*out, *standing):
+        network.insert(claim.ties)
+    return network
+
+
 def solve(problem: Problem) -> Solved:
     """Insert the claims from the most reliable on and return what follows."""
     network, standing, refused = insert_claims(problem)
     reads = {(claim.mark, claim.index): claim.label for claim in problem.claims if claim.mark}
     ruled = {}
     for key, claim in problem.printed.items():
-        as_read = reads.get((claim.mark, claim.index), claim.label)
-        ruled[key] = network.shortest_chain(claim.ties, frozenset({as_read}))
+        hidden = frozenset({reads.get((claim.mark, claim.index), claim.label)})
+        chain = network.shortest_chain(claim.ties, hidden)
+        out = [one.claim for one in refused if one.claim.mark == claim.mark]
+        if chain is None and out:
+            chain = _with_first(problem, out, standing).shortest_chain(claim.ties, hidden)
+        ruled[key] = chain
     latest, earliest = network.latest_from(ORIGIN), network.earliest_from(ORIGIN)
     return Solved(problem, network, standing, refused, ruled, latest, earliest)

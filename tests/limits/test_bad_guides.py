@@ -1,0 +1,51 @@
+"""Each folder in bad/ lays its files over the small guide that `start` makes; expected.txt is what limits say."""
+
+from __future__ import annotations
+
+import ast
+import pathlib
+import shutil
+from dataclasses import replace
+
+import pytest
+
+from guide.command.start import STARTER
+from guide.facts.read import read_guide
+from guide.finding import CODES
+from guide.limits.derive import derive_limits
+
+HERE = pathlib.Path(__file__).parent
+BAD = sorted(path for path in (HERE / "bad").glob("*/") if path.is_dir())
+assert BAD, "no bad guides found"
+
+
+def report(folder: pathlib.Path, tmp_path: pathlib.Path) -> str:
+    content = tmp_path / "content"
+    shutil.copytree(STARTER, content)
+    shutil.copytree(folder, content, dirs_exist_ok=True, ignore=shutil.ignore_patterns("expected.txt"))
+    reading = read_guide(content)
+    assert reading.guide is not None, [str(finding) for finding in reading.findings]
+    assert reading.findings == ()
+    lines = reading.lines
+    found = [
+        replace(one, excerpt=lines[one.place.file][one.place.line - 1]) for one in derive_limits(reading.guide).findings
+    ]
+    return "\n\n".join(one.printed() for one in found) + "\n"
+
+
+@pytest.mark.parametrize("folder", BAD, ids=lambda folder: folder.name)
+def test_findings_are_exactly(folder: pathlib.Path, tmp_path: pathlib.Path) -> None:
+    assert report(folder, tmp_path) == (folder / "expected.txt").read_text(encoding="utf-8")
+
+
+def test_every_finding_of_limits_has_a_bad_guide() -> None:
+    """The codes are read from the code: every string of guide/limits that names a kind of finding."""
+    text = "".join((folder / "expected.txt").read_text(encoding="utf-8") for folder in BAD)
+    said = {
+        node.value
+        for path in (HERE.parents[1] / "guide" / "limits").glob("*.py")
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Constant) and isinstance(node.value, str) and node.value in CODES
+    }
+    assert len(said) == 20
+    assert sorted(code for code in said if f"({code})" not in text) == []
