@@ -8,19 +8,11 @@ from collections.abc import Iterable
 from typing import Any, TextIO
 
 from guide.command.work import Worked, work_out
-from guide.finding import TICKS_PER_DAY, Finding, Severity, Step
-from guide.limits.edges import limits_json
+from guide.finding import Finding, Severity
+from guide.limits.edges import limits_json, step_json
 from guide.words.say import Words, load_words
 
 __all__ = ["finding_json", "print_findings", "run", "stops", "summary"]
-
-
-def step_json(step: Step) -> dict[str, Any]:
-    """Return a step of a chain for output; days are exact."""
-    return {
-        "kind": str(step.kind), "file": step.place.file, "line": step.place.line, "column": step.place.column,
-        "source": step.source, "says": step.says, "adds_days": step.ticks / TICKS_PER_DAY,
-    }
 
 
 def finding_json(finding: Finding) -> dict[str, Any]:
