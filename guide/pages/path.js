@@ -7,6 +7,23 @@
   const KINDS = ["changed", "none", "cannot-tell"];
   const PLACES = ["begin", "look", "result"];
 
+  const PAPERS = ["registered", "despatched", "titled", "model-year"];
+
+  // Whether a text is 1968, 1968-03 or 1968-03-12, a day that there was.
+  function isDate(text) {
+    const found = /^(\d{4})(?:-(\d\d)(?:-(\d\d))?)?$/.exec(text);
+    if (!found) { return false; }
+    const [year, month, day] = [Number(found[1]), Number(found[2] || 1), Number(found[3] || 1)];
+    const at = new Date(Date.UTC(2000, month - 1, 1));
+    at.setUTCFullYear(year, month - 1, day);
+    return year > 0 && at.getUTCMonth() === month - 1 && at.getUTCDate() === day;
+  }
+
+  function isKnown(kind, when, key) {
+    if (kind === "model-year") { return when !== ""; }
+    return isDate(when) && (PAPERS.includes(kind) || (kind.startsWith("part:") && Boolean(key.marks[kind.slice(5)])));
+  }
+
   function empty() {
     return {
       answers: [],        // {mark, forms: [...], kind}, in the order given; one per mark
@@ -44,8 +61,8 @@
     else if (name === "--several") { state.several = true; }
     else if (name === "--on") { state.on = true; }
     else if (name === "--known") {
-      const [kind, date] = value.split("=");
-      if (kind && date) { state.known[kind] = date; }
+      const [kind, when] = value.split("=");
+      if (kind && when && isKnown(kind, when, key)) { state.known[kind] = when; }
     } else if (!name.startsWith("--")) {
       const given = answer(name, value, key);
       if (given) {
@@ -127,6 +144,6 @@
 
   guide.path = {
     empty: empty, readHash: readHash, readLine: readLine, hashOf: hashOf, lineOf: lineOf, moved: moved,
-    answered: answered,
+    answered: answered, isDate: isDate,
   };
 }(globalThis.guide = globalThis.guide || {}));

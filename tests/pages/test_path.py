@@ -78,6 +78,16 @@ def test_a_spoilt_address_never_stops_the_key(node: str, hash_: str) -> None:
     assert (state["answers"], state["car"], state["known"]) == ([], None, {})
 
 
+@pytest.mark.parametrize(("known", "kept"), [
+    ("registered=1968-07", True), ("titled=1968", True), ("despatched=1968-02-29", True), ("model-year=1969", True),
+    ("part:switches=1968-03", True), ("registered=1968-02-30", False), ("registered=1968-13", False),
+    ("registered=soon", False), ("part:gold=1968", False), ("sold=1968", False), ("registered=0000", False),
+])
+def test_only_what_can_be_known_beforehand_is_taken(node: str, known: str, kept: bool) -> None:
+    state = path(node, "guide.path.readHash('#--known=' + given.known, given.key)", known=known)
+    assert state["known"] == (dict([known.split("=")]) if kept else {})
+
+
 def test_the_line_leaves_the_number_out_unless_it_is_asked_for(node: str) -> None:
     line = "guide.path.lineOf(guide.path.readHash(given.hash, given.key), '2026 autumn', given.number)"
     assert path(node, line, hash=STATES[1], number=False) == (

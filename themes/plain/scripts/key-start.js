@@ -2,7 +2,7 @@
 (function (guide) {
   "use strict";
 
-  const { put, say } = guide.parts;
+  const { make, put, say } = guide.parts;
   const page = guide.keypage;
 
   // Why a number cannot be used, in words.
@@ -22,8 +22,8 @@
     form.elements["known-when"].value = known ? state.known[known] : "";
     for (const reply of section.querySelectorAll(".reply")) { reply.textContent = ""; }
     const lost = section.querySelector("[data-lost]");
-    lost.hidden = !state.lost.length;
-    put(lost, page.lost(app));
+    lost.hidden = !state.lost.length && !app.impossible;
+    put(lost, app.impossible ? make("p", { class: "said" }, say("pages.key.impossible")) : null, page.lost(app));
     document.title = guide.key.title;
   };
 
@@ -72,7 +72,7 @@
     const reply = section.querySelector("[data-known-reply]");
     reply.textContent = "";
     if (!kind || !when) { return true; }
-    if (!/^\d{4}(-(0[1-9]|1[0-2])(-\d\d)?)?$/.test(when)) {
+    if (kind !== "model-year" && !guide.path.isDate(when)) {
       reply.textContent = say("pages.key.begin.known_odd", { found: when });
       form.elements["known-when"].focus();
       return false;

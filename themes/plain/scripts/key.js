@@ -95,13 +95,25 @@
       return state;
     };
 
+    function conclude(state) {
+      const ask = state.at !== "begin";
+      try {
+        app.concluded = ask ? guide.engine.conclude(prepared, app.session(state)) : null;
+        app.explained = ask ? guide.engine.explain(prepared, app.session(state)) : null;
+        app.further = ask && app.concluded.stopped ? guide.engine.conclude(tireless, app.session(state)) : app.concluded;
+        app.impossible = false;
+      } catch (contradiction) {                                // no car at all could be like this
+        state.at = "begin";
+        app.concluded = app.explained = app.further = null;
+        app.impossible = true;
+      }
+    }
+
     // Draws the screen that the address asks for. `moved`: the person pressed something, so focus follows.
     app.show = function (moved) {
       const state = app.read();
       app.state = state;
-      app.concluded = state.at === "begin" ? null : guide.engine.conclude(prepared, app.session(state));
-      app.explained = app.concluded && guide.engine.explain(prepared, app.session(state));
-      app.further = app.concluded && app.concluded.stopped ? guide.engine.conclude(tireless, app.session(state)) : app.concluded;
+      conclude(state);
       app.next = app.concluded && (state.on ? app.further : app.concluded).next;
       const name = screenOf(app);
       app.asked = name === "look" ? state.look || app.next.mark : null;
