@@ -85,7 +85,7 @@ CONSTANTS |= {
     "told_apart": Constant(
         0.5, "total variation, 0 to 1", "under which a mark counts as not telling two periods apart", COMMON),
     "bit_effort": Constant(
-        2, "efforts", "that a bit still unknown is reckoned at, looking one look ahead",
+        1.75, "times the effort", "that the best look now takes per bit, for a bit still unknown one look ahead",
         "measured: tests/dating/test_policy.py"),
     "effort_look": Constant(1, "efforts", "of one look, the unit of effort", COMMON, "effort"),
     "effort_photographs": Constant(0, "efforts", "of turning to photographs, once", COMMON),

@@ -1,8 +1,9 @@
 """One step of look-ahead: of the most promising looks, the one after which the least is left to do.
 
 For each of the few looks with the most gain per effort, and each answer to it: nothing is left where one would
-stop; otherwise the cheapest of another look plus what that is expected to leave unknown, a bit reckoned at a
-stated effort. The look with the least effort all told is taken.
+stop; otherwise the cheapest of another look plus what that is expected to leave unknown. A bit left unknown is
+reckoned at somewhat more effort than the best look now takes per bit, for looks tell less and less. The look
+with the least effort all told is taken.
 
 Here, and only here, marks are taken as independent given series and bin: it decides which look comes first,
 never what an answer means. How many looks are weighed falls with the size of the guide, so that a step stays
@@ -26,7 +27,8 @@ from guide.dating.state import State
 
 __all__ = ["choose_ahead", "weighed"]
 
-_WORK = 12_000       # looks weighed squared, times series and bins
+_WORK = 12_000                       # looks weighed squared, times series and bins
+_LEAST_EFFORT, _MOST_EFFORT = 1.0, 4.0      # between which a bit is reckoned
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,9 +54,12 @@ def choose_ahead(state: State, candidates: Sequence[Look]) -> Look | None:
     order = sorted(candidates, key=lambda look: (-round(look.gain_bits / look.effort * 1e7), look.mark))
     few = sorted(order[:weighed(state.prepared)], key=lambda look: look.mark)
     tables = _tables(state, few)
+    rate = order[0].gain_bits / order[0].effort
+    bit = _MOST_EFFORT if rate <= 0.0 else min(
+        _MOST_EFFORT, max(_LEAST_EFFORT, state.prepared.model.stop.bit_effort / rate))
     best: tuple[float, Look] | None = None
     for at, look in enumerate(few):
-        left = sum(_left(state, few, tables, at, joint) for joint in tables.joint[at])
+        left = sum(_left(state, few, tables, at, joint, bit) for joint in tables.joint[at])
         if best is None or look.effort + left < best[0] - EQUAL:
             best = (look.effort + left, look)
     assert best is not None
@@ -97,7 +102,9 @@ def _by_place(state: State, mark: int, said: Sequence[float]) -> list[float]:
     return [value for one in lines for value in (one if one is not None else [0.0] * bins)]
 
 
-def _left(state: State, few: Sequence[Look], tables: _Tables, at: int, joint: Sequence[float]) -> float:
+def _left(
+    state: State, few: Sequence[Look], tables: _Tables, at: int, joint: Sequence[float], bit: float
+) -> float:
     """Return the effort still to be spent after an answer, times the chance of the answer."""
     prepared = state.prepared
     periods = _periods(prepared, tables, joint)
@@ -105,7 +112,6 @@ def _left(state: State, few: Sequence[Look], tables: _Tables, at: int, joint: Se
     if total <= 0.0 or _stop(prepared, periods, joint):
         return 0.0
     unknown = entropy(periods)
-    bit = prepared.model.stop.bit_effort
     left = bit * unknown
     for other, look in enumerate(few):
         if other == at:

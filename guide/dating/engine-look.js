@@ -133,14 +133,13 @@
   }
 
   // The effort still to be spent after an answer, times the chance of the answer.
-  function leftAfter(state, few, tables, at, joint, paid) {
+  function leftAfter(state, few, tables, at, joint, paid, bit) {
     const prepared = state.prepared;
     const stop = prepared.model.stop;
     const periods = placePeriods(prepared, joint);
     const total = sum(periods);
     if (total <= 0 || placeStops(prepared, periods, joint)) { return 0; }
     const unknown = entropy(periods);
-    const bit = stop.bit_effort === undefined ? 2 : stop.bit_effort;
     const free = new Set(paid).add(few[at].reach);
     let left = bit * unknown;
     few.forEach((look, other) => {
@@ -164,10 +163,14 @@
     const few = candidates.slice().sort((a, b) => rank(b) - rank(a) || a.mark - b.mark).slice(0, count)
       .sort((a, b) => a.mark - b.mark);
     const tables = few.map((look) => byPlace(state, look.mark));
+    // a bit left unknown is reckoned at somewhat more than the best look now takes per bit
+    const rate = Math.max(...candidates.map((look) => look.gain_bits / look.effort));
+    const reckoned = prepared.model.stop.bit_effort === undefined ? 1.75 : prepared.model.stop.bit_effort;
+    const bit = rate > 0 ? Math.min(4, Math.max(1, reckoned / rate)) : 4;
     const paid = paidReaches(state);
     let best = null;
     few.forEach((look, at) => {
-      const cost = look.effort + sum(tables[at].joint.map((joint) => leftAfter(state, few, tables, at, joint, paid)));
+      const cost = look.effort + sum(tables[at].joint.map((joint) => leftAfter(state, few, tables, at, joint, paid, bit)));
       if (!best || cost < best.cost - EQUAL) { best = { cost, look }; }
     });
     return best.look;

@@ -6,12 +6,13 @@ The browser's twin is engine.js with engine-look.js and engine-says.js; tests/tw
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from guide.dating.ahead import choose_ahead
 from guide.dating.apart import Apart, stands_apart
 from guide.dating.evidence import Answer, Session, read_answer
-from guide.dating.look import Look, choose, looks, would_stop
+from guide.dating.look import Look, choose, looks, over_time, period_chances, would_stop
 from guide.dating.model import Model
 from guide.dating.number import Numbered
 from guide.dating.prepare import Prepared, prepare
@@ -20,7 +21,7 @@ from guide.dating.state import State, believe
 from guide.dating.words import say_next, say_result, say_stopped
 from guide.words.say import Words, load_words
 
-__all__ = ["Answer", "Session", "conclude", "explain", "read_answer"]
+__all__ = ["Answer", "Session", "conclude", "explain", "next_look", "read_answer"]
 
 
 def conclude(model: Model, session: Session) -> dict[str, Any]:
@@ -32,7 +33,7 @@ def conclude(model: Model, session: Session) -> dict[str, Any]:
     words = load_words(model.language)
     state = believe(prepared, session)
     concluded = conclude_figures(state)
-    stopped, look = _onward(state, concluded)
+    stopped, look = _onward(state, concluded.line, concluded.periods)
     return {
         "format": 1,
         "edition": model.edition,
@@ -61,9 +62,11 @@ def conclude(model: Model, session: Session) -> dict[str, Any]:
     }
 
 
-def _onward(state: State, concluded: Concluded) -> tuple[str | None, Look | None]:
+def _onward(
+    state: State, line: Sequence[float], periods: Sequence[float]
+) -> tuple[str | None, Look | None]:
     """Return why to stop, or the next look."""
-    code = would_stop(state.prepared, concluded.periods, concluded.line)
+    code = would_stop(state.prepared, periods, line)
     if code is not None:
         return code, None
     least = state.prepared.model.stop.gain_bits
@@ -72,6 +75,14 @@ def _onward(state: State, concluded: Concluded) -> tuple[str | None, Look | None
     if look is not None:
         return None, look
     return ("nothing-in-reach" if choose(found, least) is not None else "nothing-left"), None
+
+
+def next_look(model: Model, session: Session) -> str | None:
+    """Return the mark that `conclude` would ask for next, or None where it would stop."""
+    state = believe(prepare(model), session)
+    line = over_time(state.prepared, state.weights)
+    _, look = _onward(state, line, period_chances(state.prepared, line))
+    return None if look is None else model.marks[look.mark].id
 
 
 def _car(state: State) -> str | None:

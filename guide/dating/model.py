@@ -164,12 +164,13 @@ class ModelSet:
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Stop:
     """When enough has been seen: one period holds ``period``, or the span is at most ``fine_days`` long, or no
-    look is worth ``gain_bits``. Looking ahead, a bit still unknown is reckoned at ``bit_effort``."""
+    look is worth ``gain_bits``. Looking ahead, a bit still unknown is reckoned at ``bit_effort`` times what
+    the best look now takes per bit."""
 
     period: float
     fine_days: float
     gain_bits: float
-    bit_effort: float = 2.0
+    bit_effort: float = 1.75
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

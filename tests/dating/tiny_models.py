@@ -9,7 +9,7 @@ from typing import Any
 
 from guide.dating.model import Model, load_model
 
-__all__ = ["plain_model", "tiny_model"]
+__all__ = ["plain_mark", "plain_model", "tiny_model"]
 
 
 def _chances(chance: random.Random, count: int, certain: float = 0.3) -> Any:
@@ -19,7 +19,8 @@ def _chances(chance: random.Random, count: int, certain: float = 0.3) -> Any:
     return [part / sum(parts) for part in parts]
 
 
-def _mark(name: str, forms: int, mixes: Sequence[Any], **more: Any) -> dict[str, Any]:
+def plain_mark(name: str, forms: int, mixes: Sequence[Any], **more: Any) -> dict[str, Any]:
+    """Return a mark as the model writes it, sure to survive and never misread unless ``more`` says otherwise."""
     base = {
         "id": name, "name": name.capitalize(), "area": "car", "question": f"Which {name}?", "look": "", "reach": "outside",
         "photographs": True, "effort": 1, "survives": 1, "misread": 0,
@@ -65,7 +66,7 @@ def tiny_model(seed: int) -> Model:
         if chance.random() < 0.5:
             habit = [[part / sum(row) for part in row] for row in (
                 [chance.random() + 0.1 for _ in range(forms)] for _ in range(forms))]
-        marks.append(_mark(f"m{at}", forms, mixes, survives=chance.uniform(0.3, 0.95), misread=chance.uniform(0, 0.2),
+        marks.append(plain_mark(f"m{at}", forms, mixes, survives=chance.uniform(0.3, 0.95), misread=chance.uniform(0, 0.2),
                            **({"replacement": habit} if habit else {})))
 
     def run() -> list[int]:

@@ -1,0 +1,91 @@
+"""Dating tried on drawn cars of many random guides: how often spans hold, and whether stated chances come true."""
+
+from __future__ import annotations
+
+import random
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from guide.dating.apart import stands_apart
+from guide.dating.build import build_model
+from guide.dating.evidence import Answer, Session
+from guide.dating.prepare import prepare
+from guide.dating.result import conclude_figures
+from guide.dating.state import believe
+from tests.dating.brute import Brute, true_period
+from tests.dating.simulate import Simulator
+from tests.dating.small_guides import small_facts
+
+__all__ = ["Trial", "bins_of_ten", "try_guides"]
+
+LOOKED_AT = 0.75         # the share of marks that somebody looks at
+
+
+@dataclass(slots=True)
+class Trial:
+    """What came of a number of cars, one entry a car (``stated_*``: pairs of a stated chance and what was true)."""
+
+    held_nine: list[bool] = field(default_factory=list)
+    weight_nine: list[float] = field(default_factory=list)
+    held_half: list[bool] = field(default_factory=list)
+    weight_half: list[float] = field(default_factory=list)
+    loss: list[float] = field(default_factory=list)
+    loss_brute: list[float] = field(default_factory=list)
+    stated_period: list[tuple[float, bool]] = field(default_factory=list)
+    stated_apart: list[tuple[float, bool]] = field(default_factory=list)
+
+    def add(self, other: Trial) -> None:
+        """Take in another trial's cars."""
+        for name in self.__slots__:
+            getattr(self, name).extend(getattr(other, name))
+
+
+def try_guide(seed: int, cars: int, worlds: int) -> Trial:
+    """Return the trial of one random guide: a world drawn once, its cars, half of them with parts judged."""
+    small = small_facts(seed)
+    simulator, chance = Simulator(small.guide, small.limits, seed), random.Random(seed)
+    prepared = prepare(build_model(small.guide, small.limits))
+    drawn = simulator.draw_cars(cars)
+    brute = Brute(simulator, worlds) if worlds else None
+    trial = Trial()
+    for number, car in enumerate(drawn):
+        marks = [mark for mark in small.guide.marks if chance.random() < LOOKED_AT] or list(small.guide.marks)[:1]
+        state = believe(prepared, Session(tuple(Answer(mark, (car.reported[mark],)) for mark in marks)))
+        concluded = conclude_figures(state)
+        for level, held, weight in ((0.9, trial.held_nine, trial.weight_nine), (0.5, trial.held_half, trial.weight_half)):
+            parts = [stretch for of, stretch in concluded.spans if of == level]
+            held.append(any(part.start <= car.day < part.end for part in parts))
+            weight.append(sum(part.weight for part in parts))
+        true = true_period(simulator, car)
+        trial.loss.append(-float(np.log(concluded.periods[true])))
+        trial.stated_period += [(chance_of, at == true) for at, chance_of in enumerate(concluded.periods[:-1])]
+        if brute is not None:
+            reports = {mark: car.reported[mark] for mark in marks}
+            trial.loss_brute.append(-float(np.log(brute.periods(reports)[true])))
+        if number % 2 == 0:
+            for one in stands_apart(state):
+                mark = prepared.model.marks[one.mark].id
+                trial.stated_apart.append((one.chance, car.built[mark] != car.reported[mark]))
+    return trial
+
+
+def try_guides(guides: int, cars: int, worlds: int, *, processes: int = 2) -> Trial:
+    """Return the trial of many guides, seeds 0 and up, worked on side by side."""
+    whole = Trial()
+    with ProcessPoolExecutor(max_workers=processes) as pool:
+        for trial in pool.map(try_guide, range(guides), [cars] * guides, [worlds] * guides, chunksize=5):
+            whole.add(trial)
+    return whole
+
+
+def bins_of_ten(stated: list[tuple[float, bool]]) -> list[tuple[int, float, float]]:
+    """Return, for stated chances from nought to one in ten bins: how many, the mean stated, the share true."""
+    table = np.array(stated, dtype=float)
+    rows = []
+    for at in range(10):
+        inside = (table[:, 0] * 10).astype(int).clip(0, 9) == at
+        if inside.any():
+            rows.append((int(inside.sum()), float(table[inside, 0].mean()), float(table[inside, 1].mean())))
+    return rows
