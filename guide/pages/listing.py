@@ -15,6 +15,7 @@ from guide.pages import (
     atoz,
     care,
     cars,
+    downloads,
     fits,
     how_we_know,
     interior,
@@ -41,11 +42,12 @@ PAGES: tuple[Page, ...] = (
     start.PAGE, key.PAGE, walkround.PAGE, record.PAGE, fits.PAGE, notes.PAGE, sheets.PAGE, sheet.PAGE,
     area.INDEX, area.PAGE, mark.PAGE, period.INDEX, period.PAGE, interior.INDEX, interior.PAGE, timeline.PAGE,
     apart.INDEX, apart.PAGE, care.PAGE, tally.PAGE, sources.PAGE, how_we_know.PAGE, vocabulary.PAGE, atoz.PAGE,
-    search_page.PAGE, about.PAGE,
+    search_page.PAGE, downloads.PAGE, about.PAGE,
 )
 
 FILES: tuple[Callable[[Shelf], Mapping[str, bytes]], ...] = (
     key.data_files, walkround.data_files, cars.data_files, search_page.data_files, sheets.data_files,
+    downloads.data_files,
 )
 
 

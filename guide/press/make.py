@@ -17,9 +17,11 @@ from guide.limits.positions import series_lines
 from guide.limits.types import LimitsResult
 from guide.pages.listing import FILES, PAGES, places_of
 from guide.pages.naming import relative_link, safe_name
-from guide.pages.shelf import Photograph, Shelf
+from guide.pages.shelf import Page, Photograph, Shelf
 from guide.press.cache import Cache
 from guide.press.drawings import read_drawing
+from guide.press.offline import offline_files
+from guide.press.carry import single_file, zip_of
 from guide.press.photographs import make_photograph
 from guide.press.render import Renderer, stub
 from guide.words.say import load_words
@@ -27,6 +29,7 @@ from guide.words.say import load_words
 __all__ = ["make_shelf", "make_site"]
 
 _PACKAGE = Path(__file__).resolve().parent.parent
+LAST = "downloads"       # the page that tells what the finished files weigh
 _ASSETS = {"style": ("*.css",), "scripts": ("*.js",)}  # the theme's folders that are published as they are
 
 
@@ -45,14 +48,29 @@ def make_site(
     renderer = Renderer(shelf, theme)
     site = dict(pictures)
     for page in PAGES:
-        for address in page.addresses(shelf):
-            site[address.path] = renderer.render(page, address)
+        if page.kind != LAST:
+            _render(renderer, page, shelf, site)
     for files in FILES:
         site.update(files(shelf))
     site.update(_stubs(shelf, site))
     site.update(_assets(theme))
+    single, carrier = single_file(shelf, site, theme)
+    site.update(single)
+    weighed = replace(shelf, weights={name: len(data) for name, data in site.items()})
+    last = Renderer(weighed, theme)
+    for page in PAGES:
+        if page.kind == LAST:
+            _render(last, page, weighed, site)
+    site.update(offline_files(guide, site))
+    site.update(zip_of(site))
+    found += [*renderer.findings, *carrier.findings, *last.findings]
     store.tidy()
-    return site, tuple(sorted({**dict.fromkeys(found), **renderer.findings}, key=lambda f: f.sort_key))
+    return site, tuple(sorted(dict.fromkeys(found), key=lambda f: f.sort_key))
+
+
+def _render(renderer: Renderer, page: Page, shelf: Shelf, site: dict[str, bytes]) -> None:
+    for address in page.addresses(shelf):
+        site[address.path] = renderer.render(page, address)
 
 
 def make_shelf(
@@ -118,6 +136,8 @@ def _assets(theme: Path) -> dict[str, bytes]:
             for path in sorted((theme / folder).glob(pattern)):
                 site[f"{folder}/{path.name}"] = path.read_bytes().replace(b"\r\n", b"\n")
     for path in sorted(_PACKAGE.glob("*/*.js")):
+        if path.parent.name == "press":
+            continue  # the worker stands at the top of the site, with its list of files
         name = f"scripts/{path.name}"
         assert name not in site, f"a script of the theme has the name of a twin: {path.name}"
         site[name] = path.read_bytes().replace(b"\r\n", b"\n")

@@ -120,8 +120,8 @@
       make("p", { class: "small" }, say("pages.notes.nothing_sent")),
       make("div", { class: "pair" },
         app.link(guide.path.moved(guide.path.empty(), { reach: app.state.reach, at: "begin" }), { class: "button", "data-next-car": true }, say("pages.notes.next_car")),
-        store.state() === "kept" ? make("a", { class: "button", href: guide.key.links.notes }, say("pages.notes.title"))
-          : make("button", { class: "button", type: "button", onclick: () => handIn([stored]) }, say("pages.notes.csv"))));
+        store.state() === "kept" && guide.key.links.notes ? make("a", { class: "button", href: guide.key.links.notes }, say("pages.notes.title"))
+          : make("button", { class: "button", type: "button", onclick: () => handIn(guide.key.links.notes ? [stored] : store.notes()) }, say("pages.notes.csv"))));
     app.root.querySelector("[data-keep]").disabled = true;
     state.scrollIntoView({ block: "nearest" });
   }

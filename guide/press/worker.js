@@ -1,0 +1,87 @@
+// The hosted guide's worker: keeps one edition whole, or none of it. EDITION and FILES (output name to the first
+// half of its SHA-256) are put before this text when the guide is made (guide/press/offline.py).
+//
+// A new edition is fetched whole into a store of its own while the old one goes on serving; it takes over when
+// every page of the old one is closed, or when a page says so. Then the old store is removed. Every file is held
+// against its digest, so that a guide published anew in the middle of fetching is not kept half old, half new.
+"use strict";
+
+const PREFIX = "running-change " + self.registration.scope + " ";
+const STORE = PREFIX + EDITION;
+const AT_ONCE = 6;
+const address = (name) => new URL(name, self.registration.scope).href;
+
+async function digestOf(data) {
+  const bytes = new Uint8Array(await crypto.subtle.digest("SHA-256", data));
+  return Array.from(bytes.slice(0, 16), (byte) => byte.toString(16).padStart(2, "0")).join("");
+}
+
+async function fetchOne(name) {
+  // "reload": never from the browser's own store, which may hold a page of an older edition
+  const answer = await fetch(new Request(address(name), { cache: "reload" }));
+  if (!answer.ok) { throw new Error(name + ": " + answer.status); }
+  const data = await answer.arrayBuffer();
+  if (await digestOf(data) !== FILES[name]) { throw new Error(name + ": of another edition"); }
+  return new Response(data, { headers: { "Content-Type": answer.headers.get("Content-Type") || "" } });
+}
+
+async function fetchWhole() {
+  const names = Object.keys(FILES);
+  const fetched = new Map();
+  for (let at = 0; at < names.length; at += AT_ONCE) {
+    const some = names.slice(at, at + AT_ONCE);
+    (await Promise.all(some.map(fetchOne))).forEach((answer, index) => fetched.set(some[index], answer));
+  }
+  await caches.delete(STORE);
+  try {
+    const store = await caches.open(STORE);
+    for (const [name, answer] of fetched) { await store.put(address(name), answer); }
+  } catch (full) {
+    await caches.delete(STORE);
+    throw full;
+  }
+}
+
+async function isWhole() {
+  if (!(await caches.has(STORE))) { return false; }
+  const kept = await (await caches.open(STORE)).keys();
+  const held = new Set(kept.map((request) => request.url));
+  return Object.keys(FILES).every((name) => held.has(address(name)));
+}
+
+// Fetches again what the browser threw away; where the host has a newer edition, that one is fetched instead.
+async function makeWhole() {
+  if (await isWhole()) { return true; }
+  try {
+    await fetchWhole();
+    return await isWhole();
+  } catch (failed) {
+    await self.registration.update().catch(() => null);
+    return false;
+  }
+}
+
+async function removeOld() {
+  const names = await caches.keys();
+  await Promise.all(names.filter((name) => name.startsWith(PREFIX) && name !== STORE).map((name) => caches.delete(name)));
+}
+
+self.addEventListener("install", (event) => event.waitUntil(fetchWhole()));
+
+self.addEventListener("activate", (event) => event.waitUntil(removeOld().then(() => self.clients.claim())));
+
+self.addEventListener("message", function (event) {
+  if (event.data === "take over") { self.skipWaiting(); }
+  const reply = event.ports[0];
+  if (event.data === "whole?" && reply) { event.waitUntil(isWhole().then((whole) => reply.postMessage(whole))); }
+  if (event.data === "make whole" && reply) { event.waitUntil(makeWhole().then((whole) => reply.postMessage(whole))); }
+});
+
+self.addEventListener("fetch", function (event) {
+  const asked = new URL(event.request.url);
+  if (event.request.method !== "GET" || !asked.href.startsWith(self.registration.scope)) { return; }
+  asked.search = "";
+  asked.hash = "";
+  if (asked.href.endsWith("/")) { asked.pathname += "index.html"; }
+  event.respondWith(caches.match(asked.href, { cacheName: STORE }).then((kept) => kept || fetch(event.request)));
+});

@@ -1,0 +1,68 @@
+// The hosted guide on a phone: registers the worker, says truly whether the whole guide is held, and offers a new
+// edition without ever forcing it. Opened from a disk there is no worker; then the start page says which way
+// suits which device. Sentences stand in the page.
+(function () {
+  "use strict";
+
+  const top = new URL("..", document.currentScript.src).href;
+  const hosted = /^https?:$/.test(window.location.protocol);
+
+  function tell(kind) {
+    document.querySelectorAll("[data-offline]").forEach(function (place) {
+      place.querySelectorAll("[data-when]").forEach((line) => { line.hidden = line.dataset.when !== kind; });
+    });
+  }
+
+  // Asks the worker something that it answers with yes or no.
+  function ask(worker, question, seconds) {
+    return new Promise(function (resolve) {
+      const channel = new MessageChannel();
+      channel.port1.onmessage = (event) => resolve(event.data);
+      worker.postMessage(question, [channel.port2]);
+      window.setTimeout(() => resolve(false), seconds * 1000);
+    });
+  }
+
+  function offer(registration) {
+    const place = document.querySelector("[data-newer]");
+    if (!place || !registration.waiting || !navigator.serviceWorker.controller) { return; }
+    place.hidden = false;
+    place.querySelector("[data-newer-take]").addEventListener("click", function () {
+      navigator.serviceWorker.addEventListener("controllerchange", () => window.location.reload());
+      registration.waiting.postMessage("take over");
+    }, { once: true });
+  }
+
+  async function keep() {
+    tell("fetching");
+    let registration;
+    try {
+      registration = await navigator.serviceWorker.register(top + "worker.js", { scope: top });
+    } catch (refused) {
+      tell("cannot");
+      return;
+    }
+    offer(registration);
+    registration.addEventListener("updatefound", function () {
+      const coming = registration.installing;
+      coming.addEventListener("statechange", function () {
+        if (coming.state === "installed") { offer(registration); }
+        if (coming.state === "redundant" && !registration.active) { tell("failed"); }
+      });
+    });
+    const ready = await navigator.serviceWorker.ready;
+    if (await ask(ready.active, "whole?", 10)) { tell("held"); return; }
+    tell("fetching"); // the browser threw something away without a word
+    tell(await ask(ready.active, "make whole", 600) ? "held" : "failed");
+  }
+
+  document.addEventListener("DOMContentLoaded", function () {
+    if (!hosted) { tell("disk"); return; }
+    if (!("serviceWorker" in navigator)) { tell("cannot"); return; }
+    const manifest = document.createElement("link");
+    manifest.rel = "manifest";
+    manifest.href = top + "manifest.webmanifest";
+    document.head.append(manifest);
+    keep();
+  });
+}());
