@@ -62,7 +62,8 @@ class _States:
         weights = np.array(model.series[0].cars) / sum(model.series[0].cars)
         joint = weights[None, :]
         for mark, group in zip(model.marks, model.groups, strict=True):
-            joint = (joint[:, None, :] * np.concatenate([np.ones((1, SLOTS)), _said(mark, group)])[None]).reshape(-1, SLOTS)
+            said = np.concatenate([np.ones((1, SLOTS)), _said(mark, group)])
+            joint = (joint[:, None, :] * said[None]).reshape(-1, SLOTS)
         periods = np.stack([joint[:, p.first:p.end].sum(1) for p in model.periods], axis=1)
         self.total = periods.sum(1)
         stop = periods.max(1) >= model.stop.period * self.total
@@ -85,7 +86,8 @@ def _said(mark, group) -> Array:  # type: ignore[no-untyped-def]
     """Return P(reported | slot), per form."""
     run = group.runs[0]
     line = [max((b, v) for b, v in zip(run[::2], run[1::2], strict=True) if b <= t)[1] for t in range(SLOTS)]
-    built = np.array([mark.mixes[v] if not isinstance(mark.mixes[v], int) else np.eye(FORMS)[mark.mixes[v]] for v in line]).T
+    mixes = [np.eye(FORMS)[mix] if isinstance(mix, int) else mix for mix in mark.mixes]
+    built = np.array([mixes[v] for v in line]).T
     found = mark.survives * built + (1 - mark.survives) / FORMS
     return (1 - mark.misread) * found + mark.misread / (FORMS - 1) * (1 - found)
 

@@ -22,8 +22,8 @@ def _chances(chance: random.Random, count: int, certain: float = 0.3) -> Any:
 def plain_mark(name: str, forms: int, mixes: Sequence[Any], **more: Any) -> dict[str, Any]:
     """Return a mark as the model writes it, sure to survive and never misread unless ``more`` says otherwise."""
     base = {
-        "id": name, "name": name.capitalize(), "area": "car", "question": f"Which {name}?", "look": "", "reach": "outside",
-        "photographs": True, "effort": 1, "survives": 1, "misread": 0,
+        "id": name, "name": name.capitalize(), "area": "car", "question": f"Which {name}?", "look": "",
+        "reach": "outside", "photographs": True, "effort": 1, "survives": 1, "misread": 0,
         "forms": [{"id": f"f{at}", "name": f"F{at}", "answer": f"f{at}"} for at in range(forms)], "mixes": mixes,
     }
     return base | more
@@ -32,7 +32,7 @@ def plain_mark(name: str, forms: int, mixes: Sequence[Any], **more: Any) -> dict
 def plain_model(
     cars: Sequence[float], periods: Sequence[int], marks: Sequence[dict[str, Any]], groups: Sequence[dict[str, Any]],
     *, specifications: int = 1, shares: Sequence[float] = (1.0,), sets: Sequence[dict[str, Any]] = (), fine: float = 0,
-    gain: float = 0.0,
+    gain: float = 0.0, period: float = 0.9,
 ) -> Model:
     """Return a model with one series and one day a bin; ``periods`` are the ends of the periods, in bins."""
     starts = [0, *periods[:-1]]
@@ -45,7 +45,8 @@ def plain_model(
         "specifications": [{"splits": {"kind": str(at)}} for at in range(specifications)],
         "series": [{"id": "s", "name": "S", "body": "car", "cars": list(cars), "shares": [[0, list(shares)]]}],
         "marks": list(marks), "groups": list(groups), "sets": list(sets),
-        "stop": {"period": 0.9, "fine_days": fine, "gain_bits": gain}, "reaches": {"outside": 0, "glass": 0.5, "door": 2},
+        "stop": {"period": period, "fine_days": fine, "gain_bits": gain},
+        "reaches": {"outside": 0, "glass": 0.5, "door": 2},
         "chances": {"number_wrong": 0.01, "paper_wrong": 0.03, "stray_days": 7300, "lag_days": {"registered": 60},
                     "part_lag_days": 120},
         "numbers": {"series": []},
@@ -66,8 +67,9 @@ def tiny_model(seed: int) -> Model:
         if chance.random() < 0.5:
             habit = [[part / sum(row) for part in row] for row in (
                 [chance.random() + 0.1 for _ in range(forms)] for _ in range(forms))]
-        marks.append(plain_mark(f"m{at}", forms, mixes, survives=chance.uniform(0.3, 0.95), misread=chance.uniform(0, 0.2),
-                           **({"replacement": habit} if habit else {})))
+        marks.append(plain_mark(
+            f"m{at}", forms, mixes, survives=chance.uniform(0.3, 0.95), misread=chance.uniform(0, 0.2),
+            **({"replacement": habit} if habit else {})))
 
     def run() -> list[int]:
         return [part for t in range(bins) for part in (t, chance.randrange(4))]
@@ -83,5 +85,6 @@ def tiny_model(seed: int) -> Model:
     renewed = sorted(chance.sample(range(count), 2))
     return plain_model(
         [chance.uniform(1, 5) for _ in range(bins)], [bins // 2, bins], marks, groups, specifications=2,
-        shares=[0.4, 0.6], sets=[{"id": "set", "name": "a re-trim", "marks": renewed, "share": chance.uniform(0.1, 0.6)}],
+        shares=[0.4, 0.6],
+        sets=[{"id": "set", "name": "a re-trim", "marks": renewed, "share": chance.uniform(0.1, 0.6)}],
     )

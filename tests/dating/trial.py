@@ -54,7 +54,8 @@ def try_guide(seed: int, cars: int, worlds: int) -> Trial:
         marks = [mark for mark in small.guide.marks if chance.random() < LOOKED_AT] or list(small.guide.marks)[:1]
         state = believe(prepared, Session(tuple(Answer(mark, (car.reported[mark],)) for mark in marks)))
         concluded = conclude_figures(state)
-        for level, held, weight in ((0.9, trial.held_nine, trial.weight_nine), (0.5, trial.held_half, trial.weight_half)):
+        levels = ((0.9, trial.held_nine, trial.weight_nine), (0.5, trial.held_half, trial.weight_half))
+        for level, held, weight in levels:
             parts = [stretch for of, stretch in concluded.spans if of == level]
             held.append(any(part.start <= car.day < part.end for part in parts))
             weight.append(sum(part.weight for part in parts))

@@ -1,0 +1,88 @@
+"""Every figure that dating is held to, printed by one command: ``python -m tests.dating.proof``.
+
+The same figures are asserted by tests/dating/test_proof.py; here they are only computed and shown.
+"""
+
+from __future__ import annotations
+
+import sys
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+
+from guide.dating.build import build_model
+from guide.dating.card import make_card
+from guide.dating.model import Model, dump_model, load_model
+from guide.facts.read import read_guide
+from guide.limits.derive import derive_limits
+from tests.dating.demo_trial import try_model
+from tests.dating.policy import Costs, policy_costs, policy_guide
+from tests.dating.trial import Trial, bins_of_ten, try_guides
+
+__all__ = ["GUIDES", "CARS", "demo_model", "looks_tried", "main", "tried"]
+
+GUIDES, CARS, WORLDS = 200, 50, 300
+POLICY_GUIDES = 60
+ROOT = Path(__file__).resolve().parents[2]
+
+
+@cache
+def tried() -> Trial:
+    """Return the trial of 200 random guides, 50 cars each."""
+    return try_guides(GUIDES, CARS, WORLDS)
+
+
+@cache
+def looks_tried(*, reaches: bool = False) -> tuple[Costs, ...]:
+    """Return the cost of looks by the best policy and by the engine, over 60 guides small enough to search."""
+    return tuple(policy_costs(policy_guide(seed, reaches=reaches)) for seed in range(POLICY_GUIDES))
+
+
+@cache
+def demo_model() -> Model:
+    """Return the demo guide's model, as a page loads it."""
+    guide = read_guide(ROOT / "content").guide
+    assert guide is not None
+    return load_model(dump_model(build_model(guide, derive_limits(guide))))
+
+
+def _say(what: str, figure: str, wanted: str = "") -> None:
+    print(f"  {what:<62}{figure:>16}{'   wanted: ' + wanted if wanted else ''}")
+
+
+def main() -> None:
+    """Print every figure."""
+    trial = tried()
+    print(f"{GUIDES} random guides, {CARS} cars each, changeovers drawn once per guide")
+    for name, held, weight, wanted in (("90 %", trial.held_nine, trial.weight_nine, "90 ± 1.5"),
+                                       ("50 %", trial.held_half, trial.weight_half, "50 ± 2.5")):
+        _say(f"spans said to hold {name} held", f"{np.mean(held):.2%}", wanted)
+        _say("   less their mean weight", f"{100 * (np.mean(held) - np.mean(weight)):+.2f} points", "at most 1.5 either way")
+    _say("log loss about the period", f"{np.mean(trial.loss):.4f} nat")
+    _say("   less that of brute-force Bayes", f"{np.mean(trial.loss) - np.mean(trial.loss_brute):+.4f} nat", "within 0.01")
+    for what, stated in (("the period", trial.stated_period), ("standing apart", trial.stated_apart)):
+        print(f"\nstated chances of {what}, in ten bins: how many, stated, came true")
+        for count, said, true in bins_of_ten(stated):
+            print(f"  {count:>7}  {said:.3f}  {true:.3f}")
+    for reaches, what in ((False, "from one place"), (True, "with reaches to be paid for (reported)")):
+        ratios = [one.engine / one.best for one in looks_tried(reaches=reaches)]
+        print(f"\nlooks {what}, {POLICY_GUIDES} guides of 8 marks and 24 slots, against the best possible policy")
+        _say("mean effort, times the best", f"{np.mean(ratios):.4f}", "" if reaches else "at most 1.03")
+        _say("worst", f"{max(ratios):.4f}", "" if reaches else "at most 1.10")
+    model = demo_model()
+    print("\nthe demo guide, on 300 cars drawn from its model (reported)")
+    for reach, what in (((), "everything allowed"), (("outside", "glass"), "from outside and through the glass")):
+        demo = try_model(model, 300, 7, reach=reach)
+        _say(f"{what}: 90 % spans held", f"{demo.held_nine:.1%}")
+        _say("   50 % spans held", f"{demo.held_half:.1%}")
+        _say("   period named right", f"{demo.right:.1%}")
+        _say("   looks until it stops", f"{demo.looks:.1f}")
+    card = make_card(model)
+    _say(f"walk-round card of {len(card.marks)} marks: right", f"{card.right:.1%}")
+    _say("   the key with the same answers", f"{card.key_right:.1%}")
+    _say("   both name the same period", f"{card.agree:.1%}")
+
+
+if __name__ == "__main__":
+    sys.exit(main())
