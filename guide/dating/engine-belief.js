@@ -196,5 +196,5 @@
   }
 
   guide.engine.readDays = readDays;
-  Object.assign(guide.engine.inside, { tells, believe, chanceOfForms, dayNumber, DAY });
+  Object.assign(guide.engine.inside, { tells, believe, factorOfNumber, chanceOfForms, dayNumber, DAY });
 }(globalThis.guide = globalThis.guide || {}));

@@ -3,8 +3,10 @@
   "use strict";
 
   const { sum, tells, believe, figures, standsApart, entropy, wouldStop, looks, choose, chooseAhead, expectedLength, daysBetween,
-    dayNumber, DAY } = guide.engine.inside;
+    dayNumber, DAY, factorOfNumber } = guide.engine.inside;
   const MENTION = 0.1;         // another period is named beside the first from this chance up
+  const SHORTER = 0.9;         // a look's expected span is said where it is that much shorter
+  const IN_DAYS = 62;          // a span shorter than this is said in days, not in months
   const APART_FROM = 0.5;      // a mark is said to stand apart from this chance up
 
   function iso(prepared, day) {
@@ -25,8 +27,20 @@
       .map((one) => daysBetween(one.stretch).map((day) => iso(prepared, day)));
   }
 
-  function eitherSpan(prepared, parts) {
-    const said = parts.map(([first, last]) => guide.say.span(prepared.words, first, last));
+  // First and last day of each stretch of neighbouring periods, in order of time.
+  function stretchesOf(prepared, periods) {
+    const found = [];
+    let last = -2;
+    for (const at of periods.slice().sort((a, b) => a - b)) {
+      const days = periodDays(prepared, at);
+      if (at === last + 1) { found[found.length - 1][1] = days[1]; } else { found.push(days); }
+      last = at;
+    }
+    return found;
+  }
+
+  function eitherSpan(prepared, parts, inDays) {
+    const said = parts.map(([first, last]) => (inDays ? guide.say.daySpan : guide.say.span)(prepared.words, first, last));
     return said.length === 1 ? said[0] : say(prepared, "dating.either", { one: said[0], other: said[1] });
   }
 
@@ -34,13 +48,14 @@
     const prepared = state.prepared;
     const words = prepared.words;
     const nine = datesOf(prepared, concluded, 0.9);
-    const half = eitherSpan(prepared, datesOf(prepared, concluded, 0.5));
+    const inDays = dayNumber(nine[nine.length - 1][1]) - dayNumber(nine[0][0]) < IN_DAYS;
+    const half = eitherSpan(prepared, datesOf(prepared, concluded, 0.5), inDays);
     const chances = concluded.periods.slice(0, -1);
     const rank = (at) => Math.round(chances[at] * 1e7);
     const order = chances.map((_, at) => at).sort((a, b) => rank(b) - rank(a) || a - b);
     const top = order.length ? chances[order[0]] : 0;
     const span = order.length ? guide.say.span(words, ...periodDays(prepared, order[0])) : "";
-    const either = eitherSpan(prepared, nine);
+    const either = eitherSpan(prepared, nine, inDays);
     const halves = say(prepared, "dating.halves", { span: either, half });
     const stretches = concluded.spans.filter((one) => one.level === 0.9).map((one) => one.stretch);
     const fine = stretches[stretches.length - 1].end - stretches[0].start <= prepared.model.stop.fine_days;
@@ -53,7 +68,7 @@
       sentences = [say(prepared, "dating.probably", { span }), halves];
     } else if (top >= 0.33) {
       const likely = order.slice(1).filter((at) => chances[at] >= MENTION);
-      const others = (likely.length ? likely : [order[1]]).map((at) => guide.say.range(words, ...periodDays(prepared, at)));
+      const others = stretchesOf(prepared, likely.length ? likely : order.slice(1, 2)).map((days) => guide.say.range(words, ...days));
       sentences = [say(prepared, "dating.may_well", { span, other: guide.say.oneOf(words, others) }), halves];
     } else {
       return [say(prepared, "dating.not_enough", { span: guide.say.range(words, nine[0][0], nine[nine.length - 1][1]) })];
@@ -203,6 +218,20 @@
     });
   }
 
+  function lengthNow(concluded) {
+    const nine = concluded.spans.filter((one) => one.level === 0.9).map((one) => one.stretch);
+    return nine[nine.length - 1].end - nine[0].start;
+  }
+
+  // The chance that the number is not the car's own, or null where none was read.
+  function numberWrong(state) {
+    if (!state.car || state.car.failure) { return null; }
+    const { model } = state.prepared;
+    const wrong = model.chances.number_wrong / sum(model.series.map((series) => sum(series.cars)));
+    const factors = factorOfNumber(state.prepared, state.car);
+    return sum(Array.from(state.weights, (weight, at) => (weight > 0 ? weight * wrong / factors[at] : 0)));
+  }
+
   function explain(prepared, session) {
     const state = believe(prepared, session);
     const concluded = figures(state);
@@ -210,13 +239,19 @@
     const said = state.answers.map(({ mark }) => ({ one: byMark.get(mark), verdict: verdictOf(state, concluded, byMark.get(mark)) }));
     const sentences = sayResult(state, concluded);
     if (concluded.spans.filter((one) => one.level === 0.9).length > 1) { sentences.push(say(prepared, "dating.two_dates")); }
+    if (numberWrong(state) > APART_FROM) { sentences.push(say(prepared, "dating.number_apart", { number: state.car.written })); }
     const least = prepared.model.stop.gain_bits;
     const found = looks(state);
     const inside = chooseAhead(state, found.filter((one) => one.within && one.gain_bits >= least));
     let beyond = choose(found.filter((one) => !one.within), least);
     if (inside && beyond && beyond.gain_bits <= inside.gain_bits + 1e-9) { beyond = null; }
-    const best = (look, id) => look && say(prepared, id, { part: prepared.model.marks[look.mark].name,
-      length: guide.say.duration(prepared.words, expectedLength(state, look)) });
+    const best = (look, id) => {
+      if (!look) { return null; }
+      const said = say(prepared, id, { part: prepared.model.marks[look.mark].name });
+      const after = expectedLength(state, look);
+      return after > SHORTER * lengthNow(concluded) ? said
+        : said + " " + say(prepared, "dating.bring_down", { length: guide.say.duration(prepared.words, after) });
+    };
     return {
       sentences,
       next: best(inside, "dating.best_next"),

@@ -13,6 +13,7 @@ from guide.dating.ahead import choose_ahead
 from guide.dating.apart import Apart, stands_apart
 from guide.dating.evidence import tells
 from guide.dating.look import Look, choose, expected_length, looks
+from guide.dating.number import Numbered, factor_of_number
 from guide.dating.result import Concluded, conclude_figures, day_of
 from guide.dating.span import days_between
 from guide.dating.state import State
@@ -22,6 +23,7 @@ from guide.words.say import Words
 __all__ = ["APART_FROM", "explained"]
 
 APART_FROM = 0.5         # a mark is said to stand apart when that is at least as likely as not
+SHORTER = 0.9            # a look's expected span is said where it is that much shorter than now
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,12 +44,16 @@ def explained(state: State, words: Words) -> dict[str, Any]:
     sentences = say_result(state, concluded, words)
     if sum(1 for level, _ in concluded.spans if level == 0.9) > 1:
         sentences.append(words.say("dating.two_dates"))
+    wrong = chance_of_wrong_number(state)
+    if wrong is not None and wrong > APART_FROM and isinstance(state.car, Numbered):
+        sentences.append(words.say("dating.number_apart", number=state.car.written))
     inside, beyond = _onward(state)
     marks = state.prepared.model.marks
     return {
         "sentences": sentences,
-        "next": None if inside is None else _best(state, inside, "dating.best_next", words),
-        "beyond": None if beyond is None else _best(state, beyond, f"dating.beyond.{beyond.reach}", words),
+        "next": None if inside is None else _best(state, concluded, inside, "dating.best_next", words),
+        "beyond": None if beyond is None else _best(
+            state, concluded, beyond, f"dating.beyond.{beyond.reach}", words),
         "beyond_look": None if beyond is None else {
             "mark": marks[beyond.mark].id, "reach": beyond.reach, "gain_bits": beyond.gain_bits,
             "effort": beyond.effort,
@@ -70,9 +76,24 @@ def _onward(state: State) -> tuple[Look | None, Look | None]:
     return inside, outside
 
 
-def _best(state: State, look: Look, sentence: str, words: Words) -> str:
-    return words.say(sentence, part=state.prepared.model.marks[look.mark].name,
-                     length=words.duration(expected_length(state, look)))
+def chance_of_wrong_number(state: State) -> float | None:
+    """Return the chance that the number is not the car's own, or None where none was read."""
+    if not isinstance(state.car, Numbered):
+        return None
+    model = state.prepared.model
+    wrong = model.chances.number_wrong / sum(sum(series.cars) for series in model.series)
+    factors = factor_of_number(state.prepared, state.car)
+    return sum(w * wrong / f for w, f in zip(state.weights, factors, strict=True) if w > 0.0)
+
+
+def _best(state: State, concluded: Concluded, look: Look, sentence: str, words: Words) -> str:
+    """Return where to look next, and how far that would bring the span down, where it would."""
+    said = words.say(sentence, part=state.prepared.model.marks[look.mark].name)
+    nine = [stretch for level, stretch in concluded.spans if level == 0.9]
+    after = expected_length(state, look)
+    if after > SHORTER * (nine[-1].end - nine[0].start):
+        return said
+    return f"{said} {words.say('dating.bring_down', length=words.duration(after))}"
 
 
 def _verdict(state: State, concluded: Concluded, one: Apart) -> str:

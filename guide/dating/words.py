@@ -18,6 +18,7 @@ from guide.words.say import Words
 __all__ = ["period_days", "say_next", "say_result", "say_stopped"]
 
 _MENTION = 0.1       # another period is named beside the first from this chance up
+_IN_DAYS = 62        # a span shorter than this is said in days, not in months
 
 
 def period_days(prepared: Prepared, period: int) -> tuple[date, date]:
@@ -39,20 +40,21 @@ def say_result(state: State, concluded: Concluded, words: Words) -> list[str]:
     order = sorted(range(len(chances)), key=lambda at: (-round(chances[at] * 1e7), at))
     top = chances[order[0]] if order else 0.0
     span = words.span(*period_days(prepared, order[0])) if order else ""
-    either = _span(words, nine)
-    halves = words.say("dating.halves", span=either, half=_span(words, half))
+    in_days = (nine[-1][1] - nine[0][0]).days < _IN_DAYS
+    either, half_of = _span(words, nine, in_days=in_days), _span(words, half, in_days=in_days)
+    halves = words.say("dating.halves", span=either, half=half_of)
     sentences: list[str]
     if top >= 0.99:
         sentences = [words.say("dating.almost_certainly", span=span), halves]
     elif top >= 0.9 or _fine(prepared, concluded):
         sentences = [words.say("dating.very_probably", span=either),
-                     words.say("dating.halves_there", half=_span(words, half))]
+                     words.say("dating.halves_there", half=half_of)]
     elif top >= 0.66:
         sentences = [words.say("dating.probably", span=span), halves]
     elif top >= 0.33:
-        others = [words.range(*period_days(prepared, at)) for at in order[1:] if chances[at] >= _MENTION]
-        others = others or [words.range(*period_days(prepared, order[1]))]
-        sentences = [words.say("dating.may_well", span=span, other=words.one_of(others)), halves]
+        others = _stretches(prepared, [at for at in order[1:] if chances[at] >= _MENTION] or order[1:2])
+        sentences = [words.say("dating.may_well", span=span, other=words.one_of(words.range(*one) for one in others)),
+                     halves]
     else:
         first, last = nine[0][0], nine[-1][1]
         return [words.say("dating.not_enough", span=words.range(first, last))]
@@ -64,8 +66,22 @@ def _fine(prepared: Prepared, concluded: Concluded) -> bool:
     return nine[-1].end - nine[0].start <= prepared.model.stop.fine_days
 
 
-def _span(words: Words, parts: list[tuple[date, date]]) -> str:
-    said = [words.span(*part) for part in parts]
+def _stretches(prepared: Prepared, periods: list[int]) -> list[tuple[date, date]]:
+    """Return the first and last day of each stretch of neighbouring periods, in order of time."""
+    found: list[tuple[date, date]] = []
+    at_last = -2
+    for at in sorted(periods):
+        days = period_days(prepared, at)
+        if at == at_last + 1:
+            found[-1] = (found[-1][0], days[1])
+        else:
+            found.append(days)
+        at_last = at
+    return found
+
+
+def _span(words: Words, parts: list[tuple[date, date]], *, in_days: bool) -> str:
+    said = [words.day_span(*part) if in_days else words.span(*part) for part in parts]
     return said[0] if len(said) == 1 else words.say("dating.either", one=said[0], other=said[1])
 
 
