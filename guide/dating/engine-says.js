@@ -108,14 +108,33 @@
 
   // ---- the whole result (engine.py) ----
 
-  function onward(state, concluded) {
+  // Everything worked out once for a session; the last one is remembered, so that a screen may ask twice.
+  function workOut(prepared, session) {
+    const key = JSON.stringify([session.answers, session.car, session.reach, session.known]);
+    if (!prepared.last || prepared.last.key !== key) {
+      const state = believe(prepared, session);
+      prepared.last = { key, state, concluded: figures(state), apart: standsApart(state), found: null };
+    }
+    return prepared.last;
+  }
+
+  // The looks there are, and the best of them within reach.
+  function lookOut(worked) {
+    if (!worked.found) {
+      const least = worked.state.prepared.model.stop.gain_bits;
+      worked.found = looks(worked.state);
+      worked.inside = chooseAhead(worked.state, worked.found.filter((one) => one.within && one.gain_bits >= least));
+    }
+    return worked;
+  }
+
+  function onward(worked) {
+    const { state, concluded } = worked;
     const code = wouldStop(state.prepared, concluded.periods, concluded.line);
     if (code) { return { stopped: code, look: null }; }
-    const least = state.prepared.model.stop.gain_bits;
-    const found = looks(state);
-    const look = chooseAhead(state, found.filter((one) => one.within && one.gain_bits >= least));
-    if (look) { return { stopped: null, look }; }
-    return { stopped: choose(found, least) ? "nothing-in-reach" : "nothing-left", look: null };
+    const { found, inside } = lookOut(worked);
+    if (inside) { return { stopped: null, look: inside }; }
+    return { stopped: choose(found, state.prepared.model.stop.gain_bits) ? "nothing-in-reach" : "nothing-left", look: null };
   }
 
   const valueOf = (answer) => (tells(answer) ? answer.forms.join("+") : answer.kind);
@@ -130,9 +149,9 @@
 
   function conclude(prepared, session) {
     const model = prepared.model;
-    const state = believe(prepared, session);
-    const concluded = figures(state);
-    const { stopped, look } = onward(state, concluded);
+    const worked = workOut(prepared, session);
+    const { state, concluded, apart } = worked;
+    const { stopped, look } = onward(worked);
     const named = (things, chances) => things.map((thing, at) => ({ id: thing.id, name: thing.name, chance: chances[at] }));
     const asked = look && model.marks[look.mark];
     return {
@@ -153,7 +172,7 @@
       specifications: concluded.specifications,
       numbers: concluded.numbers.map((one) => (
         { series: model.series[one.series].id, from: one.first, to: one.last, chance: one.chance })),
-      apart: standsApart(state).map((one) => apartForOutput(prepared, one)),
+      apart: apart.map((one) => apartForOutput(prepared, one)),
       next: look && { mark: asked.id, question: asked.question, reach: look.reach,
         answers: asked.forms.map((form) => ({ form: form.id, answer: form.answer })),
         gain_bits: look.gain_bits, effort: look.effort, why: sayNext(state, concluded, look) },
@@ -233,16 +252,15 @@
   }
 
   function explain(prepared, session) {
-    const state = believe(prepared, session);
-    const concluded = figures(state);
-    const byMark = new Map(standsApart(state).map((one) => [one.mark, one]));
+    const worked = workOut(prepared, session);
+    const { state, concluded } = worked;
+    const byMark = new Map(worked.apart.map((one) => [one.mark, one]));
     const said = state.answers.map(({ mark }) => ({ one: byMark.get(mark), verdict: verdictOf(state, concluded, byMark.get(mark)) }));
     const sentences = sayResult(state, concluded);
     if (concluded.spans.filter((one) => one.level === 0.9).length > 1) { sentences.push(say(prepared, "dating.two_dates")); }
     if (numberWrong(state) > APART_FROM) { sentences.push(say(prepared, "dating.number_apart", { number: state.car.written })); }
     const least = prepared.model.stop.gain_bits;
-    const found = looks(state);
-    const inside = chooseAhead(state, found.filter((one) => one.within && one.gain_bits >= least));
+    const { found, inside } = lookOut(worked);
     let beyond = choose(found.filter((one) => !one.within), least);
     if (inside && beyond && beyond.gain_bits <= inside.gain_bits + 1e-9) { beyond = null; }
     const best = (look, id) => {
