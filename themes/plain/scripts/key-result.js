@@ -201,7 +201,7 @@
     if (!car) { return null; }
     const state = Object.assign(guide.path.empty(), { car: car, answers: app.state.answers.filter((one) => app.markOf(one.mark).kind !== "body") });
     return [make("h2", { class: "part" }, say("pages.key.fits")), make("p", {}, say("pages.key.fits_hint", { car: car })),
-      make("p", {}, make("a", { class: "button low", href: guide.key.links.fits + guide.path.hashOf(state) }, say("pages.fits.title")))];
+      make("p", { class: "on-screen" }, make("a", { class: "button low", href: guide.key.links.fits + guide.path.hashOf(state) }, say("pages.fits.title")))];
   }
 
   page.handIn = handIn;
