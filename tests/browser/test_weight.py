@@ -15,6 +15,7 @@ from urllib.parse import unquote, urlsplit
 
 import pytest
 
+from guide.press.carry import SINGLE
 from tests.browser.site import Watched, kinds, open_page, samples, serve
 from tests.themes.javascript import tokens_of
 
@@ -22,7 +23,7 @@ pytestmark = pytest.mark.browser
 
 COLD_BYTES = 150_000     # everything requested, cache cold, until the second question is answered
 PAGE_BYTES = 1_000_000   # one page, as it lies on the disk
-SINGLE_BYTES = 5_000_000  # the single file: what messaging programs and mail still take without a word
+SINGLE_BYTES = 2_000_000  # the single file, light enough for a messaging program over a weak signal
 _PACKED = (".jpg", ".jpeg", ".png", ".webp", ".gif", ".woff2")
 
 
@@ -66,17 +67,12 @@ def test_no_page_is_heavy(built_guide: pathlib.Path) -> None:
     heavy = {}
     for kind, pages in kinds(built_guide).items():
         longest = max(pages, key=lambda path: path.stat().st_size)
-        size, limit = longest.stat().st_size, SINGLE_BYTES if is_single(longest, built_guide) else PAGE_BYTES
+        size, limit = longest.stat().st_size, SINGLE_BYTES if longest.name == SINGLE else PAGE_BYTES
         name = longest.relative_to(built_guide)
         print(f"{size:>9,}  {sent_bytes(longest):>8,} sent  {name} (of {len(pages)} in {kind})")
         if size > limit:
             heavy[kind] = size
     assert heavy == {}
-
-
-def is_single(path: pathlib.Path, out: pathlib.Path) -> bool:
-    """Tell whether a file is the guide in one file, which is a download and not a page."""
-    return "download" in path.relative_to(out).as_posix() or path.name.startswith("single")
 
 
 _SCRIPT = re.compile(r'<script[^>]*\ssrc="([^"]+)"')
