@@ -17,9 +17,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from operator import mul
+from operator import add, mul
 
-from guide.dating.blocks import block_likelihood, spread
+from guide.dating.blocks import block_likelihood, expand
 from guide.dating.evidence import Vectors
 from guide.dating.look import EQUAL, Look, effort_of, entropy, would_stop
 from guide.dating.prepare import Prepared
@@ -94,11 +94,11 @@ def _by_place(state: State, mark: int, said: Sequence[float]) -> list[float]:
     at = prepared.block_of[mark]
     block, bins = prepared.blocks[at], prepared.bins
     line = block_likelihood(prepared, block, {**state.vectors, mark: Vectors(said, [1.0] * len(said), said)})
-    cells = list(map(mul, state.without(at), spread(prepared, block, line)))
+    cells = list(map(mul, state.gathered(at), expand(block, line)))
     lines: list[list[float] | None] = [None] * len(prepared.model.series)
-    for row, (series, _) in enumerate(prepared.rows):
+    for row, series in enumerate(block.series_of):
         here, known = cells[row * bins:(row + 1) * bins], lines[series]
-        lines[series] = here if known is None else [a + b for a, b in zip(known, here, strict=True)]
+        lines[series] = here if known is None else list(map(add, known, here))
     return [value for one in lines for value in (one if one is not None else [0.0] * bins)]
 
 

@@ -8,9 +8,11 @@ A mark stands apart so far as the car was *built* with a form other than the one
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate
+from operator import mul
 
 from guide.dating.blocks import block_likelihood
 from guide.dating.evidence import Answer, Vectors, reported, tells
@@ -64,7 +66,7 @@ def _weigh(state: State, mark: int, vectors: Vectors) -> float:
     at = state.prepared.block_of[mark]
     block = state.prepared.blocks[at]
     line = block_likelihood(state.prepared, block, {**state.vectors, mark: vectors})
-    return sum(w * f for w, f in zip(state.masses(at), line, strict=True))
+    return math.fsum(map(mul, state.masses(at), line))
 
 
 def looks_like(state: State, mark: int, forms: Sequence[int]) -> tuple[int, int] | None:

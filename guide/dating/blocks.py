@@ -19,7 +19,7 @@ from guide.dating.evidence import Vectors
 from guide.dating.model import Mix
 from guide.dating.prepare import Block, Prepared, Stage
 
-__all__ = ["block_likelihood", "spread"]
+__all__ = ["block_likelihood", "expand", "spread"]
 
 Factor = list[float] | None      # per mix of a mark; None: 1 throughout
 
@@ -48,16 +48,20 @@ def block_likelihood(prepared: Prepared, block: Block, vectors: Mapping[int, Vec
     return total
 
 
+def expand(block: Block, by_piece: list[float]) -> list[float]:
+    """Return a value per piece laid out over the block's own rows, end to end."""
+    cells: list[float] = []
+    for start, end, value in zip(block.starts, block.ends, by_piece, strict=True):
+        cells += [value] * (end - start)
+    return cells
+
+
 def spread(prepared: Prepared, block: Block, by_piece: list[float]) -> list[float]:
     """Return a value per piece laid out over all cells (row * bins + bin)."""
-    bins = prepared.bins
-    lines: list[list[float]] = [[] for _ in range(block.row_count)]
-    for row, start, end, value in zip(block.rows, block.starts, block.ends, by_piece, strict=True):
-        lines[row] += [value] * (end - start)
-    assert all(len(line) == bins for line in lines)
+    bins, own = prepared.bins, expand(block, by_piece)
     cells: list[float] = []
     for row in block.row_of:
-        cells += lines[row]
+        cells += own[row * bins:(row + 1) * bins]
     return cells
 
 

@@ -13,11 +13,12 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
+from operator import add, mul
 
-from guide.dating.blocks import block_likelihood, spread
+from guide.dating.blocks import block_likelihood, expand
 from guide.dating.evidence import Vectors
 from guide.dating.prepare import Block, Prepared
-from guide.dating.span import shortest
+from guide.dating.span import may_fit, shortest
 from guide.dating.state import State
 
 __all__ = [
@@ -48,11 +49,11 @@ def entropy(chances: Sequence[float]) -> float:
 
 
 def over_time(prepared: Prepared, weights: Sequence[float]) -> list[float]:
-    """Return the weight of each bin, all rows together."""
+    """Return the weight of each bin, all rows together; ``weights`` are rows of bins end to end."""
     bins = prepared.bins
     line = list(weights[:bins])
-    for row in range(1, len(prepared.rows)):
-        line = [a + b for a, b in zip(line, weights[row * bins:(row + 1) * bins], strict=True)]
+    for start in range(bins, len(weights), bins):
+        line = list(map(add, line, weights[start:start + bins]))
     return line
 
 
@@ -70,6 +71,8 @@ def would_stop(prepared: Prepared, periods: Sequence[float], line: Sequence[floa
     total = sum(periods)
     if max(periods[:-1], default=0.0) >= stop.period * total:
         return "period"
+    if not may_fit(prepared.model.edges, line, 0.9, stop.fine_days):
+        return None
     whole = shortest(prepared.model.edges, line, 0.9)
     return "fine-enough" if whole.end - whole.start <= stop.fine_days else None
 
@@ -130,9 +133,13 @@ def _stops(state: State, at: int, sums: Sequence[float], line: list[float]) -> b
         return True
     if not any(sum(sums[p] for p in run) >= 0.9 * total for run in prepared.fine_runs):
         return False
-    cells = spread(prepared, prepared.blocks[at], line)
-    after = [w * f for w, f in zip(state.without(at), cells, strict=True)]
-    return would_stop(prepared, sums, over_time(prepared, after)) is not None
+    return would_stop(prepared, sums, _time_after(state, at, line)) is not None
+
+
+def _time_after(state: State, at: int, line: list[float]) -> list[float]:
+    """Return the weight of each bin with a block's answers as ``line`` has their likelihood."""
+    cells = expand(state.prepared.blocks[at], line)
+    return over_time(state.prepared, list(map(mul, state.gathered(at), cells)))
 
 
 def _reach(state: State, mark: int) -> tuple[bool, str]:
@@ -171,8 +178,7 @@ def expected_length(state: State, look: Look) -> float:
     total, length = 0.0, 0.0
     for said in prepared.reports[look.mark]:
         asked = Vectors(said, [1.0] * len(said), said)
-        cells = spread(prepared, block, block_likelihood(prepared, block, {**state.vectors, look.mark: asked}))
-        line = over_time(prepared, [w * f for w, f in zip(state.without(at), cells, strict=True)])
+        line = _time_after(state, at, block_likelihood(prepared, block, {**state.vectors, look.mark: asked}))
         weight = sum(line)
         if weight > 0.0:
             whole = shortest(prepared.model.edges, line, 0.9)

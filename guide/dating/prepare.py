@@ -2,7 +2,7 @@
 
 A *block* is everything that hangs together: groups joined by sets. A *piece* of a block is a run of bins of one
 period in which the block's profiles stay the same, so its likelihood is worked out once for all its slots.
-Rows that a block cannot tell apart share its pieces; where a set is renewed each row keeps its own, because
+Rows of a series that a block cannot tell apart share its pieces; where a set is renewed each row keeps its own, because
 donors are drawn from the car's own specification.
 """
 
@@ -23,7 +23,8 @@ Stage = tuple[float, tuple[int, ...]]
 class Block:
     """Marks that are computed together.
 
-    ``row_of[row]`` is the block's own row, in which cars were built in bins ``spans[own row]`` (first, end).
+    ``row_of[row]`` is the block's own row, of series ``series_of[own row]``, in which cars were built in bins
+    ``spans[own row]`` (first, end).
     Piece ``i`` spans cells ``starts[i]`` up to ``ends[i]`` of the block's rows laid end to end (``row * bins +
     bin``), and has joint profile ``profiles[i]`` (an index into ``joint``, one profile per group), period
     ``periods[i]`` and row ``rows[i]``. ``prior[i]`` is its share of the prior weight of its row.
@@ -34,6 +35,7 @@ class Block:
     sets: tuple[int, ...]
     row_of: tuple[int, ...]
     row_count: int
+    series_of: tuple[int, ...]
     spans: tuple[tuple[int, int], ...]
     joint: tuple[tuple[int, ...], ...]
     starts: tuple[int, ...]
@@ -203,7 +205,7 @@ def _block(
     groups, sets = parts
     bins = len(period_of)
     keys = [
-        (row if sets else -1, *(model.groups[g].of[s][c] for g in groups)) for row, (s, c) in enumerate(rows)
+        (row if sets else s, *(model.groups[g].of[s][c] for g in groups)) for row, (s, c) in enumerate(rows)
     ]
     distinct = list(dict.fromkeys(keys))
     joint: dict[tuple[int, ...], int] = {}
@@ -232,6 +234,7 @@ def _block(
         marks=tuple(mark for mark in range(len(model.marks)) if group_of[mark] in groups),
         groups=tuple(groups), sets=tuple(sets),
         row_of=row_of, row_count=len(distinct), joint=tuple(joint),
+        series_of=tuple(rows[row_of.index(at)][0] for at in range(len(distinct))),
         spans=tuple(_span(weights, bins, [row for row, own in enumerate(row_of) if own == at])
                     for at in range(len(distinct))),
         starts=columns[0], ends=columns[1], rows=columns[2], periods=columns[3], profiles=columns[4],

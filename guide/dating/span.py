@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate
 
-__all__ = ["Stretch", "days_between", "pieces_of", "shortest", "weight_between"]
+__all__ = ["Stretch", "days_between", "may_fit", "pieces_of", "shortest", "weight_between"]
 
 _CLOSE = 1e-7        # days: two spans nearer than this in length are equals
 
@@ -47,6 +47,17 @@ def shortest(edges: Sequence[int], weights: Sequence[float], level: float) -> St
                 best = (start, end)
     assert best is not None, "no weight at all"
     return Stretch(best[0], best[1], level)
+
+
+def may_fit(edges: Sequence[int], weights: Sequence[float], level: float, days: float) -> bool:
+    """Return whether a stretch of ``days`` might hold ``level`` (over a half) of the total; False is certain.
+
+    Such a stretch holds the median day, so it lies within ``days`` of it on either side.
+    """
+    running = list(accumulate(weights, initial=0.0))
+    median = _day_of(edges, running, running[-1] / 2.0)
+    near = weight_between(edges, running, median - days - 1.0, median + days + 1.0)
+    return near >= level * running[-1] * (1.0 - 1e-9)
 
 
 def _better(one: tuple[float, float], other: tuple[float, float]) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import accumulate
+from operator import add, mul
 
 from guide.dating.blocks import block_likelihood, spread
 from guide.dating.evidence import Answer, Session, Vectors, reported, tells
@@ -12,7 +13,7 @@ from guide.dating.known import factor_of_known
 from guide.dating.number import Numbered, factor_of_number, read_car
 from guide.dating.prepare import Block, Prepared
 
-__all__ = ["State", "believe", "chance_of_forms", "merged"]
+__all__ = ["State", "believe", "chance_of_forms"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,15 +32,25 @@ class State:
     weights: Sequence[float]
     others: dict[int, Sequence[float]]
     factors: dict[int, list[float]]
-    gathered: dict[tuple[int | None, tuple[int, ...]], list[float]] = field(default_factory=dict)
+    sums: dict[tuple[int | None, tuple[int, ...]], tuple[list[float], list[float]]] = field(default_factory=dict)
+
+    def _sums(self, block: int) -> tuple[list[float], list[float]]:
+        """Return `gathered` and its running sums; remembered, for many blocks divide the rows alike."""
+        one = self.prepared.blocks[block]
+        key = (block if block in self.others else None, one.row_of)
+        known = self.sums.get(key)
+        if known is None:
+            cells = _gather(self.prepared, one, self.without(block))
+            known = self.sums[key] = cells, list(accumulate(cells, initial=0.0))
+        return known
+
+    def gathered(self, block: int) -> list[float]:
+        """Return the weights, a block's own answers left out, gathered into its own rows end to end."""
+        return self._sums(block)[0]
 
     def masses(self, block: int) -> list[float]:
         """Return the weight in each piece of a block, its own answers left out, up to a constant."""
-        one = self.prepared.blocks[block]
-        key = (block if block in self.others else None, one.row_of)
-        running = self.gathered.get(key)
-        if running is None:          # remembered: blocks that divide the rows alike share these sums
-            running = self.gathered[key] = merged(self.prepared, one, self.without(block))
+        one, running = self.prepared.blocks[block], self._sums(block)[1]
         return [running[end] - running[start] for start, end in zip(one.starts, one.ends, strict=True)]
 
     def without(self, block: int) -> Sequence[float]:
@@ -60,22 +71,20 @@ def believe(prepared: Prepared, session: Session) -> State:
     weights: Sequence[float] = prepared.weights
     car = read_car(prepared, session.car) if session.car else None
     if isinstance(car, Numbered):
-        weights = _normal([w * f for w, f in zip(weights, factor_of_number(prepared, car), strict=True)])
+        weights = _normal(list(map(mul, weights, factor_of_number(prepared, car))))
     for kind, text in session.known.items():
-        weights = _normal([w * f for w, f in zip(weights, factor_of_known(prepared, kind, text), strict=True)])
+        weights = _normal(list(map(mul, weights, factor_of_known(prepared, kind, text))))
     asked = sorted({prepared.block_of[mark] for mark in vectors})
     factors = {at: block_likelihood(prepared, prepared.blocks[at], vectors) for at in asked}
     laid = [spread(prepared, prepared.blocks[at], factors[at]) for at in asked]
     before = [weights]
     for line in laid:
-        before.append([w * f for w, f in zip(before[-1], line, strict=True)])
+        before.append(list(map(mul, before[-1], line)))
     others: dict[int, Sequence[float]] = {}
     after: Sequence[float] | None = None
     for at in range(len(asked) - 1, -1, -1):
-        others[asked[at]] = before[at] if after is None else [
-            w * f for w, f in zip(before[at], after, strict=True)
-        ]
-        after = laid[at] if after is None else [a * b for a, b in zip(after, laid[at], strict=True)]
+        others[asked[at]] = before[at] if after is None else list(map(mul, before[at], after))
+        after = laid[at] if after is None else list(map(mul, after, laid[at]))
     return State(prepared, session, answers, car, vectors, _normal(before[-1]), others, factors)
 
 
@@ -95,15 +104,13 @@ def _normal(weights: Sequence[float]) -> list[float]:
     return [weight / total for weight in weights]
 
 
-def merged(prepared: Prepared, block: Block, weights: Sequence[float]) -> list[float]:
-    """Return the weights gathered into the block's own rows and summed along them (one more than cells)."""
+def _gather(prepared: Prepared, block: Block, weights: Sequence[float]) -> list[float]:
     bins = prepared.bins
     lines: list[list[float] | None] = [None] * block.row_count
     for row, at in enumerate(block.row_of):
-        line = list(weights[row * bins:(row + 1) * bins])
-        known = lines[at]
-        lines[at] = line if known is None else [a + b for a, b in zip(known, line, strict=True)]
-    return list(accumulate((value for line in lines if line is not None for value in line), initial=0.0))
+        line, known = list(weights[row * bins:(row + 1) * bins]), lines[at]
+        lines[at] = line if known is None else list(map(add, known, line))
+    return [value for line in lines if line is not None for value in line]
 
 
 def chance_of_forms(state: State, mark: int, *, leave_out: bool) -> list[float]:
@@ -126,6 +133,6 @@ def chance_of_forms(state: State, mark: int, *, leave_out: bool) -> list[float]:
         else:
             asked = Vectors([a * b for a, b in zip(one, said.own, strict=True)], one, said.donor)
         line = block_likelihood(prepared, block, {**vectors, mark: asked})
-        chances.append(sum(w * f for w, f in zip(weights, line, strict=True)))
+        chances.append(sum(map(mul, weights, line)))
     total = sum(chances)
     return [chance / total for chance in chances]
