@@ -8,7 +8,8 @@ P(spell k | t) = G_{k-1} - G_k, with G_0 = 1 and G_K = 0, which adds up to one. 
 days of a bin.
 
 The marginals are exact on a grid of days, by a forward and a backward pass over the ordered draws (two draws on
-one day are in order half the time). Without the order a short spell between two alike would vanish.
+one day are in order half the time). Without the order a short spell between two alike would vanish. That no last
+comes before its first is allowed for pair by pair: exact for one changeover, close where several overlap.
 """
 
 from __future__ import annotations

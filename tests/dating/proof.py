@@ -20,7 +20,7 @@ from tests.dating.demo_trial import try_model
 from tests.dating.policy import Costs, policy_costs, policy_guide
 from tests.dating.trial import Trial, bins_of_ten, try_guides
 
-__all__ = ["GUIDES", "CARS", "demo_model", "looks_tried", "main", "tried"]
+__all__ = ["CARS", "GUIDES", "demo_model", "looks_tried", "main", "tried"]
 
 GUIDES, CARS, WORLDS = 200, 50, 300
 POLICY_GUIDES = 60
@@ -58,9 +58,11 @@ def main() -> None:
     for name, held, weight, wanted in (("90 %", trial.held_nine, trial.weight_nine, "90 ± 1.5"),
                                        ("50 %", trial.held_half, trial.weight_half, "50 ± 2.5")):
         _say(f"spans said to hold {name} held", f"{np.mean(held):.2%}", wanted)
-        _say("   less their mean weight", f"{100 * (np.mean(held) - np.mean(weight)):+.2f} points", "at most 1.5 either way")
+        apart = 100 * (np.mean(held) - np.mean(weight))
+        _say("   less their mean weight", f"{apart:+.2f} points", "at most 1.5 either way")
     _say("log loss about the period", f"{np.mean(trial.loss):.4f} nat")
-    _say("   less that of brute-force Bayes", f"{np.mean(trial.loss) - np.mean(trial.loss_brute):+.4f} nat", "within 0.01")
+    more = np.mean(trial.loss) - np.mean(trial.loss_brute)
+    _say("   less that of brute-force Bayes", f"{more:+.4f} nat", "within 0.01")
     for what, stated in (("the period", trial.stated_period), ("standing apart", trial.stated_apart)):
         print(f"\nstated chances of {what}, in ten bins: how many, stated, came true")
         for count, said, true in bins_of_ten(stated):

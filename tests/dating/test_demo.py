@@ -1,0 +1,199 @@
+"""The demo guide as a volunteer meets it: odd cars dated right, their odd parts named once, in fit words."""
+
+from __future__ import annotations
+
+import gzip
+from typing import Any
+
+import pytest
+
+from guide.dating.build import build_model
+from guide.dating.card import make_card
+from guide.dating.engine import Session, conclude, explain, read_answer
+from guide.dating.model import Model, dump_model
+from guide.dating.prepare import prepare
+from guide.dating.tell_apart import rank_forms, rank_interiors, rank_periods
+
+
+def seen(model: Model, text: str, **more: Any) -> Session:
+    return Session(tuple(read_answer(model, *one.split("=")) for one in text.split()), **more)
+
+
+RETRIMMED = ("body=coupe switches=toggle horn-push=plain courtesy-lamp=single glove-latch=knob seat-lever=wire "
+             "seat-facing=narrow door-card=pocket kick-panel=covered tunnel-tray=lidded")
+
+
+def test_a_retrimmed_cabin_is_dated_right_and_its_parts_named_once(model: Model) -> None:
+    """Early by everything else; the trim is three years later and speaks as one."""
+    session = seen(model, RETRIMMED)
+    periods = {row["id"]: row["chance"] for row in conclude(model, session)["periods"]}
+    assert periods["launch"] + periods["early"] > 0.99
+    groups = explain(model, session)["apart_groups"]
+    assert [set(group["marks"]) for group in groups] == [{"seat-facing", "door-card", "kick-panel", "tunnel-tray"}]
+    assert "renewed together" in groups[0]["says"]
+
+
+def test_a_later_top_and_later_belts_stand_apart_from_a_middle_car(model: Model) -> None:
+    session = seen(model, "body=open soft-top-window=zip belts=reel dials=black-rim tail-lamps=round "
+                          "kick-panel=covered demister-vents=two dash-facing=crackle horn-push=crest")
+    result = conclude(model, session)
+    assert max(result["periods"], key=lambda row: row["chance"])["id"] == "middle"
+    apart = {row["mark"] for row in result["apart"] if row["chance"] > 0.5}
+    assert apart == {"soft-top-window", "belts"}
+    assert all(row["replaced"] > row["misread"] for row in result["apart"] if row["chance"] > 0.5)
+    assert all("later type" in group["says"] for group in explain(model, session)["apart_groups"])
+
+
+def test_a_copy_tells_nothing_of_the_date_and_is_called_a_copy(model: Model) -> None:
+    session = seen(model, "bonnet-badge=enamel-remade")
+    before = conclude(model, Session())["periods"]
+    after = conclude(model, session)["periods"]
+    for one, other in zip(before, after, strict=True):
+        assert one["chance"] == pytest.approx(other["chance"], abs=1e-4)
+    assert "good copy" in explain(model, session)["apart_groups"][0]["says"]
+
+
+def test_a_mark_that_does_not_apply_says_nothing(model: Model) -> None:
+    """A soft top's window neither makes a car open nor dates a coupé."""
+    coupe, odd = (
+        {row["id"]: row["chance"] for row in conclude(model, seen(model, answers))["periods"]}
+        for answers in ("body=coupe", "body=coupe soft-top-window=zip")
+    )
+    assert odd == pytest.approx(coupe, abs=2e-3)
+
+
+def test_the_key_never_asks_of_a_coupe_what_only_an_open_car_has(model: Model) -> None:
+    answers = "body=coupe"
+    for _ in range(12):
+        result = conclude(model, seen(model, answers, reach=("outside",)))
+        if result["next"] is None:
+            break
+        assert result["next"]["mark"] != "soft-top-window"
+        answers += f" {result['next']['mark']}=cannot-tell"
+
+
+def test_reach_is_kept_to_and_what_lies_beyond_it_is_offered(model: Model) -> None:
+    session = seen(model, "tail-lamps=round door-handles=button", reach=("outside",))
+    reaches = {mark.id: mark.reach for mark in model.marks}
+    result, said = conclude(model, session), explain(model, session)
+    assert result["next"] is None or reaches[result["next"]["mark"]] == "outside"
+    assert said["beyond"].startswith("Through the glass") or said["beyond"].startswith("With a door open")
+
+
+def test_photographs_allow_what_shows_in_them_and_nothing_else(model: Model) -> None:
+    shows = {mark.id for mark in model.marks if mark.photographs}
+    answers = ""
+    while (asked := conclude(model, seen(model, answers, reach=("photographs",)))["next"]) is not None:
+        assert asked["mark"] in shows
+        assert asked["reach"] == "photographs"
+        answers += f" {asked['mark']}=cannot-tell"
+    assert answers
+
+
+def test_getting_close_is_paid_for_once(model: Model) -> None:
+    """The first look through the glass costs getting there, the second does not."""
+    first = conclude(model, seen(model, "", reach=("glass",)))["next"]
+    again = conclude(model, seen(model, f"{first['mark']}=cannot-tell", reach=("glass",)))["next"]
+    assert first["effort"] > again["effort"]
+
+
+@pytest.mark.parametrize(("answers", "begins"), [
+    ("", "There isn’t enough here to say. It fits anything from "),
+    ("tail-lamps=oblong-reverse", "This car was probably built between August 1971 and October 1972."),
+    ("tail-lamps=oblong-reverse stalk=black-symbol handbrake-grip=smooth switches=symbols horn-push=padded "
+     "maker-plate=label front-lamps=split",
+     "This car was almost certainly built between August 1971 and October 1972."),
+])
+def test_words_for_sureness_are_tied_to_chances(model: Model, answers: str, begins: str) -> None:
+    assert conclude(model, seen(model, answers))["result"]["words"].startswith(begins)
+
+
+def test_two_dates_are_said_as_either_or(model: Model) -> None:
+    """The bag was fitted at first and again for a few weeks after the strike."""
+    session = seen(model, "washer-bottle=bag body=open")
+    spans = [span for span in conclude(model, session)["result"]["spans"] if span["level"] == 0.9]
+    words = explain(model, session)["sentences"]
+    if len(spans) == 2:
+        assert "either" in " ".join(words)
+        assert any("two dates" in sentence for sentence in words)
+    total = sum(span["weight"] for span in spans)
+    assert 0.88 - 1e-9 <= total <= 0.9 + 1e-9
+
+
+def test_everything_that_is_said_adds_up(model: Model) -> None:
+    result = conclude(model, seen(model, RETRIMMED))
+    for rows in ("periods", "interiors", "specifications"):
+        assert sum(row["chance"] for row in result[rows]) == pytest.approx(1.0, abs=1e-9)
+    for row in result["apart"]:
+        assert row["chance"] == pytest.approx(row["replaced"] + row["misread"], abs=1e-12)
+        assert sum(form["chance"] for form in row["expected"]) == pytest.approx(1.0, abs=1e-9)
+    chances = [row["chance"] for row in result["apart"]]
+    assert chances == sorted(chances, reverse=True)
+
+
+def test_weights_are_the_cars_of_the_ledger(model: Model) -> None:
+    assert [sum(series.cars) for series in model.series] == [pytest.approx(3214, abs=0.1), pytest.approx(1656, abs=0.1)]
+    chances = {row["id"]: row["chance"] for row in conclude(model, Session())["periods"]}
+    assert chances == {
+        "launch": pytest.approx(328 / 4870, abs=1e-3), "early": pytest.approx(1066 / 4870, abs=1e-3),
+        "middle": pytest.approx(1016 / 4870, abs=1e-3), "restart": pytest.approx(1280 / 4870, abs=1e-3),
+        "last": pytest.approx(1180 / 4870, abs=1e-3),
+    }
+
+
+def test_the_model_without_drawings_is_light(model: Model) -> None:
+    assert len(gzip.compress(dump_model(model).encode(), 9)) <= 15_000
+
+
+def test_building_twice_gives_the_same_text(guide: Any, limits: Any) -> None:
+    assert dump_model(build_model(guide, limits)) == dump_model(build_model(guide, limits))
+
+
+def test_the_card_is_nearly_as_right_as_the_key(model: Model) -> None:
+    card = make_card(model)
+    assert card == make_card(model)
+    assert len(card.marks) == 16
+    order = [mark.id for mark in model.marks]
+    assert [one.mark for one in card.marks] == sorted((one.mark for one in card.marks), key=order.index)
+    for one in card.marks:
+        for answer in one.answers:
+            assert min(answer.points) >= 0
+            assert max(answer.points) <= 9
+            assert len(answer.points) == len(model.periods)
+    assert card.right >= card.key_right - 0.04
+    assert card.agree >= 0.9
+
+
+def test_neighbouring_periods_are_told_apart_by_what_changed_between_them(model: Model) -> None:
+    told = [row.mark for row in rank_periods(model, "middle", "restart")[:5]]
+    assert {"dash-facing", "demister-vents", "inner-lever"} <= set(told)
+    rows = rank_periods(model, "restart", "middle")
+    assert [row.mark for row in rows] == [row.mark for row in rank_periods(model, "middle", "restart")]
+    assert rows[0].gain_bits >= rows[-1].gain_bits
+
+
+def test_leather_and_vinyl_are_told_apart_by_the_dash_and_the_doors(model: Model) -> None:
+    told = [row.mark for row in rank_interiors(model, "black-vinyl", "black-leather")[:2]]
+    assert set(told) == {"dash-facing", "door-card"}
+    assert "interior" not in [row.mark for row in rank_interiors(model, "black-vinyl", "black-leather")]
+
+
+def test_forms_are_told_apart_by_what_went_with_them(model: Model) -> None:
+    rows = rank_forms(model, "switches", "toggle", "symbols")
+    assert rows[0].separation > 0.9
+    assert "switches" not in [row.mark for row in rows]
+
+
+@pytest.mark.parametrize("call", [
+    lambda model: rank_periods(model, "early", "nowhere"),
+    lambda model: rank_interiors(model, "green", "black-vinyl"),
+    lambda model: rank_forms(model, "nothing", "a", "b"),
+    lambda model: rank_forms(model, "switches", "toggle", "lever"),
+])
+def test_telling_apart_what_is_not_there_is_refused(model: Model, call: Any) -> None:
+    with pytest.raises(ValueError, match="expected"):
+        call(model)
+
+
+def test_a_model_is_made_ready_once(model: Model) -> None:
+    assert prepare(model) is prepare(model)

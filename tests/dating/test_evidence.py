@@ -1,0 +1,130 @@
+"""Numbers, papers and part dates as evidence, on the demo guide and on integrals done by counting."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+import pytest
+
+from guide.dating.engine import Answer, Session, conclude, explain, read_answer
+from guide.dating.known import factor_of_known, read_days
+from guide.dating.model import Model
+from guide.dating.number import Numbered, read_car
+from guide.dating.prepare import prepare
+
+
+def period(model: Model, session: Session) -> dict[str, float]:
+    return {row["id"]: row["chance"] for row in conclude(model, session)["periods"]}
+
+
+def nine(model: Model, session: Session) -> tuple[str, str]:
+    spans = [span for span in conclude(model, session)["result"]["spans"] if span["level"] == 0.9]
+    return spans[0]["from"], spans[-1]["to"]
+
+
+def test_a_number_is_read_however_it_is_spaced(model: Model) -> None:
+    read = read_car(prepare(model), "c 1840")
+    assert isinstance(read, Numbered)
+    assert (read.written, read.position) == ("C1840", 839)
+
+
+def test_a_number_dates_a_car_by_the_calendar(model: Model) -> None:
+    """C1840 was built by the end of May 1968, and after C1700, the last of March."""
+    first, last = nine(model, Session(car="C1840"))
+    assert "1968-04-01" <= first < last <= "1968-05-31"
+
+
+def test_disorder_never_carries_a_number_across_the_strike(model: Model) -> None:
+    """C2900 is the last before the strike, C3001 the first after it, one position apart."""
+    assert nine(model, Session(car="C2900"))[1] <= "1970-02-02"
+    assert nine(model, Session(car="C3001"))[0] >= "1970-04-27"
+
+
+def test_a_named_stray_has_its_own_day(model: Model) -> None:
+    first, last = nine(model, Session(car="C1702"))
+    assert first <= "1968-05-24" <= last
+    assert period(model, Session(car="C1702"))["early"] > 0.98
+
+
+def test_a_suffix_settles_the_hand(model: Model) -> None:
+    rows = conclude(model, Session(car="C2210L"))["specifications"]
+    assert sum(row["chance"] for row in rows if row["splits"]["hand"] == "left") > 0.98
+
+
+def test_a_number_in_a_gap_or_outside_says_nothing(model: Model) -> None:
+    nothing = period(model, Session())
+    for number in ("C2933", "CX4", "ABC 123", "C9999"):
+        assert period(model, Session(car=number)) == nothing
+        assert conclude(model, Session(car=number))["car"] == number
+
+
+def test_a_number_that_nothing_seen_fits_is_overruled_and_said(model: Model) -> None:
+    late = ["tail-lamps=oblong-reverse", "switches=symbols", "horn-push=padded", "stalk=black-symbol"]
+    session = Session(tuple(read_answer(model, *one.split("=")) for one in late), car="C1300")
+    assert period(model, session)["last"] > 0.8
+    assert any("C1300" in sentence for sentence in explain(model, session)["sentences"])
+
+
+@pytest.mark.parametrize(("text", "days"), [
+    ("1968", ("1968-01-01", "1968-12-31")), ("1968-02", ("1968-02-01", "1968-02-29")),
+    ("1968-12", ("1968-12-01", "1968-12-31")), ("1968-03-12", ("1968-03-12", "1968-03-12")),
+    ("1968-13", None), ("1969-02-30", None), ("spring", None), ("68", None), ("0000", None),
+])
+def test_a_known_date_is_a_year_a_month_or_a_day(text: str, days: tuple[str, str] | None) -> None:
+    read = read_days(text)
+    assert (None if read is None else (read[0].isoformat(), read[1].isoformat())) == days
+
+
+def test_a_registration_allows_no_later_build(model: Model) -> None:
+    """Built no later than registered, but for the small chance that the paper is another car's."""
+    _, last = nine(model, Session(known={"registered": "1968-07"}))
+    assert last <= "1968-07-31"
+
+
+@pytest.mark.parametrize("kind", ["registered", "despatched", "titled", "part:switches"])
+def test_a_lag_is_what_counting_days_gives(model: Model, kind: str) -> None:
+    """The likelihood of each bin, against a sum over thousandths of its days."""
+    prepared, chances = prepare(model), model.chances
+    line = factor_of_known(prepared, kind, "1969-06-17")[:prepared.bins]
+    paper = (date(1969, 6, 17) - date.fromisoformat(model.origin)).days
+    mark = next(mark for mark in model.marks if mark.id == "switches")
+    right = (1 - chances.paper_wrong) * (mark.survives if kind.startswith("part") else 1)
+    for t in range(50, 80):
+        start, stop = model.edges[t], model.edges[t + 1]
+        total, steps = 0.0, 2000
+        for step in range(steps):
+            build = start + (stop - start) * (step + 0.5) / steps
+            if kind.startswith("part"):
+                low, high = max(paper, build - chances.part_lag_days), min(paper + 1, build)
+                total += max(0.0, high - low) / chances.part_lag_days
+            else:
+                mean = chances.lag_days[kind]
+                total += sum(sign * (1 - 2.718281828459045 ** (-max(0.0, day - build) / mean))
+                             for sign, day in ((1, paper + 1), (-1, paper)))
+        expected = right * total / steps + (1 - right) / chances.stray_days
+        assert line[t] == pytest.approx(expected, abs=2e-6)
+
+
+def test_a_date_on_a_part_says_not_before(model: Model) -> None:
+    before = period(model, Session())
+    after = period(model, Session(known={"part:switches": "1970-06"}))
+    assert after["restart"] > before["restart"]
+    assert after["launch"] < before["launch"]
+
+
+def test_a_model_year_in_no_table_says_nothing(model: Model) -> None:
+    nothing = period(model, Session())
+    assert period(model, Session(known={"model-year": "1969"})) == pytest.approx(nothing, abs=1e-12)
+
+
+@pytest.mark.parametrize("session", [
+    Session((Answer("no-such-mark", ("x",)),)), Session((Answer("switches", ("no-such-form",)),)),
+    Session(known={"bought": "1968"}), Session(known={"part:no-such-mark": "1968"}),
+])
+def test_what_is_not_there_is_refused(model: Model, session: Session) -> None:
+    with pytest.raises(ValueError, match="expected"):
+        conclude(model, session)
+
+
+def test_days_count_from_the_first_day_of_production(model: Model) -> None:
+    assert date.fromisoformat(model.origin) + timedelta(days=model.edges[-1] - 1) == date(1972, 10, 20)
