@@ -280,7 +280,7 @@ _codes(Severity.WARNING, {
     "time-without-form": "cars were built for which no form of a mark is stated",
     "period-gap": "open days of production belong to no period",
     "periods-not-told-apart": "no mark tells two neighbouring periods apart",
-    "missing-picture": "a form's drawing is not in the pictures folder",
+    "missing-picture": "a drawing that is named is not in the pictures folder",
     "missing-look": "a mark does not say how to look at it",
     "missing-source": "a claim names no source",
 })

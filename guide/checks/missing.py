@@ -6,27 +6,36 @@ from collections.abc import Iterator
 
 from guide.checks.known import Known, place_of
 from guide.facts.types import Guide
-from guide.finding import Finding
+from guide.finding import Finding, Place
 
 __all__ = ["check_descriptions", "check_pictures", "check_sources"]
 
 
-def check_pictures(known: Known) -> Iterator[Finding]:
-    """Yield a finding for every form whose drawing is not in the pictures folder."""
-    folded = {name.casefold(): name for name in known.pictures}
-    for mark in known.guide.marks.values():
+def _pictures(guide: Guide) -> Iterator[tuple[str, str, Place]]:
+    """Yield every picture that a record names: what it shows, the file, where the record stands."""
+    for mark in guide.marks.values():
         for form in mark.forms.values():
-            if form.picture in known.pictures:
-                continue
-            near = folded.get(form.picture.casefold())
-            yield Finding(
-                "missing-picture",
-                place_of(form.picture, form.place),
-                f"expected the drawing of {form.name} in pictures/{form.picture}, found no such file",
-                f"the file is called {near}: write it just so" if near else
-                f"put the drawing in content/pictures/ as {form.picture}, or name another under 'picture'",
-                excerpt=f"picture: {form.picture}",
-            )
+            yield form.name, form.picture, form.place
+    for record in (*guide.series.values(), *guide.interiors.values()):
+        if record.picture:
+            yield record.name, record.picture, record.place
+
+
+def check_pictures(known: Known) -> Iterator[Finding]:
+    """Yield a finding for every picture named that is not in the pictures folder."""
+    folded = {name.casefold(): name for name in known.pictures}
+    for shown, picture, place in _pictures(known.guide):
+        if picture in known.pictures:
+            continue
+        near = folded.get(picture.casefold())
+        yield Finding(
+            "missing-picture",
+            place_of(picture, place),
+            f"expected the drawing of {shown} in pictures/{picture}, found no such file",
+            f"the file is called {near}: write it just so" if near else
+            f"put the drawing in content/pictures/ as {picture}, or name another under 'picture'",
+            excerpt=f"picture: {picture}",
+        )
 
 
 def check_descriptions(known: Known) -> Iterator[Finding]:

@@ -44,12 +44,13 @@ BUILT = Field(
 )
 COUNTS = Field("counts", counts, "how many are thought to have had it")
 ASKED_AS = Field("asked as", text, "the answer, when the interior is asked for by eye")
+PICTURE = Field("picture", text, "a file in pictures/ for that answer")
 ABOUT = Field("about", text, "how it is known (Markdown)")
 FORMERLY = Field("formerly", texts, "ids it had before, to keep old links alive")
 INTERIOR = Record(
     "an interior",
     "interiors.yml, under its id",
-    (NAME, COLOUR, MATERIAL, OPTION, SHARE, BUILT, COUNTS, ASKED_AS, ABOUT, FORMERLY),
+    (NAME, COLOUR, MATERIAL, OPTION, SHARE, BUILT, COUNTS, ASKED_AS, PICTURE, ABOUT, FORMERLY),
 )
 RECORDS = (INTERIOR, SPAN)
 
@@ -73,6 +74,7 @@ def read_interiors(node: Node | None, desk: Desk) -> dict[str, Interior]:
             spans=row.need(BUILT),
             counts=row.get(COUNTS, ()),
             asked_as=row.get(ASKED_AS, ""),
+            picture=row.get(PICTURE, ""),
             about=row.get(ABOUT, ""),
             formerly=row.get(FORMERLY, ()),
             place=key.place,

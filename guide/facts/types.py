@@ -542,6 +542,7 @@ class Interior:
     spans: tuple[Span, ...]
     counts: tuple[Count, ...] = ()
     asked_as: str = ""                       # the answer, when the interior is asked for by eye
+    picture: str = ""                        # a file in pictures/ for that answer
     about: str = ""                          # Markdown
     formerly: tuple[str, ...] = ()
     place: Place

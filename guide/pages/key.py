@@ -51,10 +51,11 @@ def data_files(shelf: Shelf) -> dict[str, bytes]:
 def drawings_of(guide: Guide) -> tuple[tuple[str, str, str], ...]:
     """Return mark, form and picture file for every form that has a picture, in the guide's order.
 
-    The number series stand there as forms of the model's mark ``body``.
+    The number series stand there as forms of the model's mark ``body``, the interiors as those of ``interior``.
     """
     series = tuple(("body", one.id, one.picture) for one in guide.series.values() if one.picture)
-    return series + tuple(
+    trims = tuple(("interior", one.id, one.picture) for one in guide.interiors.values() if one.picture)
+    return series + trims + tuple(
         (mark.id, form.id, form.picture) for mark in guide.marks.values() for form in mark.forms.values()
         if form.picture
     )
