@@ -117,10 +117,10 @@ def _profiles(prepared: Prepared, group: int, factor: Callable[[int], Factor]) -
     asked = [(at, one) for at, one in enumerate(factors) if one is not None]
     if not asked:
         return None
-    return [
-        _stage(profile[0], asked) if len(profile) == 1 else sum(_stage(stage, asked) for stage in profile)
-        for profile in prepared.stages[group]
-    ]
+    if len(asked) == 1:
+        at, only = asked[0]
+        return [sum([chance * only[mixes[at]] for chance, mixes in profile]) for profile in prepared.stages[group]]
+    return [sum([_stage(stage, asked) for stage in profile]) for profile in prepared.stages[group]]
 
 
 def _stage(stage: Stage, factors: Sequence[tuple[int, list[float]]]) -> float:

@@ -3,7 +3,7 @@
 (function (guide) {
   "use strict";
 
-  const { sum, times, reported, blockLikelihood, spread, masses } = guide.engine.inside;
+  const { sum, times, reported, blockLikelihood, spread, merged, massesFrom } = guide.engine.inside;
 
   // ---- number and papers (number.py, known.py) ----
 
@@ -177,14 +177,22 @@
       others.set(asked[at], after ? times(before[at], after) : before[at]);
       after = after ? times(laid[at], after) : laid[at];
     }
-    return { prepared, session, answers, car, vectors, others, weights: normal(before[asked.length]) };
+    return { prepared, session, answers, car, vectors, others, weights: normal(before[asked.length]), sums: new Map() };
+  }
+
+  // The weight in each piece of a block, its own answers left out. Blocks that divide the rows alike share the sums.
+  function masses(state, at) {
+    const block = state.prepared.blocks[at];
+    const key = state.others.has(at) ? "block " + at : block.rowKey;
+    if (!state.sums.has(key)) { state.sums.set(key, merged(state.prepared, block, state.others.get(at) || state.weights)); }
+    return massesFrom(block, state.sums.get(key));
   }
 
   // For each form of a mark, the chance that the car was built with it; `leaveOut` leaves its own answer out.
   function chanceOfForms(state, mark, leaveOut) {
     const at = state.prepared.blockOf[mark];
     const block = state.prepared.blocks[at];
-    const weights = masses(state.prepared, block, state.others.get(at) || state.weights);
+    const weights = masses(state, at);
     const said = leaveOut ? undefined : state.vectors.get(mark);
     const chances = state.prepared.model.marks[mark].forms.map((_, form, forms) => {
       const one = forms.map((__, built) => (built === form ? 1 : 0));
@@ -196,5 +204,5 @@
   }
 
   guide.engine.readDays = readDays;
-  Object.assign(guide.engine.inside, { tells, believe, factorOfNumber, chanceOfForms, dayNumber, DAY });
+  Object.assign(guide.engine.inside, { tells, believe, masses, factorOfNumber, chanceOfForms, dayNumber, DAY });
 }(globalThis.guide = globalThis.guide || {}));

@@ -10,12 +10,16 @@
 
   function entropy(chances) {
     const total = sum(chances);
-    return total > 0 ? 0 - sum(chances.map((c) => (c > 0 ? c / total * Math.log2(c / total) : 0))) : 0;
+    let bits = 0;
+    for (let at = 0; total > 0 && at < chances.length; at += 1) {
+      if (chances[at] > 0) { bits -= chances[at] / total * Math.log2(chances[at] / total); }
+    }
+    return bits;
   }
 
   function wouldStop(prepared, periods, line) {
     const stop = prepared.model.stop;
-    if (Math.max(0, ...periods.slice(0, -1)) >= stop.period * sum(periods)) { return "period"; }
+    if (most(periods) >= stop.period * sum(periods)) { return "period"; }
     const whole = shortest(prepared.model.edges, line, 0.9);
     return whole.end - whole.start <= stop.fine_days ? "fine-enough" : null;
   }
@@ -41,12 +45,22 @@
     return overTime(state.prepared, times(cells, state.others.get(at) || state.weights));
   }
 
-  function stops(state, mark, sums, line) {
+  function most(periods) {
+    let best = 0;
+    for (let at = 0; at < periods.length - 1; at += 1) { if (periods[at] > best) { best = periods[at]; } }
+    return best;
+  }
+
+  // Whether some run of periods that a span just fine enough can touch holds nine in ten.
+  function mayBeFine(prepared, periods, total) {
+    return prepared.fineRuns.some((run) => run.reduce((held, at) => held + periods[at], 0) >= 0.9 * total);
+  }
+
+  function stops(state, mark, form, sums, total) {
     const prepared = state.prepared;
-    const total = sum(sums);
-    if (Math.max(0, ...sums.slice(0, -1)) >= prepared.model.stop.period * total) { return true; }
-    if (!prepared.fineRuns.some((run) => sum(run.map((p) => sums[p])) >= 0.9 * total)) { return false; }
-    return wouldStop(prepared, sums, timeAfter(state, mark, line)) !== null;
+    if (most(sums) >= prepared.model.stop.period * total) { return true; }
+    if (!mayBeFine(prepared, sums, total)) { return false; }
+    return wouldStop(prepared, sums, timeAfter(state, mark, afterAnswer(state, mark, form))) !== null;
   }
 
   function effortOf(state, mark, reach, paid) {
@@ -54,6 +68,24 @@
   }
 
   function paidReaches(state) { return new Set(state.answers.map((one) => reachOf(state, one.mark).reach)); }
+
+  // The weight of each period with each answer to a mark; `lines` are the likelihoods per piece where they are needed.
+  function answersTo(state, mark, weights) {
+    const prepared = state.prepared;
+    const block = prepared.blocks[prepared.blockOf[mark]];
+    const count = prepared.model.periods.length + 1;
+    const { periods, profiles } = block;
+    return prepared.saidOfMix[mark].map((said, form) => {
+      const sums = new Float64Array(count);
+      if (block.lone) {
+        for (let piece = 0; piece < weights.length; piece += 1) { sums[periods[piece]] += weights[piece] * said[profiles[piece]]; }
+      } else {
+        const line = afterAnswer(state, mark, form);
+        for (let piece = 0; piece < weights.length; piece += 1) { sums[periods[piece]] += weights[piece] * line[piece]; }
+      }
+      return sums;
+    });
+  }
 
   function looks(state) {
     const prepared = state.prepared;
@@ -66,21 +98,16 @@
     model.marks.forEach((one, mark) => {
       if (answered.has(mark) || one.ask === false) { return; }
       const at = prepared.blockOf[mark];
-      const block = prepared.blocks[at];
-      if (!weightsOf.has(at)) { weightsOf.set(at, masses(prepared, block, state.others.get(at) || state.weights)); }
-      const weights = weightsOf.get(at);
-      const lines = one.forms.map((_, form) => afterAnswer(state, mark, form));
-      const joint = lines.map((line) => {
-        const sums = new Array(model.periods.length + 1).fill(0);
-        line.forEach((factor, piece) => { sums[block.periods[piece]] += weights[piece] * factor; });
-        return sums;
+      if (!weightsOf.has(at)) { weightsOf.set(at, masses(state, at)); }
+      const joint = answersTo(state, mark, weightsOf.get(at));
+      const totals = joint.map(sum);
+      const whole = sum(totals);
+      let after = 0;
+      joint.forEach((sums, form) => {
+        if (totals[form] > 0 && !stops(state, mark, form, sums, totals[form])) { after += totals[form] / whole * entropy(sums); }
       });
-      const whole = sum(joint.map(sum));
-      const after = sum(joint.map((sums, form) => (
-        sum(sums) <= 0 || stops(state, mark, sums, lines[form]) ? 0 : sum(sums) / whole * entropy(sums))));
       const { within: near, reach } = reachOf(state, mark);
-      const effort = effortOf(state, mark, reach, paid);
-      found.push({ mark, reach, gain_bits: Math.max(now - after, 0), effort, within: near, joint });
+      found.push({ mark, reach, gain_bits: Math.max(now - after, 0), effort: effortOf(state, mark, reach, paid), within: near, joint });
     });
     return found;
   }
@@ -127,8 +154,8 @@
 
   function placeStops(prepared, periods, joint) {
     const total = sum(periods);
-    if (Math.max(...periods.slice(0, -1)) >= prepared.model.stop.period * total) { return true; }
-    if (!prepared.fineRuns.some((run) => sum(run.map((p) => periods[p])) >= 0.9 * total)) { return false; }
+    if (most(periods) >= prepared.model.stop.period * total) { return true; }
+    if (!mayBeFine(prepared, periods, total)) { return false; }
     return wouldStop(prepared, periods, overTime(prepared, joint)) !== null;
   }
 
@@ -147,7 +174,7 @@
       const after = sum(tables[other].given.map((given) => {
         const sums = placePeriods(prepared, joint, given);
         const share = sum(sums);
-        return share > 0 && Math.max(...sums.slice(0, -1)) < stop.period * share ? share / total * entropy(sums) : 0;
+        return share > 0 && most(sums) < stop.period * share ? share / total * entropy(sums) : 0;
       }));
       left = Math.min(left, effortOf(state, look.mark, look.reach, free) + bit * Math.min(after, unknown));
     });

@@ -204,7 +204,7 @@
     const other = one.forms.map((_, form) => (forms.includes(form) ? 0 : 1));
     const at = prepared.blockOf[mark];
     const block = prepared.blocks[at];
-    const weights = masses(prepared, block, state.others.get(at) || state.weights);
+    const weights = masses(state, at);
     const weigh = (vector) => sum(times(weights, blockLikelihood(prepared, block, new Map(state.vectors).set(mark, vector))));
     const whole = weigh(state.vectors.get(mark));
     const chance = Math.min(weigh({ own: times(everything, other), under: other, donor: everything }) / whole, 1);

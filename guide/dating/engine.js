@@ -144,9 +144,12 @@
       }
       block.spans.push([built[0], built[built.length - 1] + 1]);
     });
+    for (const name of ["starts", "ends", "rows", "periods", "profiles"]) { block[name] = Int32Array.from(block[name]); }
+    block.rowKey = rowOf.join();
+    block.lone = parts.groups.length === 1 && model.groups[parts.groups[0]].marks.length === 1;
     if (parts.sets.length) {
       const sums = running(weights);
-      block.prior = block.rows.map((at, i) => (
+      block.prior = Float64Array.from(block.rows, (at, i) => (
         (sums[block.ends[i]] - sums[block.starts[i]]) / (sums[(at + 1) * bins] - sums[at * bins])));
     }
     return block;
@@ -176,11 +179,14 @@
     const blocks = joined(model, groupOf).map((parts) => makeBlock(model, parts, rows, weights, periodOf, groupOf, laid));
     const blockOf = [];
     blocks.forEach((block, at) => { block.marks.forEach((mark) => { blockOf[mark] = at; }); });
+    const reports = model.marks.map((mark) => mark.forms.map((_, form) => reported(mark, [form]).everything));
     return {
       model, words: words || (guide.key && guide.key.words) || guide.words, bins, rows, weights, periodOf,
       before: model.series.map((series) => running(series.cars)), blocks, blockOf, groupOf, setOf,
       stages: laid.map((one) => one.stages),
-      reports: model.marks.map((mark) => mark.forms.map((_, form) => reported(mark, [form]).everything)),
+      reports,
+      // per mark and form: the chance of that report for each mix, which is all that a lone mark's answer needs
+      saidOfMix: model.marks.map((mark, at) => reports[at].map((said) => Float64Array.from(factorOf(mark, said)))),
       fineRuns: fineRuns(model, periodOf),
       markAt: new Map(model.marks.map((mark, at) => [mark.id, at])),
     };
@@ -215,7 +221,7 @@
     };
     if (!block.sets.length) {
       const table = profileTable(prepared, block.groups[0], pick(() => "own"));
-      return block.profiles.map((profile) => table[profile]);
+      return Float64Array.from(block.profiles, (profile) => table[profile]);
     }
     const asked = block.sets.filter((set) => prepared.model.sets[set].marks.some((mark) => vectors.has(mark)));
     const total = new Float64Array(block.profiles.length);
@@ -235,7 +241,7 @@
       }
       block.rows.forEach((row, at) => { total[at] += byRow[row] * table[block.profiles[at]]; });
     }
-    return Array.from(total);
+    return total;
   }
 
   // A value per piece laid out over all cells.
@@ -257,13 +263,14 @@
     return running(lines);
   }
 
-  function masses(prepared, block, weights) {
-    const sums = merged(prepared, block, weights);
-    return block.starts.map((start, at) => sums[block.ends[at]] - sums[start]);
+  function massesFrom(block, sums) {
+    const found = new Float64Array(block.starts.length);
+    for (let at = 0; at < found.length; at += 1) { found[at] = sums[block.ends[at]] - sums[block.starts[at]]; }
+    return found;
   }
 
   guide.engine = {
     prepare,
-    inside: { sum, times, running, reported, blockLikelihood, spread, merged, masses },
+    inside: { sum, times, running, reported, blockLikelihood, spread, merged, massesFrom },
   };
 }(globalThis.guide = globalThis.guide || {}));

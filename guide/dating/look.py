@@ -90,50 +90,54 @@ def looks(state: State) -> list[Look]:
         at = prepared.block_of[mark]
         if at not in weights:
             weights[at] = state.masses(at)
-        joint, lines = _answers(state, prepared.blocks[at], mark, weights[at])
-        gain = now - _expected(state, at, joint, lines)
+        joint = _answers(state, prepared.blocks[at], mark, weights[at])
+        gain = now - _expected(state, mark, joint)
         within, reach = _reach(state, mark)
         found.append(Look(mark, reach, max(gain, 0.0), effort_of(state, mark, reach), within, tuple(joint)))
     return found
 
 
-def _answers(
-    state: State, block: Block, mark: int, weights: list[float]
-) -> tuple[list[tuple[float, ...]], list[list[float]]]:
-    """Return, for each form answered, the weight of each period with it, and the block's likelihood per piece."""
+def _after(state: State, mark: int, form: int) -> list[float]:
+    """Return the likelihood per piece of a mark's block with one more answer."""
+    said = state.prepared.reports[mark][form]
+    block = state.prepared.blocks[state.prepared.block_of[mark]]
+    asked = Vectors(said, [1.0] * len(said), said)
+    return block_likelihood(state.prepared, block, {**state.vectors, mark: asked})
+
+
+def _answers(state: State, block: Block, mark: int, weights: list[float]) -> list[tuple[float, ...]]:
+    """Return, for each form answered, the weight of each period with it."""
     prepared = state.prepared
-    none = len(prepared.model.periods)
-    joint, lines = [], []
-    for said in prepared.reports[mark]:
-        line = block_likelihood(prepared, block, {**state.vectors, mark: Vectors(said, [1.0] * len(said), said)})
-        sums = [0.0] * (none + 1)
-        for period, weight, factor in zip(block.periods, weights, line, strict=True):
-            sums[period] += weight * factor
+    joint = []
+    for form, said in enumerate(prepared.said_of_mix[mark]):
+        line = map(said.__getitem__, block.profiles) if block.lone else _after(state, mark, form)
+        sums = [0.0] * (len(prepared.model.periods) + 1)
+        for period, weight in zip(block.periods, map(mul, weights, line), strict=True):
+            sums[period] += weight
         joint.append(tuple(sums))
-        lines.append(line)
-    return joint, lines
+    return joint
 
 
-def _expected(state: State, at: int, joint: list[tuple[float, ...]], lines: list[list[float]]) -> float:
+def _expected(state: State, mark: int, joint: list[tuple[float, ...]]) -> float:
     """Return the entropy expected after the look, nought wherever one would stop."""
     whole = sum(sum(sums) for sums in joint)
     value = 0.0
-    for sums, line in zip(joint, lines, strict=True):
+    for form, sums in enumerate(joint):
         total = sum(sums)
-        if total <= 0.0 or _stops(state, at, sums, line):
-            continue
-        value += total / whole * entropy(sums)
+        if total > 0.0 and not _stops(state, mark, form, sums):
+            value += total / whole * entropy(sums)
     return value
 
 
-def _stops(state: State, at: int, sums: Sequence[float], line: list[float]) -> bool:
+def _stops(state: State, mark: int, form: int, sums: Sequence[float]) -> bool:
     prepared = state.prepared
     total, least = sum(sums), prepared.model.stop.period
     if max(sums[:-1], default=0.0) >= least * total:
         return True
-    if not any(sum(sums[p] for p in run) >= 0.9 * total for run in prepared.fine_runs):
+    if not any(sum([sums[p] for p in run]) >= 0.9 * total for run in prepared.fine_runs):
         return False
-    return would_stop(prepared, sums, _time_after(state, at, line)) is not None
+    line = _time_after(state, prepared.block_of[mark], _after(state, mark, form))
+    return would_stop(prepared, sums, line) is not None
 
 
 def _time_after(state: State, at: int, line: list[float]) -> list[float]:
@@ -174,11 +178,9 @@ def expected_length(state: State, look: Look) -> float:
     """Return how long, in days, the span of nine in ten can be expected to be after a look."""
     prepared = state.prepared
     at = prepared.block_of[look.mark]
-    block = prepared.blocks[at]
     total, length = 0.0, 0.0
-    for said in prepared.reports[look.mark]:
-        asked = Vectors(said, [1.0] * len(said), said)
-        line = _time_after(state, at, block_likelihood(prepared, block, {**state.vectors, look.mark: asked}))
+    for form in range(len(prepared.reports[look.mark])):
+        line = _time_after(state, at, _after(state, look.mark, form))
         weight = sum(line)
         if weight > 0.0:
             whole = shortest(prepared.model.edges, line, 0.9)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from itertools import accumulate
 
 from guide.dating.evidence import found_table, read_as
-from guide.dating.model import Model, ModelGroup
+from guide.dating.model import Mix, Model, ModelGroup
 
 __all__ = ["Block", "LaidOut", "Prepared", "lay_out", "prepare"]
 
@@ -35,6 +35,7 @@ class Block:
     sets: tuple[int, ...]
     row_of: tuple[int, ...]
     row_count: int
+    lone: bool                                   # one mark by itself, whose profiles are its mixes
     series_of: tuple[int, ...]
     spans: tuple[tuple[int, int], ...]
     joint: tuple[tuple[int, ...], ...]
@@ -63,6 +64,7 @@ class Prepared:
     stages: tuple[tuple[tuple[Stage, ...], ...], ...]   # per group and profile
     reports: tuple[tuple[tuple[float, ...], ...], ...]  # per mark: chance of reporting f, per form built
     fine_runs: tuple[tuple[int, ...], ...]       # periods that a span just fine enough can touch
+    said_of_mix: tuple[tuple[tuple[float, ...], ...], ...]   # per mark and form: chance of that report, per mix
     marks_by_id: dict[str, int]
 
 
@@ -100,12 +102,17 @@ def _prepare(model: Model) -> Prepared:
     for at, block in enumerate(blocks):
         for mark in block.marks:
             block_of[mark] = at
+    reports = tuple(_report_table(model, mark) for mark in range(len(model.marks)))
     return Prepared(
         model=model, bins=bins, rows=rows, weights=weights, period_of=tuple(period_of),
         before=tuple(tuple(accumulate(series.cars, initial=0.0)) for series in model.series),
         blocks=blocks, block_of=tuple(block_of), group_of=tuple(group_of), set_of=tuple(set_of),
         stages=tuple(one.stages for one in laid),
-        reports=tuple(_report_table(model, mark) for mark in range(len(model.marks))),
+        reports=reports,
+        said_of_mix=tuple(
+            tuple(tuple(_of_mix(mix, said) for mix in mark.mixes) for said in table)
+            for mark, table in zip(model.marks, reports, strict=True)
+        ),
         fine_runs=_fine_runs(model, period_of),
         marks_by_id={mark.id: at for at, mark in enumerate(model.marks)},
     )
@@ -177,6 +184,10 @@ def _report_table(model: Model, mark: int) -> tuple[tuple[float, ...], ...]:
     )
 
 
+def _of_mix(mix: Mix, said: tuple[float, ...]) -> float:
+    return said[mix] if isinstance(mix, int) else sum(a * b for a, b in zip(mix, said, strict=True))
+
+
 def _joined(model: Model, group_of: list[int]) -> list[tuple[list[int], list[int]]]:
     """Return the blocks as (groups, sets): groups that some set joins belong together."""
     leader = list(range(len(model.groups)))
@@ -234,6 +245,7 @@ def _block(
         marks=tuple(mark for mark in range(len(model.marks)) if group_of[mark] in groups),
         groups=tuple(groups), sets=tuple(sets),
         row_of=row_of, row_count=len(distinct), joint=tuple(joint),
+        lone=len(groups) == 1 and len(model.groups[groups[0]].marks) == 1,
         series_of=tuple(rows[row_of.index(at)][0] for at in range(len(distinct))),
         spans=tuple(_span(weights, bins, [row for row, own in enumerate(row_of) if own == at])
                     for at in range(len(distinct))),

@@ -13,8 +13,9 @@ import pytest
 from guide.dating.build import build_model
 from guide.dating.engine import Answer, Session, conclude
 from guide.dating.model import Model, dump_model, load_model
+from tests.dating.sessions import sessions
 from tests.dating.small_guides import small_facts
-from tests.twins.alike import compare, in_browser, sessions
+from tests.twins.alike import compare, in_browser
 
 WORKED = json.loads(Path(__file__).with_name("three-marks.json").read_text(encoding="utf-8"))
 THREE_MARKS = load_model(json.dumps(WORKED["model"]))
