@@ -3,7 +3,7 @@
 (function (guide) {
   "use strict";
 
-  const DRAWN = 18;
+  const DRAWN = 18, LINED = 27;
   const LEAST = 0.02;   // a form that fewer of these cars had is not spoken of
   const LINE_LETTERS = 34, LINES = 3;
   const USUAL = 0.95;   // a form that at least so many had stands alone
@@ -73,13 +73,14 @@
         picture: mark.forms[forms[0].form].picture, says: said, hint: warned ? mark.hint : "",
       });
     });
-    const drawn = new Set(data.ranking[likely.id].filter((id) => entries.has(id)).slice(0, DRAWN));
+    const ranked = Array.from(new Set(data.ranking[likely.id].concat(Array.from(entries.keys())))).filter((id) => entries.has(id));
+    const drawn = new Set(ranked.slice(0, DRAWN)), lined = new Set(ranked.slice(DRAWN, DRAWN + LINED));
     const inOrder = Array.from(entries.values());
     return {
       places: data.places.map((heading, place) => ({
         heading, entries: inOrder.filter((one) => drawn.has(one.id) && one.place === place),
       })).filter((one) => one.entries.length),
-      lines: inOrder.filter((one) => !drawn.has(one.id)),
+      lines: inOrder.filter((one) => lined.has(one.id)),
     };
   }
 

@@ -30,6 +30,7 @@ __all__ = [
 ]
 
 DRAWN = 18                    # marks with a drawing; the rest get a line
+LINED = 27                    # at most so many lines: what two sides hold
 LINE_LETTERS, LINES = 34, 3   # letters to a line beside a drawing, and lines below the part's name
 LEAST_CARS = 0.00001          # of all cars: an interior that fewer had in a period gets no sheet
 APART_DAYS = 45              # a changeover further apart than this between kinds of car gets no one date
@@ -79,7 +80,9 @@ def _context(shelf: Shelf, address: Address) -> Context:
     cars = Cars(period=period_id, interior=interior_id)
     looks = {look.mark.id: look for look in looks_of(shelf, cars)}
     others = [Cars(period=other) for other in shelf.guide.periods if other != period_id]
-    telling = set([mark for mark in most_telling(shelf, cars, others, len(looks)) if mark in looks][:DRAWN])
+    ranked = [mark for mark in most_telling(shelf, cars, others, len(shelf.guide.marks)) if mark in looks]
+    ranked += [mark for mark in looks if mark not in ranked]
+    telling = set(ranked[:DRAWN])
     window = (period.first, period.last)
     entries = {mark: _entry(shelf, look, window) for mark, look in looks.items()}
     places = []
@@ -90,7 +93,7 @@ def _context(shelf: Shelf, address: Address) -> Context:
     return {
         "period": period, "interior": shelf.guide.interiors.get(interior_id),
         "when": shelf.words.day_range(period.first, period.last), "places": places,
-        "lines": [entries[mark] for mark in looks if mark not in telling],
+        "lines": [entries[mark] for mark in looks if mark in ranked[DRAWN:DRAWN + LINED]],
         **sheet_parts(shelf, [looks[mark].mark for mark in looks]),
         "findings": list(_too_long(entries.values())),
     }

@@ -26,7 +26,9 @@ from guide.press.render import Renderer
 __all__ = ["ARCHIVE", "SINGLE", "single_file", "zip_of"]
 
 SINGLE, ARCHIVE = "guide-in-one-file.html", "guide.zip"
-_STYLES = ("style/look.css", "style/reading.css", "style/key.css", "style/card.css", "data/card.css", "style/single.css")
+_STYLES = (
+    "style/look.css", "style/reading.css", "style/key.css", "style/card.css", "data/card.css", "style/single.css",
+)
 _LEFT_BEHIND = "#no-page"        # where links to pages that stay behind lead; the style sheet hides them
 _MAIN = re.compile(r'<main id="main" tabindex="-1">(.*?)</main>', re.DOTALL)
 _SCRIPT = re.compile(r'<script src="([^"]+)"')
@@ -39,7 +41,7 @@ def single_file(shelf: Shelf, site: Mapping[str, bytes], theme: Path) -> tuple[d
     early, scripts = _scripts(key, site)
     styles = "\n".join(site[name].decode() for name in _STYLES if name in site)
     inside: dict[str, Any] = {
-        "key_body": _relinked(shelf, _main_of(key)), "card_body": _relinked(shelf, _main_of(card)),
+        "key_body": _relinked(shelf, _main_of(key)), "card_body": _lowered(_relinked(shelf, _main_of(card))),
         "styles": styles, "early": early, "scripts": scripts,
         "policy": _policy((early, scripts), styles),
         "marks": [_mark(shelf, identity) for identity in shelf.guide.marks],
@@ -57,6 +59,13 @@ def single_file(shelf: Shelf, site: Mapping[str, bytes], theme: Path) -> tuple[d
 def _main_of(page: str) -> str:
     found = _MAIN.search(page)
     return found[1] if found else ""
+
+
+def _lowered(part: str) -> str:
+    """Return a part of a page with its headings one level down: the key's is the first of the file."""
+    for level in (3, 2, 1):
+        part = re.sub(rf"<(/?)h{level}\b", rf"<\1h{level + 1}", part)
+    return part
 
 
 def _scripts(page: str, site: Mapping[str, bytes]) -> tuple[str, str]:

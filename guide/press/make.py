@@ -19,9 +19,9 @@ from guide.pages.listing import FILES, PAGES, places_of
 from guide.pages.naming import relative_link, safe_name
 from guide.pages.shelf import Page, Photograph, Shelf
 from guide.press.cache import Cache
+from guide.press.carry import single_file, zip_of
 from guide.press.drawings import read_drawing
 from guide.press.offline import offline_files
-from guide.press.carry import single_file, zip_of
 from guide.press.photographs import make_photograph
 from guide.press.render import Renderer, stub
 from guide.words.say import load_words

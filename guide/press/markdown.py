@@ -122,9 +122,9 @@ class _Tidy(Treeprocessor):
         """Give headings their level on the page, and an id made of the record and the headings above."""
         taken: set[str] = set()
         above: list[tuple[int, str]] = []
-        for element in root.iter():
-            if not re.fullmatch(r"h[1-6]", element.tag):
-                continue
+        found = [element for element in root.iter() if re.fullmatch(r"h[1-6]", element.tag)]
+        highest = min((int(element.tag[1]) for element in found), default=1)  # becomes the level asked for
+        for element in found:
             level = int(element.tag[1])
             own = slug("".join(element.itertext())) or "part"
             above = [(depth, name) for depth, name in above if depth < level]
@@ -137,7 +137,7 @@ class _Tidy(Treeprocessor):
             taken.add(identity)
             above.append((level, own))
             element.set("id", identity)
-            element.tag = f"h{min(6, level + job.level - 1)}"
+            element.tag = f"h{min(6, level - highest + job.level)}"
 
     def _link(self, element: Element, job: Job) -> None:
         href = _plain(element.get("href", ""))

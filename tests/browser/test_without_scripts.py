@@ -63,6 +63,6 @@ def test_the_card_adds_itself_up(chromium: Any, built_guide: pathlib.Path) -> No
         parts.first.locator(".none input").check()
         taken_back = shown(page, len(start))
         assert taken_back != sums
-        page.locator(".so-far [type=reset]").click()
+        page.locator(".card [type=reset]").click()
         assert shown(page, len(start)) == start
         assert opened.faults == []

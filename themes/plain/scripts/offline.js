@@ -33,6 +33,14 @@
     }, { once: true });
   }
 
+  function watch(registration, coming) {
+    if (!coming) { return; }
+    coming.addEventListener("statechange", function () {
+      if (coming.state === "installed") { offer(registration); }
+      if (coming.state === "redundant" && !registration.active) { tell("failed"); }
+    });
+  }
+
   async function keep() {
     tell("fetching");
     let registration;
@@ -43,13 +51,8 @@
       return;
     }
     offer(registration);
-    registration.addEventListener("updatefound", function () {
-      const coming = registration.installing;
-      coming.addEventListener("statechange", function () {
-        if (coming.state === "installed") { offer(registration); }
-        if (coming.state === "redundant" && !registration.active) { tell("failed"); }
-      });
-    });
+    watch(registration, registration.installing); // the browser may have begun before this page asked
+    registration.addEventListener("updatefound", () => watch(registration, registration.installing));
     const ready = await navigator.serviceWorker.ready;
     if (await ask(ready.active, "whole?", 10)) { tell("held"); return; }
     tell("fetching"); // the browser threw something away without a word
