@@ -64,11 +64,15 @@
     const sums = running(weights);
     const total = sums[weights.length];
     const inside = edges.map((_, at) => at).filter((at) => whole.start + CLOSE < edges[at] && edges[at] < whole.end - CLOSE);
+    const length = whole.end - whole.start;
+    const dense = (at) => weights[at] > 0.02 * total / (length / 3) * (edges[at + 1] - edges[at]);
     let best = null;
     for (const first of inside) {
-      const last = Math.min(place(sums, sums[first] + 0.02 * total) - 1, inside[inside.length - 1]);
+      if (dense(first)) { continue; }
+      let last = Math.min(place(sums, sums[first] + 0.02 * total) - 1, inside[inside.length - 1]);
+      while (last > first && dense(last - 1)) { last -= 1; }
       const found = edges[last] - edges[first];
-      if (found > (whole.end - whole.start) * (1 / 3) && (!best || found > edges[best[1]] - edges[best[0]])) { best = [first, last]; }
+      if (found > length * (1 / 3) && (!best || found > edges[best[1]] - edges[best[0]])) { best = [first, last]; }
     }
     if (!best) { return [whole]; }
     return [[whole.start, edges[best[0]]], [edges[best[1]], whole.end]].map(([start, end]) => (

@@ -11,7 +11,10 @@ from guide.dating.prepare import Prepared
 from guide.dating.span import Stretch, days_between, pieces_of, shortest
 from guide.dating.state import State, chance_of_forms
 
-__all__ = ["HOLE_SHARE", "HOLE_WEIGHT", "LEVELS", "Concluded", "SeriesNumbers", "conclude_figures", "day_of"]
+__all__ = [
+    "HOLE_SHARE", "HOLE_WEIGHT", "LEVELS", "Concluded", "SeriesNumbers", "conclude_figures", "day_of",
+    "spans_for_output",
+]
 
 LEVELS = (0.9, 0.5)
 HOLE_SHARE, HOLE_WEIGHT = 1 / 3, 0.02        # what makes "either ... or ...": stated in design and docs

@@ -102,15 +102,21 @@ def pieces_of(
     """Return the stretch, or the two parts either side of its hole.
 
     A hole is a run of bins longer than ``hole_share`` of the stretch that holds less than ``hole_weight`` of
-    the total; the longest counts, of equals the earliest.
+    the total, neither of its ends in a bin denser than such a hole may be; the longest counts, of equals the
+    earliest.
     """
     running = list(accumulate(weights, initial=0.0))
     total = running[-1]
     length = whole.end - whole.start
+    sparse = hole_weight * total / (hole_share * length)
     best: tuple[int, int] | None = None
     inside = [at for at, day in enumerate(edges) if whole.start + _CLOSE < day < whole.end - _CLOSE]
     for first in inside:
+        if weights[first] > sparse * (edges[first + 1] - edges[first]):
+            continue
         last = min(bisect_left(running, running[first] + hole_weight * total) - 1, inside[-1])
+        while last > first and weights[last - 1] > sparse * (edges[last] - edges[last - 1]):
+            last -= 1
         found = edges[last] - edges[first]
         if found > length * hole_share and (best is None or found > edges[best[1]] - edges[best[0]]):
             best = (first, last)

@@ -4,15 +4,19 @@ from __future__ import annotations
 
 import dataclasses
 import json
+import random
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from guide.dating.build import build_model
 from guide.dating.engine import Answer, Session, conclude
-from guide.dating.model import dump_model, load_model
+from guide.dating.model import Model, dump_model, load_model
 from guide.dating.prepare import prepare
 from guide.dating.state import believe
+from guide.facts.read import read_guide
+from guide.limits.derive import derive_limits
 from tests.dating.small_guides import Small, small_facts
 
 
@@ -58,6 +62,18 @@ def test_the_order_in_which_limits_come_changes_nothing(seed: int) -> None:
     small = small_facts(seed)
     turned = dataclasses.replace(small.limits, spells=tuple(reversed(small.limits.spells)))
     assert dump_model(build_model(small.guide, small.limits)) == dump_model(build_model(small.guide, turned))
+
+
+def test_the_order_in_which_files_lie_on_the_disk_changes_nothing(root: Path, tmp_path: Path, model: Model) -> None:
+    files = [path for path in sorted((root / "content").rglob("*")) if path.is_file() and path.suffix != ".svg"]
+    random.Random(4).shuffle(files)
+    for path in files:
+        copy = tmp_path / path.relative_to(root / "content")
+        copy.parent.mkdir(parents=True, exist_ok=True)
+        copy.write_bytes(path.read_bytes())
+    guide = read_guide(tmp_path).guide
+    assert guide is not None
+    assert load_model(dump_model(build_model(guide, derive_limits(guide)))) == model
 
 
 @pytest.mark.parametrize("seed", range(5))
