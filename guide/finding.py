@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-__all__ = ["CODES", "Code", "Finding", "Place", "Related", "SetAside", "Severity", "Step", "StepKind", "TICKS_PER_DAY"]
+__all__ = ["CODES", "TICKS_PER_DAY", "Code", "Finding", "Place", "Related", "SetAside", "Severity", "Step", "StepKind"]
 
 TICKS_PER_DAY = 1 << 20  # so that "strictly later" is one tick and cars built on one day stay in order
 

@@ -8,6 +8,7 @@ from datetime import date
 from typing import Any
 
 import pytest
+
 from guide.command.start import STARTER
 from guide.facts.read import read_guide
 from guide.limits.derive import derive_limits

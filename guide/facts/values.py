@@ -1,0 +1,134 @@
+"""What single values of a guide become: text with its place, scopes, numbers, moments, trust."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from enum import StrEnum
+
+from guide.finding import Place
+
+__all__ = [
+    "RESERVED_IDS", "CarNumber", "NumberFailure", "Scope", "Sureness", "Text", "Trust", "When", "WhenKind",
+]
+
+RESERVED_IDS = frozenset({"changed", "none", "cannot-tell"})
+
+
+class Text(str):
+    """A scalar as the editor typed it (white space trimmed), knowing where it stands."""
+
+    __slots__ = ("place",)
+    place: Place
+
+    def __new__(cls, value: str, place: Place) -> Text:
+        text = super().__new__(cls, value)
+        text.place = place
+        return text
+
+
+@dataclass(frozen=True, slots=True)
+class Scope:
+    """Which cars something speaks of: for each named dimension, the values allowed.
+
+    A dimension is a split of the guide (``hand``, ``market``...), ``series`` or ``interior``. No dimension
+    named means every car. ``parts`` is sorted by dimension, its values in the guide's order.
+    """
+
+    parts: tuple[tuple[str, tuple[str, ...]], ...] = ()
+
+    def values(self, dimension: str) -> tuple[str, ...] | None:
+        """Return the values allowed for a dimension, or None when it is not named."""
+        return dict(self.parts).get(dimension)
+
+    def as_dict(self) -> dict[str, list[str]]:
+        """Return the scope for output, dimension to values."""
+        return {dimension: list(values) for dimension, values in self.parts}
+
+    def holds(self, car: Mapping[str, str]) -> bool:
+        """Tell whether a car with every dimension known lies in this scope."""
+        return all(dimension in car and car[dimension] in values for dimension, values in self.parts)
+
+    def meets(self, other: Scope) -> bool:
+        """Tell whether some car can lie in both scopes, dimension by dimension."""
+        mine = dict(self.parts)
+        return all(set(mine.get(dimension, values)) & set(values) for dimension, values in other.parts)
+
+    def within(self, other: Scope) -> bool:
+        """Tell whether every car of this scope lies in the other."""
+        mine = dict(self.parts)
+        return all(dimension in mine and set(mine[dimension]) <= set(values)
+                   for dimension, values in other.parts)
+
+
+@dataclass(frozen=True, slots=True)
+class CarNumber:
+    """A chassis number in its series' notation; ``text`` as typed, ``written`` as the series writes it."""
+
+    series: str
+    prefix: str
+    number: int
+    suffix: str
+    written: str
+    text: str
+    place: Place | None = field(default=None, compare=False)
+
+
+class NumberFailure(StrEnum):
+    """Why a number cannot be used; `facts.numbers` says which, and the words stage words it."""
+
+    NOT_A_NUMBER = "not-a-number"            # fits no series' notation
+    REGISTRATION = "registration"            # looks like a road registration
+    SHORT = "short"                          # the prefix or leading noughts are missing
+    NOT_IN_TABLES = "not-in-tables"          # in a gap never built, or beyond every stated run
+    OUTSIDE = "outside"                      # a named car outside the rule (pre-production and the like)
+    WRONG_CHECK_DIGIT = "wrong-check-digit"  # 17 characters, check digit of 49 CFR 565.15
+
+
+class WhenKind(StrEnum):
+    """The three ways of saying when."""
+
+    DATE = "date"
+    CAR = "car"
+    START = "start"
+    END = "end"
+
+
+@dataclass(frozen=True, slots=True)
+class When:
+    """A stated moment: a date (somewhere from ``earliest`` to ``latest``, both inclusive), a car, or an end.
+
+    For a date either bound may be None (open); approximation has already widened them by the stated amount.
+    For a car ``cars_after`` shifts it ("about 200 cars after C1840": 200) and ``cars_slack`` is how far off
+    that may be, in cars. For ``START`` and ``END`` ``of`` is a period or series id, None for production.
+    """
+
+    kind: WhenKind
+    text: str
+    place: Place
+    earliest: date | None = None
+    latest: date | None = None
+    approximate: bool = False
+    uncertain: bool = False
+    car: CarNumber | None = None
+    cars_after: int = 0
+    cars_slack: int = 0
+    of: str | None = None
+
+
+class Trust(StrEnum):
+    """How far a source is believed, best first."""
+
+    HIGH = "high"
+    GOOD = "good"
+    FAIR = "fair"
+    POOR = "poor"
+
+
+class Sureness(StrEnum):
+    """How sure a count is."""
+
+    GOOD = "good"
+    FAIR = "fair"
+    POOR = "poor"
