@@ -69,7 +69,8 @@ CONSTANTS |= {
         60, "days", "an old form is fitted beside the new one, in dating only, where no statement closes it", COMMON),
     "option_share": Constant(0.1, "share of cars", "have an option whose share is not stated", COMMON, "share"),
     "habit": Constant(
-        0.9, "share of renewed parts", "are the spare sold for it, where a form says what it is sold in place of", COMMON),
+        0.9, "share of renewed parts", "are the spare sold for it, where a form says what it is sold in place of",
+        COMMON),
     "interior_survives": Constant(0.8, "share of cars", "still have the trim they were built with", COMMON),
     "interior_misread": Constant(0.02, "share of looks", "the trim is taken for another", COMMON),
     "body_misread": Constant(0.001, "share of looks", "the body is taken for another", COMMON),
