@@ -7,7 +7,7 @@ from typing import Any
 
 from guide.facts.types import Count, Interior, Span, WhenKind
 from guide.pages.expected import Cars, share_of
-from guide.pages.looks import looks_of
+from guide.pages.looks import Look, looks_of
 from guide.pages.naming import safe_name
 from guide.pages.period import says_forms
 from guide.pages.says import say_citation, say_scope, say_when
@@ -42,7 +42,9 @@ def say_count(shelf: Shelf, count: Count) -> str:
     )
     source = shelf.guide.sources.get(count.source)
     more = [part for part in (count.words, say_citation(shelf, source) if source else "") if part]
-    return shelf.say("pages.count.with", said=said, more="; ".join(more)) if more else said
+    if more:
+        return shelf.say("pages.count.with", said=said, more="; ".join(more))
+    return shelf.say("pages.count.plain", said=said)
 
 
 def _spans(shelf: Shelf, interior: Interior) -> list[dict[str, Any]]:
@@ -95,13 +97,22 @@ def _index_addresses(shelf: Shelf) -> Iterable[Address]:
 def _index_context(shelf: Shelf, _address: Address) -> Context:
     rows = []
     for interior in shelf.guide.interiors.values():
-        looks = looks_of(shelf, Cars(interior=interior.id))
-        drawn = next((look for look in looks if look.usual.scope.values("interior")), None)
+        drawn = _own_look(looks_of(shelf, Cars(interior=interior.id)))
         rows.append({
             "interior": interior, "look": drawn, "spans": _spans(shelf, interior),
             "counts": [say_count(shelf, count) for count in interior.counts],
         })
     return {"rows": rows}
+
+
+def _own_look(looks: list[Look]) -> Look | None:
+    """Return the mark whose form goes with the fewest interiors; of several, the one furthest inside."""
+    own = [(len(look.usual.scope.values("interior") or ()), look) for look in looks]
+    bound = [pair for pair in own if pair[0]]
+    if not bound:
+        return None
+    fewest = min(count for count, _ in bound)
+    return [look for count, look in bound if count == fewest][-1]
 
 
 PAGE = Page("interior", _addresses, _context, "interior.html")

@@ -3,7 +3,7 @@
   "use strict";
   const K1 = 1.2, B = 0.75;
   const PREFIX = 0.7, PART = 0.5, ALIKE = 0.4, SYNONYM = 0.8;
-  const LEAST_PREFIX = 3, LEAST_PART = 4, LEAST_SHARE = 0.15;
+  const LEAST_PREFIX = 3, LEAST_PART = 4, LEAST_ROOT = 5, ENDING = 2, LEAST_SHARE = 0.15;
   const SPECIAL = { "ß": "ss", "æ": "ae", "œ": "oe", "ø": "o", "đ": "d", "ł": "l", "ı": "i", "þ": "th", "ð": "d" };
   const WORD = /[\p{L}\p{N}]+/gu;
   const STOP = new Set("a an and at by for from how in is it of on or the to was what when where which with".split(" "));
@@ -111,6 +111,7 @@
       if (ways.has(other)) return;
       if (word.length >= LEAST_PREFIX && other.startsWith(word)) ways.set(other, PREFIX);
       else if (word.length >= LEAST_PART && other.includes(word)) ways.set(other, PART);
+      else if (other.length >= LEAST_ROOT && word.startsWith(other) && word.length - other.length <= ENDING) ways.set(other, PREFIX);
     });
     for (let i = 0; i + 1 < asked.length; i += 1) {
       const joined = asked[i] + asked[i + 1];

@@ -33,6 +33,7 @@ __all__ = [
 K1, B = 1.2, 0.75                 # BM25's two usual settings: saturation of a repeated word, weight of length
 PREFIX, PART, ALIKE, SYNONYM = 0.7, 0.5, 0.4, 0.8   # of an exact match, by how the word was found
 LEAST_PREFIX, LEAST_PART = 3, 4   # letters a beginning, or a part, must have
+LEAST_ROOT, ENDING = 5, 2         # a word asked for may have so long an ending more than one known so long
 LEAST_SHARE = 0.15                # of the best score: what scores less is not shown
 _SPECIAL = {"ß": "ss", "æ": "ae", "œ": "oe", "ø": "o", "đ": "d", "ł": "l", "ı": "i", "þ": "th", "ð": "d"}
 _UMLAUT = {"ä": "ae", "ö": "oe", "ü": "ue", "å": "aa"}
@@ -195,6 +196,8 @@ def _ways(index: Index, word: str, asked: Sequence[str]) -> tuple[list[tuple[str
                 ways[other] = PREFIX
             elif len(word) >= LEAST_PART and word in other:
                 ways[other] = PART
+            elif len(other) >= LEAST_ROOT and word.startswith(other) and len(word) - len(other) <= ENDING:
+                ways[other] = PREFIX
     for first, second in pairwise(asked):
         if word in (first, second) and first + second in known:
             ways.setdefault(first + second, PREFIX)

@@ -1,0 +1,71 @@
+"""From a number to days and forms: the tables hold what the limits say, for every car, in both languages."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from guide.facts.numbers import read_number
+from guide.facts.types import CarNumber
+from guide.pages.cars import car_table, expected_forms, form_rows, known_of
+from tests.pages.scripts import evaluate
+
+SCRIPTS = ("guide/facts/numbers.js", "guide/pages/cars.js")
+DAYS = """given.numbers.map((number) => {
+  const read = guide.numbers.read(number, given.table.numbers);
+  return [read.written, guide.cars.daysOf(given.table, read), guide.cars.knownOf(given.table, read)];
+})"""
+
+
+def test_every_car_has_the_days_that_the_calendar_allows_it_in_both_languages(shelf: Any, node: str) -> None:
+    table = car_table(shelf)
+    cars = [line.car_at(at, "L" if at % 3 == 0 else "") for line in shelf.lines.values() for at in range(line.cars)]
+    assert len(cars) == 4870
+    told = evaluate(node, SCRIPTS, DAYS, {"table": table, "numbers": [car.written for car in cars]})
+    expected = [
+        [car.written, [day.isoformat() for day in shelf.lines[car.series].days_of(car)], known_of(shelf, car)]
+        for car in cars
+    ]
+    assert told == expected
+
+
+def test_a_number_in_no_table_has_no_days(shelf: Any, node: str) -> None:
+    table = car_table(shelf)
+    reads = evaluate(
+        node, SCRIPTS, "given.numbers.map((number) => guide.numbers.read(number, given.table.numbers).failure)",
+        {"table": table, "numbers": ["C2933", "C4315", "CX4", "ABC 123D", "1840"]},
+    )
+    assert reads == ["not-in-tables", "not-in-tables", "outside", "registration", "short"]
+
+
+def forms_of(shelf: Any, number: str, mark: str) -> list[str]:
+    car = read_number(number, shelf.guide.series)
+    assert isinstance(car, CarNumber)
+    first, last = (day.isoformat() for day in shelf.lines[car.series].days_of(car))
+    return expected_forms(form_rows(shelf, shelf.guide.marks[mark]), known_of(shelf, car), first, last)
+
+
+def test_the_forms_expected_of_known_cars(shelf: Any) -> None:
+    """Worked by hand from the demo's statements."""
+    assert forms_of(shelf, "C1100", "switches") == ["toggle"]
+    assert forms_of(shelf, "C1822", "switches") == ["toggle", "rocker"]
+    assert forms_of(shelf, "C2210L", "switches") == ["toggle", "rocker"]
+    assert forms_of(shelf, "C2500", "switches") == ["rocker"]
+    assert forms_of(shelf, "C3900", "switches") == ["symbols"]
+    assert "rocker" in forms_of(shelf, "C1702", "switches")
+    assert forms_of(shelf, "C1900L", "outside-mirror") == ["door-bright"]
+    assert forms_of(shelf, "D834", "tail-lamps") == ["round"]
+    assert forms_of(shelf, "C3046", "washer-bottle")[0] == "bag"
+
+
+def test_expected_forms_agree_in_both_languages(shelf: Any, node: str) -> None:
+    jobs = []
+    for mark in shelf.guide.marks.values():
+        rows = form_rows(shelf, mark)
+        for series, line in shelf.lines.items():
+            for at in range(0, line.cars, 97):
+                days = [day.isoformat() for day in line.days_at(at)]
+                for car in ({"series": series}, {"series": series, "hand": "left"}):
+                    jobs.append([rows, car, *days])
+    told = evaluate(node, SCRIPTS, "given.map((job) => guide.cars.expectedForms(...job))", jobs)
+    assert told == [expected_forms(*job) for job in jobs]
+    assert len(told) > 500

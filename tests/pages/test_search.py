@@ -1,0 +1,99 @@
+"""Looking things up: hand-worked cases on both sides, and the demo guide asked as people ask."""
+
+from __future__ import annotations
+
+import json
+import pathlib
+from typing import Any
+
+import pytest
+
+from guide.pages.index_entries import index_data
+from guide.pages.search import find, fold, prepare_index, stem, words_in
+from tests.pages.scripts import evaluate
+
+TWINS = json.loads((pathlib.Path(__file__).parents[1] / "twins" / "search.json").read_text(encoding="utf-8"))
+CASES: list[dict[str, Any]] = TWINS["cases"]
+assert CASES, "no cases for looking things up"
+SCRIPT = ("guide/pages/search.js",)
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: case["says"])
+def test_what_is_found_is_exactly(case: dict[str, Any]) -> None:
+    found = find(prepare_index(TWINS["index"]), case["ask"])
+    assert sorted(one["entry"] for one in found["found"]) == sorted(case["finds"])
+    assert found["found"][:1] == [] or found["found"][0]["entry"] in case["finds"][:2]
+    assert found["meant"] == case["meant"]
+
+
+def test_the_whole_question_comes_before_a_part_of_it() -> None:
+    found = find(prepare_index(TWINS["index"]), "rear window")
+    assert found["found"][0]["entry"] == 2
+
+
+def test_the_browser_finds_the_same_with_the_same_scores(shelf: Any, node: str) -> None:
+    asked = [case["ask"] for case in CASES]
+    run = "(() => { const index = guide.search.prepare(given.index);" \
+          " return given.asked.map((question) => guide.search.find(index, question)); })()"
+    told = evaluate(node, SCRIPT, run, {"index": TWINS["index"], "asked": asked})
+    for question, answer in zip(asked, told, strict=True):
+        alike(find(prepare_index(TWINS["index"]), question), answer, question)
+    real = json.loads(json.dumps(index_data(shelf)))
+    more = [*asked, *PEOPLE, "kippschlter", "taillamps", "C1840", "chrom", "Türgriff", "front oblong lamp", "b7"]
+    told = evaluate(node, SCRIPT, run, {"index": real, "asked": more})
+    index = prepare_index(real)
+    for question, answer in zip(more, told, strict=True):
+        alike(find(index, question), answer, question)
+
+
+def alike(mine: dict[str, Any], other: dict[str, Any], question: str) -> None:
+    assert mine["meant"] == other["meant"], question
+    assert [one["entry"] for one in mine["found"]] == [one["entry"] for one in other["found"]], question
+    for one, two in zip(mine["found"], other["found"], strict=True):
+        assert one["score"] == pytest.approx(two["score"], abs=1e-9)
+
+
+def test_text_is_folded_alike_in_both_languages(node: str) -> None:
+    texts = ["Außenspiegel", "Türgriffe", "cafés", "naïve", "Œuvre", "ﬁlter", "Ｃ１８４０", "смотри", "glasses", "batteries",
+             "lens", "gas", "don’t", "T-1203/4", "½", "Straße", "\u0041\u030a", "ÅNGSTRÖM", "İstanbul"]
+    expression = "given.map((text) => [guide.search.fold(text), guide.search.wordsIn(text)])"
+    assert evaluate(node, SCRIPT, expression, texts) == [[fold(text), words_in(text)] for text in texts]
+
+
+def test_plurals_lose_their_s_and_nothing_else() -> None:
+    assert [stem(word) for word in ("lamps", "glass", "batteries", "gas", "bus", "ties")] == [
+        "lamp", "glass", "battery", "gas", "bus", "tie"]
+
+
+PEOPLE = {
+    "tail lights": "tail-lamps", "taillights": "tail-lamps", "Rückleuchten": "tail-lamps", "rueckleuchten": "tail-lamps",
+    "gearknob": "gear-knob", "shift knob": "gear-knob", "kippschalter": "switches", "swithces": "switches",
+    "steering whel": "steering-wheel", "wing mirror": "outside-mirror", "aussenspiegel": "outside-mirror",
+    "sunvisor": "sun-visors", "seat belt": "belts", "hand brake": "handbrake-grip", "dome light": "courtesy-lamp",
+}
+
+
+@pytest.mark.parametrize("question", PEOPLE)
+def test_people_find_the_part_they_mean(shelf: Any, question: str) -> None:
+    data = index_data(shelf)
+    found = find(prepare_index(data), question)["found"]
+    first = [data["entries"][one["entry"]]["path"].split("#")[0] for one in found[:3]]
+    assert f"marks/{PEOPLE[question]}.html" in first
+
+
+@pytest.mark.parametrize(("word", "parts"), [
+    ("hood", {"soft-top-window", "bonnet-badge"}), ("boot", {"luggage-strap"}), ("trunk", {"luggage-strap"}),
+])
+def test_words_with_two_senses_find_both(shelf: Any, word: str, parts: set[str]) -> None:
+    data = index_data(shelf)
+    found = find(prepare_index(data), word)["found"]
+    paths = {data["entries"][one["entry"]]["path"].split("#")[0] for one in found}
+    assert {f"marks/{part}.html" for part in parts} <= paths
+
+
+def test_a_part_number_is_found_however_spaced(shelf: Any) -> None:
+    data = index_data(shelf)
+    index = prepare_index(data)
+    number, entry = data["parts"][0]
+    for written in (number, number.upper(), f"{number[:2]} {number[2:]}", f"{number[:1]}-{number[1:]}"):
+        assert find(index, written)["found"][0]["entry"] == entry
