@@ -10,6 +10,7 @@ from urllib.parse import unquote, urlsplit
 
 import pytest
 
+from guide.press.carry import SINGLE
 from tests.themes.old_engines import lint_page
 
 _EMPTY = {"area", "base", "br", "col", "hr", "img", "input", "link", "meta", "source", "track", "wbr"}
@@ -87,8 +88,18 @@ def pages(built_guide: pathlib.Path) -> dict[str, Seen]:
     """Every page of the demo guide, by its name below the guide."""
     return {
         path.relative_to(built_guide).as_posix(): read_page(path.read_text(encoding="utf-8"))
-        for path in sorted(built_guide.rglob("*.html"))
+        for path in sorted(built_guide.rglob("*.html")) if path.name != SINGLE  # which stands by itself
     }
+
+
+def test_the_single_file_leads_nowhere_outside_itself(built_guide: pathlib.Path) -> None:
+    seen = read_page((built_guide / SINGLE).read_text(encoding="utf-8"))
+    assert [load for load in seen.loads if not load.startswith("data:")] == []
+    lost = [link for link in seen.links if is_inside(link) and not link.startswith("#")]
+    assert lost == []
+    places = {link[1:] for link in seen.links if link.startswith("#") and "=" not in link}
+    assert places - set(seen.ids) <= {"no-page"}, "links to pages that stay behind are hidden by the style"
+    assert [name for name, count in seen.ids.items() if count > 1] == []
 
 
 def target(page: str, link: str) -> tuple[str, str]:
