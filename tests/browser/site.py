@@ -13,7 +13,17 @@ from dataclasses import dataclass, field
 from typing import Any
 from urllib.parse import unquote, urlsplit
 
-__all__ = ["Served", "Watched", "go", "kinds", "open_page", "probe", "samples", "serve", "serving"]
+__all__ = ["MIDDLE_CAR", "Served", "Watched", "go", "kinds", "open_page", "probe", "samples", "serve", "serving"]
+
+# a middle car as a volunteer finds it through the glass; what is not named here cannot be told
+MIDDLE_CAR = {
+    "body": "coupe", "bonnet-badge": "foil", "front-lamps": "clear", "wiper-rest": "rest-left",
+    "outside-mirror": "door-bright", "door-handles": "button", "filler-cap": "snap", "tail-lamps": "round",
+    "switches": "rocker", "dials": "black-rim", "horn-push": "crest", "dash-facing": "crackle",
+    "inside-mirror": "bright-back", "seat-facing": "wide", "sun-visors": "pair", "steering-wheel": "thin-rim",
+    "demister-vents": "two", "courtesy-lamp": "pair", "handbrake-grip": "ribbed", "tunnel-tray": "open",
+    "gear-knob": "ball",
+}
 
 _PROBES = (pathlib.Path(__file__).parent / "probes.js").read_text(encoding="utf-8")
 
@@ -22,6 +32,7 @@ _SCREENS = {  # places in the guide that an address alone leads to
                  "#--reach=glass&--look=switches&--several", "#--car=C2500&--reach=glass&--at=result"),
     "fits.html": ("", "#--car=C2500&switches=rocker&horn-push=padded"),
     "search.html": ("", "?q=switches", "?q=nothing-like-it"),
+    "sheets.html": ("", "#--car=C1840", "#year=1968"),
 }
 
 

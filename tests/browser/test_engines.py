@@ -12,6 +12,7 @@ import pytest
 
 from guide.dating.engine import Answer, Session, conclude
 from tests.browser.engines import ENGINES, PHONE, Engine, firefox, open_engine, until, webkit_console
+from tests.browser.site import MIDDLE_CAR
 from tests.browser.test_prints import page_count
 
 pytestmark = pytest.mark.browser
@@ -82,15 +83,6 @@ def test_the_console_of_webkit_is_heard_while_a_page_loads(tmp_path: pathlib.Pat
 
 # ---- the walk ----
 
-# A middle car as a volunteer finds it through the glass; what is not named here cannot be told.
-CAR = {
-    "body": "coupe", "bonnet-badge": "foil", "front-lamps": "clear", "wiper-rest": "rest-left",
-    "outside-mirror": "door-bright", "door-handles": "button", "filler-cap": "snap", "tail-lamps": "round",
-    "switches": "rocker", "dials": "black-rim", "horn-push": "crest", "dash-facing": "crackle",
-    "inside-mirror": "bright-back", "seat-facing": "wide", "sun-visors": "pair", "steering-wheel": "thin-rim",
-    "demister-vents": "two", "courtesy-lamp": "pair", "handbrake-grip": "ribbed", "tunnel-tray": "open",
-    "gear-knob": "ball",
-}
 SHOWN = "document.querySelector('[data-screen]:not([hidden])').dataset.screen"
 ASKED = """guide.model.marks.find((mark) => document.querySelector('[data-screen=look] h1').textContent
     .startsWith(mark.question)).id"""
@@ -100,7 +92,7 @@ HASH = "decodeURIComponent(location.hash)"
 def answer(engine: Engine) -> str:
     """Answer the look that is shown as the car has it, wait for the next screen, and return the mark."""
     mark, place = str(engine.ask(ASKED)), engine.ask(HASH)
-    form = CAR.get(mark, "cannot-tell")
+    form = MIDDLE_CAR.get(mark, "cannot-tell")
     engine.press(f"[data-screen=look] [data-answer='{form}']")
     until(engine, f"{HASH} !== {json.dumps(place)}")
     return mark
@@ -131,7 +123,7 @@ def test_a_stranger_dates_a_car_reads_up_and_searches_from_a_stick(
     assert first != second
     engine.press("[data-back]")
     until(engine, f"{ASKED} === {json.dumps(second)}")
-    assert answers_in(engine.ask(HASH)) == answers_in(f"#{first}={CAR.get(first, 'cannot-tell')}"), \
+    assert answers_in(engine.ask(HASH)) == answers_in(f"#{first}={MIDDLE_CAR.get(first, 'cannot-tell')}"), \
         "what was taken back does not count"
     assert answer(engine) == second
 

@@ -94,6 +94,22 @@ def test_every_buyers_sheet_takes_two_pages_at_most_on_both_papers(
     assert {name: count for name, count in counts.items() if max(count.values()) > BUYERS_SHEET} == {}
 
 
+@pytest.mark.parametrize("asked", [
+    "--car=C1840", "--car=D1500", "year=1968", "body=open", "colour=red",
+    "year=1970&body=coupe&colour=black",
+])
+def test_a_sheet_made_for_a_number_or_an_advert_takes_two_pages_too(
+    chromium: Any, built_guide: pathlib.Path, asked: str
+) -> None:
+    with open_page(chromium) as watched:
+        watched.page.goto(f"{built_guide.as_uri()}/sheets.html#{asked}")
+        watched.page.locator("[data-sheet] [data-title]").wait_for()
+        watched.page.locator("[data-sheet] .drawing").nth(10).wait_for()
+        counts = {paper: page_count(watched.page.pdf(format=paper)) for paper in PAPERS}
+        assert max(counts.values()) <= BUYERS_SHEET, counts
+        assert watched.faults == []
+
+
 def test_the_longest_page_of_a_mark_prints_on_few_sheets(chromium: Any, built_guide: pathlib.Path) -> None:
     marks = kinds(built_guide)["marks"]
     longest = max(marks, key=lambda path: path.stat().st_size)
