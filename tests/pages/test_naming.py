@@ -17,7 +17,9 @@ def test_a_plain_id_is_its_own_name(plain: str) -> None:
     assert safe_name(plain, ".html") == f"{plain}.html"
 
 
-@pytest.mark.parametrize("odd", ["aux", "COM1", "con", "nul", "Dash", "kühler", "a/b", "..", "a b", "x" * 300, "лампа", ""])
+@pytest.mark.parametrize(
+    "odd", ["aux", "COM1", "con", "nul", "Dash", "kühler", "a/b", "..", "a b", "x" * 300, "лампа", ""]
+)
 def test_an_odd_id_gets_a_name_that_every_system_holds(odd: str) -> None:
     name = safe_name(odd, ".html")
     assert unsafe_name(name) == ""

@@ -54,8 +54,8 @@ def alike(mine: dict[str, Any], other: dict[str, Any], question: str) -> None:
 
 
 def test_text_is_folded_alike_in_both_languages(node: str) -> None:
-    texts = ["Außenspiegel", "Türgriffe", "cafés", "naïve", "Œuvre", "ﬁlter", "Ｃ１８４０", "смотри", "glasses", "batteries",
-             "lens", "gas", "don’t", "T-1203/4", "½", "Straße", "\u0041\u030a", "ÅNGSTRÖM", "İstanbul"]
+    texts = ["Außenspiegel", "Türgriffe", "cafés", "naïve", "Œuvre", "ﬁlter", "Ｃ１８４０", "смотри", "glasses",
+             "batteries", "lens", "gas", "don’t", "T-1203/4", "½", "Straße", "\u0041\u030a", "ÅNGSTRÖM", "İstanbul"]
     expression = "given.map((text) => [guide.search.fold(text), guide.search.wordsIn(text)])"
     assert evaluate(node, SCRIPT, expression, texts) == [[fold(text), words_in(text)] for text in texts]
 
@@ -66,7 +66,8 @@ def test_plurals_lose_their_s_and_nothing_else() -> None:
 
 
 PEOPLE = {
-    "tail lights": "tail-lamps", "taillights": "tail-lamps", "Rückleuchten": "tail-lamps", "rueckleuchten": "tail-lamps",
+    "tail lights": "tail-lamps", "taillights": "tail-lamps", "Rückleuchten": "tail-lamps",
+    "rueckleuchten": "tail-lamps",
     "gearknob": "gear-knob", "shift knob": "gear-knob", "kippschalter": "switches", "swithces": "switches",
     "steering whel": "steering-wheel", "wing mirror": "outside-mirror", "aussenspiegel": "outside-mirror",
     "sunvisor": "sun-visors", "seat belt": "belts", "hand brake": "handbrake-grip", "dome light": "courtesy-lamp",

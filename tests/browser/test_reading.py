@@ -1,0 +1,181 @@
+"""Looking things up and reading: search, a number on a mark's page, sheets by number, links that filter."""
+
+from __future__ import annotations
+
+import pathlib
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+
+from tests.browser.site import Watched, go, open_page
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture
+def watched(chromium: Any) -> Iterator[Watched]:
+    """A desk; whatever nobody should meet fails the test."""
+    with open_page(chromium, width=1280, height=900) as opened:
+        yield opened
+        assert opened.faults == []
+        assert opened.outside == []
+
+
+def results(page: Any) -> list[str]:
+    return [str(text) for text in page.locator("[data-results] a b").all_text_contents()]
+
+
+def test_the_field_in_the_head_of_any_page_leads_to_what_is_asked(watched: Watched, built_guide: pathlib.Path) -> None:
+    page = watched.page
+    go(page, built_guide, "marks/switches.html")
+    field = page.locator(".running-head [name=q]")
+    field.fill("Rueckleuchten")
+    field.press("Enter")
+    page.wait_for_url("**/search.html?q=Rueckleuchten")
+    page.locator("[data-results] a").first.wait_for()
+    assert "Tail lamps" in results(page)
+    assert page.locator("[data-results] svg.drawing").count() >= 3, "answers are drawn"
+
+
+def test_a_form_that_is_found_opens_at_that_form(watched: Watched, built_guide: pathlib.Path) -> None:
+    page = watched.page
+    go(page, built_guide, "search.html?q=round+metal+toggles")
+    page.locator("[data-results] a", has_text="Round metal toggles").first.click()
+    page.wait_for_url("**/marks/switches.html#form-toggle")
+    assert page.evaluate("document.querySelector('figure:target').id") == "form-toggle"
+
+
+@pytest.mark.parametrize(("typed", "told"), [
+    ("C1840", "C1840"), ("c 1840", "C1840"), ("C-1840", "C1840"), ("d1000", "D1000"), ("C2210 l", "C2210L"),
+])
+def test_a_chassis_number_is_known_however_spaced(
+    watched: Watched, built_guide: pathlib.Path, typed: str, told: str
+) -> None:
+    page = watched.page
+    go(page, built_guide, "search.html")
+    page.fill("[data-search] [name=q]", typed)
+    heading = page.locator(".car h2")
+    heading.wait_for()
+    assert heading.text_content() == told
+    assert page.locator(".car a[href^='sheets.html']").count() == 1
+
+
+def test_a_registration_and_a_gap_are_told_for_what_they_are(watched: Watched, built_guide: pathlib.Path) -> None:
+    page = watched.page
+    for typed, words in (("C2933", "proves nothing by itself"), ("ABC 123D", "looks like a registration")):
+        go(page, built_guide, "search.html")
+        page.fill("[data-search] [name=q]", typed)
+        page.locator(".car p").wait_for()
+        assert words in page.locator(".car p").inner_text()
+
+
+def test_a_word_misspelt_is_asked_back(watched: Watched, built_guide: pathlib.Path) -> None:
+    page = watched.page
+    go(page, built_guide, "search.html?q=demistr")
+    page.locator("[data-results] a").first.wait_for()
+    assert "Did you mean demister" in page.locator("[data-found]").inner_text()
+
+
+def test_nothing_found_leads_to_the_a_to_z(watched: Watched, built_guide: pathlib.Path) -> None:
+    page = watched.page
+    go(page, built_guide, "search.html?q=xylophone")
+    assert "Nothing here under “xylophone”" in page.locator("[data-found]").inner_text()
+    page.locator("main a[href='a-to-z.html']:visible").first.click()
+    page.wait_for_url("**/a-to-z.html")
+
+
+def test_a_number_points_out_its_form(watched: Watched, built_guide: pathlib.Path) -> None:
+    page = watched.page
+    go(page, built_guide, "marks/switches.html")
+    expected = {"C1100": ["form-toggle"], "C1822": ["form-toggle", "form-rocker"], "C3900": ["form-symbols"]}
+    for number, forms in expected.items():
+        page.fill("#your-number", number)
+        page.press("#your-number", "Enter")
+        marked = page.evaluate("[...document.querySelectorAll('.expected')].map((one) => one.id)")
+        assert marked == forms
+        assert number in page.locator("[data-expect-says]").inner_text()
+    page.fill("#your-number", "C2933")
+    page.press("#your-number", "Enter")
+    assert "isn’t in the tables" in page.locator("[data-expect-says]").inner_text()
+    assert page.locator(".expected").count() == 0
+
+
+def test_a_part_of_one_body_only_says_so_of_the_other(watched: Watched, built_guide: pathlib.Path) -> None:
+    page = watched.page
+    go(page, built_guide, "marks/soft-top-window.html")
+    page.fill("#your-number", "C1840")
+    page.press("#your-number", "Enter")
+    assert "never had this part" in page.locator("[data-expect-says]").inner_text()
+
+
+def test_a_sheet_is_made_for_a_number_and_kept_in_the_address(watched: Watched, built_guide: pathlib.Path) -> None:
+    page = watched.page
+    go(page, built_guide, "sheets.html")
+    page.fill("#buy-car", "c1840")
+    page.press("#buy-car", "Enter")
+    page.locator("[data-title]", has_text="C1840").wait_for()
+    page.locator(".item svg.drawing").nth(17).wait_for()
+    assert page.locator("[data-places] .item").count() == 18
+    assert page.evaluate("document.activeElement.matches('[data-title]')"), "the reader stands at the heading"
+    assert "--car=c1840" in page.url
+    page.reload()
+    page.locator("[data-title]", has_text="C1840").wait_for()
+    page.go_back()
+    page.locator("#buy-car").wait_for()
+
+
+def test_a_sheet_is_made_from_an_advert(watched: Watched, built_guide: pathlib.Path) -> None:
+    page = watched.page
+    go(page, built_guide, "sheets.html")
+    page.locator("[data-buy] [type=submit]").click()
+    assert page.locator("[data-reply]").inner_text() != ""
+    page.select_option("#buy-year", "1970")
+    page.select_option("#buy-body", "open")
+    page.select_option("#buy-colour", "tan")
+    page.locator("[data-buy] [type=submit]").click()
+    page.locator("[data-places] .item").nth(17).wait_for()
+    said = page.locator("[data-title]").inner_text()
+    assert all(word in said for word in ("1970", "open car", "tan"))
+    names = page.locator("[data-places] .item b, [data-lines] b").all_text_contents()
+    assert not any("Luggage strap" in name for name in names), "an open car has none"
+
+
+def test_a_wrong_number_is_answered_where_it_was_typed(watched: Watched, built_guide: pathlib.Path) -> None:
+    page = watched.page
+    go(page, built_guide, "sheets.html")
+    page.fill("#buy-car", "ABC 123D")
+    page.press("#buy-car", "Enter")
+    assert "registration" in page.locator("[data-reply]").inner_text()
+    assert page.evaluate("document.activeElement.id") == "buy-car"
+    assert page.locator("[data-sheet]").is_hidden()
+
+
+def test_the_timeline_is_filtered_by_links_and_its_edges_lead_to_their_reasons(
+    chromium: Any, built_guide: pathlib.Path
+) -> None:
+    with open_page(chromium, width=1280, height=900, java_script_enabled=False) as opened:
+        page = opened.page
+        go(page, built_guide, "timeline.html")
+        whole = page.locator(".timeline > li").count()
+        page.get_by_role("link", name="Rear", exact=True).click()
+        assert page.locator(".timeline > li").count() < whole
+        assert page.locator("[aria-current=page]").inner_text() == "Rear"
+        page.locator(".figures-table a", has_text="Tail lamps").first.click()
+        target = page.locator("section:target .because")
+        assert "because" in target.inner_text()
+        page.locator("section:target .because a.source").first.click()
+        assert page.locator("li:target a").count() == 1, "the source is one step away, and its page two"
+        assert opened.faults == []
+
+
+def test_the_same_figures_stand_in_the_table_as_on_the_marks_own_page(
+    watched: Watched, built_guide: pathlib.Path
+) -> None:
+    page = watched.page
+    go(page, built_guide, "timeline.html")
+    row = page.locator(".figures-table tr", has_text="Small switches").first.inner_text()
+    go(page, built_guide, "marks/switches.html")
+    text = page.locator("#changes ~ section").first.inner_text()
+    assert "24 May 1968" in row
+    assert "24 May 1968" in text

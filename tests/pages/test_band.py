@@ -1,0 +1,89 @@
+"""The changeover band: slopes stand where the limits lie, ticks are the limits, a stoppage is a break."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+from xml.etree import ElementTree
+
+import pytest
+
+from guide.pages.band import Stretch, Strip, render_axis, render_band
+
+STRIP = Strip(date(1968, 1, 1), date(1971, 12, 31), ((date(1970, 2, 1), date(1970, 4, 30)),),
+              (("first", date(1968, 1, 1)), ("second", date(1970, 5, 1))))
+OLD = Stretch("Toggles", (date(1968, 1, 1), date(1968, 1, 1)), (date(1969, 1, 1), date(1969, 1, 31)), starts=False,
+              first_says="1968", last_says="January 1969")
+NEW = Stretch("Rockers", (date(1968, 12, 1), date(1968, 12, 11)), (date(1971, 12, 31), date(1971, 12, 31)),
+              ends=False, first_says="December 1968", last_says="end")
+
+
+def band(*stretches: Stretch, **more: bool) -> ElementTree.Element:
+    return ElementTree.fromstring(render_band(STRIP, stretches, "Switches", **more))
+
+
+def slopes(svg: ElementTree.Element) -> list[tuple[float, float]]:
+    found = [path.get("d", "") for path in svg.iter("path") if path.get("class") == "slope"]
+    pairs = [re.fullmatch(r"M([\d.]+) \d+L([\d.]+) 0", path) for path in found]
+    return [(float(pair[1]), float(pair[2])) for pair in pairs if pair]
+
+
+def test_the_slope_runs_from_the_first_new_car_to_the_last_old_one() -> None:
+    (foot, top), = slopes(band(OLD, NEW))
+    days = (STRIP.last - STRIP.first).days + 1
+    assert foot == pytest.approx(((date(1968, 12, 6) - STRIP.first).days) / days * 1000, abs=0.1)
+    assert top == pytest.approx(((date(1969, 1, 17) - STRIP.first).days) / days * 1000, abs=0.1)
+    assert foot < top, "both were fitted in between"
+
+
+def test_a_clean_break_is_upright() -> None:
+    early = Stretch("Toggles", OLD.first, (date(1968, 6, 30), date(1968, 6, 30)), starts=False)
+    (foot, top), = slopes(band(early, NEW))
+    assert foot == top
+
+
+def test_ticks_stand_at_the_limits() -> None:
+    ties = [line for line in band(OLD, NEW).iter("line") if line.get("class") == "tie"]
+    places = sorted({float(line.get("x1", "").rstrip("%")) for line in ties})
+    expected = sorted(
+        STRIP.share(day, after=after) * 100
+        for day, after in ((date(1968, 12, 1), False), (date(1968, 12, 11), False),
+                           (date(1969, 1, 1), True), (date(1969, 1, 31), True))
+    )
+    assert places == pytest.approx(expected, abs=0.01)
+
+
+def test_an_end_that_nobody_states_has_no_ticks_and_no_date() -> None:
+    vague = Stretch("Toggles", OLD.first, NEW.first, starts=False, last_says="x", last_is_stated=False)
+    svg = band(vague, NEW)
+    ties = {line.get("y1") for line in svg.iter("line") if line.get("class") == "tie"}
+    assert len(ties) <= 2
+    assert not any(text.text == "x" for text in svg.iter("text"))
+
+
+def test_a_stoppage_breaks_the_strip_and_only_where_cars_were_built() -> None:
+    assert sum(path.get("class") == "not" for path in band(OLD, NEW).iter("path")) == 1
+    late = Stretch("Late", (date(1970, 9, 1), date(1970, 9, 1)), (date(1971, 12, 31), date(1971, 12, 31)))
+    assert sum(path.get("class") == "not" for path in band(late).iter("path")) == 0
+
+
+def test_names_that_have_no_room_are_left_out() -> None:
+    short = Stretch("A very long name for so short a time", (date(1968, 12, 1), date(1968, 12, 1)),
+                    (date(1969, 1, 1), date(1969, 1, 1)))
+    names = [text.text for text in band(OLD, short, NEW).iter("text") if "name" in text.get("class", "")]
+    assert short.name not in names
+    assert "Rockers" in names
+
+
+def test_it_is_named_for_those_who_cannot_see_it_and_carries_no_style() -> None:
+    svg = band(OLD, NEW)
+    assert (svg.get("role"), svg.get("aria-label")) == ("img", "Switches")
+    assert "style=" not in render_band(STRIP, (OLD, NEW), "Switches")
+    assert 'aria-hidden="true"' in render_axis(STRIP)
+
+
+def test_years_stand_once_for_a_stack() -> None:
+    assert not [text for text in band(OLD, NEW, row=True).iter("text") if text.get("class") == "year"]
+    axis = ElementTree.fromstring(render_axis(STRIP))
+    years = [text.text for text in axis.iter("text") if text.get("class") == "year"]
+    assert years == ["1968", "1969", "1970", "1971"]

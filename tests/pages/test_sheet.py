@@ -1,0 +1,111 @@
+"""The buyer's sheet: what a car should have, in Python for the ready ones and in the browser for one's own."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+
+from guide.dating.model import dump_model
+from guide.pages.sheet import DRAWN, LINE_LETTERS, LINES, PAGE, turns_of
+from guide.pages.sheets import data_files
+from tests.pages.scripts import evaluate
+
+SCRIPTS = (
+    "guide/words/say.js", "guide/facts/numbers.js", "guide/dating/engine.js", "guide/dating/engine-belief.js",
+    "guide/dating/engine-result.js", "guide/dating/engine-look.js", "guide/dating/engine-says.js",
+    "guide/pages/buying.js",
+)
+PLAN = """(() => {
+  const prepared = guide.engine.prepare(given.model, given.data.words);
+  return given.asked.map((asked) => {
+    const concluded = guide.engine.conclude(prepared, {
+      answers: guide.buying.answersFor(given.model, given.data, asked), car: asked.car || null, reach: [],
+      known: asked.year ? { registered: asked.year } : {} });
+    return guide.buying.plan(given.data, concluded, { series: asked.body });
+  });
+})()"""
+
+
+def contexts(shelf: Any) -> dict[str, Any]:
+    return {address.id: PAGE.context(shelf, address) for address in PAGE.addresses(shelf)}
+
+
+def entries(context: Any) -> list[Any]:
+    return [entry for place in context["places"] for row in place["rows"] for entry in row]
+
+
+def test_there_is_a_sheet_for_each_period_and_each_interior_built_in_it(shelf: Any) -> None:
+    ids = [address.id for address in PAGE.addresses(shelf)]
+    assert [one for one in ids if "/" not in one] == list(shelf.guide.periods)
+    assert "middle/herringbone" in ids
+    assert "launch/herringbone" not in ids
+    assert "last/red-vinyl" not in ids
+    assert "launch/tan-cloth" not in ids
+
+
+def test_eighteen_marks_have_a_drawing_and_the_others_a_line_each(shelf: Any) -> None:
+    for identity, context in contexts(shelf).items():
+        drawn, lined = [entry.mark.id for entry in entries(context)], [entry.mark.id for entry in context["lines"]]
+        assert len(drawn) == DRAWN, identity
+        assert not set(drawn) & set(lined)
+        assert len(drawn) + len(lined) >= 30
+        assert context["findings"] == []
+        for entry in entries(context):
+            assert -(-len(entry.says) // LINE_LETTERS) <= LINES
+
+
+def test_what_a_car_should_have_is_what_the_demo_says(shelf: Any) -> None:
+    made = contexts(shelf)
+
+    def says(sheet: str, mark: str) -> str:
+        found = [entry for entry in (*entries(made[sheet]), *made[sheet]["lines"]) if entry.mark.id == mark]
+        return str(found[0].says)
+
+    assert says("launch", "switches") == "Round metal toggles."
+    assert says("early", "switches").startswith("Toggles to about May 1968, then rockers")
+    assert says("last", "switches") == "Black rockers with small white signs."
+    assert says("restart/black-leather", "dash-facing") == "Wood veneer."
+    assert says("middle/red-vinyl", "seat-facing") == "Seven wide flutes."
+
+
+def test_a_changeover_is_dated_only_where_it_was_one_on_every_car(shelf: Any) -> None:
+    assert ("wing", "door-bright") not in turns_of(shelf, shelf.guide.marks["outside-mirror"])
+    assert ("crackle", "moulded") in turns_of(shelf, shelf.guide.marks["dash-facing"])
+    bag = turns_of(shelf, shelf.guide.marks["washer-bottle"])
+    assert ("bag", "bottle") not in bag, "a form that returns has no one date"
+
+
+@pytest.fixture(scope="module")
+def plans(shelf: Any, node: str) -> list[Any]:
+    data = json.loads(data_files(shelf)["data/sheets.js"].decode().split("=", 2)[2].rstrip(";\n"))
+    asked = [
+        {"car": "C1840"}, {"car": "C3800", "body": "coupe"}, {"car": "D834", "body": "open"}, {"year": "1970"},
+        {"colour": "tan", "year": "1968"}, {"body": "open", "colour": "red"},
+    ]
+    given = {"model": json.loads(dump_model(shelf.model)), "data": data, "asked": asked}
+    return list(evaluate(node, SCRIPTS, PLAN, given))
+
+
+def every(plan: Any) -> dict[str, Any]:
+    return {one["id"]: one for one in [*(e for place in plan["places"] for e in place["entries"]), *plan["lines"]]}
+
+
+def test_a_sheet_by_number_says_what_such_a_car_should_have(plans: list[Any]) -> None:
+    early, late, open_car = every(plans[0]), every(plans[1]), every(plans[2])
+    assert early["switches"]["says"].startswith("Toggles")
+    assert late["switches"]["says"] == "Black rockers with small white signs."
+    assert late["demister-vents"]["says"] == "Four vents."
+    assert open_car["tail-lamps"]["says"] == "Two round lamps, one above the other."
+    assert "soft-top-window" not in late
+    assert "luggage-strap" not in open_car
+    for plan in plans:
+        assert sum(len(place["entries"]) for place in plan["places"]) == DRAWN
+
+
+def test_a_sheet_by_advert_leaves_open_what_the_advert_leaves_open(plans: list[Any]) -> None:
+    year, red = every(plans[3]), every(plans[5])
+    assert "then" in year["demister-vents"]["says"] or "or" in year["demister-vents"]["says"]
+    # red ended with the wide flutes, but a red car may be red only since it was trimmed again
+    assert red["seat-facing"]["says"].startswith("Wide flutes to about")

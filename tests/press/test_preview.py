@@ -1,0 +1,187 @@
+"""The preview: follows every save, shows what is wrong with a broken one, and comes back."""
+
+from __future__ import annotations
+
+import os
+import pathlib
+import re
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+
+from guide.finding import Finding, Place
+from guide.press.preview import findings_page, free_port, snapshot, with_reload
+
+ROOT = pathlib.Path(__file__).resolve().parents[2]
+# A site of one page made from one file; a file that says "broken" cannot be built.
+PROGRAM = """
+import pathlib, sys
+sys.path.insert(0, {root!r})
+from guide.finding import Finding, Place
+from guide.press.preview import serve_preview
+folder = pathlib.Path(sys.argv[1])
+
+def build():
+    text = (folder / "words.txt").read_text(encoding="utf-8")
+    if "broken" in text:
+        finding = Finding("cannot-write", Place("words.txt", 3, 7), "expected <words>, found broken", "mend it")
+        return None, (finding,)
+    head = "<!doctype html><html lang='en'><head><title>x</title></head>"
+    page = head + "<body><p>" + text + "</p></body></html>"
+    return {{"index.html": page.encode(), "marks/a.html": page.encode()}}, ()
+
+serve_preview(build, (folder,), port=int(sys.argv[2]), open_browser=False, say=lambda words: print(words, flush=True))
+"""
+
+
+class Running:
+    """A preview in a process of its own."""
+
+    def __init__(self, folder: pathlib.Path, port: int) -> None:
+        self.folder, self.port = folder, port
+        self.start()
+
+    def start(self) -> None:
+        self.process = subprocess.Popen(
+            [sys.executable, "-c", PROGRAM.format(root=str(ROOT)), str(self.folder), str(self.port)],
+            stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True,
+        )
+        assert self.process.stdout is not None
+        line = self.process.stdout.readline()
+        while "http://" not in line:
+            assert line, "the preview did not start"
+            line = self.process.stdout.readline()
+        found = re.search(r"http://127\.0\.0\.1:(\d+)/", line)
+        assert found is not None
+        self.address = found[0]
+
+    def stop(self) -> None:
+        self.process.send_signal(signal.SIGINT)
+        try:
+            self.process.wait(10)
+        except subprocess.TimeoutExpired:
+            self.process.kill()
+            self.process.wait()
+        assert self.process.stdout is not None
+        self.process.stdout.close()
+
+    def read(self, name: str = "") -> str:
+        with urllib.request.urlopen(self.address + name, timeout=5) as answer:
+            assert answer.headers["Cache-Control"] == "no-store"
+            return str(answer.read().decode())
+
+    def wait_for(self, words: str, name: str = "") -> str:
+        deadline = time.monotonic() + 15
+        while time.monotonic() < deadline:
+            text = self.read(name)
+            if words in text:
+                return text
+            time.sleep(0.1)
+        raise AssertionError(f"{words!r} never came; the page says {text}")
+
+    def save_by_renaming(self, text: str) -> None:
+        """Save as many editors do: a new file under another name, then renamed over the old one."""
+        new = self.folder / "words.txt~"
+        new.write_text(text, encoding="utf-8")
+        os.replace(new, self.folder / "words.txt")
+
+
+@pytest.fixture
+def preview(tmp_path: pathlib.Path) -> Iterator[Running]:
+    (tmp_path / "words.txt").write_text("first", encoding="utf-8")
+    running = Running(tmp_path, free_port(5600))
+    try:
+        yield running
+    finally:
+        running.stop()
+
+
+def test_a_save_by_renaming_is_seen_even_with_an_older_time(preview: Running) -> None:
+    preview.wait_for("first")
+    old = preview.folder / "older.txt"
+    old.write_text("second", encoding="utf-8")
+    os.utime(old, (1_000_000_000, 1_000_000_000))
+    os.replace(old, preview.folder / "words.txt")
+    preview.wait_for("second")
+
+
+def test_a_broken_save_shows_its_findings_everywhere_and_the_next_good_one_recovers(preview: Running) -> None:
+    preview.save_by_renaming("broken")
+    for name in ("", "marks/a.html", "no-such-page.html"):
+        text = preview.wait_for("words.txt:3:7", name)
+        assert "expected &lt;words&gt;, found broken" in text
+        assert "put right (cannot-write): mend it" in text
+    preview.save_by_renaming("mended")
+    preview.wait_for("mended", "marks/a.html")
+
+
+def test_a_port_that_is_taken_is_passed_over(tmp_path: pathlib.Path) -> None:
+    (tmp_path / "words.txt").write_text("x", encoding="utf-8")
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        port = taken.getsockname()[1]
+        running = Running(tmp_path, port)
+        try:
+            assert running.address != f"http://127.0.0.1:{port}/"
+            running.wait_for("x")
+        finally:
+            running.stop()
+
+
+@pytest.mark.browser
+def test_the_open_page_follows_a_save_a_second_one_soon_after_and_a_restart(preview: Running, chromium: Any) -> None:
+    page = chromium.new_context().new_page()
+    faults: list[str] = []
+    page.on("pageerror", lambda error: faults.append(str(error)))
+
+    def wait_shown(words: str) -> None:
+        page.wait_for_function("(words) => document.body.innerText.includes(words)", arg=words, timeout=20_000)
+
+    page.goto(preview.address + "marks/a.html")
+    wait_shown("first")
+    page.wait_for_timeout(1500)  # until the page has made itself known
+    preview.save_by_renaming("second")
+    wait_shown("second")
+    preview.save_by_renaming("third")
+    wait_shown("third")
+    preview.save_by_renaming("broken")
+    wait_shown("This save cannot be shown yet")
+    preview.save_by_renaming("mended")
+    wait_shown("mended")
+    preview.stop()
+    preview.save_by_renaming("changed while nobody looked")
+    preview.port = int(preview.address.rsplit(":", 1)[1].rstrip("/"))
+    preview.start()
+    wait_shown("changed while nobody looked")
+    assert faults == []
+    page.context.close()
+
+
+def test_a_page_may_talk_to_its_own_preview_only() -> None:
+    page = b"<html lang='en'><head><meta content=\"connect-src 'self'; x\"></head></html>"
+    text = with_reload(page, "abc", 5500).decode()
+    assert "connect-src 'self' ws://127.0.0.1:5500;" in text
+    assert 'data-preview="abc"' in text
+    assert text.count("<script src=") == 2
+
+
+def test_the_findings_page_shows_text_as_text() -> None:
+    finding = Finding("cannot-write", Place("a.yml", 2, 1), "found <script>", "mend", excerpt="<b>x</b>")
+    text = findings_page((finding,)).decode()
+    assert "<script>" not in text
+    assert "&lt;b&gt;x&lt;/b&gt;" in text
+
+
+def test_a_snapshot_leaves_out_what_nobody_edits(tmp_path: pathlib.Path) -> None:
+    (tmp_path / ".git").mkdir()
+    (tmp_path / ".git" / "index").write_text("x")
+    (tmp_path / "a.yml").write_text("x")
+    assert [pathlib.Path(name).name for name in snapshot([tmp_path])] == ["a.yml"]

@@ -1,0 +1,79 @@
+"""Rendering: a theme's mistake is a finding with its place, an old address leads on, the same input the same bytes."""
+
+from __future__ import annotations
+
+import pathlib
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from guide.pages.shelf import Address, Page
+from guide.press.make import make_site
+from guide.press.render import Renderer, stub
+from tests.pages.shelves import CONTENT, shelf_of
+
+PLAIN = CONTENT.parent / "themes" / "plain"
+
+
+@pytest.fixture(scope="module")
+def shelf(guide: Any, limits: Any, model: Any) -> Any:
+    return shelf_of(guide, limits, model)
+
+
+def render(shelf: Any, theme: pathlib.Path, text: str, **context: object) -> tuple[str, list[str]]:
+    (theme / "pages").mkdir(exist_ok=True)
+    (theme / "pages" / "one.html").write_text(text, encoding="utf-8")
+    renderer = Renderer(shelf, theme)
+    page = Page("one", lambda _shelf: (), lambda _shelf, _address: context, "one.html")
+    made = renderer.render(page, Address("one", "", "folder/one.html", "One"))
+    return made.decode(), [str(finding).replace(theme.name, "THEME") for finding in renderer.findings]
+
+
+@pytest.mark.parametrize(("text", "finding"), [
+    ("a\n{% if %}", "THEME/pages/one.html:2:1: error: expected a template that can be filled in, found: "),
+    ("a\n\n{{ nothing }}", "THEME/pages/one.html:3:1: error: expected a template that can be filled in, found: 'nothing'"),
+    ("{{ to('mark', 'none') }}", "THEME/pages/one.html:1:1: error: expected a template that can be filled in, found: there"),
+    ("{% extends 'none.html' %}", "THEME/pages/one.html:1:1: error: expected a template that can be filled in, found: "),
+])
+def test_a_themes_mistake_is_a_finding_with_its_place(
+    shelf: Any, tmp_path: pathlib.Path, text: str, finding: str
+) -> None:
+    made, (found,) = render(shelf, tmp_path, text)
+    assert made == ""
+    assert found.startswith(finding)
+
+
+def test_what_a_page_is_given_is_escaped(shelf: Any, tmp_path: pathlib.Path) -> None:
+    made, findings = render(shelf, tmp_path, "{{ name }} <a href='{{ to('mark', 'switches', 'x') }}'>", name="<b> & 'c'")
+    assert findings == []
+    assert made.startswith("&lt;b&gt; &amp; &#39;c&#39;")
+    assert "../marks/switches.html#x" in made
+
+
+def test_drawings_and_prose_come_ready(shelf: Any, tmp_path: pathlib.Path) -> None:
+    text = "{{ drawing('switches-toggle.svg', 'Two \"levers\"') }}{{ drawing('none.svg') }}{{ prose('*so*', page_of) }}"
+    made, findings = render(shelf, tmp_path, text, page_of=shelf.guide.marks["switches"])
+    assert findings == []
+    assert made.count("<svg") == 1
+    assert "Two &quot;levers&quot;" in made
+    assert "<em>so</em>" in made
+
+
+def test_an_old_address_leads_on(guide: Any, limits: Any, model: Any) -> None:
+    marks = dict(guide.marks)
+    marks["switches"] = replace(marks["switches"], formerly=("dash-switches", "aux"))
+    changed = replace(guide, marks=marks)
+    site, findings = make_site(CONTENT, PLAIN, guide=changed, limits=limits, model=model)
+    assert [finding for finding in findings if str(finding.severity) == "error"] == []
+    old = site["marks/dash-switches.html"].decode()
+    assert 'http-equiv="refresh" content="0; url=switches.html"' in old
+    assert '<a href="switches.html">Small switches</a>' in old
+    assert "marks/aux.html" not in site, "a name that Windows reserves is never written"
+    assert sum(name.startswith("marks/aux-") for name in site) == 1
+    again, _ = make_site(CONTENT, PLAIN, guide=changed, limits=limits, model=model)
+    assert again == site
+
+
+def test_a_stub_shows_text_as_text() -> None:
+    assert b"<script>" not in stub("<script>", "a.html", "<b>")
