@@ -14,6 +14,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from html import escape
+from itertools import pairwise
 
 __all__ = ["Stretch", "Strip", "render_axis", "render_band"]
 
@@ -175,21 +176,24 @@ def _bracket(strip: Strip, limits: tuple[date, date], edge: int, out: int, *, af
 
 
 def _dates(strip: Strip, stretches: Sequence[Stretch], head: int) -> list[str]:
-    """The dates of each changeover above the strip, those that would run into one another left out."""
+    """The dates of each changeover above the strip, the earlier to its left; those that would collide left out."""
     parts: list[str] = []
     free = 0.0  # the pixel, at desk width, from which the next label may start
-    for at in range(1, len(stretches)):
-        old, new = stretches[at - 1], stretches[at]
+    for old, new in pairwise(stretches):
         foot, top = (value / 1000 for value in _slope(strip, old, new))
-        wide = len(new.first_says) * _LABEL
-        if new.first_says and foot * _DESK - 6 - wide >= free:
+        last = old.last_says if old.last_is_stated else ""
+        ended_first = _middle(strip, old.last, after=True) < _middle(strip, new.first)
+        left, right = (last, new.first_says) if ended_first else (new.first_says, last)
+        if left == right:
+            left = ""
+        if left and foot * _DESK - 6 - len(left) * _LABEL >= free:
             parts.append(f'<text class="date desk-only" x="{foot * 100:.2f}%" dx="-6" y="{head - 10}" '
-                         f'text-anchor="end">{escape(new.first_says)}</text>')
+                         f'text-anchor="end">{escape(left)}</text>')
             free = foot * _DESK
-        wide = len(old.last_says) * _LABEL
-        if old.last_says and old.last_is_stated and top * _DESK + 6 >= free and top * _DESK + 6 + wide <= _DESK:
+        wide = len(right) * _LABEL
+        if right and top * _DESK + 6 >= free and top * _DESK + 6 + wide <= _DESK:
             parts.append(f'<text class="date desk-only" x="{top * 100:.2f}%" dx="6" y="{head - 10}">'
-                         f'{escape(old.last_says)}</text>')
+                         f'{escape(right)}</text>')
             free = top * _DESK + 6 + wide + 10
     return parts
 

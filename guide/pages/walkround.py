@@ -21,7 +21,7 @@ from guide.pages.shelf import Address, Context, Page, Shelf
 
 __all__ = ["PAGE", "card_of", "data_files", "lay_out"]
 
-MARKS = 13                     # how many fit on two sides with three answers to most
+MARKS = 12                     # how many fit on two sides with three answers to most
 ENTRY_MM, ANSWER_MM = 6.5, 19.8  # a mark's own line, and each of its answers with its drawing
 STRIPS_MM = (188.0, 197.0, 188.0, 188.0)   # what is left for entries in each strip, two on a side
 

@@ -87,3 +87,19 @@ def test_years_stand_once_for_a_stack() -> None:
     axis = ElementTree.fromstring(render_axis(STRIP))
     years = [text.text for text in axis.iter("text") if text.get("class") == "year"]
     assert years == ["1968", "1969", "1970", "1971"]
+
+
+def labels(svg: ElementTree.Element) -> list[tuple[str, str]]:
+    return [(text.text or "", text.get("text-anchor", "start")) for text in svg.iter("text")
+            if "date" in text.get("class", "")]
+
+
+def test_the_earlier_date_stands_left_of_the_change() -> None:
+    assert labels(band(OLD, NEW)) == [("December 1968", "end"), ("January 1969", "start")]
+    early = Stretch("Toggles", OLD.first, (date(1968, 9, 1), date(1968, 9, 30)), starts=False, last_says="September 1968")
+    assert labels(band(early, NEW)) == [("September 1968", "end"), ("December 1968", "start")]
+
+
+def test_one_date_for_both_is_printed_once() -> None:
+    same = Stretch("Toggles", OLD.first, NEW.first, starts=False, last_says="December 1968")
+    assert labels(band(same, NEW)) == [("December 1968", "start")]
