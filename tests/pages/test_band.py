@@ -96,7 +96,8 @@ def labels(svg: ElementTree.Element) -> list[tuple[str, str]]:
 
 def test_the_earlier_date_stands_left_of_the_change() -> None:
     assert labels(band(OLD, NEW)) == [("December 1968", "end"), ("January 1969", "start")]
-    early = Stretch("Toggles", OLD.first, (date(1968, 9, 1), date(1968, 9, 30)), starts=False, last_says="September 1968")
+    early = Stretch("Toggles", OLD.first, (date(1968, 9, 1), date(1968, 9, 30)), starts=False,
+                    last_says="September 1968")
     assert labels(band(early, NEW)) == [("September 1968", "end"), ("December 1968", "start")]
 
 
