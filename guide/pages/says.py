@@ -62,7 +62,7 @@ def about_when(shelf: Shelf, first: date, last: date) -> str:
     if (first.year, first.month) == (last.year, last.month):
         return words.month_year(first)
     if (last - first).days > _VAGUE_DAYS:
-        return words.range(first, last)
+        return shelf.say("pages.when.some_time", span=words.span(first, last))
     return shelf.say("pages.when.about", when=words.month_year(first + (last - first) / 2))
 
 

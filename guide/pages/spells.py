@@ -106,7 +106,7 @@ def stretches_of(shelf: Shelf, chain: Chain) -> list[Stretch]:
             last = _with_next(last, days_of(shelf, chain.spells[at + 1].first))
         if final and not spell.last_is_stated:
             last = (last[1], last[1])
-        starts = first[0] > opened[0] or first[1] > opened[1]
+        starts = at > 0 or first[0] > opened[0]
         ends = not final or (spell.last_is_stated and last[1] < closed[0])
         stretches.append(Stretch(
             chain.mark.forms[spell.form].name, first, last, starts, ends,
