@@ -133,8 +133,11 @@ def _change(shelf: Shelf, at: int, chain: Chain, turn: int) -> dict[str, Any]:
 
 
 def _cars(shelf: Shelf, spell: DatedSpell, end: str) -> str:
-    """Return the cars about the edge that counts: the earliest for a first, the latest for a last."""
-    limits, side = (spell.first, "earliest") if end == "first" else (spell.last, "latest")
+    """Return the cars about the edge that counts: the earliest for a first, the latest for a last that is stated."""
+    if end == "first":
+        limits, side = spell.first, "earliest"
+    else:
+        limits, side = spell.last, "latest" if spell.last_is_stated else "earliest"
     edge = edge_of(limits, side, spell.scope, shelf.guide, shelf.lines)
     return shelf.words.all_of(car.written for car in edge.cars)
 
