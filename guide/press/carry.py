@@ -29,6 +29,7 @@ SINGLE, ARCHIVE = "guide-in-one-file.html", "guide.zip"
 _STYLES = (
     "style/look.css", "style/reading.css", "style/key.css", "style/card.css", "data/card.css", "style/single.css",
 )
+_HEAVIEST = 150_000              # bytes of a photograph that is still carried along
 _LEFT_BEHIND = "#no-page"        # where links to pages that stay behind lead; the style sheet hides them
 _MAIN = re.compile(r'<main id="main" tabindex="-1">(.*?)</main>', re.DOTALL)
 _SCRIPT = re.compile(r'<script src="([^"]+)"')
@@ -53,7 +54,7 @@ def single_file(shelf: Shelf, site: Mapping[str, bytes], theme: Path) -> tuple[d
     renderer = Renderer(shelf, theme)
     page = Page("single", lambda _shelf: (), context, "single.html")
     text = renderer.render(page, Address("single", "", SINGLE, shelf.guide.title)).decode()
-    return {SINGLE: _drawn_once(shelf, text).encode()}, renderer
+    return {SINGLE: _pictured(_drawn_once(shelf, text), site).encode()}, renderer
 
 
 def _main_of(page: str) -> str:
@@ -120,6 +121,19 @@ def _drawn_once(shelf: Shelf, text: str) -> str:
         text = text.replace(drawing, f'viewBox="{box}"><use href="#d{at}"/></svg>')
         symbols.append(f'<symbol id="d{at}" viewBox="{box}"><g class="drawing">{inside}</g></symbol>')
     return text.replace("<!-- drawings -->", "".join(symbols), 1)
+
+
+def _pictured(text: str, site: Mapping[str, bytes]) -> str:
+    """Return the page with its photographs inside it; one that is too heavy to carry is left out, its words stay."""
+
+    def inside(found: re.Match[str]) -> str:
+        data = site.get(found[1], b"")
+        if not data or len(data) > _HEAVIEST:
+            return 'src="data:,"'
+        kind = "png" if found[1].endswith(".png") else "jpeg"
+        return f'src="data:image/{kind};base64,{base64.b64encode(data).decode()}"'
+
+    return re.sub(r'src="(pictures/[^"]+)"', inside, text)
 
 
 def zip_of(site: Mapping[str, bytes]) -> dict[str, bytes]:

@@ -12,7 +12,7 @@ from typing import Any
 
 from guide.dating.model import Model
 from guide.facts.types import Guide
-from guide.finding import Finding
+from guide.finding import Finding, Place
 from guide.limits.positions import series_lines
 from guide.limits.types import LimitsResult
 from guide.pages.listing import FILES, PAGES, places_of
@@ -29,6 +29,7 @@ from guide.words.say import load_words
 __all__ = ["make_shelf", "make_site"]
 
 _PACKAGE = Path(__file__).resolve().parent.parent
+NOT_OURS = frozenset({"thumbs.db", "desktop.ini"})   # what a system puts into a folder of pictures by itself
 LAST = "downloads"       # the page that tells what the finished files weigh
 _ASSETS = {"style": ("*.css",), "scripts": ("*.js",)}  # the theme's folders that are published as they are
 
@@ -93,9 +94,14 @@ def _pictures(
     drawings: dict[str, str] = {}
     photographs: dict[str, Photograph] = {}
     findings: list[Finding] = []
+    taken: dict[str, str] = {}
     for path in sorted((folder / "pictures").glob("*")):
         shown = f"pictures/{path.name}"
-        if path.name.startswith(".") or not path.is_file():
+        if path.name.startswith(".") or path.name.lower() in NOT_OURS or not path.is_file():
+            continue
+        other = taken.setdefault(path.name.casefold(), path.name)
+        if other != path.name:
+            findings.append(_alike(shown, other))
             continue
         if path.suffix.lower() == ".svg":
             drawing, found = read_drawing(path, shown)
@@ -108,6 +114,15 @@ def _pictures(
                 site[made.path] = made.data
         findings += found
     return site, {"drawings": drawings, "photographs": photographs}, findings
+
+
+def _alike(shown: str, other: str) -> Finding:
+    return Finding(
+        "names-differ-in-case", Place(shown),
+        f"expected picture names that differ in more than capitals, found {other} and {shown.split('/')[-1]}: "
+        "on most systems only one of them can exist",
+        "rename one of the two and mend the places that name it",
+    )
 
 
 def _stubs(shelf: Shelf, site: Mapping[str, bytes]) -> dict[str, bytes]:

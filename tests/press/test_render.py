@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
+from PIL import Image
 
 from guide.pages.shelf import Address, Page
 from guide.press.make import make_site
@@ -80,3 +81,52 @@ def test_an_old_address_leads_on(guide: Any, limits: Any, model: Any) -> None:
 
 def test_a_stub_shows_text_as_text() -> None:
     assert b"<script>" not in stub("<script>", "a.html", "<b>")
+
+
+def test_photographs_are_published_clean_and_carried_along(
+    guide: Any, limits: Any, model: Any, tmp_path: pathlib.Path
+) -> None:
+    pictures = tmp_path / "pictures"
+    pictures.mkdir()
+    for path in (CONTENT / "pictures").glob("*.svg"):
+        (pictures / path.name).write_bytes(path.read_bytes())
+    exif = Image.Exif()
+    exif.get_ifd(0x8825)[2] = (52.0, 12.0, 30.0)
+    Image.new("RGB", (60, 40), (90, 40, 30)).save(pictures / "left dash (1).jpg", exif=exif)
+    (pictures / "Thumbs.db").write_bytes(b"\0")
+    (pictures / "Notes.txt").write_text("not a picture")
+    marks = dict(guide.marks)
+    forms = dict(marks["switches"].forms)
+    forms["toggle"] = replace(forms["toggle"], picture="left dash (1).jpg")
+    marks["switches"] = replace(marks["switches"], forms=forms, about="Look: ![the dash](left dash (1).jpg)")
+    site, findings = make_site(
+        tmp_path, PLAIN, guide=replace(guide, marks=marks), limits=limits, model=model,
+    )
+    assert [str(finding) for finding in findings] == [
+        "pictures/Notes.txt:1:1: warning: expected a photograph, found a file that cannot be used: "
+        "it is not a photograph"
+    ]
+    (name,) = [name for name in site if name.startswith("pictures/")]
+    assert b"Exif" not in site[name]
+    page = site["marks/switches.html"].decode()
+    assert page.count(f'src="../{name}"') == 2
+    assert 'alt="the dash" width="60" height="40"' in page
+    single = site["guide-in-one-file.html"].decode()
+    assert 'src="pictures/' not in single
+    assert "data:image/jpeg;base64," in single
+
+
+@pytest.mark.skipif(pathlib.Path(__file__.upper()).exists(), reason="two such names cannot exist on this disk")
+def test_pictures_that_differ_only_in_capitals_are_refused(
+    guide: Any, limits: Any, model: Any, tmp_path: pathlib.Path
+) -> None:
+    pictures = tmp_path / "pictures"
+    pictures.mkdir()
+    for name in ("Dash.jpg", "dash.jpg"):
+        Image.new("RGB", (6, 4)).save(pictures / name)
+    _, findings = make_site(tmp_path, PLAIN, guide=guide, limits=limits, model=model)
+    said = [str(finding) for finding in findings if finding.code == "names-differ-in-case"]
+    assert said == [
+        "pictures/dash.jpg:1:1: error: expected picture names that differ in more than capitals, found Dash.jpg and "
+        "dash.jpg: on most systems only one of them can exist"
+    ]
