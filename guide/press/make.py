@@ -10,7 +10,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from guide.dating.model import Model
+from guide.dating.model import Model, dump_model
 from guide.facts.types import Guide
 from guide.finding import Finding, Place
 from guide.limits.positions import series_lines
@@ -45,7 +45,7 @@ def make_site(
     """
     store = Cache(cache)
     pictures, made, found = _pictures(folder, store)
-    shelf = make_shelf(guide, limits, model, tally, findings, made)
+    shelf = make_shelf(guide, limits, _as_before(model), tally, findings, made)
     renderer = Renderer(shelf, theme)
     site = dict(pictures)
     for page in PAGES:
@@ -67,6 +67,20 @@ def make_site(
     found += [*renderer.findings, *carrier.findings, *last.findings]
     store.tidy()
     return site, tuple(sorted(dict.fromkeys(found), key=lambda f: f.sort_key))
+
+
+_last: list[tuple[str, Model]] = []
+
+
+def _as_before(model: Model) -> Model:
+    """Return the model of the last build where this one says the same: what was worked out from it is kept.
+
+    Most saves in a preview change words and no dates; the card and the rankings are then not made again.
+    """
+    dumped = dump_model(model)
+    if not _last or _last[0][0] != dumped:
+        _last[:] = [(dumped, model)]
+    return _last[0][1]
 
 
 def _render(renderer: Renderer, page: Page, shelf: Shelf, site: dict[str, bytes]) -> None:
