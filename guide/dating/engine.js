@@ -111,7 +111,7 @@
     const keys = new Map();
     const rowOf = rows.map(([s, c], row) => {
       const variants = parts.groups.map((g) => model.groups[g].of[s][c]);
-      const key = [parts.sets.length ? row : -1, ...variants].join();
+      const key = [parts.sets.length ? row : s, ...variants].join();
       if (!keys.has(key)) { keys.set(key, { at: keys.size, variants }); }
       return keys.get(key).at;
     });
