@@ -8,11 +8,11 @@ page that was open while the preview was started anew finds out when it connects
 
 from __future__ import annotations
 
+import errno
 import hashlib
 import logging
 import mimetypes
 import os
-import socket
 import threading
 import time
 import webbrowser
@@ -29,10 +29,11 @@ from tornado import web
 
 from guide.finding import Finding
 
-__all__ = ["Built", "findings_page", "free_port", "serve_preview", "with_reload"]
+__all__ = ["Built", "findings_page", "serve_preview", "with_reload"]
 
 Built = tuple[Mapping[str, bytes] | None, tuple[Finding, ...]]  # None: it cannot be built
 _SETTLE_SECONDS = 0.1   # files that still change are still being saved
+_TAKEN = (errno.EADDRINUSE, errno.EACCES, 10013)  # the last is what Windows says of a port kept back
 _PORTS = 20             # how many ports are tried from the one asked for
 _HOST = "127.0.0.1"     # this computer alone
 _IGNORED = (".git", "__pycache__")
@@ -55,6 +56,7 @@ class _State:
         self.site: Mapping[str, bytes] = {}
         self.trouble: bytes | None = None
         self.digest = ""
+        self.port = 0
         self.seen = snapshot(watched)
         self.make()
 
@@ -105,8 +107,8 @@ class _Eyes(Watcher):  # type: ignore[misc]
 class _Pages(web.RequestHandler):
     """Serves the site from memory."""
 
-    def initialize(self, state: _State, port: int) -> None:
-        self.state, self.port = state, port
+    def initialize(self, state: _State) -> None:
+        self.state = state
 
     def get(self, name: str) -> None:
         self.set_header("Cache-Control", "no-store")
@@ -126,7 +128,7 @@ class _Pages(web.RequestHandler):
             raise web.HTTPError(404)
         kind = mimetypes.guess_type(name)[0] or "application/octet-stream"
         self.set_header("Content-Type", f"{kind}; charset=UTF-8" if kind.startswith("text/") else kind)
-        self.write(with_reload(data, self.state.digest, self.port) if name.endswith(".html") else data)
+        self.write(with_reload(data, self.state.digest, self.state.port) if name.endswith(".html") else data)
 
     def head(self, name: str) -> None:
         self.get(name)
@@ -135,9 +137,9 @@ class _Pages(web.RequestHandler):
 class _Preview(Server):  # type: ignore[misc]
     """livereload's server, with our pages and without its inline script, which our pages refuse."""
 
-    def __init__(self, state: _State) -> None:
+    def __init__(self, state: _State, ready: Callable[[int], None]) -> None:
         super().__init__(watcher=_Eyes(state))
-        self.state = state
+        self.state, self.ready = state, ready
 
     def application(self, port: int, host: str, **_rest: Any) -> None:
         LiveReloadHandler.watcher = self.watcher
@@ -146,9 +148,10 @@ class _Preview(Server):  # type: ignore[misc]
         application = web.Application([
             (r"/livereload", LiveReloadHandler),
             (r"/livereload.js", LiveReloadJSHandler),
-            (r"/(.*)", _Pages, {"state": self.state, "port": port}),
+            (r"/(.*)", _Pages, {"state": self.state}),
         ])
-        application.listen(port, address=host)
+        self.state.port = _listen(application, port, host)
+        self.ready(self.state.port)
 
     def _setup_logging(self) -> None:
         for name in ("livereload", "tornado", "tornado.access"):
@@ -163,15 +166,28 @@ def serve_preview(
 
     Takes the next free port when the one asked for is taken. Raises OSError when none of them is free.
     """
-    state = _State(build, watched, say)
-    free = free_port(port)
-    if free != port:
-        say(f"Port {port} is taken by another program; this preview is at {free}.")
-    address = f"http://{_HOST}:{free}/"
-    say(f"The guide is at {address} and follows every save. Stop with Ctrl and C.")
-    if open_browser:
-        threading.Timer(0.5, webbrowser.open, (address,)).start()
-    _Preview(state).serve(port=free, host=_HOST)
+    def ready(free: int) -> None:
+        if free != port:
+            say(f"Port {port} is taken by another program; this preview is at {free}.")
+        address = f"http://{_HOST}:{free}/"
+        say(f"The guide is at {address} and follows every save. Stop with Ctrl and C.")
+        if open_browser:
+            threading.Timer(0.2, webbrowser.open, (address,)).start()
+
+    _Preview(_State(build, watched, say), ready).serve(port=port, host=_HOST)
+
+
+def _listen(application: web.Application, first: int, host: str) -> int:
+    """Listen at the first port from ``first`` on that nothing else listens at, and return it."""
+    for port in range(first, first + _PORTS):
+        try:
+            application.listen(port, address=host)
+        except OSError as error:
+            if error.errno not in _TAKEN:
+                raise
+        else:
+            return port
+    raise OSError(errno.EADDRINUSE, f"every port from {first} to {first + _PORTS - 1} is taken")
 
 
 def snapshot(folders: Sequence[Path]) -> dict[str, tuple[int, int]]:
@@ -188,20 +204,6 @@ def snapshot(folders: Sequence[Path]) -> dict[str, tuple[int, int]]:
                     continue  # gone between the two looks
                 found[path] = (status.st_mtime_ns, status.st_size)
     return found
-
-
-def free_port(first: int) -> int:
-    """Return the first port from ``first`` on that nothing listens at. Raises OSError when there is none."""
-    for port in range(first, first + _PORTS):
-        with socket.socket() as probe:
-            if os.name != "nt":
-                probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-            try:
-                probe.bind((_HOST, port))
-            except OSError:
-                continue
-            return port
-    raise OSError(f"every port from {first} to {first + _PORTS - 1} is taken")
 
 
 def with_reload(page: bytes, digest: str, port: int) -> bytes:

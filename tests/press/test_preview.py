@@ -17,7 +17,7 @@ from typing import Any
 import pytest
 
 from guide.finding import Finding, Place
-from guide.press.preview import findings_page, free_port, snapshot, with_reload
+from guide.press.preview import findings_page, snapshot, with_reload
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 # A site of one page made from one file; a file that says "broken" cannot be built.
@@ -96,7 +96,7 @@ class Running:
 @pytest.fixture
 def preview(tmp_path: pathlib.Path) -> Iterator[Running]:
     (tmp_path / "words.txt").write_text("first", encoding="utf-8")
-    running = Running(tmp_path, free_port(5600))
+    running = Running(tmp_path, 5600)
     try:
         yield running
     finally:
