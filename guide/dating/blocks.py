@@ -14,14 +14,15 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from itertools import product
+from operator import add, mul
 
 from guide.dating.evidence import Vectors
-from guide.dating.model import Mix
-from guide.dating.prepare import Block, Prepared, Stage
+from guide.dating.prepare import Block, Prepared
 
 __all__ = ["block_likelihood", "expand", "spread"]
 
 Factor = list[float] | None      # per mix of a mark; None: 1 throughout
+_REMEMBERED = 4000
 
 
 def block_likelihood(prepared: Prepared, block: Block, vectors: Mapping[int, Vectors]) -> list[float]:
@@ -30,7 +31,7 @@ def block_likelihood(prepared: Prepared, block: Block, vectors: Mapping[int, Vec
         group = block.groups[0]
         table = _profiles(prepared, group, partial(_own, prepared, vectors))
         return [1.0] * len(block.profiles) if table is None else [table[profile] for profile in block.profiles]
-    total = [0.0] * len(block.profiles)
+    total: list[float] = []          # the first term, with no set renewed, begins it
     asked = [one for one in block.sets if any(mark in vectors for mark in prepared.model.sets[one].marks)]
     for renewed in product((False, True), repeat=len(asked)):
         chosen = {one for one, is_renewed in zip(asked, renewed, strict=True) if is_renewed}
@@ -39,12 +40,16 @@ def block_likelihood(prepared: Prepared, block: Block, vectors: Mapping[int, Vec
             share = prepared.model.sets[one].share
             weight *= share if one in chosen else 1.0 - share
         joint = _joint(prepared, block, partial(_in_place, prepared, vectors, chosen))
+        if not chosen:
+            total = [weight * joint[profile] for profile in block.profiles]
+            continue
         by_row = [weight] * block.row_count
         for one in chosen:
-            donors = _donors(prepared, block, one, vectors)
-            by_row = [row * donor for row, donor in zip(by_row, donors, strict=True)]
-        for at, (row, profile) in enumerate(zip(block.rows, block.profiles, strict=True)):
-            total[at] += by_row[row] * joint[profile]
+            by_row = list(map(mul, by_row, _donors(prepared, block, one, vectors)))
+        total = [
+            value + by_row[row] * joint[profile]
+            for value, row, profile in zip(total, block.rows, block.profiles, strict=True)
+        ]
     return total
 
 
@@ -65,24 +70,31 @@ def spread(prepared: Prepared, block: Block, by_piece: list[float]) -> list[floa
     return cells
 
 
-def _factor(mixes: tuple[Mix, ...], vector: tuple[float, ...] | list[float]) -> list[float]:
-    return [
-        vector[mix] if isinstance(mix, int) else sum(a * b for a, b in zip(mix, vector, strict=True))
-        for mix in mixes
-    ]
+def _factor(prepared: Prepared, mark: int, vector: Sequence[float]) -> list[float]:
+    """Return a vector per form as a factor per mix; the last few thousand are remembered."""
+    key = (mark, *vector)
+    known = prepared.factors.get(key)
+    if known is None:
+        if len(prepared.factors) > _REMEMBERED:
+            prepared.factors.clear()
+        known = prepared.factors[key] = [
+            vector[mix] if isinstance(mix, int) else sum(a * b for a, b in zip(mix, vector, strict=True))
+            for mix in prepared.model.marks[mark].mixes
+        ]
+    return known
 
 
 def _own(prepared: Prepared, vectors: Mapping[int, Vectors], mark: int) -> Factor:
     if mark not in vectors:
         return None
-    return _factor(prepared.model.marks[mark].mixes, list(vectors[mark].own))
+    return _factor(prepared, mark, vectors[mark].own)
 
 
 def _in_place(prepared: Prepared, vectors: Mapping[int, Vectors], renewed: set[int], mark: int) -> Factor:
     if mark not in vectors:
         return None
     which = vectors[mark].under if prepared.set_of[mark] in renewed else vectors[mark].own
-    return _factor(prepared.model.marks[mark].mixes, list(which))
+    return _factor(prepared, mark, which)
 
 
 def _donors(prepared: Prepared, block: Block, one: int, vectors: Mapping[int, Vectors]) -> list[float]:
@@ -91,12 +103,13 @@ def _donors(prepared: Prepared, block: Block, one: int, vectors: Mapping[int, Ve
     def factor(mark: int) -> Factor:
         if mark not in vectors or prepared.set_of[mark] != one:
             return None
-        return _factor(prepared.model.marks[mark].mixes, list(vectors[mark].donor))
+        return _factor(prepared, mark, vectors[mark].donor)
 
     table = _joint(prepared, block, factor)
     by_row = [0.0] * block.row_count
-    for row, profile, share in zip(block.rows, block.profiles, block.prior, strict=True):
-        by_row[row] += share * table[profile]
+    shares = map(mul, block.prior, map(table.__getitem__, block.profiles))
+    for row, share in zip(block.rows, shares, strict=True):
+        by_row[row] += share
     return by_row
 
 
@@ -114,17 +127,12 @@ def _profiles(prepared: Prepared, group: int, factor: Callable[[int], Factor]) -
     factors = [factor(mark) for mark in prepared.model.groups[group].marks]
     if len(factors) == 1:            # a lone mark's profiles are its mixes
         return factors[0]
-    asked = [(at, one) for at, one in enumerate(factors) if one is not None]
-    if not asked:
+    if all(one is None for one in factors):
         return None
-    if len(asked) == 1:
-        at, only = asked[0]
-        return [sum([chance * only[mixes[at]] for chance, mixes in profile]) for profile in prepared.stages[group]]
-    return [sum([_stage(stage, asked) for stage in profile]) for profile in prepared.stages[group]]
-
-
-def _stage(stage: Stage, factors: Sequence[tuple[int, list[float]]]) -> float:
-    value, mixes = stage
-    for at, factor in factors:
-        value *= factor[mixes[at]]
-    return value
+    columns = prepared.columns[group]
+    before, after = columns.before, columns.after
+    for factor_of, (mixes_before, mixes_after) in zip(factors, columns.mixes, strict=True):
+        if factor_of is not None:
+            before = list(map(mul, before, map(factor_of.__getitem__, mixes_before)))
+            after = list(map(mul, after, map(factor_of.__getitem__, mixes_after)))
+    return list(map(add, before, after))

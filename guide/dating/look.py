@@ -13,13 +13,13 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
-from operator import add, mul
+from operator import mul
 
 from guide.dating.blocks import block_likelihood, expand
 from guide.dating.evidence import Vectors
 from guide.dating.prepare import Block, Prepared
 from guide.dating.span import may_fit, shortest
-from guide.dating.state import State
+from guide.dating.state import State, over_time
 
 __all__ = [
     "EQUAL", "Look", "choose", "effort_of", "entropy", "expected_length", "looks", "over_time", "period_chances",
@@ -46,15 +46,6 @@ def entropy(chances: Sequence[float]) -> float:
     """Return the entropy in bits of chances that need not add up to one. Source: Shannon 1948."""
     total = sum(chances)
     return -sum(c / total * math.log2(c / total) for c in chances if c > 0.0) if total > 0.0 else 0.0
-
-
-def over_time(prepared: Prepared, weights: Sequence[float]) -> list[float]:
-    """Return the weight of each bin, all rows together; ``weights`` are rows of bins end to end."""
-    bins = prepared.bins
-    line = list(weights[:bins])
-    for start in range(bins, len(weights), bins):
-        line = list(map(add, line, weights[start:start + bins]))
-    return line
 
 
 def period_chances(prepared: Prepared, line: Sequence[float]) -> list[float]:
@@ -124,18 +115,20 @@ def _expected(state: State, mark: int, joint: list[tuple[float, ...]]) -> float:
     value = 0.0
     for form, sums in enumerate(joint):
         total = sum(sums)
-        if total > 0.0 and not _stops(state, mark, form, sums):
+        if total > 0.0 and not _stops(state, mark, form, sums, whole):
             value += total / whole * entropy(sums)
     return value
 
 
-def _stops(state: State, mark: int, form: int, sums: Sequence[float]) -> bool:
+def _stops(state: State, mark: int, form: int, sums: Sequence[float], whole: float) -> bool:
     prepared = state.prepared
     total, least = sum(sums), prepared.model.stop.period
     if max(sums[:-1], default=0.0) >= least * total:
         return True
     if not any(sum([sums[p] for p in run]) >= 0.9 * total for run in prepared.fine_runs):
         return False
+    if state.densest() * whole * max(prepared.reports[mark][form]) < 0.9 * total:
+        return False                 # an answer multiplies no weight by more, so no span can come to hold nine in ten
     line = _time_after(state, prepared.block_of[mark], _after(state, mark, form))
     return would_stop(prepared, sums, line) is not None
 

@@ -8,7 +8,7 @@ donors are drawn from the car's own specification.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import accumulate
 
 from guide.dating.evidence import found_table, read_as
@@ -62,10 +62,22 @@ class Prepared:
     group_of: tuple[int, ...]                    # per mark
     set_of: tuple[int | None, ...]               # per mark
     stages: tuple[tuple[tuple[Stage, ...], ...], ...]   # per group and profile
+    columns: tuple[Columns, ...]                        # the same, per group
     reports: tuple[tuple[tuple[float, ...], ...], ...]  # per mark: chance of reporting f, per form built
     fine_runs: tuple[tuple[int, ...], ...]       # periods that a span just fine enough can touch
     said_of_mix: tuple[tuple[tuple[float, ...], ...], ...]   # per mark and form: chance of that report, per mix
     marks_by_id: dict[str, int]
+    factors: dict[tuple[float, ...], list[float]] = field(default_factory=dict)   # what blocks.py remembers
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """The stages of a group's profiles turned on their side: per profile the chance of being before and after the
+    shared changeover, and per mark the mixes before and after."""
+
+    before: list[float]
+    after: list[float]
+    mixes: list[tuple[list[int], list[int]]]
 
 
 _made: list[Prepared] = []
@@ -107,7 +119,7 @@ def _prepare(model: Model) -> Prepared:
         model=model, bins=bins, rows=rows, weights=weights, period_of=tuple(period_of),
         before=tuple(tuple(accumulate(series.cars, initial=0.0)) for series in model.series),
         blocks=blocks, block_of=tuple(block_of), group_of=tuple(group_of), set_of=tuple(set_of),
-        stages=tuple(one.stages for one in laid),
+        stages=tuple(one.stages for one in laid), columns=tuple(_columns(one.stages) for one in laid),
         reports=reports,
         said_of_mix=tuple(
             tuple(tuple(_of_mix(mix, said) for mix in mark.mixes) for said in table)
@@ -171,6 +183,15 @@ def lay_out(model: Model, group: ModelGroup, bins: int) -> LaidOut:
             line.append(found.setdefault(stages, len(found)))
         profiles.append(tuple(line))
     return LaidOut(tuple(found), tuple(profiles))
+
+
+def _columns(stages: tuple[tuple[Stage, ...], ...]) -> Columns:
+    firsts = [profile[0] for profile in stages]
+    seconds = [profile[1] if len(profile) > 1 else (0.0, profile[0][1]) for profile in stages]
+    return Columns(
+        [chance for chance, _ in firsts], [chance for chance, _ in seconds],
+        [([mixes[at] for _, mixes in firsts], [mixes[at] for _, mixes in seconds]) for at in range(len(firsts[0][1]))],
+    )
 
 
 def _report_table(model: Model, mark: int) -> tuple[tuple[float, ...], ...]:

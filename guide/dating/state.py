@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import accumulate
@@ -13,7 +14,7 @@ from guide.dating.known import factor_of_known
 from guide.dating.number import Numbered, factor_of_number, read_car
 from guide.dating.prepare import Block, Prepared
 
-__all__ = ["State", "believe", "chance_of_forms"]
+__all__ = ["State", "believe", "chance_of_forms", "over_time"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +33,7 @@ class State:
     weights: Sequence[float]
     others: dict[int, Sequence[float]]
     factors: dict[int, list[float]]
+    most: list[float] = field(default_factory=list)      # what `densest` remembers
     sums: dict[tuple[int | None, tuple[int, ...]], tuple[list[float], list[float]]] = field(default_factory=dict)
 
     def _sums(self, block: int) -> tuple[list[float], list[float]]:
@@ -53,9 +55,29 @@ class State:
         one, running = self.prepared.blocks[block], self._sums(block)[1]
         return [running[end] - running[start] for start, end in zip(one.starts, one.ends, strict=True)]
 
+    def densest(self) -> float:
+        """Return a weight that no span fine enough holds more of."""
+        if not self.most:
+            edges, fine = self.prepared.model.edges, self.prepared.model.stop.fine_days
+            bins = self.prepared.bins
+            running = list(accumulate(over_time(self.prepared, self.weights), initial=0.0))
+            self.most.append(max(
+                running[bisect_left(edges, edges[t + 1] + fine, t + 1, bins)] - running[t] for t in range(bins)
+            ))
+        return self.most[0]
+
     def without(self, block: int) -> Sequence[float]:
         """Return the weights with a block's answers left out, up to a constant."""
         return self.others.get(block, self.weights)
+
+
+def over_time(prepared: Prepared, weights: Sequence[float]) -> list[float]:
+    """Return the weight of each bin, all rows together; ``weights`` are rows of bins end to end."""
+    bins = prepared.bins
+    line = list(weights[:bins])
+    for start in range(bins, len(weights), bins):
+        line = list(map(add, line, weights[start:start + bins]))
+    return line
 
 
 def believe(prepared: Prepared, session: Session) -> State:

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from guide.dating.span import Stretch, days_between, may_fit, pieces_of, shortest, weight_between
+from guide.dating.span import Stretch, days_between, may_fit, pieces_of, shortest, shortest_within, weight_between
 
 
 def test_even_weight_gives_the_earliest_of_equals() -> None:
@@ -43,6 +43,32 @@ def test_a_small_hole_or_a_full_one_parts_nothing() -> None:
 
 tables = st.lists(st.tuples(st.integers(1, 30), st.floats(0, 1)), min_size=1, max_size=12).filter(
     lambda rows: sum(weight for _, weight in rows) > 0.01)
+
+
+def test_half_is_looked_for_inside_nine_in_ten() -> None:
+    """The densest half lies on days 0 to 10, the shortest nine in ten begins later and ends later."""
+    edges, weights = [0, 10, 11, 31, 32], [0.5, 0.0, 0.45, 0.05]
+    outer = Stretch(1.0, 32.0, 0.95)
+    assert shortest(edges, weights, 0.5) == Stretch(0.0, pytest.approx(10.0), 0.5)
+    found = shortest_within(edges, weights, 0.5, outer)
+    assert (found.start, found.end) == (pytest.approx(1.0), pytest.approx(11 + 20 * 0.05 / 0.45))
+    assert found.weight == 0.5
+
+
+@settings(deadline=None, max_examples=80)
+@given(tables)
+def test_half_lies_inside_nine_in_ten_and_is_never_shorter_than_anywhere(rows: list[tuple[int, float]]) -> None:
+    edges = list(accumulate((days for days, _ in rows), initial=0))
+    weights = [weight for _, weight in rows]
+    running = list(accumulate(weights, initial=0.0))
+    outer = shortest(edges, weights, 0.9)
+    free, found = shortest(edges, weights, 0.5), shortest_within(edges, weights, 0.5, outer)
+    assert outer.start - 1e-9 <= found.start < found.end <= outer.end + 1e-9
+    assert weight_between(edges, running, found.start, found.end) == pytest.approx(0.5 * running[-1], abs=1e-6)
+    length = found.end - found.start
+    assert length >= free.end - free.start - 1e-6
+    if outer.start <= free.start and free.end <= outer.end:
+        assert length == pytest.approx(free.end - free.start, abs=1e-5)
 
 
 @settings(deadline=None, max_examples=80)
