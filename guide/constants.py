@@ -75,6 +75,9 @@ CONSTANTS |= {
     "interior_misread": Constant(0.02, "share of looks", "the trim is taken for another", COMMON),
     "body_misread": Constant(0.001, "share of looks", "the body is taken for another", COMMON),
     "number_wrong": Constant(0.01, "share of numbers", "are misread, mistyped or restamped", COMMON),
+    "calendar_uneven": Constant(
+        0.1, "share of cars", "between two lines of the calendar, by which the build may be ahead or behind midway",
+        COMMON),
     "paper_wrong": Constant(0.03, "share of dates", "on papers and parts are another car's or misdated", COMMON),
     "paper_stray": Constant(7300, "days", "within which a date that is not the car's own lies anywhere", COMMON),
     "registered_after": Constant(60, "days", "from build to registration, on average", COMMON),

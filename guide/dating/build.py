@@ -126,7 +126,7 @@ def _series(
         runs=tuple(
             (run.prefix, run.first, last_number_of(run, named) - run.first + 1) for run in series.runs if run.built
         ),
-        tolerance_cars=series.out_of_order,
+        tolerance_cars=series.out_of_order, knots=_knots(line.numbered),
         suffixes={suffix: dict(scope.parts) for suffix, scope in series.suffixes.items()},
         strays={
             stray.car.written.removesuffix(stray.car.suffix): (
@@ -137,6 +137,11 @@ def _series(
         },
         model_years=_model_years(line.numbered),
     )
+
+
+def _knots(line: SeriesLine) -> tuple[int, ...]:
+    cuts = [line.cut_of(entry) for entry in line.series.calendar]
+    return tuple(sorted({0, line.cars} | {cut[0] + 1 for cut in cuts if cut is not None}))
 
 
 def _model_years(line: SeriesLine) -> tuple[ModelYears, ...]:
@@ -165,6 +170,7 @@ def _chances(guide: Guide) -> Chances:
     }
     assert all(f"{kind}_after" in CONSTANTS for kind in lags)
     return Chances(
-        number_wrong=get("number_wrong"), paper_wrong=get("paper_wrong"), stray_days=get("paper_stray"),
+        number_wrong=get("number_wrong"), uneven=get("calendar_uneven"), paper_wrong=get("paper_wrong"),
+        stray_days=get("paper_stray"),
         lag_days=lags, part_lag_days=get("part_before"),
     )

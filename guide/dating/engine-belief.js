@@ -24,6 +24,15 @@
     return { series, written: read.written, suffix: read.suffix, position };
   }
 
+  // By how many cars the build may run ahead of an even one, or behind: nought at a knot, most midway.
+  function aheadOrBehind(knots, position, uneven) {
+    const at = knots.findIndex((knot) => knot > position);
+    if (at < 1) { return 0; }
+    const cars = knots[at] - knots[at - 1];
+    const part = (position + 0.5 - knots[at - 1]) / cars;
+    return uneven * cars * 4 * part * (1 - part);
+  }
+
   // Per bin, the chance that a car of the series built then carries this number.
   function numberLine(prepared, car) {
     const series = prepared.model.series[car.series];
@@ -36,10 +45,10 @@
       const whole = sum(days);
       return days.map((share, t) => (series.cars[t] > 0 ? share / whole / series.cars[t] : 0));
     }
-    const tolerance = series.tolerance_cars || 0;
+    const slack = (series.tolerance_cars || 0) + aheadOrBehind(series.knots || [], car.position, prepared.model.chances.uneven || 0);
     const all = before[prepared.bins];
-    let low = car.position - tolerance;
-    let high = car.position + 1 + tolerance;
+    let low = car.position - slack;
+    let high = car.position + 1 + slack;
     series.cars.forEach((cars, t) => {
       if (cars <= 0 && before[0] < before[t] && before[t] < all) {
         if (before[t] <= car.position + 0.5) { low = Math.max(low, before[t]); } else { high = Math.min(high, before[t]); }

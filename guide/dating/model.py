@@ -88,6 +88,7 @@ class ModelSeries:
     shares: tuple[tuple[int, tuple[float, ...]], ...]
     runs: tuple[tuple[str, int, int], ...] = ()
     tolerance_cars: int = 0
+    knots: tuple[int, ...] = ()      # cars built by the ends that the calendar names, 0 and all of them included
     suffixes: Mapping[str, Mapping[str, tuple[str, ...]]] = dataclasses.field(default_factory=dict)
     strays: Mapping[str, tuple[int, int]] = dataclasses.field(default_factory=dict)  # number: first, last day
     model_years: tuple[ModelYears, ...] = ()
@@ -178,6 +179,7 @@ class Chances:
     """The chances and lags that the evidence other than looks needs."""
 
     number_wrong: float              # a number misread or restamped
+    uneven: float = 0.0              # share of the cars between two knots by which the build may be ahead or behind
     paper_wrong: float               # a date on a paper that is another car's or misdated
     stray_days: float                # such a date, or that of a renewed part, lies anywhere in so many days
     lag_days: Mapping[str, float]    # registered, despatched, titled: mean days after the build

@@ -2,7 +2,9 @@
 
 A car at position ``p`` of a series with a disorder of ``k`` cars was built in the place of one of the cars
 ``p - k`` to ``p + k``, each as likely, but never on the other side of a closure; a named stray has its own
-days. With a small chance the number was misread or restamped and is then any number at all.
+days. Between two lines of the calendar the build was not quite even either, which widens ``k`` by a stated share
+of the cars between them, most midway. With a small chance the number was misread or restamped and is then any
+number at all.
 """
 
 from __future__ import annotations
@@ -79,7 +81,8 @@ def _chances(prepared: Prepared, series: int, position: int, plain: str) -> list
         return [
             share / whole / cars if cars > 0 else 0.0 for share, cars in zip(days, one.cars, strict=True)
         ]
-    low, high = float(position - one.tolerance_cars), float(position + 1 + one.tolerance_cars)
+    slack = one.tolerance_cars + _ahead_or_behind(one.knots, position, prepared.model.chances.uneven)
+    low, high = position - slack, position + 1 + slack
     for t, cars in enumerate(one.cars):
         if cars <= 0.0 and before[0] < before[t] < before[-1]:
             if before[t] <= position + 0.5:
@@ -91,6 +94,16 @@ def _chances(prepared: Prepared, series: int, position: int, plain: str) -> list
         max(0.0, min(before[t + 1], high) - max(before[t], low)) / cars / width if cars > 0 else 0.0
         for t, cars in enumerate(one.cars)
     ]
+
+
+def _ahead_or_behind(knots: Sequence[int], position: int, uneven: float) -> float:
+    """Return by how many cars the build may run ahead of an even one, or behind: nought at a knot, most midway."""
+    at = bisect_right(knots, position)
+    if not 0 < at < len(knots):
+        return 0.0
+    cars = knots[at] - knots[at - 1]
+    part = (position + 0.5 - knots[at - 1]) / cars
+    return uneven * cars * 4.0 * part * (1.0 - part)
 
 
 def numbers_in(prepared: Prepared, series: int, start: float, end: float) -> tuple[str, str] | None:

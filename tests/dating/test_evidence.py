@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from datetime import date, timedelta
 
 import pytest
@@ -38,6 +39,18 @@ def test_disorder_never_carries_a_number_across_the_strike(model: Model) -> None
     """C2900 is the last before the strike, C3001 the first after it, one position apart."""
     assert nine(model, Session(car="C2900"))[1] <= "1970-02-02"
     assert nine(model, Session(car="C3001"))[0] >= "1970-04-27"
+
+
+def test_between_two_lines_of_the_calendar_a_number_is_less_sure_than_at_one(model: Model) -> None:
+    """The build was not quite even: midway the days are wider than even building would have them, at a line not."""
+    even = dataclasses.replace(model, chances=dataclasses.replace(model.chances, uneven=0.0))
+
+    def days(of: Model, number: str) -> float:
+        first, last = (date.fromisoformat(day) for day in nine(of, Session(car=number)))
+        return (last - first).days
+
+    assert days(model, "C2120") > days(even, "C2120")
+    assert days(model, "C1866") == days(even, "C1866")
 
 
 def test_a_named_stray_has_its_own_day(model: Model) -> None:
