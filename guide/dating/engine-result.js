@@ -53,6 +53,15 @@
     return best;
   }
 
+  // The shortest stretch inside `outer`, so that half of the cars never stick out of nine in ten of them.
+  function shortestWithin(edges, weights, level, outer) {
+    const bins = weights.map((_, at) => at).filter((at) => edges[at + 1] > outer.start + CLOSE && edges[at] < outer.end - CLOSE);
+    const ends = [outer.start].concat(bins.slice(1).map((at) => edges[at]), [outer.end]);
+    const inside = bins.map((at, place) => weights[at] * (ends[place + 1] - ends[place]) / (edges[at + 1] - edges[at]));
+    const found = shortest(ends, inside, Math.min(level * sum(weights) / sum(inside), 1));
+    return { start: found.start, end: found.end, weight: level };
+  }
+
   function gathered(edges, sums, day) {
     if (day <= edges[0]) { return 0; }
     const at = Math.min(place(edges, day, true) - 1, edges.length - 2);
@@ -150,8 +159,12 @@
     const prepared = state.prepared;
     const model = prepared.model;
     const line = overTime(prepared, state.weights);
-    const spans = [].concat(...LEVELS.map((level) => (
-      piecesOf(model.edges, line, shortest(model.edges, line, level)).map((stretch) => ({ level, stretch })))));
+    const spans = [];
+    let outer = null;
+    for (const level of LEVELS) {
+      outer = outer ? shortestWithin(model.edges, line, level, outer) : shortest(model.edges, line, level);
+      spans.push(...piecesOf(model.edges, line, outer).map((stretch) => ({ level, stretch })));
+    }
     const byRow = prepared.rows.map((_, row) => sum(state.weights.slice(row * prepared.bins, (row + 1) * prepared.bins)));
     const trim = model.marks.findIndex((mark) => mark.kind === "interior");
     const built = trim < 0 ? null : chanceOfForms(state, trim, false);

@@ -56,24 +56,48 @@
     const top = order.length ? chances[order[0]] : 0;
     const span = order.length ? guide.say.span(words, ...periodDays(prepared, order[0])) : "";
     const either = eitherSpan(prepared, nine, inDays);
-    const halves = say(prepared, "dating.halves", { span: either, half });
-    const stretches = concluded.spans.filter((one) => one.level === 0.9).map((one) => one.stretch);
-    const fine = stretches[stretches.length - 1].end - stretches[0].start <= prepared.model.stop.fine_days;
+    const halves = half !== either ? say(prepared, "dating.halves", { span: either, half }) : say(prepared, "dating.nine", { span: either });
     let sentences;
-    if (top >= 0.99) {
-      sentences = [say(prepared, "dating.almost_certainly", { span }), halves];
-    } else if (top >= 0.9 || fine) {
-      sentences = [say(prepared, "dating.very_probably", { span: either }), say(prepared, "dating.halves_there", { half })];
+    if (isClose(prepared, concluded, order)) {
+      sentences = [say(prepared, "dating.very_probably", { span: either }), sayPeriods(prepared, chances, order),
+        half !== either ? say(prepared, "dating.halves_there", { half }) : ""];
     } else if (top >= 0.66) {
-      sentences = [say(prepared, "dating.probably", { span }), halves];
+      sentences = [say(prepared, "dating.probably", { span }), sayPeriod(prepared, order[0], "is"), halves];
     } else if (top >= 0.33) {
       const likely = order.slice(1).filter((at) => chances[at] >= MENTION);
       const others = stretchesOf(prepared, likely.length ? likely : order.slice(1, 2)).map((days) => guide.say.range(words, ...days));
-      sentences = [say(prepared, "dating.may_well", { span, other: guide.say.oneOf(words, others) }), halves];
+      sentences = [say(prepared, "dating.may_well", { span, other: guide.say.oneOf(words, others) }),
+        sayPeriod(prepared, order[0], "likeliest"), halves];
     } else {
       return [say(prepared, "dating.not_enough", { span: guide.say.range(words, nine[0][0], nine[nine.length - 1][1]) })];
     }
-    return sentences.concat(sayNumbers(state, concluded));
+    return sentences.filter(Boolean).concat(sayNumbers(state, concluded));
+  }
+
+  // Names a period and its place among them; nothing where there is only one.
+  function sayPeriod(prepared, at, how) {
+    const { periods } = prepared.model;
+    return periods.length < 2 ? "" : say(prepared, "dating.period." + how,
+      { period: periods[at].name, ordinal: guide.say.ordinal(prepared.words, at + 1), of: guide.say.count(prepared.words, periods.length) });
+  }
+
+  // What a span says of the period: which it is and how surely, or which it may be.
+  function sayPeriods(prepared, chances, order) {
+    if (!order.length) { return ""; }
+    const degree = guide.say.sureness(chances[order[0]]);
+    if (["almost_certainly", "very_probably", "probably"].includes(degree)) { return sayPeriod(prepared, order[0], degree); }
+    const found = order.filter((at) => chances[at] >= MENTION);
+    const likely = (found.length ? found : order.slice(0, 1)).sort((a, b) => a - b);
+    const named = likely.map((at) => say(prepared, "dating.period.name", { period: prepared.model.periods[at].name }));
+    return say(prepared, "dating.period.either", { periods: guide.say.oneOf(prepared.words, named) });
+  }
+
+  // Whether nine in ten lie within a time no longer than the likeliest period, or as fine as the guide wants.
+  function isClose(prepared, concluded, order) {
+    const { model } = prepared;
+    const period = order.length ? model.periods[order[0]] : null;
+    const own = period ? model.edges[period.end] - model.edges[period.first] : 0;
+    return lengthNow(concluded) <= Math.max(model.stop.fine_days, own) + 1e-6;
   }
 
   function sayNumbers(state, concluded) {

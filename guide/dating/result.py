@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from guide.dating.look import over_time, period_chances
 from guide.dating.number import numbers_in
 from guide.dating.prepare import Prepared
-from guide.dating.span import Stretch, days_between, pieces_of, shortest
+from guide.dating.span import Stretch, days_between, pieces_of, shortest, shortest_within
 from guide.dating.state import State, chance_of_forms
 
 __all__ = [
@@ -53,8 +53,10 @@ def conclude_figures(state: State) -> Concluded:
     prepared, model = state.prepared, state.prepared.model
     line = over_time(prepared, state.weights)
     spans: list[tuple[float, Stretch]] = []
+    outer: Stretch | None = None
     for level in LEVELS:
-        whole = shortest(model.edges, line, level)
+        whole = shortest_within(model.edges, line, level, outer) if outer else shortest(model.edges, line, level)
+        outer = whole
         spans += [
             (level, part)
             for part in pieces_of(model.edges, line, whole, hole_share=HOLE_SHARE, hole_weight=HOLE_WEIGHT)

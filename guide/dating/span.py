@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate
 
-__all__ = ["Stretch", "days_between", "may_fit", "pieces_of", "shortest", "weight_between"]
+__all__ = ["Stretch", "days_between", "may_fit", "pieces_of", "shortest", "shortest_within", "weight_between"]
 
 _CLOSE = 1e-7        # days: two spans nearer than this in length are equals
 
@@ -25,7 +25,7 @@ class Stretch:
     weight: float
 
 
-def shortest(edges: Sequence[int], weights: Sequence[float], level: float) -> Stretch:
+def shortest(edges: Sequence[float], weights: Sequence[float], level: float) -> Stretch:
     """Return the shortest stretch that holds ``level`` of the total of ``weights``.
 
     ``edges`` are days, one more than ``weights``. The stretch's weight is a share of the total.
@@ -49,6 +49,23 @@ def shortest(edges: Sequence[int], weights: Sequence[float], level: float) -> St
     return Stretch(best[0], best[1], level)
 
 
+def shortest_within(edges: Sequence[int], weights: Sequence[float], level: float, outer: Stretch) -> Stretch:
+    """Return the shortest stretch inside ``outer`` that holds ``level`` of the total of ``weights``.
+
+    ``outer`` must hold more than that. So drawn, half of the cars never stick out of nine in ten of them, which
+    the shortest stretches of all would where the densest days lie at the edge of a thinner, longer run.
+    """
+    bins = [
+        at for at in range(len(weights)) if edges[at + 1] > outer.start + _CLOSE and edges[at] < outer.end - _CLOSE
+    ]
+    ends = [outer.start, *(float(edges[at]) for at in bins[1:]), outer.end]
+    inside = [
+        weights[at] * (ends[place + 1] - ends[place]) / (edges[at + 1] - edges[at]) for place, at in enumerate(bins)
+    ]
+    found = shortest(ends, inside, min(level * sum(weights) / sum(inside), 1.0))
+    return Stretch(found.start, found.end, level)
+
+
 def may_fit(edges: Sequence[int], weights: Sequence[float], level: float, days: float) -> bool:
     """Return whether a stretch of ``days`` might hold ``level`` (over a half) of the total; False is certain.
 
@@ -67,7 +84,7 @@ def _better(one: tuple[float, float], other: tuple[float, float]) -> bool:
     return one[0] < other[0] - _CLOSE
 
 
-def _day_of(edges: Sequence[int], running: Sequence[float], weight: float) -> float:
+def _day_of(edges: Sequence[float], running: Sequence[float], weight: float) -> float:
     """Return the first day by which ``weight`` has been gathered."""
     at = min(max(bisect_left(running, weight), 1), len(edges) - 1)
     below, above = running[at - 1], running[at]
@@ -75,7 +92,7 @@ def _day_of(edges: Sequence[int], running: Sequence[float], weight: float) -> fl
     return edges[at - 1] + min(max(part, 0.0), 1.0) * (edges[at] - edges[at - 1])
 
 
-def _day_of_start(edges: Sequence[int], running: Sequence[float], weight: float) -> float:
+def _day_of_start(edges: Sequence[float], running: Sequence[float], weight: float) -> float:
     """Return the last day before which no more than ``weight`` has been gathered."""
     at = min(max(bisect_right(running, max(weight, 0.0)) - 1, 0), len(edges) - 2)
     below, above = running[at], running[at + 1]

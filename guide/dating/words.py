@@ -6,6 +6,7 @@ of the period whose time the sentence names.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 
 from guide.dating.look import Look, entropy
@@ -13,7 +14,7 @@ from guide.dating.prepare import Prepared
 from guide.dating.result import Concluded, day_of
 from guide.dating.span import days_between
 from guide.dating.state import State
-from guide.words.say import Words
+from guide.words.say import SURENESS, Words
 
 __all__ = ["period_days", "say_next", "say_result", "say_stopped"]
 
@@ -33,7 +34,11 @@ def _dates(prepared: Prepared, concluded: Concluded, level: float) -> list[tuple
 
 
 def say_result(state: State, concluded: Concluded, words: Words) -> list[str]:
-    """Return the sentences of the result, the main one first."""
+    """Return the sentences of the result, the main one first.
+
+    The main one is the most telling that is true: the span of nine in ten where that is no longer than the
+    likeliest period, else the period with its degree. The period is named in a sentence of its own.
+    """
     prepared = state.prepared
     nine, half = _dates(prepared, concluded, 0.9), _dates(prepared, concluded, 0.5)
     chances = concluded.periods[:-1]
@@ -42,28 +47,55 @@ def say_result(state: State, concluded: Concluded, words: Words) -> list[str]:
     span = words.span(*period_days(prepared, order[0])) if order else ""
     in_days = (nine[-1][1] - nine[0][0]).days < _IN_DAYS
     either, half_of = _span(words, nine, in_days=in_days), _span(words, half, in_days=in_days)
-    halves = words.say("dating.halves", span=either, half=half_of)
-    sentences: list[str]
-    if top >= 0.99:
-        sentences = [words.say("dating.almost_certainly", span=span), halves]
-    elif top >= 0.9 or _fine(prepared, concluded):
-        sentences = [words.say("dating.very_probably", span=either),
-                     words.say("dating.halves_there", half=half_of)]
+    halves = [words.say("dating.halves", span=either, half=half_of) if half_of != either
+              else words.say("dating.nine", span=either)]
+    there = [] if half_of == either else [words.say("dating.halves_there", half=half_of)]
+    if _close(prepared, concluded, order):
+        sentences = [words.say("dating.very_probably", span=either), *_periods(words, prepared, chances, order), *there]
     elif top >= 0.66:
-        sentences = [words.say("dating.probably", span=span), halves]
+        sentences = [words.say("dating.probably", span=span), _period(words, prepared, order[0], "is"), *halves]
     elif top >= 0.33:
         others = _stretches(prepared, [at for at in order[1:] if chances[at] >= _MENTION] or order[1:2])
         sentences = [words.say("dating.may_well", span=span, other=words.one_of(words.range(*one) for one in others)),
-                     halves]
+                     _period(words, prepared, order[0], "likeliest"), *halves]
     else:
         first, last = nine[0][0], nine[-1][1]
         return [words.say("dating.not_enough", span=words.range(first, last))]
-    return sentences + _numbers(state, concluded, words)
+    return [said for said in sentences if said] + _numbers(state, concluded, words)
 
 
-def _fine(prepared: Prepared, concluded: Concluded) -> bool:
+def _period(words: Words, prepared: Prepared, period: int, how: str) -> str:
+    """Return the sentence that names a period and its place among them; nothing where there is only one."""
+    periods = prepared.model.periods
+    if len(periods) < 2:
+        return ""
+    return words.say(
+        f"dating.period.{how}", period=periods[period].name, ordinal=words.ordinal(period + 1),
+        of=words.count(len(periods)),
+    )
+
+
+def _periods(words: Words, prepared: Prepared, chances: Sequence[float], order: Sequence[int]) -> list[str]:
+    """Return what a span says of the period: which it is and how surely, or which it may be."""
+    if not order:
+        return []
+    degree = next(word for word, least in SURENESS if chances[order[0]] >= least)
+    if degree in ("almost_certainly", "very_probably", "probably"):
+        return [_period(words, prepared, order[0], degree)]
+    likely = sorted([at for at in order if chances[at] >= _MENTION] or order[:1])
+    named = [words.say("dating.period.name", period=prepared.model.periods[at].name) for at in likely]
+    return [words.say("dating.period.either", periods=words.one_of(named))]
+
+
+def _close(prepared: Prepared, concluded: Concluded, order: Sequence[int]) -> bool:
+    """Tell whether nine in ten lie within a time no longer than the likeliest period, or as fine as the guide wants."""
     nine = [stretch for level, stretch in concluded.spans if level == 0.9]
-    return nine[-1].end - nine[0].start <= prepared.model.stop.fine_days
+    length, model = nine[-1].end - nine[0].start, prepared.model
+    longest = float(model.stop.fine_days)
+    if order:
+        one = model.periods[order[0]]
+        longest = max(longest, float(model.edges[one.end] - model.edges[one.first]))
+    return length <= longest + 1e-6
 
 
 def _stretches(prepared: Prepared, periods: list[int]) -> list[tuple[date, date]]:

@@ -102,6 +102,11 @@
     return n >= 0 && n < small.length ? small[n] : number(words, n);
   }
 
+  function ordinal(words, n) {
+    const small = template(words, "words.ordinals").split(/\s+/);
+    return n >= 1 && n <= small.length ? small[n - 1] : say(words, "words.ordinal", { n });
+  }
+
   function listed(words, last, things) {
     return things.reduce((said, thing, at) => (at === 0 ? thing
       : say(words, at === things.length - 1 ? last : "words.then", { a: said, b: thing })), "");
@@ -143,6 +148,7 @@
   say.dayRange = (words, first, last) => between(words, "words.only", "words.to", days(words, first, last));
   say.number = number;
   say.count = count;
+  say.ordinal = ordinal;
   say.allOf = (words, things) => listed(words, "words.and", things);
   say.oneOf = (words, things) => listed(words, "words.or", things);
   say.duration = duration;

@@ -153,6 +153,11 @@ class Words:
         small = self.templates["words.count"].split()
         return small[n] if 0 <= n < len(small) else self.number(n)
 
+    def ordinal(self, n: int) -> str:
+        """Return "second" up to twelfth, the language's own way of writing it beyond; ``n`` counts from 1."""
+        small = self.templates["words.ordinals"].split()
+        return small[n - 1] if 1 <= n <= len(small) else self.say("words.ordinal", n=n)
+
     def all_of(self, things: Iterable[str]) -> str:
         """Return "a, b and c"; empty for nothing."""
         return self._listed("words.and", list(things))

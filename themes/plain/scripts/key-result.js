@@ -30,7 +30,7 @@
   };
 
   // The sentence parted about its span, which is set large: [before, span, after]. Any other stays whole.
-  const PARTED = ["almost_certainly", "very_probably", "probably", "may_well"];
+  const PARTED = ["very_probably", "probably", "may_well"];
 
   function headline(sentence) {
     for (const degree of PARTED) {
