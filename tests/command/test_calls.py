@@ -77,7 +77,7 @@ def test_a_failing_build_leaves_what_was_published(small: pathlib.Path, tmp_path
     capsys.readouterr()
     assert main(["--content", str(small), "--out", str(out)]) == 1
     said = capsys.readouterr().out
-    assert "marks/roof-lamp.yml:20:17: error:" in said
+    assert "marks/roof-lamp.yml:19:17: error:" in said
     assert "- {first: 1961-02-30, source: parts-list}" in said
     assert said.splitlines()[-1].startswith("The guide was not made; what is in ")
     assert contents(out) == before

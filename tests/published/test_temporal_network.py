@@ -1,7 +1,7 @@
 """The worked problem of Dechter, Meiri & Pearl, Temporal constraint networks.
 
-Source: Artificial Intelligence 49 (1991). John and Fred go to work (the story as retold second-hand; the closure below was recomputed with networkx and
-scipy). Minutes after 7:00; points: 0 seven o'clock, 1 John leaves, 2 John arrives, 3 Fred leaves, 4 Fred
+Source: Artificial Intelligence 49 (1991); the story as retold second-hand, the closure recomputed with networkx
+and scipy. Minutes after 7:00; points: 0 seven o'clock, 1 John leaves, 2 John arrives, 3 Fred leaves, 4 Fred
 arrives.
 """
 
