@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import os
 import pathlib
 import sys
 from collections.abc import Sequence
@@ -112,13 +113,18 @@ def main(arguments: Sequence[str]) -> int:
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(encoding="utf-8", errors="replace")
     try:
-        return _run(_parser().parse_args(list(arguments)))
+        status = _run(_parser().parse_args(list(arguments)))
+        sys.stdout.flush()
+        return status
     except (CallIsOff, ask.CannotAsk) as off:
         if "--json" in arguments:
             print(json.dumps({"format": 1, "error": str(off)}, ensure_ascii=False))
         else:
             print(off, file=sys.stderr)
         return CALL_IS_OFF
+    except BrokenPipeError:  # whoever read along has read enough, as `head` does
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return GOOD
     except KeyboardInterrupt:
         print(file=sys.stderr)
         return GOOD

@@ -29,3 +29,15 @@ def test_the_lines_are_the_readme_s(root: pathlib.Path) -> None:
     text = (root / "README.md").read_text(encoding="utf-8").replace("pip install -q", "pip install")
     assert f"    {build.install_line('posix')}\n" in text
     assert f"    {build.install_line('nt')}\n" in text
+
+
+def test_whoever_stops_reading_sees_no_traceback(root: pathlib.Path) -> None:
+    run = subprocess.Popen([sys.executable, "build.py", "check", "--json"], cwd=root, stdout=subprocess.PIPE,
+                           stderr=subprocess.PIPE)
+    assert run.stdout is not None
+    assert run.stderr is not None
+    run.stdout.read(10)
+    run.stdout.close()
+    assert run.stderr.read() == b""
+    assert run.wait(timeout=60) == 0
+    run.stderr.close()
