@@ -14,11 +14,12 @@ __all__ = ["RECORDS", "read_shares", "read_splits"]
 
 VALUES = Field("values", raw("a list of ids, or each id with its name"), "its values", True)
 NAME = Field("name", text, "what readers will see")
+VALUE_NAME = Field("name", text, "what readers will see, as it stands inside a sentence: right-hand drive")
 SPLIT = Record("a split", "guide.yml, under `splits:`, under its id", (NAME, VALUES))
 VALUE = Record(
     "a value of a split",
     "guide.yml, under `values:`; beside its name it may settle another split, as `hand: right`",
-    (NAME,),
+    (VALUE_NAME,),
 )
 
 SOURCE = Field("source", source_id, "whose word it is")
@@ -87,7 +88,7 @@ def _value_pairs(values: Node, desk: Desk) -> list[tuple[Text, Node]]:
 def _value(
     key: Text, node: Node, split: str, known: Mapping[str, tuple[str, ...]], desk: Desk
 ) -> SplitValue | None:
-    plain = str(key).replace("-", " ").capitalize()
+    plain = str(key).replace("-", " ")
     if isinstance(node, Text):
         return SplitValue(id=str(key), name=node or plain, place=key.place)
     others = tuple(other for other in known if other != split)
@@ -104,7 +105,7 @@ def _value(
             scalar, known[other], "split value", "guide.yml", f"a value of the split {other}"
         ):
             settles[other] = str(scalar)
-    return SplitValue(id=str(key), name=row.get(NAME, plain), settles=settles, place=key.place)
+    return SplitValue(id=str(key), name=row.get(VALUE_NAME, plain), settles=settles, place=key.place)
 
 
 def read_shares(node: Node | None, desk: Desk) -> tuple[ShareRow, ...]:

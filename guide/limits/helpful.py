@@ -67,16 +67,20 @@ def _wanted(sayer: Sayer, mark: Mark, spells: list[DatedSpell]) -> Iterator[_Wan
     """Yield the moments that cars could narrow, scope by scope along the declared order."""
     origin = sayer.guide.production.first
     overlap = timedelta(days=value_of("helpful_overlap_days", sayer.guide.overrides))
+    for old, new in _followed(mark, spells):
+        known = day_of(new.first.latest, origin)
+        yield _Wanted(new, True, day_of(new.first.earliest, origin), known)
+        low, high = day_of(old.last.earliest, origin), day_of(old.last.latest, origin)
+        if not old.last_is_stated:
+            high = min(high, max(low, known) + overlap)
+        yield _Wanted(old, False, low, high)
+
+
+def _followed(mark: Mark, spells: list[DatedSpell]) -> Iterator[tuple[DatedSpell, DatedSpell]]:
+    """Yield each spell with the one that follows it, scope by scope along the declared order."""
     for scope in dict.fromkeys(spell.scope for spell in spells):
         here = {(spell.form, spell.spell): spell for spell in spells if spell.scope == scope}
-        chain = [here[ref.form, ref.spell] for ref in mark.order if (ref.form, ref.spell) in here]
-        for old, new in pairwise(chain):
-            known = day_of(new.first.latest, origin)
-            yield _Wanted(new, True, day_of(new.first.earliest, origin), known)
-            low, high = day_of(old.last.earliest, origin), day_of(old.last.latest, origin)
-            if not old.last_is_stated:
-                high = min(high, max(low, known) + overlap)
-            yield _Wanted(old, False, low, high)
+        yield from pairwise(here[ref.form, ref.spell] for ref in mark.order if (ref.form, ref.spell) in here)
 
 
 def _best_cars(sayer: Sayer, mark: Mark, spells: list[DatedSpell]) -> Helpful | None:
@@ -123,10 +127,9 @@ def _name_cars(
 
 
 def _best_paper(sayer: Sayer, mark: Mark, spells: list[DatedSpell]) -> Helpful | None:
-    """Return the widest last that no statement closes, where another form follows it."""
+    """Return the widest last that no statement closes, where another form follows it in the same kind of car."""
     origin = sayer.guide.production.first
-    followed = {(ref.form, ref.spell) for ref in mark.order[:-1]}
-    loose = [spell for spell in spells if not spell.last_is_stated and (spell.form, spell.spell) in followed]
+    loose = [old for old, _ in _followed(mark, spells) if not old.last_is_stated]
     widths = [
         (day_of(spell.last.latest, origin) - day_of(spell.last.earliest, origin)).days for spell in loose
     ]

@@ -19,9 +19,9 @@ from guide.limits.build import Builder
 from guide.limits.network import Tie
 from guide.limits.types import Limits, day_of
 from guide.limits.why import Said, Why
-from guide.words.say import Words
+from guide.words.say import Words, lower_first, upper_first
 
-__all__ = ["Sayer", "edge_sentence", "form_words", "scope_words", "when_words"]
+__all__ = ["Sayer", "edge_sentence", "form_words", "in_words", "scope_words", "when_words"]
 
 _CODED = re.compile(r"[\dX?~%./\-]+")
 CALENDAR = "limits.calendar"
@@ -44,13 +44,20 @@ def when_words(words: Words, guide: Guide, when: When) -> str:
     end = "start" if when.kind is WhenKind.START else "end"
     if when.of is None:
         return words.say(f"limits.when.{end}")
-    named = guide.periods.get(when.of) or guide.series.get(when.of)
+    if when.of in guide.series and when.of not in guide.periods:
+        return words.say(f"limits.when.{end}-of-series", name=lower_first(guide.series[when.of].name))
+    named = guide.periods.get(when.of)
     return words.say(f"limits.when.{end}-of", name=named.name if named else when.of)
+
+
+def in_words(when: When) -> bool:
+    """Tell whether the editor wrote a date in words, as "spring 1969", which are kept as they are."""
+    return when.earliest is not None and when.latest is not None and not _CODED.fullmatch(when.text)
 
 
 def _date_words(words: Words, when: When) -> str:
     low, high = when.earliest, when.latest
-    if low is not None and high is not None and not _CODED.fullmatch(when.text):
+    if in_words(when):
         return when.text
     if low is None or high is None:
         day = high or low
@@ -71,17 +78,36 @@ def form_words(words: Words, guide: Guide, ref: FormRef, mark: str = "") -> str:
 
 
 def scope_words(words: Words, guide: Guide, scope: Scope) -> str:
-    """Return the cars of a scope in words, "Coupé, Right-hand drive"; empty for every car."""
+    """Return the cars of a scope as inside a sentence, "coupé, right-hand drive"; empty for every car."""
     said = []
     for dimension, values in sorted(scope.parts, key=lambda part: part[0] != "series"):
         if dimension == "series":
-            names = [guide.series[value].name for value in values]
+            names = [lower_first(guide.series[value].name) for value in values]
         elif dimension == "interior":
-            names = [guide.interiors[value].name for value in values]
+            named = _interior_words(words, guide, values, scope.values("series"))
+            if named:
+                said.append(named)
+            continue
         else:
             names = [guide.splits[dimension].values[value].name for value in values]
-        said.append(words.all_of(names))
+        said.append(words.one_of(names))
     return ", ".join(said)
+
+
+def _interior_words(words: Words, guide: Guide, values: Sequence[str], series: Sequence[str] | None) -> str:
+    """Return interiors by name, or "any interior but ..." where most of those to be had in the series are meant.
+
+    Empty where all of them are: then the interior says nothing.
+    """
+    left_out = [
+        one for one in guide.interiors.values() if one.id not in values and (not one.spans or any(
+            series is None or set(series) & set(span.scope.values("series") or series) for span in one.spans))
+    ]
+    if not left_out:
+        return ""
+    most = len(values) > max(2, len(left_out))
+    names = [lower_first(one.name) for one in (left_out if most else (guide.interiors[value] for value in values))]
+    return words.say("limits.scope.all_but", interiors=words.one_of(names)) if most else words.one_of(names)
 
 
 def edge_sentence(words: Words, guide: Guide, limits: Limits, side: str, scope: Scope) -> str:
@@ -91,7 +117,7 @@ def edge_sentence(words: Words, guide: Guide, limits: Limits, side: str, scope: 
     day = day_of(limits.latest if latest else limits.earliest, guide.production.first)
     text = "limits.edge.not-after" if latest else "limits.edge.not-before"
     reasons = join_reasons(words, [step.says for step in steps])
-    cars = scope_words(words, guide, scope)
+    cars = upper_first(scope_words(words, guide, scope))
     if cars:
         return words.say(f"{text}-for", cars=cars, day=words.day(day), reasons=reasons)
     return words.say(text, day=words.day(day), reasons=reasons)

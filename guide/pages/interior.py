@@ -12,6 +12,7 @@ from guide.pages.naming import safe_name
 from guide.pages.period import says_forms
 from guide.pages.says import say_citation, say_scope, say_when
 from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.words.say import upper_first
 
 __all__ = ["INDEX", "PAGE", "say_count"]
 
@@ -50,7 +51,7 @@ def say_count(shelf: Shelf, count: Count) -> str:
 def _spans(shelf: Shelf, interior: Interior) -> list[dict[str, Any]]:
     return [
         {
-            "scope": say_scope(shelf, span.scope), "says": _say_span(shelf, span),
+            "scope": upper_first(say_scope(shelf, span.scope)), "says": _say_span(shelf, span),
             "source": say_citation(shelf, shelf.guide.sources.get(span.source)) if span.source else "",
         }
         for span in interior.spans

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
-from datetime import date
+from collections.abc import Iterable, Sequence
 from typing import Any
 
-from guide.facts.types import Form, Mark
-from guide.finding import Step, StepKind
-from guide.limits.types import Clash, DatedSpell
-from guide.pages.band import Stretch, render_band
+from guide.facts.types import Form, Mark, Ruling, Scope, Statement
+from guide.limits.types import Clash
+from guide.pages.band import render_band
 from guide.pages.cars import form_rows
+from guide.pages.changes import Notes, changes_of
 from guide.pages.interior import say_count
 from guide.pages.key import json_for_page
 from guide.pages.naming import safe_name
@@ -22,6 +20,7 @@ from guide.pages.says import (
     say_scope,
     say_spare,
     say_survival,
+    say_when,
 )
 from guide.pages.separate import tells
 from guide.pages.shelf import Address, Context, Page, Shelf
@@ -29,45 +28,16 @@ from guide.pages.sources import ruling_id
 from guide.pages.spells import (
     Chain,
     chains_of,
-    days_of,
     lower_first,
     say_chain_scope,
+    say_scopes,
     say_stretch,
     stretches_of,
     strip_of,
 )
+from guide.words.say import upper_first
 
-__all__ = ["PAGE", "change_id"]
-
-Pieces = list[tuple[str, str, int]]   # kind ("edge", "reason", ""), text, number of the source (0: none)
-
-
-@dataclass(slots=True)
-class _Notes:
-    """The sources of one page, numbered in the order in which they are first cited."""
-
-    shelf: Shelf
-    numbers: dict[tuple[str, str], int] = field(default_factory=dict)
-
-    def number(self, source: str, page: str = "") -> int:
-        """Return the number of a source at a page; 0 for no source."""
-        if source not in self.shelf.guide.sources:
-            return 0
-        return self.numbers.setdefault((source, page), len(self.numbers) + 1)
-
-    def listed(self) -> list[dict[str, Any]]:
-        """Return the sources cited, in order of number."""
-        sources = self.shelf.guide.sources
-        return [
-            {"number": number, "source": sources[source],
-             "citation": say_citation(self.shelf, sources[source], page)}
-            for (source, page), number in self.numbers.items()
-        ]
-
-
-def change_id(chain: int, change: int) -> str:
-    """Return the id that a changeover has on its mark's page; both count from 0."""
-    return f"change-{chain + 1}-{change + 1}"
+__all__ = ["PAGE"]
 
 
 def _addresses(shelf: Shelf) -> Iterable[Address]:
@@ -78,8 +48,8 @@ def _addresses(shelf: Shelf) -> Iterable[Address]:
 def _context(shelf: Shelf, address: Address) -> Context:
     mark = shelf.guide.marks[address.id]
     chains = chains_of(shelf, mark)
-    notes = _Notes(shelf)
-    changes = _changes(shelf, chains, notes)
+    notes = Notes(shelf)
+    changes = changes_of(shelf, chains, notes)
     statements = _statements(shelf, mark, notes)
     helpful = shelf.limits.helpful.get(mark.id)
     return {
@@ -95,36 +65,44 @@ def _context(shelf: Shelf, address: Address) -> Context:
         "taken_for": [(form, taken) for form in mark.forms.values() for taken in form.taken_for],
         "tells": tells(shelf, mark), "seen": _seen(shelf, mark), "expectation": _expectation(shelf, mark),
         "care": [note for note in shelf.guide.care.values() if mark.id in note.marks],
-        "also": [_also(name) for name in mark.also],
+        "also": _also(shelf, mark),
     }
 
 
-def _also(name: str) -> tuple[str, str]:
-    head, colon, rest = name.partition(": ")
-    if colon and len(head) == 2:
-        return ("en-US" if head == "us" else head, rest)
-    return ("", name)
+def _also(shelf: Shelf, mark: Mark) -> list[dict[str, Any]]:
+    """Return what a part is called elsewhere, by language, each name once: ``{"lead", "lang", "names"}``."""
+    by_language: dict[str, list[str]] = {"": [], "us": []}
+    for name in mark.also:
+        head, colon, rest = name.partition(": ")
+        language, said = (head, rest) if colon and len(head) == 2 else ("", name)
+        by_language.setdefault(language, []).append(said)
+    plain = {name.casefold() for name in by_language[""]}
+    by_language["us"] = [name for name in by_language["us"] if name.casefold() not in plain]
+    leads = {"us": shelf.say("pages.mark.also_american"), "de": shelf.say("pages.mark.also_german")}
+    return [
+        {"lead": leads.get(language, ""), "lang": "en-US" if language == "us" else language,
+         "names": tuple(dict.fromkeys(names))}
+        for language, names in by_language.items() if names
+    ]
 
 
 def _form(shelf: Shelf, form: Form, chains: Sequence[Chain], at: int) -> dict[str, Any]:
-    said: dict[str, list[str]] = {}
+    said: dict[str, list[Scope]] = {}
     for chain in chains:
         for spell, stretch in zip(chain.spells, stretches_of(shelf, chain), strict=True):
             if spell.form == form.id:
-                said.setdefault(say_stretch(shelf, stretch), []).append(say_chain_scope(shelf, chain))
+                said.setdefault(say_stretch(shelf, stretch), []).extend((chain.scope, *chain.also))
     spans = []
     for words, scopes in said.items():
-        named = [scope for scope in scopes if scope]
-        spans.append(
-            shelf.say("pages.mark.span_for", scope=shelf.words.all_of(named), span=lower_first(words))
-            if named and len(said) > 1 else words
-        )
+        named = say_scopes(shelf, tuple(scopes))
+        spans.append(shelf.say("pages.mark.span_for", scope=named, span=lower_first(words)) if named else words)
+    fittings = say_fittings(shelf, form)
+    if not form.dates_a_car or (form.is_option and fittings):   # an option's own sentence says when it was offered
+        spans = []
     return {
-        "n": at + 1, "form": form, "spans": spans if form.dates_a_car else [], "spare": say_spare(shelf, form),
-        "fittings": say_fittings(shelf, form),
-        "scope": say_scope(shelf, form.scope) if len(said) <= 1 else "",
-        "counts": [say_count(shelf, count) for count in form.counts],
-        "more": any((form.about, form.wear, form.to_be_had, form.counts, form.part_numbers, form.stamped)),
+        "n": at + 1, "form": form, "spans": spans, "spare": say_spare(shelf, form), "fittings": fittings,
+        "scope": "" if spans else upper_first(say_scope(shelf, form.scope)),
+        "counts": [say_count(shelf, count) for count in form.counts] or [shelf.say("pages.count.unknown")],
     }
 
 
@@ -162,7 +140,12 @@ def _bands(shelf: Shelf, chains: Sequence[Chain]) -> list[dict[str, Any]]:
             for one in stretches
         ))
         svg = render_band(strip, stretches, label, axis=chain is drawn[-1])
-        bands.append({"scope": say_chain_scope(shelf, chain), "svg": svg})
+        scope = say_chain_scope(shelf, chain)
+        if all(form.is_option for form in chain.forms()):
+            scope = shelf.say(
+                "pages.mark.band_option" if scope else "pages.mark.band_option_all", form=stretches[0].name,
+                scope=lower_first(scope))
+        bands.append({"scope": scope, "svg": svg})
     return bands
 
 
@@ -171,133 +154,48 @@ def _timed(shelf: Shelf, chains: Sequence[Chain]) -> bool:
     return any(one.starts or one.ends for chain in chains for one in stretches_of(shelf, chain))
 
 
-def _changes(shelf: Shelf, chains: Sequence[Chain], notes: _Notes) -> list[dict[str, Any]]:
-    """Return every changeover from one form to another, told once for all kinds of car.
-
-    Kinds of car that changed alike share a sentence; an edge that holds for all of them is given once.
-    """
-    pairs: dict[tuple[str, str], dict[tuple[Any, ...], list[tuple[int, int]]]] = {}
-    for at, chain in enumerate(chains):
-        for turn in range(1, len(chain.spells)):
-            old, new = chain.spells[turn - 1], chain.spells[turn]
-            days = (days_of(shelf, new.first), days_of(shelf, old.last), old.last_is_stated, old.spell)
-            pairs.setdefault((old.form, new.form), {}).setdefault(days, []).append((at, turn))
-    return [_change(shelf, chains, alike, notes) for alike in pairs.values()]
-
-
-def _change(
-    shelf: Shelf, chains: Sequence[Chain], alike: Mapping[tuple[Any, ...], list[tuple[int, int]]], notes: _Notes
-) -> dict[str, Any]:
-    variants: list[dict[str, str]] = []
-    edges: dict[tuple[tuple[str, str, int], ...], list[str]] = {}
-    ids: list[str] = []
-    for places in alike.values():
-        at, turn = places[0]
-        chain = chains[at]
-        scopes = tuple(scope for one, _ in places for scope in (chains[one].scope, *chains[one].also))
-        scope = say_chain_scope(shelf, Chain(chain.mark, scopes[0], chain.spells, scopes[1:]))
-        old, new = chain.spells[turn - 1], chain.spells[turn]
-        before, after = stretches_of(shelf, chain)[turn - 1:turn + 1]
-        variants.append({"scope": scope, "says": _say_change(shelf, old, new, before, after)})
-        for pieces in _edges(shelf, chain.mark, old, new, notes):
-            edges.setdefault(tuple(pieces), []).append(scope)
-        ids += [change_id(one, other - 1) for one, other in places]
-    return {
-        "ids": ids, "title": shelf.say("pages.mark.change", old=before.name, new=lower_first(after.name)),
-        "variants": variants,
-        "edges": [
-            {"pieces": pieces, "scope": "" if len(scopes) == len(alike) else shelf.words.all_of(scopes)}
-            for pieces, scopes in edges.items()
-        ],
-    }
-
-
-def _say_change(shelf: Shelf, old: DatedSpell, new: DatedSpell, before: Stretch, after: Stretch) -> str:
-    """Return when one form gave way to the next, and whether both were fitted in between."""
-    first, last = days_of(shelf, new.first), days_of(shelf, old.last)
-    slots = {"new": lower_first(after.name), "old": lower_first(before.name)}
-    if not old.last_is_stated:
-        said = shelf.say("pages.mark.change_open", **slots, first=_span(shelf, first))
-        return f"{said} {shelf.say('pages.mark.change_seen', **slots, day=_by(shelf, last[0]))}"
-    said = shelf.say("pages.mark.changed", **slots, first=_span(shelf, first), last=_span(shelf, last))
-    if first[1] <= last[0]:
-        return f"{said} {shelf.say('pages.mark.both')}"
-    if last[1] < first[0]:
-        return f"{said} {shelf.say('pages.mark.clean')}"
-    return f"{said} {shelf.say('pages.mark.perhaps_both')}"
-
-
-def _span(shelf: Shelf, days: tuple[date, date]) -> str:
-    if days[0] == days[1] or (days[1] - days[0]).days <= 62:
-        return shelf.words.day_span(*days)
-    return shelf.words.span(*days)
-
-
-def _by(shelf: Shelf, day: date) -> str:
-    return shelf.words.day(day)
-
-
-def _edges(
-    shelf: Shelf, mark: Mark, old: DatedSpell, new: DatedSpell, notes: _Notes
-) -> Iterable[Pieces]:
-    for kind, spell, limits in (("first", new, new.first), ("last", old, old.last)):
-        first, last = days_of(shelf, limits)
-        for side, day, steps in (
-            ("not_before", first, limits.because_earliest), ("not_after", last, limits.because_latest),
-        ):
-            if not any(step.kind in (StepKind.STATEMENT, StepKind.CALENDAR) for step in steps):
-                continue
-            edge = shelf.say(
-                f"pages.mark.edge.{kind}_{side}", form=lower_first(mark.forms[spell.form].name),
-                day=shelf.words.day(day),
-            )
-            yield _because(shelf, edge, steps, notes)
-
-
-def _because(
-    shelf: Shelf, edge: str, steps: Sequence[Step], notes: _Notes
-) -> Pieces:
-    """Return "Edge, because a, and b." in pieces: (kind, text, number of the source), kind "edge" for the edge."""
-    reasons: Pieces = []
-    for step in steps:
-        one = ("reason", step.says, notes.number(step.source))
-        if not reasons:
-            reasons = [one]
-            continue
-        joined: Pieces = []
-        for slot, text in shelf.words.parts("limits.and", a="", b=""):
-            joined += reasons if slot == "a" else [one] if slot == "b" else [("", text, 0)]
-        reasons = joined
-    pieces: Pieces = []
-    for slot, text in shelf.words.parts("pages.mark.because", edge=edge, reasons=""):
-        pieces += reasons if slot == "reasons" else [("edge", text, 0)] if slot == "edge" else [("", text, 0)]
-    return pieces
-
-
-def _statements(shelf: Shelf, mark: Mark, notes: _Notes) -> list[dict[str, Any]]:
+def _statements(shelf: Shelf, mark: Mark, notes: Notes) -> list[dict[str, Any]]:
+    """Return what each source says and what became of it here, form by form."""
     ruled = {ruling.statement: at for at, ruling in enumerate(mark.rulings)}
     aside = {clash.set_aside: clash for clash in _clashes(shelf, mark)}
+    order = list(mark.forms)
     rows = []
-    for at, statement in enumerate(mark.statements):
+    for at, statement in sorted(enumerate(mark.statements), key=lambda pair: order.index(pair[1].form)):
         ruling = mark.rulings[ruled[at]] if at in ruled else None
         if ruling is not None:
-            standing = "pages.statement.aside" if ruling.sets_aside else "pages.statement.read"
+            standing = _ruled(shelf, ruling)
         elif at in aside:
-            standing = "pages.statement.clash"
+            standing = shelf.say("pages.statement.clash")
         elif (mark.id, at) in shelf.limits.corroborated:
             standing = ""
         else:
-            standing = "pages.statement.stands"
+            standing = shelf.say("pages.statement.stands")
         source = shelf.guide.sources.get(statement.source)
         rows.append({
             "form": mark.forms[statement.form], "claim": say_claim(shelf, statement),
             "citation": say_citation(shelf, source, statement.page), "source": source,
-            "number": notes.number(statement.source), "standing": shelf.say(standing) if standing else "",
-            "note": statement.note, "printed": statement.printed,
+            "number": notes.number(statement.source), "standing": standing,
+            "note": statement.note, "printed": _printed(shelf, statement),
             "ruling": ruling_id(mark.id, ruled[at]) if ruling is not None else "",
             "how": shelf.limits.corroborated.get((mark.id, at), ""),
         })
     return rows
+
+
+def _ruled(shelf: Shelf, ruling: Ruling) -> str:
+    """Return what a ruling makes of its statement: set aside, or read as another time or of fewer cars."""
+    if ruling.sets_aside:
+        return shelf.say("pages.statement.aside")
+    read = [say_when(shelf, ruling.read_when)] if ruling.read_when is not None else []
+    if ruling.read_scope is not None:
+        read.append(shelf.say("pages.statement.read_scope", scope=say_scope(shelf, ruling.read_scope)))
+    return shelf.say("pages.statement.read_as", read=shelf.words.all_of(read))
+
+
+def _printed(shelf: Shelf, statement: Statement) -> str:
+    """Return what the paper prints, where that is not what the statement says anyway."""
+    said = say_when(shelf, statement.when) if statement.when is not None else ""
+    return "" if statement.printed == said else statement.printed
 
 
 def _without_head(shelf: Shelf, says: str) -> str:

@@ -5,7 +5,9 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from guide.facts.types import FittedAs, Fitting, Form, Scope, Source, Statement, When, WhenKind
+from guide.limits.says import in_words, scope_words
 from guide.pages.shelf import Shelf
+from guide.words.say import lower_first
 
 __all__ = [
     "about_when", "say_citation", "say_claim", "say_fittings", "say_scope", "say_spare", "say_survival",
@@ -19,22 +21,27 @@ def say_when(shelf: Shelf, when: When) -> str:
     """Return a stated time as one would say it: "March 1968", "about May 1968", "car C1840", "the start"."""
     if when.kind is WhenKind.CAR:
         assert when.car is not None
-        if when.cars_after:
-            return shelf.say("pages.when.cars_after", cars=abs(when.cars_after), car=when.car.written)
-        return when.car.written
+        if not when.cars_after:
+            return when.car.written
+        side = "after" if when.cars_after > 0 else "before"
+        if abs(when.cars_after) == 1:
+            return shelf.say(f"pages.when.car_{side}", car=when.car.written)
+        return shelf.say(f"pages.when.cars_{side}", cars=abs(when.cars_after), car=when.car.written)
     if when.kind in (WhenKind.START, WhenKind.END):
         edge = "start" if when.kind is WhenKind.START else "end"
         guide = shelf.guide
         if when.of and when.of in guide.periods:
-            return shelf.say(f"pages.when.{edge}_of", of=guide.periods[when.of].name.lower())
+            return shelf.say(f"pages.when.{edge}_of_period", of=guide.periods[when.of].name)
         if when.of and when.of in guide.series:
-            return shelf.say(f"pages.when.{edge}_of", of=guide.series[when.of].name.lower())
+            return shelf.say(f"pages.when.{edge}_of_series", of=lower_first(guide.series[when.of].name))
         return shelf.say(f"pages.when.{edge}")
     return _say_date(shelf, when)
 
 
 def _say_date(shelf: Shelf, when: When) -> str:
     words, first, last = shelf.words, when.earliest, when.latest
+    if in_words(when):
+        return when.text
     if first is None and last is None:
         return when.text
     if first is None:
@@ -67,32 +74,8 @@ def about_when(shelf: Shelf, first: date, last: date) -> str:
 
 
 def say_scope(shelf: Shelf, scope: Scope) -> str:
-    """Return which cars a scope holds: "Coupé, Right-hand drive"; empty for every car."""
-    guide, said = shelf.guide, []
-    for dimension, values in sorted(scope.parts, key=lambda part: part[0] != "series"):
-        names = []
-        for value in values:
-            if dimension == "series":
-                names.append(guide.series[value].name if value in guide.series else value)
-            elif dimension == "interior":
-                names.append(guide.interiors[value].name.lower() if value in guide.interiors else value)
-            else:
-                split = guide.splits.get(dimension)
-                known = split.values.get(value) if split else None
-                names.append(known.name if known else value)
-        said.append(_most(shelf, dimension, values) or shelf.words.one_of(names))
-    return ", ".join(said)
-
-
-def _most(shelf: Shelf, dimension: str, values: tuple[str, ...]) -> str:
-    """Return "any interior but ..." where nearly all values are named; else nothing."""
-    guide = shelf.guide
-    if dimension != "interior" or len(values) < 4:
-        return ""
-    left_out = [one.name.lower() for one in guide.interiors.values() if one.id not in values]
-    if not left_out:
-        return ""
-    return shelf.say("pages.scope.all_but", interiors=shelf.words.one_of(left_out))
+    """Return which cars a scope holds, as inside a sentence: "coupé, right-hand drive"; empty for every car."""
+    return scope_words(shelf.words, shelf.guide, scope)
 
 
 def say_citation(shelf: Shelf, source: Source | None, page: str = "") -> str:
@@ -120,6 +103,8 @@ def say_claim(shelf: Shelf, statement: Statement) -> str:
     else:
         when = ""
     kind = statement.kind.value.replace(" ", "_")
+    if kind == "seen" and statement.when is not None and statement.when.car is None:
+        kind = "seen_day"
     said = shelf.say(f"pages.claim.{kind}", when=when)
     scope = say_scope(shelf, statement.scope)
     return shelf.say("pages.claim.scoped", claim=said, scope=scope) if scope else said
@@ -128,20 +113,23 @@ def say_claim(shelf: Shelf, statement: Statement) -> str:
 def say_fittings(shelf: Shelf, form: Form) -> list[str]:
     """Return how a form came to be on cars otherwise than by the works, one sentence each."""
     return [
-        _say_fitting(shelf, fitting) for fitting in form.fitted_as if fitting.kind is not FittedAs.FACTORY
+        _say_fitting(shelf, fitting, also=form.dates_a_car)
+        for fitting in form.fitted_as if fitting.kind is not FittedAs.FACTORY
     ]
 
 
-def _say_fitting(shelf: Shelf, fitting: Fitting) -> str:
-    kind = fitting.kind.value.replace(" ", "_")
+def _say_fitting(shelf: Shelf, fitting: Fitting, *, also: bool) -> str:
+    """Return one sentence; ``also`` where the works fitted the form too."""
+    own = fitting.kind in (FittedAs.OPTION, FittedAs.CAMPAIGN)
+    kind = f"{'fitted_also' if also and not own else 'fitted'}.{fitting.kind.value.replace(' ', '_')}"
     first = say_when(shelf, fitting.first) if fitting.first else ""
     last = say_when(shelf, fitting.last) if fitting.last else ""
     if first and last:
-        said = shelf.say(f"pages.fitted.{kind}.between", first=first, last=last)
+        said = shelf.say(f"pages.{kind}.between", first=first, last=last)
     elif first:
-        said = shelf.say(f"pages.fitted.{kind}.from", first=first)
+        said = shelf.say(f"pages.{kind}.from", first=first)
     else:
-        said = shelf.say(f"pages.fitted.{kind}.plain")
+        said = shelf.say(f"pages.{kind}.plain")
     scope = say_scope(shelf, fitting.scope)
     return shelf.say("pages.fitted.scoped", said=said, scope=scope) if scope else said
 

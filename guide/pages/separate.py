@@ -45,6 +45,8 @@ def tells(shelf: Shelf, mark: Mark) -> dict[str, object]:
 
     ``{"says": sentence, "next": mark or None}``; the sentence says so when it tells no period apart.
     """
+    if not mark.ask:
+        return {"says": shelf.say("pages.mark.tells_unasked"), "next": None}
     best: tuple[float, str, str] | None = None
     for one, other in pairwise(shelf.guide.periods):
         for told in periods_told(shelf, one, other):
@@ -53,7 +55,7 @@ def tells(shelf: Shelf, mark: Mark) -> dict[str, object]:
     if best is None or best[0] < LITTLE_BITS:
         return {"says": shelf.say("pages.mark.tells_little"), "next": None}
     periods = shelf.guide.periods
-    slots = {"one": periods[best[1]].name, "other": periods[best[2]].name.lower()}
+    slots = {"one": periods[best[1]].name, "other": periods[best[2]].name}
     ranked = [
         told.mark for told in periods_told(shelf, best[1], best[2])
         if shelf.guide.marks[told.mark].reach is mark.reach

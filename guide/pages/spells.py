@@ -7,7 +7,7 @@ A chain holds the spells of one scope in the order in which the works fitted the
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import prod
 
@@ -16,10 +16,11 @@ from guide.limits.types import DatedSpell, Limits, day_of
 from guide.pages.band import Stretch, Strip
 from guide.pages.says import about_when, say_scope
 from guide.pages.shelf import Shelf
+from guide.words.say import lower_first, upper_first
 
 __all__ = [
-    "Chain", "chains_of", "days_of", "lower_first", "say_chain_scope", "say_stretch", "stretches_of", "strip_of",
-    "summary_of",
+    "Chain", "chains_of", "days_of", "lower_first", "say_chain_scope", "say_scopes", "say_stretch", "stretches_of",
+    "strip_of", "summary_of",
 ]
 
 _LONG_BREAK = timedelta(days=45)   # a closure shorter than this is a holiday, and no break in the strip
@@ -54,7 +55,16 @@ def chains_of(shelf: Shelf, mark: Mark) -> list[Chain]:
         Chain(mark, scope, tuple(sorted(found, key=lambda one: order[one.form, one.spell])))
         for scope, found in by_scope.items()
     ]
-    return _merged(chains) + _merged(loose)
+    return _merged([_without_none_built(shelf, chain) for chain in chains]) + _merged(loose)
+
+
+def _without_none_built(shelf: Shelf, chain: Chain) -> Chain:
+    """Return the chain without the forms that gave way before a car of this kind was built."""
+    (_, opened), _ = _series_days(shelf, chain)
+    spells = chain.spells
+    while len(spells) > 1 and days_of(shelf, spells[1].first)[1] <= opened:
+        spells = spells[1:]
+    return replace(chain, spells=spells)
 
 
 def _merged(chains: list[Chain]) -> list[Chain]:
@@ -108,9 +118,12 @@ def stretches_of(shelf: Shelf, chain: Chain) -> list[Stretch]:
             last = (last[1], last[1])
         starts = at > 0 or first[0] > opened[0]
         ends = not final or (spell.last_is_stated and last[1] < closed[0])
+        last_says = about_when(shelf, *last)
+        if not final and not spell.last_is_stated and last[0] > days_of(shelf, chain.spells[at + 1].first)[1]:
+            last_says = shelf.say("pages.when.at_least", when=shelf.words.day(last[0]))
         stretches.append(Stretch(
             chain.mark.forms[spell.form].name, first, last, starts, ends,
-            about_when(shelf, *first), about_when(shelf, *last), spell.last_is_stated,
+            about_when(shelf, *first), last_says, spell.last_is_stated,
         ))
     return stretches
 
@@ -171,11 +184,39 @@ def _series_days(shelf: Shelf, chain: Chain) -> tuple[tuple[date, date], tuple[d
 
 def say_chain_scope(shelf: Shelf, chain: Chain) -> str:
     """Return which cars a chain speaks of; empty for all."""
-    said = [say_scope(shelf, scope) for scope in joined(shelf, (chain.scope, *chain.also))]
+    return say_scopes(shelf, (chain.scope, *chain.also))
+
+
+def say_scopes(shelf: Shelf, scopes: tuple[Scope, ...]) -> str:
+    """Return the cars of all these scopes, as they begin a sentence; empty for every car.
+
+    What holds of every series alike is said without naming them.
+    """
+    by_rest: dict[str, list[Scope]] = {}
+    for scope in joined(shelf, scopes):
+        rest = Scope(tuple(part for part in scope.parts if part[0] != "series"))
+        by_rest.setdefault(_rest_words(shelf, scope, rest), []).append(scope)
+    said = []
+    for rest_words, alike in by_rest.items():
+        series = {one for scope in alike for one in scope.values("series") or shelf.guide.series}
+        if series == set(shelf.guide.series):
+            said.append(rest_words)
+        else:
+            said += [say_scope(shelf, scope) for scope in alike]
     if not all(said):
         return ""
-    whole = shelf.words.all_of(said)
-    return whole[:1].upper() + whole[1:]
+    if any("," in one for one in said):
+        return upper_first("; ".join(said))
+    return upper_first(shelf.words.all_of(said))
+
+
+def _rest_words(shelf: Shelf, scope: Scope, rest: Scope) -> str:
+    """Return what a scope says beside its series."""
+    whole = say_scope(shelf, scope)
+    if scope.values("series") is None:
+        return whole
+    head = say_scope(shelf, Scope(tuple(part for part in scope.parts if part[0] == "series")))
+    return whole.removeprefix(head).removeprefix(", ") if rest.parts else ""
 
 
 def summary_of(shelf: Shelf, mark: Mark) -> str:
@@ -191,8 +232,3 @@ def summary_of(shelf: Shelf, mark: Mark) -> str:
     for stretch in stretches[1:]:
         said.append(shelf.say("pages.stretch.then", form=lower_first(stretch.name), first=stretch.first_says))
     return ", ".join(said)
-
-
-def lower_first(name: str) -> str:
-    """Return a name as it stands inside a sentence."""
-    return name[:1].lower() + name[1:] if name[1:2].islower() else name

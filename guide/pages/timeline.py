@@ -13,7 +13,7 @@ from guide.facts.types import Mark, Reach
 from guide.limits.edges import edge_of
 from guide.limits.types import DatedSpell
 from guide.pages.band import render_axis, render_band
-from guide.pages.mark import change_id
+from guide.pages.changes import change_id
 from guide.pages.naming import safe_name
 from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.pages.spells import (

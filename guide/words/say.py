@@ -23,7 +23,7 @@ from datetime import date
 from functools import cache
 from pathlib import Path
 
-__all__ = ["PLURALS", "SURENESS", "Words", "languages", "load_words"]
+__all__ = ["PLURALS", "SURENESS", "Words", "languages", "load_words", "lower_first", "upper_first"]
 
 FOLDER = Path(__file__).parent
 SLOT = re.compile(r"\{([a-z][a-z0-9_]*)((?:\|[^{}|]*)+)?\}")
@@ -206,6 +206,16 @@ class Words:
     def sureness(self, chance: float) -> str:
         """Return the degree that a chance allows, one of `SURENESS`: "very_probably" from 0.9 up."""
         return next(name for name, least in SURENESS if chance >= least)
+
+
+def lower_first(name: str) -> str:
+    """Return a name as it stands inside a sentence; one in capitals or figures stays as it is."""
+    return name[:1].lower() + name[1:] if name[1:2].islower() else name
+
+
+def upper_first(text: str) -> str:
+    """Return words as they begin a sentence."""
+    return text[:1].upper() + text[1:]
 
 
 def languages() -> tuple[str, ...]:

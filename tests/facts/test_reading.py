@@ -264,7 +264,7 @@ def test_splits_may_be_a_list_or_have_names_and_settle_one_another(guide: Guide,
     reading = with_mark(tmp_path, HEAD + FORMS % ("", ""))
     assert reading.guide is not None
     hand = reading.guide.splits["hand"]
-    assert [(value.id, value.name) for value in hand.values.values()] == [("right", "Right"), ("left", "Left")]
+    assert [(value.id, value.name) for value in hand.values.values()] == [("right", "right"), ("left", "left")]
 
 
 def test_the_demo_is_read_without_error_or_warning(reading: Reading) -> None:

@@ -81,7 +81,7 @@ def test_the_page_answers_why_not_later(guide: Guide, limits: LimitsResult) -> N
     spell = next(one for one in limits.spells
                  if (one.mark, one.form) == ("switches", "toggle") and one.scope.values("hand") == ("right",))
     said = edge_sentence(load_words("en"), guide, spell.last, "latest", spell.scope)
-    assert said.startswith("Coupé, Right-hand drive: not after 31 May 1968, because Service bulletin 7")
+    assert said.startswith("Coupé, right-hand drive: not after 31 May 1968, because Service bulletin 7")
     assert said.endswith("gives C1840 as the last, and the calendar has C1840 built by then.")
 
 
@@ -125,3 +125,10 @@ def test_every_mark_with_an_open_changeover_says_what_would_help(limits: LimitsR
     for helpful in limits.helpful.values():
         assert helpful.narrows_days >= 7
         assert helpful.says.startswith("What would help most: ")
+
+
+def test_no_paper_is_asked_for_about_a_form_that_nothing_followed(limits: LimitsResult) -> None:
+    """Cars for the continent had split front lamps to the end; only where another form follows is a last wanted."""
+    for mark, helpful in limits.helpful.items():
+        forms = [one.form for one in limits.spells if one.mark == mark and one.scope == helpful.scope]
+        assert len(set(forms)) > 1 or mark == "washer-bottle", mark

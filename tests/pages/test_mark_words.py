@@ -1,0 +1,156 @@
+"""What the pages of the demo's marks say: kinds of car in words, edges told once, forms with their fittings."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from guide.facts.types import Mark, Scope
+from guide.finding import Place, Step, StepKind
+from guide.pages.changes import Notes, _shared, changes_of
+from guide.pages.mark import PAGE
+from guide.pages.says import say_fittings, say_scope
+from guide.pages.shelf import Address, Shelf
+from guide.pages.spells import chains_of, say_scopes
+from guide.words.say import lower_first, upper_first
+
+
+def context(shelf: Shelf, mark: str) -> dict[str, object]:
+    return dict(PAGE.context(shelf, Address("mark", mark, f"marks/{mark}.html", mark)))
+
+
+def changes(shelf: Shelf, mark: str) -> list[dict[str, object]]:
+    return changes_of(shelf, chains_of(shelf, shelf.guide.marks[mark]), Notes(shelf))
+
+
+def lines(change: dict[str, object]) -> list[str]:
+    return ["".join(text for _, text, _ in edge["pieces"]) for edge in change["edges"]]  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize(("parts", "says"), [
+    ((), ""),
+    ((("hand", ("right",)), ("series", ("coupe",))), "coupé, right-hand drive"),
+    ((("market", ("home", "continent")),), "for home or for the continent"),
+    ((("interior", ("black-leather", "tan-leather")),), "black leather or tan leather"),
+    ((("interior", ("black-vinyl", "tan-vinyl", "red-vinyl", "herringbone", "tan-cloth", "black-cloth")),),
+     "any interior but black leather or tan leather"),
+    ((("interior", ("black-vinyl", "tan-vinyl", "red-vinyl")), ("series", ("open",))),
+     "open car, any interior but black leather or tan leather"),
+    ((("interior", ("black-vinyl", "tan-vinyl", "red-vinyl", "black-leather", "tan-leather")), ("series", ("open",))),
+     "open car"),
+])
+def test_kinds_of_car_are_said_as_inside_a_sentence(shelf: Shelf, parts: tuple[object, ...], says: str) -> None:
+    assert say_scope(shelf, Scope(parts)) == says  # type: ignore[arg-type]
+
+
+def test_what_holds_of_both_bodies_is_said_without_naming_them(shelf: Shelf) -> None:
+    vinyl = ("black-vinyl", "tan-vinyl", "red-vinyl")
+    cloth = ("herringbone", "tan-cloth", "black-cloth")
+    both = (Scope((("interior", (*vinyl, *cloth)), ("series", ("coupe",)))),
+            Scope((("interior", vinyl), ("series", ("open",)))))
+    assert say_scopes(shelf, both) == "Any interior but black leather or tan leather"
+    assert say_scopes(shelf, (Scope((("series", ("coupe",)),)), Scope((("series", ("open",)),)))) == ""
+    mixed = (Scope((("hand", ("left",)), ("series", ("coupe",)))), Scope((("series", ("open",)),)))
+    assert say_scopes(shelf, mixed) == "Coupé, left-hand drive; open car"
+
+
+def test_names_are_bent_only_where_they_are_words() -> None:
+    assert [lower_first(name) for name in ("Toggles", "T1091", "CX cars", "")] == ["toggles", "T1091", "CX cars", ""]
+    assert upper_first("for North America") == "For North America"
+
+
+def test_kinds_of_car_that_changed_alike_share_a_sentence(shelf: Shelf) -> None:
+    (first, second) = changes(shelf, "switches")
+    assert [one["scope"] for one in first["variants"]] == [  # type: ignore[union-attr]
+        "Coupé, right-hand drive", "Coupé, left-hand drive"]
+    assert [one["scope"] for one in second["variants"]] == [""]  # type: ignore[union-attr]
+
+
+def test_two_edges_that_rest_on_one_statement_are_one_line(shelf: Shelf) -> None:
+    (change,) = changes(shelf, "gear-knob")[:1]
+    assert lines(change)[0] == (
+        "First car with “Pear”: between 1 and 31 October 1970, because Service bulletin 18, handles, knobs and "
+        "winders (page 2) gives October 1970 as the first.")
+    (handles,) = changes(shelf, "door-handles")
+    assert any("gives C3259 as the first, and the calendar has C3259 built in that time." in line
+               for line in lines(handles))
+
+
+def test_edges_that_no_sentence_rests_on_are_left_out(shelf: Shelf) -> None:
+    """Where no source says when the last was built, that it was before the end of production goes without saying."""
+    for mark in shelf.guide.marks:
+        for change in changes(shelf, mark):
+            for line in lines(change):
+                assert not re.search("29 September 1972|20 October 1972", line), (mark, line)
+
+
+def test_a_form_that_no_car_of_a_kind_was_built_with_is_not_spoken_of_there(shelf: Shelf) -> None:
+    """Every open car with leather had the lid."""
+    scopes = [one["scope"] for change in changes(shelf, "tunnel-tray") for one in change["variants"]]  # type: ignore[attr-defined]
+    assert scopes == ["Any interior but black leather or tan leather", "Coupé, black leather or tan leather"]
+
+
+def step(kind: StepKind, says: str, line: int = 1) -> Step:
+    return Step(kind, Place("marks/x.yml", line, 1), "", says, 0)
+
+
+def test_what_one_statement_gives_is_shared_only_when_the_rest_agrees(shelf: Shelf) -> None:
+    words = shelf.words
+    stated, other = step(StepKind.STATEMENT, "a"), step(StepKind.STATEMENT, "b", 2)
+    since = step(StepKind.CALENDAR, words.say("limits.calendar-from-then", car="C1"))
+    until = step(StepKind.CALENDAR, words.say("limits.calendar-by-then", car="C1"))
+    elsewhere = step(StepKind.CALENDAR, words.say("limits.calendar-by-then", car="C2"))
+    shared = _shared(words, (stated, since), (stated, until))
+    assert [one.says for one in shared] == ["a", words.say("limits.calendar-then", car="C1")]
+    assert _shared(words, (stated, since), (stated, elsewhere)) == ()
+    assert _shared(words, (stated,), (other,)) == ()
+    assert [one.says for one in _shared(words, (stated,), (stated, until))] == ["a", until.says]
+    assert _shared(words, (), (stated,)) == ()
+
+
+def test_how_a_form_came_to_be_on_a_car_says_also_only_beside_the_works(shelf: Shelf) -> None:
+    forms = {(mark.id, form.id): form for mark in shelf.guide.marks.values() for form in mark.forms.values()}
+    assert say_fittings(shelf, forms["inside-mirror", "black-back"]) == ["Sold as a spare from 1973."]
+    assert say_fittings(shelf, forms["switches", "symbols"]) == ["Also sold as a spare from 1975."]
+    assert say_fittings(shelf, forms["pedal-rubbers", "dimpled"]) == ["Also sold as a spare from spring 1969."]
+    assert say_fittings(shelf, forms["gear-knob", "wood"]) == [
+        "Fitted by the works to order from March 1968 to July 1971.", "Also made as a reproduction since 1984."]
+
+
+def test_every_form_says_how_many_or_that_nobody_knows(shelf: Shelf) -> None:
+    for mark in shelf.guide.marks:
+        for one in context(shelf, mark)["forms"]:  # type: ignore[attr-defined]
+            assert one["counts"]
+    black = context(shelf, "inside-mirror")["forms"][2]  # type: ignore[index]
+    assert black["counts"] == ["How many there were is not known."]
+
+
+def test_a_ruling_says_what_it_makes_of_its_statement(shelf: Shelf) -> None:
+    standing = [row["standing"] for mark in ("switches", "tail-lamps")
+                for row in context(shelf, mark)["statements"] if row["ruling"]]  # type: ignore[attr-defined]
+    assert standing == ["Read as speaking of right-hand drive only, by ruling", "Read as D880, by ruling"]
+
+
+def test_a_part_is_called_what_it_is_called_once_in_each_language(shelf: Shelf) -> None:
+    also = context(shelf, "horn-push")["also"]
+    assert [(one["lead"], one["names"]) for one in also] == [  # type: ignore[attr-defined]
+        ("", ("wheel centre", "horn button")), ("In German:", ("Hupenknopf", "Hornknopf"))]
+
+
+def test_a_plate_is_shown_and_no_verdict_rests_on_it(shelf: Shelf) -> None:
+    told = context(shelf, "maker-plate")["tells"]
+    assert told["says"].startswith("Nothing, by itself")  # type: ignore[index]
+
+
+def test_statements_stand_form_by_form_and_read_as_english(shelf: Shelf) -> None:
+    for mark in shelf.guide.marks.values():
+        rows = context(shelf, mark.id)["statements"]
+        order = [_at(mark, row["form"].id) for row in rows]  # type: ignore[attr-defined]
+        assert order == sorted(order)
+        for row in rows:  # type: ignore[attr-defined]
+            assert not re.search(r"\b(\w+) \1\b|about 1 cars|car cars|on [A-Z][a-z]+ \d{4}, a car", row["claim"]), row
+
+
+def _at(mark: Mark, form: str) -> int:
+    return list(mark.forms).index(form)
