@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from guide.facts.desk import Desk
 from guide.facts.fields import Field, Record, keyed_records
-from guide.facts.readers import ids, text
+from guide.facts.readers import ids, said, text
 from guide.facts.source import Node
 from guide.facts.types import Area, Text
 
 __all__ = ["RECORDS", "read_areas"]
 
-NAME = Field("name", text, "what the area is called", True)
+NAME = Field("name", said, "what the area is called", True)
 MARKS = Field("marks", ids, "its marks, in the order one comes to them", True)
 ABOUT = Field("about", text, "how to look there (Markdown)")
 AREA = Record(

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from guide.facts.desk import Desk
 from guide.facts.fields import Field, Reader, Record, shape_of
-from guide.facts.readers import ids, text, texts
+from guide.facts.readers import ids, said, said_texts, text
 from guide.facts.source import Items, Node
 from guide.facts.types import CareNote, Text
+from guide.words.typography import typographic
 
 __all__ = ["RECORDS", "read_care"]
 
@@ -14,7 +15,10 @@ __all__ = ["RECORDS", "read_care"]
 def _table(node: Node, desk: Desk) -> tuple[tuple[str, ...], ...] | None:
     rows = node.items if isinstance(node, Items) else ()
     cells = [
-        tuple(str(cell) for cell in row.items if isinstance(cell, Text)) if isinstance(row, Items) else ()
+        tuple(
+            typographic(cell, desk.language) for cell in (row.items if isinstance(row, Items) else ())
+            if isinstance(cell, Text)
+        )
         for row in rows
     ]
     if not cells or any(len(row) != len(cells[0]) or not row for row in cells):
@@ -29,16 +33,16 @@ def _table(node: Node, desk: Desk) -> tuple[tuple[str, ...], ...] | None:
     return tuple(cells)
 
 
-TITLE = Field("title", text, "the note's title", True)
+TITLE = Field("title", said, "the note's title", True)
 MARKS = Field("marks", ids, "the marks it has to do with")
-SUMMARY = Field("summary", text, "what goes wrong, in a sentence")
+SUMMARY = Field("summary", said, "what goes wrong, in a sentence")
 CAUSE = Field("cause", text, "why it happens (Markdown)")
 PREVENTION = Field("prevention", text, "how to prevent it (Markdown)")
 REPAIR = Field("repair", text, "how to mend it (Markdown)")
 CAUTIONS = Field("cautions", text, "what can hurt, and where to stop and ask (Markdown)")
 TABLE = Field("table", Reader("a list of rows, the head first", _table), "figures that belong to it")
-CAPTION = Field("table caption", text, "what the table shows")
-SOURCES = Field("sources", texts, "published sources, as a reader would cite them")
+CAPTION = Field("table caption", said, "what the table shows")
+SOURCES = Field("sources", said_texts, "published sources, as a reader would cite them")
 CARE = Record(
     "a care note",
     "`care/<id>.yml`",

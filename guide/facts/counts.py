@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from guide.facts.desk import Desk
 from guide.facts.fields import Field, Reader, Record
-from guide.facts.readers import choice, list_of, source_id, text, whole
+from guide.facts.readers import choice, list_of, said, source_id, whole
 from guide.facts.source import Node
 from guide.facts.types import Count, CountKind, Sureness
 
@@ -12,7 +12,7 @@ __all__ = ["RECORDS", "counts"]
 
 SURE = Field("sure", choice(Sureness, "how sure the count is"), "how sure that is", True)
 SOURCE = Field("source", source_id, "whose word it is")
-WORDS = Field("words", text, "as the source has it")
+WORDS = Field("words", said, "as the source has it")
 _KINDS = {
     kind: Field(
         str(kind),

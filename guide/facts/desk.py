@@ -25,6 +25,7 @@ class Desk:
     def __init__(self) -> None:
         self.lines: dict[str, tuple[str, ...]] = {}
         self.overrides: dict[str, float] = {}
+        self.language = "en-GB"
         self.splits: Mapping[str, Split] | None = {}
         self.sources: Collection[str] | None = None
         self.periods: Collection[str] | None = None

@@ -6,7 +6,7 @@ from collections.abc import Collection
 
 from guide.facts.desk import Desk
 from guide.facts.fields import Field, Record, is_blank, shape_of
-from guide.facts.readers import choice, date_only, ids, in_order, share, source_id, text
+from guide.facts.readers import choice, date_only, ids, in_order, said, share, source_id
 from guide.facts.scopes import scope
 from guide.facts.source import Items, Keyed, Node
 from guide.facts.types import FittedAs, Fitting, Scope, Text
@@ -20,7 +20,7 @@ IN_PLACE_OF = Field("in place of", ids, "the forms it replaces; leave it out whe
 SHARE = Field("share", share, "of the cars it could be on")
 FOR = Field("for", scope, "which cars")
 SOURCE = Field("source", source_id, "whose word it is")
-NOTE = Field("note", text, "anything more")
+NOTE = Field("note", said, "anything more")
 FITTING = Record(
     "a way of being fitted",
     "marks/*.yml, under `fitted as:` of a form, each under one of "

@@ -8,7 +8,7 @@ from guide.facts.counts import counts
 from guide.facts.desk import Desk
 from guide.facts.fields import Field, Reader, Record, Row, is_blank, raw, shape_of
 from guide.facts.fittings import read_fittings
-from guide.facts.readers import list_of, share, text, texts
+from guide.facts.readers import list_of, said, said_texts, share, text, texts
 from guide.facts.scopes import join_scopes, scope
 from guide.facts.source import Items, Keyed, Node
 from guide.facts.statements import read_stated
@@ -17,10 +17,10 @@ from guide.facts.types import FittedAs, Form, FormRef, Scope, Spell, Statement, 
 __all__ = ["RECORDS", "count_spells", "read_form"]
 
 
-NAME = Field("name", text, "the form's name", True)
-ANSWER = Field("answer", text, "the answer in the key; it makes sense without its drawing", True)
+NAME = Field("name", said, "the form's name", True)
+ANSWER = Field("answer", said, "the answer in the key; it makes sense without its drawing", True)
 PICTURE = Field("picture", text, "a file in pictures/; left out, it is `<mark>-<form>.svg`")
-DESCRIBES = Field("describes", text, "the drawing in words, for those who cannot see it")
+DESCRIBES = Field("describes", said, "the drawing in words, for those who cannot see it")
 FOR = Field("for", scope, "the cars that could have it; leave it out for all")
 FITTED_AS = Field(
     "fitted as",
@@ -34,7 +34,7 @@ SPELLS = Field(
 STATED = Field("stated", raw("a list of statements"), "what is claimed of when it was fitted")
 COUNTS = Field("counts", counts, "how many are thought to have had it")
 PART_NUMBERS = Field("part numbers", texts, "as the parts lists have them")
-STAMPED = Field("stamped", texts, "marks stamped, moulded or printed on it")
+STAMPED = Field("stamped", said_texts, "marks stamped, moulded or printed on it")
 TAKEN_FOR = Field("taken for", raw("a list, each with form or what, and tell"), "what it is easily taken for")
 ABOUT = Field("about", text, "more about it (Markdown)")
 WEAR = Field("wear", text, "how it wears or fails (Markdown)")
@@ -66,7 +66,7 @@ FORM = Record(
 SPELL = Record("a spell", "marks/*.yml, under `spells:` of a form that returned", (FOR, SHARE, STATED))
 
 WHICH = Field("form", text, "a form of this mark")
-WHAT = Field("what", text, "something else")
+WHAT = Field("what", said, "something else")
 TELL = Field("tell", text, "how to tell them apart (Markdown)", True)
 TAKEN = Record(
     "a thing it is taken for",

@@ -9,7 +9,7 @@ from guide.constants import CONSTANTS
 from guide.facts.desk import Desk
 from guide.facts.fields import Field, Record, Row, is_blank, items_of, raw, shape_of
 from guide.facts.problem import Problem, nearest
-from guide.facts.readers import day, duration_days, ids, share_of_text, source_id, text, whole, yes_no
+from guide.facts.readers import day, duration_days, ids, said, share_of_text, source_id, text, whole, yes_no
 from guide.facts.source import Keyed, Node
 from guide.facts.splits import read_shares
 from guide.facts.types import Closure, Production, ShareRow, Text
@@ -35,18 +35,18 @@ PRODUCTION_RECORD = Record("the production", "guide.yml, under `production:`", (
 
 FROM = Field("from", day, "the first day when nothing was built", True)
 TO = Field("to", day, "the last such day", True)
-WHY = Field("why", text, "the reason", True)
+WHY = Field("why", said, "the reason", True)
 SERIES = Field("series", ids, "the number series concerned; left out, all")
 CLOSURE = Record("a closure", "guide.yml, under `closed:`", (FROM, TO, WHY, SOURCE, SERIES))
 
 FORMAT_FIELD = Field("format", text, "1: the shape of these files", True)
-TITLE = Field("title", text, "the guide's title", True)
-CAR = Field("car", text, "the model, as it is called in a sentence", True)
-SUBTITLE = Field("subtitle", text, "one line under the title")
+TITLE = Field("title", said, "the guide's title", True)
+CAR = Field("car", said, "the model, as it is called in a sentence", True)
+SUBTITLE = Field("subtitle", said, "one line under the title")
 EDITION = Field("edition", text, "a name such as 2026 autumn, not the day of building", True)
 LANGUAGE = Field("language", text, "a language tag, as en-GB")
 LICENCE = Field("licence", text, "an SPDX identifier, as CC-BY-SA-4.0")
-CONTACT = Field("contact", text, "where corrections go")
+CONTACT = Field("contact", said, "where corrections go")
 PRODUCTION = Field("production", raw("first, last, made and source"), "the whole build", True)
 FINE = Field("fine enough", duration_days, "a span short enough to stop asking; left out, 3 months")
 MASK = Field(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from guide.facts.counts import counts
 from guide.facts.desk import Desk
 from guide.facts.fields import Field, Reader, Record, keyed_records
-from guide.facts.readers import in_order, list_of, rest_or_share, source_id, text, texts, when, yes_no
+from guide.facts.readers import in_order, list_of, rest_or_share, said, source_id, text, texts, when, yes_no
 from guide.facts.scopes import scope
 from guide.facts.source import Node
 from guide.facts.types import Interior, Scope, Span
@@ -31,7 +31,7 @@ def _span(node: Node, desk: Desk) -> Span | None:
     )
 
 
-NAME = Field("name", text, "the interior's name", True)
+NAME = Field("name", said, "the interior's name", True)
 COLOUR = Field("colour", text, "its colour, in one word", True)
 MATERIAL = Field("material", text, "what it is made of, in one word", True)
 OPTION = Field("option", yes_no, "`yes` when it was fitted to order only")
@@ -43,7 +43,7 @@ BUILT = Field(
     True,
 )
 COUNTS = Field("counts", counts, "how many are thought to have had it")
-ASKED_AS = Field("asked as", text, "the answer, when the interior is asked for by eye")
+ASKED_AS = Field("asked as", said, "the answer, when the interior is asked for by eye")
 PICTURE = Field("picture", text, "a file in pictures/ for that answer")
 ABOUT = Field("about", text, "how it is known (Markdown)")
 FORMERLY = Field("formerly", texts, "ids it had before, to keep old links alive")

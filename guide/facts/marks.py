@@ -10,7 +10,7 @@ from guide.facts.desk import Desk
 from guide.facts.fields import Field, Record, Row, raw, shape_of
 from guide.facts.forms import count_spells, read_form
 from guide.facts.problem import Problem, nearest
-from guide.facts.readers import choice, number, share, share_of_text, text, texts, yes_no
+from guide.facts.readers import choice, number, said, said_texts, share, share_of_text, text, texts, yes_no
 from guide.facts.references import read_form_ref
 from guide.facts.rulings import read_rulings
 from guide.facts.scopes import scope
@@ -26,10 +26,10 @@ SURVIVAL = {
     "half": "survives_half",
     "few": "survives_few",
 }
-NAME = Field("name", text, "the part's own name", True)
-ALSO = Field("also", texts, 'what others call it; "de: Kippschalter" names the language')
-QUESTION = Field("question", text, "the question in the key", True)
-LOOK = Field("look", text, "where and how to look, in a sentence or two")
+NAME = Field("name", said, "the part's own name", True)
+ALSO = Field("also", said_texts, 'what others call it; "de: Kippschalter" names the language')
+QUESTION = Field("question", said, "the question in the key", True)
+LOOK = Field("look", said, "where and how to look, in a sentence or two")
 REACH = Field("reach", choice(Reach, "what one must be able to do"), "what one must be able to do", True)
 IN_PHOTOGRAPHS = Field("in photographs", yes_no, "whether it shows in usual photographs")
 SURVIVES = Field(

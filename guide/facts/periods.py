@@ -5,18 +5,18 @@ from __future__ import annotations
 from guide.facts.desk import Desk
 from guide.facts.fields import Field, Record, keyed_records
 from guide.facts.ranges import read_built_range
-from guide.facts.readers import day, text, texts, whole
+from guide.facts.readers import day, said, text, texts, whole
 from guide.facts.source import Node
 from guide.facts.types import CarNumber, Period, Text
 
 __all__ = ["RECORDS", "read_periods"]
 
-NAME = Field("name", text, "the period's name", True)
+NAME = Field("name", said, "the period's name", True)
 FROM = Field("from", day, "its first day", True)
 TO = Field("to", day, "its last day", True)
 CARS = Field("cars", whole, "how many cars were built in it")
 NUMBERS = Field("numbers", texts, "the numbers built in it, a range for each series, as C1001..C1328")
-SUMMARY = Field("summary", text, "one sentence that says how such a car is known")
+SUMMARY = Field("summary", said, "one sentence that says how such a car is known")
 ABOUT = Field("about", text, "how such a car is known, at length (Markdown)")
 FORMERLY = Field("formerly", texts, "ids it had before, to keep old links alive")
 PERIOD = Record("a period", "periods.yml, under its id", (NAME, FROM, TO, CARS, NUMBERS, SUMMARY, ABOUT, FORMERLY))

@@ -25,7 +25,7 @@ from guide.facts.desk import Desk
 from guide.facts.folder import Folder, open_folder
 from guide.facts.former import check_formerly
 from guide.facts.source import Keyed, Node
-from guide.facts.types import Area, CareNote, Guide, Mark, Statement
+from guide.facts.types import Area, CareNote, Guide, Mark, Statement, Text
 from guide.finding import Finding, Place
 
 __all__ = ["Reading", "read_guide"]
@@ -74,6 +74,9 @@ def _read(root: Path, desk: Desk) -> Guide | None:
             )
         return None
     if isinstance(main, Keyed):
+        language = main.get("language")
+        if isinstance(language, Text) and language:
+            desk.language = str(language)
         desk.overrides = guide_file.read_overrides(main.get("defaults"), desk)
         desk.splits = splits.read_splits(main.get("splits"), desk)
     nodes = {

@@ -19,6 +19,7 @@ from guide.facts.source import Items, Node
 from guide.facts.types import Text, When, WhenKind
 from guide.facts.whens import NO_CARS, read_day, read_when_text
 from guide.finding import Place
+from guide.words.typography import typographic
 
 __all__ = [
     "choice",
@@ -30,6 +31,8 @@ __all__ = [
     "list_of",
     "number",
     "rest_or_share",
+    "said",
+    "said_texts",
     "share",
     "share_of_text",
     "source_id",
@@ -75,6 +78,8 @@ def _of_text(shape: str, convert: Callable[[Text, Desk], T | Problem]) -> Reader
 
 
 text: Reader[Text] = _of_text("text", lambda scalar, _: scalar)
+said: Reader[Text] = _of_text("text", lambda scalar, desk: Text(typographic(scalar, desk.language), scalar.place))
+"""A text that readers see as it stands: with the apostrophes and quotation marks that print has."""
 
 
 def choice(kinds: type[E], what: str) -> Reader[E]:
@@ -254,4 +259,5 @@ def list_of(one: Reader[T], shape: str | None = None) -> Reader[tuple[T, ...]]:
 
 
 texts: Reader[tuple[Text, ...]] = list_of(text, "text, or a list of texts")
+said_texts: Reader[tuple[Text, ...]] = list_of(said, "text, or a list of texts")
 ids: Reader[tuple[Text, ...]] = list_of(text, "an id, or a list of ids")

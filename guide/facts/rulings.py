@@ -12,7 +12,7 @@ from guide.facts.desk import Desk
 from guide.facts.fields import Field, Record, Row, items_of, raw
 from guide.facts.numbers import plain_number
 from guide.facts.problem import or_list
-from guide.facts.readers import day, text, when
+from guide.facts.readers import day, said, text, when
 from guide.facts.references import read_form_ref
 from guide.facts.scopes import scope
 from guide.facts.source import Node
@@ -31,7 +31,7 @@ AS = Field(
     raw("what it is read as, as {for: {hand: right}} or {first: D880}"),
     "how it is read: for which cars, or when",
 )
-WHY = Field("why", text, "the reason, as readers will see it", True)
+WHY = Field("why", said, "the reason, as readers will see it", True)
 ON = Field("on", day, "the day of the ruling", True)
 RULING = Record(
     "a ruling",

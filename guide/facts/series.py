@@ -12,7 +12,7 @@ from guide.facts.desk import Desk
 from guide.facts.fields import Field, Record, open_all, raw, shape_of
 from guide.facts.numbers import number_table, plain_number
 from guide.facts.ranges import ENDLESS, read_plain_range, read_range
-from guide.facts.readers import date_only, source_id, text, texts, whole, yes_no
+from guide.facts.readers import date_only, said, source_id, text, texts, whole, yes_no
 from guide.facts.scopes import scope
 from guide.facts.source import Keyed, Node
 from guide.facts.types import (
@@ -40,7 +40,7 @@ RUN = Record(
 
 STRAY_CAR = Field("car", text, "its number", True)
 STRAY_BUILT = Field("built", date_only, "when it was built", True)
-WHY = Field("why", text, "what is known of the reason")
+WHY = Field("why", said, "what is known of the reason")
 STRAY = Record(
     "a stray",
     "numbers/*.yml, under `strays:`: a car built out of order",
@@ -48,7 +48,7 @@ STRAY = Record(
 )
 
 OUTSIDE_CARS = Field("cars", text, "the numbers, as CX1..CX6", True)
-AS = Field("as", text, "what such cars are called", True)
+AS = Field("as", said, "what such cars are called", True)
 OUTSIDE = Record(
     "cars outside the rule",
     "numbers/*.yml, under `outside:`: they fit no position",
@@ -63,8 +63,8 @@ MODEL_YEAR = Record(
     (YEAR, YEAR_CARS, SOURCE),
 )
 
-NAME = Field("name", text, "the series' name", True)
-BODY = Field("body", text, "what such a car is called in a sentence", True)
+NAME = Field("name", said, "the series' name", True)
+BODY = Field("body", said, "what such a car is called in a sentence", True)
 WRITTEN = Field(
     "written",
     texts,
@@ -74,7 +74,7 @@ WRITTEN = Field(
 ONE_COUNTER = Field("one counter", yes_no, "several notations share one run of numbers")
 ORDER = Field("gives build order", yes_no, "`no` for a second kind of number on the same cars")
 CHECK = Field("check digit", yes_no, "17 characters with the check digit of 49 CFR 565.15")
-ASKED_AS = Field("asked as", text, "the answer that tells this series' cars by eye")
+ASKED_AS = Field("asked as", said, "the answer that tells this series' cars by eye")
 PICTURE = Field("picture", text, "a file in pictures/ for that answer")
 SUFFIXES = Field("suffixes", raw("suffix and cars, as {L: {hand: left}}"), "letters after a number and what they tell")
 RUNS = Field("runs", raw("a list of runs"), "the numbers, in the order they were built", True)

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from guide.facts.desk import Desk
 from guide.facts.fields import Field, Record, keyed_records
-from guide.facts.readers import choice, date_only, text
+from guide.facts.readers import choice, date_only, said, text
 from guide.facts.source import Node
 from guide.facts.types import Source, Trust
 
 __all__ = ["RECORDS", "read_sources"]
 
-NAME = Field("name", text, "what a librarian would call it", True)
-KIND = Field("kind", text, "bulletin, parts list, ledger, register, letter...", True)
+NAME = Field("name", said, "what a librarian would call it", True)
+KIND = Field("kind", said, "bulletin, parts list, ledger, register, letter...", True)
 TRUST = Field("trust", choice(Trust, "how far it is believed"), "how far it is believed", True)
 DATED = Field("dated", date_only, "when it was written")
 ABOUT = Field("about", text, "what it is, and what to know of it (Markdown)")
-HELD = Field("held", text, "where it can be seen")
+HELD = Field("held", said, "where it can be seen")
 SOURCE = Record("a source", "sources.yml, under its id", (NAME, KIND, TRUST, DATED, ABOUT, HELD))
 RECORDS = (SOURCE,)
 

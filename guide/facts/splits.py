@@ -6,15 +6,15 @@ from collections.abc import Mapping
 
 from guide.facts.desk import Desk
 from guide.facts.fields import Field, Record, is_blank, items_of, raw, shape_of
-from guide.facts.readers import in_order, rest_or_share, source_id, text, when
+from guide.facts.readers import in_order, rest_or_share, said, source_id, text, when
 from guide.facts.source import Items, Keyed, Node
 from guide.facts.types import ShareRow, Split, SplitValue, Text
 
 __all__ = ["RECORDS", "read_shares", "read_splits"]
 
 VALUES = Field("values", raw("a list of ids, or each id with its name"), "its values", True)
-NAME = Field("name", text, "what readers will see")
-VALUE_NAME = Field("name", text, "what readers will see, as it stands inside a sentence: right-hand drive")
+NAME = Field("name", said, "what readers will see")
+VALUE_NAME = Field("name", said, "what readers will see, as it stands inside a sentence: right-hand drive")
 SPLIT = Record("a split", "guide.yml, under `splits:`, under its id", (NAME, VALUES))
 VALUE = Record(
     "a value of a split",

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from guide.facts.desk import Desk
 from guide.facts.fields import Field, Record, Row, items_of, raw, shape_of
-from guide.facts.readers import share, source_id, text, when, whole, yes_no
+from guide.facts.readers import said, share, source_id, text, when, whole, yes_no
 from guide.facts.references import read_form_ref
 from guide.facts.scopes import scope
 from guide.facts.source import Items, Node
@@ -34,7 +34,7 @@ SHARE = Field("share", share, "of the later form, where both were fitted")
 OLD_STOCK = Field("old stock", whole, "by how many cars at most a `last` may be passed, as at most 60 cars")
 LAST_EVER = Field("the last ever", yes_no, "`yes` where the source says that no later car has it")
 FIRST_EVER = Field("the first ever", yes_no, "`yes` where the source says that no earlier car has it")
-NOTE = Field("note", text, "anything more")
+NOTE = Field("note", said, "anything more")
 _MORE = (FOR, PAGE, PRINTED, SHARE, OLD_STOCK, LAST_EVER, FIRST_EVER, NOTE)
 STATEMENT = Record(
     "a statement",

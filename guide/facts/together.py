@@ -6,7 +6,7 @@ import re
 
 from guide.facts.desk import Desk
 from guide.facts.fields import Field, Record, open_all
-from guide.facts.readers import ids, list_of, share, source_id, text
+from guide.facts.readers import ids, list_of, said, share, source_id, text
 from guide.facts.references import form_ref
 from guide.facts.scopes import scope
 from guide.facts.source import Node
@@ -15,7 +15,7 @@ from guide.facts.types import ChangedTogether, RenewedTogether, Scope, Text
 __all__ = ["RECORDS", "read_changed_together", "read_renewed_together"]
 
 SOURCE = Field("source", source_id, "whose word it is")
-NAME = Field("name", text, "what happened, in words", True)
+NAME = Field("name", said, "what happened, in words", True)
 FOR = Field("for", scope, "which cars; left out, all")
 FORMS = Field(
     "forms", list_of(form_ref, "a list of forms, each as mark/form"), "the forms that came in", True
@@ -23,7 +23,7 @@ FORMS = Field(
 CHANGED = Record("marks changed together", "guide.yml, under `changed together:`", (NAME, FOR, FORMS, SOURCE))
 
 ID = Field("id", text, "its id; left out, made from the name")
-JOB = Field("name", text, "the job, as `a re-trim`", True)
+JOB = Field("name", said, "the job, as `a re-trim`", True)
 MARKS = Field("marks", ids, "the marks that it replaces", True)
 SHARE_DONE = Field("share", share, "of cars today that have had it done", True)
 RENEWED = Record(

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from guide.facts.desk import Desk
 from guide.facts.fields import Field, Record, keyed_records
-from guide.facts.readers import ids, text, texts
+from guide.facts.readers import ids, said, said_texts, text
 from guide.facts.source import Node
 from guide.facts.types import Word
 
 __all__ = ["RECORDS", "read_words"]
 
-WORD = Field("word", text, "the word", True)
+WORD = Field("word", said, "the word", True)
 MEANS = Field("means", text, "what it means (Markdown)", True)
-AMERICAN = Field("american", texts, "what Americans call it")
-GERMAN = Field("german", texts, "what Germans call it")
-ALSO = Field("also", texts, "what else it is called")
+AMERICAN = Field("american", said_texts, "what Americans call it")
+GERMAN = Field("german", said_texts, "what Germans call it")
+ALSO = Field("also", said_texts, "what else it is called")
 MARKS = Field("marks", ids, "the marks it has to do with")
 ENTRY = Record("a word", "words.yml, under its id", (WORD, MEANS, AMERICAN, GERMAN, ALSO, MARKS))
 RECORDS = (ENTRY,)

@@ -10,6 +10,7 @@ from guide.constants import CONSTANTS
 from guide.facts.types import CalendarKind, Series
 from guide.pages.says import say_citation, say_when
 from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.words.typography import typographic
 
 __all__ = ["PAGE"]
 
@@ -65,7 +66,8 @@ def _constants(shelf: Shelf) -> Iterator[dict[str, Any]]:
     for name, constant in CONSTANTS.items():
         said = shelf.guide.overrides.get(name)
         yield {
-            "constant": constant, "value": f"{constant.value if said is None else said:g}",
+            "constant": constant, "meaning": typographic(constant.meaning),
+            "value": f"{constant.value if said is None else said:g}",
             "default": f"{constant.value:g}", "overridden": said is not None and said != constant.value,
         }
 

@@ -15,6 +15,7 @@ from typing import Any
 from guide.facts.types import CarNumber, Mark
 from guide.pages.search import compact, spellings, words_in
 from guide.pages.shelf import Shelf
+from guide.words.typography import typographic
 
 __all__ = ["index_data"]
 
@@ -43,8 +44,9 @@ def _entry(
         for word in spellings(_plain(text)):
             counts[word] += weight
     return {
-        "kind": kind, "title": title, "says": says, "path": address.path + (f"#{part}" if part else ""),
-        "picture": picture, "words": " ".join(f"{word}:{count}" for word, count in counts.items()),
+        "kind": kind, "title": title, "says": typographic(says, shelf.guide.language),
+        "path": address.path + (f"#{part}" if part else ""), "picture": picture,
+        "words": " ".join(f"{word}:{count}" for word, count in counts.items()),
     }
 
 

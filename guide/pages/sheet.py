@@ -24,6 +24,7 @@ from guide.pages.naming import safe_name
 from guide.pages.says import say_scope
 from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.pages.spells import chains_of, days_of, lower_first
+from guide.words.typography import typographic
 
 __all__ = [
     "DRAWN", "LINE_LETTERS", "PAGE", "PLACES", "hint_of", "says_expected", "sheet_parts", "turns_of",
@@ -118,7 +119,7 @@ def _changed(shelf: Shelf, mark: Mark) -> Iterator[str]:
     for form in mark.forms.values():
         for taken in form.taken_for:
             what = taken.what or (mark.forms[taken.form].name if taken.form in mark.forms else "")
-            tell = _first_sentence(taken.tell)
+            tell = typographic(_first_sentence(taken.tell), shelf.guide.language)
             if what and tell and len(tell) <= 110:
                 yield shelf.say("pages.sheet.changed", part=mark.name, what=what, tell=tell)
                 return

@@ -27,12 +27,15 @@ from markdown.util import STX
 from guide.facts.types import Text
 from guide.finding import Finding, Place
 from guide.pages.naming import slug
+from guide.words.typography import BREAK, typographic
 
 __all__ = ["SCHEMES", "Job", "Prose"]
 
 SCHEMES = ("http", "https", "mailto")          # what a link may start with, besides a record's kind
 _SCHEME = re.compile(r"^([^/?#:]*):")
 _ESCAPED = re.compile(f"{STX}(\\d+)\x03")       # how the library keeps a character typed after a backslash
+_CODE = frozenset({"code", "pre"})
+_INLINE = frozenset({"a", "em", "strong", "code", "img", "span", "sup", "br"})   # what does not begin a new text
 _BLANKS = re.compile(r"[\x00-\x20\x7f-\xa0\u2028\u2029]+")
 
 
@@ -74,8 +77,9 @@ class Job:
 class Prose:
     """Turns Markdown into HTML; one object serves a whole build."""
 
-    def __init__(self, kinds: Sequence[str]) -> None:
+    def __init__(self, kinds: Sequence[str], language: str = "en") -> None:
         self.kinds = tuple(kinds)
+        self.language = language
         self.job = Job("", "", Place(""))
         self._markdown = Markdown(
             extensions=[SaneListExtension(), _Notes(self), _Tables(self), _Safe(self)], output_format="html",
@@ -110,6 +114,7 @@ class _Tidy(Treeprocessor):
 
     def run(self, root: Element) -> None:
         job = self.prose.job
+        _set_type(root, self.prose.language)
         self._headings(root, job)
         for parent in list(root.iter()):
             for at, child in enumerate(list(parent)):
@@ -189,6 +194,32 @@ class _Tidy(Treeprocessor):
             stand_in.text = self.md.htmlStash.store(markup)
         stand_in.tail = element.tail
         parent[at] = stand_in
+
+
+def _set_type(root: Element, language: str) -> None:
+    """Give running text the apostrophes and quotation marks of print; code and addresses stay as typed."""
+    pieces: list[tuple[Element, str, str]] = []   # an element, which of its texts ("" for neither), the text
+
+    def gather(element: Element, *, code: bool) -> None:
+        code = code or element.tag in _CODE
+        ends = BREAK if element.tag not in _INLINE else ""
+        pieces.append((element, "", ends))
+        add(element, "text", element.text, code=code)
+        for child in element:
+            gather(child, code=code)
+            add(child, "tail", child.tail, code=code)
+        pieces.append((element, "", ends))
+
+    def add(owner: Element, part: str, text: str | None, *, code: bool) -> None:
+        if text:
+            pieces.append((owner, "", "x" * len(text)) if code else (owner, part, text))
+
+    gather(root, code=False)
+    printed, at = typographic("".join(text for _, _, text in pieces), language), 0
+    for element, part, text in pieces:
+        if part:
+            setattr(element, part, printed[at:at + len(text)])
+        at += len(text)
 
 
 class _Notes(FootnoteExtension):

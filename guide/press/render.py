@@ -53,7 +53,7 @@ class Renderer:
         self.shelf = shelf
         self.theme = theme
         self.findings: dict[Finding, None] = {}
-        self._prose = Prose(tuple(dict.fromkeys(kind for kind, _ in shelf.places)))
+        self._prose = Prose(tuple(dict.fromkeys(kind for kind, _ in shelf.places)), shelf.guide.language)
         self._environment = Environment(
             loader=FileSystemLoader(theme / "pages"), autoescape=True, undefined=StrictUndefined,
             trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True,

@@ -321,3 +321,14 @@ def test_no_two_marks_ask_the_same_question(guide: Guide) -> None:
     same = [(one.id, other.id) for one, other in itertools.combinations(guide.marks.values(), 2)
             if one.question == other.question or one.look == other.look]
     assert same == []
+
+
+def test_what_readers_see_has_the_apostrophes_of_print_and_ids_and_codes_stay_as_typed(guide: Guide) -> None:
+    assert guide.marks["maker-plate"].name == "Maker’s plate"
+    assert guide.sources["handbook"].name == "Owner’s handbook, second printing"
+    assert "'" not in "".join(
+        text for mark in guide.marks.values()
+        for text in (mark.name, mark.question, mark.look, *mark.also,
+                     *(said for form in mark.forms.values() for said in (form.name, form.answer, form.describes)))
+    )
+    assert "'" in guide.marks["tail-lamps"].wear    # Markdown stays as typed until it is printed

@@ -113,3 +113,21 @@ def test_a_finding_names_the_line_inside_a_block_of_yaml() -> None:
     text = Text("First line.\nSecond [x](foo:bar).", Place("marks/dials.yml", 7, 8))
     _, (finding,) = turn(text)
     assert finding.startswith("marks/dials.yml:9:12: ")
+
+
+@pytest.mark.parametrize(("typed", "printed"), [
+    ("The works' crease, and \"later\".", "<p>The works’ crease, and “later”.</p>"),
+    ("It's *\"bright\"*, she said.", "<p>It’s <em>“bright”</em>, she said.</p>"),
+    ("Type `say \"it's\"`'s name.", "<p>Type <code>say \"it's\"</code>’s name.</p>"),
+    ("[the maker's \"plate\"](https://example.org/it's)",
+     "<p><a href=\"https://example.org/it's\" rel=\"noreferrer\">the maker’s “plate”</a></p>"),
+    ("- \"one\n- two\"", "<ul>\n<li>“one</li>\n<li>two”</li>\n</ul>"),
+    ("    it's \"code\"", "<pre><code>it's \"code\"\n</code></pre>"),
+])
+def test_running_text_has_the_marks_of_print_and_code_has_not(typed: str, printed: str) -> None:
+    assert turn(typed)[0] == printed
+
+
+def test_a_language_without_its_own_marks_keeps_the_typed_ones() -> None:
+    prose = Prose((), "fr")
+    assert prose.render(Job("l'auto \"rouge\"", "x", Place("a.yml"))) == '<p>l’auto "rouge"</p>'

@@ -1,0 +1,75 @@
+"""Typed apostrophes and quotation marks as print has them, character for character.
+
+The editor types what the keyboard has: ' and ". Readers see ’, ‘ ’ and “ ”, or what the guide's language uses
+(Bringhurst, The Elements of Typographic Style, on quotation marks and apostrophes; the pairs are those of
+Unicode CLDR). Feet and inches, which the keyboard writes alike, stay as typed. Nothing else is touched, and
+every character keeps its place, so that marked-up text can be set piece by piece.
+"""
+
+from __future__ import annotations
+
+__all__ = ["BREAK", "typographic"]
+
+BREAK = "\x1e"       # between two texts set in one go: neither looks across it
+
+# Double and single pairs by language; a language that is not here has only its apostrophes set.
+_PAIRS = {"en": ("“", "”", "‘", "’"), "de": ("„", "“", "‚", "‘")}
+_OPENING = frozenset(" \t\n\xa0([{—–-/„“‚‘") | {BREAK, ""}
+_ELIDED = ("em", "tis", "twas", "til", "cause", "n")   # words that begin with an apostrophe
+
+
+def typographic(text: str, language: str = "en") -> str:
+    """Return ``text`` with its ' and " as ``language`` (a tag such as ``en-GB``) prints them, of equal length."""
+    if "'" not in text and '"' not in text:
+        return text
+    pairs = _PAIRS.get(language.partition("-")[0].lower())
+    setter = _Setter(text, pairs)
+    return "".join(setter.set(at, sign) for at, sign in enumerate(text))
+
+
+class _Setter:
+    """Sets one text, knowing which quotations are open."""
+
+    def __init__(self, text: str, pairs: tuple[str, str, str, str] | None) -> None:
+        self.text = text
+        self.pairs = pairs
+        self.double = self.single = False
+
+    def set(self, at: int, sign: str) -> str:
+        """Return the sign to print for the one typed at a place."""
+        if sign == BREAK:
+            self.double = self.single = False
+        before, after = self.text[at - 1:at] if at else "", self.text[at + 1:at + 2]
+        if sign == '"' and self.pairs:
+            return self._double(before, after, self.pairs)
+        return self._single(at, before, after) if sign == "'" else sign
+
+    def _double(self, before: str, after: str, pairs: tuple[str, str, str, str]) -> str:
+        if before in _OPENING or (before == "'" and not self.double):
+            if after.isspace() or not after:
+                return '"'
+            self.double = True
+            return pairs[0]
+        if not self.double and before.isdigit():
+            return '"'                      # inches
+        self.double = False
+        return pairs[1]
+
+    def _single(self, at: int, before: str, after: str) -> str:
+        if before.isalnum() and after.isalpha():
+            return "’"
+        if before in _OPENING or before == '"':
+            rest = self.text[at + 1:at + 8]
+            elided = any(rest.startswith(word) and not rest[len(word):len(word) + 1].isalpha() for word in _ELIDED)
+            if after.isdigit() or elided:
+                return "’"                  # the ’68 car
+            if not self.pairs or not (after.isalpha() or after == '"'):
+                return "'"
+            self.single = True
+            return self.pairs[2]
+        if before.isdigit() and not self.single:
+            return "'"                      # feet
+        if self.single and self.pairs and not after.isalnum():
+            self.single = False
+            return self.pairs[3]
+        return "’"
