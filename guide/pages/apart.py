@@ -17,6 +17,7 @@ from guide.pages.looks import LEAST, USUAL
 from guide.pages.naming import safe_name
 from guide.pages.separate import ModelKey, periods_told
 from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.words.say import lower_first
 
 __all__ = ["INDEX", "PAGE"]
 
@@ -35,7 +36,7 @@ def _pairs(shelf: Shelf) -> Iterator[tuple[str, Any, Any]]:
 def _addresses(shelf: Shelf) -> Iterable[Address]:
     for kind, one, other in _pairs(shelf):
         name = safe_name(f"{one.id}-or-{other.id}", ".html")
-        title = shelf.say(f"pages.apart.{kind}", one=one.name, other=other.name.lower())
+        title = shelf.say(f"pages.apart.{kind}", one=one.name, other=lower_first(other.name))
         yield Address("apart", f"{one.id}/{other.id}", f"apart/{name}", title)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from guide.facts.types import Count, Interior, Span, WhenKind
+from guide.limits.says import in_words
 from guide.pages.expected import Cars, share_of
 from guide.pages.looks import Look, looks_of
 from guide.pages.naming import safe_name
@@ -62,6 +63,10 @@ def _say_span(shelf: Shelf, span: Span) -> str:
     """Return when an interior was to be had; the ends of production go without saying."""
     first, last = say_when(shelf, span.first), say_when(shelf, span.last)
     starts, ends = span.first.kind is not WhenKind.START, span.last.kind is not WhenKind.END
+    if starts and ends and span.first.kind is span.last.kind is WhenKind.DATE and not (
+        in_words(span.first) or in_words(span.last) or span.first.earliest is None or span.last.latest is None
+    ):
+        return shelf.say("pages.stretch.during", span=shelf.words.range(span.first.earliest, span.last.latest))
     if starts and ends:
         return shelf.say("pages.stretch.between", first=first, last=last)
     if starts:

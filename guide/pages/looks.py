@@ -50,12 +50,13 @@ def looks_of(shelf: Shelf, cars: Cars) -> list[Look]:
 def most_telling(shelf: Shelf, cars: Cars, others: Iterable[Cars], count: int) -> list[str]:
     """Return the ids of the marks that best tell these cars from those others, best first, ``count`` at most.
 
+    A mark that is never asked for, because no verdict may rest on it, is not among them.
     A mark's worth is the sum of what it tells from each of the others.
     """
     against = tuple(others)
     worth = {
         mark.id: sum(gain_about(shelf, mark.id, cars, other) for other in against)
-        for mark in shelf.guide.marks.values()
+        for mark in shelf.guide.marks.values() if mark.ask
     }
     ranked = sorted(worth, key=lambda mark: -round(worth[mark], 6))
     return [mark for mark in ranked[:count] if worth[mark] > 0.001]

@@ -19,6 +19,7 @@ from guide.pages.says import (
     say_fittings,
     say_scope,
     say_spare,
+    say_stated,
     say_survival,
     say_when,
 )
@@ -212,12 +213,10 @@ def _clashes(shelf: Shelf, mark: Mark) -> list[Clash]:
 def _clash(shelf: Shelf, clash: Clash) -> dict[str, Any]:
     mark = shelf.guide.marks[clash.mark]
     statement = mark.statements[clash.set_aside]
-    source = shelf.guide.sources.get(statement.source)
     ruling = mark.rulings[clash.ruled] if clash.ruled is not None else None
     return {
-        "claim": lower_first(say_claim(shelf, statement)),
-        "citation": say_citation(shelf, source, statement.page),
-        "form": mark.forms[statement.form], "short": shelf.words.duration(clash.short_by_days),
+        "stated": say_stated(shelf, statement, mark.forms[statement.form]),
+        "short": shelf.words.duration(clash.short_by_days),
         "chain": [step.says for step in clash.chain], "axis": clash.axis,
         "equal": clash.equal_reliability, "ruling": ruling,
         "ruling_id": ruling_id(mark.id, clash.ruled) if clash.ruled is not None else "",

@@ -10,8 +10,8 @@ from guide.pages.shelf import Shelf
 from guide.words.say import lower_first
 
 __all__ = [
-    "about_when", "say_citation", "say_claim", "say_fittings", "say_scope", "say_spare", "say_survival",
-    "say_when",
+    "about_when", "say_citation", "say_claim", "say_fittings", "say_scope", "say_spare", "say_stated",
+    "say_survival", "say_when",
 ]
 
 _VAGUE_DAYS = 183  # limits wider than this are printed as limits, not as "about" their middle
@@ -90,7 +90,17 @@ def say_citation(shelf: Shelf, source: Source | None, page: str = "") -> str:
 
 
 def say_claim(shelf: Shelf, statement: Statement) -> str:
-    """Return what one statement says: "last: C1840 (right-hand drive)"."""
+    """Return what one statement says, beside its form and its source: "Last: C1840 (right-hand drive)"."""
+    return _said(shelf, statement, "pages.claim")
+
+
+def say_stated(shelf: Shelf, statement: Statement, form: Form) -> str:
+    """Return what one statement says as a clause: "Bulletin 7, page 3 gives C1840 as the last with “Toggles”"."""
+    source = say_citation(shelf, shelf.guide.sources.get(statement.source), statement.page)
+    return _said(shelf, statement, "pages.stated", source=source, form=form.name)
+
+
+def _said(shelf: Shelf, statement: Statement, family: str, **slots: str) -> str:
     if statement.when is not None:
         when = say_when(shelf, statement.when)
     elif statement.other is not None:
@@ -98,16 +108,16 @@ def say_claim(shelf: Shelf, statement: Statement) -> str:
         form = other.forms.get(statement.other.form) if other else None
         when = shelf.say(
             "pages.claim.other", mark=other.name if other else statement.other.mark,
-            form=(form.name if form else statement.other.form).lower(),
+            form=form.name if form else statement.other.form,
         )
     else:
         when = ""
     kind = statement.kind.value.replace(" ", "_")
     if kind == "seen" and statement.when is not None and statement.when.car is None:
         kind = "seen_day"
-    said = shelf.say(f"pages.claim.{kind}", when=when)
+    said = shelf.say(f"{family}.{kind}", when=when, **slots)
     scope = say_scope(shelf, statement.scope)
-    return shelf.say("pages.claim.scoped", claim=said, scope=scope) if scope else said
+    return shelf.say(f"{family}.scoped", claim=said, scope=scope) if scope else said
 
 
 def say_fittings(shelf: Shelf, form: Form) -> list[str]:

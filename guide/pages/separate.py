@@ -36,8 +36,13 @@ def _told(box: ModelKey, one: str, other: str) -> tuple[Told, ...]:
 
 
 def periods_told(shelf: Shelf, one: str, other: str) -> tuple[Told, ...]:
-    """Return the guide's marks that tell two periods apart, best first; the body and the trim are left out."""
-    return tuple(told for told in _told(ModelKey(shelf.model), one, other) if told.mark in shelf.guide.marks)
+    """Return the guide's marks that tell two periods apart, best first.
+
+    The body and the trim are left out, and so is a mark that is never asked for: no verdict rests on it.
+    """
+    marks = shelf.guide.marks
+    return tuple(
+        told for told in _told(ModelKey(shelf.model), one, other) if told.mark in marks and marks[told.mark].ask)
 
 
 def tells(shelf: Shelf, mark: Mark) -> dict[str, object]:

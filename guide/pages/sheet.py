@@ -56,14 +56,14 @@ class Entry:
 
 def _addresses(shelf: Shelf) -> Iterable[Address]:
     for period in shelf.guide.periods.values():
-        title = shelf.say("pages.sheet.title", car=shelf.guide.car, period=period.name.lower())
+        title = shelf.say("pages.sheet.title", car=shelf.guide.car, period=lower_first(period.name))
         yield Address("sheet", period.id, f"sheets/{safe_name(period.id, '.html')}", title)
         for interior in shelf.guide.interiors.values():
             name = safe_name(f"{period.id}-{interior.id}", ".html")
             yield Address(
                 "sheet", f"{period.id}/{interior.id}", f"sheets/{name}",
-                shelf.say("pages.sheet.title_trim", car=shelf.guide.car, period=period.name.lower(),
-                          interior=interior.name.lower()),
+                shelf.say("pages.sheet.title_trim", car=shelf.guide.car, period=lower_first(period.name),
+                          interior=lower_first(interior.name)),
             )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from guide.facts.types import Mark, Ruling, Source
-from guide.pages.says import say_citation, say_claim, say_scope, say_when
+from guide.pages.says import say_scope, say_stated, say_when
 from guide.pages.shelf import Address, Context, Page, Shelf
 
 __all__ = ["PAGE", "ruling_id"]
@@ -30,10 +30,7 @@ def _context(shelf: Shelf, _address: Address) -> Context:
             for mark in guide.marks.values() for at, ruling in enumerate(mark.rulings)
         ],
         "unruled": [
-            {"mark": guide.marks[clash.mark],
-             "claim": say_claim(shelf, guide.marks[clash.mark].statements[clash.set_aside]),
-             "citation": say_citation(
-                 shelf, guide.sources.get(guide.marks[clash.mark].statements[clash.set_aside].source)),
+            {"mark": guide.marks[clash.mark], "stated": _stated(shelf, guide.marks[clash.mark], clash.set_aside),
              "equal": clash.equal_reliability}
             for clash in shelf.limits.clashes if clash.ruled is None
         ],
@@ -54,9 +51,13 @@ def _source(shelf: Shelf, source: Source) -> dict[str, Any]:
     }
 
 
+def _stated(shelf: Shelf, mark: Mark, at: int) -> str:
+    statement = mark.statements[at]
+    return say_stated(shelf, statement, mark.forms[statement.form])
+
+
 def _ruling(shelf: Shelf, mark: Mark, at: int, ruling: Ruling) -> dict[str, Any]:
     statement = mark.statements[ruling.statement]
-    source = shelf.guide.sources.get(statement.source)
     read = []
     if ruling.read_when is not None:
         read.append(shelf.say("pages.ruling.read_when", when=say_when(shelf, ruling.read_when)))
@@ -64,9 +65,8 @@ def _ruling(shelf: Shelf, mark: Mark, at: int, ruling: Ruling) -> dict[str, Any]
         scope = say_scope(shelf, ruling.read_scope)
         read.append(shelf.say("pages.ruling.read_scope", scope=scope))
     return {
-        "id": ruling_id(mark.id, at), "mark": mark, "form": mark.forms[statement.form],
-        "claim": say_claim(shelf, statement), "printed": statement.printed,
-        "citation": say_citation(shelf, source, statement.page), "source": statement.source,
+        "id": ruling_id(mark.id, at), "mark": mark,
+        "stated": _stated(shelf, mark, ruling.statement), "source": statement.source,
         "sets_aside": ruling.sets_aside, "read": read, "why": ruling.why, "on": shelf.words.day(ruling.on),
     }
 

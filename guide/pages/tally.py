@@ -42,7 +42,7 @@ def _context(shelf: Shelf, _address: Address) -> Context:
                 "says": shelf.say(
                     "pages.tally.later" if one.later_than_known else "pages.tally.earlier",
                     car=masked(shelf, one.car.number_text),
-                    form=guide.marks[one.mark].forms[one.form].name.lower(),
+                    form=guide.marks[one.mark].forms[one.form].name,
                     by=shelf.words.duration(one.days),
                 ),
             }

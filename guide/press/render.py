@@ -17,7 +17,9 @@ Every template finds, besides its page's own context:
 ``drawing(file, label="")``
     a picture of the pictures folder, inline; ``label`` is for those who cannot see it, none hides it;
 ``prose(text, record, level=3)``
-    the editor's Markdown as HTML; ``record`` is what it belongs to, ``level`` that of its highest headings.
+    the editor's Markdown as HTML; ``record`` is what it belongs to, ``level`` that of its highest headings;
+``| lower_first``, ``| upper_first``
+    a name as it stands inside a sentence, words as they begin one.
 """
 
 from __future__ import annotations
@@ -42,6 +44,7 @@ from guide.pages.naming import relative_link
 from guide.pages.shelf import Address, Page, Shelf
 from guide.press.drawings import inline_drawing
 from guide.press.markdown import Job, Prose
+from guide.words.say import lower_first, upper_first
 
 __all__ = ["Renderer"]
 
@@ -58,6 +61,7 @@ class Renderer:
             loader=FileSystemLoader(theme / "pages"), autoescape=True, undefined=StrictUndefined,
             trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True,
         )
+        self._environment.filters.update(lower_first=lower_first, upper_first=upper_first)
         self._environment.globals.update(
             guide=shelf.guide, shelf=shelf, words=shelf.words, say=shelf.say, has=self._has,
         )

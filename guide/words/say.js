@@ -132,7 +132,7 @@
   function inTen(words, chance) {
     if (chance < 0.01) { return say(words, "words.chance.hardly_any"); }
     if (chance >= 0.995) { return say(words, "words.chance.nearly_all"); }
-    if (chance < 0.05 || chance >= 0.95) {
+    if (chance < 0.095 || chance >= 0.95) {
       return say(words, "words.chance.in_hundred", { count: count(words, Math.max(1, Math.floor(chance * 100 + 0.5))) });
     }
     return say(words, "words.chance.in_ten", { count: count(words, Math.floor(chance * 10 + 0.5)) });

@@ -195,7 +195,7 @@ class Words:
         """Return a chance as one would say it: "about 3 in ten", "fewer than one in a hundred"."""
         if chance < 0.01:
             return self.say("words.chance.hardly_any")
-        if chance < 0.05:
+        if chance < 0.095:
             return self.say("words.chance.in_hundred", count=self.count(max(1, int(chance * 100 + 0.5))))
         if chance >= 0.995:
             return self.say("words.chance.nearly_all")

@@ -154,3 +154,23 @@ def test_statements_stand_form_by_form_and_read_as_english(shelf: Shelf) -> None
 
 def _at(mark: Mark, form: str) -> int:
     return list(mark.forms).index(form)
+
+
+def test_what_a_ruling_speaks_of_is_said_as_a_sentence(shelf: Shelf) -> None:
+    from guide.pages.sources import PAGE as SOURCES
+
+    context_ = SOURCES.context(shelf, Address("sources", "", "sources.html", "Sources"))
+    assert [one["stated"] for one in context_["rulings"]] == [
+        "Parts list, second edition, page 60 gives D780 as the first with “Oblong”",
+        "Service bulletin 7, dash switches, page 3 gives C1840 as the last with “Toggles”"]
+
+
+def test_a_part_that_is_never_asked_for_tells_no_two_apart(shelf: Shelf) -> None:
+    from guide.pages.expected import Cars
+    from guide.pages.looks import most_telling
+    from guide.pages.separate import periods_told
+
+    periods = list(shelf.guide.periods)
+    assert "maker-plate" not in [told.mark for told in periods_told(shelf, periods[-2], periods[-1])]
+    others = [Cars(period=one) for one in periods[:-1]]
+    assert "maker-plate" not in most_telling(shelf, Cars(period=periods[-1]), others, 40)
