@@ -9,11 +9,13 @@ from collections.abc import Mapping, Sequence
 from typing import Any, TextIO
 
 from guide.command.converse import converse
+from guide.command.telling import tell_number, tell_result
 from guide.command.work import work_out
 from guide.dating.engine import Answer, Session, conclude
 from guide.dating.known import read_days
 from guide.dating.model import Model, ModelMark
 from guide.facts.types import RESERVED_IDS, Reach
+from guide.words.say import load_words
 
 __all__ = ["ABOUT", "AFTER", "CannotAsk", "add_arguments", "read_session", "run"]
 
@@ -41,13 +43,16 @@ class CannotAsk(Exception):
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add what may stand after ``ask``."""
-    parser.add_argument("answers", nargs="*", metavar="MARK=FORM", help="what was seen, by ids")
+    parser.add_argument("answers", nargs="*", metavar="MARK=FORM",
+                        help="what was seen: the ids of a part and of one of its forms")
     parser.add_argument("--car", metavar="NUMBER", help="the chassis number, where it is known")
-    parser.add_argument("--reach", metavar="LIST", help="what one may do: " + ", ".join(reach.value for reach in Reach))
+    parser.add_argument("--reach", metavar="LIST",
+                        help="how close you can get, one or several of: " + ", ".join(reach.value for reach in Reach))
     parser.add_argument("--known", action="append", default=[], metavar="KIND=DATE",
-                        help="registered, despatched, titled, model-year or part:MARK, with its date")
+                        help="a date known from elsewhere: registered, despatched, titled, model-year or part:MARK")
     parser.add_argument("--edition", metavar="NAME", help="the edition that a line sent by somebody was made with")
-    parser.add_argument("--many", metavar="FILE", type=pathlib.Path, help="one JSON object a line, each a car")
+    parser.add_argument("--many", metavar="FILE", type=pathlib.Path,
+                        help="a file of cars, each a line of JSON; prints a line for each")
 
 
 def _answer(mark: ModelMark, text: str) -> Answer:
@@ -146,14 +151,15 @@ def _many(path: pathlib.Path, model: Model, out: TextIO) -> int:
     return 0
 
 
-def _print_result(result: Mapping[str, Any], out: TextIO) -> None:
-    print(result["result"]["words"], file=out)
-    for row in result["periods"]:
-        print(f"  {row['name']}: {row['chance']:.0%}", file=out)
+def _print_result(model: Model, session: Session, out: TextIO) -> None:
+    words, result = load_words(model.language), conclude(model, session)
+    tell_number(model, session.car, words, out)
+    tell_result(model, session, result, words, out)
     if result["next"]:
-        print(f"{result['next']['question']}  ({result['next']['why']})", file=out)
+        print(words.say("cli.ask.next", question=result["next"]["question"], why=result["next"]["why"]), file=out)
     elif result["stopped"]:
         print(result["stopped"]["words"], file=out)
+    print(words.say("pages.shell.caution"), file=out)
 
 
 def run(options: argparse.Namespace, entered: TextIO, out: TextIO) -> int:
@@ -177,6 +183,6 @@ def run(options: argparse.Namespace, entered: TextIO, out: TextIO) -> int:
         if options.edition not in (None, model.edition):
             print(f"These answers were given with edition {options.edition}; this is edition {model.edition}.",
                   file=out)
-        _print_result(conclude(model, session), out)
+        _print_result(model, session, out)
         return 0
     return converse(model, session, entered, out)

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any, TextIO
 
+from guide.command.telling import tell_result
 from guide.dating.engine import Answer, Session, conclude
 from guide.dating.model import Model
 from guide.words.say import Words, load_words
@@ -13,14 +14,16 @@ from guide.words.say import Words, load_words
 __all__ = ["converse"]
 
 
-def _offer(question: Mapping[str, Any], model: Model, words: Words, out: TextIO) -> None:
+def _offer(question: Mapping[str, Any], model: Model, words: Words, out: TextIO, *, how: bool) -> None:
+    """Ask; ``how`` adds what may be typed, which is said once and again after a slip."""
     mark = next(mark for mark in model.marks if mark.id == question["mark"])
     print(f"\n{question['question']}", file=out)
     if mark.look:
         print(f"  {mark.look}", file=out)
     for count, form in enumerate(mark.forms, 1):
         print(f"  {count}  {form.answer}", file=out)
-    print(words.say("cli.ask.what-to-type"), file=out)
+    if how:
+        print(words.say("cli.ask.what-to-type"), file=out)
 
 
 def _read(text: str, mark: str, model: Model) -> Answer | None:
@@ -38,38 +41,42 @@ def _read(text: str, mark: str, model: Model) -> Answer | None:
     return Answer(mark, chosen, "form" if len(chosen) == 1 else "several")
 
 
-def _say_result(result: Mapping[str, Any], words: Words, out: TextIO) -> None:
-    print(f"\n{result['result']['words']}", file=out)
-    for row in result["periods"]:
-        print(f"  {row['name']}: {words.say('cli.ask.in-hundred', count=round(100 * row['chance']))}", file=out)
+def _say_result(
+    model: Model, session: Session, result: Mapping[str, Any], words: Words, out: TextIO
+) -> None:
+    print(file=out)
+    tell_result(model, session, result, words, out)
     print(words.say("pages.shell.caution"), file=out)
 
 
 def converse(model: Model, session: Session, entered: TextIO, out: TextIO) -> int:
     """Ask until the key stops or the person does; say the result. Return the exit status."""
     words = load_words(model.language)
+    how = True
     while True:
         result = conclude(model, session)
         question = result["next"]
         if question is None:
-            _say_result(result, words, out)
+            _say_result(model, session, result, words, out)
             if result["stopped"]:
                 print(result["stopped"]["words"], file=out)
             return 0
-        _offer(question, model, words, out)
+        _offer(question, model, words, out, how=how)
+        how = False
         line = entered.readline()
         typed = line.strip().casefold()
         if not line or typed == "stop":
-            _say_result(result, words, out)
+            _say_result(model, session, result, words, out)
             return 0
         if typed == "back":
             session = replace(session, answers=session.answers[:-1])
             continue
         if typed == "result":
-            _say_result(result, words, out)
+            _say_result(model, session, result, words, out)
             continue
         answer = _read(line, question["mark"], model)
         if answer is None:
             print(words.say("cli.ask.not-understood", typed=line.strip()), file=out)
+            how = True
             continue
         session = replace(session, answers=(*session.answers, answer))

@@ -78,6 +78,7 @@ def _parser() -> argparse.ArgumentParser:
                              formatter_class=argparse.RawDescriptionHelpFormatter)
     _common(asked, first=False)
     ask.add_arguments(asked)
+    asked._positionals.title = "answers (leave out to be asked)"
     begun = words.add_parser("start", help="begin a guide of your own in a new folder",
                              description="Begin a small guide that builds at once, with a page on how to edit it.")
     begun.add_argument("folder", type=pathlib.Path, metavar="FOLDER", help="a folder that does not exist yet")

@@ -281,7 +281,10 @@
     const byMark = new Map(worked.apart.map((one) => [one.mark, one]));
     const said = state.answers.map(({ mark }) => ({ one: byMark.get(mark), verdict: verdictOf(state, concluded, byMark.get(mark)) }));
     const sentences = sayResult(state, concluded);
-    if (concluded.spans.filter((one) => one.level === 0.9).length > 1) { sentences.push(say(prepared, "dating.two_dates")); }
+    if (concluded.spans.filter((one) => one.level === 0.9).length > 1) {
+      const number = state.car && !state.car.failure;
+      sentences.push(say(prepared, number ? "dating.two_dates_number" : "dating.two_dates"));
+    }
     if (numberWrong(state) > APART_FROM) { sentences.push(say(prepared, "dating.number_apart", { number: state.car.written })); }
     const least = prepared.model.stop.gain_bits;
     const { found, inside } = lookOut(worked);

@@ -43,7 +43,8 @@ def explained(state: State, words: Words) -> dict[str, Any]:
     groups = _groups(state, said, words)
     sentences = say_result(state, concluded, words)
     if sum(1 for level, _ in concluded.spans if level == 0.9) > 1:
-        sentences.append(words.say("dating.two_dates"))
+        number = isinstance(state.car, Numbered)
+        sentences.append(words.say("dating.two_dates_number" if number else "dating.two_dates"))
     wrong = chance_of_wrong_number(state)
     if wrong is not None and wrong > APART_FROM and isinstance(state.car, Numbered):
         sentences.append(words.say("dating.number_apart", number=state.car.written))

@@ -101,3 +101,26 @@ def test_what_is_not_an_answer_is_said_and_asked_again(model: Any) -> None:
     said = talk(model, "seven", "99", "stop")
     assert "'seven' is not one of the answers." in said
     assert "'99' is not one of the answers." in said
+
+
+def told(root: pathlib.Path, capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
+    assert main(["ask", "--content", str(root / "content"), *arguments]) == 0
+    return capsys.readouterr().out
+
+
+def test_a_number_that_says_nothing_is_said_to(root: pathlib.Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert told(root, capsys, "--car", "C2933").startswith("C2933 isn’t in the tables.")
+    assert told(root, capsys, "--car", "CX4").startswith("CX4 is one of the cars outside the tables")
+    assert not told(root, capsys, "--car", "C1912").startswith("C1912")
+
+
+def test_what_stands_apart_is_said_of_the_part(root: pathlib.Path, capsys: pytest.CaptureFixture[str]) -> None:
+    said = told(root, capsys, "--car", "D744", "soft-top-window=zip", "belts=reel")
+    assert "Soft-top window: a later type" in said
+    assert "The number and the looks point to two dates." in said
+    assert said.rstrip().endswith("the vehicle licensing authority.")
+
+
+def test_what_may_be_typed_is_said_once_and_after_a_slip(model: Any) -> None:
+    said = talk(model, "1", "seven", "stop")
+    assert said.count("Type a number; 1+2 when both are there;") == 2

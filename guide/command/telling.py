@@ -1,0 +1,32 @@
+"""A result in the terminal: what a screen would say, in lines."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, TextIO
+
+from guide.dating.engine import Session, explain
+from guide.dating.model import Model
+from guide.facts.numbers import read_table_number
+from guide.words.say import Words
+
+__all__ = ["tell_number", "tell_result"]
+
+
+def tell_number(model: Model, car: str | None, words: Words, out: TextIO) -> None:
+    """Print why a number that was given says nothing of the date; nothing for one that does, or for none."""
+    failure = read_table_number(car, model.numbers).get("failure") if car else None
+    if failure:
+        print(words.say(f"pages.number.{failure}", number=car or ""), file=out)
+
+
+def tell_result(
+    model: Model, session: Session, result: Mapping[str, Any], words: Words, out: TextIO
+) -> None:
+    """Print the result, the chance of each period, and what stands apart."""
+    said = explain(model, session)
+    print(" ".join(said["sentences"]), file=out)
+    for row in result["periods"]:
+        print(f"  {row['name']}: {words.say('cli.ask.in-hundred', count=round(100 * row['chance']))}", file=out)
+    for group in said["apart_groups"]:
+        print(group["says"], file=out)
