@@ -21,9 +21,10 @@ from guide.limits.types import Limits, day_of
 from guide.limits.why import Said, Why
 from guide.words.say import Words, lower_first, upper_first
 
-__all__ = ["Sayer", "edge_sentence", "form_words", "in_words", "scope_words", "when_words"]
+__all__ = ["Sayer", "about_words", "edge_sentence", "form_words", "in_words", "scope_words", "when_words"]
 
 _CODED = re.compile(r"[\dX?~%./\-]+")
+_ABOUT = re.compile(r"(\d{4})(?:-(\d\d)(?:-(\d\d))?)?[~%?]")
 CALENDAR = "limits.calendar"
 
 
@@ -55,6 +56,16 @@ def in_words(when: When) -> bool:
     return when.earliest is not None and when.latest is not None and not _CODED.fullmatch(when.text)
 
 
+def about_words(words: Words, when: When) -> str:
+    """Return the day, month or year that an approximate date names, "May 1968"; empty where it names none of them."""
+    found = _ABOUT.fullmatch(when.text)
+    if found is None:
+        return ""
+    year, month, day = (int(part) if part else 0 for part in found.groups())
+    named = date(year, month or 1, day or 1)
+    return words.day(named) if day else words.month_year(named) if month else f"{year}"
+
+
 def _date_words(words: Words, when: When) -> str:
     low, high = when.earliest, when.latest
     if in_words(when):
@@ -65,7 +76,9 @@ def _date_words(words: Words, when: When) -> str:
             return when.text
         return words.say("limits.when.by" if low is None else "limits.when.from", day=words.day(day))
     whole = low.day == 1 and high.day == monthrange(high.year, high.month)[1]
-    return words.range(low, high) if whole else words.day_range(low, high)
+    span = words.range(low, high) if whole else words.day_range(low, high)
+    about = about_words(words, when) if when.approximate else ""
+    return words.say("limits.when.about", when=about, span=span) if about else span
 
 
 def form_words(words: Words, guide: Guide, ref: FormRef, mark: str = "") -> str:

@@ -58,7 +58,7 @@ def _lines(shelf: Shelf) -> Iterator[Line]:
             yield _see(shelf, also, mark.name, "mark", mark.id)
         for form in mark.forms.values():
             yield Line(form.name, "", mark.name, "mark", mark.id, f"form-{form.id}")
-            for number in (*form.part_numbers, *form.stamped):
+            for number in (*form.part_numbers, *(said for said in form.stamped if not said[:1].islower())):
                 yield Line(number, "", shelf.say("pages.atoz.part", form=form.name, mark=mark.name),
                            "mark", mark.id, f"form-{form.id}")
     for area in guide.areas.values():

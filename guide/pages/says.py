@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from guide.facts.types import FittedAs, Fitting, Form, Scope, Source, Statement, When, WhenKind
-from guide.limits.says import in_words, scope_words
+from guide.limits.says import about_words, in_words, scope_words
 from guide.pages.shelf import Shelf
 from guide.words.say import lower_first
 
@@ -51,7 +51,7 @@ def _say_date(shelf: Shelf, when: When) -> str:
         return shelf.say("pages.when.after", when=words.day(first))
     if when.approximate:
         middle = first + (last - first) / 2
-        return shelf.say("pages.when.about", when=words.month_year(middle))
+        return shelf.say("pages.when.about", when=about_words(words, when) or words.month_year(middle))
     if first == last:
         return words.day(first)
     if (first.month, first.day, last.month, last.day) == (1, 1, 12, 31):

@@ -36,7 +36,8 @@ LINE_LETTERS, LINES = 34, 3   # letters to a line beside a drawing, and lines be
 LEAST_CARS = 0.00001          # of all cars: an interior that fewer had in a period gets no sheet
 APART_DAYS = 45              # a changeover further apart than this between kinds of car gets no one date
 OFTEN = 0.6                  # a part of which fewer cars still have their own is often changed
-CHANGED_LINES, WRONG_LINES = 6, 5
+CHANGED_LINES, WRONG_LINES = 6, 6
+TELL_LETTERS = 110           # of how a copy is told
 PLACES: tuple[tuple[str, tuple[Reach, ...]], ...] = (
     ("outside", (Reach.PHOTOGRAPHS, Reach.OUTSIDE, Reach.GLASS)), ("door", (Reach.DOOR,)),
     ("seat", (Reach.SEAT,)), ("leave", (Reach.BONNET, Reach.HANDS)),
@@ -109,7 +110,7 @@ def sheet_parts(shelf: Shelf, marks: Sequence[Mark]) -> dict[str, Any]:
     changed = [line for mark in marks for line in _changed(shelf, mark)]
     return {
         "changed": changed[:CHANGED_LINES],
-        "wrong": [note.title for note in shelf.guide.care.values()][:WRONG_LINES],
+        "wrong": [note.summary or note.title for note in shelf.guide.care.values()][:WRONG_LINES],
         "areas": [area.name for area in shelf.guide.areas.values()],
     }
 
@@ -119,16 +120,19 @@ def _changed(shelf: Shelf, mark: Mark) -> Iterator[str]:
     for form in mark.forms.values():
         for taken in form.taken_for:
             what = taken.what or (mark.forms[taken.form].name if taken.form in mark.forms else "")
-            tell = typographic(_first_sentence(taken.tell), shelf.guide.language)
-            if what and tell and len(tell) <= 110:
-                yield shelf.say("pages.sheet.changed", part=mark.name, what=what, tell=tell)
+            tell = typographic(_first_sentences(taken.tell), shelf.guide.language)
+            if what and tell:
+                yield shelf.say("pages.sheet.changed", part=mark.name, what=lower_first(what), tell=tell)
                 return
 
 
-def _first_sentence(text: str) -> str:
+def _first_sentences(text: str) -> str:
+    """Return as many of a text's first sentences as there is room for; empty where the first alone is too long."""
     plain = " ".join(text.replace("*", "").split())
-    end = next((at for at, sign in enumerate(plain) if sign in ".!?" and plain[at + 1:at + 2] in ("", " ")), -1)
-    return plain[:end + 1] if end >= 0 else plain
+    ends = [at + 1 for at, sign in enumerate(plain) if sign in ".!?" and plain[at + 1:at + 2] in ("", " ")]
+    if not ends or ends[-1] < len(plain):
+        ends.append(len(plain))
+    return plain[:max((end for end in ends if end <= TELL_LETTERS), default=0)]
 
 
 def _entry(shelf: Shelf, look: Look, window: tuple[date, date]) -> Entry:

@@ -8,11 +8,13 @@ from typing import Any
 
 import pytest
 
-from guide.facts.types import Guide
-from guide.finding import TICKS_PER_DAY, Severity
+from guide.facts.problem import Problem
+from guide.facts.types import Guide, Text
+from guide.facts.whens import NO_CARS, read_when_text
+from guide.finding import TICKS_PER_DAY, Place, Severity
 from guide.limits.derive import derive_limits
 from guide.limits.edges import edge_of, limits_json
-from guide.limits.says import edge_sentence
+from guide.limits.says import edge_sentence, when_words
 from guide.limits.types import LimitsResult, day_of
 from guide.words.say import load_words
 
@@ -132,3 +134,17 @@ def test_no_paper_is_asked_for_about_a_form_that_nothing_followed(limits: Limits
     for mark, helpful in limits.helpful.items():
         forms = [one.form for one in limits.spells if one.mark == mark and one.scope == helpful.scope]
         assert len(set(forms)) > 1 or mark == "washer-bottle", mark
+
+
+@pytest.mark.parametrize(("text", "says"), [
+    ("1968-05~", "about May 1968, taken as April to June 1968,"),
+    ("1968-05-24~", "about 24 May 1968, taken as 17 to 31 May 1968,"),
+    ("1968~", "about 1968, taken as 3 July 1967 to 1 July 1969,"),
+    ("about May 1968", "about May 1968"),
+    ("1968-03/1968-05", "March to May 1968"),
+    ("spring 1968", "spring 1968"),
+])
+def test_a_time_is_said_as_the_paper_gives_it(guide: Guide, text: str, says: str) -> None:
+    when = read_when_text(Text(text, Place("x.yml")), Place("x.yml"), NO_CARS, (), {})
+    assert not isinstance(when, Problem)
+    assert when_words(load_words("en"), guide, when) == says

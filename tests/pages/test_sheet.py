@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from guide.dating.model import dump_model
-from guide.pages.sheet import DRAWN, LINE_LETTERS, LINES, PAGE, turns_of
+from guide.pages.sheet import DRAWN, LINE_LETTERS, LINES, PAGE, _first_sentences, turns_of
 from guide.pages.sheets import data_files
 from tests.pages.scripts import evaluate
 
@@ -109,3 +109,13 @@ def test_a_sheet_by_advert_leaves_open_what_the_advert_leaves_open(plans: list[A
     assert "then" in year["demister-vents"]["says"] or "or" in year["demister-vents"]["says"]
     # red ended with the wide flutes, but a red car may be red only since it was trimmed again
     assert red["seat-facing"]["says"].startswith("Wide flutes to about")
+
+
+@pytest.mark.parametrize(("text", "told"), [
+    ("Lay a finger across it. The copy rocks.", "Lay a finger across it. The copy rocks."),
+    ("First. " + "x" * 120 + ".", "First."),
+    ("x" * 120 + ". Then.", ""),
+    ("*Bright* at the rim", "Bright at the rim"),
+])
+def test_how_a_copy_is_told_is_cut_after_a_sentence(text: str, told: str) -> None:
+    assert _first_sentences(text) == told
