@@ -63,7 +63,7 @@ def _day_of_bound(builder: Builder, other: int, weight: int, upper: bool) -> dat
     """Return the day of a bound by itself: its date, or what the calendar alone allows the car it names."""
     if other == ORIGIN:
         return day_of(weight if upper else -weight, builder.guide.production.first)
-    days = builder.days.get(other)
+    days = builder.days_of(other)
     return None if days is None else days[1] if upper else days[0]
 
 

@@ -22,6 +22,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
+from typing import NamedTuple
 
 from guide.constants import value_of
 from guide.facts.types import (
@@ -69,6 +70,16 @@ class Ends:
     last: int
 
 
+class CarStood(NamedTuple):
+    """The car a point stands for: its place in the line, give or take ``slack``, counted on from a number."""
+
+    line: SeriesLine
+    position: int
+    slack: int
+    number: CarNumber
+    after: int
+
+
 class Builder:
     """Points and rules of a guide. Rules are gathered first and inserted together by `insert_rules`."""
 
@@ -80,16 +91,16 @@ class Builder:
         self.dimensions = Dimensions(guide)
         self.network = Network()
         self.network.add_point(0)
-        self.names: dict[int, CarNumber] = {}
-        """What car a point stands for."""
-        self.cars: set[int] = set()
-        """The points that are one car's own moment, not a nominal time."""
-        self.days: dict[int, tuple[date, date]] = {}
-        """For a car's or series end's point, the days that the calendar alone allows it."""
+        self.cars: dict[int, CarStood] = {}
+        """What each point that is one car's own moment, not a nominal time, stands for."""
         self.cells: dict[str, tuple[Cell, ...]] = {}
         self.ends: dict[SpellKey, Ends] = {}
         self.rules: list[Tie] = []
         self._nominal: dict[str, dict[int, int]] = {series: {} for series in lines}
+        self._nominal_places: dict[int, tuple[SeriesLine, int]] = {}
+        self._handover_days = int(value_of("handover_days", guide.overrides))
+        self._longest: dict[tuple[str, ...], int] = {}
+        self._said: dict[tuple[Scope, ...], Scope | None] = {}
         self._car_points: dict[tuple[str, int, int], int] = {}
         for mark in guide.marks.values():
             self._add_mark(mark, [reading.statement for reading in standing[mark.id]])
@@ -109,12 +120,31 @@ class Builder:
     def nominal(self, series: str, position: int) -> int:
         """Return the point of the nominal time of a position of a series, made when it is new."""
         points = self._nominal[series]
-        if position not in points:
-            points[position] = self.network.add_point(self._guess(series, position))
-            line = self.lines[series]
-            self.names[points[position]] = line.car_at(position)
-            self.days[points[position]] = line.earliest_day(position), line.latest_day(position)
-        return points[position]
+        point = points.get(position)
+        if point is None:
+            point = points[position] = self.network.add_point(self._guess(series, position))
+            self._nominal_places[point] = self.lines[series], position
+        return point
+
+    def name_of(self, point: int) -> CarNumber | None:
+        """Return the car that a point stands for, None for a point that stands for no car."""
+        car = self.cars.get(point)
+        if car is not None:
+            return car.number if not car.after else car.line.car_at(car.position)
+        if point in self._nominal_places:
+            line, position = self._nominal_places[point]
+            return line.car_at(position)
+        return None
+
+    def days_of(self, point: int) -> tuple[date, date] | None:
+        """Return the days that the calendar alone allows a car's or series end's point, None for any other."""
+        car = self.cars.get(point)
+        if car is not None:
+            return car.line.days_at(car.position, car.slack)
+        if point in self._nominal_places:
+            line, position = self._nominal_places[point]
+            return line.earliest_day(position), line.latest_day(position)
+        return None
 
     def _guess(self, series: str, position: int) -> int:
         """Return about when a car was built: cars spread over open days, in ticks."""
@@ -140,9 +170,7 @@ class Builder:
             return self._car_points[key]
         point = self.network.add_point(self._guess(number.series, position))
         self._car_points[key] = point
-        self.cars.add(point)
-        self.days[point] = line.days_at(position, slack)
-        self.names[point] = number if not after else line.car_at(position)
+        self.cars[point] = CarStood(line, position, slack, number, after)
         if position in line.strays and not slack:
             self._tie_stray(point, line, position)
         else:
@@ -154,8 +182,9 @@ class Builder:
     def _tie_stray(self, point: int, line: SeriesLine, position: int) -> None:
         first, last = line.strays[position]
         stray = next(one for one in line.series.strays if line.position(one.car) == position)
-        car = self.names[point].written
-        said: dict[str, Said] = {"car": car, "when": stray.built}
+        car = self.name_of(point)
+        assert car is not None
+        said: dict[str, Said] = {"car": car.written, "when": stray.built}
         why = Why(StepKind.CALENDAR, stray.place, stray.source, "limits.stray", said)
         self.network.potential[point] = self.start_of(first)
         self.rules.append(Tie(ORIGIN, point, self.end_of(last), why))
@@ -195,7 +224,7 @@ class Builder:
         ends = Ends(self.network.add_point(0), self.network.add_point(0))
         self.rules.append(Tie(ends.last, ends.first, 0))
         line = self.only_line(cell)
-        if line is not None and self._strays_stay_inside(line):
+        if line is not None and line.strays_stay_inside:
             self.rules.append(Tie(ends.first, self.nominal(line.series.id, 0), 0))
             self.rules.append(Tie(self.nominal(line.series.id, line.cars - 1), ends.last, 0))
         else:
@@ -208,11 +237,6 @@ class Builder:
             return None
         line = self.lines.get(cell.series[0])
         return line if line is not None and line.cars else None
-
-    def _strays_stay_inside(self, line: SeriesLine) -> bool:
-        """Tell whether no stray of a series was built before its first or after its last number."""
-        first, last = line.earliest_day(0), line.latest_day(line.cars - 1)
-        return all(first <= low and high <= last for low, high in line.strays.values())
 
     def _tie_production(self, ends: Ends) -> None:
         production = self.guide.production
@@ -231,15 +255,17 @@ class Builder:
         went = Why(StepKind.ORDER, mark.place, "", "limits.went-before", names)
         self.rules.append(Tie(after.first, before.first, 0, came))
         self.rules.append(Tie(after.last, before.last, 0, went))
-        days = self.longest_closure(cell) + int(value_of("handover_days", self.guide.overrides))
+        days = self.longest_closure(cell) + self._handover_days
         soon = Why(StepKind.RULE, mark.place, "", "limits.soon-after", {**names, "days": days})
         self.rules.append(Tie(before.last, after.first, days * TICKS_PER_DAY, soon))
 
     def longest_closure(self, cell: Cell) -> int:
         """Return the length in days of the longest closure of the series a cell's cars belong to."""
-        lines = [self.lines[series] for series in cell.series if series in self.lines]
-        days = ((one.last - one.first).days + 1 for line in lines for one in line.closures)
-        return max(days, default=0)
+        if cell.series not in self._longest:
+            lines = [self.lines[series] for series in cell.series if series in self.lines]
+            days = ((one.last - one.first).days + 1 for line in lines for one in line.closures)
+            self._longest[cell.series] = max(days, default=0)
+        return self._longest[cell.series]
 
     # Rules
 
@@ -328,5 +354,8 @@ class Builder:
         """Return the closed scope of the cars that a claim about a spell speaks of; None for no cars."""
         owner = mark.forms[form]
         number = next((one.scope for one in owner.spells if one.number == spell), Scope())
-        joint = intersect(mark.scope, owner.scope, number, *scopes)
-        return None if joint is None else self.dimensions.close(joint)
+        every = (mark.scope, owner.scope, number, *scopes)
+        if every not in self._said:
+            joint = intersect(*every)
+            self._said[every] = None if joint is None else self.dimensions.close(joint)
+        return self._said[every]

@@ -113,7 +113,7 @@ def make_claim(builder: Builder, mark: Mark, statement: Statement, index: int, l
     """Return a statement as ties; one that speaks for no cell has none."""
     cells = cells_spoken_for(builder, mark, statement)
     ties = tuple(
-        tie._replace(label=label)
+        Tie(tie.tail, tie.head, tie.weight, tie.why, label)
         for cell in cells
         for tie in _CellTies(builder, mark, statement, cell).ties()
     )

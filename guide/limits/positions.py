@@ -248,6 +248,10 @@ class SeriesLine:
                 first = stray.built.earliest or self.production.first
                 last = stray.built.latest or self.production.last
                 self.strays[position] = (first, last)
+        begins, ends = self.earliest_day(0), self.latest_day(self.cars - 1)
+        self.strays_stay_inside: bool = all(
+            begins <= low and high <= ends for low, high in self.strays.values())
+        """Whether no stray was built before the first or after the last number of the series."""
 
 
 def _plain_prefix(written: str) -> str:

@@ -205,9 +205,10 @@ class Sayer:
 
     def _car_of(self, run: Sequence[Tie]) -> str:
         """Return the car that a run of ties speaks of: one's own moment before a nominal time."""
-        points = [point for tie in run for point in (tie.tail, tie.head) if point in self.builder.names]
+        points = [point for tie in run for point in (tie.tail, tie.head)]
         own = [point for point in points if point in self.builder.cars]
-        return self.builder.names[(own or points)[0]].written
+        named = (self.builder.name_of(point) for point in (own or points))
+        return next(car.written for car in named if car is not None)
 
     def _order(self, run: Sequence[Tie], sign: int) -> tuple[list[Step], int]:
         """Return a step for two cars set in order by their numbers, and the ticks that no step took.
@@ -219,7 +220,9 @@ class Sayer:
         ticks = sign * sum(tie.weight for tie in run)
         if len(cars) < 2:
             return [], ticks
-        one, other = (self.builder.names[point] for point in (cars[0], cars[-1]))
+        one, other = self.builder.name_of(cars[0]), self.builder.name_of(cars[-1])
+        assert one is not None
+        assert other is not None
         line = self.builder.lines[one.series]
         earlier, later = sorted((one, other), key=lambda car: line.position(car) or 0)
         says = self.words.say("limits.numbers", earlier=earlier.written, later=later.written)

@@ -68,6 +68,7 @@ class Dimensions:
         for interior in guide.interiors.values():
             self._allows["interior", interior.id] = self._allowed_by_spans([s.scope for s in interior.spans])
         self._closed: dict[Scope, Scope | None] = {}
+        self._of_car: dict[tuple[str, str], Scope] = {}
 
     def _allowed_by_spans(self, scopes: Sequence[Scope]) -> dict[str, frozenset[str]]:
         allowed = {}
@@ -118,9 +119,12 @@ class Dimensions:
 
     def of_car(self, car: CarNumber) -> Scope:
         """Return what a car's number tells of it for certain: its series and what its suffix says."""
-        own = Scope((("series", (car.series,)),))
-        by_suffix = self.guide.series[car.series].suffixes.get(car.suffix, EVERY_CAR)
-        return intersect(own, by_suffix) or own
+        key = (car.series, car.suffix)
+        if key not in self._of_car:
+            own = Scope((("series", (car.series,)),))
+            by_suffix = self.guide.series[car.series].suffixes.get(car.suffix, EVERY_CAR)
+            self._of_car[key] = intersect(own, by_suffix) or own
+        return self._of_car[key]
 
     def cells(self, mark_scope: Scope, named: Iterable[Scope], *, by_series: bool) -> tuple[Cell, ...]:
         """Return the cells of a mark whose statements, forms and spells name these scopes, in declared order.
