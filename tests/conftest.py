@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import os
 import pathlib
+import re
 import shutil
+import subprocess
 from collections.abc import Iterator
 from typing import Any
 
@@ -107,3 +109,27 @@ def built_guide(tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
     out = tmp_path_factory.mktemp("guide") / "out"
     assert main(["--content", str(CONTENT), "--out", str(out)]) == 0
     return out
+
+
+@pytest.fixture(scope="session")
+def widest_guide(built_guide: pathlib.Path, tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
+    """The demo guide as a machine shows it that has only the DejaVu faces, the widest in common use."""
+    known = subprocess.run([find_program("fc-list"), ":", "family"], capture_output=True, text=True, check=True).stdout
+    if not {"DejaVu Serif", "DejaVu Sans"} <= set(known.replace(",", "\n").splitlines()):
+        absent("the DejaVu faces (Debian: fonts-dejavu)")
+    out = tmp_path_factory.mktemp("widest") / "out"
+    shutil.copytree(built_guide, out)
+    look = out / "style" / "look.css"
+    text = look.read_text(encoding="utf-8")
+    for role, face in (("serif", "DejaVu Serif"), ("sans", "DejaVu Sans")):
+        text, count = re.subn(rf"--{role}: [^;]+;", f'--{role}: "{face}";', text)
+        assert count == 1, f"look.css should name the {role} faces once"
+    look.write_text(text, encoding="utf-8")
+    return out
+
+
+@pytest.fixture(params=("theme", "widest"))
+def faced_guide(request: pytest.FixtureRequest) -> pathlib.Path:
+    """The demo guide in the theme's own faces, and in the widest."""
+    name = {"theme": "built_guide", "widest": "widest_guide"}[request.param]
+    return pathlib.Path(request.getfixturevalue(name))

@@ -91,7 +91,7 @@ def _context(shelf: Shelf, address: Address) -> Context:
     for place, reaches in PLACES:
         found = [entries[mark] for mark in looks if mark in telling and looks[mark].mark.reach in reaches]
         if found:
-            places.append({"heading": shelf.say(f"pages.sheet.place.{place}"), "rows": _rows(found)})
+            places.append({"heading": shelf.say(f"pages.sheet.place.{place}"), "entries": found})
     return {
         "period": period, "interior": shelf.guide.interiors.get(interior_id),
         "when": shelf.words.day_range(period.first, period.last), "places": places,
@@ -99,10 +99,6 @@ def _context(shelf: Shelf, address: Address) -> Context:
         **sheet_parts(shelf, [looks[mark].mark for mark in looks]),
         "findings": list(_too_long(entries.values())),
     }
-
-
-def _rows(entries: Sequence[Entry]) -> list[Sequence[Entry]]:
-    return [entries[at:at + 2] for at in range(0, len(entries), 2)]
 
 
 def sheet_parts(shelf: Shelf, marks: Sequence[Mark]) -> dict[str, Any]:

@@ -1,5 +1,7 @@
 """Prints, counted in pages on A4 and on US Letter from the same file, and looked at: dark ink on white, ticks there.
 
+Counted in the theme's own faces and in DejaVu, the widest in common use: no reader's printer makes a third sheet.
+
 Paper sizes: ISO 216 (A4, 210 x 297 mm) and ANSI/ASME Y14.1 (Letter, 8.5 x 11 in).
 """
 
@@ -75,18 +77,18 @@ def buyers_sheets(out: pathlib.Path) -> list[pathlib.Path]:
 
 
 def test_the_card_and_the_timeline_fit_their_sheets_on_both_papers(
-    chromium: Any, built_guide: pathlib.Path
+    chromium: Any, faced_guide: pathlib.Path
 ) -> None:
     with open_page(chromium) as watched:
-        counts = {name: counted(watched.page, f"{built_guide.as_uri()}/{name}") for name in SHEETS}
+        counts = {name: counted(watched.page, f"{faced_guide.as_uri()}/{name}") for name in SHEETS}
     print("\n", counts)
     assert {name: count for name, count in counts.items() if max(count.values()) > SHEETS[name]} == {}
 
 
 def test_every_buyers_sheet_takes_two_pages_at_most_on_both_papers(
-    chromium: Any, built_guide: pathlib.Path
+    chromium: Any, faced_guide: pathlib.Path
 ) -> None:
-    sheets = buyers_sheets(built_guide)
+    sheets = buyers_sheets(faced_guide)
     assert len(sheets) >= 5, "a sheet for each period at least"
     with open_page(chromium, java_script_enabled=False) as watched:
         counts = {sheet.name: counted(watched.page, sheet.as_uri()) for sheet in sheets}
@@ -99,10 +101,10 @@ def test_every_buyers_sheet_takes_two_pages_at_most_on_both_papers(
     "year=1970&body=coupe&colour=black",
 ])
 def test_a_sheet_made_for_a_number_or_an_advert_takes_two_pages_too(
-    chromium: Any, built_guide: pathlib.Path, asked: str
+    chromium: Any, faced_guide: pathlib.Path, asked: str
 ) -> None:
     with open_page(chromium) as watched:
-        watched.page.goto(f"{built_guide.as_uri()}/sheets.html#{asked}")
+        watched.page.goto(f"{faced_guide.as_uri()}/sheets.html#{asked}")
         watched.page.locator("[data-sheet] [data-title]").wait_for()
         watched.page.locator("[data-sheet] .drawing").nth(10).wait_for()
         counts = {paper: page_count(watched.page.pdf(format=paper)) for paper in PAPERS}
@@ -110,8 +112,8 @@ def test_a_sheet_made_for_a_number_or_an_advert_takes_two_pages_too(
         assert watched.faults == []
 
 
-def test_the_longest_page_of_a_mark_prints_on_few_sheets(chromium: Any, built_guide: pathlib.Path) -> None:
-    marks = kinds(built_guide)["marks"]
+def test_the_longest_page_of_a_mark_prints_on_few_sheets(chromium: Any, faced_guide: pathlib.Path) -> None:
+    marks = kinds(faced_guide)["marks"]
     longest = max(marks, key=lambda path: path.stat().st_size)
     with open_page(chromium) as watched:
         counts = counted(watched.page, longest.as_uri())

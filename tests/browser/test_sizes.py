@@ -46,19 +46,19 @@ def over_all(
     return found
 
 
-def test_targets_beside_a_car_are_large_enough_for_a_thumb(chromium: Any, built_guide: pathlib.Path) -> None:
-    addresses = [address for address in samples(built_guide) if address.startswith(FIELD)]
+def test_targets_beside_a_car_are_large_enough_for_a_thumb(chromium: Any, faced_guide: pathlib.Path) -> None:
+    addresses = [address for address in samples(faced_guide) if address.startswith(FIELD)]
     assert len(addresses) > 6
-    assert over_all(chromium, built_guide, "small", addresses) == {}
+    assert over_all(chromium, faced_guide, "small", addresses) == {}
 
 
-def test_text_twice_as_large_loses_nothing(chromium: Any, built_guide: pathlib.Path) -> None:
+def test_text_twice_as_large_loses_nothing(chromium: Any, faced_guide: pathlib.Path) -> None:
     larger = "document.documentElement.style.fontSize = '200%'"
-    assert over_all(chromium, built_guide, "lost", samples(built_guide), larger, width=640, height=900) == {}
+    assert over_all(chromium, faced_guide, "lost", samples(faced_guide), larger, width=640, height=900) == {}
 
 
-def test_the_narrowest_phone_scrolls_one_way_only(chromium: Any, built_guide: pathlib.Path) -> None:
-    assert over_all(chromium, built_guide, "lost", samples(built_guide), width=320, height=560) == {}
+def test_the_narrowest_phone_scrolls_one_way_only(chromium: Any, faced_guide: pathlib.Path) -> None:
+    assert over_all(chromium, faced_guide, "lost", samples(faced_guide), width=320, height=560) == {}
 
 
 def test_nothing_moves_for_those_who_want_it_still(chromium: Any, built_guide: pathlib.Path) -> None:
@@ -70,11 +70,11 @@ def test_colours_of_the_persons_own_keep_everything_in_sight(chromium: Any, buil
 
 
 def test_two_answers_and_the_bar_fit_an_old_phone_without_scrolling(
-    chromium: Any, built_guide: pathlib.Path
+    chromium: Any, faced_guide: pathlib.Path
 ) -> None:
     with open_page(chromium, width=360, height=560) as opened:
         page = opened.page
-        go(page, built_guide, "key.html#--reach=outside,glass")
+        go(page, faced_guide, "key.html#--reach=outside,glass")
         marks = page.evaluate("guide.model.marks.filter((one) => one.forms.length === 2).map((one) => one.id)")
         assert len(marks) > 5
         lowest = {}

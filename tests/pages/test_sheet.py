@@ -33,7 +33,7 @@ def contexts(shelf: Any) -> dict[str, Any]:
 
 
 def entries(context: Any) -> list[Any]:
-    return [entry for place in context["places"] for row in place["rows"] for entry in row]
+    return [entry for place in context["places"] for entry in place["entries"]]
 
 
 def test_there_is_a_sheet_for_each_period_and_each_interior_built_in_it(shelf: Any) -> None:

@@ -36,11 +36,7 @@
   }
 
   function place(one, drawings) {
-    const section = make("section", { class: "place-block" }, make("h2", { class: "place" }, one.heading));
-    for (let at = 0; at < one.entries.length; at += 2) {
-      section.append(make("div", { class: "item-row" }, ...one.entries.slice(at, at + 2).map((each) => entry(each, drawings))));
-    }
-    return section;
+    return make("section", {}, make("h2", { class: "place" }, one.heading), ...one.entries.map((each) => entry(each, drawings)));
   }
 
   // What is asked, out of the address: {car, year, body, colour}; null where nothing is.
