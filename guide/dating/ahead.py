@@ -8,7 +8,7 @@ with the least effort all told is taken.
 Here, and only here, marks are taken as independent given series and bin: it decides which look comes first,
 never what an answer means. How many looks are weighed falls with the size of the guide, so that a step stays
 quick on an old phone; small guides weigh them all. Measured against the best possible policy by
-tests/dating/test_policy.py, and exact on three published tables without noise.
+tests/dating/test_proof.py, and exact on three published tables without noise.
 """
 
 from __future__ import annotations

@@ -43,7 +43,7 @@ FORMAT_FIELD = Field("format", text, "1: the shape of these files", True)
 TITLE = Field("title", said, "the guide's title", True)
 CAR = Field("car", said, "the model, as it is called in a sentence", True)
 SUBTITLE = Field("subtitle", said, "one line under the title")
-EDITION = Field("edition", text, "a name such as 2026 autumn, not the day of building", True)
+EDITION = Field("edition", text, "a name such as autumn 2026, not the day of building", True)
 LANGUAGE = Field("language", text, "a language tag, as en-GB")
 LICENCE = Field("licence", text, "an SPDX identifier, as CC-BY-SA-4.0")
 CONTACT = Field("contact", said, "where corrections go")
@@ -129,7 +129,7 @@ def read_overrides(node: Node | None, desk: Desk) -> dict[str, float]:
                     "not-a-number-typed",
                     scalar.place,
                     f"expected a number for {key}, found {str(scalar)!r}",
-                    f"write it in {CONSTANTS[name].unit}",
+                    f"write a number, such as {CONSTANTS[name].value:g} ({CONSTANTS[name].unit})",
                 )
             else:
                 found[name] = number

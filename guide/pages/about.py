@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from guide.pages.says import say_licence
 from guide.pages.shelf import Address, Context, Page, Shelf
 
 __all__ = ["PAGE"]
@@ -18,7 +19,7 @@ def _context(shelf: Shelf, _address: Address) -> Context:
     forms = sum(len(mark.forms) for mark in guide.marks.values())
     statements = sum(len(mark.statements) for mark in guide.marks.values())
     return {
-        "record": guide,
+        "record": guide, "licence": say_licence(guide.licence),
         "counted": shelf.say(
             "pages.about.counted", marks=len(guide.marks), forms=forms, statements=statements,
             sources=len(guide.sources),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
@@ -9,6 +10,9 @@ from guide.pages.search import fold
 from guide.pages.shelf import Address, Context, Page, Shelf
 
 __all__ = ["PAGE", "Line", "lines_of"]
+
+
+_FIGURES = re.compile(r"([^0-9]*)([0-9]*)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,9 +49,20 @@ def _letter(name: str) -> str:
 
 
 def lines_of(shelf: Shelf) -> list[Line]:
-    """Return every line, in order of name as one looks it up: capitals and accents do not count."""
-    unique = dict.fromkeys(_lines(shelf))
-    return sorted(unique, key=lambda line: (fold(line.name), line.name, line.says))
+    """Return every line, in order of name as one looks it up: capitals and accents do not count.
+
+    Of lines that say the same, and of a name that only leads to itself, the first stays: a part stands before the
+    word for it.
+    """
+    unique: dict[tuple[str, str], Line] = {}
+    for line in _lines(shelf):
+        unique.setdefault((fold(line.name), fold(line.says)), line)
+    return sorted(unique.values(), key=lambda line: (_in_turn(fold(line.name)), line.name, line.says))
+
+
+def _in_turn(name: str) -> tuple[tuple[str, int], ...]:
+    """Return a name to be sorted by, its figures as numbers: bulletin 7, bulletin 7b, bulletin 10."""
+    return tuple((words, int(figures or 0)) for words, figures in _FIGURES.findall(name))
 
 
 def _lines(shelf: Shelf) -> Iterator[Line]:
@@ -70,10 +85,10 @@ def _lines(shelf: Shelf) -> Iterator[Line]:
     for word in guide.words.values():
         part = f"word-{word.id}"
         yield Line(word.word, "", shelf.say("pages.atoz.word"), "words", "", part)
-        for other in (*word.american, *word.also):
-            yield Line(other, "", shelf.say("pages.atoz.see", name=word.word), "words", "", part)
-        for other in word.german:
-            yield Line(other, "de", shelf.say("pages.atoz.see", name=word.word), "words", "", part)
+        for language, others in (("", (*word.american, *word.also)), ("de", word.german)):
+            for other in others:
+                if fold(other) != fold(word.word):
+                    yield Line(other, language, shelf.say("pages.atoz.see", name=word.word), "words", "", part)
     for note in guide.care.values():
         yield Line(note.title, "", shelf.say("pages.atoz.care"), "care", "", f"care-{note.id}")
     for source in guide.sources.values():

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 from guide.facts.types import Scope
@@ -80,10 +80,10 @@ def _change(
                 edges.setdefault(tuple(pieces), []).append((at, turn))
     at, turn = every[0]
     forms, spells = chains[at].mark.forms, chains[at].spells
+    old, new = forms[spells[turn - 1].form], forms[spells[turn].form]
     return {
-        "ids": [change_id(one, other - 1) for one, other in every],
-        "title": shelf.say(
-            "pages.mark.change", old=forms[spells[turn - 1].form].name, new=forms[spells[turn].form].name),
+        "ids": [change_id(one, other - 1) for one, other in every], "forms": (old.id, new.id),
+        "title": shelf.say("pages.mark.change", old=old.name, new=new.name),
         "variants": variants,
         "edges": [
             {"pieces": pieces, "scope": "" if len(places) == len(every) else say_scopes(shelf, _scopes(chains, places))}
@@ -114,8 +114,16 @@ def _say_change(shelf: Shelf, chain: Chain, old: DatedSpell, new: DatedSpell) ->
 
 def _span(shelf: Shelf, days: tuple[date, date]) -> str:
     if (days[1] - days[0]).days <= _IN_DAYS:
-        return shelf.words.day_span(*days)
+        return _day_span(shelf, days)
     return shelf.words.span(*days)
+
+
+def _day_span(shelf: Shelf, days: tuple[date, date]) -> str:
+    """Return a span in days; a whole month is that month: "in May 1970"."""
+    first, last = days
+    if first.day == 1 and (last + timedelta(days=1)).day == 1 and (first.year, first.month) == (last.year, last.month):
+        return shelf.words.span(first, last)
+    return shelf.words.day_span(first, last)
 
 
 def _edges(shelf: Shelf, chain: Chain, old: DatedSpell, new: DatedSpell, notes: Notes) -> Iterator[Pieces]:
@@ -133,7 +141,7 @@ def _bounds(
     late = _resting(limits.because_latest) if upper else ()
     shared = _shared(shelf.words, early, late)
     if shared:
-        edge = shelf.say(f"pages.mark.edge.{kind}", form=form, span=shelf.words.day_span(first, last))
+        edge = shelf.say(f"pages.mark.edge.{kind}", form=form, span=_day_span(shelf, (first, last)))
         yield _because(shelf, edge, shared, notes)
         return
     for side, day, steps in (("not_before", first, early), ("not_after", last, late)):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from guide.facts.csv_tables import write_csv
-from guide.pages.says import say_citation, say_claim
+from guide.pages.says import say_citation, say_claim, say_licence
 from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.pages.spells import chains_of, days_of, say_chain_scope
 
@@ -25,7 +25,10 @@ def _context(shelf: Shelf, _address: Address) -> Context:
             ("downloads/cars-seen.csv", "cars_seen"),
         )
     ]
-    return {"single": shelf.say("pages.downloads.weight", kilobytes=round(single / 1000)), "sheets": sheets}
+    return {
+        "single": shelf.say("pages.downloads.weight", kilobytes=round(single / 1000)), "sheets": sheets,
+        "licence": say_licence(shelf.guide.licence),
+    }
 
 
 def data_files(shelf: Shelf) -> dict[str, bytes]:

@@ -10,6 +10,7 @@ from guide.constants import CONSTANTS
 from guide.facts.types import CalendarKind, Series
 from guide.pages.says import say_citation, say_when
 from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.words.say import upper_first
 from guide.words.typography import typographic
 
 __all__ = ["PAGE"]
@@ -66,10 +67,15 @@ def _constants(shelf: Shelf) -> Iterator[dict[str, Any]]:
     for name, constant in CONSTANTS.items():
         said = shelf.guide.overrides.get(name)
         yield {
-            "constant": constant, "meaning": typographic(constant.meaning),
-            "value": f"{constant.value if said is None else said:g}",
-            "default": f"{constant.value:g}", "overridden": said is not None and said != constant.value,
+            "constant": constant, "meaning": upper_first(typographic(constant.meaning)),
+            "value": _figure(shelf, constant.value if said is None else said),
+            "default": _figure(shelf, constant.value), "overridden": said is not None and said != constant.value,
         }
+
+
+def _figure(shelf: Shelf, value: float) -> str:
+    """Return a default as it is printed: "1,826", "0.02"."""
+    return shelf.words.number(int(value)) if value == int(value) else f"{value:g}"
 
 
 PAGE = Page("how-we-know", _addresses, _context, "how-we-know.html")

@@ -10,6 +10,7 @@ from guide.pages.expected import Cars, share_of
 from guide.pages.looks import Look, looks_of, most_telling
 from guide.pages.naming import safe_name
 from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.words.say import lower_first, upper_first
 
 __all__ = ["INDEX", "PAGE", "neighbours", "says_forms"]
 
@@ -50,10 +51,10 @@ def says_forms(shelf: Shelf, look: Look) -> str:
     if not look.open:
         return look.usual.answer
     said = [
-        shelf.say("pages.look.some", form=form.answer, share=shelf.words.in_ten(chance))
+        shelf.say("pages.look.some", form=lower_first(form.answer), share=shelf.words.in_ten(chance))
         for form, chance in look.forms
     ]
-    return "; ".join(said)
+    return upper_first("; ".join(said))
 
 
 def _numbers(shelf: Shelf, period: Period) -> list[str]:

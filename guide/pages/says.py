@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date, timedelta
 
 from guide.facts.types import FittedAs, Fitting, Form, Scope, Source, Statement, When, WhenKind
@@ -10,7 +11,7 @@ from guide.pages.shelf import Shelf
 from guide.words.say import lower_first
 
 __all__ = [
-    "about_when", "say_citation", "say_claim", "say_fittings", "say_scope", "say_spare", "say_stated",
+    "about_when", "say_citation", "say_claim", "say_fittings", "say_licence", "say_scope", "say_spare", "say_stated",
     "say_survival", "say_when",
 ]
 
@@ -95,8 +96,11 @@ def say_claim(shelf: Shelf, statement: Statement) -> str:
 
 
 def say_stated(shelf: Shelf, statement: Statement, form: Form) -> str:
-    """Return what one statement says as a clause: "Bulletin 7, page 3 gives C1840 as the last with “Toggles”"."""
-    source = say_citation(shelf, shelf.guide.sources.get(statement.source), statement.page)
+    """Return what one statement says as a clause: "Bulletin 7 (page 3) gives C1840 as the last with “Toggles”"."""
+    source = say_citation(shelf, shelf.guide.sources.get(statement.source))
+    if statement.page:
+        way = "limits.page" if statement.page[:1].isdigit() else "limits.page-words"
+        source = shelf.say(way, source=source, page=statement.page)
     return _said(shelf, statement, "pages.stated", source=source, form=form.name)
 
 
@@ -116,8 +120,16 @@ def _said(shelf: Shelf, statement: Statement, family: str, **slots: str) -> str:
     if kind == "seen" and statement.when is not None and statement.when.car is None:
         kind = "seen_day"
     said = shelf.say(f"{family}.{kind}", when=when, **slots)
-    scope = say_scope(shelf, statement.scope)
+    scope = say_scope(shelf, _beside_when(statement))
     return shelf.say(f"{family}.scoped", claim=said, scope=scope) if scope else said
+
+
+def _beside_when(statement: Statement) -> Scope:
+    """Return a statement's scope without the series that its time names already: "the first open car"."""
+    when, scope = statement.when, statement.scope
+    if when is None or when.kind not in (WhenKind.START, WhenKind.END) or scope.values("series") != (when.of,):
+        return scope
+    return Scope(tuple(part for part in scope.parts if part[0] != "series"))
 
 
 def say_fittings(shelf: Shelf, form: Form) -> list[str]:
@@ -147,6 +159,15 @@ def _say_fitting(shelf: Shelf, fitting: Fitting, *, also: bool) -> str:
 def say_spare(shelf: Shelf, form: Form) -> str:
     """Return why a form that the works never fitted dates no car; empty for one that the works fitted."""
     return "" if form.dates_a_car else shelf.say("pages.fitted.tells_nothing")
+
+
+def say_licence(identity: str) -> str:
+    """Return a licence's SPDX id as its notice is written: "CC BY-SA 4.0" for CC-BY-SA-4.0; others stay as they are.
+
+    Creative Commons writes its notices so (creativecommons.org, "Recommended practices for attribution").
+    """
+    kind = re.compile(r"^CC(0|-BY[A-Z-]*)-(\d\.\d)$")
+    return kind.sub(lambda found: f"CC{found[1].replace('-', ' ', 1)} {found[2]}", identity)
 
 
 def say_survival(shelf: Shelf, share: float) -> str:

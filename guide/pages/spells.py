@@ -6,7 +6,7 @@ A chain holds the spells of one scope in the order in which the works fitted the
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import prod
@@ -19,8 +19,8 @@ from guide.pages.shelf import Shelf
 from guide.words.say import lower_first, upper_first
 
 __all__ = [
-    "Chain", "chains_of", "days_of", "lower_first", "say_chain_scope", "say_scopes", "say_stretch", "stretches_of",
-    "strip_of", "summary_of",
+    "Chain", "chains_of", "days_of", "lower_first", "say_chain_scope", "say_scopes", "say_stretch", "spans_of",
+    "stretches_of", "strip_of", "summary_of",
 ]
 
 _LONG_BREAK = timedelta(days=45)   # a closure shorter than this is a holiday, and no break in the strip
@@ -169,6 +169,20 @@ def say_stretch(shelf: Shelf, stretch: Stretch) -> str:
     return shelf.say("pages.stretch.throughout")
 
 
+def spans_of(shelf: Shelf, chains: Sequence[Chain], form: Form) -> list[str]:
+    """Return when the works fitted a form, a line for each kind of car that differs in it."""
+    said: dict[str, list[Scope]] = {}
+    for chain in chains:
+        for spell, stretch in zip(chain.spells, stretches_of(shelf, chain), strict=True):
+            if spell.form == form.id:
+                said.setdefault(say_stretch(shelf, stretch), []).extend((chain.scope, *chain.also))
+    spans = []
+    for words, scopes in said.items():
+        named = say_scopes(shelf, tuple(scopes))
+        spans.append(shelf.say("pages.mark.span_for", scope=named, span=lower_first(words)) if named else words)
+    return spans
+
+
 def _series_days(shelf: Shelf, chain: Chain) -> tuple[tuple[date, date], tuple[date, date]]:
     """Return the days allowed the first and the last car of the series that a chain speaks of."""
     series = [
@@ -220,15 +234,19 @@ def _rest_words(shelf: Shelf, scope: Scope, rest: Scope) -> str:
 
 
 def summary_of(shelf: Shelf, mark: Mark) -> str:
-    """Return a mark's history in a line: the forms of its longest chain, in order."""
+    """Return a mark's history in a line: the forms of its longest chain, in order.
+
+    A mark that changed nowhere is summed up by the forms that its kinds of car had all along.
+    """
     chains = chains_of(shelf, mark)
     if not chains:
         return ""
     chain = max(chains, key=lambda one: len(one.spells))
     stretches = stretches_of(shelf, chain)
     if len(stretches) == 1:
-        return say_stretch(shelf, stretches[0])
+        names = dict.fromkeys(form.name for one in chains for form in one.forms() if form.dates_a_car)
+        return upper_first(shelf.words.one_of(lower_first(name) for name in names))
     said = [stretches[0].name]
     for stretch in stretches[1:]:
         said.append(shelf.say("pages.stretch.then", form=lower_first(stretch.name), first=stretch.first_says))
-    return ", ".join(said)
+    return "; ".join(said)   # names of forms hold commas of their own

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from guide.facts.types import Mark, Reach
+from guide.facts.types import Mark, Reach, Scope
 from guide.limits.edges import edge_of
 from guide.limits.types import DatedSpell
 from guide.pages.band import render_axis, render_band
@@ -26,6 +26,7 @@ from guide.pages.spells import (
     stretches_of,
     strip_of,
 )
+from guide.words.say import upper_first
 
 __all__ = ["PAGE"]
 
@@ -59,9 +60,13 @@ def _context(shelf: Shelf, address: Address) -> Context:
     ]
     return {
         "axis": render_axis(strip_of(shelf)), "groups": _grouped(rows), "filters": filters, "chosen": address.id,
-        "lead": shelf.say("pages.timeline.lead", n=len(_grouped(rows)), count=shelf.words.number(len(_grouped(rows)))),
+        "lead": _lead(shelf, len(_grouped(rows))),
         "changes": [change for row in rows for change in row["changes"] if _within(shelf, change, kind, identity)],
     }
+
+
+def _lead(shelf: Shelf, parts: int) -> str:
+    return shelf.say("pages.timeline.lead", n=parts, count=upper_first(shelf.words.count(parts)))
 
 
 def _shown(shelf: Shelf, row: dict[str, Any], kind: str, identity: str) -> bool:
@@ -138,8 +143,16 @@ def _cars(shelf: Shelf, spell: DatedSpell, end: str) -> str:
         limits, side = spell.first, "earliest"
     else:
         limits, side = spell.last, "latest" if spell.last_is_stated else "earliest"
-    edge = edge_of(limits, side, spell.scope, shelf.guide, shelf.lines)
+    edge = edge_of(limits, side, _own_series(shelf, spell), shelf.guide, shelf.lines)
     return shelf.words.all_of(car.written for car in edge.cars)
+
+
+def _own_series(shelf: Shelf, spell: DatedSpell) -> Scope:
+    """Return a spell's scope, kept to the series that its part is found on."""
+    only = shelf.guide.marks[spell.mark].scope.values("series")
+    if only is None or spell.scope.values("series") is not None:
+        return spell.scope
+    return Scope((*spell.scope.parts, ("series", only)))
 
 
 PAGE = Page("timeline", _addresses, _context, "timeline.html")

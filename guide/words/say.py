@@ -209,8 +209,8 @@ class Words:
 
 
 def lower_first(name: str) -> str:
-    """Return a name as it stands inside a sentence; one in capitals or figures stays as it is."""
-    return name[:1].lower() + name[1:] if name[1:2].islower() else name
+    """Return words as they stand inside a sentence; a name in capitals or figures stays as it is."""
+    return name[:1].lower() + name[1:] if name[1:2].islower() or name[:2] == "A " else name
 
 
 def upper_first(text: str) -> str:

@@ -1,9 +1,10 @@
-"""Typed apostrophes and quotation marks as print has them, character for character.
+"""Typed apostrophes, quotation marks, dashes and minus signs as print has them, character for character.
 
-The editor types what the keyboard has: ' and ". Readers see ’, ‘ ’ and “ ”, or what the guide's language uses
-(Bringhurst, The Elements of Typographic Style, on quotation marks and apostrophes; the pairs are those of
-Unicode CLDR). Feet and inches, which the keyboard writes alike, stay as typed. Nothing else is touched, and
-every character keeps its place, so that marked-up text can be set piece by piece.
+The editor types what the keyboard has: ', " and -. Readers see ’, ‘ ’ and “ ”, or what the guide's language uses,
+a dash where a hyphen stands between two blanks, and a minus before a figure (Bringhurst, The Elements of
+Typographic Style, on quotation marks, apostrophes and dashes; the pairs are those of Unicode CLDR). Feet and
+inches, which the keyboard writes alike, stay as typed. Nothing else is touched, and every character keeps its
+place, so that marked-up text can be set piece by piece.
 """
 
 from __future__ import annotations
@@ -15,12 +16,14 @@ BREAK = "\x1e"       # between two texts set in one go: neither looks across it
 # Double and single pairs by language; a language that is not here has only its apostrophes set.
 _PAIRS = {"en": ("“", "”", "‘", "’"), "de": ("„", "“", "‚", "‘")}
 _OPENING = frozenset(" \t\n\xa0([{—–-/„“‚‘") | {BREAK, ""}
+_BLANK = frozenset(" \t\n\xa0(") | {BREAK, ""}
+_TYPED = frozenset("'\"-")
 _ELIDED = ("em", "tis", "twas", "til", "cause", "n")   # words that begin with an apostrophe
 
 
 def typographic(text: str, language: str = "en") -> str:
-    """Return ``text`` with its ' and " as ``language`` (a tag such as ``en-GB``) prints them, of equal length."""
-    if "'" not in text and '"' not in text:
+    """Return ``text`` with its ', " and - as ``language`` (a tag such as ``en-GB``) prints them, of equal length."""
+    if not _TYPED.intersection(text):
         return text
     pairs = _PAIRS.get(language.partition("-")[0].lower())
     setter = _Setter(text, pairs)
@@ -40,6 +43,8 @@ class _Setter:
         if sign == BREAK:
             self.double = self.single = False
         before, after = self.text[at - 1:at] if at else "", self.text[at + 1:at + 2]
+        if sign == "-":
+            return _dash(before, after)
         if sign == '"' and self.pairs:
             return self._double(before, after, self.pairs)
         return self._single(at, before, after) if sign == "'" else sign
@@ -73,3 +78,10 @@ class _Setter:
             self.single = False
             return self.pairs[3]
         return "’"
+
+
+def _dash(before: str, after: str) -> str:
+    """Return what a hyphen stands for: a minus before a figure, a dash between two blanks, else itself."""
+    if before in _BLANK and after.isdigit():
+        return "−"
+    return "–" if before in (" ", "\xa0") and after in (" ", "\xa0") else "-"

@@ -339,7 +339,7 @@ def test_an_old_edition_and_a_lost_answer_are_said(chromium: Any, built_guide: p
     with visit(chromium, built_guide) as one:
         one.go(f"key.html#switches=rocker&gold-plate=shiny&{REACH}&--edition=1999&--at=result")
         shown = one.page.locator('[data-screen="result"]').inner_text()
-        assert "This result was made with edition 1999. Today’s edition gives" in shown
+        assert "This result was made with another edition of the guide (1999). Today’s edition gives" in shown
         assert "One answer, gold-plate=shiny, is no longer in the guide." in shown
         one.check()
 

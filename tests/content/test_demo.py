@@ -249,8 +249,9 @@ def test_the_battery_table_is_the_published_one(guide: Guide) -> None:
     published = {"1.280": -90, "1.250": -62, "1.200": -16, "1.150": 5, "1.100": 19, "1.000": 32}
     note = guide.care["battery-in-storage"]
     _, *rows = note.table
-    assert {gravity: int(fahrenheit) for gravity, _, fahrenheit, _ in rows} == published
-    for _, _, fahrenheit, celsius in rows:
+    typed = [[cell.replace("−", "-") for cell in row] for row in rows]
+    assert {gravity: int(fahrenheit) for gravity, _, fahrenheit, _ in typed} == published
+    for _, _, fahrenheit, celsius in typed:
         assert int(celsius) == round((int(fahrenheit) - 32) * 5 / 9)
     cited = " ".join(note.sources)
     assert all(source in cited for source in ("OD1002", "INDG139", "1910.178(g)"))

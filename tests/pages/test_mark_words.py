@@ -70,7 +70,7 @@ def test_kinds_of_car_that_changed_alike_share_a_sentence(shelf: Shelf) -> None:
 def test_two_edges_that_rest_on_one_statement_are_one_line(shelf: Shelf) -> None:
     (change,) = changes(shelf, "gear-knob")[:1]
     assert lines(change)[0] == (
-        "First car with “Pear”: between 1 and 31 October 1970, because Service bulletin 18, handles, knobs and "
+        "First car with “Pear”: in October 1970, because Service bulletin 18, handles, knobs and "
         "winders (page 2) gives October 1970 as the first.")
     (handles,) = changes(shelf, "door-handles")
     assert any("gives C3259 as the first, and the calendar has C3259 built in that time." in line
@@ -129,7 +129,8 @@ def test_every_form_says_how_many_or_that_nobody_knows(shelf: Shelf) -> None:
 def test_a_ruling_says_what_it_makes_of_its_statement(shelf: Shelf) -> None:
     standing = [row["standing"] for mark in ("switches", "tail-lamps")
                 for row in context(shelf, mark)["statements"] if row["ruling"]]  # type: ignore[attr-defined]
-    assert standing == ["Read as speaking of right-hand drive only, by ruling", "Read as D880, by ruling"]
+    assert standing == ["Read as speaking of some cars only (right-hand drive), by ruling",
+                        "Read as D880, by ruling"]
 
 
 def test_a_part_is_called_what_it_is_called_once_in_each_language(shelf: Shelf) -> None:
@@ -161,8 +162,8 @@ def test_what_a_ruling_speaks_of_is_said_as_a_sentence(shelf: Shelf) -> None:
 
     context_ = SOURCES.context(shelf, Address("sources", "", "sources.html", "Sources"))
     assert [one["stated"] for one in context_["rulings"]] == [
-        "Parts list, second edition, page 60 gives D780 as the first with “Oblong”",
-        "Service bulletin 7, dash switches, page 3 gives C1840 as the last with “Toggles”"]
+        "Parts list, second edition (page 60) gives D780 as the first with “Oblong”",
+        "Service bulletin 7, dash switches (page 3) gives C1840 as the last with “Toggles”"]
 
 
 def test_a_part_that_is_never_asked_for_tells_no_two_apart(shelf: Shelf) -> None:

@@ -1,4 +1,4 @@
-"""Apostrophes and quotation marks: what the keyboard has, and what print has."""
+"""Apostrophes, quotation marks and dashes: what the keyboard has, and what print has."""
 
 from __future__ import annotations
 
@@ -21,6 +21,8 @@ from guide.words.typography import BREAK, typographic
     ('(see "Toggles")', "(see “Toggles”)"),
     ("“Already’s” set", "“Already’s” set"),
     ("part T1091/3", "part T1091/3"),
+    ("at -68 or (-90) it freezes", "at −68 or (−90) it freezes"),
+    ("bag - bottle - bag, 1968-09, C-suffix, -lid", "bag – bottle – bag, 1968-09, C-suffix, -lid"),
 ])
 def test_print_has_other_marks_than_the_keyboard(typed: str, printed: str) -> None:
     assert typographic(typed) == printed
@@ -40,7 +42,7 @@ def test_every_sign_keeps_its_place(text: str) -> None:
     printed = typographic(text)
     assert len(printed) == len(text)
     for typed, sign in zip(text, printed, strict=True):
-        assert sign == typed or (typed in "'\"" and sign in "‘’“”'\"")
+        assert sign == typed or (typed in "'\"" and sign in "‘’“”'\"") or (typed == "-" and sign in "–−")
 
 
 @given(st.text(alphabet="ab '\"12.(-\n"))

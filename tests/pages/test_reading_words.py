@@ -1,0 +1,133 @@
+"""What readers meet on the pages: lists they can tell apart, sentences that begin as sentences, nothing said twice."""
+
+from __future__ import annotations
+
+import pathlib
+import re
+from collections import Counter
+from datetime import date
+
+import pytest
+
+from guide.constants import CONSTANTS
+from guide.pages import how_we_know, mark, timeline
+from guide.pages.atoz import lines_of
+from guide.pages.changes import _day_span
+from guide.pages.expected import Cars
+from guide.pages.looks import looks_of
+from guide.pages.period import says_forms
+from guide.pages.says import say_claim, say_licence, say_stated
+from guide.pages.shelf import Address, Shelf
+from guide.pages.spells import summary_of
+from guide.words.say import load_words, lower_first
+
+
+def test_forms_are_parted_by_semicolons_since_their_names_hold_commas(shelf: Shelf) -> None:
+    summary = summary_of(shelf, shelf.guide.marks["maker-plate"])
+    assert summary == ("Etched, four rivets; printed, two rivets from about September 1968; "
+                       "label with paint code from 16 August 1971")
+
+
+def test_a_mark_that_no_kind_of_car_changed_is_summed_up_by_its_forms(shelf: Shelf) -> None:
+    assert summary_of(shelf, shelf.guide.marks["wiper-rest"]) == "At rest on the left or at rest on the right"
+
+
+def test_answers_run_on_as_one_sentence(shelf: Shelf) -> None:
+    looks = {look.mark.id: look for look in looks_of(shelf, Cars(period="early"))}
+    assert says_forms(shelf, looks["horn-push"]) == (
+        "A plain black push (nine in ten); a bright push with a bird on it (five in a hundred)")
+    assert lower_first("A plain black push") == "a plain black push"
+    assert lower_first("A-pillar") == "A-pillar"
+
+
+def test_a_time_that_names_a_body_is_not_followed_by_that_body(shelf: Shelf) -> None:
+    claims = [say_claim(shelf, one) for part in shelf.guide.marks.values() for one in part.statements]
+    assert "First: the first open car" in claims
+    assert "First: the first open car (left-hand drive)" in claims
+    assert [claim for claim in claims if re.search(r"first open car \(open car", claim)] == []
+
+
+def test_a_source_cited_in_a_sentence_has_its_page_in_brackets(shelf: Shelf) -> None:
+    switches = shelf.guide.marks["switches"]
+    stated = next(one for one in switches.statements if one.source == "bulletin-7" and one.form == "toggle")
+    assert say_stated(shelf, stated, switches.forms["toggle"]) == (
+        "Service bulletin 7, dash switches (page 3) gives C1840 as the last with “Toggles”")
+
+
+def test_a_whole_month_is_said_as_a_month(shelf: Shelf) -> None:
+    assert _day_span(shelf, (date(1970, 5, 1), date(1970, 5, 31))) == "in May 1970"
+    assert _day_span(shelf, (date(1970, 5, 1), date(1970, 6, 30))) == "between 1 May and 30 June 1970"
+    assert _day_span(shelf, (date(1970, 5, 2), date(1970, 5, 31))) == "between 2 and 31 May 1970"
+
+
+def test_changes_of_a_part_of_one_body_name_no_car_of_the_other(shelf: Shelf) -> None:
+    changes = timeline.PAGE.context(shelf, Address("timeline", "", "timeline.html", "Timeline"))["changes"]
+    cars = {one["mark"].id: (one["first_cars"], one["last_cars"]) for one in changes}
+    assert cars["luggage-strap"] == ("C3223", "C3373")
+    assert cars["soft-top-window"] == ("D1275", "D1275")
+
+
+def test_small_counts_begin_their_sentences_in_capitals(shelf: Shelf) -> None:
+    context = mark.PAGE.context(shelf, Address("mark", "soft-top-window", "", ""))
+    assert context["seen"] in ("", "Twelve cars looked at here.")
+    for address in timeline.PAGE.addresses(shelf):
+        assert re.match(r"[A-Z0-9]", timeline.PAGE.context(shelf, address)["lead"])
+
+
+def test_the_a_to_z_has_no_line_twice_and_none_that_leads_to_itself(shelf: Shelf) -> None:
+    lines = lines_of(shelf)
+    assert max(Counter((line.name.casefold(), line.says) for line in lines).values()) == 1
+    assert [line.name for line in lines if line.says.casefold() == f"see {line.name.casefold()}"] == []
+
+
+def test_the_a_to_z_counts_as_readers_do(shelf: Shelf) -> None:
+    bulletins = [line.name.split(",")[0] for line in lines_of(shelf) if line.name.startswith("Service bulletin ")]
+    assert bulletins == [
+        f"Service bulletin {n}" for n in (2, 3, 4, 5, 6, 7, "7b", 8, 9, 10, 12, 16, 18, 19, 21)]
+
+
+def test_part_numbers_lead_to_a_part_and_its_form(shelf: Shelf) -> None:
+    assert ("T1203", "Outside mirror, “On the door, bright”") in {(one.name, one.says) for one in lines_of(shelf)}
+
+
+@pytest.mark.parametrize(("identity", "written"), [
+    ("CC-BY-SA-4.0", "CC BY-SA 4.0"), ("CC0-1.0", "CC0 1.0"), ("CC-BY-4.0", "CC BY 4.0"), ("MIT", "MIT"),
+])
+def test_licences_are_written_as_their_notices_are(identity: str, written: str) -> None:
+    assert say_licence(identity) == written
+
+
+def test_every_default_reads_as_a_figure_and_a_sentence(shelf: Shelf) -> None:
+    rows = how_we_know.PAGE.context(shelf, Address("how-we-know", "", "", ""))["constants"]
+    assert len(rows) == len(CONSTANTS)
+    assert {row["value"] for row in rows} >= {"1,826", "0.02", "7"}
+    for row in rows:
+        assert row["meaning"][0].isupper()
+        assert not row["meaning"].endswith(".")
+
+
+def test_a_default_that_names_a_test_names_one_that_is_there() -> None:
+    root = pathlib.Path(__file__).resolve().parents[2]
+    named = [path for one in CONSTANTS.values() for path in re.findall(r"tests/\S+\.py", one.source)]
+    assert named
+    assert [path for path in named if not (root / path).exists()] == []
+
+
+# What readers are never shown: the words of the mathematics, and of the program's own insides.
+_INSIDE = re.compile(
+    r"\b(posterior|prior|entropy|bits?|likelihood|bayes\w*|spells?|slots?|enum|boolean|null)\b", re.IGNORECASE)
+
+
+def test_no_sentence_for_readers_speaks_of_the_works_inside() -> None:
+    shown = {name: text for name, text in load_words().templates.items() if name.startswith(("pages.", "dating."))}
+    assert [name for name, text in shown.items() if _INSIDE.search(re.sub(r"\{[^}]*\}", "", text))] == []
+    assert [one.meaning for one in CONSTANTS.values() if _INSIDE.search(f"{one.unit} {one.meaning}")] == []
+
+
+_TYPED = re.compile(r"""\.\.|\s[,.;:]|\(\s*\)|(?<![{|])\b(\w+) \1\b|['"]|\s-\s|\s{2,}|^\s|\s$""", re.IGNORECASE)
+
+
+def test_every_sentence_is_set_as_print_sets_it() -> None:
+    shown = {name: text for name, text in load_words().templates.items()
+             if name.startswith(("pages.", "dating.", "limits.")) and "put-right" not in name}
+    assert [name for name, text in shown.items() if _TYPED.search(text)] == []
