@@ -1,6 +1,7 @@
 """Telling two apart: for every two periods and every two interiors, the marks that do it, best first.
 
-Every pair has a page of its own, so choosing needs no scripts: the page of all pairs is a grid of links.
+Every pair has a page of its own, so choosing needs no scripts: the page of all pairs is a grid of links. Two
+forms of one mark are told apart by `guide.pages.forms`, and chosen on the same page.
 """
 
 from __future__ import annotations
@@ -12,18 +13,17 @@ from typing import Any
 
 from guide.dating.model import Model
 from guide.dating.tell_apart import Told, rank_interiors
-from guide.facts.types import Form, Mark
-from guide.pages.looks import LEAST, USUAL
+from guide.pages.forms import pairs_of
 from guide.pages.naming import safe_name
 from guide.pages.separate import ModelKey, periods_told
 from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.pages.telling import row_of
 from guide.words.say import lower_first
 
 __all__ = ["INDEX", "PAGE"]
 
 DRAWN = 10            # marks shown with both drawings; further ones get a line
 LEAST_BITS = 0.02     # a look that tells less is not named
-WORDS = ((0.97, "never"), (0.8, "nearly"), (0.5, "mostly"), (0.0, "sometimes"))
 
 
 def _pairs(shelf: Shelf) -> Iterator[tuple[str, Any, Any]]:
@@ -45,7 +45,7 @@ def _context(shelf: Shelf, address: Address) -> Context:
         pair for pair in _pairs(shelf) if f"{pair[1].id}/{pair[2].id}" == address.id
     )
     told = [row for row in _told(shelf, kind, one.id, other.id) if row.gain_bits >= LEAST_BITS]
-    rows = [_row(shelf, row) for row in told]
+    rows = [row_of(shelf, row) for row in told]
     return {
         "kind": kind, "one": one, "other": other, "drawn": rows[:DRAWN], "further": rows[DRAWN:],
         "one_words": _title(shelf, kind, one), "other_words": _title(shelf, kind, other),
@@ -73,28 +73,8 @@ def _interiors_told(key: ModelKey, one: str, other: str) -> tuple[Told, ...]:
     return tuple(rank_interiors(model, one, other))
 
 
-def _row(shelf: Shelf, told: Told) -> dict[str, Any]:
-    mark = shelf.guide.marks[told.mark]
-    how = shelf.say(f"pages.reach.how.{mark.reach}")
-    differs = next(word for least, word in WORDS if told.separation >= least)
-    return {
-        "mark": mark, "how": how[:1].upper() + how[1:], "differs": shelf.say(f"pages.apart.differs.{differs}"),
-        "one": _forms(shelf, mark, told.one), "other": _forms(shelf, mark, told.other),
-    }
-
-
-def _forms(shelf: Shelf, mark: Mark, shares: tuple[float, ...]) -> list[tuple[Form, str]]:
-    """Return the forms to expect with how many had each; one that nearly all had stands alone, without a count."""
-    found = sorted(
-        zip(mark.forms.values(), shares, strict=True), key=lambda pair: -round(pair[1], 6),
-    )
-    if found[0][1] >= USUAL:
-        return [(found[0][0], "")]
-    return [(form, shelf.words.in_ten(share)) for form, share in found if share >= LEAST]
-
-
 def _index_addresses(shelf: Shelf) -> Iterable[Address]:
-    if any(True for _ in _pairs(shelf)):
+    if any(True for _ in _pairs(shelf)) or any(pairs_of(mark) for mark in shelf.guide.marks.values()):
         yield Address("apart", "", "apart.html", shelf.say("pages.apart.title"))
 
 
@@ -102,10 +82,15 @@ def _index_context(shelf: Shelf, _address: Address) -> Context:
     grids: list[tuple[str, list[Any]]] = [
         ("period", list(shelf.guide.periods.values())), ("interior", list(shelf.guide.interiors.values())),
     ]
+    marks = [mark for mark in shelf.guide.marks.values() if pairs_of(mark)]
     return {
         "grids": [
             {"kind": kind, "heading": shelf.say(f"pages.apart.of_{kind}"), "things": things}
             for kind, things in grids if len(things) > 1
+        ],
+        "areas": [
+            {"area": area, "marks": [(mark, pairs_of(mark)) for mark in marks if mark.area == area.id]}
+            for area in shelf.guide.areas.values() if any(mark.area == area.id for mark in marks)
         ],
     }
 

@@ -17,6 +17,7 @@ from guide.pages import (
     cars,
     downloads,
     fits,
+    forms,
     how_we_know,
     interior,
     key,
@@ -41,8 +42,8 @@ __all__ = ["FILES", "PAGES", "places_of"]
 PAGES: tuple[Page, ...] = (
     start.PAGE, key.PAGE, walkround.PAGE, record.PAGE, fits.PAGE, notes.PAGE, sheets.PAGE, sheet.PAGE,
     area.INDEX, area.PAGE, mark.PAGE, period.INDEX, period.PAGE, interior.INDEX, interior.PAGE, timeline.PAGE,
-    apart.INDEX, apart.PAGE, care.PAGE, tally.PAGE, sources.PAGE, how_we_know.PAGE, vocabulary.PAGE, atoz.PAGE,
-    search_page.PAGE, downloads.PAGE, about.PAGE,
+    apart.INDEX, apart.PAGE, forms.PAGE, care.PAGE, tally.PAGE, sources.PAGE, how_we_know.PAGE, vocabulary.PAGE,
+    atoz.PAGE, search_page.PAGE, downloads.PAGE, about.PAGE,
 )
 
 FILES: tuple[Callable[[Shelf], Mapping[str, bytes]], ...] = (

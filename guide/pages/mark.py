@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from guide.facts.types import Form, Mark, Ruling, Scope, Statement
+from guide.facts.types import Form, Mark, Ruling, Statement
 from guide.limits.types import Clash
 from guide.pages.band import render_band
 from guide.pages.cars import form_rows
 from guide.pages.changes import Notes, changes_of
+from guide.pages.forms import pairs_of
 from guide.pages.interior import say_count
 from guide.pages.key import json_for_page
 from guide.pages.naming import safe_name
@@ -31,8 +32,8 @@ from guide.pages.spells import (
     chains_of,
     lower_first,
     say_chain_scope,
-    say_scopes,
     say_stretch,
+    spans_of,
     stretches_of,
     strip_of,
 )
@@ -65,6 +66,7 @@ def _context(shelf: Shelf, address: Address) -> Context:
         "helpful": _without_head(shelf, helpful.says) if helpful else "",
         "taken_for": [(form, taken) for form in mark.forms.values() for taken in form.taken_for],
         "tells": tells(shelf, mark), "seen": _seen(shelf, mark), "expectation": _expectation(shelf, mark),
+        "pairs": pairs_of(mark),
         "care": [note for note in shelf.guide.care.values() if mark.id in note.marks],
         "also": _also(shelf, mark),
     }
@@ -88,15 +90,7 @@ def _also(shelf: Shelf, mark: Mark) -> list[dict[str, Any]]:
 
 
 def _form(shelf: Shelf, form: Form, chains: Sequence[Chain], at: int) -> dict[str, Any]:
-    said: dict[str, list[Scope]] = {}
-    for chain in chains:
-        for spell, stretch in zip(chain.spells, stretches_of(shelf, chain), strict=True):
-            if spell.form == form.id:
-                said.setdefault(say_stretch(shelf, stretch), []).extend((chain.scope, *chain.also))
-    spans = []
-    for words, scopes in said.items():
-        named = say_scopes(shelf, tuple(scopes))
-        spans.append(shelf.say("pages.mark.span_for", scope=named, span=lower_first(words)) if named else words)
+    spans = spans_of(shelf, chains, form)
     fittings = say_fittings(shelf, form)
     if not form.dates_a_car or (form.is_option and fittings):   # an option's own sentence says when it was offered
         spans = []
@@ -112,7 +106,8 @@ def _seen(shelf: Shelf, mark: Mark) -> str:
     told = shelf.tally.marks.get(mark.id) if shelf.tally is not None else None
     if told is None or not told.looked_at:
         return ""
-    return shelf.say("pages.mark.seen_says", n=told.looked_at, cars=shelf.words.count(told.looked_at))
+    said = shelf.say("pages.mark.seen_says", n=told.looked_at, cars=shelf.words.count(told.looked_at))
+    return upper_first(said)
 
 
 def _expectation(shelf: Shelf, mark: Mark) -> str:

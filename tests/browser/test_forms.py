@@ -1,0 +1,59 @@
+"""Two forms of one mark told apart on a phone, scripts off: side by side at one scale, chosen through links."""
+
+from __future__ import annotations
+
+import pathlib
+from typing import Any
+
+import pytest
+
+from tests.browser.site import go, open_page
+
+pytestmark = pytest.mark.browser
+
+
+
+@pytest.mark.parametrize("width", [390, 1280])
+def test_both_forms_stand_side_by_side_at_one_scale_without_scripts(
+    chromium: Any, built_guide: pathlib.Path, width: int
+) -> None:
+    with open_page(chromium, width=width, java_script_enabled=False) as opened:
+        for path in sorted((built_guide / "forms").glob("*.html"))[::6]:
+            go(opened.page, built_guide, f"forms/{path.name}")
+            assert opened.page.locator(".spread .half svg").count() == 2, path.name
+            one, other = opened.page.locator(".spread .half svg").all()
+            first, second = one.bounding_box(), other.bounding_box()
+            assert first is not None
+            assert second is not None
+            assert second["x"] > first["x"] + first["width"]
+            assert (first["y"], first["width"], first["height"]) == pytest.approx(
+                (second["y"], second["width"], second["height"]), abs=1.0)
+            assert one.get_attribute("viewBox") == other.get_attribute("viewBox")
+            assert opened.page.locator("main").bounding_box()["width"] <= width  # type: ignore[index]
+        assert opened.faults == []
+        assert opened.outside == []
+
+
+def test_any_two_forms_are_chosen_through_links_from_the_mark_and_from_the_page_of_all_pairs(
+    chromium: Any, built_guide: pathlib.Path
+) -> None:
+    with open_page(chromium, java_script_enabled=False) as opened:
+        page = opened.page
+        go(page, built_guide, "marks/switches.html")
+        page.get_by_role("link", name="Toggles or rockers", exact=True).click()
+        assert page.get_by_role("heading", level=1).inner_text() == "Toggles or rockers?"
+        page.get_by_role("link", name="Two others").click()
+        assert page.url.endswith("/apart.html#forms")
+        page.locator("#forms-switches").get_by_role("link", name="Toggles or rockers with signs").click()
+        assert page.get_by_role("heading", level=1).inner_text() == "Toggles or rockers with signs?"
+        page.get_by_role("link", name="Small switches", exact=True).click()
+        assert page.url.endswith("/marks/switches.html")
+        go(page, built_guide, "apart.html")
+        assert page.locator("dl.choose [id^=forms-] a").count() == len(list((built_guide / "forms").glob("*.html")))
+
+
+def test_no_page_of_two_forms_is_heavy(built_guide: pathlib.Path) -> None:
+    """They are many, so each must be light: a tenth of what any page may weigh."""
+    weights = {path.name: path.stat().st_size for path in (built_guide / "forms").glob("*.html")}
+    assert len(weights) > 60
+    assert {name: size for name, size in weights.items() if size > 100_000} == {}

@@ -1,0 +1,113 @@
+"""Telling two forms of one mark apart: which pairs there are, what a page says, and in which order."""
+
+from __future__ import annotations
+
+from datetime import date
+from itertools import combinations
+from typing import Any
+
+from guide.dating.engine import Answer, Session, conclude
+from guide.dating.tell_apart import rank_forms
+from guide.pages.forms import DRAWN, LEAST_BITS, PAGE, forms_told, pairs_of
+from guide.pages.shelf import Shelf
+
+
+def context_of(shelf: Shelf, identity: str) -> Any:
+    return PAGE.context(shelf, shelf.places["forms", identity])
+
+
+def test_every_two_forms_of_every_mark_have_a_page(shelf: Shelf) -> None:
+    listed = {address.id for address in PAGE.addresses(shelf)}
+    assert listed == {
+        f"{mark.id}/{one}/{other}" for mark in shelf.guide.marks.values() for one, other in combinations(mark.forms, 2)
+    }
+    assert len(listed) > 60
+    paths = [address.path for address in PAGE.addresses(shelf)]
+    assert len(set(paths)) == len(paths)
+    assert {path.split("/")[0] for path in paths} == {"forms"}
+
+
+def test_neighbours_come_first_those_that_followed_and_those_that_are_mistaken(shelf: Shelf) -> None:
+    said = [(pair.one.id, pair.other.id, pair.neighbours) for pair in pairs_of(shelf.guide.marks["switches"])]
+    assert said == [
+        ("toggle", "rocker", True), ("rocker", "symbols", True), ("toggle", "symbols", False),
+    ]
+    badge = [(pair.one.id, pair.other.id, pair.neighbours) for pair in pairs_of(shelf.guide.marks["bonnet-badge"])]
+    assert badge == [
+        ("enamel", "foil", True), ("enamel", "enamel-remade", True), ("foil", "enamel-remade", False),
+    ]
+
+
+def test_what_else_tells_is_ranked_as_the_ranking_of_forms(shelf: Shelf) -> None:
+    """The page's rows are exactly what `rank_forms` returns, in its order, less what is never asked for."""
+    seen = 0
+    for mark in shelf.guide.marks.values():
+        for pair in pairs_of(mark):
+            if not (pair.one.dates_a_car and pair.other.dates_a_car):
+                continue
+            ranked = [
+                told.mark for told in rank_forms(shelf.model, mark.id, pair.one.id, pair.other.id)
+                if told.gain_bits >= LEAST_BITS and told.mark != "maker-plate"
+            ]
+            context = context_of(shelf, pair.id)
+            assert [row.id for row in (*context["drawn"], *context["further"])] == ranked
+            assert len(context["drawn"]) == min(DRAWN, len(ranked))
+            seen += len(ranked)
+    assert seen > 300
+
+
+def test_the_toggles_and_the_rockers(shelf: Shelf) -> None:
+    context = context_of(shelf, "switches/toggle/rocker")
+    assert context["heading"] == "Toggles or rockers?"
+    assert shelf.places["forms", "switches/toggle/rocker"].title == "Small switches: toggles or rockers?"
+    toggle, rocker = context["sides"]
+    assert toggle["form"].picture == "switches-toggle.svg"
+    assert rocker["form"].picture == "switches-rocker.svg"
+    assert toggle["spare"] == rocker["spare"] == ""
+    assert [change["forms"] for change in context["changes"]] == [("toggle", "rocker")]
+    best = context["drawn"][0]
+    assert (best.name, best.how) == ("Courtesy lamp", "Through the glass")
+    assert [form.link for form in best.one[:1]] == [("mark", "courtesy-lamp", "form-single")]
+    assert [form.link for form in best.other[:1]] == [("mark", "courtesy-lamp", "form-pair")]
+    assert [pair.id for pair in context["others"]] == ["switches/rocker/symbols", "switches/toggle/symbols"]
+
+
+def test_what_it_says_of_the_date_is_what_the_key_concludes_from_that_answer_alone(shelf: Shelf) -> None:
+    for mark, form in (("switches", "toggle"), ("dash-facing", "veneer"), ("belts", "reel")):
+        result = conclude(shelf.model, Session((Answer(mark, (form,), "form"),)))["result"]
+        spans = [
+            shelf.words.span(date.fromisoformat(span["from"]), date.fromisoformat(span["to"]))
+            for span in result["spans"] if span["level"] == 0.9
+        ]
+        pair = next(pair for pair in pairs_of(shelf.guide.marks[mark]) if form in (pair.one.id, pair.other.id))
+        side = next(one for one in context_of(shelf, pair.id)["sides"] if one["form"].id == form)
+        assert side["today"] == f"Nine in ten cars that show it today were built {shelf.words.one_of(spans)}."
+
+
+def test_a_form_that_the_works_never_fitted_goes_with_nothing(shelf: Shelf) -> None:
+    context = context_of(shelf, "belts/static/reel-later")
+    assert context["drawn"] == context["further"] == []
+    answer = shelf.guide.marks["belts"].forms["reel-later"].answer
+    assert context["lead"] == f"The works never fitted “{answer}”, so nothing else on a car goes with it."
+    assert context["sides"][1]["today"] == ""
+    assert context["sides"][1]["spare"] == "It tells you nothing about when the car was built."
+    assert context["sides"][1]["spans"] == []
+
+
+def test_a_pair_taken_for_one_another_says_how_to_tell(shelf: Shelf) -> None:
+    taken = context_of(shelf, "bonnet-badge/enamel/enamel-remade")["taken_for"]
+    assert [one.form for one in taken] == ["enamel-remade"]
+    assert context_of(shelf, "bonnet-badge/foil/enamel-remade")["taken_for"] == []
+
+
+def test_a_mark_that_is_never_asked_for_tells_nothing_of_the_date(shelf: Shelf) -> None:
+    pair = pairs_of(shelf.guide.marks["maker-plate"])[0]
+    assert [side["today"] for side in context_of(shelf, pair.id)["sides"]] == ["", ""]
+    assert "maker-plate" not in [told.mark for told in forms_told(shelf, pairs_of(shelf.guide.marks["switches"])[0])]
+
+
+def test_the_trim_stands_among_what_tells_with_a_way_to_each_interior(shelf: Shelf) -> None:
+    context = context_of(shelf, "seat-facing/wide/weave")
+    trim = next(row for row in (*context["drawn"], *context["further"]) if row.id == "interior")
+    assert trim.link is None
+    assert {form.link[0] for form in (*trim.one, *trim.other) if form.link} == {"interior"}
