@@ -340,15 +340,7 @@ class Builder:
             if entry.kind is CalendarKind.FIRST_OF and entry.time.latest is not None:
                 yield Tie(ORIGIN, following, self.end_of(line.day_before_closure(entry.time.latest)), why)
 
-    # Guesses
-
-    def guess_ends(self, key: SpellKey, first: int | None, last: int | None) -> None:
-        """Set about when a spell's first and last car were built, in ticks: saves work, changes no result."""
-        ends = self.ends[key]
-        if first is not None:
-            self.network.potential[ends.first] = first
-        if last is not None:
-            self.network.potential[ends.last] = last
+    # Scopes
 
     def said_scope(self, mark: Mark, form: str, spell: int, *scopes: Scope) -> Scope | None:
         """Return the closed scope of the cars that a claim about a spell speaks of; None for no cars."""

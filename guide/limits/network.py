@@ -23,8 +23,15 @@ what fewer statements reach is dropped, and so is whatever is too long to close 
 passed twice in a row, in and out by one point, is counted once; one passed twice with others in between would
 be counted twice, which a network of spells and cars does not bring about.
 
-Invariants: ``potential`` meets every tie held; ``out[p]`` and ``into[p]`` hold ``(other end, weight, index)``
-in order of insertion, and every choice between equals falls to the one inserted first.
+*Equals*: of ways equally long the one that is told in fewest words wins (ties with a ``why`` weigh most, those
+that go without saying little), then the one whose last tie was inserted first. So what is said depends on what
+is stated and on its order alone, never on the potential, which is only a guess made good.
+
+To that end a way is measured in ticks with what telling it costs as a fraction, in one whole number: ticks *
+2**`TELLING_BITS` + cost.
+
+Invariants: ``potential`` meets every tie held; ``out[p]`` and ``into[p]`` hold ``(other end, weight, index,
+weight with the cost of telling)`` in order of insertion.
 """
 
 from __future__ import annotations
@@ -74,7 +81,9 @@ class Shortest(NamedTuple):
     via: list[int]
 
 
-Arc = tuple[int, int, int]      # other end, weight, index of the tie
+Arc = tuple[int, int, int, int]      # other end, weight, index of the tie, weight with the cost of telling
+TOLD, UNTOLD = 64, 1                 # what telling a tie costs, where it has a why and where it has none
+TELLING_BITS = 24                    # room for ways of a quarter of a million ties that are told
 
 
 class Network:
@@ -117,8 +126,9 @@ class Network:
     def _hold(self, tie: Tie) -> None:
         index = len(self.ties)
         self.ties.append(tie)
-        self.out[tie.tail].append((tie.head, tie.weight, index))
-        self.into[tie.head].append((tie.tail, tie.weight, index))
+        telling = _with_telling(tie)
+        self.out[tie.tail].append((tie.head, tie.weight, index, telling))
+        self.into[tie.head].append((tie.tail, tie.weight, index, telling))
         if tie.label != RULE:
             self._of_label[tie.label].append(index)
 
@@ -150,7 +160,7 @@ class Network:
             if point in lowered:
                 continue
             lowered[point] = level = potential[point] + drop
-            for other, weight, _ in out[point]:
+            for other, weight, _, _ in out[point]:
                 drop = level + weight - potential[other]
                 if drop < drops.get(other, 0) and other not in lowered:
                     if other == tail:
@@ -173,7 +183,7 @@ class Network:
         return self._shortest(origin, self.into, -1)
 
     def _shortest(self, origin: int, arcs: list[list[Arc]], sign: int) -> Shortest:
-        potential = self.potential if sign > 0 else [-level for level in self.potential]
+        potential = [sign * level << TELLING_BITS for level in self.potential]
         reduced: list[int | None] = [None] * len(potential)
         via = [-1] * len(potential)
         settled = bytearray(len(potential))
@@ -187,20 +197,22 @@ class Network:
                 continue
             settled[point] = 1
             length += potential[point]
-            for other, weight, index in arcs[point]:
+            for other, _, index, telling in arcs[point]:
                 if settled[other]:
                     continue
-                longer = length + weight - potential[other]
+                longer = length + telling - potential[other]
                 known = reduced[other]
                 if known is None or longer < known:
                     reduced[other] = longer
                     via[other] = index
                     heappush(heap, (longer, other))
                     operations += 1
+                elif longer == known and index < via[other]:
+                    via[other] = index
         self.heap_operations += operations
         base = potential[origin]
         distance = [
-            None if length is None else length + level - base
+            None if length is None else length + level - base >> TELLING_BITS
             for length, level in zip(reduced, potential, strict=True)
         ]
         return Shortest(distance, via)
@@ -259,16 +271,27 @@ class Network:
         return None if way is None else Chain((tie, *(self.ties[index] for index in way)))
 
 
+def _with_telling(tie: Tie) -> int:
+    """Return a tie's weight with the cost of telling it as a fraction."""
+    return (tie.weight << TELLING_BITS) + (UNTOLD if tie.why is None else TOLD)
+
+
+_Stop = tuple[int, int, int, int]
+"""A place a search has come to: reduced length, point, index of the last tie, place in the trail."""
+
+
 class _Search:
     """Layers of Dijkstra, one per statement, from a tie's head back to its tail."""
 
     def __init__(self, network: Network, tie: Tie, room: int, hidden: frozenset[int]) -> None:
-        self.network, self.room, self.hidden = network, room, hidden
+        self.network, self.hidden = network, hidden
         self.start, self.goal, self.own = tie.head, tie.tail, tie.label
+        self.potential = [level << TELLING_BITS for level in network.potential]
+        self.room = room << TELLING_BITS
         self.best: dict[int, int] = {}                     # reduced length, with no more statements than now
         self.trail: list[tuple[int, int]] = [(-1, -1)]     # (index of the tie, place in the trail before it)
-        self.heap = [(0, self.start, 0)]                   # reduced length, point, place in the trail
-        self.after: list[tuple[int, int, int]] = []        # the same, for the layer with one statement more
+        self.heap: list[_Stop] = [(0, self.start, -1, 0)]
+        self.after: list[_Stop] = []                       # for the layer with one statement more
 
     def run(self) -> list[int] | None:
         """Return the indices of the ties of the way, from the head on; None when there is none."""
@@ -281,49 +304,50 @@ class _Search:
         return None
 
     def _layer(self) -> int | None:
-        potential, labels = self.network.potential, self.network.ties
+        potential, labels, best, room = self.potential, self.network.ties, self.best, self.room
         operations = 0
         while self.heap:
-            length, point, trail = heappop(self.heap)
+            length, point, _, trail = heappop(self.heap)
             operations += 1
-            if length >= self.best.get(point, self.room):
+            if length >= best.get(point, room):
                 continue
-            self.best[point] = length
+            best[point] = length
             if point == self.goal:
                 return trail
             base = length + potential[point]
-            for other, weight, index in self.network.out[point]:
-                longer = base + weight - potential[other]
-                if longer >= self.best.get(other, self.room):
+            for other, _, index, telling in self.network.out[point]:
+                longer = base + telling - potential[other]
+                if longer >= best.get(other, room):
                     continue
                 label = labels[index].label
                 if label in self.hidden:
                     continue
                 self.trail.append((index, trail))
+                stop = (longer, other, index, len(self.trail) - 1)
                 if label in (RULE, self.own):
-                    heappush(self.heap, (longer, other, len(self.trail) - 1))
+                    heappush(self.heap, stop)
                     operations += 1
                 else:
-                    self._cross(longer, other, label, len(self.trail) - 1)
+                    self._cross(stop, label)
         self.network.heap_operations += operations
         return None
 
-    def _cross(self, length: int, point: int, label: int, trail: int) -> None:
+    def _cross(self, stop: _Stop, label: int) -> None:
         """Note a point for the next layer, with whatever the same statement leads to straight from there."""
-        self.after.append((length, point, trail))
-        waiting = [(length, point, trail, frozenset((point,)))]
+        self.after.append(stop)
+        waiting = [(stop, frozenset((stop[1],)))]
         while waiting:
-            length, point, trail, seen = waiting.pop()
+            (length, point, _, trail), seen = waiting.pop()
             for index in self.network._of_label[label]:
                 tie = self.network.ties[index]
                 if tie.tail != point or tie.head in seen:
                     continue
-                potential = self.network.potential
-                longer = length + tie.weight + potential[point] - potential[tie.head]
+                longer = length + _with_telling(tie) + self.potential[point] - self.potential[tie.head]
                 if longer < self.best.get(tie.head, self.room):
                     self.trail.append((index, trail))
-                    self.after.append((longer, tie.head, len(self.trail) - 1))
-                    waiting.append((longer, tie.head, len(self.trail) - 1, seen | {tie.head}))
+                    stop = (longer, tie.head, index, len(self.trail) - 1)
+                    self.after.append(stop)
+                    waiting.append((stop, seen | {tie.head}))
 
     def _way(self, trail: int) -> list[int]:
         way = []

@@ -58,7 +58,7 @@ def test_insertion_refuses_exactly_what_would_close_a_negative_cycle(
         held = list(made.ties)
         assert made.insert(bundle) == can_be_met([*held, *bundle])
         assert all(made.potential[t.head] <= made.potential[t.tail] + t.weight for t in made.ties)
-    assert all(sum(index >= 0 for _, _, index in arcs) == len(arcs) for arcs in made.out)
+    assert all(sum(arc[2] >= 0 for arc in arcs) == len(arcs) for arcs in made.out)
 
 
 @settings(deadline=None, max_examples=150)
@@ -79,6 +79,33 @@ def test_both_passes_agree_with_bellman_ford(
         assert sum(tie.weight for tie in made.way_from(latest, point)) == distance
     for point, distance in backward.items():
         assert sum(tie.weight for tie in made.way_to(earliest, point)) == distance
+
+
+@settings(deadline=None, max_examples=150)
+@given(guesses, guesses, rules, statements, st.sets(st.integers(0, 30)))
+def test_what_explains_a_limit_or_a_clash_does_not_depend_on_the_guesses(
+    guess: list[int], other: list[int], rule_ties: list[tuple[int, int, int]],
+    bundles: list[list[tuple[int, int, int]]], said: set[int],
+) -> None:
+    """Ties whose index is in ``said`` have a why, so that telling them costs more."""
+    told = []
+    for one in (guess, other):
+        made, refused = made_of(one, rule_ties), []
+        for label, bundle in enumerate(labelled(bundles)):
+            ties = [tie._replace(why="said") if label in said else tie for tie in bundle]
+            if not made.insert(ties):
+                refused.append(ties)
+        latest, earliest = made.latest_from(0), made.earliest_from(0)
+        told.append((latest, earliest, [made.shortest_chain(ties) for ties in refused]))
+    assert told[0] == told[1]
+
+
+def test_of_ways_equally_long_the_one_told_in_fewest_words_wins_then_the_one_inserted_first() -> None:
+    made = made_of([0] * POINTS, [])
+    ties = [Tie(0, 1, 2, "a"), Tie(1, 2, 3, "b"), Tie(0, 3, 4), Tie(3, 4, 0), Tie(4, 2, 1), Tie(0, 5, 5, "c"),
+            Tie(5, 2, 0), Tie(4, 2, 1)]
+    assert made.insert(ties)
+    assert made.way_from(made.latest_from(0), 2) == [ties[2], ties[3], ties[4]]
 
 
 def fewest_by_enumeration(standing: list[list[Tie]], rule: list[Tie], own: list[Tie]) -> int:
