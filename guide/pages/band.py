@@ -5,12 +5,14 @@ height is the share fitted. Both are known only within limits; the middle of eac
 give the bounds. A stoppage is a break in the strip.
 
 The drawing is fluid: places are percentages of its width and letters keep their size, so one drawing serves a
-phone, a desk and paper. Only attributes are used, never a `style`, because pages allow none.
+phone, a desk and paper. A name, date or period that has no room on one of them in the widest of faces is marked
+`not-phone`, `not-desk`, `not-wide` or `not-paper`, and the style sheet leaves it out there. Only attributes are
+used, never a `style`, because pages allow none.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from html import escape
@@ -20,8 +22,12 @@ __all__ = ["Stretch", "Strip", "render_axis", "render_band"]
 
 _HEAD, _DEEP, _YEARS, _PERIODS = 26, 40, 26, 24   # heights in pixels: labels, the strip, years, periods
 _ROW_HEAD, _ROW_DEEP = 6, 28                      # of a strip in a stack of strips
-_DESK, _PHONE = 1040, 300                         # the widths that names are fitted to, in pixels
-_NAME, _LABEL = 9.0, 7.4                          # width of a letter, in pixels, of the two sizes used
+_LETTER, _LABEL_LETTER = 0.54, 0.62               # widths of a letter in DejaVu, the widest face, in ems
+_LABEL_PIXELS, _LABEL_PAPER = 15.0, 11.3          # sizes of dates and periods on a screen and on paper, in pixels
+_BANDS = (                                        # where a band is shown, how narrow at the least, its names' size
+    ("phone", 254.0, 19.0), ("desk", 759.0, 19.0), ("wide", 1094.0, 19.0), ("paper", 680.0, 12.7),
+)
+_ROWS = (("phone", 254.0, 15.0), ("desk", 399.0, 15.0), ("wide", 734.0, 15.0), ("paper", 432.0, 11.3))
 _LEAST_BREAK = timedelta(days=30)                 # a shorter stoppage would be a hair line
 
 
@@ -72,11 +78,11 @@ def render_band(
     below = _YEARS + (_PERIODS if strip.periods else 0)
     height = head + deep + (_ROW_HEAD if row or not axis else below)
     parts = [_strip(strip, stretches, head, deep)]
-    parts += _names(strip, stretches, head, deep)
+    parts += _names(strip, stretches, head, deep, _ROWS if row else _BANDS)
     parts += _bounds(strip, stretches, head, deep)
     if not row:
         parts += _dates(strip, stretches, head)
-        parts += _axis(strip, head + deep) if axis else []
+        parts += _axis(strip, head + deep, _BANDS) if axis else []
     kind = "band row" if row else "band"
     return (
         f'<svg class="{kind}" width="100%" height="{height}" role="img" aria-label="{escape(label)}" '
@@ -89,7 +95,7 @@ def render_axis(strip: Strip) -> str:
     height = _YEARS + _PERIODS
     return (
         f'<svg class="band axis" width="100%" height="{height}" aria-hidden="true" focusable="false">'
-        f'{"".join(_axis(strip, 0))}</svg>'
+        f'{"".join(_axis(strip, 0, _ROWS))}</svg>'
     )
 
 
@@ -132,7 +138,19 @@ def _middle(strip: Strip, limits: tuple[date, date], *, after: bool = False) -> 
     return (strip.share(limits[0], after=after) + strip.share(limits[1], after=after)) / 2
 
 
-def _names(strip: Strip, stretches: Sequence[Stretch], head: int, deep: int) -> list[str]:
+def _kept_from(fits: Mapping[str, bool]) -> str:
+    """Return the classes that leave a text out where it does not fit, each after a space."""
+    return "".join(f" not-{where}" for where, does in fits.items() if not does)
+
+
+def _label_letter(where: str) -> float:
+    """Return the width of a letter of dates and periods, in pixels."""
+    return _LABEL_LETTER * (_LABEL_PAPER if where == "paper" else _LABEL_PIXELS)
+
+
+def _names(
+    strip: Strip, stretches: Sequence[Stretch], head: int, deep: int, shown: Sequence[tuple[str, float, float]]
+) -> list[str]:
     parts = []
     for at, stretch in enumerate(stretches):
         left = _slope(strip, stretches[at - 1], stretch)[1] / 1000 if at else strip.share(stretch.first[0])
@@ -145,12 +163,12 @@ def _names(strip: Strip, stretches: Sequence[Stretch], head: int, deep: int) -> 
             if left < a and b < right:
                 left, right = (left, a) if a - left >= right - b else (b, right)
         room = right - left
-        wide = len(stretch.name) * _NAME + 12
-        if room * _DESK < wide:
+        letters = len(stretch.name) * _LETTER
+        fits = {where: room * width >= letters * size + 6 for where, width, size in shown}
+        if not any(fits.values()):
             continue
-        only = "" if room * _PHONE >= wide * 0.9 else " desk-only"
         parts.append(
-            f'<text class="name{only}" x="{(left + right) * 50:.2f}%" y="{head + deep / 2 + 6:g}" '
+            f'<text class="name{_kept_from(fits)}" x="{(left + right) * 50:.2f}%" y="{head + deep / 2 + 6:g}" '
             f'text-anchor="middle">{escape(stretch.name)}</text>'
         )
     return parts
@@ -177,28 +195,33 @@ def _bracket(strip: Strip, limits: tuple[date, date], edge: int, out: int, *, af
 
 def _dates(strip: Strip, stretches: Sequence[Stretch], head: int) -> list[str]:
     """The dates of each changeover above the strip, the earlier to its left; those that would collide left out."""
-    parts: list[str] = []
-    free = 0.0  # the pixel, at desk width, from which the next label may start
+    labels: list[tuple[float, bool, str]] = []  # where, whether it ends there, what
     for old, new in pairwise(stretches):
         foot, top = (value / 1000 for value in _slope(strip, old, new))
         last = old.last_says if old.last_is_stated else ""
         ended_first = _middle(strip, old.last, after=True) < _middle(strip, new.first)
         left, right = (last, new.first_says) if ended_first else (new.first_says, last)
-        if left == right:
-            left = ""
-        if left and foot * _DESK - 6 - len(left) * _LABEL >= free:
-            parts.append(f'<text class="date desk-only" x="{foot * 100:.2f}%" dx="-6" y="{head - 10}" '
-                         f'text-anchor="end">{escape(left)}</text>')
-            free = foot * _DESK
-        wide = len(right) * _LABEL
-        if right and top * _DESK + 6 >= free and top * _DESK + 6 + wide <= _DESK:
-            parts.append(f'<text class="date desk-only" x="{top * 100:.2f}%" dx="6" y="{head - 10}">'
-                         f'{escape(right)}</text>')
-            free = top * _DESK + 6 + wide + 10
-    return parts
+        if left and left != right:
+            labels.append((foot, True, left))
+        if right:
+            labels.append((top, False, right))
+    kept: list[dict[str, bool]] = [{"phone": False} for _ in labels]
+    for where, width, _ in _BANDS[1:]:
+        letter = _label_letter(where)
+        free = 0.0  # the pixel from which the next label may start
+        for at, (share, ends, says) in enumerate(labels):
+            start = share * width - 6 - len(says) * letter if ends else share * width + 6
+            kept[at][where] = start >= free and start + len(says) * letter <= width
+            if kept[at][where]:
+                free = start + len(says) * letter + (6 if ends else 10)
+    return [
+        f'<text class="date{_kept_from(fits)}" x="{share * 100:.2f}%" dx="{-6 if ends else 6}" y="{head - 10}"'
+        f' text-anchor="{"end" if ends else "start"}">{escape(says)}</text>'
+        for (share, ends, says), fits in zip(labels, kept, strict=True) if any(fits.values())
+    ]
 
 
-def _axis(strip: Strip, edge: int) -> list[str]:
+def _axis(strip: Strip, edge: int, shown: Sequence[tuple[str, float, float]]) -> list[str]:
     parts = []
     for year in range(strip.first.year, strip.last.year + 1):
         opens = max(strip.first, date(year, 1, 1))
@@ -206,17 +229,18 @@ def _axis(strip: Strip, edge: int) -> list[str]:
         a, b = strip.share(opens) * 100, strip.share(closes, after=True) * 100
         if opens > strip.first:
             parts.append(_upright("year-tick", a, edge, edge + 7))
-        if b - a > 5:
+        fits = {where: (b - a) / 100 * width >= len(str(year)) * _label_letter(where) for where, width, _ in shown}
+        if any(fits.values()):
             middle = f'x="{(a + b) / 2:.2f}%" y="{edge + 21}" text-anchor="middle"'
-            parts.append(f'<text class="year" {middle}>{year}</text>')
+            parts.append(f'<text class="year{_kept_from(fits)}" {middle}>{year}</text>')
     for at, (name, first) in enumerate(strip.periods):
         a = strip.share(first)
         nearest = strip.share(strip.periods[at + 1][1]) if at + 1 < len(strip.periods) else 1.0
-        only = "" if (nearest - a) * _PHONE >= len(name) * _LABEL + 4 else " desk-only"
+        fits = {where: (nearest - a) * width >= len(name) * _label_letter(where) + 5 for where, width, _ in shown}
         top = edge + _YEARS
         parts.append(_upright("period-tick", a * 100, top + 4, top + 23))
         foot = f'x="{a * 100:.2f}%" dx="5" y="{top + 20}"'
-        parts.append(f'<text class="period{only}" {foot}>{escape(name)}</text>')
+        parts.append(f'<text class="period{_kept_from(fits)}" {foot}>{escape(name)}</text>')
     return parts
 
 

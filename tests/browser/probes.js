@@ -109,5 +109,26 @@ globalThis.probes = (function () {
     return Math.max(...all("[data-answer], .dock").filter(shown).map((one) => one.getBoundingClientRect().bottom));
   }
 
-  return { controls, focused, small, lost, moving, faded, lowest };
+  // Words in a drawing of changeovers that run out of it, over one another or over a changeover.
+  function crossed() {
+    const found = [];
+    for (const band of all("svg.band")) {
+      const box = (one) => one.getBoundingClientRect();
+      const edge = box(band);
+      const words = Array.from(band.querySelectorAll("text")).filter((one) => one.checkVisibility());
+      const slopes = Array.from(band.querySelectorAll(".slope")).map(box);
+      const over = (a, b) => a.left < b.right - 1 && b.left < a.right - 1 && a.top < b.bottom - 1 && b.top < a.bottom - 1;
+      words.forEach(function (word, at) {
+        const own = box(word);
+        if (own.left < edge.left - 1 || own.right > edge.right + 1) { found.push(`runs out: ${word.textContent}`); }
+        if (word.classList.contains("name") && slopes.some((slope) => over(own, slope))) { found.push(`over a changeover: ${word.textContent}`); }
+        words.slice(at + 1).filter((other) => over(own, box(other))).forEach(function (other) {
+          found.push(`over one another: ${word.textContent} | ${other.textContent}`);
+        });
+      });
+    }
+    return found;
+  }
+
+  return { controls, focused, small, lost, moving, faded, lowest, crossed };
 }());

@@ -11,11 +11,13 @@ from typing import Any
 
 import pytest
 
-from tests.browser.site import go, open_page, probe, samples
+from tests.browser.site import go, kinds, open_page, probe, samples
 
 pytestmark = pytest.mark.browser
 
 FIELD = ("key.html", "notes.html", "record.html", "fits.html")  # what is used in one hand beside a car
+
+PAPER = 703  # the width of A4 within margins of 12 mm, in CSS pixels
 
 FAULTY = """<style>p { transition: color 1s } .answer { color: CanvasText; background: CanvasText }</style>
 <p>x</p><button>y</button><div style="width: 3000px">z</div><b class="answer">w</b>
@@ -84,3 +86,32 @@ def test_two_answers_and_the_bar_fit_an_old_phone_without_scrolling(
                                    "guide.model.marks.find((one) => one.id === mark).question)", arg=mark)
             lowest[mark] = probe(page, "lowest")
         assert {mark: bottom for mark, bottom in lowest.items() if bottom > 560} == {}
+
+
+@pytest.mark.parametrize("width", [320, 390, 897, 1024, 1280, 0])
+def test_words_in_a_drawing_of_changeovers_keep_clear_of_one_another(
+    chromium: Any, faced_guide: pathlib.Path, width: int
+) -> None:
+    """On the narrowest screen of each kind of layout, and (0) on the narrower of the two papers."""
+    addresses = ["timeline.html", *(f"marks/{path.name}" for path in kinds(faced_guide)["marks"])]
+    with open_page(chromium, width=width or PAPER) as opened:
+        if not width:
+            opened.page.emulate_media(media="print")
+        found = {}
+        for address in addresses:
+            go(opened.page, faced_guide, address)
+            if said := probe(opened.page, "crossed"):
+                found[address] = said
+        words = opened.page.evaluate("document.querySelectorAll('svg.band text').length")
+    assert found == {}
+    assert words > 0
+
+
+def test_words_that_cross_are_found(chromium: Any) -> None:
+    with open_page(chromium) as opened:
+        opened.page.set_content(
+            '<svg class="band" width="200" height="40"><path class="slope" d="M50 40L60 0"/>'
+            '<text class="name" x="40" y="20">crossing</text><text class="date" x="45" y="22">under</text>'
+            '<text class="name" x="190" y="20">beyond</text></svg>')
+        assert [one.split(":")[0] for one in probe(opened.page, "crossed")] == [
+            "over a changeover", "over one another", "runs out"]
