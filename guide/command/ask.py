@@ -6,6 +6,7 @@ import argparse
 import json
 import pathlib
 from collections.abc import Mapping, Sequence
+from difflib import get_close_matches
 from typing import Any, TextIO
 
 from guide.command.converse import converse
@@ -34,6 +35,7 @@ examples:
   python build.py ask --many cars.jsonl --json
 """
 
+_LINE = 'a line such as {"answers": {"switches": "toggle"}, "car": null}'
 _KNOWN = ("registered", "despatched", "titled", "model-year")
 
 
@@ -72,7 +74,9 @@ def _answers(model: Model, given: Mapping[str, Any]) -> tuple[Answer, ...]:
     answers = []
     for mark, text in given.items():
         if mark not in marks:
-            raise CannotAsk(f"This guide has no mark '{mark}'. It has: {', '.join(marks)}.")
+            near = get_close_matches(mark, marks, n=1)
+            meant = f" Did you mean {near[0]}?" if near else ""
+            raise CannotAsk(f"This guide has no mark '{mark}'.{meant} It has: {', '.join(marks)}.")
         if not isinstance(text, str):
             raise CannotAsk(f"Expected the answer for '{mark}' to be text such as 'toggle', found {text!r}.")
         answers.append(_answer(marks[mark], text))
@@ -131,8 +135,12 @@ def _pairs(texts: Sequence[str], what: str) -> dict[str, str]:
 def _many(path: pathlib.Path, model: Model, out: TextIO) -> int:
     try:
         text = path.read_text(encoding="utf-8-sig")
-    except (OSError, UnicodeDecodeError) as error:
-        raise CannotAsk(f"Cannot read '{path}' as UTF-8 text: {error}.") from None
+    except UnicodeDecodeError:
+        raise CannotAsk(f"'{path}' is not saved as UTF-8. Save it again as UTF-8 text, a line of JSON for each car.") \
+            from None
+    except OSError as error:
+        why = "There is no such file" if isinstance(error, FileNotFoundError) else error.strerror or str(error)
+        raise CannotAsk(f"'{path}' cannot be read: {why}. Name a file with a line of JSON for each car.") from None
     sessions = []
     for count, line in enumerate(text.splitlines(), 1):
         if not line.strip():
@@ -140,10 +148,10 @@ def _many(path: pathlib.Path, model: Model, out: TextIO) -> int:
         try:
             given = json.loads(line)
             if not isinstance(given, dict):
-                raise CannotAsk("Expected one JSON object a line.")
+                raise CannotAsk(f"expected {_LINE}, found {line.strip()[:40]!r}.")
             sessions.append(read_session(model, given))
-        except json.JSONDecodeError as error:
-            raise CannotAsk(f"{path}:{count}: expected one JSON object a line: {error.msg}.") from None
+        except json.JSONDecodeError:
+            raise CannotAsk(f"{path}:{count}: expected {_LINE}, found {line.strip()[:40]!r}.") from None
         except CannotAsk as off:
             raise CannotAsk(f"{path}:{count}: {off}") from None
     for session in sessions:
@@ -166,9 +174,12 @@ def run(options: argparse.Namespace, entered: TextIO, out: TextIO) -> int:
     """Answer one call of ``ask``. Raises CannotAsk when the call makes no sense with this guide."""
     worked = work_out(options.content)
     if worked.model is None or worked.guide is None:
-        raise CannotAsk("The guide cannot be read yet. Type 'python build.py check' to see what to put right.")
+        raise CannotAsk("The guide cannot be read yet. Type "
+                        f"'python build.py check --content {options.content}' to see what to put right.")
     model = worked.model
     if options.many is not None:
+        if options.answers or options.car or options.known or options.reach:
+            raise CannotAsk("With --many every car's answers stand in the file. Leave out what else is said of a car.")
         return _many(options.many, model, out)
     session = read_session(model, {
         "answers": _pairs(options.answers, "an answer such as switches=toggle"),
@@ -181,8 +192,8 @@ def run(options: argparse.Namespace, entered: TextIO, out: TextIO) -> int:
         return 0
     if options.answers or options.car or options.known:
         if options.edition not in (None, model.edition):
-            print(f"These answers were given with edition {options.edition}; this is edition {model.edition}.",
-                  file=out)
+            print(f"These answers were given with another edition of the guide ({options.edition}); "
+                  f"this is {model.edition}.", file=out)
         _print_result(model, session, out)
         return 0
     return converse(model, session, entered, out)

@@ -11,9 +11,9 @@ import os
 import pathlib
 import sys
 from collections.abc import Sequence
-from typing import NoReturn
 
 from guide.command import ask, check, make, start
+from guide.command.calls import CallIsOff, Parser
 
 __all__ = ["main"]
 
@@ -35,17 +35,6 @@ examples:
 """
 
 
-class CallIsOff(Exception):
-    """The command was called in a way that makes no sense; its text says how to call it."""
-
-
-class _Parser(argparse.ArgumentParser):
-    """A parser that hands its complaint to `main`, which words it for people or for machines."""
-
-    def error(self, message: str) -> NoReturn:
-        raise CallIsOff(f"{message[0].upper()}{message[1:]}. Type 'python build.py --help' to see what there is.")
-
-
 def _common(parser: argparse.ArgumentParser, *, first: bool) -> None:
     """Add the options that every word takes; after a word they keep what was said before it."""
     nothing = None if first else argparse.SUPPRESS
@@ -64,15 +53,16 @@ def _common(parser: argparse.ArgumentParser, *, first: bool) -> None:
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = _Parser(prog="python build.py", description=_ABOUT, epilog=_AFTER,
-                     formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser = Parser(prog="python build.py", description=_ABOUT, epilog=_AFTER,
+                    formatter_class=argparse.RawDescriptionHelpFormatter)
     _common(parser, first=True)
-    words = parser.add_subparsers(dest="word", metavar="WORD", parser_class=_Parser,
+    words = parser.add_subparsers(dest="word", metavar="WORD", parser_class=Parser,
                                   title="words (leave out to make the guide)")
     for name, says in (("check", "only say what there is to put right"),
                        ("preview", "show the guide in a browser, anew at every save")):
         _common(words.add_parser(name, help=says, description=says.capitalize() + "."), first=False)
-    words.choices["preview"].add_argument("--port", type=int, default=5500, help="where the browser finds it")
+    words.choices["preview"].add_argument("--port", type=int, default=5500, metavar="NUMBER",
+                                          help="the number that the browser finds it under (otherwise: 5500)")
     words.choices["preview"].add_argument("--no-browser", action="store_true", help="do not open a browser")
     asked = words.add_parser("ask", help="date a car in the terminal", description=ask.ABOUT, epilog=ask.AFTER,
                              formatter_class=argparse.RawDescriptionHelpFormatter)
@@ -81,6 +71,7 @@ def _parser() -> argparse.ArgumentParser:
     asked._positionals.title = "answers (leave out to be asked)"
     begun = words.add_parser("start", help="begin a guide of your own in a new folder",
                              description="Begin a small guide that builds at once, with a page on how to edit it.")
+    begun._positionals.title = "what to name it"
     begun.add_argument("folder", type=pathlib.Path, metavar="FOLDER", help="a folder that does not exist yet")
     _common(begun, first=False)
     return parser

@@ -8,6 +8,7 @@ import shutil
 import sys
 from typing import TextIO
 
+from guide.command.calls import CallIsOff
 from guide.facts.reference import describe_fields
 from guide.words.say import load_words
 
@@ -22,7 +23,7 @@ _PREVIEW = """\
 rem Shows the guide in a browser, anew at every save. Close this window to stop.
 chcp 65001 >nul
 cd /d "{top}"
-"{python}" build.py preview --content "%~dp0." --out "%~dp0..\\%~n0 out"
+"{python}" build.py preview --content "%~dp0." --out "%~dp0..\\{out}"
 pause
 """
 
@@ -32,32 +33,46 @@ def _quoted(path: pathlib.Path) -> str:
     return f'"{text}"' if " " in text else text
 
 
+def _out(folder: pathlib.Path) -> pathlib.Path:
+    """Return where the lines put the guide: beside the folder it is made from."""
+    return folder.resolve().with_name(folder.resolve().name + "-out")
+
+
 def _lines(folder: pathlib.Path) -> dict[str, str]:
     """Return the lines to type for this folder, on this machine."""
     call = f"{_quoted(pathlib.Path(sys.executable))} {_quoted(_TOP / 'build.py')}"
     where = _quoted(folder.resolve())
-    out = _quoted(folder.resolve().with_name(folder.resolve().name + "-out"))
+    out = _quoted(_out(folder))
     return {
+        "out": _out(folder).name,
         "preview": f"{call} preview --content {where} --out {out}",
         "make": f"{call} --content {where} --out {out}",
     }
 
 
 def run(folder: pathlib.Path, out: TextIO, *, as_json: bool) -> int:
-    """Write the new guide; refuse a folder that holds anything. Return the exit status."""
+    """Write the new guide; return the exit status.
+
+    Raises CallIsOff for a folder that holds anything or cannot be made.
+    """
     words = load_words("en")
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        message = words.say("cli.start.not-empty", folder=str(folder))
-        print(json.dumps({"format": 1, "error": message}) if as_json else message, file=out)
-        return 2
-    shutil.copytree(STARTER, folder, dirs_exist_ok=True)
+        raise CallIsOff(words.say("cli.start.not-empty", folder=str(folder)))
+    try:
+        shutil.copytree(STARTER, folder, dirs_exist_ok=True)
+    except OSError as error:
+        why = error.strerror or str(error)
+        raise CallIsOff(words.say("cli.start.cannot-write", folder=str(folder), why=why)) from None
     lines = _lines(folder)
     page = folder / "HOW-TO-EDIT.md"
     text = page.read_text(encoding="utf-8")
     page.write_text(text.format_map(_OnlyKnown(lines)), encoding="utf-8", newline="\n")
     keys = "# Every key of these files\n\n" + describe_fields()
     (folder / "EVERY-KEY.md").write_text(keys, encoding="utf-8", newline="\n")
-    preview = _PREVIEW.format(top=_TOP, python=sys.executable)
+    preview = _PREVIEW.format_map({
+        name: str(path).replace("%", "%%")   # in a batch file % begins a variable
+        for name, path in (("top", _TOP), ("python", sys.executable), ("out", _out(folder).name))
+    })
     (folder / "Preview this guide.cmd").write_text(preview, encoding="utf-8", newline="\r\n")
     if as_json:
         print(json.dumps({"format": 1, "folder": folder.as_posix()}), file=out)

@@ -27,6 +27,15 @@ def tell_result(
     said = explain(model, session)
     print(" ".join(said["sentences"]), file=out)
     for row in result["periods"]:
-        print(f"  {row['name']}: {words.say('cli.ask.in-hundred', count=round(100 * row['chance']))}", file=out)
+        print(f"  {row['name']}: {_in_hundred(row['chance'], words)}", file=out)
     for group in said["apart_groups"]:
         print(group["says"], file=out)
+
+
+def _in_hundred(chance: float, words: Words) -> str:
+    """Return a chance in a hundred; what rounding would make none or all of them is said as what it is."""
+    if chance < 0.005:
+        return words.say("words.chance.hardly_any")
+    if chance >= 0.995:
+        return words.say("words.chance.nearly_all")
+    return words.say("cli.ask.in-hundred", count=round(100 * chance))

@@ -7,6 +7,7 @@ from datetime import date
 from typing import Any
 
 from guide.constants import CONSTANTS
+from guide.facts.numbers import write_number
 from guide.facts.types import CalendarKind, Series
 from guide.pages.says import say_citation, say_when
 from guide.pages.shelf import Address, Context, Page, Shelf
@@ -40,14 +41,19 @@ def _context(shelf: Shelf, _address: Address) -> Context:
 def _series(shelf: Shelf, series: Series) -> dict[str, Any]:
     runs = []
     for run in series.runs:
-        last = "" if run.last is None else f"{run.prefix}{run.last}"
-        runs.append({"first": f"{run.prefix}{run.first}", "last": last, "built": run.built})
+        last = "" if run.last is None else _written(series, run.prefix, run.last)
+        runs.append({"first": _written(series, run.prefix, run.first), "last": last, "built": run.built})
     return {
         "series": series, "runs": runs, "cars": shelf.words.number(shelf.lines[series.id].cars),
         "strays": [
             {"stray": stray, "when": say_when(shelf, stray.built)} for stray in series.strays
         ],
     }
+
+
+def _written(series: Series, prefix: str, number: int) -> str:
+    """Return a number as the plate has it, its leading noughts with it."""
+    return write_number(series, prefix, number).written if prefix else f"{number}"
 
 
 def _calendar(shelf: Shelf) -> list[dict[str, Any]]:

@@ -124,3 +124,11 @@ def test_what_stands_apart_is_said_of_the_part(root: pathlib.Path, capsys: pytes
 def test_what_may_be_typed_is_said_once_and_after_a_slip(model: Any) -> None:
     said = talk(model, "1", "seven", "stop")
     assert said.count("Type a number; 1+2 when both are there;") == 2
+
+
+def test_no_chance_is_rounded_to_none_or_all(root: pathlib.Path, capsys: pytest.CaptureFixture[str]) -> None:
+    seen = ["switches=rocker", "tail-lamps=round", "--car", "C1912"]
+    assert main(["ask", "--content", str(root / "content"), *seen]) == 0
+    said = capsys.readouterr().out
+    assert "  Early: nearly all\n" in said
+    assert "  Last: fewer than one in a hundred\n" in said

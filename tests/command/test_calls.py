@@ -79,7 +79,7 @@ def test_a_failing_build_leaves_what_was_published(small: pathlib.Path, tmp_path
     said = capsys.readouterr().out
     assert "marks/roof-lamp.yml:19:17: error:" in said
     assert "- {first: 1961-02-30, source: parts-list}" in said
-    assert said.splitlines()[-1].startswith("The guide was not made; what is in ")
+    assert said.splitlines()[-1].startswith("The guide was not made; nothing was changed in ")
     assert contents(out) == before
 
 
@@ -115,6 +115,31 @@ def test_a_call_that_is_off_says_how_to_call(arguments: list[str], root: pathlib
     value = json.loads(capsys.readouterr().out)
     assert list(value) == ["format", "error"]
     assert value["error"] == said.err.strip()
+
+
+@pytest.mark.parametrize(("arguments", "said"), [
+    (["chek"], "There is no word 'chek' here. Did you mean check? These are the words: check, preview, ask, start."),
+    (["--stop-on", "notes"], "--stop-on takes errors or warnings, not 'notes'."),
+    (["start"], "There is a FOLDER missing after start."),
+    (["check", "--content"], "There is a FOLDER missing after --content."),
+    (["preview", "--port", "x"], "--port takes a whole number, not 'x'."),
+    (["--thme", "plain"], "'--thme' is nothing that can be said here. Did you mean --theme?"),
+    (["ask", "--reech", "outside"], "'--reech' is nothing that can be said here. Did you mean --reach?"),
+    (["check", "--zzz"], "'--zzz' is nothing that can be said here. Type "),
+    (["ask", "--many", "nowhere.jsonl"], "'nowhere.jsonl' cannot be read: There is no such file."),
+    (["ask", "--many", "pyproject.toml"], "pyproject.toml:1: expected a line such as "
+                                          '{"answers": {"switches": "toggle"}, "car": null}, found '),
+    (["ask", "--many", "x.jsonl", "switches=toggle"], "With --many every car's answers stand in the file."),
+    (["ask", "swiches=toggle"], "This guide has no mark 'swiches'. Did you mean switches? It has: "),
+    (["start", "README.md/mine"], "'README.md/mine' cannot be made: "),
+])
+def test_a_call_that_is_off_is_told_in_plain_words(
+    arguments: list[str], said: str, root: pathlib.Path, monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    monkeypatch.chdir(root)
+    assert main(arguments) == 2
+    assert capsys.readouterr().err.startswith(said)
 
 
 def test_help_is_plain(capsys: pytest.CaptureFixture[str]) -> None:

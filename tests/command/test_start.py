@@ -27,7 +27,8 @@ def test_the_page_on_editing_shows_lines_that_can_be_typed(tmp_path: pathlib.Pat
     assert "{preview}" not in page
     assert f'preview --content "{folder}"' in page
     preview = (folder / "Preview this guide.cmd").read_bytes()
-    assert b'preview --content "%~dp0."' in preview
+    assert b'preview --content "%~dp0." --out "%~dp0..\\my guide-out"' in preview
+    assert "It goes to the folder `my guide-out`" in page
     assert preview.count(b"\r\n") == preview.count(b"\n") > 4
 
 
@@ -35,5 +36,5 @@ def test_a_folder_that_holds_something_is_left_alone(tmp_path: pathlib.Path,
                                                          capsys: pytest.CaptureFixture[str]) -> None:
     (tmp_path / "notes.txt").write_text("mine", encoding="utf-8")
     assert main(["start", str(tmp_path)]) == 2
-    assert "holds something" in capsys.readouterr().out
+    assert "holds something" in capsys.readouterr().err
     assert [path.name for path in tmp_path.iterdir()] == ["notes.txt"]
