@@ -20,6 +20,11 @@ TOLD = """[...document.querySelectorAll("[data-offline] [data-when]")].filter((o
 KEPT = """(async () => Promise.all((await caches.keys()).map(async (name) =>
   (await (await caches.open(name)).keys()).map((key) => new URL(key.url).pathname.slice(1)))))()"""
 NEWER = "edition the second"
+WAITING = """(async () => {
+  const registration = await navigator.serviceWorker.getRegistration();
+  await registration.update();
+  while (!registration.waiting) { await new Promise((wake) => setTimeout(wake, 100)); }
+})()"""
 
 
 @pytest.fixture(scope="module")
@@ -154,6 +159,63 @@ def test_a_new_edition_is_offered_and_not_forced_on_an_open_car(
     page.goto(served.address + "marks/switches.html")
     assert NEWER in edition_shown(page)
     assert watched.outside == []
+
+
+def test_an_offer_waits_until_no_question_is_on_the_screen(
+    watched: Watched, served: Served, second_edition: pathlib.Path
+) -> None:
+    """An answer must not move from under a finger because a newer edition has come in."""
+    page = watched.page
+    hold(watched, served)
+    served.folder = second_edition
+    page.goto(served.address + "key.html#--reach=outside,glass&--look=switches")
+    page.evaluate(WAITING)
+    page.reload()
+    assert page.locator("[data-screen=look] h1").is_visible()
+    page.wait_for_timeout(500)
+    assert not page.locator("[data-newer]").is_visible()
+    page.goto(served.address + "key.html#switches=rocker&--reach=glass&--at=result")
+    page.locator("[data-newer]").wait_for(state="visible")
+    page.get_by_text("One more look", exact=True).click()
+    page.locator("[data-screen=look] h1").wait_for()
+    page.locator("[data-newer]").wait_for(state="hidden")
+    page.go_back()
+    page.locator("[data-newer]").wait_for(state="visible")
+
+
+DEVICES = {
+    "phone": ({"has_touch": True, "is_mobile": True}, "This phone holds the whole guide.", "home screen"),
+    "computer": ({}, "This computer holds the whole guide.", "Ways to take it along"),
+}
+
+
+@pytest.mark.parametrize("device", DEVICES)
+def test_each_device_is_told_in_its_own_words(chromium: Any, served: Served, device: str) -> None:
+    options, held, onward = DEVICES[device]
+    with open_page(chromium, **options) as opened:
+        hold(opened, served)
+        said = opened.page.locator("[data-offline]").inner_text()
+        assert said.startswith(held)
+        assert onward in said
+
+
+def test_where_nothing_can_be_kept_the_page_says_why_and_what_to_do_instead(
+    chromium: Any, served: Served
+) -> None:
+    without = "delete Object.getPrototypeOf(navigator).serviceWorker;"
+    insecure = without + "Object.defineProperty(window, 'isSecureContext', { value: false });"
+    for script, kind, words in ((without, "cannot", "This browser can’t"), (insecure, "insecure", "https")):
+        with open_page(chromium) as opened:
+            opened.page.add_init_script(script)
+            opened.page.goto(served.address)
+            wait_told(opened.page, kind)
+            assert words in opened.page.locator("[data-offline]").inner_text()
+            opened.page.get_by_role("link", name="Ways to take it along").click()
+            assert opened.page.url.endswith("/downloads.html")
+    with open_page(chromium, java_script_enabled=False) as opened:
+        opened.page.goto(served.address)
+        said = opened.page.locator("[data-offline]").inner_text()
+        assert said == "With scripts off, this browser won’t keep the guide for later. Ways to take it along"
 
 
 def test_opened_from_a_stick_the_page_promises_nothing(watched: Watched, built_guide: pathlib.Path) -> None:

@@ -7,9 +7,11 @@
   const top = new URL("..", document.currentScript.src).href;
   const hosted = /^https?:$/.test(window.location.protocol);
 
+  // Shows the one line that is true here; some are worded for a phone and for a computer.
   function tell(kind) {
-    document.querySelectorAll("[data-offline]").forEach(function (place) {
-      place.querySelectorAll("[data-when]").forEach((line) => { line.hidden = line.dataset.when !== kind; });
+    const device = window.matchMedia("(pointer: fine)").matches ? "computer" : "phone";
+    document.querySelectorAll("[data-offline] [data-when]").forEach(function (line) {
+      line.hidden = line.dataset.when !== kind || (line.dataset.on || device) !== device;
     });
   }
 
@@ -23,10 +25,19 @@
     });
   }
 
+  // Shows the offer wherever no question is on the screen: there it would move the answers under a finger.
+  function show(place) {
+    const asking = () => Boolean(document.querySelector('[data-screen="look"]:not([hidden])'));
+    const draw = () => { place.hidden = asking(); };
+    new MutationObserver(draw).observe(
+      document.querySelector("main"), { attributes: true, attributeFilter: ["hidden"], subtree: true });
+    draw();
+  }
+
   function offer(registration) {
     const place = document.querySelector("[data-newer]");
     if (!place || !registration.waiting || !navigator.serviceWorker.controller) { return; }
-    place.hidden = false;
+    show(place);
     place.querySelector("[data-newer-take]").addEventListener("click", function () {
       navigator.serviceWorker.addEventListener("controllerchange", () => window.location.reload());
       registration.waiting.postMessage("take over");
@@ -61,7 +72,7 @@
 
   document.addEventListener("DOMContentLoaded", function () {
     if (!hosted) { tell("disk"); return; }
-    if (!("serviceWorker" in navigator)) { tell("cannot"); return; }
+    if (!("serviceWorker" in navigator)) { tell(window.isSecureContext ? "cannot" : "insecure"); return; }
     const manifest = document.createElement("link");
     manifest.rel = "manifest";
     manifest.href = top + "manifest.webmanifest";
