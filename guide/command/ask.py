@@ -10,6 +10,7 @@ from difflib import get_close_matches
 from typing import Any, TextIO
 
 from guide.command.converse import converse
+from guide.command.many import conclude_all, processes_for
 from guide.command.telling import tell_number, tell_result
 from guide.command.work import work_out
 from guide.dating.engine import Answer, Session, conclude
@@ -154,8 +155,8 @@ def _many(path: pathlib.Path, model: Model, out: TextIO) -> int:
             raise CannotAsk(f"{path}:{count}: expected {_LINE}, found {line.strip()[:40]!r}.") from None
         except CannotAsk as off:
             raise CannotAsk(f"{path}:{count}: {off}") from None
-    for session in sessions:
-        print(json.dumps(conclude(model, session), ensure_ascii=False), file=out)
+    for said in conclude_all(model, sessions, processes_for(len(sessions))):
+        print(said, file=out)
     return 0
 
 

@@ -1,0 +1,70 @@
+"""Many cars in one call, spread over the machine's processors: the same lines in the same order as from one.
+
+Each process is started afresh (the way Windows has, and safe everywhere), is handed the model once, and concludes
+runs of cars. A car's result rests on the model and its answers alone, so it is the same wherever it is worked out.
+Where processes cannot be had, or the cars are too few to be worth starting any, this one does it all.
+"""
+
+from __future__ import annotations
+
+import json
+import multiprocessing
+import os
+import signal
+from collections.abc import Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
+
+from guide.dating.engine import Session, conclude
+from guide.dating.model import Model
+
+__all__ = ["conclude_all", "processes_for"]
+
+_CARS_A_PROCESS = 100   # fewer take less time than a process takes to start
+_CARS_A_RUN = 25        # handed over at a time: little to wait for at the end, little to send to and fro
+_MOST = 61              # Windows waits for no more at once (Python, "concurrent.futures", ProcessPoolExecutor)
+
+_models: list[Model] = []   # the one model of a process that was started here
+
+
+def processes_for(cars: int) -> int:
+    """Return how many processes to spread so many cars over; 1 is this one alone."""
+    processors = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+    return max(1, min(processors, cars // _CARS_A_PROCESS, _MOST))
+
+
+def conclude_all(model: Model, sessions: Sequence[Session], processes: int) -> Iterator[str]:
+    """Yield each car's result as a line of JSON, in order."""
+    done = 0
+    if processes > 1:
+        try:
+            for line in _spread(model, sessions, processes):
+                yield line
+                done += 1
+        except (BrokenProcessPool, OSError):
+            pass   # no more processes to be had: what is left is done here
+    for session in sessions[done:]:
+        yield _line(model, session)
+
+
+def _spread(model: Model, sessions: Sequence[Session], processes: int) -> Iterator[str]:
+    pool = ProcessPoolExecutor(
+        processes, mp_context=multiprocessing.get_context("spawn"), initializer=_begin, initargs=(model,),
+    )
+    try:
+        yield from pool.map(_conclude_here, sessions, chunksize=_CARS_A_RUN)
+    finally:
+        pool.shutdown(wait=False, cancel_futures=True)
+
+
+def _begin(model: Model) -> None:
+    signal.signal(signal.SIGINT, signal.SIG_IGN)   # whoever stops the call stops it in the first process
+    _models.append(model)
+
+
+def _conclude_here(session: Session) -> str:
+    return _line(_models[0], session)
+
+
+def _line(model: Model, session: Session) -> str:
+    return json.dumps(conclude(model, session), ensure_ascii=False)
