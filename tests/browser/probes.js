@@ -104,6 +104,43 @@ globalThis.probes = (function () {
     return Array.from(found);
   }
 
+  // Leaves the first three of every long row of alike elements, so that a long list is looked at in a moment: what
+  // is alike in kind and class is drawn by the same rules.
+  function thin() {
+    for (const parent of all("main, main *:not(svg):not(svg *)")) {
+      const met = new Map();
+      for (const child of Array.from(parent.children)) {
+        const kind = `${child.tagName} ${child.className}`;
+        met.set(kind, (met.get(kind) || 0) + 1);
+        if (met.get(kind) > 3 && !child.matches("script, style")) { child.remove(); }
+      }
+    }
+    return document.querySelectorAll("main *").length;
+  }
+
+  // On paper: letters that are not dark, grounds under them that are not white or nearly so.
+  function unprinted() {
+    const bright = (colour) => {
+      const [red, green, blue, alpha] = (colour.match(/[\d.]+/g) || []).map(Number);
+      return alpha === 0 ? null : (red + green + blue) / 765;
+    };
+    const found = new Set();
+    for (const one of [document.documentElement, ...all("body, body *:not(svg *):not(option):not(script)")]) {
+      const style = getComputedStyle(one);
+      const ground = bright(style.backgroundColor);
+      if (!one.checkVisibility()) { continue; }
+      if (ground !== null && ground < 0.85) { found.add(`ground ${style.backgroundColor}: ${named(one)}`); }
+      const lettered = Array.from(one.childNodes).some((node) => node.nodeType === 3 && node.data.trim());
+      if (lettered && bright(style.color) > 0.45) { found.add(`letters ${style.color}: ${named(one)}`); }
+    }
+    for (const stroke of [".drawing .part", ".drawing .detail", ".drawing .fine", ".band .frame", ".band .slope"]) {
+      for (const one of all(stroke)) {
+        if (bright(getComputedStyle(one).stroke) > 0.45) { found.add(`stroke: ${stroke}`); }
+      }
+    }
+    return Array.from(found);
+  }
+
   // How far down the answers and the bar of a look reach.
   function lowest() {
     return Math.max(...all("[data-answer], .dock").filter(shown).map((one) => one.getBoundingClientRect().bottom));
@@ -130,5 +167,5 @@ globalThis.probes = (function () {
     return found;
   }
 
-  return { controls, focused, small, lost, moving, faded, lowest, crossed };
+  return { controls, focused, small, lost, moving, faded, lowest, crossed, thin, unprinted };
 }());

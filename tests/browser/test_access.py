@@ -12,12 +12,16 @@ from typing import Any
 
 import pytest
 
+from guide.pages.listing import PAGES
+from guide.pages.shelf import Shelf
+from guide.tally.count import derive_tally
 from tests.browser.site import Watched, go, open_page, probe, samples
+from tests.pages.shelves import shelf_of
 
 pytestmark = pytest.mark.browser
 
 LIGHTS = {"light": ("light", ""), "dark": ("dark", ""), "bright sun": ("dark", "light=sun")}
-LONG = ("a-to-z", "how-we-know", "record", "sources", "tally", "timeline", "words")
+LONG = ("a-to-z", "apart.html", "how-we-know", "marks.html", "record", "sources", "tally", "timeline", "words")
 LEVELS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 
 A_NOTE = """
@@ -78,17 +82,16 @@ def test_what_is_planted_is_found(chromium: Any) -> None:
 def test_every_kind_of_page_is_without_violation(watched: Watched, built_guide: pathlib.Path, light: str) -> None:
     """All rules in the light; in the others, which change roles only, the rules about colours.
 
-    There the long lists are left out: their colours go through the same roles (tests/themes/test_contrast.py).
+    There a long list is thinned first: what is alike in kind and class is coloured by the same rules.
     """
     scheme, query = LIGHTS[light]
     watched.page.emulate_media(color_scheme=scheme)
     only = None if light == "light" else ["color-contrast", "link-in-text-block"]
-    addresses = samples(built_guide, longest=light == "light")
-    if light != "light":
-        addresses = [address for address in addresses if not address.startswith(LONG)]
     found = {}
-    for address in addresses:
+    for address in samples(built_guide, longest=light == "light"):
         go(watched.page, built_guide, in_light(address, query))
+        if light != "light" and address.startswith(LONG):
+            probe(watched.page, "thin")
         if said := violations(watched.page, only):
             found[address] = said
     assert found == {}
@@ -128,6 +131,11 @@ def tab_through(page: Any) -> tuple[list[str], list[str]]:
     return [name for at, name in enumerate(names) if at not in met], unseen
 
 
+FROM_THE_TOP = "document.body.tabIndex = -1; document.body.focus(); document.body.removeAttribute('tabindex');"
+WHOLE = ("index.html", "key.html", "notes.html", "fits.html", "search.html", "timeline.html", "marks/switches.html",
+         "card.html")
+
+
 @pytest.mark.parametrize("address", [
     "index.html", "key.html", "key.html#--reach=outside,glass", "key.html#switches=rocker&--at=result",
     "notes.html", "fits.html#--car=C2500", "search.html?q=switches", "timeline.html", "marks/switches.html",
@@ -137,6 +145,42 @@ def test_the_keyboard_reaches_everything_and_shows_where_it_is(
     watched: Watched, built_guide: pathlib.Path, address: str
 ) -> None:
     go(watched.page, built_guide, address)
-    watched.page.evaluate("document.activeElement.blur()")
+    watched.page.evaluate(FROM_THE_TOP)
     watched.page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
     assert tab_through(watched.page) == ([], [])
+
+
+def test_the_keyboard_reaches_every_kind_of_control_on_every_other_kind_of_page(
+    watched: Watched, built_guide: pathlib.Path
+) -> None:
+    """Long rows of alike things are thinned first: what is alike in kind and class is reached and ringed alike."""
+    missed = {}
+    rest = [address for address in samples(built_guide, longest=False) if not address.startswith(WHOLE)]
+    assert len(rest) > 20
+    for address in rest:
+        go(watched.page, built_guide, address)
+        watched.page.evaluate(FROM_THE_TOP)
+        watched.page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
+        probe(watched.page, "thin")
+        found = tab_through(watched.page)
+        if found != ([], []):
+            missed[address] = found
+    assert missed == {}
+
+
+@pytest.fixture(scope="module")
+def shelf(guide: Any, limits: Any, model: Any) -> Shelf:
+    """Everything the demo guide's pages are made from."""
+    return shelf_of(guide, limits, model, derive_tally(guide, limits))
+
+
+def test_every_kind_of_page_in_the_listing_is_among_those_looked_at(built_guide: pathlib.Path, shelf: Shelf) -> None:
+    """What is held of "every kind of page" is held of each entry of the guide's own list of pages."""
+    looked_at = {address.partition("#")[0].partition("?")[0] for address in samples(built_guide, longest=False)}
+    unseen = []
+    for page in PAGES:
+        paths = {address.path for address in page.addresses(shelf)}
+        assert paths, page.template
+        if not paths & looked_at:
+            unseen.append(page.template)
+    assert unseen == []
