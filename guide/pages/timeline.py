@@ -55,7 +55,8 @@ def _context(shelf: Shelf, address: Address) -> Context:
     rows = [row for row in _rows(shelf) if _shown(shelf, row, kind, identity)]
     filters = [
         {"kind": one, "heading": shelf.say(f"pages.timeline.by_{one}"),
-         "links": [{"id": f"{one}/{other}", "name": name} for group, other, name in _filters(shelf) if group == one]}
+         "links": [{"id": f"{one}/{other}", "name": upper_first(name)}
+                   for group, other, name in _filters(shelf) if group == one]}
         for one in ("period", "area", "reach")
     ]
     return {

@@ -262,13 +262,24 @@ def test_only_what_differs_is_touched_and_its_source_is_two_taps_away(
     assert page.locator("a[href*='sources.html']").count() > 0
 
 
+def test_where_several_are_right_each_drawing_stands_beside_its_words(phone: Watched, built_guide: pathlib.Path) -> None:
+    phone.page.goto(f"{built_guide.as_uri()}/fits.html#--car=C2500")
+    rows = phone.page.locator(".fit.either li")
+    assert rows.count() > 10
+    for row in rows.all():
+        drawn, said = (row.locator(part).bounding_box() for part in (".picture", "span:not(.picture)"))
+        assert drawn and said
+        assert drawn["x"] + drawn["width"] <= said["x"]
+        assert drawn["y"] <= said["y"] + said["height"] / 2 <= drawn["y"] + drawn["height"]
+
+
 def test_each_number_of_a_list_prints_on_a_page_of_its_own(phone: Watched, built_guide: pathlib.Path) -> None:
     page = phone.page
     page.goto(f"{built_guide.as_uri()}/fits.html")
     page.get_by_label("The chassis number").fill("C1912\nD744; C4000\nKLM 123H")
     page.get_by_role("button", name="Show what it should have").click()
     assert [text.split(",")[0] for text in page.locator(".car-fits h2").all_inner_texts()] == ["C1912", "D744", "C4000"]
-    assert "That looks like a registration" in page.locator("[data-reply]").inner_text()
+    assert "KLM 123H looks like a registration" in page.locator("[data-reply]").inner_text()
     page.reload()
     assert page.locator(".car-fits").count() == 3
     for paper in ("A4", "Letter"):

@@ -18,7 +18,7 @@
     reaches: Object.keys(model.reaches),
   };
 
-  function answersOf(mark, ids) { return guide.say.oneOf(words, ids.map((id) => mark.forms.find((one) => one.id === id).answer)); }
+  function answersOf(mark, ids) { return guide.say.oneOfNames(words, ids.map((id) => mark.forms.find((one) => one.id === id).answer)); }
 
   function picture(mark, id) {
     const shown = drawing(mark.id, id);
@@ -51,13 +51,17 @@
     const select = make("select", { class: "entry", id: id, onchange: () => change(mark, select.value, id) },
       options.map((option) => make("option", { value: option[0], selected: option[0] === value }, option[1])));
     const differs = !["as-expected", "not-looked", "cannot-tell"].includes(part.verdict);
-    const shown = part.allowed.concat(differs ? part.given.forms : []);
-    return make("div", { class: "fit" + (differs ? " differs" : "") + (part.given ? "" : " open") },
-      make("div", { class: "both" }, shown.map((one) => picture(mark, one))),
+    // Where several forms are right, each stands beside its own words; one alone stands beside the whole row.
+    const several = part.allowed.length > 1;
+    const found = differs ? part.given.forms : [];
+    return make("div", { class: "fit" + (several ? " either" : "") + (differs ? " differs" : "") + (part.given ? "" : " open") },
+      several ? null : make("div", { class: "both" }, part.allowed.concat(found).map((one) => picture(mark, one))),
       make("div", {}, make("label", { for: id }, make("b", {}, mark.name)),
-        make("p", {}, say(part.allowed.length > 1 ? "pages.fits.either" : "pages.fits.should")),
-        make("ul", { class: "plain-list" }, part.allowed.map((one) => make("li", {}, answersOf(mark, [one])))),
+        make("p", {}, say(several ? "pages.fits.either" : "pages.fits.should")),
+        make("ul", { class: "plain-list" }, part.allowed.map((one) => make("li", {},
+          several ? picture(mark, one) : null, make("span", {}, answersOf(mark, [one]))))),
         select,
+        several && found.length ? make("div", { class: "both" }, found.map((one) => picture(mark, one))) : null,
         make("p", { class: "verdict" }, part.given ? say("pages.fits.verdict." + part.verdict) : ""),
         guide.key.links.marks[mark.id] && differs
           ? make("a", { class: "press on-screen", href: guide.key.links.marks[mark.id] }, say("pages.fits.why")) : null));
