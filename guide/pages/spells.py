@@ -245,7 +245,7 @@ def summary_of(shelf: Shelf, mark: Mark) -> str:
     stretches = stretches_of(shelf, chain)
     if len(stretches) == 1:
         names = dict.fromkeys(form.name for one in chains for form in one.forms() if form.dates_a_car)
-        return upper_first(shelf.words.one_of(lower_first(name) for name in names))
+        return shelf.words.one_of_names(names)
     said = [stretches[0].name]
     for stretch in stretches[1:]:
         said.append(shelf.say("pages.stretch.then", form=lower_first(stretch.name), first=stretch.first_says))

@@ -129,6 +129,13 @@
     return say(words, "words.length." + unit, { n: n, count: count(words, n) });
   }
 
+  // Words as they stand inside a sentence; a name in capitals or figures stays as it is.
+  function lowerFirst(name) {
+    const second = name.slice(1, 2);
+    const small = second !== second.toUpperCase() && second === second.toLowerCase();
+    return small || name.startsWith("A ") ? name.slice(0, 1).toLowerCase() + name.slice(1) : name;
+  }
+
   function inTen(words, chance) {
     if (chance < 0.01) { return say(words, "words.chance.hardly_any"); }
     if (chance >= 0.995) { return say(words, "words.chance.nearly_all"); }
@@ -151,6 +158,7 @@
   say.ordinal = ordinal;
   say.allOf = (words, things) => listed(words, "words.and", things);
   say.oneOf = (words, things) => listed(words, "words.or", things);
+  say.oneOfNames = (words, names) => listed(words, "words.or", names.map((name, at) => at === 0 ? name : lowerFirst(name)));
   say.duration = duration;
   say.inTen = inTen;
   say.sureness = (chance) => SURENESS.find((degree) => chance >= degree[1])[0];

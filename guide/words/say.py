@@ -166,6 +166,10 @@ class Words:
         """Return "a, b or c"; empty for nothing."""
         return self._listed("words.or", list(things))
 
+    def one_of_names(self, names: Iterable[str]) -> str:
+        """Return "Toggles, rockers or both": names as they begin a sentence, all but the first bent into it."""
+        return self._listed("words.or", [name if at == 0 else lower_first(name) for at, name in enumerate(names)])
+
     def _listed(self, last: str, things: list[str]) -> str:
         if not things:
             return ""

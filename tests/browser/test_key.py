@@ -275,7 +275,7 @@ def test_a_changed_part_stands_apart_and_can_be_changed_from_the_result(
 
 
 @pytest.mark.parametrize(("typed", "said"), [
-    ("KLM 123H", "That looks like a registration; the chassis number is on the maker’s plate."),
+    ("KLM 123H", "KLM 123H looks like a registration; the chassis number is on the maker’s plate."),
     ("C184", "C184 is short of its letter or a nought."),
     ("hello", "isn’t written like any chassis number"),
 ])

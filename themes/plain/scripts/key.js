@@ -41,7 +41,7 @@
       const part = marks.get(given.mark).name;
       if (given.forms.length) {
         const names = given.forms.map((form) => app.formOf(given.mark, form).name);
-        return say("pages.key.answer.form", { part: part, form: guide.say.oneOf(guide.key.words, names) });
+        return say("pages.key.answer.form", { part: part, form: guide.say.oneOfNames(guide.key.words, names) });
       }
       return say("pages.key.answer." + given.kind, { part: part });
     };

@@ -28,7 +28,7 @@
     const n = note.answers.length;
     const at = new Date(note.made);
     const two = (value) => String(value).padStart(2, "0");
-    return say("pages.notes.looks", { n: n, count: guide.say.count(words, n), time: two(at.getHours()) + ":" + two(at.getMinutes()) });
+    return say("pages.notes.looks", { count: guide.say.count(words, n), time: two(at.getHours()) + ":" + two(at.getMinutes()) });
   }
 
   function draw(focus) {
@@ -113,7 +113,7 @@
     const choices = mark.forms.map((form) => [form.id, form.answer]);
     if (mark.forms.length === 2) { choices.push([mark.forms.map((form) => form.id).join("+"), say("pages.key.both")]); }
     if (given.forms.length > 1 && !choices.some((choice) => choice[0] === valueOf(given))) {
-      choices.push([valueOf(given), guide.say.oneOf(words, given.forms.map((id) => mark.forms.find((form) => form.id === id).name))]);
+      choices.push([valueOf(given), guide.say.oneOfNames(words, given.forms.map((id) => mark.forms.find((form) => form.id === id).name))]);
     }
     choices.push(["changed", say("pages.key.changed")], ["none", say("pages.key.none")], ["cannot-tell", say("pages.key.cannot_tell")],
       ["", say("pages.notes.not_looked")]);
