@@ -262,13 +262,16 @@ def test_only_what_differs_is_touched_and_its_source_is_two_taps_away(
     assert page.locator("a[href*='sources.html']").count() > 0
 
 
-def test_where_several_are_right_each_drawing_stands_beside_its_words(phone: Watched, built_guide: pathlib.Path) -> None:
+def test_where_several_are_right_each_drawing_stands_beside_its_words(
+    phone: Watched, built_guide: pathlib.Path
+) -> None:
     phone.page.goto(f"{built_guide.as_uri()}/fits.html#--car=C2500")
     rows = phone.page.locator(".fit.either li")
     assert rows.count() > 10
     for row in rows.all():
         drawn, said = (row.locator(part).bounding_box() for part in (".picture", "span:not(.picture)"))
-        assert drawn and said
+        assert drawn
+        assert said
         assert drawn["x"] + drawn["width"] <= said["x"]
         assert drawn["y"] <= said["y"] + said["height"] / 2 <= drawn["y"] + drawn["height"]
 
