@@ -91,14 +91,14 @@ CONSTANTS |= {
     "despatched_after": Constant(10, "days", "from build to despatch, on average", COMMON),
     "titled_after": Constant(180, "days", "from build to first title, on average", COMMON),
     "part_before": Constant(120, "days", "the most by which a dated part is older than its car", COMMON),
-    "stop_period": Constant(0.9, "of 1", "the chance of one period at which the key stops asking", COMMON),
+    "stop_period": Constant(0.9, "of all chances", "what one period must have for the key to stop asking", COMMON),
     "stop_gain": Constant(
         0.01, "of a yes-or-no answer", "what a look must be expected to tell to be worth asking for", COMMON),
     "told_apart": Constant(
         0.5, "of cars", "how many must differ in a part between two periods before it is said to tell them apart",
         COMMON),
     "bit_effort": Constant(
-        1.75, "times", "the trouble of the best look now, for as much as is still unknown one look ahead",
+        1.75, "times", "what learning as much by looks still to come is reckoned to cost, beside the best look now",
         "measured against the best order of looks: tests/dating/test_proof.py"),
     "effort_look": Constant(1, "look", "the trouble of one look, in which all trouble is measured", COMMON, "effort"),
     "effort_photographs": Constant(0, "looks", "the trouble of turning to photographs, once", COMMON),

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from guide.facts.types import Form
 from guide.pages.search import fold
 from guide.pages.shelf import Address, Context, Page, Shelf
 
@@ -73,7 +74,7 @@ def _lines(shelf: Shelf) -> Iterator[Line]:
             yield _see(shelf, also, mark.name, "mark", mark.id)
         for form in mark.forms.values():
             yield Line(form.name, "", mark.name, "mark", mark.id, f"form-{form.id}")
-            for number in (*form.part_numbers, *(said for said in form.stamped if not said[:1].islower())):
+            for number in (*form.part_numbers, *_stamped(form)):
                 yield Line(number, "", shelf.say("pages.atoz.part", form=form.name, mark=mark.name),
                            "mark", mark.id, f"form-{form.id}")
     for area in guide.areas.values():
@@ -93,6 +94,16 @@ def _lines(shelf: Shelf) -> Iterator[Line]:
         yield Line(note.title, "", shelf.say("pages.atoz.care"), "care", "", f"care-{note.id}")
     for source in guide.sources.values():
         yield Line(source.name, "", shelf.say("pages.atoz.source"), "sources", "", f"source-{source.id}")
+
+
+def _stamped(form: Form) -> Iterator[str]:
+    """Yield what one would look up of the signs stamped into a part: the sign, without where it stands."""
+    for said in form.stamped:
+        sign, _, where = said.partition(" ")
+        if any(letter.isdigit() for letter in sign):
+            yield sign
+        elif not where:
+            yield said
 
 
 def _see(shelf: Shelf, also: str, name: str, kind: str, identity: str) -> Line:

@@ -87,6 +87,7 @@ def test_the_a_to_z_counts_as_readers_do(shelf: Shelf) -> None:
 
 
 def test_part_numbers_lead_to_a_part_and_its_form(shelf: Shelf) -> None:
+    assert [line.name for line in lines_of(shelf) if line.name.startswith("T1140")] == ["T1140"]
     assert ("T1203", "Outside mirror, “On the door, bright”") in {(one.name, one.says) for one in lines_of(shelf)}
 
 
