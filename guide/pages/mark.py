@@ -31,8 +31,8 @@ from guide.pages.spells import (
     Chain,
     chains_of,
     lower_first,
+    say_band,
     say_chain_scope,
-    say_stretch,
     spans_of,
     stretches_of,
     strip_of,
@@ -131,11 +131,7 @@ def _bands(shelf: Shelf, chains: Sequence[Chain]) -> list[dict[str, Any]]:
     bands = []
     for chain in drawn:
         stretches = stretches_of(shelf, chain)
-        label = shelf.say("pages.mark.band", part=chain.mark.name, says="; ".join(
-            shelf.say("pages.mark.band_part", form=one.name, span=lower_first(say_stretch(shelf, one)))
-            for one in stretches
-        ))
-        svg = render_band(strip, stretches, label, axis=chain is drawn[-1])
+        svg = render_band(strip, stretches, say_band(shelf, chain, stretches), axis=chain is drawn[-1])
         scope = say_chain_scope(shelf, chain)
         if all(form.is_option for form in chain.forms()):
             scope = shelf.say(

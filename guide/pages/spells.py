@@ -19,8 +19,8 @@ from guide.pages.shelf import Shelf
 from guide.words.say import lower_first, upper_first
 
 __all__ = [
-    "Chain", "chains_of", "days_of", "lower_first", "say_chain_scope", "say_scopes", "say_stretch", "spans_of",
-    "stretches_of", "strip_of", "summary_of",
+    "Chain", "chains_of", "days_of", "lower_first", "say_band", "say_chain_scope", "say_scopes", "say_stretch",
+    "spans_of", "stretches_of", "strip_of", "summary_of",
 ]
 
 _LONG_BREAK = timedelta(days=45)   # a closure shorter than this is a holiday, and no break in the strip
@@ -181,6 +181,18 @@ def spans_of(shelf: Shelf, chains: Sequence[Chain], form: Form) -> list[str]:
         named = say_scopes(shelf, tuple(scopes))
         spans.append(shelf.say("pages.mark.span_for", scope=named, span=lower_first(words)) if named else words)
     return spans
+
+
+def say_band(shelf: Shelf, chain: Chain, stretches: Sequence[Stretch]) -> str:
+    """Return a band in words, for those who cannot see it: the part, which cars, and when each form was fitted."""
+    said = "; ".join(
+        shelf.say("pages.mark.band_part", form=one.name, span=lower_first(say_stretch(shelf, one)))
+        for one in stretches
+    )
+    scope = lower_first(say_chain_scope(shelf, chain))
+    if not scope:
+        return shelf.say("pages.mark.band", part=chain.mark.name, says=said)
+    return shelf.say("pages.mark.band_scoped", part=chain.mark.name, scope=scope, says=said)
 
 
 def _series_days(shelf: Shelf, chain: Chain) -> tuple[tuple[date, date], tuple[date, date]]:

@@ -20,9 +20,8 @@ from guide.pages.spells import (
     Chain,
     chains_of,
     days_of,
-    lower_first,
+    say_band,
     say_chain_scope,
-    say_stretch,
     stretches_of,
     strip_of,
 )
@@ -98,14 +97,9 @@ def _rows(shelf: Shelf) -> Iterator[dict[str, Any]]:
             stretches = stretches_of(shelf, chain)
             if len(stretches) == 1 and not (stretches[0].starts or stretches[0].ends):
                 continue
-            said = "; ".join(
-                shelf.say("pages.mark.band_part", form=one.name, span=lower_first(say_stretch(shelf, one)))
-                for one in stretches
-            )
-            label = shelf.say("pages.mark.band", part=mark.name, says=said)
             yield {
                 "mark": mark, "scope": say_chain_scope(shelf, chain),
-                "svg": render_band(strip, stretches, label, row=True),
+                "svg": render_band(strip, stretches, say_band(shelf, chain, stretches), row=True),
                 "changes": [_change(shelf, at, chain, turn) for turn in range(1, len(chain.spells))],
             }
 

@@ -67,6 +67,14 @@ def test_changes_of_a_part_of_one_body_name_no_car_of_the_other(shelf: Shelf) ->
     assert cars["soft-top-window"] == ("D1275", "D1275")
 
 
+def test_two_bands_of_one_part_are_told_apart_in_words_too(shelf: Shelf) -> None:
+    context = timeline.PAGE.context(shelf, Address("timeline", "", "timeline.html", "Timeline"))
+    rows = [row for group in context["groups"] for row in group["rows"]]
+    labels = [re.findall(r'aria-label="([^"]*)"', row["svg"])[0] for row in rows]
+    assert "Front lamps (coupé, for home). Clear: to about June 1971; Split: from 16 August 1971." in labels
+    assert len(set(labels)) == len(labels)
+
+
 def test_small_counts_begin_their_sentences_in_capitals(shelf: Shelf) -> None:
     context = mark.PAGE.context(shelf, Address("mark", "soft-top-window", "", ""))
     assert context["seen"] in ("", "Twelve cars looked at here.")
