@@ -71,6 +71,8 @@
     return { data, counts, lengths, mean: mean || 1, holding, alike: new Map(Object.entries(data.alike)) };
   };
 
+  search.PART_NUMBER = 50; // what a part number adds to a score: more than any words do
+
   search.find = function (index, question) {
     const asked = Array.from(new Set(search.wordsIn(question)));
     const scores = new Map(), hits = new Map(), meant = [];
@@ -93,7 +95,7 @@
       });
     });
     scores.forEach((score, at) => scores.set(at, score * Math.pow(hits.get(at) / asked.length, 2)));
-    byPartNumber(index, question).forEach((at) => scores.set(at, (scores.get(at) || 0) + 50));
+    byPartNumber(index, question).forEach((at) => scores.set(at, (scores.get(at) || 0) + search.PART_NUMBER));
     const least = Math.max(0, ...scores.values()) * LEAST_SHARE;
     const rounded = (at) => Math.round(scores.get(at) * 1e9) / 1e9;
     const kept = Array.from(scores.keys()).filter((at) => scores.get(at) >= least);
@@ -127,22 +129,24 @@
       }
     }
     if (ways.size || index.alike.has(word) || /\p{Nd}/u.test(word)) return [Array.from(ways), ""];
-    const near = nearest(word, Array.from(known.keys()).concat(Array.from(index.alike.keys())));
+    const near = nearest(index, word);
     if (!near.length) return [[], ""];
     return [near.filter((like) => known.has(like)).map((like) => [like, ALIKE]), near[0]];
   }
 
-  function nearest(word, known) {
+  function nearest(index, word) {
+    const known = Array.from(index.holding.keys()).concat(Array.from(index.alike.keys()));
     const most = word.length < 4 ? 0 : word.length < 7 ? 1 : 2;
     const ranked = [];
     Array.from(new Set(known)).forEach(function (other, at) {
       const distance = search.editDistance(word, other, most);
       if (distance > 0 && distance <= most && !/^\p{N}+$/u.test(other)) {
-        ranked.push([distance, word[0] === other[0] ? 0 : 1, at, other]);
+        const weight = Math.max(0, ...(index.holding.get(other) || []).map((entry) => index.counts[entry].get(other)));
+        ranked.push([distance, word[0] === other[0] ? 0 : 1, -weight, at, other]);
       }
     });
-    ranked.sort((a, b) => a[0] - b[0] || a[1] - b[1] || a[2] - b[2]);
-    return ranked.filter((one) => one[0] === ranked[0][0]).slice(0, 4).map((one) => one[3]);
+    ranked.sort((a, b) => a[0] - b[0] || a[1] - b[1] || a[2] - b[2] || a[3] - b[3]);
+    return ranked.filter((one) => one[0] === ranked[0][0]).slice(0, 4).map((one) => one[4]);
   }
 
   function bySynonym(index, word) {

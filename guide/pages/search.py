@@ -32,6 +32,7 @@ __all__ = [
 
 K1, B = 1.2, 0.75                 # BM25's two usual settings: saturation of a repeated word, weight of length
 PREFIX, PART, ALIKE, SYNONYM = 0.7, 0.5, 0.4, 0.8   # of an exact match, by how the word was found
+PART_NUMBER = 50.0                # what a part number adds to a score: more than any words do
 LEAST_PREFIX, LEAST_PART = 3, 4   # letters a beginning, or a part, must have
 LEAST_ROOT, ENDING = 5, 2         # a word asked for may have so long an ending more than one known so long
 LEAST_SHARE = 0.15                # of the best score: what scores less is not shown
@@ -175,7 +176,7 @@ def find(index: Index, question: str) -> dict[str, Any]:
     for at in scores:
         scores[at] *= (hits[at] / len(asked)) ** 2  # an entry that answers the whole question comes first
     for at in _by_part_number(index, question):
-        scores[at] = scores.get(at, 0.0) + 50.0
+        scores[at] = scores.get(at, 0.0) + PART_NUMBER
     least = max(scores.values(), default=0.0) * LEAST_SHARE
     kept = sorted((at for at in scores if scores[at] >= least), key=lambda at: (-round(scores[at], 9), at))
     return {
@@ -209,22 +210,26 @@ def _ways(index: Index, word: str, asked: Sequence[str]) -> tuple[list[tuple[str
                 ways.setdefault(tail, PART)
     if ways or word in index.data["alike"] or any(letter.isdigit() for letter in word):
         return list(ways.items()), ""
-    near = _nearest(word, list(known) + list(index.data["alike"]))
+    near = _nearest(index, word)
     if not near:
         return [], ""
     return [(like, ALIKE) for like in near if like in known], near[0]
 
 
-def _nearest(word: str, known: Iterable[str]) -> list[str]:
-    """Return the words nearest to one misspelt, nearest first; none when nothing is near enough."""
+def _nearest(index: Index, word: str) -> list[str]:
+    """Return the words nearest to one misspelt, nearest first; none when nothing is near enough.
+
+    Of words as near, one that begins alike comes first, then one that stands in names rather than in texts.
+    """
     most = 0 if len(word) < 4 else 1 if len(word) < 7 else 2
     ranked = []
-    for at, other in enumerate(dict.fromkeys(known)):
+    for at, other in enumerate(dict.fromkeys([*index.holding, *index.data["alike"]])):
         distance = edit_distance(word, other, most)
         if 0 < distance <= most and not other.isdigit():
-            ranked.append((distance, word[0] != other[0], at, other))
+            weight = max((index.counts[entry][other] for entry in index.holding.get(other, ())), default=0.0)
+            ranked.append((distance, word[0] != other[0], -weight, at, other))
     ranked.sort()
-    return [other for distance, _, _, other in ranked if distance == ranked[0][0]][:4]
+    return [other for distance, *_, other in ranked if distance == ranked[0][0]][:4]
 
 
 def _by_synonym(index: Index, word: str) -> dict[int, float]:

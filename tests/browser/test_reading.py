@@ -59,6 +59,7 @@ def test_a_chassis_number_is_known_however_spaced(
     heading.wait_for()
     assert heading.text_content() == told
     assert page.locator(".car a[href^='sheets.html']").count() == 1
+    assert page.locator("[data-results] .entries").count() == 0, "the pieces of a number are no words"
 
 
 def test_a_registration_and_a_gap_are_told_for_what_they_are(watched: Watched, built_guide: pathlib.Path) -> None:

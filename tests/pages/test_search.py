@@ -82,6 +82,14 @@ def test_people_find_the_part_they_mean(shelf: Any, question: str) -> None:
     assert f"marks/{PEOPLE[question]}.html" in first
 
 
+@pytest.mark.parametrize(("question", "meant"), [
+    ("steering weel", "steering wheel"), ("gear knobb", "gear knob"), ("bonet badge", "bonnet badge"),
+    ("demistr", "demister"),
+])
+def test_a_name_is_meant_rather_than_a_word_of_some_text(shelf: Any, question: str, meant: str) -> None:
+    assert find(prepare_index(index_data(shelf)), question)["meant"] == meant
+
+
 @pytest.mark.parametrize(("word", "parts"), [
     ("hood", {"soft-top-window", "bonnet-badge"}), ("boot", {"luggage-strap"}), ("trunk", {"luggage-strap"}),
 ])

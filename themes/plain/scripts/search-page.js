@@ -96,6 +96,8 @@
     const aCar = car(asked);
     if (aCar) { page.results.append(aCar); }
     const answer = guide.search.find(index, asked);
+    // of a chassis number the pieces are no words: only a part with that number is worth showing beside it
+    if (aCar) { answer.found = answer.found.filter((one) => one.score >= guide.search.PART_NUMBER); }
     const groups = new Map();
     answer.found.forEach(function (one) {
       const entry = guide.searchData.entries[one.entry];
