@@ -24,13 +24,14 @@ class _Reader(HTMLParser):
         super().__init__(convert_charrefs=True)
         self.blocks: list[tuple[str, str]] = []
         self.open: list[str] = []
+        self.veiled: list[bool] = []     # of each that is open: whether it is hidden until scripts fill it
         self.text = ""
 
     def _close(self) -> None:
         said = " ".join(self.text.split())
         if said:
             block = next((tag for tag in reversed(self.open) if tag not in _INLINE), "")
-            self.blocks.append((block, said))
+            self.blocks.append(("" if any(self.veiled) else block, said))
         self.text = ""
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
@@ -43,13 +44,14 @@ class _Reader(HTMLParser):
             self._close()
         if tag not in _EMPTY:
             self.open.append(tag)
+            self.veiled.append(any(name == "hidden" for name, _ in attrs))
 
     def handle_endtag(self, tag: str) -> None:
         if tag not in _INLINE:
             self._close()
         if tag in self.open:
-            while self.open.pop() != tag:
-                pass
+            at = len(self.open) - 1 - self.open[::-1].index(tag)
+            del self.open[at:], self.veiled[at:]
 
     def handle_data(self, data: str) -> None:
         if not _UNREAD.intersection(self.open) and "title" not in self.open:
@@ -135,3 +137,30 @@ def test_the_demo_is_written_in_british_english(root: pathlib.Path) -> None:
             said = "" if re.match(r"^\s*american:", line) else elsewhere.sub("", line)
             found += [f"{path.name}:{at}: {word[0]}" for word in _AMERICAN.finditer(said)]
     assert found == []
+
+
+_PROMISES = {"h1", "h2", "h3", "h4"}
+
+
+def headings_over_nothing(text: str) -> list[str]:
+    """Return headings with nothing beneath them before one of the same rank or a higher one."""
+    blocks = [(tag, said) for tag, said in blocks_of(text) if tag not in ("spoken", "")]
+    empty = []
+    for at, (tag, said) in enumerate(blocks):
+        follows = blocks[at + 1][0] if at + 1 < len(blocks) else "h1"
+        if tag in _PROMISES and follows in _PROMISES and follows <= tag:
+            empty.append(said)
+    return empty
+
+
+def test_no_heading_stands_over_nothing(built_guide: pathlib.Path) -> None:
+    found = {
+        path.relative_to(built_guide).as_posix(): headings_over_nothing(path.read_text(encoding="utf-8"))
+        for path in sorted(built_guide.rglob("*.html"))
+    }
+    assert {name: empty for name, empty in found.items() if empty} == {}
+
+
+def test_a_heading_over_nothing_is_noticed() -> None:
+    assert headings_over_nothing("<h2>One</h2><h2>Two</h2><p>x</p>") == ["One"]
+    assert headings_over_nothing("<h2>One</h2><h3>Two</h3><p>x</p><h2>Three</h2>") == ["Three"]
