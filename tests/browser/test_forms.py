@@ -52,6 +52,25 @@ def test_any_two_forms_are_chosen_through_links_from_the_mark_and_from_the_page_
         assert page.locator("dl.choose [id^=forms-] a").count() == len(list((built_guide / "forms").glob("*.html")))
 
 
+def test_a_look_leads_to_how_its_forms_are_told_apart_and_back_to_itself(
+    chromium: Any, built_guide: pathlib.Path
+) -> None:
+    with open_page(chromium) as opened:
+        page = opened.page
+        go(page, built_guide, "key.html#--reach=outside,glass&--look=switches")
+        asked = page.locator("[data-screen=look] h1").inner_text()
+        page.get_by_role("link", name="How to tell them apart").click()
+        page.wait_for_url("**/marks/switches.html#told")
+        page.get_by_role("link", name="Rockers or rockers with signs", exact=True).click()
+        page.wait_for_url("**/forms/switches-rocker-or-symbols.html")
+        page.go_back()
+        page.go_back()
+        assert page.locator("[data-screen=look] h1").inner_text() == asked
+        go(page, built_guide, "guide-in-one-file.html#--reach=outside,glass&--look=switches")
+        assert page.locator("[data-screen=look] h1").is_visible()
+        assert page.get_by_role("link", name="How to tell them apart").count() == 0
+
+
 def test_no_page_of_two_forms_is_heavy(built_guide: pathlib.Path) -> None:
     """They are many, so each must be light: a tenth of what any page may weigh."""
     weights = {path.name: path.stat().st_size for path in (built_guide / "forms").glob("*.html")}

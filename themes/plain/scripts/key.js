@@ -273,11 +273,14 @@
     const state = app.state;
     const last = state.answers[state.answers.length - 1];
     const next = app.next;
+    const page = guide.key.links.marks[mark.id];             // in the single file a place in it, which would end the look
+    const told = page && !page.startsWith("#") && mark.forms.length > 1
+      ? make("a", { class: "press", href: page + "#told" }, say("pages.key.tell_apart")) : null;
     const unsure = last && !state.look && last.forms.length === 1
       ? app.link(guide.path.moved(state, { look: last.mark, several: true }), { class: "press" }, say("pages.key.unsure")) : null;
     return make("div", { class: "under" },
       next && next.mark === mark.id && next.why ? make("p", { class: "small" }, next.why) : null,
-      make("p", { class: "presses" }, unsure,
+      make("p", { class: "presses" }, unsure, told,
         app.link(guide.path.moved(state, { at: "begin" }), { class: "press" }, say("pages.key.closer"))));
   }
 
