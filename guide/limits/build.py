@@ -18,7 +18,7 @@ the network grows with the number of statements and not with the number of cars.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
@@ -35,11 +35,12 @@ from guide.facts.types import (
     Scope,
     Statement,
     StatementKind,
+    When,
     WhenKind,
 )
-from guide.finding import TICKS_PER_DAY, Finding, Related, StepKind
+from guide.finding import TICKS_PER_DAY, Finding, Place, Related, StepKind
 from guide.limits.network import Network, Tie
-from guide.limits.positions import SeriesLine
+from guide.limits.positions import DatedRun, SeriesLine
 from guide.limits.rulings import Reading
 from guide.limits.scopes import Cell, Dimensions, intersect
 from guide.limits.types import ticks_of
@@ -277,12 +278,7 @@ class Builder:
         rules = list(self._line_rules())
         met = self.network.insert(sorted(rules, key=lambda tie: -self.network.potential[tie.tail]))
         assert met, "the order of numbers within production cannot be met"
-        findings = [
-            finding
-            for line in self.lines.values()
-            for entry in line.series.calendar
-            for finding in self._insert_entry(line, entry)
-        ]
+        findings = [finding for line in self.lines.values() for finding in self._insert_calendar(line)]
         for tie in self.rules:
             if not self.network.insert((tie,)):
                 raise AssertionError(f"the rules alone cannot be met: {tie}")
@@ -299,6 +295,9 @@ class Builder:
                 for position in (cut[0], cut[0] + 1) if cut else ():
                     if 0 <= position < line.cars:
                         self.nominal(series, position)
+            for dated in line.dated_runs:
+                self.nominal(series, dated.first)
+                self.nominal(series, dated.last)
             first, last = self.nominal(series, 0), self.nominal(series, line.cars - 1)
             began = Why(StepKind.RULE, production.place, production.source, "limits.production-began",
                         {"day": production.first})
@@ -310,17 +309,25 @@ class Builder:
             for (low, before), (high, after) in pairwise(in_use):
                 yield Tie(after, before, low - high)
 
-    def _insert_entry(self, line: SeriesLine, entry: CalendarEntry) -> list[Finding]:
-        ties = list(self._entry_ties(line, entry))
+    def _insert_calendar(self, line: SeriesLine) -> Iterator[Finding]:
+        """Insert the lines of a series' calendar and its dated runs, with a finding for each that cannot be."""
+        for entry in line.series.calendar:
+            ties = list(self._entry_ties(line, entry))
+            yield from self._insert_days(ties, entry.place, entry.car.written, entry.time)
+        for dated in line.dated_runs:
+            assert dated.run.dated is not None
+            ends = "..".join(line.car_at(position).written for position in (dated.first, dated.last))
+            yield from self._insert_days(list(self._run_ties(line, dated)), dated.run.place, ends, dated.run.dated)
+
+    def _insert_days(self, ties: list[Tie], place: Place, cars: str, time: When) -> list[Finding]:
         if self.network.insert(ties):
             return []
         chain = self.network.shortest_chain(ties)
         reasons = [tie.why for tie in chain.ties[1:] if tie.why is not None] if chain is not None else []
-        against = dict.fromkeys(why.place for why in reasons if why.place != entry.place)
+        against = dict.fromkeys(why.place for why in reasons if why.place != place)
         return [Finding(
-            "calendar-contradicts", entry.place,
-            f"expected a calendar that rises with the numbers, within production, found {entry.car.written} at "
-            f"'{entry.time.text}'",
+            "calendar-contradicts", place,
+            f"expected a calendar that rises with the numbers, within production, found {cars} at '{time.text}'",
             "correct the number or the date on this line, or on the one it stands against; until then the line "
             "is left out", tuple(Related(place, "it cannot be true beside this line") for place in against),
         )]
@@ -339,6 +346,13 @@ class Builder:
             yield Tie(following, ORIGIN, -self.start_of(line.day_after_closure(day + DAY)), why)
             if entry.kind is CalendarKind.FIRST_OF and entry.time.latest is not None:
                 yield Tie(ORIGIN, following, self.end_of(line.day_before_closure(entry.time.latest)), why)
+
+    def _run_ties(self, line: SeriesLine, dated: DatedRun) -> Iterable[Tie]:
+        series, run = line.series.id, dated.run
+        why = Why(StepKind.CALENDAR, run.place, run.source, "limits.calendar")
+        latest, earliest = line.day_before_closure(dated.latest), line.day_after_closure(dated.earliest)
+        yield Tie(ORIGIN, self.nominal(series, dated.last), self.end_of(latest), why)
+        yield Tie(self.nominal(series, dated.first), ORIGIN, -self.start_of(earliest), why)
 
     # Scopes
 

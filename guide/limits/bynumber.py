@@ -6,7 +6,8 @@ Theory
 contradicted by a car seen beyond C1840 and by a second "last" at another number, and a "first" likewise by
 what comes before it, even where the usual disorder of build lets both stand by date: "clean by date, mixed by
 number". What the statement itself allows for is allowed: so many cars of leftover stock, "about" so many
-cars. A named stray was built out of order, so its number contradicts nothing.
+cars. A last or first *ever* is contradicted by cars of any spell of its form. A named stray was built out of
+order, so its number contradicts nothing.
 """
 
 from __future__ import annotations
@@ -68,8 +69,12 @@ def mixed_by_number(builder: Builder, claims: Iterable[Claim]) -> list[Mixed]:
             continue
         car = claim.statement.when.car
         assert car is not None
+        spells = [claim.statement.spell]
+        if claim.statement.superlative:
+            spells = [one.number for one in builder.guide.marks[claim.mark].forms[claim.statement.form].spells]
         for cell in claim.cells:
-            spoken[claim.mark, claim.statement.form, claim.statement.spell, cell, car.series].append(numbered)
+            for spell in spells:
+                spoken[claim.mark, claim.statement.form, spell, cell, car.series].append(numbered)
     found: dict[int, tuple[Claim, dict[int, Claim]]] = {}
     for together in spoken.values():
         for one in together:
@@ -92,6 +97,8 @@ def _contradicts(other: _Numbered, one: _Numbered) -> bool:
     if their_kind is kind and (one.claim.rank, one.claim.label) < (other.claim.rank, other.claim.label):
         return False
     beyond = other.low > one.high if kind is StatementKind.LAST else other.high < one.low
+    if other.claim.statement.spell != one.claim.statement.spell:
+        return beyond and one.claim.statement.superlative
     return beyond or (their_kind is kind and (other.low > one.high or other.high < one.low))
 
 

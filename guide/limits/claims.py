@@ -8,7 +8,8 @@ first and the last, in the one cell to which the car certainly belongs.
 
 A stated day on which the works were shut means the next open day, or the last one before. A stated time that
 was over before a series began means that its very first car had changed already; a time that came only after
-its last car, that none had. ``old stock`` lets the last come later by so many cars. ``before``, ``after`` and
+its last car, that none had. ``old stock`` lets the last come later by so many cars. A last (first) *ever* holds
+for every spell of a form that returns, not for the one spell alone. ``before``, ``after`` and
 ``together with`` tie the firsts of two forms in cells that share cars; strictly, except in a series that
 began after production did, where both may have been there from its first car.
 """
@@ -89,7 +90,8 @@ def statement_why(guide: Guide, statement: Statement, text: str, **slots: Said) 
 def stated(guide: Guide, statement: Statement) -> Why:
     """Return a statement with a when as the reason it gives: "Bulletin 7 gives C1840 as the last"."""
     assert statement.when is not None
-    return statement_why(guide, statement, f"limits.{statement.kind}", when=statement.when)
+    ever = "-ever" if statement.superlative else ""
+    return statement_why(guide, statement, f"limits.{statement.kind}{ever}", when=statement.when)
 
 
 def cells_spoken_for(builder: Builder, mark: Mark, statement: Statement) -> tuple[int, ...]:
@@ -139,7 +141,11 @@ class _CellTies:
                 yield from self._seen(when)
         elif kind in (StatementKind.FIRST, StatementKind.LAST):
             if when is not None:
-                yield from self._end(self.ends.first if kind is StatementKind.FIRST else self.ends.last, when)
+                point = self.ends.first if kind is StatementKind.FIRST else self.ends.last
+                own = tuple(self._end(point, when))
+                yield from own
+                if self.statement.superlative:
+                    yield from self._ever(point, own)
         elif self.statement.other is not None:
             yield from self._beside(self.statement.other)
         elif when is not None:
@@ -187,6 +193,18 @@ class _CellTies:
             yield Tie(point, self.builder.nominal(line.series.id, line.cars - 1), 0, ended)
         else:
             yield from self._within(point, low, high, why)
+
+    def _ever(self, point: int, own: tuple[Tie, ...]) -> Iterator[Tie]:
+        """Yield the bound of a last (first) ever on the last (first) of every other spell of the form."""
+        said = self.statement
+        for spell in self.mark.forms[said.form].spells:
+            ends = self.builder.ends.get(SpellKey(self.mark.id, said.form, spell.number, self.index))
+            for tie in own if ends is not None and spell.number != said.spell else ():
+                assert ends is not None
+                if said.kind is StatementKind.LAST and tie.head == point:
+                    yield tie._replace(head=ends.last)
+                if said.kind is StatementKind.FIRST and tie.tail == point:
+                    yield tie._replace(tail=ends.first)
 
     def _at_car(self, point: int, when: When, why: Why) -> Iterator[Tie]:
         assert when.car is not None

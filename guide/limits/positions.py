@@ -6,7 +6,8 @@ A *position* is the count of numbers really built in a series before this one: g
 car after C2900 is C3001. Each line of the calendar cuts the positions in two: "the last by the end of M is
 N" says that N stood finished by then and that the next car did not; "the first of M is N" says the same of
 the car before N, and that N was finished within M. Between two cuts nothing is known but the order, and even
-that is loose: a car may stand up to ``out_of_order`` cars from its place. A closure that falls on a cut
+that is loose: a car may stand up to ``out_of_order`` cars from its place. A run that is dated as a whole has its
+first car no earlier and its last no later than that. A closure that falls on a cut
 divides the cars for certain, so the disorder never carries a car across it; a named stray has a date of its
 own instead.
 
@@ -20,16 +21,27 @@ the tightest day so far, so a calendar that contradicts itself gives early lates
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
-from itertools import accumulate
+from itertools import accumulate, pairwise
+from typing import NamedTuple
 
 from guide.facts.numbers import last_number_of, plain_number, write_number
 from guide.facts.types import CalendarEntry, CalendarKind, CarNumber, Closure, Guide, Production, Run, Series
 
-__all__ = ["SeriesLine", "series_lines"]
+__all__ = ["DatedRun", "SeriesLine", "series_lines"]
 
 DAY = timedelta(days=1)
+
+
+class DatedRun(NamedTuple):
+    """A run whose time a paper gives: its first and last position, its earliest and latest day."""
+
+    run: Run
+    first: int
+    last: int
+    earliest: date
+    latest: date
 
 
 class SeriesLine:
@@ -57,6 +69,8 @@ class SeriesLine:
                 last = last_number_of(run, named)
                 self._runs.append((run, run.first, last, self.cars))
                 self.cars += max(0, last - run.first + 1)
+        self.dated_runs: tuple[DatedRun, ...] = tuple(self._dated_runs())
+        """The runs that are dated as a whole, in order."""
         self._read_calendar()
         self._read_strays()
 
@@ -200,9 +214,34 @@ class SeriesLine:
             knots.append((bisect_right(self.open_days, day), last + 1))
             if 0 <= last < self.cars - 1 and any(c.first - DAY <= day <= c.last for c in self.closures):
                 cuts.add(last)
+        for dated in self.dated_runs:
+            since.append((dated.first, self.day_after_closure(dated.earliest)))
+            until.append((dated.last, self.day_before_closure(dated.latest)))
+        knots += self._knots_of_runs()
         self.cuts: list[int] = sorted(cuts)
         self._set_bounds(sorted(until), sorted(since))
         self._set_knots(sorted(knots))
+
+    def _dated_runs(self) -> Iterator[DatedRun]:
+        """Yield the runs with a time of their own; one that lies outside production has the whole of it."""
+        began, ended = self.production.first, self.production.last
+        for run, first, last, start in self._runs:
+            if run.dated is not None and last >= first:
+                low, high = run.dated.earliest or began, run.dated.latest or ended
+                yield DatedRun(run, start, start + last - first, low, high)
+
+    def _knots_of_runs(self) -> Iterator[tuple[int, int]]:
+        """Yield how many cars were finished when a dated run began and ended; where two overlap, half way."""
+        for before, after in pairwise([None, *self.dated_runs, None]):
+            touch = before is not None and after is not None and before.last + 1 == after.first
+            if before is not None and after is not None and touch and after.earliest <= before.latest:
+                middle = after.earliest + (before.latest - after.earliest) / 2
+                yield bisect_right(self.open_days, middle), after.first
+                continue
+            if before is not None:
+                yield bisect_right(self.open_days, before.latest), before.last + 1
+            if after is not None:
+                yield bisect_left(self.open_days, after.earliest), after.first
 
     def cut_of(self, entry: CalendarEntry) -> tuple[int, date] | None:
         """Return the last position finished and the day at whose end that was so; None where it has no sense.

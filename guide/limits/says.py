@@ -26,6 +26,7 @@ __all__ = ["Sayer", "about_words", "edge_sentence", "form_words", "in_words", "s
 _CODED = re.compile(r"[\dX?~%./\-]+")
 _ABOUT = re.compile(r"(\d{4})(?:-(\d\d)(?:-(\d\d))?)?[~%?]")
 CALENDAR = "limits.calendar"
+_ENDS = ("limits.first", "limits.first-ever", "limits.last", "limits.last-ever")
 
 
 def when_words(words: Words, guide: Guide, when: When) -> str:
@@ -251,7 +252,7 @@ class Sayer:
     def _template(self, why: Why, mark: str, form: str) -> str:
         about, when = why.slots.get("form"), why.slots.get("when")
         same = isinstance(about, FormRef) and (about.mark, about.form) == (mark, form)
-        if why.text in ("limits.first", "limits.last") and not same:
+        if why.text in _ENDS and not same:
             return f"{why.text}-of"
         if why.text == "limits.seen" and isinstance(when, When) and when.car is None:
             return "limits.seen-day"

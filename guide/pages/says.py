@@ -119,6 +119,8 @@ def _said(shelf: Shelf, statement: Statement, family: str, **slots: str) -> str:
     kind = statement.kind.value.replace(" ", "_")
     if kind == "seen" and statement.when is not None and statement.when.car is None:
         kind = "seen_day"
+    if statement.superlative:
+        kind += "_ever"
     said = shelf.say(f"{family}.{kind}", when=when, **slots)
     scope = say_scope(shelf, _beside_when(statement))
     return shelf.say(f"{family}.scoped", claim=said, scope=scope) if scope else said

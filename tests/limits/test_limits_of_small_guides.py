@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -325,3 +326,51 @@ def test_the_last_ever_is_contradicted_by_a_later_car_and_both_are_shown() -> No
 def test_what_a_paper_prints_is_used_for_nothing() -> None:
     plain, printed = say("last", of(car(1250)), form="a"), say("last", of(car(1250)), form="a", printed="C9250")
     assert derive_limits(guide_of([plain])) == derive_limits(guide_of([printed]))
+
+
+def returning(*statements: Statement, disorder: int = 5) -> LimitsResult:
+    """The limits of a mark whose form a gives way to b and comes back."""
+    forms = {"forms": [form("a", 2), form("b")]}
+    return derive_limits(guide_of(statements, ("a", "b", "a"), line=works(disorder), mark_more=forms))
+
+
+def test_a_last_ever_holds_for_every_spell_of_a_form_that_returns() -> None:
+    """A plain last ends the one spell; the last ever says that the form never came back."""
+    last = say("last", of(car(1250)), form="a")
+    back = say("seen", of(car(2450)), form="a", spell=2, source="register", line=2)
+    assert returning(last, back).findings == ()
+    found, = returning(replace(last, superlative=True), back).findings
+    assert found.code == "statements-clash"
+    assert "gives C1250 as the last ever" in found.message
+    assert found.set_aside is not None
+    assert found.set_aside.source == "register"
+
+
+def test_a_first_ever_bounds_every_spell_of_its_form_from_below() -> None:
+    first = say("first", of(car(1550)), form="a", spell=2)
+    assert days(spell(returning(first), "a", 1).first)[0] == "1960-01-01"
+    assert days(spell(returning(replace(first, superlative=True)), "a", 1).first)[0] == "1960-06-01"
+
+
+def test_a_car_beyond_a_last_ever_by_number_is_told_of_whatever_its_spell() -> None:
+    last = say("last", of(car(1250)), form="a")
+    back = say("seen", of(car(1252)), form="a", spell=2, source="register", line=2)
+    assert returning(last, back, disorder=30).clashes == ()
+    assert [one.axis for one in returning(replace(last, superlative=True), back, disorder=30).clashes] == ["number"]
+
+
+def test_a_dated_run_bears_on_limits_and_is_the_reason_given() -> None:
+    march = replace(run(1001, 1100), dated=on("1960-03"), place=sketch.place(7, "numbers/c.yml"))
+    line = series([march, run(1101, 1200)])
+    result = derive_limits(guide_of([say("last", of(car(1050)), form="a")], line=line))
+    assert days(spell(result, "a").last) == ("1960-03-01", "1960-03-31")
+    steps = spell(result, "a").last.because_latest
+    assert [(one.kind, one.place.line) for one in steps][-1] == (StepKind.CALENDAR, 7)
+    assert "the calendar has C1050 built by then" in steps[-1].says
+
+
+def test_a_dated_run_that_cannot_be_is_a_finding_and_is_left_out() -> None:
+    line = series([replace(run(1001, 1100), dated=on("1960-05")), replace(run(1101, 1200), dated=on("1960-03"))])
+    found = derive_limits(guide_of([], line=line)).findings
+    assert [one.code for one in found] == ["calendar-contradicts"]
+    assert "found C1101..C1200 at '1960-03'" in found[0].message

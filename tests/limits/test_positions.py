@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
 
-from guide.facts.types import Series
+from guide.facts.types import ModelYear, Run, Series
 from guide.limits.positions import SeriesLine
 from tests.limits import sketch
 from tests.limits.sketch import by_end, car, closure, day, first_of, on, run, series, stray
@@ -107,3 +108,43 @@ def test_a_calendar_that_contradicts_itself_still_gives_days() -> None:
     there = SeriesLine(made, sketch.production("1960-01-01", "1960-03-31"), [])
     assert there.days_of(car(1005)) == (date(1960, 1, 1), date(1960, 1, 31))
     assert there.cars_by(day("1960-02-10")) == 30
+
+
+def dated(first: int, last: int, time: str, latest: str | None = None, prefix: str = "C") -> Run:
+    """A run that a paper dates as a whole."""
+    return replace(run(first, last, prefix=prefix), dated=on(time, latest))
+
+
+def test_a_run_dated_as_a_whole_holds_its_cars() -> None:
+    made = series([dated(1001, 1010, "1960-01"), run(1011, 1020), dated(1021, 1030, "1960-03")], out_of_order=2)
+    there = SeriesLine(made, sketch.production("1960-01-01", "1960-04-30"), [])
+    assert there.days_of(car(1005)) == (date(1960, 1, 1), date(1960, 1, 31))
+    assert there.days_of(car(1009)) == (date(1960, 1, 1), date(1960, 3, 31))     # two cars further on nothing is dated
+    assert there.days_of(car(1015)) == (date(1960, 1, 1), date(1960, 3, 31))
+    assert there.days_of(car(1025)) == (date(1960, 3, 1), date(1960, 3, 31))
+    assert [there.cars_by(day(when)) for when in ("1960-01-31", "1960-02-29", "1960-03-31")] == [10, 20, 30]
+
+
+def test_dated_runs_that_overlap_meet_half_way_for_weights_and_stay_loose_for_limits() -> None:
+    made = series([dated(1001, 1010, "1960-01", "1960-03"), dated(1011, 1020, "1960-02", "1960-04")])
+    there = SeriesLine(made, sketch.production("1960-01-01", "1960-04-30"), [])
+    assert there.days_of(car(1010)) == (date(1960, 1, 1), date(1960, 3, 31))
+    assert there.days_of(car(1011)) == (date(1960, 2, 1), date(1960, 4, 30))
+    assert there.cars_by(day("1960-03-01")) == 10
+
+
+def test_numbers_that_begin_anew_under_another_prefix_go_on_in_the_line() -> None:
+    """A restart: 1961's cars begin at 0001 again, told apart by the prefix alone."""
+    made = series([run(1, 300, prefix="60"), run(1, 200, prefix="61")], written=("60-####", "61-####"))
+    there = SeriesLine(made, sketch.production(), [])
+    assert there.cars == 500
+    assert [there.position(car(250, prefix=prefix)) for prefix in ("60", "61")] == [249, None]
+    assert [there.position(car(1, prefix=prefix)) for prefix in ("60", "61")] == [0, 300]
+    assert there.car_at(300).written == "61-0001"
+
+
+def test_model_years_move_no_day() -> None:
+    """Cars of a model year are sold as that year's, built well before it."""
+    years = (ModelYear(year="1961", first=car(1001), last=car(1010), source="ledger", place=sketch.HERE),)
+    assert line().days_of(car(1005)) == (day("1960-01-01"), day("1960-01-31"))
+    assert line(model_years=years).days_of(car(1005)) == line().days_of(car(1005))
