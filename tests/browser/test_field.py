@@ -113,11 +113,21 @@ def test_a_car_is_kept_in_one_press_listed_corrected_removed_and_brought_back(
     page.goto(f"{built_guide.as_uri()}/{RESULT}")
     page.get_by_role("button", name="Keep a note of this car").click()
     assert "one car so far" in page.locator("[data-panel] [role=status]").inner_text()
-    page.locator("#note-car").fill("c1912")
+    page.locator("#note-car").fill("KLM 123H")
     page.locator("#note-remarks").fill("red")
+    assert "KLM 123H looks like a registration" in page.locator("#note-reply").inner_text()
+    page.locator("#note-car").fill("c 19 12")
+    page.locator("#note-remarks").focus()
+    assert page.locator("#note-car").input_value() == "C1912", "as the guide writes it"
+    assert page.locator("#note-reply").inner_text() == ""
     page.get_by_role("link", name="Today’s cars").click()
-    assert page.locator("[data-cars] .car").inner_text().startswith("c1912")
+    assert page.locator("[data-cars] .car").inner_text().startswith("C1912")
     page.locator("[data-cars] .car").click()
+    page.get_by_label("Chassis number, if known").fill("d-1912")
+    page.get_by_label("Remarks").focus()
+    assert page.get_by_role("heading", level=1).inner_text() == "D1912"
+    page.get_by_label("Chassis number, if known").fill("c1912")
+    page.keyboard.press("Tab")
     page.get_by_label("Small switches").select_option("toggle")
     page.get_by_label("Add another part").select_option("dials")
     page.get_by_label("Dials").select_option("orange")
@@ -126,8 +136,8 @@ def test_a_car_is_kept_in_one_press_listed_corrected_removed_and_brought_back(
     assert "red" in page.locator("[data-cars] .car").inner_text()
     kept = rows(downloaded(page, "[data-csv]"))
     assert kept[0] == ["car", "untouched", "seen on", "remarks", "horn-push", "dials", "switches"]
-    assert [kept[1][0], *kept[1][3:]] == ["c1912", "red", "plain", "orange", "toggle"]
-    page.get_by_role("button", name="Remove the note of c1912").click()
+    assert [kept[1][0], *kept[1][3:]] == ["C1912", "red", "plain", "orange", "toggle"]
+    page.get_by_role("button", name="Remove the note of C1912").click()
     assert page.locator("[data-cars] .car").count() == 0
     page.get_by_role("button", name="Undo").click()
     assert page.locator("[data-cars] .car").count() == 1

@@ -111,10 +111,16 @@
       element.addEventListener("input", () => { stored[name] = element.value; store.put(id, stored); tell(); });
       return element;
     };
+    const reply = make("p", { class: "reply", id: "note-reply", role: "alert" });
+    const settle = (event) => {
+      reply.textContent = guide.parts.readNumber(event.target);
+      event.target.dispatchEvent(new Event("input"));
+    };
     tell();
     put(panel, state,
       make("label", { for: "note-car" }, say("pages.notes.car")),
-      field("car", make("input", { class: "entry", id: "note-car", type: "text", value: note.car, autocomplete: "off", autocapitalize: "characters", spellcheck: "false" })),
+      field("car", make("input", { class: "entry", id: "note-car", type: "text", value: note.car, autocomplete: "off", autocapitalize: "characters", spellcheck: "false",
+        "aria-describedby": "note-reply", onchange: settle })), reply,
       make("label", { for: "note-remarks" }, say("pages.notes.remarks")),
       field("remarks", make("textarea", { class: "entry", id: "note-remarks" })),
       make("p", { class: "small" }, say("pages.notes.nothing_sent")),

@@ -81,13 +81,19 @@
       tell("");
     };
     const state = Object.assign(guide.path.empty(), { answers: note.answers, car: note.car || null, reach: note.reach || [], edition: note.edition || null, at: "result" });
-    put(single,
-      make("h1", { class: "begin", tabindex: "-1" }, nameOf(note)),
+    const heading = make("h1", { class: "begin", tabindex: "-1" }, nameOf(note));
+    const reply = make("p", { class: "reply", id: "car-reply", role: "alert" });
+    const settle = (event) => {
+      reply.textContent = guide.parts.readNumber(event.target);
+      keep({ car: event.target.value.trim() });
+      heading.textContent = nameOf(note);
+    };
+    put(single, heading,
       note.words ? make("p", { class: "sure" }, note.words) : null,
       make("p", { class: "small" }, say("pages.notes.seen", { day: guide.say.day(words, note.seen), edition: note.edition || guide.model.edition })),
       make("div", { class: "asked" }, make("label", { for: "car" }, say("pages.notes.car")),
         make("input", { class: "entry", id: "car", type: "text", value: note.car || "", autocomplete: "off", autocapitalize: "characters", spellcheck: "false",
-          oninput: (event) => keep({ car: event.target.value.trim() }) })),
+          "aria-describedby": "car-reply", onchange: settle, oninput: (event) => keep({ car: event.target.value.trim() }) }), reply),
       make("label", { class: "choice" }, make("input", { type: "checkbox", checked: Boolean(note.untouched),
         onchange: (event) => keep({ untouched: event.target.checked }) }), make("span", {}, say("pages.notes.untouched"))),
       make("h2", { class: "part" }, say("pages.key.showed")),

@@ -91,7 +91,17 @@
     setTimeout(() => URL.revokeObjectURL(address), 60000);
   }
 
+  // What is wrong with the chassis number in a field: empty for a good one, which is then shown as the guide
+  // writes it, and for none at all. What is typed is never taken away.
+  function readNumber(field) {
+    const text = field.value.trim();
+    const read = text ? guide.numbers.read(text, guide.model.numbers) : {};
+    if (read.written) { field.value = read.written; }
+    return read.failure ? say("pages.number." + read.failure, { number: text }) : "";
+  }
+
   guide.parts = {
     make: make, put: put, say: say, sayWith: sayWith, drawing: drawing, buildLine: buildLine, download: download,
+    readNumber: readNumber,
   };
 }(globalThis.guide = globalThis.guide || {}));

@@ -58,11 +58,7 @@
     }
   }
 
-  function checkNumber() {
-    const text = form.elements.car.value.trim();
-    const read = text ? guide.numbers.read(text, guide.model.numbers) : {};
-    form.querySelector("[data-reply]").textContent = read.failure ? say("pages.number." + read.failure, { number: text }) : "";
-  }
+  function checkNumber() { form.querySelector("[data-reply]").textContent = guide.parts.readNumber(form.elements.car); }
 
   function count() {
     const n = store.notes().length;
