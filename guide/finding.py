@@ -258,7 +258,7 @@ _codes(Severity.WARNING, {
     "periods-differ": "the periods' cars do not add up to the whole output",
     "period-outside-limits": "a period names a car that was built outside its days",
     "interior-outside-limits": "a statement speaks of an interior at a time when it was not built",
-    "option-outside-limits": "cars are known to have had an option when it was not offered",
+    "option-outside-limits": "cars are known to have had a form when the works did not fit or offer it",
     "count-too-high": "more cars are counted with something than can have had it",
     "counts-exceed-output": "counts of things that exclude one another exceed the whole output",
     "more-survive-than-built": "more cars are said to survive with something than were built with it",

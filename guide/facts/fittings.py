@@ -14,7 +14,8 @@ from guide.finding import Place
 
 __all__ = ["RECORDS", "read_fittings"]
 
-FROM = Field("from", date_only, "since when it has been fitted so, or to be had")
+FROM = Field("from", date_only, "since when it has been fitted so, or to be had; checked against the limits, "
+    "but what dates a car stands under `stated:`")
 TO = Field("to", date_only, "until when")
 IN_PLACE_OF = Field("in place of", ids, "the forms it replaces; leave it out when it replaces any")
 SHARE = Field("share", share, "of the cars it could be on")

@@ -4,6 +4,10 @@ Everything here is compared with what the number series and the calendar allow: 
 with the cars said to have been made, the numbers of a period with its days and its count, the cars counted
 with an interior or form with the cars that can have had it. Counts are given as "about", so a sum may pass
 its total by `count_slack` before it is reported.
+
+When something was on offer, the days under `fitted as:`, is held against the limits here and is no statement:
+a catalogue has a thing to be had before a car is built with it, and goes on when the last such car is gone. What
+dates a car stands under `stated:`.
 """
 
 from __future__ import annotations
@@ -248,14 +252,14 @@ def _mark(known: _Known, mark: Mark) -> Iterator[Finding]:
         if made is not None:
             yield from _counts(known, form.name, form.counts, made)
         for fitting in form.fitted_as:
-            if fitting.kind is FittedAs.OPTION:
+            if fitting.kind in (FittedAs.OPTION, FittedAs.FACTORY):
                 spells = [one for one in known.spells if (one.mark, one.form) == (mark.id, form.id)]
                 yield from _option(known, form.name, fitting, spells)
     yield from _sum_of(known, [(form.name, form.counts) for form in dating])
 
 
 def _option(known: _Known, name: str, fitting: Fitting, spells: Sequence[DatedSpell]) -> Iterator[Finding]:
-    """Yield a finding where cars are known to have had an option before or after it was offered."""
+    """Yield a finding where cars are known to have had something before or after the works fitted it so."""
     first = known.guide.production.first
     for spell in spells:
         if not spell.scope.meets(fitting.scope):
@@ -264,8 +268,9 @@ def _option(known: _Known, name: str, fitting: Fitting, spells: Sequence[DatedSp
         late = fitting.last is not None and day_of(spell.last.earliest, first) > known.days(fitting.last)[1]
         if early or late:
             steps = spell.first.because_latest if early else spell.last.because_earliest
+            day = known.words.day(day_of(spell.first.latest if early else spell.last.earliest, first))
             yield known.say(
                 "option-outside-limits", fitting.place, name=name,
-                day=known.words.day(day_of(spell.first.latest if early else spell.last.earliest, first)),
+                found=known.words.say(f"limits.option-outside-limits.{'early' if early else 'late'}", day=day),
                 related=[Related(step.place, step.says) for step in steps if step.source])
             return

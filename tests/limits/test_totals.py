@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -107,16 +108,31 @@ def test_a_statement_about_an_interior_falls_in_its_time(number: int, expected: 
     assert codes(made_of(marks=(mark([seen]),), interiors=cloth)) == expected
 
 
+@pytest.mark.parametrize("kind", [FittedAs.OPTION, FittedAs.FACTORY])
 @pytest.mark.parametrize(("number", "expected"), [
     (1450, []), (1150, ["option-outside-limits"]), (2450, ["option-outside-limits"])])
-def test_an_option_is_seen_only_while_it_was_offered(number: int, expected: list[str]) -> None:
-    offered = Fitting(kind=FittedAs.OPTION, first=on("1960-03"), last=on("1960-09"), place=place(44))
+def test_a_form_is_seen_only_while_the_works_fitted_or_offered_it(
+    number: int, expected: list[str], kind: FittedAs
+) -> None:
+    offered = Fitting(kind=kind, first=on("1960-03"), last=on("1960-09"), place=place(44))
     wood = Form(id="a", name="Wood", answer="Wood", picture="", fitted_as=(offered,), place=HERE,
                 spells=(Spell(form="a", number=1, place=HERE),))
     guide = made_of(marks=(mark([say("seen", of(car(number)), form="a")], forms=[wood]),))
-    found = derive_limits(guide).findings
-    assert [one.code for one in found] == expected
-    assert all(one.place.line == 44 for one in found)
+    result = derive_limits(guide)
+    assert [one.code for one in result.findings] == expected
+    assert all(one.place.line == 44 for one in result.findings)
+    said = {1150: "by 29 February 1960", 2450: "no earlier than 1 March 1961"}
+    assert all(one.message.endswith(said[number]) for one in result.findings)
+
+
+def test_when_something_was_to_be_had_is_no_statement() -> None:
+    """Limits are the same with and without: an offer says nothing of when a car was built with it."""
+    offered = Fitting(kind=FittedAs.OPTION, first=on("1960-03"), last=on("1960-09"), source="bulletin", place=HERE)
+    forms = [Form(id="a", name="Wood", answer="Wood", picture="", fitted_as=(fitted,), place=HERE,
+                  spells=(Spell(form="a", number=1, place=HERE),))
+             for fitted in (offered, replace(offered, first=None, last=None))]
+    with_days, without = (derive_limits(made_of(marks=(mark([], forms=[one]),))).spells for one in forms)
+    assert with_days == without
 
 
 def test_forms_are_counted_within_the_output() -> None:
