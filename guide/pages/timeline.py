@@ -87,16 +87,20 @@ def _within(shelf: Shelf, change: dict[str, Any], kind: str, identity: str) -> b
 
 
 def _rows(shelf: Shelf) -> Iterator[dict[str, Any]]:
-    """Yield a row for each chain that changes at all, marks in walking order."""
+    """Yield a row for each chain of the marks that change in some kind of car, marks in walking order.
+
+    A kind of car that kept one form all through is shown beside those that did not: left out, it would read as
+    one that the guide forgot.
+    """
     strip = strip_of(shelf)
     for mark in shelf.guide.marks.values():
-        chains = chains_of(shelf, mark)
-        for at, chain in enumerate(chains):
-            if not any(form.dates_a_car for form in chain.forms()):
-                continue
-            stretches = stretches_of(shelf, chain)
-            if len(stretches) == 1 and not (stretches[0].starts or stretches[0].ends):
-                continue
+        drawn = [
+            (at, chain, stretches_of(shelf, chain)) for at, chain in enumerate(chains_of(shelf, mark))
+            if any(form.dates_a_car for form in chain.forms())
+        ]
+        if not any(len(stretches) > 1 or stretches[0].starts or stretches[0].ends for _, _, stretches in drawn):
+            continue
+        for at, chain, stretches in drawn:
             yield {
                 "mark": mark, "scope": say_chain_scope(shelf, chain),
                 "svg": render_band(strip, stretches, say_band(shelf, chain, stretches), row=True),
