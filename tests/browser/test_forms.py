@@ -76,3 +76,15 @@ def test_no_page_of_two_forms_is_heavy(built_guide: pathlib.Path) -> None:
     weights = {path.name: path.stat().st_size for path in (built_guide / "forms").glob("*.html")}
     assert len(weights) > 60
     assert {name: size for name, size in weights.items() if size > 100_000} == {}
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_two_forms_print_on_few_sheets_without_the_ways_on(
+    chromium: Any, built_guide: pathlib.Path, paper: str
+) -> None:
+    with open_page(chromium) as opened:
+        for name in ("switches-toggle-or-rocker", "dials-bright-rim-or-orange", "belts-static-or-reel-later"):
+            go(opened.page, built_guide, f"forms/{name}.html")
+            assert opened.page.pdf(format=paper).count(b"/Type /Page\n") <= 5, name
+        opened.page.emulate_media(media="print")
+        assert not opened.page.locator(".onward").is_visible()
