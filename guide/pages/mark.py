@@ -205,10 +205,13 @@ def _clash(shelf: Shelf, clash: Clash) -> dict[str, Any]:
     mark = shelf.guide.marks[clash.mark]
     statement = mark.statements[clash.set_aside]
     ruling = mark.rulings[clash.ruled] if clash.ruled is not None else None
+    by_number = clash.axis == "number"
+    way = "clash_number" if by_number else "clash" if clash.short_by_days else "clash_one_day"
     return {
-        "stated": say_stated(shelf, statement, mark.forms[statement.form]),
-        "short": shelf.words.duration(clash.short_by_days),
-        "chain": [step.says for step in clash.chain], "axis": clash.axis,
+        "says": shelf.say(f"pages.mark.{way}", stated=say_stated(shelf, statement, mark.forms[statement.form]),
+                          short=shelf.words.duration(clash.short_by_days)),
+        "unruled": shelf.say("pages.mark.unruled_number" if by_number else "pages.mark.unruled"),
+        "chain": [step.says for step in clash.chain],
         "equal": clash.equal_reliability, "ruling": ruling,
         "ruling_id": ruling_id(mark.id, clash.ruled) if clash.ruled is not None else "",
         "on": shelf.words.day(ruling.on) if ruling else "",

@@ -1,0 +1,89 @@
+"""What limits come to on the pages: every edge with its reasons, what would help, both sides of a clash, rulings."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from guide.facts.types import Guide, Statement, StatementKind
+from guide.limits.derive import derive_limits
+from guide.limits.positions import series_lines
+from guide.limits.types import LimitsResult
+from guide.pages.changes import Notes, changes_of
+from guide.pages.mark import PAGE
+from guide.pages.shelf import Address, Shelf
+from guide.pages.sources import PAGE as SOURCES
+from guide.pages.spells import chains_of
+from tests.pages.shelves import shelf_of
+
+JARGON = re.compile(r"\b(nodes?|ticks?|chains?|potential|constraints?|network|cycles?|edges?|spells?)\b", re.IGNORECASE)
+
+
+@pytest.fixture(scope="module")
+def shelf(guide: Guide, limits: LimitsResult, model: Any) -> Shelf:
+    made: Shelf = shelf_of(guide, limits, model, None)
+    return made
+
+
+def page_of(shelf: Shelf, mark: str) -> dict[str, Any]:
+    return dict(PAGE.context(shelf, Address("mark", mark, f"marks/{mark}.html", mark)))
+
+
+def test_every_edge_that_statements_move_is_answered_with_because_and_a_source_and_no_jargon(shelf: Shelf) -> None:
+    told = 0
+    for mark in shelf.guide.marks.values():
+        for change in changes_of(shelf, chains_of(shelf, mark), Notes(shelf)):
+            for edge in change["edges"]:
+                said = "".join(piece[0] if isinstance(piece, str) else piece[1] for piece in edge["pieces"])
+                assert "because" in said, said
+                assert not JARGON.search(said), said
+                told += 1
+    assert told >= 80
+
+
+def test_every_mark_with_something_left_to_find_out_says_what_would_settle_it(shelf: Shelf) -> None:
+    for mark in shelf.guide.marks:
+        assert bool(page_of(shelf, mark)["helpful"]) == (mark in shelf.limits.helpful)
+    assert page_of(shelf, "tail-lamps")["helpful"].startswith("Any untouched car from C")
+
+
+def test_a_ruling_stays_on_the_pages_with_its_why_and_its_day(shelf: Shelf) -> None:
+    rulings = [ruling for mark in shelf.guide.marks.values() for ruling in mark.rulings]
+    told = [clash for mark in shelf.guide.marks for clash in page_of(shelf, mark)["clashes"]]
+    assert [(clash["ruling"], clash["on"]) for clash in told] == [
+        (ruling, shelf.words.day(ruling.on)) for ruling in rulings]
+    listed = SOURCES.context(shelf, Address("sources", "", "sources.html", "Sources"))["rulings"]
+    assert [one["on"] for one in listed] == [clash["on"] for clash in told]
+
+
+def unruled_page(guide: Guide, model: Any, mark: str, *more: Statement) -> dict[str, Any]:
+    """A mark's page in a guide without rulings, with statements added to that mark."""
+    marks = {one.id: replace(one, rulings=()) for one in guide.marks.values()}
+    marks[mark] = replace(marks[mark], statements=(*marks[mark].statements, *more))
+    made = replace(guide, marks=marks)
+    return page_of(shelf_of(made, derive_limits(made), model, None), mark)
+
+
+def test_without_a_ruling_both_sides_stand_on_the_page_and_nobody_is_called_wrong(guide: Guide, model: Any) -> None:
+    clash, = unruled_page(guide, model, "switches")["clashes"]
+    assert clash["ruling"] is None
+    assert clash["says"].endswith("That is five months short of what the rest allow.")
+    assert len(clash["chain"]) == 4
+    assert clash["unruled"] == "Nobody has ruled on this yet; it is set aside for now."
+
+
+def test_a_mix_by_number_says_so_on_the_page_and_sets_nothing_aside(guide: Guide, model: Any) -> None:
+    line = series_lines(guide)["coupe"]
+    last = next(one for one in guide.marks["outside-mirror"].statements
+                if one.kind is StatementKind.LAST and one.when is not None and one.when.text == "C2046")
+    assert last.when is not None
+    assert last.when.car is not None
+    next_but_one = line.car_at((line.position(last.when.car) or 0) + 2)
+    seen = replace(last, kind=StatementKind.SEEN, source="register-1994", page="",
+                   when=replace(last.when, text=next_but_one.written, car=next_but_one))
+    clash, = unruled_page(guide, model, "outside-mirror", seen)["clashes"]
+    assert clash["says"].endswith("By date that can be true beside the rest, by number it cannot.")
+    assert clash["unruled"].startswith("Nobody has ruled on this yet. Nothing is set aside for it")
