@@ -70,6 +70,11 @@ class Clash:
     equal_reliability: bool
     finding: Finding | None      # None when a ruling silences it
 
+    @property
+    def leaves_out(self) -> bool:
+        """Whether the statement counts for nothing until it is ruled on; mixed by number, all stand by date."""
+        return self.axis == "day"
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Helpful:

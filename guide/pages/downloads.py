@@ -63,12 +63,14 @@ def _statements(shelf: Shelf) -> Iterator[list[str]]:
     yield ["part", "form", "says", "source", "standing"]
     for mark in shelf.guide.marks.values():
         ruled = {ruling.statement: ruling for ruling in mark.rulings}
-        aside = {clash.set_aside for clash in shelf.limits.clashes if clash.mark == mark.id}
+        clashing = {
+            clash.set_aside: "clash" if clash.leaves_out else "mixed"
+            for clash in shelf.limits.clashes if clash.mark == mark.id
+        }
         for at, statement in enumerate(mark.statements):
+            standing = clashing.get(at, "stands")
             if at in ruled:
                 standing = "aside" if ruled[at].sets_aside else "read"
-            else:
-                standing = "clash" if at in aside else "stands"
             yield [
                 mark.id, statement.form, say_claim(shelf, statement),
                 say_citation(shelf, shelf.guide.sources.get(statement.source), statement.page),

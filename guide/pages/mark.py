@@ -157,7 +157,7 @@ def _statements(shelf: Shelf, mark: Mark, notes: Notes) -> list[dict[str, Any]]:
         if ruling is not None:
             standing = _ruled(shelf, ruling)
         elif at in aside:
-            standing = shelf.say("pages.statement.clash")
+            standing = shelf.say("pages.statement.clash" if aside[at].leaves_out else "pages.statement.mixed")
         elif (mark.id, at) in shelf.limits.corroborated:
             standing = ""
         else:
@@ -205,7 +205,7 @@ def _clash(shelf: Shelf, clash: Clash) -> dict[str, Any]:
     mark = shelf.guide.marks[clash.mark]
     statement = mark.statements[clash.set_aside]
     ruling = mark.rulings[clash.ruled] if clash.ruled is not None else None
-    by_number = clash.axis == "number"
+    by_number = not clash.leaves_out
     way = "clash_number" if by_number else "clash" if clash.short_by_days else "clash_one_day"
     return {
         "says": shelf.say(f"pages.mark.{way}", stated=say_stated(shelf, statement, mark.forms[statement.form]),

@@ -31,7 +31,7 @@ def _context(shelf: Shelf, _address: Address) -> Context:
         ],
         "unruled": [
             {"mark": guide.marks[clash.mark], "stated": _stated(shelf, guide.marks[clash.mark], clash.set_aside),
-             "equal": clash.equal_reliability}
+             "left_out": clash.leaves_out, "equal": clash.equal_reliability}
             for clash in shelf.limits.clashes if clash.ruled is None
         ],
     }

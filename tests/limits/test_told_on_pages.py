@@ -84,6 +84,9 @@ def test_a_mix_by_number_says_so_on_the_page_and_sets_nothing_aside(guide: Guide
     next_but_one = line.car_at((line.position(last.when.car) or 0) + 2)
     seen = replace(last, kind=StatementKind.SEEN, source="register-1994", page="",
                    when=replace(last.when, text=next_but_one.written, car=next_but_one))
-    clash, = unruled_page(guide, model, "outside-mirror", seen)["clashes"]
+    page = unruled_page(guide, model, "outside-mirror", seen)
+    assert [row["standing"] for row in page["statements"] if row["standing"] not in ("", "Stands")] == [
+        "Stands by date, disputed by number"]
+    clash, = page["clashes"]
     assert clash["says"].endswith("By date that can be true beside the rest, by number it cannot.")
     assert clash["unruled"].startswith("Nobody has ruled on this yet. Nothing is set aside for it")
