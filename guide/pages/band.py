@@ -70,15 +70,17 @@ def render_band(
 ) -> str:
     """Return the band of one mark in one scope as SVG.
 
-    ``row`` makes it one of a stack, without years, periods and dates; ``axis`` False leaves out years and periods
-    where another band stands right below.
+    ``row`` makes it one of a stack, without years, periods and dates, and leaves the name of a form that stands
+    alone to the words above it on a phone; ``axis`` False leaves out years and periods where another band stands
+    right below.
     """
     head = _ROW_HEAD if row else _HEAD
     deep = _ROW_DEEP if row else _DEEP
     below = _YEARS + (_PERIODS if strip.periods else 0)
     height = head + deep + (_ROW_HEAD if row or not axis else below)
     parts = [_strip(strip, stretches, head, deep)]
-    parts += _names(strip, stretches, head, deep, _ROWS if row else _BANDS)
+    shown = (_ROWS[1:] if len(stretches) == 1 else _ROWS) if row else _BANDS
+    parts += _names(strip, stretches, head, deep, shown)
     parts += _bounds(strip, stretches, head, deep)
     if not row:
         parts += _dates(strip, stretches, head)
@@ -139,8 +141,8 @@ def _middle(strip: Strip, limits: tuple[date, date], *, after: bool = False) -> 
 
 
 def _kept_from(fits: Mapping[str, bool]) -> str:
-    """Return the classes that leave a text out where it does not fit, each after a space."""
-    return "".join(f" not-{where}" for where, does in fits.items() if not does)
+    """Return the classes that leave a text out where it does not fit or is not meant, each after a space."""
+    return "".join(f" not-{where}" for where, _, _ in _BANDS if not fits.get(where))
 
 
 def _label_letter(where: str) -> float:
@@ -205,7 +207,7 @@ def _dates(strip: Strip, stretches: Sequence[Stretch], head: int) -> list[str]:
             labels.append((foot, True, left))
         if right:
             labels.append((top, False, right))
-    kept: list[dict[str, bool]] = [{"phone": False} for _ in labels]
+    kept: list[dict[str, bool]] = [{} for _ in labels]
     for where, width, _ in _BANDS[1:]:
         letter = _label_letter(where)
         free = 0.0  # the pixel from which the next label may start

@@ -89,6 +89,12 @@ def test_a_name_is_left_out_only_where_it_has_no_room() -> None:
         assert words["Rockers"] == ["name"]
 
 
+def test_a_form_that_stands_alone_in_a_stack_is_left_to_the_words_above_it_on_a_phone() -> None:
+    alone = Stretch("Toggles", (STRIP.first, STRIP.first), (STRIP.last, STRIP.last), starts=False, ends=False)
+    classes = [text.get("class") for text in band(alone, row=True).iter("text")]
+    assert classes == ["name not-phone"]
+
+
 def test_it_is_named_for_those_who_cannot_see_it_and_carries_no_style() -> None:
     svg = band(OLD, NEW)
     assert (svg.get("role"), svg.get("aria-label")) == ("img", "Switches")
