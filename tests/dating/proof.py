@@ -12,13 +12,17 @@ from pathlib import Path
 import numpy as np
 
 from guide.dating.build import build_model
-from guide.dating.card import make_card
+from guide.dating.card import Card, make_card
 from guide.dating.model import Model, dump_model, load_model
 from guide.facts.read import read_guide
+from guide.facts.types import Guide
 from guide.limits.derive import derive_limits
+from guide.limits.types import LimitsResult
+from guide.pages.walkround import card_of
 from tests.dating.demo_trial import try_model
 from tests.dating.policy import Costs, policy_costs, policy_guide
 from tests.dating.trial import Trial, bins_of_ten, try_guides
+from tests.pages.shelves import shelf_of
 
 __all__ = ["CARS", "GUIDES", "demo_model", "looks_tried", "main", "tried"]
 
@@ -40,11 +44,22 @@ def looks_tried(*, reaches: bool = False) -> tuple[Costs, ...]:
 
 
 @cache
-def demo_model() -> Model:
-    """Return the demo guide's model, as a page loads it."""
+def demo() -> tuple[Guide, LimitsResult]:
+    """Return the demo guide and its limits."""
     guide = read_guide(ROOT / "content").guide
     assert guide is not None
-    return load_model(dump_model(build_model(guide, derive_limits(guide))))
+    return guide, derive_limits(guide)
+
+
+@cache
+def demo_model() -> Model:
+    """Return the demo guide's model, as a page loads it."""
+    return load_model(dump_model(build_model(*demo())))
+
+
+def printed_card() -> Card:
+    """Return the demo guide's walk-round card with as many marks as two sides of paper hold."""
+    return card_of(shelf_of(*demo(), demo_model()))
 
 
 def _say(what: str, figure: str, wanted: str = "") -> None:
@@ -75,15 +90,15 @@ def main() -> None:
     model = demo_model()
     print("\nthe demo guide, on 300 cars drawn from its model (reported)")
     for reach, what in (((), "everything allowed"), (("outside", "glass"), "from outside and through the glass")):
-        demo = try_model(model, 300, 7, reach=reach)
-        _say(f"{what}: 90 % spans held", f"{demo.held_nine:.1%}")
-        _say("   50 % spans held", f"{demo.held_half:.1%}")
-        _say("   period named right", f"{demo.right:.1%}")
-        _say("   looks until it stops", f"{demo.looks:.1f}")
-    card = make_card(model)
-    _say(f"walk-round card of {len(card.marks)} marks: right", f"{card.right:.1%}")
-    _say("   the key with the same answers", f"{card.key_right:.1%}")
-    _say("   both name the same period", f"{card.agree:.1%}")
+        drawn = try_model(model, 300, 7, reach=reach)
+        _say(f"{what}: 90 % spans held", f"{drawn.held_nine:.1%}")
+        _say("   50 % spans held", f"{drawn.held_half:.1%}")
+        _say("   period named right", f"{drawn.right:.1%}")
+        _say("   looks until it stops", f"{drawn.looks:.1f}")
+    for card, what in ((make_card(model), "walk-round card"), (printed_card(), "the card as printed, two sides,")):
+        _say(f"{what} of {len(card.marks)} marks: right", f"{card.right:.1%}")
+        _say("   the key with the same answers", f"{card.key_right:.1%}")
+        _say("   both name the same period", f"{card.agree:.1%}")
 
 
 if __name__ == "__main__":
