@@ -23,7 +23,7 @@ __all__ = ["Stretch", "Strip", "render_axis", "render_band"]
 _HEAD, _DEEP, _YEARS, _PERIODS = 26, 40, 26, 24   # heights in pixels: labels, the strip, years, periods
 _ROW_HEAD, _ROW_DEEP = 6, 28                      # of a strip in a stack of strips
 _LETTER, _LABEL_LETTER = 0.54, 0.62               # widths of a letter in DejaVu, the widest face, in ems
-_LABEL_PIXELS, _LABEL_PAPER = 15.0, 11.3          # sizes of dates and periods on a screen and on paper, in pixels
+_LABEL_PIXELS = {"phone": 13.0, "desk": 15.0, "wide": 15.0, "paper": 11.3}  # the size of dates, years and periods
 _BANDS = (                                        # where a band is shown, how narrow at the least, its names' size
     ("phone", 254.0, 19.0), ("desk", 759.0, 19.0), ("wide", 1094.0, 19.0), ("paper", 680.0, 12.7),
 )
@@ -70,17 +70,15 @@ def render_band(
 ) -> str:
     """Return the band of one mark in one scope as SVG.
 
-    ``row`` makes it one of a stack, without years, periods and dates, and leaves the name of a form that stands
-    alone to the words above it on a phone; ``axis`` False leaves out years and periods where another band stands
-    right below.
+    ``row`` makes it one of a stack, without years, periods and dates, and leaves the names to the words above it on
+    a phone, where few have room; ``axis`` False leaves out years and periods where another band stands right below.
     """
     head = _ROW_HEAD if row else _HEAD
     deep = _ROW_DEEP if row else _DEEP
     below = _YEARS + (_PERIODS if strip.periods else 0)
     height = head + deep + (_ROW_HEAD if row or not axis else below)
     parts = [_strip(strip, stretches, head, deep)]
-    shown = (_ROWS[1:] if len(stretches) == 1 else _ROWS) if row else _BANDS
-    parts += _names(strip, stretches, head, deep, shown)
+    parts += _names(strip, stretches, head, deep, _ROWS[1:] if row else _BANDS)
     parts += _bounds(strip, stretches, head, deep)
     if not row:
         parts += _dates(strip, stretches, head)
@@ -146,8 +144,8 @@ def _kept_from(fits: Mapping[str, bool]) -> str:
 
 
 def _label_letter(where: str) -> float:
-    """Return the width of a letter of dates and periods, in pixels."""
-    return _LABEL_LETTER * (_LABEL_PAPER if where == "paper" else _LABEL_PIXELS)
+    """Return the width of a letter of dates, years and periods, in pixels."""
+    return _LABEL_LETTER * _LABEL_PIXELS[where]
 
 
 def _names(

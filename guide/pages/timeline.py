@@ -103,7 +103,7 @@ def _rows(shelf: Shelf) -> Iterator[dict[str, Any]]:
         for at, chain, stretches in drawn:
             yield {
                 "mark": mark, "scope": say_chain_scope(shelf, chain),
-                "alone": lower_first(stretches[0].name) if len(stretches) == 1 else "",
+                "names": [lower_first(stretch.name) for stretch in stretches],
                 "svg": render_band(strip, stretches, say_band(shelf, chain, stretches), row=True),
                 "changes": [_change(shelf, at, chain, turn) for turn in range(1, len(chain.spells))],
             }
