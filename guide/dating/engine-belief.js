@@ -33,6 +33,16 @@
     return uneven * cars * 4 * part * (1 - part);
   }
 
+  // From where to where in an even build the car may stand: an uneven one stays between two lines of the calendar.
+  function placesOf(series, position, uneven) {
+    const knots = series.knots || [];
+    const beyond = aheadOrBehind(knots, position, uneven);
+    const low = position - (series.tolerance_cars || 0);
+    const high = position + 1 + (series.tolerance_cars || 0);
+    return [Math.max(low - beyond, ...knots.filter((cars) => cars <= low).slice(-1)),
+      Math.min(high + beyond, ...knots.filter((cars) => cars >= high).slice(0, 1))];
+  }
+
   // Per bin, the chance that a car of the series built then carries this number.
   function numberLine(prepared, car) {
     const series = prepared.model.series[car.series];
@@ -45,10 +55,8 @@
       const whole = sum(days);
       return days.map((share, t) => (series.cars[t] > 0 ? share / whole / series.cars[t] : 0));
     }
-    const slack = (series.tolerance_cars || 0) + aheadOrBehind(series.knots || [], car.position, prepared.model.chances.uneven || 0);
     const all = before[prepared.bins];
-    let low = car.position - slack;
-    let high = car.position + 1 + slack;
+    let [low, high] = placesOf(series, car.position, prepared.model.chances.uneven || 0);
     series.cars.forEach((cars, t) => {
       if (cars <= 0 && before[0] < before[t] && before[t] < all) {
         if (before[t] <= car.position + 0.5) { low = Math.max(low, before[t]); } else { high = Math.min(high, before[t]); }

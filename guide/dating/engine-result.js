@@ -125,6 +125,8 @@
     throw new Error(series.id + " has no position " + position);
   }
 
+  const ROUNDED = 0.05; // cars: more than the thousandths add up to in which the model writes the cars of each slot
+
   function numbersIn(prepared, at, whole) {
     const series = prepared.model.series[at];
     if (!series.runs || !series.runs.length) { return null; }
@@ -136,8 +138,12 @@
     };
     const tolerance = series.tolerance_cars || 0;
     const count = sum(series.runs.map((run) => run[2]));
-    const first = Math.floor(carsBy(whole.start) + 1e-6) - tolerance;
-    const last = Math.ceil(carsBy(whole.end) - 1e-6) - 1 + tolerance;
+    const earliest = Math.floor(carsBy(whole.start) + ROUNDED);
+    const latest = Math.ceil(carsBy(whole.end) - ROUNDED) - 1;
+    const shut = before.slice(0, -1).filter((cars, t) => series.cars[t] <= 0 && before[0] < cars && cars < before[before.length - 1])
+      .map(Math.round);                                          // no car stands on the other side of a closure
+    const first = Math.max(earliest - tolerance, ...shut.filter((cars) => cars <= earliest));
+    const last = Math.min(latest + tolerance, ...shut.filter((cars) => cars > latest).map((cars) => cars - 1));
     return [writeAt(prepared, at, within(first, 0, count - 1)), writeAt(prepared, at, within(last, 0, count - 1))];
   }
 

@@ -3,14 +3,15 @@
 A car at position ``p`` of a series with a disorder of ``k`` cars was built in the place of one of the cars
 ``p - k`` to ``p + k``, each as likely, but never on the other side of a closure; a named stray has its own
 days. Between two lines of the calendar the build was not quite even either, which widens ``k`` by a stated share
-of the cars between them, most midway. With a small chance the number was misread or restamped and is then any
-number at all.
+of the cars between them, most midway; it stays between those lines, which say by when so many cars were built. So
+no number is dated to days that `guide.limits` rules out for it. With a small chance the number was misread or
+restamped and is then any number at all.
 """
 
 from __future__ import annotations
 
 import math
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -19,6 +20,8 @@ from guide.dating.prepare import Prepared
 from guide.facts.numbers import read_table_number
 
 __all__ = ["Numbered", "factor_of_number", "numbers_in", "read_car", "write_at"]
+
+_ROUNDED = 0.05   # cars: more than the thousandths add up to in which the model writes the cars of each slot
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,8 +84,7 @@ def _chances(prepared: Prepared, series: int, position: int, plain: str) -> list
         return [
             share / whole / cars if cars > 0 else 0.0 for share, cars in zip(days, one.cars, strict=True)
         ]
-    slack = one.tolerance_cars + _ahead_or_behind(one.knots, position, prepared.model.chances.uneven)
-    low, high = position - slack, position + 1 + slack
+    low, high = _places(one, position, prepared.model.chances.uneven)
     for t, cars in enumerate(one.cars):
         if cars <= 0.0 and before[0] < before[t] < before[-1]:
             if before[t] <= position + 0.5:
@@ -96,6 +98,17 @@ def _chances(prepared: Prepared, series: int, position: int, plain: str) -> list
     ]
 
 
+def _places(series: ModelSeries, position: int, uneven: float) -> tuple[float, float]:
+    """Return from where to where in an even build the car may stand, closures left out of account."""
+    knots, beyond = series.knots, _ahead_or_behind(series.knots, position, uneven)
+    low, high = position - series.tolerance_cars, position + 1 + series.tolerance_cars
+    behind, ahead = bisect_right(knots, low) - 1, bisect_left(knots, high)
+    return (
+        low - beyond if behind < 0 else max(low - beyond, knots[behind]),
+        high + beyond if ahead == len(knots) else min(high + beyond, knots[ahead]),
+    )
+
+
 def _ahead_or_behind(knots: Sequence[int], position: int, uneven: float) -> float:
     """Return by how many cars the build may run ahead of an even one, or behind: nought at a knot, most midway."""
     at = bisect_right(knots, position)
@@ -107,13 +120,19 @@ def _ahead_or_behind(knots: Sequence[int], position: int, uneven: float) -> floa
 
 
 def numbers_in(prepared: Prepared, series: int, start: float, end: float) -> tuple[str, str] | None:
-    """Return the first and last number that a car of the series built in these days would carry."""
+    """Return the first and last number that a car of the series built in these days would carry.
+
+    As for `factor_of_number`, no car is thought to stand on the other side of a closure.
+    """
     one, before, edges = prepared.model.series[series], prepared.before[series], prepared.model.edges
     if not one.runs:
         return None
-    first = math.floor(_cars_by(edges, before, start) + 1e-6) - one.tolerance_cars
-    last = math.ceil(_cars_by(edges, before, end) - 1e-6) - 1 + one.tolerance_cars
+    earliest = math.floor(_cars_by(edges, before, start) + _ROUNDED)
+    latest = math.ceil(_cars_by(edges, before, end) - _ROUNDED) - 1
     count = sum(cars for _, _, cars in one.runs)
+    shut = [round(before[t]) for t, cars in enumerate(one.cars) if cars <= 0.0 and before[0] < before[t] < before[-1]]
+    first = max([earliest - one.tolerance_cars, *(cars for cars in shut if cars <= earliest)])
+    last = min([latest + one.tolerance_cars, *(cars - 1 for cars in shut if cars > latest)])
     return (
         write_at(prepared, series, min(max(first, 0), count - 1)),
         write_at(prepared, series, min(max(last, 0), count - 1)),

@@ -41,6 +41,19 @@ def test_disorder_never_carries_a_number_across_the_strike(model: Model) -> None
     assert nine(model, Session(car="C3001"))[0] >= "1970-04-27"
 
 
+def test_no_number_beyond_the_strike_is_expected_of_a_car_before_it_or_after_it(model: Model) -> None:
+    """The other way round: 2 February 1970 was C2900 and D1010, 27 April C3001 and D1011."""
+    before = Session((Answer("horn-push", ("crest",), "form"), Answer("demister-vents", ("two",), "form"),
+                      Answer("dials", ("black-rim",), "form")), reach=("outside", "glass"))
+    assert nine(model, before)[1] <= "1970-02-02"
+    rows = conclude(model, before)["numbers"]
+    assert {row["series"]: row["to"] for row in rows} == {"coupe": "C2900", "open": "D1010"}
+    for number in ("C3001", "D1011"):
+        assert nine(model, Session(car=number))[0] >= "1970-04-27"
+        (row,) = [one for one in conclude(model, Session(car=number))["numbers"] if one["from"][0] == number[0]]
+        assert row["from"] == number
+
+
 def test_between_two_lines_of_the_calendar_a_number_is_less_sure_than_at_one(model: Model) -> None:
     """The build was not quite even: midway the days are wider than even building would have them, at a line not."""
     even = dataclasses.replace(model, chances=dataclasses.replace(model.chances, uneven=0.0))
