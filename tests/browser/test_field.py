@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from guide.facts.csv_tables import bare_cell
-from tests.browser.site import Watched, open_page, serve
+from tests.browser.site import Watched, go, open_page, serve
 
 pytestmark = pytest.mark.browser
 
@@ -236,11 +236,48 @@ def test_the_sheet_shows_the_marks_within_reach(phone: Watched, built_guide: pat
     page = phone.page
     page.goto(f"{built_guide.as_uri()}/record.html")
     page.get_by_text("How close can you get?").first.click()
-    for reach in ("photographs", "glass", "door", "seat", "bonnet", "hands"):
+    assert not page.locator('[name=reach][value="photographs"]').is_checked()
+    for reach in ("glass", "door", "seat", "bonnet", "hands"):
         page.locator(f'[name=reach][value="{reach}"]').uncheck()
     shown = page.locator("[data-mark]:visible").evaluate_all("all => all.map(one => one.dataset.reach)")
     assert set(shown) == {"outside"}
     assert not page.locator("[data-area]", has=page.locator('[data-mark="washer-bottle"]')).is_visible()
+
+
+def test_photographs_stand_alone_on_the_sheet_as_in_the_key(phone: Watched, built_guide: pathlib.Path) -> None:
+    page = phone.page
+    page.goto(f"{built_guide.as_uri()}/record.html")
+    page.get_by_text("How close can you get?").first.click()
+    page.locator('[name=reach][value="photographs"]').check()
+    assert page.locator("[name=reach]:checked").evaluate_all("all => all.map(one => one.value)") == ["photographs"]
+    shown = page.locator("[data-mark]:visible").evaluate_all("all => all.map(one => one.dataset.photographs)")
+    assert len(shown) > 5 and set(shown) == {"yes"}
+    page.locator('[name=reach][value="glass"]').check()
+    assert page.locator("[name=reach]:checked").evaluate_all("all => all.map(one => one.value)") == ["glass"]
+
+
+def test_an_empty_box_on_a_drawing_is_not_dark_in_the_dark(chromium: Any, built_guide: pathlib.Path) -> None:
+    with open_page(chromium, width=360, height=560, color_scheme="dark") as watched:
+        for address in ("record.html", "key.html#--reach=glass&--look=dials&--several"):
+            go(watched.page, built_guide, address)
+            box = watched.page.locator(".leaf input[type=checkbox]").first
+            assert box.evaluate("box => getComputedStyle(box).colorScheme") == "light"
+            assert watched.page.evaluate("getComputedStyle(document.body).colorScheme") == "dark"
+
+
+@pytest.mark.parametrize("height", [560, 844])
+def test_where_it_could_be_several_box_drawing_and_words_stand_in_one_row(
+    chromium: Any, built_guide: pathlib.Path, height: int
+) -> None:
+    with open_page(chromium, width=360, height=height) as watched:
+        go(watched.page, built_guide, "key.html#--reach=glass&--look=dials&--several")
+        rows = watched.page.locator(".several .answer").evaluate_all(
+            "all => all.map((row) => Array.from(row.children, (one) => one.getBoundingClientRect().toJSON()))")
+        assert len(rows) == 3
+        for box, picture, words in rows:
+            assert box["right"] <= picture["left"] < picture["right"] <= words["left"]
+            assert picture["top"] < words["bottom"] and words["top"] < picture["bottom"]
+            assert picture["left"] - box["right"] < 20 and picture["width"] >= 96
 
 
 def test_an_empty_sheet_is_not_kept(phone: Watched, built_guide: pathlib.Path) -> None:

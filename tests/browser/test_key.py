@@ -274,6 +274,18 @@ def test_a_changed_part_stands_apart_and_can_be_changed_from_the_result(
         one.check()
 
 
+def test_a_car_of_which_nothing_could_be_told_is_not_said_to_fit_together(
+    chromium: Any, built_guide: pathlib.Path
+) -> None:
+    with visit(chromium, built_guide) as one:
+        one.go(f"key.html#switches=cannot-tell&dials=cannot-tell&{REACH}&--at=result")
+        assert one.page.get_by_role("heading", name="What the car showed").is_visible()
+        assert one.page.get_by_role("heading", name="fits together").count() == 0
+        one.go(f"key.html#switches=rocker&dials=cannot-tell&{REACH}&--at=result")
+        assert one.page.get_by_role("heading", name="fits together").is_visible()
+        one.check()
+
+
 @pytest.mark.parametrize(("typed", "said"), [
     ("KLM 123H", "KLM 123H looks like a registration; the chassis number is on the maker’s plate."),
     ("C184", "C184 is short of its letter or a nought."),

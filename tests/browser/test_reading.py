@@ -71,6 +71,12 @@ def test_a_registration_and_a_gap_are_told_for_what_they_are(watched: Watched, b
         assert words in page.locator(".car p").inner_text()
 
 
+def test_a_number_without_its_letter_is_told_so(watched: Watched, built_guide: pathlib.Path) -> None:
+    page = watched.page
+    go(page, built_guide, "search.html?q=1840")
+    assert "1840 is short of its letter or a nought." in page.locator("[data-found]").inner_text()
+
+
 def test_a_word_misspelt_is_asked_back(watched: Watched, built_guide: pathlib.Path) -> None:
     page = watched.page
     go(page, built_guide, "search.html?q=demistr")

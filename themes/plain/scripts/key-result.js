@@ -185,7 +185,7 @@
   function apart(app) {
     const groups = app.explained.apart_groups;
     const title = groups.length === 0 ? "pages.key.apart_none" : groups.length === 1 ? "pages.key.apart_one" : "pages.key.apart_some";
-    if (!app.state.answers.length) { return null; }
+    if (app.state.answers.every((one) => one.kind === "cannot-tell")) { return null; }   // nothing seen fits nothing together
     return [make("h2", { class: "part" }, say(title)), groups.map((group) => make("div", { class: "apart" },
       pictureOf(given(app, group.marks[0])), make("p", {}, group.says)))];
   }

@@ -2,7 +2,7 @@
 (function (guide) {
   "use strict";
 
-  const { make, put, say } = guide.parts;
+  const { make, put, say, settleReach } = guide.parts;
   const page = guide.keypage;
 
   // Why a number cannot be used, in words.
@@ -32,13 +32,7 @@
     const reply = section.querySelector("[data-reply]");
     const boxes = Array.from(form.querySelectorAll("[name=reach]"));
 
-    // Photographs stand alone: who has only those cannot also open a door, and the other way round.
-    form.addEventListener("change", (event) => {
-      if (event.target.name !== "reach" || !event.target.checked) { return; }
-      for (const box of boxes) {
-        if ((box.value === "photographs") !== (event.target.value === "photographs")) { box.checked = false; }
-      }
-    });
+    form.addEventListener("change", (event) => { settleReach(boxes, event.target); });
 
     form.addEventListener("submit", (event) => {
       event.preventDefault();

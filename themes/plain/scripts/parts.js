@@ -36,6 +36,14 @@
     return guide.say.parts(guide.key.words, id, slots).map((piece) => (piece[0] === slot ? wrap(piece[1]) : piece[1]));
   }
 
+  // Photographs stand alone: who has only those cannot also open a door, and the other way round.
+  function settleReach(boxes, changed) {
+    if (changed.name !== "reach" || !changed.checked) { return; }
+    for (const box of boxes) {
+      if ((box.value === "photographs") !== (changed.value === "photographs")) { box.checked = false; }
+    }
+  }
+
   // A copy of a drawing that the page holds in a template; null where there is none.
   function drawing(mark, form) {
     const template = document.querySelector('template[data-drawing="' + mark + "/" + form + '"]');
@@ -102,6 +110,6 @@
 
   guide.parts = {
     make: make, put: put, say: say, sayWith: sayWith, drawing: drawing, buildLine: buildLine, download: download,
-    readNumber: readNumber,
+    readNumber: readNumber, settleReach: settleReach,
   };
 }(globalThis.guide = globalThis.guide || {}));

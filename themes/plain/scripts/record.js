@@ -3,9 +3,10 @@
 (function (guide) {
   "use strict";
 
-  const { make, put, say } = guide.parts;
+  const { make, put, say, settleReach } = guide.parts;
   const words = guide.key.words;
   const form = document.querySelector("[data-record]");
+  const reaches = Array.from(form.querySelectorAll("[name=reach]"));
   const fieldsets = Array.from(form.querySelectorAll("[data-mark]"));
   const told = document.querySelector("[data-told]");
   const store = guide.keeping.open(guide.key.store, Date.now);
@@ -47,8 +48,10 @@
     }
   }
 
+  function reachNow() { return reaches.filter((box) => box.checked).map((box) => box.value); }
+
   function showReach() {
-    const reach = Array.from(form.querySelectorAll("[name=reach]:checked"), (box) => box.value);
+    const reach = reachNow();
     for (const fieldset of fieldsets) {
       const inPhotographs = fieldset.dataset.photographs === "yes" && reach.includes("photographs");
       fieldset.hidden = !reach.includes(fieldset.dataset.reach) && !inPhotographs;
@@ -74,7 +77,7 @@
   }
 
   form.addEventListener("change", (event) => {
-    if (event.target.name === "reach") { showReach(); return; }
+    if (event.target.name === "reach") { settleReach(reaches, event.target); showReach(); return; }
     if (event.target.closest("[data-mark]")) { settle(event.target); }
     if (event.target.name === "car") { checkNumber(); }
     window.history.replaceState(null, "", guide.path.hashOf(state()));
@@ -91,9 +94,9 @@
     const note = { car: now.car || "", answers: now.answers, reach: [], edition: guide.model.edition, words: "",
       remarks: form.elements.remarks.value.trim(), untouched: form.elements.untouched.checked };
     const id = store.add(note);
-    const reach = Array.from(form.querySelectorAll("[name=reach]:checked"), (box) => box.value);
+    const reach = reachNow();
     clear();
-    for (const box of form.querySelectorAll("[name=reach]")) { box.checked = reach.includes(box.value); }
+    for (const box of reaches) { box.checked = reach.includes(box.value); }
     showReach();
     put(told, make("p", {}, say("pages.notes.state." + store.state(), count()), " ",
       make("button", { class: "press", type: "button", "data-undo": true, onclick: () => {

@@ -88,6 +88,12 @@
     return section;
   }
 
+  // What may be a number without its letter or a nought, once nothing else answers to it.
+  function cutShort(text) {
+    const read = guide.numbers.read(text, guide.carTable.numbers);
+    return read.failure === "short" ? say("pages.number.short", { number: text }) : "";
+  }
+
   function show(page, index, question) {
     const asked = question.trim();
     page.results.replaceChildren();
@@ -105,7 +111,7 @@
       groups.get(entry.kind).push(entry);
     });
     if (!answer.found.length) {
-      page.found.textContent = aCar ? "" : say("pages.search.nothing", { words: asked });
+      page.found.textContent = aCar ? "" : cutShort(asked) || say("pages.search.nothing", { words: asked });
       return;
     }
     page.found.textContent = answer.meant
