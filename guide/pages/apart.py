@@ -20,13 +20,14 @@ from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.pages.telling import row_of
 from guide.words.say import lower_first
 
-__all__ = ["INDEX", "PAGE"]
+__all__ = ["INDEX", "PAGE", "pairs_of_things"]
 
 DRAWN = 10            # marks shown with both drawings; further ones get a line
 LEAST_BITS = 0.02     # a look that tells less is not named
 
 
-def _pairs(shelf: Shelf) -> Iterator[tuple[str, Any, Any]]:
+def pairs_of_things(shelf: Shelf) -> Iterator[tuple[str, Any, Any]]:
+    """Yield every two periods and every two interiors, with which of the two they are, in the guide's order."""
     for one, other in combinations(shelf.guide.periods.values(), 2):
         yield "period", one, other
     for first, second in combinations(shelf.guide.interiors.values(), 2):
@@ -34,7 +35,7 @@ def _pairs(shelf: Shelf) -> Iterator[tuple[str, Any, Any]]:
 
 
 def _addresses(shelf: Shelf) -> Iterable[Address]:
-    for kind, one, other in _pairs(shelf):
+    for kind, one, other in pairs_of_things(shelf):
         name = safe_name(f"{one.id}-or-{other.id}", ".html")
         title = shelf.say(f"pages.apart.{kind}", one=one.name, other=lower_first(other.name))
         yield Address("apart", f"{one.id}/{other.id}", f"apart/{name}", title)
@@ -42,7 +43,7 @@ def _addresses(shelf: Shelf) -> Iterable[Address]:
 
 def _context(shelf: Shelf, address: Address) -> Context:
     kind, one, other = next(
-        pair for pair in _pairs(shelf) if f"{pair[1].id}/{pair[2].id}" == address.id
+        pair for pair in pairs_of_things(shelf) if f"{pair[1].id}/{pair[2].id}" == address.id
     )
     told = [row for row in _told(shelf, kind, one.id, other.id) if row.gain_bits >= LEAST_BITS]
     rows = [row_of(shelf, row) for row in told]
@@ -74,7 +75,7 @@ def _interiors_told(key: ModelKey, one: str, other: str) -> tuple[Told, ...]:
 
 
 def _index_addresses(shelf: Shelf) -> Iterable[Address]:
-    if any(True for _ in _pairs(shelf)) or any(pairs_of(mark) for mark in shelf.guide.marks.values()):
+    if any(True for _ in pairs_of_things(shelf)) or any(pairs_of(mark) for mark in shelf.guide.marks.values()):
         yield Address("apart", "", "apart.html", shelf.say("pages.apart.title"))
 
 

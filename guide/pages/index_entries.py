@@ -13,6 +13,8 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from guide.facts.types import CarNumber, Mark
+from guide.pages.apart import pairs_of_things
+from guide.pages.forms import pairs_of
 from guide.pages.search import compact, spellings, words_in
 from guide.pages.shelf import Shelf
 from guide.words.typography import typographic
@@ -23,14 +25,15 @@ NAME, ALSO, LINE, BODY = 6, 5, 3, 1   # how much a word counts, by where it stan
 
 
 def index_data(shelf: Shelf) -> dict[str, Any]:
-    """Return the index: entries, words that mean the same, part numbers, where cars are named, names as shown."""
+    """Return the index: entries, words that mean the same, part numbers, pairs, cars named, names as shown."""
     entries: list[dict[str, Any]] = []
     parts: list[list[Any]] = []
     for entry, numbers in _entries(shelf):
         parts += [[compact(number), len(entries)] for number in numbers if compact(number)]
         entries.append(entry)
     return {
-        "entries": entries, "alike": _alike(shelf), "parts": parts, "cars": _cars(shelf), "shown": _shown(shelf),
+        "entries": entries, "alike": _alike(shelf), "parts": parts, "pairs": list(_pairs(shelf)),
+        "cars": _cars(shelf), "shown": _shown(shelf),
     }
 
 
@@ -110,6 +113,22 @@ def _of_mark(shelf: Shelf, mark: Mark) -> Iterator[tuple[dict[str, Any], tuple[s
             shelf, "form", mark.id, form.answer, mark.name,
             part=f"form-{form.id}", picture=picture, texts=texts,
         ), (*form.part_numbers, *form.stamped)
+
+
+def _pairs(shelf: Shelf) -> Iterator[list[str]]:
+    """Yield the pages that tell two apart, as `guide.pages.search_pairs` looks for them."""
+    for _, one, other in pairs_of_things(shelf):
+        yield _pair(shelf, "apart", f"{one.id}/{other.id}", (), one.name, other.name)
+    for mark in shelf.guide.marks.values():
+        names = (mark.name, *(name.split(": ", 1)[-1] for name in mark.also))
+        for pair in pairs_of(mark):
+            yield _pair(shelf, "forms", pair.id, names, pair.one.name, pair.other.name)
+
+
+def _pair(shelf: Shelf, kind: str, identity: str, part: Iterable[str], one: str, other: str) -> list[str]:
+    address = shelf.places[kind, identity]
+    words = (" ".join(dict.fromkeys(spellings(text))) for text in (" ".join(part), one, other))
+    return [address.title, address.path, *words]
 
 
 def _alike(shelf: Shelf) -> dict[str, list[list[str]]]:

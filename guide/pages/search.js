@@ -106,6 +106,52 @@
     };
   };
 
+  // Pairs whose two sides a question names, as places in the index's pairs: the twin of search_pairs.py.
+  search.findPairs = function (index, question) {
+    const words = search.wordsIn(question);
+    const asked = words.map((word, at) => ({ again: words.indexOf(word, at + 1) > 0, ways: waysOf(index, word, words)[0].concat(
+      (index.alike.get(word) || []).filter((others) => others.length === 1).map((others) => [others[0], SYNONYM])) }));
+    const said = new Set(asked.flatMap((word) => word.ways.map(([way]) => way)));
+    const pairs = index.data.pairs.map((row) => row.slice(2).map((text) => text.split(" ")));
+    const names = pairs.flatMap(([, one, other]) => [one, other]);
+    const found = [];
+    pairs.forEach(function ([part, one, other], at) {
+      const own = [one.filter((word) => !other.includes(word)), other.filter((word) => !one.includes(word))];
+      const common = one.filter((word) => other.includes(word));
+      const named = namedBy(asked, part.concat(common), own);
+      const changes = named.turns.filter((turn, i) => i > 0 && turn !== named.turns[i - 1]).length;
+      const offered = own[0].length && own[1].length
+        ? changes === 1 && !names.some((name) => named.claimed.every((word) => name.includes(word)))
+        : named.turns.length && asked.some((word) => word.again && heaviest(word, common)[1]);
+      const unsaid = own.flat().filter((word) => !said.has(word)).length;
+      if (offered) found.push([Math.round(named.covered * 1e9) / 1e9, unsaid, at]);
+    });
+    found.sort((a, b) => b[0] - a[0] || a[1] - b[1] || a[2] - b[2]);
+    return found.filter((one) => one[0] === found[0][0] && one[1] === found[0][1]).map((one) => one[2]);
+  };
+
+  // The heaviest of a word's ways among some words, and its weight.
+  function heaviest(word, words) {
+    return word.ways.filter(([way]) => words.includes(way))
+      .reduce((best, way) => (way[1] > best[1] || (way[1] === best[1] && way[0] > best[0]) ? way : best), ["", 0]);
+  }
+
+  function namedBy(asked, shared, own) {
+    const named = { covered: 0, turns: [], claimed: [] };
+    asked.forEach(function (word) {
+      const both = heaviest(word, shared)[1];
+      const sides = own.map((side) => heaviest(word, side));
+      const turn = sides[0][1] > sides[1][1] ? 0 : 1;
+      const [way, weight] = sides[turn];
+      named.covered += Math.max(both, weight);
+      if (sides[0][1] !== sides[1][1] && (weight > both || (weight === both && own[turn].length === 1 && !word.again))) {
+        named.turns.push(turn);
+        named.claimed.push(way);
+      }
+    });
+    return named;
+  }
+
   function waysOf(index, word, asked) {
     const known = index.holding, ways = new Map();
     if (known.has(word)) ways.set(word, 1);

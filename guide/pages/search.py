@@ -26,8 +26,8 @@ from itertools import pairwise
 from typing import Any
 
 __all__ = [
-    "Index", "bm25", "compact", "edit_distance", "find", "fold", "inverse_frequency", "prepare_index", "stem",
-    "words_in",
+    "SYNONYM", "Index", "bm25", "compact", "edit_distance", "find", "fold", "inverse_frequency", "prepare_index",
+    "spellings", "stem", "ways_of", "words_in",
 ]
 
 K1, B = 1.2, 0.75                 # BM25's two usual settings: saturation of a repeated word, weight of length
@@ -132,7 +132,8 @@ def prepare_index(data: Mapping[str, Any]) -> Index:
 
     ``data`` is what a page carries: ``entries``, each ``{kind, title, says, path, picture, words}`` with
     ``words`` a string "word:count word:count..."; ``alike``, word -> lists of words that mean the same;
-    ``parts``, a list of (part number, entry).
+    ``parts``, a list of (part number, entry). What else it carries is for others, as ``pairs`` for
+    `guide.pages.search_pairs`.
     """
     counts = []
     for entry in data["entries"]:
@@ -159,7 +160,7 @@ def find(index: Index, question: str) -> dict[str, Any]:
     meant: list[str] = []
     guessed = False
     for word in asked:
-        ways, like = _ways(index, word, asked)
+        ways, like = ways_of(index, word, asked)
         meant.append(like or word)
         guessed = guessed or bool(like)
         best: dict[int, float] = {}
@@ -185,7 +186,7 @@ def find(index: Index, question: str) -> dict[str, Any]:
     }
 
 
-def _ways(index: Index, word: str, asked: Sequence[str]) -> tuple[list[tuple[str, float]], str]:
+def ways_of(index: Index, word: str, asked: Sequence[str]) -> tuple[list[tuple[str, float]], str]:
     """Return the index's words that one asked for may stand for, with weights, and any likeness used."""
     known = index.holding
     ways: dict[str, float] = {}

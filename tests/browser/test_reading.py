@@ -77,6 +77,25 @@ def test_a_number_without_its_letter_is_told_so(watched: Watched, built_guide: p
     assert "1840 is short of its letter or a nought." in page.locator("[data-found]").inner_text()
 
 
+def test_a_month_and_a_year_are_words_and_no_registration(watched: Watched, built_guide: pathlib.Path) -> None:
+    page = watched.page
+    go(page, built_guide, "search.html?q=May+1968")
+    page.locator("[data-results] a[href='periods/early.html']").wait_for()
+    assert "registration" not in page.locator("main").inner_text()
+
+
+def test_two_forms_named_together_lead_to_the_page_that_tells_them_apart(
+    watched: Watched, built_guide: pathlib.Path
+) -> None:
+    page = watched.page
+    go(page, built_guide, "search.html?q=rockers+or+toggles")
+    first = page.locator("[data-results] section").first
+    assert first.locator("h2").inner_text() == "Telling two apart"
+    assert page.locator("[data-found]").inner_text().startswith(f"{page.locator('[data-results] li').count()} ")
+    first.get_by_role("link", name="Small switches: toggles or rockers?").click()
+    page.wait_for_url("**/forms/switches-toggle-or-rocker.html")
+
+
 def test_a_word_misspelt_is_asked_back(watched: Watched, built_guide: pathlib.Path) -> None:
     page = watched.page
     go(page, built_guide, "search.html?q=demistr")

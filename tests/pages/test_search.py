@@ -10,11 +10,14 @@ import pytest
 
 from guide.pages.index_entries import index_data
 from guide.pages.search import find, fold, prepare_index, stem, words_in
+from guide.pages.search_pairs import find_pairs
 from tests.pages.scripts import evaluate
 
 TWINS = json.loads((pathlib.Path(__file__).parents[1] / "twins" / "search.json").read_text(encoding="utf-8"))
 CASES: list[dict[str, Any]] = TWINS["cases"]
+PAIRED: dict[str, Any] = TWINS["paired"]
 assert CASES, "no cases for looking things up"
+assert PAIRED["cases"], "no cases for looking two things up"
 SCRIPT = ("guide/pages/search.js",)
 
 
@@ -51,6 +54,44 @@ def alike(mine: dict[str, Any], other: dict[str, Any], question: str) -> None:
     assert [one["entry"] for one in mine["found"]] == [one["entry"] for one in other["found"]], question
     for one, two in zip(mine["found"], other["found"], strict=True):
         assert one["score"] == pytest.approx(two["score"], abs=1e-9)
+
+
+@pytest.mark.parametrize("case", PAIRED["cases"], ids=lambda case: case["says"])
+def test_two_that_are_named_are_found_as_a_pair(case: dict[str, Any]) -> None:
+    assert find_pairs(prepare_index(PAIRED["index"]), case["ask"]) == case["finds"]
+
+
+def test_the_browser_finds_the_same_pairs(shelf: Any, node: str) -> None:
+    run = "(() => { const index = guide.search.prepare(given.index);" \
+          " return given.asked.map((question) => guide.search.findPairs(index, question)); })()"
+    asked = [case["ask"] for case in PAIRED["cases"]]
+    told = evaluate(node, SCRIPT, run, {"index": PAIRED["index"], "asked": asked})
+    assert told == [case["finds"] for case in PAIRED["cases"]]
+    real = json.loads(json.dumps(index_data(shelf)))
+    asked = [*PEOPLE, *TWO, *(row[0] for row in real["pairs"]), "bright black", "launch early middle", "togles rokers"]
+    told = evaluate(node, SCRIPT, run, {"index": real, "asked": asked})
+    assert told == [find_pairs(prepare_index(real), question) for question in asked]
+
+
+TWO = {
+    "toggles or rockers": ["forms/switches-toggle-or-rocker.html"], "early middle": ["apart/early-or-middle.html"],
+    "tan leather or black leather": ["apart/black-leather-or-tan-leather.html"],
+    "togles rokers": ["forms/switches-toggle-or-rocker.html"], "toggles": [], "early": [], "black vinyl": [],
+    "tail lamps round": [], "soft top window": [], "hood": [],
+}
+
+
+@pytest.mark.parametrize("question", TWO)
+def test_two_forms_or_periods_or_interiors_are_offered_only_where_both_are_named(shelf: Any, question: str) -> None:
+    data = index_data(shelf)
+    assert [data["pairs"][at][1] for at in find_pairs(prepare_index(data), question)] == TWO[question]
+
+
+def test_every_pair_is_found_by_its_own_title(shelf: Any) -> None:
+    data = index_data(shelf)
+    index = prepare_index(data)
+    missed = [row[0] for at, row in enumerate(data["pairs"]) if find_pairs(index, row[0])[:1] != [at]]
+    assert missed == []
 
 
 def test_text_is_folded_alike_in_both_languages(node: str) -> None:

@@ -88,10 +88,21 @@
     return section;
   }
 
+  // Whether what could be a registration is words that the guide has, as "May 1968".
+  function isWords(index, text) {
+    return guide.numbers.read(text, guide.carTable.numbers).failure === "registration"
+      && guide.search.wordsIn(text).every((word) => index.holding.has(word));
+  }
+
   // What may be a number without its letter or a nought, once nothing else answers to it.
   function cutShort(text) {
     const read = guide.numbers.read(text, guide.carTable.numbers);
     return read.failure === "short" ? say("pages.number.short", { number: text }) : "";
+  }
+
+  function pairEntry(at) {
+    const [title, path] = guide.searchData.pairs[at];
+    return { title: title, path: path, says: "", picture: "" };
   }
 
   function show(page, index, question) {
@@ -99,9 +110,10 @@
     page.results.replaceChildren();
     page.found.textContent = "";
     if (!asked) { return; }
-    const aCar = car(asked);
+    const aCar = isWords(index, asked) ? null : car(asked);
     if (aCar) { page.results.append(aCar); }
     const answer = guide.search.find(index, asked);
+    const pairs = aCar ? [] : guide.search.findPairs(index, asked).map(pairEntry);
     // of a chassis number the pieces are no words: only a part with that number is worth showing beside it
     if (aCar) { answer.found = answer.found.filter((one) => one.score >= guide.search.PART_NUMBER); }
     const groups = new Map();
@@ -114,9 +126,11 @@
       page.found.textContent = aCar ? "" : cutShort(asked) || say("pages.search.nothing", { words: asked });
       return;
     }
+    const n = answer.found.length + pairs.length;
     page.found.textContent = answer.meant
       ? say("pages.search.meant", { words: asked, word: guide.searchData.shown[answer.meant] || answer.meant })
-      : say("pages.search.found", { n: answer.found.length, count: guide.say.number(guide.searchData.words, answer.found.length) });
+      : say("pages.search.found", { n: n, count: guide.say.number(guide.searchData.words, n) });
+    if (pairs.length) { page.results.append(group("apart", pairs)); }
     Array.from(groups.keys()).filter((kind) => GROUPS.includes(kind)).forEach(function (kind) {
       page.results.append(group(kind, groups.get(kind)));
     });
