@@ -16,13 +16,13 @@ from typing import Any
 import pytest
 from PIL import Image
 
-from tests.browser.site import kinds, open_page
+from tests.browser.site import kinds, open_page, samples
 from tests.conftest import find_program
 
 pytestmark = pytest.mark.browser
 
 PAPERS = ("A4", "Letter")
-SHEETS = {"card.html": 2, "timeline.html": 9}  # most pages that each may take, on either paper
+SHEETS = {"card.html": 2, "timeline.html": 9, "a-to-z.html": 12}  # most pages that each may take, on either paper
 BUYERS_SHEET = 2                                # whichever car it is for
 MARK = 6                                        # the longest page of a mark
 
@@ -48,6 +48,13 @@ def page_count(pdf: bytes) -> int:
     return int(pages[1])
 
 
+def words_of(pdf: bytes) -> list[str]:
+    """Return the words of each page of a PDF, laid out as they stand there."""
+    said = subprocess.run([find_program("pdftotext"), "-layout", "-", "-"], input=pdf, capture_output=True, check=True,
+                          timeout=60).stdout.decode("utf-8")
+    return said.split("\f")[:-1]
+
+
 def looked_at(pdf: bytes, tmp_path: pathlib.Path, dots_per_inch: int = 50) -> list[Image.Image]:
     """Return the pages of a PDF as grey pictures."""
     (tmp_path / "sheet.pdf").write_bytes(pdf)
@@ -69,6 +76,42 @@ def test_pages_are_counted(chromium: Any) -> None:
     with open_page(chromium) as watched:
         watched.page.set_content("<p>one</p>" + 2 * "<p style='break-before: page'>another</p>")
         assert page_count(watched.page.pdf(format="A4")) == 3
+
+
+HEADINGS = """() => Array.from(document.querySelectorAll("h1, h2, h3, h4, caption, dt, legend, .group, .pair-head"),
+  (one) => one.innerText)"""
+
+
+def test_no_sheet_of_paper_but_the_last_ends_in_a_heading(chromium: Any, built_guide: pathlib.Path) -> None:
+    addresses = [*samples(built_guide), "marks/outside-mirror.html", "marks/filler-cap.html",
+                 "forms/maker-plate-etched-or-label.html"]
+    ends = []
+    with open_page(chromium, width=1280) as watched:
+        for address in addresses:
+            pdfs = printed(watched.page, f"{built_guide.as_uri()}/{address}", *PAPERS)
+            watched.page.emulate_media(media="print")
+            headings = {" ".join(text.split()) for text in watched.page.evaluate(HEADINGS)}
+            watched.page.emulate_media(media="null")
+            for paper, pdf in zip(PAPERS, pdfs, strict=True):
+                last = [" ".join(page.rstrip().rsplit("\n", 1)[-1].split()) for page in words_of(pdf)[:-1]]
+                ends += [f"{address} on {paper}: {line}" for line in last if line in headings]
+    assert ends == []
+
+
+def test_a_heading_at_the_end_of_a_sheet_is_noticed(chromium: Any) -> None:
+    with open_page(chromium) as watched:
+        watched.page.set_content("<h2>A heading</h2><p style='break-before: page'>and its words</p>")
+        assert words_of(watched.page.pdf(format="A4"))[0].split() == ["A", "heading"]
+        assert watched.page.evaluate(HEADINGS) == ["A heading"]
+
+
+def test_the_card_within_the_single_file_takes_its_own_two_sheets(chromium: Any, faced_guide: pathlib.Path) -> None:
+    with open_page(chromium) as watched:
+        for pdf in printed(watched.page, f"{faced_guide.as_uri()}/guide-in-one-file.html", *PAPERS):
+            cards = [page for page in words_of(pdf) if "Sum of this strip" in page]
+            assert ["Side 1 of 2" in page for page in cards] == [True, False]
+            assert ["Side 2 of 2" in page for page in cards] == [False, True]
+            assert not any("Things to look at" in page for page in cards)
 
 
 def buyers_sheets(out: pathlib.Path) -> list[pathlib.Path]:
@@ -162,7 +205,7 @@ def test_boxes_to_tick_are_there_on_paper(chromium: Any, built_guide: pathlib.Pa
             assert {style for _, style, _ in boxes} == {"solid"}, address
             assert min(width for width, _, _ in boxes) > 0.5, address
             assert max(luminance(colour) for _, _, colour in boxes) < 0.6, address
-            page.emulate_media(media="screen")
+            page.emulate_media(media="null")
 
 
 def luminance(colour: str) -> float:
