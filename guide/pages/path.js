@@ -87,13 +87,23 @@
     return state;
   }
 
-  // Reads the line out of whatever was pasted: the whole message, quoted and re-dashed by a mail program, will do.
+  const QUOTES = "\"\u201c\u201d\u201e\u00ab\u00bb";
+  const WORD = new RegExp("(?:--|[\u2013\u2014]-?)(car|reach|edition|known)[\\s=>]+(?:[" + QUOTES + "]([^" + QUOTES + "]*)[" + QUOTES
+    + "]|(\\S+))|([^\\s=&>]+)=([^\\s&=]+)", "g");
+  const AROUND = new RegExp("^[^\\p{L}\\p{N}]+|[^\\p{L}\\p{N}]+$", "gu"); // stops, brackets and stars about a word
+
+  // Reads the line out of whatever was pasted: the whole message will do, quoted and re-dashed by a mail program, with
+  // a capital from a phone or a full stop after it; so will an address of the key.
   function readLine(text, key) {
+    const address = /\.html(?:\?[^\s#]*)?#(\S+)/.exec(text);
+    if (address) {
+      const state = moved(readHash(address[1].replace(/[>)\]"\u201d.,;]+$/, ""), key), { on: false });
+      if (state.answers.length || state.car) { return state; }
+    }
     const state = empty();
-    const word = /(?:--|[\u2013\u2014]-?)(car|reach|edition|known)[ =]+(?:["\u201c\u201d]([^"\u201c\u201d]*)["\u201c\u201d]|(\S+))|([^\s=&>]+)=([^\s&=]+)/g;
-    for (const found of text.matchAll(word)) {
+    for (const found of text.matchAll(WORD)) {
       if (found[1]) { take(state, "--" + found[1], found[2] === undefined ? found[3] : found[2], key); }
-      else { take(state, found[4], found[5], key); }
+      else { take(state, found[4].replace(AROUND, "").toLowerCase(), found[5].replace(AROUND, "").toLowerCase(), key); }
     }
     return state;
   }

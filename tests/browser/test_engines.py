@@ -141,7 +141,7 @@ def test_a_stranger_dates_a_car_reads_up_and_searches_from_a_stick(
     until(engine, f"{SHOWN} === 'result'")
     assert (engine.ask(HASH), engine.ask("document.title")) == (place, title)
     engine.press("[data-keep]")
-    until(engine, "document.querySelector('[data-panel] [role=status]').textContent")
+    until(engine, "document.querySelector('[data-kept]').textContent")
 
     engine.open((built_guide / "marks" / "switches.html").as_uri())
     assert until(engine, "document.querySelectorAll('h1').length === 1 && document.querySelector('h1').textContent")

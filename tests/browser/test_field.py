@@ -112,7 +112,7 @@ def test_a_car_is_kept_in_one_press_listed_corrected_removed_and_brought_back(
     page = phone.page
     page.goto(f"{built_guide.as_uri()}/{RESULT}")
     page.get_by_role("button", name="Keep a note of this car").click()
-    assert "one car so far" in page.locator("[data-panel] [role=status]").inner_text()
+    assert "one car so far" in page.locator("[data-kept]").inner_text()
     page.locator("#note-car").fill("KLM 123H")
     page.locator("#note-remarks").fill("red")
     assert "KLM 123H looks like a registration" in page.locator("#note-reply").inner_text()
@@ -172,6 +172,25 @@ def test_a_kept_car_opens_in_the_key_as_it_was(phone: Watched, built_guide: path
     page.get_by_role("link", name="Open it in the key").click()
     page.wait_for_url("**/key.html#**")
     assert page.title() == title
+
+
+def test_focus_stays_on_keep_and_a_second_press_keeps_no_second_note(
+    phone: Watched, built_guide: pathlib.Path
+) -> None:
+    page = phone.page
+    page.goto(f"{built_guide.as_uri()}/{RESULT}")
+    region = page.locator("[data-kept]").element_handle()
+    for press in range(2):
+        page.locator("[data-keep]").focus()
+        page.keyboard.press("Enter")
+        assert page.evaluate("document.activeElement.hasAttribute('data-keep')")
+        if press == 0:
+            page.locator("#note-remarks").fill("rust")
+            page.locator("[data-send]").click()
+    assert page.locator("#note-remarks").input_value() == "rust"
+    assert "one car so far" in region.inner_text(), "the live region is the one that was there before"
+    page.get_by_role("link", name="Today’s cars").click()
+    assert page.locator("[data-cars] .car").count() == 1
 
 
 def test_the_next_car_begins_with_the_same_reach(phone: Watched, built_guide: pathlib.Path) -> None:

@@ -39,7 +39,7 @@ def keep(watched: Watched, folder: pathlib.Path, address: str = RESULT) -> str:
     watched.page.goto("about:blank")
     watched.page.goto(f"{folder.as_uri()}/{address}")
     watched.page.locator("[data-keep]").click()
-    return str(watched.page.locator("[data-panel] [role=status]").inner_text())
+    return str(watched.page.locator("[data-kept]").inner_text())
 
 
 def downloaded(page: Any, selector: str) -> str:

@@ -103,12 +103,22 @@ def test_the_line_leaves_the_number_out_unless_it_is_asked_for(node: str) -> Non
     '> switches=rocker tail-lamps=round \u2014car \u201cC 1912\u201d \u2014reach outside,glass '
     '\u2013edition \u201c2026 autumn\u201d\n',
     'switches=rocker\ntail-lamps=round\n--car="C 1912"\n--reach=outside,glass\n--edition="2026 autumn"',
+    '> Switches=rocker, (tail-lamps=round). --car\n> \u201eC 1912\u201c --reach\n> outside,glass '
+    '--edition \u00ab2026 autumn\u00bb',
+    'Look: <https://guide.example/tern/key.html?light=sun#switches=rocker&tail-lamps=round&--car=C%201912'
+    '&--reach=outside,glass&--edition=2026%20autumn&--at=look&--look=horn&--on>.',
 ])
 def test_a_pasted_message_gives_its_answers_however_a_mail_program_dressed_it(node: str, text: str) -> None:
     state = read_line(node, text)
     assert [(answer["mark"], answer["forms"]) for answer in state["answers"]] == [
         ("switches", ["rocker"]), ("tail-lamps", ["round"])]
     assert (state["car"], state["reach"], state["edition"]) == ("C 1912", ["outside", "glass"], "2026 autumn")
+
+
+def test_an_address_that_is_pasted_opens_no_screen_of_its_own(node: str) -> None:
+    state = read_line(node, "file:///stick/key.html#switches=rocker&--look=tail-lamps&--several&--on&--at=begin")
+    assert (state["at"], state["look"], state["several"], state["on"]) == (None, None, False, False)
+    assert read_line(node, "key.html#about switches=rocker")["answers"][0]["forms"] == ["rocker"]
 
 
 def test_the_line_is_what_the_terminal_takes(

@@ -85,11 +85,18 @@
 
   function steps(app) {
     const panel = make("div", { class: "panel", "data-panel": true });
+    // there from the start, so that what it comes to say is announced
+    const told = make("p", { class: "on-screen", role: "status", "data-kept": true });
+    let kept = null;
     const more = app.further.next ? app.link(guide.path.moved(app.state, { on: true }), { class: "button", "data-more": true }, say("pages.key.more")) : null;
     return [make("div", { class: "stack" },
-      make("button", { class: "button first", type: "button", "data-keep": true, onclick: () => keep(app, panel) }, say("pages.key.keep")),
+      make("button", { class: "button first", type: "button", "data-keep": true, onclick: () => {
+        kept = kept || keep(app, told);                        // pressed again, it shows the same note again
+        put(panel, kept);
+        told.scrollIntoView({ block: "nearest" });
+      } }, say("pages.key.keep")),
       make("div", { class: "pair" }, more,
-        make("button", { class: "button", type: "button", "data-send": true, onclick: () => send(app, panel) }, say("pages.key.send")))), panel];
+        make("button", { class: "button", type: "button", "data-send": true, onclick: () => send(app, panel) }, say("pages.key.send")))), told, panel];
   }
 
   function noteOf(app) {
@@ -99,14 +106,13 @@
       words: app.explained.sentences[0], remarks: "" };
   }
 
-  // One press keeps the car; a number or a remark may follow, and each is kept as it is typed.
-  function keep(app, panel) {
+  // One press keeps the car; a number or a remark may follow, and each is kept as it is typed. Returns the fields.
+  function keep(app, told) {
     const store = app.notes();
     const note = noteOf(app);
     const id = store.add(note);
     const stored = store.notes().find((one) => one.id === id);
-    const state = make("p", { class: "said", role: "status" });
-    const tell = () => { const n = store.notes().length; state.textContent = say("pages.notes.state." + store.state(), { n: n, count: guide.say.count(words(), n) }); };
+    const tell = () => { const n = store.notes().length; told.textContent = say("pages.notes.state." + store.state(), { n: n, count: guide.say.count(words(), n) }); };
     const field = (name, element) => {
       element.addEventListener("input", () => { stored[name] = element.value; store.put(id, stored); tell(); });
       return element;
@@ -116,8 +122,9 @@
       reply.textContent = guide.parts.readNumber(event.target);
       event.target.dispatchEvent(new Event("input"));
     };
+    told.classList.add("said");
     tell();
-    put(panel, state,
+    return [
       make("label", { for: "note-car" }, say("pages.notes.car")),
       field("car", make("input", { class: "entry", id: "note-car", type: "text", value: note.car, autocomplete: "off", autocapitalize: "characters", spellcheck: "false",
         "aria-describedby": "note-reply", onchange: settle })), reply,
@@ -127,9 +134,7 @@
       make("div", { class: "pair" },
         app.link(guide.path.moved(guide.path.empty(), { reach: app.state.reach, at: "begin" }), { class: "button", "data-next-car": true }, say("pages.notes.next_car")),
         store.state() === "kept" && guide.key.links.notes ? make("a", { class: "button", href: guide.key.links.notes }, say("pages.notes.title"))
-          : make("button", { class: "button", type: "button", onclick: () => handIn(guide.key.links.notes ? [stored] : store.notes()) }, say("pages.notes.csv"))));
-    app.root.querySelector("[data-keep]").disabled = true;
-    state.scrollIntoView({ block: "nearest" });
+          : make("button", { class: "button", type: "button", onclick: () => handIn(guide.key.links.notes ? [stored] : store.notes()) }, say("pages.notes.csv")))];
   }
 
   function handIn(notes) {
