@@ -357,6 +357,24 @@ def test_each_number_of_a_list_prints_on_a_page_of_its_own(phone: Watched, built
         assert page.pdf(format=paper).count(b"/Type /Page\n") == 3, paper
 
 
+def test_what_is_found_on_one_car_of_a_list_leaves_the_others_where_they_are(
+    phone: Watched, built_guide: pathlib.Path
+) -> None:
+    page = phone.page
+    page.goto(f"{built_guide.as_uri()}/fits.html")
+    page.get_by_label("The chassis number").fill("C1912\nD744\nC4000\nd 744")
+    assert page.get_by_label("The chassis number").evaluate("field => field.rows") == 4
+    page.get_by_role("button", name="Show what it should have").click()
+    page.locator("#found-D744-tail-lamps").select_option("oblong-reverse")
+    assert page.evaluate("document.activeElement.id") == "found-D744-tail-lamps"
+    page.locator("#found-C4000-switches").select_option("symbols")
+    for _ in range(2):
+        told = [text.split("\n")[0] for text in page.locator(".car-fits [role=status]").all_inner_texts()]
+        assert told == ["Nothing looked at yet. Set only what you have seen.",
+                        "You have looked at one part; one differs.", "You have looked at one part; none differ."]
+        page.reload()
+
+
 def test_a_part_that_the_body_cannot_have_is_not_asked_for(phone: Watched, built_guide: pathlib.Path) -> None:
     phone.page.goto(f"{built_guide.as_uri()}/fits.html#--car=C1912")
     assert phone.page.get_by_label("Soft-top window").count() == 0

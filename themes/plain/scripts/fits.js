@@ -1,5 +1,6 @@
 // Does it fit its number? Numbers in; for each, every part with what it should have. Only what was found needs
-// touching; the rest stays "not looked at". One car's findings stand in the address.
+// touching; the rest stays "not looked at". One car's findings stand in the address, those of several beside it, in the
+// browser's own history, so that a reload or the way back brings them as well.
 (function (guide) {
   "use strict";
 
@@ -70,21 +71,33 @@
   // Numbers as typed, apart by commas, semicolons or line ends.
   function numbersIn(text) { return text.split(/[,;\n\r\t]+/).map((one) => one.trim()).filter(Boolean); }
 
+  // A list that is pasted is seen whole before it is asked.
+  function fitRows() {
+    const field = form.elements.car;
+    field.rows = Math.min(8, Math.max(1, field.value.replace(/\n+$/, "").split("\n").length));
+  }
+
   function show(moved) {
     const state = guide.path.readHash(window.location.hash, vocabulary);
     const typed = numbersIn(state.car || "");
     const read = typed.map((text) => [text, guide.numbers.read(text, model.numbers)]);
     form.elements.car.value = typed.join("\n");
-    form.elements.car.rows = Math.min(8, Math.max(1, typed.length));
+    fitRows();
     reply.textContent = read.filter((one) => one[1].failure).map((one) => say("pages.number." + one[1].failure, { number: one[0] })).join(" ");
-    const good = read.filter((one) => !one[1].failure).map((one) => one[1].written);
+    const good = Array.from(new Set(read.filter((one) => !one[1].failure).map((one) => one[1].written)));
     const single = good.length === 1;
-    put(cars, good.map((number) => carSection(number, single ? state.answers : [], (mark, value, id) => {
+    const found = (window.history.state && window.history.state.found) || {};
+    const answersOn = (number) => (single ? state.answers : found[number] || []);
+    put(cars, good.map((number) => carSection(number, answersOn(number), (mark, value, id) => {
       const forms = value.split("+").filter((one) => mark.forms.some((known) => known.id === one));
-      const rest = (single ? state.answers : []).filter((given) => given.mark !== mark.id);
+      const rest = answersOn(number).filter((given) => given.mark !== mark.id);
       const answers = value === "" ? rest
         : rest.concat([{ mark: mark.id, forms: forms, kind: forms.length > 1 ? "several" : forms.length ? "form" : value }]);
-      window.history.replaceState(null, "", guide.path.hashOf(Object.assign(guide.path.empty(), { car: number, answers: answers })));
+      if (single) {
+        window.history.replaceState(null, "", guide.path.hashOf(Object.assign(guide.path.empty(), { car: number, answers: answers })));
+      } else {
+        window.history.replaceState({ found: Object.assign({}, found, { [number]: answers }) }, "", window.location.hash);
+      }
       show(false);
       const same = document.getElementById(id);
       if (same) { same.focus(); }
@@ -96,6 +109,7 @@
     }
   }
 
+  form.elements.car.addEventListener("input", fitRows);
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     const state = Object.assign(guide.path.empty(), { car: numbersIn(form.elements.car.value).join(",") || null });
