@@ -51,12 +51,25 @@
     return say("pages.sheet.either", { forms: guide.say.oneOf(data.words, names) });
   }
 
+  // The interiors that such a car may have had, as a line; null where the guide asks for none. Of a colour that an
+  // advert tells those of that colour, or all of them where there was none.
+  function trimOf(data, expected, colour) {
+    const all = data.trim ? named(expected.get(data.trim.id) || []) : [];
+    if (!all.length) { return null; }
+    const alike = all.filter((one) => data.colours[one.form] === colour);
+    const forms = alike.length ? alike : all;
+    const names = forms.map((one, at) => (at ? lower(data.trim.forms[one.form]) : data.trim.forms[one.form]));
+    return { id: data.trim.id, name: data.trim.name,
+      says: guide.say(data.words, "pages.sheet.either", { forms: guide.say.oneOf(data.words, names) }) };
+  }
+
   // How many lines a text takes beside a drawing.
   const lines = (text) => Math.ceil(text.length / LINE_LETTERS);
 
   // {places: [{heading, entries}], lines: [entry]}; an entry is {id, name, path, picture, says, hint}. `concluded`
-  // is what guide.engine.conclude returned for `answersFor`, `car` what is known of the car besides (its series).
-  function plan(data, concluded, car) {
+  // is what guide.engine.conclude returned for `answersFor`, `car` what is known of the car besides (its series), `colour`
+  // what an advert says of the trim.
+  function plan(data, concluded, car, colour) {
     const expected = new Map(concluded.apart.map((one) => [one.mark, one.expected]));
     const likely = concluded.periods.reduce((best, one) => (one.chance > best.chance ? one : best));
     const entries = new Map();
@@ -80,7 +93,7 @@
       places: data.places.map((heading, place) => ({
         heading, entries: inOrder.filter((one) => drawn.has(one.id) && one.place === place),
       })).filter((one) => one.entries.length),
-      lines: inOrder.filter((one) => lined.has(one.id)),
+      lines: [trimOf(data, expected, colour)].filter(Boolean).concat(inOrder.filter((one) => lined.has(one.id))),
     };
   }
 

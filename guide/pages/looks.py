@@ -9,7 +9,7 @@ from guide.facts.types import Form, Mark
 from guide.pages.expected import Cars, chances, gain_about
 from guide.pages.shelf import Shelf
 
-__all__ = ["Look", "looks_of", "most_telling"]
+__all__ = ["LEAST", "USUAL", "Look", "looks_of", "most_telling"]
 
 LEAST = 0.02   # a form that fewer of these cars had is not spoken of
 USUAL = 0.95   # a form that at least so many had stands alone

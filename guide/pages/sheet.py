@@ -19,7 +19,7 @@ from typing import Any
 from guide.facts.types import FittedAs, Form, Mark, Reach
 from guide.finding import Finding
 from guide.pages.expected import Cars, share_of
-from guide.pages.looks import Look, looks_of, most_telling
+from guide.pages.looks import LEAST, USUAL, Look, looks_of, most_telling
 from guide.pages.naming import safe_name
 from guide.pages.says import say_scope
 from guide.pages.shelf import Address, Context, Page, Shelf
@@ -96,9 +96,23 @@ def _context(shelf: Shelf, address: Address) -> Context:
         "period": period, "interior": shelf.guide.interiors.get(interior_id),
         "when": shelf.words.day_range(period.first, period.last), "places": places,
         "lines": [entries[mark] for mark in looks if mark in ranked[DRAWN:DRAWN + LINED]],
+        "trim": None if interior_id else _trim(shelf, period_id),
         **sheet_parts(shelf, [looks[mark].mark for mark in looks]),
         "findings": list(_too_long(entries.values())),
     }
+
+
+def _trim(shelf: Shelf, period: str) -> tuple[str, str] | None:
+    """Return what the key calls the trim, and the interiors that cars of a period had, most usual first."""
+    asked = next((one for one in shelf.model.marks if one.kind == "interior"), None)
+    if asked is None:
+        return None
+    whole = share_of(shelf, Cars(period=period))
+    shares = {form.name: share_of(shelf, Cars(period=period, interior=form.id)) / whole for form in asked.forms}
+    usual = sorted(shares, key=lambda name: -round(shares[name], 6))
+    names = usual[:1] if shares[usual[0]] >= USUAL else [name for name in usual if shares[name] >= LEAST]
+    listed = [names[0], *(lower_first(name) for name in names[1:])]
+    return asked.name, shelf.say("pages.sheet.either", forms=shelf.words.one_of(listed))
 
 
 def sheet_parts(shelf: Shelf, marks: Sequence[Mark]) -> dict[str, Any]:

@@ -46,6 +46,9 @@ def _data(shelf: Shelf) -> dict[str, Any]:
         "places": [shelf.say(f"pages.sheet.place.{place}") for place, _ in PLACES],
         "marks": [_mark(shelf, mark, places[str(mark.reach)]) for mark in guide.marks.values()],
         "ranking": ranking,
+        "trim": next((
+            {"id": one.id, "name": one.name, "forms": {form.id: form.name for form in one.forms}}
+            for one in shelf.model.marks if one.kind == "interior"), None),
         "colours": {
             interior.id: interior.colour for interior in guide.interiors.values()
         },

@@ -141,7 +141,7 @@ def test_every_buyers_sheet_takes_two_pages_at_most_on_both_papers(
 
 @pytest.mark.parametrize("asked", [
     "--car=C1840", "--car=D1500", "year=1968", "body=open", "colour=red",
-    "year=1970&body=coupe&colour=black",
+    "year=1970&body=coupe&colour=black", "year=1969&body=open&colour=grey", "year=1970",
 ])
 def test_a_sheet_made_for_a_number_or_an_advert_takes_two_pages_too(
     chromium: Any, faced_guide: pathlib.Path, asked: str

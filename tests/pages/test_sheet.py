@@ -23,7 +23,7 @@ PLAN = """(() => {
     const concluded = guide.engine.conclude(prepared, {
       answers: guide.buying.answersFor(given.model, given.data, asked), car: asked.car || null, reach: [],
       known: asked.year ? { registered: asked.year } : {} });
-    return guide.buying.plan(given.data, concluded, { series: asked.body });
+    return guide.buying.plan(given.data, concluded, { series: asked.body }, asked.colour);
   });
 })()"""
 
@@ -70,6 +70,14 @@ def test_what_a_car_should_have_is_what_the_demo_says(shelf: Any) -> None:
     assert says("middle/red-vinyl", "seat-facing") == "Seven wide flutes."
 
 
+def test_a_sheet_of_a_period_names_the_trims_of_its_time_and_one_of_a_trim_does_not(shelf: Any) -> None:
+    made = contexts(shelf)
+    assert made["last"]["trim"] == (
+        "Trim", "Black vinyl, black cloth, tan vinyl, tan cloth or black leather.")
+    assert "red" not in made["restart"]["trim"][1]
+    assert made["last/black-cloth"]["trim"] is None
+
+
 def test_a_changeover_is_dated_only_where_it_was_one_on_every_car(shelf: Any) -> None:
     assert ("wing", "door-bright") not in turns_of(shelf, shelf.guide.marks["outside-mirror"])
     assert ("crackle", "moulded") in turns_of(shelf, shelf.guide.marks["dash-facing"])
@@ -83,6 +91,7 @@ def plans(shelf: Any, node: str) -> list[Any]:
     asked = [
         {"car": "C1840"}, {"car": "C3800", "body": "coupe"}, {"car": "D834", "body": "open"}, {"year": "1970"},
         {"colour": "tan", "year": "1968"}, {"body": "open", "colour": "red"},
+        {"body": "open", "colour": "grey", "year": "1969"},
     ]
     given = {"model": json.loads(dump_model(shelf.model)), "data": data, "asked": asked}
     return list(evaluate(node, SCRIPTS, PLAN, given))
@@ -102,6 +111,16 @@ def test_a_sheet_by_number_says_what_such_a_car_should_have(plans: list[Any]) ->
     assert "luggage-strap" not in open_car
     for plan in plans:
         assert sum(len(place["entries"]) for place in plan["places"]) == DRAWN
+
+
+def test_a_sheet_says_which_trims_such_a_car_may_have_whatever_the_advert_says(plans: list[Any]) -> None:
+    trims = [every(plan)["interior"]["says"] for plan in plans]
+    assert trims[0] == "Black vinyl, tan vinyl, red vinyl or black leather."
+    assert "red" not in trims[1].lower()
+    assert set(trims[4].rstrip(".").lower().split(" or ")) == {"tan vinyl", "tan leather"}
+    assert trims[5] == "Red vinyl."
+    assert trims[6].startswith("Black vinyl, tan vinyl, red vinyl"), "no open car had grey"
+    assert "grey" not in trims[6]
 
 
 def test_a_sheet_by_advert_leaves_open_what_the_advert_leaves_open(plans: list[Any]) -> None:

@@ -97,7 +97,7 @@
         reach: [], known: asked.year ? { registered: asked.year } : {},
       });
       const known = read ? guide.cars.knownOf(guide.carTable, read) : { series: asked.body };
-      const plan = guide.buying.plan(guide.sheetData, concluded, known);
+      const plan = guide.buying.plan(guide.sheetData, concluded, known, asked.colour);
       const spans = concluded.result.spans.filter((span) => span.level > 0.6);
       page("title").textContent = titleOf(asked, read, form);
       page("when").textContent = say("pages.sheets.built", {
