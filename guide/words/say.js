@@ -107,9 +107,11 @@
     return n >= 1 && n <= small.length ? small[n - 1] : say(words, "words.ordinal", { n });
   }
 
+  // One with a comma of its own is parted from the others by more than a comma.
   function listed(words, last, things) {
+    const stop = things.some((thing) => thing.includes(", ")) ? "_after_stop" : "";
     return things.reduce((said, thing, at) => (at === 0 ? thing
-      : say(words, at === things.length - 1 ? last : "words.then", { a: said, b: thing })), "");
+      : say(words, (at === things.length - 1 ? last : "words.then") + stop, { a: said, b: thing })), "");
   }
 
   function duration(words, inDays) {

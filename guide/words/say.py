@@ -163,7 +163,7 @@ class Words:
         return self._listed("words.and", list(things))
 
     def one_of(self, things: Iterable[str]) -> str:
-        """Return "a, b or c"; empty for nothing."""
+        """Return "a, b or c"; empty for nothing. Where one has a comma of its own: "a; b; or c, d"."""
         return self._listed("words.or", list(things))
 
     def one_of_names(self, names: Iterable[str]) -> str:
@@ -173,9 +173,10 @@ class Words:
     def _listed(self, last: str, things: list[str]) -> str:
         if not things:
             return ""
+        stop = "_after_stop" if any(", " in thing for thing in things) else ""
         said = things[0]
         for at, thing in enumerate(things[1:], start=2):
-            said = self.say(last if at == len(things) else "words.then", a=said, b=thing)
+            said = self.say((last if at == len(things) else "words.then") + stop, a=said, b=thing)
         return said
 
     def duration(self, days: float) -> str:

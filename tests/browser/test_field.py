@@ -325,6 +325,8 @@ def test_only_what_differs_is_touched_and_its_source_is_two_taps_away(
     assert row.locator(".verdict").inner_text() == "Later type."
     assert "You have looked at one part; one differs." in page.locator(".car-fits").inner_text()
     assert page.url.endswith("#switches=symbols&--car=C2500")
+    heard = page.locator("[data-heard][role=status]")
+    assert heard.inner_text() == "Later type. You have looked at one part; one differs."
     row.get_by_role("link", name="How we know").click()
     page.wait_for_url("**/marks/switches.html*")
     assert page.locator("a[href*='sources.html']").count() > 0
@@ -369,7 +371,7 @@ def test_what_is_found_on_one_car_of_a_list_leaves_the_others_where_they_are(
     assert page.evaluate("document.activeElement.id") == "found-D744-tail-lamps"
     page.locator("#found-C4000-switches").select_option("symbols")
     for _ in range(2):
-        told = [text.split("\n")[0] for text in page.locator(".car-fits [role=status]").all_inner_texts()]
+        told = [text.split("\n")[0] for text in page.locator(".car-fits [data-looked]").all_inner_texts()]
         assert told == ["Nothing looked at yet. Set only what you have seen.",
                         "You have looked at one part; one differs.", "You have looked at one part; none differ."]
         page.reload()

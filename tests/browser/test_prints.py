@@ -139,6 +139,18 @@ def test_every_buyers_sheet_takes_two_pages_at_most_on_both_papers(
     assert {name: count for name, count in counts.items() if max(count.values()) > BUYERS_SHEET} == {}
 
 
+def test_the_page_where_a_sheet_is_chosen_prints_what_there_is_to_choose(
+    chromium: Any, built_guide: pathlib.Path
+) -> None:
+    with open_page(chromium) as watched:
+        (chosen,) = printed(watched.page, f"{built_guide.as_uri()}/sheets.html", "A4")
+        (made,) = printed(watched.page, f"{built_guide.as_uri()}/sheets.html#--car=C1840", "A4")
+    (page,) = words_of(chosen)
+    assert "Ready-made sheets" in page
+    assert "Make the sheet" not in page
+    assert "Ready-made sheets" not in "".join(words_of(made))
+
+
 @pytest.mark.parametrize("asked", [
     "--car=C1840", "--car=D1500", "year=1968", "body=open", "colour=red",
     "year=1970&body=coupe&colour=black", "year=1969&body=open&colour=grey", "year=1970",

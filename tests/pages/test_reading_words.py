@@ -24,7 +24,7 @@ from guide.words.say import load_words, lower_first
 
 def test_forms_are_parted_by_semicolons_since_their_names_hold_commas(shelf: Shelf) -> None:
     summary = summary_of(shelf, shelf.guide.marks["maker-plate"])
-    assert summary == ("Etched, four rivets; printed, two rivets from about September 1968; "
+    assert summary == ("Etched with four rivets; printed with two rivets from about September 1968; "
                        "label with paint code from 16 August 1971")
 
 
@@ -106,7 +106,7 @@ def test_the_a_to_z_counts_as_readers_do(shelf: Shelf) -> None:
 
 def test_part_numbers_lead_to_a_part_and_its_form(shelf: Shelf) -> None:
     assert [line.name for line in lines_of(shelf) if line.name.startswith("T1140")] == ["T1140"]
-    assert ("T1203", "Outside mirror, “On the door, bright”") in {(one.name, one.says) for one in lines_of(shelf)}
+    assert ("T1203", "Outside mirror, “Bright on the door”") in {(one.name, one.says) for one in lines_of(shelf)}
 
 
 @pytest.mark.parametrize(("identity", "written"), [

@@ -36,7 +36,7 @@
     const looked = outcome.parts.filter((part) => part.given && part.verdict !== "cannot-tell").length;
     return make("section", { class: "car-fits" },
       make("h2", { tabindex: "-1" }, say("pages.fits.car", { car: number, span: guide.say.span(words, outcome.from, outcome.to) })),
-      make("p", { class: "small", role: "status" }, say(looked ? "pages.fits.looked" : "pages.fits.none_looked",
+      make("p", { class: "small", "data-looked": true }, say(looked ? "pages.fits.looked" : "pages.fits.none_looked",
         { looked: looked, looked_count: guide.say.count(words, looked), differ: differ, differ_count: guide.say.count(words, differ) })),
       make("p", { class: "small" }, say("pages.fits.question")),
       make("div", { class: "fit-list" }, outcome.parts.map((part) => partRow(part, number, change))));
@@ -71,6 +71,13 @@
   // Numbers as typed, apart by commas, semicolons or line ends.
   function numbersIn(text) { return text.split(/[,;\n\r\t]+/).map((one) => one.trim()).filter(Boolean); }
 
+  // Says what the part comes to, and the car: all of it was drawn anew, so a region that stays has to tell.
+  function hear(select) {
+    root.querySelector("[data-heard]").textContent = [
+      select.parentElement.querySelector(".verdict"), select.closest(".car-fits").querySelector("[data-looked]"),
+    ].map((one) => one.textContent).filter(Boolean).join(" ");
+  }
+
   // A list that is pasted is seen whole before it is asked.
   function fitRows() {
     const field = form.elements.car;
@@ -100,7 +107,7 @@
       }
       show(false);
       const same = document.getElementById(id);
-      if (same) { same.focus(); }
+      if (same) { same.focus(); hear(same); }
     })));
     if (moved && good.length) {
       const heading = cars.querySelector("h2");
