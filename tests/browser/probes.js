@@ -88,12 +88,23 @@ globalThis.probes = (function () {
   }
 
   // With colours of the person's own: strokes and lettering in the colour of the ground, controls without an edge.
+  // The contrast ratio of two computed colours, as WCAG 2.2 defines it.
+  function contrast(one, other) {
+    const [lighter, darker] = [one, other].map(function (colour) {
+      const parts = colour.match(/[\d.]+/g).slice(0, 3).map((value) => value / 255)
+        .map((value) => (value <= 0.04045 ? value / 12.92 : Math.pow((value + 0.055) / 1.055, 2.4)));
+      return 0.2126 * parts[0] + 0.7152 * parts[1] + 0.0722 * parts[2];
+    }).sort((a, b) => b - a);
+    return (lighter + 0.05) / (darker + 0.05);
+  }
+
   function faded() {
     const found = new Set();
     for (const stroke of [".drawing .part", ".drawing .detail", ".drawing .fine", ".build-line .axis", ".band .frame", ".band .slope"]) {
       for (const one of all(stroke)) {
         const ground = getComputedStyle(one.closest(".leaf") || document.body).backgroundColor;
-        if (getComputedStyle(one).stroke === ground) { found.add(stroke); }
+        const drawn = getComputedStyle(one).stroke;
+        if (drawn === ground || (drawn !== "none" && contrast(drawn, ground) < 3)) { found.add(stroke); }
       }
     }
     for (const one of all(".button, .entry, .answer").filter(shown)) {

@@ -67,8 +67,14 @@ def test_nothing_moves_for_those_who_want_it_still(chromium: Any, built_guide: p
     assert over_all(chromium, built_guide, "moving", samples(built_guide), reduced_motion="reduce") == {}
 
 
-def test_colours_of_the_persons_own_keep_everything_in_sight(chromium: Any, built_guide: pathlib.Path) -> None:
-    assert over_all(chromium, built_guide, "faded", samples(built_guide), forced_colors="active") == {}
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("before", ["0", "document.documentElement.dataset.light = 'sun'"], ids=["as set", "in the sun"])
+def test_colours_of_the_persons_own_keep_everything_in_sight(
+    chromium: Any, built_guide: pathlib.Path, scheme: str, before: str
+) -> None:
+    """Windows says "dark" of its black high contrast, so the theme's dark colours stand beside the person's own."""
+    assert over_all(chromium, built_guide, "faded", samples(built_guide, longest=False), before, color_scheme=scheme,
+                    forced_colors="active") == {}
 
 
 def test_two_answers_and_the_bar_fit_an_old_phone_without_scrolling(
