@@ -110,7 +110,11 @@ globalThis.probes = (function () {
     for (const one of all(".button, .entry, .answer").filter(shown)) {
       const style = getComputedStyle(one);
       if (!one.matches(".answer") && !(parseFloat(style.borderTopWidth) > 0)) { found.add(`no edge: ${named(one)}`); }
-      if (style.color === style.backgroundColor) { found.add(`not to be seen: ${named(one)}`); }
+      // a browser lays the ground of the page behind words, whatever ground a control has
+      const grounds = [style.backgroundColor, getComputedStyle(document.body).backgroundColor];
+      if (grounds.some((ground) => !/^rgba.*, 0\)$/.test(ground) && contrast(style.color, ground) < 3)) {
+        found.add(`not to be seen: ${named(one)}`);
+      }
     }
     return Array.from(found);
   }

@@ -59,6 +59,25 @@ def test_text_twice_as_large_loses_nothing(chromium: Any, faced_guide: pathlib.P
     assert over_all(chromium, faced_guide, "lost", samples(faced_guide), larger, width=640, height=900) == {}
 
 
+def test_the_head_of_a_page_holds_on_a_phone_with_text_twice_as_large(chromium: Any, faced_guide: pathlib.Path) -> None:
+    with open_page(chromium) as opened:
+        for address in ("a-to-z.html", "search.html", "search.html?q=switches"):
+            go(opened.page, faced_guide, address)
+            opened.page.evaluate("document.documentElement.style.fontSize = '200%'")
+            assert probe(opened.page, "lost") == [], address
+            crossed = opened.page.evaluate("""() => {
+              const boxes = Array.from(document.querySelectorAll(".running-head :is(a, button, input)")).filter(
+                (one) => one.checkVisibility({ visibilityProperty: true })).map((one) => {
+                  const range = document.createRange();
+                  range.selectNodeContents(one);
+                  return one.matches("input") ? one.getBoundingClientRect() : range.getBoundingClientRect();
+                });
+              return boxes.flatMap((a, i) => boxes.slice(i + 1).filter((b) =>
+                a.left < b.right - 1 && b.left < a.right - 1 && a.top < b.bottom - 1 && b.top < a.bottom - 1)).length;
+            }""")
+            assert crossed == 0, address
+
+
 def test_the_narrowest_phone_scrolls_one_way_only(chromium: Any, faced_guide: pathlib.Path) -> None:
     assert over_all(chromium, faced_guide, "lost", samples(faced_guide), width=320, height=560) == {}
 
@@ -68,7 +87,8 @@ def test_nothing_moves_for_those_who_want_it_still(chromium: Any, built_guide: p
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("before", ["0", "document.documentElement.dataset.light = 'sun'"], ids=["as set", "in the sun"])
+@pytest.mark.parametrize(
+    "before", ["0", "document.documentElement.dataset.light = 'sun'"], ids=["as set", "in the sun"])
 def test_colours_of_the_persons_own_keep_everything_in_sight(
     chromium: Any, built_guide: pathlib.Path, scheme: str, before: str
 ) -> None:
