@@ -13,7 +13,7 @@ from guide.command.converse import converse
 from guide.command.many import conclude_all, processes_for
 from guide.command.telling import tell_number, tell_result
 from guide.command.work import work_out
-from guide.dating.engine import Answer, Session, conclude
+from guide.dating.engine import Answer, ImpossibleEvidence, Session, conclude
 from guide.dating.known import read_days
 from guide.dating.model import Model, ModelMark
 from guide.facts.types import RESERVED_IDS, Reach
@@ -160,8 +160,15 @@ def _many(path: pathlib.Path, model: Model, out: TextIO) -> int:
     return 0
 
 
+def _concluded(model: Model, session: Session) -> dict[str, Any]:
+    try:
+        return conclude(model, session)
+    except ImpossibleEvidence:
+        raise CannotAsk(load_words(model.language).say("cli.ask.impossible")) from None
+
+
 def _print_result(model: Model, session: Session, out: TextIO) -> None:
-    words, result = load_words(model.language), conclude(model, session)
+    words, result = load_words(model.language), _concluded(model, session)
     tell_number(model, session.car, words, out)
     tell_result(model, session, result, words, out)
     if result["next"]:
@@ -189,7 +196,7 @@ def run(options: argparse.Namespace, entered: TextIO, out: TextIO) -> int:
         "known": _pairs(options.known, "something known such as registered=1968-07"),
     })
     if options.json:
-        print(json.dumps(conclude(model, session), ensure_ascii=False), file=out)
+        print(json.dumps(_concluded(model, session), ensure_ascii=False), file=out)
         return 0
     if options.answers or options.car or options.known:
         if options.edition not in (None, model.edition):

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any, TextIO
 
 from guide.command.telling import tell_result
-from guide.dating.engine import Answer, Session, conclude
+from guide.dating.engine import Answer, ImpossibleEvidence, Session, conclude
 from guide.dating.model import Model
 from guide.words.say import Words, load_words
 
@@ -54,7 +54,12 @@ def converse(model: Model, session: Session, entered: TextIO, out: TextIO) -> in
     words = load_words(model.language)
     how = True
     while True:
-        result = conclude(model, session)
+        try:
+            result = conclude(model, session)
+        except ImpossibleEvidence:   # of no answer at all it is never raised
+            print(words.say("cli.ask.taken-back"), file=out)
+            session = replace(session, answers=session.answers[:-1])
+            continue
         question = result["next"]
         if question is None:
             _say_result(model, session, result, words, out)

@@ -15,8 +15,9 @@ from collections.abc import Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 
-from guide.dating.engine import Session, conclude
+from guide.dating.engine import ImpossibleEvidence, Session, conclude
 from guide.dating.model import Model
+from guide.words.say import load_words
 
 __all__ = ["conclude_all", "processes_for"]
 
@@ -34,7 +35,7 @@ def processes_for(cars: int) -> int:
 
 
 def conclude_all(model: Model, sessions: Sequence[Session], processes: int) -> Iterator[str]:
-    """Yield each car's result as a line of JSON, in order."""
+    """Yield each car's result as a line of JSON, in order; of a car that could not be, the line says so."""
     done = 0
     if processes > 1:
         try:
@@ -67,4 +68,8 @@ def _conclude_here(session: Session) -> str:
 
 
 def _line(model: Model, session: Session) -> str:
-    return json.dumps(conclude(model, session), ensure_ascii=False)
+    try:
+        said = conclude(model, session)
+    except ImpossibleEvidence:
+        said = {"format": 1, "error": load_words(model.language).say("cli.ask.impossible")}
+    return json.dumps(said, ensure_ascii=False)

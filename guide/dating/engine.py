@@ -17,17 +17,18 @@ from guide.dating.model import Model
 from guide.dating.number import Numbered
 from guide.dating.prepare import Prepared, prepare
 from guide.dating.result import Concluded, conclude_figures, day_of, spans_for_output
-from guide.dating.state import State, believe
+from guide.dating.state import ImpossibleEvidence, State, believe
 from guide.dating.words import say_next, say_result, say_stopped
 from guide.words.say import Words, load_words
 
-__all__ = ["Answer", "Session", "conclude", "explain", "next_look", "read_answer"]
+__all__ = ["Answer", "ImpossibleEvidence", "Session", "conclude", "explain", "next_look", "read_answer"]
 
 
 def conclude(model: Model, session: Session) -> dict[str, Any]:
     """Return the whole result for one car, as ``ask --json`` prints it.
 
-    Raises ValueError for a mark, form, paper or date that the model does not know.
+    Raises ValueError for a mark, form, paper or date that the model does not know, and `ImpossibleEvidence` where
+    no car could be as was said.
     """
     prepared = prepare(model)
     words = load_words(model.language)

@@ -14,7 +14,12 @@ from guide.dating.known import factor_of_known
 from guide.dating.number import Numbered, factor_of_number, read_car
 from guide.dating.prepare import Block, Prepared
 
-__all__ = ["State", "believe", "chance_of_forms", "over_time"]
+__all__ = ["ImpossibleEvidence", "State", "believe", "chance_of_forms", "over_time"]
+
+
+class ImpossibleEvidence(ValueError):
+    """Nothing in the guide can be as was said: where parts always survive and nothing is misread, looks can exclude
+    each other."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +86,8 @@ def over_time(prepared: Prepared, weights: Sequence[float]) -> list[float]:
 
 
 def believe(prepared: Prepared, session: Session) -> State:
-    """Return the belief after a session. Raises ValueError for a mark, paper or date that is not there."""
+    """Return the belief after a session. Raises ValueError for a mark, paper or date that is not there, and
+    `ImpossibleEvidence` where no car could be as was said."""
     said: dict[str, Answer] = {}
     for answer in session.answers:
         if answer.mark not in prepared.marks_by_id:
@@ -122,7 +128,7 @@ def _vectors(prepared: Prepared, mark: int, answer: Answer) -> Vectors:
 def _normal(weights: Sequence[float]) -> list[float]:
     total = sum(weights)
     if total <= 0.0:
-        raise ValueError("expected answers that some car can give, found none that can give them all")
+        raise ImpossibleEvidence("expected answers that some car can give, found none that can give them all")
     return [weight / total for weight in weights]
 
 

@@ -61,12 +61,21 @@
     return "other";
   }
 
+  // When the works fitted what was found, by mark; nothing where the finds exclude each other, so that no car could
+  // be like this: what differs from the number is still told then, only not whether it is earlier or later.
+  function looksOf(prepared, car, answers) {
+    let concluded;
+    try {
+      concluded = guide.engine.conclude(prepared, { answers: answers, car: car, reach: [], known: {} });
+    } catch (contradiction) { return {}; }
+    return Object.fromEntries(concluded.apart.map((one) => [one.mark, one.looks]));
+  }
+
   // The outcome for every part that a number speaks of, in the guide's order:
   // {mark, allowed, given, verdict}.
   function outcome(prepared, model, car, answers, byNumber) {
     const expected = expectedOf(prepared, model, car, byNumber);
-    const concluded = guide.engine.conclude(prepared, { answers: answers, car: car, reach: [], known: {} });
-    const looks = Object.fromEntries(concluded.apart.map((one) => [one.mark, one.looks]));
+    const looks = looksOf(prepared, car, answers);
     return {
       from: expected.from,
       to: expected.to,

@@ -20,7 +20,7 @@ from guide.dating.evidence import Answer, Session
 from guide.dating.model import Model
 from guide.dating.prepare import prepare
 from guide.dating.result import conclude_figures, spans_for_output
-from guide.dating.state import believe
+from guide.dating.state import ImpossibleEvidence, believe
 from guide.dating.tell_apart import Told, rank_forms
 from guide.facts.types import Form, Mark, TakenFor
 from guide.pages.changes import Notes, changes_of
@@ -136,14 +136,18 @@ def _today(shelf: Shelf, mark: Mark, form: Form) -> str:
     if not form.dates_a_car or not mark.ask:
         return ""
     spans = [shelf.words.span(*days) for days in _nine_in_ten(ModelKey(shelf.model), mark.id, form.id)]
-    return shelf.say("pages.forms.today", span=shelf.words.one_of(spans))
+    return shelf.say("pages.forms.today", span=shelf.words.one_of(spans)) if spans else ""
 
 
 @lru_cache(maxsize=2_000)
 def _nine_in_ten(key: ModelKey, mark: str, form: str) -> tuple[tuple[date, date], ...]:
-    """Return the days between which nine in ten cars that show a form were built, as the key concludes."""
+    """Return the days between which nine in ten cars that show a form were built, as the key concludes; none where
+    no car shows it."""
     prepared = prepare(key.model)
-    state = believe(prepared, Session((Answer(mark, (form,), "form"),)))
+    try:
+        state = believe(prepared, Session((Answer(mark, (form,), "form"),)))
+    except ImpossibleEvidence:
+        return ()
     return tuple(
         (date.fromisoformat(str(span["from"])), date.fromisoformat(str(span["to"])))
         for span in spans_for_output(prepared, conclude_figures(state)) if span["level"] == 0.9

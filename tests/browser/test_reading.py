@@ -177,6 +177,17 @@ def test_a_wrong_number_is_answered_where_it_was_typed(watched: Watched, built_g
     assert page.locator("[data-sheet]").is_hidden()
 
 
+@pytest.mark.parametrize("asked", ["body=barouche", "year=spring"])
+def test_an_old_bookmark_of_a_sheet_is_answered_where_one_asks_anew(
+    watched: Watched, built_guide: pathlib.Path, asked: str
+) -> None:
+    page = watched.page
+    go(page, built_guide, f"sheets.html#{asked}")
+    assert page.locator("[data-reply]").inner_text().startswith("This guide knows no such car:")
+    assert page.locator("#buy-car").is_visible()
+    assert page.locator("[data-sheet]").is_hidden()
+
+
 def test_the_timeline_is_filtered_by_links_and_its_edges_lead_to_their_reasons(
     chromium: Any, built_guide: pathlib.Path
 ) -> None:

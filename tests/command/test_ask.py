@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 import pathlib
+import shutil
 from typing import Any
 
 import pytest
@@ -13,6 +14,7 @@ from guide.command.ask import CannotAsk, read_session
 from guide.command.converse import converse
 from guide.command.main import main
 from guide.dating.engine import conclude
+from tests.dating.tiny_models import certain_model
 
 KEYS = ["format", "edition", "car", "reach", "answers", "result", "periods", "interiors", "specifications", "numbers",
         "apart", "next", "stopped"]
@@ -132,3 +134,40 @@ def test_no_chance_is_rounded_to_none_or_all(root: pathlib.Path, capsys: pytest.
     said = capsys.readouterr().out
     assert "  Early: nearly all\n" in said
     assert "  Last: fewer than one in a hundred\n" in said
+
+
+def test_an_answer_that_no_car_could_give_is_taken_back_in_a_conversation() -> None:
+    said = talk(certain_model(), "1", "2", "stop")
+    assert said.count("The last answer is taken back") == 1
+    assert "p0" not in said
+    assert "  P0: nearly all\n" in said
+    assert "  P1: fewer than one in a hundred\n" in said
+
+
+def test_looks_that_exclude_each_other_are_said_and_cost_no_other_car_its_result(
+    root: pathlib.Path, tmp_path: pathlib.Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Where parts always survive and are never misread, toggles and late lamps are on no car."""
+    content = tmp_path / "content"
+    shutil.copytree(root / "content", content)
+    for name in ("switches", "tail-lamps"):
+        path = content / "marks" / f"{name}.yml"
+        lines = path.read_text(encoding="utf-8").splitlines()
+        at = next(at for at, line in enumerate(lines) if line.startswith("survives:"))
+        lines[at:at + 1] = ["survives: 1", "misread: 0"]
+        path.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    seen = {"switches": "symbols", "tail-lamps": "round"}
+    words = [f"{mark}={form}" for mark, form in seen.items()]
+    assert main(["ask", "--content", str(content), *words]) == 2
+    said = capsys.readouterr()
+    assert (said.out, said.err.startswith("No car could be like this:")) == ("", True)
+    assert main(["ask", "--content", str(content), *words, "--json"]) == 2
+    error = json.loads(capsys.readouterr().out)
+    assert error == {"format": 1, "error": said.err.strip()}
+    cars = tmp_path / "cars.jsonl"
+    lines = [json.dumps({"answers": one}) for one in (seen, {"switches": "symbols"})]
+    cars.write_text("\n".join(lines), encoding="utf-8")
+    assert main(["ask", "--content", str(content), "--many", str(cars), "--json"]) == 0
+    first, second = (json.loads(line) for line in capsys.readouterr().out.splitlines())
+    assert first == error
+    assert second["answers"] == [{"mark": "switches", "forms": ["symbols"], "kind": "form"}]

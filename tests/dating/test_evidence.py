@@ -7,11 +7,12 @@ from datetime import date, timedelta
 
 import pytest
 
-from guide.dating.engine import Answer, Session, conclude, explain, read_answer
+from guide.dating.engine import Answer, ImpossibleEvidence, Session, conclude, explain, next_look, read_answer
 from guide.dating.known import factor_of_known, read_days
 from guide.dating.model import Model
 from guide.dating.number import Numbered, read_car
 from guide.dating.prepare import prepare
+from tests.dating.tiny_models import certain_model
 
 
 def period(model: Model, session: Session) -> dict[str, float]:
@@ -154,3 +155,13 @@ def test_what_is_not_there_is_refused(model: Model, session: Session) -> None:
 
 def test_days_count_from_the_first_day_of_production(model: Model) -> None:
     assert date.fromisoformat(model.origin) + timedelta(days=model.edges[-1] - 1) == date(1972, 10, 20)
+
+
+def test_looks_that_no_car_could_bear_out_are_told_from_a_slip_of_the_caller() -> None:
+    model = certain_model()
+    session = Session((Answer("lamp", ("f0",)), Answer("dial", ("f1",))))
+    for asked in (conclude, explain, next_look):
+        with pytest.raises(ImpossibleEvidence, match="expected answers that some car can give"):
+            asked(model, session)
+    either = Session((Answer("lamp", ("f0",)), Answer("dial", ("f0", "f1"), "several")))
+    assert [row["chance"] for row in conclude(model, either)["periods"]] == [1.0, 0.0]

@@ -9,7 +9,7 @@ from typing import Any
 
 from guide.dating.model import Model, load_model
 
-__all__ = ["plain_mark", "plain_model", "tiny_model"]
+__all__ = ["certain_model", "plain_mark", "plain_model", "tiny_model"]
 
 
 def _chances(chance: random.Random, count: int, certain: float = 0.3) -> Any:
@@ -88,3 +88,12 @@ def tiny_model(seed: int) -> Model:
         shares=[0.4, 0.6],
         sets=[{"id": "set", "name": "a re-trim", "marks": renewed, "share": chance.uniform(0.1, 0.6)}],
     )
+
+
+def certain_model(days: int = 2) -> Model:
+    """Return a model in which both marks change with the period, always survive and are never misread, so that the
+    first form of one and the second of the other are on no car; nothing stops the key before both are seen."""
+    half = days // 2
+    marks = [plain_mark(name, 2, [0, 1]) for name in ("lamp", "dial")]
+    groups = [{"marks": [at], "runs": [[0, 0, half, 1]], "variants": [[0]], "of": [[0]]} for at in range(2)]
+    return plain_model([1.0] * days, [half, days], marks, groups, gain=-1.0, period=1.1)

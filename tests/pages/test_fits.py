@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import json
 from typing import Any
 
@@ -80,4 +81,16 @@ def test_what_was_found_is_as_expected_later_earlier_or_not_of_the_works(
     assert {mark: parts[mark][1] for mark in ("switches", "tail-lamps", "horn-push", "belts", "dials", "stalk")} == {
         "switches": "later", "tail-lamps": "as-expected", "horn-push": "earlier", "belts": "not-works",
         "dials": "as-expected", "stalk": "not-looked",
+    }
+
+
+def test_finds_that_exclude_each_other_are_still_held_against_the_number(
+    node: str, shelf: Shelf, bounds: dict[str, Any]
+) -> None:
+    """Where nothing is ever lost or misread, late switches and early lamps are on no car that the engine knows."""
+    certain = dataclasses.replace(shelf, model=dataclasses.replace(shelf.model, marks=tuple(
+        dataclasses.replace(mark, survives=1.0, misread=0.0) for mark in shelf.model.marks)))
+    parts = outcome(node, certain, bounds, "C2500", switches="symbols", tail_lamps="round")
+    assert {mark: parts[mark][1] for mark in ("switches", "tail-lamps", "stalk")} == {
+        "switches": "other", "tail-lamps": "as-expected", "stalk": "not-looked",
     }

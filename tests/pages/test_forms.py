@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from datetime import date
 from itertools import combinations
 from typing import Any
@@ -111,3 +112,17 @@ def test_the_trim_stands_among_what_tells_with_a_way_to_each_interior(shelf: She
     trim = next(row for row in (*context["drawn"], *context["further"]) if row.id == "interior")
     assert trim.link is None
     assert {form.link[0] for form in (*trim.one, *trim.other) if form.link} == {"interior"}
+
+
+def test_a_form_that_is_on_no_car_today_says_nothing_of_when_such_cars_were_built(shelf: Shelf) -> None:
+    """An option that nobody ordered, on a part that is never lost and never misread."""
+    def without(mark: Any) -> Any:
+        wood = [form.id for form in mark.forms].index("wood")
+        mixes = tuple(mix if isinstance(mix, int) else tuple(
+            0.0 if form == wood else share / (1 - mix[wood]) for form, share in enumerate(mix)) for mix in mark.mixes)
+        return dataclasses.replace(mark, survives=1.0, misread=0.0, mixes=mixes)
+
+    marks = tuple(without(mark) if mark.id == "gear-knob" else mark for mark in shelf.model.marks)
+    nobody = dataclasses.replace(shelf, model=dataclasses.replace(shelf.model, marks=marks))
+    ball, wood = context_of(nobody, "gear-knob/ball/wood")["sides"]
+    assert (bool(ball["today"]), wood["today"]) == (True, "")

@@ -92,10 +92,17 @@
       ["year", "body", "colour"].forEach((name) => { form.elements[name].value = asked[name]; });
       const read = numberOf(asked.car);
       if (read && read.failure) { choose(); form.elements.car.focus(); return; }
-      const concluded = guide.engine.conclude(prepared, {
-        answers: guide.buying.answersFor(guide.model, guide.sheetData, asked), car: read ? read.written : null,
-        reach: [], known: asked.year ? { registered: asked.year } : {},
-      });
+      let concluded;
+      try {
+        concluded = guide.engine.conclude(prepared, {
+          answers: guide.buying.answersFor(guide.model, guide.sheetData, asked), car: read ? read.written : null,
+          reach: [], known: asked.year ? { registered: asked.year } : {},
+        });
+      } catch (unknown) {                                      // an old bookmark, or no car could be like this
+        choose();
+        reply.textContent = say("pages.sheets.impossible");
+        return;
+      }
       const known = read ? guide.cars.knownOf(guide.carTable, read) : { series: asked.body };
       const plan = guide.buying.plan(guide.sheetData, concluded, known, asked.colour);
       const spans = concluded.result.spans.filter((span) => span.level > 0.6);
