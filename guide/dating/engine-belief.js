@@ -127,26 +127,29 @@
     const first = days[0] - dayNumber(model.origin);
     const end = days[1] - dayNumber(model.origin) + 1;
     const mark = kind.startsWith("part:") ? prepared.markAt.get(kind.slice(5)) : undefined;
-    let swept;
+    let chance;                      // that a car built in a bin has a date in these days
     let right = 1 - model.chances.paper_wrong;
     if (kind in model.chances.lag_days) {
       const mean = model.chances.lag_days[kind];
-      swept = (day, made) => (day >= made ? made - mean : day - mean * Math.exp((day - made) / mean));
+      const later = (start, stop, day) => {
+        const built = Math.min(stop, day);
+        const sure = Math.max(stop - Math.max(start, day), 0);
+        return built <= start ? sure : sure + mean * (Math.exp((built - day) / mean) - Math.exp((start - day) / mean));
+      };
+      chance = (start, stop) => (later(start, stop, first) - later(start, stop, end)) / (stop - start);
     } else if (mark !== undefined) {
       const lag = model.chances.part_lag_days;
       right *= model.marks[mark].survives;
-      swept = (day, made) => {
+      const swept = (day, made) => {
         const part = Math.min(day - made, lag);
         return day <= made ? day - made : part - part * part / (2 * lag);
       };
+      chance = (start, stop) => (swept(stop, end) - swept(start, end) - swept(stop, first) + swept(start, first)) / (stop - start);
     } else {
       throw new Error("'" + kind + "' is not a paper or a part of this guide");
     }
     const flat = (1 - right) * (end - first) / model.chances.stray_days;
-    const line = prepared.periodOf.map((_, t) => {
-      const [start, stop] = [model.edges[t], model.edges[t + 1]];
-      return flat + right * (swept(stop, end) - swept(start, end) - swept(stop, first) + swept(start, first)) / (stop - start);
-    });
+    const line = prepared.periodOf.map((_, t) => flat + right * chance(model.edges[t], model.edges[t + 1]));
     return [].concat(...prepared.rows.map(() => line));
   }
 

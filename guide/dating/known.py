@@ -12,6 +12,7 @@ import math
 import re
 from collections.abc import Sequence
 from datetime import date, timedelta
+from itertools import pairwise
 
 from guide.dating.prepare import Prepared
 
@@ -67,17 +68,19 @@ def factor_of_known(prepared: Prepared, kind: str, text: str) -> list[float]:
 def _after_build(edges: Sequence[int], first: int, end: int, mean: float) -> list[float]:
     """Return the chance that the paper's days follow a build in each bin, the build even over the bin."""
     return [
-        (_passed(edges[t + 1], end, mean) - _passed(edges[t], end, mean)
-         - _passed(edges[t + 1], first, mean) + _passed(edges[t], first, mean)) / (edges[t + 1] - edges[t])
-        for t in range(len(edges) - 1)
+        (_later(start, stop, first, mean) - _later(start, stop, end, mean)) / (stop - start)
+        for start, stop in pairwise(edges)
     ]
 
 
-def _passed(day: int, paper: int, mean: float) -> float:
-    """Return the integral over builds up to ``day`` of P(lag <= paper - build), up to a constant."""
-    if day >= paper:
-        return paper - mean
-    return day - mean * math.exp((day - paper) / mean)
+def _later(start: int, stop: int, day: int, mean: float) -> float:
+    """Return the integral over builds from ``start`` to ``stop`` of P(the paper is of ``day`` or later).
+
+    What is left of a lag decades long is tiny, so it is summed by itself and never as a difference of days.
+    """
+    built = min(stop, day)           # of cars built after that day every paper is later
+    sure = float(max(stop - max(start, day), 0))
+    return sure if built <= start else sure + mean * (math.exp((built - day) / mean) - math.exp((start - day) / mean))
 
 
 def _before_build(edges: Sequence[int], first: int, end: int, lag: float) -> list[float]:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import dataclasses
+import math
 from datetime import date, timedelta
+from itertools import pairwise
 
 import pytest
 
@@ -165,3 +167,14 @@ def test_looks_that_no_car_could_bear_out_are_told_from_a_slip_of_the_caller() -
             asked(model, session)
     either = Session((Answer("lamp", ("f0",)), Answer("dial", ("f0", "f1"), "several")))
     assert [row["chance"] for row in conclude(model, either)["periods"]] == [1.0, 0.0]
+
+
+@pytest.mark.parametrize("year", [1975, 1990, 2010])
+def test_a_paper_of_decades_later_only_leans_to_the_later_builds(year: int) -> None:
+    """The lag is exponential, so a paper after the last build weighs a day b by e^(b / mean), whatever its own day:
+    here bins of one day and a mean of 60 days, and no paper ever another car's."""
+    model = certain_model(days=200)
+    chances = dataclasses.replace(model.chances, paper_wrong=0.0)
+    line = factor_of_known(prepare(dataclasses.replace(model, chances=chances)), "registered", f"{year}-06-17")
+    ratios = [later / earlier for earlier, later in pairwise(line)]
+    assert ratios == pytest.approx([math.exp(1 / 60)] * 199, rel=1e-9)
