@@ -1,0 +1,105 @@
+"""From facts and limits to the model, on a guide small enough to be worked by hand, and on one that states next to
+nothing."""
+
+from __future__ import annotations
+
+import dataclasses
+from datetime import date
+from itertools import pairwise
+
+import pytest
+
+from guide.dating.build import build_model
+from guide.dating.engine import Answer, Session, conclude
+from guide.dating.model import Model
+from guide.facts.types import FittedAs, Fitting, Form, Guide, Scope, ShareRow
+from guide.finding import TICKS_PER_DAY
+from guide.limits.types import DatedSpell, Limits, LimitsResult
+from tests.dating.test_apart import value_at
+from tests.limits import sketch
+from tests.limits.sketch import HERE, form, mark, split
+
+FIRST, LAST = date(1960, 1, 1), date(1960, 3, 31)
+JANUARY, MID_JANUARY, FEBRUARY, MID_FEBRUARY, MARCH, MID_MARCH, END = (
+    (day - FIRST).days for day in (FIRST, date(1960, 1, 16), date(1960, 2, 1), date(1960, 2, 16), date(1960, 3, 1),
+                                   date(1960, 3, 16), date(1960, 4, 1)))
+
+
+def between(first: int, last: int) -> Limits:
+    """A moment from the start of one day to the start of another, days counted from the first of production."""
+    return Limits(first * TICKS_PER_DAY, last * TICKS_PER_DAY, (), ())
+
+
+def dated(name: str, number: int, first: Limits, last: Limits) -> DatedSpell:
+    return DatedSpell(mark="m", form=name, spell=number, scope=Scope(), first=first, last=last, last_is_stated=True)
+
+
+def result_of(*spells: DatedSpell) -> LimitsResult:
+    return LimitsResult(spells=spells, clashes=(), helpful={}, findings=(), corroborated={}, slack_days={})
+
+
+def guide_of(forms: list[Form], order: tuple[str, ...] = (), **more: object) -> Guide:
+    """A guide of ninety-one cars, one a day, with one mark."""
+    production = dataclasses.replace(sketch.production("1960-01-01", "1960-03-31"), made=91)
+    return sketch.guide([mark((), order, forms)], [], production, **more)
+
+
+def built(model: Model, t: int) -> list[float]:
+    """Return the chance of each form of the one mark on cars built in a bin."""
+    group = model.groups[0]
+    mix = model.marks[0].mixes[value_at(group.runs[group.variants[group.of[0][0]][0]], t)]
+    return [float(at == mix) for at in range(len(model.marks[0].forms))] if isinstance(mix, int) else list(mix)
+
+
+def test_a_form_that_returns_and_an_option_over_it_are_shared_out_bin_by_bin() -> None:
+    """A until 1 February, B until some day in early March, each as likely, then A again; one car in ten of February
+    had the option C instead. Half months: the second changeover is on the average halfway through its own."""
+    option = Form(id="c", name="C", answer="C", picture="c.svg", scope=Scope(), place=HERE,
+                  fitted_as=(Fitting(kind=FittedAs.OPTION, share=0.1, place=HERE),), spells=form("c").spells)
+    early_march = between(MARCH, MID_MARCH)
+    model = build_model(guide_of([form("a", 2), form("b"), option], ("a", "b", "a")), result_of(
+        dated("a", 1, between(0, 0), between(FEBRUARY, FEBRUARY)),
+        dated("b", 1, between(FEBRUARY, FEBRUARY), early_march), dated("a", 2, early_march, between(END, END)),
+        dated("c", 1, between(FEBRUARY, FEBRUARY), between(MARCH, MARCH)),
+    ))
+    assert model.edges == (JANUARY, MID_JANUARY, FEBRUARY, MID_FEBRUARY, MARCH, MID_MARCH, END)
+    assert [round(cars, 3) for cars in model.series[0].cars] == [15, 16, 15, 14, 15, 16]
+    assert [built(model, t) for t in range(6)] == [pytest.approx(mix, abs=5e-4) for mix in (
+        [1, 0, 0], [1, 0, 0], [0, 0.9, 0.1], [0, 0.9, 0.1], [0.5, 0.5, 0], [1, 0, 0])]
+    runs = model.groups[0].runs
+    assert all(run[0] == 0 and list(run[::2]) == sorted(set(run[::2])) for run in runs)
+    assert all(one != other for run in runs for one, other in pairwise(run[1::2])), "no step is idle"
+
+
+def test_a_form_for_some_cars_only_makes_a_specification_of_its_own() -> None:
+    """B came in on 1 March in left-hand cars, four in ten; the others kept A."""
+    left = Scope((("hand", ("left",)),))
+    hand = split("hand", {"right": {}, "left": {}})
+    share = ShareRow(split="hand", value="left", share=0.4, place=HERE)
+    facts = guide_of([form("a"), form("b", scope=left)], ("a", "b"), splits={"hand": hand}, shares=(share,))
+    model = build_model(facts, result_of(
+        dated("a", 1, between(0, 0), between(MARCH, MARCH)), dated("b", 1, between(MARCH, MARCH), between(END, END))))
+    assert [dict(one.splits) for one in model.specifications] == [{"hand": "right"}, {"hand": "left"}]
+    assert model.series[0].shares == ((0, (0.6, 0.4)),)
+    found = conclude(model, Session((Answer("m", ("b",)),)))
+    surely, misread = model.marks[0].survives + (1 - model.marks[0].survives) / 2, model.marks[0].misread
+    said = [surely * (1 - misread) + (1 - surely) * misread, (1 - surely) * (1 - misread) + surely * misread]
+    late_left, others = 31 / 91 * 0.4 * said[0], (1 - 31 / 91 * 0.4) * said[1]
+    left_hand = (late_left + 60 / 91 * 0.4 * said[1]) / (late_left + others)
+    assert found["specifications"][1]["chance"] == pytest.approx(left_hand, abs=1e-9)
+
+
+def test_a_guide_with_neither_numbers_nor_trims_nor_periods_is_asked_about_its_years() -> None:
+    """Seventy cars' worth of days in 1960 and thirty in 1961; B came with the new year."""
+    production = sketch.production("1960-10-23", "1961-01-30")
+    facts = sketch.guide([mark((), ("a", "b"), [form("a"), form("b")])], [], production)
+    turn = between(70, 70)
+    model = build_model(facts, result_of(dated("a", 1, between(0, 0), turn), dated("b", 1, turn, between(100, 100))))
+    assert [(period.id, period.first) for period in model.periods] == [("1960", 0), ("1961", 5)]
+    assert (model.interiors, [mark.id for mark in model.marks]) == ((), ["m"])
+    chances = [row["chance"] for row in conclude(model, Session())["periods"]]
+    assert chances == pytest.approx([0.7, 0.3], abs=1e-5)
+    late = [row["chance"] for row in conclude(model, Session((Answer("m", ("b",)),)))["periods"]]
+    own = 0.8 + 0.2 / 2
+    said = own * 0.98 + (1 - own) * 0.02
+    assert late[1] == pytest.approx(0.3 * said / (0.3 * said + 0.7 * (1 - said)), abs=1e-4)
