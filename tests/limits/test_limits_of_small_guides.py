@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from guide.facts.types import ChangedTogether, FormRef, Guide, Mark, Scope, Series, Statement
+from guide.facts.types import ChangedTogether, FormRef, Guide, Mark, Scope, Series, Statement, When, WhenKind
 from guide.finding import TICKS_PER_DAY, StepKind
 from guide.limits.derive import derive_limits
 from guide.limits.types import DatedSpell, Limits, LimitsResult, day_of
@@ -147,6 +147,32 @@ def test_old_stock_lets_a_last_come_later_by_so_many_cars() -> None:
 def test_so_many_cars_after_is_counted_in_cars_and_not_in_days() -> None:
     result = derive_limits(guide_of([say("first", of(car(1250), after=200, slack=50), form="b")]))
     assert days(spell(result, "b").first) == ("1960-04-01", "1960-06-30")
+
+
+def test_the_calendar_is_quoted_for_the_car_itself_or_for_the_one_so_many_cars_on() -> None:
+    """A car keeps the suffix that it was named with; the one 200 cars after C1250 is C1450."""
+    for when, told in ((of(car(1250, suffix="L")), "C1250L"), (of(car(1250), after=200), "C1450")):
+        last = spell(derive_limits(guide_of([say("last", when, form="a")])), "a").last
+        assert last.because_latest[-1].says == f"the calendar has {told} built by then"
+        assert last.because_earliest[-1].says == f"the calendar has {told} built no earlier"
+
+
+def test_the_start_and_the_end_of_a_period_or_a_series_are_its_first_and_last_day() -> None:
+    """The series begins on 1 January 1960 and ends on 31 December 1961; the first and the last of its numbers can have
+    been built all through the month that the calendar gives them."""
+    late = sketch.period("late", "1960-05-03", "1960-11-08")
+
+    def of_a(what: WhenKind, name: str | None) -> tuple[str, str]:
+        when = When(what, f"{what} of {name}", HERE, of=name)
+        found = derive_limits(guide_of([say("last", when, form="a")], periods={"late": late}))
+        assert found.findings == ()
+        return days(spell(found, "a").last)
+
+    assert of_a(WhenKind.START, "late") == ("1960-05-03", "1960-05-03")
+    assert of_a(WhenKind.END, "late") == ("1960-11-08", "1960-11-08")
+    assert of_a(WhenKind.START, "c") == ("1960-01-01", "1960-01-31")
+    assert of_a(WhenKind.END, "c") == ("1961-12-01", "1961-12-31")
+    assert of_a(WhenKind.END, None) == ("1961-12-31", "1961-12-31")
 
 
 def test_statements_beside_another_form_tie_the_firsts() -> None:

@@ -7,8 +7,11 @@ from datetime import date
 
 import pytest
 
-from guide.facts.types import ModelYear, Run, Series
-from guide.limits.positions import SeriesLine
+from guide.facts.types import ModelYear, Run, Scope, Series
+from guide.finding import TICKS_PER_DAY
+from guide.limits.edges import edge_of
+from guide.limits.positions import SeriesLine, series_lines
+from guide.limits.types import Limits
 from tests.limits import sketch
 from tests.limits.sketch import by_end, car, closure, day, first_of, on, run, series, stray
 
@@ -103,6 +106,26 @@ def test_one_counter_goes_through_several_prefixes_in_declared_order() -> None:
     assert there.car_at(5).written == "CA1006"
 
 
+def test_a_number_without_a_prefix_takes_that_of_the_first_notation_with_room_for_it() -> None:
+    """Four digits have room for 9999, so only 10000 needs the longer notation."""
+    made = series([run(9998, 10001, prefix="")], written=("A####", "B#####"))
+    there = SeriesLine(made, sketch.production(), [])
+    assert [there.car_at(position).written for position in range(4)] == ["A9998", "A9999", "B10000", "B10001"]
+
+
+def test_only_series_whose_numbers_follow_the_build_have_a_line() -> None:
+    engines = series([run(1, 50, prefix="E")], id="e", name="Engine", written=("E####",), gives_build_order=False)
+    guide = sketch.guide([sketch.mark(())], [engines, series([run(1001, 1010)])])
+    assert list(series_lines(guide)) == ["c"]
+
+
+def test_a_series_without_one_open_day_still_has_its_cars() -> None:
+    made = series([run(1001, 1010)], [by_end(on("1960-01"), car(1010))])
+    there = SeriesLine(made, sketch.production("1960-01-01", "1960-01-31"), [closure("1960-01-01", "1960-01-31")])
+    assert (there.cars, there.open_days) == (10, ())
+    assert all(day("1960-01-01") <= one <= day("1960-01-31") for one in there.days_of(car(1005)))
+
+
 def test_a_calendar_that_contradicts_itself_still_gives_days() -> None:
     made = series([run(1001, 1040)], [by_end(on("1960-02"), car(1010)), by_end(on("1960-01"), car(1030))])
     there = SeriesLine(made, sketch.production("1960-01-01", "1960-03-31"), [])
@@ -148,3 +171,16 @@ def test_model_years_move_no_day() -> None:
     years = (ModelYear(year="1961", first=car(1001), last=car(1010), source="ledger", place=sketch.HERE),)
     assert line().days_of(car(1005)) == (day("1960-01-01"), day("1960-01-31"))
     assert line(model_years=years).days_of(car(1005)) == line().days_of(car(1005))
+
+
+def test_an_edge_names_the_first_car_of_its_day_or_the_last() -> None:
+    """Ten cars on the 31 open days of January, so 2.26 by the end of the 7th and 2.58 by the end of the 8th: from the
+    8th on it can be the third, until the 8th the second at most."""
+    made = series([run(1001, 1010)], [by_end(on("1960-01"), car(1010))])
+    guide = sketch.guide([sketch.mark(())], [made], sketch.production("1960-01-01", "1960-01-31"))
+    eighth = Limits(7 * TICKS_PER_DAY, 8 * TICKS_PER_DAY - 1, (), ())
+    assert [one.written for one in edge_of(eighth, "earliest", Scope(), guide).cars] == ["C1003"]
+    assert [one.written for one in edge_of(eighth, "latest", Scope(), guide).cars] == ["C1002"]
+    first = Limits(0, TICKS_PER_DAY - 1, (), ())
+    assert [one.written for one in edge_of(first, "earliest", Scope(), guide).cars] == ["C1001"]
+    assert edge_of(first, "latest", Scope(), guide).cars == (), "no car stood finished by the end of the first day"

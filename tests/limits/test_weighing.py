@@ -5,8 +5,9 @@ from __future__ import annotations
 from guide.facts.types import Scope
 from guide.limits.derive import derive_limits
 from guide.limits.types import LimitsResult
-from tests.limits.sketch import car, of, on, say
-from tests.limits.test_limits_of_small_guides import guide_of
+from tests.limits import sketch
+from tests.limits.sketch import car, of, on, run, say, series
+from tests.limits.test_limits_of_small_guides import guide_of, works
 
 
 def result_of(*statements, **more) -> LimitsResult:  # type: ignore[no-untyped-def]
@@ -61,6 +62,32 @@ def test_a_car_found_where_one_would_help_does_narrow_the_limits() -> None:
         return spell.last.latest - spell.last.earliest
 
     assert width(after) < width(before)
+
+
+def test_the_cars_that_would_bring_a_first_forward_are_worked_out_by_hand() -> None:
+    """B came in between 1 March and 30 November, 274 days. A car of day t has it with chance (t - 1 March) / 274 and
+    then leaves out what lies after the last day that its month allows. The best is C1695, the last that disorder
+    keeps in July: 151 / 274 of the 122 days after 31 July, 67.2. Three quarters of that, 50.4, are had from C1498 (of
+    31 May, but perhaps of June: 91 / 274 of 153, 50.8) and no longer from C1696 (perhaps of August: 50.1)."""
+    result = result_of(say("first", on("1960-03", "1960-11"), form="b"), say("last", on("1960-11-30"), form="a"))
+    helpful = result.helpful["m"]
+    assert (helpful.form, helpful.narrows_days) == ("b", 67)
+    assert helpful.says == ("What would help most: any untouched car from C1498 to C1695. One with “B” would show that "
+                            "it came in sooner than is known.")
+
+
+def test_cars_that_would_help_are_told_by_their_numbers_and_not_by_their_series_as_well() -> None:
+    """Closed and open cars with numbers of their own, the open ones with nothing left to find out."""
+    kinds = {name: Scope((("series", (name,)),)) for name in ("c", "d")}
+    said = [say("first", on("1960-03", "1960-11"), form="b", scope=kinds["c"]),
+            say("last", on("1960-11-30"), form="a", scope=kinds["c"]),
+            say("first", on("1960-12-01"), form="b", scope=kinds["d"]),
+            say("last", on("1960-11-30"), form="a", scope=kinds["d"])]
+    both = [works(), series([run(1, 2400, prefix="D")], id="d", name="Open", written=("D####",))]
+    made = sketch.production("1960-01-01", "1961-12-31")
+    helpful = derive_limits(sketch.guide([sketch.mark(said, ("a", "b"))], both, made)).helpful["m"]
+    assert helpful.scope == kinds["c"]
+    assert "any untouched car from C1498 to C1695. One" in helpful.says
 
 
 def test_where_no_car_would_help_a_paper_would() -> None:
