@@ -71,22 +71,30 @@ def _read_plain(plain: str, overrides: _Overrides) -> _Read:
     return None
 
 
-def _open(earliest: bool, latest: bool, step: int = 0) -> Callable[[re.Match[str], _Overrides], _Read]:
-    """Make the reading of "by", "before", "after" and "from": which bound of the inner date is kept."""
+def _open(bound: Callable[[Bounds], Bounds]) -> Callable[[re.Match[str], _Overrides], _Read]:
+    """Make the reading of "by", "from", "before" or "after": what is left of the bounds of the inner date."""
 
     def act(match: re.Match[str], overrides: _Overrides) -> _Read:
         inner = _read_plain(match[1], overrides)
-        if not isinstance(inner, Bounds):
-            return inner
-        if step < 0:  # before: the day before it begins
-            return replace(inner, earliest=None, latest=shift_days(inner.earliest, -1))
-        if step > 0:  # after: the day after it ends
-            return replace(inner, earliest=shift_days(inner.latest, 1), latest=None)
-        return replace(
-            inner, earliest=inner.earliest if earliest else None, latest=inner.latest if latest else None
-        )
+        return bound(inner) if isinstance(inner, Bounds) else inner
 
     return act
+
+
+def _by(inner: Bounds) -> Bounds:
+    return replace(inner, earliest=None)
+
+
+def _from(inner: Bounds) -> Bounds:
+    return replace(inner, latest=None)
+
+
+def _before(inner: Bounds) -> Bounds:
+    return replace(inner, earliest=None, latest=shift_days(inner.earliest, -1))
+
+
+def _after(inner: Bounds) -> Bounds:
+    return replace(inner, earliest=shift_days(inner.latest, 1), latest=None)
 
 
 def _about(match: re.Match[str], overrides: _Overrides) -> _Read:
@@ -229,10 +237,10 @@ _TO = r"(?: to | until | and | – | - |–)"
 _PHRASES: tuple[tuple[str, Callable[[re.Match[str], _Overrides], _Read]], ...] = (
     (r"(?:(?:about|around|approximately|roughly|circa) |ca?\. ?|c(?=\d{4}))(.+)", _about),
     (r"(?:perhaps|possibly|probably|thought to be) (.+)", _perhaps),
-    (r"(?:by|until|till|up to|not after|no later than) (?:the end of )?(.+)", _open(False, True)),
-    (r"(?:from|since|not before|no earlier than) (.+)", _open(True, False)),
-    (r"(?:before|earlier than) (.+)", _open(False, True, -1)),
-    (r"(?:after|later than) (.+)", _open(True, False, 1)),
+    (r"(?:by|until|till|up to|not after|no later than) (?:the end of )?(.+)", _open(_by)),
+    (r"(?:from|since|not before|no earlier than) (.+)", _open(_from)),
+    (r"(?:before|earlier than) (.+)", _open(_before)),
+    (r"(?:after|later than) (.+)", _open(_after)),
     (rf"between (.+?){_TO}(.+)", _between),
     (rf"({_MONTH})\.?-(\d\d)", _spreadsheet),
     (rf"(\d\d)-({_MONTH})", _spreadsheet),

@@ -80,10 +80,10 @@
       const forms = named(expected.get(mark.id) || []);
       if (!forms.length || forms[0].chance <= 0) { return; }
       const said = says(data, mark, forms, from, to);
-      const warned = !forms.some((one) => one.form === mark.hintOf) && lines(said) + lines(mark.hint) <= LINES;
+      const hint = (mark.hints.find((one) => !forms.some((form) => form.form === one[1])) || [""])[0];
       entries.set(mark.id, {
         id: mark.id, name: mark.name, path: mark.path, place: mark.place,
-        picture: mark.forms[forms[0].form].picture, says: said, hint: warned ? mark.hint : "",
+        picture: mark.forms[forms[0].form].picture, says: said, hint: lines(said) + lines(hint) <= LINES ? hint : "",
       });
     });
     const ranked = Array.from(new Set(data.ranking[likely.id].concat(Array.from(entries.keys())))).filter((id) => entries.has(id));

@@ -122,11 +122,10 @@ def _ranked(key: ModelKey, mark: str, one: str, other: str) -> tuple[Told, ...]:
 def _side(shelf: Shelf, mark: Mark, form: Form) -> dict[str, Any]:
     """Return one of the two: its drawing, its own words, and what it says of the date."""
     spans = spans_of(shelf, chains_of(shelf, mark), form)
-    fittings = say_fittings(shelf, form)
-    if not form.dates_a_car or (form.is_option and fittings):   # an option's own sentence says when it was offered
+    if not form.dates_a_car or form.is_option:   # an option's own sentence says when it was offered
         spans = []
     return {
-        "form": form, "spans": spans, "fittings": fittings, "spare": say_spare(shelf, form),
+        "form": form, "spans": spans, "fittings": say_fittings(shelf, form), "spare": say_spare(shelf, form),
         "scope": "" if spans else upper_first(say_scope(shelf, form.scope)), "today": _today(shelf, mark, form),
     }
 

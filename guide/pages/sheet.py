@@ -27,7 +27,7 @@ from guide.pages.spells import chains_of, days_of, lower_first
 from guide.words.typography import typographic
 
 __all__ = [
-    "DRAWN", "LINE_LETTERS", "PAGE", "PLACES", "hint_of", "says_expected", "sheet_parts", "turns_of",
+    "DRAWN", "LINE_LETTERS", "PAGE", "PLACES", "hints_of", "says_expected", "sheet_parts", "turns_of",
 ]
 
 DRAWN = 18                    # marks with a drawing; the rest get a line
@@ -38,6 +38,9 @@ APART_DAYS = 45              # a changeover further apart than this between kind
 OFTEN = 0.6                  # a part of which fewer cars still have their own is often changed
 CHANGED_LINES, WRONG_LINES = 6, 6
 TELL_LETTERS = 110           # of how a copy is told
+_FOUND_INSTEAD = {            # and how it is called in a hint
+    FittedAs.REPRODUCTION: "copy", FittedAs.SERVICE_PART: "spare", FittedAs.AFTERMARKET: "spare",
+}
 PLACES: tuple[tuple[str, tuple[Reach, ...]], ...] = (
     ("outside", (Reach.PHOTOGRAPHS, Reach.OUTSIDE, Reach.GLASS)), ("door", (Reach.DOOR,)),
     ("seat", (Reach.SEAT,)), ("leave", (Reach.BONNET, Reach.HANDS)),
@@ -146,7 +149,7 @@ def _first_sentences(text: str) -> str:
 
 
 def _entry(shelf: Shelf, look: Look, window: tuple[date, date]) -> Entry:
-    says, hint = says_expected(shelf, look, window), hint_of(shelf, look.mark, look)[0]
+    says, hint = says_expected(shelf, look, window), _hint_of(shelf, look)
     if _lines(says) + _lines(hint) > LINES:
         hint = ""  # what the car should have comes first
     only = say_scope(shelf, look.mark.scope)
@@ -190,18 +193,21 @@ def turns_of(shelf: Shelf, mark: Mark) -> dict[tuple[str, str], tuple[date, date
     }
 
 
-def hint_of(shelf: Shelf, mark: Mark, look: Look | None = None) -> tuple[str, str]:
-    """Return a few words on what is often found instead, and the form they are about; empty for no warning."""
-    built = {form.id for form, _ in look.forms} if look else set()
+def hints_of(shelf: Shelf, mark: Mark) -> Iterator[tuple[str, str]]:
+    """Yield a few words on each thing that is often found instead, with the form they are about, best first; last of
+    all, about no form, that the part is often changed where that is so."""
     for form in mark.forms.values():
-        if form.id in built:
-            continue
-        for fitting in form.fitted_as:
-            if fitting.kind is FittedAs.REPRODUCTION:
-                return shelf.say("pages.sheet.hint.copy", form=lower_first(form.name)), form.id
-            if fitting.kind in (FittedAs.SERVICE_PART, FittedAs.AFTERMARKET):
-                return shelf.say("pages.sheet.hint.spare", form=lower_first(form.name)), form.id
-    return (shelf.say("pages.sheet.hint.often") if mark.survives_share < OFTEN else ""), ""
+        how = next((_FOUND_INSTEAD[one.kind] for one in form.fitted_as if one.kind in _FOUND_INSTEAD), None)
+        if how is not None:
+            yield shelf.say(f"pages.sheet.hint.{how}", form=lower_first(form.name)), form.id
+    if mark.survives_share < OFTEN:
+        yield shelf.say("pages.sheet.hint.often"), ""
+
+
+def _hint_of(shelf: Shelf, look: Look) -> str:
+    """Return the first hint that is not about a form that the car may well have; empty for no warning."""
+    built = {form.id for form, _ in look.forms}
+    return next((says for says, about in hints_of(shelf, look.mark) if about not in built), "")
 
 
 def _too_long(entries: Iterable[Entry]) -> Iterator[Finding]:

@@ -9,7 +9,7 @@ from guide.facts.types import Mark
 from guide.pages.expected import Cars
 from guide.pages.key import script_of
 from guide.pages.looks import most_telling
-from guide.pages.sheet import PLACES, hint_of, sheet_parts, turns_of
+from guide.pages.sheet import PLACES, hints_of, sheet_parts, turns_of
 from guide.pages.shelf import Address, Context, Page, Shelf
 
 __all__ = ["PAGE", "data_files"]
@@ -60,10 +60,9 @@ def _data(shelf: Shelf) -> dict[str, Any]:
 
 
 def _mark(shelf: Shelf, mark: Mark, place: int) -> dict[str, Any]:
-    hint, about = hint_of(shelf, mark)
     return {
         "id": mark.id, "name": mark.name, "place": place, "path": shelf.places["mark", mark.id].path,
-        "hint": hint, "hintOf": about,
+        "hints": list(hints_of(shelf, mark)),
         "turns": {
             f"{old}|{new}": [old, new, first.isoformat(), last.isoformat()]
             for (old, new), (first, last) in turns_of(shelf, mark).items()

@@ -220,8 +220,7 @@ def say_scopes(shelf: Shelf, scopes: tuple[Scope, ...]) -> str:
     """
     by_rest: dict[str, list[Scope]] = {}
     for scope in joined(shelf, scopes):
-        rest = Scope(tuple(part for part in scope.parts if part[0] != "series"))
-        by_rest.setdefault(_rest_words(shelf, scope, rest), []).append(scope)
+        by_rest.setdefault(_rest_words(shelf, scope), []).append(scope)
     said = []
     for rest_words, alike in by_rest.items():
         series = {one for scope in alike for one in scope.values("series") or shelf.guide.series}
@@ -236,13 +235,13 @@ def say_scopes(shelf: Shelf, scopes: tuple[Scope, ...]) -> str:
     return upper_first(shelf.words.all_of(said))
 
 
-def _rest_words(shelf: Shelf, scope: Scope, rest: Scope) -> str:
+def _rest_words(shelf: Shelf, scope: Scope) -> str:
     """Return what a scope says beside its series."""
     whole = say_scope(shelf, scope)
     if scope.values("series") is None:
         return whole
     head = say_scope(shelf, Scope(tuple(part for part in scope.parts if part[0] == "series")))
-    return whole.removeprefix(head).removeprefix(", ") if rest.parts else ""
+    return whole.removeprefix(head).removeprefix(", ")
 
 
 def summary_of(shelf: Shelf, mark: Mark) -> str:

@@ -312,6 +312,21 @@ def test_the_less_believed_statement_is_set_aside_and_equals_by_order(
     assert "a proposal" in found.message
 
 
+def test_a_statement_against_the_declared_order_alone_is_not_called_as_reliable_as_others() -> None:
+    """B is declared after A, and a bulletin has it come in before: no other statement is needed, so none is weighed."""
+    result = derive_limits(guide_of([say("before", form="b", other=FormRef("m", "a"))]))
+    clash, = result.clashes
+    assert (clash.against, clash.equal_reliability, len(clash.chain)) == ((), False, 2)
+    assert "No other statement is needed to see it." in result.findings[0].message
+
+
+def test_a_calendar_that_names_the_very_first_car_holds_it() -> None:
+    calendar = [by_end(on("1960-01"), car(1001)), by_end(on("1960-03"), car(1100))]
+    line = series([run(1001, 1100)], calendar, out_of_order=0)
+    result = derive_limits(guide_of([say("last", of(car(1001)), form="a")], line=line))
+    assert days(spell(result, "a").last) == ("1960-01-01", "1960-01-31")
+
+
 def test_a_calendar_outside_production_is_an_error_and_is_left_out() -> None:
     line = series([run(1001, 1200)], [by_end(on("1960-05"), car(1100), 3), by_end(on("1962-05"), car(1150), 4)])
     result = derive_limits(guide_of([say("seen", of(car(1090)), form="a")], line=line))

@@ -42,6 +42,23 @@ def test_a_clean_break_is_upright() -> None:
     assert foot == top
 
 
+def ticks(svg: ElementTree.Element) -> list[tuple[float, float, float]]:
+    """Return where each tick of the limits stands, in hundredths of the width, and its two heights."""
+    lines = [line for line in svg.iter("line") if line.get("class") == "tie"]
+    return [(float(line.get("x1", "").rstrip("%")), *sorted(float(line.get(end, "")) for end in ("y1", "y2")))
+            for line in lines]
+
+
+def test_ticks_of_a_new_form_hang_below_the_strip_and_those_of_an_old_one_stand_above_it() -> None:
+    svg = band(OLD, NEW)
+    strip = next(one for one in svg.iter("svg") if one is not svg)
+    top = float(strip.get("y", ""))
+    foot = top + float(strip.get("height", ""))
+    turn = STRIP.share(date(1968, 12, 31)) * 100
+    assert {y for x, *ends in ticks(svg) for y in ends if x < turn} == {foot, foot + 5}
+    assert {y for x, *ends in ticks(svg) for y in ends if x > turn} == {top - 5, top}
+
+
 def test_ticks_stand_at_the_limits() -> None:
     ties = [line for line in band(OLD, NEW).iter("line") if line.get("class") == "tie"]
     places = sorted({float(line.get("x1", "").rstrip("%")) for line in ties})
@@ -56,8 +73,7 @@ def test_ticks_stand_at_the_limits() -> None:
 def test_an_end_that_nobody_states_has_no_ticks_and_no_date() -> None:
     vague = Stretch("Toggles", OLD.first, NEW.first, starts=False, last_says="x", last_is_stated=False)
     svg = band(vague, NEW)
-    ties = {line.get("y1") for line in svg.iter("line") if line.get("class") == "tie"}
-    assert len(ties) <= 2
+    assert {x for x, _, _ in ticks(svg)} == {round(STRIP.share(day) * 100, 2) for day in NEW.first}
     assert not any(text.text == "x" for text in svg.iter("text"))
 
 

@@ -35,7 +35,8 @@ def outcome(node: str, shelf: Shelf, bounds: Any, car: str, **found: str) -> dic
     given = {
         "model": json.loads(dump_model(shelf.model)), "bounds": bounds, "car": car,
         "words": shelf.words.chosen(("words.", "dating.")),
-        "answers": [{"mark": mark.replace("_", "-"), "forms": [form], "kind": "form"} for mark, form in found.items()],
+        "answers": [{"mark": mark.replace("_", "-"), "forms": forms.split("+"),
+                     "kind": "several" if "+" in forms else "form"} for mark, forms in found.items()],
     }
     parts = evaluate(node, SCRIPTS, """
         guide.words = given.words;
@@ -82,6 +83,13 @@ def test_what_was_found_is_as_expected_later_earlier_or_not_of_the_works(
         "switches": "later", "tail-lamps": "as-expected", "horn-push": "earlier", "belts": "not-works",
         "dials": "as-expected", "stalk": "not-looked",
     }
+
+
+def test_of_two_forms_found_one_that_the_works_fitted_is_enough_to_be_held_against_the_number(
+    node: str, shelf: Shelf, bounds: dict[str, Any]
+) -> None:
+    """Two belts of the works' later kind and of a later maker's: not both are foreign to the works."""
+    assert outcome(node, shelf, bounds, "C2500", belts="reel+reel-later")["belts"][1] == "later"
 
 
 def test_finds_that_exclude_each_other_are_still_held_against_the_number(

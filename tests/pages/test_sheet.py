@@ -123,6 +123,19 @@ def test_a_sheet_says_which_trims_such_a_car_may_have_whatever_the_advert_says(p
     assert "grey" not in trims[6]
 
 
+def test_nobody_is_warned_of_a_form_that_the_car_may_well_have(plans: list[Any], shelf: Any) -> None:
+    """By May 1968 the wood rim was to be had, and the rockers with signs came years later. What is said of C1840 is
+    said of its period."""
+    own = every(plans[0])
+    sheet = contexts(shelf)["early"]
+    ready = {entry.mark.id: entry for entry in (*entries(sheet), *sheet["lines"])}
+    told = {"steering-wheel": ("Thin rim or wood rim.", "Often changed."),
+            "switches": ("Toggles to about May 1968, then rockers.", "Found instead: rockers with signs."),
+            "dash-facing": ("Crackle finish or veneer.", "")}
+    assert {mark: (own[mark]["says"], own[mark]["hint"]) for mark in told} == told
+    assert {mark: (ready[mark].says, ready[mark].hint) for mark in told} == told
+
+
 def test_a_sheet_by_advert_leaves_open_what_the_advert_leaves_open(plans: list[Any]) -> None:
     year, red = every(plans[3]), every(plans[5])
     assert "then" in year["demister-vents"]["says"] or "or" in year["demister-vents"]["says"]
