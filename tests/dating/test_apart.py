@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import random
 from collections.abc import Iterator
 from itertools import product
@@ -10,7 +11,8 @@ import pytest
 
 from guide.dating.engine import Answer, Session, conclude
 from guide.dating.model import Model
-from tests.dating.tiny_models import tiny_model
+from tests.dating.tiny_models import plain_mark, plain_model, tiny_model
+from tests.twins.alike import in_browser
 
 Built = tuple[int, ...]
 
@@ -106,3 +108,16 @@ def test_standing_apart_equals_the_sum_over_all_that_can_have_happened(seed: int
         assert row["replaced"] == pytest.approx(replaced[m] / total, abs=1e-12)
         assert row["misread"] == pytest.approx(misread[m] / total, abs=1e-12)
         assert row["chance"] == pytest.approx((replaced[m] + misread[m]) / total, abs=1e-12)
+
+
+def test_when_a_form_was_usual_is_told_over_all_the_cars_that_were_built_then(node: str) -> None:
+    """Left-hand cars were built on the first two days only, and nothing but the hand tells them from the others: the
+    second form came in on the third day all the same."""
+    mark = plain_mark("lamp", 2, [0, 1], survives=0.5)
+    group = {"marks": [0], "runs": [[0, 0, 2, 1]], "variants": [[0]], "of": [[0, 0]]}
+    model = plain_model([1.0] * 4, [2, 4], [mark], [group], specifications=2, shares=(0.5, 0.5))
+    series = dataclasses.replace(model.series[0], shares=((0, (0.5, 0.5)), (2, (1.0, 0.0))))
+    model = dataclasses.replace(model, series=(series,))
+    session = Session((Answer("lamp", ("f1",)),))
+    for result in (conclude(model, session), in_browser(node, model, [session])[0]["concluded"]):
+        assert result["apart"][0]["looks"] == {"from": "1970-01-03", "to": "1970-01-04"}

@@ -103,3 +103,13 @@ def test_a_guide_with_neither_numbers_nor_trims_nor_periods_is_asked_about_its_y
     own = 0.8 + 0.2 / 2
     said = own * 0.98 + (1 - own) * 0.02
     assert late[1] == pytest.approx(0.3 * said / (0.3 * said + 0.7 * (1 - said)), abs=1e-4)
+
+
+def test_a_form_without_a_place_in_the_order_stands_beside_those_that_have_one() -> None:
+    """A until 1 February, B from then on; C was fitted all through February, nobody knows to which: half the cars."""
+    model = build_model(guide_of([form("a"), form("b"), form("c")], ("a", "b")), result_of(
+        dated("a", 1, between(0, 0), between(FEBRUARY, FEBRUARY)),
+        dated("b", 1, between(FEBRUARY, FEBRUARY), between(END, END)),
+        dated("c", 1, between(FEBRUARY, FEBRUARY), between(MARCH, MARCH))))
+    assert [built(model, t) for t in range(6)] == [pytest.approx(mix) for mix in (
+        [1, 0, 0], [1, 0, 0], [0, 0.5, 0.5], [0, 0.5, 0.5], [0, 1, 0], [0, 1, 0])]

@@ -194,6 +194,30 @@ def test_forms_are_told_apart_by_what_went_with_them(model: Model) -> None:
     assert "switches" not in [row.mark for row in rows]
 
 
+def test_a_guide_without_trims_has_none_to_tell_apart() -> None:
+    model = plain_model([1.0, 1.0], [1, 2], [plain_mark("bag", 2, [0, 1])],
+                        [{"marks": [0], "runs": [[0, 0, 1, 1]], "variants": [[0]], "of": [[0]]}])
+    with pytest.raises(ValueError, match="expected a guide with two interiors or more"):
+        rank_interiors(model, "f0", "f1")
+
+
+def test_a_spare_is_said_to_be_had_since_the_year_of_the_one_that_was_found() -> None:
+    """Two kinds sold since the cars were new, from 1975 and from 1980; the works fitted neither."""
+    spares = [{"id": name, "name": name, "answer": name, "factory": False, "kind": "service part", "since": since}
+              for name, since in (("old", 1975), ("new", 1980), ("undated", None))]
+    works = {"id": "works", "name": "works", "answer": "works"}
+    mark = plain_mark("bag", 4, [0], survives=0.5) | {"forms": [works, *spares]}
+    model = plain_model([1.0], [1], [mark], [{"marks": [0], "runs": [[0, 0]], "variants": [[0]], "of": [[0]]}])
+
+    def says(answer: str) -> str:
+        return str(explain(model, Session((read_answer(model, "bag", answer),)))["apart_groups"][0]["says"])
+
+    assert "1980" in says("new")
+    assert "1975" not in says("new")
+    assert "1975" in says("old+new")
+    assert not {"1975", "1980"} & set(says("undated").replace(".", " ").split())
+
+
 @pytest.mark.parametrize("call", [
     lambda model: rank_periods(model, "early", "nowhere"),
     lambda model: rank_interiors(model, "green", "black-vinyl"),

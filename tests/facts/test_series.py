@@ -110,6 +110,19 @@ def test_a_calendar_keeps_both_of_its_ways_of_speaking() -> None:
     ]
 
 
+@pytest.mark.parametrize(("first", "found"), [("S0301", []), ("S0302", ["leaves cars out after S0100"])])
+def test_a_calendar_counts_over_a_declared_gap(first: str, found: list[str]) -> None:
+    """S0301 is the next car after S0100, for those between were never built; before S0302 one would be left out."""
+    text = (HEAD + 'written: "S####"\nruns: [{cars: S0001..S0100}, {cars: S0101..S0300, built: never}, '
+            f"{{cars: S0301..S0900}}]\nbuilt by: {{1968-06: S0100}}\nfirst built: {{1968-06-02: {first}}}\n")
+    node, _ = compose(text, "numbers/saloon.yml")
+    assert node is not None
+    desk = Desk()
+    read_series("saloon", node, desk)
+    assert [finding.code for finding in desk.findings] == ["calendar-out-of-order"] * len(found)
+    assert all(says in finding.message for says, finding in zip(found, desk.findings, strict=True))
+
+
 def test_a_second_kind_of_number_says_so() -> None:
     series = series_of(HEAD + 'written: "B###"\ngives build order: no\nruns: [{cars: B001..B900}]\n')
     assert not series.gives_build_order

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -158,6 +159,13 @@ def test_the_finding_shows_what_was_typed_and_the_way_out() -> None:
     assert read_when("24.5.1968") == Problem(
         "bad-date", "expected the year first, found '24.5.1968'", "write 1968-05-24"
     )
+    assert read_when("31.1.1968") == Problem(
+        "bad-date", "expected the year first, found '31.1.1968'", "write 1968-01-31"
+    )
+    for off in ("31.0.1968", "31.13.1968", "32.1.1968"):
+        assert read_when(off) == Problem(
+            "bad-date", f"expected a date, found '{off}'", "write year, month and day, as 1968-05-24"
+        )
 
 
 @pytest.mark.parametrize("text", ["C1840", "car C1840", "Car: c 1840", "c-1840"])
@@ -199,6 +207,20 @@ NO_CARS = {
     "c1968": "bad-when",
     "about 20 cars after Z1": "not-a-number",
 }
+
+
+def test_a_date_stays_a_date_where_numbers_have_no_letters(guide: Guide) -> None:
+    """A series written ####: 1968 is a year still, and the car has to be called one."""
+    bare = replace(guide.series["coupe"], id="bare", written=("####",),
+                   runs=(replace(guide.series["coupe"].runs[0], prefix="", first=1000, last=2900),))
+    for text, means in (("1968", "1968-01-01 1968-12-31"), ("1968-05", "1968-05-01 1968-05-31")):
+        when = read_when(text, series={"bare": bare})
+        assert isinstance(when, When)
+        assert f"{when.earliest} {when.latest}" == means
+    when = read_when("car 1968", series={"bare": bare})
+    assert isinstance(when, When)
+    assert when.car
+    assert when.car.number == 1968
 
 
 @pytest.mark.parametrize("text", NO_CARS)

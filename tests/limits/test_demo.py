@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from guide.facts.problem import Problem
-from guide.facts.types import Guide, Text
+from guide.facts.types import Guide, Text, When, WhenKind
 from guide.facts.whens import NO_CARS, read_when_text
 from guide.finding import TICKS_PER_DAY, Place, Severity
 from guide.limits.derive import derive_limits
@@ -134,6 +134,14 @@ def test_no_paper_is_asked_for_about_a_form_that_nothing_followed(limits: Limits
     for mark, helpful in limits.helpful.items():
         forms = [one.form for one in limits.spells if one.mark == mark and one.scope == helpful.scope]
         assert len(set(forms)) > 1 or mark == "washer-bottle", mark
+
+
+def test_the_ends_of_a_series_are_its_cars_and_those_of_a_period_its_days(guide: Guide) -> None:
+    words, here = load_words("en"), Place("x.yml")
+    said = [when_words(words, guide, When(kind, "", here, of=of)) for kind, of in (
+        (WhenKind.START, "open"), (WhenKind.END, "open"), (WhenKind.START, "middle"), (WhenKind.END, None))]
+    assert said == ["the first open car", "the last open car", "the start of the period “Middle”",
+                    "the end of production"]
 
 
 @pytest.mark.parametrize(("text", "says"), [

@@ -124,6 +124,7 @@ def test_years_stand_once_for_a_stack() -> None:
     axis = ElementTree.fromstring(render_axis(STRIP))
     years = [text.text for text in axis.iter("text") if "year" in text.get("class", "")]
     assert years == ["1968", "1969", "1970", "1971"]
+    assert sum(line.get("class") == "year-tick" for line in axis.iter("line")) == 3, "none at the strip's own end"
 
 
 def labels(svg: ElementTree.Element) -> list[tuple[str, str]]:

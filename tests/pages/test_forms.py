@@ -114,6 +114,17 @@ def test_the_trim_stands_among_what_tells_with_a_way_to_each_interior(shelf: She
     assert {form.link[0] for form in (*trim.one, *trim.other) if form.link} == {"interior"}
 
 
+def test_when_the_works_fitted_a_form_is_said_of_that_form_alone(shelf: Shelf) -> None:
+    """Bulletin 7 has toggles to C1840 (May 1968) on right-hand cars, C2210L of November 1968 had them too; the signs
+    came with C3711 and D1581 in August 1971. The bag came back with the restart on 27 April 1970."""
+    toggle, symbols = context_of(shelf, "switches/toggle/symbols")["sides"]
+    assert toggle["spans"] == [
+        "Coupé, right-hand drive: to about May 1968", "Coupé, left-hand drive: to 1 November 1968 at least"]
+    assert symbols["spans"] == ["From 16 August 1971"]
+    bag, _ = context_of(shelf, "washer-bottle/bag/bottle")["sides"]
+    assert bag["spans"] == ["Coupé: to about June 1968", "From 27 April 1970 to about May 1970"]
+
+
 def test_a_form_that_is_on_no_car_today_says_nothing_of_when_such_cars_were_built(shelf: Shelf) -> None:
     """An option that nobody ordered, on a part that is never lost and never misread."""
     def without(mark: Any) -> Any:
