@@ -75,7 +75,7 @@ def _uncovered(wanted: list[Days], covers: list[Days]) -> list[Days]:
 
 def _values(guide: Guide, dimension: str) -> tuple[str, ...]:
     if dimension == "series":
-        return tuple(guide.series)
+        return tuple(guide.ordered_series)
     if dimension == "interior":
         return tuple(guide.interiors)
     return tuple(guide.splits[dimension].values)

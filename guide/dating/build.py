@@ -69,7 +69,7 @@ def build_model(guide: Guide, limits: LimitsResult) -> Model:
             for one in guide.renewed_together if len(one.marks) > 1
         ),
         stop=_stop(guide), reaches={reach: value_of(f"effort_{reach}", guide.overrides) for reach in Reach},
-        chances=_chances(guide), numbers=number_table(guide.series),
+        chances=_chances(guide), numbers=number_table(guide.ordered_series),
     )
 
 

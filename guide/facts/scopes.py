@@ -18,9 +18,14 @@ def dimensions(desk: Desk) -> Mapping[str, tuple[str, ...] | None]:
     splits = desk.splits or {}
     return {
         **{split.id: tuple(split.values) for split in splits.values()},
-        "series": tuple(desk.series) if desk.series_complete else None,
+        "series": _ordered(desk) if desk.series_complete else None,
         "interior": None if desk.interiors is None else tuple(desk.interiors),
     }
+
+
+def _ordered(desk: Desk) -> tuple[str, ...]:
+    """Return the series that tell one car from another: a second kind of number is on all of them."""
+    return tuple(one.id for one in desk.series.values() if one.gives_build_order)
 
 
 def make_scope(parts: Mapping[str, Sequence[str]], desk: Desk) -> Scope:

@@ -281,3 +281,8 @@ class Guide:
     overrides: Mapping[str, float]           # constants the guide states for itself, by id
     about: str                               # Markdown, about.md
     place: Place
+
+    @property
+    def ordered_series(self) -> Mapping[str, Series]:
+        """The series whose numbers follow the build, in declared order: a car is of one of them, and dated by it."""
+        return {name: one for name, one in self.series.items() if one.gives_build_order}

@@ -301,6 +301,5 @@ def series_lines(guide: Guide) -> dict[str, SeriesLine]:
     """Return a line for each series whose numbers give the order of build, in declared order."""
     return {
         series.id: SeriesLine(series, guide.production, guide.closures)
-        for series in guide.series.values()
-        if series.gives_build_order
+        for series in guide.ordered_series.values()
     }

@@ -56,7 +56,7 @@ class Dimensions:
         self.guide = guide
         self.values: dict[str, tuple[str, ...]] = {
             **{split.id: tuple(split.values) for split in guide.splits.values()},
-            "series": tuple(one.id for one in guide.series.values() if one.gives_build_order),
+            "series": tuple(guide.ordered_series),
             "interior": tuple(guide.interiors),
         }
         self._allows: dict[tuple[str, str], dict[str, frozenset[str]]] = {}

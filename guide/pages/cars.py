@@ -51,7 +51,7 @@ def car_table(shelf: Shelf) -> dict[str, Any]:
         {"id": period.id, "name": period.name, "from": period.first.isoformat(), "to": period.last.isoformat()}
         for period in shelf.guide.periods.values()
     ]
-    return {"numbers": number_table(shelf.guide.series), "series": series, "periods": periods}
+    return {"numbers": number_table(shelf.guide.ordered_series), "series": series, "periods": periods}
 
 
 def form_rows(shelf: Shelf, mark: Mark) -> list[dict[str, Any]]:

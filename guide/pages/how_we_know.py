@@ -28,7 +28,7 @@ def _context(shelf: Shelf, _address: Address) -> Context:
     return {
         "method": METHOD,
         "series": [_series(shelf, series) for series in guide.series.values()],
-        "calendar": _calendar(shelf),
+        "ordered": list(guide.ordered_series.values()), "calendar": _calendar(shelf),
         "closures": [
             {"when": shelf.words.day_range(closure.first, closure.last), "why": closure.why,
              "source": say_citation(shelf, guide.sources.get(closure.source))}
@@ -44,7 +44,7 @@ def _series(shelf: Shelf, series: Series) -> dict[str, Any]:
         last = "" if run.last is None else _written(series, run.prefix, run.last)
         runs.append({"first": _written(series, run.prefix, run.first), "last": last, "built": run.built})
     return {
-        "series": series, "runs": runs, "cars": shelf.words.number(shelf.lines[series.id].cars),
+        "series": series, "runs": runs, "cars": shelf.words.number(shelf.lines[series.id].cars) if series.gives_build_order else "",
         "strays": [
             {"stray": stray, "when": say_when(shelf, stray.built)} for stray in series.strays
         ],
@@ -59,12 +59,12 @@ def _written(series: Series, prefix: str, number: int) -> str:
 def _calendar(shelf: Shelf) -> list[dict[str, Any]]:
     """Return the calendar by date: for each, the last number of every series built by then."""
     rows: dict[date, dict[str, str]] = {}
-    for series in shelf.guide.series.values():
+    for series in shelf.guide.ordered_series.values():
         for entry in series.calendar:
             if entry.kind is CalendarKind.LAST_BY_END and entry.time.latest is not None:
                 rows.setdefault(entry.time.latest, {})[series.id] = entry.car.written
     return [
-        {"day": shelf.words.day(day), "numbers": [rows[day].get(one, "") for one in shelf.guide.series]}
+        {"day": shelf.words.day(day), "numbers": [rows[day].get(one, "") for one in shelf.guide.ordered_series]}
         for day in sorted(rows)
     ]
 

@@ -53,7 +53,7 @@ def drawings_of(guide: Guide) -> tuple[tuple[str, str, str], ...]:
 
     The number series stand there as forms of the model's mark ``body``, the interiors as those of ``interior``.
     """
-    series = tuple(("body", one.id, one.picture) for one in guide.series.values() if one.picture)
+    series = tuple(("body", one.id, one.picture) for one in guide.ordered_series.values() if one.picture)
     trims = tuple(("interior", one.id, one.picture) for one in guide.interiors.values() if one.picture)
     return series + trims + tuple(
         (mark.id, form.id, form.picture) for mark in guide.marks.values() for form in mark.forms.values()

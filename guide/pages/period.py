@@ -60,7 +60,7 @@ def says_forms(shelf: Shelf, look: Look) -> str:
 def _numbers(shelf: Shelf, period: Period) -> list[str]:
     """Return the period's numbers by series, stated or else by the calendar."""
     said = []
-    for series in shelf.guide.series.values():
+    for series in shelf.guide.ordered_series.values():
         if series.id in period.numbers:
             first, last = period.numbers[series.id]
             cars = (shelf.lines[series.id].position(last) or 0) - (shelf.lines[series.id].position(first) or 0)

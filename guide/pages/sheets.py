@@ -25,7 +25,7 @@ def _context(shelf: Shelf, _address: Address) -> Context:
     first, last = guide.production.first.year, guide.production.last.year
     return {
         "periods": list(guide.periods.values()), "interiors": list(guide.interiors.values()),
-        "series": list(guide.series.values()), "colours": colours, "years": list(range(first, last + 4)),
+        "series": list(guide.ordered_series.values()), "colours": colours, "years": list(range(first, last + 4)),
         **sheet_parts(shelf, list(guide.marks.values())),
     }
 

@@ -148,7 +148,7 @@ def joined(shelf: Shelf, scopes: tuple[Scope, ...]) -> tuple[Scope, ...]:
     if prod(len(found) for found in values.values()) != sum(_size(scope) for scope in scopes):
         return scopes
     every = {**{split.id: set(split.values) for split in shelf.guide.splits.values()},
-             "series": set(shelf.guide.series), "interior": set(shelf.guide.interiors)}
+             "series": set(shelf.guide.ordered_series), "interior": set(shelf.guide.interiors)}
     return (Scope(tuple(
         (name, found) for name, found in values.items() if set(found) != every.get(name)
     )),)
@@ -223,8 +223,8 @@ def say_scopes(shelf: Shelf, scopes: tuple[Scope, ...]) -> str:
         by_rest.setdefault(_rest_words(shelf, scope), []).append(scope)
     said = []
     for rest_words, alike in by_rest.items():
-        series = {one for scope in alike for one in scope.values("series") or shelf.guide.series}
-        if series == set(shelf.guide.series):
+        series = {one for scope in alike for one in scope.values("series") or shelf.guide.ordered_series}
+        if series == set(shelf.guide.ordered_series):
             said.append(rest_words)
         else:
             said += [say_scope(shelf, scope) for scope in alike]

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import os
 import pathlib
+import shutil
 import subprocess
 import sys
 
+import pytest
+
+from guide.command.main import main
 from guide.press.publish import MARKER
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
@@ -21,3 +25,25 @@ def test_two_builds_in_two_processes_are_the_same(built_guide: pathlib.Path, tmp
     assert run.returncode == 0, run.stdout + run.stderr
     mine, other = (folder / MARKER for folder in (built_guide, tmp_path / "out"))
     assert mine.read_bytes() == other.read_bytes(), "the marker holds a digest of every file"
+
+
+def test_a_second_kind_of_number_on_the_same_cars_changes_nothing_but_how_numbers_are_told(
+    built_guide: pathlib.Path, tmp_path: pathlib.Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Engine numbers run beside the chassis numbers and follow no order: no car is a car of theirs."""
+    content, out = tmp_path / "content", tmp_path / "out"
+    shutil.copytree(ROOT / "content", content)
+    (content / "numbers" / "engine.yml").write_text(
+        'name: Engine number\nbody: engine\nwritten: "EN#####"\ngives build order: no\n'
+        "runs: [{cars: EN00001..EN09000, source: ledger}]\n", encoding="utf-8")
+    assert main(["--content", str(content), "--out", str(out)]) == 0
+    assert "0 errors, 0 warnings" in capsys.readouterr().out
+    alike = {path.relative_to(built_guide).as_posix() for path in built_guide.rglob("*") if path.is_file()}
+    assert alike == {path.relative_to(out).as_posix() for path in out.rglob("*") if path.is_file()}
+    differ = {name for name in alike if (out / name).read_bytes() != (built_guide / name).read_bytes()}
+    assert differ == {"how-we-know.html", "guide.zip", "worker.js", MARKER}
+    told = (out / "how-we-know.html").read_text(encoding="utf-8")
+    assert told.count("no car is dated by one") == 1
+    assert told.index("Engine number") < told.index("no car is dated by one")
+    assert main(["ask", "--content", str(content), "--car", "EN00123"]) == 0
+    assert capsys.readouterr().out.startswith("EN00123 isn’t written like any chassis number of this car.")
