@@ -43,8 +43,9 @@ def _series(shelf: Shelf, series: Series) -> dict[str, Any]:
     for run in series.runs:
         last = "" if run.last is None else _written(series, run.prefix, run.last)
         runs.append({"first": _written(series, run.prefix, run.first), "last": last, "built": run.built})
+    line = shelf.lines.get(series.id)
     return {
-        "series": series, "runs": runs, "cars": shelf.words.number(shelf.lines[series.id].cars) if series.gives_build_order else "",
+        "series": series, "runs": runs, "cars": shelf.words.number(line.cars) if line else "",
         "strays": [
             {"stray": stray, "when": say_when(shelf, stray.built)} for stray in series.strays
         ],
