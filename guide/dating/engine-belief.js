@@ -119,7 +119,8 @@
     return cells;
   }
 
-  function factorOfKnown(prepared, kind, text) {
+  // `isOwn` false: of a part that is known to have been changed.
+  function factorOfKnown(prepared, kind, text, isOwn) {
     if (kind === "model-year") { return modelYear(prepared, text.trim()); }
     const days = readDays(text);
     if (!days) { throw new Error("expected a date such as 1968, 1968-03 or 1968-03-12 for " + kind + ", found '" + text + "'"); }
@@ -139,7 +140,7 @@
       chance = (start, stop) => (later(start, stop, first) - later(start, stop, end)) / (stop - start);
     } else if (mark !== undefined) {
       const lag = model.chances.part_lag_days;
-      right *= model.marks[mark].survives;
+      right *= isOwn ? model.marks[mark].survives : 0;
       const swept = (day, made) => {
         const part = Math.min(day - made, lag);
         return day <= made ? day - made : part - part * part / (2 * lag);
@@ -185,7 +186,9 @@
     const car = session.car ? readCar(prepared, session.car) : null;
     if (car && !car.failure) { weights = normal(times(weights, factorOfNumber(prepared, car))); }
     for (const kind of Object.keys(session.known || {})) {
-      weights = normal(times(weights, factorOfKnown(prepared, kind, session.known[kind])));
+      const renewed = kind.startsWith("part:") ? said.get(kind.slice(5)) : undefined;
+      const isOwn = !renewed || !["changed", "none"].includes(renewed.kind);
+      weights = normal(times(weights, factorOfKnown(prepared, kind, session.known[kind], isOwn)));
     }
     const asked = [...new Set([...vectors.keys()].map((mark) => prepared.blockOf[mark]))].sort((a, b) => a - b);
     const laid = asked.map((at) => spread(prepared, prepared.blocks[at], blockLikelihood(prepared, prepared.blocks[at], vectors)));

@@ -3,7 +3,8 @@
 *registered*, *despatched*, *titled*: the car was built no later than that, and how long before is a lag with a
 stated mean (exponential). *model-year*: the maker's own table of numbers; a model year that is in no table
 says nothing, for it is not a date. *part:<mark>*: the part was made before the car, by up to a stated lag, if
-it is the car's own. Each leaves a small chance that the paper is another car's or misdated.
+it is the car's own; of one that is said to have been changed the date says nothing. Each leaves a small chance
+that the paper is another car's or misdated.
 """
 
 from __future__ import annotations
@@ -38,8 +39,9 @@ def read_days(text: str) -> tuple[date, date] | None:
     return first, following - timedelta(days=1)
 
 
-def factor_of_known(prepared: Prepared, kind: str, text: str) -> list[float]:
-    """Return the likelihood of a paper or a part's date for every cell.
+def factor_of_known(prepared: Prepared, kind: str, text: str, *, is_own: bool = True) -> list[float]:
+    """Return the likelihood of a paper or a part's date for every cell; ``is_own`` False: of a part that is known to
+    have been changed.
 
     Raises ValueError for a kind that is not known or a date that cannot be read.
     """
@@ -56,7 +58,8 @@ def factor_of_known(prepared: Prepared, kind: str, text: str) -> list[float]:
         right = 1.0 - chances.paper_wrong
     elif kind.startswith("part:") and kind[5:] in prepared.marks_by_id:
         line = _before_build(prepared.model.edges, first, end, chances.part_lag_days)
-        right = prepared.model.marks[prepared.marks_by_id[kind[5:]]].survives * (1.0 - chances.paper_wrong)
+        survives = prepared.model.marks[prepared.marks_by_id[kind[5:]]].survives if is_own else 0.0
+        right = survives * (1.0 - chances.paper_wrong)
     else:
         raise ValueError(
             f"expected one of {', '.join(chances.lag_days)}, model-year or part: with a mark, found '{kind}'"

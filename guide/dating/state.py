@@ -101,7 +101,9 @@ def believe(prepared: Prepared, session: Session) -> State:
     if isinstance(car, Numbered):
         weights = _normal(list(map(mul, weights, factor_of_number(prepared, car))))
     for kind, text in session.known.items():
-        weights = _normal(list(map(mul, weights, factor_of_known(prepared, kind, text))))
+        renewed = said.get(kind[5:]) if kind.startswith("part:") else None
+        is_own = renewed is None or renewed.kind not in ("changed", "none")
+        weights = _normal(list(map(mul, weights, factor_of_known(prepared, kind, text, is_own=is_own))))
     asked = sorted({prepared.block_of[mark] for mark in vectors})
     factors = {at: block_likelihood(prepared, prepared.blocks[at], vectors) for at in asked}
     laid = [spread(prepared, prepared.blocks[at], factors[at]) for at in asked]

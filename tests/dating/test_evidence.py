@@ -15,6 +15,7 @@ from guide.dating.model import Model
 from guide.dating.number import Numbered, read_car
 from guide.dating.prepare import prepare
 from tests.dating.tiny_models import certain_model
+from tests.twins.alike import in_browser
 
 
 def period(model: Model, session: Session) -> dict[str, float]:
@@ -139,6 +140,17 @@ def test_a_date_on_a_part_says_not_before(model: Model) -> None:
     after = period(model, Session(known={"part:switches": "1970-06"}))
     assert after["restart"] > before["restart"]
     assert after["launch"] < before["launch"]
+
+
+@pytest.mark.parametrize("kind", ["changed", "none"])
+def test_a_date_on_a_part_that_was_changed_says_nothing_of_the_car(model: Model, node: str, kind: str) -> None:
+    session = Session((Answer("switches", (), kind),), known={"part:switches": "1970-06"})
+    nothing = period(model, Session())
+    assert period(model, session) == pytest.approx(nothing, abs=1e-12)
+    found = {row["id"]: row["chance"] for row in in_browser(node, model, [session])[0]["concluded"]["periods"]}
+    assert found == pytest.approx(nothing, abs=1e-12)
+    seen = Session((Answer("switches", (), "cannot-tell"),), known=session.known)
+    assert period(model, seen) == pytest.approx(period(model, Session(known=session.known)), abs=1e-12)
 
 
 def test_a_model_year_in_no_table_says_nothing(model: Model) -> None:
