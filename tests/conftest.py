@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib
 import os
 import pathlib
 import re
@@ -25,6 +26,15 @@ def absent(what: str) -> None:
     if os.environ.get("CI"):
         pytest.fail(f"{what} is missing, and in CI nothing may be skipped")
     pytest.skip(f"{what} is missing")
+
+
+def reference_library(name: str) -> Any:
+    """Return a library that only tests need, to hold figures against; skip without it (in CI: fail)."""
+    try:
+        return importlib.import_module(name)
+    except ImportError:
+        absent(name)
+        raise AssertionError("not reached") from None
 
 
 def find_program(*names: str) -> str:

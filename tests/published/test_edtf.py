@@ -15,6 +15,7 @@ import pytest
 from guide.facts.dates import read_when
 from guide.facts.problem import Problem
 from guide.facts.types import When
+from tests.conftest import reference_library
 
 # The specification's examples that are within levels 0 and 1 and can be dates of build.
 BOUNDS = {
@@ -93,7 +94,7 @@ def test_an_example_of_the_specification_has_the_bounds(text: str) -> None:
 
 @pytest.mark.parametrize("text", [text for text in BOUNDS if not re.search(r"\.\.|^/|/$", text)])
 def test_the_reference_library_gives_the_same_bounds(text: str) -> None:
-    edtf = pytest.importorskip("edtf")
+    edtf = reference_library("edtf")
     parsed = edtf.parse_edtf(text)
     ours = bounds(text)
     theirs = tuple(date(*struct[:3]).isoformat() for struct in (parsed.lower_strict(), parsed.upper_strict()))
@@ -101,7 +102,7 @@ def test_the_reference_library_gives_the_same_bounds(text: str) -> None:
 
 
 def test_the_reference_library_still_departs_where_we_say_it_does() -> None:
-    edtf = pytest.importorskip("edtf")
+    edtf = reference_library("edtf")
     assert tuple(edtf.parse_edtf("2001-24").upper_strict()[:3]) == (2001, 12, 31)
 
 

@@ -12,6 +12,7 @@ from guide.dating.engine import Answer, Session, conclude, next_look
 from guide.dating.look import entropy, looks
 from guide.dating.prepare import prepare
 from guide.dating.state import believe
+from tests.conftest import reference_library
 from tests.dating.tiny_models import plain_mark, plain_model
 from tests.published.tables import LENSES, QUINLAN, Table, expected_looks, table_model, zoo
 
@@ -63,7 +64,7 @@ def test_looks_without_noise_are_as_few_as_can_be(table: Table, fewest: int) -> 
 
 
 def test_gains_equal_mutual_information_of_scikit_learn() -> None:
-    metrics = pytest.importorskip("sklearn.metrics")
+    metrics = reference_library("sklearn.metrics")
     animals = zoo()
     expected = [
         metrics.mutual_info_score([row[-1] for row in animals], [row[column] for row in animals]) / math.log(2)
@@ -73,7 +74,7 @@ def test_gains_equal_mutual_information_of_scikit_learn() -> None:
 
 
 def test_entropy_equals_that_of_scipy() -> None:
-    stats = pytest.importorskip("scipy.stats")
+    stats = reference_library("scipy.stats")
     for weights in ([1, 1], [9, 5], [0.2, 0, 3.5, 7], [41, 20, 5, 13, 4, 8, 10]):
         assert entropy(weights) == pytest.approx(float(stats.entropy(weights, base=2)), abs=1e-14)
 
@@ -116,7 +117,7 @@ def naive(alpha: float) -> tuple[float, float]:
     asked = ["sunny", "cool", "high", "T"]
     forms = [values[column].index(asked[column]) for column in columns]
     ours = first(bayes_model([len(rows[name]) for name in classes], said), *forms)
-    bayes = pytest.importorskip("sklearn.naive_bayes")
+    bayes = reference_library("sklearn.naive_bayes")
     model = bayes.CategoricalNB(alpha=alpha, force_alpha=True)
     model.fit([[values[c].index(row[c]) for c in columns] for row in QUINLAN], [row[-1] for row in QUINLAN])
     return ours, float(model.predict_proba([forms])[0][0])

@@ -12,6 +12,7 @@ import random
 import pytest
 
 from guide.tally.estimate import change_point, monotone, wilson
+from tests.conftest import reference_library
 
 NEWCOMBE = [
     (81, 263, 0.255289, 0.366210), (15, 148, 0.062386, 0.160487), (0, 20, 0.0, 0.161125), (1, 29, 0.006113, 0.171755),
@@ -24,7 +25,7 @@ def test_wilson_as_newcombe_prints_it(found: int, of: int, low: float, high: flo
 
 
 def test_wilson_as_statsmodels_has_it() -> None:
-    proportion = pytest.importorskip("statsmodels.stats.proportion")
+    proportion = reference_library("statsmodels.stats.proportion")
     for of in (1, 2, 7, 40):
         for found in range(of + 1):
             assert wilson(found, of) == pytest.approx(
@@ -54,7 +55,7 @@ def test_monotone_as_published(values: list[float], weights: list[float] | None,
 
 
 def test_monotone_as_scikit_learn_has_it() -> None:
-    isotonic = pytest.importorskip("sklearn.isotonic")
+    isotonic = reference_library("sklearn.isotonic")
     chance = random.Random(7)
     for _ in range(50):
         values = [chance.random() for _ in range(chance.randrange(1, 30))]
