@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Sequence
 from typing import Any
 
@@ -32,6 +33,12 @@ def onward(node: str, model: Model, *answers: Answer, reach: tuple[str, ...] = (
 @pytest.mark.parametrize(("cars", "stopped"), [((9.0, 1.0), "period"), ((8.99, 1.01), None), ((1.0, 9.0), "period")])
 def test_a_period_with_exactly_nine_in_ten_is_enough(node: str, cars: Sequence[float], stopped: str | None) -> None:
     assert onward(node, halves(cars=cars))[0] == stopped
+
+
+def test_days_that_lie_in_no_period_are_no_period_to_be_sure_of(node: str) -> None:
+    """Nineteen cars in twenty were built after the one period that the guide names."""
+    model = halves(cars=(1.0, 19.0))
+    assert onward(node, dataclasses.replace(model, periods=model.periods[:1]))[0] is None
 
 
 @pytest.mark.parametrize(("fine", "stopped"), [(1.8, "fine-enough"), (1.79, None)])

@@ -139,6 +139,13 @@ REFUSED = {
 }
 
 
+@pytest.mark.parametrize("text", ["between March 1968 and after June 1968", "before May 1968 to June 1969"])
+def test_a_stretch_with_an_end_that_is_open_itself_is_read_and_stops_nothing(text: str) -> None:
+    """No two bounds stand against each other, so neither is called inverted."""
+    when = read_when(text)
+    assert not (isinstance(when, Problem) and when.code == "inverted-range")
+
+
 @pytest.mark.parametrize("text", REFUSED)
 def test_what_is_no_date_of_build_is_refused_as(text: str) -> None:
     read = read_when(text)

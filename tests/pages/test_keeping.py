@@ -71,6 +71,22 @@ def test_a_removed_note_comes_back_only_by_undoing_and_its_words_are_gone_afterw
     """) == [[], ["C1912"], False, False]
 
 
+def test_the_two_hundred_notes_removed_last_are_remembered_and_no_more(node: str) -> None:
+    """Their ids alone, so that no other store brings them back; of 205 the five removed first are forgotten."""
+    left, forgotten, remembered = keeping(node, """
+        const lasting = storeOf(1e6), passing = storeOf(1e6);
+        const store = guide.keeping.open("n", now, [lasting, passing]);
+        const ids = [];
+        for (let at = 0; at < 205; at += 1) { ids.push(store.add(car("C" + at))); }
+        ids.forEach((id) => store.remove(id));
+        const again = guide.keeping.open("n", now, [lasting, passing]);
+        again.add(car("D744"));
+        const held = JSON.parse(lasting.held.get("n")).map((record) => record.id);
+        return [cars(again), ids.map((id, at) => at).filter((at) => !held.includes(ids[at])), held.length - 1];
+    """)
+    assert (left, forgotten, remembered) == (["D744"], [0, 1, 2, 3, 4], 200)
+
+
 def test_two_pages_with_stores_of_their_own_agree_through_the_tab(node: str) -> None:
     """Opened from a disk, some browsers give each file a lasting store of its own."""
     assert keeping(node, """
