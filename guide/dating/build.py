@@ -141,7 +141,8 @@ def _series(
 
 def _knots(line: SeriesLine) -> tuple[int, ...]:
     cuts = [line.cut_of(entry) for entry in line.series.calendar]
-    return tuple(sorted({0, line.cars} | {cut[0] + 1 for cut in cuts if cut is not None}))
+    runs = {at for dated in line.dated_runs for at in (dated.first, dated.last + 1)}
+    return tuple(sorted({0, line.cars} | runs | {cut[0] + 1 for cut in cuts if cut is not None}))
 
 
 def _model_years(line: SeriesLine) -> tuple[ModelYears, ...]:

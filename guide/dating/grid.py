@@ -1,12 +1,14 @@
 """The grid of bins, and how many cars of each series were built in each.
 
 Bins are half months, cut further at the ends of production, closures, periods and series, so that a bin lies
-in one period and is open or closed as a whole. The grid never depends on the marks.
+in one period and is open or closed as a whole; and at the days that a calendar, a dated run or a stray names, so
+that weight spread evenly over a bin never leaves the days which a number certainly has. The grid never depends on
+the marks.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
@@ -62,10 +64,22 @@ def lay_grid(guide: Guide, lines: Mapping[str, SeriesLine]) -> Grid:
         cuts |= {period.first, period.last + DAY}
     built = [line for line in lines.values() if line.cars]
     for line in built:
-        cuts |= {_first_built(line), line.day_at(line.cars - 1) + DAY}
+        cuts |= {_first_built(line), line.day_at(line.cars - 1) + DAY, *_days_named(line)}
     edges = tuple(sorted((cut - origin).days for cut in cuts if origin <= cut <= last + DAY))
     laid = tuple(_line(line, edges, origin) for line in built)
     return Grid(origin, edges, laid or (_untold(guide, edges, origin),))
+
+
+def _days_named(line: SeriesLine) -> Iterator[date]:
+    """Yield the days on which something begins, or has just ended, by the calendar, dated runs and strays."""
+    for entry in line.series.calendar:
+        cut = line.cut_of(entry)
+        if cut is not None:
+            yield cut[1] + DAY
+    for dated in line.dated_runs:
+        yield from (dated.earliest, dated.latest + DAY)
+    for first, last in line.strays.values():
+        yield from (first, last + DAY)
 
 
 def _first_built(line: SeriesLine) -> date:

@@ -2,8 +2,9 @@
 
 What it is made of
 ------------------
-*bins*: the days of production cut at half months, and at the ends of closures, periods and series. Bin ``t``
-runs from day ``edges[t]`` up to day ``edges[t+1]``, counted from ``origin``. In a closure no car was built.
+*bins*: the days of production cut at half months, at the ends of closures, periods and series, and at the days
+that a calendar, a dated run or a stray names. Bin ``t`` runs from day ``edges[t]`` up to day ``edges[t+1]``,
+counted from ``origin``. In a closure no car was built.
 *rows*: a number series crossed with a specification; a *slot* is a bin of a row. A slot's weight is the number
 of cars built in it: ``series.cars[t] * share of the specification``.
 *mixes*: for each mark the ways a car can have been built, each a chance per form. A whole number ``i`` stands

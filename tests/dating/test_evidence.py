@@ -6,20 +6,34 @@ import dataclasses
 import math
 from datetime import date, timedelta
 from itertools import pairwise
+from typing import Any
 
 import pytest
 
+from guide.dating.build import build_model
 from guide.dating.engine import Answer, ImpossibleEvidence, Session, conclude, explain, next_look, read_answer
 from guide.dating.known import factor_of_known, read_days
 from guide.dating.model import Model
-from guide.dating.number import Numbered, read_car
-from guide.dating.prepare import prepare
+from guide.dating.number import Numbered, factor_of_number, read_car
+from guide.dating.prepare import Prepared, prepare
+from guide.facts.types import Guide, Run
+from guide.limits.derive import derive_limits
+from guide.limits.positions import series_lines
 from tests.dating.tiny_models import certain_model
+from tests.limits.sketch import HERE, by_end, car, closure, first_of, mark, of, on, run, say, series, stray
+from tests.limits.sketch import guide as sketch_guide
+from tests.limits.sketch import period as a_period
 from tests.twins.alike import in_browser
 
 
 def period(model: Model, session: Session) -> dict[str, float]:
     return {row["id"]: row["chance"] for row in conclude(model, session)["periods"]}
+
+
+def read_number(prepared: Prepared, text: str) -> Numbered:
+    read = read_car(prepared, text)
+    assert isinstance(read, Numbered)
+    return read
 
 
 def nine(model: Model, session: Session) -> tuple[str, str]:
@@ -70,9 +84,45 @@ def test_between_two_lines_of_the_calendar_a_number_is_less_sure_than_at_one(mod
     assert days(model, "C1866") == days(even, "C1866")
 
 
+def calendar_in_mid_month() -> Guide:
+    """Four runs of 200 cars: lines of a calendar in mid-month, a dated run, a stray and a closure."""
+    line = series(
+        [run(1001, 1400), Run(prefix="C", first=1401, last=1600, built=True, source="ledger", place=HERE,
+                          dated=on("1961-03-10", "1961-07-20")), run(1601, 1800)],
+        [by_end(on("1960-03-11"), car(1040)), by_end(on("1960-06-24"), car(1130)), first_of(on("1960-09"), car(1210)),
+         by_end(on("1960-12-20"), car(1400))],
+        out_of_order=7, strays=(stray(car(1085), on("1960-09-05")),))
+    closed = (closure("1960-07-29", "1960-08-14"),)
+    return sketch_guide([mark([say("last", of(car(1300))), say("seen", of(car(1500)), form="b")], ("a", "b"))], [line],
+                        closures=closed, periods={"all": a_period("all", "1960-01-01", "1961-12-31")})
+
+
+@pytest.mark.parametrize("which", ["demo", "mid-month"])
+def test_an_uneven_pace_carries_no_number_out_of_its_own_dates(which: str, model: Model, reading: Any) -> None:
+    """Right, a number's days are those that the calendar and the usual disorder allow it: its limits, for every car."""
+    guide = reading.guide if which == "demo" else calendar_in_mid_month()
+    of_guide = model if which == "demo" else build_model(guide, derive_limits(guide))
+    prepared, origin = prepare(of_guide), date.fromisoformat(of_guide.origin)
+    for line in series_lines(guide).values():
+        for position in range(line.cars):
+            number = line.car_at(position)
+            chances = factor_of_number(prepared, read_number(prepared, number.written))
+            enough = min(chances) + 0.01 * max(chances)           # cars per bin are rounded: slivers are no days
+            bins = {at % prepared.bins for at, chance in enumerate(chances) if chance > enough}
+            first, last = (origin + timedelta(days=of_guide.edges[at]) for at in (min(bins), max(bins) + 1))
+            earliest, latest = line.days_of(number)
+            assert earliest <= first, f"{number.written} from {first}, by the calendar not before {earliest}"
+            assert last - timedelta(days=1) <= latest, f"{number.written} to {last}, not after {latest}"
+
+
+def test_nine_in_ten_of_a_number_lie_within_its_own_dates(model: Model) -> None:
+    """C2210L came after C2186, the last of October 1968, by more than the usual disorder of 20 cars."""
+    first, last = nine(model, Session(car="C2210L"))
+    assert "1968-11-01" <= first < last <= "1968-12-31"
+
+
 def test_a_named_stray_has_its_own_day(model: Model) -> None:
-    first, last = nine(model, Session(car="C1702"))
-    assert first <= "1968-05-24" <= last
+    assert nine(model, Session(car="C1702")) == ("1968-05-24", "1968-05-24")
     assert period(model, Session(car="C1702"))["early"] > 0.98
 
 
