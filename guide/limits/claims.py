@@ -16,12 +16,13 @@ began after production did, where both may have been there from its first car.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
 
 from guide.facts.types import (
+    CarNumber,
     FormRef,
     Guide,
     Mark,
@@ -214,7 +215,7 @@ class _CellTies:
         stock = self.statement.old_stock_cars
         furthest = self.builder.car(when.car, when.cars_after + stock, when.cars_slack) if stock else car
         assert furthest is not None
-        upper = self._why("limits.last-with-stock", when=when, cars=stock) if stock else why
+        upper = self._stock_why(when, stock, [self.builder.name_of(furthest)]) if stock else why
         yield Tie(furthest, point, 0, upper)
         yield Tie(point, car, 0, why)
 
@@ -236,13 +237,20 @@ class _CellTies:
     def _with_stock(self, point: int, high: date, stock: int) -> Tie:
         """Return the bound of a last by date that old stock may pass by so many cars of any series."""
         assert self.statement.when is not None
-        why = self._why("limits.last-with-stock", when=self.statement.when, cars=stock)
-        days = [high]
-        for series in self.cell.series:
-            line = self.builder.lines.get(series)
-            if line is not None and line.cars:
-                days.append(line.latest_day(line.last_by(high) + stock))
-        return self._not_after(point, max(days), why)
+        days, cars = [high], []
+        for line in self._lines():
+            if line.cars:
+                furthest = line.last_by(high) + stock
+                days.append(line.latest_day(furthest))
+                cars.append(line.car_at(furthest))
+        return self._not_after(point, max(days), self._stock_why(self.statement.when, stock, cars))
+
+    def _stock_why(self, when: When, stock: int, reached: Sequence[CarNumber | None]) -> Why:
+        """Return the reason for a last that so many cars may pass, with the car of each series that this reaches."""
+        cars = tuple(car for car in reached if car is not None)
+        if not cars:
+            return self._why("limits.last-with-stock", when=when, cars=stock)
+        return self._why("limits.last-with-stock-to", when=when, cars=stock, reached=cars)
 
     # Days
 

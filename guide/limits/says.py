@@ -265,6 +265,8 @@ class Sayer:
             return form_words(self.words, self.guide, value, mark)
         if isinstance(value, Scope):
             return scope_words(self.words, self.guide, value)
+        if isinstance(value, tuple):
+            return self.words.one_of(car.written for car in value)
         return self.words.day(value) if isinstance(value, date) else value
 
 

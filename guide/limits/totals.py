@@ -127,7 +127,7 @@ def _period(known: _Known, period: Period) -> Iterator[Finding]:
             if earliest > period.last or latest < period.first:
                 yield known.say(
                     "period-outside-limits", car.place or period.place, period=period.name, car=car.written,
-                    days=known.words.day_range(earliest, latest),
+                    days=known.words.day_span(earliest, latest),
                     period_days=known.words.day_range(period.first, period.last))
     if period.numbers and period.cars is not None and held != period.cars:
         yield known.say("period-cars-differ", period.place, period=period.name,

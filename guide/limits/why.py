@@ -6,12 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
-from guide.facts.types import FormRef, Scope, When
+from guide.facts.types import CarNumber, FormRef, Scope, When
 from guide.finding import Place, StepKind
 
 __all__ = ["Said", "Why"]
 
-Said = str | int | date | When | FormRef | Scope
+Said = str | int | date | When | FormRef | Scope | tuple[CarNumber, ...]
 """What a slot of a sentence may be filled with; `says` puts it into words."""
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import date, timedelta
+from datetime import date
 from typing import Any
 
 from guide.facts.types import Scope
@@ -114,16 +114,8 @@ def _say_change(shelf: Shelf, chain: Chain, old: DatedSpell, new: DatedSpell) ->
 
 def _span(shelf: Shelf, days: tuple[date, date]) -> str:
     if (days[1] - days[0]).days <= _IN_DAYS:
-        return _day_span(shelf, days)
+        return shelf.words.day_span(*days)
     return shelf.words.span(*days)
-
-
-def _day_span(shelf: Shelf, days: tuple[date, date]) -> str:
-    """Return a span in days; a whole month is that month: "in May 1970"."""
-    first, last = days
-    if first.day == 1 and (last + timedelta(days=1)).day == 1 and (first.year, first.month) == (last.year, last.month):
-        return shelf.words.span(first, last)
-    return shelf.words.day_span(first, last)
 
 
 def _edges(shelf: Shelf, chain: Chain, old: DatedSpell, new: DatedSpell, notes: Notes) -> Iterator[Pieces]:
@@ -141,7 +133,7 @@ def _bounds(
     late = _resting(limits.because_latest) if upper else ()
     shared = _shared(shelf.words, early, late)
     if shared:
-        edge = shelf.say(f"pages.mark.edge.{kind}", form=form, span=_day_span(shelf, (first, last)))
+        edge = shelf.say(f"pages.mark.edge.{kind}", form=form, span=shelf.words.day_span(first, last))
         yield _because(shelf, edge, shared, notes)
         return
     for side, day, steps in (("not_before", first, early), ("not_after", last, late)):

@@ -77,6 +77,7 @@
     const a = split(first);
     const b = split(last);
     if (a.year !== b.year) { return [monthYear(words, first), monthYear(words, last)]; }
+    if (a.month === "01" && b.month === "12") { return ["", b.year]; }
     if (a.month !== b.month) { return [month(words, first), monthYear(words, last)]; }
     return ["", monthYear(words, last)];
   }
@@ -87,6 +88,14 @@
     if (a.year !== b.year) { return [day(words, first), day(words, last)]; }
     if (a.month !== b.month) { return [dayMonth(words, first), day(words, last)]; }
     return [a.day === b.day ? "" : String(a.day), day(words, last)];
+  }
+
+  // Whether two days are the first and last of one month or of one year.
+  function isWhole(first, last) {
+    const a = split(first);
+    const b = split(last);
+    const ends = new Date(Date.UTC(Number(b.year), Number(b.month), 0)).getUTCDate() === b.day;
+    return a.day === 1 && ends && a.year === b.year && [0, 11].includes(Number(b.month) - Number(a.month));
   }
 
   function between(words, one, two, ends) {
@@ -153,8 +162,10 @@
   say.day = day;
   say.span = (words, first, last) => between(words, "words.in_month", "words.between", months(words, first, last));
   say.range = (words, first, last) => between(words, "words.only", "words.to", months(words, first, last));
-  say.daySpan = (words, first, last) => between(words, "words.on_day", "words.between", days(words, first, last));
-  say.dayRange = (words, first, last) => between(words, "words.only", "words.to", days(words, first, last));
+  say.daySpan = (words, first, last) => (isWhole(first, last) ? say.span(words, first, last)
+    : between(words, "words.on_day", "words.between", days(words, first, last)));
+  say.dayRange = (words, first, last) => (isWhole(first, last) ? say.range(words, first, last)
+    : between(words, "words.only", "words.to", days(words, first, last)));
   say.number = number;
   say.count = count;
   say.ordinal = ordinal;

@@ -19,7 +19,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Callable, Iterable, Mapping
-from datetime import date
+from datetime import date, timedelta
 from functools import cache
 from pathlib import Path
 
@@ -107,24 +107,30 @@ class Words:
         return self.say("words.day_month", day=day.day, month=self.month(day))
 
     def span(self, first: date, last: date) -> str:
-        """Return "between June and October 1968", "in June 1968", both ends belonging to the span."""
+        """Return "between June and October 1968", "in June 1968", "in 1968", both ends belonging to the span."""
         return self._between("words.in_month", "words.between", self._months(first, last))
 
     def range(self, first: date, last: date) -> str:
-        """Return "June to October 1968", or "June 1968" for one month."""
+        """Return "June to October 1968", "June 1968" for one month, "1968" for all the months of a year."""
         return self._between("words.only", "words.to", self._months(first, last))
 
     def day_span(self, first: date, last: date) -> str:
-        """Return "between 3 June and 12 August 1968", or "on 3 June 1968" for one day."""
-        return self._between("words.on_day", "words.between", self._days(first, last))
+        """Return "between 3 June and 12 August 1968", "on 3 June 1968", "in June 1968" or "in 1968"."""
+        whole = _is_whole(first, last)
+        return self.span(first, last) if whole else self._between(
+            "words.on_day", "words.between", self._days(first, last))
 
     def day_range(self, first: date, last: date) -> str:
-        """Return "3 June to 12 August 1968", or "3 June 1968" for one day."""
-        return self._between("words.only", "words.to", self._days(first, last))
+        """Return "3 June to 12 August 1968", "3 June 1968", "June 1968" or "1968"."""
+        whole = _is_whole(first, last)
+        return self.range(first, last) if whole else self._between(
+            "words.only", "words.to", self._days(first, last))
 
     def _months(self, first: date, last: date) -> tuple[str, str]:
         if first.year != last.year:
             return self.month_year(first), self.month_year(last)
+        if (first.month, last.month) == (1, 12):
+            return "", f"{last.year}"
         if first.month != last.month:
             return self.month(first), self.month_year(last)
         return "", self.month_year(last)
@@ -211,6 +217,12 @@ class Words:
     def sureness(self, chance: float) -> str:
         """Return the degree that a chance allows, one of `SURENESS`: "very_probably" from 0.9 up."""
         return next(name for name, least in SURENESS if chance >= least)
+
+
+def _is_whole(first: date, last: date) -> bool:
+    """Tell whether two days are the first and last of one month or of one year."""
+    ends = (last + timedelta(days=1)).day == 1 if last < date.max else True
+    return first.day == 1 and ends and first.year == last.year and last.month - first.month in (0, 11)
 
 
 def lower_first(name: str) -> str:

@@ -142,6 +142,11 @@ def test_old_stock_lets_a_last_come_later_by_so_many_cars() -> None:
     assert days(spell(result, "a").last) == ("1960-03-01", "1960-05-31")
     by_date = derive_limits(guide_of([say("last", on("1960-03"), form="a", old_stock_cars=200)]))
     assert days(spell(by_date, "a").last) == ("1960-03-01", "1960-05-31")
+    for found, named, reached in ((result, "C1250", "C1450"), (by_date, "March 1960", "C1500")):
+        steps = spell(found, "a").last.because_latest
+        assert [step.says for step in steps] == [
+            f"Bulletin 1 gives {named} as the last with “A”, allowing for leftover stock for 200 more cars, "
+            f"up to {reached}", *(["the calendar has C1450 built by then"] if named == "C1250" else [])]
 
 
 def test_so_many_cars_after_is_counted_in_cars_and_not_in_days() -> None:

@@ -12,7 +12,6 @@ import pytest
 from guide.constants import CONSTANTS
 from guide.pages import how_we_know, mark, timeline
 from guide.pages.atoz import lines_of
-from guide.pages.changes import _day_span
 from guide.pages.expected import Cars
 from guide.pages.looks import looks_of
 from guide.pages.period import says_forms
@@ -55,9 +54,9 @@ def test_a_source_cited_in_a_sentence_has_its_page_in_brackets(shelf: Shelf) -> 
 
 
 def test_a_whole_month_is_said_as_a_month(shelf: Shelf) -> None:
-    assert _day_span(shelf, (date(1970, 5, 1), date(1970, 5, 31))) == "in May 1970"
-    assert _day_span(shelf, (date(1970, 5, 1), date(1970, 6, 30))) == "between 1 May and 30 June 1970"
-    assert _day_span(shelf, (date(1970, 5, 2), date(1970, 5, 31))) == "between 2 and 31 May 1970"
+    assert shelf.words.day_span(date(1970, 5, 1), date(1970, 5, 31)) == "in May 1970"
+    assert shelf.words.day_span(date(1970, 5, 1), date(1970, 6, 30)) == "between 1 May and 30 June 1970"
+    assert shelf.words.day_span(date(1970, 5, 2), date(1970, 5, 31)) == "between 2 and 31 May 1970"
 
 
 def test_changes_of_a_part_of_one_body_name_no_car_of_the_other(shelf: Shelf) -> None:
