@@ -52,7 +52,7 @@
       const character = body[at];
       if (wanted === "#" && /[0-9]/.test(character)) {
         digits += character;
-      } else if (wanted === "?" && /[A-Z0-9]/.test(character)) {
+      } else if (wanted === "?" && /[A-Z0-9?]/.test(character)) {
         others.push(character);
       } else if (wanted !== character) {
         return null;
@@ -66,7 +66,7 @@
       },
       built: row.runs.some(([prefix, first, last, built]) => (
         built && (prefix === "" || prefix === notation.prefix) && first <= number && number <= last)),
-      badDigit: row.checkDigit && checkDigit(body) !== body.slice(8, 9),
+      badDigit: row.checkDigit && !others.includes("?") && checkDigit(body) !== body.slice(8, 9),
     };
   }
 

@@ -1,10 +1,11 @@
 """Chassis numbers in their series' own notation.
 
 A notation is written as the series writes it: ``#`` for a digit, ``?`` for a letter or digit that is not
-part of the identity (a check digit, a trim code), anything else for itself. Spacing, dashes, full stops and
-strokes are forgiven, and so are small letters; the prefix is part of the identity. A suffix that the series
-declares may follow. What fits a notation but lies in no run of cars really built is "not in the tables":
-never a fake.
+part of the identity (a check digit, a trim code), anything else for itself. In a number a ``?`` in such a place
+is a character not known, as the guide's own pages print it; no check digit can then be worked out. Spacing,
+dashes, full stops and strokes are forgiven, and so are small letters; the prefix is part of the identity. A
+suffix that the series declares may follow. What fits a notation but lies in no run of cars really built is "not
+in the tables": never a fake.
 
 Everything here is done again in numbers.js from `number_table`; the two are held together by
 tests/twins/numbers.json. The check digit is that of 49 CFR 565.15 (c), with integer remainders: the
@@ -179,7 +180,7 @@ def _fit(plain: str, row: Mapping[str, Any], notation: Mapping[str, Any]) -> dic
     for character, wanted in zip(body, pattern, strict=True):
         if wanted == "#" and character in "0123456789":
             digits += character
-        elif wanted == "?" and re.fullmatch(r"[A-Z0-9]", character):
+        elif wanted == "?" and re.fullmatch(r"[A-Z0-9?]", character):
             others.append(character)
         elif wanted != character:
             return None
@@ -194,7 +195,7 @@ def _fit(plain: str, row: Mapping[str, Any], notation: Mapping[str, Any]) -> dic
             built and prefix in ("", notation["prefix"]) and first <= number <= last
             for prefix, first, last, built in row["runs"]
         ),
-        "badDigit": bool(row["checkDigit"]) and check_digit(body) != body[8:9],
+        "badDigit": bool(row["checkDigit"]) and "?" not in others and check_digit(body) != body[8:9],
     }
 
 

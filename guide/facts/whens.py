@@ -26,6 +26,7 @@ _AFTER = re.compile(
     re.IGNORECASE,
 )
 _ABOUT_CAR = re.compile(r"(?:about|around|roughly|approximately|circa|ca?\.) ?(?P<car>.+)", re.IGNORECASE)
+_SIGNS = {"#": r"\d", "?": "[A-Z0-9?]"}
 _FIRST_CAR_YEAR, _LAST_CAR_YEAR = 1885, 2100  # outside these four digits alone are a number, not a year
 _COUNTS = {"one": 1, "a": 1, "two": 2, "three": 3}
 _HOW = "write a date such as 1968-03, a car such as `car {car}`, `start` or `end`"
@@ -132,7 +133,7 @@ def _has_letter_prefix(name: str, table: Mapping[str, Any]) -> bool:
     """Tell whether a text fits some notation that has letters, so that it cannot be a date."""
     plain = plain_number(name)
     return any(
-        re.match(re.sub(r"#", r"\\d", re.sub(r"\?", "[A-Z0-9]", notation["pattern"])), plain)
+        re.match("".join(_SIGNS.get(sign, re.escape(sign)) for sign in notation["pattern"]), plain)
         for row in table["series"]
         for notation in row["notations"]
         if re.search(r"[A-Z]", notation["pattern"])

@@ -11,7 +11,8 @@ was over before a series began means that its very first car had changed already
 its last car, that none had. ``old stock`` lets the last come later by so many cars. A last (first) *ever* holds
 for every spell of a form that returns, not for the one spell alone. ``before``, ``after`` and
 ``together with`` tie the firsts of two forms in cells that share cars; strictly, except in a series that
-began after production did, where both may have been there from its first car.
+began after production did, where both may have been there from its first car; nor does a first in such a series
+come before one in a wider cell.
 """
 
 from __future__ import annotations
@@ -310,9 +311,11 @@ class _CellTies:
             mine, theirs = self.ends.first, ends.first
             strict = -1 if not (_is_late(self.builder, self.cell) or _is_late(self.builder, cell)) else 0
             if kind is StatementKind.BEFORE:
-                yield Tie(theirs, mine, strict, why)
+                if _can_precede(self.builder, self.cell, cell):
+                    yield Tie(theirs, mine, strict, why)
             elif kind is StatementKind.AFTER:
-                yield Tie(mine, theirs, strict, why)
+                if _can_precede(self.builder, cell, self.cell):
+                    yield Tie(mine, theirs, strict, why)
             else:
                 yield from together_ties(self.builder, (self.cell, mine), (cell, theirs), why)
 
@@ -345,6 +348,15 @@ def _is_late(builder: Builder, cell: Cell) -> bool:
     return line is not None and line.earliest_day(0) > builder.guide.production.first
 
 
+def _can_precede(builder: Builder, cell: Cell, other: Cell) -> bool:
+    """Tell whether a first in one cell must be able to come before the first in another that shares cars with it.
+
+    In a series that began late it cannot, where the other cell holds cars of an earlier series too: what had come
+    in before the series did was there from its very first car.
+    """
+    return not _is_late(builder, cell) or _is_late(builder, other)
+
+
 def _cells_sharing_cars(builder: Builder, cell: Cell, ref: FormRef) -> Iterator[tuple[Cell, Ends]]:
     """Yield the cells of a form in which some car of a given cell can lie, with the spell's ends there."""
     for index, other in enumerate(builder.cells.get(ref.mark, ())):
@@ -362,10 +374,9 @@ def together_ties(
     that series did: then the wider cell's first is only not after the narrower one's.
     """
     (cell, mine), (their_cell, theirs) = one, other
-    late, their_late = _is_late(builder, cell), _is_late(builder, their_cell)
-    if not their_late or late:
+    if _can_precede(builder, cell, their_cell):
         yield Tie(theirs, mine, 0, why)
-    if not late or their_late:
+    if _can_precede(builder, their_cell, cell):
         yield Tie(mine, theirs, 0, why)
 
 

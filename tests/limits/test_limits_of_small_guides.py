@@ -245,6 +245,40 @@ def test_a_change_stated_before_a_series_began_holds_from_its_first_car() -> Non
     assert result.findings == ()
 
 
+@pytest.mark.parametrize("way", ["theirs", "mine", "declared"])
+def test_a_change_together_with_one_told_by_series_is_no_clash_where_a_series_began_late(way: str) -> None:
+    """N knows one kind of car, M two: N came in with M in June, and in the open cars both were there from the first."""
+    both = [say("first", of(car(1550)), form="b"), say("first", of(car(501, "d", prefix="D")), form="b")]
+    if way == "mine":
+        both.append(say("together with", form="b", other=FormRef("n", "b"), line=12))
+    said = [say("together with", form="b", mark="n", other=FormRef("m", "b"))] if way == "theirs" else []
+    forms = [form("a"), form("b")]
+    declared = ChangedTogether(name="summer", forms=(FormRef("m", "b"), FormRef("n", "b")), source="", place=HERE)
+    result = derive_limits(sketch.guide(
+        [mark(both, ("a", "b"), forms=forms), mark(said, ("a", "b"), forms=forms, name="n")], two_series(),
+        sketch.production("1960-01-01", "1961-12-31"), changed_together=(declared,) if way == "declared" else ()))
+    assert result.findings == ()
+    assert days(spell(result, "b", owner="n").first) == ("1960-06-01", "1960-06-30")
+
+
+@pytest.mark.parametrize("teller", ["m", "n"])
+def test_a_change_before_one_of_every_car_is_no_clash_where_a_series_began_late(teller: str) -> None:
+    """M by number in both series came in before N of every car: the open cars' very first had M, and may have had N."""
+    both = [say("first", of(car(1550)), form="b"), say("first", of(car(501, "d", prefix="D")), form="b")]
+    dated = [say("first", on("1960-06", "1960-08"), form="b", mark="n")]
+    if teller == "m":
+        both.append(say("before", form="b", other=FormRef("n", "b"), line=12))
+    else:
+        dated.append(say("after", form="b", mark="n", other=FormRef("m", "b"), line=12))
+    forms = [form("a"), form("b")]
+    result = derive_limits(sketch.guide(
+        [mark(both, ("a", "b"), forms=forms), mark(dated, ("a", "b"), forms=forms, name="n")], two_series(),
+        sketch.production("1960-01-01", "1961-12-31")))
+    assert result.findings == ()
+    assert days(spell(result, "b", at=1).first) == ("1960-10-01", "1960-10-01")
+    assert days(spell(result, "b", owner="n").first) == ("1960-06-01", "1960-08-31")
+
+
 def test_marks_by_date_alone_keep_the_series_together() -> None:
     result = by_series([say("first", on("1960-06"), form="b")])
     assert [one.scope for one in result.spells] == [Scope(), Scope()]
