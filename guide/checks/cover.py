@@ -6,7 +6,7 @@ last, must cover the open days on which such cars were built. A closure is no ga
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from itertools import product
 
@@ -39,10 +39,10 @@ def _named_end(when: When, guide: Guide) -> date:
     return first if when.kind is WhenKind.START else last
 
 
-def _open(days: Days, guide: Guide) -> list[Days]:
-    """Cut the closures of the whole works out of a stretch of days."""
+def _open(days: Days, guide: Guide, series: Sequence[str]) -> list[Days]:
+    """Cut the days on which none of these series was built out of a stretch of days."""
     pieces = [days]
-    for closure in (c for c in guide.closures if not c.series):
+    for closure in (c for c in guide.closures if not c.series or (series and set(series) <= set(c.series))):
         cut: list[Days] = []
         for first, last in pieces:
             if closure.last < first or closure.first > last:
@@ -136,7 +136,8 @@ def _built(cell: Mapping[str, str], guide: Guide, lines: Mapping[str, SeriesLine
         if split in cell:
             windows = _windows(split, cell[split], guide, lines)
             spans = [(max(low, a), min(high, b)) for a, b in spans for low, high in windows]
-    return [piece for days in spans if days[0] <= days[1] for piece in _open(days, guide)]
+    series = (cell["series"],) if "series" in cell else tuple(lines)
+    return [piece for days in spans if days[0] <= days[1] for piece in _open(days, guide, series)]
 
 
 def _cell_words(cell: Mapping[str, str], guide: Guide) -> str:

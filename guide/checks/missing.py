@@ -34,7 +34,7 @@ def check_pictures(known: Known) -> Iterator[Finding]:
             place_of(picture, place),
             f"expected the drawing of {shown} in pictures/{picture}, found no such file",
             f"the file is called {near}: write it just so" if near else
-            f"put the drawing in content/pictures/ as {picture}, or name another under 'picture'",
+            f"put the drawing in pictures/ as {picture}, or name another under 'picture'",
             excerpt=f"picture: {picture}",
         )
 

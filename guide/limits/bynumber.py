@@ -6,14 +6,15 @@ Theory
 contradicted by a car seen beyond C1840 and by a second "last" at another number, and a "first" likewise by
 what comes before it, even where the usual disorder of build lets both stand by date: "clean by date, mixed by
 number". What the statement itself allows for is allowed: so many cars of leftover stock, "about" so many
-cars. A last or first *ever* is contradicted by cars of any spell of its form. A named stray was built out of
+cars. A car seen that may be of any of several kinds, and so speaks for none of them, contradicts what is said of
+all of those. A last or first *ever* is contradicted by cars of any spell of its form. A named stray was built out of
 order, so its number contradicts nothing.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -21,7 +22,7 @@ from guide.facts.rulings import name_of
 from guide.facts.types import StatementKind
 from guide.finding import Finding, Related, Step, StepKind
 from guide.limits.build import Builder
-from guide.limits.claims import Claim, stated
+from guide.limits.claims import Claim, cells_it_may_lie_in, stated
 from guide.limits.says import Sayer, when_words
 from guide.limits.types import Clash
 
@@ -57,12 +58,16 @@ def _numbered(builder: Builder, claim: Claim) -> _Numbered | None:
     return _Numbered(claim, position - when.cars_slack, position + when.cars_slack + stock)
 
 
+_Kind = tuple[str, str, int, int, str]       # mark, form, spell, cell, series
+
+
 def mixed_by_number(builder: Builder, claims: Iterable[Claim]) -> list[Mixed]:
     """Return the firsts and lasts that other claims contradict by number, in order of label.
 
     Of two claims of one kind that differ, the one less believed (then the later) is the one reported.
     """
-    spoken: defaultdict[tuple[str, str, int, int, str], list[_Numbered]] = defaultdict(list)
+    claims = tuple(claims)
+    spoken: defaultdict[_Kind, list[_Numbered]] = defaultdict(list)
     for claim in claims:
         numbered = _numbered(builder, claim)
         if numbered is None or claim.statement is None or claim.statement.when is None:
@@ -76,6 +81,8 @@ def mixed_by_number(builder: Builder, claims: Iterable[Claim]) -> list[Mixed]:
             for spell in spells:
                 spoken[claim.mark, claim.statement.form, spell, cell, car.series].append(numbered)
     found: dict[int, tuple[Claim, dict[int, Claim]]] = {}
+    for claim, seen in _whichever_kind(builder, spoken, claims):
+        found.setdefault(claim.label, (claim, {}))[1][seen.label] = seen
     for together in spoken.values():
         for one in together:
             for other in together:
@@ -85,6 +92,25 @@ def mixed_by_number(builder: Builder, claims: Iterable[Claim]) -> list[Mixed]:
         Mixed(claim, tuple(others[label] for label in sorted(others)))
         for _, (claim, others) in sorted(found.items())
     ]
+
+
+def _whichever_kind(
+    builder: Builder, spoken: Mapping[_Kind, Sequence[_Numbered]], claims: Sequence[Claim]
+) -> Iterator[tuple[Claim, Claim]]:
+    """Yield firsts and lasts with a car seen beyond them that they speak of, whichever kind of car it is."""
+    for other in claims:
+        numbered = None if other.cells or other.statement is None else _numbered(builder, other)
+        if numbered is None or other.statement is None or other.statement.kind is not StatementKind.SEEN:
+            continue
+        said, when = other.statement, other.statement.when
+        assert when is not None
+        assert when.car is not None
+        kinds = cells_it_may_lie_in(builder, builder.guide.marks[other.mark], said)
+        told = [spoken.get((other.mark, said.form, said.spell, cell, when.car.series), ()) for cell in kinds]
+        for one in told[0] if told else ():
+            everywhere = all(any(one.claim is also.claim for also in of_kind) for of_kind in told)
+            if everywhere and _contradicts(numbered, one):
+                yield one.claim, other
 
 
 def _contradicts(other: _Numbered, one: _Numbered) -> bool:
@@ -135,11 +161,12 @@ def _finding(sayer: Sayer, mixed: Mixed, chain: Sequence[Step]) -> Finding:
         for other in mixed.others if other.statement is not None and other.statement.when is not None
     ]
     printed = mark.statements[claim.index]
+    kind = str(statement.kind) if all(other.cells for other in mixed.others) else f"{statement.kind}-of-any-kind"
     return Finding(
         "mixed-by-number",
         claim.place,
         words.say(
-            f"limits.mixed.{statement.kind}", mark=mark.name, form=mark.forms[statement.form].name,
+            f"limits.mixed.{kind}", mark=mark.name, form=mark.forms[statement.form].name,
             when=when_words(words, guide, statement.when), cars=words.all_of(dict.fromkeys(cars)),
         ),
         words.say(

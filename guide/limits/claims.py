@@ -42,7 +42,9 @@ from guide.limits.positions import SeriesLine
 from guide.limits.scopes import Cell, intersect
 from guide.limits.why import Said, Why
 
-__all__ = ["Claim", "cells_spoken_for", "declared_together", "make_claim", "stated", "trust_of"]
+__all__ = [
+    "Claim", "cells_it_may_lie_in", "cells_spoken_for", "declared_together", "make_claim", "stated", "trust_of",
+]
 
 _TRUSTS = tuple(Trust)
 
@@ -110,6 +112,22 @@ def cells_spoken_for(builder: Builder, mark: Mark, statement: Statement) -> tupl
     return tuple(
         index for index, cell in enumerate(builder.cells[mark.id])
         if fits(said, cell) and SpellKey(mark.id, statement.form, statement.spell, index) in builder.ends
+    )
+
+
+def cells_it_may_lie_in(builder: Builder, mark: Mark, statement: Statement) -> tuple[int, ...]:
+    """Return the cells of its mark to which the car that a statement names may belong, by index."""
+    when = statement.when
+    scopes = [statement.scope]
+    if when is not None and when.car is not None:
+        scopes.append(builder.dimensions.of_car(when.car))
+    said = builder.said_scope(mark, statement.form, statement.spell, *scopes)
+    if said is None:
+        return ()
+    return tuple(
+        index for index, cell in enumerate(builder.cells[mark.id])
+        if _joint(builder, said, cell.closed) is not None
+        and SpellKey(mark.id, statement.form, statement.spell, index) in builder.ends
     )
 
 

@@ -10,19 +10,18 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 
 from guide.facts.rulings import name_of
-from guide.facts.types import FormRef, Guide, Mark, StatementKind
+from guide.facts.types import FormRef, Guide, Mark, Scope, Statement, StatementKind
 from guide.finding import Finding, Related
 from guide.limits.borne import weigh
 from guide.limits.build import SpellKey
 from guide.limits.bynumber import Mixed, mixed_by_number, mixed_clash
-from guide.limits.claims import Claim
+from guide.limits.claims import Claim, cells_it_may_lie_in
 from guide.limits.clashes import clash_of, ruled_clash, together_finding
 from guide.limits.helpful import most_helpful
 from guide.limits.network import Chain
 from guide.limits.positions import series_lines
 from guide.limits.rulings import standing_statements
 from guide.limits.says import Sayer
-from guide.limits.scopes import Cell
 from guide.limits.solve import Solved, pose, solve
 from guide.limits.totals import check_totals
 from guide.limits.types import Clash, DatedSpell, Limits, LimitsResult
@@ -179,10 +178,22 @@ def _rulings(sayer: Sayer, clashes: Sequence[Clash]) -> Iterator[Finding]:
 
 # Statements that speak for nothing
 
-def _example_of_kind(cells: Sequence[Cell]) -> str:
-    """Return a `for:` that would place a statement in one of several cells, as it is typed."""
-    parts = cells[0].scope.parts if cells else ()
-    return "{" + ", ".join(f"{dimension}: {values[0]}" for dimension, values in parts) + "}"
+def _how_to_place(sayer: Sayer, mark: Mark, statement: Statement, said: Scope) -> str:
+    """Return how to place a statement in a cell that it may speak for, as its own file has it.
+
+    Only what neither the statement nor the car's number tells already need be said.
+    """
+    builder, words = sayer.builder, sayer.words
+    may = cells_it_may_lie_in(builder, mark, statement) or range(len(builder.cells[mark.id]))
+    parts = [
+        (dimension, values[0]) for dimension, values in builder.cells[mark.id][may[0]].scope.parts
+        if not set(said.values(dimension) or ("",)) <= set(values)
+    ]
+    if statement.place.file.endswith(".csv"):
+        kind = words.all_of(words.say("limits.not-placed.under", column=name, value=value) for name, value in parts)
+        return words.say("limits.not-placed.put-right-csv", kind=kind)
+    typed = "{" + ", ".join(f"{dimension}: {value}" for dimension, value in parts) + "}"
+    return words.say("limits.not-placed.put-right", kind=typed)
 
 
 def _unplaced(solved: Solved, sayer: Sayer) -> Iterator[Finding]:
@@ -199,8 +210,9 @@ def _unplaced(solved: Solved, sayer: Sayer) -> Iterator[Finding]:
         said = builder.said_scope(mark, statement.form, statement.spell, *scopes)
         code = "speaks-for-no-car" if said is None else "not-placed"
         form = mark.forms[statement.form].name
+        how = words.say(f"limits.{code}.put-right") if said is None else _how_to_place(sayer, mark, statement, said)
         yield Finding(
             code, claim.place,
             words.say(
                 f"limits.{code}", statement=name_of(mark.statements[claim.index]), mark=mark.name, form=form),
-            words.say(f"limits.{code}.put-right", kind=_example_of_kind(builder.cells[mark.id])))
+            how)

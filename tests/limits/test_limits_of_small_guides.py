@@ -305,6 +305,32 @@ def test_a_car_speaks_only_for_a_kind_to_which_it_certainly_belongs() -> None:
     assert [(one.code, one.place.line) for one in unsure.findings] == [("not-placed", 7)]
 
 
+def test_a_car_of_any_kind_contradicts_by_number_what_is_said_of_every_kind() -> None:
+    """Whichever hand C1850 is, the letter has C1250 as the last; the bulletin speaks of right-hand cars alone."""
+    last = say("last", of(car(1250)), form="a", source="letter", line=5)
+    apart = say("last", of(car(2000)), form="b", scope=RIGHT)
+    found = by_hand([last, apart, say("seen", of(car(1850)), form="a", line=7)]).findings
+    assert [(one.code, one.place.line) for one in found] == [("mixed-by-number", 5), ("not-placed", 7)]
+    assert found[0].message == (
+        "M, “A”: C1250 is given as the last, and C1850 came after it by number, whichever kind of car each is")
+    for within in (replace(last, scope=RIGHT), replace(last, when=of(car(1850)))):
+        found = by_hand([within, apart, say("seen", of(car(1850)), form="a", line=7)]).findings
+        assert [(one.code, one.place.line) for one in found] == [("not-placed", 7)]
+
+
+@pytest.mark.parametrize(("file", "how"), [
+    ("marks/m.yml", "say which kind it is, as `for: {hand: right}`, if the source tells"),
+    ("statements.csv", "say which kind it is, as right under `hand`, if the source tells")])
+def test_how_to_place_a_car_is_said_as_its_file_has_it_and_fits_the_car(file: str, how: str) -> None:
+    """The mark keeps series and hands apart; a C is of series c, so only its hand need be said."""
+    seen = replace(say("seen", of(car(1850)), form="a"), place=sketch.place(7, file))
+    firsts = [say("first", of(car(501, "d", prefix="D")), form="b"), say("last", of(car(1250)), form="a", scope=RIGHT)]
+    hands = {"hand": sketch.split("hand", {"right": {}, "left": {}})}
+    d_first = list(reversed(two_series()))
+    result = derive_limits(sketch.guide([mark([*firsts, seen], ("a", "b"))], d_first, splits=hands))
+    assert [(one.code, one.put_right) for one in result.findings if one.place.line == 7] == [("not-placed", how)]
+
+
 def test_without_a_named_hand_the_same_car_clashes() -> None:
     result = by_hand([say("last", of(car(1250)), form="a"), say("seen", of(car(1850, suffix="L")), form="a")])
     assert [one.code for one in result.findings] == ["statements-clash"]
