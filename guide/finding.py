@@ -140,6 +140,7 @@ def _codes(severity: Severity, meanings: dict[str, str]) -> None:
 # Reading the facts
 _codes(Severity.ERROR, {
     "no-guide": "the content folder has no guide.yml, or an empty one",
+    "empty-file": "a file that should hold facts holds nothing",
     "no-series": "the guide has no number series",
     "unreadable-file": "a file or folder cannot be opened",
     "link-in-folder": "a link stands in the content folder",

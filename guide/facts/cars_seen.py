@@ -66,7 +66,7 @@ def read_cars_seen(
     cars: list[CarSeen] = []
     taken: dict[str, Text] = {}
     for name, path, data in tables:
-        known = (*(field.key for field in COLUMNS.fields), *splits, *marks)
+        known = (*(field.key for field in COLUMNS.fields), *splits, *marks, *desk.forms)
         table = read_table(data, path, known, desk, former)
         for column in (BUILT.key, SEEN_ON.key):
             table = settle_dates(table, column, desk)
@@ -79,7 +79,7 @@ def read_cars_seen(
 
 def _car(made_id: str, line: TableRow, names: _Names, taken: dict[str, Text], desk: Desk) -> CarSeen | None:
     pairs: list[tuple[Text, Node]] = [(Text(key, cell.place), cell) for key, cell in line.cells.items()]
-    row = COLUMNS.open(Keyed(tuple(pairs), line.place), desk, also=(*names.splits, *names.marks))
+    row = COLUMNS.open(Keyed(tuple(pairs), line.place), desk, also=(*names.splits, *names.marks, *desk.forms))
     if row is None:
         return None
     car_id = row.find(ID) or Text(made_id, line.place)

@@ -158,6 +158,8 @@ def read_table(
     records, troubles = parse_csv(text, separator, file)
     desk.troubles(troubles)
     if not records:
+        if not troubles:
+            desk.say_empty(file)
         return Table({}, ())
     names = _headings(records[0], known, former or {}, desk)
     rows = []

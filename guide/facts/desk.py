@@ -102,6 +102,19 @@ class Desk:
                 trouble.related,
             )
 
+    @property
+    def count(self) -> int:
+        """How many findings there are so far."""
+        return len(self._findings)
+
+    def say_empty(self, file: str) -> None:
+        """Add the finding for a file that holds nothing: a save that went wrong, as often as not."""
+        if file == "guide.yml":
+            self.say("no-guide", Place(file), "the file guide.yml is empty", "begin with `format: 1` and `title:`")
+        else:
+            self.say("empty-file", Place(file), f"expected facts in {file}, found nothing but blanks or remarks",
+                     "put back what it held, or take the file away")
+
     # References
 
     def refer(

@@ -97,14 +97,17 @@ class Folder:
         return decoded
 
     def node_of(self, path: str, desk: Desk) -> Node | None:
-        """Return a YAML file's document, or None: not there, empty, or unreadable with a finding."""
+        """Return a YAML file's document, or None: not there; or empty or unreadable, with a finding."""
         if not self.has(path):
             return None
+        before = desk.count
         decoded = self.text_of(path, desk)
         if decoded is None:
             return None
         node, troubles = compose(decoded, path)
         desk.troubles(troubles)
+        if node is None and desk.count == before:
+            desk.say_empty(path)
         return node
 
 

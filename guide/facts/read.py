@@ -65,13 +65,6 @@ def _read(root: Path, desk: Desk) -> Guide | None:
         return None
     main = folder.node_of("guide.yml", desk)
     if main is None:
-        if not desk.findings:
-            desk.say(
-                "no-guide",
-                Place("guide.yml"),
-                "the file guide.yml is empty",
-                "begin with `format: 1` and `title:`",
-            )
         return None
     if isinstance(main, Keyed):
         language = main.get("language")
@@ -79,6 +72,8 @@ def _read(root: Path, desk: Desk) -> Guide | None:
             desk.language = str(language)
         desk.overrides = guide_file.read_overrides(main.get("defaults"), desk)
         desk.splits = splits.read_splits(main.get("splits"), desk)
+    else:
+        desk.splits = None
     nodes = {
         name: folder.node_of(f"{name}.yml", desk) for name in ("sources", "periods", "interiors", "areas", "words")
     }

@@ -61,8 +61,8 @@ def _scalar(node: Node, desk: Desk, shape: str) -> Text | None:
     return None
 
 
-def _of_text(shape: str, convert: Callable[[Text, Desk], T | Problem]) -> Reader[T]:
-    """Make a reader of one scalar."""
+def _of_text(shape: str, convert: Callable[[Text, Desk], T | Problem | None]) -> Reader[T]:
+    """Make a reader of one scalar; what converts to None has been said elsewhere."""
 
     def read(node: Node, desk: Desk) -> T | None:
         scalar = _scalar(node, desk, shape)
@@ -185,7 +185,7 @@ duration_days: Reader[int] = _of_text("a length of time, as 3 months", _duration
 day: Reader[date] = _of_text("a day, as 1968-05-24", lambda scalar, desk: read_day(scalar, desk.overrides))
 
 
-def _when(scalar: Text, desk: Desk) -> When | Problem:
+def _when(scalar: Text, desk: Desk) -> When | Problem | None:
     read = read_when_text(scalar, scalar.place, desk.table, desk.when_names, desk.overrides)
     if isinstance(read, When) and read.car and not desk.series[read.car.series].gives_build_order:
         ordered = [series.name for series in desk.series.values() if series.gives_build_order]
@@ -194,7 +194,20 @@ def _when(scalar: Text, desk: Desk) -> When | Problem:
             f"{str(scalar)!r} is a number of {desk.series[read.car.series].name}, which gives no build order",
             f"give the car's number of {or_list(ordered)}",
         )
+    if isinstance(read, Problem) and _may_lead_to_what_is_unread(scalar, read, desk):
+        return None
     return read
+
+
+_OF_NUMBERS = ("not-a-number", "number-not-in-tables", "registration-as-number", "short-number", "wrong-check-digit")
+
+
+def _may_lead_to_what_is_unread(scalar: Text, problem: Problem, desk: Desk) -> bool:
+    """Tell whether a car, period or series may be known to a file that could not be read: that is said once, there."""
+    if problem.code == "unknown-period":
+        return desk.periods is None or not desk.series_complete
+    one_word = problem.code == "bad-when" and re.fullmatch(r"(?=\D*\d)(?=.*[A-Za-z])\S+", scalar) is not None
+    return not desk.series_complete and (one_word or problem.code in _OF_NUMBERS)
 
 
 when: Reader[When] = _of_text("a date, a car, `start` or `end`", _when)

@@ -225,3 +225,22 @@ def test_a_windows_1252_table_is_read_and_that_is_said(content: Path) -> None:
 
 def test_the_ignored_names_do_not_hide_a_mark() -> None:
     assert not any(name.startswith(folder._IGNORED) for name in folder.ROOT_FILES)
+
+
+@pytest.mark.parametrize(("broken", "held"), [
+    ("numbers/coupe.yml", "nothing"), ("numbers/coupe.yml", ""), ("periods.yml", "- a"), ("periods.yml", "# later"),
+    ("guide.yml", "- a"), ("areas.yml", "- a"),
+])
+def test_one_file_that_cannot_be_read_does_not_make_every_line_that_leads_to_it_a_fault(
+    content: Path, broken: str, held: str
+) -> None:
+    """Cars, `start of` a period and `for:` lead there; a date that is none is still said in the same run."""
+    with (content / SWITCHES).open("a", encoding="utf-8") as file:
+        file.write("changes:\n  - {from: toggle, to: rocker, at: end of early, source: bulletin-7, for: {hand: left}}\n"
+                   "  - {from: toggle, to: rocker, at: about 5 cars after C1840, source: bulletin-7}\n"
+                   "  - {from: toggle, to: rocker, at: sprung 1968, source: bulletin-7}\n")
+    (content / "cars-seen").mkdir()
+    (content / "cars-seen" / "field.csv").write_text("car,switches\nC1840,toggle\n", encoding="utf-8")
+    (content / broken).write_text(f"{held}\n", encoding="utf-8")
+    found = [one.place.file for one in read_guide(content).findings]
+    assert sorted(found) == sorted([SWITCHES, broken])
