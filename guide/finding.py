@@ -253,6 +253,7 @@ _codes(Severity.WARNING, {
     "ruling-reopened": "new statements bear on a ruling",
     "together-apart": "forms declared to have come in together cannot have done so in some cars",
     "speaks-for-no-car": "a statement speaks of cars that cannot have its form",
+    "seen-while-shut": "a car seen is dated to days on which nothing was built",
     "range-too-wide": "a run holds more numbers than cars were made",
     "total-differs": "the number series hold more or fewer cars than were made",
     "period-cars-differ": "a period's numbers hold more or fewer cars than it says",

@@ -6,8 +6,9 @@ Theory
 cell of their scope: what is said of all cars is said of each kind of them. ``seen`` puts a car between the
 first and the last, in the one cell to which the car certainly belongs.
 
-A stated day on which the works were shut means the next open day, or the last one before. A stated time that
-was over before a series began means that its very first car had changed already; a time that came only after
+A stated day on which the works were shut means the next open day, or the last one before; a time in which they
+were shut throughout means the next for a first and the one before for a last, and no car can
+have been built in it. A stated time that was over before a series began means that its very first car had changed already; a time that came only after
 its last car, that none had. ``old stock`` lets the last come later by so many cars. A last (first) *ever* holds
 for every spell of a form that returns, not for the one spell alone. ``before``, ``after`` and
 ``together with`` tie the firsts of two forms in cells that share cars; strictly, except in a series that
@@ -188,6 +189,8 @@ class _CellTies:
                 yield Tie(self.ends.last, point, 0, why)
             return
         low, high = self._days(when)
+        if self._shut_throughout(low, high) is not None:
+            return
         if high is not None:
             yield self._not_after(self.ends.first, high, why)
         if low is not None:
@@ -204,6 +207,10 @@ class _CellTies:
             yield from self._at_series_end(point, when, why)
             return
         low, high = self._days(when)
+        shut = self._shut_throughout(low, high)
+        if shut is not None:
+            yield from self._about_a_closure(point, low, high, shut, why)
+            return
         line = self.line
         if line is not None and high is not None and high < line.earliest_day(0):
             began = self._why("limits.before-series", when=when, series=line.series.body)
@@ -252,6 +259,40 @@ class _CellTies:
             yield self._not_after(point, high, why) if not stock else self._with_stock(point, high, stock)
         if low is not None:
             yield self._not_before(point, low, why)
+
+    def _shut_throughout(self, low: date | None, high: date | None) -> tuple[date, date] | None:
+        """Return the open days next before and after a stated time in which nothing was built, None for any other."""
+        lines = self._lines()
+        if low is None or high is None or not lines:
+            return None
+        before = max(line.day_before_closure(high) for line in lines)
+        after = min(line.day_after_closure(low) for line in lines)
+        return (before, after) if before < low and high < after else None
+
+    def _about_a_closure(
+        self, point: int, low: date | None, high: date | None, shut: tuple[date, date], why: Why
+    ) -> Iterator[Tie]:
+        """Yield the bounds of a first or last said to fall where nothing was built.
+
+        A change said to come in while the works were shut is on the first car after; what was fitted until then is
+        on the last car before.
+        """
+        assert low is not None
+        assert high is not None
+        before, after = shut
+        is_last = self.statement.kind is StatementKind.LAST
+        day, end = (before, "limits.shut-from") if is_last else (after, "limits.shut-until")
+        reason = self._shut(end, before + DAY if is_last else after - DAY)
+        for stated_day, upper in ((high, True), (low, False)):
+            if upper and self.statement.old_stock_cars:
+                yield self._with_stock(point, day, self.statement.old_stock_cars)
+                continue
+            at = self.builder.end_of if upper else self.builder.start_of
+            more = at(day) - at(stated_day)
+            if upper:
+                yield Tie(ORIGIN, point, at(day), _with(why, more, reason))
+            else:
+                yield Tie(point, ORIGIN, -at(day), _with(why, -more, reason))
 
     def _with_stock(self, point: int, high: date, stock: int) -> Tie:
         """Return the bound of a last by date that old stock may pass by so many cars of any series."""

@@ -205,6 +205,12 @@ def _unplaced(solved: Solved, sayer: Sayer) -> Iterator[Finding]:
             continue
         mark, car = sayer.guide.marks[claim.mark], statement.when.car if statement.when else None
         if claim.cells:
+            if statement.kind is StatementKind.SEEN and not claim.ties:
+                yield Finding(
+                    "seen-while-shut", claim.place,
+                    words.say("limits.seen-while-shut", statement=name_of(mark.statements[claim.index]),
+                              mark=mark.name, form=mark.forms[statement.form].name),
+                    words.say("limits.seen-while-shut.put-right"))
             continue
         scopes = [statement.scope] if car is None else [statement.scope, builder.dimensions.of_car(car)]
         said = builder.said_scope(mark, statement.form, statement.spell, *scopes)

@@ -149,6 +149,22 @@ def test_old_stock_lets_a_last_come_later_by_so_many_cars() -> None:
             f"up to {reached}", *(["the calendar has C1450 built by then"] if named == "C1250" else [])]
 
 
+@pytest.mark.parametrize("stated", ["1960-08", "1960-08-01"])
+def test_a_change_said_to_fall_where_nothing_was_built_is_on_the_cars_either_side(stated: str) -> None:
+    """A bulletin's "from August", with the works shut all August: the first car after, and the last car before."""
+    shut = [closure("1960-08-01", "1960-08-31")]
+    line = series([run(1001, 3300)], [
+        by_end(on(month), car(1100 + 100 * at - (100 if at > 6 else 0)), at + 1)
+        for at, month in enumerate(MONTHS) if month != "1960-08"], out_of_order=5)
+    result = derive_limits(guide_of([say("last", on(stated), form="a"), say("first", on(stated), form="b"),
+                                     say("seen", on(stated), form="c", line=7)], line=line, closures=shut))
+    assert days(spell(result, "a").last) == ("1960-07-31", "1960-07-31")
+    assert days(spell(result, "b").first) == ("1960-09-01", "1960-09-01")
+    assert [step.says for step in spell(result, "b").first.because_latest][1] == (
+        "nothing was built until after 31 August 1960")
+    assert [(one.code, one.place.line) for one in result.findings] == [("seen-while-shut", 7)]
+
+
 def test_so_many_cars_after_is_counted_in_cars_and_not_in_days() -> None:
     result = derive_limits(guide_of([say("first", of(car(1250), after=200, slack=50), form="b")]))
     assert days(spell(result, "b").first) == ("1960-04-01", "1960-06-30")
