@@ -7,12 +7,12 @@ import pathlib
 from collections.abc import Iterable
 from typing import Any, TextIO
 
-from guide.command.work import Worked, work_out
+from guide.command.work import Worked, make_guide, stops
 from guide.finding import Finding, Severity
 from guide.limits.edges import limits_json, step_json
 from guide.words.say import Words, load_words
 
-__all__ = ["finding_json", "print_findings", "run", "stops", "summary"]
+__all__ = ["finding_json", "print_findings", "run", "summary"]
 
 
 def finding_json(finding: Finding) -> dict[str, Any]:
@@ -33,11 +33,6 @@ def finding_json(finding: Finding) -> dict[str, Any]:
     }
 
 
-def stops(worked: Worked, stop_on: str) -> bool:
-    """Tell whether the findings keep a guide from being written."""
-    return worked.count(Severity.ERROR) > 0 or (stop_on == "warnings" and worked.count(Severity.WARNING) > 0)
-
-
 def print_findings(findings: Iterable[Finding], out: TextIO) -> None:
     """Print findings, a blank line between."""
     for finding in findings:
@@ -54,9 +49,13 @@ def summary(worked: Worked, words: Words) -> str:
     ) if worked.findings else words.say("cli.nothing-to-put-right")
 
 
-def run(content: pathlib.Path, out: TextIO, *, as_json: bool, stop_on: str) -> int:
-    """Print every finding; return 1 when they would keep a guide from being written."""
-    worked = work_out(content)
+def run(content: pathlib.Path, theme: pathlib.Path, out: TextIO, *, as_json: bool, stop_on: str) -> int:
+    """Print every finding, those of pages and pictures too; return 1 when they would keep a guide from being written.
+
+    The pages are made for it, and thrown away: what only they can tell (a link that leads nowhere, a picture that
+    cannot be read) is to put right like the rest.
+    """
+    worked, _ = make_guide(content, theme, stop_on=stop_on)
     if as_json:
         value = {
             "format": 1,

@@ -89,7 +89,7 @@ def _run(options: argparse.Namespace) -> int:
         known = ", ".join(sorted(path.name for path in themes.iterdir() if (path / "pages").is_dir()))
         raise CallIsOff(f"There is no theme called '{options.theme}'. There are these: {known}.")
     if options.word == "check":
-        return check.run(options.content, sys.stdout, as_json=options.json, stop_on=options.stop_on)
+        return check.run(options.content, theme, sys.stdout, as_json=options.json, stop_on=options.stop_on)
     if options.word == "ask":
         return ask.run(options, sys.stdin, sys.stdout)
     if options.word == "preview":

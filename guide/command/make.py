@@ -10,36 +10,18 @@ import pathlib
 from dataclasses import replace
 from typing import TextIO
 
-from guide.command.check import finding_json, print_findings, stops, summary
-from guide.command.work import Worked, work_out
+from guide.command.check import finding_json, print_findings, summary
+from guide.command.work import make_guide
 from guide.finding import Severity
-from guide.press.make import make_site
 from guide.press.preview import Built, serve_preview
 from guide.press.publish import publish_guide
-from guide.tally.count import derive_tally
 from guide.words.say import load_words
 
-__all__ = ["make_guide", "preview", "run"]
+__all__ = ["preview", "run"]
 
 
 def _cache_beside(out: pathlib.Path) -> pathlib.Path:
     return out.resolve().with_name(f".{out.resolve().name}.cache")
-
-
-def make_guide(
-    content: pathlib.Path, theme: pathlib.Path, *, stop_on: str, cache: pathlib.Path | None = None
-) -> tuple[Worked, dict[str, bytes] | None]:
-    """Work a guide out and make its site in memory; None for the site when the findings stop it."""
-    worked = work_out(content)
-    if stops(worked, stop_on) or worked.guide is None or worked.limits is None or worked.model is None:
-        return worked, None
-    site, found = make_site(
-        content, theme, guide=worked.guide, limits=worked.limits, model=worked.model,
-        tally=derive_tally(worked.guide, worked.limits), findings=worked.findings, cache=cache,
-    )
-    findings = tuple(sorted((*worked.findings, *found), key=lambda finding: finding.sort_key))
-    worked = replace(worked, findings=findings)
-    return worked, None if stops(worked, stop_on) else site
 
 
 def run(

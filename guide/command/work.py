@@ -15,8 +15,10 @@ from guide.facts.types import Guide
 from guide.finding import Finding, Severity
 from guide.limits.derive import derive_limits
 from guide.limits.types import LimitsResult
+from guide.press.make import make_site
+from guide.tally.count import derive_tally
 
-__all__ = ["Worked", "work_out"]
+__all__ = ["Worked", "make_guide", "stops", "work_out"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -59,3 +61,24 @@ def work_out(folder: pathlib.Path) -> Worked:
         found += check_guide(Known(guide=guide, limits=limits, model=model, pictures=names))
     ordered = sorted((_with_excerpt(finding, reading.lines) for finding in found), key=lambda f: f.sort_key)
     return Worked(folder=folder, guide=guide, limits=limits, model=model, findings=tuple(ordered))
+
+
+def stops(worked: Worked, stop_on: str) -> bool:
+    """Tell whether the findings keep a guide from being written."""
+    return worked.count(Severity.ERROR) > 0 or (stop_on == "warnings" and worked.count(Severity.WARNING) > 0)
+
+
+def make_guide(
+    content: pathlib.Path, theme: pathlib.Path, *, stop_on: str, cache: pathlib.Path | None = None
+) -> tuple[Worked, dict[str, bytes] | None]:
+    """Work a guide out and make its site in memory; None for the site when the findings stop it."""
+    worked = work_out(content)
+    if stops(worked, stop_on) or worked.guide is None or worked.limits is None or worked.model is None:
+        return worked, None
+    site, found = make_site(
+        content, theme, guide=worked.guide, limits=worked.limits, model=worked.model,
+        tally=derive_tally(worked.guide, worked.limits), findings=worked.findings, cache=cache,
+    )
+    findings = tuple(sorted((*worked.findings, *found), key=lambda finding: finding.sort_key))
+    worked = replace(worked, findings=findings)
+    return worked, None if stops(worked, stop_on) else site

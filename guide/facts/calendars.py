@@ -55,7 +55,8 @@ def read_car_in(node: Node, table: Mapping[str, Any], desk: Desk) -> CarNumber |
         return None
     number = read_car(scalar, table)
     if isinstance(number, Problem):
-        desk.problem(number, scalar.place)
+        if desk.series_complete or number.code != "number-not-in-tables":   # it may lie in a run that is unread
+            desk.problem(number, scalar.place)
         return None
     return number
 

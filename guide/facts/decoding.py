@@ -33,6 +33,9 @@ def decode(data: bytes, file: str) -> tuple[str, list[Trouble]]:
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
         text = data.decode("utf-16", errors="replace")
         troubles.append(Trouble(_not_utf8('the file is saved as UTF-16 ("Unicode")'), Place(file)))
+    elif data.count(b"\0") * 3 > len(data):          # every other byte: UTF-16 without its mark
+        text = data.decode("utf-16-be" if data.startswith(b"\0") else "utf-16-le", errors="replace")
+        troubles.append(Trouble(_not_utf8('the file is saved as UTF-16 ("Unicode")'), Place(file)))
     else:
         data = data.removeprefix(b"\xef\xbb\xbf")
         try:

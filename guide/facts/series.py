@@ -192,6 +192,7 @@ def _runs(node: Node, series: Series, desk: Desk) -> tuple[Run, ...]:
     for row in open_all(node, RUN, desk):
         ends = read_range(row.need(CARS), series, desk)
         if ends is None:
+            desk.series_complete = False
             continue
         first, last = ends
         built = row.find(BUILT)

@@ -53,6 +53,24 @@ def test_check_prints_one_json_value_shaped_as_stated(root: pathlib.Path, capsys
                 assert all(set(step) == STEP for step in edge["because"])
 
 
+def test_check_says_what_only_the_pages_can_tell_and_ends_as_the_build_would(
+    small: pathlib.Path, tmp_path: pathlib.Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A link that leads nowhere, a cell that is lost and a picture that is none: seen without a build."""
+    with (small / "about.md").open("a", encoding="utf-8") as about:
+        about.write("\n\n[lamp](mark:no-such)\n\na | b\n--|--\n1 | 2 | 3\n")
+    (small / "pictures" / "broken.jpg").write_bytes(b"no picture")
+    before = contents(tmp_path)
+    assert main(["check", "--json", "--content", str(small)]) == 0
+    checked = json.loads(capsys.readouterr().out)["findings"]
+    assert {one["code"] for one in checked} >= {"link-dangling", "table-cells-lost", "picture-unreadable"}
+    assert main(["check", "--content", str(small), "--stop-on", "warnings"]) == 1
+    assert contents(tmp_path) == before
+    capsys.readouterr()
+    assert main(["--json", "--content", str(small), "--out", str(tmp_path / "out")]) == 0
+    assert json.loads(capsys.readouterr().out)["findings"] == checked
+
+
 def test_a_build_says_how_many_pages_there_are(small: pathlib.Path, tmp_path: pathlib.Path,
                                                capsys: pytest.CaptureFixture[str]) -> None:
     out = tmp_path / "out"

@@ -69,11 +69,11 @@ def test_further_faults_of_a_windows_1252_file_are_said_in_the_same_run(content:
     ]
 
 
-@pytest.mark.parametrize("encoding", ["utf-16", "utf-16-be"])
+@pytest.mark.parametrize("encoding", ["utf-16", "utf-16-be", "utf-16-le without a mark", "utf-16-be without a mark"])
 def test_a_utf_16_file_is_said_to_be_one(content: Path, encoding: str) -> None:
     path = content / SWITCHES
-    mark = "" if encoding == "utf-16" else "\ufeff"
-    path.write_bytes((mark + path.read_text(encoding="utf-8")).encode(encoding))
+    mark = "" if encoding != "utf-16-be" else "\ufeff"
+    path.write_bytes((mark + path.read_text(encoding="utf-8")).encode(encoding.split()[0]))
     (finding,) = read_guide(content).findings
     assert (finding.code, finding.place) == ("not-utf-8", Place(SWITCHES))
     assert "UTF-16" in finding.message
@@ -225,6 +225,12 @@ def test_a_windows_1252_table_is_read_and_that_is_said(content: Path) -> None:
 
 def test_the_ignored_names_do_not_hide_a_mark() -> None:
     assert not any(name.startswith(folder._IGNORED) for name in folder.ROOT_FILES)
+
+
+def test_a_run_turned_round_is_said_once_and_not_at_every_car_in_it(content: Path) -> None:
+    path = content / "numbers" / "coupe.yml"
+    path.write_text(path.read_text(encoding="utf-8").replace("C1001..C2900", "C2900..C1001"), encoding="utf-8")
+    assert [one.code for one in read_guide(content).findings] == ["inverted-range"]
 
 
 @pytest.mark.parametrize(("broken", "held"), [
