@@ -91,6 +91,9 @@ def parse_csv(text: str, separator: str, file: str) -> tuple[list[list[Text]], l
         if found is None or cells > MAX_NODES:
             return rows, [Trouble(_UNCLOSED if found is None else _TOO_MANY, place)]
         cell, stop = found
+        quoted = _QUOTED.match(text, at)
+        if quoted is not None and text[quoted.end() : stop].strip():
+            return rows, [Trouble(_GOES_ON, place)]
         row.append(Text(bare_cell(cell.strip()), place))
         ends = text.count("\n", at, stop)
         if ends:
@@ -107,6 +110,11 @@ _UNCLOSED = Problem(
     "unclosed-quotes",
     "the cell that begins here with a double quote is never closed",
     'put " at its end; a quotation mark inside it is written twice',
+)
+_GOES_ON = Problem(
+    "unclosed-quotes",
+    "the cell that begins here with a double quote goes on after the next one",
+    'put the closing " at its very end; a quotation mark inside it is written twice',
 )
 _TOO_MANY = Problem("too-large", f"found more than {MAX_NODES} cells", "divide the table into several files")
 _QUOTED = re.compile(r'"((?:[^"]|"")*)"')

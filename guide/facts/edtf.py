@@ -12,7 +12,7 @@ import calendar
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 from enum import StrEnum
 
 from guide.constants import value_of
@@ -59,6 +59,10 @@ _SINGLE = re.compile(
 _LOOKS_LIKE = re.compile(r"[?~%]?-?(?:Y-?\d+|[\dXxu]{2,}(?:E\d+)?(?:[-/T:.\dXxuWZ?~%]|\.\.|$))", re.IGNORECASE)
 _HOW = "write 1968, 1968-05, 1968-05-24, 1968-21 (spring), 1968-05~ (about) or 1968-03/1968-05 (somewhere in)"
 
+# Spreadsheets store a day as its number, counted so that 1 March 1900 is 61: common practice, no source.
+_DAY_NOUGHT = date(1899, 12, 30)
+_FIRST_COUNT, _LAST_COUNT = 10_000, 73_000       # 1927 to 2099
+
 
 def read_edtf(text: str, overrides: Mapping[str, float]) -> Bounds | Problem | None:
     """Return the bounds, what is wrong, or None when the text is no attempt at such a date."""
@@ -86,6 +90,13 @@ def read_edtf(text: str, overrides: Mapping[str, float]) -> Bounds | Problem | N
             "not-a-build-date",
             f"expected a day, found a time of day in {text!r}",
             "leave the time out: cars are dated to the day at best",
+        )
+    if re.fullmatch(r"\d{5}", text) and _FIRST_COUNT <= int(text) <= _LAST_COUNT:
+        meant = (_DAY_NOUGHT + timedelta(days=int(text))).isoformat()
+        return Problem(
+            "spreadsheet-date",
+            f"expected a date, found {text!r}, which is how a spreadsheet counts days",
+            f"write {meant} if that day is meant; in a spreadsheet format the column as text before typing",
         )
     if re.fullmatch(r"Y-?\d+(E\d+)?|-\d{4,}.*|\d{5,7}(-\d\d)*", text):
         return Problem("not-a-build-date", f"expected a year of four digits, found {text!r}", _HOW)

@@ -9,7 +9,7 @@ from typing import Any
 
 from guide.facts.calendars import check_calendar, read_calendar, read_car_in
 from guide.facts.desk import Desk
-from guide.facts.fields import Field, Record, open_all, raw, shape_of
+from guide.facts.fields import Field, Record, items_of, open_all, raw, shape_of
 from guide.facts.numbers import number_table, plain_number
 from guide.facts.ranges import ENDLESS, read_plain_range, read_range
 from guide.facts.readers import date_only, said, source_id, text, texts, whole, yes_no
@@ -189,7 +189,10 @@ def _suffixes(node: Node | None, desk: Desk) -> Mapping[str, Scope]:
 
 def _runs(node: Node, series: Series, desk: Desk) -> tuple[Run, ...]:
     runs: list[Run] = []
-    for row in open_all(node, RUN, desk):
+    rows = open_all(node, RUN, desk)
+    if len(rows) < len(items_of(node)):
+        desk.series_complete = False
+    for row in rows:
         ends = read_range(row.need(CARS), series, desk)
         if ends is None:
             desk.series_complete = False

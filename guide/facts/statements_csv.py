@@ -15,6 +15,7 @@ from guide.facts.scopes import dimensions
 from guide.facts.source import Items, Keyed, Node
 from guide.facts.statements import CHANGE, STATEMENT, changes_of_row, statements_of_row
 from guide.facts.types import FormRef, Statement, StatementKind, Text
+from guide.finding import Place
 
 __all__ = ["COLUMNS", "FILE", "read_statements_csv"]
 
@@ -46,11 +47,26 @@ def read_statements_csv(data: bytes, desk: Desk) -> dict[str, tuple[Statement, .
     known = (*(field.key for field in COLUMNS.fields), *scopes)
     table: Table = settle_dates(read_table(data, FILE, known, desk), "when", desk)
     found: dict[str, list[Statement]] = {}
+    if not _has_needed_columns(table, desk):
+        return {}
     for row in table.rows:
         ref = _ref(row, desk)
         if ref is not None:
             found.setdefault(ref.mark, []).extend(_statements(row, ref, scopes, desk))
     return {mark: tuple(statements) for mark, statements in found.items()}
+
+
+def _has_needed_columns(table: Table, desk: Desk) -> bool:
+    """Tell whether every column that a line needs is there; one that is not is said once, and not at every line."""
+    missing = [field for field in COLUMNS.fields if field.required and field.key not in table.headings]
+    for field in missing if table.headings or table.rows else ():
+        desk.say(
+            "missing-key",
+            Place(FILE),
+            f"expected a column `{field.key}`, found none",
+            f"write {field.key} at the head of its column in the first line: {field.means}",
+        )
+    return not missing
 
 
 def _needed(row: TableRow, key: str, desk: Desk) -> Text | None:

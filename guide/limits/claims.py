@@ -9,8 +9,8 @@ first and the last, in the one cell to which the car certainly belongs.
 A stated day on which the works were shut means the next open day, or the last one before; a time in which they
 were shut throughout means the next for a first and the one before for a last, and no car can have been built in
 it. A stated time that was over before a series began means that its very first car had changed already; a time
-that came only after its last car, that none had. ``old stock`` lets the last come later by so many cars. A last (first) *ever* holds
-for every spell of a form that returns, not for the one spell alone. ``before``, ``after`` and
+that came only after its last car, that none had. ``old stock`` lets the last come later by so many cars. A last
+(first) *ever* holds for every spell of a form that returns, not for the one spell alone. ``before``, ``after`` and
 ``together with`` tie the firsts of two forms in cells that share cars; strictly, except in a series that
 began after production did, where both may have been there from its first car; nor does a first in such a series
 come before one in a wider cell.

@@ -227,10 +227,16 @@ def test_the_ignored_names_do_not_hide_a_mark() -> None:
     assert not any(name.startswith(folder._IGNORED) for name in folder.ROOT_FILES)
 
 
-def test_a_run_turned_round_is_said_once_and_not_at_every_car_in_it(content: Path) -> None:
+@pytest.mark.parametrize(("run", "code"), [
+    ("{cars: C2900..C1001, source: ledger}", "inverted-range"), ("{source: ledger}", "missing-key"),
+    ("C1001..C2900", "wrong-shape"), ("{cars: C1001-C2900, source: ledger}", "bad-range"),
+])
+def test_a_run_that_cannot_be_read_is_said_once_and_not_at_every_car_in_it(content: Path, run: str, code: str) -> None:
     path = content / "numbers" / "coupe.yml"
-    path.write_text(path.read_text(encoding="utf-8").replace("C1001..C2900", "C2900..C1001"), encoding="utf-8")
-    assert [one.code for one in read_guide(content).findings] == ["inverted-range"]
+    said = path.read_text(encoding="utf-8")
+    path.write_text(said.replace("{cars: C1001..C2900, source: ledger}", f"{run}\n  - {{cars: C3001..C3010}}"),
+                    encoding="utf-8")
+    assert [one.code for one in read_guide(content).findings] == [code]
 
 
 @pytest.mark.parametrize(("broken", "held"), [

@@ -47,6 +47,14 @@ def test_places_count_the_lines_inside_quotes() -> None:
     assert [str(cell.place) for cell in rows[1]] == ["t.csv:3:1", "t.csv:3:3", "t.csv:3:5"]
 
 
+def test_a_cell_that_goes_on_after_its_quotes_is_said_where_it_begins() -> None:
+    """One quote too many above swallows lines up to the next quote: they must not vanish in silence."""
+    _, troubles = parse_csv('a,"b\nc,d\ne,"f g"\nh,i\n', ",", "t.csv")
+    (trouble,) = troubles
+    assert (trouble.problem.code, trouble.place) == ("unclosed-quotes", Place("t.csv", 1, 3))
+    assert "goes on after the next one" in trouble.problem.message
+
+
 def test_lines_of_separators_alone_are_no_records() -> None:
     assert cells("a,b\n,,\n\nc,d\n") == [["a", "b"], ["c", "d"]]
 
@@ -202,6 +210,12 @@ def test_two_cars_may_claim_one_number_and_strange_numbers_are_kept(tmp_path: Pa
         ("june-4", "", NumberFailure.REGISTRATION),
         ("may-1", "", None),
     ]
+
+
+def test_a_needed_column_that_is_not_there_is_said_once(tmp_path: Path) -> None:
+    lines = "switches,toggle,last,C1850\n" * 40
+    _, _, findings = overlaid(tmp_path, statements=f"marks,form,kind,when\n{lines}")
+    assert findings == ["column-not-read", "missing-key"]
 
 
 def test_a_statement_in_a_table_is_the_statement_that_yaml_would_make(tmp_path: Path) -> None:

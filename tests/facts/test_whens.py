@@ -160,6 +160,11 @@ def test_the_finding_shows_what_was_typed_and_the_way_out() -> None:
         "expected a month with its year in full, found 'Mar-68', as spreadsheets rewrite dates",
         "write the year first, as 1968-03; in a spreadsheet format the column as text before typing",
     )
+    assert read_when("24983") == Problem(
+        "spreadsheet-date",
+        "expected a date, found '24983', which is how a spreadsheet counts days",
+        "write 1968-05-25 if that day is meant; in a spreadsheet format the column as text before typing",
+    )
     assert read_when("1971-02-30") == Problem(
         "impossible-date", "there is no day 30 in February 1971", "days go from 1 to 28"
     )
