@@ -187,7 +187,7 @@ class Sayer:
         steps += order
         if odd:
             steps[-1] = replace(steps[-1], ticks=steps[-1].ticks + odd)
-        return tuple(steps)
+        return tuple(_told_once(steps))
 
     def _calendar(self, run: Sequence[Tie], sign: int, *, then: bool) -> Step:
         """Return one step for cars in order of number and the line of the calendar they lead to."""
@@ -268,6 +268,20 @@ class Sayer:
         if isinstance(value, tuple):
             return self.words.one_of(car.written for car in value)
         return self.words.day(value) if isinstance(value, date) else value
+
+
+def _told_once(steps: Sequence[Step]) -> list[Step]:
+    """Return steps with one that says again what the step before it said made part of that step.
+
+    A statement about every car passes through one car from one kind of car to another: it is one reason all the same.
+    """
+    told: list[Step] = []
+    for step in steps:
+        if told and (told[-1].place, told[-1].says) == (step.place, step.says):
+            told[-1] = replace(told[-1], ticks=told[-1].ticks + step.ticks)
+        else:
+            told.append(step)
+    return told
 
 
 def steps_add(steps: Sequence[Step]) -> int:

@@ -347,6 +347,14 @@ def test_how_to_place_a_car_is_said_as_its_file_has_it_and_fits_the_car(file: st
     assert [(one.code, one.put_right) for one in result.findings if one.place.line == 7] == [("not-placed", how)]
 
 
+def test_a_statement_of_every_kind_of_car_is_told_once_in_a_chain_from_one_kind_to_another() -> None:
+    """C1250 is the last of both hands, and the left-hand last is dated: so the right-hand one is, through C1250."""
+    result = by_hand([say("last", of(car(1250)), form="a"), say("last", on("1960-03-10"), form="a", scope=LEFT)])
+    assert days(spell(result, "a").last) == ("1960-03-10", "1960-03-10")
+    assert [step.says for step in spell(result, "a").last.because_latest] == [
+        "Bulletin 1 gives C1250 as the last", "Bulletin 1 gives 10 March 1960 as the last"]
+
+
 def test_without_a_named_hand_the_same_car_clashes() -> None:
     result = by_hand([say("last", of(car(1250)), form="a"), say("seen", of(car(1850, suffix="L")), form="a")])
     assert [one.code for one in result.findings] == ["statements-clash"]
