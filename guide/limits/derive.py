@@ -38,12 +38,13 @@ def derive_limits(guide: Guide) -> LimitsResult:
     spells = tuple(_dated_spells(solved, sayer))
     clashes = _clashes(solved, sayer)
     borne = weigh(solved, sayer)
+    unplaced = list(_unplaced(solved, sayer))
     findings = [
         *solved.problem.findings,
         *(clash.finding for clash in clashes if clash.finding is not None),
         *_apart(solved, sayer),
         *_rulings(sayer, clashes),
-        *_unplaced(solved, sayer),
+        *(finding for _, finding in unplaced),
         *borne.findings,
         *check_totals(guide, lines, sayer.words, spells),
     ]
@@ -54,6 +55,7 @@ def derive_limits(guide: Guide) -> LimitsResult:
         findings=tuple(sorted(findings, key=lambda finding: finding.sort_key)),
         corroborated=borne.corroborated,
         slack_days=borne.slack_days,
+        unused={(claim.mark, claim.index): finding.code for claim, finding in unplaced},
     )
 
 
@@ -196,8 +198,8 @@ def _how_to_place(sayer: Sayer, mark: Mark, statement: Statement, said: Scope) -
     return words.say("limits.not-placed.put-right", kind=typed)
 
 
-def _unplaced(solved: Solved, sayer: Sayer) -> Iterator[Finding]:
-    """Yield a finding for each statement that can be used for no cars of its mark."""
+def _unplaced(solved: Solved, sayer: Sayer) -> Iterator[tuple[Claim, Finding]]:
+    """Yield each statement that can be used for no cars of its mark, with its finding."""
     builder, words = solved.problem.builder, sayer.words
     for claim in solved.problem.claims:
         statement = claim.statement
@@ -206,7 +208,7 @@ def _unplaced(solved: Solved, sayer: Sayer) -> Iterator[Finding]:
         mark, car = sayer.guide.marks[claim.mark], statement.when.car if statement.when else None
         if claim.cells:
             if statement.kind is StatementKind.SEEN and not claim.ties:
-                yield Finding(
+                yield claim, Finding(
                     "seen-while-shut", claim.place,
                     words.say("limits.seen-while-shut", statement=name_of(mark.statements[claim.index]),
                               mark=mark.name, form=mark.forms[statement.form].name),
@@ -217,7 +219,7 @@ def _unplaced(solved: Solved, sayer: Sayer) -> Iterator[Finding]:
         code = "speaks-for-no-car" if said is None else "not-placed"
         form = mark.forms[statement.form].name
         how = words.say(f"limits.{code}.put-right") if said is None else _how_to_place(sayer, mark, statement, said)
-        yield Finding(
+        yield claim, Finding(
             code, claim.place,
             words.say(
                 f"limits.{code}", statement=name_of(mark.statements[claim.index]), mark=mark.name, form=form),

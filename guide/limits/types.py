@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from guide.facts.types import CarNumber, Scope
@@ -99,3 +99,5 @@ class LimitsResult:
     findings: tuple[Finding, ...]
     corroborated: dict[tuple[str, int], str]   # (mark, statement index): how it is borne out
     slack_days: dict[tuple[str, int], float]   # (mark, statement index): how far inside its limit it lies
+    unused: dict[tuple[str, int], str] = field(default_factory=dict)
+    """(mark, statement index): the kind of finding that says why it is used for no car."""

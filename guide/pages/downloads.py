@@ -68,7 +68,7 @@ def _statements(shelf: Shelf) -> Iterator[list[str]]:
             for clash in shelf.limits.clashes if clash.mark == mark.id
         }
         for at, statement in enumerate(mark.statements):
-            standing = clashing.get(at, "stands")
+            standing = clashing.get(at) or shelf.limits.unused.get((mark.id, at), "stands")
             if at in ruled:
                 standing = "aside" if ruled[at].sets_aside else "read"
             yield [

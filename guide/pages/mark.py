@@ -158,6 +158,8 @@ def _statements(shelf: Shelf, mark: Mark, notes: Notes) -> list[dict[str, Any]]:
             standing = _ruled(shelf, ruling)
         elif at in aside:
             standing = shelf.say("pages.statement.clash" if aside[at].leaves_out else "pages.statement.mixed")
+        elif (mark.id, at) in shelf.limits.unused:
+            standing = shelf.say(f"pages.statement.{shelf.limits.unused[mark.id, at]}")
         elif (mark.id, at) in shelf.limits.corroborated:
             standing = ""
         else:

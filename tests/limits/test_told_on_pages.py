@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from guide.facts.types import Guide, Statement, StatementKind
+from guide.facts.types import Guide, Scope, Statement, StatementKind
 from guide.limits.derive import derive_limits
 from guide.limits.positions import series_lines
 from guide.limits.types import LimitsResult
@@ -90,3 +90,17 @@ def test_a_mix_by_number_says_so_on_the_page_and_sets_nothing_aside(guide: Guide
     clash, = page["clashes"]
     assert clash["says"].endswith("By date that can be true beside the rest, by number it cannot.")
     assert clash["unruled"].startswith("Nobody has ruled on this yet. Nothing is set aside for it")
+
+
+def test_a_statement_used_for_no_car_is_not_said_to_stand(guide: Guide, model: Any) -> None:
+    """C1850 says nothing of its hand, and the mirrors are told by hand."""
+    mark = guide.marks["outside-mirror"]
+    place = replace(mark.place, line=900)
+    seen = next(one for one in mark.statements if one.kind is StatementKind.SEEN and one.form == "wing")
+    assert seen.when is not None
+    assert seen.when.car is not None
+    car = replace(seen.when.car, number=1850, suffix="", written="C1850", text="C1850")
+    more = replace(seen, when=replace(seen.when, car=car, text="C1850"), scope=Scope(), place=place)
+    rows = unruled_page(guide, model, "outside-mirror", more)["statements"]
+    assert [row["standing"] for row in rows if row["claim"].startswith("Seen on C1850")] == [
+        "Not used: it may be any of several kinds of car"]
