@@ -141,6 +141,7 @@ def mixed_clash(sayer: Sayer, mixed: Mixed, ruled: int | None) -> Clash:
         mark=mark.id, set_aside=claim.index, against=tuple(sorted({other.index for other in mixed.others})),
         chain=chain, short_by_days=0, axis="number", ruled=ruled,
         equal_reliability=all(other.trust is claim.trust for other in mixed.others), finding=finding,
+        fits_by_date=all(other.cells for other in mixed.others),
     )
 
 

@@ -69,6 +69,7 @@ class Clash:
     ruled: int | None            # index into the mark's rulings
     equal_reliability: bool
     finding: Finding | None      # None when a ruling silences it
+    fits_by_date: bool = False   # mixed by number, and by date all of it can be true
 
     @property
     def leaves_out(self) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from guide.facts.csv_tables import write_csv
-from guide.pages.says import say_citation, say_claim, say_licence
+from guide.pages.says import say_citation, say_claim, say_licence, standing_of
 from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.pages.spells import chains_of, days_of, say_chain_scope
 
@@ -64,7 +64,7 @@ def _statements(shelf: Shelf) -> Iterator[list[str]]:
     for mark in shelf.guide.marks.values():
         ruled = {ruling.statement: ruling for ruling in mark.rulings}
         clashing = {
-            clash.set_aside: "clash" if clash.leaves_out else "mixed"
+            clash.set_aside: standing_of(clash)
             for clash in shelf.limits.clashes if clash.mark == mark.id
         }
         for at, statement in enumerate(mark.statements):

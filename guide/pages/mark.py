@@ -23,6 +23,7 @@ from guide.pages.says import (
     say_stated,
     say_survival,
     say_when,
+    standing_of,
 )
 from guide.pages.separate import tells
 from guide.pages.shelf import Address, Context, Page, Shelf
@@ -157,7 +158,7 @@ def _statements(shelf: Shelf, mark: Mark, notes: Notes) -> list[dict[str, Any]]:
         if ruling is not None:
             standing = _ruled(shelf, ruling)
         elif at in aside:
-            standing = shelf.say("pages.statement.clash" if aside[at].leaves_out else "pages.statement.mixed")
+            standing = shelf.say(f"pages.statement.{standing_of(aside[at])}")
         elif (mark.id, at) in shelf.limits.unused:
             standing = shelf.say(f"pages.statement.{shelf.limits.unused[mark.id, at]}")
         elif (mark.id, at) in shelf.limits.corroborated:
@@ -207,12 +208,12 @@ def _clash(shelf: Shelf, clash: Clash) -> dict[str, Any]:
     mark = shelf.guide.marks[clash.mark]
     statement = mark.statements[clash.set_aside]
     ruling = mark.rulings[clash.ruled] if clash.ruled is not None else None
-    by_number = not clash.leaves_out
-    way = "clash_number" if by_number else "clash" if clash.short_by_days else "clash_one_day"
+    number = "" if clash.leaves_out else "_number" if clash.fits_by_date else "_number_only"
+    way = f"clash{number}" if number or clash.short_by_days else "clash_one_day"
     return {
         "says": shelf.say(f"pages.mark.{way}", stated=say_stated(shelf, statement, mark.forms[statement.form]),
                           short=shelf.words.duration(clash.short_by_days)),
-        "unruled": shelf.say("pages.mark.unruled_number" if by_number else "pages.mark.unruled"),
+        "unruled": shelf.say(f"pages.mark.unruled{number}"),
         "chain": [step.says for step in clash.chain],
         "equal": clash.equal_reliability, "ruling": ruling,
         "ruling_id": ruling_id(mark.id, clash.ruled) if clash.ruled is not None else "",

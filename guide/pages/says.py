@@ -7,12 +7,13 @@ from datetime import date, timedelta
 
 from guide.facts.types import FittedAs, Fitting, Form, Scope, Source, Statement, When, WhenKind
 from guide.limits.says import about_words, in_words, scope_words
+from guide.limits.types import Clash
 from guide.pages.shelf import Shelf
 from guide.words.say import lower_first
 
 __all__ = [
     "about_when", "say_citation", "say_claim", "say_fittings", "say_licence", "say_scope", "say_spare", "say_stated",
-    "say_survival", "say_when",
+    "say_survival", "say_when", "standing_of",
 ]
 
 _VAGUE_DAYS = 183  # limits wider than this are printed as limits, not as "about" their middle
@@ -178,3 +179,8 @@ def say_survival(shelf: Shelf, share: float) -> str:
         if share >= least:
             return shelf.say(f"pages.survives.{word}")
     raise AssertionError(share)
+
+
+def standing_of(clash: Clash) -> str:
+    """Return how the statement stands that a clash without a ruling disputes, as the end of its sentence's id."""
+    return "clash" if clash.leaves_out else "mixed" if clash.fits_by_date else "mixed_number_only"

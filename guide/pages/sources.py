@@ -31,7 +31,8 @@ def _context(shelf: Shelf, _address: Address) -> Context:
         ],
         "unruled": [
             {"mark": guide.marks[clash.mark], "stated": _stated(shelf, guide.marks[clash.mark], clash.set_aside),
-             "left_out": clash.leaves_out, "equal": clash.equal_reliability}
+             "way": "one" if clash.leaves_out else "number" if clash.fits_by_date else "number_only",
+             "equal": clash.equal_reliability}
             for clash in shelf.limits.clashes if clash.ruled is None
         ],
     }

@@ -34,7 +34,7 @@ def test_new_from_a_number_with_a_handful_of_cars_either_side_is_clean_by_date_a
 
 def test_a_car_beyond_a_last_is_mixed_by_number() -> None:
     result = result_of(say("last", of(car(1250)), form="a"), say("seen", of(car(1251)), form="a"))
-    assert [(one.axis, one.short_by_days) for one in result.clashes] == [("number", 0)]
+    assert [(one.axis, one.short_by_days, one.fits_by_date) for one in result.clashes] == [("number", 0, True)]
 
 
 def test_the_car_itself_and_cars_before_it_are_fine() -> None:

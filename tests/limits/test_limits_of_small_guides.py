@@ -325,7 +325,10 @@ def test_a_car_of_any_kind_contradicts_by_number_what_is_said_of_every_kind() ->
     """Whichever hand C1850 is, the letter has C1250 as the last; the bulletin speaks of right-hand cars alone."""
     last = say("last", of(car(1250)), form="a", source="letter", line=5)
     apart = say("last", of(car(2000)), form="b", scope=RIGHT)
-    found = by_hand([last, apart, say("seen", of(car(1850)), form="a", line=7)]).findings
+    result = by_hand([last, apart, say("seen", of(car(1850)), form="a", line=7)])
+    found = result.findings
+    assert [one.fits_by_date for one in result.clashes] == [False]
+    assert result.unused == {("m", 2): "not-placed"}
     assert [(one.code, one.place.line) for one in found] == [("mixed-by-number", 5), ("not-placed", 7)]
     assert found[0].message == (
         "M, “A”: C1250 is given as the last, and C1850 came after it by number, whichever kind of car each is")

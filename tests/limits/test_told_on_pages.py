@@ -104,3 +104,21 @@ def test_a_statement_used_for_no_car_is_not_said_to_stand(guide: Guide, model: A
     rows = unruled_page(guide, model, "outside-mirror", more)["statements"]
     assert [row["standing"] for row in rows if row["claim"].startswith("Seen on C1850")] == [
         "Not used: it may be any of several kinds of car"]
+
+
+@pytest.mark.parametrize(("fits", "standing", "says"), [
+    (True, "Stands by date, disputed by number", "By date that can be true beside the rest, by number it cannot."),
+    (False, "Stands, disputed by number", "By number that cannot be true beside the rest."),
+])
+def test_a_mix_by_number_is_said_to_fit_by_date_only_where_that_was_tried(
+    shelf: Shelf, fits: bool, standing: str, says: str
+) -> None:
+    mark = shelf.guide.marks["window-winder"]
+    at = next(at for at, one in enumerate(mark.statements) if one.kind is StatementKind.LAST)
+    clash = replace(
+        shelf.limits.clashes[0], mark=mark.id, set_aside=at, axis="number", ruled=None, fits_by_date=fits)
+    page = page_of(replace(shelf, limits=replace(shelf.limits, clashes=(clash,))), mark.id)
+    assert [row["standing"] for row in page["statements"] if "disputed" in row["standing"]] == [standing]
+    (told,) = page["clashes"]
+    assert told["says"].endswith(says)
+    assert ("by date" in told["unruled"]) is fits
