@@ -184,7 +184,8 @@ class _Tidy(Treeprocessor):
         markup = job.picture(name, alt)
         if markup is None:
             job.find(
-                "text-picture-missing", name, f"expected {name} in the pictures folder, found no such file",
+                "text-picture-missing", name,
+                f"expected a picture {name} in the pictures folder, found none that can be shown",
                 "put the file in pictures/, or mend its name here",
             )
             stand_in = Element("em")

@@ -105,7 +105,7 @@ def test_a_missing_picture_and_missing_words_are_said() -> None:
     _, findings = turn("![](no.jpg)")
     assert findings == [
         "about.md:1:5: note: expected words for those who cannot see no.jpg, found none",
-        "about.md:1:5: warning: expected no.jpg in the pictures folder, found no such file",
+        "about.md:1:5: warning: expected a picture no.jpg in the pictures folder, found none that can be shown",
     ]
 
 
