@@ -13,6 +13,7 @@ from typing import Any
 
 from guide.dating.model import Model
 from guide.dating.tell_apart import Told, rank_interiors
+from guide.facts.types import Interior, Period
 from guide.pages.forms import pairs_of
 from guide.pages.naming import safe_name
 from guide.pages.separate import ModelKey, periods_told
@@ -20,7 +21,7 @@ from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.pages.telling import row_of
 from guide.words.say import lower_first
 
-__all__ = ["INDEX", "PAGE", "pairs_of_things"]
+__all__ = ["INDEX", "PAGE", "pairs_of_things", "pairs_with"]
 
 DRAWN = 10            # marks shown with both drawings; further ones get a line
 LEAST_BITS = 0.02     # a look that tells less is not named
@@ -32,6 +33,14 @@ def pairs_of_things(shelf: Shelf) -> Iterator[tuple[str, Any, Any]]:
         yield "period", one, other
     for first, second in combinations(shelf.guide.interiors.values(), 2):
         yield "interior", first, second
+
+
+def pairs_with(shelf: Shelf, thing: Period | Interior) -> list[dict[str, Any]]:
+    """Return every other period, or interior, with the identity of the page that tells the two apart."""
+    return [
+        {"id": f"{one.id}/{two.id}", "other": two if one is thing else one}
+        for _, one, two in pairs_of_things(shelf) if one is thing or two is thing
+    ]
 
 
 def _addresses(shelf: Shelf) -> Iterable[Address]:

@@ -7,11 +7,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from guide.facts.types import Form
-from guide.pages.apart import pairs_of_things
-from guide.pages.forms import pairs_of
 from guide.pages.search import fold
 from guide.pages.shelf import Address, Context, Page, Shelf
-from guide.words.say import lower_first
 
 __all__ = ["PAGE", "Line", "lines_of"]
 
@@ -86,7 +83,6 @@ def _lines(shelf: Shelf) -> Iterator[Line]:
         yield Line(interior.name, "", shelf.say("pages.atoz.interior"), "interior", interior.id, "")
     for period in guide.periods.values():
         yield Line(period.name, "", shelf.say("pages.atoz.period"), "period", period.id, "")
-    yield from _pairs(shelf)
     for word in guide.words.values():
         part = f"word-{word.id}"
         yield Line(word.word, "", shelf.say("pages.atoz.word"), "words", "", part)
@@ -98,23 +94,6 @@ def _lines(shelf: Shelf) -> Iterator[Line]:
         yield Line(note.title, "", shelf.say("pages.atoz.care"), "care", "", f"care-{note.id}")
     for source in guide.sources.values():
         yield Line(source.name, "", shelf.say("pages.atoz.source"), "sources", "", f"source-{source.id}")
-
-
-def _pairs(shelf: Shelf) -> Iterator[Line]:
-    """Yield every pair that has a page of its own under the name of either."""
-    for kind, one, other in pairs_of_things(shelf):
-        says = shelf.say(f"pages.atoz.two_{kind}")
-        yield from _either_way(shelf, one.name, other.name, says, "apart", f"{one.id}/{other.id}")
-    for mark in shelf.guide.marks.values():
-        says = shelf.say("pages.atoz.two_of_part", mark=mark.name)
-        for pair in pairs_of(mark):
-            yield from _either_way(shelf, pair.one.name, pair.other.name, says, "forms", pair.id)
-
-
-def _either_way(shelf: Shelf, one: str, other: str, says: str, kind: str, identity: str) -> Iterator[Line]:
-    for first, second in ((one, other), (other, one)):
-        name = shelf.say("pages.apart.two_forms", one=first, other=lower_first(second))
-        yield Line(name, "", says, kind, identity, "")
 
 
 def _stamped(form: Form) -> Iterator[str]:

@@ -7,6 +7,7 @@ from typing import Any
 
 from guide.facts.types import Count, Interior, Span, WhenKind
 from guide.limits.says import in_words
+from guide.pages.apart import pairs_with
 from guide.pages.expected import Cars, share_of
 from guide.pages.looks import Look, looks_of
 from guide.pages.naming import safe_name
@@ -32,7 +33,7 @@ def _context(shelf: Shelf, address: Address) -> Context:
         "counts": [say_count(shelf, count) for count in interior.counts],
         "kind": shelf.say("pages.interior.option" if interior.option else "pages.interior.standard"),
         "belongs": _belongs(shelf, interior), "periods": _periods(shelf, interior),
-        "says_forms": lambda look: says_forms(shelf, look),
+        "says_forms": lambda look: says_forms(shelf, look), "pairs": pairs_with(shelf, interior),
     }
 
 

@@ -6,13 +6,14 @@ from collections.abc import Iterable
 from typing import Any
 
 from guide.facts.types import Period
+from guide.pages.apart import pairs_with
 from guide.pages.expected import Cars, share_of
 from guide.pages.looks import Look, looks_of, most_telling
 from guide.pages.naming import safe_name
 from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.words.say import lower_first, upper_first
 
-__all__ = ["INDEX", "PAGE", "neighbours", "says_forms"]
+__all__ = ["INDEX", "PAGE", "says_forms"]
 
 DRAWN = 6        # marks drawn at the head of the page
 LEAST_SHARE = 0.001
@@ -27,7 +28,7 @@ def _context(shelf: Shelf, address: Address) -> Context:
     period = shelf.guide.periods[address.id]
     cars = Cars(period=period.id)
     looks = looks_of(shelf, cars)
-    others = [Cars(period=other.id) for other in neighbours(shelf, period)]
+    others = [Cars(period=other.id) for other in _neighbours(shelf, period)]
     telling = most_telling(shelf, cars, others, DRAWN)
     by_mark = {look.mark.id: look for look in looks}
     return {
@@ -35,11 +36,11 @@ def _context(shelf: Shelf, address: Address) -> Context:
         "numbers": _numbers(shelf, period),
         "telling": [by_mark[mark] for mark in by_mark if mark in telling],
         "by_area": _by_area(shelf, looks), "says_forms": lambda look: says_forms(shelf, look),
-        "interiors": _interiors(shelf, period), "neighbours": neighbours(shelf, period),
+        "interiors": _interiors(shelf, period), "pairs": pairs_with(shelf, period),
     }
 
 
-def neighbours(shelf: Shelf, period: Period) -> list[Period]:
+def _neighbours(shelf: Shelf, period: Period) -> list[Period]:
     """Return the periods just before and just after one."""
     periods = list(shelf.guide.periods.values())
     at = periods.index(period)
@@ -97,7 +98,7 @@ def _index_context(shelf: Shelf, _address: Address) -> Context:
     rows = []
     for period in shelf.guide.periods.values():
         cars = Cars(period=period.id)
-        others = [Cars(period=other.id) for other in neighbours(shelf, period)]
+        others = [Cars(period=other.id) for other in _neighbours(shelf, period)]
         telling = most_telling(shelf, cars, others, 1)
         look = next((look for look in looks_of(shelf, cars) if look.mark.id in telling), None)
         rows.append({

@@ -87,16 +87,6 @@ def test_the_a_to_z_has_no_line_twice_and_none_that_leads_to_itself(shelf: Shelf
     assert [line.name for line in lines if line.says.casefold() == f"see {line.name.casefold()}"] == []
 
 
-def test_the_a_to_z_has_every_pair_under_either_name(shelf: Shelf) -> None:
-    lines = {(line.name, line.says, line.kind, line.id) for line in lines_of(shelf)}
-    for name in ("Toggles or rockers", "Rockers or toggles"):
-        assert (name, "Small switches, told apart", "forms", "switches/toggle/rocker") in lines
-    assert ("Middle or early", "two periods, told apart", "apart", "early/middle") in lines
-    assert ("Tan cloth or black cloth", "two interiors, told apart", "apart", "tan-cloth/black-cloth") in lines
-    pairs = [key for key in shelf.places if key[0] == "forms" or (key[0] == "apart" and key[1])]
-    assert sorted((kind, identity) for _, _, kind, identity in lines if kind in ("forms", "apart")) == sorted(pairs * 2)
-
-
 def test_the_a_to_z_counts_as_readers_do(shelf: Shelf) -> None:
     bulletins = [line.name.split(",")[0] for line in lines_of(shelf) if line.name.startswith("Service bulletin ")]
     assert bulletins == [
