@@ -22,8 +22,9 @@ from guide.facts.rulings import name_of
 from guide.facts.types import StatementKind
 from guide.finding import Finding, Related, Step, StepKind
 from guide.limits.build import Builder
-from guide.limits.claims import Claim, cells_it_may_lie_in, stated
+from guide.limits.claims import Claim, cells_it_may_lie_in
 from guide.limits.says import Sayer, when_words
+from guide.limits.ties import stated
 from guide.limits.types import Clash
 
 __all__ = ["Mixed", "mixed_by_number", "mixed_clash"]

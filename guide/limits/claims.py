@@ -6,46 +6,23 @@ Theory
 cell of their scope: what is said of all cars is said of each kind of them. ``seen`` puts a car between the
 first and the last, in the one cell to which the car certainly belongs.
 
-A stated day on which the works were shut means the next open day, or the last one before; a time in which they
-were shut throughout means the next for a first and the one before for a last, and no car can have been built in
-it. A stated time that was over before a series began means that its very first car had changed already; a time
-that came only after its last car, that none had. ``old stock`` lets the last come later by so many cars. A last
-(first) *ever* holds for every spell of a form that returns, not for the one spell alone. ``before``, ``after`` and
-``together with`` tie the firsts of two forms in cells that share cars; strictly, except in a series that
-began after production did, where both may have been there from its first car; nor does a first in such a series
-come before one in a wider cell.
+What becomes of each in one cell, `guide.limits.ties` says.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date
 from itertools import pairwise
 
-from guide.facts.types import (
-    CarNumber,
-    FormRef,
-    Guide,
-    Mark,
-    Scope,
-    Source,
-    Statement,
-    StatementKind,
-    Trust,
-    When,
-    WhenKind,
-)
+from guide.facts.types import Mark, Scope, Source, Statement, StatementKind, Trust
 from guide.finding import Place, StepKind
-from guide.limits.build import DAY, ORIGIN, Builder, Ends, SpellKey
+from guide.limits.build import Builder, SpellKey
 from guide.limits.network import Tie
-from guide.limits.positions import SeriesLine
-from guide.limits.scopes import Cell, intersect
-from guide.limits.why import Said, Why
+from guide.limits.ties import cells_sharing_cars, joint_scope, ties_in_cell, together_ties
+from guide.limits.why import Why
 
-__all__ = [
-    "Claim", "cells_it_may_lie_in", "cells_spoken_for", "declared_together", "make_claim", "stated", "trust_of",
-]
+__all__ = ["Claim", "cells_it_may_lie_in", "cells_spoken_for", "declared_together", "make_claim", "trust_of"]
 
 _TRUSTS = tuple(Trust)
 
@@ -79,33 +56,9 @@ def trust_of(builder: Builder, source: str) -> Trust:
     return known.trust if known else Trust.POOR
 
 
-def statement_why(guide: Guide, statement: Statement, text: str, **slots: Said) -> Why:
-    """Return a statement as a reason: the sentence ``text`` with its source, page and form filled in."""
-    source = guide.sources.get(statement.source)
-    filled: dict[str, Said] = {
-        "source": source.name if source else statement.source,
-        "form": FormRef(statement.mark, statement.form, statement.spell),
-        **slots,
-    }
-    if statement.page:
-        filled["page"] = statement.page
-    return Why(StepKind.STATEMENT, statement.place, statement.source, text, filled)
-
-
-def stated(guide: Guide, statement: Statement) -> Why:
-    """Return a statement with a when as the reason it gives: "Bulletin 7 gives C1840 as the last"."""
-    assert statement.when is not None
-    ever = "-ever" if statement.superlative else ""
-    return statement_why(guide, statement, f"limits.{statement.kind}{ever}", when=statement.when)
-
-
 def cells_spoken_for(builder: Builder, mark: Mark, statement: Statement) -> tuple[int, ...]:
     """Return the cells of its mark that a statement speaks for, by index."""
-    when = statement.when
-    scopes = [statement.scope]
-    if when is not None and when.car is not None:
-        scopes.append(builder.dimensions.of_car(when.car))
-    said = builder.said_scope(mark, statement.form, statement.spell, *scopes)
+    said = _scope_said(builder, mark, statement)
     if said is None:
         return ()
     dimensions = builder.dimensions
@@ -118,18 +71,23 @@ def cells_spoken_for(builder: Builder, mark: Mark, statement: Statement) -> tupl
 
 def cells_it_may_lie_in(builder: Builder, mark: Mark, statement: Statement) -> tuple[int, ...]:
     """Return the cells of its mark to which the car that a statement names may belong, by index."""
-    when = statement.when
-    scopes = [statement.scope]
-    if when is not None and when.car is not None:
-        scopes.append(builder.dimensions.of_car(when.car))
-    said = builder.said_scope(mark, statement.form, statement.spell, *scopes)
+    said = _scope_said(builder, mark, statement)
     if said is None:
         return ()
     return tuple(
         index for index, cell in enumerate(builder.cells[mark.id])
-        if _joint(builder, said, cell.closed) is not None
+        if joint_scope(builder, said, cell.closed) is not None
         and SpellKey(mark.id, statement.form, statement.spell, index) in builder.ends
     )
+
+
+def _scope_said(builder: Builder, mark: Mark, statement: Statement) -> Scope | None:
+    """Return which cars a statement speaks of, with all that is known of the car it names."""
+    when = statement.when
+    scopes = [statement.scope]
+    if when is not None and when.car is not None:
+        scopes.append(builder.dimensions.of_car(when.car))
+    return builder.said_scope(mark, statement.form, statement.spell, *scopes)
 
 
 def make_claim(builder: Builder, mark: Mark, statement: Statement, index: int, label: int) -> Claim:
@@ -138,305 +96,10 @@ def make_claim(builder: Builder, mark: Mark, statement: Statement, index: int, l
     ties = tuple(
         Tie(tie.tail, tie.head, tie.weight, tie.why, label)
         for cell in cells
-        for tie in _CellTies(builder, mark, statement, cell).ties()
+        for tie in ties_in_cell(builder, mark, statement, cell)
     )
     trust = trust_of(builder, statement.source)
     return Claim(label, mark.id, index, trust, statement.place, ties, cells, statement)
-
-
-class _CellTies:
-    """The ties of one statement in one cell."""
-
-    def __init__(self, builder: Builder, mark: Mark, statement: Statement, cell: int) -> None:
-        self.builder, self.mark, self.statement = builder, mark, statement
-        self.index = cell
-        self.cell: Cell = builder.cells[mark.id][cell]
-        self.ends: Ends = builder.ends[SpellKey(mark.id, statement.form, statement.spell, cell)]
-        self.line: SeriesLine | None = builder.only_line(self.cell)
-
-    def ties(self) -> Iterator[Tie]:
-        """Yield the ties, upper bounds before lower ones."""
-        kind, when = self.statement.kind, self.statement.when
-        if kind is StatementKind.SEEN:
-            if when is not None:
-                yield from self._seen(when)
-        elif kind in (StatementKind.FIRST, StatementKind.LAST):
-            if when is not None:
-                point = self.ends.first if kind is StatementKind.FIRST else self.ends.last
-                own = tuple(self._end(point, when))
-                yield from own
-                if self.statement.superlative:
-                    yield from self._ever(point, own)
-        elif self.statement.other is not None:
-            yield from self._beside(self.statement.other)
-        elif when is not None:
-            yield from self._before_or_after(when)
-
-    def _why(self, text: str, **slots: Said) -> Why:
-        return statement_why(self.builder.guide, self.statement, text, **slots)
-
-    def _stated(self) -> Why:
-        return stated(self.builder.guide, self.statement)
-
-    # A car seen
-
-    def _seen(self, when: When) -> Iterator[Tie]:
-        why = self._stated()
-        if when.car is not None:
-            point = self.builder.car(when.car, when.cars_after, when.cars_slack)
-            if point is not None:
-                yield Tie(point, self.ends.first, 0, why)
-                yield Tie(self.ends.last, point, 0, why)
-            return
-        low, high = self._days(when)
-        if self._shut_throughout(low, high) is not None:
-            return
-        if high is not None:
-            yield self._not_after(self.ends.first, high, why)
-        if low is not None:
-            yield self._not_before(self.ends.last, low, why)
-
-    # A first or a last
-
-    def _end(self, point: int, when: When) -> Iterator[Tie]:
-        why = self._stated()
-        if when.car is not None:
-            yield from self._at_car(point, when, why)
-            return
-        if when.kind is not WhenKind.DATE and self.line is not None and when.of == self.line.series.id:
-            yield from self._at_series_end(point, when, why)
-            return
-        low, high = self._days(when)
-        shut = self._shut_throughout(low, high)
-        if shut is not None:
-            yield from self._about_a_closure(point, low, high, shut, why)
-            return
-        line = self.line
-        if line is not None and high is not None and high < line.earliest_day(0):
-            began = self._why("limits.before-series", when=when, series=line.series.body)
-            yield Tie(self.builder.nominal(line.series.id, 0), point, 0, began)
-        elif line is not None and low is not None and low > line.latest_day(line.cars - 1):
-            ended = self._why("limits.after-series", when=when, series=line.series.body)
-            yield Tie(point, self.builder.nominal(line.series.id, line.cars - 1), 0, ended)
-        else:
-            yield from self._within(point, low, high, why)
-
-    def _ever(self, point: int, own: tuple[Tie, ...]) -> Iterator[Tie]:
-        """Yield the bound of a last (first) ever on the last (first) of every other spell of the form."""
-        said = self.statement
-        for spell in self.mark.forms[said.form].spells:
-            ends = self.builder.ends.get(SpellKey(self.mark.id, said.form, spell.number, self.index))
-            for tie in own if ends is not None and spell.number != said.spell else ():
-                assert ends is not None
-                if said.kind is StatementKind.LAST and tie.head == point:
-                    yield tie._replace(head=ends.last)
-                if said.kind is StatementKind.FIRST and tie.tail == point:
-                    yield tie._replace(tail=ends.first)
-
-    def _at_car(self, point: int, when: When, why: Why) -> Iterator[Tie]:
-        assert when.car is not None
-        car = self.builder.car(when.car, when.cars_after, when.cars_slack)
-        if car is None:
-            return
-        stock = self.statement.old_stock_cars
-        furthest = self.builder.car(when.car, when.cars_after + stock, when.cars_slack) if stock else car
-        assert furthest is not None
-        upper = self._stock_why(when, stock, [self.builder.name_of(furthest)]) if stock else why
-        yield Tie(furthest, point, 0, upper)
-        yield Tie(point, car, 0, why)
-
-    def _at_series_end(self, point: int, when: When, why: Why) -> Iterator[Tie]:
-        assert self.line is not None
-        series = self.line.series.id
-        if when.kind is WhenKind.START:
-            yield Tie(self.builder.nominal(series, 0), point, 0, why)
-        else:
-            yield Tie(point, self.builder.nominal(series, self.line.cars - 1), 0, why)
-
-    def _within(self, point: int, low: date | None, high: date | None, why: Why) -> Iterator[Tie]:
-        if high is not None:
-            stock = self.statement.old_stock_cars
-            yield self._not_after(point, high, why) if not stock else self._with_stock(point, high, stock)
-        if low is not None:
-            yield self._not_before(point, low, why)
-
-    def _shut_throughout(self, low: date | None, high: date | None) -> tuple[date, date] | None:
-        """Return the open days next before and after a stated time in which nothing was built, None for any other."""
-        lines = self._lines()
-        if low is None or high is None or not lines:
-            return None
-        before = max(line.day_before_closure(high) for line in lines)
-        after = min(line.day_after_closure(low) for line in lines)
-        return (before, after) if before < low and high < after else None
-
-    def _about_a_closure(
-        self, point: int, low: date | None, high: date | None, shut: tuple[date, date], why: Why
-    ) -> Iterator[Tie]:
-        """Yield the bounds of a first or last said to fall where nothing was built.
-
-        A change said to come in while the works were shut is on the first car after; what was fitted until then is
-        on the last car before.
-        """
-        assert low is not None
-        assert high is not None
-        before, after = shut
-        is_last = self.statement.kind is StatementKind.LAST
-        day, end = (before, "limits.shut-from") if is_last else (after, "limits.shut-until")
-        reason = self._shut(end, before + DAY if is_last else after - DAY)
-        for stated_day, upper in ((high, True), (low, False)):
-            if upper and self.statement.old_stock_cars:
-                yield self._with_stock(point, day, self.statement.old_stock_cars)
-                continue
-            at = self.builder.end_of if upper else self.builder.start_of
-            more = at(day) - at(stated_day)
-            if upper:
-                yield Tie(ORIGIN, point, at(day), _with(why, more, reason))
-            else:
-                yield Tie(point, ORIGIN, -at(day), _with(why, -more, reason))
-
-    def _with_stock(self, point: int, high: date, stock: int) -> Tie:
-        """Return the bound of a last by date that old stock may pass by so many cars of any series."""
-        assert self.statement.when is not None
-        days, cars = [high], []
-        for line in self._lines():
-            if line.cars:
-                furthest = line.last_by(high) + stock
-                days.append(line.latest_day(furthest))
-                cars.append(line.car_at(furthest))
-        return self._not_after(point, max(days), self._stock_why(self.statement.when, stock, cars))
-
-    def _stock_why(self, when: When, stock: int, reached: Sequence[CarNumber | None]) -> Why:
-        """Return the reason for a last that so many cars may pass, with the car of each series that this reaches."""
-        cars = tuple(car for car in reached if car is not None)
-        if not cars:
-            return self._why("limits.last-with-stock", when=when, cars=stock)
-        return self._why("limits.last-with-stock-to", when=when, cars=stock, reached=cars)
-
-    # Days
-
-    def _days(self, when: When) -> tuple[date | None, date | None]:
-        """Return the first and last day that a date, a start or an end stands for; None where it is open."""
-        if when.kind is WhenKind.DATE:
-            return when.earliest, when.latest
-        production, start = self.builder.guide.production, when.kind is WhenKind.START
-        period = self.builder.guide.periods.get(when.of or "")
-        line = self.builder.lines.get(when.of or "")
-        if period is not None:
-            day = period.first if start else period.last
-        elif line is not None and line.cars:
-            return line.days_at(0 if start else line.cars - 1)
-        else:
-            day = production.first if start else production.last
-        return day, day
-
-    def _lines(self) -> list[SeriesLine]:
-        return [self.builder.lines[series] for series in self.cell.series if series in self.builder.lines]
-
-    def _not_after(self, point: int, day: date, why: Why) -> Tie:
-        """Return the bound of a last day; where every line stood shut on it, of the day before that."""
-        lines = self._lines()
-        opened = max((line.day_before_closure(day) for line in lines), default=day)
-        ticks = self.builder.end_of(day)
-        if opened < day:
-            less = self.builder.end_of(opened) - ticks
-            return Tie(ORIGIN, point, ticks + less, _with(why, less, self._shut("limits.shut-from", opened + DAY)))
-        return Tie(ORIGIN, point, ticks, why)
-
-    def _not_before(self, point: int, day: date, why: Why) -> Tie:
-        """Return the bound of a first day; where every line stood shut on it, of the day after that."""
-        lines = self._lines()
-        opened = min((line.day_after_closure(day) for line in lines), default=day)
-        ticks = self.builder.start_of(day)
-        if opened > day:
-            more = self.builder.start_of(opened) - ticks
-            shut = self._shut("limits.shut-until", opened - DAY)
-            return Tie(point, ORIGIN, -(ticks + more), _with(why, -more, shut))
-        return Tie(point, ORIGIN, -ticks, why)
-
-    def _shut(self, text: str, day: date) -> Why:
-        """Return the reason that nothing was built on a day."""
-        closures = [one for one in self.builder.guide.closures if one.first <= day <= one.last]
-        place = closures[0].place if closures else self.statement.place
-        return Why(StepKind.RULE, place, closures[0].source if closures else "", text, {"day": day})
-
-    # Beside another form
-
-    def _beside(self, other: FormRef) -> Iterator[Tie]:
-        kind = self.statement.kind
-        text = {StatementKind.BEFORE: "limits.before-form", StatementKind.AFTER: "limits.after-form"}.get(
-            kind, "limits.together-with")
-        why = self._why(text, other=other)
-        for cell, ends in _cells_sharing_cars(self.builder, self.cell, other):
-            mine, theirs = self.ends.first, ends.first
-            strict = -1 if not (_is_late(self.builder, self.cell) or _is_late(self.builder, cell)) else 0
-            if kind is StatementKind.BEFORE:
-                if _can_precede(self.builder, self.cell, cell):
-                    yield Tie(theirs, mine, strict, why)
-            elif kind is StatementKind.AFTER:
-                if _can_precede(self.builder, cell, self.cell):
-                    yield Tie(mine, theirs, strict, why)
-            else:
-                yield from together_ties(self.builder, (self.cell, mine), (cell, theirs), why)
-
-    def _before_or_after(self, when: When) -> Iterator[Tie]:
-        why = self._stated()
-        before = self.statement.kind is StatementKind.BEFORE
-        if when.car is not None:
-            car = self.builder.car(when.car, when.cars_after, when.cars_slack)
-            if car is not None:
-                yield Tie(car, self.ends.first, -1, why) if before else Tie(self.ends.first, car, -1, why)
-            return
-        low, high = self._days(when)
-        if before and (low or high) is not None:
-            day = low or high
-            assert day is not None
-            yield self._not_after(self.ends.first, day - DAY, why)
-        elif not before and (high or low) is not None:
-            day = high or low
-            assert day is not None
-            yield self._not_before(self.ends.first, day + DAY, why)
-
-
-def _with(why: Why, ticks: int, more: Why) -> Why:
-    return Why(why.kind, why.place, why.source, why.text, why.slots, (*why.more, (ticks, more)))
-
-
-def _is_late(builder: Builder, cell: Cell) -> bool:
-    """Tell whether a cell's one series began after production did."""
-    line = builder.only_line(cell)
-    return line is not None and line.earliest_day(0) > builder.guide.production.first
-
-
-def _can_precede(builder: Builder, cell: Cell, other: Cell) -> bool:
-    """Tell whether a first in one cell must be able to come before the first in another that shares cars with it.
-
-    In a series that began late it cannot, where the other cell holds cars of an earlier series too: what had come
-    in before the series did was there from its very first car.
-    """
-    return not _is_late(builder, cell) or _is_late(builder, other)
-
-
-def _cells_sharing_cars(builder: Builder, cell: Cell, ref: FormRef) -> Iterator[tuple[Cell, Ends]]:
-    """Yield the cells of a form in which some car of a given cell can lie, with the spell's ends there."""
-    for index, other in enumerate(builder.cells.get(ref.mark, ())):
-        ends = builder.ends.get(SpellKey(ref.mark, ref.form, ref.spell, index))
-        if ends is not None and _joint(builder, cell.closed, other.closed) is not None:
-            yield other, ends
-
-
-def together_ties(
-    builder: Builder, one: tuple[Cell, int], other: tuple[Cell, int], why: Why
-) -> Iterator[Tie]:
-    """Yield the ties that make two firsts one moment.
-
-    Where the one lies in a series that began late and the other does not, the change may have come before
-    that series did: then the wider cell's first is only not after the narrower one's.
-    """
-    (cell, mine), (their_cell, theirs) = one, other
-    if _can_precede(builder, cell, their_cell):
-        yield Tie(theirs, mine, 0, why)
-    if _can_precede(builder, their_cell, cell):
-        yield Tie(mine, theirs, 0, why)
 
 
 def declared_together(builder: Builder, index: int) -> Iterator[tuple[Tie, ...]]:
@@ -450,13 +113,8 @@ def declared_together(builder: Builder, index: int) -> Iterator[tuple[Tie, ...]]
                   {"one": one, "other": other, "name": declared.name})
         for cell_index, cell in enumerate(builder.cells.get(one.mark, ())):
             ends = builder.ends.get(SpellKey(one.mark, one.form, one.spell, cell_index))
-            if ends is None or _joint(builder, cell.closed, declared.scope) is None:
+            if ends is None or joint_scope(builder, cell.closed, declared.scope) is None:
                 continue
-            for their_cell, theirs in _cells_sharing_cars(builder, cell, other):
-                if _joint(builder, cell.closed, their_cell.closed, declared.scope) is not None:
+            for their_cell, theirs in cells_sharing_cars(builder, cell, other):
+                if joint_scope(builder, cell.closed, their_cell.closed, declared.scope) is not None:
                     yield tuple(together_ties(builder, (cell, ends.first), (their_cell, theirs.first), why))
-
-
-def _joint(builder: Builder, *scopes: Scope) -> Scope | None:
-    joint = intersect(*scopes)
-    return None if joint is None else builder.dimensions.close(joint)
