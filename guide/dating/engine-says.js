@@ -125,9 +125,13 @@
       }
     }
     if (!best || best.bits <= 0) { return say(prepared, "dating.why_any"); }
-    return say(prepared, "dating.why", {
-      one: guide.say.range(prepared.words, ...periodDays(prepared, best.one)),
-      other: guide.say.range(prepared.words, ...periodDays(prepared, best.other)) });
+    const both = [best.one, best.other];
+    const [one, other] = both.map((period) => guide.say.range(prepared.words, ...periodDays(prepared, period)));
+    if (one === other) {  // the spans are said in whole months, and both periods lie in the same
+      const names = both.map((period) => prepared.model.periods[period].name);
+      return say(prepared, "dating.why_named", { one: names[0], other: names[1] });
+    }
+    return say(prepared, "dating.why", { one, other });
   }
 
   // ---- the whole result (engine.py) ----

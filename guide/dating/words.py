@@ -142,10 +142,11 @@ def say_next(state: State, concluded: Concluded, look: Look, words: Words) -> st
                 best = (told, one, other)
     if best is None or best[0] <= 0.0:
         return words.say("dating.why_any")
-    return words.say(
-        "dating.why", one=words.range(*period_days(prepared, best[1])),
-        other=words.range(*period_days(prepared, best[2])),
-    )
+    first, second = (words.range(*period_days(prepared, period)) for period in best[1:])
+    if first == second:  # the spans are said in whole months, and both periods lie in the same
+        first, second = (prepared.model.periods[period].name for period in best[1:])
+        return words.say("dating.why_named", one=first, other=second)
+    return words.say("dating.why", one=first, other=second)
 
 
 def _told(look: Look, one: int, other: int) -> float:

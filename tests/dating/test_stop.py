@@ -87,3 +87,11 @@ def test_of_two_looks_that_tell_as_much_the_cheaper_is_asked_for_and_of_equals_t
     cheap, dear = plain_mark("cheap", 2, [0, 1]), plain_mark("dear", 2, [0, 1], effort=2)
     assert onward(node, halves(dear, cheap))[1] == ("cheap", "outside", 1.0)
     assert onward(node, halves(plain_mark("one", 2, [0, 1]), plain_mark("two", 2, [0, 1])))[1][0] == "one"
+
+
+def test_two_periods_within_one_month_are_told_apart_by_their_names(node: str) -> None:
+    """A look is said to tell spans of months; two spans of one month would read alike."""
+    model = halves()
+    onward(node, model)
+    one, other = (period.name for period in model.periods)
+    assert conclude(model, Session())["next"]["why"] == f"It tells “{one}” cars from “{other}” cars."
