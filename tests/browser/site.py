@@ -13,7 +13,9 @@ from dataclasses import dataclass, field
 from typing import Any
 from urllib.parse import unquote, urlsplit
 
-__all__ = ["MIDDLE_CAR", "Served", "Watched", "go", "kinds", "open_page", "probe", "samples", "serve", "serving"]
+__all__ = [
+    "MIDDLE_CAR", "Served", "Watched", "follow", "go", "kinds", "open_page", "probe", "samples", "serve", "serving",
+]
 
 # a middle car as a volunteer finds it through the glass; what is not named here cannot be told
 MIDDLE_CAR = {
@@ -153,6 +155,12 @@ def go(page: Any, out: pathlib.Path, address: str) -> None:
     """Open an address of the guide from disk, whatever is open before."""
     page.goto("about:blank")
     page.goto(f"{out.as_uri()}/{address}")
+
+
+def follow(link: Any) -> None:
+    """Press a link to another page and wait until that page and its scripts have run."""
+    with link.page.expect_event("load"):
+        link.click()
 
 
 def probe(page: Any, name: str) -> Any:

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from guide.facts.csv_tables import bare_cell
-from tests.browser.site import Watched, go, open_page, serve
+from tests.browser.site import Watched, follow, go, open_page, serve
 
 pytestmark = pytest.mark.browser
 
@@ -120,7 +120,7 @@ def test_a_car_is_kept_in_one_press_listed_corrected_removed_and_brought_back(
     page.locator("#note-remarks").focus()
     assert page.locator("#note-car").input_value() == "C1912", "as the guide writes it"
     assert page.locator("#note-reply").inner_text() == ""
-    page.get_by_role("link", name="Today’s cars").click()
+    follow(page.get_by_role("link", name="Today’s cars"))
     assert page.locator("[data-cars] .car").inner_text().startswith("C1912")
     page.locator("[data-cars] .car").click()
     page.get_by_label("Chassis number, if known").fill("d-1912")
@@ -167,7 +167,7 @@ def test_a_kept_car_opens_in_the_key_as_it_was(phone: Watched, built_guide: path
     page.goto(f"{built_guide.as_uri()}/{RESULT}")
     title = page.title()
     page.locator("[data-keep]").click()
-    page.get_by_role("link", name="Today’s cars").click()
+    follow(page.get_by_role("link", name="Today’s cars"))
     page.locator("[data-cars] .car").click()
     page.get_by_role("link", name="Open it in the key").click()
     page.wait_for_url("**/key.html#**")
@@ -189,7 +189,7 @@ def test_focus_stays_on_keep_and_a_second_press_keeps_no_second_note(
             page.locator("[data-send]").click()
     assert page.locator("#note-remarks").input_value() == "rust"
     assert "one car so far" in region.inner_text(), "the live region is the one that was there before"
-    page.get_by_role("link", name="Today’s cars").click()
+    follow(page.get_by_role("link", name="Today’s cars"))
     assert page.locator("[data-cars] .car").count() == 1
 
 
@@ -198,6 +198,7 @@ def test_the_next_car_begins_with_the_same_reach(phone: Watched, built_guide: pa
     page.goto(f"{built_guide.as_uri()}/{RESULT.replace('outside,glass', 'outside,door')}")
     page.locator("[data-keep]").click()
     page.get_by_role("link", name="Next car").click()
+    page.locator("#car").wait_for()
     ticked = page.locator("[name=reach]:checked")
     assert ticked.evaluate_all("boxes => boxes.map(box => box.value)") == ["outside", "door"]
     assert page.locator("#car").input_value() == ""
@@ -207,7 +208,7 @@ def test_everything_goes_out_as_one_value(phone: Watched, built_guide: pathlib.P
     page = phone.page
     page.goto(f"{built_guide.as_uri()}/{RESULT}")
     page.locator("[data-keep]").click()
-    page.get_by_role("link", name="Today’s cars").click()
+    follow(page.get_by_role("link", name="Today’s cars"))
     value = json.loads(downloaded(page, "[data-json]"))
     assert [car["answers"] for car in value["cars"]] == [{"switches": "rocker", "horn-push": "plain"}]
 
@@ -230,7 +231,7 @@ def test_a_car_is_recorded_and_the_sheet_is_ready_for_the_next(phone: Watched, b
     assert page.locator("input[type=checkbox]:checked:not([name=reach])").count() == 0
     assert page.locator("#car").input_value() == ""
     assert page.evaluate("scrollY") == 0
-    page.get_by_role("link", name="Today’s cars").first.click()
+    follow(page.get_by_role("link", name="Today’s cars").first)
     kept = rows(downloaded(page, "[data-csv]"))
     assert dict(zip(kept[0], kept[1], strict=True)) | {"seen on": ""} == {
         "car": "C1912", "untouched": "", "seen on": "", "remarks": "two families", "dials": "none",
@@ -247,7 +248,7 @@ def test_a_record_is_taken_back_by_undoing(phone: Watched, built_guide: pathlib.
     page.get_by_role("button", name="Undo").click()
     assert page.locator("#car").input_value() == "C1912"
     assert page.locator('[data-mark="switches"] input').first.is_checked()
-    page.get_by_role("link", name="Today’s cars").first.click()
+    follow(page.get_by_role("link", name="Today’s cars").first)
     assert page.locator("[data-cars] .car").count() == 0
 
 

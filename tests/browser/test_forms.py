@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from tests.browser.site import go, open_page
+from tests.browser.site import follow, go, open_page
 
 pytestmark = pytest.mark.browser
 
@@ -40,13 +40,13 @@ def test_any_two_forms_are_chosen_through_links_from_the_mark_and_from_the_page_
     with open_page(chromium, java_script_enabled=False) as opened:
         page = opened.page
         go(page, built_guide, "marks/switches.html")
-        page.get_by_role("link", name="Toggles or rockers", exact=True).click()
+        follow(page.get_by_role("link", name="Toggles or rockers", exact=True))
         assert page.get_by_role("heading", level=1).inner_text() == "Toggles or rockers?"
-        page.get_by_role("link", name="Two others").click()
+        follow(page.get_by_role("link", name="Two others"))
         assert page.url.endswith("/apart.html#forms")
-        page.locator("#forms-switches").get_by_role("link", name="Toggles or rockers with signs").click()
+        follow(page.locator("#forms-switches").get_by_role("link", name="Toggles or rockers with signs"))
         assert page.get_by_role("heading", level=1).inner_text() == "Toggles or rockers with signs?"
-        page.get_by_role("link", name="Small switches", exact=True).click()
+        follow(page.get_by_role("link", name="Small switches", exact=True))
         assert page.url.endswith("/marks/switches.html")
         go(page, built_guide, "apart.html")
         assert page.locator("dl.choose [id^=forms-] a").count() == len(list((built_guide / "forms").glob("*.html")))

@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 
 from guide.dating.engine import Answer, Session, conclude, explain
-from tests.browser.site import Watched, open_page
+from tests.browser.site import Watched, follow, open_page
 
 pytestmark = pytest.mark.browser
 
@@ -361,7 +361,7 @@ def test_without_scripts_it_says_so_and_leads_to_the_card(chromium: Any, built_g
         one.go("key.html")
         assert one.page.get_by_text("The key needs scripts.").is_visible()
         assert not one.page.get_by_role("button", name="Start looking").is_visible()
-        one.page.get_by_role("link", name="The walk-round card").click()
+        follow(one.page.get_by_role("link", name="The walk-round card"))
         assert one.page.url.endswith("/card.html")
         assert one.page.locator("main [type=radio], main [type=checkbox]").first.is_visible()
 

@@ -10,7 +10,7 @@ import pytest
 
 from guide.press.carry import SINGLE
 from guide.press.offline import SPARED, offline_files
-from tests.browser.site import Served, Watched, open_page, probe, serving
+from tests.browser.site import Served, Watched, follow, open_page, probe, serving
 from tests.browser.test_without_scripts import laid_out
 
 pytestmark = pytest.mark.browser
@@ -210,7 +210,7 @@ def test_where_nothing_can_be_kept_the_page_says_why_and_what_to_do_instead(
             opened.page.goto(served.address)
             wait_told(opened.page, kind)
             assert words in opened.page.locator("[data-offline]").inner_text()
-            opened.page.get_by_role("link", name="Ways to take it along").click()
+            follow(opened.page.get_by_role("link", name="Ways to take it along"))
             assert opened.page.url.endswith("/downloads.html")
     with open_page(chromium, java_script_enabled=False) as opened:
         opened.page.goto(served.address)

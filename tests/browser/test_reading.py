@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from tests.browser.site import Watched, go, open_page
+from tests.browser.site import Watched, follow, go, open_page
 
 pytestmark = pytest.mark.browser
 
@@ -195,10 +195,10 @@ def test_the_timeline_is_filtered_by_links_and_its_edges_lead_to_their_reasons(
         page = opened.page
         go(page, built_guide, "timeline.html")
         whole = page.locator(".timeline > li").count()
-        page.get_by_role("link", name="Rear", exact=True).click()
+        follow(page.get_by_role("link", name="Rear", exact=True))
         assert page.locator(".timeline > li").count() < whole
         assert page.locator("[aria-current=page]").inner_text() == "Rear"
-        page.locator(".figures-table a", has_text="Tail lamps").first.click()
+        follow(page.locator(".figures-table a", has_text="Tail lamps").first)
         target = page.locator("section:target .because")
         assert "because" in target.inner_text()
         page.locator("section:target .because a.source").first.click()
