@@ -29,8 +29,10 @@ def run(arguments: list[str]) -> int:
         return 2
     missing = missing_packages()
     if missing:
-        print(f"Not installed yet: {', '.join(missing)}. Type this line, here:\n\n    {install_line(os.name)}\n",
-              file=sys.stderr)
+        print(
+            f"Not installed yet: {', '.join(missing)}. Type this line, here:\n\n    {install_line(os.name)}\n",
+            file=sys.stderr,
+        )
         return 2
     from guide.command.main import main
 

@@ -23,7 +23,7 @@ class Constant:
     unit: str
     meaning: str
     source: str
-    per_mark: str = ""       # the mark's field that overrides it, if any
+    per_mark: str = ""  # the mark's field that overrides it, if any
 
 
 COMMON = "common practice, no source"
@@ -40,10 +40,12 @@ CONSTANTS |= {
     "about_decade_days": Constant(1826, "days", f"{_ABOUT} a decade", COMMON),
     "about_century_days": Constant(9131, "days", f"{_ABOUT} a century", COMMON),
     "about_cars_share": Constant(
-        0.25, "of the cars named", 'how far off, either way, "about 200 cars after" a car may be', COMMON),
+        0.25, "of the cars named", 'how far off, either way, "about 200 cars after" a car may be', COMMON
+    ),
     "about_car_cars": Constant(50, "cars", 'how far off, either way, "about C1840" may be', COMMON),
     "survives_nearly_all": Constant(
-        0.95, "of cars", 'still have their own where a part says "nearly all"', COMMON, "survives"),
+        0.95, "of cars", 'still have their own where a part says "nearly all"', COMMON, "survives"
+    ),
     "survives_most": Constant(0.8, "of cars", 'still have their own where a part says "most"', COMMON, "survives"),
     "survives_half": Constant(0.5, "of cars", 'still have their own where a part says "half"', COMMON, "survives"),
     "survives_few": Constant(0.15, "of cars", 'still have their own where a part says "few"', COMMON, "survives"),
@@ -52,54 +54,82 @@ CONSTANTS |= {
 # Limits
 CONSTANTS |= {
     "handover_days": Constant(
-        7, "days", "the longest time, apart from the longest closure, from the last car of one form to the first of "
-        "the next", COMMON),
+        7,
+        "days",
+        "the longest time, apart from the longest closure, from the last car of one form to the first of the next",
+        COMMON,
+    ),
     "count_slack": Constant(
-        0.02, "of a total", "how far counts given as about may exceed the total they belong to", COMMON),
+        0.02, "of a total", "how far counts given as about may exceed the total they belong to", COMMON
+    ),
     "helpful_days": Constant(
-        7, "days", "how much a car must be expected to narrow the limits before it is named as worth looking for",
-        COMMON),
+        7,
+        "days",
+        "how much a car must be expected to narrow the limits before it is named as worth looking for",
+        COMMON,
+    ),
     "helpful_share": Constant(
-        0.75, "of the best", "how much, beside the most helpful car, another must be expected to narrow the limits "
-        "to be named with it", COMMON),
+        0.75,
+        "of the best",
+        "how much, beside the most helpful car, another must be expected to narrow the limits to be named with it",
+        COMMON,
+    ),
     "helpful_overlap_days": Constant(
-        90, "days", "how long after a new form is known leftover stock is still worth looking for", COMMON),
+        90, "days", "how long after a new form is known leftover stock is still worth looking for", COMMON
+    ),
 }
 
 # Dating a car
 CONSTANTS |= {
     "misread": Constant(0.02, "of looks", "take a form for another of the same part", COMMON, "misread"),
     "share_of_later": Constant(
-        0.5, "of cars", "had the later form while both were fitted, where no source says", COMMON, "share"),
+        0.5, "of cars", "had the later form while both were fitted, where no source says", COMMON, "share"
+    ),
     "overlap": Constant(
-        60, "days", "how long an old form is taken to have been fitted beside the new one, in dating only, where no "
-        "source says when it ended", COMMON),
+        60,
+        "days",
+        "how long an old form is taken to have been fitted beside the new one, in dating only, where no "
+        "source says when it ended",
+        COMMON,
+    ),
     "option_share": Constant(0.1, "of cars", "had an option, where no source says how many had", COMMON, "share"),
     "habit": Constant(
-        0.9, "of renewed parts", "are the spare sold for it, where a form says what it is sold in place of", COMMON),
+        0.9, "of renewed parts", "are the spare sold for it, where a form says what it is sold in place of", COMMON
+    ),
     "interior_survives": Constant(0.8, "of cars", "still have the trim they were built with", COMMON),
     "interior_misread": Constant(0.02, "of looks", "take the trim for another", COMMON),
     "body_misread": Constant(0.001, "of looks", "take the body for another", COMMON),
     "number_wrong": Constant(0.01, "of numbers", "are misread, mistyped or restamped", COMMON),
     "calendar_uneven": Constant(
-        0.1, "of cars", "between two lines of the calendar: how far the build may be ahead of an even pace, or "
-        "behind it, midway", COMMON),
+        0.1,
+        "of cars",
+        "between two lines of the calendar: how far the build may be ahead of an even pace, or behind it, midway",
+        COMMON,
+    ),
     "paper_wrong": Constant(0.03, "of dates", "on papers and parts are another car's or misdated", COMMON),
-    "paper_stray": Constant(7300, "days", "the range within which a date that is not the car's own lies anywhere",
-                            COMMON),
+    "paper_stray": Constant(
+        7300, "days", "the range within which a date that is not the car's own lies anywhere", COMMON
+    ),
     "registered_after": Constant(60, "days", "from build to registration, on average", COMMON),
     "despatched_after": Constant(10, "days", "from build to despatch, on average", COMMON),
     "titled_after": Constant(180, "days", "from build to first title, on average", COMMON),
     "part_before": Constant(120, "days", "the most by which a dated part is older than its car", COMMON),
     "stop_period": Constant(0.9, "of all chances", "what one period must have for the key to stop asking", COMMON),
     "stop_gain": Constant(
-        0.01, "of a yes-or-no answer", "what a look must be expected to tell to be worth asking for", COMMON),
+        0.01, "of a yes-or-no answer", "what a look must be expected to tell to be worth asking for", COMMON
+    ),
     "told_apart": Constant(
-        0.5, "of cars", "how many must differ in a part between two periods before it is said to tell them apart",
-        COMMON),
+        0.5,
+        "of cars",
+        "how many must differ in a part between two periods before it is said to tell them apart",
+        COMMON,
+    ),
     "bit_effort": Constant(
-        1.75, "times", "what learning as much by looks still to come is reckoned to cost, beside the best look now",
-        "measured against the best order of looks: tests/dating/test_proof.py"),
+        1.75,
+        "times",
+        "what learning as much by looks still to come is reckoned to cost, beside the best look now",
+        "measured against the best order of looks: tests/dating/test_proof.py",
+    ),
     "effort_look": Constant(1, "look", "the trouble of one look, in which all trouble is measured", COMMON, "effort"),
     "effort_photographs": Constant(0, "looks", "the trouble of turning to photographs, once", COMMON),
     "effort_outside": Constant(0, "looks", "the trouble of walking round the car, once", COMMON),

@@ -16,8 +16,13 @@ import pytest
 ROOT = pathlib.Path(__file__).resolve().parent.parent
 CONTENT = ROOT / "content"
 CHROMIUM_ARGUMENTS = (
-    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-    "--disable-component-update", "--disable-sync",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
 )
 
 
@@ -105,7 +110,7 @@ def limits(guide: Any) -> Any:
 @pytest.fixture(scope="session")
 def model(guide: Any, limits: Any) -> Any:
     """The demo guide's model, as the browser reads it."""
-    from guide.dating.build import build_model
+    from guide.dating.building.build import build_model
     from guide.dating.model import dump_model, load_model
 
     return load_model(dump_model(build_model(guide, limits)))

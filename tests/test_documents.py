@@ -23,8 +23,18 @@ def test_every_path_that_the_developers_page_names_exists() -> None:
 
 
 def test_the_top_level_holds_what_the_design_lists_and_nothing_else() -> None:
-    listed = {"README.md", "DEVELOPERS.md", "LICENSE", "CHANGELOG.md", "pyproject.toml", "guide", "content",
-              "themes", "build.py", "tests"}
+    listed = {
+        "README.md",
+        "DEVELOPERS.md",
+        "LICENSE",
+        "CHANGELOG.md",
+        "pyproject.toml",
+        "guide",
+        "content",
+        "themes",
+        "build.py",
+        "tests",
+    }
     made_by_tools = {"out", "running_change.egg-info", "__pycache__"}
     found = {path.name for path in ROOT.iterdir() if not path.name.startswith(".")}
     assert listed <= found

@@ -72,16 +72,20 @@ def check_more_than_one_form(known: Known) -> Iterator[Finding]:
     """Yield a finding for every mark that leaves nothing to choose."""
     for mark in known.guide.marks.values():
         if len(mark.forms) < 2:
-            yield Finding(
-                "one-form",
-                mark.place,
-                f"expected at least two forms of {mark.name}, found {len(mark.forms)}",
-                "add the form it is found in otherwise, or write 'ask: no' and keep it as something to read",
-                excerpt=f"name: {mark.name}",
-            ) if mark.ask else Finding(
-                "one-form-shown",
-                mark.place,
-                f"{mark.name} has one form and is not asked",
-                "nothing needs doing; a second form would let the key ask it",
-                excerpt=f"name: {mark.name}",
+            yield (
+                Finding(
+                    "one-form",
+                    mark.place,
+                    f"expected at least two forms of {mark.name}, found {len(mark.forms)}",
+                    "add the form it is found in otherwise, or write 'ask: no' and keep it as something to read",
+                    excerpt=f"name: {mark.name}",
+                )
+                if mark.ask
+                else Finding(
+                    "one-form-shown",
+                    mark.place,
+                    f"{mark.name} has one form and is not asked",
+                    "nothing needs doing; a second form would let the key ask it",
+                    excerpt=f"name: {mark.name}",
+                )
             )

@@ -112,7 +112,9 @@ def _windows(split: str, value: str, guide: Guide, lines: Mapping[str, SeriesLin
         high = max(_day(row.last, lines, guide, late=True) if row.last else whole[1] for row in rows)
         return [(low, high)]
     settling = [
-        (other.id, one.id) for other in guide.splits.values() for one in other.values.values()
+        (other.id, one.id)
+        for other in guide.splits.values()
+        for one in other.values.values()
         if one.settles.get(split) == value and any(row.split == other.id for row in guide.shares)
     ]
     return [days for other, one in settling for days in _windows(other, one, guide, lines)] or [whole]
@@ -127,8 +129,10 @@ def _built(cell: Mapping[str, str], guide: Guide, lines: Mapping[str, SeriesLine
     spans = [(first, last)]
     if "interior" in cell:
         spans = [
-            (max(first, _day(span.first, lines, guide, late=True)),
-             min(last, _day(span.last, lines, guide, late=False)))
+            (
+                max(first, _day(span.first, lines, guide, late=True)),
+                min(last, _day(span.last, lines, guide, late=False)),
+            )
             for span in guide.interiors[cell["interior"]].spans
             if all(cell.get(name, values[0]) in values for name, values in span.scope.parts)
         ]
@@ -164,7 +168,8 @@ def check_every_time_has_a_form(known: Known) -> Iterator[Finding]:
         for cell in _cells(mark, spells, guide):
             covers = [
                 (day_of(s.first.earliest, guide.production.first), day_of(s.last.latest, guide.production.first))
-                for s in spells if s.scope.holds(_widened(cell, s.scope))
+                for s in spells
+                if s.scope.holds(_widened(cell, s.scope))
             ]
             missing = tuple(_uncovered(_built(cell, guide, lines), covers))
             if missing:

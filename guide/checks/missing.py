@@ -33,8 +33,9 @@ def check_pictures(known: Known) -> Iterator[Finding]:
             "missing-picture",
             place_of(picture, place),
             f"expected the drawing of {shown} in pictures/{picture}, found no such file",
-            f"the file is called {near}: write it just so" if near else
-            f"put the drawing in pictures/ as {picture}, or name another under 'picture'",
+            f"the file is called {near}: write it just so"
+            if near
+            else f"put the drawing in pictures/ as {picture}, or name another under 'picture'",
             excerpt=f"picture: {picture}",
         )
 
@@ -44,21 +45,24 @@ def check_descriptions(known: Known) -> Iterator[Finding]:
     for mark in known.guide.marks.values():
         if not mark.look:
             yield Finding(
-                "missing-look", mark.place,
+                "missing-look",
+                mark.place,
                 f"expected a line on how to look at {mark.name}, found none",
                 "add 'look:' with one sentence that says where it is and what to compare",
             )
         for form in mark.forms.values():
             if not form.describes:
                 yield Finding(
-                    "missing-description", form.place,
+                    "missing-description",
+                    form.place,
                     f"expected the drawing of {form.name} in words, found none",
                     "add 'describes:' for those who cannot see the drawing",
                 )
     for period in known.guide.periods.values():
         if not (period.summary or period.about):
             yield Finding(
-                "missing-description", period.place,
+                "missing-description",
+                period.place,
                 f"expected a sentence on how a '{period.name}' car is known, found none",
                 "add 'summary:' with one sentence",
             )
@@ -86,7 +90,8 @@ def check_sources(known: Known) -> Iterator[Finding]:
         for statement in mark.statements:
             if not statement.source:
                 yield Finding(
-                    "missing-source", statement.place,
+                    "missing-source",
+                    statement.place,
                     f"expected a source for what is said of {mark.forms[statement.form].name}, found none",
                     "add 'source:' with the id of one in sources.yml",
                 )
@@ -94,13 +99,15 @@ def check_sources(known: Known) -> Iterator[Finding]:
     for source in guide.sources.values():
         if not source.about:
             yield Finding(
-                "source-says-little", source.place,
+                "source-says-little",
+                source.place,
                 f"expected a line on what {source.name} is and can tell, found none",
                 "add 'about:' as a librarian would describe it",
             )
         if source.id not in used:
             yield Finding(
-                "source-unused", source.place,
+                "source-unused",
+                source.place,
                 f"nothing in the guide rests on {source.name}",
                 "name it where it speaks, or keep it as reading for others",
             )

@@ -13,8 +13,8 @@ from guide.command.converse import converse
 from guide.command.many import conclude_all, processes_for
 from guide.command.telling import tell_number, tell_result
 from guide.command.work import work_out
-from guide.dating.engine import Answer, ImpossibleEvidence, Session, conclude
-from guide.dating.known import read_days
+from guide.dating.belief.engine import Answer, ImpossibleEvidence, Session, conclude
+from guide.dating.belief.papers import read_days
 from guide.dating.model import Model, ModelMark
 from guide.facts.types import RESERVED_IDS, Reach
 from guide.words.say import load_words
@@ -46,16 +46,26 @@ class CannotAsk(Exception):
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add what may stand after ``ask``."""
-    parser.add_argument("answers", nargs="*", metavar="MARK=FORM",
-                        help="what was seen: the ids of a part and of one of its forms")
+    parser.add_argument(
+        "answers", nargs="*", metavar="MARK=FORM", help="what was seen: the ids of a part and of one of its forms"
+    )
     parser.add_argument("--car", metavar="NUMBER", help="the chassis number, where it is known")
-    parser.add_argument("--reach", metavar="LIST",
-                        help="how close you can get, one or several of: " + ", ".join(reach.value for reach in Reach))
-    parser.add_argument("--known", action="append", default=[], metavar="KIND=DATE",
-                        help="a date known from elsewhere: registered, despatched, titled, model-year or part:MARK")
+    parser.add_argument(
+        "--reach",
+        metavar="LIST",
+        help="how close you can get, one or several of: " + ", ".join(reach.value for reach in Reach),
+    )
+    parser.add_argument(
+        "--known",
+        action="append",
+        default=[],
+        metavar="KIND=DATE",
+        help="a date known from elsewhere: registered, despatched, titled, model-year or part:MARK",
+    )
     parser.add_argument("--edition", metavar="NAME", help="the edition that a line sent by somebody was made with")
-    parser.add_argument("--many", metavar="FILE", type=pathlib.Path,
-                        help="a file of cars, each a line of JSON; prints a line for each")
+    parser.add_argument(
+        "--many", metavar="FILE", type=pathlib.Path, help="a file of cars, each a line of JSON; prints a line for each"
+    )
 
 
 def _answer(mark: ModelMark, text: str) -> Answer:
@@ -65,8 +75,10 @@ def _answer(mark: ModelMark, text: str) -> Answer:
     known = {form.id for form in mark.forms}
     strange = [form for form in forms if form not in known]
     if strange:
-        raise CannotAsk(f"{mark.name} has no form '{strange[0]}'. It has: {', '.join(form.id for form in mark.forms)}; "
-                        "or changed, none, cannot-tell.")
+        raise CannotAsk(
+            f"{mark.name} has no form '{strange[0]}'. It has: {', '.join(form.id for form in mark.forms)}; "
+            "or changed, none, cannot-tell."
+        )
     return Answer(mark.id, forms, "form" if len(forms) == 1 else "several")
 
 
@@ -98,8 +110,9 @@ def _known(given: Mapping[str, Any], model: Model) -> dict[str, str]:
     marks = {mark.id for mark in model.marks}
     for kind, text in given.items():
         if kind not in _KNOWN and not (kind.startswith("part:") and kind[5:] in marks):
-            raise CannotAsk(f"'{kind}' is nothing that can be known beforehand. "
-                            f"These are: {', '.join(_KNOWN)}, part:MARK.")
+            raise CannotAsk(
+                f"'{kind}' is nothing that can be known beforehand. These are: {', '.join(_KNOWN)}, part:MARK."
+            )
         if not isinstance(text, str) or (kind != "model-year" and read_days(text) is None):
             raise CannotAsk(f"Expected a date such as 1968, 1968-03 or 1968-03-12 for {kind}, found {text!r}.")
     return dict(given)
@@ -137,8 +150,9 @@ def _many(path: pathlib.Path, model: Model, out: TextIO) -> int:
     try:
         text = path.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError:
-        raise CannotAsk(f"'{path}' is not saved as UTF-8. Save it again as UTF-8 text, a line of JSON for each car.") \
-            from None
+        raise CannotAsk(
+            f"'{path}' is not saved as UTF-8. Save it again as UTF-8 text, a line of JSON for each car."
+        ) from None
     except OSError as error:
         why = "There is no such file" if isinstance(error, FileNotFoundError) else error.strerror or str(error)
         raise CannotAsk(f"'{path}' cannot be read: {why}. Name a file with a line of JSON for each car.") from None
@@ -182,26 +196,36 @@ def run(options: argparse.Namespace, entered: TextIO, out: TextIO) -> int:
     """Answer one call of ``ask``. Raises CannotAsk when the call makes no sense with this guide."""
     worked = work_out(options.content)
     if worked.model is None or worked.guide is None:
-        raise CannotAsk("The guide cannot be read yet. Type "
-                        f"'python build.py check --content {options.content}' to see what to put right.")
+        raise CannotAsk(
+            "The guide cannot be read yet. Type "
+            f"'python build.py check --content {options.content}' to see what to put right."
+        )
     model = worked.model
     if options.many is not None:
         if options.answers or options.car or options.known or options.reach:
             raise CannotAsk("With --many every car's answers stand in the file. Leave out what else is said of a car.")
         return _many(options.many, model, out)
-    session = read_session(model, {
-        "answers": _pairs(options.answers, "an answer such as switches=toggle"),
-        "car": options.car,
-        "reach": None if options.reach is None else [part.strip() for part in options.reach.split(",") if part.strip()],
-        "known": _pairs(options.known, "something known such as registered=1968-07"),
-    })
+    session = read_session(
+        model,
+        {
+            "answers": _pairs(options.answers, "an answer such as switches=toggle"),
+            "car": options.car,
+            "reach": None
+            if options.reach is None
+            else [part.strip() for part in options.reach.split(",") if part.strip()],
+            "known": _pairs(options.known, "something known such as registered=1968-07"),
+        },
+    )
     if options.json:
         print(json.dumps(_concluded(model, session), ensure_ascii=False), file=out)
         return 0
     if options.answers or options.car or options.known:
         if options.edition not in (None, model.edition):
-            print(f"These answers were given with another edition of the guide ({options.edition}); "
-                  f"this is {model.edition}.", file=out)
+            print(
+                f"These answers were given with another edition of the guide ({options.edition}); "
+                f"this is {model.edition}.",
+                file=out,
+            )
         _print_result(model, session, out)
         return 0
     return converse(model, session, entered, out)

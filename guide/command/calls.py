@@ -54,9 +54,9 @@ class Parser(argparse.ArgumentParser):
             known = [str(choice) for choice in action.choices]
             if action.option_strings:
                 return f"{name} takes {' or '.join(known)}, not '{typed}'. {_HELP}"
-            before = self._given[:self._given.index(typed)] if typed in self._given else []
+            before = self._given[: self._given.index(typed)] if typed in self._given else []
             strange = [one for one in before if one.startswith("--") and one.split("=")[0] not in self._options()]
-            if strange:   # what follows an unknown option was never meant as a word
+            if strange:  # what follows an unknown option was never meant as a word
                 return self._strange(strange[0])
             return f"There is no word '{typed}' here.{_meant(typed, known)} These are the words: {', '.join(known)}."
         if action.type is int and found:

@@ -19,17 +19,26 @@ def finding_json(finding: Finding) -> dict[str, Any]:
     """Return a finding for output."""
     aside = finding.set_aside
     return {
-        "file": finding.place.file, "line": finding.place.line, "column": finding.place.column,
-        "severity": str(finding.severity), "code": finding.code,
-        "message": finding.message, "put_right": finding.put_right,
+        "file": finding.place.file,
+        "line": finding.place.line,
+        "column": finding.place.column,
+        "severity": str(finding.severity),
+        "code": finding.code,
+        "message": finding.message,
+        "put_right": finding.put_right,
         "related": [
-            {"file": related.place.file, "line": related.place.line, "column": related.place.column,
-             "message": related.message}
+            {
+                "file": related.place.file,
+                "line": related.place.line,
+                "column": related.place.column,
+                "message": related.message,
+            }
             for related in finding.related
         ],
         "chain": None if finding.chain is None else [step_json(step) for step in finding.chain],
-        "set_aside": None if aside is None else
-        {"file": aside.place.file, "line": aside.place.line, "source": aside.source},
+        "set_aside": None
+        if aside is None
+        else {"file": aside.place.file, "line": aside.place.line, "source": aside.source},
     }
 
 
@@ -41,12 +50,16 @@ def print_findings(findings: Iterable[Finding], out: TextIO) -> None:
 
 def summary(worked: Worked, words: Words) -> str:
     """Return one line that counts what there is to put right."""
-    return words.say(
-        "cli.counts",
-        errors=worked.count(Severity.ERROR),
-        warnings=worked.count(Severity.WARNING),
-        notes=worked.count(Severity.NOTE),
-    ) if worked.findings else words.say("cli.nothing-to-put-right")
+    return (
+        words.say(
+            "cli.counts",
+            errors=worked.count(Severity.ERROR),
+            warnings=worked.count(Severity.WARNING),
+            notes=worked.count(Severity.NOTE),
+        )
+        if worked.findings
+        else words.say("cli.nothing-to-put-right")
+    )
 
 
 def run(content: pathlib.Path, theme: pathlib.Path, out: TextIO, *, as_json: bool, stop_on: str) -> int:

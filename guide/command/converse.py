@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any, TextIO
 
 from guide.command.telling import tell_result
-from guide.dating.engine import Answer, ImpossibleEvidence, Session, conclude
+from guide.dating.belief.engine import Answer, ImpossibleEvidence, Session, conclude
 from guide.dating.model import Model
 from guide.words.say import Words, load_words
 
@@ -41,9 +41,7 @@ def _read(text: str, mark: str, model: Model) -> Answer | None:
     return Answer(mark, chosen, "form" if len(chosen) == 1 else "several")
 
 
-def _say_result(
-    model: Model, session: Session, result: Mapping[str, Any], words: Words, out: TextIO
-) -> None:
+def _say_result(model: Model, session: Session, result: Mapping[str, Any], words: Words, out: TextIO) -> None:
     print(file=out)
     tell_result(model, session, result, words, out)
     print(words.say("pages.shell.caution"), file=out)
@@ -56,7 +54,7 @@ def converse(model: Model, session: Session, entered: TextIO, out: TextIO) -> in
     while True:
         try:
             result = conclude(model, session)
-        except ImpossibleEvidence:   # of no answer at all it is never raised
+        except ImpossibleEvidence:  # of no answer at all it is never raised
             print(words.say("cli.ask.taken-back"), file=out)
             session = replace(session, answers=session.answers[:-1])
             continue

@@ -8,7 +8,7 @@ from __future__ import annotations
 import pathlib
 
 from guide.constants import CONSTANTS
-from guide.facts.reference import describe_fields
+from guide.facts.records.reference import describe_fields
 from guide.finding import CODES, Severity
 
 __all__ = ["defaults_table", "findings_table", "refreshed"]
@@ -32,8 +32,14 @@ def defaults_table() -> str:
     """Return the table of every default with its unit and source."""
     rows = [_row("default", "value", "unit", "what it is", "source", "a mark's field"), _row(*["---"] * 6)]
     rows += [
-        _row(f"`{name}`", f"{constant.value:g}", constant.unit, constant.meaning, constant.source,
-             f"`{constant.per_mark}`" if constant.per_mark else "")
+        _row(
+            f"`{name}`",
+            f"{constant.value:g}",
+            constant.unit,
+            constant.meaning,
+            constant.source,
+            f"`{constant.per_mark}`" if constant.per_mark else "",
+        )
         for name, constant in CONSTANTS.items()
     ]
     return "\n".join(rows)

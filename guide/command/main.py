@@ -38,39 +38,76 @@ examples:
 def _common(parser: argparse.ArgumentParser, *, first: bool) -> None:
     """Add the options that every word takes; after a word they keep what was said before it."""
     nothing = None if first else argparse.SUPPRESS
-    parser.add_argument("--content", metavar="FOLDER", type=pathlib.Path,
-                        default=pathlib.Path("content") if first else nothing,
-                        help="the folder with the facts (otherwise: content)")
-    parser.add_argument("--out", metavar="FOLDER", type=pathlib.Path,
-                        default=pathlib.Path("out") if first else nothing,
-                        help="where the guide goes (otherwise: out)")
-    parser.add_argument("--theme", metavar="NAME", default="plain" if first else nothing,
-                        help="the look: a folder in themes/ (otherwise: plain)")
-    parser.add_argument("--json", action="store_true", default=False if first else nothing,
-                        help="print one JSON value instead of sentences")
-    parser.add_argument("--stop-on", choices=["errors", "warnings"], default="errors" if first else nothing,
-                        help="what keeps a guide from being written (otherwise: errors)")
+    parser.add_argument(
+        "--content",
+        metavar="FOLDER",
+        type=pathlib.Path,
+        default=pathlib.Path("content") if first else nothing,
+        help="the folder with the facts (otherwise: content)",
+    )
+    parser.add_argument(
+        "--out",
+        metavar="FOLDER",
+        type=pathlib.Path,
+        default=pathlib.Path("out") if first else nothing,
+        help="where the guide goes (otherwise: out)",
+    )
+    parser.add_argument(
+        "--theme",
+        metavar="NAME",
+        default="plain" if first else nothing,
+        help="the look: a folder in themes/ (otherwise: plain)",
+    )
+    parser.add_argument(
+        "--json",
+        action="store_true",
+        default=False if first else nothing,
+        help="print one JSON value instead of sentences",
+    )
+    parser.add_argument(
+        "--stop-on",
+        choices=["errors", "warnings"],
+        default="errors" if first else nothing,
+        help="what keeps a guide from being written (otherwise: errors)",
+    )
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = Parser(prog="python build.py", description=_ABOUT, epilog=_AFTER,
-                    formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser = Parser(
+        prog="python build.py", description=_ABOUT, epilog=_AFTER, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
     _common(parser, first=True)
-    words = parser.add_subparsers(dest="word", metavar="WORD", parser_class=Parser,
-                                  title="words (leave out to make the guide)")
-    for name, says in (("check", "only say what there is to put right"),
-                       ("preview", "show the guide in a browser, anew at every save")):
+    words = parser.add_subparsers(
+        dest="word", metavar="WORD", parser_class=Parser, title="words (leave out to make the guide)"
+    )
+    for name, says in (
+        ("check", "only say what there is to put right"),
+        ("preview", "show the guide in a browser, anew at every save"),
+    ):
         _common(words.add_parser(name, help=says, description=says.capitalize() + "."), first=False)
-    words.choices["preview"].add_argument("--port", type=int, default=5500, metavar="NUMBER",
-                                          help="the number that the browser finds it under (otherwise: 5500)")
+    words.choices["preview"].add_argument(
+        "--port",
+        type=int,
+        default=5500,
+        metavar="NUMBER",
+        help="the number that the browser finds it under (otherwise: 5500)",
+    )
     words.choices["preview"].add_argument("--no-browser", action="store_true", help="do not open a browser")
-    asked = words.add_parser("ask", help="date a car in the terminal", description=ask.ABOUT, epilog=ask.AFTER,
-                             formatter_class=argparse.RawDescriptionHelpFormatter)
+    asked = words.add_parser(
+        "ask",
+        help="date a car in the terminal",
+        description=ask.ABOUT,
+        epilog=ask.AFTER,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
     _common(asked, first=False)
     ask.add_arguments(asked)
     asked._positionals.title = "answers (leave out to be asked)"
-    begun = words.add_parser("start", help="begin a guide of your own in a new folder",
-                             description="Begin a small guide that builds at once, with a page on how to edit it.")
+    begun = words.add_parser(
+        "start",
+        help="begin a guide of your own in a new folder",
+        description="Begin a small guide that builds at once, with a page on how to edit it.",
+    )
     begun._positionals.title = "what to name it"
     begun.add_argument("folder", type=pathlib.Path, metavar="FOLDER", help="a folder that does not exist yet")
     _common(begun, first=False)
@@ -83,8 +120,10 @@ def _run(options: argparse.Namespace) -> int:
     if options.word == "start":
         return start.run(options.folder, sys.stdout, as_json=options.json)
     if not options.content.is_dir():
-        raise CallIsOff(f"There is no content folder at '{options.content}'. Say where it is with --content FOLDER, "
-                        "or begin one with 'python build.py start FOLDER'.")
+        raise CallIsOff(
+            f"There is no content folder at '{options.content}'. Say where it is with --content FOLDER, "
+            "or begin one with 'python build.py start FOLDER'."
+        )
     if not (theme / "pages").is_dir():
         known = ", ".join(sorted(path.name for path in themes.iterdir() if (path / "pages").is_dir()))
         raise CallIsOff(f"There is no theme called '{options.theme}'. There are these: {known}.")
@@ -93,10 +132,8 @@ def _run(options: argparse.Namespace) -> int:
     if options.word == "ask":
         return ask.run(options, sys.stdin, sys.stdout)
     if options.word == "preview":
-        return make.preview(options.content, options.out, theme, port=options.port,
-                            open_browser=not options.no_browser)
-    return make.run(options.content, options.out, theme, sys.stdout,
-                    as_json=options.json, stop_on=options.stop_on)
+        return make.preview(options.content, options.out, theme, port=options.port, open_browser=not options.no_browser)
+    return make.run(options.content, options.out, theme, sys.stdout, as_json=options.json, stop_on=options.stop_on)
 
 
 def main(arguments: Sequence[str]) -> int:

@@ -38,8 +38,11 @@ def run(
     pages = sum(name.endswith(".html") for name in site or ())
     if as_json:
         value = {
-            "format": 1, "edition": worked.guide.edition if worked.guide else "", "written": published,
-            "out": out_folder.as_posix(), "pages": pages if published else 0,
+            "format": 1,
+            "edition": worked.guide.edition if worked.guide else "",
+            "written": published,
+            "out": out_folder.as_posix(),
+            "pages": pages if published else 0,
             "findings": [finding_json(finding) for finding in worked.findings],
         }
         json.dump(value, out, ensure_ascii=False)

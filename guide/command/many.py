@@ -15,17 +15,17 @@ from collections.abc import Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 
-from guide.dating.engine import ImpossibleEvidence, Session, conclude
+from guide.dating.belief.engine import ImpossibleEvidence, Session, conclude
 from guide.dating.model import Model
 from guide.words.say import load_words
 
 __all__ = ["conclude_all", "processes_for"]
 
-_CARS_A_PROCESS = 100   # fewer take less time than a process takes to start
-_CARS_A_RUN = 25        # handed over at a time: little to wait for at the end, little to send to and fro
-_MOST = 61              # Windows waits for no more at once (Python, "concurrent.futures", ProcessPoolExecutor)
+_CARS_A_PROCESS = 100  # fewer take less time than a process takes to start
+_CARS_A_RUN = 25  # handed over at a time: little to wait for at the end, little to send to and fro
+_MOST = 61  # Windows waits for no more at once (Python, "concurrent.futures", ProcessPoolExecutor)
 
-_models: list[Model] = []   # the one model of a process that was started here
+_models: list[Model] = []  # the one model of a process that was started here
 
 
 def processes_for(cars: int) -> int:
@@ -43,14 +43,14 @@ def conclude_all(model: Model, sessions: Sequence[Session], processes: int) -> I
                 yield line
                 done += 1
         except (BrokenProcessPool, OSError):
-            pass   # no more processes to be had: what is left is done here
+            pass  # no more processes to be had: what is left is done here
     for session in sessions[done:]:
         yield _line(model, session)
 
 
 def _spread(model: Model, sessions: Sequence[Session], processes: int) -> Iterator[str]:
     pool = ProcessPoolExecutor(
-        processes, mp_context=multiprocessing.get_context("spawn"), initializer=_begin, initargs=(model,),
+        processes, mp_context=multiprocessing.get_context("spawn"), initializer=_begin, initargs=(model,)
     )
     try:
         yield from pool.map(_conclude_here, sessions, chunksize=_CARS_A_RUN)
@@ -59,7 +59,7 @@ def _spread(model: Model, sessions: Sequence[Session], processes: int) -> Iterat
 
 
 def _begin(model: Model) -> None:
-    signal.signal(signal.SIGINT, signal.SIG_IGN)   # whoever stops the call stops it in the first process
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # whoever stops the call stops it in the first process
     _models.append(model)
 
 

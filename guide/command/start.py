@@ -9,7 +9,7 @@ import sys
 from typing import TextIO
 
 from guide.command.calls import CallIsOff
-from guide.facts.reference import describe_fields
+from guide.facts.records.reference import describe_fields
 from guide.words.say import load_words
 
 __all__ = ["run"]
@@ -69,10 +69,12 @@ def run(folder: pathlib.Path, out: TextIO, *, as_json: bool) -> int:
     page.write_text(text.format_map(_OnlyKnown(lines)), encoding="utf-8", newline="\n")
     keys = "# Every key of these files\n\n" + describe_fields()
     (folder / "EVERY-KEY.md").write_text(keys, encoding="utf-8", newline="\n")
-    preview = _PREVIEW.format_map({
-        name: str(path).replace("%", "%%")   # in a batch file % begins a variable
-        for name, path in (("top", _TOP), ("python", sys.executable), ("out", _out(folder).name))
-    })
+    preview = _PREVIEW.format_map(
+        {
+            name: str(path).replace("%", "%%")  # in a batch file % begins a variable
+            for name, path in (("top", _TOP), ("python", sys.executable), ("out", _out(folder).name))
+        }
+    )
     (folder / "Preview this guide.cmd").write_text(preview, encoding="utf-8", newline="\r\n")
     if as_json:
         print(json.dumps({"format": 1, "folder": folder.as_posix()}), file=out)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, TextIO
 
-from guide.dating.engine import Session, explain
+from guide.dating.belief.engine import Session, explain
 from guide.dating.model import Model
-from guide.facts.numbers import read_table_number
+from guide.facts.when.numbers import read_table_number
 from guide.words.say import Words
 
 __all__ = ["tell_number", "tell_result"]
@@ -20,9 +20,7 @@ def tell_number(model: Model, car: str | None, words: Words, out: TextIO) -> Non
         print(words.say(f"pages.number.{failure}", number=car or ""), file=out)
 
 
-def tell_result(
-    model: Model, session: Session, result: Mapping[str, Any], words: Words, out: TextIO
-) -> None:
+def tell_result(model: Model, session: Session, result: Mapping[str, Any], words: Words, out: TextIO) -> None:
     """Print the result, the chance of each period, and what stands apart."""
     said = explain(model, session)
     print(" ".join(said["sentences"]), file=out)

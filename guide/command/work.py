@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from guide.checks.known import Known
 from guide.checks.run import check_guide
-from guide.dating.build import build_model
+from guide.dating.building.build import build_model
 from guide.dating.model import Model, dump_model, load_model
 from guide.facts.read import read_guide
 from guide.facts.types import Guide
@@ -76,8 +76,14 @@ def make_guide(
     if stops(worked, stop_on) or worked.guide is None or worked.limits is None or worked.model is None:
         return worked, None
     site, found = make_site(
-        content, theme, guide=worked.guide, limits=worked.limits, model=worked.model,
-        tally=derive_tally(worked.guide, worked.limits), findings=worked.findings, cache=cache,
+        content,
+        theme,
+        guide=worked.guide,
+        limits=worked.limits,
+        model=worked.model,
+        tally=derive_tally(worked.guide, worked.limits),
+        findings=worked.findings,
+        cache=cache,
     )
     findings = tuple(sorted((*worked.findings, *found), key=lambda finding: finding.sort_key))
     worked = replace(worked, findings=findings)

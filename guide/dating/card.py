@@ -15,20 +15,20 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from guide.dating.evidence import Answer, Session
-from guide.dating.look import over_time, period_chances
+from guide.dating.belief.evidence import Answer, Session
+from guide.dating.belief.look import over_time, period_chances
+from guide.dating.belief.prepare import Prepared, prepare
+from guide.dating.belief.sample import Drawn, Sampler
+from guide.dating.belief.state import believe
 from guide.dating.model import Model
-from guide.dating.prepare import Prepared, prepare
-from guide.dating.sample import Drawn, Sampler
-from guide.dating.state import believe
 from guide.dating.tell_apart import form_shares
 
 __all__ = ["Card", "CardAnswer", "CardMark", "make_card"]
 
 MOST_POINTS = 9
-_MOST_FORMS = 4              # an entry with more answers does not fit on paper
+_MOST_FORMS = 4  # an entry with more answers does not fit on paper
 _TO_CHOOSE, _TO_TRY = 300, 500
-Table = list[list[list[int]]]        # [mark][form][period]
+Table = list[list[list[int]]]  # [mark][form][period]
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,11 +83,16 @@ def make_card(model: Model, *, marks: int = 16, seed: int = 1) -> Card:
     return Card(
         start=tuple(start),
         marks=tuple(
-            CardMark(model.marks[at].id, tuple(
-                CardAnswer(form.id, tuple(points[at][f])) for f, form in enumerate(model.marks[at].forms)
-            )) for at in chosen
+            CardMark(
+                model.marks[at].id,
+                tuple(CardAnswer(form.id, tuple(points[at][f])) for f, form in enumerate(model.marks[at].forms)),
+            )
+            for at in chosen
         ),
-        cars=len(trial), right=right, key_right=key_right, agree=agree,
+        cars=len(trial),
+        right=right,
+        key_right=key_right,
+        agree=agree,
     )
 
 
@@ -101,16 +106,23 @@ def _log_chances(prepared: Prepared) -> list[list[list[float]]]:
     logs = []
     for mark in range(len(prepared.model.marks)):
         shares = [form_shares(prepared, line, mark) for line in weights]
-        logs.append([
-            [math.log(max(sum(a * b for a, b in zip(said, row, strict=True)), 1e-12)) for row in shares]
-            for said in prepared.reports[mark]
-        ])
+        logs.append(
+            [
+                [math.log(max(sum(a * b for a, b in zip(said, row, strict=True)), 1e-12)) for row in shares]
+                for said in prepared.reports[mark]
+            ]
+        )
     return logs
 
 
 def _choose(
-    prepared: Prepared, points: Table, start: Sequence[int], usable: Sequence[int], cars: Sequence[Drawn],
-    scale: float, count: int,
+    prepared: Prepared,
+    points: Table,
+    start: Sequence[int],
+    usable: Sequence[int],
+    cars: Sequence[Drawn],
+    scale: float,
+    count: int,
 ) -> list[int]:
     totals = [list(start) for _ in cars]
     truth = [prepared.period_of[car.cell % prepared.bins] for car in cars]

@@ -31,8 +31,21 @@ from functools import cache
 from typing import Any
 
 __all__ = [
-    "FORMAT", "Chances", "Model", "ModelForm", "ModelGroup", "ModelMark", "ModelPeriod", "ModelSeries", "ModelSet",
-    "ModelYears", "Named", "Specification", "Stop", "dump_model", "load_model",
+    "FORMAT",
+    "Chances",
+    "Model",
+    "ModelForm",
+    "ModelGroup",
+    "ModelMark",
+    "ModelPeriod",
+    "ModelSeries",
+    "ModelSet",
+    "ModelYears",
+    "Named",
+    "Specification",
+    "Stop",
+    "dump_model",
+    "load_model",
 ]
 
 FORMAT = 1
@@ -89,7 +102,7 @@ class ModelSeries:
     shares: tuple[tuple[int, tuple[float, ...]], ...]
     runs: tuple[tuple[str, int, int], ...] = ()
     tolerance_cars: int = 0
-    knots: tuple[int, ...] = ()      # cars built by the ends that the calendar names, 0 and all of them included
+    knots: tuple[int, ...] = ()  # cars built by the ends that the calendar names, 0 and all of them included
     suffixes: Mapping[str, Mapping[str, tuple[str, ...]]] = dataclasses.field(default_factory=dict)
     strays: Mapping[str, tuple[int, int]] = dataclasses.field(default_factory=dict)  # number: first, last day
     model_years: tuple[ModelYears, ...] = ()
@@ -179,12 +192,12 @@ class Stop:
 class Chances:
     """The chances and lags that the evidence other than looks needs."""
 
-    number_wrong: float              # a number misread or restamped
-    uneven: float = 0.0              # share of the cars between two knots by which the build may be ahead or behind
-    paper_wrong: float               # a date on a paper that is another car's or misdated
-    stray_days: float                # such a date, or that of a renewed part, lies anywhere in so many days
-    lag_days: Mapping[str, float]    # registered, despatched, titled: mean days after the build
-    part_lag_days: float             # a part's date lies at most this long before the build
+    number_wrong: float  # a number misread or restamped
+    uneven: float = 0.0  # share of the cars between two knots by which the build may be ahead or behind
+    paper_wrong: float  # a date on a paper that is another car's or misdated
+    stray_days: float  # such a date, or that of a renewed part, lies anywhere in so many days
+    lag_days: Mapping[str, float]  # registered, despatched, titled: mean days after the build
+    part_lag_days: float  # a part's date lies at most this long before the build
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -195,8 +208,8 @@ class Model:
     edition: str
     language: str
     car: str
-    origin: str                      # ISO date of day 0
-    edges: tuple[int, ...]           # days
+    origin: str  # ISO date of day 0
+    edges: tuple[int, ...]  # days
     periods: tuple[ModelPeriod, ...]
     interiors: tuple[Named, ...]
     areas: tuple[Named, ...]
@@ -206,9 +219,9 @@ class Model:
     groups: tuple[ModelGroup, ...]
     sets: tuple[ModelSet, ...]
     stop: Stop
-    reaches: Mapping[str, float]     # in walking order: the effort of getting that close, paid once
+    reaches: Mapping[str, float]  # in walking order: the effort of getting that close, paid once
     chances: Chances
-    numbers: Mapping[str, Any]       # how numbers are read: guide.facts.numbers.number_table
+    numbers: Mapping[str, Any]  # how numbers are read: guide.facts.when.numbers.number_table
 
 
 def dump_model(model: Model) -> str:

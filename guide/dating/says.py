@@ -9,21 +9,21 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from guide.dating.ahead import choose_ahead
-from guide.dating.apart import Apart, stands_apart
-from guide.dating.evidence import tells
-from guide.dating.look import Look, choose, expected_length, looks
-from guide.dating.number import Numbered, factor_of_number
-from guide.dating.result import Concluded, conclude_figures, day_of
-from guide.dating.span import days_between
-from guide.dating.state import State
+from guide.dating.belief.ahead import choose_ahead
+from guide.dating.belief.apart import Apart, stands_apart
+from guide.dating.belief.evidence import tells
+from guide.dating.belief.look import Look, choose, expected_length, looks
+from guide.dating.belief.number import Numbered, factor_of_number
+from guide.dating.belief.result import Concluded, conclude_figures, day_of
+from guide.dating.belief.span import days_between
+from guide.dating.belief.state import State
 from guide.dating.words import say_result
 from guide.words.say import Words
 
 __all__ = ["APART_FROM", "explained"]
 
-APART_FROM = 0.5         # a mark is said to stand apart when that is at least as likely as not
-SHORTER = 0.9            # a look's expected span is said where it is that much shorter than now
+APART_FROM = 0.5  # a mark is said to stand apart when that is at least as likely as not
+SHORTER = 0.9  # a look's expected span is said where it is that much shorter than now
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,10 +53,13 @@ def explained(state: State, words: Words) -> dict[str, Any]:
     return {
         "sentences": sentences,
         "next": None if inside is None else _best(state, concluded, inside, "dating.best_next", words),
-        "beyond": None if beyond is None else _best(
-            state, concluded, beyond, f"dating.beyond.{beyond.reach}", words),
-        "beyond_look": None if beyond is None else {
-            "mark": marks[beyond.mark].id, "reach": beyond.reach, "gain_bits": beyond.gain_bits,
+        "beyond": None if beyond is None else _best(state, concluded, beyond, f"dating.beyond.{beyond.reach}", words),
+        "beyond_look": None
+        if beyond is None
+        else {
+            "mark": marks[beyond.mark].id,
+            "reach": beyond.reach,
+            "gain_bits": beyond.gain_bits,
             "effort": beyond.effort,
         },
         "answers": [

@@ -12,11 +12,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from guide.dating.blocks import block_likelihood, spread
-from guide.dating.evidence import Vectors
-from guide.dating.look import entropy
+from guide.dating.belief.blocks import block_likelihood, spread
+from guide.dating.belief.evidence import Vectors
+from guide.dating.belief.look import entropy
+from guide.dating.belief.prepare import Prepared, prepare
 from guide.dating.model import Model
-from guide.dating.prepare import Prepared, prepare
 
 __all__ = ["Told", "form_shares", "rank_forms", "rank_interiors", "rank_periods"]
 
@@ -97,19 +97,23 @@ def _with_form(prepared: Prepared, mark: int, name: str) -> list[float]:
     return [weight * share for weight, share in zip(prepared.weights, built, strict=True)]
 
 
-def _rank(
-    prepared: Prepared, one: Sequence[float], other: Sequence[float], *, leave_out: Sequence[int]
-) -> list[Told]:
+def _rank(prepared: Prepared, one: Sequence[float], other: Sequence[float], *, leave_out: Sequence[int]) -> list[Told]:
     rows = []
     for mark, what in enumerate(prepared.model.marks):
         if mark in leave_out:
             continue
         first, second = form_shares(prepared, one, mark), form_shares(prepared, other, mark)
-        rows.append(Told(
-            mark=what.id, separation=sum(abs(a - b) for a, b in zip(first, second, strict=True)) / 2.0,
-            gain_bits=_gain(prepared, mark, first, second), survives=what.survives, reach=what.reach,
-            one=tuple(first), other=tuple(second),
-        ))
+        rows.append(
+            Told(
+                mark=what.id,
+                separation=sum(abs(a - b) for a, b in zip(first, second, strict=True)) / 2.0,
+                gain_bits=_gain(prepared, mark, first, second),
+                survives=what.survives,
+                reach=what.reach,
+                one=tuple(first),
+                other=tuple(second),
+            )
+        )
     return sorted(rows, key=lambda row: -round(row.gain_bits * 1e7))
 
 

@@ -9,17 +9,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
-from guide.dating.look import Look, entropy
-from guide.dating.prepare import Prepared
-from guide.dating.result import Concluded, day_of
-from guide.dating.span import days_between
-from guide.dating.state import State
+from guide.dating.belief.look import Look, entropy
+from guide.dating.belief.prepare import Prepared
+from guide.dating.belief.result import Concluded, day_of
+from guide.dating.belief.span import days_between
+from guide.dating.belief.state import State
 from guide.words.say import SURENESS, Words
 
 __all__ = ["period_days", "say_next", "say_result", "say_stopped"]
 
-_MENTION = 0.1       # another period is named beside the first from this chance up
-_IN_DAYS = 62        # a span shorter than this is said in days, not in months
+_MENTION = 0.1  # another period is named beside the first from this chance up
+_IN_DAYS = 62  # a span shorter than this is said in days, not in months
 
 
 def period_days(prepared: Prepared, period: int) -> tuple[date, date]:
@@ -47,8 +47,11 @@ def say_result(state: State, concluded: Concluded, words: Words) -> list[str]:
     span = words.span(*period_days(prepared, order[0])) if order else ""
     in_days = (nine[-1][1] - nine[0][0]).days < _IN_DAYS
     either, half_of = _span(words, nine, in_days=in_days), _span(words, half, in_days=in_days)
-    halves = [words.say("dating.halves", span=either, half=half_of) if half_of != either
-              else words.say("dating.nine", span=either)]
+    halves = [
+        words.say("dating.halves", span=either, half=half_of)
+        if half_of != either
+        else words.say("dating.nine", span=either)
+    ]
     there = [] if half_of == either else [words.say("dating.halves_there", half=half_of)]
     if _close(prepared, concluded, order):
         sentences = [words.say("dating.very_probably", span=either), *_periods(words, prepared, chances, order), *there]
@@ -56,8 +59,11 @@ def say_result(state: State, concluded: Concluded, words: Words) -> list[str]:
         sentences = [words.say("dating.probably", span=span), _period(words, prepared, order[0], "is"), *halves]
     elif top >= 0.33:
         others = _stretches(prepared, [at for at in order[1:] if chances[at] >= _MENTION] or order[1:2])
-        sentences = [words.say("dating.may_well", span=span, other=words.one_of(words.range(*one) for one in others)),
-                     _period(words, prepared, order[0], "likeliest"), *halves]
+        sentences = [
+            words.say("dating.may_well", span=span, other=words.one_of(words.range(*one) for one in others)),
+            _period(words, prepared, order[0], "likeliest"),
+            *halves,
+        ]
     else:
         first, last = nine[0][0], nine[-1][1]
         return [words.say("dating.not_enough", span=words.range(first, last))]
@@ -70,7 +76,9 @@ def _period(words: Words, prepared: Prepared, period: int, how: str) -> str:
     if len(periods) < 2:
         return ""
     return words.say(
-        f"dating.period.{how}", period=periods[period].name, ordinal=words.ordinal(period + 1),
+        f"dating.period.{how}",
+        period=periods[period].name,
+        ordinal=words.ordinal(period + 1),
         of=words.count(len(periods)),
     )
 

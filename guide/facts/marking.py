@@ -11,8 +11,20 @@ from guide.facts.values import Scope, Sureness, When
 from guide.finding import Place
 
 __all__ = [
-    "Area", "Count", "CountKind", "FittedAs", "Fitting", "Form", "FormRef", "Mark", "Reach", "Ruling", "Spell",
-    "Statement", "StatementKind", "TakenFor",
+    "Area",
+    "Count",
+    "CountKind",
+    "FittedAs",
+    "Fitting",
+    "Form",
+    "FormRef",
+    "Mark",
+    "Reach",
+    "Ruling",
+    "Spell",
+    "Statement",
+    "StatementKind",
+    "TakenFor",
 ]
 
 
@@ -59,8 +71,8 @@ class Fitting:
     kind: FittedAs
     first: When | None = None
     last: When | None = None
-    in_place_of: tuple[str, ...] = ()        # form ids; empty: of any
-    share: float | None = None               # of the cars it could be on
+    in_place_of: tuple[str, ...] = ()  # form ids; empty: of any
+    share: float | None = None  # of the cars it could be on
     scope: Scope = Scope()
     source: str = ""
     note: str = ""
@@ -70,12 +82,12 @@ class Fitting:
 class StatementKind(StrEnum):
     """What one claim is about."""
 
-    FIRST = "first"                          # the first car with the form is `when`
-    LAST = "last"                            # the last car with the form is `when`
-    SEEN = "seen"                            # a car believed untouched has the form
-    BEFORE = "before"                        # the first of this form is before the first of `other`
-    AFTER = "after"                          # the first of this form is after the first of `other`
-    TOGETHER = "together with"               # the first of this form is the first of `other`
+    FIRST = "first"  # the first car with the form is `when`
+    LAST = "last"  # the last car with the form is `when`
+    SEEN = "seen"  # a car believed untouched has the form
+    BEFORE = "before"  # the first of this form is before the first of `other`
+    AFTER = "after"  # the first of this form is after the first of `other`
+    TOGETHER = "together with"  # the first of this form is the first of `other`
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -85,17 +97,17 @@ class Statement:
     kind: StatementKind
     mark: str
     form: str
-    spell: int                               # from 1
-    when: When | None = None                 # None only where `other` speaks
+    spell: int  # from 1
+    when: When | None = None  # None only where `other` speaks
     other: FormRef | None = None
     scope: Scope = Scope()
     source: str
     page: str = ""
-    printed: str = ""                        # what the paper prints when that is impossible; used for nothing
-    share: float | None = None               # of the later form, where both were fitted
-    old_stock_cars: int | None = None        # a `last` may be passed by this many cars
-    superlative: bool = False                # "the last ever": a later car contradicts it
-    changes: bool = False                    # written as one `changes:` line
+    printed: str = ""  # what the paper prints when that is impossible; used for nothing
+    share: float | None = None  # of the later form, where both were fitted
+    old_stock_cars: int | None = None  # a `last` may be passed by this many cars
+    superlative: bool = False  # "the last ever": a later car contradicts it
+    changes: bool = False  # written as one `changes:` line
     note: str = ""
     place: Place
 
@@ -115,7 +127,7 @@ class Ruling:
     read_when: When | None = None
     why: str
     on: date
-    named: str                               # the statement as the ruling names it
+    named: str  # the statement as the ruling names it
     place: Place
 
 
@@ -126,7 +138,7 @@ class Spell:
     form: str
     number: int
     scope: Scope = Scope()
-    share: float | None = None               # of the cars in scope that have it, when not all
+    share: float | None = None  # of the cars in scope that have it, when not all
     place: Place
 
 
@@ -146,7 +158,7 @@ class Count:
     about: int
     sure: Sureness
     source: str = ""
-    words: str = ""                          # as the source has it
+    words: str = ""  # as the source has it
     place: Place
 
 
@@ -156,7 +168,7 @@ class TakenFor:
 
     form: str
     what: str
-    tell: str                                # Markdown
+    tell: str  # Markdown
     place: Place
 
 
@@ -166,9 +178,9 @@ class Form:
 
     id: str
     name: str
-    answer: str                              # makes sense without its drawing
-    picture: str                             # file in pictures/
-    describes: str = ""                      # the drawing in words, for those who cannot see it
+    answer: str  # makes sense without its drawing
+    picture: str  # file in pictures/
+    describes: str = ""  # the drawing in words, for those who cannot see it
     fitted_as: tuple[Fitting, ...]
     scope: Scope = Scope()
     spells: tuple[Spell, ...]
@@ -176,9 +188,9 @@ class Form:
     part_numbers: tuple[str, ...] = ()
     stamped: tuple[str, ...] = ()
     taken_for: tuple[TakenFor, ...] = ()
-    about: str = ""                          # Markdown
-    wear: str = ""                           # Markdown
-    to_be_had: str = ""                      # Markdown: what can be had today
+    about: str = ""  # Markdown
+    wear: str = ""  # Markdown
+    to_be_had: str = ""  # Markdown: what can be had today
     formerly: tuple[str, ...] = ()
     place: Place
 
@@ -200,27 +212,27 @@ class Mark:
 
     id: str
     name: str
-    also: tuple[str, ...] = ()               # synonyms; "de: Kippschalter" names the language
+    also: tuple[str, ...] = ()  # synonyms; "de: Kippschalter" names the language
     area: str
     question: str
     look: str
     reach: Reach
     in_photographs: bool = False
-    survives: str                            # "nearly all", "most", "half", "few", or a share as typed
-    survives_share: float                    # the chance that a car still has its own
-    misread_share: float | None = None       # None: the guide's default
-    effort: float | None = None              # None: the reach's default
-    ask: bool = True                         # False: shown, never asked
-    scope: Scope = Scope()                   # `only if`
-    order: tuple[FormRef, ...] = ()          # spells in order of production; empty: no order declared
+    survives: str  # "nearly all", "most", "half", "few", or a share as typed
+    survives_share: float  # the chance that a car still has its own
+    misread_share: float | None = None  # None: the guide's default
+    effort: float | None = None  # None: the reach's default
+    ask: bool = True  # False: shown, never asked
+    scope: Scope = Scope()  # `only if`
+    order: tuple[FormRef, ...] = ()  # spells in order of production; empty: no order declared
     forms: Mapping[str, Form]
     statements: tuple[Statement, ...] = ()
     rulings: tuple[Ruling, ...] = ()
-    about: str = ""                          # Markdown: how to look, at length
-    taken_for: str = ""                      # Markdown
-    wear: str = ""                           # Markdown
-    to_be_had: str = ""                      # Markdown
-    caution: str = ""                        # Markdown
+    about: str = ""  # Markdown: how to look, at length
+    taken_for: str = ""  # Markdown
+    wear: str = ""  # Markdown
+    to_be_had: str = ""  # Markdown
+    caution: str = ""  # Markdown
     formerly: tuple[str, ...] = ()
     place: Place
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from guide.facts import (
+from guide.facts.records import (
     areas,
     care,
     cars_seen,
@@ -19,12 +19,12 @@ from guide.facts import (
     splits,
     statements_csv,
     together,
-    words,
 )
-from guide.facts.desk import Desk
-from guide.facts.folder import Folder, open_folder
-from guide.facts.former import check_formerly
-from guide.facts.source import Keyed, Node
+from guide.facts.records import vocabulary as words
+from guide.facts.records.former import check_formerly
+from guide.facts.text.desk import Desk
+from guide.facts.text.folder import Folder, open_folder
+from guide.facts.text.source import Keyed, Node
 from guide.facts.types import Area, CareNote, Guide, Mark, Statement, Text
 from guide.finding import Finding, Place
 
@@ -176,10 +176,7 @@ def _mark_nodes(folder: Folder, desk: Desk) -> dict[str, Node]:
 
 
 def _read_marks(
-    nodes: Mapping[str, Node],
-    all_areas: Mapping[str, Area],
-    more: Mapping[str, tuple[Statement, ...]],
-    desk: Desk,
+    nodes: Mapping[str, Node], all_areas: Mapping[str, Area], more: Mapping[str, tuple[Statement, ...]], desk: Desk
 ) -> dict[str, Mark]:
     """Return the marks in walking order: by area, then in the area's own order."""
     area_of = {mark: area.id for area in all_areas.values() for mark in area.marks}

@@ -9,9 +9,7 @@ from enum import StrEnum
 from guide.facts.values import CarNumber, Scope, Trust, When
 from guide.finding import Place
 
-__all__ = [
-    "Calendar", "CalendarEntry", "CalendarKind", "ModelYear", "OutsideCars", "Run", "Series", "Source", "Stray",
-]
+__all__ = ["Calendar", "CalendarEntry", "CalendarKind", "ModelYear", "OutsideCars", "Run", "Series", "Source", "Stray"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -23,8 +21,8 @@ class Source:
     kind: str
     trust: Trust
     dated: When | None = None
-    about: str = ""          # Markdown
-    held: str = ""           # where it can be seen
+    about: str = ""  # Markdown
+    held: str = ""  # where it can be seen
     place: Place
 
 
@@ -56,7 +54,7 @@ class CalendarEntry:
     """One line of a calendar: the last car built by the end of a time, or the first car built in it."""
 
     kind: CalendarKind
-    time: When               # a date; its bounds are the time's first and last day
+    time: When  # a date; its bounds are the time's first and last day
     car: CarNumber
     source: str
     place: Place
@@ -110,7 +108,7 @@ class Series:
 
     id: str
     name: str
-    body: str                                # what such a car is called in a sentence: "coupé"
+    body: str  # what such a car is called in a sentence: "coupé"
     written: tuple[str, ...]
     one_counter: bool = False
     gives_build_order: bool = True
@@ -122,6 +120,6 @@ class Series:
     strays: tuple[Stray, ...] = ()
     outside: tuple[OutsideCars, ...] = ()
     model_years: tuple[ModelYear, ...] = ()
-    asked_as: str = ""                       # the answer that tells this series' cars from the others by eye
+    asked_as: str = ""  # the answer that tells this series' cars from the others by eye
     picture: str = ""
     place: Place

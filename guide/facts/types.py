@@ -38,26 +38,57 @@ from guide.facts.sequence import (
     Source,
     Stray,
 )
-from guide.facts.values import (
-    RESERVED_IDS,
-    CarNumber,
-    NumberFailure,
-    Scope,
-    Sureness,
-    Text,
-    Trust,
-    When,
-    WhenKind,
-)
+from guide.facts.values import RESERVED_IDS, CarNumber, NumberFailure, Scope, Sureness, Text, Trust, When, WhenKind
 from guide.finding import Place
 
 __all__ = [
-    "RESERVED_IDS", "Area", "Calendar", "CalendarEntry", "CalendarKind", "CarNumber", "CarSeen", "CareNote",
-    "ChangedTogether", "Closure", "Count", "CountKind", "FittedAs", "Fitting", "Form", "FormRef", "Guide",
-    "Interior", "Mark", "ModelYear", "NumberFailure", "OutsideCars", "Period", "Production", "Reach",
-    "RenewedTogether", "Report", "Ruling", "Run", "Scope", "Series", "ShareRow", "Source", "Span", "Spell",
-    "Split", "SplitValue", "Statement", "StatementKind", "Stray", "Sureness", "TakenFor", "Text", "Trust",
-    "When", "WhenKind", "Word",
+    "RESERVED_IDS",
+    "Area",
+    "Calendar",
+    "CalendarEntry",
+    "CalendarKind",
+    "CarNumber",
+    "CarSeen",
+    "CareNote",
+    "ChangedTogether",
+    "Closure",
+    "Count",
+    "CountKind",
+    "FittedAs",
+    "Fitting",
+    "Form",
+    "FormRef",
+    "Guide",
+    "Interior",
+    "Mark",
+    "ModelYear",
+    "NumberFailure",
+    "OutsideCars",
+    "Period",
+    "Production",
+    "Reach",
+    "RenewedTogether",
+    "Report",
+    "Ruling",
+    "Run",
+    "Scope",
+    "Series",
+    "ShareRow",
+    "Source",
+    "Span",
+    "Spell",
+    "Split",
+    "SplitValue",
+    "Statement",
+    "StatementKind",
+    "Stray",
+    "Sureness",
+    "TakenFor",
+    "Text",
+    "Trust",
+    "When",
+    "WhenKind",
+    "Word",
 ]
 
 
@@ -85,9 +116,9 @@ class Interior:
     share: float | None = None
     spans: tuple[Span, ...]
     counts: tuple[Count, ...] = ()
-    asked_as: str = ""                       # the answer, when the interior is asked for by eye
-    picture: str = ""                        # a file in pictures/ for that answer
-    about: str = ""                          # Markdown
+    asked_as: str = ""  # the answer, when the interior is asked for by eye
+    picture: str = ""  # a file in pictures/ for that answer
+    about: str = ""  # Markdown
     formerly: tuple[str, ...] = ()
     place: Place
 
@@ -100,10 +131,10 @@ class Period:
     name: str
     first: date
     last: date
-    cars: int | None = None                  # as stated, for the totals check
+    cars: int | None = None  # as stated, for the totals check
     numbers: Mapping[str, tuple[CarNumber, CarNumber]] = field(default_factory=dict)  # series id: first, last
     summary: str = ""
-    about: str = ""                          # Markdown: how such a car is known
+    about: str = ""  # Markdown: how such a car is known
     formerly: tuple[str, ...] = ()
     place: Place
 
@@ -172,7 +203,7 @@ class ChangedTogether:
     """Forms that came in at one moment: one hidden changeover for all of them."""
 
     name: str
-    forms: tuple[FormRef, ...]               # each the form that comes in
+    forms: tuple[FormRef, ...]  # each the form that comes in
     scope: Scope = Scope()
     source: str = ""
     place: Place
@@ -183,9 +214,9 @@ class RenewedTogether:
     """Marks that one later job replaces together. Sets do not overlap."""
 
     id: str
-    name: str                                # "a re-trim"
+    name: str  # "a re-trim"
     marks: tuple[str, ...]
-    share: float                             # of cars today that have had it done
+    share: float  # of cars today that have had it done
     place: Place
 
 
@@ -195,8 +226,8 @@ class Report:
 
     mark: str
     forms: tuple[str, ...]
-    kind: str                                # form, several, changed, none, cannot-tell (as output.md)
-    own: bool | None = None                  # believed the car's own
+    kind: str  # form, several, changed, none, cannot-tell (as output.md)
+    own: bool | None = None  # believed the car's own
     place: Place
 
 
@@ -204,12 +235,12 @@ class Report:
 class CarSeen:
     """A record of one real car looked at."""
 
-    id: str                                  # stable within the guide
+    id: str  # stable within the guide
     car: CarNumber | None
-    number_text: str                         # as typed, even where it is in no table
+    number_text: str  # as typed, even where it is in no table
     failure: NumberFailure | None
     built: When | None = None
-    splits: Mapping[str, str] = field(default_factory=dict)   # hand, market, interior where noted
+    splits: Mapping[str, str] = field(default_factory=dict)  # hand, market, interior where noted
     reports: tuple[Report, ...] = ()
     untouched: bool = False
     seen_on: date | None = None
@@ -226,13 +257,13 @@ class CareNote:
     title: str
     marks: tuple[str, ...] = ()
     summary: str = ""
-    cause: str = ""                          # Markdown, as the next four
+    cause: str = ""  # Markdown, as the next four
     prevention: str = ""
     repair: str = ""
     cautions: str = ""
     table: tuple[tuple[str, ...], ...] = ()  # first row is the head
     table_caption: str = ""
-    sources: tuple[str, ...] = ()            # published sources, as a reader would cite them
+    sources: tuple[str, ...] = ()  # published sources, as a reader would cite them
     place: Place
 
 
@@ -242,7 +273,7 @@ class Word:
 
     id: str
     word: str
-    means: str                               # Markdown
+    means: str  # Markdown
     american: tuple[str, ...] = ()
     german: tuple[str, ...] = ()
     also: tuple[str, ...] = ()
@@ -254,23 +285,23 @@ class Word:
 class Guide:
     """Everything the editor has stated. All mappings are in declared order."""
 
-    title: str                               # "Larkhythe Tern interiors"
-    car: str                                 # the model in a sentence: "Larkhythe Tern"
+    title: str  # "Larkhythe Tern interiors"
+    car: str  # the model in a sentence: "Larkhythe Tern"
     subtitle: str
     edition: str
-    language: str                            # BCP 47
-    licence: str                             # SPDX identifier, empty when none is given
-    contact: str                             # where corrections go; empty when none is given
+    language: str  # BCP 47
+    licence: str  # SPDX identifier, empty when none is given
+    contact: str  # where corrections go; empty when none is given
     production: Production
     fine_enough_days: int
-    mask_numbers: bool                       # hide the last two digits of cars seen
+    mask_numbers: bool  # hide the last two digits of cars seen
     splits: Mapping[str, Split]
     shares: tuple[ShareRow, ...]
     closures: tuple[Closure, ...]
     series: Mapping[str, Series]
     sources: Mapping[str, Source]
     areas: Mapping[str, Area]
-    marks: Mapping[str, Mark]                # in walking order: by area, then the area's own order
+    marks: Mapping[str, Mark]  # in walking order: by area, then the area's own order
     periods: Mapping[str, Period]
     interiors: Mapping[str, Interior]
     changed_together: tuple[ChangedTogether, ...]
@@ -278,8 +309,8 @@ class Guide:
     cars_seen: tuple[CarSeen, ...]
     care: Mapping[str, CareNote]
     words: Mapping[str, Word]
-    overrides: Mapping[str, float]           # constants the guide states for itself, by id
-    about: str                               # Markdown, about.md
+    overrides: Mapping[str, float]  # constants the guide states for itself, by id
+    about: str  # Markdown, about.md
     place: Place
 
     @property

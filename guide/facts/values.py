@@ -9,9 +9,7 @@ from enum import StrEnum
 
 from guide.finding import Place
 
-__all__ = [
-    "RESERVED_IDS", "CarNumber", "NumberFailure", "Scope", "Sureness", "Text", "Trust", "When", "WhenKind",
-]
+__all__ = ["RESERVED_IDS", "CarNumber", "NumberFailure", "Scope", "Sureness", "Text", "Trust", "When", "WhenKind"]
 
 RESERVED_IDS = frozenset({"changed", "none", "cannot-tell"})
 
@@ -58,8 +56,7 @@ class Scope:
     def within(self, other: Scope) -> bool:
         """Tell whether every car of this scope lies in the other."""
         mine = dict(self.parts)
-        return all(dimension in mine and set(mine[dimension]) <= set(values)
-                   for dimension, values in other.parts)
+        return all(dimension in mine and set(mine[dimension]) <= set(values) for dimension, values in other.parts)
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,11 +75,11 @@ class CarNumber:
 class NumberFailure(StrEnum):
     """Why a number cannot be used; `facts.numbers` says which, and the words stage words it."""
 
-    NOT_A_NUMBER = "not-a-number"            # fits no series' notation
-    REGISTRATION = "registration"            # looks like a road registration
-    SHORT = "short"                          # the prefix or leading noughts are missing
-    NOT_IN_TABLES = "not-in-tables"          # in a gap never built, or beyond every stated run
-    OUTSIDE = "outside"                      # a named car outside the rule (pre-production and the like)
+    NOT_A_NUMBER = "not-a-number"  # fits no series' notation
+    REGISTRATION = "registration"  # looks like a road registration
+    SHORT = "short"  # the prefix or leading noughts are missing
+    NOT_IN_TABLES = "not-in-tables"  # in a gap never built, or beyond every stated run
+    OUTSIDE = "outside"  # a named car outside the rule (pre-production and the like)
     WRONG_CHECK_DIGIT = "wrong-check-digit"  # 17 characters, check digit of 49 CFR 565.15
 
 

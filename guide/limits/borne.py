@@ -91,9 +91,7 @@ def weigh(solved: Solved, sayer: Sayer) -> Borne:
                 if _is_another_voice(claim, other):
                     assert other.statement is not None
                     borne[claim.mark, claim.index][sayer.source_name(other.statement.source)] = None
-    corroborated = {
-        key: words.say("limits.borne-out", sources=words.all_of(names)) for key, names in borne.items()
-    }
+    corroborated = {key: words.say("limits.borne-out", sources=words.all_of(names)) for key, names in borne.items()}
     return Borne(corroborated, slack, findings)
 
 
@@ -108,8 +106,10 @@ def _is_another_voice(claim: Claim, other: Claim) -> bool:
 def _is_dated_end(claim: Claim) -> bool:
     statement = claim.statement
     return (
-        statement is not None and statement.kind in (StatementKind.FIRST, StatementKind.LAST)
-        and statement.when is not None and statement.when.kind is WhenKind.DATE
+        statement is not None
+        and statement.kind in (StatementKind.FIRST, StatementKind.LAST)
+        and statement.when is not None
+        and statement.when.kind is WhenKind.DATE
     )
 
 
@@ -130,7 +130,12 @@ def _looser(sayer: Sayer, claim: Claim, bounds: list[_Bound]) -> Finding:
         "bound-looser",
         claim.place,
         words.say(
-            "limits.looser", mark=mark.name, form=mark.forms[statement.form].name, kind=str(statement.kind),
-            when=when_words(words, sayer.guide, statement.when), limits=limits),
+            "limits.looser",
+            mark=mark.name,
+            form=mark.forms[statement.form].name,
+            kind=str(statement.kind),
+            when=when_words(words, sayer.guide, statement.when),
+            limits=limits,
+        ),
         words.say("limits.looser.put-right"),
     )

@@ -84,9 +84,7 @@ class CarStood(NamedTuple):
 class Builder:
     """Points and rules of a guide. Rules are gathered first and inserted together by `insert_rules`."""
 
-    def __init__(
-        self, guide: Guide, lines: dict[str, SeriesLine], standing: dict[str, tuple[Reading, ...]]
-    ) -> None:
+    def __init__(self, guide: Guide, lines: dict[str, SeriesLine], standing: dict[str, tuple[Reading, ...]]) -> None:
         self.guide, self.lines = guide, lines
         self.origin_day = guide.production.first
         self.dimensions = Dimensions(guide)
@@ -215,7 +213,9 @@ class Builder:
                     key = SpellKey(mark.id, form.id, spell.number, index)
                     self.ends[key] = self._add_spell(cell)
         kept = [
-            (ref, self.ends[key]) for ref in mark.order if not mark.forms[ref.form].is_option
+            (ref, self.ends[key])
+            for ref in mark.order
+            if not mark.forms[ref.form].is_option
             if (key := SpellKey(mark.id, ref.form, ref.spell, index)) in self.ends
         ]
         for (earlier, before), (later, after) in pairwise(kept):
@@ -241,16 +241,16 @@ class Builder:
 
     def _tie_production(self, ends: Ends) -> None:
         production = self.guide.production
-        began = Why(StepKind.RULE, production.place, production.source, "limits.production-began",
-                    {"day": production.first})
-        ended = Why(StepKind.RULE, production.place, production.source, "limits.production-ended",
-                    {"day": production.last})
+        began = Why(
+            StepKind.RULE, production.place, production.source, "limits.production-began", {"day": production.first}
+        )
+        ended = Why(
+            StepKind.RULE, production.place, production.source, "limits.production-ended", {"day": production.last}
+        )
         self.rules.append(Tie(ends.first, ORIGIN, 0, began))
         self.rules.append(Tie(ORIGIN, ends.last, self.end_of(production.last), ended))
 
-    def _tie_order(
-        self, mark: Mark, cell: Cell, earlier: FormRef, before: Ends, later: FormRef, after: Ends
-    ) -> None:
+    def _tie_order(self, mark: Mark, cell: Cell, earlier: FormRef, before: Ends, later: FormRef, after: Ends) -> None:
         names: dict[str, FormRef] = {"earlier": earlier, "later": later}
         came = Why(StepKind.ORDER, mark.place, "", "limits.came-after", names)
         went = Why(StepKind.ORDER, mark.place, "", "limits.went-before", names)
@@ -299,10 +299,12 @@ class Builder:
                 self.nominal(series, dated.first)
                 self.nominal(series, dated.last)
             first, last = self.nominal(series, 0), self.nominal(series, line.cars - 1)
-            began = Why(StepKind.RULE, production.place, production.source, "limits.production-began",
-                        {"day": production.first})
-            ended = Why(StepKind.RULE, production.place, production.source, "limits.production-ended",
-                        {"day": production.last})
+            began = Why(
+                StepKind.RULE, production.place, production.source, "limits.production-began", {"day": production.first}
+            )
+            ended = Why(
+                StepKind.RULE, production.place, production.source, "limits.production-ended", {"day": production.last}
+            )
             yield Tie(first, ORIGIN, 0, began)
             yield Tie(ORIGIN, last, self.end_of(production.last), ended)
             in_use = sorted(self._nominal[series].items())
@@ -325,12 +327,16 @@ class Builder:
         chain = self.network.shortest_chain(ties)
         reasons = [tie.why for tie in chain.ties[1:] if tie.why is not None] if chain is not None else []
         against = dict.fromkeys(why.place for why in reasons if why.place != place)
-        return [Finding(
-            "calendar-contradicts", place,
-            f"expected a calendar that rises with the numbers, within production, found {cars} at '{time.text}'",
-            "correct the number or the date on this line, or on the one it stands against; until then the line "
-            "is left out", tuple(Related(place, "it cannot be true beside this line") for place in against),
-        )]
+        return [
+            Finding(
+                "calendar-contradicts",
+                place,
+                f"expected a calendar that rises with the numbers, within production, found {cars} at '{time.text}'",
+                "correct the number or the date on this line, or on the one it stands against; until then the line "
+                "is left out",
+                tuple(Related(place, "it cannot be true beside this line") for place in against),
+            )
+        ]
 
     def _entry_ties(self, line: SeriesLine, entry: CalendarEntry) -> Iterable[Tie]:
         cut = line.cut_of(entry)

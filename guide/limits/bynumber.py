@@ -18,7 +18,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from guide.facts.rulings import name_of
+from guide.facts.records.rulings import name_of
 from guide.facts.types import StatementKind
 from guide.finding import Finding, Related, Step, StepKind
 from guide.limits.build import Builder
@@ -59,7 +59,7 @@ def _numbered(builder: Builder, claim: Claim) -> _Numbered | None:
     return _Numbered(claim, position - when.cars_slack, position + when.cars_slack + stock)
 
 
-_Kind = tuple[str, str, int, int, str]       # mark, form, spell, cell, series
+_Kind = tuple[str, str, int, int, str]  # mark, form, spell, cell, series
 
 
 def mixed_by_number(builder: Builder, claims: Iterable[Claim]) -> list[Mixed]:
@@ -90,8 +90,7 @@ def mixed_by_number(builder: Builder, claims: Iterable[Claim]) -> list[Mixed]:
                 if one is not other and _contradicts(other, one):
                     found.setdefault(one.claim.label, (one.claim, {}))[1][other.claim.label] = other.claim
     return [
-        Mixed(claim, tuple(others[label] for label in sorted(others)))
-        for _, (claim, others) in sorted(found.items())
+        Mixed(claim, tuple(others[label] for label in sorted(others))) for _, (claim, others) in sorted(found.items())
     ]
 
 
@@ -139,9 +138,15 @@ def mixed_clash(sayer: Sayer, mixed: Mixed, ruled: int | None) -> Clash:
     chain = tuple(_step(sayer, one) for one in (claim, *mixed.others))
     finding = None if ruled is not None else _finding(sayer, mixed, chain)
     return Clash(
-        mark=mark.id, set_aside=claim.index, against=tuple(sorted({other.index for other in mixed.others})),
-        chain=chain, short_by_days=0, axis="number", ruled=ruled,
-        equal_reliability=all(other.trust is claim.trust for other in mixed.others), finding=finding,
+        mark=mark.id,
+        set_aside=claim.index,
+        against=tuple(sorted({other.index for other in mixed.others})),
+        chain=chain,
+        short_by_days=0,
+        axis="number",
+        ruled=ruled,
+        equal_reliability=all(other.trust is claim.trust for other in mixed.others),
+        finding=finding,
         fits_by_date=all(other.cells for other in mixed.others),
     )
 
@@ -160,7 +165,8 @@ def _finding(sayer: Sayer, mixed: Mixed, chain: Sequence[Step]) -> Finding:
     assert statement.when is not None
     cars = [
         when_words(words, guide, other.statement.when)
-        for other in mixed.others if other.statement is not None and other.statement.when is not None
+        for other in mixed.others
+        if other.statement is not None and other.statement.when is not None
     ]
     printed = mark.statements[claim.index]
     kind = str(statement.kind) if all(other.cells for other in mixed.others) else f"{statement.kind}-of-any-kind"
@@ -168,11 +174,13 @@ def _finding(sayer: Sayer, mixed: Mixed, chain: Sequence[Step]) -> Finding:
         "mixed-by-number",
         claim.place,
         words.say(
-            f"limits.mixed.{kind}", mark=mark.name, form=mark.forms[statement.form].name,
-            when=when_words(words, guide, statement.when), cars=words.all_of(dict.fromkeys(cars)),
+            f"limits.mixed.{kind}",
+            mark=mark.name,
+            form=mark.forms[statement.form].name,
+            when=when_words(words, guide, statement.when),
+            cars=words.all_of(dict.fromkeys(cars)),
         ),
-        words.say(
-            f"limits.mixed.put-right-{statement.kind}", file=mark.place.file, statement=name_of(printed)),
+        words.say(f"limits.mixed.put-right-{statement.kind}", file=mark.place.file, statement=name_of(printed)),
         tuple(Related(step.place, step.says) for step in chain[1:]),
         tuple(chain),
     )

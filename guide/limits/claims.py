@@ -64,7 +64,8 @@ def cells_spoken_for(builder: Builder, mark: Mark, statement: Statement) -> tupl
     dimensions = builder.dimensions
     fits = dimensions.belongs_to if statement.kind is StatementKind.SEEN else dimensions.speaks_for
     return tuple(
-        index for index, cell in enumerate(builder.cells[mark.id])
+        index
+        for index, cell in enumerate(builder.cells[mark.id])
         if fits(said, cell) and SpellKey(mark.id, statement.form, statement.spell, index) in builder.ends
     )
 
@@ -75,7 +76,8 @@ def cells_it_may_lie_in(builder: Builder, mark: Mark, statement: Statement) -> t
     if said is None:
         return ()
     return tuple(
-        index for index, cell in enumerate(builder.cells[mark.id])
+        index
+        for index, cell in enumerate(builder.cells[mark.id])
         if joint_scope(builder, said, cell.closed) is not None
         and SpellKey(mark.id, statement.form, statement.spell, index) in builder.ends
     )
@@ -109,8 +111,13 @@ def declared_together(builder: Builder, index: int) -> Iterator[tuple[Tie, ...]]
     """
     declared = builder.guide.changed_together[index]
     for one, other in pairwise(declared.forms):
-        why = Why(StepKind.RULE, declared.place, declared.source, "limits.changed-together",
-                  {"one": one, "other": other, "name": declared.name})
+        why = Why(
+            StepKind.RULE,
+            declared.place,
+            declared.source,
+            "limits.changed-together",
+            {"one": one, "other": other, "name": declared.name},
+        )
         for cell_index, cell in enumerate(builder.cells.get(one.mark, ())):
             ends = builder.ends.get(SpellKey(one.mark, one.form, one.spell, cell_index))
             if ends is None or joint_scope(builder, cell.closed, declared.scope) is None:

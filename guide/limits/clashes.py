@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from guide.facts.rulings import name_of
+from guide.facts.records.rulings import name_of
 from guide.facts.types import FormRef, Guide, Mark, Statement
 from guide.finding import TICKS_PER_DAY, Finding, Place, Related, SetAside, Step
 from guide.limits.build import ORIGIN
@@ -38,7 +38,7 @@ class Sides:
     lower: date | None
     ticks: int
     disputed: FormRef
-    end: str                     # "first" or "last": which of the form's ends is disputed
+    end: str  # "first" or "last": which of the form's ends is disputed
 
     @property
     def short_by_days(self) -> int:
@@ -62,16 +62,18 @@ def sides_of(sayer: Sayer, chain: Chain, mark: str, form: str) -> Sides:
     if at is None:
         steps = sayer.steps(ties, 1, mark, form, of_edge=False)
         return Sides(steps, (), None, None, chain.ticks, ref, end)
-    ties = ties[at:] + ties[:at]                         # from the start of production round to it
+    ties = ties[at:] + ties[:at]  # from the start of production round to it
     upper = _until(ties, disputed)
-    lower = ties[len(upper):]
+    lower = ties[len(upper) :]
     first = sayer.guide.production.first
     return Sides(
         sayer.steps(upper[::-1], 1, mark, form, of_edge=False),
         sayer.steps(lower, 1, mark, form, of_edge=False),
         day_of(sum(tie.weight for tie in upper), first),
         day_of(-sum(tie.weight for tie in lower), first),
-        chain.ticks, ref, end,
+        chain.ticks,
+        ref,
+        end,
     )
 
 
@@ -135,8 +137,15 @@ def clash_of(solved: Solved, sayer: Sayer, claim: Claim, chain: Chain) -> Clash:
         SetAside(claim.place, statement.source),
     )
     return Clash(
-        mark=claim.mark, set_aside=claim.index, against=_own_indices(others, claim.mark), chain=sides.chain,
-        short_by_days=sides.short_by_days, axis="day", ruled=None, equal_reliability=equal, finding=finding,
+        mark=claim.mark,
+        set_aside=claim.index,
+        against=_own_indices(others, claim.mark),
+        chain=sides.chain,
+        short_by_days=sides.short_by_days,
+        axis="day",
+        ruled=None,
+        equal_reliability=equal,
+        finding=finding,
     )
 
 
@@ -173,15 +182,19 @@ def ruled_clash(solved: Solved, sayer: Sayer, mark: Mark, ruling: int, claim: Cl
     others = _against(solved, chain, claim.label)
     sides = sides_of(sayer, chain, mark.id, statement.form)
     return Clash(
-        mark=mark.id, set_aside=claim.index, against=_own_indices(others, mark.id), chain=sides.chain,
-        short_by_days=sides.short_by_days, axis="day", ruled=ruling,
-        equal_reliability=_is_equal(claim, others), finding=None,
+        mark=mark.id,
+        set_aside=claim.index,
+        against=_own_indices(others, mark.id),
+        chain=sides.chain,
+        short_by_days=sides.short_by_days,
+        axis="day",
+        ruled=ruling,
+        equal_reliability=_is_equal(claim, others),
+        finding=None,
     )
 
 
-def together_finding(
-    solved: Solved, sayer: Sayer, index: int, refused: Sequence[tuple[Claim, Chain]]
-) -> Finding:
+def together_finding(solved: Solved, sayer: Sayer, index: int, refused: Sequence[tuple[Claim, Chain]]) -> Finding:
     """Return one finding for forms declared to have come in together that cannot have, in some cars."""
     words, guide = sayer.words, sayer.guide
     declared = guide.changed_together[index]
@@ -194,10 +207,8 @@ def together_finding(
         "together-apart",
         declared.place,
         words.say("limits.together-apart", name=declared.name, argument=_argument(sayer, sides, "")),
-        words.say(
-            "limits.together-apart.put-right", marks=words.all_of(guide.marks[one].name for one in marks)),
+        words.say("limits.together-apart.put-right", marks=words.all_of(guide.marks[one].name for one in marks)),
         _related(sayer, chain, claim.label, one.mark),
         sides.chain,
         SetAside(declared.place, declared.source),
     )
-

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 
-from guide.facts.rulings import name_of
+from guide.facts.records.rulings import name_of
 from guide.facts.types import FormRef, Guide, Mark, Scope, Statement, StatementKind
 from guide.finding import Finding, Related
 from guide.limits.borne import weigh
@@ -61,6 +61,7 @@ def derive_limits(guide: Guide) -> LimitsResult:
 
 # Spells
 
+
 def _spell_order(mark: Mark) -> list[FormRef]:
     """Return the spells of a mark in its declared order, those outside it after, form by form."""
     every = [FormRef(mark.id, form.id, spell.number) for form in mark.forms.values() for spell in form.spells]
@@ -82,7 +83,10 @@ def _dated_spells(solved: Solved, sayer: Sayer) -> Iterator[DatedSpell]:
                 if key in builder.ends:
                     ends = builder.ends[key]
                     yield DatedSpell(
-                        mark=mark.id, form=ref.form, spell=ref.spell, scope=cell.scope,
+                        mark=mark.id,
+                        form=ref.form,
+                        spell=ref.spell,
+                        scope=cell.scope,
                         first=_limits(solved, sayer, ends.first, ref),
                         last=_limits(solved, sayer, ends.last, ref),
                         last_is_stated=key in closed,
@@ -102,6 +106,7 @@ def _limits(solved: Solved, sayer: Sayer, point: int, ref: FormRef) -> Limits:
 
 # Clashes
 
+
 def _clashes(solved: Solved, sayer: Sayer) -> tuple[Clash, ...]:
     """Return all clashes, by mark and statement: those by day, ruled or not, then those by number only."""
     by_day = [clash_of(solved, sayer, one.claim, one.chain) for one in solved.refused if one.claim.mark]
@@ -117,8 +122,9 @@ def _clashes(solved: Solved, sayer: Sayer) -> tuple[Clash, ...]:
         if (clash := _ruled(solved, sayer, sayer.guide.marks[mark], number, claim)) is not None
     ]
     order = {mark: index for index, mark in enumerate(sayer.guide.marks)}
-    return tuple(sorted(
-        [*by_day, *by_number, *ruled], key=lambda clash: (order[clash.mark], clash.set_aside, clash.axis)))
+    return tuple(
+        sorted([*by_day, *by_number, *ruled], key=lambda clash: (order[clash.mark], clash.set_aside, clash.axis))
+    )
 
 
 def _ruled(solved: Solved, sayer: Sayer, mark: Mark, number: int, claim: Claim) -> Clash | None:
@@ -147,6 +153,7 @@ def _apart(solved: Solved, sayer: Sayer) -> Iterator[Finding]:
 
 # Rulings
 
+
 def _rulings(sayer: Sayer, clashes: Sequence[Clash]) -> Iterator[Finding]:
     """Yield a finding for each ruling that new statements bear on, or that no longer decides anything."""
     words = sayer.words
@@ -157,28 +164,36 @@ def _rulings(sayer: Sayer, clashes: Sequence[Clash]) -> Iterator[Finding]:
             named = name_of(mark.statements[ruling.statement])
             if decided is None:
                 yield Finding(
-                    "ruling-decides-nothing", ruling.place,
+                    "ruling-decides-nothing",
+                    ruling.place,
                     words.say("limits.ruling-decides-nothing", statement=named),
                     words.say("limits.ruling-decides-nothing.put-right"),
-                    (Related(mark.statements[ruling.statement].place, named),))
+                    (Related(mark.statements[ruling.statement].place, named),),
+                )
                 continue
             concerned = {ruling.statement, *decided.against}
-            bearing = [
-                clash for clash in mine
-                if clash.ruled is None and concerned & {clash.set_aside, *clash.against}
-            ]
+            bearing = [clash for clash in mine if clash.ruled is None and concerned & {clash.set_aside, *clash.against}]
             if bearing:
                 yield Finding(
-                    "ruling-reopened", ruling.place,
+                    "ruling-reopened",
+                    ruling.place,
                     words.say("limits.ruling-reopened", statement=named, day=words.day(ruling.on)),
                     words.say("limits.ruling-reopened.put-right"),
                     tuple(
-                        Related(clash.finding.place, words.say(
-                            "limits.ruling-reopened.clash", statement=name_of(mark.statements[clash.set_aside])))
-                        for clash in bearing if clash.finding is not None))
+                        Related(
+                            clash.finding.place,
+                            words.say(
+                                "limits.ruling-reopened.clash", statement=name_of(mark.statements[clash.set_aside])
+                            ),
+                        )
+                        for clash in bearing
+                        if clash.finding is not None
+                    ),
+                )
 
 
 # Statements that speak for nothing
+
 
 def _how_to_place(sayer: Sayer, mark: Mark, statement: Statement, said: Scope) -> str:
     """Return how to place a statement in a cell that it may speak for, as its own file has it.
@@ -188,7 +203,8 @@ def _how_to_place(sayer: Sayer, mark: Mark, statement: Statement, said: Scope) -
     builder, words = sayer.builder, sayer.words
     may = cells_it_may_lie_in(builder, mark, statement) or range(len(builder.cells[mark.id]))
     parts = [
-        (dimension, values[0]) for dimension, values in builder.cells[mark.id][may[0]].scope.parts
+        (dimension, values[0])
+        for dimension, values in builder.cells[mark.id][may[0]].scope.parts
         if not set(said.values(dimension) or ("",)) <= set(values)
     ]
     if statement.place.file.endswith(".csv"):
@@ -208,19 +224,32 @@ def _unplaced(solved: Solved, sayer: Sayer) -> Iterator[tuple[Claim, Finding]]:
         mark, car = sayer.guide.marks[claim.mark], statement.when.car if statement.when else None
         if claim.cells:
             if statement.kind is StatementKind.SEEN and not claim.ties:
-                yield claim, Finding(
-                    "seen-while-shut", claim.place,
-                    words.say("limits.seen-while-shut", statement=name_of(mark.statements[claim.index]),
-                              mark=mark.name, form=mark.forms[statement.form].name),
-                    words.say("limits.seen-while-shut.put-right"))
+                yield (
+                    claim,
+                    Finding(
+                        "seen-while-shut",
+                        claim.place,
+                        words.say(
+                            "limits.seen-while-shut",
+                            statement=name_of(mark.statements[claim.index]),
+                            mark=mark.name,
+                            form=mark.forms[statement.form].name,
+                        ),
+                        words.say("limits.seen-while-shut.put-right"),
+                    ),
+                )
             continue
         scopes = [statement.scope] if car is None else [statement.scope, builder.dimensions.of_car(car)]
         said = builder.said_scope(mark, statement.form, statement.spell, *scopes)
         code = "speaks-for-no-car" if said is None else "not-placed"
         form = mark.forms[statement.form].name
         how = words.say(f"limits.{code}.put-right") if said is None else _how_to_place(sayer, mark, statement, said)
-        yield claim, Finding(
-            code, claim.place,
-            words.say(
-                f"limits.{code}", statement=name_of(mark.statements[claim.index]), mark=mark.name, form=form),
-            how)
+        yield (
+            claim,
+            Finding(
+                code,
+                claim.place,
+                words.say(f"limits.{code}", statement=name_of(mark.statements[claim.index]), mark=mark.name, form=form),
+                how,
+            ),
+        )

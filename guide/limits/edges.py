@@ -42,8 +42,13 @@ def edge_of(
 def step_json(step: Step) -> dict[str, Any]:
     """Return a step of a chain for output; its days are exact."""
     return {
-        "kind": str(step.kind), "file": step.place.file, "line": step.place.line, "column": step.place.column,
-        "source": step.source, "says": step.says, "adds_days": step.ticks / TICKS_PER_DAY,
+        "kind": str(step.kind),
+        "file": step.place.file,
+        "line": step.place.line,
+        "column": step.place.column,
+        "source": step.source,
+        "says": step.says,
+        "adds_days": step.ticks / TICKS_PER_DAY,
     }
 
 
@@ -56,14 +61,10 @@ def limits_json(result: LimitsResult, guide: Guide) -> list[dict[str, Any]]:
 def _spell_json(spell: DatedSpell, guide: Guide, lines: Mapping[str, SeriesLine]) -> dict[str, Any]:
     scope = _with_mark(guide, spell)
     ends = {
-        end: {
-            side: _edge_json(edge_of(limits, side, scope, guide, lines)) for side in ("earliest", "latest")
-        }
+        end: {side: _edge_json(edge_of(limits, side, scope, guide, lines)) for side in ("earliest", "latest")}
         for end, limits in (("first", spell.first), ("last", spell.last))
     }
-    return {
-        "mark": spell.mark, "form": spell.form, "spell": spell.spell, "scope": spell.scope.as_dict(), **ends,
-    }
+    return {"mark": spell.mark, "form": spell.form, "spell": spell.spell, "scope": spell.scope.as_dict(), **ends}
 
 
 def _with_mark(guide: Guide, spell: DatedSpell) -> Scope:

@@ -35,7 +35,7 @@ class _Wanted:
     """A moment that a car could narrow down: a form's first from above or another's last from below."""
 
     spell: DatedSpell
-    early: bool                  # True: the first of the new form; False: the last of the old one
+    early: bool  # True: the first of the new form; False: the last of the old one
     low: date
     high: date
 
@@ -105,9 +105,7 @@ def _positions(line: SeriesLine, wanted: _Wanted) -> range:
     return range(max(0, low), min(line.cars, high))
 
 
-def _name_cars(
-    sayer: Sayer, mark: Mark, worth: float, wanted: _Wanted, line: SeriesLine, position: int
-) -> Helpful:
+def _name_cars(sayer: Sayer, mark: Mark, worth: float, wanted: _Wanted, line: SeriesLine, position: int) -> Helpful:
     words, spell = sayer.words, wanted.spell
     enough = worth * value_of("helpful_share", sayer.guide.overrides)
     low = high = position
@@ -118,21 +116,24 @@ def _name_cars(
     first, last = line.car_at(low), line.car_at(high)
     others = Scope(tuple(part for part in spell.scope.parts if part[0] != "series"))
     kind = scope_words(words, sayer.guide, others)
-    cars = words.say("limits.helpful.from-to-for" if kind else "limits.helpful.from-to", first=first.written,
-                     last=last.written, cars=kind)
+    cars = words.say(
+        "limits.helpful.from-to-for" if kind else "limits.helpful.from-to",
+        first=first.written,
+        last=last.written,
+        cars=kind,
+    )
     form = form_words(words, sayer.guide, FormRef(spell.mark, spell.form, spell.spell), mark.id)
     says = words.say("limits.helpful.early" if wanted.early else "limits.helpful.late", cars=cars, form=form)
-    return Helpful(mark=mark.id, form=spell.form, scope=spell.scope, first=first, last=last,
-                   narrows_days=round(worth), says=says)
+    return Helpful(
+        mark=mark.id, form=spell.form, scope=spell.scope, first=first, last=last, narrows_days=round(worth), says=says
+    )
 
 
 def _best_paper(sayer: Sayer, mark: Mark, spells: list[DatedSpell]) -> Helpful | None:
     """Return the widest last that no statement closes, where another form follows it in the same kind of car."""
     origin = sayer.guide.production.first
     loose = [old for old, _ in _followed(mark, spells) if not old.last_is_stated]
-    widths = [
-        (day_of(spell.last.latest, origin) - day_of(spell.last.earliest, origin)).days for spell in loose
-    ]
+    widths = [(day_of(spell.last.latest, origin) - day_of(spell.last.earliest, origin)).days for spell in loose]
     if not widths or max(widths) < value_of("helpful_days", sayer.guide.overrides):
         return None
     spell, width = loose[widths.index(max(widths))], max(widths)
@@ -140,5 +141,6 @@ def _best_paper(sayer: Sayer, mark: Mark, spells: list[DatedSpell]) -> Helpful |
     cars = scope_words(words, sayer.guide, spell.scope)
     form = form_words(words, sayer.guide, FormRef(spell.mark, spell.form, spell.spell), mark.id)
     says = words.say("limits.helpful.paper-for" if cars else "limits.helpful.paper", form=form, cars=cars)
-    return Helpful(mark=mark.id, form=spell.form, scope=spell.scope, first=None, last=None,
-                   narrows_days=width, says=says)
+    return Helpful(
+        mark=mark.id, form=spell.form, scope=spell.scope, first=None, last=None, narrows_days=width, says=says
+    )

@@ -81,9 +81,9 @@ class Shortest(NamedTuple):
     via: list[int]
 
 
-Arc = tuple[int, int, int, int]      # other end, weight, index of the tie, weight with the cost of telling
-TOLD, UNTOLD = 64, 1                 # what telling a tie costs, where it has a why and where it has none
-TELLING_BITS = 24                    # room for ways of a quarter of a million ties that are told
+Arc = tuple[int, int, int, int]  # other end, weight, index of the tie, weight with the cost of telling
+TOLD, UNTOLD = 64, 1  # what telling a tie costs, where it has a why and where it has none
+TELLING_BITS = 24  # room for ways of a quarter of a million ties that are told
 
 
 class Network:
@@ -150,8 +150,8 @@ class Network:
             return True
         if tail == head:
             return False
-        drops = {head: drop}                 # point: how far it must come down at least, below nought
-        lowered: dict[int, int] = {}         # point: its potential once settled
+        drops = {head: drop}  # point: how far it must come down at least, below nought
+        lowered: dict[int, int] = {}  # point: its potential once settled
         heap = [(drop, head)]
         operations = 1
         while heap:
@@ -288,10 +288,10 @@ class _Search:
         self.start, self.goal, self.own = tie.head, tie.tail, tie.label
         self.potential = [level << TELLING_BITS for level in network.potential]
         self.room = room << TELLING_BITS
-        self.best: dict[int, int] = {}                     # reduced length, with no more statements than now
-        self.trail: list[tuple[int, int]] = [(-1, -1)]     # (index of the tie, place in the trail before it)
+        self.best: dict[int, int] = {}  # reduced length, with no more statements than now
+        self.trail: list[tuple[int, int]] = [(-1, -1)]  # (index of the tie, place in the trail before it)
         self.heap: list[_Stop] = [(0, self.start, -1, 0)]
-        self.after: list[_Stop] = []                       # for the layer with one statement more
+        self.after: list[_Stop] = []  # for the layer with one statement more
 
     def run(self) -> list[int] | None:
         """Return the indices of the ties of the way, from the head on; None when there is none."""

@@ -26,8 +26,8 @@ from datetime import date, timedelta
 from itertools import accumulate, pairwise
 from typing import NamedTuple
 
-from guide.facts.numbers import last_number_of, plain_number, write_number
 from guide.facts.types import CalendarEntry, CalendarKind, CarNumber, Closure, Guide, Production, Run, Series
+from guide.facts.when.numbers import last_number_of, plain_number, write_number
 
 __all__ = ["DatedRun", "SeriesLine", "series_lines"]
 
@@ -61,7 +61,7 @@ class SeriesLine:
         self.open_days: tuple[date, ...] = tuple(day for day in every if day not in self._closed)
         """The days of production on which this series could be built, in order."""
         named = [entry.car for entry in series.calendar] + [stray.car for stray in series.strays]
-        self._runs: list[tuple[Run, int, int, int]] = []    # run, its first, its last, position of its first
+        self._runs: list[tuple[Run, int, int, int]] = []  # run, its first, its last, position of its first
         self.cars: int = 0
         """How many cars the runs hold, gaps left out."""
         for run in series.runs:
@@ -262,8 +262,8 @@ class SeriesLine:
         self._earliest = list(accumulate((day for _, day in since), max))
 
     def _set_knots(self, knots: list[tuple[int, int]]) -> None:
-        self._knot_days: list[int] = []      # open days passed, rising
-        self._knot_cars: list[int] = []      # cars finished by then, never falling
+        self._knot_days: list[int] = []  # open days passed, rising
+        self._knot_cars: list[int] = []  # cars finished by then, never falling
         for days, cars in knots:
             cars = max(cars, self._knot_cars[-1]) if self._knot_cars else cars
             if self._knot_days and self._knot_days[-1] == days:
@@ -271,7 +271,7 @@ class SeriesLine:
             else:
                 self._knot_days.append(days)
                 self._knot_cars.append(cars)
-        if len(self._knot_days) == 1:        # a production without one open day
+        if len(self._knot_days) == 1:  # a production without one open day
             self._knot_days.append(self._knot_days[0] + 1)
             self._knot_cars.append(self._knot_cars[0])
         whole = bisect_left(self._knot_cars, self.cars)
@@ -288,8 +288,7 @@ class SeriesLine:
                 last = stray.built.latest or self.production.last
                 self.strays[position] = (first, last)
         begins, ends = self.earliest_day(0), self.latest_day(self.cars - 1)
-        self.strays_stay_inside: bool = all(
-            begins <= low and high <= ends for low, high in self.strays.values())
+        self.strays_stay_inside: bool = all(begins <= low and high <= ends for low, high in self.strays.values())
         """Whether no stray was built before the first or after the last number of the series."""
 
 
@@ -299,7 +298,4 @@ def _plain_prefix(written: str) -> str:
 
 def series_lines(guide: Guide) -> dict[str, SeriesLine]:
     """Return a line for each series whose numbers give the order of build, in declared order."""
-    return {
-        series.id: SeriesLine(series, guide.production, guide.closures)
-        for series in guide.ordered_series.values()
-    }
+    return {series.id: SeriesLine(series, guide.production, guide.closures) for series in guide.ordered_series.values()}

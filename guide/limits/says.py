@@ -114,8 +114,13 @@ def _interior_words(words: Words, guide: Guide, values: Sequence[str], series: S
     Empty where all of them are: then the interior says nothing.
     """
     left_out = [
-        one for one in guide.interiors.values() if one.id not in values and (not one.spans or any(
-            series is None or set(series) & set(span.scope.values("series") or series) for span in one.spans))
+        one
+        for one in guide.interiors.values()
+        if one.id not in values
+        and (
+            not one.spans
+            or any(series is None or set(series) & set(span.scope.values("series") or series) for span in one.spans)
+        )
     ]
     if not left_out:
         return ""
@@ -162,9 +167,7 @@ class Sayer:
         known = self.guide.sources.get(source)
         return known.name if known else source
 
-    def steps(
-        self, ties: Sequence[Tie], sign: int, mark: str, form: str, *, of_edge: bool
-    ) -> tuple[Step, ...]:
+    def steps(self, ties: Sequence[Tie], sign: int, mark: str, form: str, *, of_edge: bool) -> tuple[Step, ...]:
         """Return ties, the point's own first and the origin's last, as steps of ``sign`` times their ticks.
 
         ``mark`` and ``form`` are what the talk is of. Where the chain is that of an edge, a calendar that
@@ -216,8 +219,7 @@ class Sayer:
 
         One car's place in the order adds ticks, never days; they go to the step beside it.
         """
-        cars = list(dict.fromkeys(
-            point for tie in run for point in (tie.tail, tie.head) if point in self.builder.cars))
+        cars = list(dict.fromkeys(point for tie in run for point in (tie.tail, tie.head) if point in self.builder.cars))
         ticks = sign * sum(tie.weight for tie in run)
         if len(cars) < 2:
             return [], ticks

@@ -169,9 +169,7 @@ class Dimensions:
             spoken = said.values(dimension)
             if spoken is not None and not set(values) <= set(spoken):
                 return False
-        return all(
-            set(values) & set(cell.closed.values(dimension) or values) for dimension, values in said.parts
-        )
+        return all(set(values) & set(cell.closed.values(dimension) or values) for dimension, values in said.parts)
 
     def belongs_to(self, said: Scope, cell: Cell) -> bool:
         """Tell whether a car of a closed scope certainly belongs to a cell."""

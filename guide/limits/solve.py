@@ -138,7 +138,7 @@ def _guess_ends(builder: Builder, claims: list[Claim]) -> None:
         first = guessed.get(one.first, seen.get(one.first, guessed.get(one.last, 0)))
         potential[one.first] = first
         potential[one.last] = max(guessed.get(one.last, seen.get(one.last, first)), first)
-    for tie in builder.rules:                # no last that lies too long before the next form's first
+    for tie in builder.rules:  # no last that lies too long before the next form's first
         if tie.tail in ends and tie.head in ends:
             potential[tie.tail] = max(potential[tie.tail], potential[tie.head] - tie.weight)
 

@@ -273,7 +273,8 @@ class _CellTies:
     def _beside(self, other: FormRef) -> Iterator[Tie]:
         kind = self.statement.kind
         text = {StatementKind.BEFORE: "limits.before-form", StatementKind.AFTER: "limits.after-form"}.get(
-            kind, "limits.together-with")
+            kind, "limits.together-with"
+        )
         why = self._why(text, other=other)
         for cell, ends in cells_sharing_cars(self.builder, self.cell, other):
             mine, theirs = self.ends.first, ends.first
@@ -333,9 +334,7 @@ def cells_sharing_cars(builder: Builder, cell: Cell, ref: FormRef) -> Iterator[t
             yield other, ends
 
 
-def together_ties(
-    builder: Builder, one: tuple[Cell, int], other: tuple[Cell, int], why: Why
-) -> Iterator[Tie]:
+def together_ties(builder: Builder, one: tuple[Cell, int], other: tuple[Cell, int], why: Why) -> Iterator[Tie]:
     """Yield the ties that make two firsts one moment.
 
     Where the one lies in a series that began late and the other does not, the change may have come before

@@ -52,8 +52,13 @@ class _Known:
 
     def say(self, code: str, place: Place, related: Sequence[Related] = (), **slots: str | int) -> Finding:
         """Return a finding whose two sentences are in the words under its code."""
-        return Finding(code, place, self.words.say(f"limits.{code}", **slots),
-                       self.words.say(f"limits.{code}.put-right", **slots), tuple(related))
+        return Finding(
+            code,
+            place,
+            self.words.say(f"limits.{code}", **slots),
+            self.words.say(f"limits.{code}.put-right", **slots),
+            tuple(related),
+        )
 
     def days(self, when: When, series: str = "") -> tuple[date, date]:
         """Return the first and last day that a when can mean; ``series`` is whose start or end is meant."""
@@ -94,6 +99,7 @@ def check_totals(
 
 # The whole output
 
+
 def _output(known: _Known) -> Iterator[Finding]:
     production, lines = known.guide.production, known.lines.values()
     if production.made is None:
@@ -103,16 +109,20 @@ def _output(known: _Known) -> Iterator[Finding]:
         for run in line.series.runs:
             if run.built and run.last is not None and run.last - run.first + 1 > production.made:
                 wide = True
-                yield known.say("range-too-wide", run.place, cars=known.number(run.last - run.first + 1),
-                                made=known.number(production.made))
+                yield known.say(
+                    "range-too-wide",
+                    run.place,
+                    cars=known.number(run.last - run.first + 1),
+                    made=known.number(production.made),
+                )
     held = sum(line.cars for line in lines)
     stated = all(run.last is not None for line in lines for run in line.series.runs if run.built)
     if not wide and lines and (held > production.made or (stated and held != production.made)):
-        yield known.say("total-differs", production.place, made=known.number(production.made),
-                        cars=known.number(held))
+        yield known.say("total-differs", production.place, made=known.number(production.made), cars=known.number(held))
 
 
 # Periods
+
 
 def _period(known: _Known, period: Period) -> Iterator[Finding]:
     held = 0
@@ -126,23 +136,32 @@ def _period(known: _Known, period: Period) -> Iterator[Finding]:
             earliest, latest = line.days_of(car)
             if earliest > period.last or latest < period.first:
                 yield known.say(
-                    "period-outside-limits", car.place or period.place, period=period.name, car=car.written,
+                    "period-outside-limits",
+                    car.place or period.place,
+                    period=period.name,
+                    car=car.written,
                     days=known.words.day_span(earliest, latest),
-                    period_days=known.words.day_range(period.first, period.last))
+                    period_days=known.words.day_range(period.first, period.last),
+                )
     if period.numbers and period.cars is not None and held != period.cars:
-        yield known.say("period-cars-differ", period.place, period=period.name,
-                        cars=known.number(period.cars), held=known.number(held))
+        yield known.say(
+            "period-cars-differ",
+            period.place,
+            period=period.name,
+            cars=known.number(period.cars),
+            held=known.number(held),
+        )
 
 
 def _sum_of_periods(known: _Known) -> Iterator[Finding]:
     periods, made = list(known.guide.periods.values()), known.guide.production.made
     counts = [period.cars for period in periods if period.cars is not None]
     if made is not None and periods and len(counts) == len(periods) and sum(counts) != made:
-        yield known.say("periods-differ", periods[0].place, made=known.number(made),
-                        cars=known.number(sum(counts)))
+        yield known.say("periods-differ", periods[0].place, made=known.number(made), cars=known.number(sum(counts)))
 
 
 # Interiors
+
 
 def _interiors(known: _Known) -> Iterator[Finding]:
     for interior in known.guide.interiors.values():
@@ -150,9 +169,13 @@ def _interiors(known: _Known) -> Iterator[Finding]:
         for span in interior.spans:
             low, high = known.days(span.first), known.days(span.last)
             if low[0] > high[1]:
-                yield known.say("span-inverted", span.place, name=interior.name,
-                                first=when_words(known.words, known.guide, span.first),
-                                last=when_words(known.words, known.guide, span.last))
+                yield known.say(
+                    "span-inverted",
+                    span.place,
+                    name=interior.name,
+                    first=when_words(known.words, known.guide, span.first),
+                    last=when_words(known.words, known.guide, span.last),
+                )
             room += _room(known, span)
         if interior.spans:
             yield from _counts(known, interior.name, interior.counts, room)
@@ -195,12 +218,18 @@ def _counts(known: _Known, name: str, counts: Sequence[Count], room: int) -> Ite
     built = [count for count in counts if count.kind is CountKind.BUILT]
     for count in built:
         if count.about > room * (1 + value_of("count_slack", known.guide.overrides)):
-            yield known.say("count-too-high", count.place, name=name, count=known.number(count.about),
-                            room=known.number(room))
+            yield known.say(
+                "count-too-high", count.place, name=name, count=known.number(count.about), room=known.number(room)
+            )
     for count in counts:
         if count.kind is CountKind.SURVIVING and built and count.about > max(one.about for one in built):
-            yield known.say("more-survive-than-built", count.place, name=name,
-                            count=known.number(count.about), built=known.number(max(one.about for one in built)))
+            yield known.say(
+                "more-survive-than-built",
+                count.place,
+                name=name,
+                count=known.number(count.about),
+                built=known.number(max(one.about for one in built)),
+            )
 
 
 def _sum_of(known: _Known, counted: Sequence[tuple[str, Sequence[Count]]]) -> Iterator[Finding]:
@@ -210,9 +239,13 @@ def _sum_of(known: _Known, counted: Sequence[tuple[str, Sequence[Count]]]) -> It
     counts = [max(those, key=lambda count: count.about) for those in built if those]
     total = sum(count.about for count in counts)
     if made is not None and total > made * (1 + value_of("count_slack", known.guide.overrides)):
-        yield known.say("counts-exceed-output", counts[-1].place, made=known.number(made),
-                        cars=known.number(total),
-                        related=[Related(one.place, known.number(one.about)) for one in counts[:-1]])
+        yield known.say(
+            "counts-exceed-output",
+            counts[-1].place,
+            made=known.number(made),
+            cars=known.number(total),
+            related=[Related(one.place, known.number(one.about)) for one in counts[:-1]],
+        )
 
 
 def _statement_in_interior(known: _Known, mark: Mark, statement: Statement) -> Iterator[Finding]:
@@ -226,9 +259,12 @@ def _statement_in_interior(known: _Known, mark: Mark, statement: Statement) -> I
     interiors = [known.guide.interiors[one] for one in named if one in known.guide.interiors]
     if interiors and not any(_was_built(known, one, scope, low, high) for one in interiors):
         yield known.say(
-            "interior-outside-limits", statement.place, when=when_words(known.words, known.guide, when),
+            "interior-outside-limits",
+            statement.place,
+            when=when_words(known.words, known.guide, when),
             name=known.words.one_of(one.name for one in interiors),
-            related=[Related(one.place, one.name) for one in interiors])
+            related=[Related(one.place, one.name) for one in interiors],
+        )
 
 
 def _was_built(known: _Known, interior: Interior, scope: Scope, low: date, high: date) -> bool:
@@ -244,6 +280,7 @@ def _was_built(known: _Known, interior: Interior, scope: Scope, low: date, high:
 
 
 # Marks
+
 
 def _mark(known: _Known, mark: Mark) -> Iterator[Finding]:
     dating = [form for form in mark.forms.values() if form.dates_a_car]
@@ -270,7 +307,10 @@ def _option(known: _Known, name: str, fitting: Fitting, spells: Sequence[DatedSp
             steps = spell.first.because_latest if early else spell.last.because_earliest
             day = known.words.day(day_of(spell.first.latest if early else spell.last.earliest, first))
             yield known.say(
-                "option-outside-limits", fitting.place, name=name,
+                "option-outside-limits",
+                fitting.place,
+                name=name,
                 found=known.words.say(f"limits.option-outside-limits.{'early' if early else 'late'}", day=day),
-                related=[Related(step.place, step.says) for step in steps if step.source])
+                related=[Related(step.place, step.says) for step in steps if step.source],
+            )
             return

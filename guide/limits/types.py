@@ -49,11 +49,11 @@ class DatedSpell:
 
     mark: str
     form: str
-    spell: int                   # from 1, within the form
+    spell: int  # from 1, within the form
     scope: Scope
     first: Limits
     last: Limits
-    last_is_stated: bool         # False: no statement closes it, only the end of production or the next form
+    last_is_stated: bool  # False: no statement closes it, only the end of production or the next form
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -61,15 +61,15 @@ class Clash:
     """Statements that cannot all stand, with the one set aside (by reliability, or by a ruling)."""
 
     mark: str
-    set_aside: int               # index into the mark's statements
-    against: tuple[int, ...]     # the others of this mark in the chain
+    set_aside: int  # index into the mark's statements
+    against: tuple[int, ...]  # the others of this mark in the chain
     chain: tuple[Step, ...]
     short_by_days: int
-    axis: str                    # "number" or "day"
-    ruled: int | None            # index into the mark's rulings
+    axis: str  # "number" or "day"
+    ruled: int | None  # index into the mark's rulings
     equal_reliability: bool
-    finding: Finding | None      # None when a ruling silences it
-    fits_by_date: bool = False   # mixed by number, and by date all of it can be true
+    finding: Finding | None  # None when a ruling silences it
+    fits_by_date: bool = False  # mixed by number, and by date all of it can be true
 
     @property
     def leaves_out(self) -> bool:
@@ -84,8 +84,8 @@ class Helpful:
     mark: str
     form: str
     scope: Scope
-    first: CarNumber | None      # any untouched car from here...
-    last: CarNumber | None       # ...to here
+    first: CarNumber | None  # any untouched car from here...
+    last: CarNumber | None  # ...to here
     narrows_days: int
     says: str
 
@@ -98,7 +98,7 @@ class LimitsResult:
     clashes: tuple[Clash, ...]
     helpful: dict[str, Helpful]
     findings: tuple[Finding, ...]
-    corroborated: dict[tuple[str, int], str]   # (mark, statement index): how it is borne out
-    slack_days: dict[tuple[str, int], float]   # (mark, statement index): how far inside its limit it lies
+    corroborated: dict[tuple[str, int], str]  # (mark, statement index): how it is borne out
+    slack_days: dict[tuple[str, int], float]  # (mark, statement index): how far inside its limit it lies
     unused: dict[tuple[str, int], str] = field(default_factory=dict)
     """(mark, statement index): the kind of finding that says why it is used for no car."""

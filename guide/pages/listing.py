@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from guide.pages import (
+from guide.pages.kinds import (
     about,
     apart,
     area,
@@ -40,14 +40,42 @@ from guide.pages.shelf import Address, Page, Shelf
 __all__ = ["FILES", "PAGES", "places_of"]
 
 PAGES: tuple[Page, ...] = (
-    start.PAGE, key.PAGE, walkround.PAGE, record.PAGE, fits.PAGE, notes.PAGE, sheets.PAGE, sheet.PAGE,
-    area.INDEX, area.PAGE, mark.PAGE, period.INDEX, period.PAGE, interior.INDEX, interior.PAGE, timeline.PAGE,
-    apart.INDEX, apart.PAGE, forms.PAGE, care.PAGE, tally.PAGE, sources.PAGE, how_we_know.PAGE, vocabulary.PAGE,
-    atoz.PAGE, search_page.PAGE, downloads.PAGE, about.PAGE,
+    start.PAGE,
+    key.PAGE,
+    walkround.PAGE,
+    record.PAGE,
+    fits.PAGE,
+    notes.PAGE,
+    sheets.PAGE,
+    sheet.PAGE,
+    area.INDEX,
+    area.PAGE,
+    mark.PAGE,
+    period.INDEX,
+    period.PAGE,
+    interior.INDEX,
+    interior.PAGE,
+    timeline.PAGE,
+    apart.INDEX,
+    apart.PAGE,
+    forms.PAGE,
+    care.PAGE,
+    tally.PAGE,
+    sources.PAGE,
+    how_we_know.PAGE,
+    vocabulary.PAGE,
+    atoz.PAGE,
+    search_page.PAGE,
+    downloads.PAGE,
+    about.PAGE,
 )
 
 FILES: tuple[Callable[[Shelf], Mapping[str, bytes]], ...] = (
-    key.data_files, walkround.data_files, cars.data_files, search_page.data_files, sheets.data_files,
+    key.data_files,
+    walkround.data_files,
+    cars.data_files,
+    search_page.data_files,
+    sheets.data_files,
     downloads.data_files,
 )
 

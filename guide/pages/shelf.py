@@ -50,11 +50,11 @@ class Shelf:
     model: Model
     lines: Mapping[str, SeriesLine]
     words: Words
-    tally: Any = None                                                    # guide.tally's, when cars were seen
-    findings: tuple[Finding, ...] = ()                                   # of the stages before
-    drawings: Mapping[str, str] = field(default_factory=dict)            # file in pictures/ -> SVG to inline
+    tally: Any = None  # guide.tally's, when cars were seen
+    findings: tuple[Finding, ...] = ()  # of the stages before
+    drawings: Mapping[str, str] = field(default_factory=dict)  # file in pictures/ -> SVG to inline
     photographs: Mapping[str, Photograph] = field(default_factory=dict)  # file in pictures/ -> what was made
-    weights: Mapping[str, int] = field(default_factory=dict)             # output name -> bytes, once made
+    weights: Mapping[str, int] = field(default_factory=dict)  # output name -> bytes, once made
     places: Mapping[tuple[str, str], Address] = field(default_factory=dict)  # (kind, id) -> address
 
     def say(self, sentence: str, **slots: str | int) -> str:

@@ -18,8 +18,8 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from guide.pages.key import script_of
-from guide.pages.mark import PAGE as MARK
+from guide.pages.kinds.key import script_of
+from guide.pages.kinds.mark import PAGE as MARK
 from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.press.render import Renderer
 
@@ -27,10 +27,15 @@ __all__ = ["ARCHIVE", "SINGLE", "single_file", "zip_of"]
 
 SINGLE, ARCHIVE = "guide-in-one-file.html", "guide.zip"
 _STYLES = (
-    "style/look.css", "style/reading.css", "style/key.css", "style/card.css", "data/card.css", "style/single.css",
+    "style/look.css",
+    "style/reading.css",
+    "style/key.css",
+    "style/card.css",
+    "data/card.css",
+    "style/single.css",
 )
-_HEAVIEST = 150_000              # bytes of a photograph that is still carried along
-_LEFT_BEHIND = "#no-page"        # where links to pages that stay behind lead; the style sheet hides them
+_HEAVIEST = 150_000  # bytes of a photograph that is still carried along
+_LEFT_BEHIND = "#no-page"  # where links to pages that stay behind lead; the style sheet hides them
 _MAIN = re.compile(r'<main id="main" tabindex="-1">(.*?)</main>', re.DOTALL)
 _SCRIPT = re.compile(r'<script src="([^"]+)"')
 _LINK = re.compile(r'href="(?!#|https?:|mailto:|data:)([^"#]*)(#[^"]*)?"')
@@ -42,8 +47,11 @@ def single_file(shelf: Shelf, site: Mapping[str, bytes], theme: Path) -> tuple[d
     early, scripts = _scripts(key, site)
     styles = "\n".join(site[name].decode() for name in _STYLES if name in site)
     inside: dict[str, Any] = {
-        "key_body": _relinked(shelf, _main_of(key)), "card_body": _lowered(_relinked(shelf, _main_of(card))),
-        "styles": styles, "early": early, "scripts": scripts,
+        "key_body": _relinked(shelf, _main_of(key)),
+        "card_body": _lowered(_relinked(shelf, _main_of(card))),
+        "styles": styles,
+        "early": early,
+        "scripts": scripts,
         "policy": _policy((early, scripts), styles),
         "marks": [_mark(shelf, identity) for identity in shelf.guide.marks],
     }
@@ -91,7 +99,8 @@ def _links_inside(value: dict[str, Any]) -> dict[str, Any]:
 def _relinked(shelf: Shelf, text: str) -> str:
     """Return a part of a page with links that lead inside the single file, or nowhere."""
     inside = {
-        address.path: f"#{address.kind}-{address.id}" for address in shelf.places.values()
+        address.path: f"#{address.kind}-{address.id}"
+        for address in shelf.places.values()
         if address.kind in ("mark", "period")
     }
     inside |= {"card.html": "#card", "key.html": "#key", "index.html": "#main"}

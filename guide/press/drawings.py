@@ -18,9 +18,14 @@ __all__ = ["CLASSES", "inline_drawing", "read_drawing"]
 
 CLASSES = ("context", "part", "detail", "fine", "corner", "face", "dark", "glint")
 _SHAPES: dict[str, tuple[str, ...]] = {
-    "g": (), "path": ("d",), "circle": ("cx", "cy", "r"), "ellipse": ("cx", "cy", "rx", "ry"),
-    "rect": ("x", "y", "width", "height", "rx", "ry"), "line": ("x1", "y1", "x2", "y2"),
-    "polyline": ("points",), "polygon": ("points",),
+    "g": (),
+    "path": ("d",),
+    "circle": ("cx", "cy", "r"),
+    "ellipse": ("cx", "cy", "rx", "ry"),
+    "rect": ("x", "y", "width", "height", "rx", "ry"),
+    "line": ("x1", "y1", "x2", "y2"),
+    "polyline": ("points",),
+    "polygon": ("points",),
 }
 _EVERYWHERE = ("class", "transform")
 _SPACE = "{http://www.w3.org/2000/svg}"
@@ -53,17 +58,24 @@ def read_drawing(path: Path, shown: str) -> tuple[str | None, tuple[Finding, ...
     body = "".join(_shape(child, left_out) for child in root)
     findings = []
     if left_out:
-        findings.append(Finding(
-            "drawing-cleaned", place,
-            f"expected plain shapes with the classes {', '.join(CLASSES)}, "
-            f"found and left out: {', '.join(dict.fromkeys(left_out))}",
-            "draw with path, circle, ellipse, rect, line, polyline or polygon and those classes only",
-        ))
+        findings.append(
+            Finding(
+                "drawing-cleaned",
+                place,
+                f"expected plain shapes with the classes {', '.join(CLASSES)}, "
+                f"found and left out: {', '.join(dict.fromkeys(left_out))}",
+                "draw with path, circle, ellipse, rect, line, polyline or polygon and those classes only",
+            )
+        )
     if len(body) > _LARGEST:
-        findings.append(Finding(
-            "drawing-heavy", place, f"expected a drawing of at most {_LARGEST} characters, found {len(body)}",
-            "leave out what does not help to tell the forms apart",
-        ))
+        findings.append(
+            Finding(
+                "drawing-heavy",
+                place,
+                f"expected a drawing of at most {_LARGEST} characters, found {len(body)}",
+                "leave out what does not help to tell the forms apart",
+            )
+        )
     return f'viewBox="{escape(" ".join(box))}">{body}</svg>', tuple(findings)
 
 
@@ -104,6 +116,8 @@ def _numbers(value: str) -> str:
 
 def _unreadable(place: Place, why: str) -> Finding:
     return Finding(
-        "picture-unreadable", place, f"expected a drawing, found a file that cannot be used: {why}",
+        "picture-unreadable",
+        place,
+        f"expected a drawing, found a file that cannot be used: {why}",
         "save it again as a plain SVG",
     )

@@ -16,7 +16,7 @@ from guide.finding import Finding, Place
 from guide.limits.positions import series_lines
 from guide.limits.types import LimitsResult
 from guide.pages.listing import FILES, PAGES, places_of
-from guide.pages.naming import relative_link, safe_name
+from guide.pages.parts.naming import relative_link, safe_name
 from guide.pages.shelf import Page, Photograph, Shelf
 from guide.press.cache import Cache
 from guide.press.carry import single_file, zip_of
@@ -29,14 +29,21 @@ from guide.words.say import load_words
 __all__ = ["make_shelf", "make_site"]
 
 _PACKAGE = Path(__file__).resolve().parent.parent
-NOT_OURS = frozenset({"thumbs.db", "desktop.ini"})   # what a system puts into a folder of pictures by itself
-LAST = "downloads"       # the page that tells what the finished files weigh
+NOT_OURS = frozenset({"thumbs.db", "desktop.ini"})  # what a system puts into a folder of pictures by itself
+LAST = "downloads"  # the page that tells what the finished files weigh
 _ASSETS = {"style": ("*.css",), "scripts": ("*.js",)}  # the theme's folders that are published as they are
 
 
 def make_site(
-    folder: Path, theme: Path, *, guide: Guide, limits: LimitsResult, model: Model, tally: Any = None,
-    findings: tuple[Finding, ...] = (), cache: Path | None = None,
+    folder: Path,
+    theme: Path,
+    *,
+    guide: Guide,
+    limits: LimitsResult,
+    model: Model,
+    tally: Any = None,
+    findings: tuple[Finding, ...] = (),
+    cache: Path | None = None,
 ) -> tuple[dict[str, bytes], tuple[Finding, ...]]:
     """Return the site (output name to bytes) and what the pages and the press find wrong, in order.
 
@@ -89,20 +96,29 @@ def _render(renderer: Renderer, page: Page, shelf: Shelf, site: dict[str, bytes]
 
 
 def make_shelf(
-    guide: Guide, limits: LimitsResult, model: Model, tally: Any, findings: tuple[Finding, ...],
+    guide: Guide,
+    limits: LimitsResult,
+    model: Model,
+    tally: Any,
+    findings: tuple[Finding, ...],
     made: Mapping[str, Mapping[str, Any]],
 ) -> Shelf:
     """Return everything the pages are made from, their addresses included."""
     shelf = Shelf(
-        guide=guide, limits=limits, model=model, lines=series_lines(guide), words=load_words(guide.language),
-        tally=tally, findings=findings, drawings=made["drawings"], photographs=made["photographs"],
+        guide=guide,
+        limits=limits,
+        model=model,
+        lines=series_lines(guide),
+        words=load_words(guide.language),
+        tally=tally,
+        findings=findings,
+        drawings=made["drawings"],
+        photographs=made["photographs"],
     )
     return replace(shelf, places=places_of(shelf))
 
 
-def _pictures(
-    folder: Path, store: Cache
-) -> tuple[dict[str, bytes], dict[str, dict[str, Any]], list[Finding]]:
+def _pictures(folder: Path, store: Cache) -> tuple[dict[str, bytes], dict[str, dict[str, Any]], list[Finding]]:
     """Return the photographs' files, what the pages may show by file name, and what is wrong with them."""
     site: dict[str, bytes] = {}
     drawings: dict[str, str] = {}
@@ -132,7 +148,8 @@ def _pictures(
 
 def _alike(shown: str, other: str) -> Finding:
     return Finding(
-        "names-differ-in-case", Place(shown),
+        "names-differ-in-case",
+        Place(shown),
         f"expected picture names that differ in more than capitals, found {other} and {shown.split('/')[-1]}: "
         "on most systems only one of them can exist",
         "rename one of the two and mend the places that name it",
@@ -143,7 +160,9 @@ def _stubs(shelf: Shelf, site: Mapping[str, bytes]) -> dict[str, bytes]:
     """Return pages at the addresses that records had under former ids, each leading to the present one."""
     stubs = {}
     kinds: tuple[tuple[str, Mapping[str, Any]], ...] = (
-        ("mark", shelf.guide.marks), ("interior", shelf.guide.interiors), ("period", shelf.guide.periods),
+        ("mark", shelf.guide.marks),
+        ("interior", shelf.guide.interiors),
+        ("period", shelf.guide.periods),
     )
     for kind, records in kinds:
         for identity, record in records.items():
@@ -151,9 +170,7 @@ def _stubs(shelf: Shelf, site: Mapping[str, bytes]) -> dict[str, bytes]:
             for former in record.formerly if there else ():
                 path = f"{kind}s/{safe_name(former, '.html')}"
                 if path not in site and there is not None:
-                    stubs[path] = stub(
-                        there.title, relative_link(path, there.path), shelf.say("pages.moved"),
-                    )
+                    stubs[path] = stub(there.title, relative_link(path, there.path), shelf.say("pages.moved"))
     return stubs
 
 
@@ -164,9 +181,7 @@ def _assets(theme: Path) -> dict[str, bytes]:
         for pattern in patterns:
             for path in sorted((theme / folder).glob(pattern)):
                 site[f"{folder}/{path.name}"] = path.read_bytes().replace(b"\r\n", b"\n")
-    for path in sorted(_PACKAGE.glob("*/*.js")):
-        if path.parent.name == "press":
-            continue  # the worker stands at the top of the site, with its list of files
+    for path in sorted((_PACKAGE / "browser").glob("*.js")):
         name = f"scripts/{path.name}"
         assert name not in site, f"a script of the theme has the name of a twin: {path.name}"
         site[name] = path.read_bytes().replace(b"\r\n", b"\n")

@@ -26,16 +26,16 @@ from markdown.util import STX
 
 from guide.facts.types import Text
 from guide.finding import Finding, Place
-from guide.pages.naming import slug
+from guide.pages.parts.naming import slug
 from guide.words.typography import BREAK, typographic
 
 __all__ = ["SCHEMES", "Job", "Prose"]
 
-SCHEMES = ("http", "https", "mailto")          # what a link may start with, besides a record's kind
+SCHEMES = ("http", "https", "mailto")  # what a link may start with, besides a record's kind
 _SCHEME = re.compile(r"^([^/?#:]*):")
-_ESCAPED = re.compile(f"{STX}(\\d+)\x03")       # how the library keeps a character typed after a backslash
+_ESCAPED = re.compile(f"{STX}(\\d+)\x03")  # how the library keeps a character typed after a backslash
 _CODE = frozenset({"code", "pre"})
-_INLINE = frozenset({"a", "em", "strong", "code", "img", "span", "sup", "br"})   # what does not begin a new text
+_INLINE = frozenset({"a", "em", "strong", "code", "img", "span", "sup", "br"})  # what does not begin a new text
 _BLANKS = re.compile(r"[\x00-\x20\x7f-\xa0\u2028\u2029]+")
 
 
@@ -82,7 +82,7 @@ class Prose:
         self.language = language
         self.job = Job("", "", Place(""))
         self._markdown = Markdown(
-            extensions=[SaneListExtension(), _Notes(self), _Tables(self), _Safe(self)], output_format="html",
+            extensions=[SaneListExtension(), _Notes(self), _Tables(self), _Safe(self)], output_format="html"
         )
 
     def render(self, job: Job) -> str:
@@ -149,11 +149,12 @@ class _Tidy(Treeprocessor):
         found = _SCHEME.match(_BLANKS.sub("", href))
         scheme = found[1].lower() if found else ""
         if scheme in self.prose.kinds:
-            identity = href[href.index(":") + 1:]
+            identity = href[href.index(":") + 1 :]
             target = job.to(scheme, identity)
             if target is None:
                 job.find(
-                    "link-dangling", identity,
+                    "link-dangling",
+                    identity,
                     f"expected a {scheme} of this guide, found {identity!r} in a link",
                     f"link to one that is there, written {scheme}:its-id",
                 )
@@ -162,7 +163,8 @@ class _Tidy(Treeprocessor):
             element.set("href", target)
         elif (found and scheme not in SCHEMES) or _control(href):
             job.find(
-                "link-refused", scheme or href,
+                "link-refused",
+                scheme or href,
                 f"expected a link to a web page, a mail address or a record, found one that starts with "
                 f"{(found[0] if found else href)!r}",
                 "write the address from https:// on, or a record as mark:its-id",
@@ -178,13 +180,16 @@ class _Tidy(Treeprocessor):
         alt = _plain(element.get("alt", "")).strip()
         if not alt:
             job.find(
-                "picture-without-words", name, f"expected words for those who cannot see {name}, found none",
+                "picture-without-words",
+                name,
+                f"expected words for those who cannot see {name}, found none",
                 f"write ![what it shows]({name})",
             )
         markup = job.picture(name, alt)
         if markup is None:
             job.find(
-                "text-picture-missing", name,
+                "text-picture-missing",
+                name,
                 f"expected a picture {name} in the pictures folder, found none that can be shown",
                 "put the file in pictures/, or mend its name here",
             )
@@ -199,7 +204,7 @@ class _Tidy(Treeprocessor):
 
 def _set_type(root: Element, language: str) -> None:
     """Give running text the apostrophes and quotation marks of print; code and addresses stay as typed."""
-    pieces: list[tuple[Element, str, str]] = []   # an element, which of its texts ("" for neither), the text
+    pieces: list[tuple[Element, str, str]] = []  # an element, which of its texts ("" for neither), the text
 
     def gather(element: Element, *, code: bool) -> None:
         code = code or element.tag in _CODE
@@ -219,7 +224,7 @@ def _set_type(root: Element, language: str) -> None:
     printed, at = typographic("".join(text for _, _, text in pieces), language), 0
     for element, part, text in pieces:
         if part:
-            setattr(element, part, printed[at:at + len(text)])
+            setattr(element, part, printed[at : at + len(text)])
         at += len(text)
 
 
@@ -257,11 +262,11 @@ class _Rows(TableProcessor):
     def _build_row(self, row: str, parent: Element, align: Sequence[str | None]) -> Any:
         cells = self._split_row(row)  # type: ignore[attr-defined]
         if len(cells) > len(align):
-            extra = " | ".join(cell.strip() for cell in cells[len(align):])
+            extra = " | ".join(cell.strip() for cell in cells[len(align) :])
             self.prose.job.find(
-                "table-cells-lost", row.strip(),
-                f"expected {len(align)} cells as in the table's head, found {len(cells)}: "
-                f"{extra!r} would be lost",
+                "table-cells-lost",
+                row.strip(),
+                f"expected {len(align)} cells as in the table's head, found {len(cells)}: {extra!r} would be lost",
                 "give the head one more column, or write \\| where a stroke is meant",
             )
         return super()._build_row(row, parent, align)  # type: ignore[misc]

@@ -18,7 +18,7 @@ from guide.facts.types import Guide
 
 __all__ = ["SPARED", "offline_files"]
 
-SPARED = ("guide.zip", "guide-in-one-file.html")   # copies of what is kept already
+SPARED = ("guide.zip", "guide-in-one-file.html")  # copies of what is kept already
 _PAPER, _INK, _WASH, _OXIDE = (250, 247, 240), (28, 26, 23), (241, 235, 223), (138, 47, 20)
 _SIZES = (192, 512)
 
@@ -37,12 +37,19 @@ def offline_files(guide: Guide, site: Mapping[str, bytes]) -> dict[str, bytes]:
 
 def _manifest(guide: Guide) -> bytes:
     value = {
-        "name": guide.title, "short_name": guide.car[:24], "description": guide.subtitle, "lang": guide.language,
-        "start_url": "index.html", "scope": "./", "display": "standalone",
-        "background_color": "#{:02x}{:02x}{:02x}".format(*_PAPER), "theme_color": "#{:02x}{:02x}{:02x}".format(*_PAPER),
+        "name": guide.title,
+        "short_name": guide.car[:24],
+        "description": guide.subtitle,
+        "lang": guide.language,
+        "start_url": "index.html",
+        "scope": "./",
+        "display": "standalone",
+        "background_color": "#{:02x}{:02x}{:02x}".format(*_PAPER),
+        "theme_color": "#{:02x}{:02x}{:02x}".format(*_PAPER),
         "icons": [
             {"src": f"icons/guide-{size}.png", "sizes": f"{size}x{size}", "type": "image/png", "purpose": purpose}
-            for size in _SIZES for purpose in ("any", "maskable")
+            for size in _SIZES
+            for purpose in ("any", "maskable")
         ],
     }
     return (json.dumps(value, ensure_ascii=False, indent=2) + "\n").encode()

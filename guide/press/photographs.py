@@ -16,16 +16,22 @@ import PIL
 from PIL import Image, ImageCms, ImageOps, UnidentifiedImageError
 
 from guide.finding import Finding, Place
-from guide.pages.naming import safe_name
+from guide.pages.parts.naming import safe_name
 from guide.press.cache import Cache
 
 __all__ = ["ENDINGS", "LONGEST_PIXELS", "Made", "make_photograph"]
 
-LONGEST_PIXELS = 1600            # the longer side of what is published
-_MOST_PIXELS = 100_000_000       # a photograph larger than this is not decoded: it could fill the memory
+LONGEST_PIXELS = 1600  # the longer side of what is published
+_MOST_PIXELS = 100_000_000  # a photograph larger than this is not decoded: it could fill the memory
 _QUALITY = 82
-_KINDS = {"JPEG": (".jpg", ".jpeg"), "PNG": (".png",), "WEBP": (".webp",), "GIF": (".gif",),
-          "TIFF": (".tif", ".tiff"), "MPO": (".jpg", ".jpeg")}
+_KINDS = {
+    "JPEG": (".jpg", ".jpeg"),
+    "PNG": (".png",),
+    "WEBP": (".webp",),
+    "GIF": (".gif",),
+    "TIFF": (".tif", ".tiff"),
+    "MPO": (".jpg", ".jpeg"),
+}
 ENDINGS = frozenset({ending for kind in _KINDS.values() for ending in kind} | {".heic", ".heif", ".bmp"})
 
 
@@ -52,10 +58,13 @@ def make_photograph(path: Path, shown: str, cache: Cache) -> tuple[Made | None, 
     findings: list[Finding] = []
     kind = _kind_of(raw)
     if kind == "HEIF":
-        return None, (_unreadable(
-            place, "it is in the HEIC format of some phones, whatever its name ends in",
-            "open it on the phone or computer and save or send it as JPEG",
-        ),)
+        return None, (
+            _unreadable(
+                place,
+                "it is in the HEIC format of some phones, whatever its name ends in",
+                "open it on the phone or computer and save or send it as JPEG",
+            ),
+        )
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # Pillow warns of large pictures; their size is judged below
@@ -67,11 +76,14 @@ def make_photograph(path: Path, shown: str, cache: Cache) -> tuple[Made | None, 
                 if found not in _KINDS:
                     return None, (_unreadable(place, f"its format is {found}", "save it as JPEG or PNG"),)
                 if path.suffix.lower() not in _KINDS[found]:
-                    findings.append(Finding(
-                        "picture-misnamed", place,
-                        f"expected a {found} file to be named {_KINDS[found][0]}, found {path.suffix}",
-                        f"rename it to {path.stem}{_KINDS[found][0]} and mend the places that name it",
-                    ))
+                    findings.append(
+                        Finding(
+                            "picture-misnamed",
+                            place,
+                            f"expected a {found} file to be named {_KINDS[found][0]}, found {path.suffix}",
+                            f"rename it to {path.stem}{_KINDS[found][0]} and mend the places that name it",
+                        )
+                    )
                 key = f"{hashlib.sha256(raw).hexdigest()}-{LONGEST_PIXELS}-{_QUALITY}-{PIL.__version__}"
                 data = cache.get(key)
                 if data is None:
@@ -93,8 +105,14 @@ def _kind_of(raw: bytes) -> str:
     """Return what the first bytes say a file is, whatever its name says; empty when unknown."""
     if raw[4:8] == b"ftyp" and raw[8:12] in (b"heic", b"heix", b"hevc", b"mif1", b"msf1", b"heim", b"heis"):
         return "HEIF"
-    for head, kind in ((b"\xff\xd8\xff", "JPEG"), (b"\x89PNG", "PNG"), (b"GIF8", "GIF"), (b"RIFF", "WEBP"),
-                       (b"II*\0", "TIFF"), (b"MM\0*", "TIFF")):
+    for head, kind in (
+        (b"\xff\xd8\xff", "JPEG"),
+        (b"\x89PNG", "PNG"),
+        (b"GIF8", "GIF"),
+        (b"RIFF", "WEBP"),
+        (b"II*\0", "TIFF"),
+        (b"MM\0*", "TIFF"),
+    ):
         if raw.startswith(head):
             return kind
     return ""
@@ -125,9 +143,7 @@ def _srgb(picture: Image.Image, profile: bytes | None) -> Image.Image:
     if profile and picture.mode in ("RGB", "CMYK", "L"):
         try:
             given = ImageCms.ImageCmsProfile(io.BytesIO(profile))
-            made = ImageCms.profileToProfile(
-                picture, given, ImageCms.createProfile("sRGB"), outputMode="RGB",
-            )
+            made = ImageCms.profileToProfile(picture, given, ImageCms.createProfile("sRGB"), outputMode="RGB")
             if made is not None:
                 return made
         except (ImageCms.PyCMSError, OSError):
@@ -147,7 +163,8 @@ def _on_white(picture: Image.Image) -> Image.Image:
 
 def _too_large(place: Place, size: str) -> Finding:
     return Finding(
-        "picture-too-large", place,
+        "picture-too-large",
+        place,
         f"expected at most {_MOST_PIXELS // 1_000_000} million pixels, found {size}",
         f"save it smaller; {LONGEST_PIXELS} pixels on the longer side are all that is used",
     )
@@ -155,6 +172,5 @@ def _too_large(place: Place, size: str) -> Finding:
 
 def _unreadable(place: Place, why: str, put_right: str) -> Finding:
     return Finding(
-        "picture-unreadable", place, f"expected a photograph, found a file that cannot be used: {why}",
-        put_right,
+        "picture-unreadable", place, f"expected a photograph, found a file that cannot be used: {why}", put_right
     )

@@ -32,10 +32,10 @@ from guide.finding import Finding
 __all__ = ["Built", "findings_page", "serve_preview", "with_reload"]
 
 Built = tuple[Mapping[str, bytes] | None, tuple[Finding, ...]]  # None: it cannot be built
-_SETTLE_SECONDS = 0.1   # files that still change are still being saved
+_SETTLE_SECONDS = 0.1  # files that still change are still being saved
 _TAKEN = (errno.EADDRINUSE, errno.EACCES, 10013)  # the last is what Windows says of a port kept back
-_PORTS = 20             # how many ports are tried from the one asked for
-_HOST = "127.0.0.1"     # this computer alone
+_PORTS = 20  # how many ports are tried from the one asked for
+_HOST = "127.0.0.1"  # this computer alone
 _IGNORED = (".git", "__pycache__")
 _SCRIPT = """\
 document.addEventListener("LiveReloadConnect", function () {
@@ -49,9 +49,7 @@ document.addEventListener("LiveReloadConnect", function () {
 class _State:
     """What is being shown, and how it is made anew."""
 
-    def __init__(
-        self, build: Callable[[], Built], watched: Sequence[Path], say: Callable[[str], None]
-    ) -> None:
+    def __init__(self, build: Callable[[], Built], watched: Sequence[Path], say: Callable[[str], None]) -> None:
         self.build, self.watched, self.say = build, watched, say
         self.site: Mapping[str, bytes] = {}
         self.trouble: bytes | None = None
@@ -145,11 +143,13 @@ class _Preview(Server):  # type: ignore[misc]
         LiveReloadHandler.watcher = self.watcher
         LiveReloadHandler.live_css = False
         LiveReloadHandler.DEFAULT_RELOAD_TIME = 0  # a second save soon after the first is shown as well
-        application = web.Application([
-            (r"/livereload", LiveReloadHandler),
-            (r"/livereload.js", LiveReloadJSHandler),
-            (r"/(.*)", _Pages, {"state": self.state}),
-        ])
+        application = web.Application(
+            [
+                (r"/livereload", LiveReloadHandler),
+                (r"/livereload.js", LiveReloadJSHandler),
+                (r"/(.*)", _Pages, {"state": self.state}),
+            ]
+        )
         self.state.port = _listen(application, port, host)
         self.ready(self.state.port)
 
@@ -159,13 +159,18 @@ class _Preview(Server):  # type: ignore[misc]
 
 
 def serve_preview(
-    build: Callable[[], Built], watched: Sequence[Path], *, port: int = 5500, open_browser: bool = True,
+    build: Callable[[], Built],
+    watched: Sequence[Path],
+    *,
+    port: int = 5500,
+    open_browser: bool = True,
     say: Callable[[str], None] = print,
 ) -> None:
     """Serve what ``build`` makes until interrupted; build again whenever something ``watched`` is saved.
 
     Takes the next free port when the one asked for is taken. Raises OSError when none of them is free.
     """
+
     def ready(free: int) -> None:
         if free != port:
             say(f"Port {port} is taken by another program; this preview is at {free}.")
@@ -208,10 +213,7 @@ def snapshot(folders: Sequence[Path]) -> dict[str, tuple[int, int]]:
 
 def with_reload(page: bytes, digest: str, port: int) -> bytes:
     """Return a page that follows the preview, and may talk to it and to nobody else."""
-    scripts = (
-        '<script src="/preview.js"></script>'
-        f'<script src="/livereload.js?port={port}&amp;maxdelay=2000"></script>'
-    )
+    scripts = f'<script src="/preview.js"></script><script src="/livereload.js?port={port}&amp;maxdelay=2000"></script>'
     page = page.replace(b"connect-src 'self'", f"connect-src 'self' ws://{_HOST}:{port}".encode(), 1)
     page = page.replace(b"<html ", f'<html data-preview="{digest}" '.encode(), 1)
     return page.replace(b"</head>", f"{scripts}</head>".encode(), 1)

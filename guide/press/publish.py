@@ -22,16 +22,15 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from guide.finding import Finding, Place
-from guide.pages.naming import unsafe_name
+from guide.pages.parts.naming import unsafe_name
 
 __all__ = ["MARKER", "publish_guide", "recover_out", "site_digest"]
 
 MARKER = ".running-change"  # the name of the marker file
 _MARKER_HEAD = (
-    "This folder was made by Running Change and is replaced whole at every build.\n"
-    "Keep nothing of your own in it.\n"
+    "This folder was made by Running Change and is replaced whole at every build.\nKeep nothing of your own in it.\n"
 )
-_RETRIES = 6              # a folder held by another program is tried again this often...
+_RETRIES = 6  # a folder held by another program is tried again this often...
 _FIRST_WAIT_SECONDS = 0.1  # ...waiting this long at first and twice as long each time
 
 
@@ -108,16 +107,17 @@ def _refusal(out: Path) -> Finding | None:
         return None
     if not out.is_dir():
         return Finding(
-            "out-not-ours", Place(out.name),
+            "out-not-ours",
+            Place(out.name),
             f"expected a folder to put the guide in, found the file {out.name}",
             "give another name with --out, or move that file away",
         )
     if _ours(out) or not any(out.iterdir()):
         return None
     return Finding(
-        "out-not-ours", Place(out.name),
-        f"expected a folder made by an earlier build, found {out.name} with other things in it; "
-        "nothing was touched",
+        "out-not-ours",
+        Place(out.name),
+        f"expected a folder made by an earlier build, found {out.name} with other things in it; nothing was touched",
         "give a new folder with --out, for example --out guide-site",
     )
 
@@ -190,7 +190,8 @@ def _cannot_write(out: Path, error: OSError) -> Finding:
     reason = error.strerror or type(error).__name__
     if isinstance(error, PermissionError):
         return Finding(
-            "out-held", Place(out.name),
+            "out-held",
+            Place(out.name),
             f"expected to put the new guide in {out.name}, found it held by another program ({reason}); "
             "the guide published before is as it was",
             "close any window or program that shows the folder, then build again",
@@ -200,9 +201,9 @@ def _cannot_write(out: Path, error: OSError) -> Finding:
     else:
         put_right = "look at the folder named, or give another with --out, then build again"
     return Finding(
-        "cannot-write", Place(out.name),
-        f"expected to put the new guide in {out.name}, found: {reason}; "
-        "the guide published before is as it was",
+        "cannot-write",
+        Place(out.name),
+        f"expected to put the new guide in {out.name}, found: {reason}; the guide published before is as it was",
         put_right,
     )
 
@@ -214,27 +215,36 @@ def _name_findings(site: Mapping[str, bytes]) -> tuple[Finding, ...]:
     for name in sorted(site):
         why = unsafe_name(name)
         if why:
-            findings.append(Finding(
-                "unsafe-name", Place(name),
-                f"expected a name that every system can hold, found {name!r}: {why}",
-                "give the file or the record a plainer, shorter name",
-            ))
+            findings.append(
+                Finding(
+                    "unsafe-name",
+                    Place(name),
+                    f"expected a name that every system can hold, found {name!r}: {why}",
+                    "give the file or the record a plainer, shorter name",
+                )
+            )
         folded = unicodedata.normalize("NFC", name).casefold()
         if folded in taken:
-            findings.append(Finding(
-                "names-differ-in-case", Place(name),
-                f"expected names that differ in more than capitals, found {taken[folded]} and {name}: "
-                "on most systems one would overwrite the other",
-                "rename one of the two",
-            ))
+            findings.append(
+                Finding(
+                    "names-differ-in-case",
+                    Place(name),
+                    f"expected names that differ in more than capitals, found {taken[folded]} and {name}: "
+                    "on most systems one would overwrite the other",
+                    "rename one of the two",
+                )
+            )
         taken.setdefault(folded, name)
     for name in sorted(site):
         for folder in Path(name).parents:
             inside = unicodedata.normalize("NFC", folder.as_posix()).casefold()
             if inside in taken:
-                findings.append(Finding(
-                    "names-differ-in-case", Place(name),
-                    f"expected {folder.as_posix()} to be a folder, found a file of that name as well",
-                    "rename one of the two",
-                ))
+                findings.append(
+                    Finding(
+                        "names-differ-in-case",
+                        Place(name),
+                        f"expected {folder.as_posix()} to be a folder, found a file of that name as well",
+                        "rename one of the two",
+                    )
+                )
     return tuple(findings)

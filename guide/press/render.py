@@ -40,7 +40,7 @@ from jinja2 import (
 from markupsafe import Markup
 
 from guide.finding import Finding, Place
-from guide.pages.naming import relative_link
+from guide.pages.parts.naming import relative_link
 from guide.pages.shelf import Address, Page, Shelf
 from guide.press.drawings import inline_drawing
 from guide.press.markdown import Job, Prose
@@ -58,12 +58,16 @@ class Renderer:
         self.findings: dict[Finding, None] = {}
         self._prose = Prose(tuple(dict.fromkeys(kind for kind, _ in shelf.places)), shelf.guide.language)
         self._environment = Environment(
-            loader=FileSystemLoader(theme / "pages"), autoescape=True, undefined=StrictUndefined,
-            trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True,
+            loader=FileSystemLoader(theme / "pages"),
+            autoescape=True,
+            undefined=StrictUndefined,
+            trim_blocks=True,
+            lstrip_blocks=True,
+            keep_trailing_newline=True,
         )
         self._environment.filters.update(lower_first=lower_first, upper_first=upper_first)
         self._environment.globals.update(
-            guide=shelf.guide, shelf=shelf, words=shelf.words, say=shelf.say, has=self._has,
+            guide=shelf.guide, shelf=shelf, words=shelf.words, say=shelf.say, has=self._has
         )
 
     def render(self, page: Page, address: Address) -> bytes:
@@ -100,7 +104,11 @@ class Renderer:
             return self._text(text, record, level, to, picture)
 
         return {
-            "page": here, "to": to, "asset": asset, "drawing": drawing, "prose": prose,
+            "page": here,
+            "to": to,
+            "asset": asset,
+            "drawing": drawing,
+            "prose": prose,
             "root": "../" * here.path.count("/"),
         }
 
@@ -120,8 +128,7 @@ class Renderer:
         return None
 
     def _text(
-        self, text: str, record: Any, level: int,
-        to: Callable[..., str], picture: Callable[[str, str], Markup | None],
+        self, text: str, record: Any, level: int, to: Callable[..., str], picture: Callable[[str, str], Markup | None]
     ) -> Markup:
         if not text.strip():
             return Markup("")
@@ -137,9 +144,10 @@ class Renderer:
 
     def _broken(self, template: str, error: TemplateError) -> Finding:
         line = error.lineno if isinstance(error, TemplateSyntaxError) else _line_in(error, template)
-        name = (error.name if isinstance(error, TemplateSyntaxError) and error.name else template)
+        name = error.name if isinstance(error, TemplateSyntaxError) and error.name else template
         return Finding(
-            "theme-broken", Place(f"{self.theme.name}/pages/{name}", line),
+            "theme-broken",
+            Place(f"{self.theme.name}/pages/{name}", line),
             f"expected a template that can be filled in, found: {error}",
             "mend the template, or build with the theme plain",
         )
@@ -169,5 +177,3 @@ def stub(title: str, there: str, sentence: str) -> bytes:
         f"<title>{escape(title)}</title></head>"
         f'<body><p>{escape(sentence)} <a href="{link}">{escape(title)}</a></p></body></html>\n'
     ).encode()
-
-

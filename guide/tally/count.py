@@ -39,8 +39,8 @@ class Suggestion:
     form: str
     line: str
     car: CarSeen
-    later_than_known: bool       # a car later than the last so far; otherwise earlier than the first
-    days: int                    # how far it would move that limit
+    later_than_known: bool  # a car later than the last so far; otherwise earlier than the first
+    days: int  # how far it would move that limit
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -53,7 +53,7 @@ class MarkTally:
     mark: str
     counts: tuple[FormCount, ...]
     rising: tuple[tuple[date, float], ...]
-    changed: int                 # cars where it had been changed
+    changed: int  # cars where it had been changed
     looked_at: int
 
 
@@ -70,7 +70,7 @@ class Tally:
     """Everything the cars seen say together."""
 
     cars: int
-    placed: int                  # cars whose build lies certainly in one period
+    placed: int  # cars whose build lies certainly in one period
     marks: Mapping[str, MarkTally]
     suggestions: tuple[Suggestion, ...]
     claimed_twice: tuple[Claimed, ...]
@@ -124,9 +124,11 @@ def _mark_tally(mark: Mark, guide: Guide, lines: Mapping[str, SeriesLine]) -> Ma
     fitted = monotone([float(later) for _, later in placed])
     looked = [r for car in guide.cars_seen for r in car.reports if r.mark == mark.id and r.kind != "cannot-tell"]
     return MarkTally(
-        mark=mark.id, counts=tuple(counts),
+        mark=mark.id,
+        counts=tuple(counts),
         rising=tuple((day, share) for (day, _), share in zip(placed, fitted, strict=True)),
-        changed=sum(report.kind == "changed" for report in looked), looked_at=len(looked),
+        changed=sum(report.kind == "changed" for report in looked),
+        looked_at=len(looked),
     )
 
 
@@ -192,11 +194,17 @@ def _move(
             return None
         others = [s for s in spells if s is not spell and not mark.forms[s.form].is_option]
         later, sooner = (days[0] - high).days, (low - days[1]).days
-        if later > 0 and day_of(spell.last.latest, origin) >= days[1] and any(
-                s.first.earliest > spell.first.earliest for s in others):
+        if (
+            later > 0
+            and day_of(spell.last.latest, origin) >= days[1]
+            and any(s.first.earliest > spell.first.earliest for s in others)
+        ):
             moves.append((later, True, spell))
-        if sooner > 0 and day_of(spell.first.earliest, origin) <= days[0] and any(
-                s.first.earliest < spell.first.earliest for s in others):
+        if (
+            sooner > 0
+            and day_of(spell.first.earliest, origin) <= days[0]
+            and any(s.first.earliest < spell.first.earliest for s in others)
+        ):
             moves.append((sooner, False, spell))
     if not moves:
         return None

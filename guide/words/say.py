@@ -31,10 +31,10 @@ SLOT = re.compile(r"\{([a-z][a-z0-9_]*)((?:\|[^{}|]*)+)?\}")
 # Which of the choices of ``{n|...}`` a whole number takes. The names say what the choices are, in order;
 # the rules are those of Unicode CLDR for whole numbers.
 PLURALS: dict[str, Callable[[int], int]] = {
-    "one-many": lambda n: 0 if n == 1 else 1,                            # English, German, Italian
-    "few-many": lambda n: 0 if n < 2 else 1,                             # French: nought and one alike
+    "one-many": lambda n: 0 if n == 1 else 1,  # English, German, Italian
+    "few-many": lambda n: 0 if n < 2 else 1,  # French: nought and one alike
     "one-few-many": lambda n: 0 if n == 1 else 1 if 2 <= n <= 4 else 2,  # Czech, Slovak
-    "all": lambda _: 0,                                                  # Japanese
+    "all": lambda _: 0,  # Japanese
 }
 
 # Words for sureness and the least chance each may stand for, surest first. Common practice, no source.
@@ -67,7 +67,7 @@ class Words:
         at = 0
         for found in SLOT.finditer(template):
             if found.start() > at:
-                pieces.append(("", template[at:found.start()]))
+                pieces.append(("", template[at : found.start()]))
             name, choices = found[1], found[2]
             value = given[name]
             pieces.append((name, self._choose(choices[1:].split("|"), value) if choices else str(value)))
@@ -117,14 +117,14 @@ class Words:
     def day_span(self, first: date, last: date) -> str:
         """Return "between 3 June and 12 August 1968", "on 3 June 1968", "in June 1968" or "in 1968"."""
         whole = _is_whole(first, last)
-        return self.span(first, last) if whole else self._between(
-            "words.on_day", "words.between", self._days(first, last))
+        return (
+            self.span(first, last) if whole else self._between("words.on_day", "words.between", self._days(first, last))
+        )
 
     def day_range(self, first: date, last: date) -> str:
         """Return "3 June to 12 August 1968", "3 June 1968", "June 1968" or "1968"."""
         whole = _is_whole(first, last)
-        return self.range(first, last) if whole else self._between(
-            "words.only", "words.to", self._days(first, last))
+        return self.range(first, last) if whole else self._between("words.only", "words.to", self._days(first, last))
 
     def _months(self, first: date, last: date) -> tuple[str, str]:
         if first.year != last.year:

@@ -11,14 +11,14 @@ from __future__ import annotations
 
 __all__ = ["BREAK", "typographic"]
 
-BREAK = "\x1e"       # between two texts set in one go: neither looks across it
+BREAK = "\x1e"  # between two texts set in one go: neither looks across it
 
 # Double and single pairs by language; a language that is not here has only its apostrophes set.
 _PAIRS = {"en": ("“", "”", "‘", "’"), "de": ("„", "“", "‚", "‘")}
 _OPENING = frozenset(" \t\n\xa0([{—–-/„“‚‘") | {BREAK, ""}
 _BLANK = frozenset(" \t\n\xa0(") | {BREAK, ""}
 _TYPED = frozenset("'\"-")
-_ELIDED = ("em", "tis", "twas", "til", "cause", "n")   # words that begin with an apostrophe
+_ELIDED = ("em", "tis", "twas", "til", "cause", "n")  # words that begin with an apostrophe
 
 
 def typographic(text: str, language: str = "en") -> str:
@@ -42,7 +42,7 @@ class _Setter:
         """Return the sign to print for the one typed at a place."""
         if sign == BREAK:
             self.double = self.single = False
-        before, after = self.text[at - 1:at] if at else "", self.text[at + 1:at + 2]
+        before, after = self.text[at - 1 : at] if at else "", self.text[at + 1 : at + 2]
         if sign == "-":
             return _dash(before, after)
         if sign == '"' and self.pairs:
@@ -56,7 +56,7 @@ class _Setter:
             self.double = True
             return pairs[0]
         if not self.double and before.isdigit():
-            return '"'                      # inches
+            return '"'  # inches
         self.double = False
         return pairs[1]
 
@@ -64,16 +64,16 @@ class _Setter:
         if before.isalnum() and after.isalpha():
             return "’"
         if before in _OPENING or before == '"':
-            rest = self.text[at + 1:at + 8]
-            elided = any(rest.startswith(word) and not rest[len(word):len(word) + 1].isalpha() for word in _ELIDED)
+            rest = self.text[at + 1 : at + 8]
+            elided = any(rest.startswith(word) and not rest[len(word) : len(word) + 1].isalpha() for word in _ELIDED)
             if after.isdigit() or elided:
-                return "’"                  # the ’68 car
+                return "’"  # the ’68 car
             if not self.pairs or not (after.isalpha() or after == '"'):
                 return "'"
             self.single = True
             return self.pairs[2]
         if before.isdigit() and not self.single:
-            return "'"                      # feet
+            return "'"  # feet
         if self.single and self.pairs and not after.isalnum():
             self.single = False
             return self.pairs[3]

@@ -16,11 +16,11 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from guide.dating.engine import Session, conclude
-from guide.dating.look import looks
+from guide.dating.belief.engine import Session, conclude
+from guide.dating.belief.look import looks
+from guide.dating.belief.prepare import prepare
+from guide.dating.belief.state import believe
 from guide.dating.model import Model, dump_model
-from guide.dating.prepare import prepare
-from guide.dating.state import believe
 from guide.words.say import load_words
 from tests.dating.proof import demo_model
 from tests.dating.sessions import sessions
@@ -28,8 +28,15 @@ from tests.dating.tiny_models import plain_mark, plain_model
 
 ROOT = Path(__file__).resolve().parents[2]
 MARKS, SLOTS, FORMS, REPEATS = 300, 500, 3, 7
-SCRIPTS = ("words/say", "facts/numbers", "dating/engine", "dating/engine-belief", "dating/engine-result",
-           "dating/engine-look", "dating/engine-says")
+SCRIPTS = (
+    "browser/say",
+    "browser/numbers",
+    "browser/engine",
+    "browser/engine-belief",
+    "browser/engine-result",
+    "browser/engine-look",
+    "browser/engine-says",
+)
 
 
 def wide_model(seed: int, ramp: int) -> Model:
@@ -99,10 +106,18 @@ console.log(JSON.stringify({ pass: least(once), gains: least(gains), sink }));
 def passes_in_node(model: Model, folder: Path) -> tuple[float, float]:
     """Return passes over the table, and milliseconds, that all gains take in the browser's engine."""
     file = folder / "asked.json"
-    file.write_text(json.dumps({
-        "model": json.loads(dump_model(model)), "words": dict(load_words("en").templates), "marks": MARKS,
-        "slots": SLOTS, "forms": FORMS,
-    }), encoding="utf-8")
+    file.write_text(
+        json.dumps(
+            {
+                "model": json.loads(dump_model(model)),
+                "words": dict(load_words("en").templates),
+                "marks": MARKS,
+                "slots": SLOTS,
+                "forms": FORMS,
+            }
+        ),
+        encoding="utf-8",
+    )
     scripts = [str(ROOT / "guide" / f"{name}.js") for name in SCRIPTS]
     done = subprocess.run(["node", "-e", NODE, "--", str(file), *scripts], capture_output=True, text=True, check=True)
     found = json.loads(done.stdout)

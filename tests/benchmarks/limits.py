@@ -43,8 +43,9 @@ def works(statements: int, clashes: int, seed: int = 1) -> Guide:
     chance = random.Random(seed)
     months = [date(FIRST.year + at // 12, at % 12 + 1, 1) for at in range(YEARS * 12)]
     last_by = [round(CARS * (at + 1) / len(months)) for at in range(len(months))]
-    calendar = [by_end(on(month.isoformat()[:7]), car(100_000 + count)) for month, count in
-                zip(months, last_by, strict=True)]
+    calendar = [
+        by_end(on(month.isoformat()[:7]), car(100_000 + count)) for month, count in zip(months, last_by, strict=True)
+    ]
     line = series([run(100_001, 100_000 + CARS)], calendar, written=("C######",), out_of_order=20)
     marks = [_mark(at, chance) for at in range(statements // 10)]
     for at in range(clashes):
@@ -105,7 +106,7 @@ class Spent(NamedTuple):
     """The seconds of each part of the whole, and what came of it."""
 
     posing: float
-    inserting: float             # with the chains of what is refused
+    inserting: float  # with the chains of what is refused
     passes: float
     inserted: Inserted
 
@@ -134,22 +135,27 @@ def main(statements: int = 20_000) -> None:
         known = graph.get_edge_data(tie.tail, tie.head, {"weight": tie.weight})["weight"]
         graph.add_edge(tie.tail, tie.head, weight=min(known, tie.weight))
     back = graph.reverse()
-    reference, _ = timed(lambda: (
-        networkx.single_source_bellman_ford_path_length(graph, ORIGIN),
-        networkx.single_source_bellman_ford_path_length(back, ORIGIN),
-    ))
+    reference, _ = timed(
+        lambda: (
+            networkx.single_source_bellman_ford_path_length(graph, ORIGIN),
+            networkx.single_source_bellman_ford_path_length(back, ORIGIN),
+        )
+    )
     mixed = spent_on(works(statements, 20))
     print(f"{statements} statements, {len(network.potential)} points, {len(network.ties)} ties")
     print(f"networkx, Bellman-Ford both ways: {reference:.2f} s")
     print(f"inventing the works, in no ratio: {inventing:.2f} s")
-    print(f"both limit passes: {clean.passes:.2f} s, "
-          f"{clean.passes / reference:.2f} of networkx (wanted: 0.50 at most)")
+    print(f"both limit passes: {clean.passes:.2f} s, {clean.passes / reference:.2f} of networkx (wanted: 0.50 at most)")
     for spent, wanted in ((clean, 1), (mixed, 4)):
         clashes = len(spent.inserted.refused)
-        print(f"the whole, {clashes or 'no'} clashes: {spent.whole:.2f} s, "
-              f"{spent.whole / reference:.2f} of networkx (wanted: {wanted:.2f} at most)")
-        print(f"  posing {spent.posing:.2f} s, inserting{' and chains' if clashes else ''} "
-              f"{spent.inserting:.2f} s, both passes {spent.passes:.2f} s")
+        print(
+            f"the whole, {clashes or 'no'} clashes: {spent.whole:.2f} s, "
+            f"{spent.whole / reference:.2f} of networkx (wanted: {wanted:.2f} at most)"
+        )
+        print(
+            f"  posing {spent.posing:.2f} s, inserting{' and chains' if clashes else ''} "
+            f"{spent.inserting:.2f} s, both passes {spent.passes:.2f} s"
+        )
     few, many = (_operations(count) for count in (10_000, 40_000))
     print(f"heap operations {few} and {many}: exponent {log(many / few) / log(4):.3f} (wanted: 1.15 at most)")
 

@@ -234,14 +234,21 @@ def firefox(playwright: Any, preferences: Mapping[str, Any] | None = None) -> It
     """Open Firefox; ``preferences`` stand in for what playwright cannot emulate there."""
     path = find_program("firefox-esr", "firefox")
     with contextlib.closing(_Listener()) as listener:
-        browser = playwright.firefox.launch(channel="moz-firefox", executable_path=path, firefox_user_prefs={
-            "security.fileuri.strict_origin_policy": True,
-            "network.proxy.type": 1,
-            "network.proxy.http": "127.0.0.1", "network.proxy.http_port": listener.port,
-            "network.proxy.ssl": "127.0.0.1", "network.proxy.ssl_port": listener.port,
-            "network.proxy.allow_hijacking_localhost": True, "network.proxy.no_proxies_on": "",
-            **(preferences or {}),
-        })
+        browser = playwright.firefox.launch(
+            channel="moz-firefox",
+            executable_path=path,
+            firefox_user_prefs={
+                "security.fileuri.strict_origin_policy": True,
+                "network.proxy.type": 1,
+                "network.proxy.http": "127.0.0.1",
+                "network.proxy.http_port": listener.port,
+                "network.proxy.ssl": "127.0.0.1",
+                "network.proxy.ssl_port": listener.port,
+                "network.proxy.allow_hijacking_localhost": True,
+                "network.proxy.no_proxies_on": "",
+                **(preferences or {}),
+            },
+        )
         engine = FirefoxOrChromium("Firefox", browser, listener)
         try:
             yield engine
@@ -273,7 +280,9 @@ def _webkit(playwright: Any) -> Iterator[Engine]:  # noqa: ARG001
 
 
 ENGINES: dict[str, Callable[[Any], contextlib.AbstractContextManager[Engine]]] = {
-    "Chromium": _chromium, "Firefox": firefox, "WebKit": _webkit,
+    "Chromium": _chromium,
+    "Firefox": firefox,
+    "WebKit": _webkit,
 }
 
 
@@ -316,8 +325,15 @@ def webkit_console(pages: list[pathlib.Path]) -> dict[str, str]:
         for page in pages:
             # never with --private: a private MiniBrowser keeps its console to itself
             command = [browser, "--exit-after-load", "--enable-write-console-messages-to-stdout=true"]
-            run = subprocess.run([*command, page.as_uri()], env=environment, stdout=subprocess.PIPE,
-                                 stderr=subprocess.STDOUT, text=True, timeout=60, check=False)
+            run = subprocess.run(
+                [*command, page.as_uri()],
+                env=environment,
+                stdout=subprocess.PIPE,
+                stderr=subprocess.STDOUT,
+                text=True,
+                timeout=60,
+                check=False,
+            )
             if "CONSOLE" in run.stdout:
                 said[page.name] = run.stdout
     return said

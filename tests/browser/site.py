@@ -14,24 +14,54 @@ from typing import Any
 from urllib.parse import unquote, urlsplit
 
 __all__ = [
-    "MIDDLE_CAR", "Served", "Watched", "follow", "go", "kinds", "open_page", "probe", "samples", "serve", "serving",
+    "MIDDLE_CAR",
+    "Served",
+    "Watched",
+    "follow",
+    "go",
+    "kinds",
+    "open_page",
+    "probe",
+    "samples",
+    "serve",
+    "serving",
 ]
 
 # a middle car as a volunteer finds it through the glass; what is not named here cannot be told
 MIDDLE_CAR = {
-    "body": "coupe", "bonnet-badge": "foil", "front-lamps": "clear", "wiper-rest": "rest-left",
-    "outside-mirror": "door-bright", "door-handles": "button", "filler-cap": "snap", "tail-lamps": "round",
-    "switches": "rocker", "dials": "black-rim", "horn-push": "crest", "dash-facing": "crackle",
-    "inside-mirror": "bright-back", "seat-facing": "wide", "sun-visors": "pair", "steering-wheel": "thin-rim",
-    "demister-vents": "two", "courtesy-lamp": "pair", "handbrake-grip": "ribbed", "tunnel-tray": "open",
+    "body": "coupe",
+    "bonnet-badge": "foil",
+    "front-lamps": "clear",
+    "wiper-rest": "rest-left",
+    "outside-mirror": "door-bright",
+    "door-handles": "button",
+    "filler-cap": "snap",
+    "tail-lamps": "round",
+    "switches": "rocker",
+    "dials": "black-rim",
+    "horn-push": "crest",
+    "dash-facing": "crackle",
+    "inside-mirror": "bright-back",
+    "seat-facing": "wide",
+    "sun-visors": "pair",
+    "steering-wheel": "thin-rim",
+    "demister-vents": "two",
+    "courtesy-lamp": "pair",
+    "handbrake-grip": "ribbed",
+    "tunnel-tray": "open",
     "gear-knob": "ball",
 }
 
 _PROBES = (pathlib.Path(__file__).parent / "probes.js").read_text(encoding="utf-8")
 
 _SCREENS = {  # places in the guide that an address alone leads to
-    "key.html": ("", "#--reach=outside,glass,door", "#switches=rocker&--reach=glass&--at=result",
-                 "#--reach=glass&--look=switches&--several", "#--car=C2500&--reach=glass&--at=result"),
+    "key.html": (
+        "",
+        "#--reach=outside,glass,door",
+        "#switches=rocker&--reach=glass&--at=result",
+        "#--reach=glass&--look=switches&--several",
+        "#--car=C2500&--reach=glass&--at=result",
+    ),
     "fits.html": ("", "#--car=C2500&switches=rocker&horn-push=padded"),
     "search.html": ("", "?q=switches", "?q=nothing-like-it"),
     "sheets.html": ("", "#--car=C1840", "#year=1968"),
@@ -89,7 +119,7 @@ def samples(out: pathlib.Path, *, longest: bool = True) -> list[str]:
             addresses += [name + end for end in _SCREENS.get(name, ("",))]
         else:
             taken = [pages[0], max(pages, key=lambda path: (path.stat().st_size, path.name))]
-            addresses += [path.relative_to(out).as_posix() for path in dict.fromkeys(taken[:1 + longest])]
+            addresses += [path.relative_to(out).as_posix() for path in dict.fromkeys(taken[: 1 + longest])]
     return addresses
 
 
@@ -98,9 +128,9 @@ class Served:
     """A folder that is being served; another may take its place, and files may be refused, while it runs."""
 
     folder: pathlib.Path
-    address: str = ""                                   # ends in a slash
-    refused: set[str] = field(default_factory=set)      # names below the folder that get an error
-    asked: list[str] = field(default_factory=list)      # names asked for, in order
+    address: str = ""  # ends in a slash
+    refused: set[str] = field(default_factory=set)  # names below the folder that get an error
+    asked: list[str] = field(default_factory=list)  # names asked for, in order
 
 
 class _Handler(http.server.SimpleHTTPRequestHandler):

@@ -57,7 +57,8 @@ def violations(page: Any, only: list[str] | None = None) -> list[str]:
     options = {"resultTypes": ["violations"], "runOnly": run_only, "preload": False}
     return [
         f"{rule['id']}: {node['target']} {node['failureSummary'].splitlines()[1].strip()}"
-        for rule in Axe().run(page, options=options).response["violations"] for node in rule["nodes"]
+        for rule in Axe().run(page, options=options).response["violations"]
+        for node in rule["nodes"]
     ]
 
 
@@ -75,7 +76,9 @@ def test_what_is_planted_is_found(chromium: Any) -> None:
         missed, unseen = tab_through(opened.page)
         assert [name.split(">")[0] for name in missed] == ['<a href="#" tabindex="-1" data-test-at="2"']
         assert [name.split(">")[0] for name in unseen] == [
-            '<button style="outline: none" data-test-at="0"', '<span tabindex="0" data-test-at="1"']
+            '<button style="outline: none" data-test-at="0"',
+            '<span tabindex="0" data-test-at="1"',
+        ]
 
 
 @pytest.mark.parametrize("light", LIGHTS)
@@ -132,15 +135,33 @@ def tab_through(page: Any) -> tuple[list[str], list[str]]:
 
 
 FROM_THE_TOP = "document.body.tabIndex = -1; document.body.focus(); document.body.removeAttribute('tabindex');"
-WHOLE = ("index.html", "key.html", "notes.html", "fits.html", "search.html", "timeline.html", "marks/switches.html",
-         "card.html")
-
-
-@pytest.mark.parametrize("address", [
-    "index.html", "key.html", "key.html#--reach=outside,glass", "key.html#switches=rocker&--at=result",
-    "notes.html", "fits.html#--car=C2500", "search.html?q=switches", "timeline.html", "marks/switches.html",
+WHOLE = (
+    "index.html",
+    "key.html",
+    "notes.html",
+    "fits.html",
+    "search.html",
+    "timeline.html",
+    "marks/switches.html",
     "card.html",
-])
+)
+
+
+@pytest.mark.parametrize(
+    "address",
+    [
+        "index.html",
+        "key.html",
+        "key.html#--reach=outside,glass",
+        "key.html#switches=rocker&--at=result",
+        "notes.html",
+        "fits.html#--car=C2500",
+        "search.html?q=switches",
+        "timeline.html",
+        "marks/switches.html",
+        "card.html",
+    ],
+)
 def test_the_keyboard_reaches_everything_and_shows_where_it_is(
     watched: Watched, built_guide: pathlib.Path, address: str
 ) -> None:

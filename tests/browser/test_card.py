@@ -24,9 +24,7 @@ def heard(page: Any, group: str) -> list[str]:
     session = page.context.new_cdp_session(page)
     session.send("Accessibility.enable")
     nodes = {node["nodeId"]: node for node in session.send("Accessibility.getFullAXTree")["nodes"]}
-    (top,) = (
-        node for node in nodes.values() if not node["ignored"] and node["name"]["value"] == group
-    )
+    (top,) = (node for node in nodes.values() if not node["ignored"] and node["name"]["value"] == group)
     read: list[str] = []
 
     def walk(node: Any) -> None:

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from guide.dating.engine import Answer, Session, conclude
+from guide.dating.belief.engine import Answer, Session, conclude
 from tests.browser.engines import ENGINES, PHONE, Engine, firefox, open_engine, until, webkit_console
 from tests.browser.site import MIDDLE_CAR
 from tests.browser.test_prints import page_count
@@ -123,8 +123,9 @@ def test_a_stranger_dates_a_car_reads_up_and_searches_from_a_stick(
     assert first != second
     engine.press("[data-back]")
     until(engine, f"{ASKED} === {json.dumps(second)}")
-    assert answers_in(engine.ask(HASH)) == answers_in(f"#{first}={MIDDLE_CAR.get(first, 'cannot-tell')}"), \
+    assert answers_in(engine.ask(HASH)) == answers_in(f"#{first}={MIDDLE_CAR.get(first, 'cannot-tell')}"), (
         "what was taken back does not count"
+    )
     assert answer(engine) == second
 
     asked = [first, second]
@@ -167,8 +168,10 @@ def test_firefox_shows_the_dark_and_prints_on_white(playwright: Any, built_guide
     dark = {"layout.css.prefers-color-scheme.content-override": 0}
     with firefox(playwright, dark) as engine:
         engine.open((built_guide / "marks" / "switches.html").as_uri())
-        ground, leaf = engine.ask("[document.body, document.querySelector('main .leaf')]"
-                                  ".map((one) => getComputedStyle(one).backgroundColor.match(/\\d+/g).map(Number))")
+        ground, leaf = engine.ask(
+            "[document.body, document.querySelector('main .leaf')]"
+            ".map((one) => getComputedStyle(one).backgroundColor.match(/\\d+/g).map(Number))"
+        )
         assert max(ground) < 60, "the page is dark"
         assert min(leaf) > 150, "a leaf stays paper"
         for address, most in (("card.html", 2), ("sheets/early.html", 2)):

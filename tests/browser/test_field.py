@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from guide.facts.csv_tables import bare_cell
+from guide.facts.text.csv_tables import bare_cell
 from tests.browser.site import Watched, follow, go, open_page, serve
 
 pytestmark = pytest.mark.browser
@@ -53,7 +53,7 @@ def test_bright_sun_is_in_the_same_corner_of_every_screen(phone: Watched, built_
     for name in sorted(path.name for path in built_guide.glob("*.html")):
         phone.page.goto(f"{built_guide.as_uri()}/{name}")
         button = phone.page.locator("[data-sun]")
-        if button.count():                              # a page that only leads on to another has none
+        if button.count():  # a page that only leads on to another has none
             box = button.bounding_box()
             places[name] = (round(390 - box["x"] - box["width"]), round(box["width"]), box["y"] + box["height"] <= 60)
     assert len(places) > 10
@@ -90,9 +90,7 @@ def test_bright_sun_is_remembered_by_a_hosted_guide_without_showing_in_the_addre
         assert light(phone.page) == "sun"
 
 
-def test_bright_sun_goes_along_in_the_address_where_nothing_is_kept(
-    chromium: Any, built_guide: pathlib.Path
-) -> None:
+def test_bright_sun_goes_along_in_the_address_where_nothing_is_kept(chromium: Any, built_guide: pathlib.Path) -> None:
     with serve(built_guide) as address, open_page(chromium) as watched:
         watched.page.add_init_script(REFUSED)
         watched.page.goto(f"{address}search.html?q=switch")
@@ -174,9 +172,7 @@ def test_a_kept_car_opens_in_the_key_as_it_was(phone: Watched, built_guide: path
     assert page.title() == title
 
 
-def test_focus_stays_on_keep_and_a_second_press_keeps_no_second_note(
-    phone: Watched, built_guide: pathlib.Path
-) -> None:
+def test_focus_stays_on_keep_and_a_second_press_keeps_no_second_note(phone: Watched, built_guide: pathlib.Path) -> None:
     page = phone.page
     page.goto(f"{built_guide.as_uri()}/{RESULT}")
     region = page.locator("[data-kept]").element_handle()
@@ -222,7 +218,7 @@ def test_a_car_is_recorded_and_the_sheet_is_ready_for_the_next(phone: Watched, b
     page.locator("#car").fill("C1912")
     switches = page.locator('[data-mark="switches"]')
     switches.get_by_text("It has been changed").click()
-    switches.locator("input").nth(0).check()            # a form and "changed" do not go together
+    switches.locator("input").nth(0).check()  # a form and "changed" do not go together
     switches.locator("input").nth(1).check()
     page.locator('[data-mark="dials"]').get_by_text("None of these").click()
     page.locator("#remarks").fill("two families")
@@ -234,7 +230,11 @@ def test_a_car_is_recorded_and_the_sheet_is_ready_for_the_next(phone: Watched, b
     follow(page.get_by_role("link", name="Today’s cars").first)
     kept = rows(downloaded(page, "[data-csv]"))
     assert dict(zip(kept[0], kept[1], strict=True)) | {"seen on": ""} == {
-        "car": "C1912", "untouched": "", "seen on": "", "remarks": "two families", "dials": "none",
+        "car": "C1912",
+        "untouched": "",
+        "seen on": "",
+        "remarks": "two families",
+        "dials": "none",
         "switches": "toggle+rocker",
     }
 
@@ -293,7 +293,8 @@ def test_where_it_could_be_several_box_drawing_and_words_stand_in_one_row(
     with open_page(chromium, width=360, height=height) as watched:
         go(watched.page, built_guide, "key.html#--reach=glass&--look=dials&--several")
         rows = watched.page.locator(".several .answer").evaluate_all(
-            "all => all.map((row) => Array.from(row.children, (one) => one.getBoundingClientRect().toJSON()))")
+            "all => all.map((row) => Array.from(row.children, (one) => one.getBoundingClientRect().toJSON()))"
+        )
         assert len(rows) == 3
         for box, picture, words in rows:
             assert box["right"] <= picture["left"] < picture["right"] <= words["left"]
@@ -373,8 +374,11 @@ def test_what_is_found_on_one_car_of_a_list_leaves_the_others_where_they_are(
     page.locator("#found-C4000-switches").select_option("symbols")
     for _ in range(2):
         told = [text.split("\n")[0] for text in page.locator(".car-fits [data-looked]").all_inner_texts()]
-        assert told == ["Nothing looked at yet. Set only what you have seen.",
-                        "You have looked at one part; one differs.", "You have looked at one part; none differ."]
+        assert told == [
+            "Nothing looked at yet. Set only what you have seen.",
+            "You have looked at one part; one differs.",
+            "You have looked at one part; none differ.",
+        ]
         page.reload()
 
 

@@ -12,7 +12,6 @@ from tests.browser.site import follow, go, open_page
 pytestmark = pytest.mark.browser
 
 
-
 @pytest.mark.parametrize("width", [390, 1280])
 def test_both_forms_stand_side_by_side_at_one_scale_without_scripts(
     chromium: Any, built_guide: pathlib.Path, width: int
@@ -27,7 +26,8 @@ def test_both_forms_stand_side_by_side_at_one_scale_without_scripts(
             assert second is not None
             assert second["x"] > first["x"] + first["width"]
             assert (first["y"], first["width"], first["height"]) == pytest.approx(
-                (second["y"], second["width"], second["height"]), abs=1.0)
+                (second["y"], second["width"], second["height"]), abs=1.0
+            )
             assert one.get_attribute("viewBox") == other.get_attribute("viewBox")
             assert opened.page.locator("main").bounding_box()["width"] <= width  # type: ignore[index]
         assert opened.faults == []

@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from guide.dating.engine import Answer, Session, conclude, explain
+from guide.dating.belief.engine import Answer, Session, conclude, explain
 from tests.browser.site import Watched, follow, open_page
 
 pytestmark = pytest.mark.browser
@@ -82,7 +82,7 @@ def on_result(one: Visit) -> bool:
 def test_a_first_time_visitor_comes_from_the_start_page_to_a_date_in_under_ten_looks(
     chromium: Any, built_guide: pathlib.Path, guide: Any
 ) -> None:
-    truth = truth_of(guide, "C1331")                       # built in the first days of November 1967
+    truth = truth_of(guide, "C1331")  # built in the first days of November 1967
     with visit(chromium, built_guide) as one:
         one.go("index.html")
         one.page.locator(".doors a").first.tap()
@@ -110,8 +110,12 @@ def test_a_first_time_visitor_comes_from_the_start_page_to_a_date_in_under_ten_l
 def test_the_result_on_the_screen_is_the_one_of_the_terminal(
     chromium: Any, built_guide: pathlib.Path, model: Any
 ) -> None:
-    answers = (Answer("switches", ("rocker",)), Answer("tail-lamps", ("round",)),
-               Answer("sun-visors", (), "cannot-tell"), Answer("horn-push", ("plain", "crest"), "several"))
+    answers = (
+        Answer("switches", ("rocker",)),
+        Answer("tail-lamps", ("round",)),
+        Answer("sun-visors", (), "cannot-tell"),
+        Answer("horn-push", ("plain", "crest"), "several"),
+    )
     session = Session(answers=answers, reach=("outside", "glass"))
     sentences = explain(model, session)["sentences"]
     words = "&".join(f"{one.mark}={one.value}" for one in answers)
@@ -146,9 +150,7 @@ def test_changing_one_weight_in_the_data_changes_the_result(
     assert spans[0] != spans[1]
 
 
-def test_going_back_leaves_only_the_answers_of_the_present_path(
-    chromium: Any, built_guide: pathlib.Path
-) -> None:
+def test_going_back_leaves_only_the_answers_of_the_present_path(chromium: Any, built_guide: pathlib.Path) -> None:
     with visit(chromium, built_guide) as one:
         one.go(f"key.html#{REACH}")
         marks = []
@@ -197,9 +199,7 @@ def test_the_way_back_in_the_page_does_not_pile_up_history(chromium: Any, built_
         assert one.page.evaluate("history.length") == length + 1
 
 
-def test_keyboard_alone_answers_with_digits_only_among_the_answers(
-    chromium: Any, built_guide: pathlib.Path
-) -> None:
+def test_keyboard_alone_answers_with_digits_only_among_the_answers(chromium: Any, built_guide: pathlib.Path) -> None:
     with visit(chromium, built_guide) as one:
         page = one.page
         one.go("key.html")
@@ -241,7 +241,7 @@ def test_something_else_takes_both_changed_and_none(chromium: Any, built_guide: 
         press(one, "both")
         assert one.hash().startswith("#window-winder=bright+black&")
         one.go(f"key.html#tail-lamps=round&--look=switches&{REACH}")
-        press(one, "both")                                  # of three, so it asks which
+        press(one, "both")  # of three, so it asks which
         one.page.locator("label.answer").nth(0).click()
         one.page.locator("label.answer").nth(1).click()
         one.page.get_by_role("button", name="Go on").click()
@@ -286,11 +286,14 @@ def test_a_car_of_which_nothing_could_be_told_is_not_said_to_fit_together(
         one.check()
 
 
-@pytest.mark.parametrize(("typed", "said"), [
-    ("KLM 123H", "KLM 123H looks like a registration; the chassis number is on the maker’s plate."),
-    ("C184", "C184 is short of its letter or a nought."),
-    ("hello", "isn’t written like any chassis number"),
-])
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("KLM 123H", "KLM 123H looks like a registration; the chassis number is on the maker’s plate."),
+        ("C184", "C184 is short of its letter or a nought."),
+        ("hello", "isn’t written like any chassis number"),
+    ],
+)
 def test_what_is_no_chassis_number_is_said_in_words(
     chromium: Any, built_guide: pathlib.Path, typed: str, said: str
 ) -> None:
@@ -366,14 +369,13 @@ def test_without_scripts_it_says_so_and_leads_to_the_card(chromium: Any, built_g
         assert one.page.locator("main [type=radio], main [type=checkbox]").first.is_visible()
 
 
-def test_pinching_is_allowed_and_no_field_makes_the_page_zoom(
-    chromium: Any, built_guide: pathlib.Path
-) -> None:
+def test_pinching_is_allowed_and_no_field_makes_the_page_zoom(chromium: Any, built_guide: pathlib.Path) -> None:
     with visit(chromium, built_guide) as one:
         one.go("key.html")
         viewport = one.page.locator("meta[name=viewport]").get_attribute("content")
         assert "user-scalable" not in viewport
         assert "maximum-scale" not in viewport
         sizes = one.page.locator("input:not([type=checkbox]), textarea, select").evaluate_all(
-            "fields => fields.map(field => parseFloat(getComputedStyle(field).fontSize))")
+            "fields => fields.map(field => parseFloat(getComputedStyle(field).fontSize))"
+        )
         assert min(sizes) >= 16

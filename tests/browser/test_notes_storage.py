@@ -63,14 +63,16 @@ def test_a_note_that_cannot_be_kept_stays_on_the_screen_and_can_be_downloaded(
         assert rest == []
         cells = dict(zip(header.split(","), line.replace('"rust, left sill"', "remark").split(","), strict=True))
         assert (cells["car"], cells["switches"], cells["dials"], cells["remarks"]) == (
-            "C2500", "rocker", "black-rim", "remark")
+            "C2500",
+            "rocker",
+            "black-rim",
+            "remark",
+        )
         assert watched.faults == []
 
 
 @pytest.mark.parametrize("page", ["index.html", "key.html", "notes.html", "record.html", "fits.html"])
-def test_every_page_works_where_nothing_may_be_stored(
-    chromium: Any, built_guide: pathlib.Path, page: str
-) -> None:
+def test_every_page_works_where_nothing_may_be_stored(chromium: Any, built_guide: pathlib.Path, page: str) -> None:
     with open_page(chromium) as watched:
         watched.page.add_init_script(REFUSED)
         watched.page.goto(f"{built_guide.as_uri()}/{page}")
@@ -92,8 +94,11 @@ def test_the_record_sheet_keeps_what_is_ticked_in_the_address(chromium: Any, bui
         assert watched.page.locator("[data-mark=switches] input[value=rocker]").is_checked()
         assert watched.page.locator("#car").input_value() == "C2500"
         watched.page.locator("[data-record] [type=submit]").click()
-        assert watched.page.locator("[data-told]").inner_text().startswith(
-            WORDS.say("pages.notes.state.refused", n=1, count=WORDS.count(1)))
+        assert (
+            watched.page.locator("[data-told]")
+            .inner_text()
+            .startswith(WORDS.say("pages.notes.state.refused", n=1, count=WORDS.count(1)))
+        )
         assert watched.faults == []
 
 

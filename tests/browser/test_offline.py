@@ -33,7 +33,8 @@ def second_edition(built_guide: pathlib.Path, guide: Any, tmp_path_factory: pyte
     folder = tmp_path_factory.mktemp("second")
     site = {
         name: (built_guide / name).read_bytes().replace(guide.edition.encode(), NEWER.encode())
-        for name in files_of(built_guide) if not name.startswith(("icons/", ".", "manifest", "worker"))
+        for name in files_of(built_guide)
+        if not name.startswith(("icons/", ".", "manifest", "worker"))
     }
     site.update(offline_files(guide, site))
     for name, data in site.items():
@@ -58,8 +59,11 @@ def watched(chromium: Any) -> Iterator[Watched]:
 
 def wait_told(page: Any, wanted: str) -> None:
     """Wait until the page says one thing about being kept, and nothing else."""
-    page.wait_for_function(f"(wanted) => {{ const told = {TOLD}; return told.length === 1 && told[0] === wanted; }}",
-                           arg=wanted, timeout=30_000)
+    page.wait_for_function(
+        f"(wanted) => {{ const told = {TOLD}; return told.length === 1 && told[0] === wanted; }}",
+        arg=wanted,
+        timeout=30_000,
+    )
 
 
 def hold(watched: Watched, served: Served) -> None:
@@ -112,8 +116,10 @@ def test_one_file_missing_and_nothing_is_held(watched: Watched, served: Served) 
 def test_what_the_browser_threw_away_is_not_said_to_be_held(watched: Watched, served: Served) -> None:
     page = watched.page
     hold(watched, served)
-    page.evaluate("caches.keys().then(([name]) => caches.open(name)).then((store) => store.keys()"
-                  ".then((keys) => store.delete(keys.find((key) => key.url.endsWith('marks/switches.html')))))")
+    page.evaluate(
+        "caches.keys().then(([name]) => caches.open(name)).then((store) => store.keys()"
+        ".then((keys) => store.delete(keys.find((key) => key.url.endsWith('marks/switches.html')))))"
+    )
     served.refused.add("marks/switches.html")
     page.reload()
     page.wait_for_timeout(1500)
@@ -199,9 +205,7 @@ def test_each_device_is_told_in_its_own_words(chromium: Any, served: Served, dev
         assert onward in said
 
 
-def test_where_nothing_can_be_kept_the_page_says_why_and_what_to_do_instead(
-    chromium: Any, served: Served
-) -> None:
+def test_where_nothing_can_be_kept_the_page_says_why_and_what_to_do_instead(chromium: Any, served: Served) -> None:
     without = "delete Object.getPrototypeOf(navigator).serviceWorker;"
     insecure = without + "Object.defineProperty(window, 'isSecureContext', { value: false });"
     for script, kind, words in ((without, "cannot", "This browser can’t"), (insecure, "insecure", "https")):
@@ -236,6 +240,7 @@ def test_a_browser_would_install_it(served: Served, watched: Watched) -> None:
 
 
 # ---- the guide in one file, for phones: a tapped file has no neighbours ----
+
 
 @pytest.fixture
 def alone(built_guide: pathlib.Path, tmp_path: pathlib.Path) -> pathlib.Path:

@@ -20,7 +20,9 @@ def test_what_is_planted_is_found(chromium: Any) -> None:
     with open_page(chromium) as opened:
         opened.page.set_content(FAULTY)
         assert [one.split(":")[0] for one in probe(opened.page, "unprinted")] == [
-            "ground rgb(23, 22, 20)", "letters rgb(239, 234, 224)"]
+            "ground rgb(23, 22, 20)",
+            "letters rgb(239, 234, 224)",
+        ]
 
 
 @pytest.mark.parametrize("light", LIGHTS)

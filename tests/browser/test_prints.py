@@ -23,8 +23,8 @@ pytestmark = pytest.mark.browser
 
 PAPERS = ("A4", "Letter")
 SHEETS = {"card.html": 2, "timeline.html": 9, "a-to-z.html": 8}  # most pages that each may take, on either paper
-BUYERS_SHEET = 2                                # whichever car it is for
-MARK = 6                                        # the longest page of a mark
+BUYERS_SHEET = 2  # whichever car it is for
+MARK = 6  # the longest page of a mark
 
 
 def printed(page: Any, address: str, *papers: str) -> list[bytes]:
@@ -50,8 +50,9 @@ def page_count(pdf: bytes) -> int:
 
 def words_of(pdf: bytes) -> list[str]:
     """Return the words of each page of a PDF, laid out as they stand there."""
-    said = subprocess.run([find_program("pdftotext"), "-layout", "-", "-"], input=pdf, capture_output=True, check=True,
-                          timeout=60).stdout.decode("utf-8")
+    said = subprocess.run(
+        [find_program("pdftotext"), "-layout", "-", "-"], input=pdf, capture_output=True, check=True, timeout=60
+    ).stdout.decode("utf-8")
     return said.split("\f")[:-1]
 
 
@@ -60,8 +61,12 @@ def looked_at(pdf: bytes, tmp_path: pathlib.Path, dots_per_inch: int = 50) -> li
     (tmp_path / "sheet.pdf").write_bytes(pdf)
     for old in tmp_path.glob("sheet-*.png"):
         old.unlink()
-    subprocess.run([find_program("pdftoppm"), "-r", str(dots_per_inch), "-png", "sheet.pdf", "sheet"],
-                   cwd=tmp_path, check=True, timeout=60)
+    subprocess.run(
+        [find_program("pdftoppm"), "-r", str(dots_per_inch), "-png", "sheet.pdf", "sheet"],
+        cwd=tmp_path,
+        check=True,
+        timeout=60,
+    )
     return [Image.open(io.BytesIO(path.read_bytes())).convert("L") for path in sorted(tmp_path.glob("sheet-*.png"))]
 
 
@@ -83,8 +88,12 @@ HEADINGS = """() => Array.from(document.querySelectorAll("h1, h2, h3, h4, captio
 
 
 def test_no_sheet_of_paper_but_the_last_ends_in_a_heading(chromium: Any, built_guide: pathlib.Path) -> None:
-    addresses = [*samples(built_guide), "marks/outside-mirror.html", "marks/filler-cap.html",
-                 "forms/maker-plate-etched-or-label.html"]
+    addresses = [
+        *samples(built_guide),
+        "marks/outside-mirror.html",
+        "marks/filler-cap.html",
+        "forms/maker-plate-etched-or-label.html",
+    ]
     ends = []
     with open_page(chromium, width=1280) as watched:
         for address in addresses:
@@ -119,18 +128,14 @@ def buyers_sheets(out: pathlib.Path) -> list[pathlib.Path]:
     return kinds(out).get("sheets", [])
 
 
-def test_the_card_and_the_timeline_fit_their_sheets_on_both_papers(
-    chromium: Any, faced_guide: pathlib.Path
-) -> None:
+def test_the_card_and_the_timeline_fit_their_sheets_on_both_papers(chromium: Any, faced_guide: pathlib.Path) -> None:
     with open_page(chromium) as watched:
         counts = {name: counted(watched.page, f"{faced_guide.as_uri()}/{name}") for name in SHEETS}
     print("\n", counts)
     assert {name: count for name, count in counts.items() if max(count.values()) > SHEETS[name]} == {}
 
 
-def test_every_buyers_sheet_takes_two_pages_at_most_on_both_papers(
-    chromium: Any, faced_guide: pathlib.Path
-) -> None:
+def test_every_buyers_sheet_takes_two_pages_at_most_on_both_papers(chromium: Any, faced_guide: pathlib.Path) -> None:
     sheets = buyers_sheets(faced_guide)
     assert len(sheets) >= 5, "a sheet for each period at least"
     with open_page(chromium, java_script_enabled=False) as watched:
@@ -151,10 +156,19 @@ def test_the_page_where_a_sheet_is_chosen_prints_what_there_is_to_choose(
     assert "Ready-made sheets" not in "".join(words_of(made))
 
 
-@pytest.mark.parametrize("asked", [
-    "--car=C1840", "--car=D1500", "year=1968", "body=open", "colour=red",
-    "year=1970&body=coupe&colour=black", "year=1969&body=open&colour=grey", "year=1970",
-])
+@pytest.mark.parametrize(
+    "asked",
+    [
+        "--car=C1840",
+        "--car=D1500",
+        "year=1968",
+        "body=open",
+        "colour=red",
+        "year=1970&body=coupe&colour=black",
+        "year=1969&body=open&colour=grey",
+        "year=1970",
+    ],
+)
 def test_a_sheet_made_for_a_number_or_an_advert_takes_two_pages_too(
     chromium: Any, faced_guide: pathlib.Path, asked: str
 ) -> None:
@@ -176,8 +190,16 @@ def test_the_longest_page_of_a_mark_prints_on_few_sheets(chromium: Any, faced_gu
     assert max(counts.values()) <= MARK
 
 
-@pytest.mark.parametrize("address", ["card.html", "timeline.html", "marks/switches.html", "sheets",
-                                     "key.html#switches=rocker&--reach=glass&--at=result"])
+@pytest.mark.parametrize(
+    "address",
+    [
+        "card.html",
+        "timeline.html",
+        "marks/switches.html",
+        "sheets",
+        "key.html#switches=rocker&--reach=glass&--at=result",
+    ],
+)
 def test_a_print_from_the_dark_is_dark_ink_on_white(
     chromium: Any, built_guide: pathlib.Path, tmp_path: pathlib.Path, address: str
 ) -> None:

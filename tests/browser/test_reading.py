@@ -46,9 +46,10 @@ def test_a_form_that_is_found_opens_at_that_form(watched: Watched, built_guide: 
     assert page.evaluate("document.querySelector('figure:target').id") == "form-toggle"
 
 
-@pytest.mark.parametrize(("typed", "told"), [
-    ("C1840", "C1840"), ("c 1840", "C1840"), ("C-1840", "C1840"), ("d1000", "D1000"), ("C2210 l", "C2210L"),
-])
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [("C1840", "C1840"), ("c 1840", "C1840"), ("C-1840", "C1840"), ("d1000", "D1000"), ("C2210 l", "C2210L")],
+)
 def test_a_chassis_number_is_known_however_spaced(
     watched: Watched, built_guide: pathlib.Path, typed: str, told: str
 ) -> None:

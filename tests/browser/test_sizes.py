@@ -85,18 +85,27 @@ def test_nothing_moves_for_those_who_want_it_still(chromium: Any, built_guide: p
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize(
-    "before", ["0", "document.documentElement.dataset.light = 'sun'"], ids=["as set", "in the sun"])
+    "before", ["0", "document.documentElement.dataset.light = 'sun'"], ids=["as set", "in the sun"]
+)
 def test_colours_of_the_persons_own_keep_everything_in_sight(
     chromium: Any, built_guide: pathlib.Path, scheme: str, before: str
 ) -> None:
     """Windows says "dark" of its black high contrast, so the theme's dark colours stand beside the person's own."""
-    assert over_all(chromium, built_guide, "faded", samples(built_guide, longest=False), before, color_scheme=scheme,
-                    forced_colors="active") == {}
+    assert (
+        over_all(
+            chromium,
+            built_guide,
+            "faded",
+            samples(built_guide, longest=False),
+            before,
+            color_scheme=scheme,
+            forced_colors="active",
+        )
+        == {}
+    )
 
 
-def test_two_answers_and_the_bar_fit_an_old_phone_without_scrolling(
-    chromium: Any, faced_guide: pathlib.Path
-) -> None:
+def test_two_answers_and_the_bar_fit_an_old_phone_without_scrolling(chromium: Any, faced_guide: pathlib.Path) -> None:
     with open_page(chromium, width=360, height=560) as opened:
         page = opened.page
         go(page, faced_guide, "key.html#--reach=outside,glass")
@@ -105,8 +114,11 @@ def test_two_answers_and_the_bar_fit_an_old_phone_without_scrolling(
         lowest = {}
         for mark in marks:
             page.evaluate(f"location.hash = '#--reach=outside,glass&--look={mark}'")
-            page.wait_for_function("mark => document.querySelector('h1.ask').textContent.startsWith("
-                                   "guide.model.marks.find((one) => one.id === mark).question)", arg=mark)
+            page.wait_for_function(
+                "mark => document.querySelector('h1.ask').textContent.startsWith("
+                "guide.model.marks.find((one) => one.id === mark).question)",
+                arg=mark,
+            )
             lowest[mark] = probe(page, "lowest")
         assert {mark: bottom for mark, bottom in lowest.items() if bottom > 560} == {}
 
@@ -135,6 +147,10 @@ def test_words_that_cross_are_found(chromium: Any) -> None:
         opened.page.set_content(
             '<svg class="band" width="200" height="40"><path class="slope" d="M50 40L60 0"/>'
             '<text class="name" x="40" y="20">crossing</text><text class="date" x="45" y="22">under</text>'
-            '<text class="name" x="190" y="20">beyond</text></svg>')
+            '<text class="name" x="190" y="20">beyond</text></svg>'
+        )
         assert [one.split(":")[0] for one in probe(opened.page, "crossed")] == [
-            "over a changeover", "over one another", "runs out"]
+            "over a changeover",
+            "over one another",
+            "runs out",
+        ]

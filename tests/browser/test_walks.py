@@ -44,8 +44,10 @@ def enter(page: Any, selector: str) -> None:
 
 def asked(page: Any) -> str:
     """Return the id of the mark that the key asks for."""
-    return str(page.evaluate("""guide.model.marks.find((mark) =>
-      document.querySelector("[data-screen=look] h1").textContent.startsWith(mark.question)).id"""))
+    return str(
+        page.evaluate("""guide.model.marks.find((mark) =>
+      document.querySelector("[data-screen=look] h1").textContent.startsWith(mark.question)).id""")
+    )
 
 
 def test_a_volunteer_dates_a_car_keeps_a_note_and_hands_it_in(desk: Watched) -> None:

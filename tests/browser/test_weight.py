@@ -21,8 +21,8 @@ from tests.themes.javascript import tokens_of
 
 pytestmark = pytest.mark.browser
 
-COLD_BYTES = 150_000     # everything requested, cache cold, until the second question is answered
-PAGE_BYTES = 1_000_000   # one page, as it lies on the disk
+COLD_BYTES = 150_000  # everything requested, cache cold, until the second question is answered
+PAGE_BYTES = 1_000_000  # one page, as it lies on the disk
 SINGLE_BYTES = 2_000_000  # the single file, light enough for a messaging program over a weak signal
 _PACKED = (".jpg", ".jpeg", ".png", ".webp", ".gif", ".woff2")
 
@@ -49,8 +49,9 @@ def test_two_looks_cost_a_phone_no_more_than_a_small_photograph(chromium: Any, b
         for _ in range(2):
             question = page.locator("h1.ask").text_content()
             page.locator("[data-answer]").first.click()
-            page.wait_for_function("before => (document.querySelector('h1.ask') || {}).textContent !== before",
-                                   arg=question)
+            page.wait_for_function(
+                "before => (document.querySelector('h1.ask') || {}).textContent !== before", arg=question
+            )
         weights = requested(watched, address, built_guide)
         assert watched.outside == []
     assert len(weights) > 5
@@ -86,7 +87,7 @@ class Trade:
     added: frozenset[str]
     asked: frozenset[str]
     needed: frozenset[str]  # asked, and not for "or else"
-    mounts: bool            # whether it works on the page itself
+    mounts: bool  # whether it works on the page itself
 
 
 def trade(text: str) -> Trade:
@@ -100,13 +101,14 @@ def trade(text: str) -> Trade:
         if after == "=":
             made.add(name)
         elif word == "guide":
-            if (after == "." and words[at + 5] == "=") or words[at - 2:at] == ["assign", "("]:
+            if (after == "." and words[at + 5] == "=") or words[at - 2 : at] == ["assign", "("]:
                 added.add(name)
-            or_else = words[at - 1] == "||" or after in ("&&", "||") or words[at - 2:at] == ["if", "("]
+            or_else = words[at - 1] == "||" or after in ("&&", "||") or words[at - 2 : at] == ["if", "("]
             (spared if or_else else asked).add(name)
     mounts = "document" in words or "addEventListener" in words
-    return Trade(frozenset(made), frozenset(added), frozenset((asked | spared) - made),
-                 frozenset(asked - made - spared), mounts)
+    return Trade(
+        frozenset(made), frozenset(added), frozenset((asked | spared) - made), frozenset(asked - made - spared), mounts
+    )
 
 
 def unmatched(page: pathlib.Path) -> list[str]:
@@ -114,8 +116,11 @@ def unmatched(page: pathlib.Path) -> list[str]:
     sources = _SCRIPT.findall(page.read_text(encoding="utf-8"))
     trades = {source: trade((page.parent / source).read_text(encoding="utf-8")) for source in sources}
     made = {name for one in trades.values() for name in one.made}
-    said = [f"{source} asks for guide.{name}, which no script of the page makes"
-            for source in sources for name in sorted(trades[source].needed - made)]
+    said = [
+        f"{source} asks for guide.{name}, which no script of the page makes"
+        for source in sources
+        for name in sorted(trades[source].needed - made)
+    ]
     for source in sources:
         one = trades[source]
         others = {name for other in sources if other != source for name in trades[other].asked}
@@ -135,13 +140,17 @@ def test_every_script_finds_what_it_asks_for_and_is_asked_for(built_guide: pathl
 
 def test_a_script_too_few_or_too_many_is_noticed(tmp_path: pathlib.Path) -> None:
     (tmp_path / "say.js").write_text("(function (guide) { guide.say = 1; }(window.guide));", encoding="utf-8")
-    (tmp_path / "data.js").write_text('(globalThis.guide=globalThis.guide||{}).model={"a": "guide.no"};',
-                                      encoding="utf-8")
+    (tmp_path / "data.js").write_text(
+        '(globalThis.guide=globalThis.guide||{}).model={"a": "guide.no"};', encoding="utf-8"
+    )
     (tmp_path / "page.js").write_text("document.title = guide.model + guide.gone; // guide.say", encoding="utf-8")
-    (tmp_path / "page.html").write_text("".join(
-        f'<script defer src="{name}.js"></script>' for name in ("say", "data", "page")), encoding="utf-8")
+    (tmp_path / "page.html").write_text(
+        "".join(f'<script defer src="{name}.js"></script>' for name in ("say", "data", "page")), encoding="utf-8"
+    )
     assert unmatched(tmp_path / "page.html") == [
-        "page.js asks for guide.gone, which no script of the page makes", "say.js is asked for by no other script"]
+        "page.js asks for guide.gone, which no script of the page makes",
+        "say.js is asked for by no other script",
+    ]
 
 
 def test_nothing_is_loaded_that_a_page_does_not_use(chromium: Any, built_guide: pathlib.Path) -> None:
@@ -160,11 +169,17 @@ def test_nothing_is_loaded_that_a_page_does_not_use(chromium: Any, built_guide: 
 def idle_files(session: Any, page: Any, url: str) -> list[str]:
     """Return the scripts of a page of which nothing ran, and the styles no rule of which fits."""
     sheets: dict[str, str] = {}
-    session.on("CSS.styleSheetAdded", lambda event: sheets.update(
-        {event["header"]["styleSheetId"]: event["header"]["sourceURL"]}))
-    for command, parameters in (("Profiler.enable", {}), ("DOM.enable", {}), ("CSS.enable", {}),
-                                ("Profiler.startPreciseCoverage", {"callCount": True, "detailed": False}),
-                                ("CSS.startRuleUsageTracking", {})):
+    session.on(
+        "CSS.styleSheetAdded",
+        lambda event: sheets.update({event["header"]["styleSheetId"]: event["header"]["sourceURL"]}),
+    )
+    for command, parameters in (
+        ("Profiler.enable", {}),
+        ("DOM.enable", {}),
+        ("CSS.enable", {}),
+        ("Profiler.startPreciseCoverage", {"callCount": True, "detailed": False}),
+        ("CSS.startRuleUsageTracking", {}),
+    ):
         session.send(command, parameters)
     page.goto(url)
     page.wait_for_timeout(50)
@@ -187,7 +202,9 @@ def test_an_idle_file_is_noticed(chromium: Any, tmp_path: pathlib.Path) -> None:
     (tmp_path / "used.js").write_text("(function () { document.title = 'x'; }());", encoding="utf-8")
     (tmp_path / "page.html").write_text(
         '<!doctype html><link rel="stylesheet" href="used.css"><link rel="stylesheet" href="idle.css">'
-        '<script src="used.js"></script><script src="gone.js"></script><p>x</p>', encoding="utf-8")
+        '<script src="used.js"></script><script src="gone.js"></script><p>x</p>',
+        encoding="utf-8",
+    )
     with open_page(chromium) as watched:
         session = watched.page.context.new_cdp_session(watched.page)
         found = idle_files(session, watched.page, (tmp_path / "page.html").as_uri())

@@ -48,14 +48,17 @@ def test_days_on_which_one_series_stood_shut_are_no_gap_in_its_cars(tmp_path: pa
     shutil.copytree(STARTER, content)
     shut = "closed: [{from: 1961-03-01, to: 1961-05-31, why: a new hall, series: saloon}]\nproduction: {first"
     guide = (content / "guide.yml").read_text(encoding="utf-8")
-    (content / "guide.yml").write_text(guide.replace("production: {first", shut).replace("made: 1200, ", ""),
-                                       encoding="utf-8")
+    (content / "guide.yml").write_text(
+        guide.replace("production: {first", shut).replace("made: 1200, ", ""), encoding="utf-8"
+    )
     saloon = (content / "numbers" / "saloon.yml").read_text(encoding="utf-8")
     saloon = saloon.replace("  1961-12: S600\n", "  1961-02-28: S300\n  1961-12: S600\n")
     (content / "numbers" / "saloon.yml").write_text(saloon, encoding="utf-8")
     (content / "numbers" / "van.yml").write_text(
         "name: Van\nbody: van\nwritten: V###\nruns: [{cars: V001..V100}]\nbuilt by: {1963-10-31: V100}\n"
-        "first built: {1960-03-01: V001}\n", encoding="utf-8")
+        "first built: {1960-03-01: V001}\n",
+        encoding="utf-8",
+    )
     lamp = content / "marks" / "roof-lamp.yml"
     said = lamp.read_text(encoding="utf-8")
     for old, new in (("last: S598", "last: S300"), ("first: S590", "first: S301")):

@@ -14,22 +14,32 @@ from tests.limits import sketch
 from tests.limits.sketch import closure, form, mark, on, say
 
 
-@pytest.mark.parametrize(("closures", "missing"), [
-    ((), "1960-05-01 to 1960-05-20"),
-    ((closure("1960-05-01", "1960-05-20"),), None),
-    ((closure("1960-04-20", "1960-05-25"),), None),
-    ((closure("1960-02-01", "1960-02-20"), closure("1960-05-01", "1960-05-20")), None),
-    ((closure("1960-05-06", "1960-05-10"),), "1960-05-01 to 1960-05-05 and 1960-05-11 to 1960-05-20"),
-    ((closure("1960-05-01", "1960-05-10"),), "1960-05-11 to 1960-05-20"),
-    ((closure("1960-05-11", "1960-05-25"),), "1960-05-01 to 1960-05-10"),
-    ((closure("1960-05-01", "1960-05-20", only=("other",)),), "1960-05-01 to 1960-05-20"),
-])
+@pytest.mark.parametrize(
+    ("closures", "missing"),
+    [
+        ((), "1960-05-01 to 1960-05-20"),
+        ((closure("1960-05-01", "1960-05-20"),), None),
+        ((closure("1960-04-20", "1960-05-25"),), None),
+        ((closure("1960-02-01", "1960-02-20"), closure("1960-05-01", "1960-05-20")), None),
+        ((closure("1960-05-06", "1960-05-10"),), "1960-05-01 to 1960-05-05 and 1960-05-11 to 1960-05-20"),
+        ((closure("1960-05-01", "1960-05-10"),), "1960-05-11 to 1960-05-20"),
+        ((closure("1960-05-11", "1960-05-25"),), "1960-05-01 to 1960-05-10"),
+        ((closure("1960-05-01", "1960-05-20", only=("other",)),), "1960-05-01 to 1960-05-20"),
+    ],
+)
 def test_only_open_days_without_a_form_are_told(model: Any, closures: tuple[Closure, ...], missing: str | None) -> None:
     """A was last fitted on 30 April 1960 and B first on 21 May; C, in no order with them, up to 15 March."""
-    said = [say("last", on("1960-04-30"), form="a"), say("first", on("1960-05-21"), form="b"),
-            say("last", on("1960-03-15"), form="c")]
-    guide = sketch.guide([mark(said, (), [form("a"), form("b"), form("c")])], [],
-                         sketch.production("1960-01-01", "1960-12-31"), closures=closures)
+    said = [
+        say("last", on("1960-04-30"), form="a"),
+        say("first", on("1960-05-21"), form="b"),
+        say("last", on("1960-03-15"), form="c"),
+    ]
+    guide = sketch.guide(
+        [mark(said, (), [form("a"), form("b"), form("c")])],
+        [],
+        sketch.production("1960-01-01", "1960-12-31"),
+        closures=closures,
+    )
     known = Known(guide=guide, limits=derive_limits(guide), model=model, pictures=frozenset())
     found = list(check_every_time_has_a_form(known))
     assert [one.code for one in found] == ["time-without-form"] * (missing is not None)

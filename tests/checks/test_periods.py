@@ -14,14 +14,17 @@ from tests.limits import sketch
 from tests.limits.sketch import closure, period
 
 
-@pytest.mark.parametrize(("closures", "gaps"), [
-    ((closure("1960-05-01", "1960-05-20"),), 0),
-    ((closure("1960-05-01", "1960-05-10"), closure("1960-05-11", "1960-05-20")), 0),
-    ((closure("1960-05-01", "1960-05-19"),), 1),
-    ((closure("1960-05-02", "1960-05-20"),), 1),
-    ((closure("1960-05-01", "1960-05-20", only=("c",)),), 1),
-    ((), 1),
-])
+@pytest.mark.parametrize(
+    ("closures", "gaps"),
+    [
+        ((closure("1960-05-01", "1960-05-20"),), 0),
+        ((closure("1960-05-01", "1960-05-10"), closure("1960-05-11", "1960-05-20")), 0),
+        ((closure("1960-05-01", "1960-05-19"),), 1),
+        ((closure("1960-05-02", "1960-05-20"),), 1),
+        ((closure("1960-05-01", "1960-05-20", only=("c",)),), 1),
+        ((), 1),
+    ],
+)
 def test_a_gap_is_excused_by_closures_of_all_of_it_and_of_every_series(
     model: Any, limits: Any, closures: tuple[Closure, ...], gaps: int
 ) -> None:

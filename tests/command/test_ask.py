@@ -13,19 +13,34 @@ import pytest
 from guide.command.ask import CannotAsk, read_session
 from guide.command.converse import converse
 from guide.command.main import main
-from guide.dating.engine import conclude
+from guide.dating.belief.engine import conclude
 from tests.dating.tiny_models import certain_model
 
-KEYS = ["format", "edition", "car", "reach", "answers", "result", "periods", "interiors", "specifications", "numbers",
-        "apart", "next", "stopped"]
+KEYS = [
+    "format",
+    "edition",
+    "car",
+    "reach",
+    "answers",
+    "result",
+    "periods",
+    "interiors",
+    "specifications",
+    "numbers",
+    "apart",
+    "next",
+    "stopped",
+]
 
 
 @pytest.fixture
 def ask(root: pathlib.Path, capsys: pytest.CaptureFixture[str]) -> Any:
     """Call `ask --json` on the demo guide and return what it prints."""
+
     def call(*arguments: str) -> Any:
         assert main(["ask", "--content", str(root / "content"), *arguments, "--json"]) == 0
         return json.loads(capsys.readouterr().out)
+
     return call
 
 
@@ -46,7 +61,9 @@ def test_one_call_prints_the_whole_result(ask: Any) -> None:
 def test_every_kind_of_answer_can_be_typed(ask: Any) -> None:
     value = ask("switches=toggle+rocker", "dials=changed", "stalk=none", "belts=cannot-tell")
     assert [(a["mark"], a["forms"], a["kind"]) for a in value["answers"]] == [
-        ("switches", ["toggle", "rocker"], "several"), ("dials", [], "changed"), ("stalk", [], "none"),
+        ("switches", ["toggle", "rocker"], "several"),
+        ("dials", [], "changed"),
+        ("stalk", [], "none"),
         ("belts", [], "cannot-tell"),
     ]
 
@@ -57,10 +74,13 @@ def test_cannot_tell_leaves_everything_as_it_was(ask: Any) -> None:
         assert with_it[key] == without[key]
 
 
-def test_many_cars_come_out_in_the_order_they_went_in(ask: Any, tmp_path: pathlib.Path, root: pathlib.Path,
-                                                      capsys: pytest.CaptureFixture[str]) -> None:
-    cars = [{"answers": {"switches": "toggle"}, "car": None, "reach": ["glass"], "known": {}},
-            {"answers": {}, "car": "C 1912", "reach": ["outside"], "known": {}}]
+def test_many_cars_come_out_in_the_order_they_went_in(
+    ask: Any, tmp_path: pathlib.Path, root: pathlib.Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    cars = [
+        {"answers": {"switches": "toggle"}, "car": None, "reach": ["glass"], "known": {}},
+        {"answers": {}, "car": "C 1912", "reach": ["outside"], "known": {}},
+    ]
     path = tmp_path / "cars.jsonl"
     path.write_text("\n".join(json.dumps(car) for car in cars) + "\n", encoding="utf-8")
     assert main(["ask", "--content", str(root / "content"), "--many", str(path), "--json"]) == 0
@@ -69,8 +89,9 @@ def test_many_cars_come_out_in_the_order_they_went_in(ask: Any, tmp_path: pathli
     assert rows[1] == ask("--car", "C 1912", "--reach", "outside")
 
 
-def test_a_line_that_is_off_is_named(model: Any, tmp_path: pathlib.Path, root: pathlib.Path,
-                                     capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_line_that_is_off_is_named(
+    model: Any, tmp_path: pathlib.Path, root: pathlib.Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     path = tmp_path / "cars.jsonl"
     path.write_text('{"answers": {}}\n\n{"answers": {"wings": "two"}}\n', encoding="utf-8")
     assert main(["ask", "--content", str(root / "content"), "--many", str(path)]) == 2
@@ -154,7 +175,7 @@ def test_looks_that_exclude_each_other_are_said_and_cost_no_other_car_its_result
         path = content / "marks" / f"{name}.yml"
         lines = path.read_text(encoding="utf-8").splitlines()
         at = next(at for at, line in enumerate(lines) if line.startswith("survives:"))
-        lines[at:at + 1] = ["survives: 1", "misread: 0"]
+        lines[at : at + 1] = ["survives: 1", "misread: 0"]
         path.write_text("\n".join(lines) + "\n", encoding="utf-8")
     seen = {"switches": "symbols", "tail-lamps": "round"}
     words = [f"{mark}={form}" for mark, form in seen.items()]

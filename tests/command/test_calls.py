@@ -38,8 +38,18 @@ def test_check_prints_one_json_value_shaped_as_stated(root: pathlib.Path, capsys
     assert list(value) == ["format", "edition", "findings", "limits"]
     assert value["format"] == 1
     for finding in value["findings"]:
-        assert list(finding) == ["file", "line", "column", "severity", "code", "message", "put_right", "related",
-                                 "chain", "set_aside"]
+        assert list(finding) == [
+            "file",
+            "line",
+            "column",
+            "severity",
+            "code",
+            "message",
+            "put_right",
+            "related",
+            "chain",
+            "set_aside",
+        ]
     order = [(f["file"], f["line"], f["column"], f["code"]) for f in value["findings"]]
     assert order == sorted(order)
     assert len(value["limits"]) > 90
@@ -71,8 +81,9 @@ def test_check_says_what_only_the_pages_can_tell_and_ends_as_the_build_would(
     assert json.loads(capsys.readouterr().out)["findings"] == checked
 
 
-def test_a_build_says_how_many_pages_there_are(small: pathlib.Path, tmp_path: pathlib.Path,
-                                               capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_build_says_how_many_pages_there_are(
+    small: pathlib.Path, tmp_path: pathlib.Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     out = tmp_path / "out"
     assert main(["--content", str(small), "--out", str(out)]) == 0
     pages = len(list(out.rglob("*.html")))
@@ -86,8 +97,9 @@ def test_the_same_facts_make_the_same_bytes(small: pathlib.Path, tmp_path: pathl
     assert contents(tmp_path / "one") == contents(tmp_path / "two")
 
 
-def test_a_failing_build_leaves_what_was_published(small: pathlib.Path, tmp_path: pathlib.Path,
-                                                   capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_failing_build_leaves_what_was_published(
+    small: pathlib.Path, tmp_path: pathlib.Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     out = tmp_path / "out"
     assert main(["--content", str(small), "--out", str(out)]) == 0
     before = contents(out)
@@ -116,14 +128,27 @@ def test_a_folder_that_is_not_ours_is_never_replaced(small: pathlib.Path, tmp_pa
     assert contents(documents) == {"letter.txt": b"keep me"}
 
 
-@pytest.mark.parametrize("arguments", [
-    ["wash"], ["--stop-on", "notes"], ["check", "--content", "nowhere"], ["--theme", "nowhere"],
-    ["ask", "switches"], ["ask", "switches=x"], ["ask", "nothing=x"], ["ask", "switches=toggle", "switches=rocker"],
-    ["ask", "--reach", "roof"], ["ask", "--known", "sold=1968"], ["ask", "--known", "registered=spring"],
-    ["ask", "--many", "nowhere.jsonl"],
-], ids=" ".join)
-def test_a_call_that_is_off_says_how_to_call(arguments: list[str], root: pathlib.Path, monkeypatch: pytest.MonkeyPatch,
-                                             capsys: pytest.CaptureFixture[str]) -> None:
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["wash"],
+        ["--stop-on", "notes"],
+        ["check", "--content", "nowhere"],
+        ["--theme", "nowhere"],
+        ["ask", "switches"],
+        ["ask", "switches=x"],
+        ["ask", "nothing=x"],
+        ["ask", "switches=toggle", "switches=rocker"],
+        ["ask", "--reach", "roof"],
+        ["ask", "--known", "sold=1968"],
+        ["ask", "--known", "registered=spring"],
+        ["ask", "--many", "nowhere.jsonl"],
+    ],
+    ids=" ".join,
+)
+def test_a_call_that_is_off_says_how_to_call(
+    arguments: list[str], root: pathlib.Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
     monkeypatch.chdir(root)
     assert main(arguments) == 2
     said = capsys.readouterr()
@@ -135,24 +160,35 @@ def test_a_call_that_is_off_says_how_to_call(arguments: list[str], root: pathlib
     assert value["error"] == said.err.strip()
 
 
-@pytest.mark.parametrize(("arguments", "said"), [
-    (["chek"], "There is no word 'chek' here. Did you mean check? These are the words: check, preview, ask, start."),
-    (["--stop-on", "notes"], "--stop-on takes errors or warnings, not 'notes'."),
-    (["start"], "There is a FOLDER missing after start."),
-    (["check", "--content"], "There is a FOLDER missing after --content."),
-    (["preview", "--port", "x"], "--port takes a whole number, not 'x'."),
-    (["--thme", "plain"], "'--thme' is nothing that can be said here. Did you mean --theme?"),
-    (["ask", "--reech", "outside"], "'--reech' is nothing that can be said here. Did you mean --reach?"),
-    (["check", "--zzz"], "'--zzz' is nothing that can be said here. Type "),
-    (["ask", "--many", "nowhere.jsonl"], "'nowhere.jsonl' cannot be read: There is no such file."),
-    (["ask", "--many", "pyproject.toml"], "pyproject.toml:1: expected a line such as "
-                                          '{"answers": {"switches": "toggle"}, "car": null}, found '),
-    (["ask", "--many", "x.jsonl", "switches=toggle"], "With --many every car's answers stand in the file."),
-    (["ask", "swiches=toggle"], "This guide has no mark 'swiches'. Did you mean switches? It has: "),
-    (["start", "README.md/mine"], "'README.md/mine' cannot be made: "),
-])
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (
+            ["chek"],
+            "There is no word 'chek' here. Did you mean check? These are the words: check, preview, ask, start.",
+        ),
+        (["--stop-on", "notes"], "--stop-on takes errors or warnings, not 'notes'."),
+        (["start"], "There is a FOLDER missing after start."),
+        (["check", "--content"], "There is a FOLDER missing after --content."),
+        (["preview", "--port", "x"], "--port takes a whole number, not 'x'."),
+        (["--thme", "plain"], "'--thme' is nothing that can be said here. Did you mean --theme?"),
+        (["ask", "--reech", "outside"], "'--reech' is nothing that can be said here. Did you mean --reach?"),
+        (["check", "--zzz"], "'--zzz' is nothing that can be said here. Type "),
+        (["ask", "--many", "nowhere.jsonl"], "'nowhere.jsonl' cannot be read: There is no such file."),
+        (
+            ["ask", "--many", "pyproject.toml"],
+            'pyproject.toml:1: expected a line such as {"answers": {"switches": "toggle"}, "car": null}, found ',
+        ),
+        (["ask", "--many", "x.jsonl", "switches=toggle"], "With --many every car's answers stand in the file."),
+        (["ask", "swiches=toggle"], "This guide has no mark 'swiches'. Did you mean switches? It has: "),
+        (["start", "README.md/mine"], "'README.md/mine' cannot be made: "),
+    ],
+)
 def test_a_call_that_is_off_is_told_in_plain_words(
-    arguments: list[str], said: str, root: pathlib.Path, monkeypatch: pytest.MonkeyPatch,
+    arguments: list[str],
+    said: str,
+    root: pathlib.Path,
+    monkeypatch: pytest.MonkeyPatch,
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     monkeypatch.chdir(root)

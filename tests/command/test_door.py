@@ -11,8 +11,9 @@ import build
 
 def test_without_its_packages_it_prints_the_line_that_installs_them(root: pathlib.Path) -> None:
     # -S leaves out everything that pip installed, as on a machine where nothing is set up.
-    run = subprocess.run([sys.executable, "-S", "build.py", "check"], cwd=root, capture_output=True, text=True,
-                         timeout=60, check=False)
+    run = subprocess.run(
+        [sys.executable, "-S", "build.py", "check"], cwd=root, capture_output=True, text=True, timeout=60, check=False
+    )
     assert run.returncode == 2
     assert "Traceback" not in run.stderr
     assert "Not installed yet: jinja2, markdown, pyyaml, livereload, pillow." in run.stderr
@@ -21,7 +22,8 @@ def test_without_its_packages_it_prints_the_line_that_installs_them(root: pathli
 
 def test_each_system_gets_its_own_line() -> None:
     assert build.install_line("nt") == (
-        r"py -m venv .venv; .venv\Scripts\pip install -e .; .venv\Scripts\python build.py")
+        r"py -m venv .venv; .venv\Scripts\pip install -e .; .venv\Scripts\python build.py"
+    )
     assert "&&" in build.install_line("posix")
 
 
@@ -32,8 +34,9 @@ def test_the_lines_are_the_readme_s(root: pathlib.Path) -> None:
 
 
 def test_whoever_stops_reading_sees_no_traceback(root: pathlib.Path) -> None:
-    run = subprocess.Popen([sys.executable, "build.py", "check", "--json"], cwd=root, stdout=subprocess.PIPE,
-                           stderr=subprocess.PIPE)
+    run = subprocess.Popen(
+        [sys.executable, "build.py", "check", "--json"], cwd=root, stdout=subprocess.PIPE, stderr=subprocess.PIPE
+    )
     assert run.stdout is not None
     assert run.stderr is not None
     run.stdout.read(10)

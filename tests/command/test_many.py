@@ -16,7 +16,7 @@ from guide.command.ask import read_session
 from guide.command.many import conclude_all, processes_for
 from guide.command.start import STARTER
 from guide.command.work import work_out
-from guide.dating.engine import Session
+from guide.dating.belief.engine import Session
 from guide.dating.model import Model
 
 
@@ -33,11 +33,14 @@ def sessions(model: Model) -> list[Session]:
     """Sixty cars, answered at random from a fixed seed, numbers and papers among them."""
     chance = random.Random(11)
     return [
-        read_session(model, {
-            "answers": {mark.id: chance.choice(mark.forms).id for mark in model.marks if chance.random() < 0.7},
-            "car": chance.choice([None, "S571", "S0100", "nonsense"]),
-            "known": chance.choice([{}, {"registered": "1961-05"}]),
-        })
+        read_session(
+            model,
+            {
+                "answers": {mark.id: chance.choice(mark.forms).id for mark in model.marks if chance.random() < 0.7},
+                "car": chance.choice([None, "S571", "S0100", "nonsense"]),
+                "known": chance.choice([{}, {"registered": "1961-05"}]),
+            },
+        )
         for _ in range(60)
     ]
 
@@ -62,9 +65,10 @@ def test_what_broken_processes_leave_is_done_here(
     assert list(conclude_all(model, sessions, 2)) == alone
 
 
-@pytest.mark.parametrize(("processors", "cars", "processes"), [
-    (1, 10_000, 1), (2, 10_000, 2), (8, 199, 1), (8, 450, 4), (200, 100_000, 61), (4, 0, 1),
-])
+@pytest.mark.parametrize(
+    ("processors", "cars", "processes"),
+    [(1, 10_000, 1), (2, 10_000, 2), (8, 199, 1), (8, 450, 4), (200, 100_000, 61), (4, 0, 1)],
+)
 def test_few_cars_or_one_processor_are_left_to_one_process(
     processors: int, cars: int, processes: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -73,8 +77,7 @@ def test_few_cars_or_one_processor_are_left_to_one_process(
 
 
 def test_the_call_itself_spreads_its_cars(
-    tmp_path: pathlib.Path, monkeypatch: pytest.MonkeyPatch,
-    capsys: pytest.CaptureFixture[str],
+    tmp_path: pathlib.Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     from guide.command.main import main
 

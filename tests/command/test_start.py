@@ -9,8 +9,9 @@ import pytest
 from guide.command.main import main
 
 
-def test_a_new_guide_builds_at_once_with_nothing_to_put_right(tmp_path: pathlib.Path,
-                                                              capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_new_guide_builds_at_once_with_nothing_to_put_right(
+    tmp_path: pathlib.Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     folder = tmp_path / "my guide"
     assert main(["start", str(folder)]) == 0
     said = capsys.readouterr().out
@@ -32,8 +33,9 @@ def test_the_page_on_editing_shows_lines_that_can_be_typed(tmp_path: pathlib.Pat
     assert preview.count(b"\r\n") == preview.count(b"\n") > 4
 
 
-def test_a_folder_that_holds_something_is_left_alone(tmp_path: pathlib.Path,
-                                                         capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_folder_that_holds_something_is_left_alone(
+    tmp_path: pathlib.Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     (tmp_path / "notes.txt").write_text("mine", encoding="utf-8")
     assert main(["start", str(tmp_path)]) == 2
     assert "holds something" in capsys.readouterr().err

@@ -60,10 +60,9 @@ FORMS = {
     "washer-bottle": "bag bottle",
 }
 REACH = {
-    "outside": "bonnet-badge front-lamps wiper-rest outside-mirror door-handles soft-top-window filler-cap "
-               "tail-lamps",
+    "outside": "bonnet-badge front-lamps wiper-rest outside-mirror door-handles soft-top-window filler-cap tail-lamps",
     "glass": "switches dials horn-push dash-facing inside-mirror seat-facing gear-knob sun-visors "
-             "steering-wheel demister-vents courtesy-lamp handbrake-grip tunnel-tray",
+    "steering-wheel demister-vents courtesy-lamp handbrake-grip tunnel-tray",
     "door": "glove-latch stalk belts door-card window-winder inner-lever kick-panel luggage-strap",
     "seat": "pedal-rubbers seat-lever",
     "bonnet": "maker-plate washer-bottle",
@@ -73,19 +72,38 @@ SURVIVES = {
     "half": "window-winder gear-knob steering-wheel belts pedal-rubbers outside-mirror bonnet-badge",
     "few": "soft-top-window",
 }
-PERIODS = {                                             # first day, last day, coupés, open cars
+PERIODS = {  # first day, last day, coupés, open cars
     "launch": (date(1967, 4, 10), date(1967, 10, 31), 328, 0),
     "early": (date(1967, 11, 1), date(1968, 12, 31), 974, 92),
     "middle": (date(1969, 1, 1), date(1970, 2, 2), 598, 418),
     "restart": (date(1970, 4, 27), date(1971, 7, 30), 710, 570),
     "last": (date(1971, 8, 16), date(1972, 10, 20), 604, 576),
 }
-INTERIORS = {"black-vinyl": 2000, "tan-vinyl": 1150, "red-vinyl": 400, "black-leather": 420,
-             "tan-leather": 240, "herringbone": 60, "tan-cloth": 400, "black-cloth": 200}
+INTERIORS = {
+    "black-vinyl": 2000,
+    "tan-vinyl": 1150,
+    "red-vinyl": 400,
+    "black-leather": 420,
+    "tan-leather": 240,
+    "herringbone": 60,
+    "tan-cloth": 400,
+    "black-cloth": 200,
+}
 ODD_CARS = "C1702 C1822 C2210L C2309 C2341 C2477 C2933 D834 C2588L C2610 C3046 D744 CX4"
-NOT_SPOKEN_OF = (                                       # parts this guide leaves alone
-    "door seal", "weatherstrip", "armrest", "arm rest", "ashtray", "coin tray", "radio", "heater panel",
-    "heater legend", "pull strap", "headlining", "carpet", "instrument hood",
+NOT_SPOKEN_OF = (  # parts this guide leaves alone
+    "door seal",
+    "weatherstrip",
+    "armrest",
+    "arm rest",
+    "ashtray",
+    "coin tray",
+    "radio",
+    "heater panel",
+    "heater legend",
+    "pull strap",
+    "headlining",
+    "carpet",
+    "instrument hood",
 )
 
 
@@ -101,13 +119,15 @@ def test_thirty_three_marks_have_their_eighty_five_forms(guide: Guide) -> None:
 
 def test_marks_say_how_close_one_must_get(guide: Guide) -> None:
     assert {mark.id: str(mark.reach) for mark in guide.marks.values()} == {
-        mark: reach for reach, marks in REACH.items() for mark in marks.split()}
+        mark: reach for reach, marks in REACH.items() for mark in marks.split()
+    }
 
 
 def test_marks_say_how_many_cars_still_have_their_own(guide: Guide) -> None:
     stated = {mark: word for word, marks in SURVIVES.items() for mark in marks.split()}
     assert {mark.id: mark.survives for mark in guide.marks.values()} == {
-        mark: stated.get(mark, "most") for mark in FORMS}
+        mark: stated.get(mark, "most") for mark in FORMS
+    }
 
 
 def test_the_walk_goes_once_round_the_car_and_ends_under_the_bonnet(guide: Guide) -> None:
@@ -125,8 +145,10 @@ def test_the_calendar_gives_each_period_its_cars(guide: Guide) -> None:
         before = lines[series].cars_by(date.fromordinal(first.toordinal() - 1))
         return round(lines[series].cars_by(last) - before)
 
-    assert {period: (guide.periods[period].first, guide.periods[period].last, built("coupe", period),
-                     built("open", period)) for period in guide.periods} == PERIODS
+    assert {
+        period: (guide.periods[period].first, guide.periods[period].last, built("coupe", period), built("open", period))
+        for period in guide.periods
+    } == PERIODS
     totals = [coupes + opens for *_, coupes, opens in PERIODS.values()]
     assert totals == [328, 1066, 1016, 1280, 1180]
     assert [period.cars for period in guide.periods.values()] == totals
@@ -137,8 +159,13 @@ def test_the_built_counts_of_a_mark_add_up_to_the_cars_that_could_have_it(guide:
     cars = {"coupe": 3214, "open": 1656}
     for mark in guide.marks.values():
         could = sum(cars[series] for series in mark.scope.values("series") or cars)
-        stated = sum(count.about for form in mark.forms.values() if form.dates_a_car
-                     for count in form.counts if count.kind is CountKind.BUILT)
+        stated = sum(
+            count.about
+            for form in mark.forms.values()
+            if form.dates_a_car
+            for count in form.counts
+            if count.kind is CountKind.BUILT
+        )
         assert stated == pytest.approx(could, abs=12), mark.id
 
 
@@ -154,8 +181,12 @@ def test_shares_of_interiors_give_about_the_cars_that_are_counted(guide: Guide) 
                 cars += _cars_between(lines[series], span.first, span.last)
         reckoned[interior.id] = interior.share * cars
     reckoned["black-vinyl"] = 4870 - sum(reckoned.values())
-    built = {interior.id: count.about for interior in guide.interiors.values() for count in interior.counts
-             if count.kind is CountKind.BUILT}
+    built = {
+        interior.id: count.about
+        for interior in guide.interiors.values()
+        for count in interior.counts
+        if count.kind is CountKind.BUILT
+    }
     assert built == INTERIORS
     assert reckoned == {interior: pytest.approx(about, rel=0.03) for interior, about in INTERIORS.items()}
 
@@ -176,15 +207,13 @@ def _cars_between(line: Any, first: Any, last: Any) -> float:
 
 
 def test_herringbone_is_counted_three_ways_and_none_is_taken_for_another(guide: Guide) -> None:
-    counts = {str(count.kind): (count.about, str(count.sure))
-              for count in guide.interiors["herringbone"].counts}
+    counts = {str(count.kind): (count.about, str(count.sure)) for count in guide.interiors["herringbone"].counts}
     assert counts == {"ordered": (80, "good"), "built": (60, "poor"), "surviving": (9, "fair")}
 
 
 def test_only_two_statements_are_ruled_on(guide: Guide) -> None:
     rulings = [(mark.id, ruling.named) for mark in guide.marks.values() for ruling in mark.rulings]
-    assert sorted(rulings) == [
-        ("switches", "bulletin-7 last C1840"), ("tail-lamps", "parts-list-2 first D780")]
+    assert sorted(rulings) == [("switches", "bulletin-7 last C1840"), ("tail-lamps", "parts-list-2 first D780")]
 
 
 def test_the_two_contradictions_are_the_only_ones_and_both_are_ruled(limits: Any) -> None:
@@ -196,13 +225,19 @@ def test_the_two_contradictions_are_the_only_ones_and_both_are_ruled(limits: Any
 def test_what_changed_and_what_is_renewed_together_is_said(guide: Guide) -> None:
     together = {frozenset(f"{ref.mark}/{ref.form}" for ref in one.forms) for one in guide.changed_together}
     restart = {"dash-facing/moulded", "demister-vents/four", "inner-lever/paddle"}
-    facelift = {"tail-lamps/oblong-reverse", "switches/symbols", "horn-push/padded", "stalk/black-symbol",
-                "handbrake-grip/smooth", "maker-plate/label"}
+    facelift = {
+        "tail-lamps/oblong-reverse",
+        "switches/symbols",
+        "horn-push/padded",
+        "stalk/black-symbol",
+        "handbrake-grip/smooth",
+        "maker-plate/label",
+    }
     assert together == {
         frozenset({"door-card/pocket", "washer-bottle/bottle"}),
         frozenset(restart | {"inside-mirror/breakaway", "belts/reel"}),
         frozenset(restart),
-        frozenset(facelift | {"front-lamps/split"}),    # on the continent these were split from the first
+        frozenset(facelift | {"front-lamps/split"}),  # on the continent these were split from the first
         frozenset(facelift),
     }
     [renewed] = guide.renewed_together
@@ -216,17 +251,20 @@ def test_every_source_is_described_and_says_where_it_is_held(guide: Guide) -> No
 
 
 def test_every_mark_and_form_has_all_its_words(guide: Guide) -> None:
-    bare = [mark.id for mark in guide.marks.values()
-            if not (mark.about and mark.taken_for and mark.wear and mark.to_be_had and mark.also)]
-    bare += [f"{mark.id}/{form.id}" for mark in guide.marks.values() for form in mark.forms.values()
-             if not form.describes]
+    bare = [
+        mark.id
+        for mark in guide.marks.values()
+        if not (mark.about and mark.taken_for and mark.wear and mark.to_be_had and mark.also)
+    ]
+    bare += [
+        f"{mark.id}/{form.id}" for mark in guide.marks.values() for form in mark.forms.values() if not form.describes
+    ]
     assert bare == []
 
 
 def test_what_a_phone_shows_is_short(guide: Guide) -> None:
     long = [mark.look for mark in guide.marks.values() if len(mark.look) > 90]
-    long += [form.answer for mark in guide.marks.values() for form in mark.forms.values()
-             if len(form.answer) > 45]
+    long += [form.answer for mark in guide.marks.values() for form in mark.forms.values() if len(form.answer) > 45]
     assert long == []
 
 
@@ -290,8 +328,12 @@ def test_odd_cars_are_reported_as_they_were_found(guide: Guide) -> None:
 
 
 def test_nothing_is_said_of_parts_left_alone() -> None:
-    said = [(path.name, word) for path in TEXTS for word in NOT_SPOKEN_OF
-            if word in re.sub(r"\s+", " ", path.read_text(encoding="utf-8")).casefold()]
+    said = [
+        (path.name, word)
+        for path in TEXTS
+        for word in NOT_SPOKEN_OF
+        if word in re.sub(r"\s+", " ", path.read_text(encoding="utf-8")).casefold()
+    ]
     assert said == []
 
 
@@ -319,8 +361,11 @@ def test_no_sentence_is_said_twice() -> None:
 
 
 def test_no_two_marks_ask_the_same_question(guide: Guide) -> None:
-    same = [(one.id, other.id) for one, other in itertools.combinations(guide.marks.values(), 2)
-            if one.question == other.question or one.look == other.look]
+    same = [
+        (one.id, other.id)
+        for one, other in itertools.combinations(guide.marks.values(), 2)
+        if one.question == other.question or one.look == other.look
+    ]
     assert same == []
 
 
@@ -328,8 +373,14 @@ def test_what_readers_see_has_the_apostrophes_of_print_and_ids_and_codes_stay_as
     assert guide.marks["maker-plate"].name == "Maker’s plate"
     assert guide.sources["handbook"].name == "Owner’s handbook, second printing"
     assert "'" not in "".join(
-        text for mark in guide.marks.values()
-        for text in (mark.name, mark.question, mark.look, *mark.also,
-                     *(said for form in mark.forms.values() for said in (form.name, form.answer, form.describes)))
+        text
+        for mark in guide.marks.values()
+        for text in (
+            mark.name,
+            mark.question,
+            mark.look,
+            *mark.also,
+            *(said for form in mark.forms.values() for said in (form.name, form.answer, form.describes)),
+        )
     )
-    assert "'" in guide.marks["tail-lamps"].wear    # Markdown stays as typed until it is printed
+    assert "'" in guide.marks["tail-lamps"].wear  # Markdown stays as typed until it is printed

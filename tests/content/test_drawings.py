@@ -26,9 +26,9 @@ MARKS = sorted((CONTENT / "marks").glob("*.yml"))
 assert MARKS, "no marks found in content/marks"
 
 SVG = "{http://www.w3.org/2000/svg}"
-WIDTH, HEIGHT = 240, 160                 # the view box
-ARM = 9                                  # of a corner tick, in units of the view box
-SHAPES: dict[str, set[str]] = {          # element -> its geometry
+WIDTH, HEIGHT = 240, 160  # the view box
+ARM = 9  # of a corner tick, in units of the view box
+SHAPES: dict[str, set[str]] = {  # element -> its geometry
     "path": {"d"},
     "circle": {"cx", "cy", "r"},
     "ellipse": {"cx", "cy", "rx", "ry"},
@@ -40,13 +40,13 @@ SHAPES: dict[str, set[str]] = {          # element -> its geometry
 }
 STROKES = {"context", "part", "detail", "fine", "corner", "glint"}
 FILLS = {"face", "dark"}
-LARGEST_BYTES = 2_600                    # one drawing; every page that asks about its mark carries it inline
+LARGEST_BYTES = 2_600  # one drawing; every page that asks about its mark carries it inline
 
-SMALLEST_WIDTH = 96                      # CSS pixels, the smallest a drawing is shown
-TELLING_PIXELS = 40                      # at that width, of 96 x 64: an area of about 6 x 6 pixels
-TELLING_STEP = 64                        # of 255: less is the smoothing of an edge
-SHARE_WITHIN = 0.8                       # of the differing pixels, within the corner ticks
-TICK_MARGIN = 2                          # units: half the heaviest stroke, for a line drawn along the ticks
+SMALLEST_WIDTH = 96  # CSS pixels, the smallest a drawing is shown
+TELLING_PIXELS = 40  # at that width, of 96 x 64: an area of about 6 x 6 pixels
+TELLING_STEP = 64  # of 255: less is the smoothing of an edge
+SHARE_WITHIN = 0.8  # of the differing pixels, within the corner ticks
+TICK_MARGIN = 2  # units: half the heaviest stroke, for a line drawn along the ticks
 
 
 class Box(NamedTuple):
@@ -116,7 +116,7 @@ def forms_of(mark: pathlib.Path) -> dict[str, Any]:
     return forms
 
 
-FAMILIES: dict[str, list[pathlib.Path]] = {}     # mark id -> the drawings of its forms
+FAMILIES: dict[str, list[pathlib.Path]] = {}  # mark id -> the drawings of its forms
 for _picture in PICTURES:
     _mark = mark_of(_picture)
     if _mark is not None:
@@ -184,9 +184,7 @@ def test_corner_ticks_are_the_same_on_every_form_of_a_mark(mark: str) -> None:
 
 @each_mark
 def test_every_form_of_a_mark_has_its_drawing(mark: pathlib.Path) -> None:
-    wanted = [
-        (fields or {}).get("picture") or f"{mark.stem}-{form}.svg" for form, fields in forms_of(mark).items()
-    ]
+    wanted = [(fields or {}).get("picture") or f"{mark.stem}-{form}.svg" for form, fields in forms_of(mark).items()]
     missing = [name for name in wanted if not (CONTENT / "pictures" / name).is_file()]
     assert not missing, f"{mark.name} names forms that are not drawn: {missing}"
 
@@ -277,9 +275,13 @@ def test_two_forms_of_a_mark_differ_within_the_corner_ticks(
 ) -> None:
     difference = differing(full_size[one.name], full_size[other.name])
     box = read_box(read_drawing(one))
-    within = difference.crop((
-        max(0, int(box.left) - TICK_MARGIN), max(0, int(box.top) - TICK_MARGIN),
-        min(WIDTH, int(box.right) + TICK_MARGIN), min(HEIGHT, int(box.bottom) + TICK_MARGIN),
-    ))
+    within = difference.crop(
+        (
+            max(0, int(box.left) - TICK_MARGIN),
+            max(0, int(box.top) - TICK_MARGIN),
+            min(WIDTH, int(box.right) + TICK_MARGIN),
+            min(HEIGHT, int(box.bottom) + TICK_MARGIN),
+        )
+    )
     assert count_white(difference) > 0
     assert count_white(within) >= SHARE_WITHIN * count_white(difference)

@@ -23,18 +23,26 @@ class Brute:
         guide = simulator.guide
         self.world = simulator.worlds(worlds)
         first = guide.production.first
-        edges = sorted({
-            int(np.searchsorted(simulator.open, day)) for day in range(simulator.days)
-            if first.fromordinal(first.toordinal() + day).day in (1, 16)
-        } | {0, len(simulator.open)} | {
-            int(np.searchsorted(simulator.open, (period.first - first).days)) for period in guide.periods.values()
-        })
+        edges = sorted(
+            {
+                int(np.searchsorted(simulator.open, day))
+                for day in range(simulator.days)
+                if first.fromordinal(first.toordinal() + day).day in (1, 16)
+            }
+            | {0, len(simulator.open)}
+            | {int(np.searchsorted(simulator.open, (period.first - first).days)) for period in guide.periods.values()}
+        )
         self.slots = [(low, high) for low, high in pairwise(edges) if high > low]
-        self.period = np.array([
-            next(at for at, period in enumerate(guide.periods.values())
-                 if (period.first - first).days <= simulator.open[low] <= (period.last - first).days)
-            for low, _ in self.slots
-        ])
+        self.period = np.array(
+            [
+                next(
+                    at
+                    for at, period in enumerate(guide.periods.values())
+                    if (period.first - first).days <= simulator.open[low] <= (period.last - first).days
+                )
+                for low, _ in self.slots
+            ]
+        )
         self.tables = [self._tables(at) for at in range(len(simulator.chains))]
 
     def _tables(self, at: int) -> tuple[Array, Array, Array]:
@@ -59,8 +67,8 @@ class Brute:
                 slot.append(built)
             came.append(come)
             parts.append(slot)
-        table = np.array(parts)                   # slot, before or after, world, form
-        if chain.shared is None:                  # nothing is shared, so worlds can be averaged at once
+        table = np.array(parts)  # slot, before or after, world, form
+        if chain.shared is None:  # nothing is shared, so worlds can be averaged at once
             table = table.mean(axis=2, keepdims=True)
         return np.array(came), table[:, 0], table[:, 1]
 
@@ -119,5 +127,8 @@ class Brute:
 def true_period(simulator: Simulator, car: Car) -> int:
     """Return the index of the period that a car was built in."""
     first = simulator.guide.production.first
-    return next(at for at, period in enumerate(simulator.guide.periods.values())
-                if (period.first - first).days <= car.day < (period.last - first).days + 1)
+    return next(
+        at
+        for at, period in enumerate(simulator.guide.periods.values())
+        if (period.first - first).days <= car.day < (period.last - first).days + 1
+    )

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from guide.dating.engine import Answer, Session, next_look
+from guide.dating.belief.engine import Answer, Session, next_look
+from guide.dating.belief.prepare import prepare
+from guide.dating.belief.result import conclude_figures
+from guide.dating.belief.sample import Sampler
+from guide.dating.belief.state import believe
 from guide.dating.model import Model
-from guide.dating.prepare import prepare
-from guide.dating.result import conclude_figures
-from guide.dating.sample import Sampler
-from guide.dating.state import believe
 
 __all__ = ["DemoTrial", "try_model"]
 

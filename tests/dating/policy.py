@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from guide.dating.engine import Answer, Session, next_look
+from guide.dating.belief.engine import Answer, Session, next_look
 from guide.dating.model import Model
 from tests.dating.tiny_models import plain_mark, plain_model
 
@@ -48,8 +48,16 @@ def policy_guide(seed: int, *, marks: int = MARKS, reaches: bool = False) -> Mod
             if not run or run[-1] != mix:
                 run += [t, mix]
         reach = chance.choice(["outside", "outside", "glass", "door"]) if reaches else "outside"
-        made.append(plain_mark(f"m{at}", FORMS, [list(mix) for mix in mixes], reach=reach, misread=0.02,
-                               survives=chance.choice([0.8, 0.9, 0.95])))
+        made.append(
+            plain_mark(
+                f"m{at}",
+                FORMS,
+                [list(mix) for mix in mixes],
+                reach=reach,
+                misread=0.02,
+                survives=chance.choice([0.8, 0.9, 0.95]),
+            )
+        )
         groups.append({"marks": [at], "runs": [run], "variants": [[0]], "of": [[0]]})
     return plain_model([chance.uniform(0.5, 1.5) for _ in range(SLOTS)], [*cuts, SLOTS], made, groups)
 
@@ -64,7 +72,7 @@ class _States:
         for mark, group in zip(model.marks, model.groups, strict=True):
             said = np.concatenate([np.ones((1, SLOTS)), _said(mark, group)])
             joint = (joint[:, None, :] * said[None]).reshape(-1, SLOTS)
-        periods = np.stack([joint[:, p.first:p.end].sum(1) for p in model.periods], axis=1)
+        periods = np.stack([joint[:, p.first : p.end].sum(1) for p in model.periods], axis=1)
         self.total = periods.sum(1)
         stop = periods.max(1) >= model.stop.period * self.total
         self.digits = np.array(np.unravel_index(np.arange(len(joint)), (FORMS + 1,) * self.marks)).T
@@ -103,7 +111,8 @@ def policy_costs(model: Model) -> Costs:
             here = states.levels[level][at]
             cost[at, mark] = states.effort[here, mark] + sum(
                 states.total[states.after(here, mark, form)] / states.total[here] * best[states.after(here, mark, form)]
-                for form in range(FORMS))
+                for form in range(FORMS)
+            )
         best[states.levels[level]] = np.where(states.ends[states.levels[level]], 0.0, cost.min(1))
     return Costs(float(best[0]), _engine(model, states, 0))
 
@@ -113,7 +122,8 @@ def _engine(model: Model, states: _States, state: int) -> float:
         return 0.0
     digits = states.digits[state]
     answers = tuple(
-        Answer(mark.id, (mark.forms[digit - 1].id,)) for mark, digit in zip(model.marks, digits, strict=True) if digit)
+        Answer(mark.id, (mark.forms[digit - 1].id,)) for mark, digit in zip(model.marks, digits, strict=True) if digit
+    )
     chosen = next_look(model, Session(answers))
     assert chosen is not None, "the engine stopped where an answer could still matter"
     mark = next(at for at, one in enumerate(model.marks) if one.id == chosen)

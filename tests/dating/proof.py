@@ -11,14 +11,14 @@ from pathlib import Path
 
 import numpy as np
 
-from guide.dating.build import build_model
+from guide.dating.building.build import build_model
 from guide.dating.card import Card, make_card
 from guide.dating.model import Model, dump_model, load_model
 from guide.facts.read import read_guide
 from guide.facts.types import Guide
 from guide.limits.derive import derive_limits
 from guide.limits.types import LimitsResult
-from guide.pages.walkround import card_of
+from guide.pages.kinds.walkround import card_of
 from tests.dating.demo_trial import try_model
 from tests.dating.policy import Costs, policy_costs, policy_guide
 from tests.dating.trial import Trial, bins_of_ten, try_guides
@@ -70,8 +70,10 @@ def main() -> None:
     """Print every figure."""
     trial = tried()
     print(f"{GUIDES} random guides, {CARS} cars each, changeovers drawn once per guide")
-    for name, held, weight, wanted in (("90 %", trial.held_nine, trial.weight_nine, "90 ± 1.5"),
-                                       ("50 %", trial.held_half, trial.weight_half, "50 ± 2.5")):
+    for name, held, weight, wanted in (
+        ("90 %", trial.held_nine, trial.weight_nine, "90 ± 1.5"),
+        ("50 %", trial.held_half, trial.weight_half, "50 ± 2.5"),
+    ):
         _say(f"spans said to hold {name} held", f"{np.mean(held):.2%}", wanted)
         apart = 100 * (np.mean(held) - np.mean(weight))
         _say("   less their mean weight", f"{apart:+.2f} points", "at most 1.5 either way")

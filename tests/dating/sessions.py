@@ -5,10 +5,10 @@ from __future__ import annotations
 import random
 from collections.abc import Iterator
 
-from guide.dating.engine import Answer, Session
+from guide.dating.belief.engine import Answer, Session
+from guide.dating.belief.number import write_at
+from guide.dating.belief.prepare import prepare
 from guide.dating.model import Model
-from guide.dating.number import write_at
-from guide.dating.prepare import prepare
 
 __all__ = ["sessions"]
 
@@ -35,8 +35,10 @@ def sessions(model: Model, count: int, seed: int) -> Iterator[Session]:
             year = int(model.origin[:4]) + chance.randint(0, 5)
             known[kind] = chance.choice([f"{year}", f"{year}-{chance.randint(1, 12):02}", f"{year}-05-17"])
         yield Session(
-            answers=tuple(answers), car=_number(model, chance) if chance.random() < 0.25 else None,
-            reach=tuple(chance.sample(reaches, chance.randint(1, 3))) if chance.random() < 0.5 else (), known=known,
+            answers=tuple(answers),
+            car=_number(model, chance) if chance.random() < 0.25 else None,
+            reach=tuple(chance.sample(reaches, chance.randint(1, 3))) if chance.random() < 0.5 else (),
+            known=known,
         )
 
 

@@ -48,7 +48,7 @@ class Chain:
     refs: list[FormRef]
     firsts: list[tuple[float, float]]
     lasts: list[tuple[float, float]]
-    shared: int | None                    # which changeover came with the facelift
+    shared: int | None  # which changeover came with the facelift
     option: tuple[str, float, tuple[float, float], tuple[float, float]] | None
 
 
@@ -68,10 +68,7 @@ class Simulator:
         self.guide, self.limits = guide, limits
         self.rng = np.random.default_rng(seed)
         first, last = guide.production.first, guide.production.last
-        closed = {
-            day for one in guide.closures
-            for day in range((one.first - first).days, (one.last - first).days + 1)
-        }
+        closed = {day for one in guide.closures for day in range((one.first - first).days, (one.last - first).days + 1)}
         self.days = (last - first).days + 1
         self.open = np.array([day for day in range(self.days) if day not in closed])
         self.cars: dict[str, Array] = {}
@@ -79,9 +76,9 @@ class Simulator:
             by = np.array([0.0, *(line.cars_by(first.fromordinal(first.toordinal() + int(d))) for d in self.open)])
             self.cars[name] = np.diff(by)
         self.markets = self._shares(
-            [(row.value, row.share) for row in guide.shares], list(guide.splits["market"].values))
-        self.interiors = self._shares(
-            [(one.id, one.share) for one in guide.interiors.values()], list(guide.interiors))
+            [(row.value, row.share) for row in guide.shares], list(guide.splits["market"].values)
+        )
+        self.interiors = self._shares([(one.id, one.share) for one in guide.interiors.values()], list(guide.interiors))
         self.moment = {ref for one in guide.changed_together for ref in one.forms}
         self.chains: list[Chain] = []
         self.chain_of: dict[tuple[str, str, str], int] = {}
@@ -109,8 +106,11 @@ class Simulator:
 
     def _chain(self, mark: Mark, car: dict[str, str]) -> tuple[Any, Chain]:
         def best(form: str, spell: int) -> int:
-            fits = [(len(d.scope.parts), -at) for at, d in enumerate(self.limits.spells)
-                    if (d.mark, d.form, d.spell) == (mark.id, form, spell) and self._holds(d.scope, car)]
+            fits = [
+                (len(d.scope.parts), -at)
+                for at, d in enumerate(self.limits.spells)
+                if (d.mark, d.form, d.spell) == (mark.id, form, spell) and self._holds(d.scope, car)
+            ]
             return -max(fits)[1]
 
         indexes = [best(ref.form, ref.spell) for ref in mark.order]
@@ -138,8 +138,14 @@ class Simulator:
                 indexes.append(at)
         shared = next((at for at, ref in enumerate(mark.order[1:]) if ref in self.moment), None)
         return (mark.id, tuple(indexes)), Chain(
-            mark.id, [ref.form for ref in mark.order], list(mark.order), [self._opened(one) for one in firsts],
-            [self._opened(one) for one in lasts], shared, option)
+            mark.id,
+            [ref.form for ref in mark.order],
+            list(mark.order),
+            [self._opened(one) for one in firsts],
+            [self._opened(one) for one in lasts],
+            shared,
+            option,
+        )
 
     def _opened(self, ends: tuple[float, float]) -> tuple[float, float]:
         return self._open_day(ends[0]), self._open_day(ends[1])
@@ -197,8 +203,8 @@ class Simulator:
         if shared is None:
             return np.zeros(n), chances, chances
         before, after = chances.copy(), chances.copy()
-        before[:, shared + 1:] = 0
-        after[:, :shared + 1] = 0
+        before[:, shared + 1 :] = 0
+        after[:, : shared + 1] = 0
         for part, otherwise in ((before, shared), (after, shared + 1)):
             whole = part.sum(1)
             part[whole <= 0, otherwise] = 1

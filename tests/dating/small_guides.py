@@ -84,7 +84,7 @@ def small_facts(seed: int, *, prefix: str = "", years: int = 0, marks: int | Non
     make = Maker(chance, first, days, prefix=prefix)
     closures = _closures(make)
     series = _series(make)
-    names = [prefix + name for name in NAMES[:marks or chance.randint(6, 9)]]
+    names = [prefix + name for name in NAMES[: marks or chance.randint(6, 9)]]
     market = {prefix + "home": 0.7, prefix + "abroad": 0.3}
     trim = {prefix + "vinyl": 0.65, prefix + "cloth": 0.35}
     spells: list[DatedSpell] = []
@@ -96,26 +96,66 @@ def small_facts(seed: int, *, prefix: str = "", years: int = 0, marks: int | Non
     for name in names:
         found[name] = _mark(make, name, spells, market, trim, moment if name in sharing else None)
     together = ChangedTogether(
-        name="the facelift", forms=tuple(FormRef(name, found[name].order[-1].form, found[name].order[-1].spell)
-                                         for name in sharing), place=HERE)
+        name="the facelift",
+        forms=tuple(FormRef(name, found[name].order[-1].form, found[name].order[-1].spell) for name in sharing),
+        place=HERE,
+    )
     guide = Guide(
-        title="A small guide", car="Small", subtitle="", edition="one", language="en", licence="", contact="",
+        title="A small guide",
+        car="Small",
+        subtitle="",
+        edition="one",
+        language="en",
+        licence="",
+        contact="",
         production=Production(first=first, last=first + timedelta(days=days - 1), made=None, source=book, place=HERE),
-        fine_enough_days=60, mask_numbers=True, splits={"market": Split(id="market", name="Market", values={
-            value: SplitValue(id=value, name=value, place=HERE) for value in market}, place=HERE)},
-        shares=(ShareRow(split="market", value=prefix + "abroad", share=0.3, place=HERE),), closures=closures,
-        series=series, sources={book: Source(id=book, name="Book", kind="ledger", trust=Trust.HIGH, place=HERE)},
-        areas={prefix + "car": Area(id=prefix + "car", name="Car", marks=tuple(names), place=HERE)}, marks=found,
-        periods=_periods(make), interiors={
-            name: Interior(id=name, name=name, colour="any", material=name, rest=name.endswith("vinyl"),
-                           share=None if name.endswith("vinyl") else share, asked_as=name, place=HERE,
-                           spans=(Span(scope=Scope(), first=START, last=END, place=HERE),))
+        fine_enough_days=60,
+        mask_numbers=True,
+        splits={
+            "market": Split(
+                id="market",
+                name="Market",
+                values={value: SplitValue(id=value, name=value, place=HERE) for value in market},
+                place=HERE,
+            )
+        },
+        shares=(ShareRow(split="market", value=prefix + "abroad", share=0.3, place=HERE),),
+        closures=closures,
+        series=series,
+        sources={book: Source(id=book, name="Book", kind="ledger", trust=Trust.HIGH, place=HERE)},
+        areas={prefix + "car": Area(id=prefix + "car", name="Car", marks=tuple(names), place=HERE)},
+        marks=found,
+        periods=_periods(make),
+        interiors={
+            name: Interior(
+                id=name,
+                name=name,
+                colour="any",
+                material=name,
+                rest=name.endswith("vinyl"),
+                share=None if name.endswith("vinyl") else share,
+                asked_as=name,
+                place=HERE,
+                spans=(Span(scope=Scope(), first=START, last=END, place=HERE),),
+            )
             for name, share in trim.items()
         },
-        changed_together=(together,), renewed_together=(
-            RenewedTogether(id=prefix + "re-trim", name="a re-trim", marks=tuple(n for n in names if n in renewed),
-                            share=chance.choice([0.15, 0.25, 0.35]), place=HERE),),
-        cars_seen=(), care={}, words={}, overrides={}, about="", place=HERE,
+        changed_together=(together,),
+        renewed_together=(
+            RenewedTogether(
+                id=prefix + "re-trim",
+                name="a re-trim",
+                marks=tuple(n for n in names if n in renewed),
+                share=chance.choice([0.15, 0.25, 0.35]),
+                place=HERE,
+            ),
+        ),
+        cars_seen=(),
+        care={},
+        words={},
+        overrides={},
+        about="",
+        place=HERE,
     )
     limits = LimitsResult(spells=tuple(spells), clashes=(), helpful={}, findings=(), corroborated={}, slack_days={})
     return Small(guide, limits)
@@ -154,10 +194,17 @@ def _series(make: Maker) -> dict[str, Series]:
             return CarNumber(name, letter, n, "", f"{letter}{n:05}", f"{letter}{n:05}")
 
         result[name] = Series(
-            id=name, name=f"Series {letter}", body="car", written=(f"{letter}#####",),
+            id=name,
+            name=f"Series {letter}",
+            body="car",
+            written=(f"{letter}#####",),
             runs=(Run(prefix=letter, first=1, last=number, built=True, source="book", place=HERE),),
-            calendar=tuple(CalendarEntry(kind=kind, time=make.when(at_day), car=car(n), source="book", place=HERE)
-                           for kind, at_day, n in entries), out_of_order=make.chance.choice([0, 5, 20]), place=HERE,
+            calendar=tuple(
+                CalendarEntry(kind=kind, time=make.when(at_day), car=car(n), source="book", place=HERE)
+                for kind, at_day, n in entries
+            ),
+            out_of_order=make.chance.choice([0, 5, 20]),
+            place=HERE,
         )
     return result
 
@@ -167,8 +214,12 @@ def _periods(make: Maker) -> dict[str, Period]:
     cuts = [0] + [make.days * at // count + make.chance.randint(-60, 60) for at in range(1, count)] + [make.days]
     return {
         f"{make.prefix}period{at}": Period(
-            id=f"{make.prefix}period{at}", name=f"Period {at}", first=make.first + timedelta(days=cuts[at]),
-            last=make.first + timedelta(days=cuts[at + 1] - 1), place=HERE)
+            id=f"{make.prefix}period{at}",
+            name=f"Period {at}",
+            first=make.first + timedelta(days=cuts[at]),
+            last=make.first + timedelta(days=cuts[at + 1] - 1),
+            place=HERE,
+        )
         for at in range(count)
     }
 
@@ -189,7 +240,11 @@ def _moment(make: Maker, near: float | None = None) -> Moment:
 
 
 def _mark(
-    make: Maker, name: str, spells: list[DatedSpell], market: dict[str, float], trim: dict[str, float],
+    make: Maker,
+    name: str,
+    spells: list[DatedSpell],
+    market: dict[str, float],
+    trim: dict[str, float],
     moment: Moment | None,
 ) -> Mark:
     chance = make.chance
@@ -214,9 +269,18 @@ def _mark(
         spells.append(_dated(name, option, 1, Scope(), (start, start + 20), (start + 250, start + 300)))
     every = [*forms, *([option] if option else [])]
     return Mark(
-        id=name, name=name.capitalize(), area=make.prefix + "car", question=f"Which {name}?", look="Look.",
-        reach=chance.choice([Reach.OUTSIDE, Reach.GLASS, Reach.DOOR]), survives="", place=HERE, order=tuple(chain),
-        survives_share=chance.choice([0.5, 0.8, 0.9, 0.95]), misread_share=chance.choice([None, 0.05]), statements=(),
+        id=name,
+        name=name.capitalize(),
+        area=make.prefix + "car",
+        question=f"Which {name}?",
+        look="Look.",
+        reach=chance.choice([Reach.OUTSIDE, Reach.GLASS, Reach.DOOR]),
+        survives="",
+        place=HERE,
+        order=tuple(chain),
+        survives_share=chance.choice([0.5, 0.8, 0.9, 0.95]),
+        misread_share=chance.choice([None, 0.05]),
+        statements=(),
         forms={form: _form(form, chain, form == option, chance, forms) for form in every},
     )
 
@@ -227,8 +291,15 @@ def _form(form: str, chain: Sequence[FormRef], is_option: bool, chance: random.R
     if not is_option and form == forms[-1] and chance.random() < 0.3:
         fitted.append(Fitting(kind=FittedAs.SERVICE_PART, in_place_of=tuple(forms[:-1]), place=HERE))
     numbers = [1] if is_option else [ref.spell for ref in chain if ref.form == form]
-    return Form(id=form, name=form.capitalize(), answer=form, picture="", fitted_as=tuple(fitted), place=HERE,
-                spells=tuple(Spell(form=form, number=number, place=HERE) for number in numbers))
+    return Form(
+        id=form,
+        name=form.capitalize(),
+        answer=form,
+        picture="",
+        fitted_as=tuple(fitted),
+        place=HERE,
+        spells=tuple(Spell(form=form, number=number, place=HERE) for number in numbers),
+    )
 
 
 def _spell_out(
@@ -241,23 +312,37 @@ def _spell_out(
     if moment is not None:
         changes[-1] = moment
     firsts, lasts = [list(change[0]) for change in changes], [list(change[1]) for change in changes]
-    for ends in (firsts, lasts):                  # an order must be possible
+    for ends in (firsts, lasts):  # an order must be possible
         for earlier, later in pairwise(ends):
             later[1] = max(later[1], earlier[0] + 1)
     whole = (0.0, float(make.days))
     for at, ref in enumerate(chain):
-        spells.append(_dated(
-            name, ref.form, ref.spell, scope, tuple(firsts[at - 1]) if at else (0.0, 0.0),
-            tuple(lasts[at]) if at < count else whole, stated=at < count,
-        ))
+        spells.append(
+            _dated(
+                name,
+                ref.form,
+                ref.spell,
+                scope,
+                tuple(firsts[at - 1]) if at else (0.0, 0.0),
+                tuple(lasts[at]) if at < count else whole,
+                stated=at < count,
+            )
+        )
 
 
 def _dated(
-    mark: str, form: str, spell: int, scope: Scope, first: Sequence[float], last: Sequence[float], *,
+    mark: str,
+    form: str,
+    spell: int,
+    scope: Scope,
+    first: Sequence[float],
+    last: Sequence[float],
+    *,
     stated: bool = True,
 ) -> DatedSpell:
     def limits(ends: Sequence[float]) -> Limits:
         return Limits(int(ends[0] * TICKS_PER_DAY), int(ends[1] * TICKS_PER_DAY), (), ())
 
-    return DatedSpell(mark=mark, form=form, spell=spell, scope=scope, first=limits(first), last=limits(last),
-                      last_is_stated=stated)
+    return DatedSpell(
+        mark=mark, form=form, spell=spell, scope=scope, first=limits(first), last=limits(last), last_is_stated=stated
+    )

@@ -9,7 +9,7 @@ from itertools import product
 
 import pytest
 
-from guide.dating.engine import Answer, Session, conclude
+from guide.dating.belief.engine import Answer, Session, conclude
 from guide.dating.model import Model
 from tests.dating.tiny_models import plain_mark, plain_model, tiny_model
 from tests.twins.alike import in_browser
@@ -30,8 +30,12 @@ def ways_built(model: Model, specification: int, t: int) -> Iterator[tuple[float
             stages.append([(1.0, dict(zip(group.marks, runs, strict=True)))])
         else:
             come = group.passed[runs[0]]
-            stages.append([(1 - come, dict(zip(group.marks, runs[1::2], strict=True))),
-                           (come, dict(zip(group.marks, runs[2::2], strict=True)))])
+            stages.append(
+                [
+                    (1 - come, dict(zip(group.marks, runs[1::2], strict=True))),
+                    (come, dict(zip(group.marks, runs[2::2], strict=True))),
+                ]
+            )
     for chosen in product(*stages):
         chance, mixes = 1.0, {}
         for stage, of in chosen:
@@ -55,8 +59,11 @@ def chances_of_answer(model: Model, mark: int, fitted: int, answer: set[int]) ->
     count, inside, outside = len(one.forms), 0.0, 0.0
     for own in (True, False):
         for found in range(count):
-            chance = one.survives * (found == fitted) if own else (1 - one.survives) * (
-                one.replacement[fitted][found] if one.replacement else 1 / count)
+            chance = (
+                one.survives * (found == fitted)
+                if own
+                else (1 - one.survives) * (one.replacement[fitted][found] if one.replacement else 1 / count)
+            )
             for reported in range(count):
                 said = chance * ((1 - one.misread) if reported == found else one.misread / (count - 1))
                 if reported in answer:
@@ -71,21 +78,28 @@ def test_standing_apart_equals_the_sum_over_all_that_can_have_happened(seed: int
     chance = random.Random(seed)
     answers = {
         at: set(chance.sample(range(len(mark.forms)), chance.choice([1, 1, 1, min(2, len(mark.forms) - 1)])))
-        for at, mark in enumerate(model.marks) if chance.random() < 0.85
+        for at, mark in enumerate(model.marks)
+        if chance.random() < 0.85
     } or {0: {0}}
-    weights = {(c, t): cars * model.series[0].shares[0][1][c]
-               for c in range(2) for t, cars in enumerate(model.series[0].cars)}
+    weights = {
+        (c, t): cars * model.series[0].shares[0][1][c] for c in range(2) for t, cars in enumerate(model.series[0].cars)
+    }
     total, early = 0.0, 0.0
     replaced, misread = dict.fromkeys(answers, 0.0), dict.fromkeys(answers, 0.0)
     renewed = model.sets[0]
     for (c, t), weight in weights.items():
         own_row = sum(w for (other, _), w in weights.items() if other == c)
-        donors = [(w / own_row * p, forms) for (other, d), w in weights.items() if other == c
-                  for p, forms in ways_built(model, c, d)]
+        donors = [
+            (w / own_row * p, forms)
+            for (other, d), w in weights.items()
+            if other == c
+            for p, forms in ways_built(model, c, d)
+        ]
         for p, built in ways_built(model, c, t):
             fates = [(1 - renewed.share, built)] + [
                 (renewed.share * q, tuple(donor[m] if m in renewed.marks else built[m] for m in range(len(built))))
-                for q, donor in donors]
+                for q, donor in donors
+            ]
             for q, fitted in fates:
                 parts = {m: chances_of_answer(model, m, fitted[m], said) for m, said in answers.items()}
                 every = weight * p * q
@@ -97,9 +111,16 @@ def test_standing_apart_equals_the_sum_over_all_that_can_have_happened(seed: int
                     if built[m] not in answers[m] and inside + outside > 0:
                         replaced[m] += every * inside / (inside + outside)
                         misread[m] += every * outside / (inside + outside)
-    session = Session(tuple(
-        Answer(model.marks[m].id, tuple(model.marks[m].forms[f].id for f in sorted(said)),
-               "form" if len(said) == 1 else "several") for m, said in answers.items()))
+    session = Session(
+        tuple(
+            Answer(
+                model.marks[m].id,
+                tuple(model.marks[m].forms[f].id for f in sorted(said)),
+                "form" if len(said) == 1 else "several",
+            )
+            for m, said in answers.items()
+        )
+    )
     result = conclude(model, session)
     assert result["periods"][0]["chance"] == pytest.approx(early / total, abs=1e-12)
     found = {row["mark"]: row for row in result["apart"]}

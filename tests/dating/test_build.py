@@ -9,8 +9,8 @@ from itertools import pairwise
 
 import pytest
 
-from guide.dating.build import build_model
-from guide.dating.engine import Answer, Session, conclude
+from guide.dating.belief.engine import Answer, Session, conclude
+from guide.dating.building.build import build_model
 from guide.dating.model import Model
 from guide.facts.types import FittedAs, Fitting, Form, Guide, Scope, ShareRow
 from guide.finding import TICKS_PER_DAY
@@ -21,8 +21,17 @@ from tests.limits.sketch import HERE, form, mark, split
 
 FIRST, LAST = date(1960, 1, 1), date(1960, 3, 31)
 JANUARY, MID_JANUARY, FEBRUARY, MID_FEBRUARY, MARCH, MID_MARCH, END = (
-    (day - FIRST).days for day in (FIRST, date(1960, 1, 16), date(1960, 2, 1), date(1960, 2, 16), date(1960, 3, 1),
-                                   date(1960, 3, 16), date(1960, 4, 1)))
+    (day - FIRST).days
+    for day in (
+        FIRST,
+        date(1960, 1, 16),
+        date(1960, 2, 1),
+        date(1960, 2, 16),
+        date(1960, 3, 1),
+        date(1960, 3, 16),
+        date(1960, 4, 1),
+    )
+)
 
 
 def between(first: int, last: int) -> Limits:
@@ -54,18 +63,32 @@ def built(model: Model, t: int) -> list[float]:
 def test_a_form_that_returns_and_an_option_over_it_are_shared_out_bin_by_bin() -> None:
     """A until 1 February, B until some day in early March, each as likely, then A again; one car in ten of February
     had the option C instead. Half months: the second changeover is on the average halfway through its own."""
-    option = Form(id="c", name="C", answer="C", picture="c.svg", scope=Scope(), place=HERE,
-                  fitted_as=(Fitting(kind=FittedAs.OPTION, share=0.1, place=HERE),), spells=form("c").spells)
+    option = Form(
+        id="c",
+        name="C",
+        answer="C",
+        picture="c.svg",
+        scope=Scope(),
+        place=HERE,
+        fitted_as=(Fitting(kind=FittedAs.OPTION, share=0.1, place=HERE),),
+        spells=form("c").spells,
+    )
     early_march = between(MARCH, MID_MARCH)
-    model = build_model(guide_of([form("a", 2), form("b"), option], ("a", "b", "a")), result_of(
-        dated("a", 1, between(0, 0), between(FEBRUARY, FEBRUARY)),
-        dated("b", 1, between(FEBRUARY, FEBRUARY), early_march), dated("a", 2, early_march, between(END, END)),
-        dated("c", 1, between(FEBRUARY, FEBRUARY), between(MARCH, MARCH)),
-    ))
+    model = build_model(
+        guide_of([form("a", 2), form("b"), option], ("a", "b", "a")),
+        result_of(
+            dated("a", 1, between(0, 0), between(FEBRUARY, FEBRUARY)),
+            dated("b", 1, between(FEBRUARY, FEBRUARY), early_march),
+            dated("a", 2, early_march, between(END, END)),
+            dated("c", 1, between(FEBRUARY, FEBRUARY), between(MARCH, MARCH)),
+        ),
+    )
     assert model.edges == (JANUARY, MID_JANUARY, FEBRUARY, MID_FEBRUARY, MARCH, MID_MARCH, END)
     assert [round(cars, 3) for cars in model.series[0].cars] == [15, 16, 15, 14, 15, 16]
-    assert [built(model, t) for t in range(6)] == [pytest.approx(mix, abs=5e-4) for mix in (
-        [1, 0, 0], [1, 0, 0], [0, 0.9, 0.1], [0, 0.9, 0.1], [0.5, 0.5, 0], [1, 0, 0])]
+    assert [built(model, t) for t in range(6)] == [
+        pytest.approx(mix, abs=5e-4)
+        for mix in ([1, 0, 0], [1, 0, 0], [0, 0.9, 0.1], [0, 0.9, 0.1], [0.5, 0.5, 0], [1, 0, 0])
+    ]
     runs = model.groups[0].runs
     assert all(run[0] == 0 and list(run[::2]) == sorted(set(run[::2])) for run in runs)
     assert all(one != other for run in runs for one, other in pairwise(run[1::2])), "no step is idle"
@@ -77,8 +100,12 @@ def test_a_form_for_some_cars_only_makes_a_specification_of_its_own() -> None:
     hand = split("hand", {"right": {}, "left": {}})
     share = ShareRow(split="hand", value="left", share=0.4, place=HERE)
     facts = guide_of([form("a"), form("b", scope=left)], ("a", "b"), splits={"hand": hand}, shares=(share,))
-    model = build_model(facts, result_of(
-        dated("a", 1, between(0, 0), between(MARCH, MARCH)), dated("b", 1, between(MARCH, MARCH), between(END, END))))
+    model = build_model(
+        facts,
+        result_of(
+            dated("a", 1, between(0, 0), between(MARCH, MARCH)), dated("b", 1, between(MARCH, MARCH), between(END, END))
+        ),
+    )
     assert [dict(one.splits) for one in model.specifications] == [{"hand": "right"}, {"hand": "left"}]
     assert model.series[0].shares == ((0, (0.6, 0.4)),)
     found = conclude(model, Session((Answer("m", ("b",)),)))
@@ -107,9 +134,14 @@ def test_a_guide_with_neither_numbers_nor_trims_nor_periods_is_asked_about_its_y
 
 def test_a_form_without_a_place_in_the_order_stands_beside_those_that_have_one() -> None:
     """A until 1 February, B from then on; C was fitted all through February, nobody knows to which: half the cars."""
-    model = build_model(guide_of([form("a"), form("b"), form("c")], ("a", "b")), result_of(
-        dated("a", 1, between(0, 0), between(FEBRUARY, FEBRUARY)),
-        dated("b", 1, between(FEBRUARY, FEBRUARY), between(END, END)),
-        dated("c", 1, between(FEBRUARY, FEBRUARY), between(MARCH, MARCH))))
-    assert [built(model, t) for t in range(6)] == [pytest.approx(mix) for mix in (
-        [1, 0, 0], [1, 0, 0], [0, 0.5, 0.5], [0, 0.5, 0.5], [0, 1, 0], [0, 1, 0])]
+    model = build_model(
+        guide_of([form("a"), form("b"), form("c")], ("a", "b")),
+        result_of(
+            dated("a", 1, between(0, 0), between(FEBRUARY, FEBRUARY)),
+            dated("b", 1, between(FEBRUARY, FEBRUARY), between(END, END)),
+            dated("c", 1, between(FEBRUARY, FEBRUARY), between(MARCH, MARCH)),
+        ),
+    )
+    assert [built(model, t) for t in range(6)] == [
+        pytest.approx(mix) for mix in ([1, 0, 0], [1, 0, 0], [0, 0.5, 0.5], [0, 0.5, 0.5], [0, 1, 0], [0, 1, 0])
+    ]

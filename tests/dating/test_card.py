@@ -8,10 +8,10 @@ from itertools import product
 
 import pytest
 
+from guide.dating.belief.prepare import prepare
+from guide.dating.belief.sample import Sampler
 from guide.dating.card import MOST_POINTS, make_card
 from guide.dating.model import Model
-from guide.dating.prepare import prepare
-from guide.dating.sample import Sampler
 from tests.dating.test_apart import ways_built
 from tests.dating.tiny_models import plain_mark, plain_model, tiny_model
 
@@ -27,14 +27,17 @@ def test_points_are_logarithms_scaled_to_the_sharpest_answer_and_rounded() -> No
     assert MOST_POINTS == 9
     assert card.start == (6, 0)
     assert [(one.mark, [(answer.form, answer.points) for answer in one.answers]) for one in card.marks] == [
-        ("sharp", [("f0", (9, 0)), ("f1", (0, 9))]), ("blunt", [("f0", (2, 0)), ("f1", (0, 2))]),
+        ("sharp", [("f0", (9, 0)), ("f1", (0, 9))]),
+        ("blunt", [("f0", (2, 0)), ("f1", (0, 2))]),
     ]
 
 
 def test_a_mark_that_only_repeats_another_gives_way_to_one_that_tells_more() -> None:
     """Two marks of one changeover tell the same; a third, blunter, tells the periods that they leave alike."""
     marks = [
-        plain_mark("plain", 2, [[0.5, 0.5]]), plain_mark("dial", 2, [0, 1]), plain_mark("lamp", 2, [0, 1]),
+        plain_mark("plain", 2, [[0.5, 0.5]]),
+        plain_mark("dial", 2, [0, 1]),
+        plain_mark("lamp", 2, [0, 1]),
         plain_mark("lever", 2, [[0.9, 0.1], [0.1, 0.9]]),
     ]
     runs = ([0, 0], [0, 0, 2, 1], [0, 0, 2, 1], [0, 0, 1, 1, 2, 0, 3, 1])
@@ -70,19 +73,26 @@ def test_cars_are_drawn_as_often_as_they_can_be_so(seed: int) -> None:
     model = tiny_model(seed)
     prepared = prepare(model)
     (one, other), share = model.sets[0].marks, model.sets[0].share
-    cars = {(row, t): model.series[0].cars[t] * model.series[0].shares[0][1][c]
-            for row, (_, c) in enumerate(prepared.rows) for t in range(prepared.bins)}
+    cars = {
+        (row, t): model.series[0].cars[t] * model.series[0].shares[0][1][c]
+        for row, (_, c) in enumerate(prepared.rows)
+        for t in range(prepared.bins)
+    }
     expected: Counter[tuple[int, int, int]] = Counter()
     for (row, t), weight in cars.items():
         c, whole = prepared.rows[row][1], sum(w for (r, _), w in cars.items() if r == row)
         own = [((1 - share) * p, built) for p, built in ways_built(model, c, t)]
-        donors = [(share * cars[row, d] / whole * p, built) for d in range(prepared.bins)
-                  for p, built in ways_built(model, c, d)]
+        donors = [
+            (share * cars[row, d] / whole * p, built)
+            for d in range(prepared.bins)
+            for p, built in ways_built(model, c, d)
+        ]
         for p, built in own + donors:
             says = ways_reported(model, one, built[one]), ways_reported(model, other, built[other])
             for first, second in product(*says):
                 expected[row * prepared.bins + t, first, second] += (
-                    weight / sum(cars.values()) * p * says[0][first] * says[1][second])
+                    weight / sum(cars.values()) * p * says[0][first] * says[1][second]
+                )
     assert sum(expected.values()) == pytest.approx(1.0)
     sampler = Sampler(prepared, seed=7)
     drawn = [sampler.draw() for _ in range(DRAWN)]

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from guide.dating.chains import Bounds, changed_by, close_lasts, ordered_marginals
+from guide.dating.building.chains import Bounds, changed_by, close_lasts, ordered_marginals
 
 DAYS = list(range(200))
 EVERY = [[day] for day in DAYS]

@@ -10,11 +10,11 @@ from typing import Any
 
 import pytest
 
-from guide.dating.build import build_model
-from guide.dating.engine import Answer, Session, conclude
+from guide.dating.belief.engine import Answer, Session, conclude
+from guide.dating.belief.prepare import prepare
+from guide.dating.belief.state import believe
+from guide.dating.building.build import build_model
 from guide.dating.model import Model, dump_model, load_model
-from guide.dating.prepare import prepare
-from guide.dating.state import believe
 from guide.facts.read import read_guide
 from guide.limits.derive import derive_limits
 from tests.dating.small_guides import Small, small_facts
@@ -23,9 +23,10 @@ from tests.dating.small_guides import Small, small_facts
 def session(small: Small, seed: int) -> Session:
     """Return answers by place in the guide, so that they mean the same whatever the ids."""
     marks = list(small.guide.marks.values())
-    chosen = marks[seed % 2:: 2]
-    return Session(tuple(
-        Answer(mark.id, (list(mark.forms)[(seed + at) % len(mark.forms)],)) for at, mark in enumerate(chosen)))
+    chosen = marks[seed % 2 :: 2]
+    return Session(
+        tuple(Answer(mark.id, (list(mark.forms)[(seed + at) % len(mark.forms)],)) for at, mark in enumerate(chosen))
+    )
 
 
 def figures(value: Any) -> Any:

@@ -7,11 +7,11 @@ from typing import Any
 
 import pytest
 
-from guide.dating.build import build_model
+from guide.dating.belief.engine import Session, conclude, explain, read_answer
+from guide.dating.belief.prepare import prepare
+from guide.dating.building.build import build_model
 from guide.dating.card import make_card
-from guide.dating.engine import Session, conclude, explain, read_answer
 from guide.dating.model import Model, dump_model
-from guide.dating.prepare import prepare
 from guide.dating.tell_apart import rank_forms, rank_interiors, rank_periods
 from tests.dating.tiny_models import plain_mark, plain_model
 
@@ -20,8 +20,10 @@ def seen(model: Model, text: str, **more: Any) -> Session:
     return Session(tuple(read_answer(model, *one.split("=")) for one in text.split()), **more)
 
 
-RETRIMMED = ("body=coupe switches=toggle horn-push=plain courtesy-lamp=single glove-latch=knob seat-lever=wire "
-             "seat-facing=narrow door-card=pocket kick-panel=covered tunnel-tray=lidded")
+RETRIMMED = (
+    "body=coupe switches=toggle horn-push=plain courtesy-lamp=single glove-latch=knob seat-lever=wire "
+    "seat-facing=narrow door-card=pocket kick-panel=covered tunnel-tray=lidded"
+)
 
 
 def test_a_retrimmed_cabin_is_dated_right_and_its_parts_named_once(model: Model) -> None:
@@ -35,8 +37,11 @@ def test_a_retrimmed_cabin_is_dated_right_and_its_parts_named_once(model: Model)
 
 
 def test_a_later_top_and_later_belts_stand_apart_from_a_middle_car(model: Model) -> None:
-    session = seen(model, "body=open soft-top-window=zip belts=reel dials=black-rim tail-lamps=round "
-                          "kick-panel=covered demister-vents=two dash-facing=crackle horn-push=crest")
+    session = seen(
+        model,
+        "body=open soft-top-window=zip belts=reel dials=black-rim tail-lamps=round "
+        "kick-panel=covered demister-vents=two dash-facing=crackle horn-push=crest",
+    )
     result = conclude(model, session)
     assert max(result["periods"], key=lambda row: row["chance"])["id"] == "middle"
     apart = {row["mark"] for row in result["apart"] if row["chance"] > 0.5}
@@ -99,13 +104,19 @@ def test_getting_close_is_paid_for_once(model: Model) -> None:
     assert first["effort"] > again["effort"]
 
 
-@pytest.mark.parametrize(("answers", "says"), [
-    ("", "There isn’t enough here to say. It fits anything from "),
-    ("tail-lamps=oblong-reverse", "This car was probably built between August 1971 and October 1972."),
-    ("tail-lamps=round door-handles=button", "may well have been built between November 1967 and December 1968"),
-    ("tail-lamps=oblong-reverse stalk=black-symbol handbrake-grip=smooth switches=symbols horn-push=padded "
-     "maker-plate=label front-lamps=split", "almost certainly from the period “Last”"),
-])
+@pytest.mark.parametrize(
+    ("answers", "says"),
+    [
+        ("", "There isn’t enough here to say. It fits anything from "),
+        ("tail-lamps=oblong-reverse", "This car was probably built between August 1971 and October 1972."),
+        ("tail-lamps=round door-handles=button", "may well have been built between November 1967 and December 1968"),
+        (
+            "tail-lamps=oblong-reverse stalk=black-symbol handbrake-grip=smooth switches=symbols horn-push=padded "
+            "maker-plate=label front-lamps=split",
+            "almost certainly from the period “Last”",
+        ),
+    ],
+)
 def test_words_for_sureness_are_tied_to_chances(model: Model, answers: str, says: str) -> None:
     """Below a third nothing is claimed; a third may well be, two thirds probably, 99 in a hundred almost certainly."""
     result = conclude(model, seen(model, answers))
@@ -119,12 +130,18 @@ def test_words_for_sureness_are_tied_to_chances(model: Model, answers: str, says
 def test_two_dates_are_said_as_either_or() -> None:
     """A form that was fitted at first and again at the last: a hole between, and a number that would settle it."""
     run = [0, 0, 60, 1, 300, 0]
-    model = plain_model([1.0] * 360, [60, 300, 360], [plain_mark("bag", 2, [0, 1])],
-                        [{"marks": [0], "runs": [run], "variants": [[0]], "of": [[0]]}])
+    model = plain_model(
+        [1.0] * 360,
+        [60, 300, 360],
+        [plain_mark("bag", 2, [0, 1])],
+        [{"marks": [0], "runs": [run], "variants": [[0]], "of": [[0]]}],
+    )
     session = Session((read_answer(model, "bag", "f0"),))
     spans = [span for span in conclude(model, session)["result"]["spans"] if span["level"] == 0.9]
     assert [(span["from"], span["to"]) for span in spans] == [
-        ("1970-01-01", "1970-03-01"), ("1970-10-28", "1970-12-14")]
+        ("1970-01-01", "1970-03-01"),
+        ("1970-10-28", "1970-12-14"),
+    ]
     assert [span["weight"] for span in spans] == [pytest.approx(0.5), pytest.approx(0.4)]
     words = explain(model, session)["sentences"]
     assert any("either between January and March 1970 or between October and December 1970" in one for one in words)
@@ -146,8 +163,10 @@ def test_weights_are_the_cars_of_the_ledger(model: Model) -> None:
     assert [sum(series.cars) for series in model.series] == [pytest.approx(3214, abs=0.1), pytest.approx(1656, abs=0.1)]
     chances = {row["id"]: row["chance"] for row in conclude(model, Session())["periods"]}
     assert chances == {
-        "launch": pytest.approx(328 / 4870, abs=1e-3), "early": pytest.approx(1066 / 4870, abs=1e-3),
-        "middle": pytest.approx(1016 / 4870, abs=1e-3), "restart": pytest.approx(1280 / 4870, abs=1e-3),
+        "launch": pytest.approx(328 / 4870, abs=1e-3),
+        "early": pytest.approx(1066 / 4870, abs=1e-3),
+        "middle": pytest.approx(1016 / 4870, abs=1e-3),
+        "restart": pytest.approx(1280 / 4870, abs=1e-3),
         "last": pytest.approx(1180 / 4870, abs=1e-3),
     }
 
@@ -196,16 +215,22 @@ def test_forms_are_told_apart_by_what_went_with_them(model: Model) -> None:
 
 
 def test_a_guide_without_trims_has_none_to_tell_apart() -> None:
-    model = plain_model([1.0, 1.0], [1, 2], [plain_mark("bag", 2, [0, 1])],
-                        [{"marks": [0], "runs": [[0, 0, 1, 1]], "variants": [[0]], "of": [[0]]}])
+    model = plain_model(
+        [1.0, 1.0],
+        [1, 2],
+        [plain_mark("bag", 2, [0, 1])],
+        [{"marks": [0], "runs": [[0, 0, 1, 1]], "variants": [[0]], "of": [[0]]}],
+    )
     with pytest.raises(ValueError, match="expected a guide with two interiors or more"):
         rank_interiors(model, "f0", "f1")
 
 
 def test_a_spare_is_said_to_be_had_since_the_year_of_the_one_that_was_found() -> None:
     """Two kinds sold since the cars were new, from 1975 and from 1980; the works fitted neither."""
-    spares = [{"id": name, "name": name, "answer": name, "factory": False, "kind": "service part", "since": since}
-              for name, since in (("old", 1975), ("new", 1980), ("undated", None))]
+    spares = [
+        {"id": name, "name": name, "answer": name, "factory": False, "kind": "service part", "since": since}
+        for name, since in (("old", 1975), ("new", 1980), ("undated", None))
+    ]
     works = {"id": "works", "name": "works", "answer": "works"}
     mark = plain_mark("bag", 4, [0], survives=0.5) | {"forms": [works, *spares]}
     model = plain_model([1.0], [1], [mark], [{"marks": [0], "runs": [[0, 0]], "variants": [[0]], "of": [[0]]}])
@@ -219,12 +244,15 @@ def test_a_spare_is_said_to_be_had_since_the_year_of_the_one_that_was_found() ->
     assert not {"1975", "1980"} & set(says("undated").replace(".", " ").split())
 
 
-@pytest.mark.parametrize("call", [
-    lambda model: rank_periods(model, "early", "nowhere"),
-    lambda model: rank_interiors(model, "green", "black-vinyl"),
-    lambda model: rank_forms(model, "nothing", "a", "b"),
-    lambda model: rank_forms(model, "switches", "toggle", "lever"),
-])
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda model: rank_periods(model, "early", "nowhere"),
+        lambda model: rank_interiors(model, "green", "black-vinyl"),
+        lambda model: rank_forms(model, "nothing", "a", "b"),
+        lambda model: rank_forms(model, "switches", "toggle", "lever"),
+    ],
+)
 def test_telling_apart_what_is_not_there_is_refused(model: Model, call: Any) -> None:
     with pytest.raises(ValueError, match="expected"):
         call(model)

@@ -10,12 +10,12 @@ from typing import Any
 
 import pytest
 
-from guide.dating.build import build_model
-from guide.dating.engine import Answer, ImpossibleEvidence, Session, conclude, explain, next_look, read_answer
-from guide.dating.known import factor_of_known, read_days
+from guide.dating.belief.engine import Answer, ImpossibleEvidence, Session, conclude, explain, next_look, read_answer
+from guide.dating.belief.number import Numbered, factor_of_number, read_car
+from guide.dating.belief.papers import factor_of_known, read_days
+from guide.dating.belief.prepare import Prepared, prepare
+from guide.dating.building.build import build_model
 from guide.dating.model import Model
-from guide.dating.number import Numbered, factor_of_number, read_car
-from guide.dating.prepare import Prepared, prepare
 from guide.facts.types import Guide, Run
 from guide.limits.derive import derive_limits
 from guide.limits.positions import series_lines
@@ -61,8 +61,14 @@ def test_disorder_never_carries_a_number_across_the_strike(model: Model) -> None
 
 def test_no_number_beyond_the_strike_is_expected_of_a_car_before_it_or_after_it(model: Model) -> None:
     """The other way round: 2 February 1970 was C2900 and D1010, 27 April C3001 and D1011."""
-    before = Session((Answer("horn-push", ("crest",), "form"), Answer("demister-vents", ("two",), "form"),
-                      Answer("dials", ("black-rim",), "form")), reach=("outside", "glass"))
+    before = Session(
+        (
+            Answer("horn-push", ("crest",), "form"),
+            Answer("demister-vents", ("two",), "form"),
+            Answer("dials", ("black-rim",), "form"),
+        ),
+        reach=("outside", "glass"),
+    )
     assert nine(model, before)[1] <= "1970-02-02"
     rows = conclude(model, before)["numbers"]
     assert {row["series"]: row["to"] for row in rows} == {"coupe": "C2900", "open": "D1010"}
@@ -87,14 +93,35 @@ def test_between_two_lines_of_the_calendar_a_number_is_less_sure_than_at_one(mod
 def calendar_in_mid_month() -> Guide:
     """Four runs of 200 cars: lines of a calendar in mid-month, a dated run, a stray and a closure."""
     line = series(
-        [run(1001, 1400), Run(prefix="C", first=1401, last=1600, built=True, source="ledger", place=HERE,
-                          dated=on("1961-03-10", "1961-07-20")), run(1601, 1800)],
-        [by_end(on("1960-03-11"), car(1040)), by_end(on("1960-06-24"), car(1130)), first_of(on("1960-09"), car(1210)),
-         by_end(on("1960-12-20"), car(1400))],
-        out_of_order=7, strays=(stray(car(1085), on("1960-09-05")),))
+        [
+            run(1001, 1400),
+            Run(
+                prefix="C",
+                first=1401,
+                last=1600,
+                built=True,
+                source="ledger",
+                place=HERE,
+                dated=on("1961-03-10", "1961-07-20"),
+            ),
+            run(1601, 1800),
+        ],
+        [
+            by_end(on("1960-03-11"), car(1040)),
+            by_end(on("1960-06-24"), car(1130)),
+            first_of(on("1960-09"), car(1210)),
+            by_end(on("1960-12-20"), car(1400)),
+        ],
+        out_of_order=7,
+        strays=(stray(car(1085), on("1960-09-05")),),
+    )
     closed = (closure("1960-07-29", "1960-08-14"),)
-    return sketch_guide([mark([say("last", of(car(1300))), say("seen", of(car(1500)), form="b")], ("a", "b"))], [line],
-                        closures=closed, periods={"all": a_period("all", "1960-01-01", "1961-12-31")})
+    return sketch_guide(
+        [mark([say("last", of(car(1300))), say("seen", of(car(1500)), form="b")], ("a", "b"))],
+        [line],
+        closures=closed,
+        periods={"all": a_period("all", "1960-01-01", "1961-12-31")},
+    )
 
 
 @pytest.mark.parametrize("which", ["demo", "mid-month"])
@@ -107,7 +134,7 @@ def test_an_uneven_pace_carries_no_number_out_of_its_own_dates(which: str, model
         for position in range(line.cars):
             number = line.car_at(position)
             chances = factor_of_number(prepared, read_number(prepared, number.written))
-            enough = min(chances) + 0.01 * max(chances)           # cars per bin are rounded: slivers are no days
+            enough = min(chances) + 0.01 * max(chances)  # cars per bin are rounded: slivers are no days
             bins = {at % prepared.bins for at, chance in enumerate(chances) if chance > enough}
             first, last = (origin + timedelta(days=of_guide.edges[at]) for at in (min(bins), max(bins) + 1))
             earliest, latest = line.days_of(number)
@@ -145,11 +172,20 @@ def test_a_number_that_nothing_seen_fits_is_overruled_and_said(model: Model) -> 
     assert any("C1300" in sentence for sentence in explain(model, session)["sentences"])
 
 
-@pytest.mark.parametrize(("text", "days"), [
-    ("1968", ("1968-01-01", "1968-12-31")), ("1968-02", ("1968-02-01", "1968-02-29")),
-    ("1968-12", ("1968-12-01", "1968-12-31")), ("1968-03-12", ("1968-03-12", "1968-03-12")),
-    ("1968-13", None), ("1969-02-30", None), ("spring", None), ("68", None), ("0000", None),
-])
+@pytest.mark.parametrize(
+    ("text", "days"),
+    [
+        ("1968", ("1968-01-01", "1968-12-31")),
+        ("1968-02", ("1968-02-01", "1968-02-29")),
+        ("1968-12", ("1968-12-01", "1968-12-31")),
+        ("1968-03-12", ("1968-03-12", "1968-03-12")),
+        ("1968-13", None),
+        ("1969-02-30", None),
+        ("spring", None),
+        ("68", None),
+        ("0000", None),
+    ],
+)
 def test_a_known_date_is_a_year_a_month_or_a_day(text: str, days: tuple[str, str] | None) -> None:
     read = read_days(text)
     assert (None if read is None else (read[0].isoformat(), read[1].isoformat())) == days
@@ -165,7 +201,7 @@ def test_a_registration_allows_no_later_build(model: Model) -> None:
 def test_a_lag_is_what_counting_days_gives(model: Model, kind: str) -> None:
     """The likelihood of each bin, against a sum over thousandths of its days."""
     prepared, chances = prepare(model), model.chances
-    line = factor_of_known(prepared, kind, "1969-06-17")[:prepared.bins]
+    line = factor_of_known(prepared, kind, "1969-06-17")[: prepared.bins]
     paper = (date(1969, 6, 17) - date.fromisoformat(model.origin)).days
     mark = next(mark for mark in model.marks if mark.id == "switches")
     right = (1 - chances.paper_wrong) * (mark.survives if kind.startswith("part") else 1)
@@ -179,8 +215,10 @@ def test_a_lag_is_what_counting_days_gives(model: Model, kind: str) -> None:
                 total += max(0.0, high - low) / chances.part_lag_days
             else:
                 mean = chances.lag_days[kind]
-                total += sum(sign * (1 - 2.718281828459045 ** (-max(0.0, day - build) / mean))
-                             for sign, day in ((1, paper + 1), (-1, paper)))
+                total += sum(
+                    sign * (1 - 2.718281828459045 ** (-max(0.0, day - build) / mean))
+                    for sign, day in ((1, paper + 1), (-1, paper))
+                )
         expected = right * total / steps + (1 - right) / chances.stray_days
         assert line[t] == pytest.approx(expected, abs=2e-6)
 
@@ -208,10 +246,15 @@ def test_a_model_year_in_no_table_says_nothing(model: Model) -> None:
     assert period(model, Session(known={"model-year": "1969"})) == pytest.approx(nothing, abs=1e-12)
 
 
-@pytest.mark.parametrize("session", [
-    Session((Answer("no-such-mark", ("x",)),)), Session((Answer("switches", ("no-such-form",)),)),
-    Session(known={"bought": "1968"}), Session(known={"part:no-such-mark": "1968"}),
-])
+@pytest.mark.parametrize(
+    "session",
+    [
+        Session((Answer("no-such-mark", ("x",)),)),
+        Session((Answer("switches", ("no-such-form",)),)),
+        Session(known={"bought": "1968"}),
+        Session(known={"part:no-such-mark": "1968"}),
+    ],
+)
 def test_what_is_not_there_is_refused(model: Model, session: Session) -> None:
     with pytest.raises(ValueError, match="expected"):
         conclude(model, session)

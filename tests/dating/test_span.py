@@ -8,7 +8,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from guide.dating.span import Stretch, days_between, may_fit, pieces_of, shortest, shortest_within, weight_between
+from guide.dating.belief.span import (
+    Stretch,
+    days_between,
+    may_fit,
+    pieces_of,
+    shortest,
+    shortest_within,
+    weight_between,
+)
 
 
 def test_even_weight_gives_the_earliest_of_equals() -> None:
@@ -42,7 +50,8 @@ def test_a_small_hole_or_a_full_one_parts_nothing() -> None:
 
 
 tables = st.lists(st.tuples(st.integers(1, 30), st.floats(0, 1)), min_size=1, max_size=12).filter(
-    lambda rows: sum(weight for _, weight in rows) > 0.01)
+    lambda rows: sum(weight for _, weight in rows) > 0.01
+)
 
 
 def test_half_is_looked_for_inside_nine_in_ten() -> None:

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from guide.dating.engine import Answer, Session, conclude
+from guide.dating.belief.engine import Answer, Session, conclude
 from guide.dating.model import Model
 from tests.dating.tiny_models import plain_mark, plain_model
 from tests.twins.alike import differences, in_browser

@@ -8,19 +8,19 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from guide.dating.apart import stands_apart
-from guide.dating.build import build_model
-from guide.dating.evidence import Answer, Session
-from guide.dating.prepare import prepare
-from guide.dating.result import conclude_figures
-from guide.dating.state import believe
+from guide.dating.belief.apart import stands_apart
+from guide.dating.belief.evidence import Answer, Session
+from guide.dating.belief.prepare import prepare
+from guide.dating.belief.result import conclude_figures
+from guide.dating.belief.state import believe
+from guide.dating.building.build import build_model
 from tests.dating.brute import Brute, true_period
 from tests.dating.simulate import Simulator
 from tests.dating.small_guides import small_facts
 
 __all__ = ["Trial", "bins_of_ten", "try_guides"]
 
-LOOKED_AT = 0.75         # the share of marks that somebody looks at
+LOOKED_AT = 0.75  # the share of marks that somebody looks at
 
 
 @dataclass(slots=True)

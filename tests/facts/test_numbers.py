@@ -11,8 +11,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from guide.facts.numbers import number_table, plain_number, read_number, read_table_number, write_number
 from guide.facts.types import CarNumber, Guide, NumberFailure
+from guide.facts.when.numbers import number_table, plain_number, read_number, read_table_number, write_number
 
 ROOT = Path(__file__).resolve().parents[2]
 TWINS: dict[str, Any] = json.loads((ROOT / "tests/twins/numbers.json").read_text(encoding="utf-8"))
@@ -29,7 +29,7 @@ READ_ALL = """
 
 def read_in_browser(node: str, twins: dict[str, Any]) -> list[Any]:
     run = subprocess.run(
-        [node, "-e", READ_ALL, str(ROOT / "guide/facts/numbers.js")],
+        [node, "-e", READ_ALL, str(ROOT / "guide/browser/numbers.js")],
         input=json.dumps(twins),
         capture_output=True,
         text=True,
@@ -77,13 +77,7 @@ def test_spacing_dashes_and_small_letters_change_nothing(
     typed = "".join(letter + blank for letter, blank in zip(written, [*blanks, "", ""], strict=False))
     read = read_number(typed.lower() if small else typed, guide.series)
     assert isinstance(read, CarNumber)
-    assert (read.series, read.prefix, read.number, read.suffix, read.written) == (
-        "coupe",
-        "C",
-        number,
-        suffix,
-        written,
-    )
+    assert (read.series, read.prefix, read.number, read.suffix, read.written) == ("coupe", "C", number, suffix, written)
 
 
 def test_a_number_keeps_the_text_and_place_it_was_typed_with(guide: Guide) -> None:

@@ -12,11 +12,11 @@ from pathlib import Path
 import pytest
 import yaml
 
-from guide.facts import folder
-from guide.facts.decoding import decode
-from guide.facts.parser_words import explain_parser_error
 from guide.facts.read import Reading, read_guide
-from guide.facts.source import MAX_BYTES, compose
+from guide.facts.text import folder
+from guide.facts.text.decoding import decode
+from guide.facts.text.parser_words import explain_parser_error
+from guide.facts.text.source import MAX_BYTES, compose
 from guide.finding import Finding, Place
 
 SMALL = Path(__file__).parent / "small"
@@ -63,10 +63,7 @@ def test_a_windows_1252_file_is_told_byte_line_and_mend(content: Path) -> None:
 def test_further_faults_of_a_windows_1252_file_are_said_in_the_same_run(content: Path) -> None:
     path = content / SWITCHES
     path.write_bytes(path.read_bytes().replace(b"dials", b"caf\xe9").replace(b"survives: most", b"survives: moast"))
-    assert said(read_guide(content)) == [
-        ("not-utf-8", SWITCHES, 3, 28),
-        ("unknown-choice", SWITCHES, 5, 11),
-    ]
+    assert said(read_guide(content)) == [("not-utf-8", SWITCHES, 3, 28), ("unknown-choice", SWITCHES, 5, 11)]
 
 
 @pytest.mark.parametrize("encoding", ["utf-16", "utf-16-be", "utf-16-le without a mark", "utf-16-be without a mark"])
@@ -84,10 +81,7 @@ def test_line_ends_that_no_editor_counts_are_named_and_do_not_shift_the_lines(co
     path = content / SWITCHES
     text = path.read_text(encoding="utf-8").replace("The row below", f"The row{separator}below")
     path.write_text(text.replace("survives: most", "survives: moast"), encoding="utf-8")
-    assert said(read_guide(content)) == [
-        ("invisible-character", SWITCHES, 3, 14),
-        ("unknown-choice", SWITCHES, 5, 11),
-    ]
+    assert said(read_guide(content)) == [("invisible-character", SWITCHES, 3, 14), ("unknown-choice", SWITCHES, 5, 11)]
 
 
 def test_zero_bytes_are_a_control_character() -> None:
@@ -125,10 +119,7 @@ def test_links_out_of_the_folder_are_refused_and_not_followed(content: Path, tmp
     outside.write_text("title: not ours\n", encoding="utf-8")
     (content / "marks" / "horn.yml").symlink_to(outside)
     (content / "care").symlink_to(tmp_path, target_is_directory=True)
-    assert said(read_guide(content)) == [
-        ("link-in-folder", "care", 1, 1),
-        ("link-in-folder", "marks/horn.yml", 1, 1),
-    ]
+    assert said(read_guide(content)) == [("link-in-folder", "care", 1, 1), ("link-in-folder", "marks/horn.yml", 1, 1)]
 
 
 def test_a_content_folder_reached_by_a_link_is_read(content: Path, tmp_path: Path) -> None:
@@ -227,30 +218,45 @@ def test_the_ignored_names_do_not_hide_a_mark() -> None:
     assert not any(name.startswith(folder._IGNORED) for name in folder.ROOT_FILES)
 
 
-@pytest.mark.parametrize(("run", "code"), [
-    ("{cars: C2900..C1001, source: ledger}", "inverted-range"), ("{source: ledger}", "missing-key"),
-    ("C1001..C2900", "wrong-shape"), ("{cars: C1001-C2900, source: ledger}", "bad-range"),
-])
+@pytest.mark.parametrize(
+    ("run", "code"),
+    [
+        ("{cars: C2900..C1001, source: ledger}", "inverted-range"),
+        ("{source: ledger}", "missing-key"),
+        ("C1001..C2900", "wrong-shape"),
+        ("{cars: C1001-C2900, source: ledger}", "bad-range"),
+    ],
+)
 def test_a_run_that_cannot_be_read_is_said_once_and_not_at_every_car_in_it(content: Path, run: str, code: str) -> None:
     path = content / "numbers" / "coupe.yml"
     said = path.read_text(encoding="utf-8")
-    path.write_text(said.replace("{cars: C1001..C2900, source: ledger}", f"{run}\n  - {{cars: C3001..C3010}}"),
-                    encoding="utf-8")
+    path.write_text(
+        said.replace("{cars: C1001..C2900, source: ledger}", f"{run}\n  - {{cars: C3001..C3010}}"), encoding="utf-8"
+    )
     assert [one.code for one in read_guide(content).findings] == [code]
 
 
-@pytest.mark.parametrize(("broken", "held"), [
-    ("numbers/coupe.yml", "nothing"), ("numbers/coupe.yml", ""), ("periods.yml", "- a"), ("periods.yml", "# later"),
-    ("guide.yml", "- a"), ("areas.yml", "- a"),
-])
+@pytest.mark.parametrize(
+    ("broken", "held"),
+    [
+        ("numbers/coupe.yml", "nothing"),
+        ("numbers/coupe.yml", ""),
+        ("periods.yml", "- a"),
+        ("periods.yml", "# later"),
+        ("guide.yml", "- a"),
+        ("areas.yml", "- a"),
+    ],
+)
 def test_one_file_that_cannot_be_read_does_not_make_every_line_that_leads_to_it_a_fault(
     content: Path, broken: str, held: str
 ) -> None:
     """Cars, `start of` a period and `for:` lead there; a date that is none is still said in the same run."""
     with (content / SWITCHES).open("a", encoding="utf-8") as file:
-        file.write("changes:\n  - {from: toggle, to: rocker, at: end of early, source: bulletin-7, for: {hand: left}}\n"
-                   "  - {from: toggle, to: rocker, at: about 5 cars after C1840, source: bulletin-7}\n"
-                   "  - {from: toggle, to: rocker, at: sprung 1968, source: bulletin-7}\n")
+        file.write(
+            "changes:\n  - {from: toggle, to: rocker, at: end of early, source: bulletin-7, for: {hand: left}}\n"
+            "  - {from: toggle, to: rocker, at: about 5 cars after C1840, source: bulletin-7}\n"
+            "  - {from: toggle, to: rocker, at: sprung 1968, source: bulletin-7}\n"
+        )
     (content / "cars-seen").mkdir()
     (content / "cars-seen" / "field.csv").write_text("car,switches\nC1840,toggle\n", encoding="utf-8")
     (content / broken).write_text(f"{held}\n", encoding="utf-8")

@@ -9,20 +9,10 @@ from pathlib import Path
 import pytest
 
 from guide.constants import CONSTANTS
-from guide.facts.dates import read_when
 from guide.facts.read import Reading, read_guide
-from guide.facts.reference import WHENS, describe_fields
-from guide.facts.types import (
-    FittedAs,
-    FormRef,
-    Guide,
-    Mark,
-    Scope,
-    StatementKind,
-    Trust,
-    When,
-    WhenKind,
-)
+from guide.facts.records.reference import WHENS, describe_fields
+from guide.facts.types import FittedAs, FormRef, Guide, Mark, Scope, StatementKind, Trust, When, WhenKind
+from guide.facts.when.dates import read_when
 from guide.finding import Place
 
 SMALL = Path(__file__).parent / "small"

@@ -6,11 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from guide.facts.desk import Desk
-from guide.facts.numbers import read_number, write_number
-from guide.facts.series import read_series
-from guide.facts.source import compose
+from guide.facts.records.series import read_series
+from guide.facts.text.desk import Desk
+from guide.facts.text.source import compose
 from guide.facts.types import CalendarKind, CarNumber, NumberFailure, Series
+from guide.facts.when.numbers import read_number, write_number
 
 SMALL = Path(__file__).parent / "small"
 
@@ -113,8 +113,10 @@ def test_a_calendar_keeps_both_of_its_ways_of_speaking() -> None:
 @pytest.mark.parametrize(("first", "found"), [("S0301", []), ("S0302", ["leaves cars out after S0100"])])
 def test_a_calendar_counts_over_a_declared_gap(first: str, found: list[str]) -> None:
     """S0301 is the next car after S0100, for those between were never built; before S0302 one would be left out."""
-    text = (HEAD + 'written: "S####"\nruns: [{cars: S0001..S0100}, {cars: S0101..S0300, built: never}, '
-            f"{{cars: S0301..S0900}}]\nbuilt by: {{1968-06: S0100}}\nfirst built: {{1968-06-02: {first}}}\n")
+    text = (
+        HEAD + 'written: "S####"\nruns: [{cars: S0001..S0100}, {cars: S0101..S0300, built: never}, '
+        f"{{cars: S0301..S0900}}]\nbuilt by: {{1968-06: S0100}}\nfirst built: {{1968-06-02: {first}}}\n"
+    )
     node, _ = compose(text, "numbers/saloon.yml")
     assert node is not None
     desk = Desk()

@@ -12,9 +12,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from guide.facts.csv_tables import bare_cell, guard_cell, parse_csv, read_table, settle_dates, write_csv
-from guide.facts.desk import Desk
 from guide.facts.read import read_guide
+from guide.facts.text.csv_tables import bare_cell, guard_cell, parse_csv, read_table, settle_dates, write_csv
+from guide.facts.text.desk import Desk
 from guide.facts.types import CarSeen, NumberFailure, Report, Scope, Statement, StatementKind
 from guide.finding import Place
 

@@ -10,9 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from guide.constants import CONSTANTS
-from guide.facts.dates import read_day, read_when
-from guide.facts.problem import Problem
+from guide.facts.text.problem import Problem
 from guide.facts.types import Guide, When, WhenKind
+from guide.facts.when.dates import read_day, read_when
 
 A_DAY = timedelta(days=1)
 
@@ -223,8 +223,12 @@ NO_CARS = {
 
 def test_a_date_stays_a_date_where_numbers_have_no_letters(guide: Guide) -> None:
     """A series written ####: 1968 is a year still, and the car has to be called one."""
-    bare = replace(guide.series["coupe"], id="bare", written=("####",),
-                   runs=(replace(guide.series["coupe"].runs[0], prefix="", first=1000, last=2900),))
+    bare = replace(
+        guide.series["coupe"],
+        id="bare",
+        written=("####",),
+        runs=(replace(guide.series["coupe"].runs[0], prefix="", first=1000, last=2900),),
+    )
     for text, means in (("1968", "1968-01-01 1968-12-31"), ("1968-05", "1968-05-01 1968-05-31")):
         when = read_when(text, series={"bare": bare})
         assert isinstance(when, When)
@@ -244,9 +248,7 @@ def test_what_is_no_car_of_the_guide_is_refused_as(text: str, guide: Guide) -> N
 
 def test_a_small_c_that_may_mean_circa_is_asked_about(guide: Guide) -> None:
     assert read_when("c1968", series=guide.series) == Problem(
-        "bad-when",
-        "'c1968' can be read as the car C1968 or as about 1968",
-        "write `car C1968`, or `about 1968`",
+        "bad-when", "'c1968' can be read as the car C1968 or as about 1968", "write `car C1968`, or `about 1968`"
     )
     assert isinstance(read_when("C1968", series=guide.series), When)
 

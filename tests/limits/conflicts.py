@@ -20,7 +20,7 @@ from scipy.sparse.csgraph import NegativeCycleError, bellman_ford
 from guide.limits.network import Tie
 from guide.limits.solve import Problem
 
-Conflict = frozenset[int]        # the labels of claims
+Conflict = frozenset[int]  # the labels of claims
 
 
 class Conflicts:
@@ -154,5 +154,5 @@ def _graph(points: int, ties: Sequence[Tie]) -> csr_array:
         if tie.tail != tie.head:
             key = tie.tail, tie.head
             weights[key] = min(tie.weight, weights.get(key, tie.weight))
-    data = numpy.array(list(weights.values()), dtype=float)                    # ticks stay under 2**53
+    data = numpy.array(list(weights.values()), dtype=float)  # ticks stay under 2**53
     return csr_array((data, tuple(zip(*weights, strict=True))), shape=(points + 1, points + 1))

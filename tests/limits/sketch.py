@@ -75,14 +75,16 @@ def of(number: CarNumber, after: int = 0, slack: int = 0) -> When:
 
 def by_end(time: When, number: CarNumber, line: int = 1) -> CalendarEntry:
     """A line of a calendar: the last car by the end of a time."""
-    return CalendarEntry(kind=CalendarKind.LAST_BY_END, time=time, car=number, source="ledger",
-                         place=place(line, "numbers/c.yml"))
+    return CalendarEntry(
+        kind=CalendarKind.LAST_BY_END, time=time, car=number, source="ledger", place=place(line, "numbers/c.yml")
+    )
 
 
 def first_of(time: When, number: CarNumber, line: int = 1) -> CalendarEntry:
     """A line of a calendar: the first car of a time."""
-    return CalendarEntry(kind=CalendarKind.FIRST_OF, time=time, car=number, source="ledger",
-                         place=place(line, "numbers/c.yml"))
+    return CalendarEntry(
+        kind=CalendarKind.FIRST_OF, time=time, car=number, source="ledger", place=place(line, "numbers/c.yml")
+    )
 
 
 def run(first: int, last: int | None, built: bool = True, prefix: str = "C") -> Run:
@@ -111,11 +113,27 @@ def production(first: str = "1960-01-01", last: str = "1961-12-31", made: int | 
     return Production(first=day(first), last=day(last), made=made, source="ledger", place=HERE)
 
 
-def say(kind: str, when: When | None = None, *, form: str = "a", mark: str = "m", source: str = "bulletin",
-        line: int = 10, **more: Any) -> Statement:
+def say(
+    kind: str,
+    when: When | None = None,
+    *,
+    form: str = "a",
+    mark: str = "m",
+    source: str = "bulletin",
+    line: int = 10,
+    **more: Any,
+) -> Statement:
     """A statement."""
-    return Statement(kind=StatementKind(kind), mark=mark, form=form, spell=more.pop("spell", 1), when=when,
-                     source=source, place=place(line, f"marks/{mark}.yml"), **more)
+    return Statement(
+        kind=StatementKind(kind),
+        mark=mark,
+        form=form,
+        spell=more.pop("spell", 1),
+        when=when,
+        source=source,
+        place=place(line, f"marks/{mark}.yml"),
+        **more,
+    )
 
 
 EVERY_CAR = Scope()
@@ -123,13 +141,25 @@ EVERY_CAR = Scope()
 
 def form(name: str, spells: int = 1, scope: Scope = EVERY_CAR, kind: FittedAs = FittedAs.FACTORY) -> Form:
     """A form fitted by the works unless said otherwise."""
-    return Form(id=name, name=name.capitalize(), answer=name.capitalize(), picture=f"{name}.svg",
-                fitted_as=(Fitting(kind=kind, place=HERE),), scope=scope, place=HERE,
-                spells=tuple(Spell(form=name, number=number + 1, place=HERE) for number in range(spells)))
+    return Form(
+        id=name,
+        name=name.capitalize(),
+        answer=name.capitalize(),
+        picture=f"{name}.svg",
+        fitted_as=(Fitting(kind=kind, place=HERE),),
+        scope=scope,
+        place=HERE,
+        spells=tuple(Spell(form=name, number=number + 1, place=HERE) for number in range(spells)),
+    )
 
 
-def mark(statements: Iterable[Statement], order: Iterable[str] = (), forms: Iterable[Form] | None = None,
-         name: str = "m", **more: Any) -> Mark:
+def mark(
+    statements: Iterable[Statement],
+    order: Iterable[str] = (),
+    forms: Iterable[Form] | None = None,
+    name: str = "m",
+    **more: Any,
+) -> Mark:
     """A mark with forms a, b, c; `order` names forms, a repeated one its second spell."""
     forms = list(forms) if forms is not None else [form("a"), form("b"), form("c")]
     seen: dict[str, int] = {}
@@ -137,9 +167,21 @@ def mark(statements: Iterable[Statement], order: Iterable[str] = (), forms: Iter
     for one in order:
         seen[one] = seen.get(one, 0) + 1
         refs.append(FormRef(name, one, seen[one]))
-    return Mark(id=name, name=name.capitalize(), area="area", question="?", look="", reach=Reach.GLASS,
-                survives="most", survives_share=0.8, order=tuple(refs), forms={f.id: f for f in forms},
-                statements=tuple(statements), place=place(1, f"marks/{name}.yml"), **more)
+    return Mark(
+        id=name,
+        name=name.capitalize(),
+        area="area",
+        question="?",
+        look="",
+        reach=Reach.GLASS,
+        survives="most",
+        survives_share=0.8,
+        order=tuple(refs),
+        forms={f.id: f for f in forms},
+        statements=tuple(statements),
+        place=place(1, f"marks/{name}.yml"),
+        **more,
+    )
 
 
 SOURCES = {
@@ -156,23 +198,45 @@ SOURCES = {
 
 def split(name: str, values: Mapping[str, Mapping[str, str]]) -> Split:
     """A split with what each value settles."""
-    return Split(id=name, name=name.capitalize(), place=HERE, values={
-        value: SplitValue(id=value, name=value.capitalize(), settles=settles, place=HERE)
-        for value, settles in values.items()
-    })
+    return Split(
+        id=name,
+        name=name.capitalize(),
+        place=HERE,
+        values={
+            value: SplitValue(id=value, name=value.capitalize(), settles=settles, place=HERE)
+            for value, settles in values.items()
+        },
+    )
 
 
-def guide(
-    marks: Iterable[Mark], series: Iterable[Series], made: Production | None = None, **more: Any
-) -> Guide:
+def guide(marks: Iterable[Mark], series: Iterable[Series], made: Production | None = None, **more: Any) -> Guide:
     """A guide with nothing else in it."""
     values: dict[str, Any] = {
-        "title": "Sketch", "car": "Sketch", "subtitle": "", "edition": "1", "language": "en", "licence": "",
-        "contact": "", "production": made or production(), "fine_enough_days": 90, "mask_numbers": True,
-        "splits": {}, "shares": (), "closures": (), "sources": SOURCES, "areas": {}, "periods": {},
+        "title": "Sketch",
+        "car": "Sketch",
+        "subtitle": "",
+        "edition": "1",
+        "language": "en",
+        "licence": "",
+        "contact": "",
+        "production": made or production(),
+        "fine_enough_days": 90,
+        "mask_numbers": True,
+        "splits": {},
+        "shares": (),
+        "closures": (),
+        "sources": SOURCES,
+        "areas": {},
+        "periods": {},
         "interiors": {},
-        "changed_together": (), "renewed_together": (), "cars_seen": (), "care": {}, "words": {},
-        "overrides": {}, "about": "", "place": HERE,
+        "changed_together": (),
+        "renewed_together": (),
+        "cars_seen": (),
+        "care": {},
+        "words": {},
+        "overrides": {},
+        "about": "",
+        "place": HERE,
     } | more
     return Guide(marks={one.id: one for one in marks}, series={one.id: one for one in series}, **values)
 

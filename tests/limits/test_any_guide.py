@@ -26,11 +26,23 @@ HANDS = {"hand": sketch.split("hand", {"right": {}, "left": {}})}
 SUFFIXES = {"L": Scope((("hand", ("left",)),))}
 
 SERIES: list[Series] = [
-    sketch.series([run(1001, 1300), run(1301, 1320, built=False), run(1321, 1600)],
-                  [by_end(on("1960-03"), car(1100), 1), by_end(on("1960-06-30"), car(1300), 2)],
-                  out_of_order=4, suffixes=SUFFIXES, strays=(stray(car(1050), on("1960-10-10")),)),
-    sketch.series([run(501, 640, prefix="D")], [sketch.first_of(on("1960-05-01"), car(501, "d", prefix="D"))], id="d",
-                  name="Open", body="open car", written=("D###",), out_of_order=2, suffixes=SUFFIXES),
+    sketch.series(
+        [run(1001, 1300), run(1301, 1320, built=False), run(1321, 1600)],
+        [by_end(on("1960-03"), car(1100), 1), by_end(on("1960-06-30"), car(1300), 2)],
+        out_of_order=4,
+        suffixes=SUFFIXES,
+        strays=(stray(car(1050), on("1960-10-10")),),
+    ),
+    sketch.series(
+        [run(501, 640, prefix="D")],
+        [sketch.first_of(on("1960-05-01"), car(501, "d", prefix="D"))],
+        id="d",
+        name="Open",
+        body="open car",
+        written=("D###",),
+        out_of_order=2,
+        suffixes=SUFFIXES,
+    ),
 ]
 
 
@@ -48,8 +60,14 @@ def moments(draw: st.DrawFn) -> When:
     kind = draw(st.sampled_from(["car", "car", "date", "start", "end"]))
     if kind == "car":
         number = draw(numbers())
-        return When(WhenKind.CAR, number.written, HERE, car=number, cars_after=draw(st.sampled_from([0, 0, 0, -1, 40])),
-                    cars_slack=draw(st.sampled_from([0, 0, 0, 10])))
+        return When(
+            WhenKind.CAR,
+            number.written,
+            HERE,
+            car=number,
+            cars_after=draw(st.sampled_from([0, 0, 0, -1, 40])),
+            cars_slack=draw(st.sampled_from([0, 0, 0, 10])),
+        )
     if kind == "date":
         low = FIRST + timedelta(days=draw(st.integers(0, 360)))
         high = low + timedelta(days=draw(st.integers(0, 60)))
@@ -63,7 +81,9 @@ def stated(draw: st.DrawFn) -> Statement:
     owner = draw(st.sampled_from(MARKS))
     kind = draw(st.sampled_from(["first", "first", "last", "last", "seen", "seen", "before", "after", "together with"]))
     more: dict[str, Any] = {
-        "form": draw(st.sampled_from("abc")), "mark": owner, "line": draw(st.integers(2, 99)),
+        "form": draw(st.sampled_from("abc")),
+        "mark": owner,
+        "line": draw(st.integers(2, 99)),
         "source": draw(st.sampled_from(["bulletin", "list", "register", "letter", "nobody"])),
         "scope": draw(st.sampled_from([Scope(), Scope(), Scope((("hand", ("left",)),)), Scope((("series", ("d",)),))])),
     }
@@ -78,14 +98,25 @@ def stated(draw: st.DrawFn) -> Statement:
 def guides(draw: st.DrawFn) -> Guide:
     said = draw(st.lists(stated(), max_size=14))
     forms: list[Form] = [form("a"), form("b"), form("c")]
-    marks = [mark([one for one in said if one.mark == name and FormRef(name, one.form) != one.other], ("a", "b", "c"),
-                  forms, name) for name in MARKS]
+    marks = [
+        mark(
+            [one for one in said if one.mark == name and FormRef(name, one.form) != one.other],
+            ("a", "b", "c"),
+            forms,
+            name,
+        )
+        for name in MARKS
+    ]
     together = draw(st.booleans())
     declared = ChangedTogether(name="it", forms=(FormRef("m", "b"), FormRef("n", "b")), source="list", place=HERE)
     return sketch.guide(
-        marks, SERIES, sketch.production(FIRST.isoformat(), LAST.isoformat(), made=720), splits=HANDS,
+        marks,
+        SERIES,
+        sketch.production(FIRST.isoformat(), LAST.isoformat(), made=720),
+        splits=HANDS,
         closures=(closure("1960-06-25", "1960-07-20"), closure("1960-09-01", "1960-09-03", ("c",))),
-        changed_together=(declared,) if together else ())
+        changed_together=(declared,) if together else (),
+    )
 
 
 @settings(deadline=None, max_examples=60, suppress_health_check=[HealthCheck.too_slow])
@@ -126,12 +157,17 @@ def test_what_stands_is_as_networkx_has_it_and_what_does_not_cannot(guide: Guide
 def test_statements_in_another_order_give_the_same_limits_where_nothing_clashes(guide: Guide) -> None:
     """The demo guide's marks with their statements turned round: the limits are the statements', not the order's."""
     turned = {
-        one.id: replace(one, statements=one.statements[::-1],
-                        rulings=tuple(replace(ruling, statement=len(one.statements) - 1 - ruling.statement)
-                                      for ruling in one.rulings))
+        one.id: replace(
+            one,
+            statements=one.statements[::-1],
+            rulings=tuple(
+                replace(ruling, statement=len(one.statements) - 1 - ruling.statement) for ruling in one.rulings
+            ),
+        )
         for one in guide.marks.values()
     }
     there = derive_limits(guide).spells
     back = derive_limits(replace(guide, marks=turned)).spells
     assert [(one.first.earliest, one.first.latest, one.last.earliest, one.last.latest) for one in there] == [
-        (one.first.earliest, one.first.latest, one.last.earliest, one.last.latest) for one in back]
+        (one.first.earliest, one.first.latest, one.last.earliest, one.last.latest) for one in back
+    ]

@@ -20,11 +20,14 @@ def test_new_from_a_number_with_a_handful_of_cars_either_side_is_clean_by_date_a
     seen = {"a": (1488, 1497, 1502, 1509), "b": (1493, 1499, 1506, 1520)}
     result = result_of(
         say("first", of(car(1500)), form="b", line=1),
-        *(say("seen", of(car(number)), form=form, source="register", line=number)
-          for form, numbers in seen.items() for number in numbers),
+        *(
+            say("seen", of(car(number)), form=form, source="register", line=number)
+            for form, numbers in seen.items()
+            for number in numbers
+        ),
     )
     assert [(one.axis, one.set_aside, one.against) for one in result.clashes] == [("number", 0, (5, 6))]
-    found, = result.findings
+    (found,) = result.findings
     assert (found.code, found.place.line) == ("mixed-by-number", 1)
     assert "C1500 is given as the first, and C1493 and C1499 came before it by number" in found.message
     assert found.message.endswith("Clean by date, mixed by number.")
@@ -38,8 +41,14 @@ def test_a_car_beyond_a_last_is_mixed_by_number() -> None:
 
 
 def test_the_car_itself_and_cars_before_it_are_fine() -> None:
-    assert result_of(say("last", of(car(1250)), form="a"), say("seen", of(car(1250)), form="a"),
-                     say("seen", of(car(1200)), form="a")).findings == ()
+    assert (
+        result_of(
+            say("last", of(car(1250)), form="a"),
+            say("seen", of(car(1250)), form="a"),
+            say("seen", of(car(1200)), form="a"),
+        ).findings
+        == ()
+    )
 
 
 @pytest.mark.parametrize("allowed", [{"old_stock_cars": 10}, {}])
@@ -50,8 +59,10 @@ def test_what_a_statement_allows_for_is_allowed(allowed: dict[str, int]) -> None
 
 
 def test_two_firsts_at_different_numbers_are_mixed_and_the_less_believed_is_reported() -> None:
-    result = result_of(say("first", of(car(1240)), form="b", source="list", line=4),
-                       say("first", of(car(1250)), form="b", source="bulletin", line=5))
+    result = result_of(
+        say("first", of(car(1240)), form="b", source="list", line=4),
+        say("first", of(car(1250)), form="b", source="bulletin", line=5),
+    )
     assert [(one.set_aside, one.against) for one in result.clashes] == [(0, (1,))]
 
 

@@ -8,9 +8,9 @@ from typing import Any
 
 import pytest
 
-from guide.facts.problem import Problem
+from guide.facts.text.problem import Problem
 from guide.facts.types import Guide, Text, When, WhenKind
-from guide.facts.whens import NO_CARS, read_when_text
+from guide.facts.when.whens import NO_CARS, read_when_text
 from guide.finding import TICKS_PER_DAY, Place, Severity
 from guide.limits.derive import derive_limits
 from guide.limits.edges import edge_of, limits_json
@@ -35,10 +35,7 @@ def test_its_two_contradictions_are_ruled_on_and_short_by_the_days_stated(guide:
         statement = guide.marks[clash.mark].statements[clash.set_aside]
         assert statement.when is not None
         found[clash.mark] = (statement.source, statement.when.text, clash.short_by_days, clash.ruled)
-    assert found == {
-        "tail-lamps": ("parts-list-2", "D780", 63, 0),
-        "switches": ("bulletin-7", "C1840", 154, 0),
-    }
+    assert found == {"tail-lamps": ("parts-list-2", "D780", 63, 0), "switches": ("bulletin-7", "C1840", 154, 0)}
 
 
 def test_without_rulings_both_are_warnings_and_the_car_would_be_dropped_by_rank_alone(
@@ -70,8 +67,10 @@ def test_every_edge_of_every_spell_is_explained_by_steps_that_add_up_to_it(limit
 def test_a_printed_clash_names_both_lines_and_says_what_to_type(unruled: LimitsResult) -> None:
     clash = next(one for one in unruled.findings if one.place.file == "marks/switches.yml")
     text = clash.printed()
-    assert text.startswith(f"{clash.place}: warning: Small switches: the last car with “Toggles” was not after "
-                           "31 May 1968, because Service bulletin 7")
+    assert text.startswith(
+        f"{clash.place}: warning: Small switches: the last car with “Toggles” was not after "
+        "31 May 1968, because Service bulletin 7"
+    )
     assert "the calendar has C1840 built by 31 May 1968; and it was not before 1 November 1968, because" in text
     assert "short by 154 days" in text
     assert "a proposal, and the decision is yours" in text
@@ -80,8 +79,11 @@ def test_a_printed_clash_names_both_lines_and_says_what_to_type(unruled: LimitsR
 
 
 def test_the_page_answers_why_not_later(guide: Guide, limits: LimitsResult) -> None:
-    spell = next(one for one in limits.spells
-                 if (one.mark, one.form) == ("switches", "toggle") and one.scope.values("hand") == ("right",))
+    spell = next(
+        one
+        for one in limits.spells
+        if (one.mark, one.form) == ("switches", "toggle") and one.scope.values("hand") == ("right",)
+    )
     said = edge_sentence(load_words("en"), guide, spell.last, "latest", spell.scope)
     assert said.startswith("Coupé, right-hand drive: not after 31 May 1968, because Service bulletin 7")
     assert said.endswith("gives C1840 as the last, and the calendar has C1840 built by then.")
@@ -90,8 +92,10 @@ def test_the_page_answers_why_not_later(guide: Guide, limits: LimitsResult) -> N
 def test_a_strike_is_not_crossed_and_the_restart_falls_on_its_first_day(guide: Guide, limits: LimitsResult) -> None:
     spells = [one for one in limits.spells if one.mark == "inner-lever"]
     edges = {
-        (one.form, one.scope.values("series")): (edge_of(one.first, "earliest", one.scope, guide).day.isoformat(),
-                                                 edge_of(one.last, "latest", one.scope, guide).day.isoformat())
+        (one.form, one.scope.values("series")): (
+            edge_of(one.first, "earliest", one.scope, guide).day.isoformat(),
+            edge_of(one.last, "latest", one.scope, guide).day.isoformat(),
+        )
         for one in spells
     }
     assert edges["loop", ("coupe",)][1] == edges["loop", ("open",)][1] == "1970-02-02"
@@ -112,8 +116,10 @@ def test_json_has_the_shape_of_the_output_page_and_its_steps_add_up_in_days(guid
                 ticks = getattr(getattr(spell, end), side)
                 assert sum(step["adds_days"] for step in edge["because"]) == ticks / TICKS_PER_DAY
                 assert edge["date"] == day_of(ticks, guide.production.first).isoformat()
-                assert all(list(step) == ["kind", "file", "line", "column", "source", "says", "adds_days"]
-                           for step in edge["because"])
+                assert all(
+                    list(step) == ["kind", "file", "line", "column", "source", "says", "adds_days"]
+                    for step in edge["because"]
+                )
     toggles = next(row for row in rows if (row["mark"], row["form"]) == ("switches", "toggle"))
     assert toggles["last"]["latest"]["cars"] == [{"series": "coupe", "number": "C1866"}]
 
@@ -138,20 +144,34 @@ def test_no_paper_is_asked_for_about_a_form_that_nothing_followed(limits: Limits
 
 def test_the_ends_of_a_series_are_its_cars_and_those_of_a_period_its_days(guide: Guide) -> None:
     words, here = load_words("en"), Place("x.yml")
-    said = [when_words(words, guide, When(kind, "", here, of=of)) for kind, of in (
-        (WhenKind.START, "open"), (WhenKind.END, "open"), (WhenKind.START, "middle"), (WhenKind.END, None))]
-    assert said == ["the first open car", "the last open car", "the start of the period “Middle”",
-                    "the end of production"]
+    said = [
+        when_words(words, guide, When(kind, "", here, of=of))
+        for kind, of in (
+            (WhenKind.START, "open"),
+            (WhenKind.END, "open"),
+            (WhenKind.START, "middle"),
+            (WhenKind.END, None),
+        )
+    ]
+    assert said == [
+        "the first open car",
+        "the last open car",
+        "the start of the period “Middle”",
+        "the end of production",
+    ]
 
 
-@pytest.mark.parametrize(("text", "says"), [
-    ("1968-05~", "about May 1968, taken as April to June 1968,"),
-    ("1968-05-24~", "about 24 May 1968, taken as 17 to 31 May 1968,"),
-    ("1968~", "about 1968, taken as 3 July 1967 to 1 July 1969,"),
-    ("about May 1968", "about May 1968"),
-    ("1968-03/1968-05", "March to May 1968"),
-    ("spring 1968", "spring 1968"),
-])
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("1968-05~", "about May 1968, taken as April to June 1968,"),
+        ("1968-05-24~", "about 24 May 1968, taken as 17 to 31 May 1968,"),
+        ("1968~", "about 1968, taken as 3 July 1967 to 1 July 1969,"),
+        ("about May 1968", "about May 1968"),
+        ("1968-03/1968-05", "March to May 1968"),
+        ("spring 1968", "spring 1968"),
+    ],
+)
 def test_a_time_is_said_as_the_paper_gives_it(guide: Guide, text: str, says: str) -> None:
     when = read_when_text(Text(text, Place("x.yml")), Place("x.yml"), NO_CARS, (), {})
     assert not isinstance(when, Problem)

@@ -27,8 +27,13 @@ def works(out_of_order: int = 5, **more: Any) -> Series:
 
 
 def guide_of(
-    statements: Iterable[Statement], order: Iterable[str] = ("a", "b", "c"), *, line: Series | None = None,
-    marks: Iterable[Mark] = (), mark_more: dict[str, Any] | None = None, **more: Any
+    statements: Iterable[Statement],
+    order: Iterable[str] = ("a", "b", "c"),
+    *,
+    line: Series | None = None,
+    marks: Iterable[Mark] = (),
+    mark_more: dict[str, Any] | None = None,
+    **more: Any,
 ) -> Guide:
     own = mark(statements, order, **(mark_more or {}))
     return sketch.guide([own, *marks], [line or works()], sketch.production("1960-01-01", "1961-12-31"), **more)
@@ -128,8 +133,11 @@ def test_a_form_that_the_works_did_not_fit_has_no_spell() -> None:
 
 def test_a_form_that_returns_has_two_spells() -> None:
     forms = [form("a", 2), form("b", 2)]
-    statements = [say("last", of(car(1250)), form="a"), say("first", of(car(2050)), form="a", spell=2),
-                  say("last", of(car(2150)), form="a", spell=2)]
+    statements = [
+        say("last", of(car(1250)), form="a"),
+        say("first", of(car(2050)), form="a", spell=2),
+        say("last", of(car(2150)), form="a", spell=2),
+    ]
     result = derive_limits(guide_of(statements, ("a", "b", "a", "b"), mark_more={"forms": forms}))
     assert result.findings == ()
     assert days(spell(result, "a", 1).last) == ("1960-03-01", "1960-03-31")
@@ -146,22 +154,40 @@ def test_old_stock_lets_a_last_come_later_by_so_many_cars() -> None:
         steps = spell(found, "a").last.because_latest
         assert [step.says for step in steps] == [
             f"Bulletin 1 gives {named} as the last with “A”, allowing for leftover stock for 200 more cars, "
-            f"up to {reached}", *(["the calendar has C1450 built by then"] if named == "C1250" else [])]
+            f"up to {reached}",
+            *(["the calendar has C1450 built by then"] if named == "C1250" else []),
+        ]
 
 
 @pytest.mark.parametrize("stated", ["1960-08", "1960-08-01"])
 def test_a_change_said_to_fall_where_nothing_was_built_is_on_the_cars_either_side(stated: str) -> None:
     """A bulletin's "from August", with the works shut all August: the first car after, and the last car before."""
     shut = [closure("1960-08-01", "1960-08-31")]
-    line = series([run(1001, 3300)], [
-        by_end(on(month), car(1100 + 100 * at - (100 if at > 6 else 0)), at + 1)
-        for at, month in enumerate(MONTHS) if month != "1960-08"], out_of_order=5)
-    result = derive_limits(guide_of([say("last", on(stated), form="a"), say("first", on(stated), form="b"),
-                                     say("seen", on(stated), form="c", line=7)], line=line, closures=shut))
+    line = series(
+        [run(1001, 3300)],
+        [
+            by_end(on(month), car(1100 + 100 * at - (100 if at > 6 else 0)), at + 1)
+            for at, month in enumerate(MONTHS)
+            if month != "1960-08"
+        ],
+        out_of_order=5,
+    )
+    result = derive_limits(
+        guide_of(
+            [
+                say("last", on(stated), form="a"),
+                say("first", on(stated), form="b"),
+                say("seen", on(stated), form="c", line=7),
+            ],
+            line=line,
+            closures=shut,
+        )
+    )
     assert days(spell(result, "a").last) == ("1960-07-31", "1960-07-31")
     assert days(spell(result, "b").first) == ("1960-09-01", "1960-09-01")
     assert [step.says for step in spell(result, "b").first.because_latest][1] == (
-        "nothing was built until after 31 August 1960")
+        "nothing was built until after 31 August 1960"
+    )
     assert [(one.code, one.place.line) for one in result.findings] == [("seen-while-shut", 7)]
 
 
@@ -197,8 +223,7 @@ def test_the_start_and_the_end_of_a_period_or_a_series_are_its_first_and_last_da
 
 
 def test_statements_beside_another_form_tie_the_firsts() -> None:
-    other = mark([say("first", on("1960-05"), form="b", mark="n")], ("a", "b"), name="n",
-                 forms=[form("a"), form("b")])
+    other = mark([say("first", on("1960-05"), form="b", mark="n")], ("a", "b"), name="n", forms=[form("a"), form("b")])
     ref = FormRef("n", "b")
     before = derive_limits(guide_of([say("before", form="b", other=ref)], marks=[other]))
     assert days(spell(before, "b").first)[1] == "1960-05-31"
@@ -209,38 +234,52 @@ def test_statements_beside_another_form_tie_the_firsts() -> None:
 
 
 def test_forms_changed_together_share_one_moment() -> None:
-    other = mark([say("first", on("1960-05"), form="b", mark="n")], ("a", "b"), name="n",
-                 forms=[form("a"), form("b")])
-    declared = ChangedTogether(name="the spring", forms=(FormRef("m", "b"), FormRef("n", "b")), source="bulletin",
-                               place=HERE)
+    other = mark([say("first", on("1960-05"), form="b", mark="n")], ("a", "b"), name="n", forms=[form("a"), form("b")])
+    declared = ChangedTogether(
+        name="the spring", forms=(FormRef("m", "b"), FormRef("n", "b")), source="bulletin", place=HERE
+    )
     result = derive_limits(guide_of([], marks=[other], changed_together=(declared,)))
     assert days(spell(result, "b").first) == ("1960-05-01", "1960-05-31")
     assert "came in at one moment (the spring)" in spell(result, "b").first.because_latest[0].says
 
 
 def test_forms_that_cannot_have_changed_together_are_said_to_be_apart_and_no_statement_is_set_aside() -> None:
-    other = mark([say("first", on("1960-05"), form="b", mark="n")], ("a", "b"), name="n",
-                 forms=[form("a"), form("b")])
-    declared = ChangedTogether(name="the spring", forms=(FormRef("m", "b"), FormRef("n", "b")), source="bulletin",
-                               place=HERE)
-    result = derive_limits(guide_of([say("first", on("1960-09"), form="b")], marks=[other],
-                                    changed_together=(declared,)))
+    other = mark([say("first", on("1960-05"), form="b", mark="n")], ("a", "b"), name="n", forms=[form("a"), form("b")])
+    declared = ChangedTogether(
+        name="the spring", forms=(FormRef("m", "b"), FormRef("n", "b")), source="bulletin", place=HERE
+    )
+    result = derive_limits(
+        guide_of([say("first", on("1960-09"), form="b")], marks=[other], changed_together=(declared,))
+    )
     assert [one.code for one in result.findings] == ["together-apart"]
     assert result.clashes == ()
 
 
 # Two series, the second from October 1960
 
+
 def two_series() -> list[Series]:
     later = [by_end(on(month), car(550 + 50 * at, "d", prefix="D"), 30 + at) for at, month in enumerate(MONTHS[9:])]
-    return [works(), series([run(501, 1250, prefix="D")],
-                            [sketch.first_of(on("1960-10-01"), car(501, "d", prefix="D")), *later],
-                            id="d", name="Open", body="open car", written=("D###", "D####"), one_counter=True)]
+    return [
+        works(),
+        series(
+            [run(501, 1250, prefix="D")],
+            [sketch.first_of(on("1960-10-01"), car(501, "d", prefix="D")), *later],
+            id="d",
+            name="Open",
+            body="open car",
+            written=("D###", "D####"),
+            one_counter=True,
+        ),
+    ]
 
 
 def by_series(statements: list[Statement]) -> LimitsResult:
-    made = sketch.guide([mark(statements, ("a", "b"), forms=[form("a"), form("b")])], two_series(),
-                        sketch.production("1960-01-01", "1961-12-31"))
+    made = sketch.guide(
+        [mark(statements, ("a", "b"), forms=[form("a"), form("b")])],
+        two_series(),
+        sketch.production("1960-01-01", "1961-12-31"),
+    )
     return derive_limits(made)
 
 
@@ -256,8 +295,7 @@ def test_a_change_stated_before_a_series_began_holds_from_its_first_car() -> Non
     assert days(spell(result, "b", at=1).first) == ("1960-10-01", "1960-10-01")
     assert days(spell(result, "a", at=1).first) == ("1960-10-01", "1960-10-01")
     says = [step.says for step in spell(result, "b", at=1).first.because_latest]
-    assert says == ["Bulletin 1 puts it at June 1960, before the first open car",
-                    "the calendar has D501 built by then"]
+    assert says == ["Bulletin 1 puts it at June 1960, before the first open car", "the calendar has D501 built by then"]
     assert result.findings == ()
 
 
@@ -270,9 +308,14 @@ def test_a_change_together_with_one_told_by_series_is_no_clash_where_a_series_be
     said = [say("together with", form="b", mark="n", other=FormRef("m", "b"))] if way == "theirs" else []
     forms = [form("a"), form("b")]
     declared = ChangedTogether(name="summer", forms=(FormRef("m", "b"), FormRef("n", "b")), source="", place=HERE)
-    result = derive_limits(sketch.guide(
-        [mark(both, ("a", "b"), forms=forms), mark(said, ("a", "b"), forms=forms, name="n")], two_series(),
-        sketch.production("1960-01-01", "1961-12-31"), changed_together=(declared,) if way == "declared" else ()))
+    result = derive_limits(
+        sketch.guide(
+            [mark(both, ("a", "b"), forms=forms), mark(said, ("a", "b"), forms=forms, name="n")],
+            two_series(),
+            sketch.production("1960-01-01", "1961-12-31"),
+            changed_together=(declared,) if way == "declared" else (),
+        )
+    )
     assert result.findings == ()
     assert days(spell(result, "b", owner="n").first) == ("1960-06-01", "1960-06-30")
 
@@ -287,9 +330,13 @@ def test_a_change_before_one_of_every_car_is_no_clash_where_a_series_began_late(
     else:
         dated.append(say("after", form="b", mark="n", other=FormRef("m", "b"), line=12))
     forms = [form("a"), form("b")]
-    result = derive_limits(sketch.guide(
-        [mark(both, ("a", "b"), forms=forms), mark(dated, ("a", "b"), forms=forms, name="n")], two_series(),
-        sketch.production("1960-01-01", "1961-12-31")))
+    result = derive_limits(
+        sketch.guide(
+            [mark(both, ("a", "b"), forms=forms), mark(dated, ("a", "b"), forms=forms, name="n")],
+            two_series(),
+            sketch.production("1960-01-01", "1961-12-31"),
+        )
+    )
     assert result.findings == ()
     assert days(spell(result, "b", at=1).first) == ("1960-10-01", "1960-10-01")
     assert days(spell(result, "b", owner="n").first) == ("1960-06-01", "1960-08-31")
@@ -301,6 +348,7 @@ def test_marks_by_date_alone_keep_the_series_together() -> None:
 
 
 # Hands
+
 
 def by_hand(statements: list[Statement], **more: Any) -> LimitsResult:
     hands = {"hand": sketch.split("hand", {"right": {}, "left": {}})}
@@ -331,15 +379,20 @@ def test_a_car_of_any_kind_contradicts_by_number_what_is_said_of_every_kind() ->
     assert result.unused == {("m", 2): "not-placed"}
     assert [(one.code, one.place.line) for one in found] == [("mixed-by-number", 5), ("not-placed", 7)]
     assert found[0].message == (
-        "M, “A”: C1250 is given as the last, and C1850 came after it by number, whichever kind of car each is")
+        "M, “A”: C1250 is given as the last, and C1850 came after it by number, whichever kind of car each is"
+    )
     for within in (replace(last, scope=RIGHT), replace(last, when=of(car(1850)))):
         found = by_hand([within, apart, say("seen", of(car(1850)), form="a", line=7)]).findings
         assert [(one.code, one.place.line) for one in found] == [("not-placed", 7)]
 
 
-@pytest.mark.parametrize(("file", "how"), [
-    ("marks/m.yml", "say which kind it is, as `for: {hand: right}`, if the source tells"),
-    ("statements.csv", "say which kind it is, as right under `hand`, if the source tells")])
+@pytest.mark.parametrize(
+    ("file", "how"),
+    [
+        ("marks/m.yml", "say which kind it is, as `for: {hand: right}`, if the source tells"),
+        ("statements.csv", "say which kind it is, as right under `hand`, if the source tells"),
+    ],
+)
 def test_how_to_place_a_car_is_said_as_its_file_has_it_and_fits_the_car(file: str, how: str) -> None:
     """The mark keeps series and hands apart; a C is of series c, so only its hand need be said."""
     seen = replace(say("seen", of(car(1850)), form="a"), place=sketch.place(7, file))
@@ -355,7 +408,9 @@ def test_a_statement_of_every_kind_of_car_is_told_once_in_a_chain_from_one_kind_
     result = by_hand([say("last", of(car(1250)), form="a"), say("last", on("1960-03-10"), form="a", scope=LEFT)])
     assert days(spell(result, "a").last) == ("1960-03-10", "1960-03-10")
     assert [step.says for step in spell(result, "a").last.because_latest] == [
-        "Bulletin 1 gives C1250 as the last", "Bulletin 1 gives 10 March 1960 as the last"]
+        "Bulletin 1 gives C1250 as the last",
+        "Bulletin 1 gives 10 March 1960 as the last",
+    ]
 
 
 def test_without_a_named_hand_the_same_car_clashes() -> None:
@@ -369,6 +424,7 @@ def test_a_statement_for_cars_that_cannot_have_the_form_says_so() -> None:
 
 
 # Ticks
+
 
 def test_cars_one_apart_stay_in_order_where_there_is_no_disorder() -> None:
     """Whole days would miss nearly all of these; ticks find every one, and no pair the right way round."""
@@ -388,15 +444,22 @@ def test_cars_one_apart_stay_in_order_where_there_is_no_disorder() -> None:
 
 # Reliability
 
-@pytest.mark.parametrize(("one", "other", "aside", "equal"), [
-    ("bulletin", "register", 1, False), ("register", "bulletin", 0, False), ("register", "register", 1, True),
-    ("letter", "list", 0, False),
-])
+
+@pytest.mark.parametrize(
+    ("one", "other", "aside", "equal"),
+    [
+        ("bulletin", "register", 1, False),
+        ("register", "bulletin", 0, False),
+        ("register", "register", 1, True),
+        ("letter", "list", 0, False),
+    ],
+)
 def test_the_less_believed_statement_is_set_aside_and_equals_by_order(
     one: str, other: str, aside: int, equal: bool
 ) -> None:
-    result = derive_limits(guide_of([say("last", of(car(1250)), form="a", source=one),
-                                     say("seen", of(car(1850)), form="a", source=other)]))
+    result = derive_limits(
+        guide_of([say("last", of(car(1250)), form="a", source=one), say("seen", of(car(1850)), form="a", source=other)])
+    )
     assert [(clash.set_aside, clash.equal_reliability) for clash in result.clashes] == [(aside, equal)]
     found = result.clashes[0].finding
     assert found is not None
@@ -407,7 +470,7 @@ def test_the_less_believed_statement_is_set_aside_and_equals_by_order(
 def test_a_statement_against_the_declared_order_alone_is_not_called_as_reliable_as_others() -> None:
     """B is declared after A, and a bulletin has it come in before: no other statement is needed, so none is weighed."""
     result = derive_limits(guide_of([say("before", form="b", other=FormRef("m", "a"))]))
-    clash, = result.clashes
+    (clash,) = result.clashes
     assert (clash.against, clash.equal_reliability, len(clash.chain)) == ((), False, 2)
     assert "No other statement is needed to see it." in result.findings[0].message
 
@@ -432,6 +495,7 @@ def test_the_days_of_a_clash_are_those_printed() -> None:
 
 # Small and odd
 
+
 def test_a_guide_without_a_usable_number_series_still_has_limits_by_date() -> None:
     second = series([run(1, 100, prefix="B")], id="body", written=("B###",), gives_build_order=False)
     for lines in ([], [second]):
@@ -444,15 +508,16 @@ def test_a_guide_without_a_usable_number_series_still_has_limits_by_date() -> No
 def test_one_car_built_in_one_day_is_first_and_last() -> None:
     line = series([run(1001, 1001)])
     statements = [say("seen", of(car(1001)), form="a")]
-    result = derive_limits(sketch.guide([mark(statements, ("a", "b", "c"))], [line],
-                                        sketch.production("1960-01-01", "1960-01-01", 1)))
+    result = derive_limits(
+        sketch.guide([mark(statements, ("a", "b", "c"))], [line], sketch.production("1960-01-01", "1960-01-01", 1))
+    )
     assert result.findings == ()
     assert days(spell(result, "a").first) == days(spell(result, "c").last) == ("1960-01-01", "1960-01-01")
 
 
 def test_the_last_ever_is_contradicted_by_a_later_car_and_both_are_shown() -> None:
     ever = say("last", of(car(1250)), form="a", superlative=True, line=3)
-    found, = derive_limits(guide_of([ever, say("seen", of(car(1850)), form="a", source="register", line=4)])).findings
+    (found,) = derive_limits(guide_of([ever, say("seen", of(car(1850)), form="a", source="register", line=4)])).findings
     assert (found.place.line, [one.place.line for one in found.related]) == (4, [3])
 
 
@@ -472,7 +537,7 @@ def test_a_last_ever_holds_for_every_spell_of_a_form_that_returns() -> None:
     last = say("last", of(car(1250)), form="a")
     back = say("seen", of(car(2450)), form="a", spell=2, source="register", line=2)
     assert returning(last, back).findings == ()
-    found, = returning(replace(last, superlative=True), back).findings
+    (found,) = returning(replace(last, superlative=True), back).findings
     assert found.code == "statements-clash"
     assert "gives C1250 as the last ever" in found.message
     assert found.set_aside is not None

@@ -84,8 +84,11 @@ def test_both_passes_agree_with_bellman_ford(
 @settings(deadline=None, max_examples=150)
 @given(guesses, guesses, rules, statements, st.sets(st.integers(0, 30)))
 def test_what_explains_a_limit_or_a_clash_does_not_depend_on_the_guesses(
-    guess: list[int], other: list[int], rule_ties: list[tuple[int, int, int]],
-    bundles: list[list[tuple[int, int, int]]], said: set[int],
+    guess: list[int],
+    other: list[int],
+    rule_ties: list[tuple[int, int, int]],
+    bundles: list[list[tuple[int, int, int]]],
+    said: set[int],
 ) -> None:
     """Ties whose index is in ``said`` have a why, so that telling them costs more."""
     told = []
@@ -102,8 +105,16 @@ def test_what_explains_a_limit_or_a_clash_does_not_depend_on_the_guesses(
 
 def test_of_ways_equally_long_the_one_told_in_fewest_words_wins_then_the_one_inserted_first() -> None:
     made = made_of([0] * POINTS, [])
-    ties = [Tie(0, 1, 2, "a"), Tie(1, 2, 3, "b"), Tie(0, 3, 4), Tie(3, 4, 0), Tie(4, 2, 1), Tie(0, 5, 5, "c"),
-            Tie(5, 2, 0), Tie(4, 2, 1)]
+    ties = [
+        Tie(0, 1, 2, "a"),
+        Tie(1, 2, 3, "b"),
+        Tie(0, 3, 4),
+        Tie(3, 4, 0),
+        Tie(4, 2, 1),
+        Tie(0, 5, 5, "c"),
+        Tie(5, 2, 0),
+        Tie(4, 2, 1),
+    ]
     assert made.insert(ties)
     assert made.way_from(made.latest_from(0), 2) == [ties[2], ties[3], ties[4]]
 

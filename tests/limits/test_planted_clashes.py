@@ -35,7 +35,7 @@ from tests.limits import sketch
 from tests.limits.conflicts import Conflicts
 
 SEEN, CHAINS = 100, 100
-MANY = 4                             # conflicts; where there are more, they are not all enumerated
+MANY = 4  # conflicts; where there are more, they are not all enumerated
 
 
 class Planted(NamedTuple):
@@ -69,16 +69,23 @@ def a_seen_car(guide: Guide, lines: dict[str, SeriesLine], solved: Solved, chanc
         line = lines[cell.series[0]]
         late = chance.random() < 0.5
         ends = builder.ends[key]
-        edge = day_of(solved.latest_of(ends.last) if late else solved.earliest_of(ends.first),
-                      guide.production.first)
+        edge = day_of(solved.latest_of(ends.last) if late else solved.earliest_of(ends.first), guide.production.first)
         fitting = [at for at, days in enumerate(every_day(line)) if (days[0] > edge if late else days[1] < edge)]
         if not fitting:
             continue
         number = line.car_at(chance.choice(fitting))
         place = Place(f"marks/{key.mark}.yml", 900, 1)
         scope = Scope(tuple(part for part in cell.scope.parts if part[0] != "series"))
-        seen = Statement(kind=StatementKind.SEEN, mark=key.mark, form=key.form, spell=key.spell, scope=scope,
-                         when=When(WhenKind.CAR, number.written, place, car=number), source="foreman", place=place)
+        seen = Statement(
+            kind=StatementKind.SEEN,
+            mark=key.mark,
+            form=key.form,
+            spell=key.spell,
+            scope=scope,
+            when=When(WhenKind.CAR, number.written, place, car=number),
+            source="foreman",
+            place=place,
+        )
         planted = with_statements(guide, key.mark, [seen])
         return Planted(planted, frozenset({(key.mark, len(planted.marks[key.mark].statements) - 1)}), 0)
 
@@ -102,8 +109,11 @@ def a_chain(guide: Guide, lines: dict[str, SeriesLine], chance: random.Random) -
     def say(form: FormRef, kind: StatementKind, **more: Any) -> None:
         said = stated[form.mark]
         place = Place(f"marks/{form.mark}.yml", 10 + len(said), 1)
-        said.append(Statement(kind=kind, mark=form.mark, form=form.form, spell=1, place=place,
-                              source=chance.choice(trusts), **more))
+        said.append(
+            Statement(
+                kind=kind, mark=form.mark, form=form.form, spell=1, place=place, source=chance.choice(trusts), **more
+            )
+        )
 
     def at_car(position: int) -> When:
         number = line.car_at(position)
@@ -120,15 +130,19 @@ def a_chain(guide: Guide, lines: dict[str, SeriesLine], chance: random.Random) -
         else:
             say(link(at), kind, other=link(at - 1))
     say(link(links - 1), StatementKind.FIRST, when=at_car(chance.choice(beyond)))
-    for _ in range(chance.randint(0, 2)):                # bystanders, true or idle
+    for _ in range(chance.randint(0, 2)):  # bystanders, true or idle
         say(FormRef(chance.choice(names), "old"), StatementKind.FIRST, when=When(WhenKind.START, "start", sketch.HERE))
     scope = Scope((("series", (line.series.id,)),))
     marks = {}
     for name, said in stated.items():
         forms = ["old", *dict.fromkeys(link(at).form for at in range(links) if link(at).mark == name)]
         marks[name] = sketch.mark(said, ("old", "new"), [sketch.form(one) for one in forms], name, scope=scope)
-    planted = frozenset((name, index) for name, said in stated.items()
-                        for index, one in enumerate(said) if one.form != "old" or one.kind is StatementKind.LAST)
+    planted = frozenset(
+        (name, index)
+        for name, said in stated.items()
+        for index, one in enumerate(said)
+        if one.form != "old" or one.kind is StatementKind.LAST
+    )
     return Planted(replace(guide, marks=dict(guide.marks) | marks), planted, len(names))
 
 
@@ -157,8 +171,13 @@ def needs_all_of_it(problem: Problem, chain: Chain) -> bool:
     """Whether a chain rests on the calendar, on the order of numbers and on the coverage rule."""
     builder, reasons = problem.builder, {tie.why.text for tie in chain.ties if tie.why is not None}
     by_number = any(
-        tie.why is None and tie.weight and not {tie.tail, tie.head} & builder.cars.keys()
-        and builder.name_of(tie.tail) and builder.name_of(tie.head) for tie in chain.ties)
+        tie.why is None
+        and tie.weight
+        and not {tie.tail, tie.head} & builder.cars.keys()
+        and builder.name_of(tie.tail)
+        and builder.name_of(tie.head)
+        for tie in chain.ties
+    )
     return by_number and {"limits.calendar", "limits.soon-after"} <= reasons
 
 
@@ -183,8 +202,8 @@ def test_every_planted_clash_is_found_and_goes_with_any_statement_it_names_and_s
     for planted in planted_ones(guide, lines):
         problem = posed(planted.guide, lines)
         mine = labels_of(problem, planted.statements)
-        refused, = insert_claims(problem).refused
-        report, = reports_of(problem)
+        (refused,) = insert_claims(problem).refused
+        (report,) = reports_of(problem)
         assert report.set_aside in report.named
         assert report.named & mine
         assert sum(tie.weight for tie in refused.chain.ties) == refused.chain.ticks < 0
@@ -198,17 +217,17 @@ def test_every_planted_clash_is_found_and_goes_with_any_statement_it_names_and_s
         alone = complete and conflicts == [report.named]
         shortest = [one for one in conflicts if len(one) == len(conflicts[0])]
         assert report.named in shortest
-        assert complete or len(shortest) > 1             # enough is known to tell whether there is a single one
+        assert complete or len(shortest) > 1  # enough is known to tell whether there is a single one
         if planted.chain_marks:
             assert alone
             assert report.named == mine
-        for label in report.named:                       # deleting what it names makes the report go
+        for label in report.named:  # deleting what it names makes the report go
             left = reports_of(problem, label)
             assert report.named not in [one.named for one in left]
             if alone:
                 assert left == []
             assert all(label not in one.named and enumerated.is_one(one.named) for one in left)
-        if len(shortest) == 1:                           # deleting anything else leaves it
+        if len(shortest) == 1:  # deleting anything else leaves it
             for label in [*near, *chance.sample(others, 3)]:
                 assert reports_of(problem, label) == [report]
 

@@ -20,8 +20,7 @@ def line(**more: object) -> SeriesLine:
     """C1001 to C1010, a gap, C1021 to C1030; ten cars in January, a shut February, ten in March."""
     made = series(
         [run(1001, 1010), run(1011, 1020, built=False), run(1021, 1030)],
-        [first_of(on("1960-01-01"), car(1001)), by_end(on("1960-01"), car(1010)),
-         by_end(on("1960-03"), car(1030))],
+        [first_of(on("1960-01-01"), car(1001)), by_end(on("1960-01"), car(1010)), by_end(on("1960-03"), car(1030))],
         **({"out_of_order": 3} | more),
     )
     assert isinstance(made, Series)
@@ -31,13 +30,25 @@ def line(**more: object) -> SeriesLine:
 
 def test_positions_leave_out_the_gap() -> None:
     assert [line().position(car(number)) for number in (1001, 1010, 1011, 1020, 1021, 1030, 1031)] == [
-        0, 9, None, None, 10, 19, None]
+        0,
+        9,
+        None,
+        None,
+        10,
+        19,
+        None,
+    ]
     assert line().cars == 20
 
 
 def test_a_car_at_a_position_is_written_as_its_series_writes_it() -> None:
     assert [line().car_at(position).written for position in (0, 9, 10, 19, 99)] == [
-        "C1001", "C1010", "C1021", "C1030", "C1030"]
+        "C1001",
+        "C1010",
+        "C1021",
+        "C1030",
+        "C1030",
+    ]
 
 
 def test_a_suffix_does_not_change_the_position_and_another_series_has_none() -> None:
@@ -53,8 +64,9 @@ def test_disorder_never_carries_a_car_across_a_closure() -> None:
 
 
 def test_disorder_carries_a_car_across_a_line_of_the_calendar_without_a_closure() -> None:
-    made = series([run(1001, 1040)], [by_end(on("1960-01"), car(1020)), by_end(on("1960-02"), car(1040))],
-                  out_of_order=3)
+    made = series(
+        [run(1001, 1040)], [by_end(on("1960-01"), car(1020)), by_end(on("1960-02"), car(1040))], out_of_order=3
+    )
     free = SeriesLine(made, sketch.production("1960-01-01", "1960-02-29"), [])
     assert free.days_of(car(1017)) == (day("1960-01-01"), day("1960-01-31"))
     assert free.days_of(car(1018)) == (day("1960-01-01"), day("1960-02-29"))
@@ -64,7 +76,9 @@ def test_disorder_carries_a_car_across_a_line_of_the_calendar_without_a_closure(
 
 def test_a_named_stray_has_its_own_date() -> None:
     assert line(strays=(stray(car(1002), on("1960-03-20")),)).days_of(car(1002)) == (
-        day("1960-03-20"), day("1960-03-20"))
+        day("1960-03-20"),
+        day("1960-03-20"),
+    )
 
 
 def test_cars_are_spread_over_open_days() -> None:
@@ -142,7 +156,7 @@ def test_a_run_dated_as_a_whole_holds_its_cars() -> None:
     made = series([dated(1001, 1010, "1960-01"), run(1011, 1020), dated(1021, 1030, "1960-03")], out_of_order=2)
     there = SeriesLine(made, sketch.production("1960-01-01", "1960-04-30"), [])
     assert there.days_of(car(1005)) == (date(1960, 1, 1), date(1960, 1, 31))
-    assert there.days_of(car(1009)) == (date(1960, 1, 1), date(1960, 3, 31))     # two cars further on nothing is dated
+    assert there.days_of(car(1009)) == (date(1960, 1, 1), date(1960, 3, 31))  # two cars further on nothing is dated
     assert there.days_of(car(1015)) == (date(1960, 1, 1), date(1960, 3, 31))
     assert there.days_of(car(1025)) == (date(1960, 3, 1), date(1960, 3, 31))
     assert [there.cars_by(day(when)) for when in ("1960-01-31", "1960-02-29", "1960-03-31")] == [10, 20, 30]

@@ -15,14 +15,26 @@ from tests.limits.test_limits_of_small_guides import LEFT, RIGHT, days, guide_of
 
 def ruling(statement: int, *, scope: Scope | None = None, when: When | None = None) -> Ruling:
     """A ruling that reads a statement otherwise, or sets it aside where nothing is said."""
-    return Ruling(mark="m", statement=statement, sets_aside=scope is None and when is None, read_scope=scope,
-                  read_when=when, why="because", on=date(2026, 11, 25), named="so", place=place(99, "marks/m.yml"))
+    return Ruling(
+        mark="m",
+        statement=statement,
+        sets_aside=scope is None and when is None,
+        read_scope=scope,
+        read_when=when,
+        why="because",
+        on=date(2026, 11, 25),
+        named="so",
+        place=place(99, "marks/m.yml"),
+    )
 
 
 def ruled(statements: list[Statement], *rulings: Ruling, disorder: int = 5) -> LimitsResult:
     made: Guide = guide_of(
-        statements, ("a", "b"), line=works(disorder, suffixes={"L": LEFT}),
-        splits={"hand": sketch.split("hand", {"right": {}, "left": {}})})
+        statements,
+        ("a", "b"),
+        line=works(disorder, suffixes={"L": LEFT}),
+        splits={"hand": sketch.split("hand", {"right": {}, "left": {}})},
+    )
     return derive_limits(replace(made, marks={"m": replace(made.marks["m"], rulings=rulings)}))
 
 
@@ -33,7 +45,7 @@ SEEN = say("seen", of(car(1850, suffix="L")), form="a", source="register", line=
 def test_a_ruling_silences_the_clash_and_keeps_its_chain() -> None:
     result = ruled([LAST, SEEN], ruling(0, scope=RIGHT))
     assert result.findings == ()
-    clash, = result.clashes
+    (clash,) = result.clashes
     assert (clash.set_aside, clash.against, clash.ruled, clash.short_by_days) == (0, (1,), 0, 154)
     assert [step.source for step in clash.chain] == ["bulletin", "ledger", "register", "ledger"]
     assert days(spell(result, "a").last) == ("1960-03-01", "1960-03-31")
@@ -55,7 +67,7 @@ def test_a_ruling_can_decide_a_mix_by_number() -> None:
 
 def test_a_ruling_that_decides_nothing_is_a_note() -> None:
     result = ruled([LAST], ruling(0, scope=RIGHT))
-    found, = result.findings
+    (found,) = result.findings
     assert (found.code, found.severity, found.place.line) == ("ruling-decides-nothing", "note", 99)
     assert "bulletin last C1250" in found.message
 
@@ -75,8 +87,10 @@ def test_a_statement_that_clashes_even_as_it_is_read_opens_the_ruling_again() ->
 
 
 def test_a_clash_about_something_else_leaves_the_ruling_alone() -> None:
-    other = [say("first", of(car(1750)), form="b", scope=LEFT, line=3),
-             say("seen", of(car(1350, suffix="L")), form="b", source="register", line=4)]
+    other = [
+        say("first", of(car(1750)), form="b", scope=LEFT, line=3),
+        say("seen", of(car(1350, suffix="L")), form="b", source="register", line=4),
+    ]
     result = ruled([LAST, SEEN, *other], ruling(0, scope=RIGHT))
     assert "statements-clash" in {one.code for one in result.findings}
     assert "ruling-reopened" not in {one.code for one in result.findings}

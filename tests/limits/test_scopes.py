@@ -27,12 +27,15 @@ def dimensions() -> Dimensions:
     left = {"L": scope(hand="left")}
     guide: Guide = sketch.guide(
         [],
-        [series([run(1001, 1100)], suffixes=left), series([run(501, 600, prefix="D")], id="d", suffixes=left,
-                                                          written=("D###",))],
+        [
+            series([run(1001, 1100)], suffixes=left),
+            series([run(501, 600, prefix="D")], id="d", suffixes=left, written=("D###",)),
+        ],
         splits={
             "hand": sketch.split("hand", {"right": {}, "left": {}}),
-            "market": sketch.split("market", {"home": {"hand": "right"}, "abroad": {"hand": "left"},
-                                              "america": {"hand": "left"}}),
+            "market": sketch.split(
+                "market", {"home": {"hand": "right"}, "abroad": {"hand": "left"}, "america": {"hand": "left"}}
+            ),
         },
         interiors={"vinyl": interior("vinyl", scope()), "cloth": interior("cloth", scope(series="c"))},
     )
@@ -72,8 +75,10 @@ def test_values_always_named_together_stay_together(dimensions: Dimensions) -> N
 
 def test_impossible_combinations_are_no_cells(dimensions: Dimensions) -> None:
     assert shown(dimensions, scope(hand="right"), scope(market="home"), scope(market="america")) == [
-        scope(hand="right", market="home"), scope(hand="left", market="abroad"),
-        scope(hand="left", market="america")]
+        scope(hand="right", market="home"),
+        scope(hand="left", market="abroad"),
+        scope(hand="left", market="america"),
+    ]
 
 
 def test_a_car_tells_its_series_and_what_its_suffix_says(dimensions: Dimensions) -> None:

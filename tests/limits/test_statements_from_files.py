@@ -45,7 +45,12 @@ forms:
   square: {{name: Square, answer: A square lamp, stated: [{square}]}}
 """
 SCOPES = [
-    ("series", "tourer"), ("interior", "black-hide"), ("hand", "left"), ("market", "overseas"), ("plant", "north")]
+    ("series", "tourer"),
+    ("interior", "black-hide"),
+    ("hand", "left"),
+    ("market", "overseas"),
+    ("plant", "north"),
+]
 
 
 def limits_of(tmp_path: Path, table: str = "", square: str = "", ending: str = "") -> LimitsResult:
@@ -53,8 +58,9 @@ def limits_of(tmp_path: Path, table: str = "", square: str = "", ending: str = "
     content = tmp_path / "content"
     shutil.copytree(STARTER, content)
     guide_file = content / "guide.yml"
-    guide_file.write_text(guide_file.read_text(encoding="utf-8").replace("made: 1200", "made: 1600") + SPLITS,
-                          encoding="utf-8")
+    guide_file.write_text(
+        guide_file.read_text(encoding="utf-8").replace("made: 1200", "made: 1600") + SPLITS, encoding="utf-8"
+    )
     (content / "interiors.yml").write_text(INTERIORS, encoding="utf-8")
     (content / "numbers/tourer.yml").write_text(TOURERS, encoding="utf-8")
     (content / "marks/roof-lamp.yml").write_text(MARK.format(round=ending, square=square), encoding="utf-8")
@@ -73,7 +79,8 @@ def lamps(result: LimitsResult) -> dict[tuple[tuple[str, tuple[str, ...]], ...],
         if spell.mark == "roof-lamp":
             edges = (spell.first.earliest, spell.first.latest, spell.last.earliest, spell.last.latest)
             found.setdefault(spell.scope.parts, {})[spell.form] = [
-                day_of(edge, date(1960, 3, 1)).isoformat() for edge in edges]
+                day_of(edge, date(1960, 3, 1)).isoformat() for edge in edges
+            ]
     return found
 
 
@@ -85,15 +92,17 @@ def test_a_statement_speaks_for_the_cars_it_names_and_for_no_others(
     if way == "yaml":
         result = limits_of(tmp_path, square=f"{{first: 1961-06, source: parts-list, for: {{{dimension}: {value}}}}}")
     else:
-        result = limits_of(tmp_path, f"mark,form,kind,when,source,{dimension}\n"
-                                     f"roof-lamp,square,first,1961-06,parts-list,{value}\n")
+        result = limits_of(
+            tmp_path, f"mark,form,kind,when,source,{dimension}\nroof-lamp,square,first,1961-06,parts-list,{value}\n"
+        )
     assert result.findings == ()
     found = lamps(result)
     assert len(found) == 2
     for parts, forms in found.items():
         first = forms["square"][:2]
-        assert first == (["1961-06-01", "1961-06-30"] if dict(parts)[dimension] == (value,)
-                         else ["1960-03-01", "1963-10-31"])
+        assert first == (
+            ["1961-06-01", "1961-06-30"] if dict(parts)[dimension] == (value,) else ["1960-03-01", "1963-10-31"]
+        )
 
 
 @pytest.mark.parametrize(("dimension", "value"), [("hand", "left"), ("market", "overseas"), ("interior", "black-hide")])
@@ -109,7 +118,9 @@ def test_a_suffix_tells_the_plant_of_a_car_seen(tmp_path: Path) -> None:
     whole = "{first: 1962, source: parts-list, for: {plant: south}}, {seen: T150N, source: register}"
     found = lamps(limits_of(tmp_path, square=whole))
     assert {dict(parts)["plant"]: forms["square"][1] for parts, forms in found.items()} == {
-        ("north",): "1961-12-31", ("south",): "1962-12-31"}
+        ("north",): "1961-12-31",
+        ("south",): "1962-12-31",
+    }
 
 
 KINDS = {
@@ -120,18 +131,21 @@ KINDS = {
     "after": ("{after: door-handle/knob, source: parts-list}", "square,after,,door-handle/knob,parts-list,,,,"),
     "together with": (
         "{together with: door-handle/lever, source: parts-list}",
-        "square,together with,,door-handle/lever,parts-list,,,,"),
+        "square,together with,,door-handle/lever,parts-list,,,,",
+    ),
     "so many cars after": (
         "{first: about 200 cars after S300, source: parts-list}",
-        "square,first,about 200 cars after S300,,parts-list,,,,"),
+        "square,first,about 200 cars after S300,,parts-list,,,,",
+    ),
     "old stock": (
         "{last: S598, old stock: at most 60 cars, source: parts-list}",
-        "round,last,S598,,parts-list,at most 60 cars,,,"),
-    "the last ever": (
-        "{last: S598, the last ever: yes, source: parts-list}", "round,last,S598,,parts-list,,yes,,"),
+        "round,last,S598,,parts-list,at most 60 cars,,,",
+    ),
+    "the last ever": ("{last: S598, the last ever: yes, source: parts-list}", "round,last,S598,,parts-list,,yes,,"),
     "share and printed": (
         "{first: S300, share: 1 in 4, printed: S3000, source: parts-list}",
-        "square,first,S300,,parts-list,,,1 in 4,S3000"),
+        "square,first,S300,,parts-list,,,1 in 4,S3000",
+    ),
 }
 HEAD = "mark,form,kind,when,other,source,old stock,the last ever,share,printed\n"
 
@@ -149,8 +163,9 @@ def test_every_kind_of_statement_gives_the_same_limits_from_yaml_and_from_csv(tm
 
 def test_a_change_closes_one_form_and_opens_the_next_from_yaml_and_from_csv(tmp_path: Path) -> None:
     content = MARK + "changes: [{{from: round, to: square, at: S300, source: parts-list}}]\n"
-    by_csv = limits_of(tmp_path / "csv", "mark,form,kind,when,other,source\n"
-                                         "roof-lamp,round,changes,S300,square,parts-list\n")
+    by_csv = limits_of(
+        tmp_path / "csv", "mark,form,kind,when,other,source\nroof-lamp,round,changes,S300,square,parts-list\n"
+    )
     folder = tmp_path / "yaml"
     limits_of(folder)
     (folder / "content/marks/roof-lamp.yml").write_text(content.format(round="", square=""), encoding="utf-8")

@@ -12,11 +12,11 @@ from guide.facts.types import Guide, Scope, Statement, StatementKind
 from guide.limits.derive import derive_limits
 from guide.limits.positions import series_lines
 from guide.limits.types import LimitsResult
-from guide.pages.changes import Notes, changes_of
-from guide.pages.mark import PAGE
+from guide.pages.kinds.mark import PAGE
+from guide.pages.kinds.sources import PAGE as SOURCES
+from guide.pages.parts.changes import Notes, changes_of
+from guide.pages.parts.spells import chains_of
 from guide.pages.shelf import Address, Shelf
-from guide.pages.sources import PAGE as SOURCES
-from guide.pages.spells import chains_of
 from tests.pages.shelves import shelf_of
 
 JARGON = re.compile(r"\b(nodes?|ticks?|chains?|potential|constraints?|network|cycles?|edges?|spells?)\b", re.IGNORECASE)
@@ -54,7 +54,8 @@ def test_a_ruling_stays_on_the_pages_with_its_why_and_its_day(shelf: Shelf) -> N
     rulings = [ruling for mark in shelf.guide.marks.values() for ruling in mark.rulings]
     told = [clash for mark in shelf.guide.marks for clash in page_of(shelf, mark)["clashes"]]
     assert [(clash["ruling"], clash["on"]) for clash in told] == [
-        (ruling, shelf.words.day(ruling.on)) for ruling in rulings]
+        (ruling, shelf.words.day(ruling.on)) for ruling in rulings
+    ]
     listed = SOURCES.context(shelf, Address("sources", "", "sources.html", "Sources"))["rulings"]
     assert [one["on"] for one in listed] == [clash["on"] for clash in told]
 
@@ -68,7 +69,7 @@ def unruled_page(guide: Guide, model: Any, mark: str, *more: Statement) -> dict[
 
 
 def test_without_a_ruling_both_sides_stand_on_the_page_and_nobody_is_called_wrong(guide: Guide, model: Any) -> None:
-    clash, = unruled_page(guide, model, "switches")["clashes"]
+    (clash,) = unruled_page(guide, model, "switches")["clashes"]
     assert clash["ruling"] is None
     assert clash["says"].endswith("That is five months short of what the rest allow.")
     assert len(clash["chain"]) == 4
@@ -77,17 +78,26 @@ def test_without_a_ruling_both_sides_stand_on_the_page_and_nobody_is_called_wron
 
 def test_a_mix_by_number_says_so_on_the_page_and_sets_nothing_aside(guide: Guide, model: Any) -> None:
     line = series_lines(guide)["coupe"]
-    last = next(one for one in guide.marks["outside-mirror"].statements
-                if one.kind is StatementKind.LAST and one.when is not None and one.when.text == "C2046")
+    last = next(
+        one
+        for one in guide.marks["outside-mirror"].statements
+        if one.kind is StatementKind.LAST and one.when is not None and one.when.text == "C2046"
+    )
     assert last.when is not None
     assert last.when.car is not None
     next_but_one = line.car_at((line.position(last.when.car) or 0) + 2)
-    seen = replace(last, kind=StatementKind.SEEN, source="register-1994", page="",
-                   when=replace(last.when, text=next_but_one.written, car=next_but_one))
+    seen = replace(
+        last,
+        kind=StatementKind.SEEN,
+        source="register-1994",
+        page="",
+        when=replace(last.when, text=next_but_one.written, car=next_but_one),
+    )
     page = unruled_page(guide, model, "outside-mirror", seen)
     assert [row["standing"] for row in page["statements"] if row["standing"] not in ("", "Stands")] == [
-        "Stands by date, disputed by number"]
-    clash, = page["clashes"]
+        "Stands by date, disputed by number"
+    ]
+    (clash,) = page["clashes"]
     assert clash["says"].endswith("By date that can be true beside the rest, by number it cannot.")
     assert clash["unruled"].startswith("Nobody has ruled on this yet. Nothing is set aside for it")
 
@@ -103,20 +113,23 @@ def test_a_statement_used_for_no_car_is_not_said_to_stand(guide: Guide, model: A
     more = replace(seen, when=replace(seen.when, car=car, text="C1850"), scope=Scope(), place=place)
     rows = unruled_page(guide, model, "outside-mirror", more)["statements"]
     assert [row["standing"] for row in rows if row["claim"].startswith("Seen on C1850")] == [
-        "Not used: it may be any of several kinds of car"]
+        "Not used: it may be any of several kinds of car"
+    ]
 
 
-@pytest.mark.parametrize(("fits", "standing", "says"), [
-    (True, "Stands by date, disputed by number", "By date that can be true beside the rest, by number it cannot."),
-    (False, "Stands, disputed by number", "By number that cannot be true beside the rest."),
-])
+@pytest.mark.parametrize(
+    ("fits", "standing", "says"),
+    [
+        (True, "Stands by date, disputed by number", "By date that can be true beside the rest, by number it cannot."),
+        (False, "Stands, disputed by number", "By number that cannot be true beside the rest."),
+    ],
+)
 def test_a_mix_by_number_is_said_to_fit_by_date_only_where_that_was_tried(
     shelf: Shelf, fits: bool, standing: str, says: str
 ) -> None:
     mark = shelf.guide.marks["window-winder"]
     at = next(at for at, one in enumerate(mark.statements) if one.kind is StatementKind.LAST)
-    clash = replace(
-        shelf.limits.clashes[0], mark=mark.id, set_aside=at, axis="number", ruled=None, fits_by_date=fits)
+    clash = replace(shelf.limits.clashes[0], mark=mark.id, set_aside=at, axis="number", ruled=None, fits_by_date=fits)
     page = page_of(replace(shelf, limits=replace(shelf.limits, clashes=(clash,))), mark.id)
     assert [row["standing"] for row in page["statements"] if "disputed" in row["standing"]] == [standing]
     (told,) = page["clashes"]

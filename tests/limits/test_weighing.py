@@ -24,9 +24,12 @@ def test_one_source_twice_bears_nothing_out() -> None:
 
 
 def test_a_date_looser_than_the_rest_on_every_side_is_a_note_and_a_number_is_not() -> None:
-    result = result_of(say("first", on("1960-03", "1960-09"), form="b", source="letter", line=5),
-                       say("first", on("1960-05"), form="b"), say("first", of(car(1455)), form="b"))
-    found, = result.findings
+    result = result_of(
+        say("first", on("1960-03", "1960-09"), form="b", source="letter", line=5),
+        say("first", on("1960-05"), form="b"),
+        say("first", of(car(1455)), form="b"),
+    )
+    (found,) = result.findings
     assert (found.code, found.place.line) == ("bound-looser", 5)
     assert "the first is given as March to September 1960" in found.message
     assert "keeps it to May 1960" in found.message
@@ -34,8 +37,12 @@ def test_a_date_looser_than_the_rest_on_every_side_is_a_note_and_a_number_is_not
 
 
 def test_a_date_as_tight_as_the_limit_on_one_side_is_no_note() -> None:
-    assert result_of(say("first", on("1960-03", "1960-05"), form="b", source="letter"),
-                     say("first", on("1960-05"), form="b")).findings == ()
+    assert (
+        result_of(
+            say("first", on("1960-03", "1960-05"), form="b", source="letter"), say("first", on("1960-05"), form="b")
+        ).findings
+        == ()
+    )
 
 
 def test_cars_in_the_middle_of_a_wide_last_would_help() -> None:
@@ -72,17 +79,21 @@ def test_the_cars_that_would_bring_a_first_forward_are_worked_out_by_hand() -> N
     result = result_of(say("first", on("1960-03", "1960-11"), form="b"), say("last", on("1960-11-30"), form="a"))
     helpful = result.helpful["m"]
     assert (helpful.form, helpful.narrows_days) == ("b", 67)
-    assert helpful.says == ("What would help most: any untouched car from C1498 to C1695. One with “B” would show that "
-                            "it came in sooner than is known.")
+    assert helpful.says == (
+        "What would help most: any untouched car from C1498 to C1695. One with “B” would show that "
+        "it came in sooner than is known."
+    )
 
 
 def test_cars_that_would_help_are_told_by_their_numbers_and_not_by_their_series_as_well() -> None:
     """Closed and open cars with numbers of their own, the open ones with nothing left to find out."""
     kinds = {name: Scope((("series", (name,)),)) for name in ("c", "d")}
-    said = [say("first", on("1960-03", "1960-11"), form="b", scope=kinds["c"]),
-            say("last", on("1960-11-30"), form="a", scope=kinds["c"]),
-            say("first", on("1960-12-01"), form="b", scope=kinds["d"]),
-            say("last", on("1960-11-30"), form="a", scope=kinds["d"])]
+    said = [
+        say("first", on("1960-03", "1960-11"), form="b", scope=kinds["c"]),
+        say("last", on("1960-11-30"), form="a", scope=kinds["c"]),
+        say("first", on("1960-12-01"), form="b", scope=kinds["d"]),
+        say("last", on("1960-11-30"), form="a", scope=kinds["d"]),
+    ]
     both = [works(), series([run(1, 2400, prefix="D")], id="d", name="Open", written=("D####",))]
     made = sketch.production("1960-01-01", "1961-12-31")
     helpful = derive_limits(sketch.guide([sketch.mark(said, ("a", "b"))], both, made)).helpful["m"]

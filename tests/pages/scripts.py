@@ -22,8 +22,7 @@ def evaluate(node: str, scripts: tuple[str, ...], expression: str, given: Any = 
     """Return the value of a JavaScript ``expression``; there ``given`` holds what is handed over."""
     job = {"scripts": [str(ROOT / path) for path in scripts], "expression": expression, "given": given}
     run = subprocess.run(
-        [node, "-e", _RUN], input=json.dumps(job),
-        capture_output=True, text=True, encoding="utf-8", check=False,
+        [node, "-e", _RUN], input=json.dumps(job), capture_output=True, text=True, encoding="utf-8", check=False
     )
     assert run.returncode == 0, run.stderr
     return json.loads(run.stdout)

@@ -8,14 +8,30 @@ from xml.etree import ElementTree
 
 import pytest
 
-from guide.pages.band import Stretch, Strip, render_axis, render_band
+from guide.pages.parts.band import Stretch, Strip, render_axis, render_band
 
-STRIP = Strip(date(1968, 1, 1), date(1971, 12, 31), ((date(1970, 2, 1), date(1970, 4, 30)),),
-              (("first", date(1968, 1, 1)), ("second", date(1970, 5, 1))))
-OLD = Stretch("Toggles", (date(1968, 1, 1), date(1968, 1, 1)), (date(1969, 1, 1), date(1969, 1, 31)), starts=False,
-              first_says="1968", last_says="January 1969")
-NEW = Stretch("Rockers", (date(1968, 12, 1), date(1968, 12, 11)), (date(1971, 12, 31), date(1971, 12, 31)),
-              ends=False, first_says="December 1968", last_says="end")
+STRIP = Strip(
+    date(1968, 1, 1),
+    date(1971, 12, 31),
+    ((date(1970, 2, 1), date(1970, 4, 30)),),
+    (("first", date(1968, 1, 1)), ("second", date(1970, 5, 1))),
+)
+OLD = Stretch(
+    "Toggles",
+    (date(1968, 1, 1), date(1968, 1, 1)),
+    (date(1969, 1, 1), date(1969, 1, 31)),
+    starts=False,
+    first_says="1968",
+    last_says="January 1969",
+)
+NEW = Stretch(
+    "Rockers",
+    (date(1968, 12, 1), date(1968, 12, 11)),
+    (date(1971, 12, 31), date(1971, 12, 31)),
+    ends=False,
+    first_says="December 1968",
+    last_says="end",
+)
 
 
 def band(*stretches: Stretch, **more: bool) -> ElementTree.Element:
@@ -29,7 +45,7 @@ def slopes(svg: ElementTree.Element) -> list[tuple[float, float]]:
 
 
 def test_the_slope_runs_from_the_first_new_car_to_the_last_old_one() -> None:
-    (foot, top), = slopes(band(OLD, NEW))
+    ((foot, top),) = slopes(band(OLD, NEW))
     days = (STRIP.last - STRIP.first).days + 1
     assert foot == pytest.approx(((date(1968, 12, 6) - STRIP.first).days) / days * 1000, abs=0.1)
     assert top == pytest.approx(((date(1969, 1, 17) - STRIP.first).days) / days * 1000, abs=0.1)
@@ -38,15 +54,17 @@ def test_the_slope_runs_from_the_first_new_car_to_the_last_old_one() -> None:
 
 def test_a_clean_break_is_upright() -> None:
     early = Stretch("Toggles", OLD.first, (date(1968, 6, 30), date(1968, 6, 30)), starts=False)
-    (foot, top), = slopes(band(early, NEW))
+    ((foot, top),) = slopes(band(early, NEW))
     assert foot == top
 
 
 def ticks(svg: ElementTree.Element) -> list[tuple[float, float, float]]:
     """Return where each tick of the limits stands, in hundredths of the width, and its two heights."""
     lines = [line for line in svg.iter("line") if line.get("class") == "tie"]
-    return [(float(line.get("x1", "").rstrip("%")), *sorted(float(line.get(end, "")) for end in ("y1", "y2")))
-            for line in lines]
+    return [
+        (float(line.get("x1", "").rstrip("%")), *sorted(float(line.get(end, "")) for end in ("y1", "y2")))
+        for line in lines
+    ]
 
 
 def test_ticks_of_a_new_form_hang_below_the_strip_and_those_of_an_old_one_stand_above_it() -> None:
@@ -64,8 +82,12 @@ def test_ticks_stand_at_the_limits() -> None:
     places = sorted({float(line.get("x1", "").rstrip("%")) for line in ties})
     expected = sorted(
         STRIP.share(day, after=after) * 100
-        for day, after in ((date(1968, 12, 1), False), (date(1968, 12, 11), False),
-                           (date(1969, 1, 1), True), (date(1969, 1, 31), True))
+        for day, after in (
+            (date(1968, 12, 1), False),
+            (date(1968, 12, 11), False),
+            (date(1969, 1, 1), True),
+            (date(1969, 1, 31), True),
+        )
     )
     assert places == pytest.approx(expected, abs=0.01)
 
@@ -84,8 +106,11 @@ def test_a_stoppage_breaks_the_strip_and_only_where_cars_were_built() -> None:
 
 
 def test_names_that_have_no_room_are_left_out() -> None:
-    short = Stretch("A very long name for so short a time", (date(1968, 12, 1), date(1968, 12, 1)),
-                    (date(1969, 1, 1), date(1969, 1, 1)))
+    short = Stretch(
+        "A very long name for so short a time",
+        (date(1968, 12, 1), date(1968, 12, 1)),
+        (date(1969, 1, 1), date(1969, 1, 1)),
+    )
     names = [text.text for text in band(OLD, short, NEW).iter("text") if "name" in text.get("class", "")]
     assert short.name not in names
     assert "Rockers" in names
@@ -93,7 +118,8 @@ def test_names_that_have_no_room_are_left_out() -> None:
 
 def test_a_name_is_left_out_only_where_it_has_no_room() -> None:
     first, middle, last = (
-        Stretch(name, (start, start), (end, end)) for name, start, end in (
+        Stretch(name, (start, start), (end, end))
+        for name, start, end in (
             ("Toggles", date(1968, 1, 1), date(1968, 6, 30)),
             ("Toggles with signs", date(1968, 7, 1), date(1969, 8, 31)),
             ("Rockers", date(1969, 9, 1), date(1971, 12, 31)),
@@ -128,14 +154,18 @@ def test_years_stand_once_for_a_stack() -> None:
 
 
 def labels(svg: ElementTree.Element) -> list[tuple[str, str]]:
-    return [(text.text or "", text.get("text-anchor", "start")) for text in svg.iter("text")
-            if "date" in text.get("class", "")]
+    return [
+        (text.text or "", text.get("text-anchor", "start"))
+        for text in svg.iter("text")
+        if "date" in text.get("class", "")
+    ]
 
 
 def test_the_earlier_date_stands_left_of_the_change() -> None:
     assert labels(band(OLD, NEW)) == [("December 1968", "end"), ("January 1969", "start")]
-    early = Stretch("Toggles", OLD.first, (date(1968, 9, 1), date(1968, 9, 30)), starts=False,
-                    last_says="September 1968")
+    early = Stretch(
+        "Toggles", OLD.first, (date(1968, 9, 1), date(1968, 9, 30)), starts=False, last_says="September 1968"
+    )
     assert labels(band(early, NEW)) == [("September 1968", "end"), ("December 1968", "start")]
 
 

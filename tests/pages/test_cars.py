@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
-from guide.dating.engine import Session, conclude
-from guide.facts.numbers import read_number
+from guide.dating.belief.engine import Session, conclude
 from guide.facts.types import CarNumber
-from guide.pages.cars import car_table, expected_forms, form_rows, known_of
+from guide.facts.when.numbers import read_number
+from guide.pages.kinds.cars import car_table, expected_forms, form_rows, known_of
 from tests.pages.scripts import evaluate
 
-SCRIPTS = ("guide/facts/numbers.js", "guide/pages/cars.js")
+SCRIPTS = ("guide/browser/numbers.js", "guide/browser/cars.js")
 DAYS = """given.numbers.map((number) => {
   const read = guide.numbers.read(number, given.table.numbers);
   return [read.written, guide.cars.daysOf(given.table, read), guide.cars.knownOf(given.table, read)];
@@ -50,7 +50,9 @@ def test_the_key_dates_no_number_to_days_that_the_calendar_rules_out(shelf: Any)
 def test_a_number_in_no_table_has_no_days(shelf: Any, node: str) -> None:
     table = car_table(shelf)
     reads = evaluate(
-        node, SCRIPTS, "given.numbers.map((number) => guide.numbers.read(number, given.table.numbers).failure)",
+        node,
+        SCRIPTS,
+        "given.numbers.map((number) => guide.numbers.read(number, given.table.numbers).failure)",
         {"table": table, "numbers": ["C2933", "C4315", "CX4", "ABC 123D", "1840"]},
     )
     assert reads == ["not-in-tables", "not-in-tables", "outside", "registration", "short"]

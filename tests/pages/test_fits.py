@@ -9,15 +9,15 @@ from typing import Any
 import pytest
 
 from guide.dating.model import dump_model
-from guide.facts.numbers import read_number
+from guide.facts.when.numbers import read_number
 from guide.limits.positions import series_lines
-from guide.pages.fits import bounds_by_number
+from guide.pages.kinds.fits import bounds_by_number
 from guide.pages.shelf import Shelf
 from guide.words.say import load_words
 from tests.pages.scripts import evaluate
 
-ENGINE = tuple(f"guide/dating/engine{part}.js" for part in ("", "-belief", "-result", "-look", "-says"))
-SCRIPTS = ("guide/words/say.js", "guide/facts/numbers.js", *ENGINE, "guide/pages/fitting.js")
+ENGINE = tuple(f"guide/browser/engine{part}.js" for part in ("", "-belief", "-result", "-look", "-says"))
+SCRIPTS = ("guide/browser/say.js", "guide/browser/numbers.js", *ENGINE, "guide/browser/fitting.js")
 
 
 @pytest.fixture(scope="module")
@@ -33,16 +33,25 @@ def bounds(shelf: Shelf) -> dict[str, Any]:
 def outcome(node: str, shelf: Shelf, bounds: Any, car: str, **found: str) -> dict[str, Any]:
     """The parts of a car by mark, as the page works them out."""
     given = {
-        "model": json.loads(dump_model(shelf.model)), "bounds": bounds, "car": car,
+        "model": json.loads(dump_model(shelf.model)),
+        "bounds": bounds,
+        "car": car,
         "words": shelf.words.chosen(("words.", "dating.")),
-        "answers": [{"mark": mark.replace("_", "-"), "forms": forms.split("+"),
-                     "kind": "several" if "+" in forms else "form"} for mark, forms in found.items()],
+        "answers": [
+            {"mark": mark.replace("_", "-"), "forms": forms.split("+"), "kind": "several" if "+" in forms else "form"}
+            for mark, forms in found.items()
+        ],
     }
-    parts = evaluate(node, SCRIPTS, """
+    parts = evaluate(
+        node,
+        SCRIPTS,
+        """
         guide.words = given.words;
         guide.fitting.outcome(guide.engine.prepare(given.model), given.model, given.car, given.answers, given.bounds)
           .parts.map((part) => [part.mark.id, part.allowed, part.verdict])
-    """, given)
+    """,
+        given,
+    )
     return {mark: (allowed, verdict) for mark, allowed, verdict in parts}
 
 
@@ -66,9 +75,7 @@ def test_a_number_next_to_a_changeover_is_told_exactly(
     assert verdict == "not-looked"
 
 
-def test_a_form_that_returns_is_allowed_in_each_of_its_spells(
-    node: str, shelf: Shelf, bounds: dict[str, Any]
-) -> None:
+def test_a_form_that_returns_is_allowed_in_each_of_its_spells(node: str, shelf: Shelf, bounds: dict[str, Any]) -> None:
     cars = ("C1500", "C2500", "C3020", "C4000")
     bottles = {car: outcome(node, shelf, bounds, car)["washer-bottle"][0] for car in cars}
     assert bottles == {"C1500": ["bag"], "C2500": ["bottle"], "C3020": ["bag"], "C4000": ["bottle"]}
@@ -77,11 +84,24 @@ def test_a_form_that_returns_is_allowed_in_each_of_its_spells(
 def test_what_was_found_is_as_expected_later_earlier_or_not_of_the_works(
     node: str, shelf: Shelf, bounds: dict[str, Any]
 ) -> None:
-    parts = outcome(node, shelf, bounds, "C2500", switches="symbols", tail_lamps="round", horn_push="plain",
-                    belts="reel-later", dials="black-rim")
+    parts = outcome(
+        node,
+        shelf,
+        bounds,
+        "C2500",
+        switches="symbols",
+        tail_lamps="round",
+        horn_push="plain",
+        belts="reel-later",
+        dials="black-rim",
+    )
     assert {mark: parts[mark][1] for mark in ("switches", "tail-lamps", "horn-push", "belts", "dials", "stalk")} == {
-        "switches": "later", "tail-lamps": "as-expected", "horn-push": "earlier", "belts": "not-works",
-        "dials": "as-expected", "stalk": "not-looked",
+        "switches": "later",
+        "tail-lamps": "as-expected",
+        "horn-push": "earlier",
+        "belts": "not-works",
+        "dials": "as-expected",
+        "stalk": "not-looked",
     }
 
 
@@ -96,9 +116,15 @@ def test_finds_that_exclude_each_other_are_still_held_against_the_number(
     node: str, shelf: Shelf, bounds: dict[str, Any]
 ) -> None:
     """Where nothing is ever lost or misread, late switches and early lamps are on no car that the engine knows."""
-    certain = dataclasses.replace(shelf, model=dataclasses.replace(shelf.model, marks=tuple(
-        dataclasses.replace(mark, survives=1.0, misread=0.0) for mark in shelf.model.marks)))
+    certain = dataclasses.replace(
+        shelf,
+        model=dataclasses.replace(
+            shelf.model, marks=tuple(dataclasses.replace(mark, survives=1.0, misread=0.0) for mark in shelf.model.marks)
+        ),
+    )
     parts = outcome(node, certain, bounds, "C2500", switches="symbols", tail_lamps="round")
     assert {mark: parts[mark][1] for mark in ("switches", "tail-lamps", "stalk")} == {
-        "switches": "other", "tail-lamps": "as-expected", "stalk": "not-looked",
+        "switches": "other",
+        "tail-lamps": "as-expected",
+        "stalk": "not-looked",
     }

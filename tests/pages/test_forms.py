@@ -7,9 +7,9 @@ from datetime import date
 from itertools import combinations
 from typing import Any
 
-from guide.dating.engine import Answer, Session, conclude
+from guide.dating.belief.engine import Answer, Session, conclude
 from guide.dating.tell_apart import rank_forms
-from guide.pages.forms import DRAWN, LEAST_BITS, PAGE, forms_told, pairs_of
+from guide.pages.kinds.forms import DRAWN, LEAST_BITS, PAGE, forms_told, pairs_of
 from guide.pages.shelf import Shelf
 
 
@@ -30,13 +30,9 @@ def test_every_two_forms_of_every_mark_have_a_page(shelf: Shelf) -> None:
 
 def test_neighbours_come_first_those_that_followed_and_those_that_are_mistaken(shelf: Shelf) -> None:
     said = [(pair.one.id, pair.other.id, pair.neighbours) for pair in pairs_of(shelf.guide.marks["switches"])]
-    assert said == [
-        ("toggle", "rocker", True), ("rocker", "symbols", True), ("toggle", "symbols", False),
-    ]
+    assert said == [("toggle", "rocker", True), ("rocker", "symbols", True), ("toggle", "symbols", False)]
     badge = [(pair.one.id, pair.other.id, pair.neighbours) for pair in pairs_of(shelf.guide.marks["bonnet-badge"])]
-    assert badge == [
-        ("enamel", "foil", True), ("enamel", "enamel-remade", True), ("foil", "enamel-remade", False),
-    ]
+    assert badge == [("enamel", "foil", True), ("enamel", "enamel-remade", True), ("foil", "enamel-remade", False)]
 
 
 def test_what_else_tells_is_ranked_as_the_ranking_of_forms(shelf: Shelf) -> None:
@@ -47,7 +43,8 @@ def test_what_else_tells_is_ranked_as_the_ranking_of_forms(shelf: Shelf) -> None
             if not (pair.one.dates_a_car and pair.other.dates_a_car):
                 continue
             ranked = [
-                told.mark for told in rank_forms(shelf.model, mark.id, pair.one.id, pair.other.id)
+                told.mark
+                for told in rank_forms(shelf.model, mark.id, pair.one.id, pair.other.id)
                 if told.gain_bits >= LEAST_BITS and told.mark != "maker-plate"
             ]
             context = context_of(shelf, pair.id)
@@ -78,7 +75,8 @@ def test_what_it_says_of_the_date_is_what_the_key_concludes_from_that_answer_alo
         result = conclude(shelf.model, Session((Answer(mark, (form,), "form"),)))["result"]
         spans = [
             shelf.words.span(date.fromisoformat(span["from"]), date.fromisoformat(span["to"]))
-            for span in result["spans"] if span["level"] == 0.9
+            for span in result["spans"]
+            if span["level"] == 0.9
         ]
         pair = next(pair for pair in pairs_of(shelf.guide.marks[mark]) if form in (pair.one.id, pair.other.id))
         side = next(one for one in context_of(shelf, pair.id)["sides"] if one["form"].id == form)
@@ -119,7 +117,9 @@ def test_when_the_works_fitted_a_form_is_said_of_that_form_alone(shelf: Shelf) -
     came with C3711 and D1581 in August 1971. The bag came back with the restart on 27 April 1970."""
     toggle, symbols = context_of(shelf, "switches/toggle/symbols")["sides"]
     assert toggle["spans"] == [
-        "Coupé, right-hand drive: to about May 1968", "Coupé, left-hand drive: to 1 November 1968 at least"]
+        "Coupé, right-hand drive: to about May 1968",
+        "Coupé, left-hand drive: to 1 November 1968 at least",
+    ]
     assert symbols["spans"] == ["From 16 August 1971"]
     bag, _ = context_of(shelf, "washer-bottle/bag/bottle")["sides"]
     assert bag["spans"] == ["Coupé: to about June 1968", "From 27 April 1970 to about May 1970"]
@@ -127,10 +127,15 @@ def test_when_the_works_fitted_a_form_is_said_of_that_form_alone(shelf: Shelf) -
 
 def test_a_form_that_is_on_no_car_today_says_nothing_of_when_such_cars_were_built(shelf: Shelf) -> None:
     """An option that nobody ordered, on a part that is never lost and never misread."""
+
     def without(mark: Any) -> Any:
         wood = [form.id for form in mark.forms].index("wood")
-        mixes = tuple(mix if isinstance(mix, int) else tuple(
-            0.0 if form == wood else share / (1 - mix[wood]) for form, share in enumerate(mix)) for mix in mark.mixes)
+        mixes = tuple(
+            mix
+            if isinstance(mix, int)
+            else tuple(0.0 if form == wood else share / (1 - mix[wood]) for form, share in enumerate(mix))
+            for mix in mark.mixes
+        )
         return dataclasses.replace(mark, survives=1.0, misread=0.0, mixes=mixes)
 
     marks = tuple(without(mark) if mark.id == "gear-knob" else mark for mark in shelf.model.marks)

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from guide.facts.csv_tables import bare_cell
+from guide.facts.text.csv_tables import bare_cell
 from tests.pages.scripts import evaluate
 
 # A store as browsers have it: `limit` in characters; `refuses` throws on every use.
@@ -40,11 +40,13 @@ globalThis.cars = (store) => store.notes().map((note) => note.car);
 
 
 def keeping(node: str, body: str, given: Any = None) -> Any:
-    return evaluate(node, ("guide/pages/keeping.js",), f"{STORE}\n(function () {{ {body} }}())", given)
+    return evaluate(node, ("guide/browser/keeping.js",), f"{STORE}\n(function () {{ {body} }}())", given)
 
 
 def test_notes_are_kept_corrected_and_found_again(node: str) -> None:
-    assert keeping(node, """
+    assert keeping(
+        node,
+        """
         const lasting = storeOf(1e6), passing = storeOf(1e6);
         const first = guide.keeping.open("n", now, [lasting, passing]);
         const id = first.add(car("C1912"));
@@ -52,11 +54,14 @@ def test_notes_are_kept_corrected_and_found_again(node: str) -> None:
         first.put(id, Object.assign(first.notes()[0], {remarks: "red"}));
         const again = guide.keeping.open("n", now, [lasting, storeOf(1e6)]);
         return [cars(again), again.notes()[0].remarks, again.state()];
-    """) == [["C1912", "D744"], "red", "kept"]
+    """,
+    ) == [["C1912", "D744"], "red", "kept"]
 
 
 def test_a_removed_note_comes_back_only_by_undoing_and_its_words_are_gone_afterwards(node: str) -> None:
-    assert keeping(node, """
+    assert keeping(
+        node,
+        """
         const lasting = storeOf(1e6), passing = storeOf(1e6);
         const store = guide.keeping.open("n", now, [lasting, passing]);
         const id = store.add(car("C1912", "secret"));
@@ -68,12 +73,15 @@ def test_a_removed_note_comes_back_only_by_undoing_and_its_words_are_gone_afterw
         guide.keeping.open("n", now, [lasting, passing]);
         const held = (store) => store.held.get("n").includes("secret");
         return [removed, undone, held(lasting), held(passing)];
-    """) == [[], ["C1912"], False, False]
+    """,
+    ) == [[], ["C1912"], False, False]
 
 
 def test_the_two_hundred_notes_removed_last_are_remembered_and_no_more(node: str) -> None:
     """Their ids alone, so that no other store brings them back; of 205 the five removed first are forgotten."""
-    left, forgotten, remembered = keeping(node, """
+    left, forgotten, remembered = keeping(
+        node,
+        """
         const lasting = storeOf(1e6), passing = storeOf(1e6);
         const store = guide.keeping.open("n", now, [lasting, passing]);
         const ids = [];
@@ -83,13 +91,16 @@ def test_the_two_hundred_notes_removed_last_are_remembered_and_no_more(node: str
         again.add(car("D744"));
         const held = JSON.parse(lasting.held.get("n")).map((record) => record.id);
         return [cars(again), ids.map((id, at) => at).filter((at) => !held.includes(ids[at])), held.length - 1];
-    """)
+    """,
+    )
     assert (left, forgotten, remembered) == (["D744"], [0, 1, 2, 3, 4], 200)
 
 
 def test_two_pages_with_stores_of_their_own_agree_through_the_tab(node: str) -> None:
     """Opened from a disk, some browsers give each file a lasting store of its own."""
-    assert keeping(node, """
+    assert keeping(
+        node,
+        """
         const tab = storeOf(1e6), one = storeOf(1e6), two = storeOf(1e6);
         const key = guide.keeping.open("n", now, [one, tab]);
         const id = key.add(car("C1912"));
@@ -98,11 +109,14 @@ def test_two_pages_with_stores_of_their_own_agree_through_the_tab(node: str) -> 
         notes.remove(id);
         const back = guide.keeping.open("n", now, [one, tab]);
         return [cars(notes), cars(back)];
-    """) == [["D744"], ["D744"]]
+    """,
+    ) == [["D744"], ["D744"]]
 
 
 def test_two_tabs_open_at_once_lose_neither_note_nor_correction(node: str) -> None:
-    assert keeping(node, """
+    assert keeping(
+        node,
+        """
         const lasting = storeOf(1e6);
         const one = guide.keeping.open("n", now, [lasting, storeOf(1e6)]);
         const id = one.add(car("C1912"));
@@ -112,21 +126,27 @@ def test_two_tabs_open_at_once_lose_neither_note_nor_correction(node: str) -> No
         one.add(car("D834"));
         const after = guide.keeping.open("n", now, [lasting, storeOf(1e6)]);
         return [cars(after), after.notes()[0].remarks];
-    """) == [["C1912", "D744", "D834"], "red"]
+    """,
+    ) == [["C1912", "D744", "D834"], "red"]
 
 
 def test_a_store_that_refuses_is_said_and_the_note_stays_at_hand(node: str) -> None:
-    assert keeping(node, """
+    assert keeping(
+        node,
+        """
         const store = guide.keeping.open("n", now, [null, null]);
         store.add(car("C1912"));
         const refused = guide.keeping.open("n", now, [storeOf(0, true), storeOf(0, true)]);
         refused.add(car("D744"));
         return [store.state(), cars(store), refused.state(), cars(refused)];
-    """) == ["refused", ["C1912"], "refused", ["D744"]]
+    """,
+    ) == ["refused", ["C1912"], "refused", ["D744"]]
 
 
 def test_a_full_store_is_said_and_clearing_makes_room(node: str) -> None:
-    assert keeping(node, """
+    assert keeping(
+        node,
+        """
         const store = guide.keeping.open("n", now, [storeOf(900), storeOf(1e6)]);
         const ids = [];
         while (store.state() === "kept" && ids.length < 20) { ids.push(store.add(car("C" + ids.length))); }
@@ -134,38 +154,66 @@ def test_a_full_store_is_said_and_clearing_makes_room(node: str) -> None:
         ids.forEach((id) => store.remove(id));
         const after = guide.keeping.open("n", now, [storeOf(1e6), storeOf(1e6)]);
         return before.concat(after.state());
-    """) == ["full", True, "kept"]
+    """,
+    ) == ["full", True, "kept"]
 
 
-@pytest.mark.parametrize(
-    "spoilt", ["{", "null", "3", '[{"id": 1}]', '[{"id": "a", "changed": 1, "note": {}}]'])
+@pytest.mark.parametrize("spoilt", ["{", "null", "3", '[{"id": 1}]', '[{"id": "a", "changed": 1, "note": {}}]'])
 def test_a_spoilt_store_is_read_as_empty(node: str, spoilt: str) -> None:
-    assert keeping(node, """
+    assert (
+        keeping(
+            node,
+            """
         const lasting = storeOf(1e6);
         lasting.held.set("n", given);
         return cars(guide.keeping.open("n", now, [lasting, storeOf(1e6)]));
-    """, spoilt) == []
+    """,
+            spoilt,
+        )
+        == []
+    )
 
 
 MARKS = [
-    {"id": "body", "kind": "body"}, {"id": "interior", "kind": "interior"},
-    {"id": "switches", "kind": "mark"}, {"id": "dials", "kind": "mark"}, {"id": "never", "kind": "mark"},
+    {"id": "body", "kind": "body"},
+    {"id": "interior", "kind": "interior"},
+    {"id": "switches", "kind": "mark"},
+    {"id": "dials", "kind": "mark"},
+    {"id": "never", "kind": "mark"},
 ]
 NOTES = [
-    {"car": "C1912", "seen": "2026-06-14", "made": "2026-06-14T10:00:00Z", "untouched": True,
-     "remarks": '=HYPERLINK("x"), "quoted"', "answers": [
-         {"mark": "body", "forms": ["coupe"], "kind": "form"},
-         {"mark": "interior", "forms": ["tan-cloth"], "kind": "form"},
-         {"mark": "switches", "forms": ["toggle", "rocker"], "kind": "several"}]},
-    {"car": "", "seen": "2026-06-14", "made": "2026-06-14T11:00:00Z", "remarks": "'-5 mm\nlow", "answers": [
-        {"mark": "interior", "forms": [], "kind": "changed"},
-        {"mark": "dials", "forms": [], "kind": "cannot-tell"}]},
+    {
+        "car": "C1912",
+        "seen": "2026-06-14",
+        "made": "2026-06-14T10:00:00Z",
+        "untouched": True,
+        "remarks": '=HYPERLINK("x"), "quoted"',
+        "answers": [
+            {"mark": "body", "forms": ["coupe"], "kind": "form"},
+            {"mark": "interior", "forms": ["tan-cloth"], "kind": "form"},
+            {"mark": "switches", "forms": ["toggle", "rocker"], "kind": "several"},
+        ],
+    },
+    {
+        "car": "",
+        "seen": "2026-06-14",
+        "made": "2026-06-14T11:00:00Z",
+        "remarks": "'-5 mm\nlow",
+        "answers": [
+            {"mark": "interior", "forms": [], "kind": "changed"},
+            {"mark": "dials", "forms": [], "kind": "cannot-tell"},
+        ],
+    },
 ]
 
 
 def test_the_sheet_has_the_columns_of_the_cars_seen_and_reads_back_exactly(node: str) -> None:
-    text = evaluate(node, ("guide/pages/keeping.js",), "guide.keeping.csv(given.notes, given.marks)",
-                    {"notes": NOTES, "marks": MARKS})
+    text = evaluate(
+        node,
+        ("guide/browser/keeping.js",),
+        "guide.keeping.csv(given.notes, given.marks)",
+        {"notes": NOTES, "marks": MARKS},
+    )
     assert text.startswith("\ufeff")
     assert [[bare_cell(cell) for cell in row] for row in csv.reader(io.StringIO(text[1:], newline=""))] == [
         ["car", "untouched", "seen on", "remarks", "interior", "switches", "dials"],
@@ -175,8 +223,13 @@ def test_the_sheet_has_the_columns_of_the_cars_seen_and_reads_back_exactly(node:
 
 
 def test_everything_goes_out_as_json(node: str) -> None:
-    text = evaluate(node, ("guide/pages/keeping.js",), "guide.keeping.json(given, '2026 autumn')", NOTES)
+    text = evaluate(node, ("guide/browser/keeping.js",), "guide.keeping.json(given, '2026 autumn')", NOTES)
     assert json.loads(text)["cars"][1] == {
-        "car": None, "seen": "2026-06-14", "untouched": False, "remarks": "'-5 mm\nlow",
-        "edition": "2026 autumn", "reach": [], "answers": {"interior": "changed", "dials": "cannot-tell"},
+        "car": None,
+        "seen": "2026-06-14",
+        "untouched": False,
+        "remarks": "'-5 mm\nlow",
+        "edition": "2026 autumn",
+        "reach": [],
+        "answers": {"interior": "changed", "dials": "cannot-tell"},
     }

@@ -8,11 +8,11 @@ import pytest
 
 from guide.facts.types import Mark, Scope
 from guide.finding import Place, Step, StepKind
-from guide.pages.changes import Notes, _shared, changes_of
-from guide.pages.mark import PAGE
-from guide.pages.says import say_fittings, say_scope
+from guide.pages.kinds.mark import PAGE
+from guide.pages.parts.changes import Notes, _shared, changes_of
+from guide.pages.parts.says import say_fittings, say_scope
+from guide.pages.parts.spells import chains_of, say_scopes
 from guide.pages.shelf import Address, Shelf
-from guide.pages.spells import chains_of, say_scopes
 from guide.words.say import lower_first, upper_first
 
 
@@ -28,18 +28,30 @@ def lines(change: dict[str, object]) -> list[str]:
     return ["".join(text for _, text, _ in edge["pieces"]) for edge in change["edges"]]  # type: ignore[union-attr]
 
 
-@pytest.mark.parametrize(("parts", "says"), [
-    ((), ""),
-    ((("hand", ("right",)), ("series", ("coupe",))), "coupé, right-hand drive"),
-    ((("market", ("home", "continent")),), "for home or for the continent"),
-    ((("interior", ("black-leather", "tan-leather")),), "black leather or tan leather"),
-    ((("interior", ("black-vinyl", "tan-vinyl", "red-vinyl", "herringbone", "tan-cloth", "black-cloth")),),
-     "any interior but black leather or tan leather"),
-    ((("interior", ("black-vinyl", "tan-vinyl", "red-vinyl")), ("series", ("open",))),
-     "open car, any interior but black leather or tan leather"),
-    ((("interior", ("black-vinyl", "tan-vinyl", "red-vinyl", "black-leather", "tan-leather")), ("series", ("open",))),
-     "open car"),
-])
+@pytest.mark.parametrize(
+    ("parts", "says"),
+    [
+        ((), ""),
+        ((("hand", ("right",)), ("series", ("coupe",))), "coupé, right-hand drive"),
+        ((("market", ("home", "continent")),), "for home or for the continent"),
+        ((("interior", ("black-leather", "tan-leather")),), "black leather or tan leather"),
+        (
+            (("interior", ("black-vinyl", "tan-vinyl", "red-vinyl", "herringbone", "tan-cloth", "black-cloth")),),
+            "any interior but black leather or tan leather",
+        ),
+        (
+            (("interior", ("black-vinyl", "tan-vinyl", "red-vinyl")), ("series", ("open",))),
+            "open car, any interior but black leather or tan leather",
+        ),
+        (
+            (
+                ("interior", ("black-vinyl", "tan-vinyl", "red-vinyl", "black-leather", "tan-leather")),
+                ("series", ("open",)),
+            ),
+            "open car",
+        ),
+    ],
+)
 def test_kinds_of_car_are_said_as_inside_a_sentence(shelf: Shelf, parts: tuple[object, ...], says: str) -> None:
     assert say_scope(shelf, Scope(parts)) == says  # type: ignore[arg-type]
 
@@ -47,8 +59,10 @@ def test_kinds_of_car_are_said_as_inside_a_sentence(shelf: Shelf, parts: tuple[o
 def test_what_holds_of_both_bodies_is_said_without_naming_them(shelf: Shelf) -> None:
     vinyl = ("black-vinyl", "tan-vinyl", "red-vinyl")
     cloth = ("herringbone", "tan-cloth", "black-cloth")
-    both = (Scope((("interior", (*vinyl, *cloth)), ("series", ("coupe",)))),
-            Scope((("interior", vinyl), ("series", ("open",)))))
+    both = (
+        Scope((("interior", (*vinyl, *cloth)), ("series", ("coupe",)))),
+        Scope((("interior", vinyl), ("series", ("open",)))),
+    )
     assert say_scopes(shelf, both) == "Any interior but black leather or tan leather"
     assert say_scopes(shelf, (Scope((("series", ("coupe",)),)), Scope((("series", ("open",)),)))) == ""
     mixed = (Scope((("hand", ("left",)), ("series", ("coupe",)))), Scope((("series", ("open",)),)))
@@ -63,7 +77,9 @@ def test_names_are_bent_only_where_they_are_words() -> None:
 def test_kinds_of_car_that_changed_alike_share_a_sentence(shelf: Shelf) -> None:
     (first, second) = changes(shelf, "switches")
     assert [one["scope"] for one in first["variants"]] == [  # type: ignore[union-attr]
-        "Coupé, right-hand drive", "Coupé, left-hand drive"]
+        "Coupé, right-hand drive",
+        "Coupé, left-hand drive",
+    ]
     assert [one["scope"] for one in second["variants"]] == [""]  # type: ignore[union-attr]
 
 
@@ -71,10 +87,12 @@ def test_two_edges_that_rest_on_one_statement_are_one_line(shelf: Shelf) -> None
     (change,) = changes(shelf, "gear-knob")[:1]
     assert lines(change)[0] == (
         "First car with “Pear”: in October 1970, because Service bulletin 18, handles, knobs and "
-        "winders (page 2) gives October 1970 as the first.")
+        "winders (page 2) gives October 1970 as the first."
+    )
     (handles,) = changes(shelf, "door-handles")
-    assert any("gives C3259 as the first, and the calendar has C3259 built in that time." in line
-               for line in lines(handles))
+    assert any(
+        "gives C3259 as the first, and the calendar has C3259 built in that time." in line for line in lines(handles)
+    )
 
 
 def test_edges_that_no_sentence_rests_on_are_left_out(shelf: Shelf) -> None:
@@ -115,7 +133,9 @@ def test_how_a_form_came_to_be_on_a_car_says_also_only_beside_the_works(shelf: S
     assert say_fittings(shelf, forms["switches", "symbols"]) == ["Also sold as a spare from 1975."]
     assert say_fittings(shelf, forms["pedal-rubbers", "dimpled"]) == ["Also sold as a spare from spring 1969."]
     assert say_fittings(shelf, forms["gear-knob", "wood"]) == [
-        "Fitted by the works to order from March 1968 to July 1971.", "Also made as a reproduction since 1984."]
+        "Fitted by the works to order from March 1968 to July 1971.",
+        "Also made as a reproduction since 1984.",
+    ]
 
 
 def test_every_form_says_how_many_or_that_nobody_knows(shelf: Shelf) -> None:
@@ -127,16 +147,21 @@ def test_every_form_says_how_many_or_that_nobody_knows(shelf: Shelf) -> None:
 
 
 def test_a_ruling_says_what_it_makes_of_its_statement(shelf: Shelf) -> None:
-    standing = [row["standing"] for mark in ("switches", "tail-lamps")
-                for row in context(shelf, mark)["statements"] if row["ruling"]]  # type: ignore[attr-defined]
-    assert standing == ["Read as speaking of some cars only (right-hand drive), by ruling",
-                        "Read as D880, by ruling"]
+    standing = [
+        row["standing"]
+        for mark in ("switches", "tail-lamps")
+        for row in context(shelf, mark)["statements"]
+        if row["ruling"]
+    ]  # type: ignore[attr-defined]
+    assert standing == ["Read as speaking of some cars only (right-hand drive), by ruling", "Read as D880, by ruling"]
 
 
 def test_a_part_is_called_what_it_is_called_once_in_each_language(shelf: Shelf) -> None:
     also = context(shelf, "horn-push")["also"]
     assert [(one["lead"], one["names"]) for one in also] == [  # type: ignore[attr-defined]
-        ("", ("wheel centre", "horn button")), ("In German:", ("Hupenknopf", "Hornknopf"))]
+        ("", ("wheel centre", "horn button")),
+        ("In German:", ("Hupenknopf", "Hornknopf")),
+    ]
 
 
 def test_a_plate_is_shown_and_no_verdict_rests_on_it(shelf: Shelf) -> None:
@@ -158,18 +183,19 @@ def _at(mark: Mark, form: str) -> int:
 
 
 def test_what_a_ruling_speaks_of_is_said_as_a_sentence(shelf: Shelf) -> None:
-    from guide.pages.sources import PAGE as SOURCES
+    from guide.pages.kinds.sources import PAGE as SOURCES
 
     context_ = SOURCES.context(shelf, Address("sources", "", "sources.html", "Sources"))
     assert [one["stated"] for one in context_["rulings"]] == [
         "Parts list, second edition (page 60) gives D780 as the first with “Oblong”",
-        "Service bulletin 7, dash switches (page 3) gives C1840 as the last with “Toggles”"]
+        "Service bulletin 7, dash switches (page 3) gives C1840 as the last with “Toggles”",
+    ]
 
 
 def test_a_part_that_is_never_asked_for_tells_no_two_apart(shelf: Shelf) -> None:
-    from guide.pages.expected import Cars
-    from guide.pages.looks import most_telling
-    from guide.pages.separate import periods_told
+    from guide.pages.parts.expected import Cars
+    from guide.pages.parts.looks import most_telling
+    from guide.pages.parts.separate import periods_told
 
     periods = list(shelf.guide.periods)
     assert "maker-plate" not in [told.mark for told in periods_told(shelf, periods[-2], periods[-1])]

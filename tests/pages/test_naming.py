@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from guide.pages.naming import relative_link, safe_name, slug, unsafe_name
+from guide.pages.parts.naming import relative_link, safe_name, slug, unsafe_name
 
 
 @pytest.mark.parametrize("plain", ["switches", "tail-lamps", "bulletin-7b", "1994"])
@@ -33,20 +33,25 @@ def test_two_ids_never_meet_in_one_name(one: str, other: str) -> None:
     assert unsafe_name(safe_name(one, ".html")) == ""
 
 
-@pytest.mark.parametrize(("here", "there", "link"), [
-    ("index.html", "marks/switches.html", "marks/switches.html"),
-    ("marks/switches.html", "index.html", "../index.html"),
-    ("marks/a.html", "marks/b.html", "b.html"),
-    ("marks/a.html", "areas/b.html#part", "../areas/b.html#part"),
-    ("a.html", "search.html?q=1#x", "search.html?q=1#x"),
-    ("a.html", "pictures/left dash.jpg", "pictures/left%20dash.jpg"),
-])
+@pytest.mark.parametrize(
+    ("here", "there", "link"),
+    [
+        ("index.html", "marks/switches.html", "marks/switches.html"),
+        ("marks/switches.html", "index.html", "../index.html"),
+        ("marks/a.html", "marks/b.html", "b.html"),
+        ("marks/a.html", "areas/b.html#part", "../areas/b.html#part"),
+        ("a.html", "search.html?q=1#x", "search.html?q=1#x"),
+        ("a.html", "pictures/left dash.jpg", "pictures/left%20dash.jpg"),
+    ],
+)
 def test_links_are_relative(here: str, there: str, link: str) -> None:
     assert relative_link(here, there) == link
 
 
-@given(st.lists(st.sampled_from(["a", "b", "c d"]), min_size=1, max_size=4),
-       st.lists(st.sampled_from(["a", "b", "c d"]), min_size=1, max_size=4))
+@given(
+    st.lists(st.sampled_from(["a", "b", "c d"]), min_size=1, max_size=4),
+    st.lists(st.sampled_from(["a", "b", "c d"]), min_size=1, max_size=4),
+)
 def test_following_a_link_leads_there(here: list[str], there: list[str]) -> None:
     start, goal = "/".join([*here, "page.html"]), "/".join([*there, "goal.html"])
     link = unquote(relative_link(start, goal))

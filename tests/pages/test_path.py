@@ -23,7 +23,7 @@ KEY = {
 
 
 def path(node: str, expression: str, **given: Any) -> Any:
-    return evaluate(node, ("guide/pages/path.js",), expression, {"key": KEY, **given})
+    return evaluate(node, ("guide/browser/path.js",), expression, {"key": KEY, **given})
 
 
 def read_line(node: str, text: str) -> Any:
@@ -71,18 +71,28 @@ def test_the_last_word_on_a_part_counts(node: str) -> None:
     assert [answer["forms"] for answer in state["answers"]] == [["toggle"]]
 
 
-@pytest.mark.parametrize(
-    "hash_", ["#%E0%A4%A", "#=", "#&&&", "#--reach", "#--car=", "##", "#--known=registered", "#x"])
+@pytest.mark.parametrize("hash_", ["#%E0%A4%A", "#=", "#&&&", "#--reach", "#--car=", "##", "#--known=registered", "#x"])
 def test_a_spoilt_address_never_stops_the_key(node: str, hash_: str) -> None:
     state = path(node, "guide.path.readHash(given.hash, given.key)", hash=hash_)
     assert (state["answers"], state["car"], state["known"]) == ([], None, {})
 
 
-@pytest.mark.parametrize(("known", "kept"), [
-    ("registered=1968-07", True), ("titled=1968", True), ("despatched=1968-02-29", True), ("model-year=1969", True),
-    ("part:switches=1968-03", True), ("registered=1968-02-30", False), ("registered=1968-13", False),
-    ("registered=soon", False), ("part:gold=1968", False), ("sold=1968", False), ("registered=0000", False),
-])
+@pytest.mark.parametrize(
+    ("known", "kept"),
+    [
+        ("registered=1968-07", True),
+        ("titled=1968", True),
+        ("despatched=1968-02-29", True),
+        ("model-year=1969", True),
+        ("part:switches=1968-03", True),
+        ("registered=1968-02-30", False),
+        ("registered=1968-13", False),
+        ("registered=soon", False),
+        ("part:gold=1968", False),
+        ("sold=1968", False),
+        ("registered=0000", False),
+    ],
+)
 def test_only_what_can_be_known_beforehand_is_taken(node: str, known: str, kept: bool) -> None:
     state = path(node, "guide.path.readHash('#--known=' + given.known, given.key)", known=known)
     assert state["known"] == (dict([known.split("=")]) if kept else {})
@@ -91,27 +101,33 @@ def test_only_what_can_be_known_beforehand_is_taken(node: str, known: str, kept:
 def test_the_line_leaves_the_number_out_unless_it_is_asked_for(node: str) -> None:
     line = "guide.path.lineOf(guide.path.readHash(given.hash, given.key), '2026 autumn', given.number)"
     assert path(node, line, hash=STATES[1], number=False) == (
-        'switches=toggle+rocker tail-lamps=cannot-tell --reach outside,glass --edition "2026 autumn"')
+        'switches=toggle+rocker tail-lamps=cannot-tell --reach outside,glass --edition "2026 autumn"'
+    )
     assert path(node, line, hash=STATES[1], number=True) == (
-        'switches=toggle+rocker tail-lamps=cannot-tell --car "C1912" --reach outside,glass '
-        '--edition "2026 autumn"')
+        'switches=toggle+rocker tail-lamps=cannot-tell --car "C1912" --reach outside,glass --edition "2026 autumn"'
+    )
 
 
-@pytest.mark.parametrize("text", [
-    'switches=rocker tail-lamps=round --car "C 1912" --reach outside,glass --edition "2026 autumn"',
-    'Dear Jo,\n> This car was very probably built between June and October 1968.\n'
-    '> switches=rocker tail-lamps=round \u2014car \u201cC 1912\u201d \u2014reach outside,glass '
-    '\u2013edition \u201c2026 autumn\u201d\n',
-    'switches=rocker\ntail-lamps=round\n--car="C 1912"\n--reach=outside,glass\n--edition="2026 autumn"',
-    '> Switches=rocker, (tail-lamps=round). --car\n> \u201eC 1912\u201c --reach\n> outside,glass '
-    '--edition \u00ab2026 autumn\u00bb',
-    'Look: <https://guide.example/tern/key.html?light=sun#switches=rocker&tail-lamps=round&--car=C%201912'
-    '&--reach=outside,glass&--edition=2026%20autumn&--at=look&--look=horn&--on>.',
-])
+@pytest.mark.parametrize(
+    "text",
+    [
+        'switches=rocker tail-lamps=round --car "C 1912" --reach outside,glass --edition "2026 autumn"',
+        "Dear Jo,\n> This car was very probably built between June and October 1968.\n"
+        "> switches=rocker tail-lamps=round \u2014car \u201cC 1912\u201d \u2014reach outside,glass "
+        "\u2013edition \u201c2026 autumn\u201d\n",
+        'switches=rocker\ntail-lamps=round\n--car="C 1912"\n--reach=outside,glass\n--edition="2026 autumn"',
+        "> Switches=rocker, (tail-lamps=round). --car\n> \u201eC 1912\u201c --reach\n> outside,glass "
+        "--edition \u00ab2026 autumn\u00bb",
+        "Look: <https://guide.example/tern/key.html?light=sun#switches=rocker&tail-lamps=round&--car=C%201912"
+        "&--reach=outside,glass&--edition=2026%20autumn&--at=look&--look=horn&--on>.",
+    ],
+)
 def test_a_pasted_message_gives_its_answers_however_a_mail_program_dressed_it(node: str, text: str) -> None:
     state = read_line(node, text)
     assert [(answer["mark"], answer["forms"]) for answer in state["answers"]] == [
-        ("switches", ["rocker"]), ("tail-lamps", ["round"])]
+        ("switches", ["rocker"]),
+        ("tail-lamps", ["round"]),
+    ]
     assert (state["car"], state["reach"], state["edition"]) == ("C 1912", ["outside", "glass"], "2026 autumn")
 
 
@@ -121,16 +137,16 @@ def test_an_address_that_is_pasted_opens_no_screen_of_its_own(node: str) -> None
     assert read_line(node, "key.html#about switches=rocker")["answers"][0]["forms"] == ["rocker"]
 
 
-def test_the_line_is_what_the_terminal_takes(
-    node: str, capsys: pytest.CaptureFixture[str], root: pathlib.Path
-) -> None:
+def test_the_line_is_what_the_terminal_takes(node: str, capsys: pytest.CaptureFixture[str], root: pathlib.Path) -> None:
     written = "guide.path.lineOf(guide.path.readHash(given.hash, given.key), '2020 spring', true)"
     line = path(node, written, hash=STATES[1])
     call = ["ask", *shlex.split(line), "--content", str(root / "content")]
     assert main([*call, "--json"]) == 0
     said = json.loads(capsys.readouterr().out)
     assert [(answer["mark"], answer["forms"], answer["kind"]) for answer in said["answers"]] == [
-        ("switches", ["toggle", "rocker"], "several"), ("tail-lamps", [], "cannot-tell")]
+        ("switches", ["toggle", "rocker"], "several"),
+        ("tail-lamps", [], "cannot-tell"),
+    ]
     assert (said["car"], said["reach"]) == ("C1912", ["outside", "glass"])
     assert main(call) == 0
     assert "These answers were given with another edition of the guide (2020 spring)" in capsys.readouterr().out
@@ -141,7 +157,10 @@ def test_a_message_without_answers_gives_none(node: str) -> None:
 
 
 def test_changing_an_answer_keeps_its_place_and_the_answers_after_it(node: str) -> None:
-    changed = path(node, """guide.path.hashOf(guide.path.answered(
+    changed = path(
+        node,
+        """guide.path.hashOf(guide.path.answered(
         guide.path.readHash('#switches=rocker&tail-lamps=round&--look=switches&--at=result', given.key),
-        {mark: 'switches', forms: ['toggle'], kind: 'form'}))""")
+        {mark: 'switches', forms: ['toggle'], kind: 'form'}))""",
+    )
     assert changed == "#switches=toggle&tail-lamps=round"

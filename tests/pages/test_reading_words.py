@@ -10,21 +10,23 @@ from datetime import date
 import pytest
 
 from guide.constants import CONSTANTS
-from guide.pages import how_we_know, mark, timeline
-from guide.pages.atoz import lines_of
-from guide.pages.expected import Cars
-from guide.pages.looks import looks_of
-from guide.pages.period import says_forms
-from guide.pages.says import say_claim, say_licence, say_stated
+from guide.pages.kinds import how_we_know, mark, timeline
+from guide.pages.kinds.atoz import lines_of
+from guide.pages.kinds.period import says_forms
+from guide.pages.parts.expected import Cars
+from guide.pages.parts.looks import looks_of
+from guide.pages.parts.says import say_claim, say_licence, say_stated
+from guide.pages.parts.spells import summary_of
 from guide.pages.shelf import Address, Shelf
-from guide.pages.spells import summary_of
 from guide.words.say import load_words, lower_first
 
 
 def test_forms_are_parted_by_semicolons_since_their_names_hold_commas(shelf: Shelf) -> None:
     summary = summary_of(shelf, shelf.guide.marks["maker-plate"])
-    assert summary == ("Etched with four rivets; printed with two rivets from about September 1968; "
-                       "label with paint code from 16 August 1971")
+    assert summary == (
+        "Etched with four rivets; printed with two rivets from about September 1968; "
+        "label with paint code from 16 August 1971"
+    )
 
 
 def test_a_mark_that_no_kind_of_car_changed_is_summed_up_by_its_forms(shelf: Shelf) -> None:
@@ -34,7 +36,8 @@ def test_a_mark_that_no_kind_of_car_changed_is_summed_up_by_its_forms(shelf: She
 def test_answers_run_on_as_one_sentence(shelf: Shelf) -> None:
     looks = {look.mark.id: look for look in looks_of(shelf, Cars(period="early"))}
     assert says_forms(shelf, looks["horn-push"]) == (
-        "A plain black push (nine in ten); a bright push with a bird on it (five in a hundred)")
+        "A plain black push (nine in ten); a bright push with a bird on it (five in a hundred)"
+    )
     assert lower_first("A plain black push") == "a plain black push"
     assert lower_first("A-pillar") == "A-pillar"
 
@@ -50,7 +53,8 @@ def test_a_source_cited_in_a_sentence_has_its_page_in_brackets(shelf: Shelf) -> 
     switches = shelf.guide.marks["switches"]
     stated = next(one for one in switches.statements if one.source == "bulletin-7" and one.form == "toggle")
     assert say_stated(shelf, stated, switches.forms["toggle"]) == (
-        "Service bulletin 7, dash switches (page 3) gives C1840 as the last with “Toggles”")
+        "Service bulletin 7, dash switches (page 3) gives C1840 as the last with “Toggles”"
+    )
 
 
 def test_a_whole_month_is_said_as_a_month(shelf: Shelf) -> None:
@@ -89,8 +93,7 @@ def test_the_a_to_z_has_no_line_twice_and_none_that_leads_to_itself(shelf: Shelf
 
 def test_the_a_to_z_counts_as_readers_do(shelf: Shelf) -> None:
     bulletins = [line.name.split(",")[0] for line in lines_of(shelf) if line.name.startswith("Service bulletin ")]
-    assert bulletins == [
-        f"Service bulletin {n}" for n in (2, 3, 4, 5, 6, 7, "7b", 8, 9, 10, 12, 16, 18, 19, 21)]
+    assert bulletins == [f"Service bulletin {n}" for n in (2, 3, 4, 5, 6, 7, "7b", 8, 9, 10, 12, 16, 18, 19, 21)]
 
 
 def test_part_numbers_lead_to_a_part_and_its_form(shelf: Shelf) -> None:
@@ -98,9 +101,10 @@ def test_part_numbers_lead_to_a_part_and_its_form(shelf: Shelf) -> None:
     assert ("T1203", "Outside mirror, “Bright on the door”") in {(one.name, one.says) for one in lines_of(shelf)}
 
 
-@pytest.mark.parametrize(("identity", "written"), [
-    ("CC-BY-SA-4.0", "CC BY-SA 4.0"), ("CC0-1.0", "CC0 1.0"), ("CC-BY-4.0", "CC BY 4.0"), ("MIT", "MIT"),
-])
+@pytest.mark.parametrize(
+    ("identity", "written"),
+    [("CC-BY-SA-4.0", "CC BY-SA 4.0"), ("CC0-1.0", "CC0 1.0"), ("CC-BY-4.0", "CC BY 4.0"), ("MIT", "MIT")],
+)
 def test_licences_are_written_as_their_notices_are(identity: str, written: str) -> None:
     assert say_licence(identity) == written
 
@@ -123,7 +127,8 @@ def test_a_default_that_names_a_test_names_one_that_is_there() -> None:
 
 # What readers are never shown: the words of the mathematics, and of the program's own insides.
 _INSIDE = re.compile(
-    r"\b(posterior|prior|entropy|bits?|likelihood|bayes\w*|spells?|slots?|enum|boolean|null)\b", re.IGNORECASE)
+    r"\b(posterior|prior|entropy|bits?|likelihood|bayes\w*|spells?|slots?|enum|boolean|null)\b", re.IGNORECASE
+)
 
 
 def test_no_sentence_for_readers_speaks_of_the_works_inside() -> None:
@@ -136,6 +141,9 @@ _TYPED = re.compile(r"""\.\.|\s[,.;:]|\(\s*\)|(?<![{|])\b(\w+) \1\b|['"]|\s-\s|\
 
 
 def test_every_sentence_is_set_as_print_sets_it() -> None:
-    shown = {name: text for name, text in load_words().templates.items()
-             if name.startswith(("pages.", "dating.", "limits.")) and "put-right" not in name}
+    shown = {
+        name: text
+        for name, text in load_words().templates.items()
+        if name.startswith(("pages.", "dating.", "limits.")) and "put-right" not in name
+    }
     assert [name for name, text in shown.items() if _TYPED.search(text)] == []

@@ -8,9 +8,9 @@ from typing import Any
 
 import pytest
 
-from guide.pages.index_entries import index_data
-from guide.pages.search import find, fold, prepare_index, stem, words_in
-from guide.pages.search_pairs import find_pairs
+from guide.pages.parts.index_entries import index_data
+from guide.pages.parts.search import find, fold, prepare_index, stem, words_in
+from guide.pages.parts.search_pairs import find_pairs
 from tests.pages.scripts import evaluate
 
 TWINS = json.loads((pathlib.Path(__file__).parents[1] / "twins" / "search.json").read_text(encoding="utf-8"))
@@ -18,7 +18,7 @@ CASES: list[dict[str, Any]] = TWINS["cases"]
 PAIRED: dict[str, Any] = TWINS["paired"]
 assert CASES, "no cases for looking things up"
 assert PAIRED["cases"], "no cases for looking two things up"
-SCRIPT = ("guide/pages/search.js",)
+SCRIPT = ("guide/browser/search.js",)
 
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case["says"])
@@ -36,8 +36,10 @@ def test_the_whole_question_comes_before_a_part_of_it() -> None:
 
 def test_the_browser_finds_the_same_with_the_same_scores(shelf: Any, node: str) -> None:
     asked = [case["ask"] for case in CASES]
-    run = "(() => { const index = guide.search.prepare(given.index);" \
-          " return given.asked.map((question) => guide.search.find(index, question)); })()"
+    run = (
+        "(() => { const index = guide.search.prepare(given.index);"
+        " return given.asked.map((question) => guide.search.find(index, question)); })()"
+    )
     told = evaluate(node, SCRIPT, run, {"index": TWINS["index"], "asked": asked})
     for question, answer in zip(asked, told, strict=True):
         alike(find(prepare_index(TWINS["index"]), question), answer, question)
@@ -62,8 +64,10 @@ def test_two_that_are_named_are_found_as_a_pair(case: dict[str, Any]) -> None:
 
 
 def test_the_browser_finds_the_same_pairs(shelf: Any, node: str) -> None:
-    run = "(() => { const index = guide.search.prepare(given.index);" \
-          " return given.asked.map((question) => guide.search.findPairs(index, question)); })()"
+    run = (
+        "(() => { const index = guide.search.prepare(given.index);"
+        " return given.asked.map((question) => guide.search.findPairs(index, question)); })()"
+    )
     asked = [case["ask"] for case in PAIRED["cases"]]
     told = evaluate(node, SCRIPT, run, {"index": PAIRED["index"], "asked": asked})
     assert told == [case["finds"] for case in PAIRED["cases"]]
@@ -74,10 +78,16 @@ def test_the_browser_finds_the_same_pairs(shelf: Any, node: str) -> None:
 
 
 TWO = {
-    "toggles or rockers": ["forms/switches-toggle-or-rocker.html"], "early middle": ["apart/early-or-middle.html"],
+    "toggles or rockers": ["forms/switches-toggle-or-rocker.html"],
+    "early middle": ["apart/early-or-middle.html"],
     "tan leather or black leather": ["apart/black-leather-or-tan-leather.html"],
-    "togles rokers": ["forms/switches-toggle-or-rocker.html"], "toggles": [], "early": [], "black vinyl": [],
-    "tail lamps round": [], "soft top window": [], "hood": [],
+    "togles rokers": ["forms/switches-toggle-or-rocker.html"],
+    "toggles": [],
+    "early": [],
+    "black vinyl": [],
+    "tail lamps round": [],
+    "soft top window": [],
+    "hood": [],
 }
 
 
@@ -95,23 +105,58 @@ def test_every_pair_is_found_by_its_own_title(shelf: Any) -> None:
 
 
 def test_text_is_folded_alike_in_both_languages(node: str) -> None:
-    texts = ["Außenspiegel", "Türgriffe", "cafés", "naïve", "Œuvre", "ﬁlter", "Ｃ１８４０", "смотри", "glasses",
-             "batteries", "lens", "gas", "don’t", "T-1203/4", "½", "Straße", "\u0041\u030a", "ÅNGSTRÖM", "İstanbul"]
+    texts = [
+        "Außenspiegel",
+        "Türgriffe",
+        "cafés",
+        "naïve",
+        "Œuvre",
+        "ﬁlter",
+        "Ｃ１８４０",
+        "смотри",
+        "glasses",
+        "batteries",
+        "lens",
+        "gas",
+        "don’t",
+        "T-1203/4",
+        "½",
+        "Straße",
+        "\u0041\u030a",
+        "ÅNGSTRÖM",
+        "İstanbul",
+    ]
     expression = "given.map((text) => [guide.search.fold(text), guide.search.wordsIn(text)])"
     assert evaluate(node, SCRIPT, expression, texts) == [[fold(text), words_in(text)] for text in texts]
 
 
 def test_plurals_lose_their_s_and_nothing_else() -> None:
     assert [stem(word) for word in ("lamps", "glass", "batteries", "gas", "bus", "ties")] == [
-        "lamp", "glass", "battery", "gas", "bus", "tie"]
+        "lamp",
+        "glass",
+        "battery",
+        "gas",
+        "bus",
+        "tie",
+    ]
 
 
 PEOPLE = {
-    "tail lights": "tail-lamps", "taillights": "tail-lamps", "Rückleuchten": "tail-lamps",
+    "tail lights": "tail-lamps",
+    "taillights": "tail-lamps",
+    "Rückleuchten": "tail-lamps",
     "rueckleuchten": "tail-lamps",
-    "gearknob": "gear-knob", "shift knob": "gear-knob", "kippschalter": "switches", "swithces": "switches",
-    "steering whel": "steering-wheel", "wing mirror": "outside-mirror", "aussenspiegel": "outside-mirror",
-    "sunvisor": "sun-visors", "seat belt": "belts", "hand brake": "handbrake-grip", "dome light": "courtesy-lamp",
+    "gearknob": "gear-knob",
+    "shift knob": "gear-knob",
+    "kippschalter": "switches",
+    "swithces": "switches",
+    "steering whel": "steering-wheel",
+    "wing mirror": "outside-mirror",
+    "aussenspiegel": "outside-mirror",
+    "sunvisor": "sun-visors",
+    "seat belt": "belts",
+    "hand brake": "handbrake-grip",
+    "dome light": "courtesy-lamp",
 }
 
 
@@ -123,17 +168,23 @@ def test_people_find_the_part_they_mean(shelf: Any, question: str) -> None:
     assert f"marks/{PEOPLE[question]}.html" in first
 
 
-@pytest.mark.parametrize(("question", "meant"), [
-    ("steering weel", "steering wheel"), ("gear knobb", "gear knob"), ("bonet badge", "bonnet badge"),
-    ("demistr", "demister"),
-])
+@pytest.mark.parametrize(
+    ("question", "meant"),
+    [
+        ("steering weel", "steering wheel"),
+        ("gear knobb", "gear knob"),
+        ("bonet badge", "bonnet badge"),
+        ("demistr", "demister"),
+    ],
+)
 def test_a_name_is_meant_rather_than_a_word_of_some_text(shelf: Any, question: str, meant: str) -> None:
     assert find(prepare_index(index_data(shelf)), question)["meant"] == meant
 
 
-@pytest.mark.parametrize(("word", "parts"), [
-    ("hood", {"soft-top-window", "bonnet-badge"}), ("boot", {"luggage-strap"}), ("trunk", {"luggage-strap"}),
-])
+@pytest.mark.parametrize(
+    ("word", "parts"),
+    [("hood", {"soft-top-window", "bonnet-badge"}), ("boot", {"luggage-strap"}), ("trunk", {"luggage-strap"})],
+)
 def test_words_with_two_senses_find_both(shelf: Any, word: str, parts: set[str]) -> None:
     data = index_data(shelf)
     found = find(prepare_index(data), word)["found"]

@@ -8,14 +8,19 @@ from typing import Any
 import pytest
 
 from guide.dating.model import dump_model
-from guide.pages.sheet import DRAWN, LINE_LETTERS, LINES, PAGE, _first_sentences, turns_of
-from guide.pages.sheets import data_files
+from guide.pages.kinds.sheet import DRAWN, LINE_LETTERS, LINES, PAGE, _first_sentences, turns_of
+from guide.pages.kinds.sheets import data_files
 from tests.pages.scripts import evaluate
 
 SCRIPTS = (
-    "guide/words/say.js", "guide/facts/numbers.js", "guide/dating/engine.js", "guide/dating/engine-belief.js",
-    "guide/dating/engine-result.js", "guide/dating/engine-look.js", "guide/dating/engine-says.js",
-    "guide/pages/buying.js",
+    "guide/browser/say.js",
+    "guide/browser/numbers.js",
+    "guide/browser/engine.js",
+    "guide/browser/engine-belief.js",
+    "guide/browser/engine-result.js",
+    "guide/browser/engine-look.js",
+    "guide/browser/engine-says.js",
+    "guide/browser/buying.js",
 )
 PLAN = """(() => {
   const prepared = guide.engine.prepare(given.model, given.data.words);
@@ -72,8 +77,7 @@ def test_what_a_car_should_have_is_what_the_demo_says(shelf: Any) -> None:
 
 def test_a_sheet_of_a_period_names_the_trims_of_its_time_and_one_of_a_trim_does_not(shelf: Any) -> None:
     made = contexts(shelf)
-    assert made["last"]["trim"] == (
-        "Trim", "Black vinyl, black cloth, tan vinyl, tan cloth or black leather.")
+    assert made["last"]["trim"] == ("Trim", "Black vinyl, black cloth, tan vinyl, tan cloth or black leather.")
     assert "red" not in made["restart"]["trim"][1]
     assert made["last/black-cloth"]["trim"] is None
 
@@ -89,8 +93,12 @@ def test_a_changeover_is_dated_only_where_it_was_one_on_every_car(shelf: Any) ->
 def plans(shelf: Any, node: str) -> list[Any]:
     data = json.loads(data_files(shelf)["data/sheets.js"].decode().split("=", 2)[2].rstrip(";\n"))
     asked = [
-        {"car": "C1840"}, {"car": "C3800", "body": "coupe"}, {"car": "D834", "body": "open"}, {"year": "1970"},
-        {"colour": "tan", "year": "1968"}, {"body": "open", "colour": "red"},
+        {"car": "C1840"},
+        {"car": "C3800", "body": "coupe"},
+        {"car": "D834", "body": "open"},
+        {"year": "1970"},
+        {"colour": "tan", "year": "1968"},
+        {"body": "open", "colour": "red"},
         {"body": "open", "colour": "grey", "year": "1969"},
     ]
     given = {"model": json.loads(dump_model(shelf.model)), "data": data, "asked": asked}
@@ -129,9 +137,11 @@ def test_nobody_is_warned_of_a_form_that_the_car_may_well_have(plans: list[Any],
     own = every(plans[0])
     sheet = contexts(shelf)["early"]
     ready = {entry.mark.id: entry for entry in (*entries(sheet), *sheet["lines"])}
-    told = {"steering-wheel": ("Thin rim or wood rim.", "Often changed."),
-            "switches": ("Toggles to about May 1968, then rockers.", "Found instead: rockers with signs."),
-            "dash-facing": ("Crackle finish or veneer.", "")}
+    told = {
+        "steering-wheel": ("Thin rim or wood rim.", "Often changed."),
+        "switches": ("Toggles to about May 1968, then rockers.", "Found instead: rockers with signs."),
+        "dash-facing": ("Crackle finish or veneer.", ""),
+    }
     assert {mark: (own[mark]["says"], own[mark]["hint"]) for mark in told} == told
     assert {mark: (ready[mark].says, ready[mark].hint) for mark in told} == told
 
@@ -143,11 +153,14 @@ def test_a_sheet_by_advert_leaves_open_what_the_advert_leaves_open(plans: list[A
     assert red["seat-facing"]["says"].startswith("Wide flutes to about")
 
 
-@pytest.mark.parametrize(("text", "told"), [
-    ("Lay a finger across it. The copy rocks.", "Lay a finger across it. The copy rocks."),
-    ("First. " + "x" * 120 + ".", "First."),
-    ("x" * 120 + ". Then.", ""),
-    ("*Bright* at the rim", "Bright at the rim"),
-])
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("Lay a finger across it. The copy rocks.", "Lay a finger across it. The copy rocks."),
+        ("First. " + "x" * 120 + ".", "First."),
+        ("x" * 120 + ". Then.", ""),
+        ("*Bright* at the rim", "Bright at the rim"),
+    ],
+)
 def test_how_a_copy_is_told_is_cut_after_a_sentence(text: str, told: str) -> None:
     assert _first_sentences(text) == told

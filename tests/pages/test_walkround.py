@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from guide.pages.walkround import ANSWER_MM, ENTRY_MM, STRIPS_MM, card_of, data_files, lay_out
-from guide.pages.walkround import _entries as entries_of
+from guide.pages.kinds.walkround import ANSWER_MM, ENTRY_MM, STRIPS_MM, card_of, data_files, lay_out
+from guide.pages.kinds.walkround import _entries as entries_of
 
 
 @pytest.fixture(scope="module")

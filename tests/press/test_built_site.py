@@ -21,14 +21,14 @@ class Seen(NamedTuple):
     """What a page holds."""
 
     ids: Counter[str]
-    links: list[str]       # href of links and areas
-    loads: list[str]       # what the browser fetches by itself
-    labels: list[str]      # ids that labels and descriptions point at
+    links: list[str]  # href of links and areas
+    loads: list[str]  # what the browser fetches by itself
+    labels: list[str]  # ids that labels and descriptions point at
     headings: list[int]
     language: str
     title: str
     unclosed: list[str]
-    unnamed: list[str]     # pictures without an alternative text
+    unnamed: list[str]  # pictures without an alternative text
 
 
 class _Reader(HTMLParser):
@@ -88,7 +88,8 @@ def pages(built_guide: pathlib.Path) -> dict[str, Seen]:
     """Every page of the demo guide, by its name below the guide."""
     return {
         path.relative_to(built_guide).as_posix(): read_page(path.read_text(encoding="utf-8"))
-        for path in sorted(built_guide.rglob("*.html")) if path.name != SINGLE  # which stands by itself
+        for path in sorted(built_guide.rglob("*.html"))
+        if path.name != SINGLE  # which stands by itself
     }
 
 
@@ -149,8 +150,11 @@ def test_a_broken_link_is_noticed() -> None:
         "b/c.html": read_page('<a href="../a.html#y">4</a><label for="z">5</label><i id="x"></i><img src="d.js">'),
     }
     assert broken(pages, frozenset(pages)) == [
-        "a.html: no file for gone.html", "b/c.html: no place for ../a.html#y", "b/c.html: no file for d.js",
-        "b/c.html: nothing called z"]
+        "a.html: no file for gone.html",
+        "b/c.html: no place for ../a.html#y",
+        "b/c.html: no file for d.js",
+        "b/c.html: nothing called z",
+    ]
 
 
 def test_every_page_can_be_reached_by_links_alone(pages: dict[str, Seen]) -> None:
@@ -185,9 +189,14 @@ def test_every_page_is_sound(pages: dict[str, Seen]) -> None:
 def test_an_unsound_page_is_noticed() -> None:
     seen = read_page('<p id="a"><b>x</p><i id="a"></i></u><img src="https://example.org/a.png">')
     assert unsound(seen) == [
-        "the id a is there 2 times", "b is not closed, or never opened", "/u is not closed, or never opened",
-        "no alternative text: https://example.org/a.png", "no language or no title", "no heading",
-        "a request to the outside: https://example.org/a.png"]
+        "the id a is there 2 times",
+        "b is not closed, or never opened",
+        "/u is not closed, or never opened",
+        "no alternative text: https://example.org/a.png",
+        "no language or no title",
+        "no heading",
+        "a request to the outside: https://example.org/a.png",
+    ]
 
 
 def test_titles_tell_pages_apart(pages: dict[str, Seen]) -> None:

@@ -21,28 +21,27 @@ def read(tmp_path: pathlib.Path, text: str) -> tuple[str | None, list[str]]:
 def test_a_plain_drawing_goes_into_the_page_as_it_is(tmp_path: pathlib.Path) -> None:
     drawing, findings = read(tmp_path, f'{HEAD}\n<path class="detail dark" d="M0 0\n H9"/>\n</svg>')
     assert findings == []
-    assert drawing == (
-        'viewBox="0 0 240 160"><path class="detail dark" fill="url(#hatch)" d="M0 0 H9"/></svg>'
-    )
+    assert drawing == ('viewBox="0 0 240 160"><path class="detail dark" fill="url(#hatch)" d="M0 0 H9"/></svg>')
     assert inline_drawing(drawing, 'A "bright" badge').startswith(
         '<svg class="drawing" role="img" aria-label="A &quot;bright&quot; badge" focusable="false" viewBox'
     )
     assert 'aria-hidden="true"' in inline_drawing(drawing)
 
 
-@pytest.mark.parametrize(("inside", "left_out"), [
-    ("<script>a()</script>", "<script>"),
-    ('<path onclick="a()" d="M0 0"/>', "onclick"),
-    ('<a href="javascript:a()"><path d="M0 0"/></a>', "<a>"),
-    ('<path style="fill:red" d="M0 0"/>', "style"),
-    ('<path id="x" d="M0 0"/>', "id"),
-    ('<path class="bright" d="M0 0"/>', "class bright"),
-    ('<image href="http://example.org/x.png"/>', "<image>"),
-    ("<foreignObject><p xmlns='http://www.w3.org/1999/xhtml'>x</p></foreignObject>", "<foreignObject>"),
-])
-def test_what_is_no_plain_shape_is_left_out_and_said(
-    tmp_path: pathlib.Path, inside: str, left_out: str
-) -> None:
+@pytest.mark.parametrize(
+    ("inside", "left_out"),
+    [
+        ("<script>a()</script>", "<script>"),
+        ('<path onclick="a()" d="M0 0"/>', "onclick"),
+        ('<a href="javascript:a()"><path d="M0 0"/></a>', "<a>"),
+        ('<path style="fill:red" d="M0 0"/>', "style"),
+        ('<path id="x" d="M0 0"/>', "id"),
+        ('<path class="bright" d="M0 0"/>', "class bright"),
+        ('<image href="http://example.org/x.png"/>', "<image>"),
+        ("<foreignObject><p xmlns='http://www.w3.org/1999/xhtml'>x</p></foreignObject>", "<foreignObject>"),
+    ],
+)
+def test_what_is_no_plain_shape_is_left_out_and_said(tmp_path: pathlib.Path, inside: str, left_out: str) -> None:
     drawing, findings = read(tmp_path, f"{HEAD}{inside}</svg>")
     assert drawing is not None
     for trace in ("script", "onclick", "href", "style", "id=", "bright", "http"):
@@ -51,10 +50,16 @@ def test_what_is_no_plain_shape_is_left_out_and_said(
     assert findings[0].endswith(f"found and left out: {left_out}")
 
 
-@pytest.mark.parametrize("text", [
-    "not xml", f"{HEAD}<path></svg>", "<html/>", '<svg xmlns="http://www.w3.org/2000/svg"/>',
-    f'<!DOCTYPE svg [<!ENTITY a "aaaa"><!ENTITY b "&a;&a;">]>{HEAD}<g>&b;</g></svg>',
-])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "not xml",
+        f"{HEAD}<path></svg>",
+        "<html/>",
+        '<svg xmlns="http://www.w3.org/2000/svg"/>',
+        f'<!DOCTYPE svg [<!ENTITY a "aaaa"><!ENTITY b "&a;&a;">]>{HEAD}<g>&b;</g></svg>',
+    ],
+)
 def test_what_is_no_drawing_is_said(tmp_path: pathlib.Path, text: str) -> None:
     drawing, findings = read(tmp_path, text)
     assert drawing is None

@@ -112,15 +112,16 @@ def test_a_picture_larger_than_memory_is_refused_unopened(
     path = tmp_path / "bomb.png"
     header = struct.pack(">IIBBBBB", *size, 8, 2, 0, 0, 0)
     chunks = [(b"IHDR", header), (b"IDAT", zlib.compress(b"\0" * 100)), (b"IEND", b"")]
-    path.write_bytes(b"\x89PNG\r\n\x1a\n" + b"".join(
-        struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
-        for kind, data in chunks
-    ))
+    path.write_bytes(
+        b"\x89PNG\r\n\x1a\n"
+        + b"".join(
+            struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+            for kind, data in chunks
+        )
+    )
     made, (finding,) = make_photograph(path, "pictures/bomb.png", NOWHERE)
     assert made is None
-    assert str(finding) == (
-        f"pictures/bomb.png:1:1: warning: expected at most 100 million pixels, found {said}"
-    )
+    assert str(finding) == (f"pictures/bomb.png:1:1: warning: expected at most 100 million pixels, found {said}")
 
 
 def test_a_phones_own_format_named_jpg_is_said_in_words(tmp_path: pathlib.Path) -> None:
@@ -138,7 +139,8 @@ def test_a_jpeg_named_heic_is_used_and_said(tmp_path: pathlib.Path) -> None:
     made, (finding,) = make_photograph(path, "pictures/IMG_1.HEIC", NOWHERE)
     assert made is not None
     assert (finding.code, finding.put_right) == (
-        "picture-misnamed", "rename it to IMG_1.jpg and mend the places that name it",
+        "picture-misnamed",
+        "rename it to IMG_1.jpg and mend the places that name it",
     )
 
 

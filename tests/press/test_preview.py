@@ -51,7 +51,9 @@ class Running:
     def start(self) -> None:
         self.process = subprocess.Popen(
             [sys.executable, "-c", PROGRAM.format(root=str(ROOT)), str(self.folder), str(self.port)],
-            stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+            text=True,
         )
         assert self.process.stdout is not None
         line = self.process.stdout.readline()

@@ -24,7 +24,7 @@ class _Reader(HTMLParser):
         super().__init__(convert_charrefs=True)
         self.blocks: list[tuple[str, str]] = []
         self.open: list[str] = []
-        self.veiled: list[bool] = []     # of each that is open: whether it is hidden until scripts fill it
+        self.veiled: list[bool] = []  # of each that is open: whether it is hidden until scripts fill it
         self.text = ""
 
     def _close(self) -> None:
@@ -94,7 +94,7 @@ def ids(guide: Guide) -> re.Pattern[str]:
     known = {*guide.marks, *guide.interiors, *guide.sources, *guide.care, *guide.words, *guide.areas, *guide.series}
     known |= {form for mark in guide.marks.values() for form in mark.forms}
     known |= {value for split in guide.splits.values() for value in split.values}
-    known -= {"re-trim", "soft-top", "steering-wheel"}   # words as well
+    known -= {"re-trim", "soft-top", "steering-wheel"}  # words as well
     worded = "|".join(sorted(re.escape(one) for one in known if "-" in one))
     return re.compile(rf"(?<![\w/-])(?:{worded})(?![\w-])")
 
@@ -109,21 +109,33 @@ def test_every_page_reads_as_print(built_guide: pathlib.Path, ids: re.Pattern[st
     assert sorted(found) == []
 
 
-@pytest.mark.parametrize(("said", "fault"), [
-    ("It was so..", "two full stops"), ("It was so .", "a blank before a stop"), ("A form ()", "empty brackets"),
-    ("on On the door", ""), ("on on the door", "a word twice"), ("the maker's plate", "a typewriter's quotation mark"),
-    ("bag - bottle", "a hyphen for a dash or a minus"), ("at -68", "a hyphen for a dash or a minus"),
-    ("Fitted by None.", "a hole in a template"), ("None of these", ""), ("twelve cars looked at here.",
-     "a sentence that begins in small letters"), ("to parts-list-2", "a raw id"), ("Borne out.,",
-     "two stops that do not go together"),
-])
+@pytest.mark.parametrize(
+    ("said", "fault"),
+    [
+        ("It was so..", "two full stops"),
+        ("It was so .", "a blank before a stop"),
+        ("A form ()", "empty brackets"),
+        ("on On the door", ""),
+        ("on on the door", "a word twice"),
+        ("the maker's plate", "a typewriter's quotation mark"),
+        ("bag - bottle", "a hyphen for a dash or a minus"),
+        ("at -68", "a hyphen for a dash or a minus"),
+        ("Fitted by None.", "a hole in a template"),
+        ("None of these", ""),
+        ("twelve cars looked at here.", "a sentence that begins in small letters"),
+        ("to parts-list-2", "a raw id"),
+        ("Borne out.,", "two stops that do not go together"),
+    ],
+)
 def test_a_fault_in_print_is_noticed(said: str, fault: str, ids: re.Pattern[str]) -> None:
     assert list(faults("p", said, ids)) == ([fault] if fault else [])
 
 
 _AMERICAN = re.compile(
     r"\b(colors?|gray|centers?|molds?|molded|aluminum|tires?|catalogs?|fiber|meters?|honors?|"
-    r"license|windshields?|fenders?|trunk|turn signals?|gasoline|parking lights?)\b", re.IGNORECASE)
+    r"license|windshields?|fenders?|trunk|turn signals?|gasoline|parking lights?)\b",
+    re.IGNORECASE,
+)
 
 
 def test_the_demo_is_written_in_british_english(root: pathlib.Path) -> None:

@@ -19,7 +19,8 @@ NEW = {"index.html": b"new", "style/look.css": b"p{}"}
 def files(folder: pathlib.Path) -> dict[str, bytes]:
     return {
         path.relative_to(folder).as_posix(): path.read_bytes()
-        for path in sorted(folder.rglob("*")) if path.is_file() and path.name != MARKER
+        for path in sorted(folder.rglob("*"))
+        if path.is_file() and path.name != MARKER
     }
 
 
@@ -121,9 +122,7 @@ def test_a_file_where_a_folder_should_be_is_refused(out: pathlib.Path) -> None:
     assert finding.code == "names-differ-in-case"
 
 
-def test_a_held_folder_is_tried_again_and_then_said(
-    out: pathlib.Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_held_folder_is_tried_again_and_then_said(out: pathlib.Path, monkeypatch: pytest.MonkeyPatch) -> None:
     publish_guide(OLD, out)
     waits: list[float] = []
 
@@ -180,6 +179,7 @@ def _killed_after(out: pathlib.Path, step: int) -> None:
             if calls > step:
                 os._exit(9)
             return function(*args, **kwargs)  # type: ignore[operator]
+
         return call
 
     publish.os.replace = dying(os.replace)  # type: ignore[assignment]
@@ -189,9 +189,7 @@ def _killed_after(out: pathlib.Path, step: int) -> None:
 
 
 @pytest.mark.parametrize("step", range(7))
-def test_a_kill_leaves_a_whole_edition_or_one_made_whole_by_the_next_command(
-    out: pathlib.Path, step: int
-) -> None:
+def test_a_kill_leaves_a_whole_edition_or_one_made_whole_by_the_next_command(out: pathlib.Path, step: int) -> None:
     publish_guide(OLD, out)
     process = multiprocessing.get_context("fork").Process(target=_killed_after, args=(out, step))
     process.start()

@@ -31,12 +31,15 @@ def render(shelf: Any, theme: pathlib.Path, text: str, **context: object) -> tup
     return made.decode(), [str(finding).replace(theme.name, "THEME") for finding in renderer.findings]
 
 
-@pytest.mark.parametrize(("text", "line", "found_there"), [
-    ("a\n{% if %}", 2, "Expected an expression"),
-    ("a\n\n{{ nothing }}", 3, "'nothing' is undefined"),
-    ("{{ to('mark', 'none') }}", 1, "there is no page 'mark' 'none'"),
-    ("{% extends 'none.html' %}", 1, "none.html"),
-])
+@pytest.mark.parametrize(
+    ("text", "line", "found_there"),
+    [
+        ("a\n{% if %}", 2, "Expected an expression"),
+        ("a\n\n{{ nothing }}", 3, "'nothing' is undefined"),
+        ("{{ to('mark', 'none') }}", 1, "there is no page 'mark' 'none'"),
+        ("{% extends 'none.html' %}", 1, "none.html"),
+    ],
+)
 def test_a_themes_mistake_is_a_finding_with_its_place(
     shelf: Any, tmp_path: pathlib.Path, text: str, line: int, found_there: str
 ) -> None:
@@ -99,9 +102,7 @@ def test_photographs_are_published_clean_and_carried_along(
     forms = dict(marks["switches"].forms)
     forms["toggle"] = replace(forms["toggle"], picture="left dash (1).jpg")
     marks["switches"] = replace(marks["switches"], forms=forms, about="Look: ![the dash](left dash (1).jpg)")
-    site, findings = make_site(
-        tmp_path, PLAIN, guide=replace(guide, marks=marks), limits=limits, model=model,
-    )
+    site, findings = make_site(tmp_path, PLAIN, guide=replace(guide, marks=marks), limits=limits, model=model)
     assert [str(finding) for finding in findings] == [
         "pictures/Notes.txt:1:1: warning: expected a photograph, found a file that cannot be used: "
         "it is not a photograph"

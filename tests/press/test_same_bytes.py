@@ -19,7 +19,11 @@ ROOT = pathlib.Path(__file__).resolve().parents[2]
 def test_two_builds_in_two_processes_are_the_same(built_guide: pathlib.Path, tmp_path: pathlib.Path) -> None:
     run = subprocess.run(
         [sys.executable, str(ROOT / "build.py"), "--content", str(ROOT / "content"), "--out", str(tmp_path / "out")],
-        env={**os.environ, "PYTHONHASHSEED": "7"}, capture_output=True, text=True, encoding="utf-8", check=False,
+        env={**os.environ, "PYTHONHASHSEED": "7"},
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        check=False,
         cwd=tmp_path,
     )
     assert run.returncode == 0, run.stdout + run.stderr
@@ -35,7 +39,9 @@ def test_a_second_kind_of_number_on_the_same_cars_changes_nothing_but_how_number
     shutil.copytree(ROOT / "content", content)
     (content / "numbers" / "engine.yml").write_text(
         'name: Engine number\nbody: engine\nwritten: "EN#####"\ngives build order: no\n'
-        "runs: [{cars: EN00001..EN09000, source: ledger}]\n", encoding="utf-8")
+        "runs: [{cars: EN00001..EN09000, source: ledger}]\n",
+        encoding="utf-8",
+    )
     assert main(["--content", str(content), "--out", str(out)]) == 0
     assert "0 errors, 0 warnings" in capsys.readouterr().out
     alike = {path.relative_to(built_guide).as_posix() for path in built_guide.rglob("*") if path.is_file()}

@@ -6,16 +6,18 @@ import importlib.util
 from collections.abc import Sequence
 from pathlib import Path
 
-from guide.dating.engine import Answer, Session, next_look
+from guide.dating.belief.engine import Answer, Session, next_look
 from guide.dating.model import Model
 from tests.dating.tiny_models import plain_mark, plain_model
 
 __all__ = ["LENSES", "QUINLAN", "expected_looks", "table_model", "zoo"]
 
-Table = list[tuple[str, ...]]        # the class stands last
+Table = list[tuple[str, ...]]  # the class stands last
 
 # J. R. Quinlan, Induction of Decision Trees, Machine Learning 1 (1986), table 1 (read second-hand).
-QUINLAN: Table = [tuple(line.split()) for line in """\
+QUINLAN: Table = [
+    tuple(line.split())
+    for line in """\
 sunny hot high F N
 sunny hot high T N
 overcast hot high F P
@@ -29,7 +31,8 @@ rain mild normal F P
 sunny mild normal T P
 overcast mild high T P
 overcast hot normal F P
-rain mild high T N""".splitlines()]
+rain mild high T N""".splitlines()
+]
 
 # Cendrowska's contact lenses (1987): all 24 of 3 x 2 x 2 x 2, by the rules of the table, from memory; held to the
 # published class counts (15, 5, 4) and gains in test_gain.py.

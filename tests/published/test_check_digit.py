@@ -10,8 +10,8 @@ from __future__ import annotations
 
 import pytest
 
-from guide.facts.numbers import check_digit, write_number
 from guide.facts.types import Run, Series
+from guide.facts.when.numbers import check_digit, write_number
 from guide.finding import Place
 
 PUBLISHED = {
@@ -35,14 +35,7 @@ def test_one_digit_mistyped_calls_for_another() -> None:
 
 @pytest.mark.parametrize(
     "number",
-    [
-        "1M8GDM9AXKP04278",
-        "1M8GDM9AXKP0427888",
-        "1M8GDM9AXKPO42788",
-        "IM8GDM9AXKP042788",
-        "1M8GDM9AXKQ042788",
-        "",
-    ],
+    ["1M8GDM9AXKP04278", "1M8GDM9AXKP0427888", "1M8GDM9AXKPO42788", "IM8GDM9AXKP042788", "1M8GDM9AXKQ042788", ""],
 )
 def test_what_cannot_be_such_a_number_calls_for_none(number: str) -> None:
     assert check_digit(number) is None
@@ -50,11 +43,7 @@ def test_what_cannot_be_such_a_number_calls_for_none(number: str) -> None:
 
 # The regulation's table of values: A to H are 1 to 8, J to N 1 to 5, P 7, R 9, S to Z 2 to 9, digits themselves.
 VALUES = dict(
-    zip(
-        "ABCDEFGHJKLMNPRSTUVWXYZ0123456789",
-        [*range(1, 9), *range(1, 6), 7, 9, *range(2, 10), *range(10)],
-        strict=True,
-    )
+    zip("ABCDEFGHJKLMNPRSTUVWXYZ0123456789", [*range(1, 9), *range(1, 6), 7, 9, *range(2, 10), *range(10)], strict=True)
 )
 
 

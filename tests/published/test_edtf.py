@@ -12,9 +12,9 @@ from datetime import date
 
 import pytest
 
-from guide.facts.dates import read_when
-from guide.facts.problem import Problem
+from guide.facts.text.problem import Problem
 from guide.facts.types import When
+from guide.facts.when.dates import read_when
 from tests.conftest import reference_library
 
 # The specification's examples that are within levels 0 and 1 and can be dates of build.
@@ -81,10 +81,7 @@ REFUSED = (
 def bounds(text: str) -> tuple[str | None, str | None]:
     when = read_when(text)
     assert isinstance(when, When), when
-    return (
-        when.earliest.isoformat() if when.earliest else None,
-        when.latest.isoformat() if when.latest else None,
-    )
+    return (when.earliest.isoformat() if when.earliest else None, when.latest.isoformat() if when.latest else None)
 
 
 @pytest.mark.parametrize("text", [*BOUNDS, *OURS])

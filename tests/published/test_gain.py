@@ -8,10 +8,10 @@ from collections import Counter
 
 import pytest
 
-from guide.dating.engine import Answer, Session, conclude, next_look
-from guide.dating.look import entropy, looks
-from guide.dating.prepare import prepare
-from guide.dating.state import believe
+from guide.dating.belief.engine import Answer, Session, conclude, next_look
+from guide.dating.belief.look import entropy, looks
+from guide.dating.belief.prepare import prepare
+from guide.dating.belief.state import believe
 from tests.conftest import reference_library
 from tests.dating.tiny_models import plain_mark, plain_model
 from tests.published.tables import LENSES, QUINLAN, Table, expected_looks, table_model, zoo
@@ -27,10 +27,11 @@ def test_entropy_of_quinlans_classes() -> None:
     assert entropy([9, 5]) == pytest.approx(0.940286, abs=5e-7)
 
 
-@pytest.mark.parametrize(("table", "published"), [
-    (QUINLAN, [0.246750, 0.029223, 0.151836, 0.048127]),
-    (LENSES, [0.039397, 0.039511, 0.377005, 0.548795]),
-], ids=["Quinlan 1986", "lenses"])
+@pytest.mark.parametrize(
+    ("table", "published"),
+    [(QUINLAN, [0.246750, 0.029223, 0.151836, 0.048127]), (LENSES, [0.039397, 0.039511, 0.377005, 0.548795])],
+    ids=["Quinlan 1986", "lenses"],
+)
 def test_gains_are_the_published_ones(table: Table, published: list[float]) -> None:
     assert gains(table) == pytest.approx(published, abs=1e-6)
 
@@ -56,8 +57,9 @@ def test_zoo_is_the_published_table() -> None:
     assert entropy(list(Counter(row[-1] for row in animals).values())) == pytest.approx(2.390560, abs=1e-6)
 
 
-@pytest.mark.parametrize(("table", "fewest"), [(QUINLAN, 24), (LENSES, 53), (zoo, 210)],
-                         ids=["Quinlan 24/14", "lenses 53/24", "zoo 210/101"])
+@pytest.mark.parametrize(
+    ("table", "fewest"), [(QUINLAN, 24), (LENSES, 53), (zoo, 210)], ids=["Quinlan 24/14", "lenses 53/24", "zoo 210/101"]
+)
 def test_looks_without_noise_are_as_few_as_can_be(table: Table, fewest: int) -> None:
     """Least expected questions, by exhaustive search: 24/14, 53/24, 210/101 (greedy gain alone: 234/101 on zoo)."""
     assert expected_looks(table() if callable(table) else table) == fewest
@@ -111,9 +113,17 @@ def naive(alpha: float) -> tuple[float, float]:
     classes, columns = ["N", "P"], range(4)
     values = [sorted({row[column] for row in QUINLAN}) for column in columns]
     rows = {name: [row for row in QUINLAN if row[-1] == name] for name in classes}
-    said = [[[
-        (sum(row[column] == value for row in rows[name]) + alpha) / (len(rows[name]) + alpha * len(values[column]))
-        for value in values[column]] for name in classes] for column in columns]
+    said = [
+        [
+            [
+                (sum(row[column] == value for row in rows[name]) + alpha)
+                / (len(rows[name]) + alpha * len(values[column]))
+                for value in values[column]
+            ]
+            for name in classes
+        ]
+        for column in columns
+    ]
     asked = ["sunny", "cool", "high", "T"]
     forms = [values[column].index(asked[column]) for column in columns]
     ours = first(bayes_model([len(rows[name]) for name in classes], said), *forms)

@@ -17,26 +17,32 @@ from pathlib import Path
 
 import pytest
 
-from guide.pages.search import K1, bm25, edit_distance, inverse_frequency, prepare_index
+from guide.pages.parts.search import K1, bm25, edit_distance, inverse_frequency, prepare_index
 
 ROOT = Path(__file__).resolve().parents[2]
 CORPUS = ["red door window handle", "door handle door", "window regulator red", "seat belt red red red"]
 BY_HAND = {"door": [0.674745, 1.009883, 0, 0], "red": [0.347206, 0, 0.388458, 0.523123]}
 WITHOUT_FACTOR = {"door": [0.306702, 0.459038, 0, 0], "red": [0.157821, 0, 0.176572, 0.237783]}
 DISTANCES = [
-    ("kitten", "sitting", 3), ("Saturday", "Sunday", 3), ("ca", "abc", 3), ("abcdef", "badcfe", 3),
+    ("kitten", "sitting", 3),
+    ("Saturday", "Sunday", 3),
+    ("ca", "abc", 3),
+    ("abcdef", "badcfe", 3),
     ("rosettacode", "raisethysword", 8),
 ]
 
 
 def scores(word: str) -> list[float]:
-    index = prepare_index({
-        "entries": [
-            {"words": " ".join(f"{one}:{text.split().count(one)}" for one in dict.fromkeys(text.split()))}
-            for text in CORPUS
-        ],
-        "alike": {}, "parts": [],
-    })
+    index = prepare_index(
+        {
+            "entries": [
+                {"words": " ".join(f"{one}:{text.split().count(one)}" for one in dict.fromkeys(text.split()))}
+                for text in CORPUS
+            ],
+            "alike": {},
+            "parts": [],
+        }
+    )
     rarity = inverse_frequency(len(CORPUS), len(index.holding[word]))
     return [
         bm25(count.get(word, 0), length, index.mean_length, rarity)
@@ -77,13 +83,21 @@ def test_the_browser_gives_the_same_figures(node: str) -> None:
           search.inverseFrequency(4, index.holding.get(word).length)))]));
       console.log(JSON.stringify([scores, given.pairs.map((pair) => search.editDistance(pair[0], pair[1]))]));
     """
-    entries = [{"words": " ".join(f"{word}:{text.split().count(word)}" for word in dict.fromkeys(text.split()))}
-               for text in CORPUS]
-    given = {"index": {"entries": entries, "alike": {}, "parts": []}, "words": list(BY_HAND),
-             "pairs": [pair[:2] for pair in DISTANCES]}
+    entries = [
+        {"words": " ".join(f"{word}:{text.split().count(word)}" for word in dict.fromkeys(text.split()))}
+        for text in CORPUS
+    ]
+    given = {
+        "index": {"entries": entries, "alike": {}, "parts": []},
+        "words": list(BY_HAND),
+        "pairs": [pair[:2] for pair in DISTANCES],
+    }
     run = subprocess.run(
-        [node, "-e", program, str(ROOT / "guide/pages/search.js"), json.dumps(given)],
-        capture_output=True, text=True, encoding="utf-8", check=False,
+        [node, "-e", program, str(ROOT / "guide/browser/search.js"), json.dumps(given)],
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        check=False,
     )
     assert run.returncode == 0, run.stderr
     found, distances = json.loads(run.stdout)

@@ -53,7 +53,11 @@ def test_the_minimal_network_gives_the_published_bounds_from_seven() -> None:
     assert made.insert(problem("car", "carpool"))
     latest, earliest = made.latest_from(0).distance, made.earliest_from(0).distance
     assert [(-(low or 0), high) for low, high in zip(earliest, latest, strict=True)][1:] == [
-        (10, 20), (40, 50), (20, 30), (60, 70)]
+        (10, 20),
+        (40, 50),
+        (20, 30),
+        (60, 70),
+    ]
 
 
 def test_the_ways_behind_the_bounds_add_up_to_them() -> None:
@@ -80,5 +84,10 @@ def test_bus_and_carpool_close_the_published_negative_cycle() -> None:
     assert chain is not None
     assert chain.ticks == -20
     assert [(tie.tail, tie.head, tie.weight) for tie in chain.ties] == [
-        (2, 1, -60), (1, 0, -10), (0, 4, 70), (4, 3, -40), (3, 2, 20)]
+        (2, 1, -60),
+        (1, 0, -10),
+        (0, 4, 70),
+        (4, 3, -40),
+        (3, 2, 20),
+    ]
     assert sorted(chain.labels()) == [0, 1, 2, 3, 4]

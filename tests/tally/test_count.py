@@ -44,8 +44,12 @@ def test_only_cars_that_lie_in_one_period_are_counted_for_it(tally: Tally) -> No
     # S580 lies within 20 numbers of the turn of 1961, but surely before it; S5000 is in no table.
     assert tally.placed == 7
     counts = {(c.form, c.period): (c.found, c.of) for c in tally.marks["roof-lamp"].counts}
-    assert counts == {("round", "early"): (3, 3), ("round", "late"): (0, 2),
-                      ("square", "early"): (0, 3), ("square", "late"): (2, 2)}
+    assert counts == {
+        ("round", "early"): (3, 3),
+        ("round", "late"): (0, 2),
+        ("square", "early"): (0, 3),
+        ("square", "late"): (2, 2),
+    }
 
 
 def test_each_count_carries_its_interval(tally: Tally) -> None:

@@ -104,7 +104,7 @@ class _Reader:
                 self.at = _end_of_string(self.text, self.at)
                 continue
             if letter == "}" or (depth == 0 and letter in ";{"):
-                piece = self.text[start:self.at]
+                piece = self.text[start : self.at]
                 self.at += letter != "}"
                 return start, piece, letter
             depth += (letter in "([") - (letter in ")]")

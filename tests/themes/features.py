@@ -40,7 +40,7 @@ def _lines(file: str) -> Iterator[tuple[str, str]]:
     kind = ""
     for line in (_HERE / file).read_text(encoding="utf-8").splitlines():
         if line.startswith("["):
-            kind = line[1:line.index("]")]
+            kind = line[1 : line.index("]")]
         elif line and not line.startswith("#"):
             yield kind, line
 

@@ -18,7 +18,19 @@ _NUMBER = re.compile(r"(?:0[xXoObB][\da-fA-F_]+|\d[\d_]*\.?[\d_]*(?:[eE][+-]?\d+
 _PATTERN = re.compile(r"/((?:\\.|\[(?:\\.|[^\]\\\n])*\]|[^/\\\[\n])+)/([a-z]*)")
 _SIGN = re.compile(r"\?\.(?!\d)|=>|\.\.\.|&&=|\|\|=|\?\?=|&&|\|\||\?\?|\*\*|[<>=!]=+|.", re.DOTALL)
 _OPERAND_AFTER = {
-    "return", "typeof", "case", "in", "of", "delete", "void", "throw", "new", "else", "do", "await", "yield",
+    "return",
+    "typeof",
+    "case",
+    "in",
+    "of",
+    "delete",
+    "void",
+    "throw",
+    "new",
+    "else",
+    "do",
+    "await",
+    "yield",
     "instanceof",
 }
 

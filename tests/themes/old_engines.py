@@ -33,9 +33,9 @@ def lint_style(text: str) -> list[str]:
 def lint_script(text: str) -> list[str]:
     """Return a sentence for every use of something that the oldest engines or a page on disk lack."""
     tokens = tokens_of(text)
-    return _printed(_complaints(used_by_script(text)) + [
-        (tokens[at].line, why) for at, why in _refused_from_disk(tokens)
-    ])
+    return _printed(
+        _complaints(used_by_script(text)) + [(tokens[at].line, why) for at, why in _refused_from_disk(tokens)]
+    )
 
 
 def lint_page(text: str) -> list[str]:
@@ -156,9 +156,9 @@ def _asked_after(name: str, code: str) -> bool:
     """Tell whether a script asks for a name before it relies on it: ``"x" in``, ``a.x &&``, ``a.x?.``."""
     word = re.escape(name.rpartition(".")[2])
     thing = rf"(?:[\w$]+ \?*\. )*{word}"
-    return bool(re.search(
-        rf'"{word}" in |typeof {thing}\b|! {thing} (?!\()|\b{word} (?:&&|\?\.|\?) |if \( {thing} \)', code,
-    ))
+    return bool(
+        re.search(rf'"{word}" in |typeof {thing}\b|! {thing} (?!\()|\b{word} (?:&&|\?\.|\?) |if \( {thing} \)', code)
+    )
 
 
 def _of_tokens(tokens: list[Token]) -> Iterator[tuple[int, str, str]]:
@@ -188,7 +188,7 @@ def _of_tokens(tokens: list[Token]) -> Iterator[tuple[int, str, str]]:
         if here.text in ("&&=", "||=", "??="):
             yield at, "syntax", "logical-assign"
         if here.text in ("values", "keys", "entries", "matchAll") and after.text == "(":
-            then = [token.text for token in tokens[_closing(tokens, at + 1) + 1:][:2]]
+            then = [token.text for token in tokens[_closing(tokens, at + 1) + 1 :][:2]]
             iterates = here.text == "matchAll" or third.text == ")"
             if iterates and then[:1] == ["."] and then[-1] in _HELPERS:
                 yield at, "syntax", "array-from-iterator-helper"
@@ -208,8 +208,11 @@ def _of_pattern(text: str) -> Iterator[str]:
     body, _, flags = text.rpartition("/")
     yield from (f"flag:{flag}" for flag in flags if flag not in "gimu")
     bare = re.sub(r"\\[^p]", "", body)
-    yield from (feature.name for feature in FEATURES
-                if feature.kind == "pattern" and feature.name[0] in "(\\" and feature.name in bare)
+    yield from (
+        feature.name
+        for feature in FEATURES
+        if feature.kind == "pattern" and feature.name[0] in "(\\" and feature.name in bare
+    )
 
 
 # what a page opened from disk, or our own policy, refuses
@@ -229,11 +232,12 @@ def _refused_from_disk(tokens: list[Token]) -> Iterator[tuple[int, str]]:
         called = after.text == "(" and last in _BEFORE_A_CALL
         if token.text in _REFUSED and called and not worker:
             yield at, f"{token.text}: refused on a page opened from disk"
-        if token.text == "setAttribute" and [t.text for t in tokens[at + 1:at + 3]] == ["(", "style"]:
+        if token.text == "setAttribute" and [t.text for t in tokens[at + 1 : at + 3]] == ["(", "style"]:
             yield at, "a style attribute: refused by the page's own policy"
 
 
 # ---- pages ----
+
 
 def _without_jinja(text: str) -> str:
     def blank(found: re.Match[str]) -> str:
@@ -292,7 +296,10 @@ def _refused_in(tag: str, given: dict[str, str]) -> Iterator[str]:
                 yield f"{tag} {name}: a request to the outside"
     if given.get("name") == "viewport" and re.search("user-scalable|maximum-scale", given.get("content", "")):
         yield "meta viewport: pinching to enlarge must stay possible"
-    yield from (f"{name}: an inline handler, refused by the page's own policy"
-                for name in given if re.fullmatch(r"on[a-z]+", name))
+    yield from (
+        f"{name}: an inline handler, refused by the page's own policy"
+        for name in given
+        if re.fullmatch(r"on[a-z]+", name)
+    )
     if "style" in given:
         yield "a style attribute: refused by the page's own policy"

@@ -55,7 +55,7 @@ def luminance(colour: str) -> float:
     """Return the relative luminance, 0 to 1, of ``#rgb`` or ``#rrggbb``."""
     digits = colour.lstrip("#")
     digits = "".join(2 * digit for digit in digits) if len(digits) == 3 else digits
-    parts = [int(digits[at:at + 2], 16) / 255 for at in (0, 2, 4)]
+    parts = [int(digits[at : at + 2], 16) / 255 for at in (0, 2, 4)]
     red, green, blue = (p / 12.92 if p <= 0.04045 else ((p + 0.055) / 1.055) ** 2.4 for p in parts)
     return 0.2126 * red + 0.7152 * green + 0.0722 * blue
 
@@ -68,6 +68,7 @@ def contrast(one: str, other: str) -> float:
 
 def media_hold(query: str, light: Light) -> bool:
     """Tell whether a media query holds; raises ValueError for one that this test does not understand."""
+
     def one(part: str) -> bool:
         holds = True
         for term in re.split(r"\s+and\s+", part.strip().lower()):
@@ -87,9 +88,12 @@ def media_hold(query: str, light: Light) -> bool:
     return any(one(part) for part in query.split(","))
 
 
-_PART = re.compile(r""":root|html|body|\.leaf
+_PART = re.compile(
+    r""":root|html|body|\.leaf
     |\[data-light(?:=["']?(\w+)["']?)?\]
-    |:not\(\[data-light(?:=["']?(\w+)["']?)?\]\)""", re.VERBOSE)
+    |:not\(\[data-light(?:=["']?(\w+)["']?)?\]\)""",
+    re.VERBOSE,
+)
 
 
 def selector_holds(selector: str, light: Light) -> tuple[int, bool] | None:
@@ -112,7 +116,7 @@ def selector_holds(selector: str, light: Light) -> tuple[int, bool] | None:
                     return None
             on_leaf = on_leaf or text == ".leaf"
             weight += 10 if text[0] in ":[." else 1
-            rest = rest[len(text):]
+            rest = rest[len(text) :]
     return (weight, on_leaf) if light.leaf or not on_leaf else None
 
 
@@ -161,15 +165,23 @@ def too_faint(sheet: Block, light: Light) -> list[str]:
     ratios = [(one, other, least, contrast(colours[one], colours[other])) for one, other, least in pairs]
     return [
         f"{light.name}: {one} {colours[one]} on {other} {colours[other]} is {ratio:.2f}, less than {least}"
-        for one, other, least, ratio in ratios if ratio < least
+        for one, other, least, ratio in ratios
+        if ratio < least
     ]
 
 
 def test_contrast_agrees_with_published_ratios_on_white() -> None:
     """WCAG 2.2 formula; ratios on white that are published for these colours, to six places."""
     published = {
-        "#777777": 4.478089, "#767676": 4.542225, "#595959": 7.004729, "#949494": 3.033470,
-        "#FF0000": 3.998477, "#0000FF": 8.592471, "#008000": 5.137403, "#000": 21.0, "#fff": 1.0,
+        "#777777": 4.478089,
+        "#767676": 4.542225,
+        "#595959": 7.004729,
+        "#949494": 3.033470,
+        "#FF0000": 3.998477,
+        "#0000FF": 8.592471,
+        "#008000": 5.137403,
+        "#000": 21.0,
+        "#fff": 1.0,
     }
     assert {colour: round(contrast(colour, "#ffffff"), 6) for colour in published} == published
     assert contrast("#8a2f14", "#faf7f0") == contrast("#faf7f0", "#8a2f14")
@@ -214,9 +226,7 @@ _NAMED = re.compile(
     r"|beige|ivory|pink|cyan|magenta|lime|tan)\b"
 )
 _LITERAL = re.compile(r"#[0-9a-fA-F]{3,8}\b|\b(?:rgba?|hsla?|hwb|lab|lch|oklab|oklch|color)\(")
-_TAKES_COLOUR = re.compile(
-    "color|background|fill|stroke|stop-|caret-|accent-|text-|border|outline|column-|box-"
-)
+_TAKES_COLOUR = re.compile("color|background|fill|stroke|stop-|caret-|accent-|text-|border|outline|column-|box-")
 
 
 def own_colours(sheet: Block) -> list[str]:
@@ -232,14 +242,20 @@ def own_colours(sheet: Block) -> list[str]:
     return found
 
 
-@pytest.mark.parametrize("sheet", [sheet for theme in THEMES for sheet in sheets_of(theme)],
-                         ids=lambda sheet: f"{sheet.parent.parent.name}/{sheet.name}")
+@pytest.mark.parametrize(
+    "sheet",
+    [sheet for theme in THEMES for sheet in sheets_of(theme)],
+    ids=lambda sheet: f"{sheet.parent.parent.name}/{sheet.name}",
+)
 def test_every_colour_goes_through_a_role(sheet: pathlib.Path) -> None:
     assert own_colours(read_css(sheet.read_text(encoding="utf-8"))) == []
 
 
-@pytest.mark.parametrize("sheet", [sheet for theme in THEMES for sheet in sheets_of(theme)[1:]],
-                         ids=lambda sheet: f"{sheet.parent.parent.name}/{sheet.name}")
+@pytest.mark.parametrize(
+    "sheet",
+    [sheet for theme in THEMES for sheet in sheets_of(theme)[1:]],
+    ids=lambda sheet: f"{sheet.parent.parent.name}/{sheet.name}",
+)
 def test_roles_are_set_in_one_sheet_only(sheet: pathlib.Path) -> None:
     blocks = walk(read_css(sheet.read_text(encoding="utf-8")))
     here = {declaration.name for _, block in blocks for declaration in block.declarations}
@@ -254,19 +270,34 @@ GOOD = """
 """
 
 
-@pytest.mark.parametrize(("planted", "light", "said"), [
-    ("", Light("light"), []),
-    ("", Light("dark", scheme="dark"), []),
-    (":root { --soft: #777 }", Light("light"),
-     [f"light: soft #777 on {ground} #fff is 4.48, less than 4.5" for ground in GROUNDS]),
-    (":root { --soft: #777 } /* :root { --soft: #000 } */", Light("print", medium="print"),
-     [f"print: soft #777 on {ground} #fff is 4.48, less than 4.5" for ground in GROUNDS]),
-    ("@media print { :root { --line: #aaa } }", Light("light"), []),
-    ("@media print { :root { --line: #aaa } }", Light("print", medium="print"),
-     [f"print: line #aaa on {ground} #fff is 2.32, less than 3.0" for ground in GROUNDS]),
-    (".leaf { --ink: var(--line) }", Light("leaf", leaf=True),
-     [f"leaf: ink #777 on {ground} #fff is 4.48, less than 4.5" for ground in GROUNDS]),
-])
+@pytest.mark.parametrize(
+    ("planted", "light", "said"),
+    [
+        ("", Light("light"), []),
+        ("", Light("dark", scheme="dark"), []),
+        (
+            ":root { --soft: #777 }",
+            Light("light"),
+            [f"light: soft #777 on {ground} #fff is 4.48, less than 4.5" for ground in GROUNDS],
+        ),
+        (
+            ":root { --soft: #777 } /* :root { --soft: #000 } */",
+            Light("print", medium="print"),
+            [f"print: soft #777 on {ground} #fff is 4.48, less than 4.5" for ground in GROUNDS],
+        ),
+        ("@media print { :root { --line: #aaa } }", Light("light"), []),
+        (
+            "@media print { :root { --line: #aaa } }",
+            Light("print", medium="print"),
+            [f"print: line #aaa on {ground} #fff is 2.32, less than 3.0" for ground in GROUNDS],
+        ),
+        (
+            ".leaf { --ink: var(--line) }",
+            Light("leaf", leaf=True),
+            [f"leaf: ink #777 on {ground} #fff is 4.48, less than 4.5" for ground in GROUNDS],
+        ),
+    ],
+)
 def test_a_faint_pair_is_noticed(planted: str, light: Light, said: list[str]) -> None:
     assert too_faint(read_css(GOOD + planted), light) == said
 
@@ -288,7 +319,10 @@ def test_a_colour_of_its_own_is_noticed() -> None:
     planted = """a { color: #123456; border: 1px solid var(--line) } b { background: WHITE } p { fill: none }
 i { border-top: 1px solid rgb(1 2 3) } q { color: var(--white) } u { background: url("#abc") }"""
     assert own_colours(read_css(planted)) == [
-        "line 1: color: #123456", "line 1: background: WHITE", "line 2: border-top: 1px solid rgb(1 2 3)"]
+        "line 1: color: #123456",
+        "line 1: background: WHITE",
+        "line 2: border-top: 1px solid rgb(1 2 3)",
+    ]
 
 
 def test_a_brace_too_many_or_too_few_is_noticed() -> None:

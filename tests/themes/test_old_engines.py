@@ -10,14 +10,7 @@ import pytest
 from tests.themes.css import read_css
 from tests.themes.features import FEATURES, KNOWN, OLDEST, Feature
 from tests.themes.javascript import tokens_of
-from tests.themes.old_engines import (
-    lint_page,
-    lint_script,
-    lint_style,
-    used_by_page,
-    used_by_script,
-    used_by_style,
-)
+from tests.themes.old_engines import lint_page, lint_script, lint_style, used_by_page, used_by_script, used_by_style
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 STYLES = sorted(ROOT.glob("themes/*/style/*.css"))
@@ -60,18 +53,22 @@ _STYLE = {
     "property": "a {{ {name}: none }}",
     "function": "a {{ width: {name}(1px) }}",
     "unit": "a {{ width: 1.5{name} }}",
-    "selector": "a{name} {{ color: red }}", "at": "{name} x {{ a {{ color: red }} }}",
+    "selector": "a{name} {{ color: red }}",
+    "at": "{name} x {{ a {{ color: red }} }}",
     "media": "@media ({name}: x) {{ a {{ color: red }} }}",
 }
 _SCRIPT = {
-    "member": "thing.{name}(1);", "global": "const a = new {name}();", "intl": "new Intl.{name}('en');",
+    "member": "thing.{name}(1);",
+    "global": "const a = new {name}();",
+    "intl": "new Intl.{name}('en');",
     "event": "thing.addEventListener('{name}', go);",
 }
 _PAGE = {"element": "<{name}>x</{name}>", "attribute": "<p {name}>x</p>"}
 _WRITTEN = {
     "static-block": "class A { static { go(); } }",
     "private-in": "class A { #b; has(c) { return #b in c; } }",
-    "logical-assign": "a ??= b;", "array-from-iterator-helper": "[...seen.values().map(f)];",
+    "logical-assign": "a ??= b;",
+    "array-from-iterator-helper": "[...seen.values().map(f)];",
     "nesting": "a { b { color: red } }",
     "media-range": "@media (width >= 40rem) { a { color: red } }",
     "nth-of": "a:nth-child(2 of .b) { color: red }",
@@ -103,8 +100,11 @@ def language(feature: Feature) -> str:
     return "style" if feature.kind in of_style else "script"
 
 
-LINTS = {"style": (lint_style, used_by_style), "script": (lint_script, used_by_script),
-         "page": (lint_page, used_by_page)}
+LINTS = {
+    "style": (lint_style, used_by_style),
+    "script": (lint_script, used_by_script),
+    "page": (lint_page, used_by_page),
+}
 
 
 @pytest.mark.parametrize("kind", sorted({feature.kind for feature in FEATURES}))
@@ -126,108 +126,128 @@ def test_comments_and_strings_fool_nobody() -> None:
             assert lint_style(f'/* {code} */ a::before {{ content: "{code}" }}') == []
         elif where == "script":
             quoted = code.replace("\\", "\\\\").replace('"', "'")
-            assert lint_script(f"// {code}\n/* {code} */ const a = \"{quoted}\" + `{quoted}`;") == []
+            assert lint_script(f'// {code}\n/* {code} */ const a = "{quoted}" + `{quoted}`;') == []
         else:
             assert lint_page(f"<!-- {code} -->{{# {code} #}}<p>x</p>") == []
 
 
-@pytest.mark.parametrize("code", [
-    "a { min-height: 100vh; min-height: 100dvh }",
-    "a { -webkit-user-select: none; user-select: none }",
-    "@supports (width: 1cqw) { a { width: 1cqw } }",
-    "a { --dvh: 1px; width: var(--dvh) }",
-    "#abc1lh { color: #1ab2cd; background: url(1dvh.png) }",
-    "@keyframes a { 50% { opacity: 0 } to { opacity: 1 } }",
-    "@media screen and (min-width: 40rem) { a[href*=':has(']:not(.b) { color: red } }",
-    "@page { size: A4; margin: 12mm }",
-])
+@pytest.mark.parametrize(
+    "code",
+    [
+        "a { min-height: 100vh; min-height: 100dvh }",
+        "a { -webkit-user-select: none; user-select: none }",
+        "@supports (width: 1cqw) { a { width: 1cqw } }",
+        "a { --dvh: 1px; width: var(--dvh) }",
+        "#abc1lh { color: #1ab2cd; background: url(1dvh.png) }",
+        "@keyframes a { 50% { opacity: 0 } to { opacity: 1 } }",
+        "@media screen and (min-width: 40rem) { a[href*=':has(']:not(.b) { color: red } }",
+        "@page { size: A4; margin: 12mm }",
+    ],
+)
 def test_a_style_with_its_fallback_passes(code: str) -> None:
     assert lint_style(code) == []
 
 
-@pytest.mark.parametrize("code", [
-    "a { min-height: 100dvh; min-height: 100vh }",
-    "a { min-height: 100vh } b { min-height: 100dvh }",
-    "a { -webkit-backdrop-filter: none; backdrop-filter: none }",
-    "a { frobnicate: 1px }",
-    "a:frobnicate { color: red }",
-    "a { width: frobnicate(1px) }",
-    "a { width: 1frob }",
-    "@frobnicate x { a { color: red } }",
-    "@media (frobnicate: 1) { a { color: red } }",
-    "a { mask: url(x.svg); -webkit-mask: url(x.svg) }",
-])
+@pytest.mark.parametrize(
+    "code",
+    [
+        "a { min-height: 100dvh; min-height: 100vh }",
+        "a { min-height: 100vh } b { min-height: 100dvh }",
+        "a { -webkit-backdrop-filter: none; backdrop-filter: none }",
+        "a { frobnicate: 1px }",
+        "a:frobnicate { color: red }",
+        "a { width: frobnicate(1px) }",
+        "a { width: 1frob }",
+        "@frobnicate x { a { color: red } }",
+        "@media (frobnicate: 1) { a { color: red } }",
+        "a { mask: url(x.svg); -webkit-mask: url(x.svg) }",
+    ],
+)
 def test_a_style_without_a_fallback_or_with_something_unheard_of_does_not(code: str) -> None:
     assert lint_style(code) != []
 
 
-@pytest.mark.parametrize("code", [
-    "if (navigator.share) { navigator.share({ text: a }); }",
-    "if (\"wakeLock\" in navigator) { navigator.wakeLock.request('screen'); }",
-    "const left = navigator.storage && navigator.storage.estimate ? navigator.storage.estimate() : null;",
-    "window.navigator.vibrate?.(5);",
-    "if (!navigator.share) { return; } navigator.share(a);",
-    "Object.values(forms).map(f); Object.keys(forms).filter(g);",
-    "const a = b / c; const d = e / (?<=1);".replace("(?<=1)", "2"),
-    "const share = { share: 1 }; part.share.vibrate(1);",
-    "a = x => /[/]\\/(?:b)/g.test(x) ? 1 / 2 : `${x / 2}/${{ a: `b` }.a}`;",
-    "self.addEventListener('install', (e) => { e.waitUntil(go()); }); function go() { return fetch('a'); }",
-])
+@pytest.mark.parametrize(
+    "code",
+    [
+        "if (navigator.share) { navigator.share({ text: a }); }",
+        "if (\"wakeLock\" in navigator) { navigator.wakeLock.request('screen'); }",
+        "const left = navigator.storage && navigator.storage.estimate ? navigator.storage.estimate() : null;",
+        "window.navigator.vibrate?.(5);",
+        "if (!navigator.share) { return; } navigator.share(a);",
+        "Object.values(forms).map(f); Object.keys(forms).filter(g);",
+        "const a = b / c; const d = e / (?<=1);".replace("(?<=1)", "2"),
+        "const share = { share: 1 }; part.share.vibrate(1);",
+        "a = x => /[/]\\/(?:b)/g.test(x) ? 1 / 2 : `${x / 2}/${{ a: `b` }.a}`;",
+        "self.addEventListener('install', (e) => { e.waitUntil(go()); }); function go() { return fetch('a'); }",
+    ],
+)
 def test_a_script_that_asks_first_passes(code: str) -> None:
     assert lint_script(code) == []
 
 
-@pytest.mark.parametrize("code", [
-    "navigator.share({ text: a });",
-    "cars.findLast((car) => car.seen);",
-    "cars?.toSorted();",
-    "cars['findLast'](f);",
-    "`${cars.findLast(f)}`;",
-    "const a = `b${c + `d${e.at(0)} ${e.findLast(f)}`}`;",
-    "for (const found of text.matchAll(/a(b)/g).map(f)) { go(found); }",
-    "new RegExp('(?<=a)b');",
-    "return /(?<!a)b/;",
-    "import { a } from './a.js';",
-    "import('./a.js').then(go);",
-    "export const a = 1;",
-    "fetch('data.json').then(go);",
-    "const r = await window.fetch('data.json');",
-    "new Worker('w.js');",
-    "const f = new Function('return 1');",
-    "p.setAttribute('style', 'color: red');",
-])
+@pytest.mark.parametrize(
+    "code",
+    [
+        "navigator.share({ text: a });",
+        "cars.findLast((car) => car.seen);",
+        "cars?.toSorted();",
+        "cars['findLast'](f);",
+        "`${cars.findLast(f)}`;",
+        "const a = `b${c + `d${e.at(0)} ${e.findLast(f)}`}`;",
+        "for (const found of text.matchAll(/a(b)/g).map(f)) { go(found); }",
+        "new RegExp('(?<=a)b');",
+        "return /(?<!a)b/;",
+        "import { a } from './a.js';",
+        "import('./a.js').then(go);",
+        "export const a = 1;",
+        "fetch('data.json').then(go);",
+        "const r = await window.fetch('data.json');",
+        "new Worker('w.js');",
+        "const f = new Function('return 1');",
+        "p.setAttribute('style', 'color: red');",
+    ],
+)
 def test_a_script_that_relies_on_something_new_or_refused_does_not(code: str) -> None:
     assert lint_script(code) != []
 
 
-@pytest.mark.parametrize("code", [
-    '<script type="module" src="a.js"></script>',
-    '<script src="a.js" integrity="sha384-x"></script>',
-    '<link rel="stylesheet" href="a.css" crossorigin>',
-    '<link rel="stylesheet" href="https://example.org/a.css">',
-    '<img src="//example.org/a.png" alt="">',
-    '<svg><use href="sprite.svg#a"/></svg>',
-    '<p style="color: red">x</p>',
-    '<button onclick="go()">x</button>',
-    '<meta name="viewport" content="width=device-width, maximum-scale=1">',
-    "<script>cars.findLast({{ test }});</script>",
-    "<style>a { b { color: red } }</style>",
-    "<main>{% if a %}<p popover>{{ b }}</p>{% endif %}</main>",
-])
+@pytest.mark.parametrize(
+    "code",
+    [
+        '<script type="module" src="a.js"></script>',
+        '<script src="a.js" integrity="sha384-x"></script>',
+        '<link rel="stylesheet" href="a.css" crossorigin>',
+        '<link rel="stylesheet" href="https://example.org/a.css">',
+        '<img src="//example.org/a.png" alt="">',
+        '<svg><use href="sprite.svg#a"/></svg>',
+        '<p style="color: red">x</p>',
+        '<button onclick="go()">x</button>',
+        '<meta name="viewport" content="width=device-width, maximum-scale=1">',
+        "<script>cars.findLast({{ test }});</script>",
+        "<style>a { b { color: red } }</style>",
+        "<main>{% if a %}<p popover>{{ b }}</p>{% endif %}</main>",
+    ],
+)
 def test_a_page_that_would_fail_from_disk_is_noticed(code: str) -> None:
     assert len(lint_page(code)) == 1
 
 
 def test_a_page_as_ours_are_passes_and_lines_are_counted() -> None:
-    assert lint_page(
-        '<a href="https://example.org/">x</a><use href="#a"/><script type="application/json">{"a": 1}'
-        "</script>"
-        '<dialog><p hidden inputmode="numeric">{# popover #}</p></dialog>',
-    ) == []
+    assert (
+        lint_page(
+            '<a href="https://example.org/">x</a><use href="#a"/><script type="application/json">{"a": 1}'
+            "</script>"
+            '<dialog><p hidden inputmode="numeric">{# popover #}</p></dialog>'
+        )
+        == []
+    )
     assert lint_page("<p>\n<script>\n\nimport('a');\n</script>") == [
-        "line 4: import: a page opened from disk has no modules"]
+        "line 4: import: a page opened from disk has no modules"
+    ]
     assert lint_style("/* one\n two */ a { color: red }\nb { inset: 0;\n translate: 1px }") == [
-        "line 4: property translate needs Chromium 104, Firefox 72, Safari 14.1"]
+        "line 4: property translate needs Chromium 104, Firefox 72, Safari 14.1"
+    ]
 
 
 def test_the_table_is_sound() -> None:

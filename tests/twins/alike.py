@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
-from guide.dating.engine import Session, conclude, explain
+from guide.dating.belief.engine import Session, conclude, explain
 from guide.dating.model import Model, dump_model
 from guide.words.say import load_words
 
@@ -21,8 +21,13 @@ def in_browser(node: str, model: Model, asked: Sequence[Session]) -> list[dict[s
     lines = [json.dumps({"model": dump_model(model), "words": dict(load_words(model.language).templates)})]
     lines += [json.dumps({"session": as_plain(session)}) for session in asked]
     done = subprocess.run(
-        [node, str(Path(__file__).with_name("run_engine.js")), str(ROOT)], input="\n".join(lines) + "\n",
-        capture_output=True, text=True, encoding="utf-8", check=True, timeout=300,
+        [node, str(Path(__file__).with_name("run_engine.js")), str(ROOT)],
+        input="\n".join(lines) + "\n",
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        check=True,
+        timeout=300,
     )
     answers: list[dict[str, Any]] = [json.loads(line) for line in done.stdout.splitlines()]
     assert len(answers) == len(asked), done.stderr
@@ -33,7 +38,9 @@ def as_plain(session: Session) -> dict[str, Any]:
     """Return a session as the browser takes it."""
     return {
         "answers": [{"mark": one.mark, "forms": list(one.forms), "kind": one.kind} for one in session.answers],
-        "car": session.car, "reach": list(session.reach), "known": dict(session.known),
+        "car": session.car,
+        "reach": list(session.reach),
+        "known": dict(session.known),
     }
 
 

@@ -8,8 +8,8 @@ const vm = require("vm");
 const readline = require("readline");
 
 const root = process.argv[2];
-for (const name of ["words/say", "facts/numbers", "dating/engine", "dating/engine-belief", "dating/engine-result", "dating/engine-look", "dating/engine-says"]) {
-  const file = path.join(root, "guide", name + ".js");
+for (const name of ["say", "numbers", "engine", "engine-belief", "engine-result", "engine-look", "engine-says"]) {
+  const file = path.join(root, "guide", "browser", name + ".js");
   vm.runInThisContext(fs.readFileSync(file, "utf8"), { filename: file });
 }
 const guide = globalThis.guide;

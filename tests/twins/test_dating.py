@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 
-from guide.dating.build import build_model
-from guide.dating.engine import Answer, Session, conclude
+from guide.dating.belief.engine import Answer, Session, conclude
+from guide.dating.building.build import build_model
 from guide.dating.model import Model, dump_model, load_model
 from tests.dating.sessions import sessions
 from tests.dating.small_guides import small_facts
@@ -58,10 +58,13 @@ def test_both_halves_agree_over_random_sequences(which: str | int, node: str, mo
 
 def test_changing_one_number_in_the_page_changes_its_result(node: str, model: Model) -> None:
     asked = [Session((Answer("switches", ("toggle",)),))]
-    changed = dataclasses.replace(model, marks=tuple(
-        dataclasses.replace(mark, survives=mark.survives - 0.1) if mark.id == "switches" else mark
-        for mark in model.marks
-    ))
+    changed = dataclasses.replace(
+        model,
+        marks=tuple(
+            dataclasses.replace(mark, survives=mark.survives - 0.1) if mark.id == "switches" else mark
+            for mark in model.marks
+        ),
+    )
     before, after = in_browser(node, model, asked)[0], in_browser(node, changed, asked)[0]
     assert before["concluded"]["periods"] != after["concluded"]["periods"]
 

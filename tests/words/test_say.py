@@ -25,8 +25,9 @@ def slots_of(template: str) -> set[str]:
 
 
 def said(words: Words, case: dict[str, Any]) -> Any:
-    arguments = [date.fromisoformat(value) if re.fullmatch(r"\d{4}-\d\d-\d\d", str(value)) else value
-                 for value in case["args"]]
+    arguments = [
+        date.fromisoformat(value) if re.fullmatch(r"\d{4}-\d\d-\d\d", str(value)) else value for value in case["args"]
+    ]
     outcome = getattr(words, case["call"])(*arguments, **case.get("slots", {}))
     return [list(piece) for piece in outcome] if case["call"] == "parts" else outcome
 
@@ -51,9 +52,19 @@ def test_the_words_in_the_browser_are_exactly_the_same(node: str) -> None:
         : say[camel(one.call)](words, ...one.args))));
     """
     run = subprocess.run(
-        [node, "-e", program, str(ROOT / "guide/words/say.js"), str(ROOT / "guide/words/en.json"),
-         str(ROOT / "tests/twins/words.json")],
-        capture_output=True, text=True, encoding="utf-8", check=False)
+        [
+            node,
+            "-e",
+            program,
+            str(ROOT / "guide/browser/say.js"),
+            str(ROOT / "guide/words/en.json"),
+            str(ROOT / "tests/twins/words.json"),
+        ],
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        check=False,
+    )
     assert run.returncode == 0, run.stderr
     assert json.loads(run.stdout) == [case["gives"] for case in CASES]
 

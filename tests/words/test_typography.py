@@ -9,21 +9,27 @@ from hypothesis import strategies as st
 from guide.words.typography import BREAK, typographic
 
 
-@pytest.mark.parametrize(("typed", "printed"), [
-    ("The works' have a crease; the maker's plate has none.", "The works’ have a crease; the maker’s plate has none."),
-    ('Ask who made it, and expect "later".', "Ask who made it, and expect “later”."),
-    ('"Over the counter" means bought there.', "“Over the counter” means bought there."),
-    ("the '68 car, rock 'n' roll, '68", "the ’68 car, rock ’n’ roll, ’68"),
-    ("he said 'not this one' and went", "he said ‘not this one’ and went"),
-    ("\"He wrote 'no' twice.\"", "“He wrote ‘no’ twice.”"),
-    ("a wheel of 14\" and a car of 13'", "a wheel of 14\" and a car of 13'"),
-    ('the car "of 1968"', "the car “of 1968”"),
-    ('(see "Toggles")', "(see “Toggles”)"),
-    ("“Already’s” set", "“Already’s” set"),
-    ("part T1091/3", "part T1091/3"),
-    ("at -68 or (-90) it freezes", "at −68 or (−90) it freezes"),
-    ("bag - bottle - bag, 1968-09, C-suffix, -lid", "bag – bottle – bag, 1968-09, C-suffix, -lid"),
-])
+@pytest.mark.parametrize(
+    ("typed", "printed"),
+    [
+        (
+            "The works' have a crease; the maker's plate has none.",
+            "The works’ have a crease; the maker’s plate has none.",
+        ),
+        ('Ask who made it, and expect "later".', "Ask who made it, and expect “later”."),
+        ('"Over the counter" means bought there.', "“Over the counter” means bought there."),
+        ("the '68 car, rock 'n' roll, '68", "the ’68 car, rock ’n’ roll, ’68"),
+        ("he said 'not this one' and went", "he said ‘not this one’ and went"),
+        ("\"He wrote 'no' twice.\"", "“He wrote ‘no’ twice.”"),
+        ("a wheel of 14\" and a car of 13'", "a wheel of 14\" and a car of 13'"),
+        ('the car "of 1968"', "the car “of 1968”"),
+        ('(see "Toggles")', "(see “Toggles”)"),
+        ("“Already’s” set", "“Already’s” set"),
+        ("part T1091/3", "part T1091/3"),
+        ("at -68 or (-90) it freezes", "at −68 or (−90) it freezes"),
+        ("bag - bottle - bag, 1968-09, C-suffix, -lid", "bag – bottle – bag, 1968-09, C-suffix, -lid"),
+    ],
+)
 def test_print_has_other_marks_than_the_keyboard(typed: str, printed: str) -> None:
     assert typographic(typed) == printed
 

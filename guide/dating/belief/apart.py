@@ -1,0 +1,96 @@
+"""What stands apart: of a mark, never of a car.
+
+A mark stands apart so far as the car was *built* with a form other than the one reported. That splits in two:
+*replaced*, the car truly has what was reported; *misread*, it has something else.
+
+    replaced = P(built not in A, found in A | everything),  misread = P(built not in A, found not in A | everything)
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import accumulate
+from operator import mul
+
+from guide.dating.belief.blocks import block_likelihood
+from guide.dating.belief.evidence import Answer, Vectors, reported, tells
+from guide.dating.belief.state import State, chance_of_forms
+
+__all__ = ["Apart", "looks_like", "stands_apart"]
+
+
+@dataclass(frozen=True, slots=True)
+class Apart:
+    """One answered mark: how far it stands apart, and what the car was expected to have by all the rest."""
+
+    mark: int
+    answer: Answer
+    chance: float
+    replaced: float
+    misread: float
+    expected: tuple[float, ...]  # per form
+    looks: tuple[int, int] | None  # bins, first and last, when the reported form was being fitted
+
+
+def stands_apart(state: State) -> list[Apart]:
+    """Return every answered mark, most likely to stand apart first; ties in the guide's order."""
+    found = [_one(state, mark, answer) for mark, answer in state.answers]
+    return sorted(found, key=lambda one: (-round(one.chance * 1e7), one.mark))
+
+
+def _one(state: State, mark: int, answer: Answer) -> Apart:
+    expected = tuple(chance_of_forms(state, mark, leave_out=True))
+    if not tells(answer):
+        replaced = 0.0 if answer.kind == "cannot-tell" else 1.0
+        return Apart(mark, answer, replaced, replaced, 0.0, expected, None)
+    prepared = state.prepared
+    one = prepared.model.marks[mark]
+    forms = [at for at, form in enumerate(one.forms) if form.id in answer.forms]
+    everything, truly = reported(one, forms)
+    other = [0.0 if form in forms else 1.0 for form in range(len(one.forms))]
+    whole = _weigh(state, mark, state.vectors[mark])
+    apart = _weigh(state, mark, Vectors(_times(everything, other), other, everything))
+    replaced = _weigh(state, mark, Vectors(_times(truly, other), other, truly))
+    chance = min(apart / whole, 1.0)
+    replaced = min(replaced / whole, chance)
+    return Apart(mark, answer, chance, replaced, chance - replaced, expected, looks_like(state, mark, forms))
+
+
+def _times(one: Sequence[float], other: Sequence[float]) -> list[float]:
+    return [a * b for a, b in zip(one, other, strict=True)]
+
+
+def _weigh(state: State, mark: int, vectors: Vectors) -> float:
+    at = state.prepared.block_of[mark]
+    block = state.prepared.blocks[at]
+    line = block_likelihood(state.prepared, block, {**state.vectors, mark: vectors})
+    return math.fsum(map(mul, state.masses(at), line))
+
+
+def looks_like(state: State, mark: int, forms: Sequence[int]) -> tuple[int, int] | None:
+    """Return the first and last bin in which such a car was more likely than not built with one of ``forms``.
+
+    Rows count by what is believed of them. None when none of the forms was the works' usual one at any time.
+    """
+    prepared, model = state.prepared, state.prepared.model
+    bins = prepared.bins
+    vector = [1.0 if form in forms else 0.0 for form in range(len(model.marks[mark].forms))]
+    block = prepared.blocks[prepared.block_of[mark]]
+    line = block_likelihood(prepared, block, {mark: Vectors(vector, vector, [1.0] * len(vector))})
+    by_row = [0.0] * block.row_count
+    for row, at in enumerate(block.row_of):
+        by_row[at] += sum(state.weights[row * bins : (row + 1) * bins])
+    steps, whole = [0.0] * (bins + 1), [0.0] * (bins + 1)  # what comes in at a bin's start, less what goes
+    for piece, at in enumerate(block.rows):
+        first = max(block.starts[piece] - at * bins, block.spans[at][0])
+        end = min(block.ends[piece] - at * bins, block.spans[at][1])
+        if first < end:
+            steps[first] += by_row[at] * line[piece]
+            steps[end] -= by_row[at] * line[piece]
+            whole[first] += by_row[at]
+            whole[end] -= by_row[at]
+    fitted, built = list(accumulate(steps)), list(accumulate(whole))
+    usual = [t for t in range(bins) if built[t] > 1e-9 and fitted[t] >= (0.5 - 1e-9) * built[t]]
+    return (usual[0], usual[-1]) if usual else None

@@ -1,0 +1,190 @@
+"""The next look: what it can be expected to tell about the period, for the effort it takes.
+
+The gain of a look is the entropy of the period now less what is expected after it, in bits, where entropy
+counts as nought wherever one would stop. Effort is the mark's own, plus that of getting so close where nothing
+was looked at from there yet: what has been paid for is free. Where the gains of two looks per effort are equal
+the one that comes first on the walk round the car is taken.
+
+Source of the gain: Quinlan 1986 (information gain); tests/published/test_gain.py checks it on his table.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+from operator import mul
+
+from guide.dating.belief.blocks import block_likelihood, expand
+from guide.dating.belief.evidence import Vectors
+from guide.dating.belief.prepare import Block, Prepared
+from guide.dating.belief.span import may_fit, shortest
+from guide.dating.belief.state import State, over_time
+
+__all__ = [
+    "EQUAL",
+    "Look",
+    "choose",
+    "effort_of",
+    "entropy",
+    "expected_length",
+    "looks",
+    "over_time",
+    "period_chances",
+    "would_stop",
+]
+
+EQUAL = 1e-9  # scores nearer than this are equal
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """A look that could be next: its gain in bits, its effort, whether it is within reach, and for each answer
+    the chance of each period with it (not normalised)."""
+
+    mark: int
+    reach: str
+    gain_bits: float
+    effort: float
+    within: bool
+    joint: tuple[tuple[float, ...], ...]
+
+
+def entropy(chances: Sequence[float]) -> float:
+    """Return the entropy in bits of chances that need not add up to one. Source: Shannon 1948."""
+    total = sum(chances)
+    return -sum(c / total * math.log2(c / total) for c in chances if c > 0.0) if total > 0.0 else 0.0
+
+
+def period_chances(prepared: Prepared, line: Sequence[float]) -> list[float]:
+    """Return the chance of each period, and last that of lying in none, from the weight of each bin."""
+    chances = [0.0] * (len(prepared.model.periods) + 1)
+    for period, weight in zip(prepared.period_of, line, strict=True):
+        chances[period] += weight
+    return chances
+
+
+def would_stop(prepared: Prepared, periods: Sequence[float], line: Sequence[float]) -> str | None:
+    """Return why one would stop here (``period`` or ``fine-enough``), or None."""
+    stop = prepared.model.stop
+    total = sum(periods)
+    if max(periods[:-1], default=0.0) >= stop.period * total:
+        return "period"
+    if not may_fit(prepared.model.edges, line, 0.9, stop.fine_days):
+        return None
+    whole = shortest(prepared.model.edges, line, 0.9)
+    return "fine-enough" if whole.end - whole.start <= stop.fine_days else None
+
+
+def looks(state: State) -> list[Look]:
+    """Return every mark that has not been looked at and may be asked, in the guide's order."""
+    prepared = state.prepared
+    answered = {mark for mark, _ in state.answers}
+    now = entropy(period_chances(prepared, over_time(prepared, state.weights)))
+    weights: dict[int, list[float]] = {}
+    found = []
+    for mark, one in enumerate(prepared.model.marks):
+        if mark in answered or not one.ask:
+            continue
+        at = prepared.block_of[mark]
+        if at not in weights:
+            weights[at] = state.masses(at)
+        joint = _answers(state, prepared.blocks[at], mark, weights[at])
+        gain = now - _expected(state, mark, joint)
+        within, reach = _reach(state, mark)
+        found.append(Look(mark, reach, max(gain, 0.0), effort_of(state, mark, reach), within, tuple(joint)))
+    return found
+
+
+def _after(state: State, mark: int, form: int) -> list[float]:
+    """Return the likelihood per piece of a mark's block with one more answer."""
+    said = state.prepared.reports[mark][form]
+    block = state.prepared.blocks[state.prepared.block_of[mark]]
+    asked = Vectors(said, [1.0] * len(said), said)
+    return block_likelihood(state.prepared, block, {**state.vectors, mark: asked})
+
+
+def _answers(state: State, block: Block, mark: int, weights: list[float]) -> list[tuple[float, ...]]:
+    """Return, for each form answered, the weight of each period with it."""
+    prepared = state.prepared
+    joint = []
+    for form, said in enumerate(prepared.said_of_mix[mark]):
+        line = map(said.__getitem__, block.profiles) if block.lone else _after(state, mark, form)
+        sums = [0.0] * (len(prepared.model.periods) + 1)
+        for period, weight in zip(block.periods, map(mul, weights, line), strict=True):
+            sums[period] += weight
+        joint.append(tuple(sums))
+    return joint
+
+
+def _expected(state: State, mark: int, joint: list[tuple[float, ...]]) -> float:
+    """Return the entropy expected after the look, nought wherever one would stop."""
+    whole = sum(sum(sums) for sums in joint)
+    value = 0.0
+    for form, sums in enumerate(joint):
+        total = sum(sums)
+        if total > 0.0 and not _stops(state, mark, form, sums, whole):
+            value += total / whole * entropy(sums)
+    return value
+
+
+def _stops(state: State, mark: int, form: int, sums: Sequence[float], whole: float) -> bool:
+    prepared = state.prepared
+    total, least = sum(sums), prepared.model.stop.period
+    if max(sums[:-1], default=0.0) >= least * total:
+        return True
+    if not any(sum([sums[p] for p in run]) >= 0.9 * total for run in prepared.fine_runs):
+        return False
+    if state.densest() * whole * max(prepared.reports[mark][form]) < 0.9 * total:
+        return False  # an answer multiplies no weight by more, so no span can come to hold nine in ten
+    line = _time_after(state, prepared.block_of[mark], _after(state, mark, form))
+    return would_stop(prepared, sums, line) is not None
+
+
+def _time_after(state: State, at: int, line: list[float]) -> list[float]:
+    """Return the weight of each bin with a block's answers as ``line`` has their likelihood."""
+    cells = expand(state.prepared.blocks[at], line)
+    return over_time(state.prepared, list(map(mul, state.gathered(at), cells)))
+
+
+def _reach(state: State, mark: int) -> tuple[bool, str]:
+    """Return whether one may look, and how: by the mark's own reach, or on photographs."""
+    one, allowed = state.prepared.model.marks[mark], state.session.reach
+    if not allowed or one.reach in allowed:
+        return True, one.reach
+    if "photographs" in allowed and one.photographs:
+        return True, "photographs"
+    return False, one.reach
+
+
+def effort_of(state: State, mark: int, reach: str, also_paid: Collection[str] = ()) -> float:
+    """Return the effort of a look: its own, and that of its reach unless something was looked at from there."""
+    model = state.prepared.model
+    paid = reach in also_paid or any(_reach(state, other)[1] == reach for other, _ in state.answers)
+    return model.marks[mark].effort + (0.0 if paid else model.reaches.get(reach, 0.0))
+
+
+def choose(candidates: Sequence[Look], least_bits: float) -> Look | None:
+    """Return the look with the most gain per effort among those worth at least ``least_bits``."""
+    best: Look | None = None
+    for look in candidates:
+        if look.gain_bits < least_bits:
+            continue
+        if best is None or look.gain_bits / look.effort > best.gain_bits / best.effort + EQUAL:
+            best = look
+    return best
+
+
+def expected_length(state: State, look: Look) -> float:
+    """Return how long, in days, the span of nine in ten can be expected to be after a look."""
+    prepared = state.prepared
+    at = prepared.block_of[look.mark]
+    total, length = 0.0, 0.0
+    for form in range(len(prepared.reports[look.mark])):
+        line = _time_after(state, at, _after(state, look.mark, form))
+        weight = sum(line)
+        if weight > 0.0:
+            whole = shortest(prepared.model.edges, line, 0.9)
+            total += weight
+            length += weight * (whole.end - whole.start)
+    return length / total

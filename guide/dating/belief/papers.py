@@ -1,0 +1,122 @@
+"""What papers and part dates say of the build, each used only as what it is.
+
+*registered*, *despatched*, *titled*: the car was built no later than that, and how long before is a lag with a
+stated mean (exponential). *model-year*: the maker's own table of numbers; a model year that is in no table
+says nothing, for it is not a date. *part:<mark>*: the part was made before the car, by up to a stated lag, if
+it is the car's own; of one that is said to have been changed the date says nothing. Each leaves a small chance
+that the paper is another car's or misdated.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Sequence
+from datetime import date, timedelta
+from itertools import pairwise
+
+from guide.dating.belief.prepare import Prepared
+
+__all__ = ["factor_of_known", "read_days"]
+
+_DATE = re.compile(r"(\d{4})(?:-(\d{2})(?:-(\d{2}))?)?")
+
+
+def read_days(text: str) -> tuple[date, date] | None:
+    """Return the first and last day of ``1968``, ``1968-03`` or ``1968-03-12``; None for anything else."""
+    found = _DATE.fullmatch(text.strip())
+    if found is None:
+        return None
+    year, month, day = (int(part) if part else None for part in found.groups())
+    assert year is not None
+    try:
+        first = date(year, month or 1, day or 1)
+    except ValueError:
+        return None
+    if day:
+        return first, first
+    following = date(year + 1, 1, 1) if not month or month == 12 else date(year, month + 1, 1)
+    return first, following - timedelta(days=1)
+
+
+def factor_of_known(prepared: Prepared, kind: str, text: str, *, is_own: bool = True) -> list[float]:
+    """Return the likelihood of a paper or a part's date for every cell; ``is_own`` False: of a part that is known to
+    have been changed.
+
+    Raises ValueError for a kind that is not known or a date that cannot be read.
+    """
+    if kind == "model-year":
+        return _model_year(prepared, text.strip())
+    days = read_days(text)
+    if days is None:
+        raise ValueError(f"expected a date such as 1968, 1968-03 or 1968-03-12 for {kind}, found '{text}'")
+    origin = date.fromisoformat(prepared.model.origin)
+    first, end = (days[0] - origin).days, (days[1] - origin).days + 1
+    chances = prepared.model.chances
+    if kind in chances.lag_days:
+        line = _after_build(prepared.model.edges, first, end, chances.lag_days[kind])
+        right = 1.0 - chances.paper_wrong
+    elif kind.startswith("part:") and kind[5:] in prepared.marks_by_id:
+        line = _before_build(prepared.model.edges, first, end, chances.part_lag_days)
+        survives = prepared.model.marks[prepared.marks_by_id[kind[5:]]].survives if is_own else 0.0
+        right = survives * (1.0 - chances.paper_wrong)
+    else:
+        raise ValueError(
+            f"expected one of {', '.join(chances.lag_days)}, model-year or part: with a mark, found '{kind}'"
+        )
+    flat = (1.0 - right) * (end - first) / chances.stray_days
+    return [flat + right * value for value in line] * len(prepared.rows)
+
+
+def _after_build(edges: Sequence[int], first: int, end: int, mean: float) -> list[float]:
+    """Return the chance that the paper's days follow a build in each bin, the build even over the bin."""
+    return [
+        (_later(start, stop, first, mean) - _later(start, stop, end, mean)) / (stop - start)
+        for start, stop in pairwise(edges)
+    ]
+
+
+def _later(start: int, stop: int, day: int, mean: float) -> float:
+    """Return the integral over builds from ``start`` to ``stop`` of P(the paper is of ``day`` or later).
+
+    What is left of a lag decades long is tiny, so it is summed by itself and never as a difference of days.
+    """
+    built = min(stop, day)  # of cars built after that day every paper is later
+    sure = float(max(stop - max(start, day), 0))
+    return sure if built <= start else sure + mean * (math.exp((built - day) / mean) - math.exp((start - day) / mean))
+
+
+def _before_build(edges: Sequence[int], first: int, end: int, lag: float) -> list[float]:
+    """Return the chance that a part made 0 to ``lag`` days before the car, each as likely, has this date."""
+    line = []
+    for t in range(len(edges) - 1):
+        start, stop = edges[t], edges[t + 1]
+        # the part's date is even over [build - lag, build], the build even over the bin
+        value = _swept(stop, end, lag) - _swept(start, end, lag) - _swept(stop, first, lag) + _swept(start, first, lag)
+        line.append(value / (stop - start))
+    return line
+
+
+def _swept(day: int, made: int, lag: float) -> float:
+    """Return the integral over builds up to ``day`` of P(part's date < made), up to a constant."""
+    # P = 1 for build <= made, falls evenly to 0 at build = made + lag
+    if day <= made:
+        return float(day - made)
+    part = min(float(day - made), lag)
+    return part - part * part / (2.0 * lag)
+
+
+def _model_year(prepared: Prepared, year: str) -> list[float]:
+    model = prepared.model
+    named = {row.year for series in model.series for row in series.model_years}
+    if year not in named:
+        return [1.0] * len(prepared.weights)
+    wrong = model.chances.paper_wrong / max(len(named), 1)
+    cells: list[float] = []
+    for s, _ in prepared.rows:
+        series, before = model.series[s], prepared.before[s]
+        rows = [row for row in series.model_years if row.year == year]
+        for t, cars in enumerate(series.cars):
+            inside = sum(max(0.0, min(before[t + 1], row.end) - max(before[t], row.first)) for row in rows)
+            cells.append(wrong + (1.0 - model.chances.paper_wrong) * (inside / cars if cars > 0 else 0.0))
+    return cells

@@ -1,0 +1,312 @@
+"""The model made ready for computing: rows, blocks and pieces. Done once per model.
+
+A *block* is everything that hangs together: groups joined by sets. A *piece* of a block is a run of bins of one
+period in which the block's profiles stay the same, so its likelihood is worked out once for all its slots.
+Rows of a series that a block cannot tell apart share its pieces; where a set is renewed each row keeps its own, because
+donors are drawn from the car's own specification.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from itertools import accumulate
+
+from guide.dating.belief.evidence import found_table, read_as
+from guide.dating.model import Mix, Model, ModelGroup
+
+__all__ = ["Block", "LaidOut", "Prepared", "lay_out", "prepare"]
+
+Stage = tuple[float, tuple[int, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """Marks that are computed together.
+
+    ``row_of[row]`` is the block's own row, of series ``series_of[own row]``, in which cars were built in bins
+    ``spans[own row]`` (first, end).
+    Piece ``i`` spans cells ``starts[i]`` up to ``ends[i]`` of the block's rows laid end to end (``row * bins +
+    bin``), and has joint profile ``profiles[i]`` (an index into ``joint``, one profile per group), period
+    ``periods[i]`` and row ``rows[i]``. ``prior[i]`` is its share of the prior weight of its row.
+    """
+
+    marks: tuple[int, ...]
+    groups: tuple[int, ...]
+    sets: tuple[int, ...]
+    row_of: tuple[int, ...]
+    row_count: int
+    lone: bool  # one mark by itself, whose profiles are its mixes
+    series_of: tuple[int, ...]
+    spans: tuple[tuple[int, int], ...]
+    joint: tuple[tuple[int, ...], ...]
+    starts: tuple[int, ...]
+    ends: tuple[int, ...]
+    rows: tuple[int, ...]
+    periods: tuple[int, ...]
+    profiles: tuple[int, ...]
+    prior: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Prepared:
+    """A model with everything derived from it that does not depend on the car."""
+
+    model: Model
+    bins: int
+    rows: tuple[tuple[int, int], ...]  # (series, specification)
+    weights: tuple[float, ...]  # per cell row * bins + bin, summing to one
+    period_of: tuple[int, ...]  # per bin; the count of periods means none
+    before: tuple[tuple[float, ...], ...]  # per series: cars built before each bin's start
+    blocks: tuple[Block, ...]
+    block_of: tuple[int, ...]  # per mark
+    group_of: tuple[int, ...]  # per mark
+    set_of: tuple[int | None, ...]  # per mark
+    stages: tuple[tuple[tuple[Stage, ...], ...], ...]  # per group and profile
+    columns: tuple[Columns, ...]  # the same, per group
+    reports: tuple[tuple[tuple[float, ...], ...], ...]  # per mark: chance of reporting f, per form built
+    fine_runs: tuple[tuple[int, ...], ...]  # periods that a span just fine enough can touch
+    said_of_mix: tuple[tuple[tuple[float, ...], ...], ...]  # per mark and form: chance of that report, per mix
+    marks_by_id: dict[str, int]
+    factors: dict[tuple[float, ...], list[float]] = field(default_factory=dict)  # what blocks.py remembers
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """The stages of a group's profiles turned on their side: per profile the chance of being before and after the
+    shared changeover, and per mark the mixes before and after."""
+
+    before: list[float]
+    after: list[float]
+    mixes: list[tuple[list[int], list[int]]]
+
+
+_made: list[Prepared] = []
+
+
+def prepare(model: Model) -> Prepared:
+    """Return the model made ready; the last few models are remembered."""
+    for one in _made:
+        if one.model is model:
+            return one
+    _made[3:] = []
+    _made.insert(0, _prepare(model))
+    return _made[0]
+
+
+def _prepare(model: Model) -> Prepared:
+    bins = len(model.edges) - 1
+    period_of = [len(model.periods)] * bins
+    for at, period in enumerate(model.periods):
+        period_of[period.first : period.end] = [at] * (period.end - period.first)
+    rows, cells = _weigh(model, bins)
+    total = sum(cells)
+    weights = tuple(cell / total for cell in cells)
+    laid = [lay_out(model, group, bins) for group in model.groups]
+    group_of, set_of = [0] * len(model.marks), [None] * len(model.marks)  # type: list[int], list[int | None]
+    for at, group in enumerate(model.groups):
+        for mark in group.marks:
+            group_of[mark] = at
+    for at, one in enumerate(model.sets):
+        for mark in one.marks:
+            set_of[mark] = at
+    blocks = tuple(_block(model, parts, rows, weights, period_of, group_of, laid) for parts in _joined(model, group_of))
+    block_of = [0] * len(model.marks)
+    for at, block in enumerate(blocks):
+        for mark in block.marks:
+            block_of[mark] = at
+    reports = tuple(_report_table(model, mark) for mark in range(len(model.marks)))
+    return Prepared(
+        model=model,
+        bins=bins,
+        rows=rows,
+        weights=weights,
+        period_of=tuple(period_of),
+        before=tuple(tuple(accumulate(series.cars, initial=0.0)) for series in model.series),
+        blocks=blocks,
+        block_of=tuple(block_of),
+        group_of=tuple(group_of),
+        set_of=tuple(set_of),
+        stages=tuple(one.stages for one in laid),
+        columns=tuple(_columns(one.stages) for one in laid),
+        reports=reports,
+        said_of_mix=tuple(
+            tuple(tuple(_of_mix(mix, said) for mix in mark.mixes) for said in table)
+            for mark, table in zip(model.marks, reports, strict=True)
+        ),
+        fine_runs=_fine_runs(model, period_of),
+        marks_by_id={mark.id: at for at, mark in enumerate(model.marks)},
+    )
+
+
+def _fine_runs(model: Model, period_of: list[int]) -> tuple[tuple[int, ...], ...]:
+    runs: dict[tuple[int, ...], None] = {}
+    for t in range(len(period_of)):
+        touched = [
+            p
+            for other, p in enumerate(period_of)
+            if other >= t and model.edges[other] < model.edges[t + 1] + model.stop.fine_days
+        ]
+        run = tuple(dict.fromkeys(touched))
+        if len(run) > 1 or model.stop.period > 0.9:
+            runs[run] = None
+    return tuple(runs)
+
+
+def _weigh(model: Model, bins: int) -> tuple[tuple[tuple[int, int], ...], list[float]]:
+    rows: list[tuple[int, int]] = []
+    cells: list[float] = []
+    for s, series in enumerate(model.series):
+        ends = [first for first, _ in series.shares[1:]] + [bins]
+        for c in range(len(model.specifications)):
+            row: list[float] = []
+            for (first, shares), end in zip(series.shares, ends, strict=True):
+                row += [cars * shares[c] for cars in series.cars[first:end]]
+            if any(row):
+                rows.append((s, c))
+                cells += row
+    return tuple(rows), cells
+
+
+@dataclass(frozen=True, slots=True)
+class LaidOut:
+    """A group over the bins: ``profiles[variant][bin]`` is an index into ``stages``."""
+
+    stages: tuple[tuple[Stage, ...], ...]
+    profiles: tuple[tuple[int, ...], ...]
+
+
+def lay_out(model: Model, group: ModelGroup, bins: int) -> LaidOut:
+    """Return the profiles of a group: for a lone mark its mixes, otherwise the stages of each slot."""
+    runs = [_laid_out(run, bins) for run in group.runs]
+    if len(group.marks) == 1:
+        lone = tuple(((1.0, (mix,)),) for mix in range(len(model.marks[group.marks[0]].mixes)))
+        return LaidOut(lone, tuple(tuple(runs[variant[0]]) for variant in group.variants))
+    found: dict[tuple[Stage, ...], int] = {}
+    profiles = []
+    for variant in group.variants:
+        line = []
+        for t in range(bins):
+            come = group.passed[runs[variant[0]][t]]
+            stages = tuple(
+                (chance, tuple(runs[run][t] for run in variant[first::2]))
+                for chance, first in ((1.0 - come, 1), (come, 2))
+                if chance > 0.0
+            )
+            line.append(found.setdefault(stages, len(found)))
+        profiles.append(tuple(line))
+    return LaidOut(tuple(found), tuple(profiles))
+
+
+def _columns(stages: tuple[tuple[Stage, ...], ...]) -> Columns:
+    firsts = [profile[0] for profile in stages]
+    seconds = [profile[1] if len(profile) > 1 else (0.0, profile[0][1]) for profile in stages]
+    return Columns(
+        [chance for chance, _ in firsts],
+        [chance for chance, _ in seconds],
+        [([mixes[at] for _, mixes in firsts], [mixes[at] for _, mixes in seconds]) for at in range(len(firsts[0][1]))],
+    )
+
+
+def _report_table(model: Model, mark: int) -> tuple[tuple[float, ...], ...]:
+    """Return ``table[reported][built]``, one row for each answer that names a single form."""
+    one = model.marks[mark]
+    table = found_table(one)
+    answers = [read_as(one, (form,)) for form in range(len(one.forms))]
+    return tuple(
+        tuple(sum(found * said for found, said in zip(row, answer, strict=True)) for row in table) for answer in answers
+    )
+
+
+def _of_mix(mix: Mix, said: tuple[float, ...]) -> float:
+    return said[mix] if isinstance(mix, int) else sum(a * b for a, b in zip(mix, said, strict=True))
+
+
+def _joined(model: Model, group_of: list[int]) -> list[tuple[list[int], list[int]]]:
+    """Return the blocks as (groups, sets): groups that some set joins belong together."""
+    leader = list(range(len(model.groups)))
+
+    def find(group: int) -> int:
+        while leader[group] != group:
+            group = leader[group]
+        return group
+
+    for one in model.sets:
+        first = find(group_of[one.marks[0]])
+        for mark in one.marks[1:]:
+            leader[find(group_of[mark])] = first
+    members: dict[int, tuple[list[int], list[int]]] = {}
+    for group in range(len(model.groups)):
+        members.setdefault(find(group), ([], []))[0].append(group)
+    for at, one in enumerate(model.sets):
+        members[find(group_of[one.marks[0]])][1].append(at)
+    return list(members.values())
+
+
+def _block(
+    model: Model,
+    parts: tuple[list[int], list[int]],
+    rows: tuple[tuple[int, int], ...],
+    weights: tuple[float, ...],
+    period_of: list[int],
+    group_of: list[int],
+    laid: list[LaidOut],
+) -> Block:
+    groups, sets = parts
+    bins = len(period_of)
+    keys = [(row if sets else s, *(model.groups[g].of[s][c] for g in groups)) for row, (s, c) in enumerate(rows)]
+    distinct = list(dict.fromkeys(keys))
+    joint: dict[tuple[int, ...], int] = {}
+    if len(groups) == 1:  # a lone group's profiles keep their numbers
+        joint = {(profile,): profile for profile in range(len(laid[groups[0]].stages))}
+    pieces: list[tuple[int, int, int, int, int]] = []
+    for at, key in enumerate(distinct):
+        lines = [laid[g].profiles[v] for g, v in zip(groups, key[1:], strict=True)]
+        start = 0
+        profile = tuple(line[0] for line in lines)
+        for t in range(1, bins + 1):
+            now = tuple(line[t] for line in lines) if t < bins else ()
+            if now != profile or period_of[t] != period_of[start]:
+                index = joint.setdefault(profile, len(joint))
+                pieces.append((at * bins + start, at * bins + t, at, period_of[start], index))
+                start, profile = t, now
+    prior: list[float] = []
+    if sets:
+        running = list(accumulate(weights, initial=0.0))
+        for start, end, at, _, _ in pieces:
+            whole = running[(at + 1) * bins] - running[at * bins]
+            prior.append((running[end] - running[start]) / whole)
+    row_of = tuple(distinct.index(key) for key in keys)
+    columns = list(zip(*pieces, strict=True))
+    return Block(
+        marks=tuple(mark for mark in range(len(model.marks)) if group_of[mark] in groups),
+        groups=tuple(groups),
+        sets=tuple(sets),
+        row_of=row_of,
+        row_count=len(distinct),
+        joint=tuple(joint),
+        lone=len(groups) == 1 and len(model.groups[groups[0]].marks) == 1,
+        series_of=tuple(rows[row_of.index(at)][0] for at in range(len(distinct))),
+        spans=tuple(
+            _span(weights, bins, [row for row, own in enumerate(row_of) if own == at]) for at in range(len(distinct))
+        ),
+        starts=columns[0],
+        ends=columns[1],
+        rows=columns[2],
+        periods=columns[3],
+        profiles=columns[4],
+        prior=tuple(prior),
+    )
+
+
+def _span(weights: tuple[float, ...], bins: int, rows: list[int]) -> tuple[int, int]:
+    """Return the first bin and the one after the last in which cars of these rows were built."""
+    built = [t for t in range(bins) if any(weights[row * bins + t] > 0.0 for row in rows)]
+    return built[0], built[-1] + 1
+
+
+def _laid_out(runs: tuple[int, ...], bins: int) -> list[int]:
+    line: list[int] = []
+    for at in range(0, len(runs), 2):
+        end = runs[at + 2] if at + 2 < len(runs) else bins
+        line += [runs[at + 1]] * (end - runs[at])
+    return line

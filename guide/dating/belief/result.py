@@ -1,0 +1,129 @@
+"""What the key concludes, in figures: spans, chances, numbers. result.words says it in sentences."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from guide.dating.belief.look import over_time, period_chances
+from guide.dating.belief.number import numbers_in
+from guide.dating.belief.prepare import Prepared
+from guide.dating.belief.span import Stretch, days_between, pieces_of, shortest, shortest_within
+from guide.dating.belief.state import State, chance_of_forms
+
+__all__ = [
+    "HOLE_SHARE",
+    "HOLE_WEIGHT",
+    "LEVELS",
+    "Concluded",
+    "SeriesNumbers",
+    "conclude_figures",
+    "day_of",
+    "spans_for_output",
+]
+
+LEVELS = (0.9, 0.5)
+HOLE_SHARE, HOLE_WEIGHT = 1 / 3, 0.02  # what makes "either ... or ...": stated in design and docs
+_SERIES_AT_LEAST = 0.01  # a series less likely than this has no numbers printed
+
+
+@dataclass(frozen=True, slots=True)
+class SeriesNumbers:
+    """The numbers that the car would carry if it is of a series, and the chance that it is."""
+
+    series: int
+    first: str
+    last: str
+    chance: float
+
+
+@dataclass(frozen=True, slots=True)
+class Concluded:
+    """The figures of a result. ``spans`` are (level, stretch), a level with a hole twice."""
+
+    line: tuple[float, ...]  # weight per bin
+    spans: tuple[tuple[float, Stretch], ...]
+    periods: tuple[float, ...]  # the last is "in none"
+    interiors: tuple[float, ...]
+    specifications: tuple[tuple[dict[str, str], float], ...]
+    numbers: tuple[SeriesNumbers, ...]
+
+
+def day_of(prepared: Prepared, day: int) -> date:
+    """Return the date of a day counted from the origin."""
+    return date.fromisoformat(prepared.model.origin) + timedelta(days=day)
+
+
+def conclude_figures(state: State) -> Concluded:
+    """Return every figure of the result."""
+    prepared, model = state.prepared, state.prepared.model
+    line = over_time(prepared, state.weights)
+    spans: list[tuple[float, Stretch]] = []
+    outer: Stretch | None = None
+    for level in LEVELS:
+        whole = shortest_within(model.edges, line, level, outer) if outer else shortest(model.edges, line, level)
+        outer = whole
+        spans += [
+            (level, part)
+            for part in pieces_of(model.edges, line, whole, hole_share=HOLE_SHARE, hole_weight=HOLE_WEIGHT)
+        ]
+    by_row = [sum(state.weights[row * prepared.bins : (row + 1) * prepared.bins]) for row in range(len(prepared.rows))]
+    return Concluded(
+        line=tuple(line),
+        spans=tuple(spans),
+        periods=tuple(period_chances(prepared, line)),
+        interiors=tuple(_interiors(state)),
+        specifications=tuple(_specifications(prepared, by_row)),
+        numbers=tuple(_numbers(state, by_row)),
+    )
+
+
+def _interiors(state: State) -> list[float]:
+    model = state.prepared.model
+    mark = next((at for at, one in enumerate(model.marks) if one.kind == "interior"), None)
+    if mark is None:
+        return [1.0] * len(model.interiors)
+    by_id = dict(
+        zip((form.id for form in model.marks[mark].forms), chance_of_forms(state, mark, leave_out=False), strict=True)
+    )
+    return [by_id.get(one.id, 0.0) for one in model.interiors]
+
+
+def _specifications(prepared: Prepared, by_row: list[float]) -> list[tuple[dict[str, str], float]]:
+    chances: dict[tuple[tuple[str, str], ...], float] = {}
+    for one in prepared.model.specifications:
+        chances.setdefault(tuple(one.splits.items()), 0.0)
+    for (_, c), weight in zip(prepared.rows, by_row, strict=True):
+        chances[tuple(prepared.model.specifications[c].splits.items())] += weight
+    return [(dict(splits), chance) for splits, chance in chances.items()]
+
+
+def _numbers(state: State, by_row: list[float]) -> list[SeriesNumbers]:
+    prepared, found = state.prepared, []
+    for at in range(len(prepared.model.series)):
+        rows = [row for row, (s, _) in enumerate(prepared.rows) if s == at]
+        chance = sum(by_row[row] for row in rows)
+        if chance < _SERIES_AT_LEAST:
+            continue
+        line = [sum(state.weights[row * prepared.bins + t] for row in rows) for t in range(prepared.bins)]
+        whole = shortest(prepared.model.edges, line, LEVELS[0])
+        ends = numbers_in(prepared, at, whole.start, whole.end)
+        if ends is not None:
+            found.append(SeriesNumbers(at, ends[0], ends[1], chance))
+    return found
+
+
+def spans_for_output(prepared: Prepared, concluded: Concluded) -> list[dict[str, object]]:
+    """Return the spans as output has them, dates inclusive."""
+    rows: list[dict[str, object]] = []
+    for level, stretch in concluded.spans:
+        first, last = days_between(stretch)
+        rows.append(
+            {
+                "level": level,
+                "weight": stretch.weight,
+                "from": day_of(prepared, first).isoformat(),
+                "to": day_of(prepared, last).isoformat(),
+            }
+        )
+    return rows

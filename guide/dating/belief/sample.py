@@ -1,0 +1,93 @@
+"""Cars drawn from the model itself, for trials of the walk-round card. Seeded, so the same model gives the same.
+
+A drawn car has a slot, a form built per mark (group by group, as stages have it), perhaps a set renewed from a
+donor of its own specification, parts lost and replaced, and a report of each mark, sometimes misread.
+"""
+
+from __future__ import annotations
+
+import random
+from bisect import bisect_right
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import accumulate
+
+from guide.dating.belief.prepare import Prepared, lay_out
+from guide.dating.model import Mix
+
+__all__ = ["Drawn", "Sampler"]
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """One car: the cell it was built in, and for every mark the form built, found and reported (by index)."""
+
+    cell: int
+    built: tuple[int, ...]
+    found: tuple[int, ...]
+    reported: tuple[int, ...]
+
+
+class Sampler:
+    """Draws cars from a prepared model with one seeded source of chance."""
+
+    def __init__(self, prepared: Prepared, seed: int) -> None:
+        self.prepared = prepared
+        self.chance = random.Random(seed)
+        self._cells = list(accumulate(prepared.weights))
+        self._profiles = [lay_out(prepared.model, group, prepared.bins).profiles for group in prepared.model.groups]
+
+    def draw(self) -> Drawn:
+        """Return the next car."""
+        prepared, model = self.prepared, self.prepared.model
+        cell = self._cell(0, len(self._cells))
+        built = self._built(cell)
+        fitted = list(built)
+        for one in model.sets:
+            if self.chance.random() < one.share:
+                row = cell // prepared.bins
+                donor = self._built(self._cell(row * prepared.bins, (row + 1) * prepared.bins))
+                for mark in one.marks:
+                    fitted[mark] = donor[mark]
+        found = tuple(self._found(mark, form) for mark, form in enumerate(fitted))
+        return Drawn(cell, tuple(built), found, tuple(self._read(mark, form) for mark, form in enumerate(found)))
+
+    def _cell(self, start: int, end: int) -> int:
+        low = self._cells[start - 1] if start else 0.0
+        wanted = low + self.chance.random() * (self._cells[end - 1] - low)
+        return min(bisect_right(self._cells, wanted, start, end), end - 1)
+
+    def _built(self, cell: int) -> list[int]:
+        prepared, model = self.prepared, self.prepared.model
+        row, t = divmod(cell, prepared.bins)
+        s, c = prepared.rows[row]
+        built = [0] * len(model.marks)
+        for at, group in enumerate(model.groups):
+            stages = prepared.stages[at][self._profiles[at][group.of[s][c]][t]]
+            _, mixes = stages[self._pick([stage[0] for stage in stages])]
+            for mark, mix in zip(group.marks, mixes, strict=True):
+                built[mark] = self._form(model.marks[mark].mixes[mix])
+        return built
+
+    def _form(self, mix: Mix) -> int:
+        return mix if isinstance(mix, int) else self._pick(mix)
+
+    def _found(self, mark: int, form: int) -> int:
+        one = self.prepared.model.marks[mark]
+        if self.chance.random() < one.survives:
+            return form
+        return self._pick(one.replacement[form]) if one.replacement else self.chance.randrange(len(one.forms))
+
+    def _read(self, mark: int, form: int) -> int:
+        one = self.prepared.model.marks[mark]
+        if len(one.forms) == 1 or self.chance.random() >= one.misread:
+            return form
+        return (form + self.chance.randrange(1, len(one.forms))) % len(one.forms)
+
+    def _pick(self, chances: Sequence[float]) -> int:
+        wanted = self.chance.random()
+        for at, chance in enumerate(chances):
+            wanted -= chance
+            if wanted < 0.0:
+                return at
+        return max(range(len(chances)), key=lambda at: chances[at])

@@ -1,0 +1,176 @@
+"""The marks of the model: the guide's own, and the two that it gets beside them, the body and the trim."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from guide.constants import value_of
+from guide.dating.building.grid import Grid
+from guide.dating.building.shares import Combination
+from guide.dating.building.tables import PLACES, Mixes, rounded
+from guide.dating.model import Mix, ModelForm, ModelGroup, ModelMark
+from guide.facts.types import FittedAs, Form, Guide, Mark, Reach
+from guide.words.say import load_words
+
+__all__ = ["body_mark", "interior_mark", "plain_mark", "replacement_habits"]
+
+_WORKS = (FittedAs.FACTORY, FittedAs.OPTION)
+
+
+def plain_mark(mark: Mark, guide: Guide, mixes: Mixes) -> ModelMark:
+    """Return a mark of the guide for the model."""
+    misread = value_of("misread", guide.overrides) if mark.misread_share is None else mark.misread_share
+    effort = value_of("effort_look", guide.overrides) if mark.effort is None else mark.effort
+    return ModelMark(
+        id=mark.id,
+        name=mark.name,
+        area=mark.area,
+        question=mark.question,
+        look=mark.look,
+        reach=str(mark.reach),
+        photographs=mark.in_photographs,
+        effort=effort,
+        survives=round(mark.survives_share, PLACES),
+        misread=round(misread, PLACES),
+        forms=tuple(_form(form) for form in mark.forms.values()),
+        mixes=tuple(mixes.found),
+        replacement=replacement_habits(mark, guide.overrides),
+        ask=mark.ask,
+    )
+
+
+def _form(form: Form) -> ModelForm:
+    other = next((fitting for fitting in form.fitted_as if fitting.kind not in _WORKS), None)
+    since = other.first.earliest if other is not None and other.first is not None else None
+    return ModelForm(
+        id=form.id,
+        name=form.name,
+        answer=form.answer,
+        factory=form.dates_a_car,
+        kind="" if other is None else str(other.kind),
+        since=since.year if since else None,
+    )
+
+
+def replacement_habits(mark: Mark, overrides: Mapping[str, float]) -> tuple[tuple[float, ...], ...]:
+    """Return ``table[built][replaced by]``, or nothing where every form is as likely.
+
+    A form known to be fitted later in place of the one built takes most of it (the constant ``habit``), as one
+    that is sold for itself does; the rest is spread over all. A form that the works never fitted is as likely
+    whatever was built, so that it carries no date.
+    """
+    forms = list(mark.forms.values())
+    count = len(forms)
+    if all(fitting.kind in _WORKS for form in forms for fitting in form.fitted_as):
+        return ()
+    habit = value_of("habit", overrides)
+    table = []
+    for built in forms:
+        sold = [float(_replaces(form, built)) for form in forms]
+        whole = sum(sold)
+        table.append([(habit * share / whole + (1.0 - habit) / count) if whole else 1.0 / count for share in sold])
+    works = [at for at, form in enumerate(forms) if form.dates_a_car]
+    for at in (at for at, form in enumerate(forms) if not form.dates_a_car):
+        even = sum(table[built][at] for built in works) / max(len(works), 1)
+        for row in table:
+            others = sum(value for other, value in enumerate(row) if other != at)
+            for other in range(count):
+                row[other] = even if other == at else row[other] * (1.0 - even) / others if others else 0.0
+    return tuple(rounded(row) for row in table)
+
+
+def _replaces(form: Form, built: Form) -> bool:
+    """Tell whether a form is fitted later, by the trade or the works, in place of the one built."""
+    return any(
+        fitting.kind not in _WORKS
+        and (not fitting.in_place_of or built.id in fitting.in_place_of or form.id == built.id)
+        for fitting in form.fitted_as
+    )
+
+
+def body_mark(guide: Guide, grid: Grid, classes: Sequence[Sequence[int]]) -> tuple[ModelMark, ModelGroup] | None:
+    """Return the body as a mark, where the guide says how its series are told apart by eye."""
+    asked = [(line.numbered.series.asked_as if line.numbered is not None else "", line) for line in grid.lines]
+    different: dict[str, int] = {}
+    for answer, _ in asked:
+        different.setdefault(answer, len(different))
+    if len(different) < 2 or "" in different:
+        return None
+    first = dict(reversed(asked))
+    words = load_words(guide.language)
+    forms = tuple(
+        ModelForm(id=first[answer].id, name=guide.series[first[answer].id].body, answer=answer) for answer in different
+    )
+    mark = ModelMark(
+        id="body",
+        name=words.say("dating.body.name"),
+        area="",
+        question=words.say("dating.body.question"),
+        look=words.say("dating.body.look"),
+        reach=str(Reach.OUTSIDE),
+        photographs=True,
+        effort=value_of("effort_look", guide.overrides),
+        survives=1.0,
+        misread=value_of("body_misread", guide.overrides),
+        forms=forms,
+        mixes=tuple(range(len(forms))),
+        kind="body",
+    )
+    of = tuple(tuple(different[answer] for _ in classes) for answer, _ in asked)
+    runs = tuple((0, at) for at in range(len(forms)))
+    return mark, ModelGroup(marks=(0,), runs=runs, variants=tuple((at,) for at in range(len(forms))), of=of)
+
+
+def interior_mark(
+    guide: Guide,
+    grid: Grid,
+    classes: Sequence[Sequence[int]],
+    all_of: Sequence[Combination],
+    shares: Sequence[Sequence[Sequence[float]]],
+) -> tuple[ModelMark, ModelGroup] | None:
+    """Return the trim as a mark; it is asked only where every interior says how it is asked for."""
+    interiors = list(guide.interiors.values())
+    if len(interiors) < 2:
+        return None
+    index = {one.id: at for at, one in enumerate(interiors)}
+    mixes: dict[Mix, int] = {}
+    variants: dict[tuple[int, ...], int] = {}
+    of = []
+    for at, line in enumerate(grid.lines):
+        row = []
+        for members in classes:
+            runs: list[int] = []
+            for t in range(grid.bins):
+                built = [0.0] * len(interiors)
+                for one in members:
+                    built[index[all_of[one].interior or ""]] += shares[at][t][one]
+                if line.cars[t] <= 0.0 or sum(built) <= 0.0:
+                    continue
+                exact = rounded([value / sum(built) for value in built])
+                mix = mixes.setdefault(exact.index(1.0) if 1.0 in exact else exact, len(mixes))
+                if not runs or runs[-1] != mix:
+                    runs += [t if runs else 0, mix]
+            if not runs:
+                certain = index[all_of[members[0]].interior or ""]
+                runs = [0, mixes.setdefault(certain, len(mixes))]
+            row.append(variants.setdefault(tuple(runs), len(variants)))
+        of.append(tuple(row))
+    words = load_words(guide.language)
+    mark = ModelMark(
+        id="interior",
+        name=words.say("dating.interior.name"),
+        area="",
+        question=words.say("dating.interior.question"),
+        look=words.say("dating.interior.look"),
+        reach=str(Reach.GLASS),
+        photographs=True,
+        effort=value_of("effort_look", guide.overrides),
+        survives=value_of("interior_survives", guide.overrides),
+        misread=value_of("interior_misread", guide.overrides),
+        forms=tuple(ModelForm(id=one.id, name=one.name, answer=one.asked_as or one.name) for one in interiors),
+        mixes=tuple(mixes),
+        ask=all(one.asked_as for one in interiors),
+        kind="interior",
+    )
+    each = tuple((at,) for at in range(len(variants)))
+    return mark, ModelGroup(marks=(0,), runs=tuple(variants), variants=each, of=tuple(of))

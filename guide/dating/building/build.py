@@ -1,0 +1,192 @@
+"""From facts and limits to the model: the one step that dating takes before any car is looked at.
+
+Source of the method: design and measurements of this project; what it computes is held against brute force by
+tests/dating, and against published values by tests/published.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Mapping, Sequence
+
+from guide.constants import CONSTANTS, value_of
+from guide.dating.building.askable import body_mark, interior_mark, plain_mark
+from guide.dating.building.grid import Grid, lay_grid
+from guide.dating.building.shares import combinations, share_out
+from guide.dating.building.spelled import Speller
+from guide.dating.building.tables import PLACES, Mixes, group_tables, rounded, same_everywhere
+from guide.dating.model import (
+    Chances,
+    Model,
+    ModelGroup,
+    ModelMark,
+    ModelPeriod,
+    ModelSeries,
+    ModelSet,
+    ModelYears,
+    Named,
+    Specification,
+    Stop,
+)
+from guide.facts.types import Guide, Reach
+from guide.facts.when.numbers import last_number_of, number_table
+from guide.limits.positions import SeriesLine, series_lines
+from guide.limits.types import LimitsResult
+
+__all__ = ["build_model"]
+
+
+def build_model(guide: Guide, limits: LimitsResult) -> Model:
+    """Return the model of a guide. The same facts give the same model, to the last digit."""
+    lines = series_lines(guide)
+    grid = lay_grid(guide, lines)
+    all_of = combinations(guide)
+    shares = share_out(guide, grid, lines)
+    weights = [
+        [[line.cars[t] * share for share in shares[at][t]] for t in range(grid.bins)]
+        for at, line in enumerate(grid.lines)
+    ]
+    mixes = [Mixes() for _ in guide.marks]
+    tables = group_tables(guide, grid, Speller(guide, limits, grid), all_of, weights, mixes)
+    classes = same_everywhere(tables, all_of)
+    marks = [plain_mark(mark, guide, one) for mark, one in zip(guide.marks.values(), mixes, strict=True)]
+    groups = [table.finished(classes) for table in tables]
+    for made in (body_mark(guide, grid, classes), interior_mark(guide, grid, classes, all_of, shares)):
+        if made is not None and made[0].id not in guide.marks:
+            marks, groups = _in_front(marks, groups, *made)
+    index = {mark.id: at for at, mark in enumerate(marks)}
+    return Model(
+        edition=guide.edition,
+        language=guide.language,
+        car=guide.car,
+        origin=grid.origin.isoformat(),
+        edges=grid.edges,
+        periods=_periods(guide, grid),
+        interiors=tuple(Named(one.id, one.name) for one in guide.interiors.values()),
+        areas=tuple(Named(one.id, one.name) for one in guide.areas.values()),
+        specifications=tuple(Specification(dict(all_of[members[0]].splits)) for members in classes),
+        series=tuple(_series(guide, grid, at, classes, shares) for at in range(len(grid.lines))),
+        marks=tuple(marks),
+        groups=tuple(groups),
+        sets=tuple(
+            ModelSet(
+                id=one.id, name=one.name, marks=tuple(index[mark] for mark in one.marks), share=round(one.share, PLACES)
+            )
+            for one in guide.renewed_together
+            if len(one.marks) > 1
+        ),
+        stop=_stop(guide),
+        reaches={reach: value_of(f"effort_{reach}", guide.overrides) for reach in Reach},
+        chances=_chances(guide),
+        numbers=number_table(guide.ordered_series),
+    )
+
+
+def _in_front(
+    marks: list[ModelMark], groups: list[ModelGroup], mark: ModelMark, group: ModelGroup
+) -> tuple[list[ModelMark], list[ModelGroup]]:
+    """Put a mark of our own before the guide's, so that it is asked first where two are worth the same."""
+    moved = [dataclasses.replace(one, marks=tuple(at + 1 for at in one.marks)) for one in groups]
+    return [mark, *marks], [group, *moved]
+
+
+def _periods(guide: Guide, grid: Grid) -> tuple[ModelPeriod, ...]:
+    """Return the periods; a guide that names none is asked about its years."""
+    found = []
+    for period in guide.periods.values():
+        first, end = grid.day(period.first), grid.day(period.last) + 1
+        bins = [t for t in range(grid.bins) if first <= grid.edges[t] and grid.edges[t + 1] <= end]
+        if bins:
+            found.append(ModelPeriod(period.id, period.name, bins[0], bins[-1] + 1))
+    if found:
+        return tuple(found)
+    years = [
+        guide.production.first.year + at for at in range(guide.production.last.year - guide.production.first.year + 1)
+    ]
+    for year in years:
+        bins = [t for t in range(grid.bins) if _year_of(grid, t) == year]
+        found.append(ModelPeriod(str(year), str(year), bins[0], bins[-1] + 1))
+    return tuple(found)
+
+
+def _year_of(grid: Grid, t: int) -> int:
+    return grid.origin.fromordinal(grid.origin.toordinal() + grid.edges[t]).year
+
+
+def _series(
+    guide: Guide, grid: Grid, at: int, classes: Sequence[Sequence[int]], shares: Sequence[Sequence[Sequence[float]]]
+) -> ModelSeries:
+    line = grid.lines[at]
+    runs: list[tuple[int, tuple[float, ...]]] = []
+    for t in range(grid.bins):
+        if line.cars[t] <= 0.0:
+            continue
+        now = rounded([sum(shares[at][t][one] for one in members) for members in classes])
+        if not runs or runs[-1][1] != now:
+            runs.append((t if runs else 0, now))
+    if line.numbered is None:
+        return ModelSeries(id=line.id, name=guide.title, body=guide.car, cars=line.cars, shares=tuple(runs))
+    series = line.numbered.series
+    named = [entry.car for entry in series.calendar] + [stray.car for stray in series.strays]
+    return ModelSeries(
+        id=series.id,
+        name=series.name,
+        body=series.body,
+        cars=line.cars,
+        shares=tuple(runs),
+        runs=tuple(
+            (run.prefix, run.first, last_number_of(run, named) - run.first + 1) for run in series.runs if run.built
+        ),
+        tolerance_cars=series.out_of_order,
+        knots=_knots(line.numbered),
+        suffixes={suffix: dict(scope.parts) for suffix, scope in series.suffixes.items()},
+        strays={
+            stray.car.written.removesuffix(stray.car.suffix): (
+                grid.day(stray.built.earliest or guide.production.first),
+                grid.day(stray.built.latest or guide.production.last),
+            )
+            for stray in series.strays
+        },
+        model_years=_model_years(line.numbered),
+    )
+
+
+def _knots(line: SeriesLine) -> tuple[int, ...]:
+    cuts = [line.cut_of(entry) for entry in line.series.calendar]
+    runs = {at for dated in line.dated_runs for at in (dated.first, dated.last + 1)}
+    return tuple(sorted({0, line.cars} | runs | {cut[0] + 1 for cut in cuts if cut is not None}))
+
+
+def _model_years(line: SeriesLine) -> tuple[ModelYears, ...]:
+    rows = []
+    for row in line.series.model_years:
+        first = line.position(row.first)
+        last = line.cars - 1 if row.last is None else line.position(row.last)
+        if first is not None and last is not None:
+            rows.append(ModelYears(row.year, first, last + 1))
+    return tuple(rows)
+
+
+def _stop(guide: Guide) -> Stop:
+    return Stop(
+        period=value_of("stop_period", guide.overrides),
+        fine_days=float(guide.fine_enough_days),
+        gain_bits=value_of("stop_gain", guide.overrides),
+        bit_effort=value_of("bit_effort", guide.overrides),
+    )
+
+
+def _chances(guide: Guide) -> Chances:
+    def get(name: str) -> float:
+        return value_of(name, guide.overrides)
+
+    lags: Mapping[str, float] = {kind: get(f"{kind}_after") for kind in ("registered", "despatched", "titled")}
+    assert all(f"{kind}_after" in CONSTANTS for kind in lags)
+    return Chances(
+        number_wrong=get("number_wrong"),
+        uneven=get("calendar_uneven"),
+        paper_wrong=get("paper_wrong"),
+        stray_days=get("paper_stray"),
+        lag_days=lags,
+        part_lag_days=get("part_before"),
+    )

@@ -1,0 +1,230 @@
+"""What one mark looks like on one kind of car: its spells there, in order, and what lies over or beside them.
+
+An *option*, or a spell with a stated share, lies over the factory chain while it was to be had. A spell for
+which no order is declared stands beside the chain, each of those fitted at a time with an equal share.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from guide.constants import value_of
+from guide.dating.building.chains import Bounds, changed_by, close_lasts, ordered_marginals
+from guide.dating.building.grid import Grid, Line
+from guide.facts.types import FittedAs, Form, FormRef, Guide, Mark, Scope, Spell
+from guide.finding import TICKS_PER_DAY
+from guide.limits.types import DatedSpell, Limits, LimitsResult
+
+__all__ = ["Spelled", "Speller"]
+
+Key = tuple[tuple[str, int, int], ...]  # (form, spell number, index of its limits or -1)
+
+
+@dataclass(frozen=True, slots=True)
+class Spelled:
+    """``chain[k]`` is the form (by index) of the k-th spell, ``changed[k][bin]`` the chance that the changeover
+    after spell k had come. ``beside`` and ``over`` are ``(form, chance per bin)``."""
+
+    forms: int
+    chain: tuple[int, ...]
+    places: tuple[tuple[str, int], ...]  # form and spell number of each in the chain
+    changed: tuple[tuple[float, ...], ...]
+    beside: tuple[tuple[int, tuple[float, ...]], ...]
+    over: tuple[tuple[int, tuple[float, ...]], ...]
+
+    def passed(self, t: int) -> list[float]:
+        """Return G in a bin: 1, the chance that each changeover of the chain had come, 0."""
+        return [1.0, *(row[t] for row in self.changed), 0.0]
+
+    def chances(self, t: int) -> list[float]:
+        """Return the chance of each spell of the chain in a bin."""
+        passed = self.passed(t)
+        return [passed[k] - passed[k + 1] for k in range(len(self.chain))]
+
+    def parted(self, t: int, at: int, chance: float) -> tuple[list[float], list[float]]:
+        """Return the chance of each spell before and after changeover ``at``, which had come with ``chance``.
+
+        Each adds up to one; where a side cannot be, it holds the spell next to the changeover.
+        """
+        passed = self.passed(t)
+        passed = (
+            [max(value, chance) for value in passed[: at + 1]]
+            + [chance]
+            + [min(value, chance) for value in passed[at + 2 :]]
+        )
+        spells = [passed[k] - passed[k + 1] for k in range(len(self.chain))]
+        before = [value if k <= at else 0.0 for k, value in enumerate(spells)]
+        after = [value if k > at else 0.0 for k, value in enumerate(spells)]
+        return _one_whole(before, at), _one_whole(after, at + 1)
+
+    def mix(self, t: int, spells: Sequence[float]) -> list[float]:
+        """Return the chance of each form in a bin, given the chance of each spell of the chain."""
+        vector = [0.0] * self.forms
+        for form, chance in zip(self.chain, spells, strict=True):
+            vector[form] += chance
+        for form, present in self.beside:
+            vector[form] += present[t]
+        whole = sum(vector)
+        vector = [value / whole for value in vector] if whole > 0.0 else [1.0 / self.forms] * self.forms
+        laid = sum(present[t] for _, present in self.over)
+        scale = 1.0 / laid if laid > 1.0 else 1.0
+        vector = [value * (1.0 - laid * scale) for value in vector]
+        for form, present in self.over:
+            vector[form] += present[t] * scale
+        return vector
+
+
+class Speller:
+    """Works out `Spelled` for each mark and kind of car, once for each different set of limits."""
+
+    def __init__(self, guide: Guide, limits: LimitsResult, grid: Grid) -> None:
+        self.guide, self.grid = guide, grid
+        self.by_spell: dict[tuple[str, str, int], list[tuple[int, DatedSpell]]] = {}
+        for at, dated in enumerate(limits.spells):
+            self.by_spell.setdefault((dated.mark, dated.form, dated.spell), []).append((at, dated))
+        self.dated = limits.spells
+        self.bins = {line.id: _open_bins(line, grid) for line in grid.lines}
+        self.together = _together(guide)
+        self._made: dict[tuple[str, str, Key], Spelled] = {}
+
+    def key(self, mark: Mark, car: Mapping[str, str]) -> Key | None:
+        """Return the spells of a mark that such a car can have; None where the mark does not apply."""
+        if not mark.scope.holds(car):
+            return None
+        found = []
+        for form in mark.forms.values():
+            if not form.dates_a_car or not form.scope.holds(car):
+                continue
+            for spell in form.spells:
+                if spell.scope.holds(car):
+                    found.append((form.id, spell.number, self._limits_of(mark, spell, car)))
+        return tuple(found) or None
+
+    def _limits_of(self, mark: Mark, spell: Spell, car: Mapping[str, str]) -> int:
+        """Return the index of the limits that hold for a car, those of the narrowest scope first; -1: none."""
+        fitting = [
+            (len(dated.scope.parts), at)
+            for at, dated in self.by_spell.get((mark.id, spell.form, spell.number), ())
+            if dated.scope.holds(car)
+        ]
+        return max(fitting, key=lambda one: (one[0], -one[1]))[1] if fitting else -1
+
+    def spelled(self, mark: Mark, line: Line, key: Key) -> Spelled:
+        """Return what a mark looks like on cars of a series with these spells."""
+        known = self._made.get((mark.id, line.id, key))
+        if known is None:
+            known = self._made[mark.id, line.id, key] = self._spell(mark, line, key)
+        return known
+
+    def _spell(self, mark: Mark, line: Line, key: Key) -> Spelled:
+        index = {form: at for at, form in enumerate(mark.forms)}
+        places = {(ref.form, ref.spell): at for at, ref in enumerate(mark.order)}
+        spells = {(form, number): limits for form, number, limits in key}
+        shares = {(form, number): self._share_over(mark.forms[form], number) for form, number in spells}
+        chain = sorted((ref for ref in spells if ref in places and shares[ref] is None), key=places.__getitem__)
+        beside = [ref for ref in spells if ref not in places and shares[ref] is None]
+        if not chain and len(beside) == 1:
+            chain, beside = beside, []
+        return Spelled(
+            forms=len(mark.forms),
+            chain=tuple(index[form] for form, _ in chain),
+            places=tuple(chain),
+            changed=tuple(tuple(row) for row in self._changed(mark, line, chain, spells)),
+            beside=tuple((index[ref[0]], self._present(line, spells[ref], 1.0)) for ref in beside),
+            over=tuple(
+                (index[ref[0]], self._present(line, spells[ref], share))
+                for ref, share in shares.items()
+                if share is not None
+            ),
+        )
+
+    def _share_over(self, form: Form, number: int) -> float | None:
+        spell = next(one for one in form.spells if one.number == number)
+        if spell.share is not None:
+            return spell.share
+        if not form.is_option:
+            return None
+        stated = [fitting.share for fitting in form.fitted_as if fitting.kind is FittedAs.OPTION]
+        share = stated[0] if stated else None
+        return value_of("option_share", self.guide.overrides) if share is None else share
+
+    def _bounds(self, index: int, end: str) -> Bounds:
+        if index < 0:
+            return Bounds(0.0, float(self.grid.edges[-1]))
+        dated = self.dated[index]
+        limits: Limits = dated.first if end == "first" else dated.last
+        return Bounds(limits.earliest / TICKS_PER_DAY, limits.latest / TICKS_PER_DAY)
+
+    def _changed(
+        self, mark: Mark, line: Line, chain: Sequence[tuple[str, int]], spells: Mapping[tuple[str, int], int]
+    ) -> list[list[float]]:
+        if len(chain) < 2:
+            return []
+        firsts = [self._first_together(mark, ref, spells[ref]) for ref in chain[1:]]
+        lasts = [self._bounds(spells[ref], "last") for ref in chain[:-1]]
+        stated = [spells[ref] >= 0 and self.dated[spells[ref]].last_is_stated for ref in chain[:-1]]
+        lasts = close_lasts(firsts, lasts, stated, value_of("overlap", self.guide.overrides))
+        shares = [self._share_of_later(mark, old, new) for old, new in pairwise(chain)]
+        return changed_by(firsts, lasts, shares, line.open_days, self.bins[line.id])
+
+    def _first_together(self, mark: Mark, ref: tuple[str, int], index: int) -> Bounds:
+        """Return the limits of a first, narrowed to what all that changed at that moment allow."""
+        bounds = self._bounds(index, "first")
+        if index < 0:
+            return bounds
+        scope = self.dated[index].scope
+        for other, together in self.together.get(FormRef(mark.id, *ref), ()):
+            if not scope.meets(together):
+                continue
+            for at, dated in self.by_spell.get((other.mark, other.form, other.spell), ()):
+                if _agree(scope, dated.scope):
+                    bounds = bounds.meet(self._bounds(at, "first"))
+        return bounds
+
+    def _share_of_later(self, mark: Mark, old: tuple[str, int], new: tuple[str, int]) -> float:
+        for statement in mark.statements:
+            if statement.share is not None and (statement.form, statement.spell) in (old, new):
+                return statement.share
+        return value_of("share_of_later", self.guide.overrides)
+
+    def _present(self, line: Line, index: int, share: float) -> tuple[float, ...]:
+        """Return the chance per bin that something with its own first and last was being fitted, times a share."""
+        first, last = self._bounds(index, "first"), self._bounds(index, "last")
+        come, gone = ordered_marginals([first, last], line.open_days)
+        return tuple(
+            share * max(sum(come[d] - gone[d] for d in days) / len(days), 0.0) if days else 0.0
+            for days in self.bins[line.id]
+        )
+
+
+def _one_whole(spells: list[float], otherwise: int) -> list[float]:
+    whole = sum(spells)
+    if whole <= 0.0:
+        return [float(k == otherwise) for k in range(len(spells))]
+    return [value / whole for value in spells]
+
+
+def _open_bins(line: Line, grid: Grid) -> list[list[int]]:
+    bins: list[list[int]] = [[] for _ in range(grid.bins)]
+    t = 0
+    for at, day in enumerate(line.open_days):
+        while t < grid.bins - 1 and day >= grid.edges[t + 1]:
+            t += 1
+        bins[t].append(at)
+    return bins
+
+
+def _together(guide: Guide) -> dict[FormRef, tuple[tuple[FormRef, Scope], ...]]:
+    """Return, for each form that came in with others, those others and the cars for which that is so."""
+    found: dict[FormRef, tuple[tuple[FormRef, Scope], ...]] = {}
+    for one in guide.changed_together:
+        for ref in one.forms:
+            found[ref] = found.get(ref, ()) + tuple((other, one.scope) for other in one.forms if other != ref)
+    return found
+
+
+def _agree(one: Scope, other: Scope) -> bool:
+    """Tell whether two scopes can be of one car and one says nothing that the other leaves wider."""
+    return one.meets(other) and (one.within(other) or other.within(one))

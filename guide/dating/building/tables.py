@@ -1,0 +1,240 @@
+"""The model's tables: mixes, profiles and variants for every mark, and what makes two specifications one."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from guide.dating.building.grid import Grid
+from guide.dating.building.shares import Combination
+from guide.dating.building.spelled import Key, Spelled, Speller
+from guide.dating.model import Mix, ModelGroup
+from guide.facts.types import FormRef, Guide, Mark
+
+__all__ = ["PLACES", "GroupTable", "Mixes", "group_tables", "grouped_marks", "rounded", "same_everywhere"]
+
+PLACES = 4  # decimals that the model keeps of a chance
+
+
+def rounded(vector: Sequence[float], places: int = PLACES) -> tuple[float, ...]:
+    """Return chances that add up to one, rounded so that they still do; the largest takes the difference."""
+    found = [round(max(value, 0.0), places) for value in vector]
+    most = max(range(len(found)), key=lambda at: found[at])
+    found[most] = round(1.0 - sum(value for at, value in enumerate(found) if at != most), places)
+    return tuple(found)
+
+
+@dataclass(slots=True)
+class Mixes:
+    """The different mixes of one mark, in order of use."""
+
+    found: dict[Mix, int] = field(default_factory=dict)
+
+    def index(self, vector: Sequence[float]) -> int:
+        """Return the index of a mix, known or new."""
+        exact = rounded(vector)
+        mix: Mix = exact.index(1.0) if 1.0 in exact else exact
+        return self.found.setdefault(mix, len(self.found))
+
+
+Runs = tuple[int, ...]  # (bin, value, bin, value, ...)
+
+
+@dataclass(slots=True)
+class GroupTable:
+    """One group while it is made: the runs per line and combination; None where no such car was built."""
+
+    marks: tuple[int, ...]
+    passed: dict[float, int] = field(default_factory=dict)
+    lines: list[list[tuple[Runs, ...] | None]] = field(default_factory=list)
+
+    def finished(self, classes: Sequence[Sequence[int]]) -> ModelGroup:
+        """Return the group for the model, with one variant per different set of runs."""
+        runs: dict[Runs, int] = {}
+        variants: dict[Runs, int] = {}
+        of = []
+        for line in self.lines:
+            otherwise = next(one for one in line if one is not None)
+            row = []
+            for members in classes:
+                built = next((line[at] for at in members if line[at] is not None), None) or otherwise
+                variant = tuple(runs.setdefault(one, len(runs)) for one in built)
+                row.append(variants.setdefault(variant, len(variants)))
+            of.append(tuple(row))
+        return ModelGroup(
+            marks=self.marks, runs=tuple(runs), variants=tuple(variants), of=tuple(of), passed=tuple(self.passed)
+        )
+
+
+def grouped_marks(guide: Guide) -> list[tuple[tuple[int, ...], frozenset[FormRef]]]:
+    """Return the marks of each group, by index, with the forms that came in together; most marks stand alone.
+
+    A mark shares one of its changeovers at most: the first that the guide names for it.
+    """
+    index = {mark: at for at, mark in enumerate(guide.marks)}
+    moments: list[set[FormRef]] = []
+    for one in guide.changed_together:
+        refs = {ref for ref in one.forms if ref.mark in index}
+        same = [moment for moment in moments if moment & refs]
+        moments = [moment for moment in moments if not moment & refs] + [refs.union(*same)]
+    taken: set[int] = set()
+    groups = []
+    for moment in moments:
+        marks = sorted({index[ref.mark] for ref in moment} - taken)
+        if len(marks) > 1:
+            taken |= set(marks)
+            groups.append((tuple(marks), frozenset(moment)))
+    groups += [((at,), frozenset()) for at in range(len(index)) if at not in taken]
+    return sorted(groups, key=lambda group: group[0])
+
+
+def group_tables(
+    guide: Guide,
+    grid: Grid,
+    speller: Speller,
+    all_of: Sequence[Combination],
+    weights: Sequence[Sequence[Sequence[float]]],
+    mixes: Sequence[Mixes],
+) -> list[GroupTable]:
+    """Return the tables of all groups. ``weights[line][bin][combination]`` are cars."""
+    marks = list(guide.marks.values())
+    built = [[any(row[at] > 0.0 for row in line) for at in range(len(all_of))] for line in weights]
+    tables = []
+    for members, moment in grouped_marks(guide):
+        table = GroupTable(members)
+        kinds = [_kinds(speller, marks[at], grid, all_of) for at in members]
+        silent = [
+            mixes[at].index(_average(speller, marks[at], grid, kind, weights))
+            if any(key is None for line in kind for key in line)
+            else -1
+            for at, kind in zip(members, kinds, strict=True)
+        ]
+        for at_line, line in enumerate(grid.lines):
+            made: dict[tuple[Key | None, ...], tuple[Runs, ...]] = {}
+            row: list[tuple[Runs, ...] | None] = []
+            for at in range(len(all_of)):
+                if not built[at_line][at]:
+                    row.append(None)
+                    continue
+                keys = tuple(kind[at_line][at] for kind in kinds)
+                if keys not in made:
+                    parts = [
+                        _Part(
+                            marks[mark].id,
+                            None if key is None else speller.spelled(marks[mark], line, key),
+                            nothing,
+                            mixes[mark],
+                        )
+                        for mark, key, nothing in zip(members, keys, silent, strict=True)
+                    ]
+                    made[keys] = _runs(table, parts, moment, [t for t, cars in enumerate(line.cars) if cars > 0.0])
+                row.append(made[keys])
+            table.lines.append(row)
+        tables.append(table)
+    return tables
+
+
+def _kinds(speller: Speller, mark: Mark, grid: Grid, all_of: Sequence[Combination]) -> list[list[Key | None]]:
+    return [[speller.key(mark, one.car(line.id)) for one in all_of] for line in grid.lines]
+
+
+def _average(
+    speller: Speller,
+    mark: Mark,
+    grid: Grid,
+    kinds: Sequence[Sequence[Key | None]],
+    weights: Sequence[Sequence[Sequence[float]]],
+) -> list[float]:
+    """Return the mix of a mark over all cars that it applies to: what it shows where it says nothing."""
+    total = [0.0] * len(mark.forms)
+    for at_line, line in enumerate(grid.lines):
+        cars: dict[Key, list[float]] = {}
+        for at, key in enumerate(kinds[at_line]):
+            if key is not None:
+                sums = cars.setdefault(key, [0.0] * grid.bins)
+                for t in range(grid.bins):
+                    sums[t] += weights[at_line][t][at]
+        for key, sums in cars.items():
+            spelled = speller.spelled(mark, line, key)
+            for t, weight in enumerate(sums):
+                if weight > 0.0:
+                    for form, chance in enumerate(spelled.mix(t, spelled.chances(t))):
+                        total[form] += weight * chance
+    whole = sum(total)
+    return [value / whole for value in total] if whole > 0.0 else [1.0 / len(total)] * len(total)
+
+
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """One mark of a group on one kind of car; ``nothing`` is its mix where it does not apply."""
+
+    mark: str
+    spelled: Spelled | None
+    nothing: int
+    mixes: Mixes
+
+    def whole(self, t: int) -> int:
+        """Return the mix in a bin."""
+        one = self.spelled
+        return self.nothing if one is None else self.mixes.index(one.mix(t, one.chances(t)))
+
+    def shared(self, moment: frozenset[FormRef]) -> int | None:
+        """Return which of its changeovers is the group's, if it has it on this kind of car."""
+        places = () if self.spelled is None else self.spelled.places
+        return next(
+            (at - 1 for at, (form, number) in enumerate(places) if at and FormRef(self.mark, form, number) in moment),
+            None,
+        )
+
+    def either(self, t: int, at: int, chance: float) -> tuple[int, int]:
+        """Return the mixes before and after changeover ``at``, which had come with ``chance``."""
+        one = self.spelled
+        assert one is not None
+        before, after = one.parted(t, at, chance)
+        return self.mixes.index(one.mix(t, before)), self.mixes.index(one.mix(t, after))
+
+
+def _runs(
+    table: GroupTable, parts: Sequence[_Part], moment: frozenset[FormRef], built: Sequence[int]
+) -> tuple[Runs, ...]:
+    """Return the runs of a group on one kind of car; bins without cars follow the one before."""
+    if len(parts) == 1:
+        return (_run([(t, parts[0].whole(t)) for t in built]),)
+    places = [part.shared(moment) for part in parts]
+    chances: list[tuple[int, float]] = []
+    for t in built:
+        come = [
+            part.spelled.changed[at][t]
+            for part, at in zip(parts, places, strict=True)
+            if at is not None and part.spelled is not None
+        ]
+        chances.append((t, round(sum(come) / len(come), PLACES) if come else 0.0))
+    runs = [_run([(t, table.passed.setdefault(chance, len(table.passed))) for t, chance in chances])]
+    for part, at in zip(parts, places, strict=True):
+        if at is None:
+            alone = _run([(t, part.whole(t)) for t in built])
+            runs += [alone, alone]
+            continue
+        both = [(t, chance, part.either(t, at, chance)) for t, chance in chances]
+        runs.append(_run([(t, before) for t, chance, (before, _) in both if chance < 1.0] or [(0, both[0][2][0])]))
+        runs.append(_run([(t, after) for t, chance, (_, after) in both if chance > 0.0] or [(0, both[0][2][1])]))
+    return tuple(runs)
+
+
+def _run(values: Sequence[tuple[int, int]]) -> Runs:
+    run: list[int] = []
+    for t, value in values:
+        if not run:
+            run += [0, value]
+        elif run[-1] != value:
+            run += [t, value]
+    return tuple(run)
+
+
+def same_everywhere(tables: Sequence[GroupTable], all_of: Sequence[Combination]) -> list[list[int]]:
+    """Return the combinations gathered into specifications: the same splits, and no form tells them apart."""
+    classes: dict[tuple[object, ...], list[int]] = {}
+    for at, one in enumerate(all_of):
+        key = (one.splits, *(line[at] for table in tables for line in table.lines))
+        classes.setdefault(key, []).append(at)
+    return list(classes.values())

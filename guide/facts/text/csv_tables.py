@@ -1,0 +1,266 @@
+"""Tables from spreadsheets, read as records: RFC 4180, and what spreadsheets make of it.
+
+- The separator is the one under which most headings are known; a first line ``sep=;`` is obeyed.
+- Windows-1252 is read, and said aloud; UTF-8 with or without a byte order mark is right.
+- ``03/04/2024`` is day first or month first: decided by the whole column, refused where nothing decides.
+- A cell that a spreadsheet would run as a formula is guarded on the way out by an apostrophe, which is
+  undone here; numbers are left alone. `guard_cell` and `bare_cell` are exact opposites.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from guide.facts.text.decoding import decode
+from guide.facts.text.desk import Desk
+from guide.facts.text.problem import Problem, Trouble, nearest, or_list
+from guide.facts.text.source import MAX_NODES
+from guide.facts.types import Text
+from guide.finding import Place
+
+__all__ = ["Table", "TableRow", "bare_cell", "guard_cell", "parse_csv", "read_table", "settle_dates", "write_csv"]
+
+_SEPARATORS = (",", ";", "\t", "|")
+_NUMBER = re.compile(r"[+-]?\d+([.,]\d+)?(E[+-]?\d+)?")
+_FORMULA = re.compile(r"'*[=+\-@\t\r]")
+_PRIVATE = re.compile(r"private\b|#", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class TableRow:
+    """One line of a table: its cells that are not blank, by heading."""
+
+    cells: dict[str, Text]
+    place: Place
+    refused: frozenset[str] = frozenset()  # headings whose cell has had its finding and is left out
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table's headings (as typed, with their places) and its rows."""
+
+    headings: dict[str, Text]
+    rows: tuple[TableRow, ...]
+
+
+def guard_cell(cell: str) -> str:
+    """Return a cell that no spreadsheet takes for a formula; numbers are left as they are."""
+    return f"'{cell}" if _FORMULA.match(cell) and not _NUMBER.fullmatch(cell) else cell
+
+
+def bare_cell(cell: str) -> str:
+    """Return what `guard_cell` was given."""
+    return cell[1:] if cell.startswith("'") and _FORMULA.match(cell[1:]) else cell
+
+
+def write_csv(rows: Iterable[Sequence[str]]) -> bytes:
+    """Return a table as spreadsheets open it best: UTF-8 with a byte order mark, CRLF, cells guarded."""
+
+    def quoted(cell: str) -> str:
+        guarded = guard_cell(cell)
+        return '"' + guarded.replace('"', '""') + '"' if re.search(r'[",;\r\n\t]|^\s|\s$', guarded) else guarded
+
+    return ("\ufeff" + "".join(",".join(quoted(cell) for cell in row) + "\r\n" for row in rows)).encode("utf-8")
+
+
+def parse_csv(text: str, separator: str, file: str) -> tuple[list[list[Text]], list[Trouble]]:
+    """Return the cells of every record, each with its place; a line with nothing on it is no record.
+
+    RFC 4180: a cell in double quotes may hold separators, line ends and doubled quotes. Blanks belong to
+    the cell there; here they are trimmed, as everywhere in the facts.
+    """
+    rows: list[list[Text]] = []
+    row: list[Text] = []
+    stops = re.compile(f"[{re.escape(separator)}\n]|\\Z")
+    line, line_start, at, cells = 1, 0, 0, 0
+    while at <= len(text):
+        place = Place(file, line, at - line_start + 1)
+        found = _cell_at(text, at, stops)
+        cells += 1
+        if found is None or cells > MAX_NODES:
+            return rows, [Trouble(_UNCLOSED if found is None else _TOO_MANY, place)]
+        cell, stop = found
+        quoted = _QUOTED.match(text, at)
+        if quoted is not None and text[quoted.end() : stop].strip():
+            return rows, [Trouble(_GOES_ON, place)]
+        row.append(Text(bare_cell(cell.strip()), place))
+        ends = text.count("\n", at, stop)
+        if ends:
+            line, line_start = line + ends, text.rfind("\n", at, stop) + 1
+        at = stop + 1
+        if stop >= len(text) or text[stop] == "\n":
+            if any(row):
+                rows.append(row)
+            row, line, line_start = [], line + 1, at
+    return rows, []
+
+
+_UNCLOSED = Problem(
+    "unclosed-quotes",
+    "the cell that begins here with a double quote is never closed",
+    'put " at its end; a quotation mark inside it is written twice',
+)
+_GOES_ON = Problem(
+    "unclosed-quotes",
+    "the cell that begins here with a double quote goes on after the next one",
+    'put the closing " at its very end; a quotation mark inside it is written twice',
+)
+_TOO_MANY = Problem("too-large", f"found more than {MAX_NODES} cells", "divide the table into several files")
+_QUOTED = re.compile(r'"((?:[^"]|"")*)"')
+
+
+def _cell_at(text: str, at: int, stops: re.Pattern[str]) -> tuple[str, int] | None:
+    """Return a cell and where it stops (at a separator, a line end, the end); None when quotes are not closed."""
+    quoted = _QUOTED.match(text, at)
+    if quoted is None and text[at : at + 1] == '"':
+        return None
+    after = quoted.end() if quoted else at
+    stop = stops.search(text, after)
+    assert stop
+    inside = quoted[1].replace('""', '"') if quoted else ""
+    return inside + text[after : stop.start()], stop.start()
+
+
+def _decoded(data: bytes, file: str, desk: Desk) -> str:
+    """Return a table's text: windows-1252 is what spreadsheets save, so it is read, and said aloud."""
+    text, troubles = decode(data, file)
+    for trouble in troubles:
+        if trouble.problem.code == "not-utf-8" and "windows-1252" in trouble.problem.message:
+            desk.keep_lines(file, text)
+            desk.say(
+                "read-as-windows-1252",
+                trouble.place,
+                "the table is not in UTF-8 and was read as windows-1252; " + trouble.problem.message.split(", ", 1)[1],
+                'see that accents and quotes came out right; save it as "CSV UTF-8" to be sure',
+            )
+        else:
+            desk.keep_lines(file, text)
+            desk.troubles([trouble])
+    desk.keep_lines(file, text)
+    return text
+
+
+def read_table(
+    data: bytes, file: str, known: Collection[str], desk: Desk, former: dict[str, str] | None = None
+) -> Table:
+    """Return a table whose first line holds headings; unknown ones are said and left out.
+
+    ``known`` are the headings that can be read; ``former`` maps headings of old to those of today.
+    """
+    text = _decoded(data, file, desk)
+    told = re.match(r"sep=(.)\n", text)
+    if told:
+        text = "\n" + text[told.end() :]  # keeps the count of lines
+    separator = told[1] if told else _separator(text, known)
+    records, troubles = parse_csv(text, separator, file)
+    desk.troubles(troubles)
+    if not records:
+        if not troubles:
+            desk.say_empty(file)
+        return Table({}, ())
+    names = _headings(records[0], known, former or {}, desk)
+    rows = []
+    for record in records[1:]:
+        if len(record) > len(names) and any(record[len(names) :]):
+            extra = next(cell for cell in record[len(names) :] if cell)
+            desk.say(
+                "cells-beyond-heading",
+                extra.place,
+                f"expected {len(names)} cells, found {len(record)}: {str(extra)!r} stands under no heading",
+                f'put quotes round a text that has a "{separator}" in it',
+            )
+        cells = {name: cell for name, cell in zip(names, record, strict=False) if name is not None and cell}
+        rows.append(TableRow(cells, record[0].place))
+    return Table({name: cell for name, cell in zip(names, records[0], strict=True) if name is not None}, tuple(rows))
+
+
+def _plain_heading(heading: str) -> str:
+    return re.sub(r"[\s_]+", " ", heading.strip().casefold())
+
+
+def _separator(text: str, known: Collection[str]) -> str:
+    """Return the separator under which most of the first line's headings are known; a comma when none is."""
+    first = text.lstrip("\n").split("\n", 1)[0]
+    plain = {_plain_heading(name) for name in known}
+
+    def score(separator: str) -> int:
+        return sum(_plain_heading(cell.strip('"')) in plain for cell in first.split(separator))
+
+    return max(_SEPARATORS, key=score)
+
+
+def _headings(cells: list[Text], known: Collection[str], former: dict[str, str], desk: Desk) -> list[str | None]:
+    by_plain = {_plain_heading(name): name for name in known} | {
+        _plain_heading(old): new for old, new in former.items()
+    }
+    names: list[str | None] = []
+    for cell in cells:
+        name = by_plain.get(_plain_heading(cell))
+        if name is None and cell and not _PRIVATE.match(cell):
+            near = nearest(_plain_heading(cell), by_plain)
+            desk.say(
+                "column-not-read",
+                cell.place,
+                f"the column {str(cell)!r} is not read",
+                f"write {by_plain[near]}" if near else "take it out, or begin its heading with `private`",
+            )
+        if name is not None and name in names:
+            desk.say("repeated-key", cell.place, f"the column {name!r} stands twice", "put both together")
+            name = None
+        names.append(name)
+    return names
+
+
+_STROKED = re.compile(r"(\d{1,2})([/.-])(\d{1,2})\2(\d{4})")
+
+
+def settle_dates(table: Table, column: str, desk: Desk) -> Table:
+    """Return the table with ``03/04/2024`` of a column written as ISO has it.
+
+    Which comes first, day or month, is one question for the whole column, because a spreadsheet turns only
+    those dates round that it can. Full stops between mean day first, as where that is usual.
+    """
+    found = {
+        id(row): match for row in table.rows if (cell := row.cells.get(column)) and (match := _STROKED.fullmatch(cell))
+    }
+    day_first = [row for row in table.rows if (m := found.get(id(row))) and (int(m[1]) > 12 or m[2] == ".")]
+    month_first = [row for row in table.rows if (m := found.get(id(row))) and int(m[3]) > 12]
+    settled = bool(day_first) != bool(month_first)
+    rows = []
+    for row in table.rows:
+        match = found.get(id(row))
+        if match is None:
+            rows.append(row)
+        elif settled:
+            day, month = (match[1], match[3]) if day_first else (match[3], match[1])
+            cell = Text(f"{match[4]}-{int(month):02}-{int(day):02}", row.cells[column].place)
+            rows.append(replace(row, cells={**row.cells, column: cell}))
+        else:
+            _refuse_date(row.cells[column], match, day_first, month_first, column, desk)
+            cells = {name: cell for name, cell in row.cells.items() if name != column}
+            rows.append(replace(row, cells=cells, refused=row.refused | {column}))
+    return replace(table, rows=tuple(rows))
+
+
+def _refuse_date(
+    cell: Text, match: re.Match[str], day_first: list[TableRow], month_first: list[TableRow], column: str, desk: Desk
+) -> None:
+    told: tuple[tuple[Place, str], ...] = ()
+    why = "nothing in the column tells day from month"
+    if day_first:
+        why = "the column has dates both ways"
+        told = (
+            (day_first[0].cells[column].place, "here the day comes first"),
+            (month_first[0].cells[column].place, "here the month comes first"),
+        )
+    ways = [(int(match[3]), int(match[1])), (int(match[1]), int(match[3]))]
+    possible = [f"{match[4]}-{month:02}-{day:02}" for month, day in ways if month <= 12]
+    desk.say(
+        "day-or-month",
+        cell.place,
+        f"expected a date that can be read one way, found {str(cell)!r}; {why}",
+        f"write {or_list(possible)}",
+        told,
+    )

@@ -1,0 +1,236 @@
+"""Chassis numbers in their series' own notation.
+
+A notation is written as the series writes it: ``#`` for a digit, ``?`` for a letter or digit that is not
+part of the identity (a check digit, a trim code), anything else for itself. In a number a ``?`` in such a place
+is a character not known, as the guide's own pages print it; no check digit can then be worked out. Spacing,
+dashes, full stops and strokes are forgiven, and so are small letters; the prefix is part of the identity. A
+suffix that the series declares may follow. What fits a notation but lies in no run of cars really built is "not
+in the tables": never a fake.
+
+Everything here is done again in numbers.js from `number_table`; the two are held together by
+tests/twins/numbers.json. The check digit is that of 49 CFR 565.15 (c), with integer remainders: the
+regulation's own table of decimals misprints 7/11.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from guide.facts.types import CarNumber, NumberFailure, Run, Series, Text
+
+__all__ = [
+    "check_digit",
+    "in_run",
+    "last_number_of",
+    "number_table",
+    "plain_number",
+    "read_number",
+    "read_number_in",
+    "read_table_number",
+    "write_number",
+]
+
+# The same signs in numbers.js: blanks of every kind, dashes, full stops, strokes, commas, low lines.
+_SEPARATORS = re.compile(
+    r"[ \t\n\r\f\v\u00a0\u1680\u2000-\u200b\u2028\u2029\u202f\u205f\u3000\ufeff"
+    r"\-\u2010-\u2015\u2212./_\u00b7,]+"
+)
+_VALUES = (
+    {
+        letter: value
+        for letters, start in (("ABCDEFGH", 1), ("JKLMN", 1), ("STUVWXYZ", 2))
+        for value, letter in enumerate(letters, start)
+    }
+    | {"P": 7, "R": 9}
+    | {str(n): n for n in range(10)}
+)
+_WEIGHTS = (8, 7, 6, 5, 4, 3, 2, 10, 0, 9, 8, 7, 6, 5, 4, 3, 2)
+
+# Shapes of road registrations: letters about digits, one letter group or two. A heuristic, tried only on
+# what fits no series' notation: common practice, no source.
+_REGISTRATION = re.compile(
+    r"[A-Z]{1,3}[0-9]{1,4}[A-Z]{1,3}|[A-Z]{2,5}[0-9]{1,4}|[0-9]{1,4}[A-Z]{1,3}|[0-9]{1,3}[A-Z]{2,3}[0-9]{1,3}"
+)
+
+
+def plain_number(text: str) -> str:
+    """Return a number as it is compared: capitals, without spacing, dashes, full stops and strokes."""
+    return _SEPARATORS.sub("", unicodedata.normalize("NFKC", text).upper())
+
+
+def check_digit(number: str) -> str | None:
+    """Return the check digit (``0`` to ``9`` or ``X``) that 17 characters call for.
+
+    None when the text is not 17 characters of those allowed (no I, O, Q). The ninth character counts nothing.
+    Source: 49 CFR 565.15 (c); worked numbers in tests/published/test_check_digit.py.
+    """
+    if len(number) != 17 or any(character not in _VALUES for character in number):
+        return None
+    remainder = sum(_VALUES[character] * weight for character, weight in zip(number, _WEIGHTS, strict=True)) % 11
+    return "X" if remainder == 10 else str(remainder)
+
+
+def last_number_of(run: Run, named: Iterable[CarNumber]) -> int:
+    """Return the last number of a run; where its end is not stated, the highest that is named in it.
+
+    ``named`` are the cars of the series' calendar and its strays: what lies beyond them is in no table.
+    """
+    if run.last is not None:
+        return run.last
+    numbers = [car.number for car in named if run.prefix in ("", car.prefix) and car.number >= run.first]
+    return max(numbers, default=run.first)
+
+
+def in_run(run: Run, prefix: str, number: int, last: int) -> bool:
+    """Tell whether a number lies in a run; a run with an empty prefix holds every prefix of its counter."""
+    return run.prefix in ("", prefix) and run.first <= number <= last
+
+
+def number_table(series: Mapping[str, Series]) -> dict[str, Any]:
+    """Return what reading a number needs, as plain JSON for both languages."""
+    return {"series": [_row(one) for one in series.values()]}
+
+
+def _row(series: Series) -> dict[str, Any]:
+    named = [entry.car for entry in series.calendar] + [stray.car for stray in series.strays]
+    return {
+        "id": series.id,
+        "notations": [_notation(written) for written in series.written],
+        "suffixes": sorted(series.suffixes, key=lambda suffix: (-len(suffix), suffix)),
+        "checkDigit": series.check_digit,
+        "runs": [[run.prefix, run.first, last_number_of(run, named), run.built] for run in series.runs],
+        "outside": [[cars.prefix, cars.first, cars.last] for cars in series.outside],
+    }
+
+
+def _notation(written: str) -> dict[str, Any]:
+    pattern = _SEPARATORS.sub("", unicodedata.normalize("NFKC", written).upper())
+    return {"written": written, "pattern": pattern, "prefix": pattern.split("#", 1)[0], "digits": pattern.count("#")}
+
+
+def read_number(text: str, series: Mapping[str, Series]) -> CarNumber | NumberFailure:
+    """Return the car number that a text means, or why it cannot be used."""
+    return _typed(read_table_number(text, number_table(series)), text)
+
+
+def read_number_in(text: str, table: Mapping[str, Any]) -> CarNumber | NumberFailure:
+    """Return what `read_number` returns, from a table already made."""
+    return _typed(read_table_number(text, table), text)
+
+
+def _typed(read: Mapping[str, Any], text: str) -> CarNumber | NumberFailure:
+    if "failure" in read:
+        return NumberFailure(read["failure"])
+    place = text.place if isinstance(text, Text) else None
+    return CarNumber(read["series"], read["prefix"], read["number"], read["suffix"], read["written"], str(text), place)
+
+
+def read_table_number(text: str, table: Mapping[str, Any]) -> dict[str, Any]:
+    """Return ``{series, prefix, number, suffix, written}`` or ``{failure}``; twin of `guide.numbers.read`.
+
+    A number that lies in a run wins over one that only fits a notation; then the declared order of series.
+    """
+    plain = plain_number(text)
+    fitted = [_fit(plain, row, notation) for row in table["series"] for notation in row["notations"]]
+    fits = [fit for fit in fitted if fit]
+    if any(_is_outside(plain, row) for row in table["series"]):
+        return {"failure": str(NumberFailure.OUTSIDE)}
+    for fit in fits:
+        if fit["built"] and not fit["badDigit"]:
+            return {key: fit[key] for key in ("series", "prefix", "number", "suffix", "written")}
+    if any(fit["badDigit"] for fit in fits):
+        return {"failure": str(NumberFailure.WRONG_CHECK_DIGIT)}
+    if fits:
+        return {"failure": str(NumberFailure.NOT_IN_TABLES)}
+    if any(_is_short(plain, row, notation) for row in table["series"] for notation in row["notations"]):
+        return {"failure": str(NumberFailure.SHORT)}
+    unknown_suffix = re.sub(r"[A-Z]+$", "", plain)
+    if any(_fit(unknown_suffix, row, notation) for row in table["series"] for notation in row["notations"]):
+        return {"failure": str(NumberFailure.NOT_A_NUMBER)}
+    if _REGISTRATION.fullmatch(plain):
+        return {"failure": str(NumberFailure.REGISTRATION)}
+    return {"failure": str(NumberFailure.NOT_A_NUMBER)}
+
+
+def _without_suffix(plain: str, row: Mapping[str, Any], length: int) -> tuple[str, str] | None:
+    """Divide a text into so many characters and a suffix the series knows; None when it cannot be done."""
+    suffix = plain[length:]
+    return (plain[:length], suffix) if suffix == "" or suffix in row["suffixes"] else None
+
+
+def _fit(plain: str, row: Mapping[str, Any], notation: Mapping[str, Any]) -> dict[str, Any] | None:
+    pattern = notation["pattern"]
+    divided = _without_suffix(plain, row, len(pattern)) if len(plain) >= len(pattern) else None
+    if divided is None:
+        return None
+    body, suffix = divided
+    digits, others = "", []
+    for character, wanted in zip(body, pattern, strict=True):
+        if wanted == "#" and character in "0123456789":
+            digits += character
+        elif wanted == "?" and re.fullmatch(r"[A-Z0-9?]", character):
+            others.append(character)
+        elif wanted != character:
+            return None
+    number = int(digits)
+    return {
+        "series": row["id"],
+        "prefix": notation["prefix"],
+        "number": number,
+        "suffix": suffix,
+        "written": _write(row, notation["prefix"], number, suffix, others),
+        "built": any(
+            built and prefix in ("", notation["prefix"]) and first <= number <= last
+            for prefix, first, last, built in row["runs"]
+        ),
+        "badDigit": bool(row["checkDigit"]) and "?" not in others and check_digit(body) != body[8:9],
+    }
+
+
+def _write(row: Mapping[str, Any], prefix: str, number: int, suffix: str, others: list[str]) -> str:
+    """Write a number as its series does: in the first notation with its prefix that has room for it."""
+    notation = next(one for one in row["notations"] if one["prefix"] == prefix and len(str(number)) <= one["digits"])
+    digits, rest, written = list(str(number).zfill(notation["digits"])), list(others), ""
+    for character in notation["written"]:
+        if character == "#":
+            written += digits.pop(0)
+        elif character == "?":
+            written += rest.pop(0) if rest else "?"
+        else:
+            written += character
+    return written + suffix
+
+
+def _is_outside(plain: str, row: Mapping[str, Any]) -> bool:
+    for prefix, first, last in row["outside"]:
+        if plain.startswith(prefix) and re.fullmatch(r"[0-9]+", plain[len(prefix) :]):
+            number = int(plain[len(prefix) :])
+            if first <= number <= last:
+                return True
+    return False
+
+
+def _is_short(plain: str, row: Mapping[str, Any], notation: Mapping[str, Any]) -> bool:
+    """Tell whether the prefix or some digits are missing: "1840" or "C412" for "C####"."""
+    suffix = next((one for one in row["suffixes"] if plain.endswith(one)), "")
+    body = plain.removesuffix(suffix)
+    prefix, digits = notation["prefix"], notation["digits"]
+    if body.startswith(prefix) and prefix:
+        return bool(re.fullmatch(r"[0-9]+", body[len(prefix) :])) and len(body) - len(prefix) < digits
+    return bool(re.fullmatch(r"[0-9]+", body)) and (len(body) < digits or (bool(prefix) and len(body) <= digits))
+
+
+def write_number(series: Series, prefix: str, number: int, suffix: str = "") -> CarNumber:
+    """Return a number of a series as the series writes it.
+
+    Where the ninth of 17 characters is a check digit and the only ``?``, the digit is worked out.
+    """
+    row = _row(series)
+    written = _write(row, prefix, number, suffix, [])
+    plain = plain_number(written)
+    if series.check_digit and len(plain) == 17 and written.count("?") == 1 and plain[8] == "?":
+        written = written.replace("?", check_digit(plain.replace("?", "0")) or "?")
+    return CarNumber(series.id, prefix, number, suffix, written, written)

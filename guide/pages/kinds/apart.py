@@ -1,0 +1,116 @@
+"""Telling two apart: for every two periods and every two interiors, the marks that do it, best first.
+
+Every pair has a page of its own, so choosing needs no scripts: the page of all pairs is a grid of links. Two
+forms of one mark are told apart by `guide.pages.kinds.forms`, and chosen on the same page.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from functools import lru_cache
+from itertools import combinations
+from typing import Any
+
+from guide.dating.model import Model
+from guide.dating.tell_apart import Told, rank_interiors
+from guide.facts.types import Interior, Period
+from guide.pages.kinds.forms import pairs_of
+from guide.pages.parts.naming import safe_name
+from guide.pages.parts.separate import ModelKey, periods_told
+from guide.pages.parts.telling import row_of
+from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.words.say import lower_first
+
+__all__ = ["INDEX", "PAGE", "pairs_of_things", "pairs_with"]
+
+DRAWN = 10  # marks shown with both drawings; further ones get a line
+LEAST_BITS = 0.02  # a look that tells less is not named
+
+
+def pairs_of_things(shelf: Shelf) -> Iterator[tuple[str, Any, Any]]:
+    """Yield every two periods and every two interiors, with which of the two they are, in the guide's order."""
+    for one, other in combinations(shelf.guide.periods.values(), 2):
+        yield "period", one, other
+    for first, second in combinations(shelf.guide.interiors.values(), 2):
+        yield "interior", first, second
+
+
+def pairs_with(shelf: Shelf, thing: Period | Interior) -> list[dict[str, Any]]:
+    """Return every other period, or interior, with the identity of the page that tells the two apart."""
+    return [
+        {"id": f"{one.id}/{two.id}", "other": two if one is thing else one}
+        for _, one, two in pairs_of_things(shelf)
+        if one is thing or two is thing
+    ]
+
+
+def _addresses(shelf: Shelf) -> Iterable[Address]:
+    for kind, one, other in pairs_of_things(shelf):
+        name = safe_name(f"{one.id}-or-{other.id}", ".html")
+        title = shelf.say(f"pages.apart.{kind}", one=one.name, other=lower_first(other.name))
+        yield Address("apart", f"{one.id}/{other.id}", f"apart/{name}", title)
+
+
+def _context(shelf: Shelf, address: Address) -> Context:
+    kind, one, other = next(pair for pair in pairs_of_things(shelf) if f"{pair[1].id}/{pair[2].id}" == address.id)
+    told = [row for row in _told(shelf, kind, one.id, other.id) if row.gain_bits >= LEAST_BITS]
+    rows = [row_of(shelf, row) for row in told]
+    return {
+        "kind": kind,
+        "one": one,
+        "other": other,
+        "drawn": rows[:DRAWN],
+        "further": rows[DRAWN:],
+        "one_words": _title(shelf, kind, one),
+        "other_words": _title(shelf, kind, other),
+        "lead": shelf.say("pages.apart.lead" if rows else "pages.apart.nothing"),
+    }
+
+
+def _title(shelf: Shelf, kind: str, what: Any) -> str:
+    return shelf.say("pages.period.heading", period=what.name) if kind == "period" else str(what.name)
+
+
+def _told(shelf: Shelf, kind: str, one: str, other: str) -> Iterable[Told]:
+    if kind == "period":
+        return periods_told(shelf, one, other)
+    try:
+        ranked = _interiors_told(ModelKey(shelf.model), one, other)
+    except ValueError:  # the model knows one interior only, so there is nothing to tell apart
+        return ()
+    return (row for row in ranked if row.mark in shelf.guide.marks)
+
+
+@lru_cache(maxsize=100)
+def _interiors_told(key: ModelKey, one: str, other: str) -> tuple[Told, ...]:
+    model: Model = key.model
+    return tuple(rank_interiors(model, one, other))
+
+
+def _index_addresses(shelf: Shelf) -> Iterable[Address]:
+    if any(True for _ in pairs_of_things(shelf)) or any(pairs_of(mark) for mark in shelf.guide.marks.values()):
+        yield Address("apart", "", "apart.html", shelf.say("pages.apart.title"))
+
+
+def _index_context(shelf: Shelf, _address: Address) -> Context:
+    grids: list[tuple[str, list[Any]]] = [
+        ("period", list(shelf.guide.periods.values())),
+        ("interior", list(shelf.guide.interiors.values())),
+    ]
+    marks = [mark for mark in shelf.guide.marks.values() if pairs_of(mark)]
+    return {
+        "grids": [
+            {"kind": kind, "heading": shelf.say(f"pages.apart.of_{kind}"), "things": things}
+            for kind, things in grids
+            if len(things) > 1
+        ],
+        "areas": [
+            {"area": area, "marks": [(mark, pairs_of(mark)) for mark in marks if mark.area == area.id]}
+            for area in shelf.guide.areas.values()
+            if any(mark.area == area.id for mark in marks)
+        ],
+    }
+
+
+PAGE = Page("apart", _addresses, _context, "apart.html")
+INDEX = Page("apart", _index_addresses, _index_context, "apart-all.html")

@@ -1,0 +1,125 @@
+"""A to Z: every name that anything in the guide goes by, and where it leads; it needs no scripts."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from guide.facts.types import Form
+from guide.pages.parts.search import fold
+from guide.pages.shelf import Address, Context, Page, Shelf
+
+__all__ = ["PAGE", "Line", "lines_of"]
+
+
+_FIGURES = re.compile(r"([^0-9]*)([0-9]*)")
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line: a name, its language where that is not the guide's, what it is, and where it leads."""
+
+    name: str
+    language: str
+    says: str
+    kind: str
+    id: str
+    part: str
+
+
+def _addresses(shelf: Shelf) -> Iterable[Address]:
+    yield Address("a-to-z", "", "a-to-z.html", shelf.say("pages.atoz.title"))
+
+
+def _context(shelf: Shelf, _address: Address) -> Context:
+    letters: dict[str, list[Line]] = {}
+    for line in lines_of(shelf):
+        letters.setdefault(_letter(line.name), []).append(line)
+    alphabet = dict.fromkeys("ABCDEFGHIJKLMNOPQRSTUVWXYZ") | dict.fromkeys(letters)
+    return {"letters": sorted(alphabet, key=_rank), "lines": {letter: letters[letter] for letter in letters}}
+
+
+def _rank(letter: str) -> tuple[bool, str]:
+    return (not letter.isalpha(), letter)
+
+
+def _letter(name: str) -> str:
+    first = next((sign for sign in fold(name) if sign.isalnum()), "#").upper()
+    return first if first.isalpha() else "0–9"
+
+
+def lines_of(shelf: Shelf) -> list[Line]:
+    """Return every line, in order of name as one looks it up: capitals and accents do not count.
+
+    Of lines that say the same, and of a name that only leads to itself, the first stays: a part stands before the
+    word for it.
+    """
+    unique: dict[tuple[str, str], Line] = {}
+    for line in _lines(shelf):
+        unique.setdefault((fold(line.name), fold(line.says)), line)
+    return sorted(unique.values(), key=lambda line: (_in_turn(fold(line.name)), line.name, line.says))
+
+
+def _in_turn(name: str) -> tuple[tuple[str, int], ...]:
+    """Return a name to be sorted by, its figures as numbers: bulletin 7, bulletin 7b, bulletin 10."""
+    return tuple((words, int(figures or 0)) for words, figures in _FIGURES.findall(name))
+
+
+def _lines(shelf: Shelf) -> Iterator[Line]:
+    guide = shelf.guide
+    for mark in guide.marks.values():
+        yield Line(mark.name, "", guide.areas[mark.area].name, "mark", mark.id, "")
+        for also in mark.also:
+            yield _see(shelf, also, mark.name, "mark", mark.id)
+        for form in mark.forms.values():
+            yield Line(form.name, "", mark.name, "mark", mark.id, f"form-{form.id}")
+            for number in (*form.part_numbers, *_stamped(form)):
+                yield Line(
+                    number,
+                    "",
+                    shelf.say("pages.atoz.part", form=form.name, mark=mark.name),
+                    "mark",
+                    mark.id,
+                    f"form-{form.id}",
+                )
+    for area in guide.areas.values():
+        yield Line(area.name, "", shelf.say("pages.atoz.area"), "area", area.id, "")
+    for interior in guide.interiors.values():
+        yield Line(interior.name, "", shelf.say("pages.atoz.interior"), "interior", interior.id, "")
+    for period in guide.periods.values():
+        yield Line(period.name, "", shelf.say("pages.atoz.period"), "period", period.id, "")
+    for word in guide.words.values():
+        part = f"word-{word.id}"
+        yield Line(word.word, "", shelf.say("pages.atoz.word"), "words", "", part)
+        for language, others in (("", (*word.american, *word.also)), ("de", word.german)):
+            for other in others:
+                if fold(other) != fold(word.word):
+                    yield Line(other, language, shelf.say("pages.atoz.see", name=word.word), "words", "", part)
+    for note in guide.care.values():
+        yield Line(note.title, "", shelf.say("pages.atoz.care"), "care", "", f"care-{note.id}")
+    for source in guide.sources.values():
+        yield Line(source.name, "", shelf.say("pages.atoz.source"), "sources", "", f"source-{source.id}")
+
+
+def _stamped(form: Form) -> Iterator[str]:
+    """Yield what one would look up of the signs stamped into a part: the sign, without where it stands."""
+    for said in form.stamped:
+        sign, _, where = said.partition(" ")
+        if any(letter.isdigit() for letter in sign):
+            yield sign
+        elif not where:
+            yield said
+
+
+def _see(shelf: Shelf, also: str, name: str, kind: str, identity: str) -> Line:
+    """Return the line for another name of something; "de: ..." names its language, "us: ..." its country."""
+    head, colon, rest = also.partition(": ")
+    language = head if colon and len(head) == 2 else ""
+    shown = rest if language else also
+    return Line(
+        shown, "en-US" if language == "us" else language, shelf.say("pages.atoz.see", name=name), kind, identity, ""
+    )
+
+
+PAGE = Page("a-to-z", _addresses, _context, "a-to-z.html")

@@ -1,0 +1,93 @@
+"""From a chassis number to its days, and from those to the forms it may have: tables for pages, and their twins.
+
+The tables hold what `guide.limits` worked out, flattened: for each series the days of its positions, in runs of
+the same days; for each mark which form was fitted from when to when, on which cars. The twin is cars.js; both
+are held against each other for every car in tests/pages/test_cars.py.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from guide.facts.types import CarNumber, Mark
+from guide.facts.when.numbers import number_table
+from guide.pages.kinds.key import script_of
+from guide.pages.parts.spells import chains_of, days_of
+from guide.pages.shelf import Shelf
+
+__all__ = ["car_table", "data_files", "expected_forms", "form_rows", "known_of"]
+
+
+def data_files(shelf: Shelf) -> dict[str, bytes]:
+    """Return the table of all cars as a script."""
+    return {"data/cars.js": script_of("carTable", car_table(shelf))}
+
+
+def car_table(shelf: Shelf) -> dict[str, Any]:
+    """Return ``{numbers, series}``: how numbers are read, and the days of each position.
+
+    ``days`` are runs ``[position, first day, last day]``, each holding until the next; ``strays`` are cars with
+    days of their own; ``suffixes`` say what a number's ending settles.
+    """
+    series = {}
+    for identity, line in shelf.lines.items():
+        runs: list[list[Any]] = []
+        for position in range(line.cars):
+            low, high = line.reach_of(position)
+            days = [line.earliest_day(low).isoformat(), line.latest_day(high).isoformat()]
+            if not runs or runs[-1][1:] != days:
+                runs.append([position, *days])
+        one = shelf.guide.series[identity]
+        series[identity] = {
+            "name": one.name,
+            "days": runs,
+            "strays": {
+                str(position): [first.isoformat(), last.isoformat()]
+                for position, (first, last) in sorted(line.strays.items())
+            },
+            "suffixes": {suffix: scope.as_dict() for suffix, scope in one.suffixes.items()},
+        }
+    periods = [
+        {"id": period.id, "name": period.name, "from": period.first.isoformat(), "to": period.last.isoformat()}
+        for period in shelf.guide.periods.values()
+    ]
+    return {"numbers": number_table(shelf.guide.ordered_series), "series": series, "periods": periods}
+
+
+def form_rows(shelf: Shelf, mark: Mark) -> list[dict[str, Any]]:
+    """Return which form the works fitted from when to when: ``{form, scope, from, to}``, days as ISO text.
+
+    A last that no statement closes is taken as the end of the next form's first, as the band draws it.
+    """
+    rows = []
+    for chain in chains_of(shelf, mark):
+        for at, spell in enumerate(chain.spells):
+            first, last = days_of(shelf, spell.first), days_of(shelf, spell.last)
+            end = last[1]
+            if at + 1 < len(chain.spells) and not spell.last_is_stated:
+                end = max(last[0], min(end, days_of(shelf, chain.spells[at + 1].first)[1]))
+            rows += [
+                {"form": spell.form, "scope": scope.as_dict(), "from": first[0].isoformat(), "to": end.isoformat()}
+                for scope in (chain.scope, *chain.also)
+            ]
+    return rows
+
+
+def expected_forms(rows: Iterable[Mapping[str, Any]], car: Mapping[str, str], first: str, last: str) -> list[str]:
+    """Return the forms that a car built between two days may have had; ``car`` is what is known of it."""
+    found = [
+        row["form"]
+        for row in rows
+        if row["from"] <= last
+        and row["to"] >= first
+        and all(car.get(name) is None or car[name] in values for name, values in row["scope"].items())
+    ]
+    return list(dict.fromkeys(found))
+
+
+def known_of(shelf: Shelf, car: CarNumber) -> dict[str, str]:
+    """Return what a number tells of its car besides when it was built: its series, and what its suffix says."""
+    settled = shelf.guide.series[car.series].suffixes.get(car.suffix)
+    known = {name: values[0] for name, values in settled.parts if len(values) == 1} if settled else {}
+    return {"series": car.series, **known}

@@ -1,0 +1,93 @@
+"""Downloads: the guide in one file, the folder in one archive, the card, the facts as sheets, an empty sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from guide.facts.text.csv_tables import write_csv
+from guide.pages.parts.says import say_citation, say_claim, say_licence, standing_of
+from guide.pages.parts.spells import chains_of, days_of, say_chain_scope
+from guide.pages.shelf import Address, Context, Page, Shelf
+
+__all__ = ["PAGE", "data_files"]
+
+
+def _addresses(shelf: Shelf) -> Iterable[Address]:
+    yield Address("downloads", "", "downloads.html", shelf.say("pages.downloads.title"))
+
+
+def _context(shelf: Shelf, _address: Address) -> Context:
+    single = shelf.weights.get("guide-in-one-file.html", 0)
+    sheets = [
+        (name, shelf.say(f"pages.downloads.{words}"))
+        for name, words in (
+            ("downloads/changeovers.csv", "changeovers"),
+            ("downloads/statements.csv", "statements"),
+            ("downloads/cars-seen.csv", "cars_seen"),
+        )
+    ]
+    return {
+        "single": shelf.say("pages.downloads.weight", kilobytes=round(single / 1000)),
+        "sheets": sheets,
+        "licence": say_licence(shelf.guide.licence),
+    }
+
+
+def data_files(shelf: Shelf) -> dict[str, bytes]:
+    """Return the facts as sheets that any spreadsheet opens, and an empty sheet for cars seen."""
+    guide = shelf.guide
+    columns = ["car", "untouched", *guide.splits, "interior", "seen on", "source", "remarks", *guide.marks]
+    return {
+        "downloads/changeovers.csv": write_csv(_changeovers(shelf)),
+        "downloads/statements.csv": write_csv(_statements(shelf)),
+        "downloads/cars-seen.csv": write_csv([columns]),
+    }
+
+
+def _changeovers(shelf: Shelf) -> Iterator[list[str]]:
+    """Yield one line a changeover; days are ISO 8601, so that no spreadsheet swaps day and month."""
+    yield [
+        "part",
+        "cars",
+        "old",
+        "new",
+        "first new not before",
+        "first new not after",
+        "last old not before",
+        "last old not after",
+        "last old stated",
+    ]
+    for mark in shelf.guide.marks.values():
+        for chain in chains_of(shelf, mark):
+            for old, new in zip(chain.spells, chain.spells[1:], strict=False):
+                first, last = days_of(shelf, new.first), days_of(shelf, old.last)
+                yield [
+                    mark.id,
+                    say_chain_scope(shelf, chain),
+                    old.form,
+                    new.form,
+                    *(day.isoformat() for day in (*first, *last)),
+                    "yes" if old.last_is_stated else "no",
+                ]
+
+
+def _statements(shelf: Shelf) -> Iterator[list[str]]:
+    """Yield one line a statement, as the pages print it."""
+    yield ["part", "form", "says", "source", "standing"]
+    for mark in shelf.guide.marks.values():
+        ruled = {ruling.statement: ruling for ruling in mark.rulings}
+        clashing = {clash.set_aside: standing_of(clash) for clash in shelf.limits.clashes if clash.mark == mark.id}
+        for at, statement in enumerate(mark.statements):
+            standing = clashing.get(at) or shelf.limits.unused.get((mark.id, at), "stands")
+            if at in ruled:
+                standing = "aside" if ruled[at].sets_aside else "read"
+            yield [
+                mark.id,
+                statement.form,
+                say_claim(shelf, statement),
+                say_citation(shelf, shelf.guide.sources.get(statement.source), statement.page),
+                shelf.say(f"pages.statement.{standing}"),
+            ]
+
+
+PAGE = Page("downloads", _addresses, _context, "downloads.html")

@@ -1,0 +1,191 @@
+"""Telling two forms of one mark apart: both drawings at one scale, what differs, and what else on the car tells.
+
+Every two forms of a mark have a page. Neighbours come first wherever they are chosen from: forms that followed
+one another at the works, and forms that the editor says are taken for one another.
+
+What else tells is asked of cars *built* with the one or the other, and ranked by `rank_forms`; a form that the
+works never fitted goes with nothing, so there the page says so instead.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date
+from functools import lru_cache
+from itertools import combinations, pairwise
+from typing import Any
+
+from guide.dating.belief.evidence import Answer, Session
+from guide.dating.belief.prepare import prepare
+from guide.dating.belief.result import conclude_figures, spans_for_output
+from guide.dating.belief.state import ImpossibleEvidence, believe
+from guide.dating.model import Model
+from guide.dating.tell_apart import Told, rank_forms
+from guide.facts.types import Form, Mark, TakenFor
+from guide.pages.parts.changes import Notes, changes_of
+from guide.pages.parts.naming import safe_name
+from guide.pages.parts.says import say_fittings, say_scope, say_spare
+from guide.pages.parts.separate import ModelKey
+from guide.pages.parts.spells import chains_of, spans_of
+from guide.pages.parts.telling import row_of
+from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.words.say import lower_first, upper_first
+
+__all__ = ["DRAWN", "LEAST_BITS", "PAGE", "Pair", "forms_told", "pairs_of"]
+
+DRAWN = 6  # other marks shown with both drawings; further ones get a line
+LEAST_BITS = 0.15  # a look at another mark that tells less than this is not named: it would mislead as often
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """Two forms of one mark, in the editor's order."""
+
+    mark: Mark
+    one: Form
+    other: Form
+    neighbours: bool
+
+    @property
+    def id(self) -> str:
+        """The id of the pair's page."""
+        return f"{self.mark.id}/{self.one.id}/{self.other.id}"
+
+
+def pairs_of(mark: Mark) -> list[Pair]:
+    """Return every two forms of a mark, neighbours first, each part in the editor's order."""
+    near = {frozenset(pair) for pair in pairwise(ref.form for ref in mark.order)}
+    near |= {frozenset((form.id, taken.form)) for form in mark.forms.values() for taken in form.taken_for if taken.form}
+    pairs = [
+        Pair(mark, one, other, frozenset((one.id, other.id)) in near)
+        for one, other in combinations(mark.forms.values(), 2)
+    ]
+    return sorted(pairs, key=lambda pair: not pair.neighbours)
+
+
+def _pairs(shelf: Shelf) -> Iterator[Pair]:
+    for mark in shelf.guide.marks.values():
+        yield from pairs_of(mark)
+
+
+def _addresses(shelf: Shelf) -> Iterable[Address]:
+    for pair in _pairs(shelf):
+        name = safe_name(f"{pair.mark.id}-{pair.one.id}-or-{pair.other.id}", ".html")
+        title = shelf.say("pages.forms.title", mark=pair.mark.name, pair=lower_first(_said(shelf, pair)))
+        yield Address("forms", pair.id, f"forms/{name}", title)
+
+
+def _said(shelf: Shelf, pair: Pair) -> str:
+    return shelf.say("pages.forms.pair", one=pair.one.name, other=lower_first(pair.other.name))
+
+
+def _context(shelf: Shelf, address: Address) -> Context:
+    pair = next(pair for pair in pairs_of(shelf.guide.marks[address.id.split("/")[0]]) if pair.id == address.id)
+    mark = pair.mark
+    told = [row for row in forms_told(shelf, pair) if row.gain_bits >= LEAST_BITS]
+    rows = [row_of(shelf, row) for row in told]
+    how = shelf.say(f"pages.reach.how.{mark.reach}")
+    return {
+        "mark": mark,
+        "heading": _said(shelf, pair),
+        "how": upper_first(how),
+        "sides": [_side(shelf, mark, form) for form in (pair.one, pair.other)],
+        "taken_for": _taken_for(pair),
+        "changes": _changes(shelf, pair),
+        "lead": _lead(shelf, pair, bool(rows)),
+        "drawn": rows[:DRAWN],
+        "further": rows[DRAWN:],
+        "one_words": pair.one.name,
+        "other_words": pair.other.name,
+        "others": [other for other in pairs_of(mark) if other.id != pair.id],
+    }
+
+
+def forms_told(shelf: Shelf, pair: Pair) -> tuple[Told, ...]:
+    """Return what tells cars built with one form from cars built with the other, best first.
+
+    Nothing where the works never fitted one of the two; a mark that is never asked for is left out, because no
+    verdict rests on it.
+    """
+    if not (pair.one.dates_a_car and pair.other.dates_a_car):
+        return ()
+    marks = shelf.guide.marks
+    return tuple(
+        told
+        for told in _ranked(ModelKey(shelf.model), pair.mark.id, pair.one.id, pair.other.id)
+        if told.mark not in marks or marks[told.mark].ask
+    )
+
+
+@lru_cache(maxsize=2_000)
+def _ranked(key: ModelKey, mark: str, one: str, other: str) -> tuple[Told, ...]:
+    model: Model = key.model
+    return tuple(rank_forms(model, mark, one, other))
+
+
+def _side(shelf: Shelf, mark: Mark, form: Form) -> dict[str, Any]:
+    """Return one of the two: its drawing, its own words, and what it says of the date."""
+    spans = spans_of(shelf, chains_of(shelf, mark), form)
+    if not form.dates_a_car or form.is_option:  # an option's own sentence says when it was offered
+        spans = []
+    return {
+        "form": form,
+        "spans": spans,
+        "fittings": say_fittings(shelf, form),
+        "spare": say_spare(shelf, form),
+        "scope": "" if spans else upper_first(say_scope(shelf, form.scope)),
+        "today": _today(shelf, mark, form),
+    }
+
+
+def _today(shelf: Shelf, mark: Mark, form: Form) -> str:
+    """Return when nine in ten of the cars that show a form today were built; empty where it dates none."""
+    if not form.dates_a_car or not mark.ask:
+        return ""
+    spans = [shelf.words.span(*days) for days in _nine_in_ten(ModelKey(shelf.model), mark.id, form.id)]
+    return shelf.say("pages.forms.today", span=shelf.words.one_of(spans)) if spans else ""
+
+
+@lru_cache(maxsize=2_000)
+def _nine_in_ten(key: ModelKey, mark: str, form: str) -> tuple[tuple[date, date], ...]:
+    """Return the days between which nine in ten cars that show a form were built, as the key concludes; none where
+    no car shows it."""
+    prepared = prepare(key.model)
+    try:
+        state = believe(prepared, Session((Answer(mark, (form,), "form"),)))
+    except ImpossibleEvidence:
+        return ()
+    return tuple(
+        (date.fromisoformat(str(span["from"])), date.fromisoformat(str(span["to"])))
+        for span in spans_for_output(prepared, conclude_figures(state))
+        if span["level"] == 0.9
+    )
+
+
+def _taken_for(pair: Pair) -> list[TakenFor]:
+    """Return what the editor says of taking one of the two for the other."""
+    return [
+        taken
+        for form, other in ((pair.one, pair.other), (pair.other, pair.one))
+        for taken in form.taken_for
+        if taken.form == other.id
+    ]
+
+
+def _changes(shelf: Shelf, pair: Pair) -> list[dict[str, Any]]:
+    """Return when one of the two gave way to the other, where they followed one another."""
+    changes = changes_of(shelf, chains_of(shelf, pair.mark), Notes(shelf))
+    return [change for change in changes if set(change["forms"]) == {pair.one.id, pair.other.id}]
+
+
+def _lead(shelf: Shelf, pair: Pair, told: bool) -> str:
+    if told:
+        return shelf.say("pages.forms.lead")
+    never = [form.answer for form in (pair.one, pair.other) if not form.dates_a_car]
+    if never:
+        return shelf.say("pages.forms.never_fitted", forms=shelf.words.all_of(f"“{answer}”" for answer in never))
+    return shelf.say("pages.forms.nothing")
+
+
+PAGE = Page("forms", _addresses, _context, "forms.html")

@@ -1,0 +1,94 @@
+"""How we know: the method in plain words, the numbers and the calendar it rests on, and every default."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import date
+from typing import Any
+
+from guide.constants import CONSTANTS
+from guide.facts.types import CalendarKind, Series
+from guide.facts.when.numbers import write_number
+from guide.pages.parts.says import say_citation, say_when
+from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.words.say import upper_first
+from guide.words.typography import typographic
+
+__all__ = ["PAGE"]
+
+METHOD = ("statements", "numbers", "network", "rulings", "share", "own", "result", "apart", "card", "tally")
+
+
+def _addresses(shelf: Shelf) -> Iterable[Address]:
+    yield Address("how-we-know", "", "how-we-know.html", shelf.say("pages.know.title"))
+
+
+def _context(shelf: Shelf, _address: Address) -> Context:
+    guide = shelf.guide
+    return {
+        "method": METHOD,
+        "series": [_series(shelf, series) for series in guide.series.values()],
+        "ordered": list(guide.ordered_series.values()),
+        "calendar": _calendar(shelf),
+        "closures": [
+            {
+                "when": shelf.words.day_range(closure.first, closure.last),
+                "why": closure.why,
+                "source": say_citation(shelf, guide.sources.get(closure.source)),
+            }
+            for closure in guide.closures
+        ],
+        "constants": list(_constants(shelf)),
+    }
+
+
+def _series(shelf: Shelf, series: Series) -> dict[str, Any]:
+    runs = []
+    for run in series.runs:
+        last = "" if run.last is None else _written(series, run.prefix, run.last)
+        runs.append({"first": _written(series, run.prefix, run.first), "last": last, "built": run.built})
+    line = shelf.lines.get(series.id)
+    return {
+        "series": series,
+        "runs": runs,
+        "cars": shelf.words.number(line.cars) if line else "",
+        "strays": [{"stray": stray, "when": say_when(shelf, stray.built)} for stray in series.strays],
+    }
+
+
+def _written(series: Series, prefix: str, number: int) -> str:
+    """Return a number as the plate has it, its leading noughts with it."""
+    return write_number(series, prefix, number).written if prefix else f"{number}"
+
+
+def _calendar(shelf: Shelf) -> list[dict[str, Any]]:
+    """Return the calendar by date: for each, the last number of every series built by then."""
+    rows: dict[date, dict[str, str]] = {}
+    for series in shelf.guide.ordered_series.values():
+        for entry in series.calendar:
+            if entry.kind is CalendarKind.LAST_BY_END and entry.time.latest is not None:
+                rows.setdefault(entry.time.latest, {})[series.id] = entry.car.written
+    return [
+        {"day": shelf.words.day(day), "numbers": [rows[day].get(one, "") for one in shelf.guide.ordered_series]}
+        for day in sorted(rows)
+    ]
+
+
+def _constants(shelf: Shelf) -> Iterator[dict[str, Any]]:
+    for name, constant in CONSTANTS.items():
+        said = shelf.guide.overrides.get(name)
+        yield {
+            "constant": constant,
+            "meaning": upper_first(typographic(constant.meaning)),
+            "value": _figure(shelf, constant.value if said is None else said),
+            "default": _figure(shelf, constant.value),
+            "overridden": said is not None and said != constant.value,
+        }
+
+
+def _figure(shelf: Shelf, value: float) -> str:
+    """Return a default as it is printed: "1,826", "0.02"."""
+    return shelf.words.number(int(value)) if value == int(value) else f"{value:g}"
+
+
+PAGE = Page("how-we-know", _addresses, _context, "how-we-know.html")

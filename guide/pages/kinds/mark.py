@@ -1,0 +1,246 @@
+"""A mark: its forms side by side, when it changed and why we say so, what it is taken for, who says what."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from guide.facts.types import Form, Mark, Ruling, Statement
+from guide.limits.types import Clash
+from guide.pages.kinds.cars import form_rows
+from guide.pages.kinds.forms import pairs_of
+from guide.pages.kinds.interior import say_count
+from guide.pages.kinds.key import json_for_page
+from guide.pages.kinds.sources import ruling_id
+from guide.pages.parts.band import render_band
+from guide.pages.parts.changes import Notes, changes_of
+from guide.pages.parts.naming import safe_name
+from guide.pages.parts.says import (
+    say_citation,
+    say_claim,
+    say_fittings,
+    say_scope,
+    say_spare,
+    say_stated,
+    say_survival,
+    say_when,
+    standing_of,
+)
+from guide.pages.parts.separate import tells
+from guide.pages.parts.spells import (
+    Chain,
+    chains_of,
+    lower_first,
+    say_band,
+    say_chain_scope,
+    spans_of,
+    stretches_of,
+    strip_of,
+)
+from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.words.say import upper_first
+
+__all__ = ["PAGE"]
+
+
+def _addresses(shelf: Shelf) -> Iterable[Address]:
+    for mark in shelf.guide.marks.values():
+        yield Address("mark", mark.id, f"marks/{safe_name(mark.id, '.html')}", mark.name)
+
+
+def _context(shelf: Shelf, address: Address) -> Context:
+    mark = shelf.guide.marks[address.id]
+    chains = chains_of(shelf, mark)
+    notes = Notes(shelf)
+    changes = changes_of(shelf, chains, notes)
+    statements = _statements(shelf, mark, notes)
+    helpful = shelf.limits.helpful.get(mark.id)
+    return {
+        "mark": mark,
+        "area": shelf.guide.areas[mark.area],
+        "where": shelf.say(f"pages.mark.where.{mark.reach}", area=shelf.guide.areas[mark.area].name),
+        "keeps": say_survival(shelf, mark.survives_share),
+        "only": say_scope(shelf, mark.scope),
+        "forms": [_form(shelf, form, chains, at) for at, form in enumerate(mark.forms.values())],
+        "bands": _bands(shelf, chains),
+        "changes": changes,
+        "timeless": not changes and not _timed(shelf, chains),
+        "statements": statements,
+        "sources": notes.listed(),
+        "clashes": [_clash(shelf, clash) for clash in _clashes(shelf, mark)],
+        "helpful": _without_head(shelf, helpful.says) if helpful else "",
+        "taken_for": [(form, taken) for form in mark.forms.values() for taken in form.taken_for],
+        "tells": tells(shelf, mark),
+        "seen": _seen(shelf, mark),
+        "expectation": _expectation(shelf, mark),
+        "pairs": pairs_of(mark),
+        "care": [note for note in shelf.guide.care.values() if mark.id in note.marks],
+        "also": _also(shelf, mark),
+    }
+
+
+def _also(shelf: Shelf, mark: Mark) -> list[dict[str, Any]]:
+    """Return what a part is called elsewhere, by language, each name once: ``{"lead", "lang", "names"}``."""
+    by_language: dict[str, list[str]] = {"": [], "us": []}
+    for name in mark.also:
+        head, colon, rest = name.partition(": ")
+        language, said = (head, rest) if colon and len(head) == 2 else ("", name)
+        by_language.setdefault(language, []).append(said)
+    plain = {name.casefold() for name in by_language[""]}
+    by_language["us"] = [name for name in by_language["us"] if name.casefold() not in plain]
+    leads = {"us": shelf.say("pages.mark.also_american"), "de": shelf.say("pages.mark.also_german")}
+    return [
+        {
+            "lead": leads.get(language, ""),
+            "lang": "en-US" if language == "us" else language,
+            "names": tuple(dict.fromkeys(names)),
+        }
+        for language, names in by_language.items()
+        if names
+    ]
+
+
+def _form(shelf: Shelf, form: Form, chains: Sequence[Chain], at: int) -> dict[str, Any]:
+    spans = spans_of(shelf, chains, form)
+    fittings = say_fittings(shelf, form)
+    if not form.dates_a_car or (form.is_option and fittings):  # an option's own sentence says when it was offered
+        spans = []
+    return {
+        "n": at + 1,
+        "form": form,
+        "spans": spans,
+        "spare": say_spare(shelf, form),
+        "fittings": fittings,
+        "scope": "" if spans else upper_first(say_scope(shelf, form.scope)),
+        "counts": [say_count(shelf, count) for count in form.counts] or [shelf.say("pages.count.unknown")],
+    }
+
+
+def _seen(shelf: Shelf, mark: Mark) -> str:
+    """Return how many cars seen were looked at for this mark; empty for none."""
+    told = shelf.tally.marks.get(mark.id) if shelf.tally is not None else None
+    if told is None or not told.looked_at:
+        return ""
+    said = shelf.say("pages.mark.seen_says", n=told.looked_at, cars=shelf.words.count(told.looked_at))
+    return upper_first(said)
+
+
+def _expectation(shelf: Shelf, mark: Mark) -> str:
+    """Return what mark.js needs to point out the form that a number calls for; empty where nothing is known."""
+    rows = form_rows(shelf, mark)
+    if len({row["form"] for row in rows}) < 2:
+        return ""
+    sentences = shelf.words.chosen(("pages.mark.expect.", "pages.number.", "words.or", "words.then"))
+    names = {form.id: lower_first(form.name) for form in mark.forms.values()}
+    return json_for_page({"rows": rows, "words": sentences, "names": names, "scope": mark.scope.as_dict()})
+
+
+def _bands(shelf: Shelf, chains: Sequence[Chain]) -> list[dict[str, Any]]:
+    strip = strip_of(shelf)
+    drawn = [chain for chain in chains if any(form.dates_a_car for form in chain.forms()) and _timed(shelf, [chain])]
+    bands = []
+    for chain in drawn:
+        stretches = stretches_of(shelf, chain)
+        svg = render_band(strip, stretches, say_band(shelf, chain, stretches), axis=chain is drawn[-1])
+        scope = say_chain_scope(shelf, chain)
+        if all(form.is_option for form in chain.forms()):
+            scope = shelf.say(
+                "pages.mark.band_option" if scope else "pages.mark.band_option_all",
+                form=stretches[0].name,
+                scope=lower_first(scope),
+            )
+        bands.append({"scope": scope, "svg": svg})
+    return bands
+
+
+def _timed(shelf: Shelf, chains: Sequence[Chain]) -> bool:
+    """Tell whether any of these chains has an end within production."""
+    return any(one.starts or one.ends for chain in chains for one in stretches_of(shelf, chain))
+
+
+def _statements(shelf: Shelf, mark: Mark, notes: Notes) -> list[dict[str, Any]]:
+    """Return what each source says and what became of it here, form by form."""
+    ruled = {ruling.statement: at for at, ruling in enumerate(mark.rulings)}
+    aside = {clash.set_aside: clash for clash in _clashes(shelf, mark)}
+    order = list(mark.forms)
+    rows = []
+    for at, statement in sorted(enumerate(mark.statements), key=lambda pair: order.index(pair[1].form)):
+        ruling = mark.rulings[ruled[at]] if at in ruled else None
+        if ruling is not None:
+            standing = _ruled(shelf, ruling)
+        elif at in aside:
+            standing = shelf.say(f"pages.statement.{standing_of(aside[at])}")
+        elif (mark.id, at) in shelf.limits.unused:
+            standing = shelf.say(f"pages.statement.{shelf.limits.unused[mark.id, at]}")
+        elif (mark.id, at) in shelf.limits.corroborated:
+            standing = ""
+        else:
+            standing = shelf.say("pages.statement.stands")
+        source = shelf.guide.sources.get(statement.source)
+        rows.append(
+            {
+                "form": mark.forms[statement.form],
+                "claim": say_claim(shelf, statement),
+                "citation": say_citation(shelf, source, statement.page),
+                "source": source,
+                "number": notes.number(statement.source),
+                "standing": standing,
+                "note": statement.note,
+                "printed": _printed(shelf, statement),
+                "ruling": ruling_id(mark.id, ruled[at]) if ruling is not None else "",
+                "how": shelf.limits.corroborated.get((mark.id, at), ""),
+            }
+        )
+    return rows
+
+
+def _ruled(shelf: Shelf, ruling: Ruling) -> str:
+    """Return what a ruling makes of its statement: set aside, or read as another time or of fewer cars."""
+    if ruling.sets_aside:
+        return shelf.say("pages.statement.aside")
+    read = [say_when(shelf, ruling.read_when)] if ruling.read_when is not None else []
+    if ruling.read_scope is not None:
+        read.append(shelf.say("pages.statement.read_scope", scope=say_scope(shelf, ruling.read_scope)))
+    return shelf.say("pages.statement.read_as", read=shelf.words.all_of(read))
+
+
+def _printed(shelf: Shelf, statement: Statement) -> str:
+    """Return what the paper prints, where that is not what the statement says anyway."""
+    said = say_when(shelf, statement.when) if statement.when is not None else ""
+    return "" if statement.printed == said else statement.printed
+
+
+def _without_head(shelf: Shelf, says: str) -> str:
+    """Return what would help most without the words that the heading says already."""
+    head = shelf.words.templates["limits.helpful.paper"].partition(": ")[0] + ": "
+    rest = says.removeprefix(head)
+    return rest[:1].upper() + rest[1:]
+
+
+def _clashes(shelf: Shelf, mark: Mark) -> list[Clash]:
+    return [clash for clash in shelf.limits.clashes if clash.mark == mark.id]
+
+
+def _clash(shelf: Shelf, clash: Clash) -> dict[str, Any]:
+    mark = shelf.guide.marks[clash.mark]
+    statement = mark.statements[clash.set_aside]
+    ruling = mark.rulings[clash.ruled] if clash.ruled is not None else None
+    number = "" if clash.leaves_out else "_number" if clash.fits_by_date else "_number_only"
+    way = f"clash{number}" if number or clash.short_by_days else "clash_one_day"
+    return {
+        "says": shelf.say(
+            f"pages.mark.{way}",
+            stated=say_stated(shelf, statement, mark.forms[statement.form]),
+            short=shelf.words.duration(clash.short_by_days),
+        ),
+        "unruled": shelf.say(f"pages.mark.unruled{number}"),
+        "chain": [step.says for step in clash.chain],
+        "equal": clash.equal_reliability,
+        "ruling": ruling,
+        "ruling_id": ruling_id(mark.id, clash.ruled) if clash.ruled is not None else "",
+        "on": shelf.words.day(ruling.on) if ruling else "",
+        "scope": say_scope(shelf, ruling.read_scope) if ruling and ruling.read_scope else "",
+    }
+
+
+PAGE = Page("mark", _addresses, _context, "mark.html")

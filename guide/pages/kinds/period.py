@@ -1,0 +1,124 @@
+"""A period: what was built in it, how such a car is known, and everything such a car had."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from guide.facts.types import Period
+from guide.pages.kinds.apart import pairs_with
+from guide.pages.parts.expected import Cars, share_of
+from guide.pages.parts.looks import Look, looks_of, most_telling
+from guide.pages.parts.naming import safe_name
+from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.words.say import lower_first, upper_first
+
+__all__ = ["INDEX", "PAGE", "says_forms"]
+
+DRAWN = 6  # marks drawn at the head of the page
+LEAST_SHARE = 0.001
+
+
+def _addresses(shelf: Shelf) -> Iterable[Address]:
+    for period in shelf.guide.periods.values():
+        yield Address("period", period.id, f"periods/{safe_name(period.id, '.html')}", period.name)
+
+
+def _context(shelf: Shelf, address: Address) -> Context:
+    period = shelf.guide.periods[address.id]
+    cars = Cars(period=period.id)
+    looks = looks_of(shelf, cars)
+    others = [Cars(period=other.id) for other in _neighbours(shelf, period)]
+    telling = most_telling(shelf, cars, others, DRAWN)
+    by_mark = {look.mark.id: look for look in looks}
+    return {
+        "period": period,
+        "when": shelf.words.day_range(period.first, period.last),
+        "numbers": _numbers(shelf, period),
+        "telling": [by_mark[mark] for mark in by_mark if mark in telling],
+        "by_area": _by_area(shelf, looks),
+        "says_forms": lambda look: says_forms(shelf, look),
+        "interiors": _interiors(shelf, period),
+        "pairs": pairs_with(shelf, period),
+    }
+
+
+def _neighbours(shelf: Shelf, period: Period) -> list[Period]:
+    """Return the periods just before and just after one."""
+    periods = list(shelf.guide.periods.values())
+    at = periods.index(period)
+    return periods[max(0, at - 1) : at] + periods[at + 1 : at + 2]
+
+
+def says_forms(shelf: Shelf, look: Look) -> str:
+    """Return what to expect at a mark: one form, or each with how many had it."""
+    if not look.open:
+        return look.usual.answer
+    said = [
+        shelf.say("pages.look.some", form=lower_first(form.answer), share=shelf.words.in_ten(chance))
+        for form, chance in look.forms
+    ]
+    return upper_first("; ".join(said))
+
+
+def _numbers(shelf: Shelf, period: Period) -> list[str]:
+    """Return the period's numbers by series, stated or else by the calendar."""
+    said = []
+    for series in shelf.guide.ordered_series.values():
+        if series.id in period.numbers:
+            first, last = period.numbers[series.id]
+            cars = (shelf.lines[series.id].position(last) or 0) - (shelf.lines[series.id].position(first) or 0)
+            said.append(
+                shelf.say(
+                    "pages.period.numbers",
+                    series=series.name,
+                    first=first.written,
+                    last=last.written,
+                    cars=shelf.words.number(cars + 1),
+                )
+            )
+    return said
+
+
+def _by_area(shelf: Shelf, looks: list[Look]) -> list[dict[str, Any]]:
+    return [
+        {"area": area, "looks": [look for look in looks if look.mark.area == area.id]}
+        for area in shelf.guide.areas.values()
+        if any(look.mark.area == area.id for look in looks)
+    ]
+
+
+def _interiors(shelf: Shelf, period: Period) -> list[dict[str, Any]]:
+    whole = share_of(shelf, Cars(period=period.id)) or 1.0
+    found = []
+    for interior in shelf.guide.interiors.values():
+        share = share_of(shelf, Cars(period=period.id, interior=interior.id)) / whole
+        if share > LEAST_SHARE:
+            found.append({"interior": interior, "share": shelf.words.in_ten(share)})
+    return found
+
+
+def _index_addresses(shelf: Shelf) -> Iterable[Address]:
+    yield Address("periods", "", "periods.html", shelf.say("pages.periods.title"))
+
+
+def _index_context(shelf: Shelf, _address: Address) -> Context:
+    rows = []
+    for period in shelf.guide.periods.values():
+        cars = Cars(period=period.id)
+        others = [Cars(period=other.id) for other in _neighbours(shelf, period)]
+        telling = most_telling(shelf, cars, others, 1)
+        look = next((look for look in looks_of(shelf, cars) if look.mark.id in telling), None)
+        rows.append(
+            {
+                "period": period,
+                "when": shelf.words.day_range(period.first, period.last),
+                "look": look,
+                "numbers": _numbers(shelf, period),
+            }
+        )
+    return {"rows": rows}
+
+
+PAGE = Page("period", _addresses, _context, "period.html")
+INDEX = Page("periods", _index_addresses, _index_context, "periods.html")

@@ -1,0 +1,28 @@
+"""The record sheet: every mark within reach on one scroll, for those who note cars rather than date them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from guide.pages.kinds.key import USUAL_REACH
+from guide.pages.shelf import Address, Context, Page, Shelf
+
+__all__ = ["PAGE"]
+
+
+def _addresses(shelf: Shelf) -> Iterable[Address]:
+    yield Address("record", "", "record.html", shelf.say("pages.record.title"))
+
+
+def _context(shelf: Shelf, _: Address) -> Context:
+    guide = shelf.guide
+    asked = {mark.id: mark for mark in guide.marks.values() if mark.ask}
+    areas = tuple((area, tuple(asked[mark] for mark in area.marks if mark in asked)) for area in guide.areas.values())
+    return {
+        "areas": tuple((area, marks) for area, marks in areas if marks),
+        "reaches": tuple(shelf.model.reaches),
+        "usual": USUAL_REACH,
+    }
+
+
+PAGE = Page("record", _addresses, _context, "record.html")

@@ -1,0 +1,34 @@
+"""The page that shows what was found; its work is done by search.js over data/search.js."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from guide.pages.kinds.key import script_of
+from guide.pages.parts.index_entries import index_data
+from guide.pages.shelf import Address, Context, Page, Shelf
+
+__all__ = ["PAGE", "data_files"]
+
+
+def _addresses(shelf: Shelf) -> Iterable[Address]:
+    yield Address("search", "", "search.html", shelf.say("pages.search.title"))
+
+
+def _context(_shelf: Shelf, _address: Address) -> Context:
+    return {}
+
+
+def data_files(shelf: Shelf) -> dict[str, bytes]:
+    """Return the index, and the drawings that results show, each as a script."""
+    shown = {
+        form.picture: shelf.drawings[form.picture]
+        for mark in shelf.guide.marks.values()
+        for form in mark.forms.values()
+        if form.picture in shelf.drawings
+    }
+    data = {**index_data(shelf), "words": shelf.words.chosen(("pages.search.", "pages.number.", "words."))}
+    return {"data/search.js": script_of("searchData", data), "data/drawings.js": script_of("drawings", shown)}
+
+
+PAGE = Page("search", _addresses, _context, "search.html")

@@ -1,0 +1,86 @@
+"""Going to see one: the buyer's sheet by chassis number or by what an advert tells, and all ready-made sheets."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from guide.facts.types import Mark
+from guide.pages.kinds.key import script_of
+from guide.pages.kinds.sheet import PLACES, hints_of, sheet_parts, turns_of
+from guide.pages.parts.expected import Cars
+from guide.pages.parts.looks import most_telling
+from guide.pages.shelf import Address, Context, Page, Shelf
+
+__all__ = ["PAGE", "data_files"]
+
+
+def _addresses(shelf: Shelf) -> Iterable[Address]:
+    yield Address("sheets", "", "sheets.html", shelf.say("pages.sheets.title"))
+
+
+def _context(shelf: Shelf, _address: Address) -> Context:
+    guide = shelf.guide
+    colours = list(dict.fromkeys(interior.colour for interior in guide.interiors.values()))
+    first, last = guide.production.first.year, guide.production.last.year
+    return {
+        "periods": list(guide.periods.values()),
+        "interiors": list(guide.interiors.values()),
+        "series": list(guide.ordered_series.values()),
+        "colours": colours,
+        "years": list(range(first, last + 4)),
+        **sheet_parts(shelf, list(guide.marks.values())),
+    }
+
+
+def data_files(shelf: Shelf) -> dict[str, bytes]:
+    """Return what the sheet by number needs besides the model: names, answers, hints, and which marks tell most."""
+    return {"data/sheets.js": script_of("sheetData", _data(shelf))}
+
+
+def _data(shelf: Shelf) -> dict[str, Any]:
+    guide = shelf.guide
+    places = {str(reach): at for at, (_, reaches) in enumerate(PLACES) for reach in reaches}
+    ranking = {}
+    for period in guide.periods:
+        others = [Cars(period=other) for other in guide.periods if other != period]
+        ranking[period] = most_telling(shelf, Cars(period=period), others, len(guide.marks))
+    return {
+        "places": [shelf.say(f"pages.sheet.place.{place}") for place, _ in PLACES],
+        "marks": [_mark(shelf, mark, places[str(mark.reach)]) for mark in guide.marks.values()],
+        "ranking": ranking,
+        "trim": next(
+            (
+                {"id": one.id, "name": one.name, "forms": {form.id: form.name for form in one.forms}}
+                for one in shelf.model.marks
+                if one.kind == "interior"
+            ),
+            None,
+        ),
+        "colours": {interior.id: interior.colour for interior in guide.interiors.values()},
+        "words": shelf.words.chosen(
+            ("words.", "pages.sheet.", "pages.sheets.", "pages.number.", "dating.", "pages.look.")
+        ),
+        "car": guide.car,
+    }
+
+
+def _mark(shelf: Shelf, mark: Mark, place: int) -> dict[str, Any]:
+    return {
+        "id": mark.id,
+        "name": mark.name,
+        "place": place,
+        "path": shelf.places["mark", mark.id].path,
+        "hints": list(hints_of(shelf, mark)),
+        "turns": {
+            f"{old}|{new}": [old, new, first.isoformat(), last.isoformat()]
+            for (old, new), (first, last) in turns_of(shelf, mark).items()
+        },
+        "scope": mark.scope.as_dict(),
+        "forms": {
+            form.id: {"name": form.name, "answer": form.answer, "picture": form.picture} for form in mark.forms.values()
+        },
+    }
+
+
+PAGE = Page("sheets", _addresses, _context, "sheets.html")

@@ -1,0 +1,84 @@
+"""Sources and rulings: whose word the guide rests on, what rests on each, and what the editor decided."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from guide.facts.types import Mark, Ruling, Source
+from guide.pages.parts.says import say_scope, say_stated, say_when
+from guide.pages.shelf import Address, Context, Page, Shelf
+
+__all__ = ["PAGE", "ruling_id"]
+
+
+def ruling_id(mark: str, at: int) -> str:
+    """Return the id that a ruling has on the page; ``at`` counts from 0 within the mark."""
+    return f"ruling-{mark}-{at + 1}"
+
+
+def _addresses(shelf: Shelf) -> Iterable[Address]:
+    yield Address("sources", "", "sources.html", shelf.say("pages.sources.title"))
+
+
+def _context(shelf: Shelf, _address: Address) -> Context:
+    guide = shelf.guide
+    return {
+        "sources": [_source(shelf, source) for source in guide.sources.values()],
+        "rulings": [
+            _ruling(shelf, mark, at, ruling) for mark in guide.marks.values() for at, ruling in enumerate(mark.rulings)
+        ],
+        "unruled": [
+            {
+                "mark": guide.marks[clash.mark],
+                "stated": _stated(shelf, guide.marks[clash.mark], clash.set_aside),
+                "way": "one" if clash.leaves_out else "number" if clash.fits_by_date else "number_only",
+                "equal": clash.equal_reliability,
+            }
+            for clash in shelf.limits.clashes
+            if clash.ruled is None
+        ],
+    }
+
+
+def _source(shelf: Shelf, source: Source) -> dict[str, Any]:
+    used: dict[str, int] = {}
+    for mark in shelf.guide.marks.values():
+        count = sum(statement.source == source.id for statement in mark.statements)
+        if count:
+            used[mark.id] = count
+    return {
+        "source": source,
+        "dated": say_when(shelf, source.dated) if source.dated else "",
+        "trust": shelf.say(f"pages.trust.{source.trust}"),
+        "used": [shelf.guide.marks[mark] for mark in used],
+        "claims": sum(used.values()),
+    }
+
+
+def _stated(shelf: Shelf, mark: Mark, at: int) -> str:
+    statement = mark.statements[at]
+    return say_stated(shelf, statement, mark.forms[statement.form])
+
+
+def _ruling(shelf: Shelf, mark: Mark, at: int, ruling: Ruling) -> dict[str, Any]:
+    statement = mark.statements[ruling.statement]
+    read = []
+    if ruling.read_when is not None:
+        read.append(shelf.say("pages.ruling.read_when", when=say_when(shelf, ruling.read_when)))
+    if ruling.read_scope is not None:
+        scope = say_scope(shelf, ruling.read_scope)
+        read.append(shelf.say("pages.ruling.read_scope", scope=scope))
+    return {
+        "id": ruling_id(mark.id, at),
+        "mark": mark,
+        "stated": _stated(shelf, mark, ruling.statement),
+        "source": statement.source,
+        "sets_aside": ruling.sets_aside,
+        "read": read,
+        "why": ruling.why,
+        "on": shelf.words.day(ruling.on),
+    }
+
+
+PAGE = Page("sources", _addresses, _context, "sources.html")

@@ -1,0 +1,41 @@
+"""The start page: a contents page of three ruled lines, and under them what else the guide holds."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from guide.pages.shelf import Address, Context, Page, Shelf
+
+__all__ = ["PAGE"]
+
+# The rest of the guide, in the order of a book's contents; a page that this guide does not have is left out.
+_REST = (
+    "record",
+    "fits",
+    "notes",
+    "timeline",
+    "marks",
+    "areas",
+    "periods",
+    "interiors",
+    "apart",
+    "care",
+    "tally",
+    "sources",
+    "how-we-know",
+    "words",
+    "a-to-z",
+    "downloads",
+    "about",
+)
+
+
+def _addresses(shelf: Shelf) -> Iterable[Address]:
+    yield Address("start", "", "index.html", shelf.guide.title)
+
+
+def _context(shelf: Shelf, _: Address) -> Context:
+    return {"rest": tuple(kind for kind in _REST if (kind, "") in shelf.places)}
+
+
+PAGE = Page("start", _addresses, _context, "start.html")

@@ -1,0 +1,167 @@
+"""The timeline: every change of the car as rows of bands, and the same figures in a table.
+
+It can be looked at whole, by period (what changed in it), by area, or by how close one must get; each of these
+is a page of its own, so that it needs no scripts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from guide.facts.types import Mark, Reach, Scope
+from guide.limits.edges import edge_of
+from guide.limits.types import DatedSpell
+from guide.pages.parts.band import render_axis, render_band
+from guide.pages.parts.changes import change_id
+from guide.pages.parts.naming import safe_name
+from guide.pages.parts.spells import Chain, chains_of, days_of, say_band, say_chain_scope, stretches_of, strip_of
+from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.words.say import lower_first, upper_first
+
+__all__ = ["PAGE"]
+
+
+def _addresses(shelf: Shelf) -> Iterable[Address]:
+    title = shelf.say("pages.timeline.title")
+    yield Address("timeline", "", "timeline.html", title)
+    for kind, identity, name in _filters(shelf):
+        path = f"timeline/{safe_name(f'{kind}-{identity}', '.html')}"
+        yield Address("timeline", f"{kind}/{identity}", path, shelf.say("pages.timeline.of", what=name))
+
+
+def _filters(shelf: Shelf) -> Iterator[tuple[str, str, str]]:
+    """Yield every way of looking at a part of the timeline: kind, id, name. Ones that hold nothing are left out."""
+    for period in shelf.guide.periods.values():
+        yield "period", period.id, period.name
+    for area in shelf.guide.areas.values():
+        yield "area", area.id, area.name
+    for reach in Reach:
+        if any(mark.reach is reach for mark in shelf.guide.marks.values()):
+            yield "reach", str(reach), shelf.say(f"pages.reach.how.{reach}")
+
+
+def _context(shelf: Shelf, address: Address) -> Context:
+    kind, _, identity = address.id.partition("/")
+    rows = [row for row in _rows(shelf) if _shown(shelf, row, kind, identity)]
+    filters = [
+        {
+            "kind": one,
+            "heading": shelf.say(f"pages.timeline.by_{one}"),
+            "links": [
+                {"id": f"{one}/{other}", "name": upper_first(name)}
+                for group, other, name in _filters(shelf)
+                if group == one
+            ],
+        }
+        for one in ("period", "area", "reach")
+    ]
+    return {
+        "axis": render_axis(strip_of(shelf)),
+        "groups": _grouped(rows),
+        "filters": filters,
+        "chosen": address.id,
+        "lead": _lead(shelf, len(_grouped(rows))),
+        "changes": [change for row in rows for change in row["changes"] if _within(shelf, change, kind, identity)],
+    }
+
+
+def _lead(shelf: Shelf, parts: int) -> str:
+    return shelf.say("pages.timeline.lead", n=parts, count=upper_first(shelf.words.count(parts)))
+
+
+def _shown(shelf: Shelf, row: dict[str, Any], kind: str, identity: str) -> bool:
+    mark: Mark = row["mark"]
+    if kind == "area":
+        return mark.area == identity
+    if kind == "reach":
+        return str(mark.reach) == identity
+    return not kind or any(_within(shelf, change, kind, identity) for change in row["changes"])
+
+
+def _within(shelf: Shelf, change: dict[str, Any], kind: str, identity: str) -> bool:
+    """Tell whether a change may have happened in the period asked for; all do when none is asked for."""
+    if kind != "period":
+        return True
+    period = shelf.guide.periods[identity]
+    return bool(change["from"] <= period.last and change["to"] >= period.first)
+
+
+def _rows(shelf: Shelf) -> Iterator[dict[str, Any]]:
+    """Yield a row for each chain of the marks that change in some kind of car, marks in walking order.
+
+    A kind of car that kept one form all through is shown beside those that did not: left out, it would read as
+    one that the guide forgot.
+    """
+    strip = strip_of(shelf)
+    for mark in shelf.guide.marks.values():
+        drawn = [
+            (at, chain, stretches_of(shelf, chain))
+            for at, chain in enumerate(chains_of(shelf, mark))
+            if any(form.dates_a_car for form in chain.forms())
+        ]
+        if not any(len(stretches) > 1 or stretches[0].starts or stretches[0].ends for _, _, stretches in drawn):
+            continue
+        for at, chain, stretches in drawn:
+            yield {
+                "mark": mark,
+                "scope": say_chain_scope(shelf, chain),
+                "names": [lower_first(stretch.name) for stretch in stretches],
+                "svg": render_band(strip, stretches, say_band(shelf, chain, stretches), row=True),
+                "changes": [_change(shelf, at, chain, turn) for turn in range(1, len(chain.spells))],
+            }
+
+
+def _grouped(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Return the rows gathered by mark, so that a part is named once."""
+    groups: dict[str, dict[str, Any]] = {}
+    for row in rows:
+        group = groups.setdefault(row["mark"].id, {"mark": row["mark"], "rows": [], "place": ""})
+        group["rows"].append(row)
+        if row["changes"]:
+            group["place"] = "changes"  # a part that began or ended without following another has no such heading
+    return list(groups.values())
+
+
+def _change(shelf: Shelf, at: int, chain: Chain, turn: int) -> dict[str, Any]:
+    """Return one changeover's figures: limits of the first new car and of the last old one, with the cars."""
+    old, new = chain.spells[turn - 1], chain.spells[turn]
+    mark = chain.mark
+    first, last = days_of(shelf, new.first), days_of(shelf, old.last)
+    open_end = not old.last_is_stated
+    return {
+        "mark": mark,
+        "scope": say_chain_scope(shelf, chain),
+        "id": change_id(at, turn - 1),
+        "old": mark.forms[old.form].name,
+        "new": mark.forms[new.form].name,
+        "first": shelf.words.day_range(*first),
+        "first_cars": _cars(shelf, new, "first"),
+        "last": shelf.say("pages.timeline.not_before", day=shelf.words.day(last[0]))
+        if open_end
+        else shelf.words.day_range(*last),
+        "last_cars": _cars(shelf, old, "last"),
+        "from": min(first[0], last[0]),
+        "to": max(first[1], last[0] if open_end else last[1]),
+    }
+
+
+def _cars(shelf: Shelf, spell: DatedSpell, end: str) -> str:
+    """Return the cars about the edge that counts: the earliest for a first, the latest for a last that is stated."""
+    if end == "first":
+        limits, side = spell.first, "earliest"
+    else:
+        limits, side = spell.last, "latest" if spell.last_is_stated else "earliest"
+    edge = edge_of(limits, side, _own_series(shelf, spell), shelf.guide, shelf.lines)
+    return shelf.words.all_of(car.written for car in edge.cars)
+
+
+def _own_series(shelf: Shelf, spell: DatedSpell) -> Scope:
+    """Return a spell's scope, kept to the series that its part is found on."""
+    only = shelf.guide.marks[spell.mark].scope.values("series")
+    if only is None or spell.scope.values("series") is not None:
+        return spell.scope
+    return Scope((*spell.scope.parts, ("series", only)))
+
+
+PAGE = Page("timeline", _addresses, _context, "timeline.html")

@@ -1,0 +1,165 @@
+"""The walk-round card: on paper two sides with drawings and columns to add down; on the screen it adds itself up.
+
+On the screen no script is needed: each answer is a radio button, and a style sheet made here gives every set of
+points a rule that moves the counters of the periods, one counter each, while its button is pressed.
+
+Paper is laid out here and not by the browser: a strip is a column of entries with its own sum at the foot, two
+strips stand on a side, and an entry is never parted. Heights are in millimetres, of the common part of A4 and US
+Letter.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from guide.dating.card import Card, make_card
+from guide.dating.model import Model, dump_model, load_model
+from guide.facts.types import Form, Mark, Reach
+from guide.pages.shelf import Address, Context, Page, Shelf
+
+__all__ = ["PAGE", "card_of", "data_files", "lay_out"]
+
+MARKS = 12  # how many fit on two sides with three answers to most
+ENTRY_MM, ANSWER_MM = 6.5, 19.8  # a mark's own line, and each of its answers with its drawing
+STRIPS_MM = (188.0, 197.0, 188.0, 188.0)  # what is left for entries in each strip, two on a side
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One answer: the form, its points per period, and the class of its rule in the style sheet."""
+
+    form: Form
+    points: tuple[int, ...]
+
+    @property
+    def rule(self) -> str:
+        """The class that carries these points."""
+        return "p" + "-".join(str(points) for points in self.points)
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One mark of the card with its answers; ``first`` of those that need one to get so close."""
+
+    mark: Mark
+    answers: tuple[Answer, ...]
+    first: bool = False
+
+
+def _addresses(shelf: Shelf) -> Iterable[Address]:
+    yield Address("card", "", "card.html", shelf.say("pages.card.title"))
+
+
+def _context(shelf: Shelf, _address: Address) -> Context:
+    card = card_of(shelf)
+    entries = _entries(shelf, card)
+    return {
+        "sides": _sides(lay_out(entries)),
+        "periods": list(shelf.guide.periods.values()),
+        "start": card.start,
+        "right": shelf.say(
+            "pages.card.right", right=round(card.right * 100), key=round(card.key_right * 100), cars=card.cars
+        ),
+        "start_rule": "p" + "-".join(str(points) for points in card.start),
+    }
+
+
+def card_of(shelf: Shelf) -> Card:
+    """Return the guide's card, with fewer marks where that is what two sides hold."""
+    count = MARKS
+    while True:
+        card = _card(dump_model(shelf.model), count)
+        if count <= 4 or lay_out(_entries(shelf, card)):
+            return card
+        count -= 1
+
+
+@lru_cache(maxsize=16)
+def _card(dumped: str, count: int) -> Card:
+    model: Model = load_model(dumped)
+    return make_card(model, marks=count)
+
+
+def _entries(shelf: Shelf, card: Card) -> list[Entry]:
+    """Return the entries in walking order, but what needs a door open after what does not."""
+    order = list(Reach)
+    marks = sorted(card.marks, key=lambda one: order.index(shelf.guide.marks[one.mark].reach))
+    return [
+        Entry(
+            shelf.guide.marks[one.mark],
+            tuple(Answer(shelf.guide.marks[one.mark].forms[answer.form], answer.points) for answer in one.answers),
+        )
+        for one in marks
+    ]
+
+
+def lay_out(entries: Sequence[Entry], strips: Sequence[float] = STRIPS_MM) -> list[list[Entry]]:
+    """Return the entries in strips, none longer than its strip; an empty list when they do not fit.
+
+    Strips are filled as evenly as can be: the least part of their length that still fits is looked for. Within
+    one reach a short entry may step forward where a long one leaves room. The first entry of each reach is told
+    so (``first``): it carries the heading.
+    """
+    least = sum(_height(entry) for entry in entries) / max(1.0, sum(strips))
+    for percent in range(int(least * 100), 101):
+        filled = _fill(entries, [strip * percent / 100 for strip in strips])
+        if filled is not None:
+            return filled
+    return []
+
+
+def _height(entry: Entry) -> float:
+    return ENTRY_MM + ANSWER_MM * len(entry.answers)
+
+
+def _fill(entries: Sequence[Entry], strips: Sequence[float]) -> list[list[Entry]] | None:
+    left = list(entries)
+    filled: list[list[Entry]] = []
+    reach: Reach | None = None
+    for strip in strips:
+        column: list[Entry] = []
+        used = 0.0
+        while left:
+            heading = 0.0 if left[0].mark.reach is reach else ENTRY_MM
+            fits = [
+                entry
+                for entry in left
+                if entry.mark.reach is left[0].mark.reach and used + heading + _height(entry) <= strip
+            ]
+            if not fits:
+                break
+            left.remove(fits[0])
+            used += heading + _height(fits[0])
+            reach = fits[0].mark.reach
+            column.append(replace(fits[0], first=bool(heading)))
+        filled.append(column)
+    return None if left else filled
+
+
+def _sides(strips: Sequence[Sequence[Entry]]) -> list[list[Sequence[Entry]]]:
+    """Return the strips two to a side, sides with nothing on them left out."""
+    sides = [list(strips[at : at + 2]) for at in range(0, len(strips), 2)]
+    return [side for side in sides if any(side)]
+
+
+def data_files(shelf: Shelf) -> dict[str, bytes]:
+    """Return the style sheet that lets the card add itself up."""
+    card = card_of(shelf)
+    names = [f"period-{at + 1}" for at in range(len(shelf.guide.periods))]
+    rules = [f".adds-up {{ counter-reset: {_counters(names, card.start)}; }}"]
+    seen = {answer.points for one in card.marks for answer in one.answers}
+    for points in sorted(seen):
+        if any(points):
+            rule = "p" + "-".join(str(value) for value in points)
+            rules.append(f".{rule}:checked {{ counter-increment: {_counters(names, points)}; }}")
+    rules += [f".sum-{at + 1}::after {{ content: counter({name}); }}" for at, name in enumerate(names)]
+    return {"data/card.css": ("\n".join(rules) + "\n").encode()}
+
+
+def _counters(names: Sequence[str], points: Sequence[int]) -> str:
+    return " ".join(f"{name} {value}" for name, value in zip(names, points, strict=True))
+
+
+PAGE = Page("card", _addresses, _context, "card.html")

@@ -1,0 +1,251 @@
+"""The changeover band: the whole build as one strip, old form on leaf, new on wash, one slope between them.
+
+A slope runs from the first car with the new form (at the foot) to the last with the old (at the head), so its
+height is the share fitted. Both are known only within limits; the middle of each is drawn, and short ticks
+give the bounds. A stoppage is a break in the strip.
+
+The drawing is fluid: places are percentages of its width and letters keep their size, so one drawing serves a
+phone, a desk and paper. A name, date or period that has no room on one of them in the widest of faces is marked
+`not-phone`, `not-desk`, `not-wide` or `not-paper`, and the style sheet leaves it out there. Only attributes are
+used, never a `style`, because pages allow none.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from html import escape
+from itertools import pairwise
+
+__all__ = ["Stretch", "Strip", "render_axis", "render_band"]
+
+_HEAD, _DEEP, _YEARS, _PERIODS = 26, 40, 26, 24  # heights in pixels: labels, the strip, years, periods
+_ROW_HEAD, _ROW_DEEP = 6, 28  # of a strip in a stack of strips
+_LETTER, _LABEL_LETTER = 0.54, 0.62  # widths of a letter in DejaVu, the widest face, in ems
+_LABEL_PIXELS = {"phone": 13.0, "desk": 15.0, "wide": 15.0, "paper": 11.3}  # the size of dates, years and periods
+_BANDS = (  # where a band is shown, how narrow at the least, its names' size
+    ("phone", 254.0, 19.0),
+    ("desk", 759.0, 19.0),
+    ("wide", 1094.0, 19.0),
+    ("paper", 680.0, 12.7),
+)
+_ROWS = (("phone", 254.0, 15.0), ("desk", 399.0, 15.0), ("wide", 734.0, 15.0), ("paper", 432.0, 11.3))
+_LEAST_BREAK = timedelta(days=30)  # a shorter stoppage would be a hair line
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """One form's time on the strip: limits of its first and of its last car, as days, inclusive.
+
+    ``starts`` and ``ends`` tell whether that end is a changeover at all or the edge of production. Where
+    ``last_is_stated`` is False nobody says when the last was: it is drawn with the next form's first, no ticks.
+    """
+
+    name: str
+    first: tuple[date, date]
+    last: tuple[date, date]
+    starts: bool = True
+    ends: bool = True
+    first_says: str = ""
+    last_says: str = ""
+    last_is_stated: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """What all bands of a guide share: the days of production, its long stoppages, its periods by name."""
+
+    first: date
+    last: date
+    breaks: tuple[tuple[date, date], ...] = ()
+    periods: tuple[tuple[str, date], ...] = ()
+
+    def share(self, day: date, *, after: bool = False) -> float:
+        """Return where a day stands, from 0 at the start of production to 1 at its end."""
+        days = (day - self.first).days + (1 if after else 0)
+        whole = (self.last - self.first).days + 1
+        return min(1.0, max(0.0, days / whole))
+
+
+def render_band(strip: Strip, stretches: Sequence[Stretch], label: str, *, row: bool = False, axis: bool = True) -> str:
+    """Return the band of one mark in one scope as SVG.
+
+    ``row`` makes it one of a stack, without years, periods and dates, and leaves the names to the words above it on
+    a phone, where few have room; ``axis`` False leaves out years and periods where another band stands right below.
+    """
+    head = _ROW_HEAD if row else _HEAD
+    deep = _ROW_DEEP if row else _DEEP
+    below = _YEARS + (_PERIODS if strip.periods else 0)
+    height = head + deep + (_ROW_HEAD if row or not axis else below)
+    parts = [_strip(strip, stretches, head, deep)]
+    parts += _names(strip, stretches, head, deep, _ROWS[1:] if row else _BANDS)
+    parts += _bounds(strip, stretches, head, deep)
+    if not row:
+        parts += _dates(strip, stretches, head)
+        parts += _axis(strip, head + deep, _BANDS) if axis else []
+    kind = "band row" if row else "band"
+    return (
+        f'<svg class="{kind}" width="100%" height="{height}" role="img" aria-label="{escape(label)}" '
+        f'focusable="false">{"".join(parts)}</svg>'
+    )
+
+
+def render_axis(strip: Strip) -> str:
+    """Return the years and periods that stand once above a stack of bands."""
+    height = _YEARS + _PERIODS
+    return (
+        f'<svg class="band axis" width="100%" height="{height}" aria-hidden="true" focusable="false">'
+        f"{''.join(_axis(strip, 0, _ROWS))}</svg>"
+    )
+
+
+def _strip(strip: Strip, stretches: Sequence[Stretch], head: int, deep: int) -> str:
+    """The strip itself, stretched to the width: fills, slopes, frame, breaks."""
+    parts = []
+    for at, stretch in enumerate(stretches):
+        if at and stretch.starts:
+            foot, top = _slope(strip, stretches[at - 1], stretch)
+            fill = "late" if at % 2 else "soon"
+            parts.append(f'<path class="{fill}" d="M{foot:.1f} {deep}L{top:.1f} 0H1000V{deep}Z"/>')
+            parts.append(f'<path class="slope" d="M{foot:.1f} {deep}L{top:.1f} 0"/>')
+    start = strip.share(stretches[0].first[0]) * 1000 if stretches else 0.0
+    end = strip.share(stretches[-1].last[1], after=True) * 1000 if stretches else 1000.0
+    if end < 999.5:
+        parts.append(f'<path class="not" d="M{end:.1f} -2H1002V{deep + 2}H{end:.1f}Z"/>')
+    parts.append(f'<path class="frame" d="M{start:.1f} 0H{end:.1f}V{deep}H{start:.1f}Z"/>')
+    for first, last in strip.breaks:
+        a, b = strip.share(first) * 1000, strip.share(last, after=True) * 1000
+        if b <= start or a >= end:
+            continue
+        parts.append(f'<path class="not" d="M{a:.1f} -2H{b:.1f}V{deep + 2}H{a:.1f}Z"/>')
+        parts.append(f'<path class="frame" d="M{a:.1f} 0V{deep}M{b:.1f} 0V{deep}"/>')
+    return (
+        f'<svg x="0" y="{head}" width="100%" height="{deep}" viewBox="0 0 1000 {deep}" '
+        f'preserveAspectRatio="none" overflow="visible">{"".join(parts)}</svg>'
+    )
+
+
+def _slope(strip: Strip, old: Stretch, new: Stretch) -> tuple[float, float]:
+    """Return where the slope between two stretches stands at the foot and at the head, in thousandths."""
+    foot = _middle(strip, new.first)
+    top = _middle(strip, old.last, after=True)
+    if top <= foot:  # a clean break: nothing between, or only a stoppage
+        return foot * 1000, foot * 1000
+    return foot * 1000, top * 1000
+
+
+def _middle(strip: Strip, limits: tuple[date, date], *, after: bool = False) -> float:
+    return (strip.share(limits[0], after=after) + strip.share(limits[1], after=after)) / 2
+
+
+def _kept_from(fits: Mapping[str, bool]) -> str:
+    """Return the classes that leave a text out where it does not fit or is not meant, each after a space."""
+    return "".join(f" not-{where}" for where, _, _ in _BANDS if not fits.get(where))
+
+
+def _label_letter(where: str) -> float:
+    """Return the width of a letter of dates, years and periods, in pixels."""
+    return _LABEL_LETTER * _LABEL_PIXELS[where]
+
+
+def _names(
+    strip: Strip, stretches: Sequence[Stretch], head: int, deep: int, shown: Sequence[tuple[str, float, float]]
+) -> list[str]:
+    parts = []
+    for at, stretch in enumerate(stretches):
+        left = _slope(strip, stretches[at - 1], stretch)[1] / 1000 if at else strip.share(stretch.first[0])
+        right = (
+            _slope(strip, stretch, stretches[at + 1])[0] / 1000
+            if at + 1 < len(stretches)
+            else strip.share(stretch.last[1], after=True)
+        )
+        for first, last in strip.breaks:  # the longer side of a stoppage holds the name
+            a, b = strip.share(first), strip.share(last, after=True)
+            if left < a and b < right:
+                left, right = (left, a) if a - left >= right - b else (b, right)
+        room = right - left
+        letters = len(stretch.name) * _LETTER
+        fits = {where: room * width >= letters * size + 6 for where, width, size in shown}
+        if not any(fits.values()):
+            continue
+        parts.append(
+            f'<text class="name{_kept_from(fits)}" x="{(left + right) * 50:.2f}%" y="{head + deep / 2 + 6:g}" '
+            f'text-anchor="middle">{escape(stretch.name)}</text>'
+        )
+    return parts
+
+
+def _bounds(strip: Strip, stretches: Sequence[Stretch], head: int, deep: int) -> list[str]:
+    """Short ticks: below the strip where the first new car may stand, above it where the last old one may."""
+    parts = []
+    for at, stretch in enumerate(stretches):
+        if at and stretch.starts:
+            parts.append(_bracket(strip, stretch.first, head + deep, head + deep + 5, after=False))
+        if at + 1 < len(stretches) and stretch.ends and stretch.last_is_stated:
+            parts.append(_bracket(strip, stretch.last, head, head - 5, after=True))
+    return parts
+
+
+def _bracket(strip: Strip, limits: tuple[date, date], edge: int, out: int, *, after: bool) -> str:
+    a, b = (strip.share(day, after=after) * 100 for day in limits)
+    ticks = "".join(_upright("tie", at, edge, out) for at in sorted({a, b}))
+    if b - a > 0.4:
+        ticks += f'<line class="tie" x1="{a:.2f}%" x2="{b:.2f}%" y1="{out}" y2="{out}"/>'
+    return ticks
+
+
+def _dates(strip: Strip, stretches: Sequence[Stretch], head: int) -> list[str]:
+    """The dates of each changeover above the strip, the earlier to its left; those that would collide left out."""
+    labels: list[tuple[float, bool, str]] = []  # where, whether it ends there, what
+    for old, new in pairwise(stretches):
+        foot, top = (value / 1000 for value in _slope(strip, old, new))
+        last = old.last_says if old.last_is_stated else ""
+        ended_first = _middle(strip, old.last, after=True) < _middle(strip, new.first)
+        left, right = (last, new.first_says) if ended_first else (new.first_says, last)
+        if left and left != right:
+            labels.append((foot, True, left))
+        if right:
+            labels.append((top, False, right))
+    kept: list[dict[str, bool]] = [{} for _ in labels]
+    for where, width, _ in _BANDS[1:]:
+        letter = _label_letter(where)
+        free = 0.0  # the pixel from which the next label may start
+        for at, (share, ends, says) in enumerate(labels):
+            start = share * width - 6 - len(says) * letter if ends else share * width + 6
+            kept[at][where] = start >= free and start + len(says) * letter <= width
+            if kept[at][where]:
+                free = start + len(says) * letter + (6 if ends else 10)
+    return [
+        f'<text class="date{_kept_from(fits)}" x="{share * 100:.2f}%" dx="{-6 if ends else 6}" y="{head - 10}"'
+        f' text-anchor="{"end" if ends else "start"}">{escape(says)}</text>'
+        for (share, ends, says), fits in zip(labels, kept, strict=True)
+        if any(fits.values())
+    ]
+
+
+def _axis(strip: Strip, edge: int, shown: Sequence[tuple[str, float, float]]) -> list[str]:
+    parts = []
+    for year in range(strip.first.year, strip.last.year + 1):
+        opens = max(strip.first, date(year, 1, 1))
+        closes = min(strip.last, date(year, 12, 31))
+        a, b = strip.share(opens) * 100, strip.share(closes, after=True) * 100
+        if opens > strip.first:
+            parts.append(_upright("year-tick", a, edge, edge + 7))
+        fits = {where: (b - a) / 100 * width >= len(str(year)) * _label_letter(where) for where, width, _ in shown}
+        if any(fits.values()):
+            middle = f'x="{(a + b) / 2:.2f}%" y="{edge + 21}" text-anchor="middle"'
+            parts.append(f'<text class="year{_kept_from(fits)}" {middle}>{year}</text>')
+    for at, (name, first) in enumerate(strip.periods):
+        a = strip.share(first)
+        nearest = strip.share(strip.periods[at + 1][1]) if at + 1 < len(strip.periods) else 1.0
+        fits = {where: (nearest - a) * width >= len(name) * _label_letter(where) + 5 for where, width, _ in shown}
+        top = edge + _YEARS
+        parts.append(_upright("period-tick", a * 100, top + 4, top + 23))
+        foot = f'x="{a * 100:.2f}%" dx="5" y="{top + 20}"'
+        parts.append(f'<text class="period{_kept_from(fits)}" {foot}>{escape(name)}</text>')
+    return parts
+
+
+def _upright(kind: str, percent: float, top: float, foot: float) -> str:
+    return f'<line class="{kind}" x1="{percent:.2f}%" x2="{percent:.2f}%" y1="{top:g}" y2="{foot:g}"/>'

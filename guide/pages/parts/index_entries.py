@@ -1,0 +1,223 @@
+"""What can be looked up, and the words it is found by: the data behind `guide.pages.parts.search`.
+
+One entry for each mark, form, interior, period, area, word, care note and source. A word counts more where it
+stands in a name than where it stands in a text, so counts are weighted; they stay whole numbers to keep the
+data small.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from guide.facts.types import CarNumber, Mark
+from guide.pages.kinds.apart import pairs_of_things
+from guide.pages.kinds.forms import pairs_of
+from guide.pages.parts.search import compact, spellings, words_in
+from guide.pages.shelf import Shelf
+from guide.words.typography import typographic
+
+__all__ = ["index_data"]
+
+NAME, ALSO, LINE, BODY = 6, 5, 3, 1  # how much a word counts, by where it stands
+
+
+def index_data(shelf: Shelf) -> dict[str, Any]:
+    """Return the index: entries, words that mean the same, part numbers, pairs, cars named, names as shown."""
+    entries: list[dict[str, Any]] = []
+    parts: list[list[Any]] = []
+    for entry, numbers in _entries(shelf):
+        parts += [[compact(number), len(entries)] for number in numbers if compact(number)]
+        entries.append(entry)
+    return {
+        "entries": entries,
+        "alike": _alike(shelf),
+        "parts": parts,
+        "pairs": list(_pairs(shelf)),
+        "cars": _cars(shelf),
+        "shown": _shown(shelf),
+    }
+
+
+def _entry(
+    shelf: Shelf,
+    kind: str,
+    identity: str,
+    title: str,
+    says: str,
+    *,
+    part: str = "",
+    picture: str = "",
+    texts: Iterable[tuple[str, int]],
+) -> dict[str, Any]:
+    address = shelf.places[kind if kind != "form" else "mark", identity]
+    counts: Counter[str] = Counter()
+    for text, weight in ((title, NAME), *texts):
+        for word in spellings(_plain(text)):
+            counts[word] += weight
+    return {
+        "kind": kind,
+        "title": title,
+        "says": typographic(says, shelf.guide.language),
+        "path": address.path + (f"#{part}" if part else ""),
+        "picture": picture,
+        "words": " ".join(f"{word}:{count}" for word, count in counts.items()),
+    }
+
+
+def _entries(shelf: Shelf) -> Iterator[tuple[dict[str, Any], tuple[str, ...]]]:
+    """Yield every entry with its part numbers, in the guide's order: a tie between two is settled by it."""
+    guide = shelf.guide
+    for mark in guide.marks.values():
+        yield from _of_mark(shelf, mark)
+    for interior in guide.interiors.values():
+        texts = [(interior.colour, LINE), (interior.material, LINE), (interior.about, BODY)]
+        yield _entry(shelf, "interior", interior.id, interior.name, _first(interior.about), texts=texts), ()
+    for period in guide.periods.values():
+        texts = [(period.summary, LINE), (period.about, BODY)]
+        said = shelf.words.range(period.first, period.last)
+        texts.append((said, LINE))
+        yield _entry(shelf, "period", period.id, period.name, said, texts=texts), ()
+    for area in guide.areas.values():
+        names = ", ".join(guide.marks[mark].name for mark in area.marks if mark in guide.marks)
+        texts = [(area.about, BODY), (names, BODY)]
+        yield _entry(shelf, "area", area.id, area.name, _first(area.about) or names, texts=texts), ()
+    for word in guide.words.values():
+        texts = [(other, ALSO) for other in (*word.american, *word.german, *word.also)]
+        texts.append((word.means, BODY))
+        yield _entry(shelf, "words", "", word.word, _first(word.means), part=f"word-{word.id}", texts=texts), ()
+    for note in guide.care.values():
+        texts = [(note.summary, LINE), *((text, BODY) for text in (note.cause, note.prevention, note.repair))]
+        yield _entry(shelf, "care", "", note.title, _first(note.summary), part=f"care-{note.id}", texts=texts), ()
+    for source in guide.sources.values():
+        texts = [(source.kind, LINE), (source.about, BODY)]
+        yield (
+            _entry(shelf, "sources", "", source.name, _first(source.about), part=f"source-{source.id}", texts=texts),
+            (),
+        )
+
+
+def _of_mark(shelf: Shelf, mark: Mark) -> Iterator[tuple[dict[str, Any], tuple[str, ...]]]:
+    also = [(name.split(": ", 1)[-1], ALSO) for name in mark.also]
+    named = [
+        (other, ALSO)
+        for word in shelf.guide.words.values()
+        if mark.id in word.marks
+        for other in (word.word, *word.american, *word.german, *word.also)
+    ]
+    area = shelf.guide.areas[mark.area].name
+    picture = next((form.picture for form in mark.forms.values() if form.picture in shelf.drawings), "")
+    texts = [
+        *also,
+        *named,
+        (area, LINE),
+        (mark.question, LINE),
+        (mark.look, BODY),
+        (mark.about, BODY),
+        (mark.taken_for, BODY),
+        (mark.wear, BODY),
+        (mark.to_be_had, BODY),
+    ]
+    yield _entry(shelf, "mark", mark.id, mark.name, area, picture=picture, texts=texts), ()
+    for form in mark.forms.values():
+        texts = [
+            (form.name, ALSO),
+            (mark.name, LINE),
+            *((name, LINE) for name, _ in also),
+            (form.describes, BODY),
+            (form.about, BODY),
+            (form.wear, BODY),
+            (form.to_be_had, BODY),
+            *((fitting.kind.value, LINE) for fitting in form.fitted_as if fitting.kind.value != "factory"),
+        ]
+        picture = form.picture if form.picture in shelf.drawings else ""
+        yield (
+            _entry(
+                shelf, "form", mark.id, form.answer, mark.name, part=f"form-{form.id}", picture=picture, texts=texts
+            ),
+            (*form.part_numbers, *form.stamped),
+        )
+
+
+def _pairs(shelf: Shelf) -> Iterator[list[str]]:
+    """Yield the pages that tell two apart, as `guide.pages.parts.search_pairs` looks for them."""
+    for _, one, other in pairs_of_things(shelf):
+        yield _pair(shelf, "apart", f"{one.id}/{other.id}", (), one.name, other.name)
+    for mark in shelf.guide.marks.values():
+        names = (mark.name, *(name.split(": ", 1)[-1] for name in mark.also))
+        for pair in pairs_of(mark):
+            yield _pair(shelf, "forms", pair.id, names, pair.one.name, pair.other.name)
+
+
+def _pair(shelf: Shelf, kind: str, identity: str, part: Iterable[str], one: str, other: str) -> list[str]:
+    address = shelf.places[kind, identity]
+    words = (" ".join(dict.fromkeys(spellings(text))) for text in (" ".join(part), one, other))
+    return [address.title, address.path, *words]
+
+
+def _alike(shelf: Shelf) -> dict[str, list[list[str]]]:
+    """Return, for each single word, the wordings of what means the same; a word may have several senses."""
+    alike: dict[str, list[list[str]]] = {}
+    groups = [[word.word, *word.american, *word.german, *word.also] for word in shelf.guide.words.values()] + [
+        [mark.name, *(name.split(": ", 1)[-1] for name in mark.also)] for mark in shelf.guide.marks.values()
+    ]
+    for group in groups:
+        wordings = [words_in(name) for name in group]
+        for mine in wordings:
+            if len(mine) != 1 or mine[0].isdigit():
+                continue
+            others = alike.setdefault(mine[0], [])
+            others += [other for other in wordings if other and other != mine and other not in others]
+    return {word: others for word, others in alike.items() if others}
+
+
+def _shown(shelf: Shelf) -> dict[str, str]:
+    """Return how a folded, stemmed word is written, where that differs: for "did you mean"."""
+    shown: dict[str, str] = {}
+    for mark in shelf.guide.marks.values():
+        for name in (mark.name, *mark.also, *(form.name for form in mark.forms.values())):
+            for word in re.findall(r"[^\W\d_]+", name):
+                found = words_in(word)
+                if found and found[0] != word.lower():
+                    shown.setdefault(found[0], word.lower())
+    for entry in shelf.guide.words.values():
+        for name in (entry.word, *entry.american, *entry.german, *entry.also):
+            for word in re.findall(r"[^\W\d_]+", name):
+                found = words_in(word)
+                if found and found[0] != word.lower():
+                    shown.setdefault(found[0], word if name in entry.german else word.lower())
+    return shown
+
+
+def _cars(shelf: Shelf) -> dict[str, list[list[str]]]:
+    """Return where each car is named: written number -> [title, output name]."""
+    cars: dict[str, list[list[str]]] = {}
+
+    def add(car: CarNumber | None, title: str, path: str) -> None:
+        if car is not None and [title, path] not in cars.setdefault(car.written, []):
+            cars[car.written].append([title, path])
+
+    for mark in shelf.guide.marks.values():
+        path = shelf.places["mark", mark.id].path + "#statements"
+        for statement in mark.statements:
+            add(statement.when.car if statement.when else None, mark.name, path)
+        for ruling in mark.rulings:
+            add(ruling.read_when.car if ruling.read_when else None, mark.name, path)
+    for series in shelf.guide.series.values():
+        for stray in series.strays:
+            add(stray.car, shelf.say("pages.search.stray"), shelf.places["how-we-know", ""].path + "#numbers")
+    return cars
+
+
+def _plain(text: str) -> str:
+    """Return Markdown without link targets, so that an address is not found as words."""
+    return re.sub(r"\]\([^)]*\)", "]", text)
+
+
+def _first(text: str) -> str:
+    """Return the first sentence of a text, without Markdown's signs, at most a line long."""
+    plain = re.sub(r"[*_`#>\[\]]", "", _plain(text)).strip().split("\n\n")[0].replace("\n", " ")
+    sentence = re.split(r"(?<=[.!?])\s", plain, maxsplit=1)[0]
+    return sentence if len(sentence) <= 140 else sentence[:137].rsplit(" ", 1)[0] + "…"

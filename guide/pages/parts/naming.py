@@ -1,0 +1,75 @@
+"""Output names that every system can hold, and links from one page to another.
+
+Windows reserves some names whatever their ending and refuses some characters and closing dots; long paths
+fail there too; two systems of three ignore capitals (Microsoft, "Naming files, paths, and namespaces").
+So an id becomes lower-case ASCII letters, digits and dashes. A name that had to be bent carries a short
+digest of the id, so that two ids never meet in one name and adding a record renames no other.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import posixpath
+import re
+import unicodedata
+from urllib.parse import quote
+
+__all__ = ["relative_link", "safe_name", "slug", "unsafe_name"]
+
+_LONGEST = 60  # characters of one name, ending apart
+_LONGEST_PATH = 180  # characters of a whole output name: Windows allows 260 with the folder before it
+_RESERVED = frozenset(
+    {"con", "prn", "aux", "nul", "conin$", "conout$"}
+    | {f"{port}{digit}" for port in ("com", "lpt") for digit in "0123456789¹²³"}
+)
+_REFUSED = re.compile(r'[<>:"\\|?*\x00-\x1f]')
+
+
+def safe_name(identity: str, ending: str = "") -> str:
+    """Return an output name for an id: the id itself where that is plain, else its like with a digest."""
+    plain = unicodedata.normalize("NFKD", identity).encode("ascii", "ignore").decode().lower()
+    plain = re.sub(r"[^a-z0-9-]+", "-", plain).strip("-")[:_LONGEST].rstrip("-")
+    if plain != identity or plain in _RESERVED or not plain:
+        digest = hashlib.sha256(unicodedata.normalize("NFC", identity).encode()).hexdigest()[:6]
+        plain = f"{plain}-{digest}" if plain else digest
+    return plain + ending
+
+
+def slug(text: str) -> str:
+    """Return an id for a heading: letters and digits of any script, lower case, joined by dashes."""
+    kept = unicodedata.normalize("NFC", text).casefold()
+    return re.sub(r"[\W_]+", "-", kept).strip("-")
+
+
+def unsafe_name(name: str) -> str:
+    """Say why an output name (with ``/``) cannot be held by some system; empty when every one can."""
+    if len(name) > _LONGEST_PATH:
+        return f"it is longer than {_LONGEST_PATH} characters"
+    if name.startswith("/") or "//" in name:
+        return "it has an empty part"
+    for part in name.split("/"):
+        if part in ("", ".", ".."):
+            return "it has an empty part"
+        if _REFUSED.search(part):
+            return 'it has one of < > : " \\ | ? * in it'
+        if part[-1] in ". ":
+            return "a part of it ends in a dot or a blank"
+        if part.split(".")[0].rstrip().lower() in _RESERVED:
+            return f"{part.split('.')[0]} is reserved on Windows"
+    return ""
+
+
+def relative_link(here: str, there: str) -> str:
+    """Return the link from one output name to another, percent-encoded; works from disk and hosted alike.
+
+    ``there`` may carry a query or a fragment, which stay as they are.
+    """
+    path, mark, rest = there, "", ""
+    for sign in "?#":
+        if sign in path:
+            at = path.index(sign)
+            path, rest = path[:at], path[at:] + rest
+    if not path:
+        return mark + rest
+    link = posixpath.relpath(path, posixpath.dirname(here) or ".")
+    return quote(link, safe="/-._~") + rest

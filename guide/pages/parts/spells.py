@@ -1,0 +1,283 @@
+"""A mark's spells as pages show them: in chains, one for each kind of car that changed at its own time.
+
+A chain holds the spells of one scope in the order in which the works fitted them; what lies over that order
+(an option, a form of no declared order) makes a chain of its own. Chains that come out alike are shown once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from math import prod
+
+from guide.facts.types import Form, Mark, Scope
+from guide.limits.types import DatedSpell, Limits, day_of
+from guide.pages.parts.band import Stretch, Strip
+from guide.pages.parts.says import about_when, say_scope
+from guide.pages.shelf import Shelf
+from guide.words.say import lower_first, upper_first
+
+__all__ = [
+    "Chain",
+    "chains_of",
+    "days_of",
+    "lower_first",
+    "say_band",
+    "say_chain_scope",
+    "say_scopes",
+    "say_stretch",
+    "spans_of",
+    "stretches_of",
+    "strip_of",
+    "summary_of",
+]
+
+_LONG_BREAK = timedelta(days=45)  # a closure shorter than this is a holiday, and no break in the strip
+
+
+@dataclass(frozen=True, slots=True)
+class Chain:
+    """Spells that follow one another in ``scope``; ``also`` are further scopes in which they come out alike."""
+
+    mark: Mark
+    scope: Scope
+    spells: tuple[DatedSpell, ...]
+    also: tuple[Scope, ...] = ()
+
+    def forms(self) -> Iterator[Form]:
+        """The form of each spell."""
+        return (self.mark.forms[spell.form] for spell in self.spells)
+
+
+def chains_of(shelf: Shelf, mark: Mark) -> list[Chain]:
+    """Return a mark's chains, those of the declared order first, scopes in the order of the limits."""
+    spells = [spell for spell in shelf.limits.spells if spell.mark == mark.id]
+    order = {(ref.form, ref.spell): at for at, ref in enumerate(mark.order)}
+    by_scope: dict[Scope, list[DatedSpell]] = {}
+    loose: list[Chain] = []
+    for spell in spells:
+        if (spell.form, spell.spell) in order and not mark.forms[spell.form].is_option:
+            by_scope.setdefault(spell.scope, []).append(spell)
+        else:
+            loose.append(Chain(mark, spell.scope, (spell,)))
+    chains = [
+        Chain(mark, scope, tuple(sorted(found, key=lambda one: order[one.form, one.spell])))
+        for scope, found in by_scope.items()
+    ]
+    return _merged([_without_none_built(shelf, chain) for chain in chains]) + _merged(loose)
+
+
+def _without_none_built(shelf: Shelf, chain: Chain) -> Chain:
+    """Return the chain without the forms that gave way before a car of this kind was built."""
+    (_, opened), _ = _series_days(shelf, chain)
+    spells = chain.spells
+    while len(spells) > 1 and days_of(shelf, spells[1].first)[1] <= opened:
+        spells = spells[1:]
+    return replace(chain, spells=spells)
+
+
+def _merged(chains: list[Chain]) -> list[Chain]:
+    """Join chains whose spells have the same forms and the same days."""
+    kept: dict[tuple[object, ...], Chain] = {}
+    for chain in chains:
+        key = tuple(
+            (one.form, one.spell, one.first.earliest, one.first.latest, one.last.earliest, one.last.latest)
+            for one in chain.spells
+        )
+        if key in kept:
+            other = kept[key]
+            kept[key] = Chain(other.mark, other.scope, other.spells, (*other.also, chain.scope))
+        else:
+            kept[key] = chain
+    return list(kept.values())
+
+
+def days_of(shelf: Shelf, limits: Limits) -> tuple[date, date]:
+    """Return the first and last day that limits allow, within production."""
+    made = shelf.guide.production
+    first, last = day_of(limits.earliest, made.first), day_of(limits.latest, made.first)
+    return max(first, made.first), min(max(first, last), made.last)
+
+
+def strip_of(shelf: Shelf) -> Strip:
+    """Return what all bands of the guide share."""
+    guide = shelf.guide
+    breaks = tuple(
+        (closure.first, closure.last)
+        for closure in guide.closures
+        if not closure.series and closure.last - closure.first >= _LONG_BREAK
+    )
+    periods = tuple((period.name, period.first) for period in guide.periods.values())
+    return Strip(guide.production.first, guide.production.last, breaks, periods)
+
+
+def stretches_of(shelf: Shelf, chain: Chain) -> list[Stretch]:
+    """Return a chain's spells as the band draws them.
+
+    A last that no statement closes is drawn as ending with the next form's first: the limits stay as wide as
+    they are in the figures, but a slope over years would say that both were fitted all that time.
+    """
+    opened, closed = _series_days(shelf, chain)
+    stretches = []
+    for at, spell in enumerate(chain.spells):
+        first, last = days_of(shelf, spell.first), days_of(shelf, spell.last)
+        final = at + 1 == len(chain.spells)
+        if not final and not spell.last_is_stated:
+            last = _with_next(last, days_of(shelf, chain.spells[at + 1].first))
+        if final and not spell.last_is_stated:
+            last = (last[1], last[1])
+        starts = at > 0 or first[0] > opened[0]
+        ends = not final or (spell.last_is_stated and last[1] < closed[0])
+        last_says = about_when(shelf, *last)
+        if not final and not spell.last_is_stated and last[0] > days_of(shelf, chain.spells[at + 1].first)[1]:
+            last_says = shelf.say("pages.when.at_least", when=shelf.words.day(last[0]))
+        stretches.append(
+            Stretch(
+                chain.mark.forms[spell.form].name,
+                first,
+                last,
+                starts,
+                ends,
+                about_when(shelf, *first),
+                last_says,
+                spell.last_is_stated,
+            )
+        )
+    return stretches
+
+
+def _with_next(last: tuple[date, date], follows: tuple[date, date]) -> tuple[date, date]:
+    """Return when a form is taken to end that nobody says the end of: when the next begins, or as last seen."""
+    return max(last[0], min(last[1], follows[0])), max(last[0], min(last[1], follows[1]))
+
+
+def joined(shelf: Shelf, scopes: tuple[Scope, ...]) -> tuple[Scope, ...]:
+    """Return the same cars in as few scopes as can be: one, where together they are every combination of values.
+
+    A dimension of which every value is there says nothing and is left out.
+    """
+    names = {name for scope in scopes for name, _ in scope.parts}
+    if any({name for name, _ in scope.parts} != names for scope in scopes):
+        return scopes
+    values = {
+        name: tuple(dict.fromkeys(value for scope in scopes for value in scope.values(name) or ()))
+        for name in sorted(names)
+    }
+    if prod(len(found) for found in values.values()) != sum(_size(scope) for scope in scopes):
+        return scopes
+    every = {
+        **{split.id: set(split.values) for split in shelf.guide.splits.values()},
+        "series": set(shelf.guide.ordered_series),
+        "interior": set(shelf.guide.interiors),
+    }
+    return (Scope(tuple((name, found) for name, found in values.items() if set(found) != every.get(name))),)
+
+
+def _size(scope: Scope) -> int:
+    return prod(len(values) for _, values in scope.parts)
+
+
+def say_stretch(shelf: Shelf, stretch: Stretch) -> str:
+    """Return when a form was fitted: "To about May 1968", "From August 1971", "Throughout"."""
+    if stretch.starts and stretch.ends:
+        return shelf.say("pages.stretch.between", first=stretch.first_says, last=stretch.last_says)
+    if stretch.starts:
+        return shelf.say("pages.stretch.from", first=stretch.first_says)
+    if stretch.ends:
+        return shelf.say("pages.stretch.to", last=stretch.last_says)
+    return shelf.say("pages.stretch.throughout")
+
+
+def spans_of(shelf: Shelf, chains: Sequence[Chain], form: Form) -> list[str]:
+    """Return when the works fitted a form, a line for each kind of car that differs in it."""
+    said: dict[str, list[Scope]] = {}
+    for chain in chains:
+        for spell, stretch in zip(chain.spells, stretches_of(shelf, chain), strict=True):
+            if spell.form == form.id:
+                said.setdefault(say_stretch(shelf, stretch), []).extend((chain.scope, *chain.also))
+    spans = []
+    for words, scopes in said.items():
+        named = say_scopes(shelf, tuple(scopes))
+        spans.append(shelf.say("pages.mark.span_for", scope=named, span=lower_first(words)) if named else words)
+    return spans
+
+
+def say_band(shelf: Shelf, chain: Chain, stretches: Sequence[Stretch]) -> str:
+    """Return a band in words, for those who cannot see it: the part, which cars, and when each form was fitted."""
+    said = "; ".join(
+        shelf.say("pages.mark.band_part", form=one.name, span=lower_first(say_stretch(shelf, one))) for one in stretches
+    )
+    scope = lower_first(say_chain_scope(shelf, chain))
+    if not scope:
+        return shelf.say("pages.mark.band", part=chain.mark.name, says=said)
+    return shelf.say("pages.mark.band_scoped", part=chain.mark.name, scope=scope, says=said)
+
+
+def _series_days(shelf: Shelf, chain: Chain) -> tuple[tuple[date, date], tuple[date, date]]:
+    """Return the days allowed the first and the last car of the series that a chain speaks of."""
+    series = [
+        identity
+        for scope in (chain.scope, *chain.also)
+        for identity in scope.values("series") or chain.mark.scope.values("series") or tuple(shelf.lines)
+    ]
+    lines = [shelf.lines[identity] for identity in dict.fromkeys(series) if shelf.lines[identity].cars]
+    if not lines:
+        made = shelf.guide.production
+        return (made.first, made.first), (made.last, made.last)
+    return min(line.days_at(0) for line in lines), max(line.days_at(line.cars - 1) for line in lines)
+
+
+def say_chain_scope(shelf: Shelf, chain: Chain) -> str:
+    """Return which cars a chain speaks of; empty for all."""
+    return say_scopes(shelf, (chain.scope, *chain.also))
+
+
+def say_scopes(shelf: Shelf, scopes: tuple[Scope, ...]) -> str:
+    """Return the cars of all these scopes, as they begin a sentence; empty for every car.
+
+    What holds of every series alike is said without naming them.
+    """
+    by_rest: dict[str, list[Scope]] = {}
+    for scope in joined(shelf, scopes):
+        by_rest.setdefault(_rest_words(shelf, scope), []).append(scope)
+    said = []
+    for rest_words, alike in by_rest.items():
+        series = {one for scope in alike for one in scope.values("series") or shelf.guide.ordered_series}
+        if series == set(shelf.guide.ordered_series):
+            said.append(rest_words)
+        else:
+            said += [say_scope(shelf, scope) for scope in alike]
+    if not all(said):
+        return ""
+    if any("," in one for one in said):
+        return upper_first("; ".join(said))
+    return upper_first(shelf.words.all_of(said))
+
+
+def _rest_words(shelf: Shelf, scope: Scope) -> str:
+    """Return what a scope says beside its series."""
+    whole = say_scope(shelf, scope)
+    if scope.values("series") is None:
+        return whole
+    head = say_scope(shelf, Scope(tuple(part for part in scope.parts if part[0] == "series")))
+    return whole.removeprefix(head).removeprefix(", ")
+
+
+def summary_of(shelf: Shelf, mark: Mark) -> str:
+    """Return a mark's history in a line: the forms of its longest chain, in order.
+
+    A mark that changed nowhere is summed up by the forms that its kinds of car had all along.
+    """
+    chains = chains_of(shelf, mark)
+    if not chains:
+        return ""
+    chain = max(chains, key=lambda one: len(one.spells))
+    stretches = stretches_of(shelf, chain)
+    if len(stretches) == 1:
+        names = dict.fromkeys(form.name for one in chains for form in one.forms() if form.dates_a_car)
+        return shelf.words.one_of_names(names)
+    said = [stretches[0].name]
+    for stretch in stretches[1:]:
+        said.append(shelf.say("pages.stretch.then", form=lower_first(stretch.name), first=stretch.first_says))
+    return "; ".join(said)  # names of forms hold commas of their own
