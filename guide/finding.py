@@ -1,18 +1,40 @@
 """Where something stands (`Place`), what is to be said of it (`Finding`), and why (`Step`).
 
-A problem is data. Whoever meets one says what was expected and what was found; how serious each kind is
-stands once, in `CODES`; how it is printed stands once, in `Finding.__str__` and `Finding.printed`.
-This module imports nothing of ours, so every stage may use it.
+A problem is data. Whoever meets one gives a sentence of what was expected and what was found, and one of how to put it
+right, both yet to be said; how serious each kind is stands once, in `CODES`; how it is printed stands once, in
+`Finding.printed`.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
 from enum import StrEnum
+from typing import Protocol
 
-__all__ = ["CODES", "TICKS_PER_DAY", "Code", "Finding", "Place", "Related", "SetAside", "Severity", "Step", "StepKind"]
+from guide.sentence import Sentence, Value
+
+__all__ = [
+    "CODES",
+    "TICKS_PER_DAY",
+    "Code",
+    "Finding",
+    "Place",
+    "Related",
+    "SetAside",
+    "Severity",
+    "Step",
+    "StepKind",
+    "Teller",
+]
 
 TICKS_PER_DAY = 1 << 20  # so that "strictly later" is one tick and cars built on one day stay in order
+
+
+class Teller(Protocol):
+    """Whoever makes words of values: `guide.words.say.Words`."""
+
+    def tell(self, value: Value) -> str:
+        """Return a value in words."""
 
 
 class Severity(StrEnum):
@@ -40,7 +62,7 @@ class Related:
     """A second place that a finding speaks of, and what stands there."""
 
     place: Place
-    message: str
+    message: Value
 
 
 class StepKind(StrEnum):
@@ -63,7 +85,7 @@ class Step:
     kind: StepKind
     place: Place
     source: str
-    says: str
+    says: Value
     ticks: int
 
 
@@ -93,12 +115,32 @@ class Finding:
 
     code: str
     place: Place
-    message: str
-    put_right: str
+    message: Value
+    put_right: Value
     related: tuple[Related, ...] = ()
     chain: tuple[Step, ...] | None = None
     set_aside: SetAside | None = None
     excerpt: str = field(default="", compare=False)
+
+    @classmethod
+    def of(
+        cls,
+        name: str,
+        place: Place,
+        /,
+        *,
+        related: tuple[Related, ...] = (),
+        chain: tuple[Step, ...] | None = None,
+        set_aside: SetAside | None = None,
+        **values: Value,
+    ) -> Finding:
+        """Return the finding whose two sentences are called ``name`` and ``name.put-right`` and share their values.
+
+        ``name`` is a stage, the finding's code and perhaps which way of saying it: ``facts.bad-date.a-season``.
+        """
+        given = tuple((slot.rstrip("_"), value) for slot, value in values.items())
+        message, put_right = Sentence(name, given), Sentence(f"{name}.put-right", given)
+        return cls(name.split(".")[1], place, message, put_right, related, chain, set_aside)
 
     def __post_init__(self) -> None:
         assert self.code in CODES, f"finding code {self.code} is not in the table"
@@ -111,18 +153,19 @@ class Finding:
     @property
     def sort_key(self) -> tuple[str, int, int, str, str]:
         """Order of findings in every list: file, line, column, code, message."""
-        return (self.place.file, self.place.line, self.place.column, self.code, self.message)
+        return (self.place.file, self.place.line, self.place.column, self.code, str(self.message))
 
-    def __str__(self) -> str:
-        return f"{self.place}: {self.severity}: {self.message}"
+    def line(self, words: Teller) -> str:
+        """Return where it stands, how much it matters and what it is, in one line."""
+        return f"{self.place}: {self.severity}: {words.tell(self.message)}"
 
-    def printed(self) -> str:
+    def printed(self, words: Teller) -> str:
         """Return the finding as the terminal shows it, without a closing line end."""
-        lines = [str(self)]
+        lines = [self.line(words)]
         if self.excerpt:
             lines.append(f"    {self.excerpt.strip()}")
-        lines += [f"    {related.place}: {related.message}" for related in self.related]
-        lines.append(f"    put right ({self.code}): {self.put_right}")
+        lines += [f"    {related.place}: {words.tell(related.message)}" for related in self.related]
+        lines.append(f"    put right ({self.code}): {words.tell(self.put_right)}")
         return "\n".join(lines)
 
 

@@ -13,6 +13,8 @@ from typing import Any
 
 import pytest
 
+from guide.words.say import load_words
+
 ROOT = pathlib.Path(__file__).resolve().parent.parent
 CONTENT = ROOT / "content"
 CHROMIUM_ARGUMENTS = (
@@ -95,7 +97,7 @@ def reading() -> Any:
 @pytest.fixture(scope="session")
 def guide(reading: Any) -> Any:
     """The demo guide's facts."""
-    assert reading.guide is not None, "\n".join(finding.printed() for finding in reading.findings)
+    assert reading.guide is not None, "\n".join(finding.printed(load_words()) for finding in reading.findings)
     return reading.guide
 
 

@@ -8,7 +8,20 @@ import pathlib
 import pytest
 
 ROOT = pathlib.Path(__file__).resolve().parent.parent
-STAGES = ("finding", "constants", "words", "facts", "limits", "dating", "tally", "checks", "pages", "press", "command")
+STAGES = (
+    "sentence",
+    "finding",
+    "constants",
+    "words",
+    "facts",
+    "limits",
+    "dating",
+    "tally",
+    "checks",
+    "pages",
+    "press",
+    "command",
+)
 FILES = sorted((ROOT / "guide").rglob("*.py"))
 assert FILES, "no modules found"
 

@@ -178,7 +178,7 @@ def _concluded(model: Model, session: Session) -> dict[str, Any]:
     try:
         return conclude(model, session)
     except ImpossibleEvidence:
-        raise CannotAsk(load_words(model.language).say("cli.ask.impossible")) from None
+        raise CannotAsk(load_words(model.language).say("command.ask.impossible")) from None
 
 
 def _print_result(model: Model, session: Session, out: TextIO) -> None:
@@ -186,7 +186,7 @@ def _print_result(model: Model, session: Session, out: TextIO) -> None:
     tell_number(model, session.car, words, out)
     tell_result(model, session, result, words, out)
     if result["next"]:
-        print(words.say("cli.ask.next", question=result["next"]["question"], why=result["next"]["why"]), file=out)
+        print(words.say("command.ask.next", question=result["next"]["question"], why=result["next"]["why"]), file=out)
     elif result["stopped"]:
         print(result["stopped"]["words"], file=out)
     print(words.say("pages.shell.caution"), file=out)

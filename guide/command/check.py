@@ -15,7 +15,7 @@ from guide.words.say import Words, load_words
 __all__ = ["finding_json", "print_findings", "run", "summary"]
 
 
-def finding_json(finding: Finding) -> dict[str, Any]:
+def finding_json(finding: Finding, words: Words) -> dict[str, Any]:
     """Return a finding for output."""
     aside = finding.set_aside
     return {
@@ -24,41 +24,41 @@ def finding_json(finding: Finding) -> dict[str, Any]:
         "column": finding.place.column,
         "severity": str(finding.severity),
         "code": finding.code,
-        "message": finding.message,
-        "put_right": finding.put_right,
+        "message": words.tell(finding.message),
+        "put_right": words.tell(finding.put_right),
         "related": [
             {
                 "file": related.place.file,
                 "line": related.place.line,
                 "column": related.place.column,
-                "message": related.message,
+                "message": words.tell(related.message),
             }
             for related in finding.related
         ],
-        "chain": None if finding.chain is None else [step_json(step) for step in finding.chain],
+        "chain": None if finding.chain is None else [step_json(step, words) for step in finding.chain],
         "set_aside": None
         if aside is None
         else {"file": aside.place.file, "line": aside.place.line, "source": aside.source},
     }
 
 
-def print_findings(findings: Iterable[Finding], out: TextIO) -> None:
+def print_findings(findings: Iterable[Finding], words: Words, out: TextIO) -> None:
     """Print findings, a blank line between."""
     for finding in findings:
-        print(finding.printed(), end="\n\n", file=out)
+        print(finding.printed(words), end="\n\n", file=out)
 
 
 def summary(worked: Worked, words: Words) -> str:
     """Return one line that counts what there is to put right."""
     return (
         words.say(
-            "cli.counts",
+            "command.counts",
             errors=worked.count(Severity.ERROR),
             warnings=worked.count(Severity.WARNING),
             notes=worked.count(Severity.NOTE),
         )
         if worked.findings
-        else words.say("cli.nothing-to-put-right")
+        else words.say("command.nothing-to-put-right")
     )
 
 
@@ -69,16 +69,17 @@ def run(content: pathlib.Path, theme: pathlib.Path, out: TextIO, *, as_json: boo
     cannot be read) is to put right like the rest.
     """
     worked, _ = make_guide(content, theme, stop_on=stop_on)
+    words = load_words(worked.guide.language if worked.guide else "en")
     if as_json:
         value = {
             "format": 1,
             "edition": worked.guide.edition if worked.guide else "",
-            "findings": [finding_json(finding) for finding in worked.findings],
-            "limits": limits_json(worked.limits, worked.guide) if worked.guide and worked.limits else [],
+            "findings": [finding_json(finding, words) for finding in worked.findings],
+            "limits": limits_json(worked.limits, worked.guide, words) if worked.guide and worked.limits else [],
         }
         json.dump(value, out, ensure_ascii=False)
         print(file=out)
     else:
-        print_findings(worked.findings, out)
-        print(summary(worked, load_words("en")), file=out)
+        print_findings(worked.findings, words, out)
+        print(summary(worked, words), file=out)
     return 1 if stops(worked, stop_on) else 0

@@ -23,7 +23,7 @@ def _offer(question: Mapping[str, Any], model: Model, words: Words, out: TextIO,
     for count, form in enumerate(mark.forms, 1):
         print(f"  {count}  {form.answer}", file=out)
     if how:
-        print(words.say("cli.ask.what-to-type"), file=out)
+        print(words.say("command.ask.what-to-type"), file=out)
 
 
 def _read(text: str, mark: str, model: Model) -> Answer | None:
@@ -55,7 +55,7 @@ def converse(model: Model, session: Session, entered: TextIO, out: TextIO) -> in
         try:
             result = conclude(model, session)
         except ImpossibleEvidence:  # of no answer at all it is never raised
-            print(words.say("cli.ask.taken-back"), file=out)
+            print(words.say("command.ask.taken-back"), file=out)
             session = replace(session, answers=session.answers[:-1])
             continue
         question = result["next"]
@@ -79,7 +79,7 @@ def converse(model: Model, session: Session, entered: TextIO, out: TextIO) -> in
             continue
         answer = _read(line, question["mark"], model)
         if answer is None:
-            print(words.say("cli.ask.not-understood", typed=line.strip()), file=out)
+            print(words.say("command.ask.not-understood", typed=line.strip()), file=out)
             how = True
             continue
         session = replace(session, answers=(*session.answers, answer))

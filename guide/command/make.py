@@ -43,17 +43,17 @@ def run(
             "written": published,
             "out": out_folder.as_posix(),
             "pages": pages if published else 0,
-            "findings": [finding_json(finding) for finding in worked.findings],
+            "findings": [finding_json(finding, words) for finding in worked.findings],
         }
         json.dump(value, out, ensure_ascii=False)
         print(file=out)
     else:
-        print_findings(worked.findings, out)
+        print_findings(worked.findings, words, out)
         said = summary(worked, words)
         if published:
-            print(words.say("cli.made", out=f"{out_folder.as_posix()}/", pages=pages, rest=said), file=out)
+            print(words.say("command.made", out=f"{out_folder.as_posix()}/", pages=pages, rest=said), file=out)
         else:
-            print(words.say("cli.not-made", out=f"{out_folder.as_posix()}/", rest=said), file=out)
+            print(words.say("command.not-made", out=f"{out_folder.as_posix()}/", rest=said), file=out)
     return 0 if published else 1
 
 

@@ -71,5 +71,5 @@ def _line(model: Model, session: Session) -> str:
     try:
         said = conclude(model, session)
     except ImpossibleEvidence:
-        said = {"format": 1, "error": load_words(model.language).say("cli.ask.impossible")}
+        said = {"format": 1, "error": load_words(model.language).say("command.ask.impossible")}
     return json.dumps(said, ensure_ascii=False)

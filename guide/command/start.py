@@ -57,12 +57,12 @@ def run(folder: pathlib.Path, out: TextIO, *, as_json: bool) -> int:
     """
     words = load_words("en")
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        raise CallIsOff(words.say("cli.start.not-empty", folder=str(folder)))
+        raise CallIsOff(words.say("command.start.not-empty", folder=str(folder)))
     try:
         shutil.copytree(STARTER, folder, dirs_exist_ok=True)
     except OSError as error:
         why = error.strerror or str(error)
-        raise CallIsOff(words.say("cli.start.cannot-write", folder=str(folder), why=why)) from None
+        raise CallIsOff(words.say("command.start.cannot-write", folder=str(folder), why=why)) from None
     lines = _lines(folder)
     page = folder / "HOW-TO-EDIT.md"
     text = page.read_text(encoding="utf-8")
@@ -79,7 +79,7 @@ def run(folder: pathlib.Path, out: TextIO, *, as_json: bool) -> int:
     if as_json:
         print(json.dumps({"format": 1, "folder": folder.as_posix()}), file=out)
     else:
-        print(words.say("cli.start.begun", folder=str(folder), line=lines["preview"]), file=out)
+        print(words.say("command.start.begun", folder=str(folder), line=lines["preview"]), file=out)
     return 0
 
 

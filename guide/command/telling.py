@@ -36,4 +36,4 @@ def _in_hundred(chance: float, words: Words) -> str:
         return words.say("words.chance.hardly_any")
     if chance >= 0.995:
         return words.say("words.chance.nearly_all")
-    return words.say("cli.ask.in-hundred", count=round(100 * chance))
+    return words.say("command.ask.in-hundred", count=round(100 * chance))

@@ -159,15 +159,15 @@ def _argument(sayer: Sayer, sides: Sides, mark: str) -> str:
     words, days = sayer.words, sides.short_by_days
     form = form_words(words, sayer.guide, sides.disputed, mark)
     if sides.upper is None or sides.lower is None:
-        reasons = join_reasons(words, [step.says for step in sides.not_after])
+        reasons = join_reasons(words, [words.tell(step.says) for step in sides.not_after])
         return words.say("limits.clash.circle", form=form, reasons=reasons)
     return words.say(
         f"limits.clash.{sides.end}",
         form=form,
         upper=words.day(sides.upper),
         lower=words.day(sides.lower),
-        why_upper=join_reasons(words, [step.says for step in sides.not_after]),
-        why_lower=join_reasons(words, [step.says for step in sides.not_before]),
+        why_upper=join_reasons(words, [words.tell(step.says) for step in sides.not_after]),
+        why_lower=join_reasons(words, [words.tell(step.says) for step in sides.not_before]),
         short=words.say("limits.clash.short", days=days) if days else words.say("limits.clash.short-hours"),
     )
 

@@ -11,6 +11,7 @@ from guide.facts.types import CarNumber, Guide, Scope
 from guide.finding import TICKS_PER_DAY, Step
 from guide.limits.positions import SeriesLine, series_lines
 from guide.limits.types import DatedSpell, Edge, Limits, LimitsResult, day_of
+from guide.words.say import Words
 
 __all__ = ["edge_of", "limits_json", "step_json"]
 
@@ -39,7 +40,7 @@ def edge_of(
     return Edge(day, tuple(cars), limits.because_latest if latest else limits.because_earliest)
 
 
-def step_json(step: Step) -> dict[str, Any]:
+def step_json(step: Step, words: Words) -> dict[str, Any]:
     """Return a step of a chain for output; its days are exact."""
     return {
         "kind": str(step.kind),
@@ -47,21 +48,21 @@ def step_json(step: Step) -> dict[str, Any]:
         "line": step.place.line,
         "column": step.place.column,
         "source": step.source,
-        "says": step.says,
+        "says": words.tell(step.says),
         "adds_days": step.ticks / TICKS_PER_DAY,
     }
 
 
-def limits_json(result: LimitsResult, guide: Guide) -> list[dict[str, Any]]:
+def limits_json(result: LimitsResult, guide: Guide, words: Words) -> list[dict[str, Any]]:
     """Return the list ``limits`` of `check --json`: by mark, spell and scope, in declared order."""
     lines = series_lines(guide)
-    return [_spell_json(spell, guide, lines) for spell in result.spells]
+    return [_spell_json(spell, guide, lines, words) for spell in result.spells]
 
 
-def _spell_json(spell: DatedSpell, guide: Guide, lines: Mapping[str, SeriesLine]) -> dict[str, Any]:
+def _spell_json(spell: DatedSpell, guide: Guide, lines: Mapping[str, SeriesLine], words: Words) -> dict[str, Any]:
     scope = _with_mark(guide, spell)
     ends = {
-        end: {side: _edge_json(edge_of(limits, side, scope, guide, lines)) for side in ("earliest", "latest")}
+        end: {side: _edge_json(edge_of(limits, side, scope, guide, lines), words) for side in ("earliest", "latest")}
         for end, limits in (("first", spell.first), ("last", spell.last))
     }
     return {"mark": spell.mark, "form": spell.form, "spell": spell.spell, "scope": spell.scope.as_dict(), **ends}
@@ -75,9 +76,9 @@ def _with_mark(guide: Guide, spell: DatedSpell) -> Scope:
     return Scope(tuple(sorted((*spell.scope.parts, ("series", series)))))
 
 
-def _edge_json(edge: Edge) -> dict[str, Any]:
+def _edge_json(edge: Edge, words: Words) -> dict[str, Any]:
     return {
         "date": edge.day.isoformat(),
         "cars": [{"series": car.series, "number": car.written} for car in edge.cars],
-        "because": [step_json(step) for step in edge.because],
+        "because": [step_json(step, words) for step in edge.because],
     }

@@ -135,7 +135,7 @@ def edge_sentence(words: Words, guide: Guide, limits: Limits, side: str, scope: 
     steps = limits.because_latest if latest else limits.because_earliest
     day = day_of(limits.latest if latest else limits.earliest, guide.production.first)
     text = "limits.edge.not-after" if latest else "limits.edge.not-before"
-    reasons = join_reasons(words, [step.says for step in steps])
+    reasons = join_reasons(words, [words.tell(step.says) for step in steps])
     cars = upper_first(scope_words(words, guide, scope))
     if cars:
         return words.say(f"{text}-for", cars=cars, day=words.day(day), reasons=reasons)

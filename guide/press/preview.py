@@ -28,6 +28,7 @@ from livereload.watcher import Watcher  # type: ignore[import-untyped]
 from tornado import web
 
 from guide.finding import Finding
+from guide.words.say import load_words
 
 __all__ = ["Built", "findings_page", "serve_preview", "with_reload"]
 
@@ -222,7 +223,8 @@ def with_reload(page: bytes, digest: str, port: int) -> bytes:
 def findings_page(findings: Sequence[Finding]) -> bytes:
     """Return a page that shows what there is to put right, as the terminal prints it."""
     listed = "\n".join(
-        f'<li class="{finding.severity}"><pre>{escape(finding.printed())}</pre></li>' for finding in findings
+        f'<li class="{finding.severity}"><pre>{escape(finding.printed(load_words()))}</pre></li>'
+        for finding in findings
     )
     return f"""<!doctype html>
 <html lang="en"><head><meta charset="utf-8">

@@ -64,6 +64,7 @@ class Renderer:
             trim_blocks=True,
             lstrip_blocks=True,
             keep_trailing_newline=True,
+            finalize=shelf.words.shown,
         )
         self._environment.filters.update(lower_first=lower_first, upper_first=upper_first)
         self._environment.globals.update(

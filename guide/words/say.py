@@ -1,13 +1,13 @@
 """Sentences for screen and terminal, said from one flat file per language.
 
-A language is a JSON file beside this module: sentence id -> template, a whole sentence each. A template holds
-two kinds of slot and nothing else:
+A language is a folder beside this module, a JSON file for each stage in it: sentence id -> template, a whole sentence
+each, the id beginning with the stage. A template holds two kinds of slot and nothing else:
 
 ``{name}``
     is filled with what the caller gives for ``name``;
 ``{name|one|many}``
     chooses by the number given for ``name``. How many choices there are and which is meant is the language's
-    own rule, named in its file under ``words.plural`` (`PLURALS`).
+    own rule, named in its words.json under ``words.plural`` (`PLURALS`).
 
 A language that lacks a sentence says it in English. What can be counted on in every language (dates in words,
 spans, lists, lengths of time, degrees of sureness) stands here once, with its browser twin in say.js; the
@@ -22,8 +22,11 @@ from collections.abc import Callable, Iterable, Mapping
 from datetime import date, timedelta
 from functools import cache
 from pathlib import Path
+from typing import Any
 
-__all__ = ["PLURALS", "SURENESS", "Words", "languages", "load_words", "lower_first", "upper_first"]
+from guide.sentence import Marked, Phrase, Sentence, Value
+
+__all__ = ["PLURALS", "SURENESS", "Words", "languages", "load_words", "lower_first", "own_templates", "upper_first"]
 
 FOLDER = Path(__file__).parent
 SLOT = re.compile(r"\{([a-z][a-z0-9_]*)((?:\|[^{}|]*)+)?\}")
@@ -46,8 +49,6 @@ SURENESS: tuple[tuple[str, float], ...] = (
     ("unsure", 0.0),
 )
 
-Slot = str | int
-
 
 class Words:
     """The sentences of one language. Slots whose names are reserved in Python take a trailing underscore."""
@@ -56,31 +57,59 @@ class Words:
         self.language = language
         self.templates = templates
 
-    def parts(self, sentence: str, **slots: Slot) -> list[tuple[str, str]]:
-        """Return the sentence in pieces, each ``(slot name or "", text)``, so that a slot can be set apart.
+    def tell(self, value: Value) -> str:
+        """Return what a slot holds in words: a text as it stands, a sentence said, a phrase in this language's way.
 
         Raises KeyError for a sentence or slot that is not there: that is a fault of the program.
         """
-        given = {name.rstrip("_"): value for name, value in slots.items()}
-        template = self.templates[sentence]
-        pieces: list[tuple[str, str]] = []
-        at = 0
-        for found in SLOT.finditer(template):
-            if found.start() > at:
-                pieces.append(("", template[at : found.start()]))
-            name, choices = found[1], found[2]
-            value = given[name]
-            pieces.append((name, self._choose(choices[1:].split("|"), value) if choices else str(value)))
-            at = found.end()
-        if at < len(template):
-            pieces.append(("", template[at:]))
+        return "".join(text for _, text, _ in self.pieces(value))
+
+    def shown(self, thing: object) -> object:
+        """Return a sentence or phrase in words, anything else as it is: how a template shows what it is given."""
+        return self.tell(thing) if isinstance(thing, Sentence | Phrase | Marked) else thing
+
+    def pieces(self, value: Value) -> list[tuple[str, str, int]]:
+        """Return a value in words, cut where something in it is `Marked`: each ``(mark or "", text, note)``."""
+        if isinstance(value, Marked):
+            return [(value.mark, self.tell(value.value), value.note)]
+        if isinstance(value, Phrase):
+            return [("", getattr(self, value.way)(*value.values), 0)]
+        if not isinstance(value, Sentence):
+            return [("", str(value), 0)]
+        given, pieces = dict(value.values), list[tuple[str, str, int]]()
+        for name, text in self._cut(value.id, given):
+            inner = self.pieces(given[name]) if text is None else [("", text, 0)]
+            for piece in inner:
+                if pieces and pieces[-1][0] == piece[0] == "":
+                    pieces[-1] = ("", pieces[-1][1] + piece[1], 0)
+                elif piece[1]:
+                    pieces.append(piece)
         return pieces
 
-    def say(self, sentence: str, **slots: Slot) -> str:
-        """Return a sentence with its slots filled. Raises KeyError as `parts` does."""
+    def parts(self, sentence: str, **slots: Value) -> list[tuple[str, str]]:
+        """Return a sentence in pieces, each ``(slot name or "", text)``, so that a slot can be set apart."""
+        given = {name.rstrip("_"): value for name, value in slots.items()}
+        cut = self._cut(sentence, given)
+        return [(name, self.tell(given[name]) if text is None else text) for name, text in cut]
+
+    def say(self, sentence: str, **slots: Value) -> str:
+        """Return a sentence with its slots filled. Raises KeyError as `tell` does."""
         return "".join(text for _, text in self.parts(sentence, **slots))
 
-    def _choose(self, choices: list[str], value: Slot) -> str:
+    def _cut(self, sentence: str, given: Mapping[str, Value]) -> list[tuple[str, str | None]]:
+        """Return a template cut at its slots: ``(slot, None)`` for one to be filled, ``("", text)`` between them."""
+        template = self.templates[sentence]
+        pieces: list[tuple[str, str | None]] = []
+        at = 0
+        for found in SLOT.finditer(template):
+            name, choices = found[1], found[2]
+            chosen = self._choose(choices[1:].split("|"), given[name]) if choices else None
+            pieces += [("", template[at : found.start()]), (name, chosen)]
+            at = found.end()
+        return [piece for piece in (*pieces, ("", template[at:])) if piece != ("", "")]
+
+    def _choose(self, choices: list[str], value: Value) -> str:
+        assert isinstance(value, int | str), "a choice is made by a number"
         chosen = PLURALS[self.templates["words.plural"]](int(value))
         return choices[min(chosen, len(choices) - 1)]
 
@@ -164,19 +193,20 @@ class Words:
         small = self.templates["words.ordinals"].split()
         return small[n - 1] if 1 <= n <= len(small) else self.say("words.ordinal", n=n)
 
-    def all_of(self, things: Iterable[str]) -> str:
+    def all_of(self, things: Iterable[Value]) -> str:
         """Return "a, b and c"; empty for nothing."""
-        return self._listed("words.and", list(things))
+        return self._listed("words.and", things)
 
-    def one_of(self, things: Iterable[str]) -> str:
+    def one_of(self, things: Iterable[Value]) -> str:
         """Return "a, b or c"; empty for nothing. Where one has a comma of its own: "a; b; or c, d"."""
-        return self._listed("words.or", list(things))
+        return self._listed("words.or", things)
 
-    def one_of_names(self, names: Iterable[str]) -> str:
+    def one_of_names(self, names: Iterable[Value]) -> str:
         """Return "Toggles, rockers or both": names as they begin a sentence, all but the first bent into it."""
-        return self._listed("words.or", [name if at == 0 else lower_first(name) for at, name in enumerate(names)])
+        return self._listed("words.or", (name if at == 0 else self.lower_first(name) for at, name in enumerate(names)))
 
-    def _listed(self, last: str, things: list[str]) -> str:
+    def _listed(self, last: str, values: Iterable[Value]) -> str:
+        things = [self.tell(value) for value in values]
         if not things:
             return ""
         stop = "_after_stop" if any(", " in thing for thing in things) else ""
@@ -184,6 +214,14 @@ class Words:
         for at, thing in enumerate(things[1:], start=2):
             said = self.say((last if at == len(things) else "words.then") + stop, a=said, b=thing)
         return said
+
+    def lower_first(self, value: Value) -> str:
+        """Return words as they stand inside a sentence."""
+        return lower_first(self.tell(value))
+
+    def upper_first(self, value: Value) -> str:
+        """Return words as they begin a sentence."""
+        return upper_first(self.tell(value))
 
     def duration(self, days: float) -> str:
         """Return a length of time as one would say it: "two days", "three weeks", "four months", "two years".
@@ -236,15 +274,24 @@ def upper_first(text: str) -> str:
 
 
 def languages() -> tuple[str, ...]:
-    """Return the languages there are sentences for, by their files, in alphabetical order."""
-    return tuple(sorted(path.stem for path in FOLDER.glob("*.json")))
+    """Return the languages there are sentences for, by their folders, in alphabetical order."""
+    return tuple(sorted(path.name for path in FOLDER.iterdir() if (path / "words.json").is_file()))
+
+
+def own_templates(language: str) -> dict[str, str]:
+    """Return every sentence of a language. Raises AssertionError where one stands in two files."""
+    templates: dict[str, str] = {}
+    for path in sorted((FOLDER / language).glob("*.json")):
+        more: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
+        assert not templates.keys() & more.keys(), f"{path.name} repeats {templates.keys() & more.keys()}"
+        templates |= more
+    return templates
 
 
 @cache
 def load_words(language: str = "en") -> Words:
     """Return the sentences for a language tag ("en-GB"); English stands in for what a language lacks."""
-    templates: dict[str, str] = json.loads((FOLDER / "en.json").read_text(encoding="utf-8"))
-    main = language.split("-")[0].lower()
+    templates, main = own_templates("en"), language.split("-")[0].lower()
     if main != "en" and main in languages():
-        templates |= json.loads((FOLDER / f"{main}.json").read_text(encoding="utf-8"))
+        templates |= own_templates(main)
     return Words(language, templates)

@@ -10,6 +10,7 @@ import pytest
 from guide.command.start import STARTER
 from guide.command.work import work_out
 from guide.finding import CODES
+from guide.words.say import load_words
 
 BAD = sorted(path for path in (pathlib.Path(__file__).parent / "bad").glob("*/") if path.is_dir())
 assert BAD, "no bad guides found"
@@ -19,7 +20,7 @@ def report(folder: pathlib.Path, tmp_path: pathlib.Path) -> str:
     content = tmp_path / "content"
     shutil.copytree(STARTER, content)
     shutil.copytree(folder, content, dirs_exist_ok=True, ignore=shutil.ignore_patterns("expected.txt"))
-    return "\n\n".join(finding.printed() for finding in work_out(content).findings) + "\n"
+    return "\n\n".join(finding.printed(load_words()) for finding in work_out(content).findings) + "\n"
 
 
 @pytest.mark.parametrize("folder", BAD, ids=lambda folder: folder.name)

@@ -11,6 +11,7 @@ from guide.facts.text.desk import Desk
 from guide.facts.text.source import compose
 from guide.facts.types import CalendarKind, CarNumber, NumberFailure, Series
 from guide.facts.when.numbers import read_number, write_number
+from guide.words.say import load_words
 
 SMALL = Path(__file__).parent / "small"
 
@@ -21,7 +22,7 @@ def series_of(text: str) -> Series:
     assert node is not None
     desk = Desk()
     read = read_series("saloon", node, desk)
-    assert [finding.printed() for finding in desk.findings] == []
+    assert [finding.printed(load_words()) for finding in desk.findings] == []
     assert read is not None
     return read
 

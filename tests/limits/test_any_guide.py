@@ -17,6 +17,7 @@ from guide.limits.edges import limits_json
 from guide.limits.positions import series_lines
 from guide.limits.rulings import standing_statements
 from guide.limits.solve import pose, solve
+from guide.words.say import load_words
 from tests.limits import sketch
 from tests.limits.sketch import HERE, by_end, car, closure, form, mark, on, run, say, stray
 
@@ -132,7 +133,7 @@ def test_limits_hold_for_whatever_is_stated(guide: Guide) -> None:
     for clash in result.clashes:
         if clash.axis == "day":
             assert sum(step.ticks for step in clash.chain) < 0
-    assert len(limits_json(result, guide)) == len(result.spells)
+    assert len(limits_json(result, guide, load_words())) == len(result.spells)
 
 
 @settings(deadline=None, max_examples=40, suppress_health_check=[HealthCheck.too_slow])

@@ -12,6 +12,7 @@ from PIL import Image
 
 from guide.press.cache import Cache
 from guide.press.photographs import LONGEST_PIXELS, Made, make_photograph
+from guide.words.say import load_words
 
 NOWHERE = Cache(None)
 RED, GREEN = (200, 30, 30), (30, 160, 30)
@@ -121,7 +122,9 @@ def test_a_picture_larger_than_memory_is_refused_unopened(
     )
     made, (finding,) = make_photograph(path, "pictures/bomb.png", NOWHERE)
     assert made is None
-    assert str(finding) == (f"pictures/bomb.png:1:1: warning: expected at most 100 million pixels, found {said}")
+    assert finding.line(load_words()) == (
+        f"pictures/bomb.png:1:1: warning: expected at most 100 million pixels, found {said}"
+    )
 
 
 def test_a_phones_own_format_named_jpg_is_said_in_words(tmp_path: pathlib.Path) -> None:

@@ -11,6 +11,7 @@ import pytest
 
 from guide.press import publish
 from guide.press.publish import MARKER, publish_guide, recover_out
+from guide.words.say import load_words
 
 OLD = {"index.html": b"old", "marks/switches.html": b"old switches"}
 NEW = {"index.html": b"new", "style/look.css": b"p{}"}
@@ -61,7 +62,7 @@ def test_a_folder_that_is_not_ours_is_left_alone(out: pathlib.Path) -> None:
     out.mkdir()
     (out / "letter.txt").write_text("dear")
     (finding,) = publish_guide(NEW, out)
-    assert (finding.code, str(finding)) == (
+    assert (finding.code, finding.line(load_words())) == (
         "out-not-ours",
         "out:1:1: error: expected a folder made by an earlier build, found out with other things in it; "
         "nothing was touched",

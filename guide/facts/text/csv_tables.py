@@ -127,12 +127,13 @@ def _decoded(data: bytes, file: str, desk: Desk) -> str:
     """Return a table's text: windows-1252 is what spreadsheets save, so it is read, and said aloud."""
     text, troubles = decode(data, file)
     for trouble in troubles:
-        if trouble.problem.code == "not-utf-8" and "windows-1252" in trouble.problem.message:
+        if trouble.problem.code == "not-utf-8" and "windows-1252" in str(trouble.problem.message):
             desk.keep_lines(file, text)
             desk.say(
                 "read-as-windows-1252",
                 trouble.place,
-                "the table is not in UTF-8 and was read as windows-1252; " + trouble.problem.message.split(", ", 1)[1],
+                "the table is not in UTF-8 and was read as windows-1252; "
+                + str(trouble.problem.message).split(", ", 1)[1],
                 'see that accents and quotes came out right; save it as "CSV UTF-8" to be sure',
             )
         else:

@@ -15,6 +15,7 @@ from guide.facts.text.problem import Problem, Trouble, nearest
 from guide.facts.types import RESERVED_IDS, Series, Split, Text
 from guide.facts.when.numbers import number_table
 from guide.finding import Finding, Place, Related
+from guide.sentence import Value
 
 __all__ = ["Desk", "id_problem"]
 
@@ -72,7 +73,7 @@ class Desk:
         self.lines[file] = split_lines(text)
 
     def say(
-        self, code: str, place: Place, message: str, put_right: str, related: Iterable[tuple[Place, str]] = ()
+        self, code: str, place: Place, message: Value, put_right: Value, related: Iterable[tuple[Place, Value]] = ()
     ) -> None:
         """Add a finding; the same one is kept once, however often a repeated part is read."""
         lines = self.lines.get(place.file, ())
@@ -86,6 +87,11 @@ class Desk:
             excerpt=excerpt.strip(),
         )
         self._findings.setdefault((code, place, message), finding)
+
+    def find(self, name: str, place: Place, /, related: Iterable[tuple[Place, Value]] = (), **values: Value) -> None:
+        """Add the finding whose sentences are ``name`` and ``name.put-right``, as `Finding.of` has it."""
+        found = Problem.of(name, **values)
+        self.say(found.code, place, found.message, found.put_right, related)
 
     def problem(self, problem: Problem, place: Place) -> None:
         """Add a finding made of a problem."""

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from guide.finding import Place
+from guide.sentence import Sentence, Value, sentence
 
 __all__ = ["Problem", "Trouble", "nearest", "or_list"]
 
@@ -16,8 +17,14 @@ class Problem:
     """What is wrong with a text: a finding's code, its message, and how to put it right."""
 
     code: str
-    message: str
-    put_right: str
+    message: Value
+    put_right: Value
+
+    @classmethod
+    def of(cls, name: str, /, **values: Value) -> Problem:
+        """Return the problem whose sentences are ``name`` and ``name.put-right``, as `Finding.of` has it."""
+        said = sentence(name, **values)
+        return cls(name.split(".")[1], said, Sentence(f"{name}.put-right", said.values))
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +33,7 @@ class Trouble:
 
     problem: Problem
     place: Place
-    related: tuple[tuple[Place, str], ...] = ()
+    related: tuple[tuple[Place, Value], ...] = ()
 
 
 def nearest(word: str, known: Iterable[str]) -> str | None:

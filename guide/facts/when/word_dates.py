@@ -54,7 +54,7 @@ def read_date_words(text: str, overrides: _Overrides) -> _Read:
     plain = re.sub(r"\s+", " ", text.strip().rstrip(".").casefold())
     read = _read_plain(plain, overrides)
     if isinstance(read, Problem):  # in the editor's own letters
-        return replace(read, message=read.message.replace(repr(plain), repr(text.strip())))
+        return replace(read, message=str(read.message).replace(repr(plain), repr(text.strip())))
     return read
 
 

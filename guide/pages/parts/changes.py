@@ -156,8 +156,8 @@ def _shared(words: Words, early: Sequence[Step], late: Sequence[Step]) -> tuple[
     if not more or not other or [step.says for step in more] == [step.says for step in other]:
         return (*early, *(other if not more else ()))
     if len(more) == len(other) == 1:
-        car = _car_in(words, "limits.calendar-from-then", more[0].says)
-        if car and car == _car_in(words, "limits.calendar-by-then", other[0].says):
+        car = _car_in(words, "limits.calendar-from-then", words.tell(more[0].says))
+        if car and car == _car_in(words, "limits.calendar-by-then", words.tell(other[0].says)):
             return (early[0], replace(more[0], says=words.say("limits.calendar-then", car=car)))
     return ()
 
@@ -174,7 +174,7 @@ def _because(shelf: Shelf, edge: str, steps: Sequence[Step], notes: Notes) -> Pi
     """Return "Edge, because a, and b." in pieces: (kind, text, number of the source), kind "edge" for the edge."""
     reasons: Pieces = []
     for step in steps:
-        one = ("reason", step.says, notes.number(step.source))
+        one = ("reason", shelf.words.tell(step.says), notes.number(step.source))
         if not reasons:
             reasons = [one]
             continue
