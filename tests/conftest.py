@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from guide.words.say import load_words
+from tests.told import ENGLISH
 
 ROOT = pathlib.Path(__file__).resolve().parent.parent
 CONTENT = ROOT / "content"
@@ -97,7 +97,7 @@ def reading() -> Any:
 @pytest.fixture(scope="session")
 def guide(reading: Any) -> Any:
     """The demo guide's facts."""
-    assert reading.guide is not None, "\n".join(finding.printed(load_words()) for finding in reading.findings)
+    assert reading.guide is not None, "\n".join(finding.printed(ENGLISH) for finding in reading.findings)
     return reading.guide
 
 

@@ -22,9 +22,9 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import unquote
 
-from livereload import Server  # type: ignore[import-untyped]
-from livereload.handlers import LiveReloadHandler, LiveReloadJSHandler  # type: ignore[import-untyped]
-from livereload.watcher import Watcher  # type: ignore[import-untyped]
+from livereload import Server
+from livereload.handlers import LiveReloadHandler, LiveReloadJSHandler
+from livereload.watcher import Watcher
 from tornado import web
 
 from guide.finding import Finding

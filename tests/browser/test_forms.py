@@ -29,7 +29,9 @@ def test_both_forms_stand_side_by_side_at_one_scale_without_scripts(
                 (second["y"], second["width"], second["height"]), abs=1.0
             )
             assert one.get_attribute("viewBox") == other.get_attribute("viewBox")
-            assert opened.page.locator("main").bounding_box()["width"] <= width  # type: ignore[index]
+            main = opened.page.locator("main").bounding_box()
+            assert main is not None
+            assert main["width"] <= width
         assert opened.faults == []
         assert opened.outside == []
 

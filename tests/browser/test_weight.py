@@ -92,7 +92,7 @@ class Trade:
 
 def trade(text: str) -> Trade:
     """Return what a script gives and asks."""
-    made, added, asked, spared = set(), set(), set(), set()
+    made, added, asked, spared = set[str](), set[str](), set[str](), set[str]()
     words = ["", ""] + [token.text if token.kind != "string" else "" for token in tokens_of(text)] + [""] * 6
     for at in range(2, len(words) - 6):
         word, name, after = words[at], words[at + 2], words[at + 3]

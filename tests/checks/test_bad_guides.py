@@ -10,7 +10,7 @@ import pytest
 from guide.command.start import STARTER
 from guide.command.work import work_out
 from guide.finding import CODES
-from guide.words.say import load_words
+from tests.told import ENGLISH, told
 
 BAD = sorted(path for path in (pathlib.Path(__file__).parent / "bad").glob("*/") if path.is_dir())
 assert BAD, "no bad guides found"
@@ -20,7 +20,7 @@ def report(folder: pathlib.Path, tmp_path: pathlib.Path) -> str:
     content = tmp_path / "content"
     shutil.copytree(STARTER, content)
     shutil.copytree(folder, content, dirs_exist_ok=True, ignore=shutil.ignore_patterns("expected.txt"))
-    return "\n\n".join(finding.printed(load_words()) for finding in work_out(content).findings) + "\n"
+    return "\n\n".join(finding.printed(ENGLISH) for finding in work_out(content).findings) + "\n"
 
 
 @pytest.mark.parametrize("folder", BAD, ids=lambda folder: folder.name)
@@ -65,4 +65,4 @@ def test_days_on_which_one_series_stood_shut_are_no_gap_in_its_cars(tmp_path: pa
     for old, new in (("last: S598", "last: S300"), ("first: S590", "first: S301")):
         said = said.replace(old, new)
     lamp.write_text(said, encoding="utf-8")
-    assert [one.message for one in work_out(content).findings if one.code == "time-without-form"] == []
+    assert [told(one.message) for one in work_out(content).findings if one.code == "time-without-form"] == []

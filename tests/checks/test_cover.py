@@ -12,6 +12,7 @@ from guide.facts.types import Closure
 from guide.limits.derive import derive_limits
 from tests.limits import sketch
 from tests.limits.sketch import closure, form, mark, on, say
+from tests.told import told
 
 
 @pytest.mark.parametrize(
@@ -43,4 +44,4 @@ def test_only_open_days_without_a_form_are_told(model: Any, closures: tuple[Clos
     known = Known(guide=guide, limits=derive_limits(guide), model=model, pictures=frozenset())
     found = list(check_every_time_has_a_form(known))
     assert [one.code for one in found] == ["time-without-form"] * (missing is not None)
-    assert all(f"found none from {missing} (all cars)" in one.message for one in found)
+    assert all(f"found none from {missing} (all cars)" in told(one.message) for one in found)

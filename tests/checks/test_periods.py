@@ -12,6 +12,7 @@ from guide.checks.periods import check_periods_follow
 from guide.facts.types import Closure
 from tests.limits import sketch
 from tests.limits.sketch import closure, period
+from tests.told import told
 
 
 @pytest.mark.parametrize(
@@ -32,4 +33,4 @@ def test_a_gap_is_excused_by_closures_of_all_of_it_and_of_every_series(
     guide = dataclasses.replace(sketch.guide([sketch.mark(())], []), periods=periods, closures=closures)
     found = list(check_periods_follow(Known(guide=guide, limits=limits, model=model, pictures=frozenset())))
     assert [one.code for one in found] == ["period-gap"] * gaps
-    assert all("found none from 1960-05-01 to 1960-05-20" in one.message for one in found)
+    assert all("found none from 1960-05-01 to 1960-05-20" in told(one.message) for one in found)

@@ -19,7 +19,7 @@ import yaml
 from guide.facts.types import CountKind, Guide, NumberFailure
 from guide.finding import Severity
 from guide.limits.positions import series_lines
-from guide.words.say import load_words
+from tests.told import ENGLISH
 
 CONTENT = pathlib.Path(__file__).resolve().parents[2] / "content"
 TEXTS = sorted(path for path in CONTENT.rglob("*") if path.suffix in (".yml", ".md", ".csv"))
@@ -109,7 +109,7 @@ NOT_SPOKEN_OF = (  # parts this guide leaves alone
 
 
 def test_the_reader_has_nothing_to_put_right(reading: Any) -> None:
-    serious = [finding.printed(load_words()) for finding in reading.findings if finding.severity is not Severity.NOTE]
+    serious = [finding.printed(ENGLISH) for finding in reading.findings if finding.severity is not Severity.NOTE]
     assert serious == []
 
 
@@ -220,7 +220,7 @@ def test_only_two_statements_are_ruled_on(guide: Guide) -> None:
 def test_the_two_contradictions_are_the_only_ones_and_both_are_ruled(limits: Any) -> None:
     clashes = {(clash.mark, clash.short_by_days, clash.ruled) for clash in limits.clashes}
     assert clashes == {("switches", 154, 0), ("tail-lamps", 63, 0)}
-    assert [finding.printed(load_words()) for finding in limits.findings if finding.severity is not Severity.NOTE] == []
+    assert [finding.printed(ENGLISH) for finding in limits.findings if finding.severity is not Severity.NOTE] == []
 
 
 def test_what_changed_and_what_is_renewed_together_is_said(guide: Guide) -> None:

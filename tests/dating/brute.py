@@ -9,6 +9,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
 from tests.dating.simulate import Array, Car, Chain, Simulator
 
@@ -104,7 +105,8 @@ class Brute:
                     donors = (cars * alone).sum() / cars.sum()
                     chance = (1 - retrim.share) * whole + retrim.share * rest * donors if own_set else whole
                     np.add.at(total, self.period, cars * a * b * chance)
-        return total / total.sum()
+        posterior: NDArray[np.float64] = total / total.sum()
+        return posterior
 
     def _likelihood(self, said: dict[str, Array], marks: list[str], market: str, interior: str) -> Array:
         chance = np.ones(len(self.slots))

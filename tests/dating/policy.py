@@ -97,7 +97,8 @@ def _said(mark, group) -> Array:  # type: ignore[no-untyped-def]
     mixes = [np.eye(FORMS)[mix] if isinstance(mix, int) else mix for mix in mark.mixes]
     built = np.array([mixes[v] for v in line]).T
     found = mark.survives * built + (1 - mark.survives) / FORMS
-    return (1 - mark.misread) * found + mark.misread / (FORMS - 1) * (1 - found)
+    reported: Array = (1 - mark.misread) * found + mark.misread / (FORMS - 1) * (1 - found)
+    return reported
 
 
 def policy_costs(model: Model) -> Costs:

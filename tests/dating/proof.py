@@ -5,7 +5,6 @@ The same figures are asserted by tests/dating/test_proof.py; here they are only 
 
 from __future__ import annotations
 
-import sys
 from functools import cache
 from pathlib import Path
 
@@ -104,4 +103,4 @@ def main() -> None:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    main()

@@ -217,7 +217,8 @@ class Simulator:
         if option is None:
             return np.zeros(len(days))
         first, last = world.options[at]
-        return option[1] * ((first <= days) & (days < last))
+        fitted: Array = option[1] * ((first <= days) & (days < last)).astype(np.float64)
+        return fitted
 
     # Cars
 

@@ -6,6 +6,7 @@ import dataclasses
 import random
 from collections.abc import Iterator
 from itertools import product
+from typing import Any
 
 import pytest
 
@@ -37,7 +38,8 @@ def ways_built(model: Model, specification: int, t: int) -> Iterator[tuple[float
                 ]
             )
     for chosen in product(*stages):
-        chance, mixes = 1.0, {}
+        chance = 1.0
+        mixes: dict[int, Any] = {}
         for stage, of in chosen:
             chance *= stage
             mixes |= of

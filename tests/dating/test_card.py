@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections import Counter
+from collections import Counter, defaultdict
 from itertools import product
 
 import pytest
@@ -78,7 +78,7 @@ def test_cars_are_drawn_as_often_as_they_can_be_so(seed: int) -> None:
         for row, (_, c) in enumerate(prepared.rows)
         for t in range(prepared.bins)
     }
-    expected: Counter[tuple[int, int, int]] = Counter()
+    expected: defaultdict[tuple[int, int, int], float] = defaultdict(float)
     for (row, t), weight in cars.items():
         c, whole = prepared.rows[row][1], sum(w for (r, _), w in cars.items() if r == row)
         own = [((1 - share) * p, built) for p, built in ways_built(model, c, t)]

@@ -13,7 +13,7 @@ import pytest
 
 from guide.facts.read import read_guide
 from guide.finding import CODES
-from guide.words.say import load_words
+from tests.told import ENGLISH
 
 HERE = Path(__file__).parent
 BAD = sorted(path for path in (HERE / "bad").glob("*/") if path.is_dir())
@@ -28,7 +28,7 @@ def report(folder: Path, content: Path) -> str:
     for gone in content.rglob("*.gone"):
         gone.with_suffix("").unlink()
         gone.unlink()
-    return "\n\n".join(finding.printed(load_words()) for finding in read_guide(content).findings) + "\n"
+    return "\n\n".join(finding.printed(ENGLISH) for finding in read_guide(content).findings) + "\n"
 
 
 @pytest.mark.parametrize("folder", BAD, ids=lambda folder: folder.name)

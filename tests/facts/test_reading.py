@@ -14,7 +14,7 @@ from guide.facts.records.reference import WHENS, describe_fields
 from guide.facts.types import FittedAs, FormRef, Guide, Mark, Scope, StatementKind, Trust, When, WhenKind
 from guide.facts.when.dates import read_when
 from guide.finding import Place
-from guide.words.say import load_words
+from tests.told import ENGLISH
 
 SMALL = Path(__file__).parent / "small"
 LEFT, RIGHT = (Scope((("hand", (hand,)),)) for hand in ("left", "right"))
@@ -30,7 +30,7 @@ def with_mark(tmp_path: Path, mark: str, **files: str) -> Reading:
 
 def the_mark(tmp_path: Path, mark: str) -> Mark:
     reading = with_mark(tmp_path, mark)
-    assert [finding.printed(load_words()) for finding in reading.findings] == []
+    assert [finding.printed(ENGLISH) for finding in reading.findings] == []
     assert reading.guide is not None
     return reading.guide.marks["switches"]
 
@@ -259,7 +259,7 @@ def test_splits_may_be_a_list_or_have_names_and_settle_one_another(guide: Guide,
 
 
 def test_the_demo_is_read_without_error_or_warning(reading: Reading) -> None:
-    assert [finding.printed(load_words()) for finding in reading.findings if finding.severity != "note"] == []
+    assert [finding.printed(ENGLISH) for finding in reading.findings if finding.severity != "note"] == []
 
 
 def test_the_demo_is_the_car_of_its_page(guide: Guide) -> None:

@@ -11,7 +11,7 @@ from guide.facts.text.desk import Desk
 from guide.facts.text.source import compose
 from guide.facts.types import CalendarKind, CarNumber, NumberFailure, Series
 from guide.facts.when.numbers import read_number, write_number
-from guide.words.say import load_words
+from tests.told import ENGLISH, told
 
 SMALL = Path(__file__).parent / "small"
 
@@ -22,7 +22,7 @@ def series_of(text: str) -> Series:
     assert node is not None
     desk = Desk()
     read = read_series("saloon", node, desk)
-    assert [finding.printed(load_words()) for finding in desk.findings] == []
+    assert [finding.printed(ENGLISH) for finding in desk.findings] == []
     assert read is not None
     return read
 
@@ -123,7 +123,7 @@ def test_a_calendar_counts_over_a_declared_gap(first: str, found: list[str]) -> 
     desk = Desk()
     read_series("saloon", node, desk)
     assert [finding.code for finding in desk.findings] == ["calendar-out-of-order"] * len(found)
-    assert all(says in finding.message for says, finding in zip(found, desk.findings, strict=True))
+    assert all(says in told(finding.message) for says, finding in zip(found, desk.findings, strict=True))
 
 
 def test_a_second_kind_of_number_says_so() -> None:

@@ -17,6 +17,7 @@ from guide.facts.text.csv_tables import bare_cell, guard_cell, parse_csv, read_t
 from guide.facts.text.desk import Desk
 from guide.facts.types import CarSeen, NumberFailure, Report, Scope, Statement, StatementKind
 from guide.finding import Place
+from tests.told import told
 
 HERE = Path(__file__).parent
 HEADINGS = ("car", "seen on", "remarks")
@@ -52,7 +53,7 @@ def test_a_cell_that_goes_on_after_its_quotes_is_said_where_it_begins() -> None:
     _, troubles = parse_csv('a,"b\nc,d\ne,"f g"\nh,i\n', ",", "t.csv")
     (trouble,) = troubles
     assert (trouble.problem.code, trouble.place) == ("unclosed-quotes", Place("t.csv", 1, 3))
-    assert "goes on after the next one" in trouble.problem.message
+    assert "goes on after the next one" in told(trouble.problem.message)
 
 
 def test_lines_of_separators_alone_are_no_records() -> None:

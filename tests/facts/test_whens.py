@@ -13,6 +13,7 @@ from guide.constants import CONSTANTS
 from guide.facts.text.problem import Problem
 from guide.facts.types import Guide, When, WhenKind
 from guide.facts.when.dates import read_day, read_when
+from tests.told import told
 
 A_DAY = timedelta(days=1)
 
@@ -151,7 +152,7 @@ def test_what_is_no_date_of_build_is_refused_as(text: str) -> None:
     read = read_when(text)
     assert isinstance(read, Problem), read
     assert read.code == REFUSED[text]
-    assert read.put_right
+    assert told(read.put_right)
 
 
 def test_the_finding_shows_what_was_typed_and_the_way_out() -> None:
@@ -310,7 +311,10 @@ def test_about_widens_both_ways_by_the_stated_days(day: date, precision: str) ->
     plain, about = read_when(text), read_when(f"{text}~")
     assert isinstance(plain, When)
     assert isinstance(about, When)
-    assert all((plain.earliest, plain.latest, about.earliest, about.latest))
+    assert plain.earliest is not None
+    assert plain.latest is not None
+    assert about.earliest is not None
+    assert about.latest is not None
     widened = timedelta(days=CONSTANTS[f"about_{precision}_days"].value)
     assert (plain.earliest - about.earliest, about.latest - plain.latest) == (widened, widened)
 

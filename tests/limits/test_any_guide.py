@@ -17,9 +17,9 @@ from guide.limits.edges import limits_json
 from guide.limits.positions import series_lines
 from guide.limits.rulings import standing_statements
 from guide.limits.solve import pose, solve
-from guide.words.say import load_words
 from tests.limits import sketch
 from tests.limits.sketch import HERE, by_end, car, closure, form, mark, on, run, say, stray
+from tests.told import ENGLISH
 
 FIRST, LAST = date(1960, 1, 1), date(1960, 12, 31)
 MARKS = ("m", "n")
@@ -133,7 +133,7 @@ def test_limits_hold_for_whatever_is_stated(guide: Guide) -> None:
     for clash in result.clashes:
         if clash.axis == "day":
             assert sum(step.ticks for step in clash.chain) < 0
-    assert len(limits_json(result, guide, load_words())) == len(result.spells)
+    assert len(limits_json(result, guide, ENGLISH)) == len(result.spells)
 
 
 @settings(deadline=None, max_examples=40, suppress_health_check=[HealthCheck.too_slow])

@@ -13,7 +13,7 @@ from guide.command.start import STARTER
 from guide.facts.read import read_guide
 from guide.finding import CODES
 from guide.limits.derive import derive_limits
-from guide.words.say import load_words
+from tests.told import ENGLISH
 
 HERE = pathlib.Path(__file__).parent
 BAD = sorted(path for path in (HERE / "bad").glob("*/") if path.is_dir())
@@ -25,13 +25,13 @@ def report(folder: pathlib.Path, tmp_path: pathlib.Path) -> str:
     shutil.copytree(STARTER, content)
     shutil.copytree(folder, content, dirs_exist_ok=True, ignore=shutil.ignore_patterns("expected.txt"))
     reading = read_guide(content)
-    assert reading.guide is not None, [finding.line(load_words()) for finding in reading.findings]
+    assert reading.guide is not None, [finding.line(ENGLISH) for finding in reading.findings]
     assert reading.findings == ()
     lines = reading.lines
     found = [
         replace(one, excerpt=lines[one.place.file][one.place.line - 1]) for one in derive_limits(reading.guide).findings
     ]
-    return "\n\n".join(one.printed(load_words()) for one in found) + "\n"
+    return "\n\n".join(one.printed(ENGLISH) for one in found) + "\n"
 
 
 @pytest.mark.parametrize("folder", BAD, ids=lambda folder: folder.name)

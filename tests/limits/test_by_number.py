@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from guide.facts.types import Statement
@@ -9,6 +11,7 @@ from guide.limits.derive import derive_limits
 from guide.limits.types import LimitsResult
 from tests.limits.sketch import car, of, on, say, stray
 from tests.limits.test_limits_of_small_guides import guide_of, works
+from tests.told import told
 
 
 def result_of(*statements: Statement, disorder: int = 30) -> LimitsResult:
@@ -29,8 +32,8 @@ def test_new_from_a_number_with_a_handful_of_cars_either_side_is_clean_by_date_a
     assert [(one.axis, one.set_aside, one.against) for one in result.clashes] == [("number", 0, (5, 6))]
     (found,) = result.findings
     assert (found.code, found.place.line) == ("mixed-by-number", 1)
-    assert "C1500 is given as the first, and C1493 and C1499 came before it by number" in found.message
-    assert found.message.endswith("Clean by date, mixed by number.")
+    assert "C1500 is given as the first, and C1493 and C1499 came before it by number" in told(found.message)
+    assert told(found.message).endswith("Clean by date, mixed by number.")
     assert [related.place.line for related in found.related] == [1493, 1499]
     assert all(slack >= 0 for slack in result.slack_days.values())
 
@@ -52,7 +55,7 @@ def test_the_car_itself_and_cars_before_it_are_fine() -> None:
 
 
 @pytest.mark.parametrize("allowed", [{"old_stock_cars": 10}, {}])
-def test_what_a_statement_allows_for_is_allowed(allowed: dict[str, int]) -> None:
+def test_what_a_statement_allows_for_is_allowed(allowed: dict[str, Any]) -> None:
     last = say("last", of(car(1250), slack=0 if allowed else 10), form="a", **allowed)
     assert result_of(last, say("seen", of(car(1260)), form="a")).clashes == ()
     assert [one.axis for one in result_of(last, say("seen", of(car(1261)), form="a")).clashes] == ["number"]

@@ -16,7 +16,7 @@ from guide.limits.derive import derive_limits
 from guide.limits.edges import edge_of, limits_json
 from guide.limits.says import edge_sentence, when_words
 from guide.limits.types import LimitsResult, day_of
-from guide.words.say import load_words
+from tests.told import ENGLISH, told
 
 
 @pytest.fixture(scope="module")
@@ -26,7 +26,7 @@ def unruled(guide: Guide) -> LimitsResult:
 
 
 def test_the_untouched_guide_has_no_error_and_no_warning(limits: LimitsResult) -> None:
-    assert [one.line(load_words()) for one in limits.findings if one.severity is not Severity.NOTE] == []
+    assert [one.line(ENGLISH) for one in limits.findings if one.severity is not Severity.NOTE] == []
 
 
 def test_its_two_contradictions_are_ruled_on_and_short_by_the_days_stated(guide: Guide, limits: LimitsResult) -> None:
@@ -66,7 +66,7 @@ def test_every_edge_of_every_spell_is_explained_by_steps_that_add_up_to_it(limit
 
 def test_a_printed_clash_names_both_lines_and_says_what_to_type(unruled: LimitsResult) -> None:
     clash = next(one for one in unruled.findings if one.place.file == "marks/switches.yml")
-    text = clash.printed(load_words())
+    text = clash.printed(ENGLISH)
     assert text.startswith(
         f"{clash.place}: warning: Small switches: the last car with “Toggles” was not after "
         "31 May 1968, because Service bulletin 7"
@@ -84,7 +84,7 @@ def test_the_page_answers_why_not_later(guide: Guide, limits: LimitsResult) -> N
         for one in limits.spells
         if (one.mark, one.form) == ("switches", "toggle") and one.scope.values("hand") == ("right",)
     )
-    said = edge_sentence(load_words("en"), guide, spell.last, "latest", spell.scope)
+    said = edge_sentence(ENGLISH, guide, spell.last, "latest", spell.scope)
     assert said.startswith("Coupé, right-hand drive: not after 31 May 1968, because Service bulletin 7")
     assert said.endswith("gives C1840 as the last, and the calendar has C1840 built by then.")
 
@@ -103,7 +103,7 @@ def test_a_strike_is_not_crossed_and_the_restart_falls_on_its_first_day(guide: G
 
 
 def test_json_has_the_shape_of_the_output_page_and_its_steps_add_up_in_days(guide: Guide, limits: LimitsResult) -> None:
-    rows: list[dict[str, Any]] = json.loads(json.dumps(limits_json(limits, guide, load_words())))
+    rows: list[dict[str, Any]] = json.loads(json.dumps(limits_json(limits, guide, ENGLISH)))
     assert len(rows) == len(limits.spells)
     marks = list(guide.marks)
     assert [row["mark"] for row in rows] == sorted((row["mark"] for row in rows), key=marks.index)
@@ -132,7 +132,7 @@ def test_every_mark_with_an_open_changeover_says_what_would_help(limits: LimitsR
     assert len(limits.helpful) >= 20
     for helpful in limits.helpful.values():
         assert helpful.narrows_days >= 7
-        assert helpful.says.startswith("What would help most: ")
+        assert told(helpful.says).startswith("What would help most: ")
 
 
 def test_no_paper_is_asked_for_about_a_form_that_nothing_followed(limits: LimitsResult) -> None:
@@ -143,7 +143,7 @@ def test_no_paper_is_asked_for_about_a_form_that_nothing_followed(limits: Limits
 
 
 def test_the_ends_of_a_series_are_its_cars_and_those_of_a_period_its_days(guide: Guide) -> None:
-    words, here = load_words("en"), Place("x.yml")
+    words, here = ENGLISH, Place("x.yml")
     said = [
         when_words(words, guide, When(kind, "", here, of=of))
         for kind, of in (
@@ -175,4 +175,4 @@ def test_the_ends_of_a_series_are_its_cars_and_those_of_a_period_its_days(guide:
 def test_a_time_is_said_as_the_paper_gives_it(guide: Guide, text: str, says: str) -> None:
     when = read_when_text(Text(text, Place("x.yml")), Place("x.yml"), NO_CARS, (), {})
     assert not isinstance(when, Problem)
-    assert when_words(load_words("en"), guide, when) == says
+    assert when_words(ENGLISH, guide, when) == says

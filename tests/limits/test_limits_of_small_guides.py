@@ -10,12 +10,13 @@ from typing import Any
 
 import pytest
 
-from guide.facts.types import ChangedTogether, FormRef, Guide, Mark, Scope, Series, Statement, When, WhenKind
+from guide.facts.types import ChangedTogether, FittedAs, FormRef, Guide, Mark, Scope, Series, Statement, When, WhenKind
 from guide.finding import TICKS_PER_DAY, StepKind
 from guide.limits.derive import derive_limits
 from guide.limits.types import DatedSpell, Limits, LimitsResult, day_of
 from tests.limits import sketch
 from tests.limits.sketch import HERE, by_end, car, closure, day, form, mark, of, on, run, say, series, stray
+from tests.told import told
 
 MONTHS = [f"{year}-{month:02}" for year in (1960, 1961) for month in range(1, 13)]
 
@@ -118,7 +119,7 @@ def test_without_an_order_no_rule_ties_forms() -> None:
 
 
 def test_an_option_lies_over_the_chain() -> None:
-    forms = [form("a"), form("b", kind=sketch.FittedAs.OPTION), form("c")]
+    forms = [form("a"), form("b", kind=FittedAs.OPTION), form("c")]
     statements = [say("first", on("1960-03"), form="b"), say("first", on("1960-02"), form="c")]
     result = derive_limits(guide_of(statements, mark_more={"forms": forms}))
     assert result.findings == ()
@@ -126,7 +127,7 @@ def test_an_option_lies_over_the_chain() -> None:
 
 
 def test_a_form_that_the_works_did_not_fit_has_no_spell() -> None:
-    forms = [form("a"), form("b", kind=sketch.FittedAs.REPRODUCTION)]
+    forms = [form("a"), form("b", kind=FittedAs.REPRODUCTION)]
     result = derive_limits(guide_of([], ("a",), mark_more={"forms": forms}))
     assert [one.form for one in result.spells] == ["a"]
 
@@ -152,7 +153,7 @@ def test_old_stock_lets_a_last_come_later_by_so_many_cars() -> None:
     assert days(spell(by_date, "a").last) == ("1960-03-01", "1960-05-31")
     for found, named, reached in ((result, "C1250", "C1450"), (by_date, "March 1960", "C1500")):
         steps = spell(found, "a").last.because_latest
-        assert [step.says for step in steps] == [
+        assert [told(step.says) for step in steps] == [
             f"Bulletin 1 gives {named} as the last with “A”, allowing for leftover stock for 200 more cars, "
             f"up to {reached}",
             *(["the calendar has C1450 built by then"] if named == "C1250" else []),
@@ -185,7 +186,7 @@ def test_a_change_said_to_fall_where_nothing_was_built_is_on_the_cars_either_sid
     )
     assert days(spell(result, "a").last) == ("1960-07-31", "1960-07-31")
     assert days(spell(result, "b").first) == ("1960-09-01", "1960-09-01")
-    assert [step.says for step in spell(result, "b").first.because_latest][1] == (
+    assert [told(step.says) for step in spell(result, "b").first.because_latest][1] == (
         "nothing was built until after 31 August 1960"
     )
     assert [(one.code, one.place.line) for one in result.findings] == [("seen-while-shut", 7)]
@@ -198,10 +199,10 @@ def test_so_many_cars_after_is_counted_in_cars_and_not_in_days() -> None:
 
 def test_the_calendar_is_quoted_for_the_car_itself_or_for_the_one_so_many_cars_on() -> None:
     """A car keeps the suffix that it was named with; the one 200 cars after C1250 is C1450."""
-    for when, told in ((of(car(1250, suffix="L")), "C1250L"), (of(car(1250), after=200), "C1450")):
+    for when, written in ((of(car(1250, suffix="L")), "C1250L"), (of(car(1250), after=200), "C1450")):
         last = spell(derive_limits(guide_of([say("last", when, form="a")])), "a").last
-        assert last.because_latest[-1].says == f"the calendar has {told} built by then"
-        assert last.because_earliest[-1].says == f"the calendar has {told} built no earlier"
+        assert told(last.because_latest[-1].says) == f"the calendar has {written} built by then"
+        assert told(last.because_earliest[-1].says) == f"the calendar has {written} built no earlier"
 
 
 def test_the_start_and_the_end_of_a_period_or_a_series_are_its_first_and_last_day() -> None:
@@ -240,7 +241,7 @@ def test_forms_changed_together_share_one_moment() -> None:
     )
     result = derive_limits(guide_of([], marks=[other], changed_together=(declared,)))
     assert days(spell(result, "b").first) == ("1960-05-01", "1960-05-31")
-    assert "came in at one moment (the spring)" in spell(result, "b").first.because_latest[0].says
+    assert "came in at one moment (the spring)" in told(spell(result, "b").first.because_latest[0].says)
 
 
 def test_forms_that_cannot_have_changed_together_are_said_to_be_apart_and_no_statement_is_set_aside() -> None:
@@ -294,7 +295,7 @@ def test_a_change_stated_before_a_series_began_holds_from_its_first_car() -> Non
     result = by_series([say("last", of(car(1550)), form="a"), say("first", on("1960-06"), form="b")])
     assert days(spell(result, "b", at=1).first) == ("1960-10-01", "1960-10-01")
     assert days(spell(result, "a", at=1).first) == ("1960-10-01", "1960-10-01")
-    says = [step.says for step in spell(result, "b", at=1).first.because_latest]
+    says = [told(step.says) for step in spell(result, "b", at=1).first.because_latest]
     assert says == ["Bulletin 1 puts it at June 1960, before the first open car", "the calendar has D501 built by then"]
     assert result.findings == ()
 
@@ -378,7 +379,7 @@ def test_a_car_of_any_kind_contradicts_by_number_what_is_said_of_every_kind() ->
     assert [one.fits_by_date for one in result.clashes] == [False]
     assert result.unused == {("m", 2): "not-placed"}
     assert [(one.code, one.place.line) for one in found] == [("mixed-by-number", 5), ("not-placed", 7)]
-    assert found[0].message == (
+    assert told(found[0].message) == (
         "M, “A”: C1250 is given as the last, and C1850 came after it by number, whichever kind of car each is"
     )
     for within in (replace(last, scope=RIGHT), replace(last, when=of(car(1850)))):
@@ -400,14 +401,14 @@ def test_how_to_place_a_car_is_said_as_its_file_has_it_and_fits_the_car(file: st
     hands = {"hand": sketch.split("hand", {"right": {}, "left": {}})}
     d_first = list(reversed(two_series()))
     result = derive_limits(sketch.guide([mark([*firsts, seen], ("a", "b"))], d_first, splits=hands))
-    assert [(one.code, one.put_right) for one in result.findings if one.place.line == 7] == [("not-placed", how)]
+    assert [(one.code, told(one.put_right)) for one in result.findings if one.place.line == 7] == [("not-placed", how)]
 
 
 def test_a_statement_of_every_kind_of_car_is_told_once_in_a_chain_from_one_kind_to_another() -> None:
     """C1250 is the last of both hands, and the left-hand last is dated: so the right-hand one is, through C1250."""
     result = by_hand([say("last", of(car(1250)), form="a"), say("last", on("1960-03-10"), form="a", scope=LEFT)])
     assert days(spell(result, "a").last) == ("1960-03-10", "1960-03-10")
-    assert [step.says for step in spell(result, "a").last.because_latest] == [
+    assert [told(step.says) for step in spell(result, "a").last.because_latest] == [
         "Bulletin 1 gives C1250 as the last",
         "Bulletin 1 gives 10 March 1960 as the last",
     ]
@@ -463,8 +464,8 @@ def test_the_less_believed_statement_is_set_aside_and_equals_by_order(
     assert [(clash.set_aside, clash.equal_reliability) for clash in result.clashes] == [(aside, equal)]
     found = result.clashes[0].finding
     assert found is not None
-    assert ("believed alike" in found.message) == equal
-    assert "a proposal" in found.message
+    assert ("believed alike" in told(found.message)) == equal
+    assert "a proposal" in told(found.message)
 
 
 def test_a_statement_against_the_declared_order_alone_is_not_called_as_reliable_as_others() -> None:
@@ -472,7 +473,7 @@ def test_a_statement_against_the_declared_order_alone_is_not_called_as_reliable_
     result = derive_limits(guide_of([say("before", form="b", other=FormRef("m", "a"))]))
     (clash,) = result.clashes
     assert (clash.against, clash.equal_reliability, len(clash.chain)) == ((), False, 2)
-    assert "No other statement is needed to see it." in result.findings[0].message
+    assert "No other statement is needed to see it." in told(result.findings[0].message)
 
 
 def test_a_calendar_that_names_the_very_first_car_holds_it() -> None:
@@ -539,7 +540,7 @@ def test_a_last_ever_holds_for_every_spell_of_a_form_that_returns() -> None:
     assert returning(last, back).findings == ()
     (found,) = returning(replace(last, superlative=True), back).findings
     assert found.code == "statements-clash"
-    assert "gives C1250 as the last ever" in found.message
+    assert "gives C1250 as the last ever" in told(found.message)
     assert found.set_aside is not None
     assert found.set_aside.source == "register"
 
@@ -564,11 +565,11 @@ def test_a_dated_run_bears_on_limits_and_is_the_reason_given() -> None:
     assert days(spell(result, "a").last) == ("1960-03-01", "1960-03-31")
     steps = spell(result, "a").last.because_latest
     assert [(one.kind, one.place.line) for one in steps][-1] == (StepKind.CALENDAR, 7)
-    assert "the calendar has C1050 built by then" in steps[-1].says
+    assert "the calendar has C1050 built by then" in told(steps[-1].says)
 
 
 def test_a_dated_run_that_cannot_be_is_a_finding_and_is_left_out() -> None:
     line = series([replace(run(1001, 1100), dated=on("1960-05")), replace(run(1101, 1200), dated=on("1960-03"))])
     found = derive_limits(guide_of([], line=line)).findings
     assert [one.code for one in found] == ["calendar-contradicts"]
-    assert "found C1101..C1200 at '1960-03'" in found[0].message
+    assert "found C1101..C1200 at '1960-03'" in told(found[0].message)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import combinations
+from typing import Any
 
 import networkx
 from hypothesis import given, settings
@@ -138,7 +139,8 @@ def test_a_refused_statement_gets_the_chain_with_the_fewest_others(
 ) -> None:
     made = made_of(guess, rule_ties)
     rule = list(made.ties)
-    standing, refused = [], []
+    standing: list[Any] = []
+    refused: list[Any] = []
     for bundle in labelled(bundles):
         (standing if made.insert(bundle) else refused).append(bundle)
     for own in refused:

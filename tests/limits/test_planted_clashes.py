@@ -33,6 +33,7 @@ from guide.limits.solve import Problem, Solved, insert_claims, pose, solve
 from guide.limits.types import day_of
 from tests.limits import sketch
 from tests.limits.conflicts import Conflicts
+from tests.told import told
 
 SEEN, CHAINS = 100, 100
 MANY = 4  # conflicts; where there are more, they are not all enumerated
@@ -261,4 +262,4 @@ def test_planted_clashes_are_warnings_whose_steps_add_up_and_whose_dates_differ_
         assert clash.short_by_days == (day_of(lower, first) - day_of(upper, first)).days
         assert clash.finding.set_aside is not None
         assert planted.guide.sources[clash.finding.set_aside.source].trust in tuple(Trust)
-        assert "wrong" not in clash.finding.message
+        assert "wrong" not in told(clash.finding.message)

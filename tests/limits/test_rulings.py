@@ -11,6 +11,7 @@ from guide.limits.types import LimitsResult
 from tests.limits import sketch
 from tests.limits.sketch import car, of, place, say
 from tests.limits.test_limits_of_small_guides import LEFT, RIGHT, days, guide_of, spell, works
+from tests.told import told
 
 
 def ruling(statement: int, *, scope: Scope | None = None, when: When | None = None) -> Ruling:
@@ -69,7 +70,7 @@ def test_a_ruling_that_decides_nothing_is_a_note() -> None:
     result = ruled([LAST], ruling(0, scope=RIGHT))
     (found,) = result.findings
     assert (found.code, found.severity, found.place.line) == ("ruling-decides-nothing", "note", 99)
-    assert "bulletin last C1250" in found.message
+    assert "bulletin last C1250" in told(found.message)
 
 
 def test_a_new_statement_against_what_the_ruling_kept_opens_it_again() -> None:

@@ -12,7 +12,7 @@ from guide.command.start import STARTER
 from guide.facts.read import read_guide
 from guide.limits.derive import derive_limits
 from guide.limits.types import LimitsResult, day_of
-from guide.words.say import load_words
+from tests.told import ENGLISH
 
 SPLITS = """
 splits:
@@ -68,7 +68,7 @@ def limits_of(tmp_path: Path, table: str = "", square: str = "", ending: str = "
     if table:
         (content / "statements.csv").write_text(table, encoding="utf-8")
     reading = read_guide(content)
-    assert [one.line(load_words()) for one in reading.findings] == []
+    assert [one.line(ENGLISH) for one in reading.findings] == []
     assert reading.guide is not None
     return derive_limits(reading.guide)
 

@@ -26,6 +26,7 @@ from guide.limits.derive import derive_limits
 from tests.limits import sketch
 from tests.limits.sketch import HERE, car, mark, of, on, period, place, run, say, series
 from tests.limits.test_limits_of_small_guides import works
+from tests.told import told
 
 START, END = When(WhenKind.START, "start", HERE), When(WhenKind.END, "end", HERE)
 
@@ -145,7 +146,7 @@ def test_a_form_is_seen_only_while_the_works_fitted_or_offered_it(
     assert [one.code for one in result.findings] == expected
     assert all(one.place.line == 44 for one in result.findings)
     said = {1150: "by 29 February 1960", 2450: "no earlier than 1 March 1961"}
-    assert all(one.message.endswith(said[number]) for one in result.findings)
+    assert all(told(one.message).endswith(said[number]) for one in result.findings)
 
 
 def test_when_something_was_to_be_had_is_no_statement() -> None:

@@ -61,9 +61,9 @@ def test_a_clean_break_is_upright() -> None:
 def ticks(svg: ElementTree.Element) -> list[tuple[float, float, float]]:
     """Return where each tick of the limits stands, in hundredths of the width, and its two heights."""
     lines = [line for line in svg.iter("line") if line.get("class") == "tie"]
+    heights = [sorted(float(line.get(end, "")) for end in ("y1", "y2")) for line in lines]
     return [
-        (float(line.get("x1", "").rstrip("%")), *sorted(float(line.get(end, "")) for end in ("y1", "y2")))
-        for line in lines
+        (float(line.get("x1", "").rstrip("%")), top, foot) for line, (top, foot) in zip(lines, heights, strict=True)
     ]
 
 

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from guide.dating.model import dump_model
+from guide.facts.types import CarNumber
 from guide.facts.when.numbers import read_number
 from guide.limits.positions import series_lines
 from guide.pages.kinds.fits import bounds_by_number
@@ -56,7 +57,10 @@ def outcome(node: str, shelf: Shelf, bounds: Any, car: str, **found: str) -> dic
 
 
 def test_claims_about_numbers_are_positions_in_their_series(shelf: Shelf, bounds: dict[str, Any]) -> None:
-    last = shelf.lines["coupe"].position(read_number("C2004", shelf.guide.series))
+    car = read_number("C2004", shelf.guide.series)
+    assert isinstance(car, CarNumber)
+    last = shelf.lines["coupe"].position(car)
+    assert last is not None
     assert bounds["door-card"]["plain"] == [{"coupe": [None, last]}]
     assert bounds["door-card"]["pocket"] == [{"coupe": [last + 1, None]}]
 

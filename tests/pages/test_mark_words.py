@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from typing import Any
 
 import pytest
 
@@ -16,16 +17,16 @@ from guide.pages.shelf import Address, Shelf
 from guide.words.say import lower_first, upper_first
 
 
-def context(shelf: Shelf, mark: str) -> dict[str, object]:
+def context(shelf: Shelf, mark: str) -> dict[str, Any]:
     return dict(PAGE.context(shelf, Address("mark", mark, f"marks/{mark}.html", mark)))
 
 
-def changes(shelf: Shelf, mark: str) -> list[dict[str, object]]:
+def changes(shelf: Shelf, mark: str) -> list[dict[str, Any]]:
     return changes_of(shelf, chains_of(shelf, shelf.guide.marks[mark]), Notes(shelf))
 
 
-def lines(change: dict[str, object]) -> list[str]:
-    return ["".join(text for _, text, _ in edge["pieces"]) for edge in change["edges"]]  # type: ignore[union-attr]
+def lines(change: dict[str, Any]) -> list[str]:
+    return ["".join(text for _, text, _ in edge["pieces"]) for edge in change["edges"]]
 
 
 @pytest.mark.parametrize(
@@ -76,11 +77,8 @@ def test_names_are_bent_only_where_they_are_words() -> None:
 
 def test_kinds_of_car_that_changed_alike_share_a_sentence(shelf: Shelf) -> None:
     (first, second) = changes(shelf, "switches")
-    assert [one["scope"] for one in first["variants"]] == [  # type: ignore[union-attr]
-        "Coupé, right-hand drive",
-        "Coupé, left-hand drive",
-    ]
-    assert [one["scope"] for one in second["variants"]] == [""]  # type: ignore[union-attr]
+    assert [one["scope"] for one in first["variants"]] == ["Coupé, right-hand drive", "Coupé, left-hand drive"]
+    assert [one["scope"] for one in second["variants"]] == [""]
 
 
 def test_two_edges_that_rest_on_one_statement_are_one_line(shelf: Shelf) -> None:
@@ -105,7 +103,7 @@ def test_edges_that_no_sentence_rests_on_are_left_out(shelf: Shelf) -> None:
 
 def test_a_form_that_no_car_of_a_kind_was_built_with_is_not_spoken_of_there(shelf: Shelf) -> None:
     """Every open car with leather had the lid."""
-    scopes = [one["scope"] for change in changes(shelf, "tunnel-tray") for one in change["variants"]]  # type: ignore[attr-defined]
+    scopes = [one["scope"] for change in changes(shelf, "tunnel-tray") for one in change["variants"]]
     assert scopes == ["Any interior but black leather or tan leather", "Coupé, black leather or tan leather"]
 
 
@@ -140,9 +138,9 @@ def test_how_a_form_came_to_be_on_a_car_says_also_only_beside_the_works(shelf: S
 
 def test_every_form_says_how_many_or_that_nobody_knows(shelf: Shelf) -> None:
     for mark in shelf.guide.marks:
-        for one in context(shelf, mark)["forms"]:  # type: ignore[attr-defined]
+        for one in context(shelf, mark)["forms"]:
             assert one["counts"]
-    black = context(shelf, "inside-mirror")["forms"][2]  # type: ignore[index]
+    black = context(shelf, "inside-mirror")["forms"][2]
     assert black["counts"] == ["How many there were is not known."]
 
 
@@ -152,13 +150,13 @@ def test_a_ruling_says_what_it_makes_of_its_statement(shelf: Shelf) -> None:
         for mark in ("switches", "tail-lamps")
         for row in context(shelf, mark)["statements"]
         if row["ruling"]
-    ]  # type: ignore[attr-defined]
+    ]
     assert standing == ["Read as speaking of some cars only (right-hand drive), by ruling", "Read as D880, by ruling"]
 
 
 def test_a_part_is_called_what_it_is_called_once_in_each_language(shelf: Shelf) -> None:
     also = context(shelf, "horn-push")["also"]
-    assert [(one["lead"], one["names"]) for one in also] == [  # type: ignore[attr-defined]
+    assert [(one["lead"], one["names"]) for one in also] == [
         ("", ("wheel centre", "horn button")),
         ("In German:", ("Hupenknopf", "Hornknopf")),
     ]
@@ -166,15 +164,15 @@ def test_a_part_is_called_what_it_is_called_once_in_each_language(shelf: Shelf) 
 
 def test_a_plate_is_shown_and_no_verdict_rests_on_it(shelf: Shelf) -> None:
     told = context(shelf, "maker-plate")["tells"]
-    assert told["says"].startswith("Nothing, by itself")  # type: ignore[index]
+    assert told["says"].startswith("Nothing, by itself")
 
 
 def test_statements_stand_form_by_form_and_read_as_english(shelf: Shelf) -> None:
     for mark in shelf.guide.marks.values():
         rows = context(shelf, mark.id)["statements"]
-        order = [_at(mark, row["form"].id) for row in rows]  # type: ignore[attr-defined]
+        order = [_at(mark, row["form"].id) for row in rows]
         assert order == sorted(order)
-        for row in rows:  # type: ignore[attr-defined]
+        for row in rows:
             assert not re.search(r"\b(\w+) \1\b|about 1 cars|car cars|on [A-Z][a-z]+ \d{4}, a car", row["claim"]), row
 
 

@@ -18,7 +18,8 @@ from guide.pages.parts.looks import looks_of
 from guide.pages.parts.says import say_claim, say_licence, say_stated
 from guide.pages.parts.spells import summary_of
 from guide.pages.shelf import Address, Shelf
-from guide.words.say import load_words, lower_first
+from guide.words.say import lower_first
+from tests.told import ENGLISH
 
 
 def test_forms_are_parted_by_semicolons_since_their_names_hold_commas(shelf: Shelf) -> None:
@@ -132,7 +133,7 @@ _INSIDE = re.compile(
 
 
 def test_no_sentence_for_readers_speaks_of_the_works_inside() -> None:
-    shown = {name: text for name, text in load_words().templates.items() if name.startswith(("pages.", "dating."))}
+    shown = {name: text for name, text in ENGLISH.templates.items() if name.startswith(("pages.", "dating."))}
     assert [name for name, text in shown.items() if _INSIDE.search(re.sub(r"\{[^}]*\}", "", text))] == []
     assert [one.meaning for one in CONSTANTS.values() if _INSIDE.search(f"{one.unit} {one.meaning}")] == []
 
@@ -143,7 +144,7 @@ _TYPED = re.compile(r"""\.\.|\s[,.;:]|\(\s*\)|(?<![{|])\b(\w+) \1\b|['"]|\s-\s|\
 def test_every_sentence_is_set_as_print_sets_it() -> None:
     shown = {
         name: text
-        for name, text in load_words().templates.items()
+        for name, text in ENGLISH.templates.items()
         if name.startswith(("pages.", "dating.", "limits.")) and "put-right" not in name
     }
     assert [name for name, text in shown.items() if _TYPED.search(text)] == []

@@ -7,7 +7,7 @@ import pathlib
 import pytest
 
 from guide.press.drawings import inline_drawing, read_drawing
-from guide.words.say import load_words
+from tests.told import ENGLISH
 
 HEAD = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 240 160">'
 
@@ -16,7 +16,7 @@ def read(tmp_path: pathlib.Path, text: str) -> tuple[str | None, list[str]]:
     path = tmp_path / "a.svg"
     path.write_text(text, encoding="utf-8")
     drawing, findings = read_drawing(path, "pictures/a.svg")
-    return drawing, [finding.line(load_words()) for finding in findings]
+    return drawing, [finding.line(ENGLISH) for finding in findings]
 
 
 def test_a_plain_drawing_goes_into_the_page_as_it_is(tmp_path: pathlib.Path) -> None:

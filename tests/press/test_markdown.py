@@ -9,14 +9,14 @@ import pytest
 from guide.facts.types import Text
 from guide.finding import Place
 from guide.press.markdown import Job, Prose
-from guide.words.say import load_words
+from tests.told import ENGLISH
 
 PROSE = Prose(("mark", "source"))
 
 
 def turn(text: str, record: str = "dash", **more: object) -> tuple[str, list[str]]:
     job = Job(text, record, Place("about.md"), **more)  # type: ignore[arg-type]
-    return PROSE.render(job), [finding.line(load_words()) for finding in job.findings]
+    return PROSE.render(job), [finding.line(ENGLISH) for finding in job.findings]
 
 
 @pytest.mark.parametrize(

@@ -12,7 +12,7 @@ from PIL import Image
 
 from guide.press.cache import Cache
 from guide.press.photographs import LONGEST_PIXELS, Made, make_photograph
-from guide.words.say import load_words
+from tests.told import ENGLISH, told
 
 NOWHERE = Cache(None)
 RED, GREEN = (200, 30, 30), (30, 160, 30)
@@ -122,7 +122,7 @@ def test_a_picture_larger_than_memory_is_refused_unopened(
     )
     made, (finding,) = make_photograph(path, "pictures/bomb.png", NOWHERE)
     assert made is None
-    assert finding.line(load_words()) == (
+    assert finding.line(ENGLISH) == (
         f"pictures/bomb.png:1:1: warning: expected at most 100 million pixels, found {said}"
     )
 
@@ -132,8 +132,8 @@ def test_a_phones_own_format_named_jpg_is_said_in_words(tmp_path: pathlib.Path) 
     path.write_bytes(b"\0\0\0\x18ftypheic" + b"\0" * 40)
     made, (finding,) = make_photograph(path, "pictures/IMG_1.jpg", NOWHERE)
     assert made is None
-    assert "HEIC" in finding.message
-    assert "JPEG" in finding.put_right
+    assert "HEIC" in told(finding.message)
+    assert "JPEG" in told(finding.put_right)
 
 
 def test_a_jpeg_named_heic_is_used_and_said(tmp_path: pathlib.Path) -> None:
@@ -141,7 +141,7 @@ def test_a_jpeg_named_heic_is_used_and_said(tmp_path: pathlib.Path) -> None:
     halves().save(path, "JPEG")
     made, (finding,) = make_photograph(path, "pictures/IMG_1.HEIC", NOWHERE)
     assert made is not None
-    assert (finding.code, finding.put_right) == (
+    assert (finding.code, told(finding.put_right)) == (
         "picture-misnamed",
         "rename it to IMG_1.jpg and mend the places that name it",
     )

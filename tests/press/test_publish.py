@@ -6,12 +6,13 @@ import multiprocessing
 import os
 import pathlib
 import shutil
+from collections.abc import Callable
+from typing import Any
 
 import pytest
 
-from guide.press import publish
 from guide.press.publish import MARKER, publish_guide, recover_out
-from guide.words.say import load_words
+from tests.told import ENGLISH, told
 
 OLD = {"index.html": b"old", "marks/switches.html": b"old switches"}
 NEW = {"index.html": b"new", "style/look.css": b"p{}"}
@@ -62,7 +63,7 @@ def test_a_folder_that_is_not_ours_is_left_alone(out: pathlib.Path) -> None:
     out.mkdir()
     (out / "letter.txt").write_text("dear")
     (finding,) = publish_guide(NEW, out)
-    assert (finding.code, finding.line(load_words())) == (
+    assert (finding.code, finding.line(ENGLISH)) == (
         "out-not-ours",
         "out:1:1: error: expected a folder made by an earlier build, found out with other things in it; "
         "nothing was touched",
@@ -107,7 +108,7 @@ def test_names_that_differ_only_in_capitals_are_refused(out: pathlib.Path) -> No
     publish_guide(OLD, out)
     (finding,) = publish_guide({"pictures/Dash.jpg": b"1", "pictures/dash.jpg": b"2"}, out)
     assert finding.code == "names-differ-in-case"
-    assert "pictures/Dash.jpg and pictures/dash.jpg" in finding.message
+    assert "pictures/Dash.jpg and pictures/dash.jpg" in told(finding.message)
     assert files(out) == OLD
 
 
@@ -130,7 +131,7 @@ def test_a_held_folder_is_tried_again_and_then_said(out: pathlib.Path, monkeypat
     def held(_old: pathlib.Path, _new: pathlib.Path) -> None:
         raise PermissionError(13, "The process cannot access the file")
 
-    monkeypatch.setattr(publish.os, "replace", held)
+    monkeypatch.setattr(os, "replace", held)
     (finding,) = publish_guide(NEW, out, sleep=waits.append)
     assert finding.code == "out-held"
     assert waits == sorted(waits)
@@ -147,7 +148,7 @@ def test_a_folder_held_for_a_moment_is_replaced(out: pathlib.Path, monkeypatch: 
             raise PermissionError(13, "held")
         replace(old, new)
 
-    monkeypatch.setattr(publish.os, "replace", held)
+    monkeypatch.setattr(os, "replace", held)
     assert publish_guide(NEW, out, sleep=lambda _seconds: None) == ()
     assert files(out) == NEW
 
@@ -163,7 +164,7 @@ def test_the_old_edition_comes_back_when_the_new_cannot_take_its_place(
             raise OSError(5, "input/output error")
         replace(old, new)
 
-    monkeypatch.setattr(publish.os, "replace", broken)
+    monkeypatch.setattr(os, "replace", broken)
     (finding,) = publish_guide(NEW, out)
     assert finding.code == "cannot-write"
     assert files(out) == OLD
@@ -173,19 +174,19 @@ def _killed_after(out: pathlib.Path, step: int) -> None:
     """Publish, and die at the given call that touches the disk's names or writes a file."""
     calls = 0
 
-    def dying(function: object) -> object:
-        def call(*args: object, **kwargs: object) -> object:
+    def dying(function: Callable[..., Any]) -> Callable[..., Any]:
+        def call(*args: Any, **kwargs: Any) -> Any:
             nonlocal calls
             calls += 1
             if calls > step:
                 os._exit(9)
-            return function(*args, **kwargs)  # type: ignore[operator]
+            return function(*args, **kwargs)
 
         return call
 
-    publish.os.replace = dying(os.replace)  # type: ignore[assignment]
-    publish.shutil.rmtree = dying(shutil.rmtree)  # type: ignore[assignment]
-    pathlib.Path.write_bytes = dying(pathlib.Path.write_bytes)  # type: ignore[method-assign,assignment]
+    os.replace = dying(os.replace)
+    shutil.rmtree = dying(shutil.rmtree)  # type: ignore[assignment]
+    pathlib.Path.write_bytes = dying(pathlib.Path.write_bytes)  # type: ignore[method-assign]
     publish_guide(NEW, out)
 
 

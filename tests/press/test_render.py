@@ -12,8 +12,8 @@ from PIL import Image
 from guide.pages.shelf import Address, Page
 from guide.press.make import make_site
 from guide.press.render import Renderer, stub
-from guide.words.say import load_words
 from tests.pages.shelves import CONTENT, shelf_of
+from tests.told import ENGLISH
 
 PLAIN = CONTENT.parent / "themes" / "plain"
 
@@ -29,7 +29,7 @@ def render(shelf: Any, theme: pathlib.Path, text: str, **context: object) -> tup
     renderer = Renderer(shelf, theme)
     page = Page("one", lambda _shelf: (), lambda _shelf, _address: context, "one.html")
     made = renderer.render(page, Address("one", "", "folder/one.html", "One"))
-    return made.decode(), [finding.line(load_words()).replace(theme.name, "THEME") for finding in renderer.findings]
+    return made.decode(), [finding.line(ENGLISH).replace(theme.name, "THEME") for finding in renderer.findings]
 
 
 @pytest.mark.parametrize(
@@ -104,7 +104,7 @@ def test_photographs_are_published_clean_and_carried_along(
     forms["toggle"] = replace(forms["toggle"], picture="left dash (1).jpg")
     marks["switches"] = replace(marks["switches"], forms=forms, about="Look: ![the dash](left dash (1).jpg)")
     site, findings = make_site(tmp_path, PLAIN, guide=replace(guide, marks=marks), limits=limits, model=model)
-    assert [finding.line(load_words()) for finding in findings] == [
+    assert [finding.line(ENGLISH) for finding in findings] == [
         "pictures/Notes.txt:1:1: warning: expected a photograph, found a file that cannot be used: "
         "it is not a photograph"
     ]
@@ -127,7 +127,7 @@ def test_pictures_that_differ_only_in_capitals_are_refused(
     for name in ("Dash.jpg", "dash.jpg"):
         Image.new("RGB", (6, 4)).save(pictures / name)
     _, findings = make_site(tmp_path, PLAIN, guide=guide, limits=limits, model=model)
-    said = [finding.line(load_words()) for finding in findings if finding.code == "names-differ-in-case"]
+    said = [finding.line(ENGLISH) for finding in findings if finding.code == "names-differ-in-case"]
     assert said == [
         "pictures/dash.jpg:1:1: error: expected picture names that differ in more than capitals, found Dash.jpg and "
         "dash.jpg: on most systems only one of them can exist"

@@ -82,7 +82,7 @@ def used_by_style(text: str) -> list[Use]:
     for above, block in walk(read_css(text)):
         supported = any(prelude.startswith("@supports") for prelude in above)
         uses += [(block.line, kind, name, supported) for kind, name in _of_prelude(block.prelude, above)]
-        uses += [(*use, supported or guarded) for *use, guarded in _of_declarations(block)]
+        uses += [(line, kind, name, supported or guarded) for line, kind, name, guarded in _of_declarations(block)]
     return uses
 
 
