@@ -1,7 +1,7 @@
-"""Every default in one table: its value, unit, source, and how a guide overrides it.
+"""Every default in one table: its value, and how a guide overrides it. In words it stands in words/en/constants.json.
 
-The table in DEVELOPERS.md and the page "How we know" are printed from here. A guide overrides a value in
-guide.yml under `defaults:`, a mark with a field of its own where `per_mark` names one.
+guide/handbook/defaults.md and the page "How we know" are printed from here. A guide overrides a value in guide.yml
+under `defaults:`, a mark with a field of its own where `per_mark` names one.
 """
 
 from __future__ import annotations
@@ -9,136 +9,82 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from guide.sentence import Sentence
+
 __all__ = ["CONSTANTS", "Constant", "value_of"]
 
 
 @dataclass(frozen=True, slots=True)
 class Constant:
-    """One default, in words for readers too. ``unit`` follows the value: "7 days", "0.5 of cars".
-
-    ``source`` names where the value is from, or says that it has none.
-    """
+    """One default. ``unit`` follows the value, "7 days", "0.5 of cars"; ``source`` says where the value is from."""
 
     value: float
-    unit: str
-    meaning: str
-    source: str
+    unit: Sentence
+    meaning: Sentence
+    source: Sentence
     per_mark: str = ""  # the mark's field that overrides it, if any
 
 
-COMMON = "common practice, no source"
+def _constant(name: str, value: float, unit: str, per_mark: str = "", source: str = "common") -> tuple[str, Constant]:
+    meaning = Sentence(f"constants.meaning.{name}")
+    return name, Constant(
+        value, Sentence(f"constants.unit.{unit}"), meaning, Sentence(f"constants.source.{source}"), per_mark
+    )
 
-CONSTANTS: dict[str, Constant] = {}
 
-# Reading the facts
-_ABOUT = "how far off, either way, a date may be that is given as about"
-CONSTANTS |= {
-    "about_day_days": Constant(7, "days", f"{_ABOUT} a day", COMMON),
-    "about_month_days": Constant(30, "days", f"{_ABOUT} a month", COMMON),
-    "about_season_days": Constant(45, "days", f"{_ABOUT} a season, a half or a third of a year", COMMON),
-    "about_year_days": Constant(182, "days", f"{_ABOUT} a year", COMMON),
-    "about_decade_days": Constant(1826, "days", f"{_ABOUT} a decade", COMMON),
-    "about_century_days": Constant(9131, "days", f"{_ABOUT} a century", COMMON),
-    "about_cars_share": Constant(
-        0.25, "of the cars named", 'how far off, either way, "about 200 cars after" a car may be', COMMON
-    ),
-    "about_car_cars": Constant(50, "cars", 'how far off, either way, "about C1840" may be', COMMON),
-    "survives_nearly_all": Constant(
-        0.95, "of cars", 'still have their own where a part says "nearly all"', COMMON, "survives"
-    ),
-    "survives_most": Constant(0.8, "of cars", 'still have their own where a part says "most"', COMMON, "survives"),
-    "survives_half": Constant(0.5, "of cars", 'still have their own where a part says "half"', COMMON, "survives"),
-    "survives_few": Constant(0.15, "of cars", 'still have their own where a part says "few"', COMMON, "survives"),
-}
-
-# Limits
-CONSTANTS |= {
-    "handover_days": Constant(
-        7,
-        "days",
-        "the longest time, apart from the longest closure, from the last car of one form to the first of the next",
-        COMMON,
-    ),
-    "count_slack": Constant(
-        0.02, "of a total", "how far counts given as about may exceed the total they belong to", COMMON
-    ),
-    "helpful_days": Constant(
-        7,
-        "days",
-        "how much a car must be expected to narrow the limits before it is named as worth looking for",
-        COMMON,
-    ),
-    "helpful_share": Constant(
-        0.75,
-        "of the best",
-        "how much, beside the most helpful car, another must be expected to narrow the limits to be named with it",
-        COMMON,
-    ),
-    "helpful_overlap_days": Constant(
-        90, "days", "how long after a new form is known leftover stock is still worth looking for", COMMON
-    ),
-}
-
-# Dating a car
-CONSTANTS |= {
-    "misread": Constant(0.02, "of looks", "take a form for another of the same part", COMMON, "misread"),
-    "share_of_later": Constant(
-        0.5, "of cars", "had the later form while both were fitted, where no source says", COMMON, "share"
-    ),
-    "overlap": Constant(
-        60,
-        "days",
-        "how long an old form is taken to have been fitted beside the new one, in dating only, where no "
-        "source says when it ended",
-        COMMON,
-    ),
-    "option_share": Constant(0.1, "of cars", "had an option, where no source says how many had", COMMON, "share"),
-    "habit": Constant(
-        0.9, "of renewed parts", "are the spare sold for it, where a form says what it is sold in place of", COMMON
-    ),
-    "interior_survives": Constant(0.8, "of cars", "still have the trim they were built with", COMMON),
-    "interior_misread": Constant(0.02, "of looks", "take the trim for another", COMMON),
-    "body_misread": Constant(0.001, "of looks", "take the body for another", COMMON),
-    "number_wrong": Constant(0.01, "of numbers", "are misread, mistyped or restamped", COMMON),
-    "calendar_uneven": Constant(
-        0.1,
-        "of cars",
-        "between two lines of the calendar: how far the build may be ahead of an even pace, or behind it, midway",
-        COMMON,
-    ),
-    "paper_wrong": Constant(0.03, "of dates", "on papers and parts are another car's or misdated", COMMON),
-    "paper_stray": Constant(
-        7300, "days", "the range within which a date that is not the car's own lies anywhere", COMMON
-    ),
-    "registered_after": Constant(60, "days", "from build to registration, on average", COMMON),
-    "despatched_after": Constant(10, "days", "from build to despatch, on average", COMMON),
-    "titled_after": Constant(180, "days", "from build to first title, on average", COMMON),
-    "part_before": Constant(120, "days", "the most by which a dated part is older than its car", COMMON),
-    "stop_period": Constant(0.9, "of all chances", "what one period must have for the key to stop asking", COMMON),
-    "stop_gain": Constant(
-        0.01, "of a yes-or-no answer", "what a look must be expected to tell to be worth asking for", COMMON
-    ),
-    "told_apart": Constant(
-        0.5,
-        "of cars",
-        "how many must differ in a part between two periods before it is said to tell them apart",
-        COMMON,
-    ),
-    "bit_effort": Constant(
-        1.75,
-        "times",
-        "what learning as much by looks still to come is reckoned to cost, beside the best look now",
-        "measured against the best order of looks: tests/dating/test_proof.py",
-    ),
-    "effort_look": Constant(1, "look", "the trouble of one look, in which all trouble is measured", COMMON, "effort"),
-    "effort_photographs": Constant(0, "looks", "the trouble of turning to photographs, once", COMMON),
-    "effort_outside": Constant(0, "looks", "the trouble of walking round the car, once", COMMON),
-    "effort_glass": Constant(0.5, "looks", "the trouble of looking in through the glass, once", COMMON),
-    "effort_door": Constant(2, "looks", "the trouble of having a door opened, once", COMMON),
-    "effort_seat": Constant(2, "looks", "the trouble of sitting inside, once", COMMON),
-    "effort_bonnet": Constant(3, "looks", "the trouble of having the bonnet opened, once", COMMON),
-    "effort_hands": Constant(3, "looks", "the trouble of touching and moving things, once", COMMON),
-}
+# Name, value, unit; a mark's field that overrides it; where the value is from, if from anywhere but common practice.
+CONSTANTS: dict[str, Constant] = dict(
+    (
+        # Reading the facts
+        _constant("about_day_days", 7, "days"),
+        _constant("about_month_days", 30, "days"),
+        _constant("about_season_days", 45, "days"),
+        _constant("about_year_days", 182, "days"),
+        _constant("about_decade_days", 1826, "days"),
+        _constant("about_century_days", 9131, "days"),
+        _constant("about_cars_share", 0.25, "of_the_cars_named"),
+        _constant("about_car_cars", 50, "cars"),
+        _constant("survives_nearly_all", 0.95, "of_cars", "survives"),
+        _constant("survives_most", 0.8, "of_cars", "survives"),
+        _constant("survives_half", 0.5, "of_cars", "survives"),
+        _constant("survives_few", 0.15, "of_cars", "survives"),
+        # Limits
+        _constant("handover_days", 7, "days"),
+        _constant("count_slack", 0.02, "of_a_total"),
+        _constant("helpful_days", 7, "days"),
+        _constant("helpful_share", 0.75, "of_the_best"),
+        _constant("helpful_overlap_days", 90, "days"),
+        # Dating a car
+        _constant("misread", 0.02, "of_looks", "misread"),
+        _constant("share_of_later", 0.5, "of_cars", "share"),
+        _constant("overlap", 60, "days"),
+        _constant("option_share", 0.1, "of_cars", "share"),
+        _constant("habit", 0.9, "of_renewed_parts"),
+        _constant("interior_survives", 0.8, "of_cars"),
+        _constant("interior_misread", 0.02, "of_looks"),
+        _constant("body_misread", 0.001, "of_looks"),
+        _constant("number_wrong", 0.01, "of_numbers"),
+        _constant("calendar_uneven", 0.1, "of_cars"),
+        _constant("paper_wrong", 0.03, "of_dates"),
+        _constant("paper_stray", 7300, "days"),
+        _constant("registered_after", 60, "days"),
+        _constant("despatched_after", 10, "days"),
+        _constant("titled_after", 180, "days"),
+        _constant("part_before", 120, "days"),
+        _constant("stop_period", 0.9, "of_all_chances"),
+        _constant("stop_gain", 0.01, "of_a_yes_or_no_answer"),
+        _constant("told_apart", 0.5, "of_cars"),
+        _constant("bit_effort", 1.75, "times", "", "measured"),
+        _constant("effort_look", 1, "look", "effort"),
+        _constant("effort_photographs", 0, "looks"),
+        _constant("effort_outside", 0, "looks"),
+        _constant("effort_glass", 0.5, "looks"),
+        _constant("effort_door", 2, "looks"),
+        _constant("effort_seat", 2, "looks"),
+        _constant("effort_bonnet", 3, "looks"),
+        _constant("effort_hands", 3, "looks"),
+    )
+)
 
 
 def value_of(name: str, overrides: Mapping[str, float]) -> float:

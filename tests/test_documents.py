@@ -5,14 +5,15 @@ from __future__ import annotations
 import pathlib
 import re
 
-from guide.command.documents import refreshed
+from guide.command.documents import HANDBOOK, handbook
+from guide.words.say import load_words
 
 ROOT = pathlib.Path(__file__).resolve().parent.parent
 
 
-def test_the_tables_of_the_developers_page_are_those_of_the_code() -> None:
-    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-    assert refreshed(text) == text, "run: python -m guide.command.documents"
+def test_the_handbook_is_as_the_code_has_it() -> None:
+    written = {path.name: path.read_text(encoding="utf-8") for path in HANDBOOK.iterdir()}
+    assert written == handbook(load_words()), "run: python -m guide.command.documents"
 
 
 def test_every_path_that_the_developers_page_names_exists() -> None:

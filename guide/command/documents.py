@@ -1,69 +1,61 @@
-"""Prints the tables of DEVELOPERS.md from the code: `python -m guide.command.documents` refreshes them.
+"""Prints guide/handbook/ from the code: `python -m guide.command.documents` refreshes it.
 
-A test compares the page with what this prints, so that neither can drift.
+The handbook is what an editor looks up: every key, every finding, every default. `build.py start` writes it beside a
+new guide, in that guide's language; the copies in the package are in English, and a test holds them to this.
 """
 
 from __future__ import annotations
 
 import pathlib
+from collections.abc import Iterable
 
 from guide.constants import CONSTANTS
 from guide.facts.records.reference import describe_fields
 from guide.finding import CODES, Severity
+from guide.sentence import Value
+from guide.words.say import Words, load_words
 
-__all__ = ["defaults_table", "findings_table", "refreshed"]
+__all__ = ["HANDBOOK", "handbook"]
 
-PAGE = pathlib.Path(__file__).resolve().parent.parent.parent / "DEVELOPERS.md"
-
-
-def _row(*cells: str) -> str:
-    return "| " + " | ".join(cell.replace("|", "\\|") for cell in cells) + " |"
+HANDBOOK = pathlib.Path(__file__).resolve().parent.parent / "handbook"
 
 
-def findings_table() -> str:
-    """Return the table of every kind of finding, errors first."""
-    rows = [_row("severity", "code", "what it says"), _row("---", "---", "---")]
-    for severity in Severity:
-        rows += [_row(severity, f"`{code}`", kind.meaning) for code, kind in CODES.items() if kind.severity is severity]
-    return "\n".join(rows)
+def _table(words: Words, name: str, columns: Iterable[str], rows: Iterable[Iterable[Value]]) -> str:
+    """Return a page with one table of Markdown; its title, lead and heads are sentences of ``name``."""
+    heads = [words.say(f"command.handbook.{name}.{column}") for column in columns]
+    cells = [heads, ["---"] * len(heads), *([words.tell(cell) for cell in row] for row in rows)]
+    table = ("| " + " | ".join(cell.replace("|", "\\|") for cell in row) + " |" for row in cells)
+    return "\n".join((_head(words, name), *table, ""))
 
 
-def defaults_table() -> str:
-    """Return the table of every default with its unit and source."""
-    rows = [_row("default", "value", "unit", "what it is", "source", "a mark's field"), _row(*["---"] * 6)]
-    rows += [
-        _row(
-            f"`{name}`",
-            f"{constant.value:g}",
-            constant.unit,
-            constant.meaning,
-            constant.source,
-            f"`{constant.per_mark}`" if constant.per_mark else "",
-        )
-        for name, constant in CONSTANTS.items()
-    ]
-    return "\n".join(rows)
+def _head(words: Words, name: str) -> str:
+    title, lead = words.say(f"command.handbook.{name}.title"), words.say(f"command.handbook.{name}.lead")
+    return f"# {title}\n\n{lead}\n"
 
 
-def _between(text: str, name: str, table: str) -> str:
-    head = f"<!-- {name}: printed by guide/command/documents.py -->"
-    foot = f"<!-- end of {name} -->"
-    before, rest = text.split(head)
-    _, after = rest.split(foot)
-    return f"{before}{head}\n{table}\n{foot}{after}"
-
-
-def refreshed(text: str) -> str:
-    """Return DEVELOPERS.md's text with its tables as the code has them now."""
-    tables = {"findings": findings_table(), "defaults": defaults_table(), "keys": describe_fields().rstrip()}
-    for name, table in tables.items():
-        text = _between(text, name, table)
-    return text
+def handbook(words: Words) -> dict[str, str]:
+    """Return the pages of the handbook by their file names, in a language."""
+    findings = (
+        (f"`{code}`", words.say(f"finding.severity.{severity}"), words.say(f"finding.means.{code}"))
+        for severity in Severity
+        for code, kind in CODES.items()
+        if kind is severity
+    )
+    defaults = (
+        (f"`{name}`", f"{one.value:g}", one.unit, one.meaning, one.source, f"`{one.per_mark}`" if one.per_mark else "")
+        for name, one in CONSTANTS.items()
+    )
+    return {
+        "findings.md": _table(words, "findings", ("code", "severity", "meaning"), findings),
+        "defaults.md": _table(words, "defaults", ("name", "value", "unit", "meaning", "source", "per-mark"), defaults),
+        "keys.md": f"{_head(words, 'keys')}\n{describe_fields()}",
+    }
 
 
 def main() -> None:
-    """Write the tables into DEVELOPERS.md."""
-    PAGE.write_text(refreshed(PAGE.read_text(encoding="utf-8")), encoding="utf-8", newline="\n")
+    """Write the handbook in English."""
+    for name, text in handbook(load_words()).items():
+        (HANDBOOK / name).write_text(text, encoding="utf-8", newline="\n")
 
 
 if __name__ == "__main__":

@@ -9,7 +9,7 @@ import sys
 from typing import TextIO
 
 from guide.command.calls import CallIsOff
-from guide.facts.records.reference import describe_fields
+from guide.command.documents import handbook
 from guide.words.say import load_words
 
 __all__ = ["run"]
@@ -67,8 +67,9 @@ def run(folder: pathlib.Path, out: TextIO, *, as_json: bool) -> int:
     page = folder / "HOW-TO-EDIT.md"
     text = page.read_text(encoding="utf-8")
     page.write_text(text.format_map(_OnlyKnown(lines)), encoding="utf-8", newline="\n")
-    keys = "# Every key of these files\n\n" + describe_fields()
-    (folder / "EVERY-KEY.md").write_text(keys, encoding="utf-8", newline="\n")
+    (folder / "handbook").mkdir()
+    for name, said in handbook(words).items():
+        (folder / "handbook" / name).write_text(said, encoding="utf-8", newline="\n")
     preview = _PREVIEW.format_map(
         {
             name: str(path).replace("%", "%%")  # in a batch file % begins a variable

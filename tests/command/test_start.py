@@ -6,7 +6,9 @@ import pathlib
 
 import pytest
 
+from guide.command.documents import handbook
 from guide.command.main import main
+from guide.words.say import load_words
 
 
 def test_a_new_guide_builds_at_once_with_nothing_to_put_right(
@@ -31,6 +33,12 @@ def test_the_page_on_editing_shows_lines_that_can_be_typed(tmp_path: pathlib.Pat
     assert b'preview --content "%~dp0." --out "%~dp0..\\my guide-out"' in preview
     assert "It goes to the folder `my guide-out`" in page
     assert preview.count(b"\r\n") == preview.count(b"\n") > 4
+
+
+def test_the_handbook_lies_beside_a_new_guide(tmp_path: pathlib.Path) -> None:
+    assert main(["start", str(tmp_path / "new")]) == 0
+    written = {path.name: path.read_text(encoding="utf-8") for path in (tmp_path / "new/handbook").iterdir()}
+    assert written == handbook(load_words())
 
 
 def test_a_folder_that_holds_something_is_left_alone(

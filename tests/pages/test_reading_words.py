@@ -115,13 +115,14 @@ def test_every_default_reads_as_a_figure_and_a_sentence(shelf: Shelf) -> None:
     assert len(rows) == len(CONSTANTS)
     assert {row["value"] for row in rows} >= {"1,826", "0.02", "7"}
     for row in rows:
-        assert row["meaning"][0].isupper()
-        assert not row["meaning"].endswith(".")
+        meaning = ENGLISH.tell(row["meaning"])
+        assert meaning[0].isupper()
+        assert not meaning.endswith(".")
 
 
 def test_a_default_that_names_a_test_names_one_that_is_there() -> None:
     root = pathlib.Path(__file__).resolve().parents[2]
-    named = [path for one in CONSTANTS.values() for path in re.findall(r"tests/\S+\.py", one.source)]
+    named = [path for one in CONSTANTS.values() for path in re.findall(r"tests/\S+\.py", ENGLISH.tell(one.source))]
     assert named
     assert [path for path in named if not (root / path).exists()] == []
 

@@ -115,11 +115,13 @@ def read_overrides(node: Node | None, desk: Desk) -> dict[str, float]:
             if isinstance(number, Problem) and re.fullmatch(r"\d+(\.\d+)?", scalar):
                 number = float(scalar)
             if isinstance(number, Problem):
-                desk.say(
-                    "not-a-number-typed",
+                desk.find(
+                    "facts.not-a-number-typed.default",
                     scalar.place,
-                    f"expected a number for {key}, found {str(scalar)!r}",
-                    f"write a number, such as {CONSTANTS[name].value:g} ({CONSTANTS[name].unit})",
+                    key=str(key),
+                    found=repr(str(scalar)),
+                    number=f"{CONSTANTS[name].value:g}",
+                    unit=CONSTANTS[name].unit,
                 )
             else:
                 found[name] = number

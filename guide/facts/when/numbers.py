@@ -17,12 +17,9 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable, Mapping
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from guide.facts.values import CarNumber, NumberFailure, Text
-
-if TYPE_CHECKING:  # records are read with the numbers in them, so they come after
-    from guide.facts.types import Run, Series
+from guide.facts.types import CarNumber, NumberFailure, Run, Series, Text
 
 __all__ = [
     "check_digit",
@@ -33,7 +30,6 @@ __all__ = [
     "read_number",
     "read_number_in",
     "read_table_number",
-    "unbounded_table",
     "write_number",
 ]
 
@@ -96,11 +92,6 @@ def in_run(run: Run, prefix: str, number: int, last: int) -> bool:
 def number_table(series: Mapping[str, Series]) -> dict[str, Any]:
     """Return what reading a number needs, as plain JSON for both languages."""
     return {"series": [_row(one) for one in series.values()]}
-
-
-def unbounded_table(series: Series, last: int) -> dict[str, Any]:
-    """Return the table of one series in which every number of its notations up to ``last`` was built."""
-    return {"series": [_row(series) | {"runs": [["", 0, last, True]], "outside": []}]}
 
 
 def _row(series: Series) -> dict[str, Any]:

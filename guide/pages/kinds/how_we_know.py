@@ -11,8 +11,7 @@ from guide.facts.types import CalendarKind, Series
 from guide.facts.when.numbers import write_number
 from guide.pages.parts.says import say_citation, say_when
 from guide.pages.shelf import Address, Context, Page, Shelf
-from guide.words.say import upper_first
-from guide.words.typography import typographic
+from guide.sentence import upper_first
 
 __all__ = ["PAGE"]
 
@@ -79,7 +78,7 @@ def _constants(shelf: Shelf) -> Iterator[dict[str, Any]]:
         said = shelf.guide.overrides.get(name)
         yield {
             "constant": constant,
-            "meaning": upper_first(typographic(constant.meaning)),
+            "meaning": upper_first(constant.meaning),
             "value": _figure(shelf, constant.value if said is None else said),
             "default": _figure(shelf, constant.value),
             "overridden": said is not None and said != constant.value,
