@@ -1,5 +1,6 @@
 // What to put on a buyer's sheet for one car: which marks with a drawing, which with a line, and what each says.
 // The chances come from the engine, the wording rules are those of guide/pages/kinds/sheet.py. No page is touched here.
+// needs: say
 (function (guide) {
   "use strict";
 

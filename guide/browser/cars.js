@@ -1,5 +1,6 @@
 // From a chassis number to its days, and from those to the forms it may have: the twin of cars.py.
 // Days are ISO text, so that no clock or time zone can shift them.
+// needs: numbers
 (function (guide) {
   "use strict";
 

@@ -1,5 +1,6 @@
 // What is believed of one car: number, papers and looks brought together. The twin of number.py, known.py and
 // state.py, which hold the theory.
+// needs: engine
 (function (guide) {
   "use strict";
 

@@ -1,4 +1,5 @@
 // The next look, with one step of look-ahead: the twin of look.py and ahead.py, which hold the theory.
+// needs: engine-result
 (function (guide) {
   "use strict";
 

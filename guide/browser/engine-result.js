@@ -1,5 +1,6 @@
 // Spans, the figures of the result and what stands apart: the twin of span.py, result.py and apart.py, which hold
 // the theory.
+// needs: engine-belief
 (function (guide) {
   "use strict";
 

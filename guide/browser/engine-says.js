@@ -1,4 +1,5 @@
 // The whole result as one object, and what the screen says beside it: the twin of engine.py, words.py and says.py.
+// needs: engine-look
 (function (guide) {
   "use strict";
 

@@ -1,6 +1,7 @@
 // Dating a car in the browser: the model made ready and the likelihood of answers. The twin of prepare.py,
 // evidence.py and blocks.py, which hold the theory. engine-belief.js, engine-result.js, engine-look.js and
 // engine-says.js follow it in this order. Same model, same answers, same result.
+// needs: say, numbers
 (function (guide) {
   "use strict";
 

@@ -1,6 +1,7 @@
 // Does it fit its number? What a car of this number should have, part by part, and how what was found compares.
 // The engine is asked with every part "can't tell", so that nothing but the number speaks; claims about numbers
 // ("from C2005") then put out what they exclude exactly (fits.py).
+// needs: engine-says
 (function (guide) {
   "use strict";
 

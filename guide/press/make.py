@@ -24,14 +24,13 @@ from guide.press.drawings import read_drawing
 from guide.press.offline import offline_files
 from guide.press.photographs import make_photograph
 from guide.press.render import Renderer, stub
+from guide.press.scripts import Scripts
 from guide.words.say import load_words
 
 __all__ = ["make_shelf", "make_site"]
 
-_PACKAGE = Path(__file__).resolve().parent.parent
 NOT_OURS = frozenset({"thumbs.db", "desktop.ini"})  # what a system puts into a folder of pictures by itself
 LAST = "downloads"  # the page that tells what the finished files weigh
-_ASSETS = {"style": ("*.css",), "scripts": ("*.js",)}  # the theme's folders that are published as they are
 
 
 def make_site(
@@ -53,7 +52,8 @@ def make_site(
     store = Cache(cache)
     pictures, made, found = _pictures(folder, store)
     shelf = make_shelf(guide, limits, _as_before(model), tally, findings, made)
-    renderer = Renderer(shelf, theme)
+    scripts = Scripts(theme)
+    renderer = Renderer(shelf, theme, scripts)
     site = dict(pictures)
     for page in PAGES:
         if page.kind != LAST:
@@ -61,17 +61,18 @@ def make_site(
     for files in FILES:
         site.update(files(shelf))
     site.update(_stubs(shelf, site))
-    site.update(_assets(theme))
+    site.update(_styles(theme))
+    site.update(scripts.files())
     single, carrier = single_file(shelf, site, theme)
     site.update(single)
     weighed = replace(shelf, weights={name: len(data) for name, data in site.items()})
-    last = Renderer(weighed, theme)
+    last = Renderer(weighed, theme, scripts)
     for page in PAGES:
         if page.kind == LAST:
             _render(last, page, weighed, site)
     site.update(offline_files(guide, site))
     site.update(zip_of(site))
-    found += [*renderer.findings, *carrier.findings, *last.findings]
+    found += [*scripts.findings, *renderer.findings, *carrier.findings, *last.findings]
     store.tidy()
     return site, tuple(sorted(dict.fromkeys(found), key=lambda f: f.sort_key))
 
@@ -174,15 +175,9 @@ def _stubs(shelf: Shelf, site: Mapping[str, bytes]) -> dict[str, bytes]:
     return stubs
 
 
-def _assets(theme: Path) -> dict[str, bytes]:
-    """Return the theme's styles and scripts, and the scripts that are twins of this package's modules."""
-    site = {}
-    for folder, patterns in _ASSETS.items():
-        for pattern in patterns:
-            for path in sorted((theme / folder).glob(pattern)):
-                site[f"{folder}/{path.name}"] = path.read_bytes().replace(b"\r\n", b"\n")
-    for path in sorted((_PACKAGE / "browser").glob("*.js")):
-        name = f"scripts/{path.name}"
-        assert name not in site, f"a script of the theme has the name of a twin: {path.name}"
-        site[name] = path.read_bytes().replace(b"\r\n", b"\n")
-    return site
+def _styles(theme: Path) -> dict[str, bytes]:
+    """Return the theme's style sheets."""
+    return {
+        f"style/{path.name}": path.read_bytes().replace(b"\r\n", b"\n")
+        for path in sorted((theme / "style").glob("*.css"))
+    }

@@ -10,11 +10,11 @@ import hashlib
 import io
 import json
 from collections.abc import Mapping
-from pathlib import Path
 
 from PIL import Image, ImageDraw
 
 from guide.facts.types import Guide
+from guide.press.scripts import BROWSER
 
 __all__ = ["SPARED", "offline_files"]
 
@@ -31,7 +31,7 @@ def offline_files(guide: Guide, site: Mapping[str, bytes]) -> dict[str, bytes]:
     files = {name: hashlib.sha256(kept[name]).hexdigest()[:32] for name in sorted(kept) if name not in SPARED}
     edition = hashlib.sha256(json.dumps(files).encode()).hexdigest()[:16]
     head = f"const EDITION = {json.dumps(edition)};\nconst FILES = {json.dumps(files, separators=(',', ':'))};\n"
-    body = (Path(__file__).parent / "worker.js").read_text(encoding="utf-8").replace("\r\n", "\n")
+    body = (BROWSER / "worker.js").read_text(encoding="utf-8").replace("\r\n", "\n")
     return {**icons, "manifest.webmanifest": manifest, "worker.js": (head + body).encode()}
 
 

@@ -28,6 +28,7 @@ from livereload.watcher import Watcher
 from tornado import web
 
 from guide.finding import Finding
+from guide.press.scripts import BROWSER
 from guide.words.say import load_words
 
 __all__ = ["Built", "findings_page", "serve_preview", "with_reload"]
@@ -38,13 +39,6 @@ _TAKEN = (errno.EADDRINUSE, errno.EACCES, 10013)  # the last is what Windows say
 _PORTS = 20  # how many ports are tried from the one asked for
 _HOST = "127.0.0.1"  # this computer alone
 _IGNORED = (".git", "__pycache__")
-_SCRIPT = """\
-document.addEventListener("LiveReloadConnect", function () {
-  fetch("/preview-digest", { cache: "no-store" }).then((answer) => answer.text()).then(function (digest) {
-    if (digest !== document.documentElement.dataset.preview) location.reload();
-  });
-});
-"""
 
 
 class _State:
@@ -118,7 +112,7 @@ class _Pages(web.RequestHandler):
             return
         if name == "preview.js":
             self.set_header("Content-Type", "text/javascript; charset=UTF-8")
-            self.write(_SCRIPT)
+            self.write((BROWSER / "preview.js").read_bytes())
             return
         data = self.state.site.get(name)
         if self.state.trouble is not None and (data is None or name.endswith(".html")):

@@ -11,7 +11,9 @@ Every template finds, besides its page's own context:
 ``to(kind, id="", part="")``
     the link from here to a page, or to a part of it; ``has(kind, id="")``: whether there is one;
 ``asset(name)``
-    the link from here to another output file (``style/look.css``, ``scripts/say.js``, ``card.html``);
+    the link from here to another output file (``style/look.css``, ``data/model.json``);
+``scripts(*names)``
+    the elements that load these scripts with all that they need, in order (`guide.press.scripts`);
 ``root``
     "" at the top, "../" one folder down: what goes before an output name to get there from here;
 ``drawing(file, label="")``
@@ -44,6 +46,7 @@ from guide.pages.parts.naming import relative_link
 from guide.pages.shelf import Address, Page, Shelf
 from guide.press.drawings import inline_drawing
 from guide.press.markdown import Job, Prose
+from guide.press.scripts import Scripts, output_name
 from guide.words.say import lower_first, upper_first
 
 __all__ = ["Renderer"]
@@ -52,9 +55,10 @@ __all__ = ["Renderer"]
 class Renderer:
     """Turns pages into HTML; what it finds wrong gathers in ``findings``, each once."""
 
-    def __init__(self, shelf: Shelf, theme: Path) -> None:
+    def __init__(self, shelf: Shelf, theme: Path, scripts: Scripts | None = None) -> None:
         self.shelf = shelf
         self.theme = theme
+        self.scripts = Scripts(theme) if scripts is None else scripts
         self.findings: dict[Finding, None] = {}
         self._prose = Prose(tuple(dict.fromkeys(kind for kind, _ in shelf.places)), shelf.guide.language)
         self._environment = Environment(
@@ -104,14 +108,32 @@ class Renderer:
         def prose(text: str, record: Any, level: int = 3) -> Markup:
             return self._text(text, record, level, to, picture)
 
+        def scripts(*names: str) -> Markup:
+            fresh = [name for name in self.in_order(names) if name not in loaded]
+            loaded.update(fresh)
+            return Markup("\n").join(self._script(here, name) for name in fresh)
+
+        loaded: set[str] = set()
         return {
             "page": here,
             "to": to,
             "asset": asset,
             "drawing": drawing,
             "prose": prose,
+            "scripts": scripts,
             "root": "../" * here.path.count("/"),
         }
+
+    def in_order(self, names: tuple[str, ...]) -> tuple[str, ...]:
+        """Return scripts with what they need, in order. Raises TemplateRuntimeError for one that is not there."""
+        try:
+            return self.scripts.in_order(names)
+        except LookupError as error:
+            raise TemplateRuntimeError(error.args[0]) from None
+
+    def _script(self, here: Address, name: str) -> Markup:
+        late = "" if self.scripts.is_early(name) else Markup(" defer")
+        return Markup('<script src="{}"{}></script>').format(relative_link(here.path, output_name(name)), late)
 
     def _has(self, kind: str, identity: str = "") -> bool:
         return (kind, identity) in self.shelf.places

@@ -1,5 +1,6 @@
 // Makes a buyer's sheet for a chassis number, or for what an advert tells. What is asked stands in the address,
 // after the #, so that a sheet can be kept as a bookmark and nothing is sent anywhere.
+// needs: engine-says, cars, buying, data/model, data/cars, data/sheets, print
 (function (guide) {
   "use strict";
 

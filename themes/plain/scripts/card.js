@@ -1,4 +1,5 @@
 // Says the card's sums aloud whenever an answer is pressed; the figures on the screen are the style sheet's.
+// needs: adding, print
 (function (guide) {
   "use strict";
 

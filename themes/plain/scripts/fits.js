@@ -1,6 +1,7 @@
 // Does it fit its number? Numbers in; for each, every part with what it should have. Only what was found needs
 // touching; the rest stays "not looked at". One car's findings stand in the address, those of several beside it, in the
 // browser's own history, so that a reload or the way back brings them as well.
+// needs: path, fitting, parts
 (function (guide) {
   "use strict";
 

@@ -1,4 +1,5 @@
 // The result: the span and how sure it is, what stands apart, what the car showed, and what to do with it.
+// needs: key
 (function (guide) {
   "use strict";
 

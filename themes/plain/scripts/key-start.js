@@ -1,4 +1,5 @@
 // Before the first look, and the mount of the whole key.
+// needs: key-result
 (function (guide) {
   "use strict";
 

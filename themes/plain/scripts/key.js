@@ -1,5 +1,6 @@
 // The key on the screen: one state (guide.path), read from the address, and the screen drawn from it. Everything
 // about dates is the engine's; here is only who asks what next, and where each press leads.
+// needs: engine-says, path, keeping, parts
 (function (guide) {
   "use strict";
 

@@ -1,6 +1,7 @@
 // Bright sun: black on white with heavier strokes, on request. Runs before the page is drawn, so that nothing
 // flashes. The choice is remembered where the browser keeps things, and carried in the address (?light=) where
 // it does not: opened from a disk, some browsers keep a store of their own for every single file.
+// runs: early
 (function (guide) {
   "use strict";
 

@@ -1,4 +1,5 @@
 // On a mark's page: a chassis number points out the form that such a car was built with.
+// needs: say, cars, data/cars
 (function (guide) {
   "use strict";
 

@@ -1,4 +1,5 @@
 // Today's cars: the list, and one car by itself to correct. Every change is kept as it is made.
+// needs: path, keeping, parts
 (function (guide) {
   "use strict";
 

@@ -1,4 +1,5 @@
 // Parts that several pages put together: elements, drawings, sentences, the build line, downloads.
+// needs: say, numbers, data/model, data/key
 (function (guide) {
   "use strict";
 

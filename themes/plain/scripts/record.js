@@ -1,5 +1,6 @@
 // The record sheet: whatever is ticked is a note; one press keeps it and clears the sheet for the next car.
 // What is ticked stands in the address as well, so that a reload, or a store that is refused, loses nothing.
+// needs: path, keeping, parts
 (function (guide) {
   "use strict";
 

@@ -1,5 +1,6 @@
 // The search page: reads the question from the address or the field, and shows what is found in groups.
 // Drawings come from a script of their own, fetched only when something with a drawing is shown.
+// needs: say, cars, search, data/cars, data/search
 (function (guide) {
   "use strict";
 

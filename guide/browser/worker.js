@@ -4,6 +4,7 @@
 // A new edition is fetched whole into a store of its own while the old one goes on serving; it takes over when
 // every page of the old one is closed, or when a page says so. Then the old store is removed. Every file is held
 // against its digest, so that a guide published anew in the middle of fetching is not kept half old, half new.
+// runs: by itself
 "use strict";
 
 const PREFIX = "running-change " + self.registration.scope + " ";

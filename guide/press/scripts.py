@@ -1,0 +1,121 @@
+"""What browsers run: the guide's own scripts (guide/browser/) and a theme's (its scripts/), each asked for by name.
+
+A script says in its opening comment what has to run before it, and every page that asks for it gets that as well, in
+the right order::
+
+    // needs: say, numbers, data/model
+
+A name is that of the file without ``.js``; one that begins with ``data/`` is a data file of the site. ``// runs:
+early`` marks a script that runs before the page is drawn, all others run once it is there; ``// runs: by itself`` one
+that no page asks for (the worker). A folder is one script: its
+parts are joined, in the order of their names, inside one function, so that they see each other's functions and need
+not hand them on; what any of them needs, the whole needs.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from guide.finding import Finding, Place
+
+__all__ = ["BROWSER", "DATA", "Script", "Scripts", "output_name"]
+
+BROWSER = Path(__file__).resolve().parent.parent / "browser"
+DATA = "data/"
+_OPENING = re.compile(r"(?://.*\n)*")
+_SAYS = re.compile(r"^// (needs|runs): (.*)$", re.MULTILINE)
+_HEAD, _FOOT = '(function (guide) {\n"use strict";\n\n', "}(globalThis.guide = globalThis.guide || {}));\n"
+
+
+@dataclass(frozen=True, slots=True)
+class Script:
+    """One script as it is published: its name, its text, what has to run before it, and when it runs."""
+
+    name: str
+    text: str
+    needs: tuple[str, ...]
+    early: bool
+
+
+class Scripts:
+    """The scripts of a site; ``findings`` tells which of the theme's cannot be used."""
+
+    def __init__(self, theme: Path) -> None:
+        self._scripts = {script.name: script for script in _scripts_in(BROWSER)}
+        own = list(_scripts_in(theme / "scripts"))
+        self.findings = tuple(
+            Finding.of("press.script-name-taken", Place(f"{theme.name}/scripts/{one.name}.js"), name=one.name)
+            for one in own
+            if one.name in self._scripts
+        )
+        self._scripts = {script.name: script for script in own} | self._scripts
+
+    def files(self) -> dict[str, bytes]:
+        """Return every script by its output name."""
+        return {output_name(name): script.text.encode() for name, script in self._scripts.items()}
+
+    def text(self, name: str) -> str:
+        """Return the text of a script. Raises LookupError where there is none of that name."""
+        return self._script(name).text
+
+    def is_early(self, name: str) -> bool:
+        """Tell whether a script runs before the page is drawn."""
+        return not name.startswith(DATA) and self._script(name).early
+
+    def in_order(self, names: Iterable[str]) -> tuple[str, ...]:
+        """Return some scripts with all that they need, each once and after what it needs.
+
+        Raises LookupError where one is not there, or needs itself.
+        """
+        found: dict[str, None] = {}
+        for name in names:
+            self._add(name, found, ())
+        return tuple(found)
+
+    def _add(self, name: str, found: dict[str, None], above: tuple[str, ...]) -> None:
+        if name in above:
+            raise LookupError(f"the script {name!r} needs itself")
+        if name in found:
+            return
+        if not name.startswith(DATA):
+            for needed in self._script(name).needs:
+                self._add(needed, found, (*above, name))
+        found[name] = None
+
+    def _script(self, name: str) -> Script:
+        if name not in self._scripts:
+            raise LookupError(f"there is no script {name!r}")
+        return self._scripts[name]
+
+
+def output_name(name: str) -> str:
+    """Return the output name of a script or a data file."""
+    return f"{name}.js" if name.startswith(DATA) else f"scripts/{name}.js"
+
+
+def _scripts_in(folder: Path) -> Iterator[Script]:
+    for path in sorted(folder.glob("*")):
+        if path.is_dir():
+            parts = [_read(part) for part in sorted(path.glob("*.js"))]
+            if parts:
+                yield _script(path.name, _HEAD + "\n".join(parts) + _FOOT, parts)
+        elif path.suffix == ".js" and ("runs", "by itself") not in _SAYS.findall(_opening(text := _read(path))):
+            yield _script(path.stem, text, [text])
+
+
+def _read(path: Path) -> str:
+    return path.read_bytes().decode("utf-8").replace("\r\n", "\n")
+
+
+def _script(name: str, text: str, parts: Iterable[str]) -> Script:
+    said = [row for part in parts for row in _SAYS.findall(_opening(part))]
+    needs = [one.strip() for key, value in said if key == "needs" for one in value.split(",")]
+    return Script(name, text, tuple(dict.fromkeys(needs)), ("runs", "early") in said)
+
+
+def _opening(text: str) -> str:
+    found = _OPENING.match(text)
+    return found[0] if found else ""

@@ -1,0 +1,89 @@
+"""Scripts asked for by name: what one needs runs before it, a folder is one script, a taken name is a finding."""
+
+from __future__ import annotations
+
+import pathlib
+import shutil
+from typing import Any
+
+import pytest
+
+from guide.pages.listing import FILES
+from guide.press.make import make_site
+from guide.press.scripts import DATA, Scripts
+from tests.pages.shelves import CONTENT, shelf_of
+from tests.told import ENGLISH
+
+PLAIN = CONTENT.parent / "themes" / "plain"
+
+
+def theme_with(folder: pathlib.Path, **texts: str) -> Scripts:
+    for name, text in texts.items():
+        path = folder / "scripts" / f"{name.replace('__', '/')}.js"
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8")
+    return Scripts(folder)
+
+
+def test_a_script_comes_after_all_that_it_needs_and_everything_once(tmp_path: pathlib.Path) -> None:
+    scripts = theme_with(
+        tmp_path,
+        one="// One.\n// needs: two, three\none;\n",
+        two="// needs: three, data/model\ntwo;\n",
+        three="three;\n// needs: one\n",
+    )
+    assert scripts.in_order(["one", "two"]) == ("three", "data/model", "two", "one")
+    assert scripts.findings == ()
+
+
+def test_one_that_is_not_there_or_needs_itself_is_told(tmp_path: pathlib.Path) -> None:
+    scripts = theme_with(tmp_path, one="// needs: two\n", two="// needs: one\n", three="// needs: four\n")
+    with pytest.raises(LookupError, match="the script 'one' needs itself"):
+        scripts.in_order(["one"])
+    with pytest.raises(LookupError, match="there is no script 'four'"):
+        scripts.in_order(["three"])
+
+
+def test_a_folder_is_one_script_whose_parts_share_their_functions(tmp_path: pathlib.Path) -> None:
+    scripts = theme_with(
+        tmp_path,
+        whole__b="// needs: say, numbers\nfunction b() {}\n",
+        whole__a="// needs: say\nfunction a() { b(); }\n",
+    )
+    text = scripts.files()["scripts/whole.js"].decode()
+    assert text.index("function a()") < text.index("function b()")
+    assert text.count("(function (guide) {") == 1
+    assert scripts.in_order(["whole"]) == ("say", "numbers", "whole")
+
+
+def test_a_script_says_itself_whether_it_runs_early_or_by_itself(tmp_path: pathlib.Path) -> None:
+    scripts = theme_with(tmp_path, light="// runs: early\n", late="late;\n")
+    assert scripts.is_early("light")
+    assert not scripts.is_early("late")
+    assert not {"scripts/worker.js", "scripts/preview.js"} & scripts.files().keys()
+
+
+def test_a_name_that_is_taken_is_a_finding_and_the_guides_own_script_stays(
+    guide: Any, limits: Any, model: Any, tmp_path: pathlib.Path
+) -> None:
+    theme = tmp_path / "mine"
+    shutil.copytree(PLAIN, theme)
+    theme_with(theme, say="mine;\n")
+    site, findings = make_site(CONTENT, theme, guide=guide, limits=limits, model=model)
+    (found,) = [finding.line(ENGLISH) for finding in findings if finding.code == "script-name-taken"]
+    assert found == (
+        "mine/scripts/say.js:1:1: error: expected a name that none of the guide's own scripts has, found say"
+    )
+    assert b"mine" not in site["scripts/say.js"]
+
+
+def test_every_script_of_the_guide_and_of_the_plain_theme_finds_what_it_needs(
+    guide: Any, limits: Any, model: Any
+) -> None:
+    scripts = Scripts(PLAIN)
+    shelf = shelf_of(guide, limits, model)
+    data = {name for files in FILES for name in files(shelf)}
+    names = [name.removeprefix("scripts/").removesuffix(".js") for name in scripts.files()]
+    assert len(names) > 20
+    needed = scripts.in_order(names)
+    assert [name for name in needed if name.startswith(DATA) and f"{name}.js" not in data] == []
