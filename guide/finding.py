@@ -211,7 +211,10 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
     ),
     (Severity.NOTE, "one-form-shown missing-description source-says-little source-unused"),
     # Pages, pictures and publishing
-    (Severity.ERROR, "out-not-ours out-held cannot-write names-differ-in-case unsafe-name theme-broken script-name-taken"),
+    (
+        Severity.ERROR,
+        "out-not-ours out-held cannot-write names-differ-in-case unsafe-name theme-broken script-name-taken",
+    ),
     (
         Severity.WARNING,
         """

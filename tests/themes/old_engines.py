@@ -218,10 +218,11 @@ def _of_pattern(text: str) -> Iterator[str]:
 # what a page opened from disk, or our own policy, refuses
 _REFUSED = {"fetch", "XMLHttpRequest", "EventSource", "WebSocket", "Worker", "eval", "Function"}
 _BEFORE_A_CALL = {"", ";", "{", "}", "(", "=", "return", "await", "new", ".", "=>", "?", ":"}
+_HOSTED = {"install", "LiveReloadConnect"}  # what only the worker and the preview listen to: never opened from disk
 
 
 def _refused_from_disk(tokens: list[Token]) -> Iterator[tuple[int, str]]:
-    worker = any(token.kind == "string" and token.text == "install" for token in tokens)
+    hosted = any(token.kind == "string" and token.text in _HOSTED for token in tokens)
     for at, token in enumerate(tokens):
         last = tokens[at - 1].text if at else ""
         after = tokens[at + 1] if at + 1 < len(tokens) else Token("", "", 0)
@@ -230,7 +231,7 @@ def _refused_from_disk(tokens: list[Token]) -> Iterator[tuple[int, str]]:
         if token.text in ("import", "export") and last not in (".", "?.") and after.text != ":":
             yield at, f"{token.text}: a page opened from disk has no modules"
         called = after.text == "(" and last in _BEFORE_A_CALL
-        if token.text in _REFUSED and called and not worker:
+        if token.text in _REFUSED and called and not hosted:
             yield at, f"{token.text}: refused on a page opened from disk"
         if token.text == "setAttribute" and [t.text for t in tokens[at + 1 : at + 3]] == ["(", "style"]:
             yield at, "a style attribute: refused by the page's own policy"

@@ -179,6 +179,7 @@ def test_a_style_without_a_fallback_or_with_something_unheard_of_does_not(code: 
         "const a = b / c; const d = e / (?<=1);".replace("(?<=1)", "2"),
         "const share = { share: 1 }; part.share.vibrate(1);",
         "a = x => /[/]\\/(?:b)/g.test(x) ? 1 / 2 : `${x / 2}/${{ a: `b` }.a}`;",
+        "document.addEventListener('LiveReloadConnect', () => fetch('a'));",
         "self.addEventListener('install', (e) => { e.waitUntil(go()); }); function go() { return fetch('a'); }",
     ],
 )
