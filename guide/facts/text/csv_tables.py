@@ -17,7 +17,7 @@ from guide.facts.text.decoding import decode
 from guide.facts.text.desk import Desk
 from guide.facts.text.problem import Problem, Trouble, nearest, or_list
 from guide.facts.text.source import MAX_NODES
-from guide.facts.types import Text
+from guide.facts.values import Text
 from guide.finding import Place
 
 __all__ = ["Table", "TableRow", "bare_cell", "guard_cell", "parse_csv", "read_table", "settle_dates", "write_csv"]

@@ -8,14 +8,17 @@ file must not call every line of the others dangling.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from guide.facts.text.decoding import split_lines
 from guide.facts.text.problem import Problem, Trouble, nearest
-from guide.facts.types import RESERVED_IDS, Series, Split, Text
+from guide.facts.values import RESERVED_IDS, Text
 from guide.facts.when.numbers import number_table
 from guide.finding import Finding, Place, Related
 from guide.sentence import Value
+
+if TYPE_CHECKING:  # records are read with the desk, so they come after it
+    from guide.facts.types import Series, Split
 
 __all__ = ["Desk", "id_problem"]
 

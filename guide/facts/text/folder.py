@@ -16,7 +16,7 @@ from guide.facts.text.decoding import decode
 from guide.facts.text.desk import Desk, id_problem
 from guide.facts.text.problem import nearest
 from guide.facts.text.source import MAX_BYTES, Node, compose
-from guide.facts.types import Text
+from guide.facts.values import Text
 from guide.finding import Place
 
 __all__ = ["ROOT_FILES", "SUBFOLDERS", "Folder", "open_folder"]

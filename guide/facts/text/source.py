@@ -17,7 +17,7 @@ import yaml
 from guide.facts.text.decoding import split_lines
 from guide.facts.text.parser_words import explain_parser_error
 from guide.facts.text.problem import Problem, Trouble
-from guide.facts.types import Text
+from guide.facts.values import Text
 from guide.finding import Place
 
 __all__ = ["MAX_BYTES", "MAX_DEPTH", "MAX_NODES", "Items", "Keyed", "Node", "compose"]

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
+from typing import TYPE_CHECKING
 
 from guide.facts.text.problem import Problem
-from guide.facts.types import Series, Text, When
+from guide.facts.values import Text, When
 from guide.facts.when.numbers import number_table
 from guide.facts.when.whens import read_day, read_when_text
 from guide.finding import Place
+
+if TYPE_CHECKING:
+    from guide.facts.types import Series
 
 __all__ = ["read_day", "read_when"]
 

@@ -17,9 +17,12 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable, Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from guide.facts.types import CarNumber, NumberFailure, Run, Series, Text
+from guide.facts.values import CarNumber, NumberFailure, Text
+
+if TYPE_CHECKING:  # records are read with the numbers in them, so they come after
+    from guide.facts.types import Run, Series
 
 __all__ = [
     "check_digit",
@@ -30,6 +33,7 @@ __all__ = [
     "read_number",
     "read_number_in",
     "read_table_number",
+    "unbounded_table",
     "write_number",
 ]
 
@@ -92,6 +96,11 @@ def in_run(run: Run, prefix: str, number: int, last: int) -> bool:
 def number_table(series: Mapping[str, Series]) -> dict[str, Any]:
     """Return what reading a number needs, as plain JSON for both languages."""
     return {"series": [_row(one) for one in series.values()]}
+
+
+def unbounded_table(series: Series, last: int) -> dict[str, Any]:
+    """Return the table of one series in which every number of its notations up to ``last`` was built."""
+    return {"series": [_row(series) | {"runs": [["", 0, last, True]], "outside": []}]}
 
 
 def _row(series: Series) -> dict[str, Any]:

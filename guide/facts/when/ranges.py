@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from guide.facts.text.desk import Desk
 from guide.facts.text.problem import Problem
-from guide.facts.types import CarNumber, Run, Series, Text
-from guide.facts.when.numbers import number_table, plain_number
+from guide.facts.values import CarNumber, Text
+from guide.facts.when.numbers import plain_number, unbounded_table
 from guide.facts.when.whens import read_car
+
+if TYPE_CHECKING:
+    from guide.facts.types import Series
 
 __all__ = ["ENDLESS", "read_built_range", "read_plain_range", "read_range"]
 
@@ -20,10 +23,7 @@ _RANGE = re.compile(r"\s*(?:\.\.+|…| to )\s*")
 def read_range(scalar: Text, series: Series, desk: Desk) -> tuple[CarNumber, CarNumber | None] | None:
     """Return first and last number of a range such as ``C1001..C2900``; None for a last that is not given."""
     parts = _RANGE.split(scalar)
-    free = replace(
-        series, runs=(Run(prefix="", first=0, last=ENDLESS, built=True, source="", place=scalar.place),), outside=()
-    )
-    table = number_table({series.id: free})
+    table = unbounded_table(series, ENDLESS)
     ends: list[CarNumber | None] = []
     for part in parts[:2]:
         if not part:

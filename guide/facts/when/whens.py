@@ -9,7 +9,7 @@ from typing import Any
 
 from guide.constants import value_of
 from guide.facts.text.problem import Problem, nearest
-from guide.facts.types import CarNumber, NumberFailure, Text, When, WhenKind
+from guide.facts.values import CarNumber, NumberFailure, Text, When, WhenKind
 from guide.facts.when.edtf import Precision
 from guide.facts.when.numbers import plain_number, read_table_number
 from guide.facts.when.word_dates import read_date_words
