@@ -6,14 +6,14 @@ last, must cover the open days on which such cars were built. A closure is no ga
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from itertools import product
 
 from guide.checks.known import Known
-from guide.facts.types import Guide, Mark, Scope, When, WhenKind
+from guide.facts.types import Guide, Mark, Scope
 from guide.finding import Finding
-from guide.limits.positions import SeriesLine, series_lines
+from guide.limits.moments import Moments
 from guide.limits.types import DatedSpell, day_of
 
 __all__ = ["check_every_time_has_a_form"]
@@ -21,44 +21,15 @@ __all__ = ["check_every_time_has_a_form"]
 Days = tuple[date, date]  # inclusive
 
 
-def _day(when: When, lines: Mapping[str, SeriesLine], guide: Guide, *, late: bool) -> date:
-    """Return the first (or with ``late`` the last) day that a stated moment can mean."""
-    production = guide.production
-    if when.kind is WhenKind.CAR and when.car is not None:
-        earliest, latest = lines[when.car.series].days_of(when.car)
-        return latest if late else earliest
-    if when.kind in (WhenKind.START, WhenKind.END):
-        return _named_end(when, guide)
-    bound = when.latest if late else when.earliest
-    return bound or (production.last if late else production.first)
+def _closed(guide: Guide, series: Sequence[str]) -> list[Days]:
+    """Return the stretches in which none of these series was built."""
+    shut = (one for one in guide.closures if not one.series or (series and set(series) <= set(one.series)))
+    return [(one.first, one.last) for one in shut]
 
 
-def _named_end(when: When, guide: Guide) -> date:
-    span = guide.periods.get(when.of) if when.of else None
-    first, last = (span.first, span.last) if span else (guide.production.first, guide.production.last)
-    return first if when.kind is WhenKind.START else last
-
-
-def _open(days: Days, guide: Guide, series: Sequence[str]) -> list[Days]:
-    """Cut the days on which none of these series was built out of a stretch of days."""
-    pieces = [days]
-    for closure in (c for c in guide.closures if not c.series or (series and set(series) <= set(c.series))):
-        cut: list[Days] = []
-        for first, last in pieces:
-            if closure.last < first or closure.first > last:
-                cut.append((first, last))
-                continue
-            if first < closure.first:
-                cut.append((first, closure.first - timedelta(days=1)))
-            if closure.last < last:
-                cut.append((closure.last + timedelta(days=1), last))
-        pieces = cut
-    return pieces
-
-
-def _uncovered(wanted: list[Days], covers: list[Days]) -> list[Days]:
+def _uncovered(wanted: Iterable[Days], covers: Iterable[Days]) -> list[Days]:
     """Return what of the wanted stretches no cover reaches, in order."""
-    left = wanted
+    left = list(wanted)
     for low, high in covers:
         rest: list[Days] = []
         for first, last in left:
@@ -101,15 +72,16 @@ def _cells(mark: Mark, spells: list[DatedSpell], guide: Guide) -> Iterator[dict[
             yield cell
 
 
-def _windows(split: str, value: str, guide: Guide, lines: Mapping[str, SeriesLine]) -> list[Days]:
+def _windows(split: str, value: str, moments: Moments) -> list[Days]:
     """Return when cars with a value of a split were built: by its own shares, or those of what settles it."""
+    guide = moments.guide
     whole = (guide.production.first, guide.production.last)
     rows = [row for row in guide.shares if (row.split, row.value) == (split, value)]
     if rows:
         if any(row.share is None for row in rows):
             return [whole]
-        low = min(_day(row.first, lines, guide, late=False) if row.first else whole[0] for row in rows)
-        high = max(_day(row.last, lines, guide, late=True) if row.last else whole[1] for row in rows)
+        low = min(moments.days(row.first)[0] if row.first else whole[0] for row in rows)
+        high = max(moments.days(row.last)[1] if row.last else whole[1] for row in rows)
         return [(low, high)]
     settling = [
         (other.id, one.id)
@@ -117,31 +89,29 @@ def _windows(split: str, value: str, guide: Guide, lines: Mapping[str, SeriesLin
         for one in other.values.values()
         if one.settles.get(split) == value and any(row.split == other.id for row in guide.shares)
     ]
-    return [days for other, one in settling for days in _windows(other, one, guide, lines)] or [whole]
+    return [days for other, one in settling for days in _windows(other, one, moments)] or [whole]
 
 
-def _built(cell: Mapping[str, str], guide: Guide, lines: Mapping[str, SeriesLine]) -> list[Days]:
+def _built(cell: Mapping[str, str], moments: Moments) -> list[Days]:
     """Return the open days on which cars of a cell were built."""
+    guide = moments.guide
     first, last = guide.production.first, guide.production.last
     if "series" in cell:
-        line = lines[cell["series"]]
+        line = moments.lines[cell["series"]]
         first, last = max(first, line.day_at(0)), min(last, line.day_at(line.cars - 1))
     spans = [(first, last)]
     if "interior" in cell:
         spans = [
-            (
-                max(first, _day(span.first, lines, guide, late=True)),
-                min(last, _day(span.last, lines, guide, late=False)),
-            )
+            (max(first, moments.days(span.first)[1]), min(last, moments.days(span.last)[0]))
             for span in guide.interiors[cell["interior"]].spans
             if all(cell.get(name, values[0]) in values for name, values in span.scope.parts)
         ]
     for split in guide.splits:
         if split in cell:
-            windows = _windows(split, cell[split], guide, lines)
+            windows = _windows(split, cell[split], moments)
             spans = [(max(low, a), min(high, b)) for a, b in spans for low, high in windows]
-    series = (cell["series"],) if "series" in cell else tuple(lines)
-    return [piece for days in spans if days[0] <= days[1] for piece in _open(days, guide, series)]
+    series = (cell["series"],) if "series" in cell else tuple(moments.lines)
+    return _uncovered((days for days in spans if days[0] <= days[1]), _closed(guide, series))
 
 
 def _cell_words(cell: Mapping[str, str], guide: Guide) -> str:
@@ -159,7 +129,7 @@ def _cell_words(cell: Mapping[str, str], guide: Guide) -> str:
 def check_every_time_has_a_form(known: Known) -> Iterator[Finding]:
     """Yield a finding for each mark and cell in which cars were built for which no form is stated."""
     guide = known.guide
-    lines = series_lines(guide)
+    moments = Moments(guide, known.limits.lines)
     for mark in guide.marks.values():
         spells = [s for s in known.limits.spells if s.mark == mark.id and not mark.forms[s.form].is_option]
         if not spells:
@@ -171,7 +141,7 @@ def check_every_time_has_a_form(known: Known) -> Iterator[Finding]:
                 for s in spells
                 if s.scope.holds(_widened(cell, s.scope))
             ]
-            missing = tuple(_uncovered(_built(cell, guide, lines), covers))
+            missing = tuple(_uncovered(_built(cell, moments), covers))
             if missing:
                 holes.setdefault(missing, []).append(_cell_words(cell, guide))
         for missing, cells in holes.items():

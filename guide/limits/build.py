@@ -22,7 +22,6 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
-from typing import NamedTuple
 
 from guide.constants import value_of
 from guide.facts.types import (
@@ -39,6 +38,7 @@ from guide.facts.types import (
     WhenKind,
 )
 from guide.finding import TICKS_PER_DAY, Finding, Place, Related, StepKind
+from guide.limits.moments import CarMeant, Moments
 from guide.limits.network import Network, Tie
 from guide.limits.positions import DatedRun, SeriesLine
 from guide.limits.rulings import Reading
@@ -71,16 +71,6 @@ class Ends:
     last: int
 
 
-class CarStood(NamedTuple):
-    """The car a point stands for: its place in the line, give or take ``slack``, counted on from a number."""
-
-    line: SeriesLine
-    position: int
-    slack: int
-    number: CarNumber
-    after: int
-
-
 class Builder:
     """Points and rules of a guide. Rules are gathered first and inserted together by `insert_rules`."""
 
@@ -90,7 +80,8 @@ class Builder:
         self.dimensions = Dimensions(guide)
         self.network = Network()
         self.network.add_point(0)
-        self.cars: dict[int, CarStood] = {}
+        self.moments = Moments(guide, lines)
+        self.cars: dict[int, CarMeant] = {}
         """What each point that is one car's own moment, not a nominal time, stands for."""
         self.cells: dict[str, tuple[Cell, ...]] = {}
         self.ends: dict[SpellKey, Ends] = {}
@@ -129,7 +120,7 @@ class Builder:
         """Return the car that a point stands for, None for a point that stands for no car."""
         car = self.cars.get(point)
         if car is not None:
-            return car.number if not car.after else car.line.car_at(car.position)
+            return car.number
         if point in self._nominal_places:
             line, position = self._nominal_places[point]
             return line.car_at(position)
@@ -154,28 +145,26 @@ class Builder:
             return 0
         return self.start_of(line.open_days[whole]) + int((passed - whole) * (TICKS_PER_DAY - 1))
 
-    def car(self, number: CarNumber, after: int = 0, slack: int = 0) -> int | None:
-        """Return the point of a car, or of the car so many after it, give or take ``slack``.
+    def car(self, when: When, further: int = 0) -> int | None:
+        """Return the point of the car that a when means, or of the one ``further`` numbers on.
 
         The same car named twice is one point; a number without a position has none.
         """
-        line = self.lines.get(number.series)
-        position = line.position(number) if line else None
-        if line is None or position is None:
+        meant = self.moments.car(when, further=further)
+        if meant is None:
             return None
-        position = min(max(position + after, 0), line.cars - 1)
-        key = (number.series, position, slack)
+        line, position = meant.line, meant.position
+        series, key = line.series.id, (line.series.id, position, meant.slack)
         if key in self._car_points:
             return self._car_points[key]
-        point = self.network.add_point(self._guess(number.series, position))
-        self._car_points[key] = point
-        self.cars[point] = CarStood(line, position, slack, number, after)
-        if position in line.strays and not slack:
+        point = self._car_points[key] = self.network.add_point(self._guess(series, position))
+        self.cars[point] = meant
+        if position in line.strays and not meant.slack:
             self._tie_stray(point, line, position)
         else:
-            low, high = line.reach_of(position, slack)
-            self.rules.append(Tie(point, self.nominal(number.series, low), 0))
-            self.rules.append(Tie(self.nominal(number.series, high), point, 0))
+            low, high = line.reach_of(position, meant.slack)
+            self.rules.append(Tie(point, self.nominal(series, low), 0))
+            self.rules.append(Tie(self.nominal(series, high), point, 0))
         return point
 
     def _tie_stray(self, point: int, line: SeriesLine, position: int) -> None:

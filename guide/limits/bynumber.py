@@ -48,15 +48,11 @@ class _Numbered(NamedTuple):
 
 def _numbered(builder: Builder, claim: Claim) -> _Numbered | None:
     when = claim.statement.when if claim.statement else None
-    if when is None or when.car is None:
+    car = None if when is None or when.car is None else builder.moments.car(when)
+    if car is None or car.position in car.line.strays:
         return None
-    line = builder.lines.get(when.car.series)
-    position = line.position(when.car) if line else None
-    if line is None or position is None or position in line.strays:
-        return None
-    position += when.cars_after
     stock = claim.statement.old_stock_cars or 0 if claim.statement else 0
-    return _Numbered(claim, position - when.cars_slack, position + when.cars_slack + stock)
+    return _Numbered(claim, car.low, car.high + stock)
 
 
 _Kind = tuple[str, str, int, int, str]  # mark, form, spell, cell, series

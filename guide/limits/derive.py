@@ -46,9 +46,10 @@ def derive_limits(guide: Guide) -> LimitsResult:
         *_rulings(sayer, clashes),
         *(finding for _, finding in unplaced),
         *borne.findings,
-        *check_totals(guide, lines, sayer.words, spells),
+        *check_totals(solved.problem.builder.moments, sayer.words, spells),
     ]
     return LimitsResult(
+        lines=lines,
         spells=spells,
         clashes=clashes,
         helpful=most_helpful(sayer, spells),

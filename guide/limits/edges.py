@@ -2,32 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from datetime import timedelta
 from math import floor
 from typing import Any
 
 from guide.facts.types import CarNumber, Guide, Scope
 from guide.finding import TICKS_PER_DAY, Step
-from guide.limits.positions import SeriesLine, series_lines
+from guide.limits.moments import Moments
 from guide.limits.types import DatedSpell, Edge, Limits, LimitsResult, day_of
 from guide.words.say import Words
 
 __all__ = ["edge_of", "limits_json", "step_json"]
 
 
-def edge_of(
-    limits: Limits, side: str, scope: Scope, guide: Guide, lines: Mapping[str, SeriesLine] | None = None
-) -> Edge:
+def edge_of(limits: Limits, side: str, scope: Scope, moments: Moments) -> Edge:
     """Return one edge of limits, ``side`` being earliest or latest, for the cars of a scope.
 
     The cars are, for each series of the scope, the first built on that day (earliest) or the last built by
     its end (latest), cars being spread evenly over open days; a series that had no car by then, or none left to
-    build, gives none. ``lines`` saves making them again.
+    build, gives none.
     """
-    lines = series_lines(guide) if lines is None else lines
+    lines = moments.lines
     latest = side == "latest"
-    day = day_of(limits.latest if latest else limits.earliest, guide.production.first)
+    day = day_of(limits.latest if latest else limits.earliest, moments.guide.production.first)
     cars: list[CarNumber] = []
     for series in scope.values("series") or tuple(lines):
         line = lines.get(series)
@@ -55,14 +52,14 @@ def step_json(step: Step, words: Words) -> dict[str, Any]:
 
 def limits_json(result: LimitsResult, guide: Guide, words: Words) -> list[dict[str, Any]]:
     """Return the list ``limits`` of `check --json`: by mark, spell and scope, in declared order."""
-    lines = series_lines(guide)
-    return [_spell_json(spell, guide, lines, words) for spell in result.spells]
+    moments = Moments(guide, result.lines)
+    return [_spell_json(spell, moments, words) for spell in result.spells]
 
 
-def _spell_json(spell: DatedSpell, guide: Guide, lines: Mapping[str, SeriesLine], words: Words) -> dict[str, Any]:
-    scope = _with_mark(guide, spell)
+def _spell_json(spell: DatedSpell, moments: Moments, words: Words) -> dict[str, Any]:
+    scope = _with_mark(moments.guide, spell)
     ends = {
-        end: {side: _edge_json(edge_of(limits, side, scope, guide, lines), words) for side in ("earliest", "latest")}
+        end: {side: _edge_json(edge_of(limits, side, scope, moments), words) for side in ("earliest", "latest")}
         for end, limits in (("first", spell.first), ("last", spell.last))
     }
     return {"mark": spell.mark, "form": spell.form, "spell": spell.spell, "scope": spell.scope.as_dict(), **ends}

@@ -92,12 +92,12 @@ class _CellTies:
     def _seen(self, when: When) -> Iterator[Tie]:
         why = self._stated()
         if when.car is not None:
-            point = self.builder.car(when.car, when.cars_after, when.cars_slack)
+            point = self.builder.car(when)
             if point is not None:
                 yield Tie(point, self.ends.first, 0, why)
                 yield Tie(self.ends.last, point, 0, why)
             return
-        low, high = self._days(when)
+        low, high = self.builder.moments.bounds(when)
         if self._shut_throughout(low, high) is not None:
             return
         if high is not None:
@@ -115,7 +115,7 @@ class _CellTies:
         if when.kind is not WhenKind.DATE and self.line is not None and when.of == self.line.series.id:
             yield from self._at_series_end(point, when, why)
             return
-        low, high = self._days(when)
+        low, high = self.builder.moments.bounds(when)
         shut = self._shut_throughout(low, high)
         if shut is not None:
             yield from self._about_a_closure(point, low, high, shut, why)
@@ -143,12 +143,11 @@ class _CellTies:
                     yield tie._replace(tail=ends.first)
 
     def _at_car(self, point: int, when: When, why: Why) -> Iterator[Tie]:
-        assert when.car is not None
-        car = self.builder.car(when.car, when.cars_after, when.cars_slack)
+        car = self.builder.car(when)
         if car is None:
             return
         stock = self.statement.old_stock_cars
-        furthest = self.builder.car(when.car, when.cars_after + stock, when.cars_slack) if stock else car
+        furthest = self.builder.car(when, further=stock) if stock else car
         assert furthest is not None
         upper = self._stock_why(when, stock, [self.builder.name_of(furthest)]) if stock else why
         yield Tie(furthest, point, 0, upper)
@@ -223,21 +222,6 @@ class _CellTies:
 
     # Days
 
-    def _days(self, when: When) -> tuple[date | None, date | None]:
-        """Return the first and last day that a date, a start or an end stands for; None where it is open."""
-        if when.kind is WhenKind.DATE:
-            return when.earliest, when.latest
-        production, start = self.builder.guide.production, when.kind is WhenKind.START
-        period = self.builder.guide.periods.get(when.of or "")
-        line = self.builder.lines.get(when.of or "")
-        if period is not None:
-            day = period.first if start else period.last
-        elif line is not None and line.cars:
-            return line.days_at(0 if start else line.cars - 1)
-        else:
-            day = production.first if start else production.last
-        return day, day
-
     def _lines(self) -> list[SeriesLine]:
         return [self.builder.lines[series] for series in self.cell.series if series in self.builder.lines]
 
@@ -292,11 +276,11 @@ class _CellTies:
         why = self._stated()
         before = self.statement.kind is StatementKind.BEFORE
         if when.car is not None:
-            car = self.builder.car(when.car, when.cars_after, when.cars_slack)
+            car = self.builder.car(when)
             if car is not None:
                 yield Tie(car, self.ends.first, -1, why) if before else Tie(self.ends.first, car, -1, why)
             return
-        low, high = self._days(when)
+        low, high = self.builder.moments.bounds(when)
         if before and (low or high) is not None:
             day = low or high
             assert day is not None

@@ -17,22 +17,9 @@ from dataclasses import dataclass
 from datetime import date
 
 from guide.constants import value_of
-from guide.facts.types import (
-    Count,
-    CountKind,
-    FittedAs,
-    Fitting,
-    Guide,
-    Interior,
-    Mark,
-    Period,
-    Scope,
-    Span,
-    Statement,
-    When,
-    WhenKind,
-)
+from guide.facts.types import Count, CountKind, FittedAs, Fitting, Guide, Interior, Mark, Period, Scope, Span, Statement
 from guide.finding import Finding, Place, Related
+from guide.limits.moments import Moments
 from guide.limits.positions import SeriesLine
 from guide.limits.says import when_words
 from guide.limits.types import DatedSpell, day_of
@@ -45,10 +32,19 @@ __all__ = ["check_totals"]
 class _Known:
     """What the checks look at."""
 
-    guide: Guide
-    lines: Mapping[str, SeriesLine]
+    moments: Moments
     words: Words
     spells: Sequence[DatedSpell]
+
+    @property
+    def guide(self) -> Guide:
+        """The guide that is looked at."""
+        return self.moments.guide
+
+    @property
+    def lines(self) -> Mapping[str, SeriesLine]:
+        """Its series in order of number."""
+        return self.moments.lines
 
     def say(self, code: str, place: Place, related: Sequence[Related] = (), **slots: str | int) -> Finding:
         """Return a finding whose two sentences are in the words under its code."""
@@ -60,34 +56,14 @@ class _Known:
             tuple(related),
         )
 
-    def days(self, when: When, series: str = "") -> tuple[date, date]:
-        """Return the first and last day that a when can mean; ``series`` is whose start or end is meant."""
-        production, start = self.guide.production, when.kind is WhenKind.START
-        if when.car is not None:
-            line = self.lines.get(when.car.series)
-            position = line.position(when.car) if line else None
-            if line is not None and position is not None:
-                return line.days_at(min(max(position + when.cars_after, 0), line.cars - 1), when.cars_slack)
-        if when.kind is WhenKind.DATE:
-            return when.earliest or production.first, when.latest or production.last
-        period = self.guide.periods.get(when.of or "")
-        if period is not None:
-            return (period.first, period.first) if start else (period.last, period.last)
-        line = self.lines.get(when.of or series)
-        if line is not None and line.cars:
-            return line.days_at(0 if start else line.cars - 1)
-        return (production.first, production.first) if start else (production.last, production.last)
-
     def number(self, count: int) -> str:
         """Return a count of cars in words' figures."""
         return self.words.number(count)
 
 
-def check_totals(
-    guide: Guide, lines: Mapping[str, SeriesLine], words: Words, spells: Sequence[DatedSpell]
-) -> Iterator[Finding]:
+def check_totals(moments: Moments, words: Words, spells: Sequence[DatedSpell]) -> Iterator[Finding]:
     """Yield a finding for every total, period, interior and option that does not agree with the limits."""
-    known = _Known(guide, lines, words, spells)
+    known, guide = _Known(moments, words, spells), moments.guide
     yield from _output(known)
     for period in guide.periods.values():
         yield from _period(known, period)
@@ -167,7 +143,7 @@ def _interiors(known: _Known) -> Iterator[Finding]:
     for interior in known.guide.interiors.values():
         room = 0
         for span in interior.spans:
-            low, high = known.days(span.first), known.days(span.last)
+            low, high = known.moments.days(span.first), known.moments.days(span.last)
             if low[0] > high[1]:
                 yield known.say(
                     "span-inverted",
@@ -189,29 +165,10 @@ def _room(known: _Known, span: Span) -> int:
     """Return the most cars that can have been built in a span, for the series it speaks of."""
     cars = 0
     for series in span.scope.values("series") or tuple(known.lines):
-        line = known.lines.get(series)
-        if line is None or not line.cars:
-            continue
-        low = _position(known, line, span.first, start=True)
-        high = _position(known, line, span.last, start=False)
-        cars += max(0, high - low + 1)
+        if series in known.lines and known.lines[series].cars:
+            low, high = known.moments.positions(span.first, series)[0], known.moments.positions(span.last, series)[1]
+            cars += max(0, high - low + 1)
     return cars
-
-
-def _position(known: _Known, line: SeriesLine, when: When, *, start: bool) -> int:
-    """Return the outermost position of a series that a span's first or last can mean."""
-    if when.car is not None and when.car.series == line.series.id:
-        position = line.position(when.car)
-        if position is not None:
-            return position + when.cars_after + (-when.cars_slack if start else when.cars_slack)
-    low, high = known.days(when, line.series.id)
-    if start:
-        return next((place for place in _steps(line) if line.latest_day(place) >= low), line.cars)
-    return line.last_by(high)
-
-
-def _steps(line: SeriesLine) -> range:
-    return range(line.cars)
 
 
 def _counts(known: _Known, name: str, counts: Sequence[Count], room: int) -> Iterator[Finding]:
@@ -255,7 +212,7 @@ def _statement_in_interior(known: _Known, mark: Mark, statement: Statement) -> I
     if named is None or when is None:
         return
     scope = Scope((("series", (when.car.series,)),)) if when.car is not None else statement.scope
-    low, high = known.days(when)
+    low, high = known.moments.days(when)
     interiors = [known.guide.interiors[one] for one in named if one in known.guide.interiors]
     if interiors and not any(_was_built(known, one, scope, low, high) for one in interiors):
         yield known.say(
@@ -273,7 +230,10 @@ def _was_built(known: _Known, interior: Interior, scope: Scope, low: date, high:
         mine = span.scope.values("series")
         if series is not None and mine is not None and not set(series) & set(mine):
             continue
-        first, last = known.days(span.first, (mine or ("",))[0]), known.days(span.last, (mine or ("",))[0])
+        first, last = (
+            known.moments.days(span.first, (mine or ("",))[0]),
+            known.moments.days(span.last, (mine or ("",))[0]),
+        )
         if low <= last[1] and high >= first[0]:
             return True
     return False
@@ -301,8 +261,8 @@ def _option(known: _Known, name: str, fitting: Fitting, spells: Sequence[DatedSp
     for spell in spells:
         if not spell.scope.meets(fitting.scope):
             continue
-        early = fitting.first is not None and day_of(spell.first.latest, first) < known.days(fitting.first)[0]
-        late = fitting.last is not None and day_of(spell.last.earliest, first) > known.days(fitting.last)[1]
+        early = fitting.first is not None and day_of(spell.first.latest, first) < known.moments.days(fitting.first)[0]
+        late = fitting.last is not None and day_of(spell.last.earliest, first) > known.moments.days(fitting.last)[1]
         if early or late:
             steps = spell.first.because_latest if early else spell.last.because_earliest
             day = known.words.day(day_of(spell.first.latest if early else spell.last.earliest, first))

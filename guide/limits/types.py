@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from guide.facts.types import CarNumber, Scope
 from guide.finding import TICKS_PER_DAY, Finding, Step
+from guide.limits.positions import SeriesLine
 
 __all__ = ["Clash", "DatedSpell", "Edge", "Helpful", "Limits", "LimitsResult", "day_of", "ticks_of"]
 
@@ -94,6 +96,7 @@ class Helpful:
 class LimitsResult:
     """Everything the limits stage knows; ``spells`` in order of mark, the mark's own order, scope."""
 
+    lines: Mapping[str, SeriesLine] = field(compare=False)  # by series, those whose numbers give the order of build
     spells: tuple[DatedSpell, ...]
     clashes: tuple[Clash, ...]
     helpful: dict[str, Helpful]

@@ -13,7 +13,6 @@ from typing import Any
 from guide.dating.model import Model, dump_model
 from guide.facts.types import Guide
 from guide.finding import Finding, Place
-from guide.limits.positions import series_lines
 from guide.limits.types import LimitsResult
 from guide.pages.listing import FILES, PAGES, places_of
 from guide.pages.parts.naming import relative_link, safe_name
@@ -109,7 +108,7 @@ def make_shelf(
         guide=guide,
         limits=limits,
         model=model,
-        lines=series_lines(guide),
+        lines=limits.lines,
         words=load_words(guide.language),
         tally=tally,
         findings=findings,

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from guide.facts.types import CarSeen, Guide, Mark, Report, Scope, StatementKind
-from guide.limits.positions import SeriesLine, series_lines
+from guide.limits.moments import Moments
 from guide.limits.types import DatedSpell, LimitsResult, day_of
 from guide.tally.estimate import monotone, wilson
 
@@ -76,13 +76,14 @@ class Tally:
     claimed_twice: tuple[Claimed, ...]
 
 
-def _days(car: CarSeen, lines: Mapping[str, SeriesLine]) -> tuple[date, date] | None:
+def _days(car: CarSeen, moments: Moments) -> tuple[date, date] | None:
     """Return the first and last day that a car can have been built, or None when its number tells nothing."""
-    if car.built is not None and car.built.earliest and car.built.latest:
-        return car.built.earliest, car.built.latest
+    low, high = moments.bounds(car.built) if car.built is not None else (None, None)
+    if low is not None and high is not None:
+        return low, high
     if car.car is None or car.failure is not None:
         return None
-    return lines[car.car.series].days_of(car.car)
+    return moments.lines[car.car.series].days_of(car.car)
 
 
 def _period(days: tuple[date, date] | None, guide: Guide) -> str | None:
@@ -98,13 +99,13 @@ def _reports(car: CarSeen) -> Iterator[Report]:
     yield from (report for report in car.reports if report.kind == "form")
 
 
-def _mark_tally(mark: Mark, guide: Guide, lines: Mapping[str, SeriesLine]) -> MarkTally:
+def _mark_tally(mark: Mark, guide: Guide, moments: Moments) -> MarkTally:
     by_period: dict[tuple[str, str], int] = {}
     of: dict[str, int] = {}
     placed: list[tuple[date, bool]] = []
     order = [ref.form for ref in mark.order]
     for car in guide.cars_seen:
-        days = _days(car, lines)
+        days = _days(car, moments)
         period = _period(days, guide)
         for report in (r for r in _reports(car) if r.mark == mark.id):
             form = report.forms[0]
@@ -151,14 +152,12 @@ def _splits_of(car: CarSeen, guide: Guide) -> dict[str, str]:
     return known
 
 
-def _suggest(
-    mark: Mark, spells: list[DatedSpell], guide: Guide, lines: Mapping[str, SeriesLine]
-) -> Iterator[Suggestion]:
+def _suggest(mark: Mark, spells: list[DatedSpell], guide: Guide, moments: Moments) -> Iterator[Suggestion]:
     """Yield, for each end of each spell that a changeover limits, the car seen that would move it most."""
     stated = _stated(mark)
     best: dict[tuple[DatedSpellKey, bool], Suggestion] = {}
     for car in guide.cars_seen:
-        days = _days(car, lines)
+        days = _days(car, moments)
         if not car.untouched or days is None or car.car is None:
             continue
         known = _splits_of(car, guide)
@@ -216,7 +215,7 @@ def _move(
 
 def derive_tally(guide: Guide, limits: LimitsResult) -> Tally:
     """Return what the cars seen say together. Suggestions come in order of mark, those that move most first."""
-    lines = series_lines(guide)
+    moments = Moments(guide, limits.lines)
     by_number: dict[str, list[CarSeen]] = {}
     for car in guide.cars_seen:
         if car.car is not None:
@@ -224,11 +223,11 @@ def derive_tally(guide: Guide, limits: LimitsResult) -> Tally:
     suggestions: list[Suggestion] = []
     for mark in guide.marks.values():
         spells = [spell for spell in limits.spells if spell.mark == mark.id]
-        suggestions += sorted(_suggest(mark, spells, guide, lines), key=lambda s: (-s.days, s.car.id))
+        suggestions += sorted(_suggest(mark, spells, guide, moments), key=lambda s: (-s.days, s.car.id))
     return Tally(
         cars=len(guide.cars_seen),
-        placed=sum(_period(_days(car, lines), guide) is not None for car in guide.cars_seen),
-        marks={mark.id: _mark_tally(mark, guide, lines) for mark in guide.marks.values()},
+        placed=sum(_period(_days(car, moments), guide) is not None for car in guide.cars_seen),
+        marks={mark.id: _mark_tally(mark, guide, moments) for mark in guide.marks.values()},
         suggestions=tuple(suggestions),
         claimed_twice=tuple(Claimed(number, tuple(cars)) for number, cars in by_number.items() if len(cars) > 1),
     )

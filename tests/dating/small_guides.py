@@ -45,6 +45,7 @@ from guide.facts.types import (
     WhenKind,
 )
 from guide.finding import TICKS_PER_DAY, Place
+from guide.limits.positions import series_lines
 from guide.limits.types import DatedSpell, Limits, LimitsResult
 
 __all__ = ["Small", "small_facts"]
@@ -157,7 +158,15 @@ def small_facts(seed: int, *, prefix: str = "", years: int = 0, marks: int | Non
         about="",
         place=HERE,
     )
-    limits = LimitsResult(spells=tuple(spells), clashes=(), helpful={}, findings=(), corroborated={}, slack_days={})
+    limits = LimitsResult(
+        lines=series_lines(guide),
+        spells=tuple(spells),
+        clashes=(),
+        helpful={},
+        findings=(),
+        corroborated={},
+        slack_days={},
+    )
     return Small(guide, limits)
 
 

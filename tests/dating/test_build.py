@@ -44,7 +44,7 @@ def dated(name: str, number: int, first: Limits, last: Limits) -> DatedSpell:
 
 
 def result_of(*spells: DatedSpell) -> LimitsResult:
-    return LimitsResult(spells=spells, clashes=(), helpful={}, findings=(), corroborated={}, slack_days={})
+    return LimitsResult(lines={}, spells=spells, clashes=(), helpful={}, findings=(), corroborated={}, slack_days={})
 
 
 def guide_of(forms: list[Form], order: tuple[str, ...] = (), **more: object) -> Guide:

@@ -14,6 +14,7 @@ from guide.facts.when.whens import NO_CARS, read_when_text
 from guide.finding import TICKS_PER_DAY, Place, Severity
 from guide.limits.derive import derive_limits
 from guide.limits.edges import edge_of, limits_json
+from guide.limits.moments import Moments
 from guide.limits.says import edge_sentence, when_words
 from guide.limits.types import LimitsResult, day_of
 from tests.told import ENGLISH, told
@@ -90,11 +91,11 @@ def test_the_page_answers_why_not_later(guide: Guide, limits: LimitsResult) -> N
 
 
 def test_a_strike_is_not_crossed_and_the_restart_falls_on_its_first_day(guide: Guide, limits: LimitsResult) -> None:
-    spells = [one for one in limits.spells if one.mark == "inner-lever"]
+    moments, spells = Moments(guide, limits.lines), [one for one in limits.spells if one.mark == "inner-lever"]
     edges = {
         (one.form, one.scope.values("series")): (
-            edge_of(one.first, "earliest", one.scope, guide).day.isoformat(),
-            edge_of(one.last, "latest", one.scope, guide).day.isoformat(),
+            edge_of(one.first, "earliest", one.scope, moments).day.isoformat(),
+            edge_of(one.last, "latest", one.scope, moments).day.isoformat(),
         )
         for one in spells
     }

@@ -10,6 +10,7 @@ import pytest
 from guide.facts.types import ModelYear, Run, Scope, Series
 from guide.finding import TICKS_PER_DAY
 from guide.limits.edges import edge_of
+from guide.limits.moments import Moments
 from guide.limits.positions import SeriesLine, series_lines
 from guide.limits.types import Limits
 from tests.limits import sketch
@@ -192,9 +193,10 @@ def test_an_edge_names_the_first_car_of_its_day_or_the_last() -> None:
     8th on it can be the third, until the 8th the second at most."""
     made = series([run(1001, 1010)], [by_end(on("1960-01"), car(1010))])
     guide = sketch.guide([sketch.mark(())], [made], sketch.production("1960-01-01", "1960-01-31"))
+    moments = Moments(guide, series_lines(guide))
     eighth = Limits(7 * TICKS_PER_DAY, 8 * TICKS_PER_DAY - 1, (), ())
-    assert [one.written for one in edge_of(eighth, "earliest", Scope(), guide).cars] == ["C1003"]
-    assert [one.written for one in edge_of(eighth, "latest", Scope(), guide).cars] == ["C1002"]
+    assert [one.written for one in edge_of(eighth, "earliest", Scope(), moments).cars] == ["C1003"]
+    assert [one.written for one in edge_of(eighth, "latest", Scope(), moments).cars] == ["C1002"]
     first = Limits(0, TICKS_PER_DAY - 1, (), ())
-    assert [one.written for one in edge_of(first, "earliest", Scope(), guide).cars] == ["C1001"]
-    assert edge_of(first, "latest", Scope(), guide).cars == (), "no car stood finished by the end of the first day"
+    assert [one.written for one in edge_of(first, "earliest", Scope(), moments).cars] == ["C1001"]
+    assert edge_of(first, "latest", Scope(), moments).cars == (), "no car stood finished by the end of the first day"

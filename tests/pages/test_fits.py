@@ -62,7 +62,7 @@ def test_claims_about_numbers_are_positions_in_their_series(shelf: Shelf, bounds
     last = shelf.lines["coupe"].position(car)
     assert last is not None
     assert bounds["door-card"]["plain"] == [{"coupe": [None, last]}]
-    assert bounds["door-card"]["pocket"] == [{"coupe": [last + 1, None]}]
+    assert bounds["door-card"]["pocket"] == [{"coupe": [last + 1, None], "open": [0, None]}], "from the first open car"
 
 
 def test_a_claim_that_a_ruling_reads_for_some_cars_only_puts_nothing_out(bounds: dict[str, Any]) -> None:

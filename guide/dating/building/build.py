@@ -30,7 +30,8 @@ from guide.dating.model import (
 )
 from guide.facts.types import Guide, Reach
 from guide.facts.when.numbers import last_number_of, number_table
-from guide.limits.positions import SeriesLine, series_lines
+from guide.limits.moments import Moments
+from guide.limits.positions import SeriesLine
 from guide.limits.types import LimitsResult
 
 __all__ = ["build_model"]
@@ -38,10 +39,10 @@ __all__ = ["build_model"]
 
 def build_model(guide: Guide, limits: LimitsResult) -> Model:
     """Return the model of a guide. The same facts give the same model, to the last digit."""
-    lines = series_lines(guide)
-    grid = lay_grid(guide, lines)
+    moments = Moments(guide, limits.lines)
+    grid = lay_grid(guide, limits.lines)
     all_of = combinations(guide)
-    shares = share_out(guide, grid, lines)
+    shares = share_out(moments, grid)
     weights = [
         [[line.cars[t] * share for share in shares[at][t]] for t in range(grid.bins)]
         for at, line in enumerate(grid.lines)

@@ -13,10 +13,10 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
 
-from guide.facts.types import Guide, When, WhenKind
+from guide.facts.types import Guide
 from guide.limits.positions import SeriesLine
 
-__all__ = ["Grid", "Line", "lay_grid", "reading_of_day"]
+__all__ = ["Grid", "Line", "lay_grid"]
 
 DAY = timedelta(days=1)
 _UNTOLD_CARS = 1000.0  # weight of a guide that states neither numbers nor how many were made
@@ -64,7 +64,7 @@ def lay_grid(guide: Guide, lines: Mapping[str, SeriesLine]) -> Grid:
         cuts |= {period.first, period.last + DAY}
     built = [line for line in lines.values() if line.cars]
     for line in built:
-        cuts |= {_first_built(line), line.day_at(line.cars - 1) + DAY, *_days_named(line)}
+        cuts |= {line.day_at(0), line.day_at(line.cars - 1) + DAY, *_days_named(line)}
     edges = tuple(sorted((cut - origin).days for cut in cuts if origin <= cut <= last + DAY))
     laid = tuple(_line(line, edges, origin) for line in built)
     return Grid(origin, edges, laid or (_untold(guide, edges, origin),))
@@ -80,18 +80,6 @@ def _days_named(line: SeriesLine) -> Iterator[date]:
         yield from (dated.earliest, dated.latest + DAY)
     for first, last in line.strays.values():
         yield from (first, last + DAY)
-
-
-def _first_built(line: SeriesLine) -> date:
-    """Return the first open day by whose end some car stood finished."""
-    low, high = 0, len(line.open_days) - 1
-    while low < high:
-        middle = (low + high) // 2
-        if line.cars_by(line.open_days[middle]) > 0:
-            high = middle
-        else:
-            low = middle + 1
-    return line.open_days[low]
 
 
 def _line(line: SeriesLine, edges: Sequence[int], origin: date) -> Line:
@@ -114,25 +102,3 @@ def _untold(guide: Guide, edges: Sequence[int], origin: date) -> Line:
         for start, end in pairwise(edges)
     )
     return Line("", cars, open_days, None)
-
-
-def reading_of_day(when: When | None, guide: Guide, lines: Mapping[str, SeriesLine], *, last: bool) -> date:
-    """Return the day that a stated moment means as the first (or ``last``) day of a stretch; None is the end of
-    production on that side."""
-    whole = (guide.production.first, guide.production.last)
-    if when is None:
-        return whole[last]
-    if when.kind is WhenKind.DATE:
-        return (when.latest if last else when.earliest) or whole[last]
-    if when.kind is WhenKind.CAR:
-        line = lines.get(when.car.series) if when.car else None
-        position = line.position(when.car) if line and when.car else None
-        if line is None or position is None:
-            return whole[last]
-        return line.day_at(min(max(position + when.cars_after, 0), line.cars - 1))
-    ends = whole
-    if when.of is not None and when.of in guide.periods:
-        ends = (guide.periods[when.of].first, guide.periods[when.of].last)
-    elif when.of is not None and when.of in lines and lines[when.of].cars:
-        ends = (_first_built(lines[when.of]), lines[when.of].day_at(lines[when.of].cars - 1))
-    return ends[when.kind is WhenKind.END]

@@ -12,9 +12,9 @@ from datetime import timedelta
 from itertools import product
 
 from guide.constants import value_of
-from guide.dating.building.grid import Grid, reading_of_day
+from guide.dating.building.grid import Grid
 from guide.facts.types import CountKind, Guide, Interior, ShareRow
-from guide.limits.positions import SeriesLine
+from guide.limits.moments import Moments
 
 __all__ = ["Combination", "combinations", "share_out"]
 
@@ -47,11 +47,12 @@ def combinations(guide: Guide) -> list[Combination]:
     return found
 
 
-def share_out(guide: Guide, grid: Grid, lines: Mapping[str, SeriesLine]) -> list[list[list[float]]]:
+def share_out(moments: Moments, grid: Grid) -> list[list[list[float]]]:
     """Return ``shares[line][bin][combination]``; in each bin with cars they add up to one."""
+    guide = moments.guide
     all_of = combinations(guide)
-    rows = [_Row.read(row, guide, lines, grid) for row in guide.shares]
-    spans = [_Spans.read(one, guide, grid, lines) for one in guide.interiors.values()]
+    rows = [_Row.read(row, moments, grid) for row in guide.shares]
+    spans = [_Spans.read(one, moments, grid) for one in guide.interiors.values()]
     result = []
     for line in grid.lines:
         opened = set(line.open_days)
@@ -106,11 +107,11 @@ class _Row:
     last: int
 
     @classmethod
-    def read(cls, row: ShareRow, guide: Guide, lines: Mapping[str, SeriesLine], grid: Grid) -> _Row:
+    def read(cls, row: ShareRow, moments: Moments, grid: Grid) -> _Row:
         return cls(
             row,
-            grid.day(reading_of_day(row.first, guide, lines, last=False)),
-            grid.day(reading_of_day(row.last, guide, lines, last=True)),
+            grid.day(moments.end_of_stretch(row.first, last=False)),
+            grid.day(moments.end_of_stretch(row.last, last=True)),
         )
 
     def holds(self, day: int) -> bool:
@@ -146,15 +147,15 @@ class _Spans:
     now: tuple[bool, ...] = ()
 
     @classmethod
-    def read(cls, one: Interior, guide: Guide, grid: Grid, lines: Mapping[str, SeriesLine]) -> _Spans:
+    def read(cls, one: Interior, moments: Moments, grid: Grid) -> _Spans:
         days = tuple(
             (
-                grid.day(reading_of_day(span.first, guide, lines, last=False)),
-                grid.day(reading_of_day(span.last, guide, lines, last=True)),
+                grid.day(moments.end_of_stretch(span.first, last=False)),
+                grid.day(moments.end_of_stretch(span.last, last=True)),
             )
             for span in one.spans
         )
-        return cls(one, days, one.share if one.rest else _stated_share(one, guide, days, grid))
+        return cls(one, days, one.share if one.rest else _stated_share(one, moments.guide, days, grid))
 
     def on(self, day: int) -> tuple[bool, ...]:
         return tuple(first <= day <= last for first, last in self.days)

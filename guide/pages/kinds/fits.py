@@ -13,7 +13,8 @@ from typing import Any
 
 from markupsafe import Markup
 
-from guide.facts.types import Form, Scope, Spell, Statement, StatementKind, WhenKind
+from guide.facts.types import Form, Scope, Spell, Statement, StatementKind
+from guide.limits.moments import Moments
 from guide.limits.rulings import standing_statements
 from guide.pages.kinds.key import drawings_of
 from guide.pages.shelf import Address, Context, Page, Shelf
@@ -58,23 +59,19 @@ def _speaks_for_all(statement: Statement, form: Form, spell: Spell) -> bool:
 
 def _take(shelf: Shelf, statement: Statement, bounds: Bounds) -> None:
     when = statement.when
-    if when is None or when.kind is not WhenKind.CAR or when.car is None:
+    car = Moments(shelf.guide, shelf.lines).car(when) if when is not None else None
+    if car is None:
         return
-    line = shelf.lines.get(when.car.series)
-    position = line.position(when.car) if line is not None else None
-    if position is None:
-        return
-    position += when.cars_after
-    first, last = bounds.get(when.car.series, [None, None])
+    series = car.line.series.id
+    first, last = bounds.get(series, [None, None])
     if statement.kind is StatementKind.FIRST:
-        stated = position - when.cars_slack
-        first = stated if first is None else min(first, stated)
+        first = car.low if first is None else min(first, car.low)
     elif statement.kind is StatementKind.LAST:
-        stated = position + when.cars_slack + (statement.old_stock_cars or 0)
+        stated = car.high + (statement.old_stock_cars or 0)
         last = stated if last is None else max(last, stated)
     else:
         return
-    bounds[when.car.series] = [first, last]
+    bounds[series] = [first, last]
 
 
 def _data(value: Mapping[str, Any]) -> Markup:
