@@ -1,6 +1,6 @@
 // What to put on a buyer's sheet for one car: which marks with a drawing, which with a line, and what each says.
 // The chances come from the engine, the wording rules are those of guide/pages/kinds/sheet.py. No page is touched here.
-// needs: say
+// needs: dating
 (function (guide) {
   "use strict";
 
@@ -68,7 +68,7 @@
   const lines = (text) => Math.ceil(text.length / LINE_LETTERS);
 
   // {places: [{heading, entries}], lines: [entry]}; an entry is {id, name, path, picture, says, hint}. `concluded`
-  // is what guide.engine.conclude returned for `answersFor`, `car` what is known of the car besides (its series), `colour`
+  // is what guide.dating.conclude returned for `answersFor`, `car` what is known of the car besides (its series), `colour`
   // what an advert says of the trim.
   function plan(data, concluded, car, colour) {
     const expected = new Map(concluded.apart.map((one) => [one.mark, one.expected]));

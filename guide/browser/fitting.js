@@ -1,7 +1,7 @@
 // Does it fit its number? What a car of this number should have, part by part, and how what was found compares.
 // The engine is asked with every part "can't tell", so that nothing but the number speaks; claims about numbers
 // ("from C2005") then put out what they exclude exactly (fits.py).
-// needs: engine-says
+// needs: dating
 (function (guide) {
   "use strict";
 
@@ -36,7 +36,7 @@
     const position = read.failure ? null : positionOf(model, read);
     const asked = model.marks.filter((mark) => mark.kind !== "body");
     const answers = asked.map((mark) => ({ mark: mark.id, forms: [], kind: "cannot-tell" }));
-    const concluded = guide.engine.conclude(prepared, { answers: answers, car: car, reach: [], known: {} });
+    const concluded = guide.dating.conclude(prepared, { answers: answers, car: car, reach: [], known: {} });
     const spans = concluded.result.spans.filter((span) => span.level > 0.6);
     const parts = {};
     for (const one of concluded.apart) {
@@ -67,7 +67,7 @@
   function looksOf(prepared, car, answers) {
     let concluded;
     try {
-      concluded = guide.engine.conclude(prepared, { answers: answers, car: car, reach: [], known: {} });
+      concluded = guide.dating.conclude(prepared, { answers: answers, car: car, reach: [], known: {} });
     } catch (contradiction) { return {}; }
     return Object.fromEntries(concluded.apart.map((one) => [one.mark, one.looks]));
   }

@@ -25,18 +25,9 @@ from guide.words.say import load_words
 from tests.dating.proof import demo_model
 from tests.dating.sessions import sessions
 from tests.dating.tiny_models import plain_mark, plain_model
+from tests.pages.scripts import texts
 
-ROOT = Path(__file__).resolve().parents[2]
 MARKS, SLOTS, FORMS, REPEATS = 300, 500, 3, 7
-SCRIPTS = (
-    "browser/say",
-    "browser/numbers",
-    "browser/engine",
-    "browser/engine-belief",
-    "browser/engine-result",
-    "browser/engine-look",
-    "browser/engine-says",
-)
 
 
 def wide_model(seed: int, ramp: int) -> Model:
@@ -84,11 +75,11 @@ def passes_in_python(model: Model) -> float:
 
 NODE = """
 const fs = require("fs"), vm = require("vm");
-for (const file of process.argv.slice(2)) { vm.runInThisContext(fs.readFileSync(file, "utf8"), { filename: file }); }
+const { scripts, model, words, marks, slots, forms } = JSON.parse(fs.readFileSync(process.argv[1], "utf8"));
+for (const [name, text] of scripts) { vm.runInThisContext(text, name); }
 const guide = globalThis.guide;
-const { model, words, marks, slots, forms } = JSON.parse(fs.readFileSync(process.argv[1], "utf8"));
-const prepared = guide.engine.prepare(model, words);
-const { believe, looks } = guide.engine.inside;
+const prepared = guide.dating.prepare(model, words);
+const { believe, looks } = guide.dating;
 const table = Array.from({ length: marks * forms }, () => Float64Array.from({ length: slots }, Math.random));
 const weights = Float64Array.from(prepared.weights);
 let sink = 0;
@@ -109,6 +100,7 @@ def passes_in_node(model: Model, folder: Path) -> tuple[float, float]:
     file.write_text(
         json.dumps(
             {
+                "scripts": texts("dating"),
                 "model": json.loads(dump_model(model)),
                 "words": dict(load_words("en").templates),
                 "marks": MARKS,
@@ -118,8 +110,7 @@ def passes_in_node(model: Model, folder: Path) -> tuple[float, float]:
         ),
         encoding="utf-8",
     )
-    scripts = [str(ROOT / "guide" / f"{name}.js") for name in SCRIPTS]
-    done = subprocess.run(["node", "-e", NODE, "--", str(file), *scripts], capture_output=True, text=True, check=True)
+    done = subprocess.run(["node", "-e", NODE, "--", str(file)], capture_output=True, text=True, check=True)
     found = json.loads(done.stdout)
     return found["gains"] / found["pass"], found["gains"]
 

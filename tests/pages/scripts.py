@@ -7,20 +7,30 @@ import pathlib
 import subprocess
 from typing import Any
 
-ROOT = pathlib.Path(__file__).resolve().parents[2]
+from guide.press.scripts import DATA, Scripts
+
+SCRIPTS = Scripts(pathlib.Path(__file__).resolve().parents[2] / "themes" / "plain")
 _RUN = """
 const fs = require("fs"), vm = require("vm");
 const job = JSON.parse(fs.readFileSync(0, "utf8"));
-for (const path of job.scripts) { vm.runInThisContext(fs.readFileSync(path, "utf8"), path); }
+for (const [name, text] of job.scripts) { vm.runInThisContext(text, name); }
 globalThis.given = job.given;
 const answer = vm.runInThisContext(job.expression);
 process.stdout.write(JSON.stringify(answer === undefined ? null : answer));
 """
 
 
-def evaluate(node: str, scripts: tuple[str, ...], expression: str, given: Any = None) -> Any:
-    """Return the value of a JavaScript ``expression``; there ``given`` holds what is handed over."""
-    job = {"scripts": [str(ROOT / path) for path in scripts], "expression": expression, "given": given}
+def texts(*names: str) -> list[tuple[str, str]]:
+    """Return scripts and all that they need, data left out: each with its name, in order."""
+    return [(name, SCRIPTS.text(name)) for name in SCRIPTS.in_order(names) if not name.startswith(DATA)]
+
+
+def evaluate(node: str, script: str, expression: str, given: Any = None) -> Any:
+    """Return the value of a JavaScript ``expression`` beside a script and all that it needs.
+
+    In it ``given`` holds what is handed over.
+    """
+    job = {"scripts": texts(script), "expression": expression, "given": given}
     run = subprocess.run(
         [node, "-e", _RUN], input=json.dumps(job), capture_output=True, text=True, encoding="utf-8", check=False
     )

@@ -10,7 +10,7 @@ from guide.facts.when.numbers import read_number
 from guide.pages.kinds.cars import car_table, expected_forms, form_rows, known_of
 from tests.pages.scripts import evaluate
 
-SCRIPTS = ("guide/browser/numbers.js", "guide/browser/cars.js")
+SCRIPT = "cars"
 DAYS = """given.numbers.map((number) => {
   const read = guide.numbers.read(number, given.table.numbers);
   return [read.written, guide.cars.daysOf(given.table, read), guide.cars.knownOf(given.table, read)];
@@ -21,7 +21,7 @@ def test_every_car_has_the_days_that_the_calendar_allows_it_in_both_languages(sh
     table = car_table(shelf)
     cars = [line.car_at(at, "L" if at % 3 == 0 else "") for line in shelf.lines.values() for at in range(line.cars)]
     assert len(cars) == 4870
-    told = evaluate(node, SCRIPTS, DAYS, {"table": table, "numbers": [car.written for car in cars]})
+    told = evaluate(node, SCRIPT, DAYS, {"table": table, "numbers": [car.written for car in cars]})
     expected = [
         [car.written, [day.isoformat() for day in shelf.lines[car.series].days_of(car)], known_of(shelf, car)]
         for car in cars
@@ -51,7 +51,7 @@ def test_a_number_in_no_table_has_no_days(shelf: Any, node: str) -> None:
     table = car_table(shelf)
     reads = evaluate(
         node,
-        SCRIPTS,
+        SCRIPT,
         "given.numbers.map((number) => guide.numbers.read(number, given.table.numbers).failure)",
         {"table": table, "numbers": ["C2933", "C4315", "CX4", "ABC 123D", "1840"]},
     )
@@ -87,6 +87,6 @@ def test_expected_forms_agree_in_both_languages(shelf: Any, node: str) -> None:
                 days = [day.isoformat() for day in line.days_at(at)]
                 for car in ({"series": series}, {"series": series, "hand": "left"}):
                     jobs.append([rows, car, *days])
-    told = evaluate(node, SCRIPTS, "given.map((job) => guide.cars.expectedForms(...job))", jobs)
+    told = evaluate(node, SCRIPT, "given.map((job) => guide.cars.expectedForms(...job))", jobs)
     assert told == [expected_forms(*job) for job in jobs]
     assert len(told) > 500

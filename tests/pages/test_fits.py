@@ -17,8 +17,7 @@ from guide.pages.shelf import Shelf
 from guide.words.say import load_words
 from tests.pages.scripts import evaluate
 
-ENGINE = tuple(f"guide/browser/engine{part}.js" for part in ("", "-belief", "-result", "-look", "-says"))
-SCRIPTS = ("guide/browser/say.js", "guide/browser/numbers.js", *ENGINE, "guide/browser/fitting.js")
+SCRIPT = "fitting"
 
 
 @pytest.fixture(scope="module")
@@ -45,10 +44,10 @@ def outcome(node: str, shelf: Shelf, bounds: Any, car: str, **found: str) -> dic
     }
     parts = evaluate(
         node,
-        SCRIPTS,
+        SCRIPT,
         """
         guide.words = given.words;
-        guide.fitting.outcome(guide.engine.prepare(given.model), given.model, given.car, given.answers, given.bounds)
+        guide.fitting.outcome(guide.dating.prepare(given.model), given.model, given.car, given.answers, given.bounds)
           .parts.map((part) => [part.mark.id, part.allowed, part.verdict])
     """,
         given,

@@ -40,7 +40,7 @@ globalThis.cars = (store) => store.notes().map((note) => note.car);
 
 
 def keeping(node: str, body: str, given: Any = None) -> Any:
-    return evaluate(node, ("guide/browser/keeping.js",), f"{STORE}\n(function () {{ {body} }}())", given)
+    return evaluate(node, "keeping", f"{STORE}\n(function () {{ {body} }}())", given)
 
 
 def test_notes_are_kept_corrected_and_found_again(node: str) -> None:
@@ -208,12 +208,7 @@ NOTES = [
 
 
 def test_the_sheet_has_the_columns_of_the_cars_seen_and_reads_back_exactly(node: str) -> None:
-    text = evaluate(
-        node,
-        ("guide/browser/keeping.js",),
-        "guide.keeping.csv(given.notes, given.marks)",
-        {"notes": NOTES, "marks": MARKS},
-    )
+    text = evaluate(node, "keeping", "guide.keeping.csv(given.notes, given.marks)", {"notes": NOTES, "marks": MARKS})
     assert text.startswith("\ufeff")
     assert [[bare_cell(cell) for cell in row] for row in csv.reader(io.StringIO(text[1:], newline=""))] == [
         ["car", "untouched", "seen on", "remarks", "interior", "switches", "dials"],
@@ -223,7 +218,7 @@ def test_the_sheet_has_the_columns_of_the_cars_seen_and_reads_back_exactly(node:
 
 
 def test_everything_goes_out_as_json(node: str) -> None:
-    text = evaluate(node, ("guide/browser/keeping.js",), "guide.keeping.json(given, '2026 autumn')", NOTES)
+    text = evaluate(node, "keeping", "guide.keeping.json(given, '2026 autumn')", NOTES)
     assert json.loads(text)["cars"][1] == {
         "car": None,
         "seen": "2026-06-14",

@@ -23,7 +23,7 @@ KEY = {
 
 
 def path(node: str, expression: str, **given: Any) -> Any:
-    return evaluate(node, ("guide/browser/path.js",), expression, {"key": KEY, **given})
+    return evaluate(node, "path", expression, {"key": KEY, **given})
 
 
 def read_line(node: str, text: str) -> Any:

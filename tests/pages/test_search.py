@@ -18,7 +18,7 @@ CASES: list[dict[str, Any]] = TWINS["cases"]
 PAIRED: dict[str, Any] = TWINS["paired"]
 assert CASES, "no cases for looking things up"
 assert PAIRED["cases"], "no cases for looking two things up"
-SCRIPT = ("guide/browser/search.js",)
+SCRIPT = "search"
 
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case["says"])

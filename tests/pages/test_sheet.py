@@ -12,20 +12,11 @@ from guide.pages.kinds.sheet import DRAWN, LINE_LETTERS, LINES, PAGE, _first_sen
 from guide.pages.kinds.sheets import data_files
 from tests.pages.scripts import evaluate
 
-SCRIPTS = (
-    "guide/browser/say.js",
-    "guide/browser/numbers.js",
-    "guide/browser/engine.js",
-    "guide/browser/engine-belief.js",
-    "guide/browser/engine-result.js",
-    "guide/browser/engine-look.js",
-    "guide/browser/engine-says.js",
-    "guide/browser/buying.js",
-)
+SCRIPT = "buying"
 PLAN = """(() => {
-  const prepared = guide.engine.prepare(given.model, given.data.words);
+  const prepared = guide.dating.prepare(given.model, given.data.words);
   return given.asked.map((asked) => {
-    const concluded = guide.engine.conclude(prepared, {
+    const concluded = guide.dating.conclude(prepared, {
       answers: guide.buying.answersFor(given.model, given.data, asked), car: asked.car || null, reach: [],
       known: asked.year ? { registered: asked.year } : {} });
     return guide.buying.plan(given.data, concluded, { series: asked.body }, asked.colour);
@@ -102,7 +93,7 @@ def plans(shelf: Any, node: str) -> list[Any]:
         {"body": "open", "colour": "grey", "year": "1969"},
     ]
     given = {"model": json.loads(dump_model(shelf.model)), "data": data, "asked": asked}
-    return list(evaluate(node, SCRIPTS, PLAN, given))
+    return list(evaluate(node, SCRIPT, PLAN, given))
 
 
 def every(plan: Any) -> dict[str, Any]:

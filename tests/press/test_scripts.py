@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pathlib
+import re
 import shutil
 from typing import Any
 
@@ -10,7 +11,7 @@ import pytest
 
 from guide.pages.listing import FILES
 from guide.press.make import make_site
-from guide.press.scripts import DATA, Scripts
+from guide.press.scripts import BROWSER, DATA, Scripts
 from tests.pages.shelves import CONTENT, shelf_of
 from tests.told import ENGLISH
 
@@ -87,3 +88,17 @@ def test_every_script_of_the_guide_and_of_the_plain_theme_finds_what_it_needs(
     assert len(names) > 20
     needed = scripts.in_order(names)
     assert [name for name in needed if name.startswith(DATA) and f"{name}.js" not in data] == []
+
+
+def test_the_parts_of_a_folder_declare_no_name_twice_and_mirror_a_module_each() -> None:
+    folders = [path for path in BROWSER.iterdir() if path.is_dir()]
+    assert folders, "no folder of parts found"
+    for folder in folders:
+        modules = {path.stem for path in (BROWSER.parent / folder.name).glob("**/*.py")}
+        names: list[str] = []
+        for path in folder.glob("*.js"):
+            assert path.stem in modules, f"{path.name} is the twin of no module of guide/{folder.name}/"
+            names += re.findall(
+                r"^(?:async )?(?:function|const|let) (\w+)", path.read_text(encoding="utf-8"), re.MULTILINE
+            )
+        assert [name for name in dict.fromkeys(names) if names.count(name) > 1] == []

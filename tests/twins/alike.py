@@ -11,17 +11,18 @@ from typing import Any
 from guide.dating.belief.engine import Session, conclude, explain
 from guide.dating.model import Model, dump_model
 from guide.words.say import load_words
+from tests.pages.scripts import texts
 
-ROOT = Path(__file__).resolve().parents[2]
 CLOSE = 1e-9
 
 
 def in_browser(node: str, model: Model, asked: Sequence[Session]) -> list[dict[str, Any]]:
     """Return what the browser's engine says of each session."""
-    lines = [json.dumps({"model": dump_model(model), "words": dict(load_words(model.language).templates)})]
+    lines = [json.dumps({"scripts": texts("dating")})]
+    lines += [json.dumps({"model": dump_model(model), "words": dict(load_words(model.language).templates)})]
     lines += [json.dumps({"session": as_plain(session)}) for session in asked]
     done = subprocess.run(
-        [node, str(Path(__file__).with_name("run_engine.js")), str(ROOT)],
+        [node, str(Path(__file__).with_name("run_engine.js"))],
         input="\n".join(lines) + "\n",
         capture_output=True,
         text=True,

@@ -1,7 +1,7 @@
 """The key: a model and what is said of a car in, everything that can be concluded out.
 
 `conclude` returns exactly the object that ``ask --json`` prints; `explain` adds what a screen says in words.
-The browser's twin is engine.js with engine-look.js and engine-says.js; tests/twins holds the two together.
+The browser's twins stand in guide/browser/dating/, a part for each module; tests/twins holds the two together.
 """
 
 from __future__ import annotations

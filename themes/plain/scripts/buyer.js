@@ -1,6 +1,6 @@
 // Makes a buyer's sheet for a chassis number, or for what an advert tells. What is asked stands in the address,
 // after the #, so that a sheet can be kept as a bookmark and nothing is sent anywhere.
-// needs: engine-says, cars, buying, data/model, data/cars, data/sheets, print
+// needs: dating, cars, buying, data/model, data/cars, data/sheets, print
 (function (guide) {
   "use strict";
 
@@ -68,10 +68,10 @@
 
   function mount() {
     const form = document.querySelector("[data-buy]");
-    const ready = guide.engine && guide.engine.conclude && guide.sheetData && guide.carTable && guide.model && guide.buying;
+    const ready = guide.dating && guide.dating.conclude && guide.sheetData && guide.carTable && guide.model && guide.buying;
     if (!form || !ready) { return; }
     const page = (name) => document.querySelector("[data-" + name + "]");
-    const prepared = guide.engine.prepare(guide.model, guide.sheetData.words);
+    const prepared = guide.dating.prepare(guide.model, guide.sheetData.words);
     const reply = page("reply");
 
     function numberOf(text) {
@@ -95,7 +95,7 @@
       if (read && read.failure) { choose(); form.elements.car.focus(); return; }
       let concluded;
       try {
-        concluded = guide.engine.conclude(prepared, {
+        concluded = guide.dating.conclude(prepared, {
           answers: guide.buying.answersFor(guide.model, guide.sheetData, asked), car: read ? read.written : null,
           reach: [], known: asked.year ? { registered: asked.year } : {},
         });

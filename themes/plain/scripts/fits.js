@@ -8,7 +8,7 @@
   const { make, put, say, drawing } = guide.parts;
   const model = guide.model;
   const words = guide.key.words;
-  const prepared = guide.engine.prepare(model);
+  const prepared = guide.dating.prepare(model);
   const root = document.querySelector("[data-fits]");
   const form = root.querySelector("[data-ask]");
   const reply = root.querySelector("[data-reply]");

@@ -1,6 +1,6 @@
 // The key on the screen: one state (guide.path), read from the address, and the screen drawn from it. Everything
 // about dates is the engine's; here is only who asks what next, and where each press leads.
-// needs: engine-says, path, keeping, parts
+// needs: dating, path, keeping, parts
 (function (guide) {
   "use strict";
 
@@ -10,9 +10,9 @@
   // The app handed to every screen: what holds now, and how to move.
   function App(root) {
     const model = guide.model;
-    const prepared = guide.engine.prepare(model);
+    const prepared = guide.dating.prepare(model);
     // for "one more look": the same model, which never finds that it has seen enough
-    const tireless = guide.engine.prepare(Object.assign({}, model, {
+    const tireless = guide.dating.prepare(Object.assign({}, model, {
       stop: Object.assign({}, model.stop, { period: 2, fine_days: 0 }) }));
     const marks = new Map(model.marks.map((mark) => [mark.id, mark]));
     const vocabulary = {
@@ -99,9 +99,9 @@
     function conclude(state) {
       const ask = state.at !== "begin";
       try {
-        app.concluded = ask ? guide.engine.conclude(prepared, app.session(state)) : null;
-        app.explained = ask ? guide.engine.explain(prepared, app.session(state)) : null;
-        app.further = ask && app.concluded.stopped ? guide.engine.conclude(tireless, app.session(state)) : app.concluded;
+        app.concluded = ask ? guide.dating.conclude(prepared, app.session(state)) : null;
+        app.explained = ask ? guide.dating.explain(prepared, app.session(state)) : null;
+        app.further = ask && app.concluded.stopped ? guide.dating.conclude(tireless, app.session(state)) : app.concluded;
         app.impossible = false;
       } catch (contradiction) {                                // no car at all could be like this
         state.at = "begin";

@@ -1,0 +1,83 @@
+// One step of look-ahead: the twin of ahead.py.
+
+const WORK = 12000;         // looks weighed squared, times series and bins
+
+// The weight of each answer by place (series and bin laid end to end), adding up to one.
+function byPlace(state, mark) {
+  const prepared = state.prepared;
+  const bins = prepared.bins;
+  const at = prepared.blockOf[mark];
+  const weights = state.others.get(at) || state.weights;
+  const joint = prepared.model.marks[mark].forms.map((_, form) => {
+    const cells = spread(prepared, prepared.blocks[at], afterAnswer(state, mark, form));
+    const line = new Float64Array(prepared.model.series.length * bins);
+    prepared.rows.forEach(([series], row) => {
+      for (let t = 0; t < bins; t += 1) { line[series * bins + t] += cells[row * bins + t] * weights[row * bins + t]; }
+    });
+    return line;
+  });
+  const place = joint[0].map((_, p) => sum(joint.map((line) => line[p])));
+  const whole = sum(place);
+  return { joint: joint.map((line) => line.map((value) => value / whole)),
+    given: joint.map((line) => line.map((value, p) => (place[p] > 0 ? value / place[p] : 0))) };
+}
+
+// The weight of each period in `joint`, or in `joint` times `given`.
+function placePeriods(prepared, joint, given) {
+  const sums = new Array(prepared.model.periods.length + 1).fill(0);
+  for (let p = 0; p < joint.length; p += 1) {
+    sums[prepared.periodOf[p % prepared.bins]] += given ? joint[p] * given[p] : joint[p];
+  }
+  return sums;
+}
+
+function placeStops(prepared, periods, joint) {
+  const total = sum(periods);
+  if (most(periods) >= prepared.model.stop.period * total) { return true; }
+  if (!mayBeFine(prepared, periods, total)) { return false; }
+  return wouldStop(prepared, periods, overTime(prepared, joint)) !== null;
+}
+
+// The effort still to be spent after an answer, times the chance of the answer.
+function leftAfter(state, few, tables, at, joint, paid, bit) {
+  const prepared = state.prepared;
+  const stop = prepared.model.stop;
+  const periods = placePeriods(prepared, joint);
+  const total = sum(periods);
+  if (total <= 0 || placeStops(prepared, periods, joint)) { return 0; }
+  const unknown = entropy(periods);
+  const free = new Set(paid).add(few[at].reach);
+  let left = bit * unknown;
+  few.forEach((look, other) => {
+    if (other === at) { return; }
+    const after = sum(tables[other].given.map((given) => {
+      const sums = placePeriods(prepared, joint, given);
+      const share = sum(sums);
+      return share > 0 && most(sums) < stop.period * share ? share / total * entropy(sums) : 0;
+    }));
+    left = Math.min(left, effortOf(state, look.mark, look.reach, free) + bit * Math.min(after, unknown));
+  });
+  return total * left;
+}
+
+function chooseAhead(state, candidates) {
+  if (candidates.length < 2) { return candidates[0] || null; }
+  const prepared = state.prepared;
+  const places = prepared.bins * prepared.model.series.length;
+  const count = Math.min(16, Math.max(3, Math.floor(Math.sqrt(Math.floor(WORK / places)))));
+  const rank = (look) => Math.round(look.gain_bits / look.effort * 1e7);
+  const few = candidates.slice().sort((a, b) => rank(b) - rank(a) || a.mark - b.mark).slice(0, count)
+    .sort((a, b) => a.mark - b.mark);
+  const tables = few.map((look) => byPlace(state, look.mark));
+  // a bit left unknown is reckoned at somewhat more than the best look now takes per bit
+  const rate = Math.max(...candidates.map((look) => look.gain_bits / look.effort));
+  const reckoned = prepared.model.stop.bit_effort === undefined ? 1.75 : prepared.model.stop.bit_effort;
+  const bit = rate > 0 ? Math.min(4, Math.max(1, reckoned / rate)) : 4;
+  const paid = paidReaches(state);
+  let best = null;
+  few.forEach((look, at) => {
+    const cost = look.effort + sum(tables[at].joint.map((joint) => leftAfter(state, few, tables, at, joint, paid, bit)));
+    if (!best || cost < best.cost - EQUAL) { best = { cost, look }; }
+  });
+  return best.look;
+}

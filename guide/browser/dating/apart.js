@@ -1,0 +1,51 @@
+// What stands apart: the twin of apart.py.
+
+function looksLike(state, mark, forms) {
+  const prepared = state.prepared;
+  const bins = prepared.bins;
+  const vector = prepared.model.marks[mark].forms.map((_, form) => (forms.includes(form) ? 1 : 0));
+  const block = prepared.blocks[prepared.blockOf[mark]];
+  const even = { own: vector, under: vector, donor: vector.map(() => 1) };
+  const line = blockLikelihood(prepared, block, new Map([[mark, even]]));
+  const byRow = new Array(block.rowCount).fill(0);
+  block.rowOf.forEach((own, row) => { byRow[own] += sum(state.weights.slice(row * bins, (row + 1) * bins)); });
+  const fitted = new Array(bins).fill(0);
+  const built = new Array(bins).fill(0);
+  block.rows.forEach((own, piece) => {
+    const first = Math.max(block.starts[piece] - own * bins, block.spans[own][0]);
+    const end = Math.min(block.ends[piece] - own * bins, block.spans[own][1]);
+    for (let t = first; t < end; t += 1) {
+      fitted[t] += byRow[own] * line[piece];
+      built[t] += byRow[own];
+    }
+  });
+  const usual = fitted.map((_, t) => t).filter((t) => built[t] > 1e-9 && fitted[t] >= (0.5 - 1e-9) * built[t]);
+  return usual.length ? [usual[0], usual[usual.length - 1]] : null;
+}
+
+function apartOf(state, mark, answer) {
+  const prepared = state.prepared;
+  const expected = chanceOfForms(state, mark, true);
+  if (!tells(answer)) {
+    const chance = answer.kind === "cannot-tell" ? 0 : 1;
+    return { mark, answer, chance, replaced: chance, misread: 0, expected, looks: null };
+  }
+  const one = prepared.model.marks[mark];
+  const forms = one.forms.map((_, at) => at).filter((at) => answer.forms.includes(one.forms[at].id));
+  const { everything, truly } = reported(one, forms);
+  const other = one.forms.map((_, form) => (forms.includes(form) ? 0 : 1));
+  const at = prepared.blockOf[mark];
+  const block = prepared.blocks[at];
+  const weights = masses(state, at);
+  const weigh = (vector) => sum(times(weights, blockLikelihood(prepared, block, new Map(state.vectors).set(mark, vector))));
+  const whole = weigh(state.vectors.get(mark));
+  const chance = Math.min(weigh({ own: times(everything, other), under: other, donor: everything }) / whole, 1);
+  const replaced = Math.min(weigh({ own: times(truly, other), under: other, donor: truly }) / whole, chance);
+  return { mark, answer, chance, replaced, misread: chance - replaced, expected, looks: looksLike(state, mark, forms) };
+}
+
+function standsApart(state) {
+  const rank = (one) => Math.round(one.chance * 1e7);
+  return state.answers.map(({ mark, answer }) => apartOf(state, mark, answer))
+    .sort((a, b) => rank(b) - rank(a) || a.mark - b.mark);
+}

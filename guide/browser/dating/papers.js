@@ -1,0 +1,71 @@
+// Dates on papers and on parts: the twin of papers.py.
+
+const DAY = 86400000;
+const dayNumber = (iso) => Date.parse(iso + "T00:00:00Z") / DAY;
+
+// The first and last day (since 1970) of "1968", "1968-03" or "1968-03-12"; null for anything else.
+function readDays(text) {
+  const found = /^([0-9]{4})(?:-([0-9]{2})(?:-([0-9]{2}))?)?$/.exec(text.trim());
+  if (!found) { return null; }
+  const year = Number(found[1]);
+  const month = found[2] ? Number(found[2]) : 1;
+  const day = found[3] ? Number(found[3]) : 1;
+  const at = (y, m, d) => { const made = new Date(0); made.setUTCFullYear(y, m - 1, d); return made; };
+  const first = at(year, month, day);
+  if (year < 1 || first.getUTCMonth() !== month - 1 || first.getUTCDate() !== day) { return null; }
+  const next = found[3] ? at(year, month, day + 1) : found[2] ? at(year, month + 1, 1) : at(year + 1, 1, 1);
+  return [first.getTime() / DAY, next.getTime() / DAY - 1];
+}
+
+function modelYear(prepared, year) {
+  const model = prepared.model;
+  const rowsOf = (series) => series.model_years || [];
+  const named = new Set([].concat(...model.series.map((series) => rowsOf(series).map((row) => row.year))));
+  if (!named.has(year)) { return prepared.weights.map(() => 1); }
+  const wrong = model.chances.paper_wrong / named.size;
+  const cells = [];
+  prepared.rows.forEach(([s]) => {
+    const before = prepared.before[s];
+    model.series[s].cars.forEach((cars, t) => {
+      const inside = sum(rowsOf(model.series[s]).filter((row) => row.year === year).map((row) => (
+        Math.max(0, Math.min(before[t + 1], row.end) - Math.max(before[t], row.first)))));
+      cells.push(wrong + (1 - model.chances.paper_wrong) * (cars > 0 ? inside / cars : 0));
+    });
+  });
+  return cells;
+}
+
+// `isOwn` false: of a part that is known to have been changed.
+function factorOfKnown(prepared, kind, text, isOwn) {
+  if (kind === "model-year") { return modelYear(prepared, text.trim()); }
+  const days = readDays(text);
+  if (!days) { throw new Error("expected a date such as 1968, 1968-03 or 1968-03-12 for " + kind + ", found '" + text + "'"); }
+  const model = prepared.model;
+  const first = days[0] - dayNumber(model.origin);
+  const end = days[1] - dayNumber(model.origin) + 1;
+  const mark = kind.startsWith("part:") ? prepared.markAt.get(kind.slice(5)) : undefined;
+  let chance;                      // that a car built in a bin has a date in these days
+  let right = 1 - model.chances.paper_wrong;
+  if (kind in model.chances.lag_days) {
+    const mean = model.chances.lag_days[kind];
+    const later = (start, stop, day) => {
+      const built = Math.min(stop, day);
+      const sure = Math.max(stop - Math.max(start, day), 0);
+      return built <= start ? sure : sure + mean * (Math.exp((built - day) / mean) - Math.exp((start - day) / mean));
+    };
+    chance = (start, stop) => (later(start, stop, first) - later(start, stop, end)) / (stop - start);
+  } else if (mark !== undefined) {
+    const lag = model.chances.part_lag_days;
+    right *= isOwn ? model.marks[mark].survives : 0;
+    const swept = (day, made) => {
+      const part = Math.min(day - made, lag);
+      return day <= made ? day - made : part - part * part / (2 * lag);
+    };
+    chance = (start, stop) => (swept(stop, end) - swept(start, end) - swept(stop, first) + swept(start, first)) / (stop - start);
+  } else {
+    throw new Error("'" + kind + "' is not a paper or a part of this guide");
+  }
+  const flat = (1 - right) * (end - first) / model.chances.stray_days;
+  const line = prepared.periodOf.map((_, t) => flat + right * chance(model.edges[t], model.edges[t + 1]));
+  return [].concat(...prepared.rows.map(() => line));
+}

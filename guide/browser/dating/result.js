@@ -1,0 +1,56 @@
+// The figures of the result: the twin of result.py.
+
+const LEVELS = [0.9, 0.5];
+
+function periodChances(prepared, line) {
+  const chances = new Array(prepared.model.periods.length + 1).fill(0);
+  line.forEach((weight, t) => { chances[prepared.periodOf[t]] += weight; });
+  return chances;
+}
+
+function numbersOf(state, byRow) {
+  const prepared = state.prepared;
+  const found = [];
+  prepared.model.series.forEach((_, at) => {
+    const rows = prepared.rows.map((__, row) => row).filter((row) => prepared.rows[row][0] === at);
+    const chance = sum(rows.map((row) => byRow[row]));
+    if (chance < 0.01) { return; }
+    const line = prepared.periodOf.map((__, t) => sum(rows.map((row) => state.weights[row * prepared.bins + t])));
+    const ends = numbersIn(prepared, at, shortest(prepared.model.edges, line, LEVELS[0]));
+    if (ends) { found.push({ series: at, first: ends[0], last: ends[1], chance }); }
+  });
+  return found;
+}
+
+function figures(state) {
+  const prepared = state.prepared;
+  const model = prepared.model;
+  const line = overTime(prepared, state.weights);
+  const spans = [];
+  let outer = null;
+  for (const level of LEVELS) {
+    outer = outer ? shortestWithin(model.edges, line, level, outer) : shortest(model.edges, line, level);
+    spans.push(...piecesOf(model.edges, line, outer).map((stretch) => ({ level, stretch })));
+  }
+  const byRow = prepared.rows.map((_, row) => sum(state.weights.slice(row * prepared.bins, (row + 1) * prepared.bins)));
+  const trim = model.marks.findIndex((mark) => mark.kind === "interior");
+  const built = trim < 0 ? null : chanceOfForms(state, trim, false);
+  const interiors = model.interiors.map((one) => {
+    if (!built) { return 1; }
+    const at = model.marks[trim].forms.findIndex((form) => form.id === one.id);
+    return at < 0 ? 0 : built[at];
+  });
+  const specifications = new Map();
+  const keyOf = (c) => JSON.stringify(model.specifications[c].splits);
+  model.specifications.forEach((one, c) => {
+    if (!specifications.has(keyOf(c))) { specifications.set(keyOf(c), { splits: one.splits, chance: 0 }); }
+  });
+  prepared.rows.forEach(([, c], row) => { specifications.get(keyOf(c)).chance += byRow[row]; });
+  return { line, spans, periods: periodChances(prepared, line), interiors, specifications: [...specifications.values()],
+    numbers: numbersOf(state, byRow) };
+}
+
+function lengthNow(concluded) {
+  const nine = concluded.spans.filter((one) => one.level === 0.9).map((one) => one.stretch);
+  return nine[nine.length - 1].end - nine[0].start;
+}

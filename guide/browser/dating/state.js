@@ -1,0 +1,76 @@
+// The belief about one car: the twin of state.py.
+
+function normal(weights) {
+  const total = sum(weights);
+  if (total <= 0) { throw new Error("no car can give all these answers"); }
+  return weights.map((weight) => weight / total);
+}
+
+function vectorsOf(prepared, mark, answer) {
+  const ids = prepared.model.marks[mark].forms.map((form) => form.id);
+  const forms = answer.forms.map((form) => ids.indexOf(form));
+  if (forms.includes(-1)) { throw new Error("'" + answer.mark + "' has no form '" + answer.forms + "'"); }
+  const own = reported(prepared.model.marks[mark], forms).everything;
+  return { own, under: own.map(() => 1), donor: own };
+}
+
+function believe(prepared, session) {
+  const said = new Map();
+  for (const answer of session.answers) {
+    if (!prepared.markAt.has(answer.mark)) { throw new Error("no mark '" + answer.mark + "'"); }
+    said.delete(answer.mark);
+    said.set(answer.mark, answer);
+  }
+  const answers = [...said.values()].map((answer) => ({ mark: prepared.markAt.get(answer.mark), answer }));
+  const vectors = new Map(answers.filter((one) => tells(one.answer)).map((one) => (
+    [one.mark, vectorsOf(prepared, one.mark, one.answer)])));
+  let weights = Float64Array.from(prepared.weights);
+  const car = session.car ? readCar(prepared, session.car) : null;
+  if (car && !car.failure) { weights = normal(times(weights, factorOfNumber(prepared, car))); }
+  for (const kind of Object.keys(session.known || {})) {
+    const renewed = kind.startsWith("part:") ? said.get(kind.slice(5)) : undefined;
+    const isOwn = !renewed || !["changed", "none"].includes(renewed.kind);
+    weights = normal(times(weights, factorOfKnown(prepared, kind, session.known[kind], isOwn)));
+  }
+  const asked = [...new Set([...vectors.keys()].map((mark) => prepared.blockOf[mark]))].sort((a, b) => a - b);
+  const laid = asked.map((at) => spread(prepared, prepared.blocks[at], blockLikelihood(prepared, prepared.blocks[at], vectors)));
+  const before = [weights];
+  laid.forEach((line, at) => { before.push(times(before[at], line)); });
+  const others = new Map();
+  let after = null;
+  for (let at = asked.length - 1; at >= 0; at -= 1) {
+    others.set(asked[at], after ? times(before[at], after) : before[at]);
+    after = after ? times(laid[at], after) : laid[at];
+  }
+  return { prepared, session, answers, car, vectors, others, weights: normal(before[asked.length]), sums: new Map() };
+}
+
+// The weight in each piece of a block, its own answers left out. Blocks that divide the rows alike share the sums.
+function masses(state, at) {
+  const block = state.prepared.blocks[at];
+  const key = state.others.has(at) ? "block " + at : block.rowKey;
+  if (!state.sums.has(key)) { state.sums.set(key, merged(state.prepared, block, state.others.get(at) || state.weights)); }
+  return massesFrom(block, state.sums.get(key));
+}
+
+// For each form of a mark, the chance that the car was built with it; `leaveOut` leaves its own answer out.
+function chanceOfForms(state, mark, leaveOut) {
+  const at = state.prepared.blockOf[mark];
+  const block = state.prepared.blocks[at];
+  const weights = masses(state, at);
+  const said = leaveOut ? undefined : state.vectors.get(mark);
+  const chances = state.prepared.model.marks[mark].forms.map((_, form, forms) => {
+    const one = forms.map((__, built) => (built === form ? 1 : 0));
+    const vector = { own: said ? times(one, said.own) : one, under: one, donor: said ? said.donor : one.map(() => 1) };
+    return sum(times(weights, blockLikelihood(state.prepared, block, new Map(state.vectors).set(mark, vector))));
+  });
+  const total = sum(chances);
+  return chances.map((chance) => chance / total);
+}
+
+function overTime(prepared, weights) {
+  const bins = prepared.bins;
+  const line = new Array(bins).fill(0);
+  for (let cell = 0; cell < weights.length; cell += 1) { line[cell % bins] += weights[cell]; }
+  return line;
+}

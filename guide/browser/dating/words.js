@@ -1,0 +1,127 @@
+// The result in sentences: the twin of words.py.
+
+const MENTION = 0.1;         // another period is named beside the first from this chance up
+const IN_DAYS = 62;          // a span shorter than this is said in days, not in months
+
+function iso(prepared, day) {
+  return new Date((dayNumber(prepared.model.origin) + day) * DAY).toISOString().slice(0, 10);
+}
+
+function say(prepared, id, slots) { return guide.say(prepared.words, id, slots); }
+
+function periodDays(prepared, at) {
+  const { first, end } = prepared.model.periods[at];
+  return [iso(prepared, prepared.model.edges[first]), iso(prepared, prepared.model.edges[end] - 1)];
+}
+
+function datesOf(prepared, concluded, level) {
+  return concluded.spans.filter((one) => one.level === level)
+    .map((one) => daysBetween(one.stretch).map((day) => iso(prepared, day)));
+}
+
+// First and last day of each stretch of neighbouring periods, in order of time.
+function stretchesOf(prepared, periods) {
+  const found = [];
+  let last = -2;
+  for (const at of periods.slice().sort((a, b) => a - b)) {
+    const days = periodDays(prepared, at);
+    if (at === last + 1) { found[found.length - 1][1] = days[1]; } else { found.push(days); }
+    last = at;
+  }
+  return found;
+}
+
+function eitherSpan(prepared, parts, inDays) {
+  const said = parts.map(([first, last]) => (inDays ? guide.say.daySpan : guide.say.span)(prepared.words, first, last));
+  return said.length === 1 ? said[0] : say(prepared, "dating.either", { one: said[0], other: said[1] });
+}
+
+function sayResult(state, concluded) {
+  const prepared = state.prepared;
+  const words = prepared.words;
+  const nine = datesOf(prepared, concluded, 0.9);
+  const inDays = dayNumber(nine[nine.length - 1][1]) - dayNumber(nine[0][0]) < IN_DAYS;
+  const half = eitherSpan(prepared, datesOf(prepared, concluded, 0.5), inDays);
+  const chances = concluded.periods.slice(0, -1);
+  const rank = (at) => Math.round(chances[at] * 1e7);
+  const order = chances.map((_, at) => at).sort((a, b) => rank(b) - rank(a) || a - b);
+  const top = order.length ? chances[order[0]] : 0;
+  const span = order.length ? guide.say.span(words, ...periodDays(prepared, order[0])) : "";
+  const either = eitherSpan(prepared, nine, inDays);
+  const halves = half !== either ? say(prepared, "dating.halves", { span: either, half }) : say(prepared, "dating.nine", { span: either });
+  let sentences;
+  if (isClose(prepared, concluded, order)) {
+    sentences = [say(prepared, "dating.very_probably", { span: either }), sayPeriods(prepared, chances, order),
+      half !== either ? say(prepared, "dating.halves_there", { half }) : ""];
+  } else if (top >= 0.66) {
+    sentences = [say(prepared, "dating.probably", { span }), sayPeriod(prepared, order[0], "is"), halves];
+  } else if (top >= 0.33) {
+    const likely = order.slice(1).filter((at) => chances[at] >= MENTION);
+    const others = stretchesOf(prepared, likely.length ? likely : order.slice(1, 2)).map((days) => guide.say.range(words, ...days));
+    sentences = [say(prepared, "dating.may_well", { span, other: guide.say.oneOf(words, others) }),
+      sayPeriod(prepared, order[0], "likeliest"), halves];
+  } else {
+    return [say(prepared, "dating.not_enough", { span: guide.say.range(words, nine[0][0], nine[nine.length - 1][1]) })];
+  }
+  return sentences.filter(Boolean).concat(sayNumbers(state, concluded));
+}
+
+// Names a period and its place among them; nothing where there is only one.
+function sayPeriod(prepared, at, how) {
+  const { periods } = prepared.model;
+  return periods.length < 2 ? "" : say(prepared, "dating.period." + how,
+    { period: periods[at].name, ordinal: guide.say.ordinal(prepared.words, at + 1), of: guide.say.count(prepared.words, periods.length) });
+}
+
+// What a span says of the period: which it is and how surely, or which it may be.
+function sayPeriods(prepared, chances, order) {
+  if (!order.length) { return ""; }
+  const degree = guide.say.sureness(chances[order[0]]);
+  if (["almost_certainly", "very_probably", "probably"].includes(degree)) { return sayPeriod(prepared, order[0], degree); }
+  const found = order.filter((at) => chances[at] >= MENTION);
+  const likely = (found.length ? found : order.slice(0, 1)).sort((a, b) => a - b);
+  const named = likely.map((at) => say(prepared, "dating.period.name", { period: prepared.model.periods[at].name }));
+  return say(prepared, "dating.period.either", { periods: guide.say.oneOf(prepared.words, named) });
+}
+
+// Whether nine in ten lie within a time no longer than the likeliest period, or as fine as the guide wants.
+function isClose(prepared, concluded, order) {
+  const { model } = prepared;
+  const period = order.length ? model.periods[order[0]] : null;
+  const own = period ? model.edges[period.end] - model.edges[period.first] : 0;
+  return lengthNow(concluded) <= Math.max(model.stop.fine_days, own) + 1e-6;
+}
+
+function sayNumbers(state, concluded) {
+  if (state.car !== null) { return []; }
+  const likely = concluded.numbers.filter((one) => one.chance >= MENTION);
+  if (likely.length === 1) { return [say(state.prepared, "dating.number", { first: likely[0].first, last: likely[0].last })]; }
+  return likely.map((one) => say(state.prepared, "dating.number_of",
+    { body: state.prepared.model.series[one.series].name, first: one.first, last: one.last }));
+}
+
+// Bits that a look tells about which of two periods it is, times the chance of either.
+function told(look, one, other) {
+  const both = look.joint.map((sums) => [sums[one], sums[other]]);
+  const totals = [sum(both.map((pair) => pair[0])), sum(both.map((pair) => pair[1]))];
+  return sum(totals) * entropy(totals) - sum(both.map((pair) => sum(pair) * entropy(pair)));
+}
+
+function sayNext(state, concluded, look) {
+  const prepared = state.prepared;
+  let best = null;
+  for (let one = 0; one < concluded.periods.length - 1; one += 1) {
+    for (let other = one + 1; other < concluded.periods.length - 1; other += 1) {
+      const bits = told(look, one, other);
+      if (!best || bits > best.bits + 1e-9) { best = { bits, one, other }; }
+    }
+  }
+  if (!best || best.bits <= 0) { return say(prepared, "dating.why_any"); }
+  const both = [best.one, best.other];
+  const [one, other] = both.map((period) => guide.say.range(prepared.words, ...periodDays(prepared, period)));
+  if (one === other) {  // the spans are said in whole months, and both periods lie in the same
+    const names = both.map((period) => prepared.model.periods[period].name);
+    return say(prepared, "dating.why_named", { one: names[0], other: names[1] });
+  }
+  return say(prepared, "dating.why", { one, other });
+}
