@@ -6,9 +6,9 @@ import argparse
 import json
 import pathlib
 from collections.abc import Mapping, Sequence
-from difflib import get_close_matches
 from typing import Any, TextIO
 
+from guide.command.calls import CallIsOff, Parser, perhaps
 from guide.command.converse import converse
 from guide.command.many import conclude_all, processes_for
 from guide.command.telling import tell_number, tell_result
@@ -17,55 +17,29 @@ from guide.dating.belief.engine import Answer, ImpossibleEvidence, Session, conc
 from guide.dating.belief.papers import read_days
 from guide.dating.model import Model, ModelMark
 from guide.facts.types import RESERVED_IDS, Reach
+from guide.sentence import sentence
 from guide.words.say import load_words
 
-__all__ = ["ABOUT", "AFTER", "CannotAsk", "add_arguments", "read_session", "run"]
+__all__ = ["EXAMPLES", "add_arguments", "read_session", "run"]
 
-ABOUT = """\
-Dates a car. With nothing after it, asks for one look at a time. With answers after it, says what they come to.
-"""
-
-AFTER = """\
-An answer is MARK=FORM, by ids: switches=toggle. Both kinds there, or unsure which: switches=toggle+rocker.
-Changed, none of these, can't tell: switches=changed, switches=none, switches=cannot-tell.
-
-examples:
-  python build.py ask
-  python build.py ask switches=rocker tail-lamps=round --car C1912
-  python build.py ask switches=rocker --reach outside,glass --known registered=1968-07 --json
-  python build.py ask --many cars.jsonl --json
-"""
-
-_LINE = 'a line such as {"answers": {"switches": "toggle"}, "car": null}'
+EXAMPLES = (
+    "ask",
+    "ask switches=rocker tail-lamps=round --car C1912",
+    "ask switches=rocker --reach outside,glass --known registered=1968-07 --json",
+    "ask --many cars.jsonl --json",
+)
+_LINE = '{"answers": {"switches": "toggle"}, "car": null}'
 _KNOWN = ("registered", "despatched", "titled", "model-year")
 
 
-class CannotAsk(Exception):
-    """What was asked makes no sense with this guide; its text says why and what would."""
-
-
-def add_arguments(parser: argparse.ArgumentParser) -> None:
+def add_arguments(parser: Parser) -> None:
     """Add what may stand after ``ask``."""
-    parser.add_argument(
-        "answers", nargs="*", metavar="MARK=FORM", help="what was seen: the ids of a part and of one of its forms"
-    )
-    parser.add_argument("--car", metavar="NUMBER", help="the chassis number, where it is known")
-    parser.add_argument(
-        "--reach",
-        metavar="LIST",
-        help="how close you can get, one or several of: " + ", ".join(reach.value for reach in Reach),
-    )
-    parser.add_argument(
-        "--known",
-        action="append",
-        default=[],
-        metavar="KIND=DATE",
-        help="a date known from elsewhere: registered, despatched, titled, model-year or part:MARK",
-    )
-    parser.add_argument("--edition", metavar="NAME", help="the edition that a line sent by somebody was made with")
-    parser.add_argument(
-        "--many", metavar="FILE", type=pathlib.Path, help="a file of cars, each a line of JSON; prints a line for each"
-    )
+    parser.option("answers", value="mark-form", nargs="*")
+    parser.option("--car", value="number")
+    parser.option("--reach", value="list", reaches=", ".join(reach.value for reach in Reach))
+    parser.option("--known", value="kind-date", action="append", default=[])
+    parser.option("--edition", value="name")
+    parser.option("--many", value="file", type=pathlib.Path)
 
 
 def _answer(mark: ModelMark, text: str) -> Answer:
@@ -75,10 +49,8 @@ def _answer(mark: ModelMark, text: str) -> Answer:
     known = {form.id for form in mark.forms}
     strange = [form for form in forms if form not in known]
     if strange:
-        raise CannotAsk(
-            f"{mark.name} has no form '{strange[0]}'. It has: {', '.join(form.id for form in mark.forms)}; "
-            "or changed, none, cannot-tell."
-        )
+        known_forms = ", ".join(form.id for form in mark.forms)
+        raise CallIsOff.of("ask.no-form", mark=mark.name, form=strange[0], known=known_forms)
     return Answer(mark.id, forms, "form" if len(forms) == 1 else "several")
 
 
@@ -87,11 +59,9 @@ def _answers(model: Model, given: Mapping[str, Any]) -> tuple[Answer, ...]:
     answers = []
     for mark, text in given.items():
         if mark not in marks:
-            near = get_close_matches(mark, marks, n=1)
-            meant = f" Did you mean {near[0]}?" if near else ""
-            raise CannotAsk(f"This guide has no mark '{mark}'.{meant} It has: {', '.join(marks)}.")
+            raise perhaps("ask.no-mark", mark, marks, 0.6, known=", ".join(marks))
         if not isinstance(text, str):
-            raise CannotAsk(f"Expected the answer for '{mark}' to be text such as 'toggle', found {text!r}.")
+            raise CallIsOff.of("ask.answer-no-text", mark=mark, found=repr(text))
         answers.append(_answer(marks[mark], text))
     return tuple(answers)
 
@@ -102,7 +72,7 @@ def _reach(given: Sequence[Any] | None, model: Model) -> tuple[str, ...]:
         return tuple(reach for reach in order if reach in model.reaches and reach != Reach.PHOTOGRAPHS)
     strange = [part for part in given if part not in order]
     if strange:
-        raise CannotAsk(f"'{strange[0]}' is no way of getting close. These are: {', '.join(order)}.")
+        raise CallIsOff.of("ask.no-reach", typed=strange[0], known=", ".join(order))
     return tuple(reach for reach in order if reach in given)
 
 
@@ -110,22 +80,20 @@ def _known(given: Mapping[str, Any], model: Model) -> dict[str, str]:
     marks = {mark.id for mark in model.marks}
     for kind, text in given.items():
         if kind not in _KNOWN and not (kind.startswith("part:") and kind[5:] in marks):
-            raise CannotAsk(
-                f"'{kind}' is nothing that can be known beforehand. These are: {', '.join(_KNOWN)}, part:MARK."
-            )
+            raise CallIsOff.of("ask.not-known", typed=kind, known=", ".join(_KNOWN))
         if not isinstance(text, str) or (kind != "model-year" and read_days(text) is None):
-            raise CannotAsk(f"Expected a date such as 1968, 1968-03 or 1968-03-12 for {kind}, found {text!r}.")
+            raise CallIsOff.of("ask.no-date", kind=kind, found=repr(text))
     return dict(given)
 
 
 def read_session(model: Model, given: Mapping[str, Any]) -> Session:
-    """Return what one car's answers come to. Raises CannotAsk for ids and dates that the guide does not know."""
+    """Return what one car's answers come to. Raises CallIsOff for ids and dates that the guide does not know."""
     strange = sorted(set(given) - {"answers", "car", "reach", "known"})
     if strange:
-        raise CannotAsk(f"Expected answers, car, reach and known, found '{strange[0]}'.")
+        raise CallIsOff.of("ask.strange-key", found=strange[0])
     car = given.get("car")
     if car is not None and not isinstance(car, str):
-        raise CannotAsk(f"Expected the car's number as text, found {car!r}.")
+        raise CallIsOff.of("ask.car-no-text", found=repr(car))
     return Session(
         answers=_answers(model, given.get("answers") or {}),
         car=car or None,
@@ -139,9 +107,9 @@ def _pairs(texts: Sequence[str], what: str) -> dict[str, str]:
     for text in texts:
         name, equals, value = text.partition("=")
         if not equals or not name or not value:
-            raise CannotAsk(f"Expected {what}, found '{text}'.")
+            raise CallIsOff.of(f"ask.{what}", found=text)
         if name in pairs:
-            raise CannotAsk(f"'{name}' is answered twice. For both kinds write {name}={pairs[name]}+{value}.")
+            raise CallIsOff.of("ask.twice", name=name, first=pairs[name], second=value)
         pairs[name] = value
     return pairs
 
@@ -150,35 +118,39 @@ def _many(path: pathlib.Path, model: Model, out: TextIO) -> int:
     try:
         text = path.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError:
-        raise CannotAsk(
-            f"'{path}' is not saved as UTF-8. Save it again as UTF-8 text, a line of JSON for each car."
-        ) from None
+        raise CallIsOff.of("ask.not-utf-8", file=str(path)) from None
+    except FileNotFoundError:
+        raise CallIsOff.of("ask.no-such-file", file=str(path)) from None
     except OSError as error:
-        why = "There is no such file" if isinstance(error, FileNotFoundError) else error.strerror or str(error)
-        raise CannotAsk(f"'{path}' cannot be read: {why}. Name a file with a line of JSON for each car.") from None
+        raise CallIsOff.of("ask.unreadable", file=str(path), why=error.strerror or str(error)) from None
     sessions = []
     for count, line in enumerate(text.splitlines(), 1):
         if not line.strip():
             continue
         try:
-            given = json.loads(line)
-            if not isinstance(given, dict):
-                raise CannotAsk(f"expected {_LINE}, found {line.strip()[:40]!r}.")
-            sessions.append(read_session(model, given))
-        except json.JSONDecodeError:
-            raise CannotAsk(f"{path}:{count}: expected {_LINE}, found {line.strip()[:40]!r}.") from None
-        except CannotAsk as off:
-            raise CannotAsk(f"{path}:{count}: {off}") from None
+            sessions.append(_session_of(line, model))
+        except CallIsOff as off:
+            raise CallIsOff.of("ask.off-line", place=f"{path}:{count}", why=off.says) from None
     for said in conclude_all(model, sessions, processes_for(len(sessions))):
         print(said, file=out)
     return 0
+
+
+def _session_of(line: str, model: Model) -> Session:
+    try:
+        given = json.loads(line)
+    except json.JSONDecodeError:
+        given = None
+    if not isinstance(given, dict):
+        raise CallIsOff.of("ask.no-car", line=_LINE, found=repr(line.strip()[:40]))
+    return read_session(model, given)
 
 
 def _concluded(model: Model, session: Session) -> dict[str, Any]:
     try:
         return conclude(model, session)
     except ImpossibleEvidence:
-        raise CannotAsk(load_words(model.language).say("command.ask.impossible")) from None
+        raise CallIsOff.of("ask.impossible") from None
 
 
 def _print_result(model: Model, session: Session, out: TextIO) -> None:
@@ -193,27 +165,24 @@ def _print_result(model: Model, session: Session, out: TextIO) -> None:
 
 
 def run(options: argparse.Namespace, entered: TextIO, out: TextIO) -> int:
-    """Answer one call of ``ask``. Raises CannotAsk when the call makes no sense with this guide."""
+    """Answer one call of ``ask``. Raises CallIsOff when the call makes no sense with this guide."""
     worked = work_out(options.content)
     if worked.model is None or worked.guide is None:
-        raise CannotAsk(
-            "The guide cannot be read yet. Type "
-            f"'python build.py check --content {options.content}' to see what to put right."
-        )
+        raise CallIsOff.of("ask.guide-unread", folder=str(options.content))
     model = worked.model
     if options.many is not None:
         if options.answers or options.car or options.known or options.reach:
-            raise CannotAsk("With --many every car's answers stand in the file. Leave out what else is said of a car.")
+            raise CallIsOff.of("ask.many-alone")
         return _many(options.many, model, out)
     session = read_session(
         model,
         {
-            "answers": _pairs(options.answers, "an answer such as switches=toggle"),
+            "answers": _pairs(options.answers, "no-answer"),
             "car": options.car,
             "reach": None
             if options.reach is None
             else [part.strip() for part in options.reach.split(",") if part.strip()],
-            "known": _pairs(options.known, "something known such as registered=1968-07"),
+            "known": _pairs(options.known, "no-pair"),
         },
     )
     if options.json:
@@ -221,11 +190,8 @@ def run(options: argparse.Namespace, entered: TextIO, out: TextIO) -> int:
         return 0
     if options.answers or options.car or options.known:
         if options.edition not in (None, model.edition):
-            print(
-                f"These answers were given with another edition of the guide ({options.edition}); "
-                f"this is {model.edition}.",
-                file=out,
-            )
+            said = sentence("command.ask.other-edition", theirs=options.edition, ours=model.edition)
+            print(load_words(model.language).tell(said), file=out)
         _print_result(model, session, out)
         return 0
     return converse(model, session, entered, out)

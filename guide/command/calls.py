@@ -1,29 +1,66 @@
-"""What may be wrong with a call, in plain words: the parser's complaints reworded, with what would be right."""
+"""What may be wrong with a call, in plain words: the parser's complaints reworded, with what would be right.
+
+A call speaks the language of the guide it is about (`words_of`): help, complaints and results alike.
+"""
 
 from __future__ import annotations
 
 import argparse
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from difflib import get_close_matches
+from pathlib import Path
 from typing import Any, NoReturn
 
-__all__ = ["CallIsOff", "Parser"]
+from guide.sentence import Sentence, Value, one_of, sentence
+from guide.words.say import Words, load_words
 
-_HELP = "Type 'python build.py --help' to see what there is."
+__all__ = ["CallIsOff", "Parser", "perhaps", "words_of"]
+
+_LANGUAGE = re.compile(r"""^language:\s*["']?([A-Za-z][A-Za-z0-9-]*)""", re.MULTILINE)
+
+
+def words_of(content: Path) -> Words:
+    """Return the sentences in the language that a content folder's guide.yml names; in English where it names none.
+
+    Read leniently, from the one line, so that a guide that cannot be read yet is told so in its own language.
+    """
+    try:
+        found = _LANGUAGE.search((content / "guide.yml").read_text(encoding="utf-8", errors="replace"))
+    except OSError:
+        found = None
+    return load_words(found[1] if found else "en")
 
 
 class CallIsOff(Exception):
-    """The command was called in a way that makes no sense; its text says how to call it."""
+    """A call that makes no sense, or not with this guide; ``says`` is the sentence that tells why and what would."""
+
+    def __init__(self, says: Sentence) -> None:
+        super().__init__(says.id)
+        self.says = says
+
+    @classmethod
+    def of(cls, name: str, /, **values: Value) -> CallIsOff:
+        """Return the complaint whose sentence is ``command.<name>``."""
+        return cls(sentence(f"command.{name}", **values))
 
 
 class Parser(argparse.ArgumentParser):
-    """A parser that hands its complaint to `main`, which words it for people or for machines."""
+    """A parser that speaks through the words folder, and hands its complaint to `main`."""
 
-    def __init__(self, **settings: Any) -> None:
+    def __init__(self, *, words: Words, **settings: Any) -> None:
         # Shortened options would change their meaning when an option is added, so they are refused.
-        super().__init__(**settings, allow_abbrev=False)
+        super().__init__(**settings, allow_abbrev=False, add_help=False, formatter_class=_layout_of(words))
+        self.words = words
         self._given: list[str] = []
+        self._optionals.title = words.say("command.help.options")
+        self.add_argument("-h", "--help", action="help", help=words.say("command.help.help"))
+
+    def option(self, name: str, *, value: str = "", reaches: str = "", **settings: Any) -> None:
+        """Add an option: ``command.value.<value>`` names what it takes, ``command.help.<name>`` says what it is."""
+        if value:
+            settings["metavar"] = self.words.say(f"command.value.{value}")
+        self.add_argument(name, help=self.words.say(f"command.help.{name.lstrip('-')}", reaches=reaches), **settings)
 
     def parse_known_args(self, args: Any = None, namespace: Any = None) -> Any:
         """Parse as the parent does, and remember what was typed."""
@@ -32,39 +69,36 @@ class Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """Raise CallIsOff with the parser's complaint in plain words."""
-        raise CallIsOff(self._plain(message))
-
-    def _plain(self, message: str) -> str:
         named = re.match(r"argument ([^:]+): (.*)", message, re.DOTALL)
         action = self._named(named[1]) if named else None
         if named and action is not None:
-            return self._about(action, named[1].split("/")[-1], named[2])
-        missing = re.search(r"required: (.*)", message)
-        if missing:
-            return f"There is a {missing[1]} missing after {self.prog.split()[-1]}. {_HELP}"
+            raise self._about(action, named[1].split("/")[-1], named[2])
         strange = re.search(r"unrecognized arguments: (\S+)", message)
         if strange:
-            return self._strange(strange[1])
-        return f"{message[:1].upper()}{message[1:]}. {_HELP}"
+            raise self._strange(strange[1])
+        missing = re.search(r"required: (.*)", message)
+        raise CallIsOff.of("call.missing", what=missing[1] if missing else message, after=self.prog.split()[-1])
 
-    def _about(self, action: argparse.Action, name: str, complaint: str) -> str:
+    def _about(self, action: argparse.Action, name: str, complaint: str) -> CallIsOff:
         found = re.search(r"'([^']*)'", complaint)
         typed = found[1] if found else ""
         if action.choices is not None and found:
             known = [str(choice) for choice in action.choices]
             if action.option_strings:
-                return f"{name} takes {' or '.join(known)}, not '{typed}'. {_HELP}"
+                return CallIsOff.of("call.choice", option=name, known=one_of(known), typed=typed)
             before = self._given[: self._given.index(typed)] if typed in self._given else []
             strange = [one for one in before if one.startswith("--") and one.split("=")[0] not in self._options()]
             if strange:  # what follows an unknown option was never meant as a word
                 return self._strange(strange[0])
-            return f"There is no word '{typed}' here.{_meant(typed, known)} These are the words: {', '.join(known)}."
+            return perhaps("call.no-word", typed, known, 0.7, known=", ".join(known))
         if action.type is int and found:
-            return f"{name} takes a whole number, not '{typed}'. {_HELP}"
-        return f"There is a {action.metavar or 'value'} missing after {name}. {_HELP}"
+            return CallIsOff.of("call.whole-number", option=name, typed=typed)
+        if action.nargs == 0:
+            return CallIsOff.of("call.takes-nothing", option=name, typed=typed)
+        return CallIsOff.of("call.missing", what=str(action.metavar), after=name)
 
-    def _strange(self, typed: str) -> str:
-        return f"'{typed}' is nothing that can be said here.{_meant(typed, self._options())} {_HELP}"
+    def _strange(self, typed: str) -> CallIsOff:
+        return perhaps("call.strange", typed, self._options(), 0.7)
 
     def _named(self, name: str) -> argparse.Action | None:
         for action in self._actions:
@@ -81,6 +115,19 @@ class Parser(argparse.ArgumentParser):
         return found
 
 
-def _meant(typed: str, known: Iterable[str]) -> str:
-    near = get_close_matches(typed.split("=")[0], list(known), n=1, cutoff=0.7)
-    return f" Did you mean {near[0]}?" if near else ""
+def _layout_of(words: Words) -> Callable[..., argparse.HelpFormatter]:
+    class Layout(argparse.RawDescriptionHelpFormatter):
+        """The library's layout with the head of the usage in our words."""
+
+        def add_usage(self, usage: Any, actions: Any, groups: Any, prefix: str | None = None) -> None:
+            head = f"{words.say('command.help.usage')} " if prefix is None else prefix
+            super().add_usage(usage, actions, groups, head)
+
+    return Layout
+
+
+def perhaps(name: str, typed: str, known: Iterable[str], alike: float, /, **values: Value) -> CallIsOff:
+    """Return a complaint that names the nearest of what is known, where anything is near."""
+    near = get_close_matches(typed.split("=")[0], list(known), n=1, cutoff=alike)
+    values |= {"meant": near[0]} if near else {}
+    return CallIsOff.of(f"{name}.meant" if near else name, typed=typed, **values)

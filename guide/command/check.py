@@ -10,7 +10,7 @@ from typing import Any, TextIO
 from guide.command.work import Worked, make_guide, stops
 from guide.finding import Finding, Severity
 from guide.limits.edges import limits_json, step_json
-from guide.words.say import Words, load_words
+from guide.words.say import Words
 
 __all__ = ["finding_json", "print_findings", "run", "summary"]
 
@@ -62,14 +62,13 @@ def summary(worked: Worked, words: Words) -> str:
     )
 
 
-def run(content: pathlib.Path, theme: pathlib.Path, out: TextIO, *, as_json: bool, stop_on: str) -> int:
+def run(content: pathlib.Path, theme: pathlib.Path, words: Words, out: TextIO, *, as_json: bool, stop_on: str) -> int:
     """Print every finding, those of pages and pictures too; return 1 when they would keep a guide from being written.
 
     The pages are made for it, and thrown away: what only they can tell (a link that leads nowhere, a picture that
     cannot be read) is to put right like the rest.
     """
     worked, _ = make_guide(content, theme, stop_on=stop_on)
-    words = load_words(worked.guide.language if worked.guide else "en")
     if as_json:
         value = {
             "format": 1,

@@ -11,129 +11,101 @@ import os
 import pathlib
 import sys
 from collections.abc import Sequence
+from typing import Any
 
 from guide.command import ask, check, make, start
-from guide.command.calls import CallIsOff, Parser
+from guide.command.calls import CallIsOff, Parser, words_of
+from guide.words.say import Words
 
 __all__ = ["main"]
 
 GOOD, ERRORS, CALL_IS_OFF = 0, 1, 2
 _TOP = pathlib.Path(__file__).resolve().parent.parent.parent
-
-_ABOUT = """\
-Makes a field guide from the facts in a content folder: reads them, checks them against one another, and
-writes the guide to a folder that opens from disk. With no word after it, it does just that.
-"""
-
-_AFTER = """\
-examples:
-  python build.py                       read, check, and write the guide to out/
-  python build.py check                 only say what there is to put right
-  python build.py preview               show the guide, and show it anew at every save
-  python build.py ask                   date a car here in the terminal
-  python build.py start my-guide        begin a guide of your own in the folder my-guide
-"""
+_CONTENT = pathlib.Path("content")
+# What may be typed, and the word whose sentence says what it does.
+_EXAMPLES = (("", "make"), ("check", "check"), ("preview", "preview"), ("ask", "ask"), ("start my-guide", "start"))
 
 
-def _common(parser: argparse.ArgumentParser, *, first: bool) -> None:
+def _common(parser: Parser, *, first: bool) -> None:
     """Add the options that every word takes; after a word they keep what was said before it."""
-    nothing = None if first else argparse.SUPPRESS
-    parser.add_argument(
-        "--content",
-        metavar="FOLDER",
-        type=pathlib.Path,
-        default=pathlib.Path("content") if first else nothing,
-        help="the folder with the facts (otherwise: content)",
-    )
-    parser.add_argument(
-        "--out",
-        metavar="FOLDER",
-        type=pathlib.Path,
-        default=pathlib.Path("out") if first else nothing,
-        help="where the guide goes (otherwise: out)",
-    )
-    parser.add_argument(
-        "--theme",
-        metavar="NAME",
-        default="plain" if first else nothing,
-        help="the look: a folder in themes/ (otherwise: plain)",
-    )
-    parser.add_argument(
-        "--json",
-        action="store_true",
-        default=False if first else nothing,
-        help="print one JSON value instead of sentences",
-    )
-    parser.add_argument(
-        "--stop-on",
-        choices=["errors", "warnings"],
-        default="errors" if first else nothing,
-        help="what keeps a guide from being written (otherwise: errors)",
-    )
+
+    def otherwise(value: object) -> Any:
+        return value if first else argparse.SUPPRESS
+
+    parser.option("--content", value="folder", type=pathlib.Path, default=otherwise(_CONTENT))
+    parser.option("--out", value="folder", type=pathlib.Path, default=otherwise(pathlib.Path("out")))
+    parser.option("--theme", value="name", default=otherwise("plain"))
+    parser.option("--json", action="store_true", default=otherwise(False))
+    parser.option("--stop-on", choices=["errors", "warnings"], default=otherwise("errors"))
 
 
-def _parser() -> argparse.ArgumentParser:
+def _examples(words: Words, lines: Sequence[str]) -> str:
+    return "\n".join((words.say("command.help.examples"), *(f"  python build.py {line}" for line in lines)))
+
+
+def _parser(words: Words) -> Parser:
+    lines = [f"{call:<21} {words.say(f'command.help.example.{word}')}" for call, word in _EXAMPLES]
     parser = Parser(
-        prog="python build.py", description=_ABOUT, epilog=_AFTER, formatter_class=argparse.RawDescriptionHelpFormatter
+        words=words,
+        prog="python build.py",
+        description=words.say("command.help.make.about"),
+        epilog=_examples(words, lines),
     )
     _common(parser, first=True)
-    words = parser.add_subparsers(
-        dest="word", metavar="WORD", parser_class=Parser, title="words (leave out to make the guide)"
+    added = parser.add_subparsers(
+        dest="word", metavar=words.say("command.value.word"), parser_class=Parser, title=words.say("command.help.words")
     )
-    for name, says in (
-        ("check", "only say what there is to put right"),
-        ("preview", "show the guide in a browser, anew at every save"),
-    ):
-        _common(words.add_parser(name, help=says, description=says.capitalize() + "."), first=False)
-    words.choices["preview"].add_argument(
-        "--port",
-        type=int,
-        default=5500,
-        metavar="NUMBER",
-        help="the number that the browser finds it under (otherwise: 5500)",
-    )
-    words.choices["preview"].add_argument("--no-browser", action="store_true", help="do not open a browser")
-    asked = words.add_parser(
-        "ask",
-        help="date a car in the terminal",
-        description=ask.ABOUT,
-        epilog=ask.AFTER,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
-    )
+
+    def word(name: str, epilog: str | None = None) -> Parser:
+        about = words.say(f"command.help.{name}.about")
+        new: Parser = added.add_parser(
+            name, words=words, help=words.say(f"command.help.{name}"), description=about, epilog=epilog
+        )
+        return new
+
+    _common(word("check"), first=False)
+    preview = word("preview")
+    _common(preview, first=False)
+    preview.option("--port", value="number", type=int, default=5500)
+    preview.option("--no-browser", action="store_true")
+    asked = word("ask", f"{words.say('command.help.ask.how')}\n\n{_examples(words, ask.EXAMPLES)}")
     _common(asked, first=False)
     ask.add_arguments(asked)
-    asked._positionals.title = "answers (leave out to be asked)"
-    begun = words.add_parser(
-        "start",
-        help="begin a guide of your own in a new folder",
-        description="Begin a small guide that builds at once, with a page on how to edit it.",
-    )
-    begun._positionals.title = "what to name it"
-    begun.add_argument("folder", type=pathlib.Path, metavar="FOLDER", help="a folder that does not exist yet")
+    begun = word("start")
+    begun.option("folder", value="folder", type=pathlib.Path)
     _common(begun, first=False)
+    for one, name in ((asked, "ask"), (begun, "start")):
+        one._positionals.title = words.say(f"command.help.{name}.values")
     return parser
 
 
-def _run(options: argparse.Namespace) -> int:
+def _run(options: argparse.Namespace, words: Words) -> int:
     themes = _TOP / "themes"
     theme = themes / options.theme
     if options.word == "start":
-        return start.run(options.folder, sys.stdout, as_json=options.json)
+        return start.run(options.folder, words, sys.stdout, as_json=options.json)
     if not options.content.is_dir():
-        raise CallIsOff(
-            f"There is no content folder at '{options.content}'. Say where it is with --content FOLDER, "
-            "or begin one with 'python build.py start FOLDER'."
-        )
+        raise CallIsOff.of("call.no-content", folder=str(options.content))
     if not (theme / "pages").is_dir():
         known = ", ".join(sorted(path.name for path in themes.iterdir() if (path / "pages").is_dir()))
-        raise CallIsOff(f"There is no theme called '{options.theme}'. There are these: {known}.")
+        raise CallIsOff.of("call.no-theme", theme=options.theme, known=known)
     if options.word == "check":
-        return check.run(options.content, theme, sys.stdout, as_json=options.json, stop_on=options.stop_on)
+        return check.run(options.content, theme, words, sys.stdout, as_json=options.json, stop_on=options.stop_on)
     if options.word == "ask":
         return ask.run(options, sys.stdin, sys.stdout)
     if options.word == "preview":
-        return make.preview(options.content, options.out, theme, port=options.port, open_browser=not options.no_browser)
-    return make.run(options.content, options.out, theme, sys.stdout, as_json=options.json, stop_on=options.stop_on)
+        browser = not options.no_browser
+        return make.preview(options.content, options.out, theme, words, port=options.port, open_browser=browser)
+    return make.run(
+        options.content, options.out, theme, words, sys.stdout, as_json=options.json, stop_on=options.stop_on
+    )
+
+
+def _content_of(arguments: Sequence[str]) -> pathlib.Path:
+    """Return the content folder that a call names: known before the call is read, which is read in its language."""
+    finder = argparse.ArgumentParser(add_help=False, allow_abbrev=False, exit_on_error=False)
+    finder.add_argument("--content", nargs="?", const="content", default="content")
+    return pathlib.Path(finder.parse_known_args(list(arguments))[0].content)
 
 
 def main(arguments: Sequence[str]) -> int:
@@ -141,15 +113,16 @@ def main(arguments: Sequence[str]) -> int:
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(encoding="utf-8", errors="replace")
+    words = words_of(_content_of(arguments))
     try:
-        status = _run(_parser().parse_args(list(arguments)))
+        status = _run(_parser(words).parse_args(list(arguments)), words)
         sys.stdout.flush()
         return status
-    except (CallIsOff, ask.CannotAsk) as off:
+    except CallIsOff as off:
         if "--json" in arguments:
-            print(json.dumps({"format": 1, "error": str(off)}, ensure_ascii=False))
+            print(json.dumps({"format": 1, "error": words.tell(off.says)}, ensure_ascii=False))
         else:
-            print(off, file=sys.stderr)
+            print(words.tell(off.says), file=sys.stderr)
         return CALL_IS_OFF
     except BrokenPipeError:  # whoever read along has read enough, as `head` does
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

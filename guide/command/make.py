@@ -10,12 +10,13 @@ import pathlib
 from dataclasses import replace
 from typing import TextIO
 
+from guide.command.calls import CallIsOff
 from guide.command.check import finding_json, print_findings, summary
 from guide.command.work import make_guide
 from guide.finding import Severity
-from guide.press.preview import Built, serve_preview
+from guide.press.preview import Built, NoPort, serve_preview
 from guide.press.publish import publish_guide
-from guide.words.say import load_words
+from guide.words.say import Words
 
 __all__ = ["preview", "run"]
 
@@ -25,10 +26,16 @@ def _cache_beside(out: pathlib.Path) -> pathlib.Path:
 
 
 def run(
-    content: pathlib.Path, out_folder: pathlib.Path, theme: pathlib.Path, out: TextIO, *, as_json: bool, stop_on: str
+    content: pathlib.Path,
+    out_folder: pathlib.Path,
+    theme: pathlib.Path,
+    words: Words,
+    out: TextIO,
+    *,
+    as_json: bool,
+    stop_on: str,
 ) -> int:
     """Make the guide and publish it whole; say what there is to put right. Return the exit status."""
-    words = load_words("en")
     worked, site = make_guide(content, theme, stop_on=stop_on, cache=_cache_beside(out_folder))
     published = False
     if site is not None:
@@ -50,15 +57,13 @@ def run(
     else:
         print_findings(worked.findings, words, out)
         said = summary(worked, words)
-        if published:
-            print(words.say("command.made", out=f"{out_folder.as_posix()}/", pages=pages, rest=said), file=out)
-        else:
-            print(words.say("command.not-made", out=f"{out_folder.as_posix()}/", rest=said), file=out)
+        name = "command.made" if published else "command.not-made"
+        print(words.say(name, out=f"{out_folder.as_posix()}/", pages=pages, rest=said), file=out)
     return 0 if published else 1
 
 
 def preview(
-    content: pathlib.Path, out_folder: pathlib.Path, theme: pathlib.Path, *, port: int, open_browser: bool
+    content: pathlib.Path, out_folder: pathlib.Path, theme: pathlib.Path, words: Words, *, port: int, open_browser: bool
 ) -> int:
     """Show the guide until interrupted; nothing is written but the photographs' cache beside ``out_folder``."""
 
@@ -66,5 +71,8 @@ def preview(
         worked, site = make_guide(content, theme, stop_on="errors", cache=_cache_beside(out_folder))
         return site, worked.findings
 
-    serve_preview(build, (content, theme), port=port, open_browser=open_browser)
+    try:
+        serve_preview(build, (content, theme), words=words, port=port, open_browser=open_browser)
+    except NoPort as error:
+        raise CallIsOff(error.says) from None
     return 0

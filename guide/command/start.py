@@ -10,7 +10,7 @@ from typing import TextIO
 
 from guide.command.calls import CallIsOff
 from guide.command.documents import handbook
-from guide.words.say import load_words
+from guide.words.say import Words
 
 __all__ = ["run"]
 
@@ -50,19 +50,17 @@ def _lines(folder: pathlib.Path) -> dict[str, str]:
     }
 
 
-def run(folder: pathlib.Path, out: TextIO, *, as_json: bool) -> int:
+def run(folder: pathlib.Path, words: Words, out: TextIO, *, as_json: bool) -> int:
     """Write the new guide; return the exit status.
 
     Raises CallIsOff for a folder that holds anything or cannot be made.
     """
-    words = load_words("en")
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        raise CallIsOff(words.say("command.start.not-empty", folder=str(folder)))
+        raise CallIsOff.of("start.not-empty", folder=str(folder))
     try:
         shutil.copytree(STARTER, folder, dirs_exist_ok=True)
     except OSError as error:
-        why = error.strerror or str(error)
-        raise CallIsOff(words.say("command.start.cannot-write", folder=str(folder), why=why)) from None
+        raise CallIsOff.of("start.cannot-write", folder=str(folder), why=error.strerror or str(error)) from None
     lines = _lines(folder)
     page = folder / "HOW-TO-EDIT.md"
     text = page.read_text(encoding="utf-8")

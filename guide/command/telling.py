@@ -25,7 +25,8 @@ def tell_result(model: Model, session: Session, result: Mapping[str, Any], words
     said = explain(model, session)
     print(" ".join(said["sentences"]), file=out)
     for row in result["periods"]:
-        print(f"  {row['name']}: {_in_hundred(row['chance'], words)}", file=out)
+        said_chance = words.say("command.ask.period", period=row["name"], chance=_in_hundred(row["chance"], words))
+        print(f"  {said_chance}", file=out)
     for group in said["apart_groups"]:
         print(group["says"], file=out)
 

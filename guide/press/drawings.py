@@ -29,6 +29,7 @@ _SHAPES: dict[str, tuple[str, ...]] = {
 }
 _EVERYWHERE = ("class", "transform")
 _SPACE = "{http://www.w3.org/2000/svg}"
+_UNREADABLE = "press.picture-unreadable.drawing"  # for a reason that the system or the parser gives
 _LARGEST = 40_000  # characters; a drawing of this guide's kind needs about two thousand
 
 
@@ -41,41 +42,27 @@ def read_drawing(path: Path, shown: str) -> tuple[str | None, tuple[Finding, ...
     try:
         text = path.read_bytes().decode("utf-8-sig")
     except (OSError, UnicodeDecodeError) as error:
-        return None, (_unreadable(place, str(error)),)
+        return None, (Finding.of(_UNREADABLE, place, why=str(error)),)
     if "<!DOCTYPE" in text or "<!ENTITY" in text:
         text = re.sub(r"<!DOCTYPE[^>\[]*>", "", text)
         if "<!" in re.sub(r"<!--.*?-->", "", text, flags=re.DOTALL):
-            return None, (_unreadable(place, "it declares entities of its own"),)
+            return None, (Finding.of("press.picture-unreadable.entities", place),)
     try:
         root = ElementTree.fromstring(text)
     except ElementTree.ParseError as error:
         line, column = error.position
-        return None, (_unreadable(Place(shown, line, column + 1), str(error).split(":")[0]),)
+        return None, (Finding.of(_UNREADABLE, Place(shown, line, column + 1), why=str(error).split(":")[0]),)
     box = (root.get("viewBox") or "").replace(",", " ").split()
     if root.tag != f"{_SPACE}svg" or len(box) != 4:
-        return None, (_unreadable(place, "it is not an SVG drawing with a viewBox"),)
+        return None, (Finding.of("press.picture-unreadable.no-svg", place),)
     left_out: list[str] = []
     body = "".join(_shape(child, left_out) for child in root)
     findings = []
     if left_out:
-        findings.append(
-            Finding(
-                "drawing-cleaned",
-                place,
-                f"expected plain shapes with the classes {', '.join(CLASSES)}, "
-                f"found and left out: {', '.join(dict.fromkeys(left_out))}",
-                "draw with path, circle, ellipse, rect, line, polyline or polygon and those classes only",
-            )
-        )
+        classes, strange = ", ".join(CLASSES), ", ".join(dict.fromkeys(left_out))
+        findings.append(Finding.of("press.drawing-cleaned", place, classes=classes, left_out=strange))
     if len(body) > _LARGEST:
-        findings.append(
-            Finding(
-                "drawing-heavy",
-                place,
-                f"expected a drawing of at most {_LARGEST} characters, found {len(body)}",
-                "leave out what does not help to tell the forms apart",
-            )
-        )
+        findings.append(Finding.of("press.drawing-heavy", place, most=_LARGEST, found=len(body)))
     return f'viewBox="{escape(" ".join(box))}">{body}</svg>', tuple(findings)
 
 
@@ -112,12 +99,3 @@ def _shape(element: Element, left_out: list[str]) -> str:
 
 def _numbers(value: str) -> str:
     return re.sub(r"\s+", " ", value).strip()
-
-
-def _unreadable(place: Place, why: str) -> Finding:
-    return Finding(
-        "picture-unreadable",
-        place,
-        f"expected a drawing, found a file that cannot be used: {why}",
-        "save it again as a plain SVG",
-    )

@@ -15,7 +15,7 @@ from guide.facts.types import Guide
 from guide.finding import Finding, Place
 from guide.limits.types import LimitsResult
 from guide.pages.listing import FILES, PAGES, places_of
-from guide.pages.parts.naming import relative_link, safe_name
+from guide.pages.parts.naming import safe_name
 from guide.pages.shelf import Page, Photograph, Shelf
 from guide.press.cache import Cache
 from guide.press.carry import single_file, zip_of
@@ -131,7 +131,7 @@ def _pictures(folder: Path, store: Cache) -> tuple[dict[str, bytes], dict[str, d
             continue
         other = taken.setdefault(path.name.casefold(), path.name)
         if other != path.name:
-            findings.append(_alike(shown, other))
+            findings.append(Finding.of("press.names-differ-in-case.pictures", Place(shown), one=other, other=path.name))
             continue
         if path.suffix.lower() == ".svg":
             drawing, found = read_drawing(path, shown)
@@ -144,16 +144,6 @@ def _pictures(folder: Path, store: Cache) -> tuple[dict[str, bytes], dict[str, d
                 site[made.path] = made.data
         findings += found
     return site, {"drawings": drawings, "photographs": photographs}, findings
-
-
-def _alike(shown: str, other: str) -> Finding:
-    return Finding(
-        "names-differ-in-case",
-        Place(shown),
-        f"expected picture names that differ in more than capitals, found {other} and {shown.split('/')[-1]}: "
-        "on most systems only one of them can exist",
-        "rename one of the two and mend the places that name it",
-    )
 
 
 def _stubs(shelf: Shelf, site: Mapping[str, bytes]) -> dict[str, bytes]:
@@ -170,7 +160,7 @@ def _stubs(shelf: Shelf, site: Mapping[str, bytes]) -> dict[str, bytes]:
             for former in record.formerly if there else ():
                 path = f"{kind}s/{safe_name(former, '.html')}"
                 if path not in site and there is not None:
-                    stubs[path] = stub(there.title, relative_link(path, there.path), shelf.say("pages.moved"))
+                    stubs[path] = stub(shelf, path, there)
     return stubs
 
 

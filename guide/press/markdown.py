@@ -24,9 +24,11 @@ from markdown.extensions.tables import TableExtension, TableProcessor
 from markdown.treeprocessors import Treeprocessor
 from markdown.util import STX
 
+from guide.facts.text.problem import Problem
 from guide.facts.types import Text
 from guide.finding import Finding, Place
 from guide.pages.parts.naming import slug
+from guide.sentence import Value
 from guide.words.typography import BREAK, typographic
 
 __all__ = ["SCHEMES", "Job", "Prose"]
@@ -55,9 +57,10 @@ class Job:
     picture: Callable[[str, str], str | None] = lambda _name, _alt: None
     findings: list[Finding] = field(default_factory=list)
 
-    def find(self, code: str, near: str, message: str, put_right: str) -> None:
-        """Record a finding at the line of the text that holds ``near``."""
-        self.findings.append(Finding(code, self.place_of(near), message, put_right, excerpt=near))
+    def find(self, name: str, near: str, /, **values: Value) -> None:
+        """Record the finding of a name at the line of the text that holds ``near``."""
+        found = Problem.of(name, **values)
+        self.findings.append(Finding(found.code, self.place_of(near), found.message, found.put_right, excerpt=near))
 
     def place_of(self, near: str) -> Place:
         """Return the place of the first line that holds ``near``; the text's own place when none does."""
@@ -152,23 +155,12 @@ class _Tidy(Treeprocessor):
             identity = href[href.index(":") + 1 :]
             target = job.to(scheme, identity)
             if target is None:
-                job.find(
-                    "link-dangling",
-                    identity,
-                    f"expected a {scheme} of this guide, found {identity!r} in a link",
-                    f"link to one that is there, written {scheme}:its-id",
-                )
+                job.find("press.link-dangling", identity, kind=scheme, found=repr(identity))
                 _unlink(element)
                 return
             element.set("href", target)
         elif (found and scheme not in SCHEMES) or _control(href):
-            job.find(
-                "link-refused",
-                scheme or href,
-                f"expected a link to a web page, a mail address or a record, found one that starts with "
-                f"{(found[0] if found else href)!r}",
-                "write the address from https:// on, or a record as mark:its-id",
-            )
+            job.find("press.link-refused", scheme or href, found=repr(found[0] if found else href))
             _unlink(element)
         else:
             element.set("href", href)
@@ -179,20 +171,10 @@ class _Tidy(Treeprocessor):
         name = unquote(_plain(element.get("src", "")))
         alt = _plain(element.get("alt", "")).strip()
         if not alt:
-            job.find(
-                "picture-without-words",
-                name,
-                f"expected words for those who cannot see {name}, found none",
-                f"write ![what it shows]({name})",
-            )
+            job.find("press.picture-without-words", name, name=name)
         markup = job.picture(name, alt)
         if markup is None:
-            job.find(
-                "text-picture-missing",
-                name,
-                f"expected a picture {name} in the pictures folder, found none that can be shown",
-                "put the file in pictures/, or mend its name here",
-            )
+            job.find("press.text-picture-missing", name, name=name)
             stand_in = Element("em")
             stand_in.text = alt or name
         else:
@@ -264,10 +246,7 @@ class _Rows(TableProcessor):
         if len(cells) > len(align):
             extra = " | ".join(cell.strip() for cell in cells[len(align) :])
             self.prose.job.find(
-                "table-cells-lost",
-                row.strip(),
-                f"expected {len(align)} cells as in the table's head, found {len(cells)}: {extra!r} would be lost",
-                "give the head one more column, or write \\| where a stroke is meant",
+                "press.table-cells-lost", row.strip(), heads=len(align), cells=len(cells), extra=repr(extra)
             )
         return super()._build_row(row, parent, align)  # type: ignore[misc]
 

@@ -54,17 +54,11 @@ def make_photograph(path: Path, shown: str, cache: Cache) -> tuple[Made | None, 
     try:
         raw = path.read_bytes()
     except OSError as error:
-        return None, (_unreadable(place, error.strerror or "it cannot be opened", "look at the file"),)
+        return None, (Finding.of("press.picture-unreadable.closed", place, why=error.strerror or str(error)),)
     findings: list[Finding] = []
     kind = _kind_of(raw)
     if kind == "HEIF":
-        return None, (
-            _unreadable(
-                place,
-                "it is in the HEIC format of some phones, whatever its name ends in",
-                "open it on the phone or computer and save or send it as JPEG",
-            ),
-        )
+        return None, (Finding.of("press.picture-unreadable.phone", place),)
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # Pillow warns of large pictures; their size is judged below
@@ -72,16 +66,19 @@ def make_photograph(path: Path, shown: str, cache: Cache) -> tuple[Made | None, 
                 size = picture.size
                 found = picture.format or ""
                 if size[0] * size[1] > _MOST_PIXELS:
-                    return None, (_too_large(place, f"{size[0]} by {size[1]}"),)
+                    return None, (_too_large("", place, size),)
                 if found not in _KINDS:
-                    return None, (_unreadable(place, f"its format is {found}", "save it as JPEG or PNG"),)
+                    return None, (Finding.of("press.picture-unreadable.format", place, format=found),)
                 if path.suffix.lower() not in _KINDS[found]:
+                    right = _KINDS[found][0]
                     findings.append(
-                        Finding(
-                            "picture-misnamed",
+                        Finding.of(
+                            "press.picture-misnamed",
                             place,
-                            f"expected a {found} file to be named {_KINDS[found][0]}, found {path.suffix}",
-                            f"rename it to {path.stem}{_KINDS[found][0]} and mend the places that name it",
+                            format=found,
+                            right=right,
+                            found=path.suffix,
+                            name=path.stem + right,
                         )
                     )
                 key = f"{hashlib.sha256(raw).hexdigest()}-{LONGEST_PIXELS}-{_QUALITY}-{PIL.__version__}"
@@ -90,10 +87,10 @@ def make_photograph(path: Path, shown: str, cache: Cache) -> tuple[Made | None, 
                     data = _publishable(picture)
                     cache.put(key, data)
     except Image.DecompressionBombError:  # Pillow's own guard, which speaks before the size can be read
-        return None, (_too_large(place, "many more"),)
+        return None, (_too_large(".by-far", place),)
     except (UnidentifiedImageError, OSError, SyntaxError, ValueError):
-        why = "it is cut short or damaged" if kind else "it is not a photograph"
-        return None, (*findings, _unreadable(place, why, "save it again as JPEG or PNG"))
+        way = "damaged" if kind else "no-photograph"
+        return None, (*findings, Finding.of(f"press.picture-unreadable.{way}", place))
     ending = ".png" if data.startswith(b"\x89PNG") else ".jpg"
     name = safe_name(Path(shown).name.replace(".", "-"), ending)
     with Image.open(io.BytesIO(data)) as made:
@@ -161,16 +158,7 @@ def _on_white(picture: Image.Image) -> Image.Image:
     return paper
 
 
-def _too_large(place: Place, size: str) -> Finding:
-    return Finding(
-        "picture-too-large",
-        place,
-        f"expected at most {_MOST_PIXELS // 1_000_000} million pixels, found {size}",
-        f"save it smaller; {LONGEST_PIXELS} pixels on the longer side are all that is used",
-    )
-
-
-def _unreadable(place: Place, why: str, put_right: str) -> Finding:
-    return Finding(
-        "picture-unreadable", place, f"expected a photograph, found a file that cannot be used: {why}", put_right
-    )
+def _too_large(way: str, place: Place, size: tuple[int, int] = (0, 0)) -> Finding:
+    most, (width, height) = _MOST_PIXELS // 1_000_000, size
+    name = f"press.picture-too-large{way}"
+    return Finding.of(name, place, most=most, width=width, height=height, longest=LONGEST_PIXELS)

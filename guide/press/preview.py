@@ -29,9 +29,10 @@ from tornado import web
 
 from guide.finding import Finding
 from guide.press.scripts import BROWSER
-from guide.words.say import load_words
+from guide.sentence import Sentence, sentence
+from guide.words.say import Words
 
-__all__ = ["Built", "findings_page", "serve_preview", "with_reload"]
+__all__ = ["Built", "NoPort", "findings_page", "serve_preview", "with_reload"]
 
 Built = tuple[Mapping[str, bytes] | None, tuple[Finding, ...]]  # None: it cannot be built
 _SETTLE_SECONDS = 0.1  # files that still change are still being saved
@@ -41,11 +42,21 @@ _HOST = "127.0.0.1"  # this computer alone
 _IGNORED = (".git", "__pycache__")
 
 
+class NoPort(Exception):
+    """No port is free; ``says`` is the sentence that tells."""
+
+    def __init__(self, says: Sentence) -> None:
+        super().__init__(says.id)
+        self.says = says
+
+
 class _State:
     """What is being shown, and how it is made anew."""
 
-    def __init__(self, build: Callable[[], Built], watched: Sequence[Path], say: Callable[[str], None]) -> None:
-        self.build, self.watched, self.say = build, watched, say
+    def __init__(
+        self, build: Callable[[], Built], watched: Sequence[Path], words: Words, show: Callable[[str], None]
+    ) -> None:
+        self.build, self.watched, self.words, self.show = build, watched, words, show
         self.site: Mapping[str, bytes] = {}
         self.trouble: bytes | None = None
         self.digest = ""
@@ -57,8 +68,8 @@ class _State:
         """Build, and show either the site or what is wrong with it."""
         site, findings = self.build()
         if site is None:
-            self.trouble = findings_page(findings)
-            self.say("That save cannot be shown. What there is to put right stands in the browser.")
+            self.trouble = findings_page(findings, self.words)
+            self.show(self.words.say("press.preview.broken"))
         else:
             self.site, self.trouble = site, None
         whole = hashlib.sha256(self.trouble or b"")
@@ -159,22 +170,24 @@ def serve_preview(
     *,
     port: int = 5500,
     open_browser: bool = True,
-    say: Callable[[str], None] = print,
+    words: Words,
+    show: Callable[[str], None] = print,
 ) -> None:
     """Serve what ``build`` makes until interrupted; build again whenever something ``watched`` is saved.
 
-    Takes the next free port when the one asked for is taken. Raises OSError when none of them is free.
+    What there is to say goes to ``show`` in the language of ``words``. Takes the next free port when the one asked
+    for is taken. Raises NoPort when none of them is free.
     """
 
     def ready(free: int) -> None:
         if free != port:
-            say(f"Port {port} is taken by another program; this preview is at {free}.")
+            show(words.say("press.preview.elsewhere", asked=port, free=free))
         address = f"http://{_HOST}:{free}/"
-        say(f"The guide is at {address} and follows every save. Stop with Ctrl and C.")
+        show(words.say("press.preview.at", address=address))
         if open_browser:
             threading.Timer(0.2, webbrowser.open, (address,)).start()
 
-    _Preview(_State(build, watched, say), ready).serve(port=port, host=_HOST)
+    _Preview(_State(build, watched, words, show), ready).serve(port=port, host=_HOST)
 
 
 def _listen(application: web.Application, first: int, host: str) -> int:
@@ -187,7 +200,7 @@ def _listen(application: web.Application, first: int, host: str) -> int:
                 raise
         else:
             return port
-    raise OSError(errno.EADDRINUSE, f"every port from {first} to {first + _PORTS - 1} is taken")
+    raise NoPort(sentence("press.preview.none-free", first=first, last=first + _PORTS - 1))
 
 
 def snapshot(folders: Sequence[Path]) -> dict[str, tuple[int, int]]:
@@ -214,23 +227,23 @@ def with_reload(page: bytes, digest: str, port: int) -> bytes:
     return page.replace(b"</head>", f"{scripts}</head>".encode(), 1)
 
 
-def findings_page(findings: Sequence[Finding]) -> bytes:
+def findings_page(findings: Sequence[Finding], words: Words) -> bytes:
     """Return a page that shows what there is to put right, as the terminal prints it."""
+    said = {part: escape(words.say(f"press.preview.{part}")) for part in ("title", "heading", "lead")}
     listed = "\n".join(
-        f'<li class="{finding.severity}"><pre>{escape(finding.printed(load_words()))}</pre></li>'
-        for finding in findings
+        f'<li class="{finding.severity}"><pre>{escape(finding.printed(words))}</pre></li>' for finding in findings
     )
     return f"""<!doctype html>
-<html lang="en"><head><meta charset="utf-8">
+<html lang="{escape(words.language)}"><head><meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1">
-<title>To put right</title><style>
+<title>{said["title"]}</title><style>
 body {{ margin: 2rem auto; max-width: 60rem; padding: 0 1rem; background: #faf7f0; color: #1c1a17;
   font: 1.125rem/1.45 Palatino, P052, serif; }}
 h1 {{ font-weight: 400; }} ul {{ list-style: none; padding: 0; }} li {{ border-top: 1px solid #7c7466; }}
 pre {{ white-space: pre-wrap; overflow-wrap: anywhere; font-size: .9375rem; }}
 .error pre {{ font-weight: 600; }}
-</style></head><body><h1>This save cannot be shown yet</h1>
-<p>The last good pages come back as soon as what stands in bold is put right and saved.</p>
+</style></head><body><h1>{said["heading"]}</h1>
+<p>{said["lead"]}</p>
 <ul>
 {listed}
 </ul></body></html>

@@ -23,6 +23,7 @@ from pathlib import Path
 
 from guide.finding import Finding, Place
 from guide.pages.parts.naming import unsafe_name
+from guide.sentence import Sentence
 
 __all__ = ["MARKER", "publish_guide", "recover_out", "site_digest"]
 
@@ -32,6 +33,14 @@ _MARKER_HEAD = (
 )
 _RETRIES = 6  # a folder held by another program is tried again this often...
 _FIRST_WAIT_SECONDS = 0.1  # ...waiting this long at first and twice as long each time
+
+
+class InTheWay(OSError):
+    """Something that is not ours lies where a folder of ours has to go; ``why`` says what."""
+
+    def __init__(self, why: str) -> None:
+        super().__init__(errno.EEXIST, why)
+        self.why = Sentence(why)
 
 
 def site_digest(site: Mapping[str, bytes]) -> str:
@@ -106,20 +115,10 @@ def _refusal(out: Path) -> Finding | None:
     if not out.exists():
         return None
     if not out.is_dir():
-        return Finding(
-            "out-not-ours",
-            Place(out.name),
-            f"expected a folder to put the guide in, found the file {out.name}",
-            "give another name with --out, or move that file away",
-        )
+        return Finding.of("press.out-not-ours.file", Place(out.name), out=out.name)
     if _ours(out) or not any(out.iterdir()):
         return None
-    return Finding(
-        "out-not-ours",
-        Place(out.name),
-        f"expected a folder made by an earlier build, found {out.name} with other things in it; nothing was touched",
-        "give a new folder with --out, for example --out guide-site",
-    )
+    return Finding.of("press.out-not-ours", Place(out.name), out=out.name)
 
 
 def _holds(out: Path, site: Mapping[str, bytes], marker: str) -> bool:
@@ -146,7 +145,7 @@ def _write(folder: Path, site: Mapping[str, bytes], marker: str) -> None:
 def _swap(coming: Path, out: Path, sleep: Callable[[float], None]) -> None:
     leaving = _beside(out, "old")
     if leaving.exists() and not _ours(leaving):
-        raise FileExistsError(errno.EEXIST, "a folder of somebody else's is in the way", str(leaving))
+        raise InTheWay("press.somebody-else")
     _remove(leaving)
     if not out.exists():
         _move(coming, out, sleep)
@@ -181,31 +180,16 @@ def _move(old: Path, new: Path, sleep: Callable[[float], None]) -> None:
 def _remove(folder: Path) -> None:
     """Remove a folder that is ours to remove: one of our own names beside ``out``."""
     if folder.is_symlink() or folder.is_file():
-        raise FileExistsError(errno.EEXIST, "a file is in the way", str(folder))
+        raise InTheWay("press.file-in-way")
     if folder.exists():
         shutil.rmtree(folder)
 
 
 def _cannot_write(out: Path, error: OSError) -> Finding:
-    reason = error.strerror or type(error).__name__
-    if isinstance(error, PermissionError):
-        return Finding(
-            "out-held",
-            Place(out.name),
-            f"expected to put the new guide in {out.name}, found it held by another program ({reason}); "
-            "the guide published before is as it was",
-            "close any window or program that shows the folder, then build again",
-        )
-    if error.errno == errno.ENOSPC:
-        put_right = "make room on the disk, then build again"
-    else:
-        put_right = "look at the folder named, or give another with --out, then build again"
-    return Finding(
-        "cannot-write",
-        Place(out.name),
-        f"expected to put the new guide in {out.name}, found: {reason}; the guide published before is as it was",
-        put_right,
-    )
+    full = error.errno == errno.ENOSPC
+    name = "out-held" if isinstance(error, PermissionError) else "cannot-write.full" if full else "cannot-write"
+    why = error.why if isinstance(error, InTheWay) else error.strerror or type(error).__name__
+    return Finding.of(f"press.{name}", Place(out.name), out=out.name, why=why)
 
 
 def _name_findings(site: Mapping[str, bytes]) -> tuple[Finding, ...]:
@@ -215,36 +199,14 @@ def _name_findings(site: Mapping[str, bytes]) -> tuple[Finding, ...]:
     for name in sorted(site):
         why = unsafe_name(name)
         if why:
-            findings.append(
-                Finding(
-                    "unsafe-name",
-                    Place(name),
-                    f"expected a name that every system can hold, found {name!r}: {why}",
-                    "give the file or the record a plainer, shorter name",
-                )
-            )
+            findings.append(Finding.of("press.unsafe-name", Place(name), name=repr(name), why=why))
         folded = unicodedata.normalize("NFC", name).casefold()
         if folded in taken:
-            findings.append(
-                Finding(
-                    "names-differ-in-case",
-                    Place(name),
-                    f"expected names that differ in more than capitals, found {taken[folded]} and {name}: "
-                    "on most systems one would overwrite the other",
-                    "rename one of the two",
-                )
-            )
+            findings.append(Finding.of("press.names-differ-in-case", Place(name), one=taken[folded], other=name))
         taken.setdefault(folded, name)
     for name in sorted(site):
         for folder in Path(name).parents:
             inside = unicodedata.normalize("NFC", folder.as_posix()).casefold()
             if inside in taken:
-                findings.append(
-                    Finding(
-                        "names-differ-in-case",
-                        Place(name),
-                        f"expected {folder.as_posix()} to be a folder, found a file of that name as well",
-                        "rename one of the two",
-                    )
-                )
+                findings.append(Finding.of("press.names-differ-in-case.folder", Place(name), folder=folder.as_posix()))
     return tuple(findings)

@@ -92,7 +92,8 @@ class Renderer:
         def to(kind: str, identity: str = "", part: str = "") -> str:
             there = self.shelf.places.get((kind, identity))
             if there is None:
-                raise TemplateRuntimeError(f"there is no page {kind!r} {identity!r} to link to")
+                why = self.shelf.say("press.theme.no-page", kind=repr(kind), id=repr(identity))
+                raise TemplateRuntimeError(why)
             end = f"#{part}" if part else ""
             return end if there.path == here.path and part else relative_link(here.path, there.path) + end
 
@@ -168,12 +169,7 @@ class Renderer:
     def _broken(self, template: str, error: TemplateError) -> Finding:
         line = error.lineno if isinstance(error, TemplateSyntaxError) else _line_in(error, template)
         name = error.name if isinstance(error, TemplateSyntaxError) and error.name else template
-        return Finding(
-            "theme-broken",
-            Place(f"{self.theme.name}/pages/{name}", line),
-            f"expected a template that can be filled in, found: {error}",
-            "mend the template, or build with the theme plain",
-        )
+        return Finding.of("press.theme-broken", Place(f"{self.theme.name}/pages/{name}", line), why=str(error))
 
     def _add(self, finding: Finding) -> None:
         self.findings.setdefault(finding)
@@ -189,14 +185,14 @@ def _line_in(error: TemplateError, template: str) -> int:
     return line
 
 
-def stub(title: str, there: str, sentence: str) -> bytes:
+def stub(shelf: Shelf, here: str, there: Address) -> bytes:
     """Return a page for an old address that leads on to the new one, with or without scripts."""
-    link = escape(there)
+    link, title = escape(relative_link(here, there.path)), escape(there.title)
     return (
-        '<!doctype html><html lang="en"><head><meta charset="utf-8">'
+        f'<!doctype html><html lang="{escape(shelf.guide.language)}"><head><meta charset="utf-8">'
         f'<meta http-equiv="refresh" content="0; url={link}"><link rel="canonical" href="{link}">'
         '<meta name="robots" content="noindex">'
         '<meta name="viewport" content="width=device-width, initial-scale=1">'
-        f"<title>{escape(title)}</title></head>"
-        f'<body><p>{escape(sentence)} <a href="{link}">{escape(title)}</a></p></body></html>\n'
+        f"<title>{title}</title></head>"
+        f'<body><p>{escape(shelf.say("pages.moved"))} <a href="{link}">{title}</a></p></body></html>\n'
     ).encode()

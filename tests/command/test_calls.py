@@ -170,6 +170,7 @@ def test_a_call_that_is_off_says_how_to_call(
         (["--stop-on", "notes"], "--stop-on takes errors or warnings, not 'notes'."),
         (["start"], "There is a FOLDER missing after start."),
         (["check", "--content"], "There is a FOLDER missing after --content."),
+        (["--json=yes"], "--json takes nothing after it, not 'yes'."),
         (["preview", "--port", "x"], "--port takes a whole number, not 'x'."),
         (["--thme", "plain"], "'--thme' is nothing that can be said here. Did you mean --theme?"),
         (["ask", "--reech", "outside"], "'--reech' is nothing that can be said here. Did you mean --reach?"),

@@ -18,6 +18,7 @@ import pytest
 
 from guide.finding import Finding, Place
 from guide.press.preview import findings_page, snapshot, with_reload
+from tests.told import ENGLISH
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 # A site of one page made from one file; a file that says "broken" cannot be built.
@@ -26,6 +27,7 @@ import pathlib, sys
 sys.path.insert(0, {root!r})
 from guide.finding import Finding, Place
 from guide.press.preview import serve_preview
+from guide.words.say import load_words
 folder = pathlib.Path(sys.argv[1])
 
 def build():
@@ -37,7 +39,10 @@ def build():
     page = head + "<body><p>" + text + "</p></body></html>"
     return {{"index.html": page.encode(), "marks/a.html": page.encode()}}, ()
 
-serve_preview(build, (folder,), port=int(sys.argv[2]), open_browser=False, say=lambda words: print(words, flush=True))
+def show(said):
+    print(said, flush=True)
+
+serve_preview(build, (folder,), port=int(sys.argv[2]), open_browser=False, words=load_words(), show=show)
 """
 
 
@@ -177,7 +182,7 @@ def test_a_page_may_talk_to_its_own_preview_only() -> None:
 
 def test_the_findings_page_shows_text_as_text() -> None:
     finding = Finding("cannot-write", Place("a.yml", 2, 1), "found <script>", "mend", excerpt="<b>x</b>")
-    text = findings_page((finding,)).decode()
+    text = findings_page((finding,), ENGLISH).decode()
     assert "<script>" not in text
     assert "&lt;b&gt;x&lt;/b&gt;" in text
 

@@ -83,8 +83,8 @@ def test_an_old_address_leads_on(guide: Any, limits: Any, model: Any) -> None:
     assert again == site
 
 
-def test_a_stub_shows_text_as_text() -> None:
-    assert b"<script>" not in stub("<script>", "a.html", "<b>")
+def test_a_stub_shows_text_as_text(shelf: Any) -> None:
+    assert b"<script>" not in stub(shelf, "marks/old.html", Address("mark", "a", "marks/a.html", "<script>"))
 
 
 def test_photographs_are_published_clean_and_carried_along(

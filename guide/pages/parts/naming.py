@@ -14,6 +14,8 @@ import re
 import unicodedata
 from urllib.parse import quote
 
+from guide.sentence import Sentence, sentence
+
 __all__ = ["relative_link", "safe_name", "slug", "unsafe_name"]
 
 _LONGEST = 60  # characters of one name, ending apart
@@ -41,22 +43,20 @@ def slug(text: str) -> str:
     return re.sub(r"[\W_]+", "-", kept).strip("-")
 
 
-def unsafe_name(name: str) -> str:
-    """Say why an output name (with ``/``) cannot be held by some system; empty when every one can."""
+def unsafe_name(name: str) -> Sentence | None:
+    """Say why an output name (with ``/``) cannot be held by some system; None when every one can."""
     if len(name) > _LONGEST_PATH:
-        return f"it is longer than {_LONGEST_PATH} characters"
-    if name.startswith("/") or "//" in name:
-        return "it has an empty part"
+        return sentence("press.unsafe.long", most=_LONGEST_PATH)
     for part in name.split("/"):
         if part in ("", ".", ".."):
-            return "it has an empty part"
+            return sentence("press.unsafe.empty")
         if _REFUSED.search(part):
-            return 'it has one of < > : " \\ | ? * in it'
+            return sentence("press.unsafe.sign")
         if part[-1] in ". ":
-            return "a part of it ends in a dot or a blank"
+            return sentence("press.unsafe.end")
         if part.split(".")[0].rstrip().lower() in _RESERVED:
-            return f"{part.split('.')[0]} is reserved on Windows"
-    return ""
+            return sentence("press.unsafe.reserved", part=part.split(".")[0])
+    return None
 
 
 def relative_link(here: str, there: str) -> str:
