@@ -17,7 +17,7 @@ from guide.limits.positions import SeriesLine
 from guide.limits.types import LimitsResult
 from guide.words.say import Words
 
-__all__ = ["Address", "Context", "Page", "Photograph", "Shelf"]
+__all__ = ["Address", "Context", "Drawing", "Page", "Photograph", "Shelf"]
 
 Context = Mapping[str, Any]
 
@@ -30,6 +30,19 @@ class Address:
     id: str
     path: str
     title: str
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """A drawing made ready: the box it is drawn in (an SVG viewBox) and its shapes, markup that is safe in a page."""
+
+    box: str
+    shapes: str
+
+    @property
+    def markup(self) -> str:
+        """The drawing from its box on, as it stands after the first attributes of its element."""
+        return f'viewBox="{self.box}">{self.shapes}</svg>'
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +65,7 @@ class Shelf:
     words: Words
     tally: Any = None  # guide.tally's, when cars were seen
     findings: tuple[Finding, ...] = ()  # of the stages before
-    drawings: Mapping[str, str] = field(default_factory=dict)  # file in pictures/ -> SVG to inline
+    drawings: Mapping[str, Drawing] = field(default_factory=dict)  # by file in pictures/
     photographs: Mapping[str, Photograph] = field(default_factory=dict)  # file in pictures/ -> what was made
     weights: Mapping[str, int] = field(default_factory=dict)  # output name -> bytes, once made
     places: Mapping[tuple[str, str], Address] = field(default_factory=dict)  # (kind, id) -> address

@@ -1,9 +1,24 @@
 """Copies for taking along: the whole guide in one HTML file, and the folder in one archive.
 
 The single file is for phones: it can be sent through a messaging program and opened by itself, because a tapped
-file has no neighbours there. It holds the key, the walk-round card, which adds itself up without scripts, and
-every mark with its drawings; the rest of the guide stays behind. Each drawing stands in it once and is shown
-wherever it is needed. Its content policy names the digests of its own scripts and styles and allows no others.
+file has no neighbours there. It holds what the theme's ``single.html`` puts in: by default the key, the walk-round
+card, which adds itself up without scripts, and every mark with its drawings; the rest of the guide stays behind. It is
+made from the very templates that the pages are made from; only links, drawings, photographs and scripts are given to
+them in another way. Each drawing stands in it once and is shown wherever it is needed. Its content policy names the
+digests of its own scripts and styles and allows no others.
+
+``single.html`` finds what every template does (`guide.press.render`), and besides:
+
+``fill(template, kind, id="", **more)``
+    a template filled in as for a page of that kind, with ``more`` (such as ``level``, that of its highest heading);
+``anchor(kind, id="")``
+    the id of the element that a link to this page leads to; a page of a kind that has none here has no link either;
+``scripts(*names)``
+    the text of these scripts and all that they need; ``inlined(*names)``: the text of style sheets;
+``policy(styles, *scripts)``
+    the content policy that allows these texts alone;
+``drawings()``
+    the drawings that the file shows, each once: to be put in after all else that shows any.
 """
 
 from __future__ import annotations
@@ -11,138 +26,132 @@ from __future__ import annotations
 import base64
 import hashlib
 import io
-import json
-import re
 import zipfile
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from guide.pages.kinds.key import script_of
-from guide.pages.kinds.mark import PAGE as MARK
-from guide.pages.shelf import Address, Context, Page, Shelf
+from markupsafe import Markup
+
+from guide.finding import Finding, Place
+from guide.pages.kinds.key import key_data, script_of
+from guide.pages.listing import PAGES
+from guide.pages.shelf import Address, Drawing, Page, Photograph, Shelf
 from guide.press.render import Renderer
+from guide.press.scripts import Scripts, ThemeFault, output_name
+from guide.sentence import sentence
 
 __all__ = ["ARCHIVE", "SINGLE", "single_file", "zip_of"]
 
 SINGLE, ARCHIVE = "guide-in-one-file.html", "guide.zip"
-_STYLES = (
-    "style/look.css",
-    "style/reading.css",
-    "style/key.css",
-    "style/card.css",
-    "data/card.css",
-    "style/single.css",
-)
 _HEAVIEST = 150_000  # bytes of a photograph that is still carried along
-_LEFT_BEHIND = "#no-page"  # where links to pages that stay behind lead; the style sheet hides them
-_MAIN = re.compile(r'<main id="main" tabindex="-1">(.*?)</main>', re.DOTALL)
-_SCRIPT = re.compile(r'<script src="([^"]+)"')
-_LINK = re.compile(r'href="(?!#|https?:|mailto:|data:)([^"#]*)(#[^"]*)?"')
+_INSIDE = ("key", "card", "mark", "period")  # the kinds of page that the single file may hold
+_PAGE_OF = {page.kind: page for page in PAGES}
+_PAGE = Page("single", lambda _shelf: (), lambda _shelf, _address: {}, "single.html")
 
 
-def single_file(shelf: Shelf, site: Mapping[str, bytes], theme: Path) -> tuple[dict[str, bytes], Renderer]:
+def single_file(
+    shelf: Shelf, site: Mapping[str, bytes], theme: Path, scripts: Scripts | None = None
+) -> tuple[dict[str, bytes], Renderer]:
     """Return the single-file edition of a finished site, and the renderer that knows what was wrong with it."""
-    key, card = site["key.html"].decode(), site["card.html"].decode()
-    early, scripts = _scripts(key, site)
-    styles = "\n".join(site[name].decode() for name in _STYLES if name in site)
-    inside: dict[str, Any] = {
-        "key_body": _relinked(shelf, _main_of(key)),
-        "card_body": _lowered(_relinked(shelf, _main_of(card))),
-        "styles": styles,
-        "early": early,
-        "scripts": scripts,
-        "policy": _policy((early, scripts), styles),
-        "marks": [_mark(shelf, identity) for identity in shelf.guide.marks],
-    }
-
-    def context(_shelf: Shelf, _address: Address) -> Context:
-        return inside
-
-    renderer = Renderer(shelf, theme)
-    page = Page("single", lambda _shelf: (), context, "single.html")
-    text = renderer.render(page, Address("single", "", SINGLE, shelf.guide.title)).decode()
-    return {SINGLE: _pictured(_drawn_once(shelf, text), site).encode()}, renderer
+    renderer = _Single(shelf, theme, scripts, site)
+    data = renderer.render(_PAGE, Address("single", "", SINGLE, shelf.guide.title))
+    for part in sorted(renderer.wanted - renderer.held) if data else ():
+        fault = sentence("press.theme.not-inside", part=part)
+        renderer.add(Finding.of("press.theme-broken", Place(f"{theme.name}/pages/{_PAGE.template}"), why=fault))
+    return {SINGLE: data}, renderer
 
 
-def _main_of(page: str) -> str:
-    found = _MAIN.search(page)
-    return found[1] if found else ""
+class _Single(Renderer):
+    """Fills the theme's templates for one file that stands alone."""
+
+    def __init__(self, shelf: Shelf, theme: Path, scripts: Scripts | None, site: Mapping[str, bytes]) -> None:
+        super().__init__(shelf, theme, scripts)
+        self.site = site
+        self.wanted: set[str] = set()  # what links lead to
+        self.held: set[str] = set()  # what is there for them
+        self._symbols: dict[Drawing, int] = {}
+
+    def globals_of(self, here: Address) -> dict[str, Any]:
+        given = super().globals_of(here)
+
+        def fill(template: str, kind: str, identity: str = "", **more: Any) -> Markup:
+            address = self.shelf.places[kind, identity]
+            return Markup(self.fill(template, _PAGE_OF[kind], address, {**given, "page": address, **more}))
+
+        return {
+            **given,
+            "fill": fill,
+            "anchor": self._anchor,
+            "inlined": self._inlined,
+            "policy": _policy,
+            "drawings": self._drawings,
+        }
+
+    def has(self, kind: str, identity: str = "") -> bool:
+        return kind in _INSIDE and super().has(kind, identity)
+
+    def link(self, here: Address, there: Address, part: str = "") -> str | None:  # noqa: ARG002  (all stands here)
+        if there.kind not in _INSIDE:
+            return None
+        self.wanted.add(_id_of(there.kind, there.id))
+        return f"#{_id_of(there.kind, there.id)}"
+
+    def drawn(self, drawing: Drawing) -> Drawing:
+        at = self._symbols.setdefault(drawing, len(self._symbols))
+        return Drawing(drawing.box, f'<use href="#d{at}"/>')
+
+    def photograph(self, here: Address, photograph: Photograph) -> str:  # noqa: ARG002  (as above)
+        """Return a photograph as an address that holds it; of one too heavy to carry only its words stay."""
+        data = self.site.get(photograph.path, b"")
+        if not data or len(data) > _HEAVIEST:
+            return "data:,"
+        kind = "png" if photograph.path.endswith(".png") else "jpeg"
+        return f"data:image/{kind};base64,{base64.b64encode(data).decode()}"
+
+    def script(self, here: Address, name: str) -> Markup:  # noqa: ARG002  (as above)
+        if name == "data/key":
+            return Markup(script_of("key", key_data(self.shelf, alone=True)).decode())
+        text = self._text_of(output_name(name)) if name.startswith("data/") else self.scripts.text(name)
+        return _whole(name, text, "</script")
+
+    def _anchor(self, kind: str, identity: str = "") -> str:
+        self.held.add(_id_of(kind, identity))
+        return _id_of(kind, identity)
+
+    def _inlined(self, *names: str) -> Markup:
+        return Markup("\n").join(_whole(name, self._text_of(name), "</style") for name in names)
+
+    def _text_of(self, name: str) -> str:
+        if name not in self.site:
+            raise ThemeFault(sentence("press.theme.no-style", name=name))
+        return self.site[name].decode()
+
+    def _drawings(self) -> Markup:
+        return Markup("").join(
+            Markup(f'<symbol id="d{at}" viewBox="{one.box}"><g class="drawing">{one.shapes}</g></symbol>')
+            for one, at in self._symbols.items()
+        )
 
 
-def _lowered(part: str) -> str:
-    """Return a part of a page with its headings one level down: the key's is the first of the file."""
-    for level in (3, 2, 1):
-        part = re.sub(rf"<(/?)h{level}\b", rf"<\1h{level + 1}", part)
-    return part
+def _id_of(kind: str, identity: str) -> str:
+    return f"{kind}-{identity}" if identity else kind
 
 
-def _scripts(page: str, site: Mapping[str, bytes]) -> tuple[str, str]:
-    """Return the text of the script that runs before the page is drawn, and of all that run after, in order."""
-    names = [name for name in _SCRIPT.findall(page) if name in site and name != "scripts/offline.js"]
-    texts = {name: site[name].decode() for name in names}
-    if "data/key.js" in texts:
-        value = json.loads(texts["data/key.js"].split("=", 2)[2].rstrip(";\n"))
-        texts["data/key.js"] = script_of("key", _links_inside(value)).decode()
-    early = texts.pop("scripts/light.js", "")
-    text = "\n".join(texts.values())
-    assert "</script" not in (early + text).lower(), "a script would end its own element"
-    return early, text
+def _whole(name: str, text: str, end: str) -> Markup:
+    """Return a text that stands in an element of its own. Raises ThemeFault where it would end that element."""
+    if end in text.lower():
+        raise ThemeFault(sentence("press.theme.ends-its-element", name=name))
+    return Markup(text)
 
 
-def _links_inside(value: dict[str, Any]) -> dict[str, Any]:
-    """Return the key's data with links that lead inside the single file, or nowhere."""
-    marks = {identity: f"#mark-{identity}" for identity in value["links"]["marks"]}
-    return {**value, "links": {**dict.fromkeys(value["links"], ""), "key": "", "fits": _LEFT_BEHIND, "marks": marks}}
-
-
-def _relinked(shelf: Shelf, text: str) -> str:
-    """Return a part of a page with links that lead inside the single file, or nowhere."""
-    inside = {
-        address.path: f"#{address.kind}-{address.id}"
-        for address in shelf.places.values()
-        if address.kind in ("mark", "period")
-    }
-    inside |= {"card.html": "#card", "key.html": "#key", "index.html": "#main"}
-    return _LINK.sub(lambda found: f'href="{inside.get(found[1], _LEFT_BEHIND)}"', text)
-
-
-def _mark(shelf: Shelf, identity: str) -> Mapping[str, Any]:
-    return MARK.context(shelf, shelf.places["mark", identity])
-
-
-def _policy(scripts: tuple[str, ...], styles: str) -> str:
+def _policy(styles: str, *scripts: str) -> str:
     allowed = " ".join(_digest(text) for text in scripts if text)
     return f"default-src 'none'; script-src {allowed}; style-src {_digest(styles)}; img-src data:; base-uri 'none'"
 
 
 def _digest(text: str) -> str:
     return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
-
-
-def _drawn_once(shelf: Shelf, text: str) -> str:
-    """Return the page with each drawing once, as a symbol, and its other places pointing to it."""
-    symbols = []
-    for at, drawing in enumerate(sorted(set(shelf.drawings.values()))):
-        if drawing not in text:
-            continue
-        box, inside = re.fullmatch(r'viewBox="([^"]*)">(.*)</svg>', drawing, re.DOTALL).groups()  # type: ignore[union-attr]
-        text = text.replace(drawing, f'viewBox="{box}"><use href="#d{at}"/></svg>')
-        symbols.append(f'<symbol id="d{at}" viewBox="{box}"><g class="drawing">{inside}</g></symbol>')
-    return text.replace("<!-- drawings -->", "".join(symbols), 1)
-
-
-def _pictured(text: str, site: Mapping[str, bytes]) -> str:
-    """Return the page with its photographs inside it; one that is too heavy to carry is left out, its words stay."""
-
-    def inside(found: re.Match[str]) -> str:
-        data = site.get(found[1], b"")
-        if not data or len(data) > _HEAVIEST:
-            return 'src="data:,"'
-        kind = "png" if found[1].endswith(".png") else "jpeg"
-        return f'src="data:image/{kind};base64,{base64.b64encode(data).decode()}"'
-
-    return re.sub(r'src="(pictures/[^"]+)"', inside, text)
 
 
 def zip_of(site: Mapping[str, bytes]) -> dict[str, bytes]:

@@ -13,6 +13,7 @@ from xml.etree import ElementTree
 from xml.etree.ElementTree import Element
 
 from guide.finding import Finding, Place
+from guide.pages.shelf import Drawing
 
 __all__ = ["CLASSES", "inline_drawing", "read_drawing"]
 
@@ -33,8 +34,8 @@ _UNREADABLE = "press.picture-unreadable.drawing"  # for a reason that the system
 _LARGEST = 40_000  # characters; a drawing of this guide's kind needs about two thousand
 
 
-def read_drawing(path: Path, shown: str) -> tuple[str | None, tuple[Finding, ...]]:
-    """Return a drawing's markup without its label, and what is wrong with it.
+def read_drawing(path: Path, shown: str) -> tuple[Drawing | None, tuple[Finding, ...]]:
+    """Return a drawing made ready, and what is wrong with it.
 
     ``shown`` is the file's name as findings give it. None when the file is no drawing at all.
     """
@@ -63,13 +64,13 @@ def read_drawing(path: Path, shown: str) -> tuple[str | None, tuple[Finding, ...
         findings.append(Finding.of("press.drawing-cleaned", place, classes=classes, left_out=strange))
     if len(body) > _LARGEST:
         findings.append(Finding.of("press.drawing-heavy", place, most=_LARGEST, found=len(body)))
-    return f'viewBox="{escape(" ".join(box))}">{body}</svg>', tuple(findings)
+    return Drawing(escape(" ".join(box)), body), tuple(findings)
 
 
-def inline_drawing(drawing: str, label: str = "") -> str:
+def inline_drawing(drawing: Drawing, label: str = "") -> str:
     """Return a drawing ready for a page: named by ``label`` for those who cannot see it, or hidden."""
     named = f'role="img" aria-label="{escape(label)}"' if label else 'aria-hidden="true"'
-    return f'<svg class="drawing" {named} focusable="false" {drawing}'
+    return f'<svg class="drawing" {named} focusable="false" {drawing.markup}'
 
 
 def _shape(element: Element, left_out: list[str]) -> str:

@@ -16,7 +16,7 @@ from guide.finding import Finding, Place
 from guide.limits.types import LimitsResult
 from guide.pages.listing import FILES, PAGES, places_of
 from guide.pages.parts.naming import safe_name
-from guide.pages.shelf import Page, Photograph, Shelf
+from guide.pages.shelf import Drawing, Page, Photograph, Shelf
 from guide.press.cache import Cache
 from guide.press.carry import single_file, zip_of
 from guide.press.drawings import read_drawing
@@ -62,7 +62,7 @@ def make_site(
     site.update(_stubs(shelf, site))
     site.update(_styles(theme))
     site.update(scripts.files())
-    single, carrier = single_file(shelf, site, theme)
+    single, carrier = single_file(shelf, site, theme, scripts)
     site.update(single)
     weighed = replace(shelf, weights={name: len(data) for name, data in site.items()})
     last = Renderer(weighed, theme, scripts)
@@ -121,7 +121,7 @@ def make_shelf(
 def _pictures(folder: Path, store: Cache) -> tuple[dict[str, bytes], dict[str, dict[str, Any]], list[Finding]]:
     """Return the photographs' files, what the pages may show by file name, and what is wrong with them."""
     site: dict[str, bytes] = {}
-    drawings: dict[str, str] = {}
+    drawings: dict[str, Drawing] = {}
     photographs: dict[str, Photograph] = {}
     findings: list[Finding] = []
     taken: dict[str, str] = {}

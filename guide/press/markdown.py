@@ -158,7 +158,10 @@ class _Tidy(Treeprocessor):
                 job.find("press.link-dangling", identity, kind=scheme, found=repr(identity))
                 _unlink(element)
                 return
-            element.set("href", target)
+            if target:
+                element.set("href", target)
+            else:  # a page that stays behind where this text is carried along
+                _unlink(element)
         elif (found and scheme not in SCHEMES) or _control(href):
             job.find("press.link-refused", scheme or href, found=repr(found[0] if found else href))
             _unlink(element)

@@ -26,27 +26,21 @@ Every template finds, besides its page's own context:
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from html import escape
 from pathlib import Path
 from typing import Any
 
-from jinja2 import (
-    Environment,
-    FileSystemLoader,
-    StrictUndefined,
-    TemplateError,
-    TemplateRuntimeError,
-    TemplateSyntaxError,
-)
+from jinja2 import Environment, FileSystemLoader, StrictUndefined, TemplateError, TemplateNotFound, TemplateSyntaxError
 from markupsafe import Markup
 
 from guide.finding import Finding, Place
 from guide.pages.parts.naming import relative_link
-from guide.pages.shelf import Address, Page, Shelf
+from guide.pages.shelf import Address, Drawing, Page, Photograph, Shelf
 from guide.press.drawings import inline_drawing
 from guide.press.markdown import Job, Prose
-from guide.press.scripts import Scripts, output_name
+from guide.press.scripts import Scripts, ThemeFault, output_name
+from guide.sentence import Value, sentence
 from guide.words.say import lower_first, upper_first
 
 __all__ = ["Renderer"]
@@ -71,31 +65,33 @@ class Renderer:
             finalize=shelf.words.shown,
         )
         self._environment.filters.update(lower_first=lower_first, upper_first=upper_first)
-        self._environment.globals.update(
-            guide=shelf.guide, shelf=shelf, words=shelf.words, say=shelf.say, has=self._has
-        )
+        self._environment.globals.update(guide=shelf.guide, shelf=shelf, words=shelf.words, say=shelf.say, has=self.has)
 
     def render(self, page: Page, address: Address) -> bytes:
         """Return one page; an empty one with a finding when the theme's template cannot be used."""
         try:
-            template = self._environment.get_template(page.template)
-            context = page.context(self.shelf, address)
-            text = template.render({**self._globals(address), **context})
+            return self.fill(page.template, page, address, self.globals_of(address)).encode("utf-8")
         except TemplateError as error:
-            self._add(self._broken(page.template, error))
+            self.add(self._broken(page.template, error))
             return b""
-        for finding in context.get("findings", ()):
-            self._add(finding)
-        return text.encode("utf-8")
 
-    def _globals(self, here: Address) -> dict[str, Any]:
+    def fill(self, template: str, page: Page, address: Address, given: Mapping[str, Any]) -> str:
+        """Return a template filled in with what a page at an address is made from. Raises TemplateError."""
+        context = page.context(self.shelf, address)
+        text = self._environment.get_template(template).render({**given, **context})
+        for finding in context.get("findings", ()):
+            self.add(finding)
+        return text
+
+    def globals_of(self, here: Address) -> dict[str, Any]:
+        """Return what the templates of one page find besides its context."""
+
         def to(kind: str, identity: str = "", part: str = "") -> str:
             there = self.shelf.places.get((kind, identity))
-            if there is None:
-                why = self.shelf.say("press.theme.no-page", kind=repr(kind), id=repr(identity))
-                raise TemplateRuntimeError(why)
-            end = f"#{part}" if part else ""
-            return end if there.path == here.path and part else relative_link(here.path, there.path) + end
+            link = None if there is None else self.link(here, there, part)
+            if link is None:
+                raise ThemeFault(sentence("press.theme.no-page", kind=repr(kind), id=repr(identity)))
+            return link
 
         def asset(name: str) -> str:
             return relative_link(here.path, name)
@@ -107,12 +103,12 @@ class Renderer:
             return picture(file, label) or Markup("")
 
         def prose(text: str, record: Any, level: int = 3) -> Markup:
-            return self._text(text, record, level, to, picture)
+            return self._text(here, text, record, level, picture)
 
         def scripts(*names: str) -> Markup:
-            fresh = [name for name in self.in_order(names) if name not in loaded]
+            fresh = [name for name in self.scripts.in_order(names) if name not in loaded]
             loaded.update(fresh)
-            return Markup("\n").join(self._script(here, name) for name in fresh)
+            return Markup("\n").join(self.script(here, name) for name in fresh)
 
         loaded: set[str] = set()
         return {
@@ -125,64 +121,80 @@ class Renderer:
             "root": "../" * here.path.count("/"),
         }
 
-    def in_order(self, names: tuple[str, ...]) -> tuple[str, ...]:
-        """Return scripts with what they need, in order. Raises TemplateRuntimeError for one that is not there."""
-        try:
-            return self.scripts.in_order(names)
-        except LookupError as error:
-            raise TemplateRuntimeError(error.args[0]) from None
+    def link(self, here: Address, there: Address, part: str = "") -> str | None:
+        """Return the link from one page to another, or to a part of it; None where it has no place to lead to."""
+        end = f"#{part}" if part else ""
+        return end if there.path == here.path and part else relative_link(here.path, there.path) + end
 
-    def _script(self, here: Address, name: str) -> Markup:
+    def drawn(self, drawing: Drawing) -> Drawing:
+        """Return a drawing as it stands where a page shows it."""
+        return drawing
+
+    def photograph(self, here: Address, photograph: Photograph) -> str:
+        """Return the address of a photograph."""
+        return relative_link(here.path, photograph.path)
+
+    def script(self, here: Address, name: str) -> Markup:
+        """Return the element that runs a script."""
         late = "" if self.scripts.is_early(name) else Markup(" defer")
         return Markup('<script src="{}"{}></script>').format(relative_link(here.path, output_name(name)), late)
 
-    def _has(self, kind: str, identity: str = "") -> bool:
+    def has(self, kind: str, identity: str = "") -> bool:
+        """Tell whether there is such a page to link to."""
         return (kind, identity) in self.shelf.places
 
     def _picture(self, here: Address, file: str, label: str) -> Markup | None:
         if file in self.shelf.drawings:
-            return Markup(inline_drawing(self.shelf.drawings[file], label))
+            return Markup(inline_drawing(self.drawn(self.shelf.drawings[file]), label))
         if file in self.shelf.photographs:
             photograph = self.shelf.photographs[file]
             return Markup(
-                f'<img class="photograph" src="{relative_link(here.path, photograph.path)}" '
+                f'<img class="photograph" src="{self.photograph(here, photograph)}" '
                 f'alt="{escape(label)}" width="{photograph.width}" height="{photograph.height}"'
                 ' loading="lazy">'
             )
         return None
 
     def _text(
-        self, text: str, record: Any, level: int, to: Callable[..., str], picture: Callable[[str, str], Markup | None]
+        self, here: Address, text: str, record: Any, level: int, picture: Callable[[str, str], Markup | None]
     ) -> Markup:
         if not text.strip():
             return Markup("")
 
         def link(kind: str, identity: str) -> str | None:
-            return to(kind, identity) if self._has(kind, identity) else None
+            there = self.shelf.places.get((kind, identity))
+            return None if there is None else self.link(here, there) or ""
 
         job = Job(text, getattr(record, "id", "guide"), record.place, level, link, picture)
         markup = Markup(self._prose.render(job))
         for finding in job.findings:
-            self._add(finding)
+            self.add(finding)
         return markup
 
     def _broken(self, template: str, error: TemplateError) -> Finding:
-        line = error.lineno if isinstance(error, TemplateSyntaxError) else _line_in(error, template)
-        name = error.name if isinstance(error, TemplateSyntaxError) and error.name else template
-        return Finding.of("press.theme-broken", Place(f"{self.theme.name}/pages/{name}", line), why=str(error))
+        name, line = _where(error, self.theme / "pages") or (template, 1)
+        if isinstance(error, TemplateNotFound):
+            found: Value = sentence("press.theme.no-template", name=str(error.name))
+        else:
+            found = error.says if isinstance(error, ThemeFault) else str(error)
+        return Finding.of("press.theme-broken", Place(f"{self.theme.name}/pages/{name}", line), why=found)
 
-    def _add(self, finding: Finding) -> None:
+    def add(self, finding: Finding) -> None:
+        """Gather a finding."""
         self.findings.setdefault(finding)
 
 
-def _line_in(error: TemplateError, template: str) -> int:
-    """Return the line of the template that an error while filling it in came from."""
-    line, trace = 1, error.__traceback__
+def _where(error: TemplateError, folder: Path) -> tuple[str, int] | None:
+    """Return the template and the line that an error came from, the innermost of those that were being filled in."""
+    if isinstance(error, TemplateSyntaxError) and error.name:
+        return error.name, error.lineno
+    found, trace = None, error.__traceback__
     while trace is not None:
-        if trace.tb_frame.f_code.co_filename.endswith(template):
-            line = trace.tb_lineno
+        path = Path(trace.tb_frame.f_code.co_filename)
+        if path.parent == folder:
+            found = path.name, trace.tb_lineno
         trace = trace.tb_next
-    return line
+    return found
 
 
 def stub(shelf: Shelf, here: str, there: Address) -> bytes:

@@ -19,15 +19,26 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from guide.finding import Finding, Place
+from jinja2 import TemplateRuntimeError
 
-__all__ = ["BROWSER", "DATA", "Script", "Scripts", "output_name"]
+from guide.finding import Finding, Place
+from guide.sentence import Sentence, sentence
+
+__all__ = ["BROWSER", "DATA", "Script", "Scripts", "ThemeFault", "output_name"]
 
 BROWSER = Path(__file__).resolve().parent.parent / "browser"
 DATA = "data/"
 _OPENING = re.compile(r"(?://.*\n)*")
 _SAYS = re.compile(r"^// (needs|runs): (.*)$", re.MULTILINE)
 _HEAD, _FOOT = '(function (guide) {\n"use strict";\n\n', "}(globalThis.guide = globalThis.guide || {}));\n"
+
+
+class ThemeFault(TemplateRuntimeError):
+    """A template asks for what is not there; ``says`` is what, as a sentence."""
+
+    def __init__(self, says: Sentence) -> None:
+        super().__init__(says.id)
+        self.says = says
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +69,7 @@ class Scripts:
         return {output_name(name): script.text.encode() for name, script in self._scripts.items()}
 
     def text(self, name: str) -> str:
-        """Return the text of a script. Raises LookupError where there is none of that name."""
+        """Return the text of a script. Raises ThemeFault where there is none of that name."""
         return self._script(name).text
 
     def is_early(self, name: str) -> bool:
@@ -68,7 +79,7 @@ class Scripts:
     def in_order(self, names: Iterable[str]) -> tuple[str, ...]:
         """Return some scripts with all that they need, each once and after what it needs.
 
-        Raises LookupError where one is not there, or needs itself.
+        Raises ThemeFault where one is not there, or needs itself.
         """
         found: dict[str, None] = {}
         for name in names:
@@ -77,7 +88,7 @@ class Scripts:
 
     def _add(self, name: str, found: dict[str, None], above: tuple[str, ...]) -> None:
         if name in above:
-            raise LookupError(f"the script {name!r} needs itself")
+            raise ThemeFault(sentence("press.theme.script-needs-itself", name=name))
         if name in found:
             return
         if not name.startswith(DATA):
@@ -87,7 +98,7 @@ class Scripts:
 
     def _script(self, name: str) -> Script:
         if name not in self._scripts:
-            raise LookupError(f"there is no script {name!r}")
+            raise ThemeFault(sentence("press.theme.no-script", name=name))
         return self._scripts[name]
 
 

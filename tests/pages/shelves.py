@@ -6,7 +6,7 @@ import functools
 import pathlib
 from typing import Any
 
-from guide.pages.shelf import Shelf
+from guide.pages.shelf import Drawing, Shelf
 from guide.press.drawings import read_drawing
 from guide.press.make import make_shelf
 
@@ -14,7 +14,7 @@ CONTENT = pathlib.Path(__file__).resolve().parents[2] / "content"
 
 
 @functools.cache
-def _drawings() -> dict[str, str]:
+def _drawings() -> dict[str, Drawing]:
     drawings = {}
     for path in sorted((CONTENT / "pictures").glob("*.svg")):
         drawing, _ = read_drawing(path, path.name)

@@ -7,12 +7,18 @@ import hashlib
 import io
 import pathlib
 import re
+import shutil
 import zipfile
+from typing import Any
 
 import pytest
 
-from guide.press.carry import ARCHIVE, SINGLE, zip_of
+from guide.press.carry import ARCHIVE, SINGLE, single_file, zip_of
 from guide.press.offline import SPARED
+from tests.pages.shelves import CONTENT, shelf_of
+from tests.told import ENGLISH
+
+PLAIN = CONTENT.parent / "themes" / "plain"
 
 
 @pytest.fixture(scope="module")
@@ -42,9 +48,83 @@ def test_its_policy_allows_its_own_scripts_and_styles_alone(single: str) -> None
 def test_every_link_inside_leads_somewhere(single: str) -> None:
     ids = set(re.findall(r' id="([^"]+)"', single))
     body = re.sub(r"<script>.*?</script>", "", single, flags=re.DOTALL)
-    links = set(re.findall(r'href="#([^"]*)"', body)) - {"no-page"}
+    links = set(re.findall(r'href="#([^"]*)"', body))
     assert links - ids == set()
     assert len([identity for identity in ids if identity.startswith("mark-")]) >= 30
+
+
+@pytest.fixture
+def toy(tmp_path: pathlib.Path) -> pathlib.Path:
+    """A theme that calls its styles otherwise, adds a class to main and has no page for the tally."""
+    theme = tmp_path / "toy"
+    shutil.copytree(PLAIN, theme)
+    for path in sorted((theme / "style").iterdir()):
+        path.rename(path.with_name(f"toy-{path.name}"))
+    for path in sorted((theme / "pages").iterdir()):
+        text = path.read_text(encoding="utf-8").replace("style/", "style/toy-")
+        path.write_text(text.replace('<main id="main"', '<main class="toy" id="main"'), encoding="utf-8")
+    (theme / "pages" / "tally.html").unlink()
+    return theme
+
+
+def carried(theme: pathlib.Path, shelf: Any, built: pathlib.Path) -> tuple[str, list[str]]:
+    """Return the single file that a theme makes, and what is wrong with it."""
+    site = {path.relative_to(built).as_posix(): path.read_bytes() for path in built.glob("data/*")}
+    site |= {f"style/{path.name}": path.read_bytes() for path in (theme / "style").iterdir()}
+    made, renderer = single_file(shelf, site, theme)
+    return made[SINGLE].decode(), [finding.line(ENGLISH) for finding in renderer.findings]
+
+
+def test_a_theme_of_its_own_carries_key_and_card_whole(
+    guide: Any, limits: Any, model: Any, toy: pathlib.Path, single: str, built_guide: pathlib.Path
+) -> None:
+    made, findings = carried(toy, shelf_of(guide, limits, model), built_guide)
+    assert findings == []
+    assert '<main class="toy"' in made
+    assert made.replace(' class="toy"', "") == single, "names of styles and a class change nothing of what is in it"
+
+
+@pytest.mark.parametrize(
+    ("template", "old", "new", "found"),
+    [
+        ("single.html", "style/toy-look.css", "gone.css", "single.html:2:1: {}there is no file 'gone.css' to put in"),
+        ("single.html", 'scripts("light")', 'scripts("lamp")', "single.html:3:1: {}there is no script 'lamp'"),
+        (
+            "single.html",
+            "id=\"{{ anchor('card') }}\"",
+            "",
+            "single.html:1:1: {}there is no part 'card' for a link to lead to",
+        ),
+        (
+            "card-body.html",
+            "to('period', period.id)",
+            "to('area')",
+            "card-body.html:46:1: {}there is no page 'area' '' to link to",
+        ),
+        ("key-body.html", "", None, "single.html:23:1: {}there is no template 'key-body.html'"),
+    ],
+)
+def test_what_a_theme_leaves_out_is_a_finding(
+    guide: Any,
+    limits: Any,
+    model: Any,
+    toy: pathlib.Path,
+    built_guide: pathlib.Path,
+    template: str,
+    old: str,
+    new: str | None,
+    found: str,
+) -> None:
+    path = toy / "pages" / template
+    if new is None:
+        path.unlink()
+    else:
+        text = path.read_text(encoding="utf-8")
+        assert old in text
+        path.write_text(text.replace(old, new), encoding="utf-8")
+    _, findings = carried(toy, shelf_of(guide, limits, model), built_guide)
+    head = "error: expected a template that can be filled in, found: "
+    assert findings == [f"toy/pages/{found.format(head)}"]
 
 
 def test_each_drawing_stands_in_it_once(single: str, built_guide: pathlib.Path) -> None:

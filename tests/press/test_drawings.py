@@ -6,13 +6,14 @@ import pathlib
 
 import pytest
 
+from guide.pages.shelf import Drawing
 from guide.press.drawings import inline_drawing, read_drawing
 from tests.told import ENGLISH
 
 HEAD = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 240 160">'
 
 
-def read(tmp_path: pathlib.Path, text: str) -> tuple[str | None, list[str]]:
+def read(tmp_path: pathlib.Path, text: str) -> tuple[Drawing | None, list[str]]:
     path = tmp_path / "a.svg"
     path.write_text(text, encoding="utf-8")
     drawing, findings = read_drawing(path, "pictures/a.svg")
@@ -22,7 +23,7 @@ def read(tmp_path: pathlib.Path, text: str) -> tuple[str | None, list[str]]:
 def test_a_plain_drawing_goes_into_the_page_as_it_is(tmp_path: pathlib.Path) -> None:
     drawing, findings = read(tmp_path, f'{HEAD}\n<path class="detail dark" d="M0 0\n H9"/>\n</svg>')
     assert findings == []
-    assert drawing == ('viewBox="0 0 240 160"><path class="detail dark" fill="url(#hatch)" d="M0 0 H9"/></svg>')
+    assert drawing == Drawing("0 0 240 160", '<path class="detail dark" fill="url(#hatch)" d="M0 0 H9"/>')
     assert inline_drawing(drawing, 'A "bright" badge').startswith(
         '<svg class="drawing" role="img" aria-label="A &quot;bright&quot; badge" focusable="false" viewBox'
     )
@@ -46,7 +47,7 @@ def test_what_is_no_plain_shape_is_left_out_and_said(tmp_path: pathlib.Path, ins
     drawing, findings = read(tmp_path, f"{HEAD}{inside}</svg>")
     assert drawing is not None
     for trace in ("script", "onclick", "href", "style", "id=", "bright", "http"):
-        assert trace not in drawing
+        assert trace not in drawing.markup
     assert len(findings) == 1
     assert findings[0].endswith(f"found and left out: {left_out}")
 

@@ -16,7 +16,7 @@ from guide.facts.types import Guide, Reach
 from guide.pages.parts.naming import slug
 from guide.pages.shelf import Address, Context, Page, Shelf
 
-__all__ = ["KNOWN", "PAGE", "USUAL_REACH", "data_files", "drawings_of", "json_for_page", "script_of"]
+__all__ = ["KNOWN", "PAGE", "USUAL_REACH", "data_files", "drawings_of", "json_for_page", "key_data", "script_of"]
 
 USUAL_REACH = (Reach.OUTSIDE, Reach.GLASS)  # what one may do beside any car, asked of nobody
 KNOWN = ("registered", "despatched", "titled", "model-year")
@@ -51,7 +51,7 @@ def data_files(shelf: Shelf) -> dict[str, bytes]:
     """Return data/model.js and data/key.js."""
     return {
         "data/model.js": script_of("model", json.loads(dump_model(shelf.model))),
-        "data/key.js": script_of("key", _key(shelf)),
+        "data/key.js": script_of("key", key_data(shelf)),
     }
 
 
@@ -74,8 +74,10 @@ def drawings_of(guide: Guide) -> tuple[tuple[str, str, str], ...]:
     )
 
 
-def _key(shelf: Shelf) -> Mapping[str, Any]:
+def key_data(shelf: Shelf, *, alone: bool = False) -> Mapping[str, Any]:
+    """Return what data/key.js holds; ``alone``: in the single file, where the key has no other page to lead to."""
     guide = shelf.guide
+    marks = {id: address.path for (kind, id), address in shelf.places.items() if kind == "mark"}
     return {
         "title": guide.title,
         "car": guide.car,
@@ -97,10 +99,8 @@ def _key(shelf: Shelf) -> Mapping[str, Any]:
             if (series := mark.scope.values("series")) is not None
         },
         "links": {
-            "key": "key.html",
-            "notes": "notes.html",
-            "fits": "fits.html",
-            "marks": {id: address.path for (kind, id), address in shelf.places.items() if kind == "mark"},
+            **{name: "" if alone else f"{name}.html" for name in ("key", "notes", "fits")},
+            "marks": {} if alone else marks,
         },
         "words": shelf.words.chosen(_SPOKEN),
     }

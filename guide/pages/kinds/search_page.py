@@ -22,7 +22,7 @@ def _context(_shelf: Shelf, _address: Address) -> Context:
 def data_files(shelf: Shelf) -> dict[str, bytes]:
     """Return the index, and the drawings that results show, each as a script."""
     shown = {
-        form.picture: shelf.drawings[form.picture]
+        form.picture: shelf.drawings[form.picture].markup
         for mark in shelf.guide.marks.values()
         for form in mark.forms.values()
         if form.picture in shelf.drawings

@@ -210,7 +210,7 @@
   // With a number known the looks are a check: every part, expected and found, stands on a page of its own.
   function fits(app) {
     const car = app.numberOf(app.state).car;
-    if (!car) { return null; }
+    if (!car || !guide.key.links.fits) { return null; }
     const state = Object.assign(guide.path.empty(), { car: car, answers: app.state.answers.filter((one) => app.markOf(one.mark).kind !== "body") });
     return [make("h2", { class: "part" }, say("pages.key.fits")), make("p", {}, say("pages.key.fits_hint", { car: car })),
       make("p", { class: "on-screen" }, make("a", { class: "button low", href: guide.key.links.fits + guide.path.hashOf(state) }, say("pages.fits.title")))];
