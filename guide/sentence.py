@@ -24,6 +24,7 @@ __all__ = [
     "day_span",
     "duration",
     "in_ten",
+    "listed",
     "lower_first",
     "marked",
     "month_range",
@@ -150,6 +151,11 @@ def all_of(things: Iterable[Value]) -> Phrase:
 def one_of(things: Iterable[Value]) -> Phrase:
     """Return "a, b or c"."""
     return Phrase("one_of", (tuple(things),))
+
+
+def listed(things: Iterable[Value]) -> Phrase:
+    """Return "a, b, c": ids, keys and the like, one after another."""
+    return Phrase("listed", (tuple(things),))
 
 
 def one_of_names(names: Iterable[Value]) -> Phrase:

@@ -59,7 +59,7 @@ class Job:
 
     def find(self, name: str, near: str, /, **values: Value) -> None:
         """Record the finding of a name at the line of the text that holds ``near``."""
-        found = Problem.of(name, **values)
+        found = Problem.of(name, put_right=None, **values)
         self.findings.append(Finding(found.code, self.place_of(near), found.message, found.put_right, excerpt=near))
 
     def place_of(self, near: str) -> Place:

@@ -205,6 +205,10 @@ class Words:
         """Return "Toggles, rockers or both": names as they begin a sentence, all but the first bent into it."""
         return self._listed("words.or", (name if at == 0 else self.lower_first(name) for at, name in enumerate(names)))
 
+    def listed(self, things: Iterable[Value]) -> str:
+        """Return "a, b, c": ids, keys and the like, one after another; empty for nothing."""
+        return self._listed("words.then", things)
+
     def _listed(self, last: str, values: Iterable[Value]) -> str:
         things = [self.tell(value) for value in values]
         if not things:

@@ -12,9 +12,9 @@ from guide.constants import CONSTANTS
 from guide.facts.read import Reading, read_guide
 from guide.facts.records.reference import WHENS, describe_fields
 from guide.facts.types import FittedAs, FormRef, Guide, Mark, Scope, StatementKind, Trust, When, WhenKind
-from guide.facts.when.dates import read_when
 from guide.finding import Place
 from tests.told import ENGLISH
+from tests.whens import read_when
 
 SMALL = Path(__file__).parent / "small"
 LEFT, RIGHT = (Scope((("hand", (hand,)),)) for hand in ("left", "right"))

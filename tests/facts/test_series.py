@@ -10,7 +10,7 @@ from guide.facts.records.series import read_series
 from guide.facts.text.desk import Desk
 from guide.facts.text.source import compose
 from guide.facts.types import CalendarKind, CarNumber, NumberFailure, Series
-from guide.facts.when.numbers import read_number, write_number
+from guide.facts.when.numbers import number_table, read_number, write_number
 from tests.told import ENGLISH, told
 
 SMALL = Path(__file__).parent / "small"
@@ -31,7 +31,7 @@ HEAD = "name: Saloon\nbody: saloon\n"
 
 
 def read(series: Series, text: str) -> str:
-    number = read_number(text, {series.id: series})
+    number = read_number(text, number_table({series.id: series}))
     return number.written if isinstance(number, CarNumber) else f"({number})"
 
 
@@ -84,7 +84,7 @@ def test_a_number_in_a_declared_gap_is_in_no_table() -> None:
         (101, 101, False, False),
         (102, 200, True, True),
     ]
-    assert read_number("S0101", {"saloon": series}) is NumberFailure.NOT_IN_TABLES
+    assert read_number("S0101", number_table({"saloon": series})) is NumberFailure.NOT_IN_TABLES
 
 
 def test_model_years_are_kept_apart_from_dates_of_build() -> None:

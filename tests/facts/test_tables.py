@@ -52,8 +52,8 @@ def test_a_cell_that_goes_on_after_its_quotes_is_said_where_it_begins() -> None:
     """One quote too many above swallows lines up to the next quote: they must not vanish in silence."""
     _, troubles = parse_csv('a,"b\nc,d\ne,"f g"\nh,i\n', ",", "t.csv")
     (trouble,) = troubles
-    assert (trouble.problem.code, trouble.place) == ("unclosed-quotes", Place("t.csv", 1, 3))
-    assert "goes on after the next one" in told(trouble.problem.message)
+    assert (trouble.code, trouble.place) == ("unclosed-quotes", Place("t.csv", 1, 3))
+    assert "goes on after the next one" in told(trouble.message)
 
 
 def test_lines_of_separators_alone_are_no_records() -> None:
@@ -129,11 +129,16 @@ def test_one_date_tells_day_from_month_for_its_whole_column() -> None:
 
 def test_full_stops_mean_that_the_day_comes_first() -> None:
     assert settled("03.04.2024") == (["2024-04-03"], [])
+    assert settled("03/03/2024", "5/5/2024") == (["2024-03-03", "2024-05-05"], [])
 
 
 def test_a_column_that_tells_nothing_or_both_is_refused() -> None:
     assert settled("03/04/2024", "05/06/2024") == ([None, None], ["day-or-month"] * 2)
     assert settled("13/04/2024", "04/13/2024") == ([None, None], ["day-or-month"] * 2)
+
+
+def test_what_is_no_date_either_way_decides_nothing_and_is_left_to_be_read_as_a_date() -> None:
+    assert settled("14/13/2024", "03/14/2024") == (["14/13/2024", "2024-03-14"], [])
 
 
 def overlaid(tmp_path: Path, **tables: str) -> tuple[tuple[CarSeen, ...], tuple[Statement, ...], list[str]]:

@@ -12,10 +12,17 @@ from hypothesis import strategies as st
 from guide.constants import CONSTANTS
 from guide.facts.text.problem import Problem
 from guide.facts.types import Guide, When, WhenKind
-from guide.facts.when.dates import read_day, read_when
+from guide.facts.when.whens import read_day
 from tests.told import told
+from tests.whens import read_when
 
 A_DAY = timedelta(days=1)
+
+
+def said(read: object) -> tuple[str, str, str]:
+    """What is wrong, as an English reader sees it."""
+    assert isinstance(read, Problem), read
+    return read.code, told(read.message), told(read.put_right)
 
 
 def span(text: str) -> str:
@@ -156,28 +163,36 @@ def test_what_is_no_date_of_build_is_refused_as(text: str) -> None:
 
 
 def test_the_finding_shows_what_was_typed_and_the_way_out() -> None:
-    assert read_when("Mar-68") == Problem(
+    assert said(read_when("Mar-68")) == (
         "spreadsheet-date",
         "expected a month with its year in full, found 'Mar-68', as spreadsheets rewrite dates",
         "write the year first, as 1968-03; in a spreadsheet format the column as text before typing",
     )
-    assert read_when("24983") == Problem(
+    assert said(read_when("24983")) == (
         "spreadsheet-date",
         "expected a date, found '24983', which is how a spreadsheet counts days",
         "write 1968-05-25 if that day is meant; in a spreadsheet format the column as text before typing",
     )
-    assert read_when("1971-02-30") == Problem(
-        "impossible-date", "there is no day 30 in February 1971", "days go from 1 to 28"
+    assert said(read_when("1971-02-30")) == (
+        "impossible-date",
+        "there is no day 30 in February 1971",
+        "days go from 1 to 28",
     )
-    assert read_when("24.5.1968") == Problem(
-        "bad-date", "expected the year first, found '24.5.1968'", "write 1968-05-24"
+    assert said(read_when("24.5.1968")) == (
+        "bad-date",
+        "expected the year first, found '24.5.1968'",
+        "write 1968-05-24",
     )
-    assert read_when("31.1.1968") == Problem(
-        "bad-date", "expected the year first, found '31.1.1968'", "write 1968-01-31"
+    assert said(read_when("31.1.1968")) == (
+        "bad-date",
+        "expected the year first, found '31.1.1968'",
+        "write 1968-01-31",
     )
     for off in ("31.0.1968", "31.13.1968", "32.1.1968"):
-        assert read_when(off) == Problem(
-            "bad-date", f"expected a date, found '{off}'", "write year, month and day, as 1968-05-24"
+        assert said(read_when(off)) == (
+            "bad-date",
+            f"expected a date, found '{off}'",
+            "write year, month and day, as 1968-05-24",
         )
 
 
@@ -248,8 +263,10 @@ def test_what_is_no_car_of_the_guide_is_refused_as(text: str, guide: Guide) -> N
 
 
 def test_a_small_c_that_may_mean_circa_is_asked_about(guide: Guide) -> None:
-    assert read_when("c1968", series=guide.series) == Problem(
-        "bad-when", "'c1968' can be read as the car C1968 or as about 1968", "write `car C1968`, or `about 1968`"
+    assert said(read_when("c1968", series=guide.series)) == (
+        "bad-when",
+        "'c1968' can be read as the car C1968 or as about 1968",
+        "write `car C1968`, or `about 1968`",
     )
     assert isinstance(read_when("C1968", series=guide.series), When)
 
@@ -267,7 +284,7 @@ def test_start_and_end_are_of_production_or_of_what_is_named() -> None:
         (WhenKind.END, "coupe"),
         (WhenKind.END, None),
     ]
-    assert read_when("start of restrat", names=["restart"]) == Problem(
+    assert said(read_when("start of restrat", names=["restart"])) == (
         "unknown-period",
         "expected a period or number series after `start of`, found 'restrat'",
         "write `start of restart`",
@@ -276,8 +293,10 @@ def test_start_and_end_are_of_production_or_of_what_is_named() -> None:
 
 def test_one_day_is_read_where_one_day_is_needed() -> None:
     assert read_day("24 May 1968", {}) == date(1968, 5, 24)
-    assert read_day("1968-05", {}) == Problem(
-        "day-needed", "expected one day, found '1968-05'", "write year, month and day, as 1968-05-24"
+    assert said(read_day("1968-05", {})) == (
+        "day-needed",
+        "expected one day, found '1968-05'",
+        "write year, month and day, as 1968-05-24",
     )
 
 
@@ -285,6 +304,25 @@ def test_a_guide_may_say_what_about_means() -> None:
     when = read_when("about May 1968", overrides={"about_month_days": 3})
     assert isinstance(when, When)
     assert (when.earliest, when.latest) == (date(1968, 4, 28), date(1968, 6, 3))
+
+
+@pytest.mark.parametrize("text", ["0000", "000X", "May 0000", "1 May 0000", "the year 0000", "0000s", "spring 0000"])
+def test_the_year_nought_is_refused_however_written(text: str) -> None:
+    assert said(read_when(text))[:2] == ("not-a-build-date", "no car was built in the year nought, found '0000'")
+
+
+@pytest.mark.parametrize("text", ["9999-24", "winter 9999"])
+def test_the_last_winter_that_there_is_ends_with_its_last_day(text: str) -> None:
+    assert span(text) == "9999-12-01 9999-12-31"
+
+
+def test_a_finding_shows_a_date_in_the_editor_s_own_letters_however_deep_it_stands() -> None:
+    assert said(read_when("Thought to be Between 1968 and Mar-70"))[1] == (
+        "expected a month with its year in full, found 'Mar-70', as spreadsheets rewrite dates"
+    )
+    assert said(read_when("the END of May 1968"))[2] == (
+        "write `late May 1968` for its last or first third, or the days meant"
+    )
 
 
 days = st.dates(date(1890, 1, 1), date(2030, 12, 31))

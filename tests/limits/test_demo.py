@@ -10,7 +10,7 @@ import pytest
 
 from guide.facts.text.problem import Problem
 from guide.facts.types import Guide, Text, When, WhenKind
-from guide.facts.when.whens import NO_CARS, read_when_text
+from guide.facts.when.whens import read_when
 from guide.finding import TICKS_PER_DAY, Place, Severity
 from guide.limits.derive import derive_limits
 from guide.limits.edges import edge_of, limits_json
@@ -174,6 +174,6 @@ def test_the_ends_of_a_series_are_its_cars_and_those_of_a_period_its_days(guide:
     ],
 )
 def test_a_time_is_said_as_the_paper_gives_it(guide: Guide, text: str, says: str) -> None:
-    when = read_when_text(Text(text, Place("x.yml")), Place("x.yml"), NO_CARS, (), {})
+    when = read_when(Text(text, Place("x.yml")))
     assert not isinstance(when, Problem)
     assert when_words(ENGLISH, guide, when) == says

@@ -6,7 +6,7 @@ from typing import Any
 
 from guide.dating.belief.engine import Session, conclude
 from guide.facts.types import CarNumber
-from guide.facts.when.numbers import read_number
+from guide.facts.when.numbers import number_table, read_number
 from guide.pages.kinds.cars import car_table, expected_forms, form_rows, known_of
 from tests.pages.scripts import evaluate
 
@@ -36,7 +36,7 @@ def test_the_key_dates_no_number_to_days_that_the_calendar_rules_out(shelf: Any)
     """
     named = ["C2210L", "C1351", "C1722", "C4074", "D1855", "C1866", "C1867"]
     cars = [line.car_at(at, "") for line in shelf.lines.values() for at in range(0, line.cars, 7)]
-    for car in [*cars, *(read_number(number, shelf.guide.series) for number in named)]:
+    for car in [*cars, *(read_number(number, number_table(shelf.guide.series)) for number in named)]:
         assert isinstance(car, CarNumber)
         first, last = (day.isoformat() for day in shelf.lines[car.series].days_of(car))
         spans = conclude(shelf.model, Session(car=car.written))["result"]["spans"]
@@ -59,7 +59,7 @@ def test_a_number_in_no_table_has_no_days(shelf: Any, node: str) -> None:
 
 
 def forms_of(shelf: Any, number: str, mark: str) -> list[str]:
-    car = read_number(number, shelf.guide.series)
+    car = read_number(number, number_table(shelf.guide.series))
     assert isinstance(car, CarNumber)
     first, last = (day.isoformat() for day in shelf.lines[car.series].days_of(car))
     return expected_forms(form_rows(shelf, shelf.guide.marks[mark]), known_of(shelf, car), first, last)

@@ -10,7 +10,7 @@ import pytest
 
 from guide.dating.model import dump_model
 from guide.facts.types import CarNumber
-from guide.facts.when.numbers import read_number
+from guide.facts.when.numbers import number_table, read_number
 from guide.limits.positions import series_lines
 from guide.pages.kinds.fits import bounds_by_number
 from guide.pages.shelf import Shelf
@@ -56,7 +56,7 @@ def outcome(node: str, shelf: Shelf, bounds: Any, car: str, **found: str) -> dic
 
 
 def test_claims_about_numbers_are_positions_in_their_series(shelf: Shelf, bounds: dict[str, Any]) -> None:
-    car = read_number("C2004", shelf.guide.series)
+    car = read_number("C2004", number_table(shelf.guide.series))
     assert isinstance(car, CarNumber)
     last = shelf.lines["coupe"].position(car)
     assert last is not None

@@ -14,8 +14,8 @@ import pytest
 
 from guide.facts.text.problem import Problem
 from guide.facts.types import When
-from guide.facts.when.dates import read_when
 from tests.conftest import reference_library
+from tests.whens import read_when
 
 # The specification's examples that are within levels 0 and 1 and can be dates of build.
 BOUNDS = {

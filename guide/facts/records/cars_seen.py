@@ -18,7 +18,7 @@ from guide.facts.text.csv_tables import TableRow, read_table, settle_dates
 from guide.facts.text.desk import Desk
 from guide.facts.text.source import Keyed, Node
 from guide.facts.types import RESERVED_IDS, CarNumber, CarSeen, Mark, NumberFailure, Report, Text
-from guide.facts.when.numbers import read_number_in
+from guide.facts.when.numbers import read_number
 
 __all__ = ["COLUMNS", "read_cars_seen"]
 
@@ -111,7 +111,7 @@ def _car(made_id: str, line: TableRow, names: _Names, taken: dict[str, Text], de
 def _number(typed: Text | None, desk: Desk) -> tuple[CarNumber | None, NumberFailure | None, str]:
     if typed is None:
         return None, None, ""
-    read = read_number_in(typed, desk.table)
+    read = read_number(typed, desk.table)
     if isinstance(read, CarNumber):
         return read, None, str(typed)
     if not desk.series_complete or not desk.series:
@@ -148,9 +148,9 @@ def _splits(line: TableRow, names: _Names, desk: Desk) -> dict[str, str]:
         if cell is None:
             continue
         if split == INTERIOR:
-            known = desk.refer(cell, values, "interior", "interiors.yml")
+            known = desk.refer(cell, values, "facts.unknown-interior", "interiors.yml")
         else:
-            known = desk.refer(cell, values, "split value", "guide.yml", f"a value of the split {split}")
+            known = desk.refer(cell, values, "facts.unknown-split-value", "guide.yml", split)
         if known:
             found[split] = str(cell)
     return found
@@ -205,7 +205,10 @@ def _report(mark: Mark, answer: Text, desk: Desk) -> Report | None:
         form = former.get(part, part)
         if form not in mark.forms:
             if not desk.refer(
-                Text(form, answer.place), (*mark.forms, *sorted(RESERVED_IDS)), "form", f"marks/{mark.id}.yml"
+                Text(form, answer.place),
+                (*mark.forms, *sorted(RESERVED_IDS)),
+                "facts.unknown-form",
+                f"marks/{mark.id}.yml",
             ):
                 return None
             return None

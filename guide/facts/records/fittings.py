@@ -11,6 +11,7 @@ from guide.facts.text.desk import Desk
 from guide.facts.text.source import Items, Keyed, Node
 from guide.facts.types import FittedAs, Fitting, Scope, Text
 from guide.finding import Place
+from guide.sentence import sentence
 
 __all__ = ["RECORDS", "read_fittings"]
 
@@ -79,7 +80,11 @@ def _read_one(key: Text, value: Node | None, forms: Collection[str], desk: Desk)
     first, last = row.find(FROM), row.find(TO)
     if not in_order(first, last, row.places.get("to", row.place), desk):
         first = last = None
-    replaced = tuple(str(form) for form in row.get(IN_PLACE_OF, ()) if desk.refer(form, forms, "form", "this mark"))
+    replaced = tuple(
+        str(form)
+        for form in row.get(IN_PLACE_OF, ())
+        if desk.refer(form, forms, "facts.unknown-form", sentence("facts.this-mark"))
+    )
     return Fitting(
         kind=kind,
         first=first,

@@ -13,6 +13,7 @@ from guide.facts.records.statements import read_stated
 from guide.facts.text.desk import Desk
 from guide.facts.text.source import Items, Keyed, Node
 from guide.facts.types import FittedAs, Form, FormRef, Scope, Spell, Statement, TakenFor, Text
+from guide.sentence import sentence
 
 __all__ = ["RECORDS", "count_spells", "read_form"]
 
@@ -180,7 +181,7 @@ def _taken_for(node: Node | None, siblings: Collection[str], desk: Desk) -> tupl
                 "write the form's id, or what it is in words",
             )
             return None
-        if form is not None and not desk.refer(form, siblings, "form", "this mark"):
+        if form is not None and not desk.refer(form, siblings, "facts.unknown-form", sentence("facts.this-mark")):
             return None
         return TakenFor(form=str(form or ""), what=str(what or ""), tell=row.need(TELL), place=one.place)
 

@@ -201,7 +201,9 @@ def _closures(node: Node | None, production: Production | None, desk: Desk) -> t
         series = tuple(
             str(name)
             for name in row.get(SERIES, ())
-            if desk.refer(name, tuple(desk.series) if desk.series_complete else None, "series", "numbers/")
+            if desk.refer(
+                name, tuple(desk.series) if desk.series_complete else None, "facts.unknown-series", "numbers/"
+            )
         )
         if first > last:
             desk.say(

@@ -17,7 +17,7 @@ from guide.facts.text.desk import Desk
 from guide.facts.text.problem import Problem, nearest, or_list
 from guide.facts.text.source import Items, Node
 from guide.facts.types import Text, When, WhenKind
-from guide.facts.when.whens import NO_CARS, read_day, read_when_text
+from guide.facts.when.whens import read_day, read_when
 from guide.finding import Place
 from guide.words.typography import typographic
 
@@ -186,7 +186,7 @@ day: Reader[date] = _of_text("a day, as 1968-05-24", lambda scalar, desk: read_d
 
 
 def _when(scalar: Text, desk: Desk) -> When | Problem | None:
-    read = read_when_text(scalar, scalar.place, desk.table, desk.when_names, desk.overrides)
+    read = read_when(scalar, desk.table, desk.when_names, desk.overrides)
     if isinstance(read, When) and read.car and not desk.series[read.car.series].gives_build_order:
         ordered = [series.name for series in desk.series.values() if series.gives_build_order]
         return Problem(
@@ -212,8 +212,7 @@ def _may_lead_to_what_is_unread(scalar: Text, problem: Problem, desk: Desk) -> b
 
 when: Reader[When] = _of_text("a date, a car, `start` or `end`", _when)
 date_only: Reader[When] = _of_text(
-    "a date, as 1968-05 or spring 1968",
-    lambda scalar, desk: read_when_text(scalar, scalar.place, NO_CARS, (), desk.overrides),
+    "a date, as 1968-05 or spring 1968", lambda scalar, desk: read_when(scalar, overrides=desk.overrides)
 )
 
 

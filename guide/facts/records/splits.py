@@ -95,9 +95,7 @@ def _value(key: Text, node: Node, split: str, known: Mapping[str, tuple[str, ...
         if value is None:
             continue
         scalar = text.read(value, desk)
-        if scalar is not None and desk.refer(
-            scalar, known[other], "split value", "guide.yml", f"a value of the split {other}"
-        ):
+        if scalar is not None and desk.refer(scalar, known[other], "facts.unknown-split-value", "guide.yml", other):
             settles[other] = str(scalar)
     return SplitValue(id=str(key), name=row.get(VALUE_NAME, plain), settles=settles, place=key.place)
 
@@ -127,7 +125,7 @@ def read_shares(node: Node | None, desk: Desk) -> tuple[ShareRow, ...]:
         first, last = row.find(SHARE_FROM), row.find(SHARE_TO)
         if not in_order(first, last, row.places.get("to", row.place), desk):
             continue
-        if desk.refer(value, tuple(splits[split].values), "split value", "guide.yml", f"a value of the split {split}"):
+        if desk.refer(value, tuple(splits[split].values), "facts.unknown-split-value", "guide.yml", split):
             given = row.need(SHARE)
             found.append(
                 ShareRow(

@@ -13,12 +13,12 @@ import re
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from guide.facts.text.decoding import decode
 from guide.facts.text.desk import Desk
-from guide.facts.text.problem import Problem, Trouble, nearest, or_list
+from guide.facts.text.problem import nearest
 from guide.facts.text.source import MAX_NODES
 from guide.facts.values import Text
-from guide.finding import Place
+from guide.finding import Finding, Place
+from guide.sentence import Value, one_of, sentence
 
 __all__ = ["Table", "TableRow", "bare_cell", "guard_cell", "parse_csv", "read_table", "settle_dates", "write_csv"]
 
@@ -65,7 +65,7 @@ def write_csv(rows: Iterable[Sequence[str]]) -> bytes:
     return ("\ufeff" + "".join(",".join(quoted(cell) for cell in row) + "\r\n" for row in rows)).encode("utf-8")
 
 
-def parse_csv(text: str, separator: str, file: str) -> tuple[list[list[Text]], list[Trouble]]:
+def parse_csv(text: str, separator: str, file: str) -> tuple[list[list[Text]], list[Finding]]:
     """Return the cells of every record, each with its place; a line with nothing on it is no record.
 
     RFC 4180: a cell in double quotes may hold separators, line ends and doubled quotes. Blanks belong to
@@ -79,12 +79,14 @@ def parse_csv(text: str, separator: str, file: str) -> tuple[list[list[Text]], l
         place = Place(file, line, at - line_start + 1)
         found = _cell_at(text, at, stops)
         cells += 1
-        if found is None or cells > MAX_NODES:
-            return rows, [Trouble(_UNCLOSED if found is None else _TOO_MANY, place)]
+        if found is None:
+            return rows, [Finding.of("facts.unclosed-quotes.cell", place)]
+        if cells > MAX_NODES:
+            return rows, [Finding.of("facts.too-large.cells", place, most=MAX_NODES)]
         cell, stop = found
         quoted = _QUOTED.match(text, at)
         if quoted is not None and text[quoted.end() : stop].strip():
-            return rows, [Trouble(_GOES_ON, place)]
+            return rows, [Finding.of("facts.unclosed-quotes.cell-goes-on", place)]
         row.append(Text(bare_cell(cell.strip()), place))
         ends = text.count("\n", at, stop)
         if ends:
@@ -97,17 +99,6 @@ def parse_csv(text: str, separator: str, file: str) -> tuple[list[list[Text]], l
     return rows, []
 
 
-_UNCLOSED = Problem(
-    "unclosed-quotes",
-    "the cell that begins here with a double quote is never closed",
-    'put " at its end; a quotation mark inside it is written twice',
-)
-_GOES_ON = Problem(
-    "unclosed-quotes",
-    "the cell that begins here with a double quote goes on after the next one",
-    'put the closing " at its very end; a quotation mark inside it is written twice',
-)
-_TOO_MANY = Problem("too-large", f"found more than {MAX_NODES} cells", "divide the table into several files")
 _QUOTED = re.compile(r'"((?:[^"]|"")*)"')
 
 
@@ -123,26 +114,6 @@ def _cell_at(text: str, at: int, stops: re.Pattern[str]) -> tuple[str, int] | No
     return inside + text[after : stop.start()], stop.start()
 
 
-def _decoded(data: bytes, file: str, desk: Desk) -> str:
-    """Return a table's text: windows-1252 is what spreadsheets save, so it is read, and said aloud."""
-    text, troubles = decode(data, file)
-    for trouble in troubles:
-        if trouble.problem.code == "not-utf-8" and "windows-1252" in str(trouble.problem.message):
-            desk.keep_lines(file, text)
-            desk.say(
-                "read-as-windows-1252",
-                trouble.place,
-                "the table is not in UTF-8 and was read as windows-1252; "
-                + str(trouble.problem.message).split(", ", 1)[1],
-                'see that accents and quotes came out right; save it as "CSV UTF-8" to be sure',
-            )
-        else:
-            desk.keep_lines(file, text)
-            desk.troubles([trouble])
-    desk.keep_lines(file, text)
-    return text
-
-
 def read_table(
     data: bytes, file: str, known: Collection[str], desk: Desk, former: dict[str, str] | None = None
 ) -> Table:
@@ -150,15 +121,15 @@ def read_table(
 
     ``known`` are the headings that can be read; ``former`` maps headings of old to those of today.
     """
-    text = _decoded(data, file, desk)
+    text = desk.text_of(data, file, of_table=True)
     told = re.match(r"sep=(.)\n", text)
     if told:
         text = "\n" + text[told.end() :]  # keeps the count of lines
     separator = told[1] if told else _separator(text, known)
-    records, troubles = parse_csv(text, separator, file)
-    desk.troubles(troubles)
+    records, wrong = parse_csv(text, separator, file)
+    desk.add(wrong)
     if not records:
-        if not troubles:
+        if not wrong:
             desk.say_empty(file)
         return Table({}, ())
     names = _headings(records[0], known, former or {}, desk)
@@ -166,11 +137,13 @@ def read_table(
     for record in records[1:]:
         if len(record) > len(names) and any(record[len(names) :]):
             extra = next(cell for cell in record[len(names) :] if cell)
-            desk.say(
-                "cells-beyond-heading",
+            desk.find(
+                "facts.cells-beyond-heading",
                 extra.place,
-                f"expected {len(names)} cells, found {len(record)}: {str(extra)!r} stands under no heading",
-                f'put quotes round a text that has a "{separator}" in it',
+                cells=len(names),
+                found=len(record),
+                cell=repr(extra),
+                separator=separator,
             )
         cells = {name: cell for name, cell in zip(names, record, strict=False) if name is not None and cell}
         rows.append(TableRow(cells, record[0].place))
@@ -201,14 +174,10 @@ def _headings(cells: list[Text], known: Collection[str], former: dict[str, str],
         name = by_plain.get(_plain_heading(cell))
         if name is None and cell and not _PRIVATE.match(cell):
             near = nearest(_plain_heading(cell), by_plain)
-            desk.say(
-                "column-not-read",
-                cell.place,
-                f"the column {str(cell)!r} is not read",
-                f"write {by_plain[near]}" if near else "take it out, or begin its heading with `private`",
-            )
+            put_right = sentence("facts.write", what=by_plain[near]) if near else None
+            desk.find("facts.column-not-read", cell.place, put_right=put_right, column=repr(cell))
         if name is not None and name in names:
-            desk.say("repeated-key", cell.place, f"the column {name!r} stands twice", "put both together")
+            desk.find("facts.repeated-key.column", cell.place, column=repr(name))
             name = None
         names.append(name)
     return names
@@ -223,9 +192,8 @@ def settle_dates(table: Table, column: str, desk: Desk) -> Table:
     Which comes first, day or month, is one question for the whole column, because a spreadsheet turns only
     those dates round that it can. Full stops between mean day first, as where that is usual.
     """
-    found = {
-        id(row): match for row in table.rows if (cell := row.cells.get(column)) and (match := _STROKED.fullmatch(cell))
-    }
+    stroked = ((row, _STROKED.fullmatch(row.cells.get(column, ""))) for row in table.rows)
+    found = {id(row): match for row, match in stroked if match and min(int(match[1]), int(match[3])) <= 12}
     day_first = [row for row in table.rows if (m := found.get(id(row))) and (int(m[1]) > 12 or m[2] == ".")]
     month_first = [row for row in table.rows if (m := found.get(id(row))) and int(m[3]) > 12]
     settled = bool(day_first) != bool(month_first)
@@ -234,9 +202,9 @@ def settle_dates(table: Table, column: str, desk: Desk) -> Table:
         match = found.get(id(row))
         if match is None:
             rows.append(row)
-        elif settled:
+        elif settled or match[1] == match[3]:
             day, month = (match[1], match[3]) if day_first else (match[3], match[1])
-            cell = Text(f"{match[4]}-{int(month):02}-{int(day):02}", row.cells[column].place)
+            cell = Text(f"{match[4]}-{month:0>2}-{day:0>2}", row.cells[column].place)
             rows.append(replace(row, cells={**row.cells, column: cell}))
         else:
             _refuse_date(row.cells[column], match, day_first, month_first, column, desk)
@@ -248,20 +216,11 @@ def settle_dates(table: Table, column: str, desk: Desk) -> Table:
 def _refuse_date(
     cell: Text, match: re.Match[str], day_first: list[TableRow], month_first: list[TableRow], column: str, desk: Desk
 ) -> None:
-    told: tuple[tuple[Place, str], ...] = ()
-    why = "nothing in the column tells day from month"
+    ways = (match[3], match[1]), (match[1], match[3])
+    possible = [f"{match[4]}-{month:0>2}-{day:0>2}" for month, day in ways if int(month) <= 12]
+    related: list[tuple[Place, Value]] = []
     if day_first:
-        why = "the column has dates both ways"
-        told = (
-            (day_first[0].cells[column].place, "here the day comes first"),
-            (month_first[0].cells[column].place, "here the month comes first"),
-        )
-    ways = [(int(match[3]), int(match[1])), (int(match[1]), int(match[3]))]
-    possible = [f"{match[4]}-{month:02}-{day:02}" for month, day in ways if month <= 12]
-    desk.say(
-        "day-or-month",
-        cell.place,
-        f"expected a date that can be read one way, found {str(cell)!r}; {why}",
-        f"write {or_list(possible)}",
-        told,
-    )
+        related.append((day_first[0].cells[column].place, sentence("facts.day-or-month.day-here")))
+        related.append((month_first[0].cells[column].place, sentence("facts.day-or-month.month-here")))
+    name = "facts.day-or-month.both-ways" if day_first else "facts.day-or-month"
+    desk.find(name, cell.place, related, found=repr(cell), possible=one_of(possible))

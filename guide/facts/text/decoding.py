@@ -2,100 +2,66 @@
 
 from __future__ import annotations
 
-from guide.facts.text.problem import Problem, Trouble
-from guide.finding import Place
+import re
 
-__all__ = ["decode", "split_lines"]
+from guide.finding import Finding, Place
+from guide.sentence import sentence
+
+__all__ = ["decode"]
 
 # Characters that YAML takes for line ends, or that nobody sees: named, and read as a space or as nothing.
 _INVISIBLE = {
-    "\x85": ("a next-line character (U+0085)", " "),
-    "\u2028": ("a line separator (U+2028)", " "),
-    "\u2029": ("a paragraph separator (U+2029)", " "),
-    "\u200b": ("a zero-width space (U+200B)", ""),
-    "\u2060": ("a word joiner (U+2060)", ""),
-    "\ufeff": ("a byte order mark in the middle of the file (U+FEFF)", ""),
+    "\x85": ("next-line", " "),
+    "\u2028": ("line-separator", " "),
+    "\u2029": ("paragraph-separator", " "),
+    "\u200b": ("zero-width-space", ""),
+    "\u2060": ("word-joiner", ""),
+    "\ufeff": ("byte-order-mark", ""),
 }
+_CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f]")
 
 
-def split_lines(text: str) -> tuple[str, ...]:
-    """Return the lines as an editor counts them."""
-    return tuple(text.split("\n"))
-
-
-def decode(data: bytes, file: str) -> tuple[str, list[Trouble]]:
+def decode(data: bytes, file: str, *, of_table: bool = False) -> tuple[str, list[Finding]]:
     """Return the text with ``\\n`` for every line end, and what is wrong with its encoding.
 
     UTF-8 with or without a byte order mark is right. Anything else is an error that names the first byte
     concerned; the text is then read as well as can be, so that further problems come out in the same run.
+    A table in windows-1252 is only warned of: that is what spreadsheets save.
     """
-    troubles: list[Trouble] = []
-    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
-        text = data.decode("utf-16", errors="replace")
-        troubles.append(Trouble(_not_utf8('the file is saved as UTF-16 ("Unicode")'), Place(file)))
-    elif data.count(b"\0") * 3 > len(data):  # every other byte: UTF-16 without its mark
-        text = data.decode("utf-16-be" if data.startswith(b"\0") else "utf-16-le", errors="replace")
-        troubles.append(Trouble(_not_utf8('the file is saved as UTF-16 ("Unicode")'), Place(file)))
+    found: list[Finding] = []
+    halves = data.count(b"\0") * 3 > len(data)  # every other byte: UTF-16, perhaps without its mark
+    if data.startswith((b"\xff\xfe", b"\xfe\xff")) or halves:
+        marked = data.startswith((b"\xff\xfe", b"\xfe\xff"))
+        encoding = "utf-16" if marked else "utf-16-be" if data.startswith(b"\0") else "utf-16-le"
+        text = data.decode(encoding, errors="replace")
+        found.append(Finding.of("facts.not-utf-8.utf-16", Place(file)))
     else:
         data = data.removeprefix(b"\xef\xbb\xbf")
         try:
             text = data.decode("utf-8")
         except UnicodeDecodeError as error:
             text = data.decode("cp1252", errors="replace")
-            line_start = max(data.rfind(b"\n", 0, error.start), data.rfind(b"\r", 0, error.start)) + 1
-            before = data[:line_start].replace(b"\r\n", b"\n").replace(b"\r", b"\n")
-            column = len(data[line_start : error.start].decode("utf-8", errors="replace")) + 1
-            byte = data[error.start]
-            reads = bytes([byte]).decode("cp1252", errors="replace")
-            what = f"found the byte 0x{byte:02X}, which is {reads!r} in windows-1252"
-            troubles.append(Trouble(_not_utf8(what), Place(file, before.count(b"\n") + 1, column)))
-    text = text.replace("\r\n", "\n").replace("\r", "\n")
-    text, more = _without_invisible(text, file)
-    return text, troubles + more
+            before = _lined(data[: error.start].decode("utf-8"))
+            sign = data[error.start : error.start + 1].decode("cp1252", errors="replace")
+            name = "facts.read-as-windows-1252" if of_table else "facts.not-utf-8"
+            place = _place_at(before, len(before), file)
+            found.append(Finding.of(name, place, byte=f"{data[error.start]:02X}", sign=repr(sign)))
+    text = _lined(text)
+    for character, (sign_name, instead) in _INVISIBLE.items():
+        if times := text.count(character):
+            name = "facts.invisible-character.several" if times > 1 else "facts.invisible-character"
+            place = _place_at(text, text.index(character), file)
+            found.append(Finding.of(name, place, sign=sentence(f"facts.sign.{sign_name}"), more=times - 1))
+            text = text.replace(character, instead)
+    if control := _CONTROL.search(text):
+        place = _place_at(text, control.start(), file)
+        found.append(Finding.of("facts.control-character", place, number=f"{ord(control[0]):04X}"))
+    return _CONTROL.sub(" ", text), found
 
 
-def _not_utf8(found: str) -> Problem:
-    return Problem(
-        "not-utf-8",
-        f"expected text in UTF-8, {found}",
-        "save the file again as UTF-8 (Notepad: File, Save as, and choose UTF-8 under Encoding)",
-    )
+def _lined(text: str) -> str:
+    return text.replace("\r\n", "\n").replace("\r", "\n")
 
 
 def _place_at(text: str, index: int, file: str) -> Place:
-    return Place(file, text.count("\n", 0, index) + 1, index - (text.rfind("\n", 0, index) + 1) + 1)
-
-
-def _without_invisible(text: str, file: str) -> tuple[str, list[Trouble]]:
-    troubles = []
-    for character, (name, instead) in _INVISIBLE.items():
-        if character in text:
-            place = _place_at(text, text.index(character), file)
-            times = text.count(character)
-            often = "" if times == 1 else f" and {times - 1} more"
-            troubles.append(
-                Trouble(
-                    Problem(
-                        "invisible-character",
-                        f"found {name}, which no screen shows{often}",
-                        "delete it and type a space or a new line; it comes with text copied from web pages",
-                    ),
-                    place,
-                )
-            )
-            text = text.replace(character, instead)
-    for index, character in enumerate(text):
-        if (character < " " and character not in "\n\t") or character == "\x7f":
-            troubles.append(
-                Trouble(
-                    Problem(
-                        "control-character",
-                        f"found a control character (U+{ord(character):04X})",
-                        "delete it, or open the file in a plain text editor and save it again",
-                    ),
-                    _place_at(text, index, file),
-                )
-            )
-            text = "".join(c if (c >= " " and c != "\x7f") or c in "\n\t" else " " for c in text)
-            break
-    return text, troubles
+    return Place(file, text.count("\n", 0, index) + 1, index - text.rfind("\n", 0, index))

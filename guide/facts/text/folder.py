@@ -8,16 +8,17 @@ said before anything is read.
 from __future__ import annotations
 
 import os
+import re
 import unicodedata
 from dataclasses import dataclass
 from pathlib import Path
 
-from guide.facts.text.decoding import decode
 from guide.facts.text.desk import Desk, id_problem
 from guide.facts.text.problem import nearest
 from guide.facts.text.source import MAX_BYTES, Node, compose
 from guide.facts.values import Text
 from guide.finding import Place
+from guide.sentence import listed, sentence
 
 __all__ = ["ROOT_FILES", "SUBFOLDERS", "Folder", "open_folder"]
 
@@ -69,43 +70,28 @@ class Folder:
             with (self.root / path).open("rb") as file:
                 data = file.read(MAX_BYTES + 1)
         except OSError as error:
-            desk.say(
-                "unreadable-file",
-                place,
-                f"this file cannot be opened: {error.strerror or error}",
-                "close it in other programs and see that you may read it",
-            )
+            desk.find("facts.unreadable-file", place, why=error.strerror or str(error))
             return None
         if len(data) > MAX_BYTES:
-            desk.say(
-                "too-large",
-                place,
-                f"expected a file of at most {MAX_BYTES // 1_000_000} MB, found more",
-                "divide it, or take out what is no fact",
-            )
+            desk.find("facts.too-large", place, megabytes=MAX_BYTES // 1_000_000)
             return None
         return data
 
     def text_of(self, path: str, desk: Desk) -> str | None:
         """Return a file's text with its lines kept for findings, or None with a finding."""
         data = self.bytes_of(path, desk)
-        if data is None:
-            return None
-        decoded, troubles = decode(data, path)
-        desk.keep_lines(path, decoded)
-        desk.troubles(troubles)
-        return decoded
+        return None if data is None else desk.text_of(data, path)
 
     def node_of(self, path: str, desk: Desk) -> Node | None:
         """Return a YAML file's document, or None: not there; or empty or unreadable, with a finding."""
         if not self.has(path):
             return None
         before = desk.count
-        decoded = self.text_of(path, desk)
-        if decoded is None:
+        text = self.text_of(path, desk)
+        if text is None:
             return None
-        node, troubles = compose(decoded, path)
-        desk.troubles(troubles)
+        node, found = compose(text, path)
+        desk.add(found)
         if node is None and desk.count == before:
             desk.say_empty(path)
         return node
@@ -130,24 +116,15 @@ def _walk(root: Path, inside: str, files: list[str], desk: Desk) -> None:
     try:
         entries = sorted(os.scandir(root / inside), key=lambda entry: entry.name)
     except OSError as error:
-        desk.say(
-            "unreadable-file",
-            Place(inside or "guide.yml"),
-            f"this folder cannot be opened: {error.strerror or error}",
-            "see that it is there and you may read it",
-        )
+        place = Place(inside or "guide.yml")
+        desk.find("facts.unreadable-file.folder", place, why=error.strerror or str(error))
         return
     for entry in entries:
         path = f"{inside}{entry.name}"
         if entry.name.startswith(_IGNORED):
             continue
         if entry.is_symlink():
-            desk.say(
-                "link-in-folder",
-                Place(path),
-                "found a link to another place in the content folder",
-                "copy the file itself here: a link is lost on a stick or another computer",
-            )
+            desk.find("facts.link-in-folder", Place(path))
         elif entry.is_dir():
             if inside.count("/") < 4:
                 _walk(root, f"{path}/", files, desk)
@@ -160,58 +137,34 @@ def _check_case(files: list[str], desk: Desk) -> None:
     for path in files:
         plain = unicodedata.normalize("NFC", path).casefold()
         if plain in seen:
-            desk.say(
-                "same-name",
-                Place(path),
-                f"{path} and {seen[plain]} differ only in small and capital letters or in how an accent is stored",
-                "rename one: on two of three systems one overwrites the other",
-                ((Place(seen[plain]), "the other file"),),
-            )
+            related = ((Place(seen[plain]), sentence("facts.same-name.other")),)
+            desk.find("facts.same-name", Place(path), related, file=path, other=seen[plain])
         seen.setdefault(plain, path)
+
+
+_ENDINGS = re.compile(
+    r"(.+(?:\.yml|\.csv|\.md|(\.svg)))(\.txt|\.yml|\.yaml|\.csv|\.doc|\.docx|\.rtf|\.html)", re.IGNORECASE
+)
 
 
 def _check_name(path: str, desk: Desk) -> None:
     parent, _, name = path.rpartition("/")
-    place = Place(path)
-    lower = name.casefold()
-    for wanted in (".yml", ".csv", ".md", ".svg"):
-        for second in (".txt", ".yml", ".yaml", ".csv", ".doc", ".docx", ".rtf", ".html"):
-            if lower.endswith(wanted + second) and (parent in SUBFOLDERS or (parent == "" and wanted != ".svg")):
-                desk.say(
-                    "double-ending",
-                    place,
-                    f"this file is not read: its name ends with {second}, which Windows may hide",
-                    f"rename it to {name[: -len(second)]} (in Explorer: View, Show, File name extensions)",
-                )
-                return
-    ending = SUBFOLDERS.get(parent)
-    if ending and not name.endswith(ending):
+    place, ending, lower = Place(path), SUBFOLDERS.get(parent), name.casefold()
+    of_facts = lower.endswith((".yml", ".yaml", ".csv"))
+    twice = _ENDINGS.fullmatch(name)
+    if twice and (ending or (parent == "" and not twice[2])):
+        desk.find("facts.double-ending", place, ending=twice[3].casefold(), better=twice[1])
+    elif ending and not name.endswith(ending):
         better = name.rpartition(".")[0] + ending
-        desk.say(
-            "file-not-read",
-            place,
-            f"this file is not read: {parent}/ holds files that end with {ending}",
-            f"rename it to {better}, or move it out of {parent}/",
-        )
+        desk.find("facts.file-not-read.ending", place, folder=parent, ending=ending, better=better)
     elif ending == ".yml":
-        desk.usable_id(Text(name.removesuffix(ending), place), f"a file in {parent}/")
-    elif parent == "" and lower.endswith((".yml", ".yaml", ".csv")) and name not in ROOT_FILES:
+        desk.usable_id(Text(name.removesuffix(ending), place), sentence("facts.file-in", folder=parent))
+    elif parent == "" and of_facts and name not in ROOT_FILES:
         known = next((file for file in ROOT_FILES if file.casefold() == lower.replace(".yaml", ".yml")), None)
-        desk.say(
-            "file-not-read",
-            place,
-            "this file is not read: no such file belongs here",
-            f"rename it to {known}, or put its lines there"
-            if known
-            else f"files here are {', '.join(ROOT_FILES)}; marks stand in marks/",
-        )
-    elif lower.endswith((".yml", ".yaml", ".csv")) and ending is None:
+        put_right = sentence("facts.file-not-read.rename", better=known) if known else None
+        desk.find("facts.file-not-read", place, put_right=put_right, files=listed(ROOT_FILES))
+    elif of_facts and parent and ending is None:
         top = path.split("/")[0]
         known = top if top in SUBFOLDERS else nearest(top, SUBFOLDERS)
         if known:
-            desk.say(
-                "file-not-read",
-                place,
-                f"this file is not read: it stands in {parent}/",
-                f"move it into {known}/ itself",
-            )
+            desk.find("facts.file-not-read.deeper", place, folder=parent, known=known)

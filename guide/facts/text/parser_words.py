@@ -1,19 +1,20 @@
-"""The parser's messages in plain words.
+"""The parser's complaints, told from the text itself.
 
 PyYAML's two parsers word the same fault differently, so the fault is told from the text at the place they
-name; their own words only choose between what can stand there. Each rule below looks at one `_Fault` and
+name; their own words only choose between what can stand there. Each rule below looks at one `Fault` and
 either knows it or leaves it to the next; the last one knows them all.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from guide.facts.text.problem import Problem
+from guide.sentence import one_of
 
-__all__ = ["explain_parser_error"]
+__all__ = ["Fault", "explain_parser_error"]
 
 _At = tuple[int, int]  # line and column from 0
 _Told = tuple[Problem, _At]
@@ -22,12 +23,12 @@ _KEY = r"[^\W\d_][\w -]*"
 
 
 @dataclass(frozen=True, slots=True)
-class _Fault:
+class Fault:
     """What the parser says, and of which text; ``at`` is the place, ``began`` where the thing begins."""
 
     problem: str
     context: str
-    lines: tuple[str, ...]
+    lines: Sequence[str]
     at: _At
     began: _At
 
@@ -40,108 +41,75 @@ class _Fault:
         return self.line[self.at[1] : self.at[1] + 1]
 
 
-def explain_parser_error(
-    problem: str, context: str, lines: tuple[str, ...], at: _At, began: _At
-) -> tuple[Problem, _At]:
-    """Return what is wrong in plain words, and where; places are line and column from 0."""
-    last = len(lines) - 1
-    fault = _Fault(problem, context, lines, (min(at[0], last), at[1]), (min(began[0], last), began[1]))
-    for rule in _RULES:
-        told = rule(fault)
-        if told is not None:
-            return told
-    cannot = Problem("not-yaml", f"this cannot be read: {problem or context}", "put quotes round the text")
-    return cannot, fault.at
+def explain_parser_error(fault: Fault) -> tuple[Problem, _At]:
+    """Return what is wrong, and where; places are line and column from 0."""
+    last = len(fault.lines) - 1
+    at, began = ((min(row, last), column) for row, column in (fault.at, fault.began))
+    fault = Fault(fault.problem, fault.context, fault.lines, at, began)
+    told = (rule(fault) for rule in _RULES)
+    unknown = Problem.of("facts.not-yaml.unknown", why=fault.problem or fault.context), fault.at
+    return next((one for one in told if one is not None), unknown)
 
 
-def _quotes(fault: _Fault) -> _Told | None:
+def _quotes(fault: Fault) -> _Told | None:
     if "quoted scalar" not in fault.context:
         return None
     if "escape" in fault.problem:
-        return Problem(
-            "bad-escape",
-            "found a backslash inside double quotes with a letter that means nothing after it",
-            "use single quotes round the text, or write two backslashes",
-        ), (fault.at[0], fault.line.rfind("\\", 0, fault.at[1] + 1))
+        return Problem.of("facts.bad-escape"), (fault.at[0], fault.line.rfind("\\", 0, fault.at[1] + 1))
     row, column = fault.began
     quote = fault.lines[row][column : column + 1] or '"'
-    return Problem(
-        "unclosed-quotes",
-        f"the quotes that begin here with {quote} are never closed",
-        f"put {quote} at the end of the text; a quotation mark of that kind inside it is written twice",
-    ), fault.began
+    return Problem.of("facts.unclosed-quotes", quote=quote), fault.began
 
 
-def _tab(fault: _Fault) -> _Told | None:
+def _tab(fault: Fault) -> _Told | None:
     if not re.match(r" *\t", fault.line) and fault.here != "\t":
         return None
-    return Problem(
-        "tab", "found a tab where spaces belong", "use spaces before a key, after a colon and after a dash"
-    ), (fault.at[0], fault.line.index("\t"))
+    return Problem.of("facts.tab"), (fault.at[0], fault.line.index("\t"))
 
 
-def _blank_missing(fault: _Fault) -> _Told | None:
+def _blank_missing(fault: Fault) -> _Told | None:
     """A key with no blank after its colon swallows the line that follows: look at both lines."""
     for row in (fault.at[0], fault.at[0] - 1):
-        if row < 0:
-            continue
-        match = re.match(rf"(\s*(?:- +)*{_KEY}):(?!//)([^\s:]\S*|\u00a0.*)", fault.lines[row])
-        if match and not re.search(r":[ \t]", fault.lines[row]):
-            sign = "a no-break space, which does not count" if match[2].startswith("\u00a0") else "none"
-            return Problem(
-                "no-blank",
-                f"expected a blank after the colon, found {sign}",
-                f"write `{match[1].strip()}: {match[2].strip()}`",
-            ), (row, match.end(1))
+        line = fault.lines[row] if row >= 0 else ""
+        match = re.match(rf"(\s*(?:- +)*{_KEY}):(?!//)([^\s:]\S*|\u00a0.*)", line)
+        if match and not re.search(r":[ \t]", line):
+            name = "facts.no-blank.no-break-space" if match[2].startswith("\u00a0") else "facts.no-blank"
+            return Problem.of(name, key=match[1].strip(), text=match[2].strip()), (row, match.end(1))
     return None
 
 
-def _colon(fault: _Fault) -> _Told | None:
+def _colon(fault: Fault) -> _Told | None:
     """A text with a colon and a blank in it: the commonest fault of all."""
     if "mapping values are not allowed" not in fault.problem:
         return None
     row, column = fault.at
     match = re.match(r"\s*(?:- )*([^:#]+?):\s+(.*?)\s*(?:\s#.*)?$", fault.line)
     if match and column > match.end(1):
-        key, text = match.group(1), match.group(2)
-        return _colon_in_text(key, text), (row, match.start(2))
-    return Problem(
-        "indentation",
-        "this key stands further right than the ones it belongs with",
-        "give the keys of one thing the same number of spaces; text over several lines needs `|` first",
-    ), (row, len(fault.line) - len(fault.line.lstrip()))
+        return _colon_in_text(match[1], match[2]), (row, match.start(2))
+    return Problem.of("facts.indentation.further-right"), (row, len(fault.line) - len(fault.line.lstrip()))
 
 
 def _colon_in_text(key: str, text: str) -> Problem:
-    return Problem(
-        "colon-in-text",
-        f"the text after `{key}:` has a colon and a blank in it, which makes it look like a key",
-        f"put quotes round this: {key}: {_quoted(text)}",
-    )
+    return Problem.of("facts.colon-in-text", key=key, quoted=_quoted(text))
 
 
-def _colon_in_braces(fault: _Fault) -> _Told | None:
+def _colon_in_braces(fault: Fault) -> _Told | None:
     if "flow" not in fault.context:
         return None
-    row = fault.at[0]
     plain = r"[^,{}\[\]\"']*"
     match = re.search(rf"({_KEY}):\s+((?![\s,\"'\[{{]){plain}?:\s[^,{{}}\[\]]*)", fault.line)
-    return (_colon_in_text(match[1].strip(), match[2].strip()), (row, match.start(2))) if match else None
+    return (_colon_in_text(match[1].strip(), match[2].strip()), (fault.at[0], match.start(2))) if match else None
 
 
-def _block_text(fault: _Fault) -> _Told | None:
+def _block_text(fault: Fault) -> _Told | None:
     if "block scalar" not in fault.context:
         return None
     start = max(fault.line.rfind("|", 0, fault.at[1] + 1), fault.line.rfind(">", 0, fault.at[1] + 1))
-    sign = fault.line[start]
-    return Problem(
-        "needs-quotes",
-        f"after {sign} the text begins on the next line, found text on the same line",
-        f"put quotes round this: {_quoted(fault.line[start:].strip())}",
-    ), (fault.at[0], start)
+    quoted = _quoted(fault.line[start:].strip())
+    return Problem.of("facts.needs-quotes.block", sign=fault.line[start], quoted=quoted), (fault.at[0], start)
 
 
-def _cannot_begin(fault: _Fault) -> _Told | None:
+def _cannot_begin(fault: Fault) -> _Told | None:
     percent = next((row for row, line in enumerate(fault.lines) if line.startswith("%")), None)
     if percent is not None and ("directive" in fault.context or "document start" in fault.problem):
         row, start = percent, 0
@@ -152,28 +120,18 @@ def _cannot_begin(fault: _Fault) -> _Told | None:
     else:
         return None
     text = fault.lines[row][start:].strip()
-    return Problem(
-        "needs-quotes", f"a text may not begin with {text[:1]} here", f"put quotes round this: {_quoted(text)}"
-    ), (row, start)
+    return Problem.of("facts.needs-quotes", sign=text[:1], quoted=_quoted(text)), (row, start)
 
 
-def _bracket(fault: _Fault) -> _Told | None:
-    if fault.here and fault.here in "]}" and "flow" not in fault.context:
-        return Problem(
-            "unclosed-bracket",
-            f"found {fault.here}, which closes nothing",
-            "take it out, or put quotes round the text it belongs to",
-        ), fault.at
+def _bracket(fault: Fault) -> _Told | None:
     if "flow" in fault.context:
-        return Problem(
-            "unclosed-bracket",
-            "the bracket or brace that opens here is not closed, or a text inside it needs quotes",
-            "close it with ] or }; inside, put quotes round text that has a comma, colon or bracket in it",
-        ), fault.began
+        return Problem.of("facts.unclosed-bracket", closing=one_of("]}")), fault.began
+    if fault.here and fault.here in "]}":
+        return Problem.of("facts.unclosed-bracket.closes-nothing", sign=fault.here), fault.at
     return None
 
 
-def _after_quotes(fault: _Fault) -> _Told | None:
+def _after_quotes(fault: Fault) -> _Told | None:
     match = re.match(rf"\s*(?:- )*(?:{_KEY}: +)?(?:(\"[^\"]*\")|('[^']*'))", fault.line)
     if not match or fault.at[1] < match.end() or not fault.line[match.end() :].strip():
         return None
@@ -181,32 +139,22 @@ def _after_quotes(fault: _Fault) -> _Told | None:
     text = fault.line[start:].strip()
     quote = "'" if match[1] else '"'
     inner = text.replace("'", "''") if match[1] else text.strip("'").replace('"', '\\"')
-    return Problem(
-        "needs-quotes", "the text goes on after its closing quote", f"put quotes round all of it: {quote}{inner}{quote}"
-    ), (fault.at[0], start)
+    return Problem.of("facts.needs-quotes.after", quoted=f"{quote}{inner}{quote}"), (fault.at[0], start)
 
 
-def _no_colon(fault: _Fault) -> _Told | None:
+def _no_colon(fault: Fault) -> _Told | None:
     if "simple key" not in fault.context and "could not find expected ':'" not in fault.problem:
         return None
-    return Problem(
-        "no-colon",
-        "expected a key with a colon after it, found a line without one",
-        "write `key: text`, or put two more spaces before the line when it goes on with the text above",
-    ), fault.began
+    return Problem.of("facts.no-colon"), fault.began
 
 
-def _indentation(fault: _Fault) -> _Told | None:
+def _indentation(fault: Fault) -> _Told | None:
     if "block" not in fault.context and "document start" not in fault.problem:
         return None
-    return Problem(
-        "indentation",
-        "this line does not stand under the one it belongs to",
-        "give the keys of one thing, or the dashes of one list, the same number of spaces before them",
-    ), fault.at
+    return Problem.of("facts.indentation"), fault.at
 
 
-_RULES: tuple[Callable[[_Fault], _Told | None], ...] = (
+_RULES: tuple[Callable[[Fault], _Told | None], ...] = (
     _quotes,
     _tab,
     _colon_in_braces,

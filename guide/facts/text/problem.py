@@ -6,10 +6,9 @@ import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from guide.finding import Place
 from guide.sentence import Sentence, Value, sentence
 
-__all__ = ["Problem", "Trouble", "nearest", "or_list"]
+__all__ = ["Problem", "nearest", "or_list"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,19 +20,13 @@ class Problem:
     put_right: Value
 
     @classmethod
-    def of(cls, name: str, /, **values: Value) -> Problem:
-        """Return the problem whose sentences are ``name`` and ``name.put-right``, as `Finding.of` has it."""
+    def of(cls, name: str, /, *, put_right: Sentence | None = None, **values: Value) -> Problem:
+        """Return the problem whose sentences are ``name`` and ``name.put-right``, as `Finding.of` has it.
+
+        ``put_right`` stands in place of the second, where the way out does not hang on what is wrong alone.
+        """
         said = sentence(name, **values)
-        return cls(name.split(".")[1], said, Sentence(f"{name}.put-right", said.values))
-
-
-@dataclass(frozen=True, slots=True)
-class Trouble:
-    """A problem with its place, before it becomes a finding; ``related`` is a second place and its words."""
-
-    problem: Problem
-    place: Place
-    related: tuple[tuple[Place, Value], ...] = ()
+        return cls(name.split(".")[1], said, put_right or Sentence(f"{name}.put-right", said.values))
 
 
 def nearest(word: str, known: Iterable[str]) -> str | None:

@@ -14,11 +14,10 @@ from typing import Any
 
 import yaml
 
-from guide.facts.text.decoding import split_lines
-from guide.facts.text.parser_words import explain_parser_error
-from guide.facts.text.problem import Problem, Trouble
+from guide.facts.text.parser_words import Fault, explain_parser_error
 from guide.facts.values import Text
-from guide.finding import Place
+from guide.finding import Finding, Place, Related
+from guide.sentence import sentence
 
 __all__ = ["MAX_BYTES", "MAX_DEPTH", "MAX_NODES", "Items", "Keyed", "Node", "compose"]
 
@@ -53,22 +52,21 @@ class Keyed:
 Node = Text | Items | Keyed
 
 
-def compose(text: str, file: str, loader: Any = None) -> tuple[Node | None, list[Trouble]]:
-    """Return the one document of a file as nodes, and its troubles; None when empty or unreadable."""
+def compose(text: str, file: str, loader: Any = None) -> tuple[Node | None, list[Finding]]:
+    """Return the one document of a file as nodes, and what is wrong; None when empty or unreadable."""
     text = _without_inner_tabs(text)
-    builder = _Builder(file, split_lines(text))
+    builder = _Builder(file, text.split("\n"))
     try:
         for event in yaml.parse(text, Loader=loader or _LOADER):
             if not builder.take(event):
                 break
     except yaml.MarkedYAMLError as error:
-        builder.troubles.append(_trouble_of(error, text, file))
-        return None, builder.troubles
+        builder.root = None
+        builder.found.append(_explained(error, text, file))
     except yaml.YAMLError as error:  # the reader's own errors carry no mark
-        problem = Problem("not-yaml", f"this cannot be read as YAML: {error}", "compare it with a file that works")
-        builder.troubles.append(Trouble(problem, Place(file)))
-        return None, builder.troubles
-    return builder.root, builder.troubles
+        builder.root = None
+        builder.found.append(Finding.of("facts.not-yaml", Place(file), why=str(error)))
+    return builder.root, builder.found
 
 
 def _without_inner_tabs(text: str) -> str:
@@ -79,19 +77,19 @@ def _without_inner_tabs(text: str) -> str:
     if "\t" not in text:
         return text
     lines = []
-    for line in split_lines(text):
+    for line in text.split("\n"):
         rest = line.lstrip(" \t")
         lines.append(line[: len(line) - len(rest)] + rest.replace("\t", " "))
     return "\n".join(lines)
 
 
-def _trouble_of(error: yaml.MarkedYAMLError, text: str, file: str) -> Trouble:
-    lines = split_lines(text)
+def _explained(error: yaml.MarkedYAMLError, text: str, file: str) -> Finding:
     mark = error.problem_mark or error.context_mark
     at = (mark.line, mark.column) if mark else (0, 0)
     began = (error.context_mark.line, error.context_mark.column) if error.context_mark else at
-    problem, (line, column) = explain_parser_error(error.problem or "", error.context or "", lines, at, began)
-    return Trouble(problem, Place(file, line + 1, column + 1))
+    fault = Fault(error.problem or "", error.context or "", text.split("\n"), at, began)
+    problem, (line, column) = explain_parser_error(fault)
+    return Finding(problem.code, Place(file, line + 1, column + 1), problem.message, problem.put_right)
 
 
 class _Open:
@@ -111,10 +109,10 @@ class _Open:
 class _Builder:
     """Builds nodes from events; `take` returns False when there is no sense in going on."""
 
-    def __init__(self, file: str, lines: tuple[str, ...]) -> None:
+    def __init__(self, file: str, lines: list[str]) -> None:
         self.file, self.lines = file, lines
         self.root: Node | None = None
-        self.troubles: list[Trouble] = []
+        self.found: list[Finding] = []
         self._open: list[_Open] = []
         self._anchors: dict[str, tuple[Node, int] | None] = {}  # None while the anchored thing is still open
         self._documents = 0
@@ -124,30 +122,20 @@ class _Builder:
         if isinstance(event, yaml.DocumentStartEvent):
             self._documents += 1
             if self._documents > 1:
-                self._trouble(
-                    "second-document",
-                    place,
-                    "found a second document after `---`",
-                    "keep one document to a file: delete the line `---`",
-                )
+                self.found.append(Finding.of("facts.second-document", place))
                 return False
             return True
         if isinstance(event, yaml.AliasEvent):
-            return self._alias(event.anchor, place)
-        if isinstance(event, yaml.ScalarEvent | yaml.CollectionStartEvent):
-            self._check_tag(event, place)
+            return self._alias(str(event.anchor), place)
+        if isinstance(event, yaml.ScalarEvent | yaml.CollectionStartEvent) and event.tag:
+            self.found.append(Finding.of("facts.yaml-tag", place, tag=repr(event.tag)))
         if isinstance(event, yaml.ScalarEvent):
             if not event.style:
                 self._check_plain(event, place)
             return self._add(Text(event.value.strip(), place), 1, event.anchor)
         if isinstance(event, yaml.CollectionStartEvent):
             if len(self._open) >= MAX_DEPTH:
-                self._trouble(
-                    "too-deep",
-                    place,
-                    f"found lists or mappings nested more than {MAX_DEPTH} deep",
-                    "facts stand at most nine levels down; look for a stray bracket",
-                )
+                self.found.append(Finding.of("facts.too-deep", place, levels=MAX_DEPTH))
                 return False
             keyed = isinstance(event, yaml.MappingStartEvent)
             if event.anchor:
@@ -155,72 +143,34 @@ class _Builder:
             self._open.append(_Open(place, keyed, event.anchor, bool(event.flow_style)))
         elif isinstance(event, yaml.CollectionEndEvent):
             done = self._open.pop()
-            node: Node = (
-                Keyed(tuple(done.pairs), done.place, done.braces)
-                if done.keyed
-                else Items(tuple(done.items), done.place)
-            )
+            node: Node = Items(tuple(done.items), done.place)
+            if done.keyed:
+                node = Keyed(tuple(done.pairs), done.place, done.braces)
             return self._add(node, done.size, done.anchor)
         return True
-
-    def _trouble(
-        self, code: str, place: Place, message: str, put_right: str, related: tuple[tuple[Place, str], ...] = ()
-    ) -> None:
-        self.troubles.append(Trouble(Problem(code, message, put_right), place, related))
 
     def _line(self, row: int) -> str:
         return self.lines[row] if row < len(self.lines) else ""
 
     def _check_plain(self, event: Any, place: Place) -> None:
         """Say what a text without quotes has lost, or swallowed, without the parser minding."""
-        before = self._line(event.start_mark.line)[: event.start_mark.column]
+        line = self._line(event.start_mark.line)
         if event.anchor:
-            self._trouble(
-                "needs-quotes",
-                place,
-                f"`&{event.anchor}` is read as a name for what follows, and is lost from the text",
-                "put quotes round a text that begins with &",
-            )
-        if not before.strip() and re.match(r"-[^\s\d-]", event.value):
-            self._trouble(
-                "no-blank",
-                place,
-                "expected a blank after the dash, found none",
-                f"write `- {self._line(event.start_mark.line).strip()[1:]}`",
-            )
+            self.found.append(Finding.of("facts.needs-quotes.anchor", place, anchor=event.anchor))
+        if not line[: event.start_mark.column].strip() and re.match(r"-[^\s\d-]", event.value):
+            self.found.append(Finding.of("facts.no-blank.dash", place, text=line.strip()[1:]))
         rest = self._line(event.end_mark.line)[event.end_mark.column :]
-        if event.value and (cut := re.match(r"\s+(#[^\s#].*)", rest)):
-            self._trouble(
-                "cut-by-hash",
-                place,
-                f"what stands from `{cut[1].split()[0]}` on is taken for a remark and not read",
-                "put quotes round a text with # in it; begin a remark with # and a blank",
-            )
+        if event.value and (cut := re.match(r"\s+(#[^\s#]\S*)", rest)):
+            self.found.append(Finding.of("facts.cut-by-hash", place, text=cut[1]))
 
-    def _check_tag(self, event: Any, place: Place) -> None:
-        if event.tag:
-            self._trouble(
-                "yaml-tag",
-                place,
-                f"found the tag {event.tag!r}, which is not used here",
-                "delete the word that begins with `!`, or put quotes round the text",
-            )
-
-    def _alias(self, anchor: str | None, place: Place) -> bool:
-        assert anchor
+    def _alias(self, anchor: str, place: Place) -> bool:
         known = self._anchors.get(anchor)
         if known is None:
             inside = anchor in self._anchors
-            self._trouble(
-                "yaml-alias",
-                place,
-                f"`*{anchor}` stands inside the very thing it repeats"
-                if inside
-                else f"`*{anchor}` repeats a thing that is named nowhere before it",
-                f'a text that begins with `*` needs quotes: "*{anchor}"',
+            self.found.append(
+                Finding.of("facts.yaml-alias.inside" if inside else "facts.yaml-alias", place, anchor=anchor)
             )
-            return self._add(Text("", place), 1, None)
-        node, size = known
+        node, size = known or (Text("", place), 1)
         return self._add(node, size, None)
 
     def _add(self, node: Node, size: int, anchor: str | None) -> bool:
@@ -232,12 +182,7 @@ class _Builder:
         inside = self._open[-1]
         inside.size += size
         if sum(level.size for level in self._open) > MAX_NODES:
-            self._trouble(
-                "too-large",
-                node.place,
-                f"found more than {MAX_NODES} values once `*` repeats are unfolded",
-                "write the facts out without `&` and `*`, or divide the file",
-            )
+            self.found.append(Finding.of("facts.too-large.values", node.place, most=MAX_NODES))
             return False
         if not inside.keyed:
             inside.items.append(node)
@@ -250,27 +195,21 @@ class _Builder:
 
     def _pair(self, inside: _Open, key: Node, value: Node) -> None:
         if not isinstance(key, Text):
-            self._trouble(
-                "key-not-text",
-                key.place,
-                "expected a key, found a list or mapping in its place",
-                "a key is a word followed by a colon; put quotes round text with brackets in it",
-            )
+            self.found.append(Finding.of("facts.key-not-text", key.place))
         elif key == "<<":
-            self._trouble(
-                "merge-key",
-                key.place,
-                "found the merge key `<<`, which is not used here",
-                "write the lines out where they are meant",
-            )
+            self.found.append(Finding.of("facts.merge-key", key.place))
         elif key in inside.keys:
             first = inside.keys[key]
-            self._trouble(
-                "repeated-key",
-                key.place,
-                f"the key {str(key)!r} stands twice here: first on line {first.line}, again on line {key.place.line}",
-                "put both together under one key, or rename one",
-                ((first, "the first one"),),
+            related = (Related(first, sentence("facts.the-first-one")),)
+            self.found.append(
+                Finding.of(
+                    "facts.repeated-key",
+                    key.place,
+                    related=related,
+                    key=repr(key),
+                    line=first.line,
+                    again=key.place.line,
+                )
             )
         else:
             inside.keys[key] = key.place

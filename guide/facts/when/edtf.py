@@ -12,13 +12,25 @@ import calendar
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import MAXYEAR, MINYEAR, date, timedelta
 from enum import StrEnum
 
 from guide.constants import value_of
 from guide.facts.text.problem import Problem
+from guide.sentence import month_year
 
-__all__ = ["Bounds", "Precision", "month_bounds", "read_edtf", "season_bounds", "shift_days", "widen", "year_bounds"]
+__all__ = [
+    "MONTHS_OF",
+    "Bounds",
+    "Precision",
+    "day_bounds",
+    "read_edtf",
+    "season_bounds",
+    "shift_days",
+    "spanning",
+    "whole_months",
+    "widen",
+]
 
 
 class Precision(StrEnum):
@@ -30,6 +42,15 @@ class Precision(StrEnum):
     YEAR = "year"
     DECADE = "decade"
     CENTURY = "century"
+
+
+MONTHS_OF = {
+    Precision.MONTH: 1,
+    Precision.SEASON: 3,
+    Precision.YEAR: 12,
+    Precision.DECADE: 120,
+    Precision.CENTURY: 1200,
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,8 +68,20 @@ _SINGLE = re.compile(
     r"(?P<year>\d{4}|\d{3}[Xx]|\d\d[Xx]{2})"
     r"(?:-(?P<month>\d\d|[Xx]{2})(?:-(?P<day>\d\d|[Xx]{2}))?)?(?P<mark>[?~%]?)"
 )
-_LOOKS_LIKE = re.compile(r"[?~%]?-?(?:Y-?\d+|[\dXxu]{2,}(?:E\d+)?(?:[-/T:.\dXxuWZ?~%]|\.\.|$))", re.IGNORECASE)
-_HOW = "write 1968, 1968-05, 1968-05-24, 1968-21 (spring), 1968-05~ (about) or 1968-03/1968-05 (somewhere in)"
+
+# What looks like such a date and is none: its sentence, and what to write instead, made of the groups.
+_MISTAKEN = (
+    (r"(\d{4}) ?[-–] ?(\d{4})", "facts.bad-date.two-years", "{1}/{2}"),
+    (r"'?\d\d", "facts.bad-date.short-year", ""),
+    (r".*\d{4}-\d\d-\d\d[T ]\d.*", "facts.not-a-build-date.time-of-day", ""),
+    (r"Y-?\d+(?:E\d+)?|-\d{4,}.*|\d{5,7}(?:-\d\d)*", "facts.not-a-build-date.long-year", ""),
+    (r"(\d{4})(\d\d)(\d\d)", "facts.bad-date.no-dashes", "{1}-{2}-{3}"),
+    (r"(\d{4})-(\d{1,2})-(\d{1,2})([?~%]?)", "facts.bad-date.short-day", "{1}-{2:0>2}-{3:0>2}{4}"),
+    (r"(\d{4})-(\d)([?~%]?)", "facts.bad-date.short-month", "{1}-0{2}{3}"),
+    (r"([?~%])(.+)", "facts.bad-date.sign-first", "{2}{1}"),
+    (r"[\d X-]+[?~%]{2,}", "facts.bad-date.two-signs", ""),
+    (r"(?=-?[\dXu]{2})[-\dXuZT:?~%]+", "facts.bad-date", ""),
+)
 
 # Spreadsheets store a day as its number, counted so that 1 March 1900 is 61: common practice, no source.
 _DAY_NOUGHT = date(1899, 12, 30)
@@ -57,195 +90,118 @@ _FIRST_COUNT, _LAST_COUNT = 10_000, 73_000  # 1927 to 2099
 
 def read_edtf(text: str, overrides: Mapping[str, float]) -> Bounds | Problem | None:
     """Return the bounds, what is wrong, or None when the text is no attempt at such a date."""
-    if match := re.fullmatch(r"(\d{1,2})/(\d{4})", text):
-        return Problem(
-            "slashed-date",
-            f"expected the year first, found {text!r}",
-            f"write {match[2]}-{int(match[1]):02}, or the month as a word",
-        )
-    if match := re.fullmatch(r"(\d{4}) ?[-–] ?(\d{4})", text):
-        return Problem(
-            "bad-date",
-            f"expected one date, found {text!r}",
-            f"write {match[1]}/{match[2]} for somewhere in those years",
-        )
-    if re.fullmatch(r"'?\d\d", text):
-        return Problem("bad-date", f"expected a year of four digits, found {text!r}", "write it in full, as 1968")
+    if match := _SINGLE.fullmatch(text):
+        return _read_single(match, overrides)
     if "/" in text:
         return _read_interval(text, overrides)
-    match = _SINGLE.fullmatch(text)
-    if match:
-        return _read_single(match, text, overrides)
-    if re.search(r"\d{4}-\d\d-\d\d[T ]\d", text):
-        return Problem(
-            "not-a-build-date",
-            f"expected a day, found a time of day in {text!r}",
-            "leave the time out: cars are dated to the day at best",
-        )
     if re.fullmatch(r"\d{5}", text) and _FIRST_COUNT <= int(text) <= _LAST_COUNT:
-        meant = (_DAY_NOUGHT + timedelta(days=int(text))).isoformat()
-        return Problem(
-            "spreadsheet-date",
-            f"expected a date, found {text!r}, which is how a spreadsheet counts days",
-            f"write {meant} if that day is meant; in a spreadsheet format the column as text before typing",
-        )
-    if re.fullmatch(r"Y-?\d+(E\d+)?|-\d{4,}.*|\d{5,7}(-\d\d)*", text):
-        return Problem("not-a-build-date", f"expected a year of four digits, found {text!r}", _HOW)
-    if re.fullmatch(r"\d{8}", text):
-        spelled = f"{text[:4]}-{text[4:6]}-{text[6:]}"
-        return Problem("bad-date", f"expected dashes in a date, found {text!r}", f"write {spelled}")
-    if match := re.fullmatch(r"(\d{4})-(\d{1,2})-(\d{1,2})([?~%]?)", text):
-        spelled = f"{match[1]}-{int(match[2]):02}-{int(match[3]):02}{match[4]}"
-        return Problem("bad-date", f"expected two digits for month and day, found {text!r}", f"write {spelled}")
-    if match := re.fullmatch(r"(\d{4})-(\d)([?~%]?)", text):
-        return Problem(
-            "bad-date", f"expected two digits for the month, found {text!r}", f"write {match[1]}-0{match[2]}{match[3]}"
-        )
-    if match := re.fullmatch(r"[?~%](.+)", text):
-        return Problem(
-            "bad-date", f"expected ?, ~ or % at the end of a date, found {text!r}", f"write {match[1]}{text[0]}"
-        )
-    if re.fullmatch(r"[\d Xx-]+[?~%]{2,}", text):
-        return Problem(
-            "bad-date",
-            f"expected one of ?, ~ or % after a date, found {text!r}",
-            "% means uncertain and approximate at once",
-        )
-    if _LOOKS_LIKE.match(text) and re.fullmatch(r"[-\dXxuWZT:?~%]+", text):
-        return Problem("bad-date", f"expected a date, found {text!r}", _HOW)
+        meant = _DAY_NOUGHT + timedelta(days=int(text))
+        return Problem.of("facts.spreadsheet-date.counted", found=repr(text), better=meant.isoformat())
+    for pattern, name, better in _MISTAKEN:
+        if match := re.fullmatch(pattern, text, re.IGNORECASE | re.DOTALL):
+            return Problem.of(name, found=repr(text), better=better.format("", *match.groups()))
     return None
 
 
 def _read_interval(text: str, overrides: Mapping[str, float]) -> Bounds | Problem | None:
     parts = [part.strip() for part in text.split("/")]
-    if all(re.fullmatch(r"\d{1,2}|\d{4}", part) for part in parts) and len(parts) == 3:
-        return Problem(
-            "slashed-date",
-            f"expected a date, found {text!r}, which is read differently in different lands",
-            "write the year first, with dashes: 1968-04-03; or the month as a word: 3 April 1968",
-        )
-    if any(part not in ("", "..") and not _SINGLE.fullmatch(part) for part in parts):
-        return None if not re.fullmatch(r"[\dXx./?~% -]+", text) else _bad_interval(text)
-    if len(parts) != 2:
-        return _bad_interval(text)
+    if match := re.fullmatch(r"(\d{1,2})/(\d{4})", text):
+        return Problem.of("facts.slashed-date.month-first", found=repr(text), better=f"{match[2]}-{match[1]:0>2}")
+    if len(parts) == 3 and all(re.fullmatch(r"\d{1,2}|\d{4}", part) for part in parts):
+        return Problem.of("facts.slashed-date", found=repr(text))
+    singles = [None if part in ("", "..") else _SINGLE.fullmatch(part) or part for part in parts]
+    if len(parts) != 2 or any(isinstance(single, str) for single in singles):
+        attempt = re.fullmatch(r"[\dXx./?~% -]+", text) or not any(isinstance(single, str) for single in singles)
+        return Problem.of("facts.bad-date.interval", found=repr(text)) if attempt else None
     ends: list[Bounds | None] = []
-    for part in parts:
-        if part in ("", ".."):
-            ends.append(None)
-            continue
-        match = _SINGLE.fullmatch(part)
-        assert match
-        single = _read_single(match, part, overrides)
-        if isinstance(single, Problem):
-            return single
-        ends.append(single)
+    for single in singles:
+        end = _read_single(single, overrides) if isinstance(single, re.Match) else None
+        if isinstance(end, Problem):
+            return end
+        ends.append(end)
     first, last = ends
+    if first is None and last is None:
+        return Problem.of("facts.bad-date.open", found=repr(text))
+    inverted = Problem.of("facts.inverted-range.swap", found=repr(text), better=f"{parts[1]}/{parts[0]}")
+    return spanning(first, last) or inverted
+
+
+def spanning(first: Bounds | None, last: Bounds | None) -> Bounds | None:
+    """Return from the first day of one to the last day of the other, None for an open end.
+
+    None where it ends before it begins. Raises AssertionError where both ends are open.
+    """
     known = first or last
-    if known is None:
-        return Problem("bad-date", f"{text!r} leaves both ends open and so says nothing", "leave the date out")
-    earliest = first.earliest if first else None
-    latest = last.latest if last else None
+    assert known, "a stretch has one end at least"
+    given = [end for end in (first, last) if end]
+    earliest, latest = first.earliest if first else None, last.latest if last else None
     if earliest and latest and earliest > latest:
-        return Problem("inverted-range", f"{text!r} ends before it begins", f"write {parts[1]}/{parts[0]}")
-    given = [end for end in ends if end]
-    return Bounds(
-        earliest, latest, known.precision, any(end.approximate for end in given), any(end.uncertain for end in given)
-    )
+        return None
+    signs = any(end.approximate for end in given), any(end.uncertain for end in given)
+    return Bounds(earliest, latest, known.precision, *signs)
 
 
-def _bad_interval(text: str) -> Problem:
-    return Problem(
-        "bad-date",
-        f"expected two dates with / between, found {text!r}",
-        "1968-03/1968-05 means somewhere from March to May; ../1968-05 means by the end of May",
-    )
-
-
-def _read_single(match: re.Match[str], text: str, overrides: Mapping[str, float]) -> Bounds | Problem:
-    year, month, day, mark = match["year"].upper(), match["month"], match["day"], match["mark"]
-    if "X" in year:
-        if month:
-            return Problem("bad-date", f"a month makes no sense with an unknown year in {text!r}", "leave it out")
-        first, last = int(year.replace("X", "0")), int(year.replace("X", "9"))
-        if first == 0:
-            return _no_year_nought(text)
-        spanned = Bounds(
-            date(first, 1, 1), date(last, 12, 31), Precision.CENTURY if year.count("X") == 2 else Precision.DECADE
-        )
-        return _qualify(spanned, mark, overrides)
-    if int(year) == 0:
-        return _no_year_nought(text)
-    if day and day.upper() != "XX" and (month or "").upper() == "XX":
-        return Problem("bad-date", f"a day makes no sense with an unknown month in {text!r}", "leave it out")
+def _read_single(match: re.Match[str], overrides: Mapping[str, float]) -> Bounds | Problem:
+    found, year, mark = repr(match[0]), match["year"].upper(), match["mark"]
+    month, day = ("" if part is None or part.upper() == "XX" else part for part in (match["month"], match["day"]))
     bounds: Bounds | Problem
-    if month is None or month.upper() == "XX":
-        bounds = year_bounds(int(year))
-    elif 21 <= int(month) <= 24 and day is None:
+    if "X" in year:
+        if match["month"]:
+            return Problem.of("facts.bad-date.month-of-no-year", found=found)
+        coarse = Precision.CENTURY if year.count("X") == 2 else Precision.DECADE
+        bounds = whole_months(int(year.replace("X", "0")), 1, coarse)
+    elif day and not month:
+        return Problem.of("facts.bad-date.day-of-no-month", found=found)
+    elif not month:
+        bounds = whole_months(int(year), 1, Precision.YEAR)
+    elif 21 <= int(month) <= 24 and match["day"] is None:
         bounds = season_bounds(int(year), int(month))
-    elif 25 <= int(month) <= 41 and day is None:
-        return Problem(
-            "bad-date",
-            f"{text!r} is a season, quarter or half that is not used here",
-            "the seasons are 21 spring, 22 summer, 23 autumn, 24 winter",
-        )
+    elif 25 <= int(month) <= 41 and match["day"] is None:
+        return Problem.of("facts.bad-date.other-season", found=found)
     elif not 1 <= int(month) <= 12:
-        return Problem("impossible-date", f"there is no month {int(month)} in {text!r}", "months go from 01 to 12")
-    elif day is None or day.upper() == "XX":
-        bounds = month_bounds(int(year), int(month))
+        return Problem.of("facts.impossible-date.month", month=int(month), found=found)
     else:
-        bounds = day_bounds(int(year), int(month), int(day))
-    return bounds if isinstance(bounds, Problem) else _qualify(bounds, mark, overrides)
+        bounds = day_bounds(int(year), int(month), int(day)) if day else whole_months(int(year), int(month))
+    if isinstance(bounds, Problem):
+        return bounds
+    bounds = replace(bounds, uncertain=mark in ("?", "%"))
+    return widen(bounds, overrides) if mark in ("~", "%") else bounds
 
 
-def _no_year_nought(text: str) -> Problem:
-    return Problem("not-a-build-date", f"no car was built in the year nought, found {text!r}", _HOW)
-
-
-def year_bounds(year: int) -> Bounds:
-    """Return the first and last day of a year."""
-    return Bounds(date(year, 1, 1), date(year, 12, 31), Precision.YEAR)
-
-
-def month_bounds(year: int, month: int) -> Bounds:
-    """Return the first and last day of a month."""
-    return Bounds(date(year, month, 1), date(year, month, calendar.monthrange(year, month)[1]), Precision.MONTH)
+def whole_months(year: int, month: int, precision: Precision = Precision.MONTH, months: int = 0) -> Bounds | Problem:
+    """Return the days from the first of a month on, as many months as the precision has, or as many as are given."""
+    if year < MINYEAR:
+        return Problem.of("facts.not-a-build-date.year-nought", found=repr(f"{year:04}"))
+    years, before = divmod(month - 1 + (months or MONTHS_OF[precision]) - 1, 12)
+    last_year, last_month = min((year + years, before + 1), (MAXYEAR, 12))
+    last = date(last_year, last_month, calendar.monthrange(last_year, last_month)[1])
+    return Bounds(date(year, month, 1), last, precision)
 
 
 def day_bounds(year: int, month: int, day: int) -> Bounds | Problem:
     """Return one day as bounds, or that there is no such day."""
-    days = calendar.monthrange(year, month)[1]
+    whole = whole_months(year, month)
+    if isinstance(whole, Problem):
+        return whole
+    assert whole.latest
+    days = whole.latest.day
     if not 1 <= day <= days:
-        return Problem(
-            "impossible-date",
-            f"there is no day {day} in {calendar.month_name[month]} {year}",
-            f"days go from 1 to {days}",
-        )
+        return Problem.of("facts.impossible-date.day", day=day, month=month_year(whole.latest), days=days)
     return Bounds(date(year, month, day), date(year, month, day), Precision.DAY)
 
 
-def season_bounds(year: int, season: int) -> Bounds:
+def season_bounds(year: int, season: int) -> Bounds | Problem:
     """Return a season's days: 21 spring (March to May), 22 summer, 23 autumn, 24 winter (from December)."""
-    start = {21: 3, 22: 6, 23: 9, 24: 12}[season]
-    end = month_bounds(year, start + 2) if season != 24 else month_bounds(year + 1, 2)
-    return Bounds(date(year, start, 1), end.latest, Precision.SEASON)
+    return whole_months(year, 3 * (season - 20), Precision.SEASON)
 
 
 def shift_days(day: date | None, days: int) -> date | None:
     """Return a day moved by some days, kept within what a date can hold."""
-    if day is None:
-        return None
-    return date.fromordinal(min(max(day.toordinal() + days, 1), date.max.toordinal()))
+    return day and date.fromordinal(min(max(day.toordinal() + days, 1), date.max.toordinal()))
 
 
 def widen(bounds: Bounds, overrides: Mapping[str, float]) -> Bounds:
     """Return bounds widened both ways by what "about" means at their precision."""
     days = int(value_of(f"about_{bounds.precision}_days", overrides))
-    return replace(
-        bounds, earliest=shift_days(bounds.earliest, -days), latest=shift_days(bounds.latest, days), approximate=True
-    )
-
-
-def _qualify(bounds: Bounds, mark: str, overrides: Mapping[str, float]) -> Bounds:
-    if mark in ("?", "%"):
-        bounds = replace(bounds, uncertain=True)
-    return widen(bounds, overrides) if mark in ("~", "%") else bounds
+    earliest, latest = shift_days(bounds.earliest, -days), shift_days(bounds.latest, days)
+    return replace(bounds, earliest=earliest, latest=latest, approximate=True)

@@ -26,12 +26,10 @@ if TYPE_CHECKING:  # records are read with the numbers in them, so they come aft
 
 __all__ = [
     "check_digit",
-    "in_run",
     "last_number_of",
     "number_table",
     "plain_number",
     "read_number",
-    "read_number_in",
     "read_table_number",
     "unbounded_table",
     "write_number",
@@ -88,11 +86,6 @@ def last_number_of(run: Run, named: Iterable[CarNumber]) -> int:
     return max(numbers, default=run.first)
 
 
-def in_run(run: Run, prefix: str, number: int, last: int) -> bool:
-    """Tell whether a number lies in a run; a run with an empty prefix holds every prefix of its counter."""
-    return run.prefix in ("", prefix) and run.first <= number <= last
-
-
 def number_table(series: Mapping[str, Series]) -> dict[str, Any]:
     """Return what reading a number needs, as plain JSON for both languages."""
     return {"series": [_row(one) for one in series.values()]}
@@ -120,21 +113,12 @@ def _notation(written: str) -> dict[str, Any]:
     return {"written": written, "pattern": pattern, "prefix": pattern.split("#", 1)[0], "digits": pattern.count("#")}
 
 
-def read_number(text: str, series: Mapping[str, Series]) -> CarNumber | NumberFailure:
-    """Return the car number that a text means, or why it cannot be used."""
-    return _typed(read_table_number(text, number_table(series)), text)
-
-
-def read_number_in(text: str, table: Mapping[str, Any]) -> CarNumber | NumberFailure:
-    """Return what `read_number` returns, from a table already made."""
-    return _typed(read_table_number(text, table), text)
-
-
-def _typed(read: Mapping[str, Any], text: str) -> CarNumber | NumberFailure:
+def read_number(text: str, table: Mapping[str, Any]) -> CarNumber | NumberFailure:
+    """Return the car number that a text means, or why it cannot be used; ``table`` is a `number_table`."""
+    read = read_table_number(text, table)
     if "failure" in read:
         return NumberFailure(read["failure"])
-    place = text.place if isinstance(text, Text) else None
-    return CarNumber(read["series"], read["prefix"], read["number"], read["suffix"], read["written"], str(text), place)
+    return CarNumber(**read, text=str(text), place=text.place if isinstance(text, Text) else None)
 
 
 def read_table_number(text: str, table: Mapping[str, Any]) -> dict[str, Any]:

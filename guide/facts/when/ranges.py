@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
 
 from guide.facts.text.desk import Desk
 from guide.facts.text.problem import Problem
@@ -22,72 +23,36 @@ _RANGE = re.compile(r"\s*(?:\.\.+|…| to )\s*")
 
 def read_range(scalar: Text, series: Series, desk: Desk) -> tuple[CarNumber, CarNumber | None] | None:
     """Return first and last number of a range such as ``C1001..C2900``; None for a last that is not given."""
-    parts = _RANGE.split(scalar)
-    table = unbounded_table(series, ENDLESS)
-    ends: list[CarNumber | None] = []
-    for part in parts[:2]:
-        if not part:
-            ends.append(None)
-            continue
-        number = read_car(Text(part.strip(), scalar.place), table)
-        if isinstance(number, Problem):
-            dashed = [read_car(Text(end, scalar.place), table) for end in re.split(r"\s*[-–—]\s*", part)]
-            if len(dashed) == 2 and all(isinstance(end, CarNumber) for end in dashed):
-                number = Problem(
-                    "bad-range",
-                    f"expected two numbers with .. between, found {str(scalar)!r}",
-                    f"write {'..'.join(end.text for end in dashed if isinstance(end, CarNumber))}",
-                )
-            desk.problem(number, scalar.place)
-            return None
-        ends.append(number)
-    if len(parts) > 2 or not ends or ends[0] is None:
-        desk.say(
-            "bad-range",
-            scalar.place,
-            f"expected two numbers with .. between, found {str(scalar)!r}",
-            "write it as C1001..C2900",
-        )
+    ends = _cars(scalar, unbounded_table(series, ENDLESS), desk)
+    if ends is None:
         return None
     first, last = ends[0], ends[-1]
-    if last is not None and last.prefix != first.prefix and not series.one_counter:
-        desk.say(
-            "bad-range",
-            scalar.place,
-            f"{str(scalar)!r} begins with one prefix and ends with another",
-            "write a run for each prefix, or say `one counter: yes`",
-        )
-        return None
-    if last is not None and last.number < first.number:
-        desk.say(
-            "inverted-range", scalar.place, f"{str(scalar)!r} ends before it begins", f"write {last.text}..{first.text}"
-        )
-        return None
-    return first, last
+    if len(ends) > 2 or first is None:
+        name = "facts.bad-range"
+    elif last is not None and last.prefix != first.prefix and not series.one_counter:
+        name = "facts.bad-range.two-prefixes"
+    elif last is not None and last.number < first.number:
+        name = "facts.inverted-range.swap"
+    else:
+        return first, last
+    desk.find(
+        name, scalar.place, found=repr(scalar), better=f"{last.text if last else ''}..{first.text if first else ''}"
+    )
+    return None
 
 
 def read_built_range(scalar: Text, desk: Desk) -> tuple[CarNumber, CarNumber] | None:
     """Return the ends of a range whose numbers were really built, of whichever series."""
-    ends: list[CarNumber] = []
-    for part in _RANGE.split(scalar):
-        number = read_car(Text(part.strip(), scalar.place), desk.table)
-        if isinstance(number, Problem):
-            desk.problem(number, scalar.place)
-            return None
-        ends.append(number)
+    ends = _cars(scalar, desk.table, desk)
+    if ends is None:
+        return None
     first, last = ends[0], ends[-1]
-    if len(ends) != 2 or first.series != last.series:
-        desk.say(
-            "bad-range",
-            scalar.place,
-            f"expected two numbers of one series with .. between, found {str(scalar)!r}",
-            "write it as C1001..C1328",
-        )
+    if len(ends) != 2 or first is None or last is None or first.series != last.series:
+        desk.find("facts.bad-range.one-series", scalar.place, found=repr(scalar))
         return None
     if first.prefix == last.prefix and last.number < first.number:
-        desk.say(
-            "inverted-range", scalar.place, f"{str(scalar)!r} ends before it begins", f"write {last.text}..{first.text}"
-        )
+        better = f"{last.text}..{first.text}"
+        desk.find("facts.inverted-range.swap", scalar.place, found=repr(scalar), better=better)
         return None
     return first, last
 
@@ -97,14 +62,26 @@ def read_plain_range(scalar: Text, desk: Desk) -> tuple[str, int, int] | None:
     ends = [re.fullmatch(r"(.*?)([0-9]+)", plain_number(part)) for part in _RANGE.split(scalar)]
     first, last = ends[0], ends[-1]
     if len(ends) > 2 or first is None or last is None or first[1] != last[1]:
-        desk.say(
-            "bad-range",
-            scalar.place,
-            f"expected two numbers with .. between, found {str(scalar)!r}",
-            "write it as CX1..CX6",
-        )
-        return None
-    if int(first[2]) > int(last[2]):
-        desk.say("inverted-range", scalar.place, f"{str(scalar)!r} ends before it begins", "exchange the numbers")
-        return None
-    return first[1], int(first[2]), int(last[2])
+        name = "facts.bad-range.outside"
+    elif int(first[2]) > int(last[2]):
+        name = "facts.inverted-range.numbers"
+    else:
+        return first[1], int(first[2]), int(last[2])
+    desk.find(name, scalar.place, found=repr(scalar))
+    return None
+
+
+def _cars(scalar: Text, table: Mapping[str, Any], desk: Desk) -> list[CarNumber | None] | None:
+    """Return the ends of a range, None for one left open; None with a finding where one cannot be read."""
+    ends: list[CarNumber | None] = []
+    for part in _RANGE.split(scalar):
+        number = read_car(Text(part, scalar.place), table) if part else None
+        if isinstance(number, Problem):
+            dashed = [read_car(Text(end, scalar.place), table) for end in re.split(r"\s*[-–—]\s*", part)]
+            cars = [end.text for end in dashed if isinstance(end, CarNumber)]
+            if len(cars) == len(dashed) == 2:
+                number = Problem.of("facts.bad-range.dash", found=repr(scalar), better="..".join(cars))
+            desk.problem(number, scalar.place)
+            return None
+        ends.append(number)
+    return ends

@@ -11,116 +11,102 @@ from guide.constants import value_of
 from guide.facts.text.problem import Problem, nearest
 from guide.facts.values import CarNumber, NumberFailure, Text, When, WhenKind
 from guide.facts.when.edtf import Precision
-from guide.facts.when.numbers import plain_number, read_table_number
+from guide.facts.when.numbers import plain_number, read_number
 from guide.facts.when.word_dates import read_date_words
-from guide.finding import Place
+from guide.sentence import listed, sentence
 
-__all__ = ["NO_CARS", "car_problem", "read_car", "read_day", "read_when_text"]
+__all__ = ["NO_CARS", "read_car", "read_day", "read_when"]
 
 NO_CARS: Mapping[str, Any] = {"series": []}
-
-_AFTER = re.compile(
-    r"(?P<about>(?:about|around|some|roughly|approximately|circa|ca?\.) ?)?"
-    r"(?P<count>\d+|one|a|two|three) cars? "
-    r"(?P<way>after|before) (?P<car>.+)",
-    re.IGNORECASE,
+_ABOUT = r"(?:about|around|roughly|approximately|circa|ca?\.) ?"
+_FROM_CAR = re.compile(
+    rf"(?P<about>{_ABOUT}|some ?)?(?P<count>\d+|one|a|two|three) cars? (?P<way>after|before) (?P<car>.+)", re.IGNORECASE
 )
-_ABOUT_CAR = re.compile(r"(?:about|around|roughly|approximately|circa|ca?\.) ?(?P<car>.+)", re.IGNORECASE)
+_ABOUT_CAR = re.compile(rf"(?P<about>{_ABOUT})?(?P<car>.+)", re.IGNORECASE | re.DOTALL)
 _SIGNS = {"#": r"\d", "?": "[A-Z0-9?]"}
 _FIRST_CAR_YEAR, _LAST_CAR_YEAR = 1885, 2100  # outside these four digits alone are a number, not a year
 _COUNTS = {"one": 1, "a": 1, "two": 2, "three": 3}
-_HOW = "write a date such as 1968-03, a car such as `car {car}`, `start` or `end`"
 
 
-def read_when_text(
-    text: str, place: Place, table: Mapping[str, Any], names: Collection[str], overrides: Mapping[str, float]
+def read_when(
+    text: Text,
+    table: Mapping[str, Any] = NO_CARS,
+    names: Collection[str] = (),
+    overrides: Mapping[str, float] | None = None,
 ) -> When | Problem:
-    """Return what a text says of when.
+    """Return what a text says of when, or what is wrong with it.
 
-    ``table`` is `numbers.number_table`, ``names`` the ids of periods and series that ``start of`` may name.
+    ``table`` is `numbers.number_table`, ``names`` the ids of periods and series that ``start of`` and ``end of``
+    may name, ``overrides`` the guide's own constants.
     """
+    constants = overrides or {}
     plain = re.sub(r"\s+", " ", text.strip())
     ends = re.fullmatch(r"(?:the )?(start|end)(?: of (?:the )?(.+))?", plain, re.IGNORECASE)
     if ends and (ends[2] is None or ends[2] in names or not re.search(r"\d", ends[2])):
-        return _read_end(ends[1].casefold(), ends[2], text, place, names)
-    car = _read_car_when(plain, text, place, table, overrides)
+        return _read_end(ends[1].casefold(), ends[2], text, names)
+    car = _read_car_when(plain, text, table, constants)
     if car is not None:
         return car
-    bounds = read_date_words(plain, overrides)
+    bounds = read_date_words(plain, constants)
     if isinstance(bounds, Problem):
         return bounds
+    number = read_number(plain, table)
+    failure = number if isinstance(number, NumberFailure) else NumberFailure.NOT_A_NUMBER
     if re.fullmatch(r"\d{4}", plain) and not _FIRST_CAR_YEAR <= int(plain) <= _LAST_CAR_YEAR:
         if table["series"]:
-            return car_problem(plain, table)
-        return Problem("not-a-build-date", f"no car was built in {plain}", "correct the year")
+            return _car_problem(plain, failure, table)
+        return Problem.of("facts.not-a-build-date", found=plain)
     if bounds is not None:
-        return When(
-            WhenKind.DATE, str(text), place, bounds.earliest, bounds.latest, bounds.approximate, bounds.uncertain
-        )
-    failure = read_table_number(plain, table).get("failure")
-    if failure in (NumberFailure.SHORT, NumberFailure.REGISTRATION) or re.fullmatch(r"[A-Za-z]{1,3}[ -]?\d+\w*", plain):
-        return car_problem(plain, table)
-    return Problem("bad-when", f"expected a date or a car, found {str(text)!r}", _HOW.format(car=_example(table)))
+        span = bounds.earliest, bounds.latest, bounds.approximate, bounds.uncertain
+        return When(WhenKind.DATE, str(text), text.place, *span)
+    like_a_car = failure in (NumberFailure.SHORT, NumberFailure.REGISTRATION)
+    if like_a_car or re.fullmatch(r"[A-Za-z]{1,3}[ -]?\d+\w*", plain):
+        return _car_problem(plain, failure, table)
+    example = next((written.replace("#", "1") for written in _notations(table)), "C1840")
+    return Problem.of("facts.bad-when", found=repr(text), car=example)
 
 
-def _example(table: Mapping[str, Any]) -> str:
-    for row in table["series"]:
-        for notation in row["notations"]:
-            return str(notation["written"]).replace("#", "1")
-    return "C1840"
+def _notations(table: Mapping[str, Any]) -> list[str]:
+    return [notation["written"] for row in table["series"] for notation in row["notations"]]
 
 
-def _read_end(kind: str, of: str | None, text: str, place: Place, names: Collection[str]) -> When | Problem:
-    if of in (None, "production"):
-        return When(WhenKind(kind), str(text), place)
-    assert of is not None
-    if of not in names:
-        near = nearest(of, names)
-        return Problem(
-            "unknown-period",
-            f"expected a period or number series after `{kind} of`, found {of!r}",
-            f"write `{kind} of {near}`" if near else "use an id from periods.yml, or `start` or `end` alone",
-        )
-    return When(WhenKind(kind), str(text), place, of=of)
+def _read_end(kind: str, of: str | None, text: Text, names: Collection[str]) -> When | Problem:
+    of = None if of == "production" else of
+    if of is None or of in names:
+        return When(WhenKind(kind), str(text), text.place, of=of)
+    near = nearest(of, names)
+    put_right = sentence("facts.write-end-of", kind=kind, of=near) if near else None
+    return Problem.of("facts.unknown-period", put_right=put_right, kind=kind, found=repr(of))
 
 
 def _read_car_when(
-    plain: str, text: str, place: Place, table: Mapping[str, Any], overrides: Mapping[str, float]
+    plain: str, text: Text, table: Mapping[str, Any], overrides: Mapping[str, float]
 ) -> When | Problem | None:
     """Read a car, or so many cars from one; None when the text speaks of no car."""
-    after = _AFTER.fullmatch(plain)
-    about = None if after else _ABOUT_CAR.fullmatch(plain)
     if re.fullmatch(r"c\d{4}|[cC]\. ?\d{4}", plain):
-        number = read_table_number(plain, table)
-        if "failure" not in number:
-            return Problem(
-                "bad-when",
-                f"{str(text)!r} can be read as the car {number['written']} or as about {plain[-4:]}",
-                f"write `car {number['written']}`, or `about {plain[-4:]}`",
-            )
-    name = (after or about)["car"] if after or about else plain  # type: ignore[index]
-    named = re.fullmatch(r"car:? +(.+)", name, re.IGNORECASE)
-    car = read_car(Text(named[1] if named else name, place), table)
+        number = read_number(plain, table)
+        if isinstance(number, CarNumber):
+            return Problem.of("facts.bad-when.car-or-year", found=repr(text), car=number.written, year=plain[-4:])
+    from_car = _FROM_CAR.fullmatch(plain)
+    spoken = from_car or _ABOUT_CAR.fullmatch(plain)
+    if spoken is None:
+        return None
+    named = re.fullmatch(r"car:? +(.+)", spoken["car"], re.IGNORECASE)
+    car = read_car(Text(named[1] if named else spoken["car"], text.place), table)
+    lettered = _has_letter_prefix(spoken["car"], table)
     if isinstance(car, Problem):
-        looks_so = after or named or (_has_letter_prefix(name, table) and car.code != "short-number")
-        return car if looks_so else None
-    if not (after or named or _has_letter_prefix(name, table)):
+        return car if from_car or named or (lettered and car.code != "short-number") else None
+    if not (from_car or named or lettered):
         return None  # a bare "1968" is a year
-    if after:
-        count = int(_COUNTS.get(after["count"].casefold(), 0) or after["count"])
-        share = value_of("about_cars_share", overrides) if after["about"] else 0
-        signed = count if after["way"].casefold() == "after" else -count
-        return When(
-            WhenKind.CAR,
-            str(text),
-            place,
-            approximate=bool(after["about"]),
-            car=car,
-            cars_after=signed,
-            cars_slack=round(count * share),
-        )
-    slack = int(value_of("about_car_cars", overrides)) if about else 0
-    return When(WhenKind.CAR, str(text), place, approximate=bool(about), car=car, cars_slack=slack)
+    about = bool(spoken["about"])
+    count, slack = 0, value_of("about_car_cars", overrides) if about else 0
+    if from_car:
+        count = _COUNTS.get(from_car["count"].casefold(), 0) or int(from_car["count"])
+        slack = round(count * value_of("about_cars_share", overrides)) if about else 0
+        count = count if from_car["way"].casefold() == "after" else -count
+    return When(
+        WhenKind.CAR, str(text), text.place, approximate=about, car=car, cars_after=count, cars_slack=int(slack)
+    )
 
 
 def _has_letter_prefix(name: str, table: Mapping[str, Any]) -> bool:
@@ -135,53 +121,25 @@ def _has_letter_prefix(name: str, table: Mapping[str, Any]) -> bool:
 
 
 def read_car(text: Text, table: Mapping[str, Any]) -> CarNumber | Problem:
-    """Return the car a text names, or in plain words why it cannot be used."""
-    read = read_table_number(text, table)
-    if "failure" in read:
-        return car_problem(text, table)
-    return CarNumber(
-        read["series"], read["prefix"], read["number"], read["suffix"], read["written"], str(text), text.place
-    )
+    """Return the car a text names, or why it cannot be used."""
+    read = read_number(text, table)
+    return read if isinstance(read, CarNumber) else _car_problem(text, read, table)
 
 
-def car_problem(text: str, table: Mapping[str, Any]) -> Problem:
-    """Word why a number cannot be used."""
-    failure = NumberFailure(read_table_number(text, table).get("failure", NumberFailure.NOT_A_NUMBER))
-    notations = [notation["written"] for row in table["series"] for notation in row["notations"]]
-    how = f"numbers are written {', '.join(notations)} (# is a digit)" if notations else "no number series can be read"
-    shown = repr(str(text))
-    match failure:
-        case NumberFailure.REGISTRATION:
-            return Problem(
-                "registration-as-number",
-                f"expected a chassis number, found {shown}, which looks like a road registration",
-                how,
-            )
-        case NumberFailure.SHORT:
-            return Problem(
-                "short-number",
-                f"expected a whole chassis number, found {shown}: its prefix or leading noughts are missing",
-                how + "; spreadsheets drop leading noughts: format the column as text",
-            )
-        case NumberFailure.NOT_IN_TABLES:
-            return Problem(
-                "number-not-in-tables",
-                f"the number {shown} is not in the tables: it lies in no run of cars built",
-                "correct the number, or the `runs:` of its series",
-            )
-        case NumberFailure.OUTSIDE:
-            return Problem(
-                "car-outside-rule",
-                f"the car {shown} is named as outside the rule, so it dates nothing",
-                "tell of it in `about:`, or take it out of `outside:`",
-            )
-        case NumberFailure.WRONG_CHECK_DIGIT:
-            return Problem(
-                "wrong-check-digit",
-                f"the check digit of {shown} is not the one the other characters call for (49 CFR 565.15)",
-                "compare the number with its source, character by character",
-            )
-    return Problem("not-a-number", f"expected a chassis number, found {shown}", how)
+_FAILURES = {
+    NumberFailure.NOT_A_NUMBER: "facts.not-a-number",
+    NumberFailure.REGISTRATION: "facts.registration-as-number",
+    NumberFailure.SHORT: "facts.short-number",
+    NumberFailure.NOT_IN_TABLES: "facts.number-not-in-tables",
+    NumberFailure.OUTSIDE: "facts.car-outside-rule",
+    NumberFailure.WRONG_CHECK_DIGIT: "facts.wrong-check-digit",
+}
+
+
+def _car_problem(text: str, failure: NumberFailure, table: Mapping[str, Any]) -> Problem:
+    notations = _notations(table)
+    how = sentence("facts.numbers-are-written", as_=listed(notations)) if notations else sentence("facts.no-numbers")
+    return Problem.of(_FAILURES[failure], found=repr(text), how=how)
 
 
 def read_day(text: str, overrides: Mapping[str, float]) -> date | Problem:
@@ -190,8 +148,6 @@ def read_day(text: str, overrides: Mapping[str, float]) -> date | Problem:
     if isinstance(bounds, Problem):
         return bounds
     if bounds is None or bounds.precision is not Precision.DAY or bounds.earliest != bounds.latest:
-        return Problem(
-            "day-needed", f"expected one day, found {str(text)!r}", "write year, month and day, as 1968-05-24"
-        )
+        return Problem.of("facts.day-needed", found=repr(text))
     assert bounds.earliest
     return bounds.earliest
