@@ -73,7 +73,7 @@ class CarNumber:
 
 
 class NumberFailure(StrEnum):
-    """Why a number cannot be used; `facts.numbers` says which, and the words stage words it."""
+    """Why a number cannot be used; `facts.when.numbers` says which, `facts.when.whens` what is said of it."""
 
     NOT_A_NUMBER = "not-a-number"  # fits no series' notation
     REGISTRATION = "registration"  # looks like a road registration

@@ -15,7 +15,7 @@ import yaml
 from guide.facts.read import Reading, read_guide
 from guide.facts.text import folder
 from guide.facts.text.decoding import decode
-from guide.facts.text.parser_words import Fault, explain_parser_error
+from guide.facts.text.parser_faults import Fault, explain_parser_error
 from guide.facts.text.source import MAX_BYTES, compose
 from guide.finding import Place
 from tests.told import told

@@ -14,7 +14,7 @@ from typing import Any
 
 import yaml
 
-from guide.facts.text.parser_words import Fault, explain_parser_error
+from guide.facts.text.parser_faults import Fault, explain_parser_error
 from guide.facts.values import Text
 from guide.finding import Finding, Place, Related
 from guide.sentence import sentence

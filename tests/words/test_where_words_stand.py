@@ -1,0 +1,134 @@
+"""All English stands in the words folder: none in code, none there for nothing, every slot of it filled."""
+
+from __future__ import annotations
+
+import ast
+import re
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from guide.words.say import SLOT, load_words
+
+ROOT = Path(__file__).resolve().parents[2]
+GUIDE = ROOT / "guide"
+FILES = sorted(GUIDE.rglob("*.py"))
+TEMPLATES = load_words("en").templates
+STAGES = {name.split(".")[0] for name in TEMPLATES}
+
+# The stages, and the folders of stages, that say nothing in English themselves.
+SILENT = ("constants.py", "facts/text", "facts/when", "finding.py", "sentence.py", "tally", "words")
+
+# What reads like English and is none of ours to say, by module: why, and how each begins.
+EXEMPT: dict[str, tuple[str, tuple[str, ...]]] = {
+    "facts/text/parser_faults.py": (
+        "what the YAML parsers say, which is looked for and never shown",
+        ("quoted scalar", "mapping values", "block scalar", "simple key", "could not find", "document start"),
+    ),
+    "finding.py": (
+        "codes of findings, many to a line",
+        (
+            *("no-guide", "invisible-", "calendar-", "statements-", "ruling-", "outside-", "same-", "one-form-"),
+            *("out-not-", "picture-un", "picture-mis"),
+        ),
+    ),
+}
+TWO_WORDS = re.compile(r"[A-Za-z]{2,}[,.;:]? +[A-Za-z]+\b")
+PATTERN = re.compile(r"\(\?|\\[dsSw]|\.\+|\(\.\*")  # signs that only a regular expression has
+
+
+@cache
+def parsed(path: Path) -> ast.Module:
+    return ast.parse(path.read_text(encoding="utf-8"))
+
+
+def english(tree: ast.AST) -> Iterator[ast.Constant]:
+    """The texts of a module in which words follow one another.
+
+    Left out are docstrings, regular expressions, and what only a fault of the program shows (asserts and raises).
+    """
+    aside: set[int] = set()
+    for node in ast.walk(tree):
+        pattern = isinstance(node, ast.Call) and ast.unparse(node.func).startswith("re.")
+        if pattern or isinstance(node, ast.Assert | ast.Raise):
+            aside |= {id(inner) for inner in ast.walk(node)}
+        elif isinstance(node, ast.Expr):
+            aside.add(id(node.value))
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in aside:
+            yield from [node] if TWO_WORDS.search(node.value) and not PATTERN.search(node.value) else []
+
+
+def modules_of(stage: str) -> list[Path]:
+    found = [path for path in FILES if path == GUIDE / stage or GUIDE / stage in path.parents]
+    assert found, f"there is no stage {stage}"
+    return found
+
+
+@pytest.mark.parametrize("stage", SILENT)
+def test_a_stage_holds_no_english(stage: str) -> None:
+    said = []
+    for path in modules_of(stage):
+        name = path.relative_to(GUIDE).as_posix()
+        _, begins = EXEMPT.get(name, ("", ()))
+        texts = [(node.lineno, node.value.strip()) for node in english(parsed(path)) if isinstance(node.value, str)]
+        said += [f"{name}:{line}: {text}" for line, text in texts if not text.startswith(begins or "\0")]
+        stale = [begin for begin in begins if not any(text.startswith(begin) for _, text in texts)]
+        assert stale == [], f"{name}: exempt, and not there"
+    assert said == []
+
+
+def test_english_in_code_is_seen() -> None:
+    code = '"""A docstring."""\nassert a, "not so"\nsay(f"found no {thing} here", "facts.id", "a-code", "key:")\n'
+    assert [node.value for node in english(ast.parse(code))] == ["found no "]
+
+
+def named(node: ast.expr) -> Iterator[str]:
+    """The texts that an expression can be, where it is made of texts and conditions alone."""
+    if isinstance(node, ast.IfExp):
+        yield from (*named(node.body), *named(node.orelse))
+    elif isinstance(node, ast.Constant) and isinstance(node.value, str):
+        yield node.value
+
+
+def calls() -> Iterator[tuple[str, ast.Call, str]]:
+    """Every call that makes a sentence of an id that stands there: where, the call, and the id."""
+    for path in FILES:
+        for node in ast.walk(parsed(path)):
+            if isinstance(node, ast.Call) and node.args:
+                made = ast.unparse(node.func)
+                if made in ("sentence", "Problem.of", "Finding.of") or made.endswith((".find", ".say")):
+                    ids = (name for name in named(node.args[0]) if name.split(".")[0] in STAGES and "." in name)
+                    yield from ((f"{path.relative_to(GUIDE)}:{node.lineno}", node, name) for name in ids)
+
+
+CALLS = list(calls())
+assert len(CALLS) > 200, "the calls that make sentences are not found"
+
+
+def test_every_sentence_that_code_names_is_there_and_is_given_its_slots() -> None:
+    wrong = []
+    for where, call, name in CALLS:
+        given = {word.arg.rstrip("_") for word in call.keywords if word.arg}
+        of_finding = not ast.unparse(call.func).endswith(("sentence", ".say")) and "put_right" not in given
+        for one in (name, f"{name}.put-right") if of_finding else (name,):
+            if one not in TEMPLATES:
+                wrong.append(f"{where}: {one} is not there")
+            elif all(word.arg for word in call.keywords):
+                lacking = {slot for slot, _ in SLOT.findall(TEMPLATES[one])} - given
+                wrong += [f"{where}: {one} lacks {slot}" for slot in sorted(lacking)]
+    assert wrong == []
+
+
+@pytest.mark.parametrize(
+    "stage", ["constants", "facts", "finding"]
+)  # whose ids stand whole in code, or with one end open
+def test_no_sentence_stands_there_for_nothing(stage: str) -> None:
+    sources = [*FILES, *GUIDE.rglob("*.js"), *(ROOT / "themes").rglob("*.html"), *(ROOT / "themes").rglob("*.js")]
+    text = "\n".join(path.read_text(encoding="utf-8") for path in sources)
+    names = set(re.findall(rf"\b{stage}\.[a-z0-9_.-]+", text))
+    begun = tuple(re.findall(rf"\b({stage}\.[a-z0-9_.-]+)(?=\{{)", text))
+    said = {name if name in names else name.removesuffix(".put-right") for name in TEMPLATES}
+    assert sorted(name for name in said - names if name.startswith(f"{stage}.") and not name.startswith(begun)) == []
