@@ -48,7 +48,7 @@ def handbook(words: Words) -> dict[str, str]:
     return {
         "findings.md": _table(words, "findings", ("code", "severity", "meaning"), findings),
         "defaults.md": _table(words, "defaults", ("name", "value", "unit", "meaning", "source", "per-mark"), defaults),
-        "keys.md": f"{_head(words, 'keys')}\n{describe_fields()}",
+        "keys.md": f"{_head(words, 'keys')}\n{describe_fields(words)}",
     }
 
 

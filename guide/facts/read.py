@@ -1,40 +1,43 @@
-"""From a content folder to a `Guide`: every file read once, every problem collected in one run."""
+"""From a content folder to a `Guide`: every file read once, every problem collected in one run.
+
+The steps stand in `STEPS`, in order. Each says what it gives, what it needs of those before it, and what it makes
+known on the desk. First it is settled what there is (every file opened, the ids in it), so that a record may refer to
+one that is read later; then each kind of record is read.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
-from guide.facts.records import (
-    areas,
-    care,
-    cars_seen,
-    guide_file,
-    interiors,
-    marks,
-    periods,
-    series,
-    sources,
-    splits,
-    statements_csv,
-    together,
-)
-from guide.facts.records import vocabulary as words
+from guide.facts.records.areas import read_areas
+from guide.facts.records.care import CareNote
+from guide.facts.records.cars_seen import read_cars_seen
+from guide.facts.records.fields import read_keyed, read_record
 from guide.facts.records.former import check_formerly
+from guide.facts.records.guide_file import read_guide_file, read_overrides
+from guide.facts.records.interiors import read_interiors
+from guide.facts.records.marks import forms_of, read_mark
+from guide.facts.records.periods import Period
+from guide.facts.records.series import read_series
+from guide.facts.records.sources import Source
+from guide.facts.records.splits import read_splits
+from guide.facts.records.statements_csv import FILE as STATEMENTS
+from guide.facts.records.statements_csv import read_statements_csv
+from guide.facts.records.vocabulary import Word
 from guide.facts.text.desk import Desk
 from guide.facts.text.folder import Folder, open_folder
 from guide.facts.text.source import Keyed, Node
-from guide.facts.types import Area, CareNote, Guide, Mark, Statement, Text
+from guide.facts.types import Area, Guide, Interior, Mark, Series, Statement, Text
 from guide.finding import Finding, Place
 
-__all__ = ["Reading", "read_guide"]
-
-_FINE_ENOUGH_DAYS = 91
+__all__ = ["STEPS", "GuideRead", "ReadingStep", "read_guide"]
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class GuideRead:
     """What reading a folder gave: the guide, or None when it cannot be made; findings; every file's lines."""
 
     guide: Guide | None
@@ -42,108 +45,57 @@ class Reading:
     lines: Mapping[str, tuple[str, ...]]
 
 
-def read_guide(folder: Path) -> Reading:
+@dataclass(frozen=True, slots=True)
+class ReadingStep:
+    """One step of reading: ``read`` takes the folder, the desk and what is needed, and returns what is given."""
+
+    gives: str
+    needs: tuple[str, ...]
+    read: Callable[..., Any]
+
+
+def read_guide(folder: Path) -> GuideRead:
     """Return the guide that a content folder holds, with every problem found in it.
 
     Nothing is raised for what an editor can put right; a guide is made as far as it can be, so that the
     checks can go on and say all they have to say in the same run.
     """
     desk = Desk()
-    guide = _read(Path(folder), desk)
-    return Reading(guide, desk.findings, dict(desk.lines))
+    opened = open_folder(Path(folder), desk)
+    if not opened.has("guide.yml"):
+        desk.find("facts.no-guide", Place("guide.yml"))
+    main = opened.node_of("guide.yml", desk) if opened.has("guide.yml") else None
+    given: dict[str, Any] = {"main": main}
+    for step in STEPS if main is not None else ():
+        given[step.gives] = step.read(opened, desk, *(given[name] for name in step.needs))
+    return GuideRead(given.get("guide"), desk.findings, dict(desk.lines))
 
 
-def _read(root: Path, desk: Desk) -> Guide | None:
-    folder = open_folder(root, desk)
-    if not folder.has("guide.yml"):
-        desk.say(
-            "no-guide",
-            Place("guide.yml"),
-            "expected a file guide.yml in the content folder, found none",
-            "name the right folder after --content, or begin a new guide with `start`",
-        )
-        return None
-    main = folder.node_of("guide.yml", desk)
-    if main is None:
-        return None
-    if isinstance(main, Keyed):
-        language = main.get("language")
-        if isinstance(language, Text) and language:
-            desk.language = str(language)
-        desk.overrides = guide_file.read_overrides(main.get("defaults"), desk)
-        desk.splits = splits.read_splits(main.get("splits"), desk)
-    else:
-        desk.splits = None
-    nodes = {
-        name: folder.node_of(f"{name}.yml", desk) for name in ("sources", "periods", "interiors", "areas", "words")
-    }
-    for name in ("sources", "periods", "interiors", "areas"):
-        setattr(desk, name, _ids_of(nodes[name], folder.has(f"{name}.yml")))
-    all_sources = sources.read_sources(nodes["sources"], desk)
-    _read_series(folder, desk)
-    all_periods = periods.read_periods(nodes["periods"], desk)
-    read = guide_file.read_guide_file(main, desk)
-    all_interiors = interiors.read_interiors(nodes["interiors"], desk)
-    mark_nodes = _mark_nodes(folder, desk)
-    all_areas = areas.read_areas(nodes["areas"], desk)
-    data = folder.bytes_of(statements_csv.FILE, desk) if folder.has(statements_csv.FILE) else None
-    more = statements_csv.read_statements_csv(data, desk) if data is not None else {}
-    all_marks = _read_marks(mark_nodes, all_areas, more, desk)
-    check_formerly(all_periods.values(), desk)
-    check_formerly(all_interiors.values(), desk)
-    check_formerly(all_marks.values(), desk)
-    for mark in all_marks.values():
-        check_formerly(mark.forms.values(), desk)
-    if read is None:
-        return None
-    changed = together.read_changed_together(read.row.find(guide_file.CHANGED_TOGETHER), desk)
-    renewed = together.read_renewed_together(read.row.find(guide_file.RENEWED_TOGETHER), desk)
-    all_care = _read_care(folder, desk)
-    all_words = words.read_words(nodes["words"], desk)
-    tables = [
-        (name, path, data) for name, path in folder.of("cars-seen") if (data := folder.bytes_of(path, desk)) is not None
-    ]
-    cars = cars_seen.read_cars_seen(tables, all_marks, desk)
-    about = (folder.text_of("about.md", desk) or "") if folder.has("about.md") else ""
-    if read.row.incomplete or read.production is None or not desk.series:
-        if not desk.series and desk.series_complete:
-            desk.say(
-                "no-series",
-                Place("guide.yml"),
-                "expected a number series in numbers/, found none",
-                "add a file such as numbers/coupe.yml",
-            )
-        return None
-    row = read.row
-    return Guide(
-        title=row.need(guide_file.TITLE),
-        car=row.need(guide_file.CAR),
-        subtitle=row.get(guide_file.SUBTITLE, ""),
-        edition=row.need(guide_file.EDITION),
-        language=row.get(guide_file.LANGUAGE, "en-GB"),
-        licence=row.get(guide_file.LICENCE, ""),
-        contact=row.get(guide_file.CONTACT, ""),
-        production=read.production,
-        fine_enough_days=row.get(guide_file.FINE, _FINE_ENOUGH_DAYS),
-        mask_numbers=row.get(guide_file.MASK, True),
-        splits=desk.splits or {},
-        shares=read.shares,
-        closures=read.closures,
-        series=desk.series,
-        sources=all_sources,
-        areas=all_areas,
-        marks=all_marks,
-        periods=all_periods,
-        interiors=all_interiors,
-        changed_together=changed,
-        renewed_together=renewed,
-        cars_seen=cars,
-        care=all_care,
-        words=all_words,
-        overrides=desk.overrides,
-        about=about.strip(),
-        place=row.place,
-    )
+# What there is
+
+
+def _overrides(_: Folder, desk: Desk, main: Node) -> dict[str, float]:
+    """Return the guide's own constants; they and its language are known from here on."""
+    language = main.get("language") if isinstance(main, Keyed) else None
+    if isinstance(language, Text) and language:
+        desk.language = str(language)
+    desk.overrides = read_overrides(main.get("defaults"), desk) if isinstance(main, Keyed) else {}
+    return desk.overrides
+
+
+def _splits(_: Folder, desk: Desk, main: Node) -> dict[str, Any]:
+    desk.splits = read_splits(main.get("splits"), desk) if isinstance(main, Keyed) else None
+    return dict(desk.splits or {})
+
+
+def _opened(folder: Folder, desk: Desk) -> dict[str, Node | None]:
+    """Return the files that map ids to records, by name; the ids in them are known from here on."""
+    names = ("sources", "periods", "interiors", "areas", "words")
+    nodes = {name: folder.node_of(f"{name}.yml", desk) for name in names}
+    ids = {name: _ids_of(node, folder.has(f"{name}.yml")) for name, node in nodes.items()}
+    desk.sources, desk.periods, desk.interiors = ids["sources"], ids["periods"], ids["interiors"]
+    desk.areas = ids["areas"]
+    return nodes
 
 
 def _ids_of(node: Node | None, there: bool) -> tuple[str, ...] | None:
@@ -153,53 +105,137 @@ def _ids_of(node: Node | None, there: bool) -> tuple[str, ...] | None:
     return None if there else ()
 
 
-def _read_series(folder: Folder, desk: Desk) -> None:
-    desk.series_complete = not folder.has_unnamed("numbers")
-    for series_id, path in folder.of("numbers"):
-        node = folder.node_of(path, desk)
-        made = series.read_series(series_id, node, desk) if node is not None else None
-        if made is None:
-            desk.series_complete = False
-        else:
-            desk.add_series(made)
-
-
-def _mark_nodes(folder: Folder, desk: Desk) -> dict[str, Node]:
+def _opened_marks(folder: Folder, desk: Desk) -> dict[str, Node]:
+    """Return the files of marks by id; the marks, their forms and the number of their spells are known from here on."""
     nodes = {}
     desk.marks_complete = not folder.has_unnamed("marks")
     for mark, path in folder.of("marks"):
         node = folder.node_of(path, desk)
-        desk.forms[mark] = marks.forms_of(node)
+        desk.forms[mark] = forms_of(node)
         if node is not None:
             nodes[mark] = node
     return nodes
 
 
-def _read_marks(
-    nodes: Mapping[str, Node], all_areas: Mapping[str, Area], more: Mapping[str, tuple[Statement, ...]], desk: Desk
+def _series(folder: Folder, desk: Desk) -> Mapping[str, Series]:
+    """Return the number series; each is known as soon as it is read."""
+    desk.series_complete = not folder.has_unnamed("numbers")
+    for series_id, path in folder.of("numbers"):
+        node = folder.node_of(path, desk)
+        made = read_series(series_id, node, desk) if node is not None else None
+        if made is None:
+            desk.series_complete = False
+        else:
+            desk.add_series(made)
+    if not desk.series and desk.series_complete:
+        desk.find("facts.no-series", Place("guide.yml"))
+    return desk.series
+
+
+# What is said of it
+
+
+def _keyed(kind: type[Any], name: str) -> Callable[..., dict[str, Any]]:
+    """Return how to read a file that maps ids to records of one kind."""
+    return lambda _, desk, opened: read_keyed(kind, opened[name], desk)
+
+
+def _interiors(_: Folder, desk: Desk, opened: Mapping[str, Node | None]) -> dict[str, Interior]:
+    return read_interiors(opened["interiors"], desk)
+
+
+def _areas(_: Folder, desk: Desk, opened: Mapping[str, Node | None]) -> dict[str, Area]:
+    return read_areas(opened["areas"], desk)
+
+
+def _statements(folder: Folder, desk: Desk) -> Mapping[str, tuple[Statement, ...]]:
+    data = folder.bytes_of(STATEMENTS, desk) if folder.has(STATEMENTS) else None
+    return read_statements_csv(data, desk) if data is not None else {}
+
+
+def _marks(
+    _: Folder,
+    desk: Desk,
+    opened: Mapping[str, Node],
+    areas: Mapping[str, Area],
+    statements: Mapping[str, tuple[Statement, ...]],
 ) -> dict[str, Mark]:
     """Return the marks in walking order: by area, then in the area's own order."""
-    area_of = {mark: area.id for area in all_areas.values() for mark in area.marks}
+    area_of = {mark: area.id for area in areas.values() for mark in area.marks}
     read = {
-        mark: marks.read_mark(mark, area_of.get(mark, ""), node, more.get(mark, ()), desk)
-        for mark, node in nodes.items()
+        mark: read_mark(mark, area_of.get(mark, ""), node, statements.get(mark, ()), desk)
+        for mark, node in opened.items()
     }
-    for mark in nodes:
+    for mark in opened:
         if mark not in area_of and desk.areas is not None:
-            desk.say(
-                "mark-without-area",
-                Place(f"marks/{mark}.yml"),
-                f"the mark {mark} stands in no area",
-                "add it to `marks:` of an area in areas.yml",
-            )
+            desk.find("facts.mark-without-area", Place(f"marks/{mark}.yml"), mark=mark)
     return {mark: made for mark in area_of if (made := read.get(mark)) is not None}
 
 
-def _read_care(folder: Folder, desk: Desk) -> dict[str, CareNote]:
-    notes = {}
-    for note_id, path in folder.of("care"):
-        node = folder.node_of(path, desk)
-        note = care.read_care(note_id, node, desk) if node is not None else None
-        if note is not None:
-            notes[note_id] = note
-    return notes
+def _former(
+    _: Folder, desk: Desk, periods: Mapping[str, Period], interiors: Mapping[str, Interior], marks: Mapping[str, Mark]
+) -> None:
+    """Check what the ids of old lead to."""
+    check_formerly(periods.values(), desk)
+    check_formerly(interiors.values(), desk)
+    check_formerly(marks.values(), desk)
+    for mark in marks.values():
+        check_formerly(mark.forms.values(), desk)
+
+
+def _care(folder: Folder, desk: Desk) -> dict[str, CareNote]:
+    nodes = {note: folder.node_of(path, desk) for note, path in folder.of("care")}
+    read = {note: read_record(CareNote, node, desk, id=note) for note, node in nodes.items() if node is not None}
+    return {note: made for note, made in read.items() if made is not None}
+
+
+def _cars_seen(folder: Folder, desk: Desk, marks: Mapping[str, Mark]) -> Any:
+    tables = ((name, path, folder.bytes_of(path, desk)) for name, path in folder.of("cars-seen"))
+    return read_cars_seen([(name, path, data) for name, path, data in tables if data is not None], marks, desk)
+
+
+def _about(folder: Folder, desk: Desk) -> str:
+    return ((folder.text_of("about.md", desk) or "") if folder.has("about.md") else "").strip()
+
+
+_RECORDS = (
+    "overrides",
+    "splits",
+    "series",
+    "sources",
+    "periods",
+    "interiors",
+    "areas",
+    "marks",
+    "care",
+    "words",
+    "cars_seen",
+    "about",
+)
+
+
+def _guide(_: Folder, desk: Desk, main: Node, *records: Any) -> Guide | None:
+    """Return the guide, unless it says too little of itself or no car can be placed."""
+    guide = read_guide_file(main, desk, **dict(zip(_RECORDS, records, strict=True)))
+    return guide if desk.series else None
+
+
+STEPS = (
+    ReadingStep("overrides", ("main",), _overrides),
+    ReadingStep("splits", ("main",), _splits),
+    ReadingStep("opened", (), _opened),
+    ReadingStep("opened_marks", (), _opened_marks),
+    ReadingStep("sources", ("opened",), _keyed(Source, "sources")),
+    ReadingStep("series", (), _series),
+    ReadingStep("periods", ("opened",), _keyed(Period, "periods")),
+    ReadingStep("interiors", ("opened",), _interiors),
+    ReadingStep("areas", ("opened",), _areas),
+    ReadingStep("statements", (), _statements),
+    ReadingStep("marks", ("opened_marks", "areas", "statements"), _marks),
+    ReadingStep("former", ("periods", "interiors", "marks"), _former),
+    ReadingStep("care", (), _care),
+    ReadingStep("words", ("opened",), _keyed(Word, "words")),
+    ReadingStep("cars_seen", ("marks",), _cars_seen),
+    ReadingStep("about", (), _about),
+    ReadingStep("guide", ("main", *_RECORDS), _guide),
+)

@@ -9,7 +9,18 @@ from enum import StrEnum
 
 from guide.finding import Place
 
-__all__ = ["RESERVED_IDS", "CarNumber", "NumberFailure", "Scope", "Sureness", "Text", "Trust", "When", "WhenKind"]
+__all__ = [
+    "RESERVED_IDS",
+    "CarNumber",
+    "FormRef",
+    "NumberFailure",
+    "Scope",
+    "Sureness",
+    "Text",
+    "Trust",
+    "When",
+    "WhenKind",
+]
 
 RESERVED_IDS = frozenset({"changed", "none", "cannot-tell"})
 
@@ -57,6 +68,15 @@ class Scope:
         """Tell whether every car of this scope lies in the other."""
         mine = dict(self.parts)
         return all(dimension in mine and set(mine[dimension]) <= set(values) for dimension, values in other.parts)
+
+
+@dataclass(frozen=True, slots=True)
+class FormRef:
+    """A form of a mark, by ids; ``spell`` counts from 1 where a form has several."""
+
+    mark: str
+    form: str
+    spell: int = 1
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 import yaml
 
-from guide.facts.read import Reading, read_guide
+from guide.facts.read import GuideRead, read_guide
 from guide.facts.text import folder
 from guide.facts.text.decoding import decode
 from guide.facts.text.parser_faults import Fault, explain_parser_error
@@ -30,7 +30,7 @@ def content(tmp_path: Path) -> Path:
     return Path(shutil.copytree(SMALL, tmp_path / "content"))
 
 
-def said(reading: Reading) -> list[tuple[str, str, int, int]]:
+def said(reading: GuideRead) -> list[tuple[str, str, int, int]]:
     return [(one.code, one.place.file, one.place.line, one.place.column) for one in reading.findings]
 
 

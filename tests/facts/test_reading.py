@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from guide.constants import CONSTANTS
-from guide.facts.read import Reading, read_guide
+from guide.facts.read import GuideRead, read_guide
 from guide.facts.records.reference import WHENS, describe_fields
 from guide.facts.types import FittedAs, FormRef, Guide, Mark, Scope, StatementKind, Trust, When, WhenKind
 from guide.finding import Place
@@ -20,7 +20,7 @@ SMALL = Path(__file__).parent / "small"
 LEFT, RIGHT = (Scope((("hand", (hand,)),)) for hand in ("left", "right"))
 
 
-def with_mark(tmp_path: Path, mark: str, **files: str) -> Reading:
+def with_mark(tmp_path: Path, mark: str, **files: str) -> GuideRead:
     content = shutil.copytree(SMALL, tmp_path / "content")
     (content / "marks" / "switches.yml").write_text(mark, encoding="utf-8")
     for name, text in files.items():
@@ -258,7 +258,7 @@ def test_splits_may_be_a_list_or_have_names_and_settle_one_another(guide: Guide,
     assert [(value.id, value.name) for value in hand.values.values()] == [("right", "right"), ("left", "left")]
 
 
-def test_the_demo_is_read_without_error_or_warning(reading: Reading) -> None:
+def test_the_demo_is_read_without_error_or_warning(reading: GuideRead) -> None:
     assert [finding.printed(ENGLISH) for finding in reading.findings if finding.severity != "note"] == []
 
 
@@ -290,7 +290,7 @@ def test_marks_stand_in_walking_order(guide: Guide) -> None:
 
 
 def test_every_key_is_described_for_editors() -> None:
-    text = describe_fields()
+    text = describe_fields(ENGLISH)
     for key in ("`survives` (needed)", "`the last ever`", "`built by`", "`only if`", "`seen on`", "`set aside`"):
         assert key in text
     assert all(line.count("|") - line.count("\\|") == 4 for line in text.splitlines() if line.startswith("| `"))

@@ -40,8 +40,8 @@ def test_the_words_in_the_browser_are_exactly_the_same(node: str) -> None:
     program = """
       require(process.argv[1]);
       const fs = require("fs");
-      const words = JSON.parse(process.argv[2]);
-      const cases = JSON.parse(fs.readFileSync(process.argv[3], "utf8"));
+      const words = JSON.parse(fs.readFileSync(0, "utf8"));
+      const cases = JSON.parse(fs.readFileSync(process.argv[2], "utf8"));
       const camel = (name) => name.replace(/_(.)/g, (all, letter) => letter.toUpperCase());
       const say = globalThis.guide.say;
       console.log(JSON.stringify(cases.map((one) =>
@@ -51,14 +51,8 @@ def test_the_words_in_the_browser_are_exactly_the_same(node: str) -> None:
         : say[camel(one.call)](words, ...one.args))));
     """
     run = subprocess.run(
-        [
-            node,
-            "-e",
-            program,
-            str(ROOT / "guide/browser/say.js"),
-            json.dumps(load_words("en").templates),
-            str(ROOT / "tests/twins/words.json"),
-        ],
+        [node, "-e", program, str(ROOT / "guide/browser/say.js"), str(ROOT / "tests/twins/words.json")],
+        input=json.dumps(load_words("en").templates),  # too long for an argument
         capture_output=True,
         text=True,
         encoding="utf-8",

@@ -2,44 +2,47 @@
 
 from __future__ import annotations
 
-from guide.facts.records.fields import Field, Record, keyed_records
-from guide.facts.records.readers import ids, said, text
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+
+from guide.facts.records.fields import key, read_keyed, record
+from guide.facts.records.readers import mark_ids, said, text
 from guide.facts.text.desk import Desk
 from guide.facts.text.source import Node
-from guide.facts.types import Area, Text
+from guide.facts.values import Text
+from guide.finding import Place
+from guide.sentence import sentence
 
-__all__ = ["RECORDS", "read_areas"]
+__all__ = ["Area", "each_in_one", "read_areas"]
 
-NAME = Field("name", said, "what the area is called", True)
-MARKS = Field("marks", ids, "its marks, in the order one comes to them", True)
-ABOUT = Field("about", text, "how to look there (Markdown)")
-AREA = Record("an area", "areas.yml, under its id, in the order one walks round the car", (NAME, MARKS, ABOUT))
-RECORDS = (AREA,)
+
+@record("area")
+class Area:
+    """Where on the car; its marks in walking order."""
+
+    id: str
+    name: str = key(said)
+    marks: tuple[str, ...] = key(mark_ids)
+    about: str = key(text, default="")  # Markdown
+    place: Place
 
 
 def read_areas(node: Node | None, desk: Desk) -> dict[str, Area]:
     """Return the areas by id; every mark they name is known, and stands in one of them."""
-    areas: dict[str, Area] = {}
-    stands: dict[str, Text] = {}
-    for key, value in keyed_records(node, desk, "an area"):
-        row = AREA.open(value, desk)
-        if row is None:
-            continue
-        marks = []
-        for mark in row.get(MARKS, ()):
-            if mark in stands:
-                desk.say(
-                    "mark-in-two-areas",
-                    mark.place,
-                    f"the mark {mark} stands in two areas, or twice in one",
-                    "leave it in the one where it is looked at",
-                    ((stands[mark].place, "the first one"),),
-                )
-            elif desk.mark(mark):
-                stands[str(mark)] = mark
-                marks.append(str(mark))
-        if not row.incomplete:
-            areas[str(key)] = Area(
-                id=str(key), name=row.need(NAME), marks=tuple(marks), about=row.get(ABOUT, ""), place=key.place
-            )
-    return areas
+    stands: dict[str, Place] = {}
+    return {
+        area.id: replace(area, marks=tuple(each_in_one(area.marks, stands, "facts.mark-in-two-areas", desk)))
+        for area in read_keyed(Area, node, desk).values()
+    }
+
+
+def each_in_one(marks: Iterable[str], stands: dict[str, Place], says: str, desk: Desk) -> Iterator[str]:
+    """Yield the marks that stand in no set before this one; ``stands`` keeps where each was named first."""
+    for mark in marks:
+        assert isinstance(mark, Text)
+        if mark in stands:
+            first = (stands[mark], sentence("facts.related.first"))
+            desk.find(says, mark.place, related=(first,), mark=str(mark))
+        else:
+            stands[str(mark)] = mark.place
+            yield str(mark)

@@ -3,53 +3,71 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
 from itertools import pairwise
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from guide.facts.records.fields import shape_of
 from guide.facts.records.readers import date_only, text
 from guide.facts.text.desk import Desk
 from guide.facts.text.problem import Problem
 from guide.facts.text.source import Keyed, Node
-from guide.facts.types import CalendarEntry, CalendarKind, CarNumber, Run
+from guide.facts.values import CarNumber, When
 from guide.facts.when.ranges import ENDLESS
 from guide.facts.when.whens import read_car
+from guide.finding import Place
+from guide.sentence import sentence
 
-__all__ = ["check_calendar", "read_calendar", "read_car_in"]
+if TYPE_CHECKING:
+    from guide.facts.records.series import Run
+
+__all__ = ["Calendar", "CalendarEntry", "CalendarKind", "check_calendar", "read_calendar", "read_car_in"]
 
 
-def read_calendar(
-    node: Node | None, kind: CalendarKind, source: str, table: Mapping[str, Any], desk: Desk
-) -> tuple[CalendarEntry, ...]:
+class CalendarKind(StrEnum):
+    """The two ways a calendar speaks."""
+
+    LAST_BY_END = "last by the end of"
+    FIRST_OF = "first of"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class CalendarEntry:
+    """One line of a calendar: the last car built by the end of a time, or the first car built in it."""
+
+    kind: CalendarKind
+    time: When  # a date; its bounds are the time's first and last day
+    car: CarNumber
+    source: str
+    place: Place
+
+
+Calendar = tuple[CalendarEntry, ...]
+
+
+def read_calendar(node: Node | None, kind: CalendarKind, source: str, table: Mapping[str, Any], desk: Desk) -> Calendar:
+    """Return the lines of one kind, each with a car that the table of numbers knows."""
     if node is None:
         return ()
     if not isinstance(node, Keyed):
-        desk.say(
-            "wrong-shape",
-            node.place,
-            f"expected a time and a car on each line, found {shape_of(node)}",
-            "write lines such as `1968-05: C1866`",
-        )
+        desk.find("facts.wrong-shape.calendar", node.place, found=shape_of(node))
         return ()
     entries = []
-    for key, value in node.pairs:
-        time = date_only.read(key, desk)
+    for typed, value in node.pairs:
+        time = date_only.read(typed, desk)
         number = read_car_in(value, table, desk)
         if time is None or number is None:
             continue
         if time.earliest is None or time.latest is None or time.approximate:
-            desk.say(
-                "bad-date",
-                key.place,
-                f"expected a day, month or year, found {str(key)!r}",
-                "write it as 1968-05 or 1968-05-24: a calendar line is exact",
-            )
+            desk.find("facts.bad-date.calendar", typed.place, found=repr(typed))
             continue
-        entries.append(CalendarEntry(kind=kind, time=time, car=number, source=source, place=key.place))
+        entries.append(CalendarEntry(kind=kind, time=time, car=number, source=source, place=typed.place))
     return tuple(entries)
 
 
 def read_car_in(node: Node, table: Mapping[str, Any], desk: Desk) -> CarNumber | None:
+    """Return the car that a number names in a table of numbers, or None and a finding."""
     scalar = text.read(node, desk)
     if scalar is None:
         return None
@@ -72,7 +90,7 @@ def _position(number: CarNumber, runs: tuple[Run, ...]) -> int:
     return before
 
 
-def check_calendar(calendar: tuple[CalendarEntry, ...], runs: tuple[Run, ...], desk: Desk) -> None:
+def check_calendar(calendar: Calendar, runs: tuple[Run, ...], desk: Desk) -> None:
     """Say which lines of a calendar cannot both be true of one counter.
 
     Among lines of one kind a later time has a later car. The first car of a time comes after the last car
@@ -83,26 +101,30 @@ def check_calendar(calendar: tuple[CalendarEntry, ...], runs: tuple[Run, ...], d
         same = sorted((one for one in placed if one[0].kind is kind), key=lambda one: one[1])
         for (before, day, position), (after, next_day, next_position) in pairwise(same):
             if day < next_day and next_position <= position:
-                _clash(after, before, f"does not come after {before.car.written}", desk)
+                _clash(after, before, "facts.calendar-out-of-order", desk)
     for first, start, position in placed:
         for last, end, last_position in placed:
             if (first.kind, last.kind) != (CalendarKind.FIRST_OF, CalendarKind.LAST_BY_END):
                 continue
             if start > end and position <= last_position:
-                _clash(first, last, f"does not come after {last.car.written}", desk)
+                _clash(first, last, "facts.calendar-out-of-order", desk)
                 break
             if start <= end and position > last_position + 1:
-                _clash(first, last, f"leaves cars out after {last.car.written}", desk)
+                _clash(first, last, "facts.calendar-out-of-order.leaves-out", desk)
                 break
 
 
 def _clash(entry: CalendarEntry, other: CalendarEntry, says: str, desk: Desk) -> None:
-    desk.say(
-        "calendar-out-of-order",
+    way = "last-by-end" if other.kind is CalendarKind.LAST_BY_END else "first-of"
+    there = sentence(f"facts.related.{way}", time=other.time.text, car=other.car.written)
+    desk.find(
+        says,
         entry.place,
-        f"{entry.time.text} has {entry.car.written}, which {says} of {other.time.text}",
-        "correct one of the two lines",
-        ((other.place, f"{other.kind} {other.time.text}: {other.car.written}"),),
+        related=((other.place, there),),
+        time=entry.time.text,
+        car=entry.car.written,
+        other_time=other.time.text,
+        other_car=other.car.written,
     )
 
 

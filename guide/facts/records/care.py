@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from guide.facts.records.fields import Field, Reader, Record, shape_of
-from guide.facts.records.readers import ids, said, said_texts, text
+from guide.facts.records.fields import Reader, key, record, shape_of
+from guide.facts.records.readers import mark_ids, said, said_texts, text
 from guide.facts.text.desk import Desk
 from guide.facts.text.source import Items, Node
-from guide.facts.types import CareNote, Text
+from guide.facts.values import Text
+from guide.finding import Place
+from guide.sentence import sentence
 from guide.words.typography import typographic
 
-__all__ = ["RECORDS", "read_care"]
+__all__ = ["CareNote"]
 
 
 def _table(node: Node, desk: Desk) -> tuple[tuple[str, ...], ...] | None:
@@ -23,50 +25,24 @@ def _table(node: Node, desk: Desk) -> tuple[tuple[str, ...], ...] | None:
         for row in rows
     ]
     if not cells or any(len(row) != len(cells[0]) or not row for row in cells):
-        desk.say(
-            "bad-table",
-            node.place,
-            f"expected a table as a list of rows, each a list of as many cells as the head, found {shape_of(node)}",
-            "write `- [head, head]` and then `- [cell, cell]` for each row",
-        )
+        desk.find("facts.bad-table", node.place, found=shape_of(node))
         return None
     return tuple(cells)
 
 
-TITLE = Field("title", said, "the note's title", True)
-MARKS = Field("marks", ids, "the marks it has to do with")
-SUMMARY = Field("summary", said, "what goes wrong, in a sentence")
-CAUSE = Field("cause", text, "why it happens (Markdown)")
-PREVENTION = Field("prevention", text, "how to prevent it (Markdown)")
-REPAIR = Field("repair", text, "how to mend it (Markdown)")
-CAUTIONS = Field("cautions", text, "what can hurt, and where to stop and ask (Markdown)")
-TABLE = Field("table", Reader("a list of rows, the head first", _table), "figures that belong to it")
-CAPTION = Field("table caption", said, "what the table shows")
-SOURCES = Field("sources", said_texts, "published sources, as a reader would cite them")
-CARE = Record(
-    "a care note",
-    "`care/<id>.yml`",
-    (TITLE, MARKS, SUMMARY, CAUSE, PREVENTION, REPAIR, CAUTIONS, TABLE, CAPTION, SOURCES),
-)
-RECORDS = (CARE,)
+@record("care")
+class CareNote:
+    """What goes wrong with a part, why, how to prevent and mend it, and where to stop and ask."""
 
-
-def read_care(note_id: str, node: Node, desk: Desk) -> CareNote | None:
-    """Return a care note."""
-    row = CARE.open(node, desk)
-    if row is None or row.incomplete:
-        return None
-    return CareNote(
-        id=note_id,
-        title=row.need(TITLE),
-        marks=tuple(str(mark) for mark in row.get(MARKS, ()) if desk.mark(mark)),
-        summary=row.get(SUMMARY, ""),
-        cause=row.get(CAUSE, ""),
-        prevention=row.get(PREVENTION, ""),
-        repair=row.get(REPAIR, ""),
-        cautions=row.get(CAUTIONS, ""),
-        table=row.get(TABLE, ()),
-        table_caption=row.get(CAPTION, ""),
-        sources=row.get(SOURCES, ()),
-        place=row.place,
-    )
+    id: str
+    title: str = key(said)
+    marks: tuple[str, ...] = key(mark_ids, default=())
+    summary: str = key(said, default="")
+    cause: str = key(text, default="")  # Markdown, as the next three
+    prevention: str = key(text, default="")
+    repair: str = key(text, default="")
+    cautions: str = key(text, default="")
+    table: tuple[tuple[str, ...], ...] = key(Reader(sentence("facts.shape.table"), _table), default=())  # head first
+    table_caption: str = key(said, default="")
+    sources: tuple[str, ...] = key(said_texts, default=())  # published sources, as a reader would cite them
+    place: Place

@@ -10,33 +10,57 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from datetime import date
+from typing import ClassVar
 
-from guide.facts.records.fields import Field, Record, Row
+from guide.facts.records.fields import Key, Typed, key, open_record, record, record_of
+from guide.facts.records.marks import Mark
 from guide.facts.records.readers import date_only, day, source_id, text, yes_no
+from guide.facts.records.splits import refer_to_value
 from guide.facts.text.csv_tables import TableRow, read_table, settle_dates
 from guide.facts.text.desk import Desk
 from guide.facts.text.source import Keyed, Node
-from guide.facts.types import RESERVED_IDS, CarNumber, CarSeen, Mark, NumberFailure, Report, Text
+from guide.facts.values import RESERVED_IDS, CarNumber, NumberFailure, Text, When
 from guide.facts.when.numbers import read_number
+from guide.finding import Place
+from guide.sentence import sentence
 
-__all__ = ["COLUMNS", "read_cars_seen"]
+__all__ = ["CarSeen", "Report", "read_cars_seen"]
 
-CAR = Field("car", text, "its chassis number as it stands on the car; in no table, it is kept all the same")
-ID = Field("id", text, "an id of its own; left out, made of the file's name and the line")
-BUILT = Field("built", date_only, "when it was built, where a paper of its own says so")
-UNTOUCHED = Field("untouched", yes_no, "`yes` when the whole car is believed untouched")
-SEEN_ON = Field("seen on", day, "the day it was looked at")
-SOURCE = Field("source", source_id, "whose word it is")
-REMARKS = Field("remarks", text, "anything more, and nobody's name")
-ANSWERS = Field("answers", text, "the line of answers that the key gives, as `switches=toggle tail-lamps=round`")
-COLUMNS = Record(
-    "a car seen",
-    "cars-seen/*.csv; beside these a column for each split and `interior`, and one for each mark under "
-    "its id. Columns that begin with `private` are not read",
-    (CAR, ID, BUILT, UNTOUCHED, SEEN_ON, SOURCE, REMARKS, ANSWERS),
-)
-INTERIOR = "interior"
+_INTERIOR = "interior"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Report:
+    """What was found at one mark of a car seen: forms, or ``changed``, ``none``, ``cannot-tell``."""
+
+    mark: str
+    forms: tuple[str, ...]
+    kind: str  # form, several, changed, none, cannot-tell (as output.md)
+    own: bool | None = None  # believed the car's own
+    place: Place
+
+
+@record("car-seen")
+class CarSeen:
+    """A record of one real car looked at."""
+
+    CAR: ClassVar = Key("car", text)
+    ID: ClassVar = Key("id", text)
+    id: str  # stable within the guide
+    car: CarNumber | None
+    number_text: str  # as typed, even where it is in no table
+    failure: NumberFailure | None
+    built: When | None = key(date_only, default=None)
+    splits: Mapping[str, str] = field(default_factory=dict)  # hand, market, interior where noted
+    reports: tuple[Report, ...] = ()
+    untouched: bool = key(yes_no, default=False)
+    seen_on: date | None = key(day, default=None)
+    source: str = key(source_id, default="")
+    remarks: str = key(text, default="")
+    ANSWERS: ClassVar = Key("answers", text)
+    place: Place
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,15 +82,15 @@ def read_cars_seen(
     splits: dict[str, tuple[str, ...] | None] = {
         split.id: tuple(split.values) for split in (desk.splits or {}).values()
     }
-    splits[INTERIOR] = None if desk.interiors is None else tuple(desk.interiors)
+    splits[_INTERIOR] = None if desk.interiors is None else tuple(desk.interiors)
     former = {old: mark.id for mark in marks.values() for old in mark.formerly}
     names = _Names(marks, former, splits)
     cars: list[CarSeen] = []
     taken: dict[str, Text] = {}
     for name, path, data in tables:
-        known = (*(field.key for field in COLUMNS.fields), *splits, *marks, *desk.forms)
+        known = (*(one.name for one in record_of(CarSeen).keys), *splits, *marks, *desk.forms)
         table = read_table(data, path, known, desk, former)
-        for column in (BUILT.key, SEEN_ON.key):
+        for column in ("built", "seen on"):
             table = settle_dates(table, column, desk)
         for number, line in enumerate(table.rows, start=1):
             car = _car(f"{name}-{number}", line, names, taken, desk)
@@ -76,35 +100,24 @@ def read_cars_seen(
 
 
 def _car(made_id: str, line: TableRow, names: _Names, taken: dict[str, Text], desk: Desk) -> CarSeen | None:
-    pairs: list[tuple[Text, Node]] = [(Text(key, cell.place), cell) for key, cell in line.cells.items()]
-    row = COLUMNS.open(Keyed(tuple(pairs), line.place), desk, also=(*names.splits, *names.marks, *desk.forms))
-    if row is None:
+    pairs: list[tuple[Text, Node]] = [(Text(column, cell.place), cell) for column, cell in line.cells.items()]
+    typed = open_record(CarSeen, Keyed(tuple(pairs), line.place), desk, also=(*names.splits, *names.marks, *desk.forms))
+    if typed is None:
         return None
-    car_id = row.find(ID) or Text(made_id, line.place)
+    car_id = typed.find(CarSeen.ID) or Text(made_id, line.place)
     if car_id in taken:
-        desk.say(
-            "repeated-key",
-            car_id.place,
-            f"the id {str(car_id)!r} stands twice among the cars seen",
-            "give each car its own",
-            ((taken[car_id].place, "the first one"),),
-        )
+        first = (taken[car_id].place, sentence("facts.related.first"))
+        desk.find("facts.repeated-key.car", car_id.place, related=(first,), id=repr(car_id))
         return None
     taken[str(car_id)] = car_id
-    car, failure, typed = _number(row.find(CAR), desk)
-    return CarSeen(
+    car, failure, number_text = _number(typed.find(CarSeen.CAR), desk)
+    return typed.make(
         id=str(car_id),
         car=car,
-        number_text=typed,
+        number_text=number_text,
         failure=failure,
-        built=row.find(BUILT),
         splits=_splits(line, names, desk),
-        reports=_reports(row, line, names, desk),
-        untouched=row.get(UNTOUCHED, False),
-        seen_on=row.find(SEEN_ON),
-        source=row.get(SOURCE, ""),
-        remarks=row.get(REMARKS, ""),
-        place=line.place,
+        reports=_reports(typed, line, names, desk),
     )
 
 
@@ -116,28 +129,14 @@ def _number(typed: Text | None, desk: Desk) -> tuple[CarNumber | None, NumberFai
         return read, None, str(typed)
     if not desk.series_complete or not desk.series:
         return None, read, str(typed)
+    found = repr(typed)
     if read is NumberFailure.NOT_IN_TABLES:
-        desk.say(
-            "seen-not-in-tables",
-            typed.place,
-            f"the number {str(typed)!r} of a car seen is not in the tables",
-            "compare it with the car's plate; it is shown as it is, and counts for nothing",
-        )
+        desk.find("facts.seen-not-in-tables", typed.place, found=found)
     elif read is NumberFailure.REGISTRATION:
-        desk.say(
-            "seen-registration",
-            typed.place,
-            f"expected a chassis number, found {str(typed)!r}, which looks like a road registration",
-            "a registration is nobody's business here: write the chassis number, or leave it blank",
-        )
+        desk.find("facts.seen-registration", typed.place, found=found)
         return None, read, ""
     elif read is not NumberFailure.OUTSIDE:
-        desk.say(
-            "seen-number-unread",
-            typed.place,
-            f"expected a chassis number, found {str(typed)!r} ({read.value.replace('-', ' ')})",
-            "write it as its series does, or leave the cell blank",
-        )
+        desk.find("facts.seen-number-unread", typed.place, found=found, why=sentence(f"facts.found.{read}"))
     return None, read, str(typed)
 
 
@@ -147,31 +146,26 @@ def _splits(line: TableRow, names: _Names, desk: Desk) -> dict[str, str]:
         cell = line.cells.get(split)
         if cell is None:
             continue
-        if split == INTERIOR:
+        if split == _INTERIOR:
             known = desk.refer(cell, values, "facts.unknown-interior", "interiors.yml")
         else:
-            known = desk.refer(cell, values, "facts.unknown-split-value", "guide.yml", split)
+            known = refer_to_value(cell, split, values, desk)
         if known:
             found[split] = str(cell)
     return found
 
 
-def _reports(row: Row, line: TableRow, names: _Names, desk: Desk) -> tuple[Report, ...]:
-    said = [(Text(name, cell.place), cell) for name, cell in line.cells.items() if name in names.marks]
-    for part in re.findall(r"\S+", row.get(ANSWERS, "")):
-        place = row.need(ANSWERS).place
+def _reports(typed: Typed[CarSeen], line: TableRow, names: _Names, desk: Desk) -> tuple[Report, ...]:
+    answers = [(Text(name, cell.place), cell) for name, cell in line.cells.items() if name in names.marks]
+    pasted = typed.find(CarSeen.ANSWERS) or Text("", line.place)
+    for part in pasted.split():
         mark, equals, answer = part.partition("=")
         if not equals:
-            desk.say(
-                "bad-answer",
-                place,
-                f"expected answers as mark=form, found {part!r}",
-                "paste the line that the key gives under its result",
-            )
+            desk.find("facts.bad-answer", pasted.place, found=repr(part))
         else:
-            said.append((Text(mark, place), Text(answer, place)))
+            answers.append((Text(mark, pasted.place), Text(answer, pasted.place)))
     reports: dict[str, Report] = {}
-    for name, answer in said:
+    for name, answer in answers:
         mark_read = names.mark(name)
         if mark_read is None:
             desk.mark(name)
@@ -180,13 +174,8 @@ def _reports(row: Row, line: TableRow, names: _Names, desk: Desk) -> tuple[Repor
         if report is None:
             continue
         if mark_read.id in reports:
-            desk.say(
-                "repeated-key",
-                answer.place,
-                f"the mark {mark_read.id} is answered twice for one car",
-                "leave one answer",
-                ((reports[mark_read.id].place, "the first one"),),
-            )
+            first = (reports[mark_read.id].place, sentence("facts.related.first"))
+            desk.find("facts.repeated-key.answer", answer.place, related=(first,), mark=mark_read.id)
         reports.setdefault(mark_read.id, report)
     order = {mark: number for number, mark in enumerate(names.marks)}
     return tuple(sorted(reports.values(), key=lambda report: order[report.mark]))
@@ -200,22 +189,10 @@ def _report(mark: Mark, answer: Text, desk: Desk) -> Report | None:
     if len(parts) == 1 and parts[0] in RESERVED_IDS:
         return Report(mark=mark.id, forms=(), kind=parts[0], own=own, place=answer.place)
     former = {old: form.id for form in mark.forms.values() for old in form.formerly}
-    forms: list[str] = []
-    for part in parts:
-        form = former.get(part, part)
-        if form not in mark.forms:
-            if not desk.refer(
-                Text(form, answer.place),
-                (*mark.forms, *sorted(RESERVED_IDS)),
-                "facts.unknown-form",
-                f"marks/{mark.id}.yml",
-            ):
-                return None
-            return None
-        if form not in forms:
-            forms.append(form)
-    order = list(mark.forms)
-    forms.sort(key=order.index)
-    return Report(
-        mark=mark.id, forms=tuple(forms), kind="form" if len(forms) == 1 else "several", own=own, place=answer.place
-    )
+    named = [former.get(part, part) for part in parts]
+    unknown = [Text(form, answer.place) for form in named if form not in mark.forms]
+    if unknown:
+        desk.refer(unknown[0], (*mark.forms, *sorted(RESERVED_IDS)), "facts.unknown-form", f"marks/{mark.id}.yml")
+        return None
+    forms = tuple(form for form in mark.forms if form in named)
+    return Report(mark=mark.id, forms=forms, kind="form" if len(forms) == 1 else "several", own=own, place=answer.place)

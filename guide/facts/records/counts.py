@@ -2,57 +2,53 @@
 
 from __future__ import annotations
 
-from guide.facts.records.fields import Field, Reader, Record
-from guide.facts.records.readers import choice, list_of, said, source_id, whole
+from enum import StrEnum
+from typing import ClassVar
+
+from guide.facts.records.fields import Key, Reader, key, list_of, open_record, record
+from guide.facts.records.readers import choice, said, source_id, whole
 from guide.facts.text.desk import Desk
 from guide.facts.text.source import Node
-from guide.facts.types import Count, CountKind, Sureness
+from guide.facts.values import Sureness
+from guide.finding import Place
+from guide.sentence import sentence
 
-__all__ = ["RECORDS", "counts"]
+__all__ = ["Count", "CountKind", "count_list"]
 
-SURE = Field("sure", choice(Sureness, "how sure the count is"), "how sure that is", True)
-SOURCE = Field("source", source_id, "whose word it is")
-WORDS = Field("words", said, "as the source has it")
-_KINDS = {
-    kind: Field(
-        str(kind),
-        whole,
-        f"how many were {kind}" if kind is not CountKind.SURVIVING else "how many are thought to survive",
-    )
-    for kind in CountKind
-}
-COUNT = Record(
-    "a count",
-    "under `counts:` of a form or an interior; give one of ordered, built, surviving",
-    (*_KINDS.values(), SURE, SOURCE, WORDS),
-)
-RECORDS = (COUNT,)
+
+class CountKind(StrEnum):
+    """Three different counts that are never mixed."""
+
+    ORDERED = "ordered"
+    BUILT = "built"
+    SURVIVING = "surviving"
+
+
+@record("count")
+class Count:
+    """How many are thought to have something, and how sure that is."""
+
+    ORDERED: ClassVar = Key("ordered", whole)
+    BUILT: ClassVar = Key("built", whole)
+    SURVIVING: ClassVar = Key("surviving", whole)
+    kind: CountKind
+    about: int
+    sure: Sureness = key(choice(Sureness, "sureness"))
+    source: str = key(source_id, default="")
+    words: str = key(said, default="")  # as the source has it
+    place: Place
 
 
 def _read(node: Node, desk: Desk) -> Count | None:
-    row = COUNT.open(node, desk)
-    if row is None:
+    typed = open_record(Count, node, desk)
+    if typed is None:
         return None
-    given = [kind for kind, field in _KINDS.items() if row.given(field)]
+    given = [kind for kind in CountKind if kind in typed.places]
     if len(given) != 1:
-        desk.say(
-            "one-of",
-            node.place,
-            f"expected one of ordered, built and surviving, found {len(given)} of them",
-            "write a line for each: they are different counts",
-        )
+        desk.find("facts.one-of.counts", node.place, n=len(given))
         return None
-    about = row.find(_KINDS[given[0]])
-    if about is None or row.incomplete:
-        return None
-    return Count(
-        kind=given[0],
-        about=about,
-        sure=row.need(SURE),
-        source=row.get(SOURCE, ""),
-        words=row.get(WORDS, ""),
-        place=node.place,
-    )
+    about = typed.value_of(given[0])
+    return None if about is None else typed.make(kind=given[0], about=about)
 
 
-counts: Reader[tuple[Count, ...]] = list_of(Reader("a count", _read), "a list of counts")
+count_list: Reader[tuple[Count, ...]] = list_of(Reader(sentence("facts.shape.text"), _read), "counts")

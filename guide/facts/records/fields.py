@@ -1,93 +1,198 @@
-"""Records made of fields: how nodes become values, with every problem collected in one run.
+"""Records: a frozen dataclass whose fields say under which key each is typed, and how that is read.
 
-A record lists its fields once; from that list come the values, the findings on unknown keys, and the
-reference that editors read (`describe`). A blank value counts as not given. The readers of single values
-stand in `readers`.
+A record is declared once, by `record` and `key`. From the declaration come the value (`read_record`), the findings on
+keys that are missing or not known, and the reference that editors read (`describe`). Its name, where it stands and what
+its keys mean are sentences, found by its own id and the key's. A key that is kept otherwise than it is typed stands in
+the class as a `ClassVar` holding a `Key`; one that the record's own function reads has the reader `by_hand`. A blank
+value counts as not given. The readers of single values stand in `readers`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, field
-from typing import Any, Generic, TypeVar
+import dataclasses
+from collections.abc import Callable, Iterator
+from dataclasses import MISSING, dataclass
+from typing import Any, Generic, TypeVar, dataclass_transform, overload
 
 from guide.facts.text.desk import Desk
 from guide.facts.text.problem import nearest
 from guide.facts.text.source import Items, Keyed, Node
-from guide.facts.types import Text
+from guide.facts.values import Text
 from guide.finding import Place
+from guide.sentence import Sentence, Value, listed, sentence, upper_first
+from guide.words.say import Words
 
 __all__ = [
-    "Field",
+    "Key",
     "Reader",
     "Record",
-    "Row",
+    "Typed",
+    "by_hand",
     "describe",
     "is_blank",
     "items_of",
-    "keyed_records",
-    "open_all",
+    "key",
+    "keyed_nodes",
+    "list_of",
+    "one",
+    "open_each",
+    "open_record",
     "raw",
+    "read_each",
+    "read_keyed",
+    "read_record",
+    "record",
+    "record_of",
     "shape_of",
+    "write",
 ]
 
 T = TypeVar("T")
 T_co = TypeVar("T_co", covariant=True)
 D = TypeVar("D")
+R = TypeVar("R")
 
 
 @dataclass(frozen=True, slots=True)
 class Reader(Generic[T_co]):
     """How a node becomes a value, or None and a finding. ``shape`` says to editors what is taken."""
 
-    shape: str
+    shape: Value
     read: Callable[[Node, Desk], T_co | None]
 
 
 @dataclass(frozen=True, slots=True)
-class Field(Generic[T_co]):
-    """One key of a record, how it is read and what it means."""
+class Key(Generic[T_co]):
+    """One key of a record and how it is read. ``words_of`` is the record whose words say what it means."""
 
-    key: str
+    name: str
     reader: Reader[T_co]
-    means: str
-    required: bool = False
+    needed: bool = False
+    words_of: str = ""
 
 
-class Row:
-    """The values of one record as read; `incomplete` when a required one is missing or unreadable.
+@dataclass(frozen=True, slots=True)
+class Record:
+    """What may be typed for a kind of record, in the order it is best typed. ``id`` finds its words."""
 
-    `has_unknown` tells that a key was not known, so that what is missing may be what was meant by it.
+    id: str
+    keys: tuple[Key[Any], ...]
+    fields: tuple[tuple[str, str], ...] = ()  # a field of the dataclass, and the key it is typed under
+
+    @property
+    def name(self) -> Sentence:
+        """What it is called: "a mark"."""
+        return sentence(f"facts.record.{self.id}")
+
+    @property
+    def where(self) -> Sentence:
+        """Where it stands in the content folder."""
+        return sentence(f"facts.where.{self.id}")
+
+    def shared(self, *names: str) -> tuple[Key[Any], ...]:
+        """Return some of the keys, for another record that has them in common and says of them what this one does."""
+        return tuple(dataclasses.replace(one, words_of=self.id) for one in self.keys if one.name in names)
+
+    def means(self, one: Key[Any]) -> Sentence:
+        """Return what one of its keys means."""
+        return sentence(f"facts.field.{one.words_of or self.id}.{one.name.replace(' ', '-')}")
+
+
+@overload
+def key(reader: Reader[T], typed: str = "") -> T: ...
+@overload
+def key(reader: Reader[T], typed: str = "", *, default: D) -> T | D: ...
+@overload
+def key(reader: Reader[T], typed: str = "", *, default_factory: Callable[[], D]) -> T | D: ...
+def key(reader: Reader[Any], typed: str = "", **given: Any) -> Any:
+    """Declare a field of a record; ``typed`` is its key where that is not the field's own name.
+
+    Without a default it is needed.
+    """
+    return dataclasses.field(metadata={"reader": reader, "typed": typed}, **given)
+
+
+@dataclass_transform(kw_only_default=True, frozen_default=True, field_specifiers=(key, dataclasses.field))
+def record(name: str) -> Callable[[type[T]], type[T]]:
+    """Make a class a record. Its words are found under ``name``."""
+
+    def declare(kind: type[T]) -> type[T]:
+        made: Any = dataclass(frozen=True, kw_only=True, slots=True)(kind)
+        fields = {one.name: one for one in dataclasses.fields(made) if "reader" in one.metadata}
+        keys, typed = [], []
+        for attribute in made.__annotations__:
+            given = fields.get(attribute) or getattr(made, attribute, None)
+            if isinstance(given, dataclasses.Field):
+                default = given.default is MISSING and given.default_factory is MISSING
+                given = Key(given.metadata["typed"] or attribute.replace("_", " "), given.metadata["reader"], default)
+                typed.append((attribute, given.name))
+            if isinstance(given, Key):
+                keys.append(given)
+        made.record = Record(name, tuple(keys), tuple(typed))
+        return made  # type: ignore[no-any-return]
+
+    return declare
+
+
+def record_of(kind: type[Any]) -> Record:
+    """Return what may be typed for a class declared by `record`."""
+    return kind.record  # type: ignore[no-any-return]
+
+
+class Typed(Generic[R]):
+    """What was typed for one record: its values as far as they could be read, and where each key stands.
+
+    `incomplete` when one that is needed is missing or unreadable; `has_unknown` when a key was not known, so that what
+    is missing may be what was meant by it.
     """
 
-    __slots__ = ("_values", "has_unknown", "incomplete", "node", "places")
+    __slots__ = ("_desk", "_kind", "_values", "has_unknown", "incomplete", "node", "places")
 
-    def __init__(self, node: Keyed) -> None:
+    def __init__(self, kind: type[R], node: Keyed, desk: Desk) -> None:
         self.node = node
         self.incomplete = False
         self.has_unknown = False
         self.places: dict[str, Place] = {}
+        self._kind = kind
+        self._desk = desk
         self._values: dict[str, Any] = {}
 
-    def keep(self, key: str, value: Any) -> None:
-        """Store a value that was read."""
-        self._values[key] = value
+    def read(self, one: Key[Any], typed: Text, value: Node) -> None:
+        """Read the value of a key."""
+        self.places[one.name] = typed.place
+        read = one.reader.read(value, self._desk)
+        if read is not None:
+            self._values[one.name] = read
+        elif one.needed:
+            self.incomplete = True
 
-    def get(self, wanted: Field[T], default: D) -> T | D:
-        """Return a value, or a default when it was not given or could not be read."""
-        return self._values.get(wanted.key, default)  # type: ignore[no-any-return]
+    def find(self, wanted: Key[T]) -> T | None:
+        """Return the value of a key that is kept otherwise than it is typed, or None."""
+        return self._values.get(wanted.name)
 
-    def find(self, wanted: Field[T]) -> T | None:
-        """Return a value or None."""
-        return self._values.get(wanted.key)
+    def value_of(self, name: str) -> Any:
+        """Return the value of a key by its name, or None."""
+        return self._values.get(name)
 
-    def need(self, wanted: Field[T]) -> T:
-        """Return a required value of a row that is not incomplete."""
-        return self._values[wanted.key]  # type: ignore[no-any-return]
+    def node_of(self, name: str) -> Node | None:
+        """Return what was typed after a key, or None when nothing was."""
+        return self.node.get(name) if name in self.places else None
 
-    def given(self, wanted: Field[Any]) -> bool:
-        """Tell whether the key was typed with something after it."""
-        return wanted.key in self.places
+    def unread(self, name: str) -> bool:
+        """Tell whether something was typed after a key that could not be read."""
+        return name in self.places and name not in self._values
+
+    def make(self, **given: Any) -> R | None:
+        """Return the record, ``given`` being what it has beside its keys; None when it is incomplete.
+
+        A record with a rule of its own has a method `agrees`; where that finds it broken, None is returned too.
+        """
+        if self.incomplete:
+            return None
+        read = {field: self._values[name] for field, name in record_of(self._kind).fields if name in self._values}
+        made = self._kind(**({"place": self.place} | read | given))
+        agrees: Callable[[dict[str, Place], Desk], bool] | None = getattr(made, "agrees", None)
+        return made if agrees is None or agrees(self.places, self._desk) else None
 
     @property
     def place(self) -> Place:
@@ -95,92 +200,102 @@ class Row:
         return self.node.place
 
 
-@dataclass(frozen=True, slots=True)
-class Record:
-    """A kind of record: what it is called, where it stands, its fields in the order they are best typed."""
+def open_record(
+    kind: type[R], node: Node, desk: Desk, also: tuple[str, ...] = (), declared: Record | None = None
+) -> Typed[R] | None:
+    """Read every key of a record; ``also`` are keys that the caller reads itself. None when it is no mapping.
 
-    name: str
-    where: str
-    fields: tuple[Field[Any], ...]
-    _by_key: dict[str, Field[Any]] = field(init=False, repr=False, compare=False, default_factory=dict)
-
-    def __post_init__(self) -> None:
-        self._by_key.update({one.key: one for one in self.fields})
-        assert len(self._by_key) == len(self.fields), f"a key stands twice in {self.name}"
-
-    def open(self, node: Node, desk: Desk, also: tuple[str, ...] = ()) -> Row | None:
-        """Read every field; ``also`` are keys that the caller reads itself. None when it is no mapping."""
-        if not isinstance(node, Keyed):
-            desk.say(
-                "wrong-shape",
+    ``declared`` is what may be typed where that is another way of stating the same kind of record.
+    """
+    declared = declared or record_of(kind)
+    if not isinstance(node, Keyed):
+        example = f"{declared.keys[0].name}: ..."
+        desk.find("facts.wrong-shape.record", node.place, record=declared.name, found=shape_of(node), example=example)
+        return None
+    typed = Typed(kind, node, desk)
+    known = {one.name: one for one in declared.keys}
+    for name, value in node.pairs:
+        if name in known and not is_blank(value):
+            typed.read(known[name], name, value)
+        elif name not in known and name not in also:
+            typed.has_unknown = True
+            _say_unknown(declared, name, (*known, *also), node.braces and is_blank(value), desk)
+    for one in declared.keys:
+        if one.needed and one.name not in typed.places:
+            typed.incomplete = True
+            desk.find(
+                "facts.missing-key",
                 node.place,
-                f"expected keys and values for {self.name}, found {shape_of(node)}",
-                f"write lines such as `{self.fields[0].key}: ...` under it",
+                key=one.name,
+                record=declared.name,
+                shape=one.reader.shape,
+                means=declared.means(one),
             )
-            return None
-        row = Row(node)
-        for key, value in node.pairs:
-            if key in also:
-                continue
-            known = self._by_key.get(key)
-            if known is None:
-                row.has_unknown = True
-                self._unknown(key, value, node, desk, also)
-            elif not is_blank(value):
-                row.places[key] = key.place
-                read = known.reader.read(value, desk)
-                if read is not None:
-                    row.keep(key, read)
-                elif known.required:
-                    row.incomplete = True
-        self._missing(row, node, desk)
-        return row
-
-    def _missing(self, row: Row, node: Keyed, desk: Desk) -> None:
-        for one in self.fields:
-            if one.required and one.key not in row.places:
-                row.incomplete = True
-                desk.say(
-                    "missing-key",
-                    node.place,
-                    f"expected `{one.key}:` for {self.name}, found none",
-                    f"add `{one.key}:` with {one.reader.shape}: {one.means}",
-                )
-
-    def _unknown(self, key: Text, value: Node, node: Keyed, desk: Desk, also: tuple[str, ...]) -> None:
-        known = (*self._by_key, *also)
-        near = nearest(key, known)
-        if node.braces and is_blank(value) and not near:
-            desk.say(
-                "unknown-key",
-                key.place,
-                f"a comma inside {{ }} begins a new key, found {str(key)!r} as one",
-                "put quotes round the whole text that has the comma in it",
-            )
-            return
-        desk.say(
-            "unknown-key",
-            key.place,
-            f"{self.name} has no key {str(key)!r}",
-            f"write `{near}:`" if near else f"the keys are {', '.join(known)}",
-        )
+    return typed
 
 
-def shape_of(node: Node) -> str:
+def _say_unknown(declared: Record, name: Text, known: tuple[str, ...], after_comma: bool, desk: Desk) -> None:
+    near, typed = nearest(name, known), repr(name)
+    if after_comma and not near:
+        desk.find("facts.unknown-key.after-comma", name.place, braces="{ }", key=typed)
+        return
+    put_right = sentence("facts.unknown-key.near", key=near) if near else None
+    keys = listed(known)
+    desk.find("facts.unknown-key", name.place, put_right=put_right, record=declared.name, key=typed, known=keys)
+
+
+def read_record(kind: type[R], node: Node, desk: Desk, **given: Any) -> R | None:
+    """Return a record, ``given`` being what it has beside its keys; None when what is needed is missing."""
+    typed = open_record(kind, node, desk)
+    return None if typed is None else typed.make(**given)
+
+
+def open_each(kind: type[R], node: Node | None, desk: Desk) -> list[Typed[R]]:
+    """Return the complete ones of a list of records."""
+    opened = [open_record(kind, one, desk) for one in items_of(node)]
+    return [typed for typed in opened if typed is not None and not typed.incomplete]
+
+
+def read_each(kind: type[R], node: Node | None, desk: Desk) -> tuple[R, ...]:
+    """Return a list of records."""
+    return tuple(made for typed in open_each(kind, node, desk) if (made := typed.make()) is not None)
+
+
+def keyed_nodes(node: Node | None, kind: type[Any], desk: Desk) -> Iterator[tuple[Text, Node]]:
+    """Yield the pairs of a file that maps ids to records, having checked the ids."""
+    if node is None or is_blank(node):
+        return
+    name = record_of(kind).name
+    if not isinstance(node, Keyed):
+        desk.find("facts.wrong-shape.keyed", node.place, record=name, found=shape_of(node))
+        return
+    yield from ((key, value) for key, value in node.pairs if desk.usable_id(key, name))
+
+
+def read_keyed(kind: type[R], node: Node | None, desk: Desk) -> dict[str, R]:
+    """Return the records of a file by id, in the file's order."""
+    read = {
+        str(key): read_record(kind, value, desk, id=str(key), place=key.place)
+        for key, value in keyed_nodes(node, kind, desk)
+    }
+    return {name: made for name, made in read.items() if made is not None}
+
+
+def shape_of(node: Node) -> Value:
     """Say what a node is, for "found ..."."""
     if isinstance(node, Text):
-        return repr(str(node)) if node else "nothing"
-    return "a list" if isinstance(node, Items) else "keys and values"
+        return repr(node) if node else sentence("facts.found.nothing")
+    return sentence("facts.found.list" if isinstance(node, Items) else "facts.found.keys")
+
+
+def write(near: str | None) -> Sentence | None:
+    """Return how to put a misspelt word right; None where no known word is near it."""
+    return sentence("facts.write", what=near) if near else None
 
 
 def is_blank(node: Node) -> bool:
     """Tell whether nothing was typed after the key."""
     return isinstance(node, Text) and not node
-
-
-def raw(shape: str) -> Reader[Node]:
-    """Make a reader that hands the node on, for what its record reads itself."""
-    return Reader(shape, lambda node, _: node)
 
 
 def items_of(node: Node | None) -> tuple[Node, ...]:
@@ -189,36 +304,40 @@ def items_of(node: Node | None) -> tuple[Node, ...]:
     return tuple(one for one in nodes if not is_blank(one))
 
 
-def open_all(node: Node | None, record: Record, desk: Desk) -> list[Row]:
-    """Return the complete rows of a list of records."""
-    rows = [record.open(one, desk) for one in items_of(node)]
-    return [row for row in rows if row is not None and not row.incomplete]
+def raw(shape: str, **values: Value) -> Reader[Node]:
+    """Make a reader that hands the node on."""
+    return Reader(sentence(f"facts.shape.{shape}", **values), lambda node, _: node)
 
 
-def keyed_records(node: Node | None, desk: Desk, what: str) -> tuple[tuple[Text, Node], ...]:
-    """Return the pairs of a file that maps ids to records, having checked the ids."""
-    if node is None or is_blank(node):
-        return ()
-    if not isinstance(node, Keyed):
-        desk.say(
-            "wrong-shape",
-            node.place,
-            f"expected ids with {what} under each, found {shape_of(node)}",
-            "begin each with its id and a colon",
-        )
-        return ()
-    return tuple((key, value) for key, value in node.pairs if desk.usable_id(key, what))
+def by_hand(shape: str, **values: Value) -> Reader[Any]:
+    """Make a reader for a field that the record's own function reads, and gives to `Typed.make`."""
+    return raw(shape, **values)
 
 
-def describe(records: tuple[Record, ...]) -> str:
+def list_of(one: Reader[T], shape: str) -> Reader[tuple[T, ...]]:
+    """Make a reader of a list; a single thing counts as a list of one. What cannot be read is left out."""
+
+    def read(node: Node, desk: Desk) -> tuple[T, ...] | None:
+        values = [one.read(item, desk) for item in items_of(node)]
+        return tuple(value for value in values if value is not None)
+
+    return Reader(sentence(f"facts.shape.{shape}"), read)
+
+
+def one(kind: type[R], shape: str) -> Reader[R]:
+    """Make a reader of a record inside another."""
+    return Reader(sentence(f"facts.shape.{shape}"), lambda node, desk: read_record(kind, node, desk))
+
+
+def describe(records: tuple[Record, ...], words: Words) -> str:
     """Return the reference of every record's keys as Markdown tables."""
     parts = []
-    for record in records:
-        parts.append(f"### {record.name[0].upper()}{record.name[1:]}\n\n{record.where}\n")
-        parts.append("| key | what it takes | what it means |\n|---|---|---|")
-        parts += [
-            f"| `{one.key}`{' (needed)' if one.required else ''} | {one.reader.shape} | {one.means} |"
-            for one in record.fields
-        ]
+    for declared in records:
+        parts.append(f"### {words.tell(upper_first(declared.name))}\n\n{words.tell(declared.where)}\n")
+        head = [words.say(f"facts.describe.{column}") for column in ("key", "takes", "means")]
+        parts.append(f"| {' | '.join(head)} |\n|---|---|---|")
+        for one in declared.keys:
+            name = f"`{one.name}`" + (f" {words.say('facts.describe.needed')}" if one.needed else "")
+            parts.append(f"| {name} | {words.tell(one.reader.shape)} | {words.tell(declared.means(one))} |")
         parts.append("")
     return "\n".join(parts)

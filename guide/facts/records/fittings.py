@@ -3,39 +3,52 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from dataclasses import replace
+from enum import StrEnum
 
-from guide.facts.records.fields import Field, Record, is_blank, shape_of
-from guide.facts.records.readers import choice, date_only, ids, in_order, said, share, source_id
-from guide.facts.records.scopes import scope
+from guide.facts.records.fields import is_blank, key, open_record, record, shape_of
+from guide.facts.records.readers import a_share, choice, date_only, ids, in_order, said, source_id
+from guide.facts.records.scopes import cars
 from guide.facts.text.desk import Desk
 from guide.facts.text.source import Items, Keyed, Node
-from guide.facts.types import FittedAs, Fitting, Scope, Text
+from guide.facts.values import Scope, Text, When
 from guide.finding import Place
 from guide.sentence import sentence
 
-__all__ = ["RECORDS", "read_fittings"]
+__all__ = ["FittedAs", "Fitting", "read_fittings"]
 
-FROM = Field(
-    "from",
-    date_only,
-    "since when it has been fitted so, or to be had; checked against the limits, "
-    "but what dates a car stands under `stated:`",
-)
-TO = Field("to", date_only, "until when")
-IN_PLACE_OF = Field("in place of", ids, "the forms it replaces; leave it out when it replaces any")
-SHARE = Field("share", share, "of the cars it could be on")
-FOR = Field("for", scope, "which cars")
-SOURCE = Field("source", source_id, "whose word it is")
-NOTE = Field("note", said, "anything more")
-FITTING = Record(
-    "a way of being fitted",
-    "marks/*.yml, under `fitted as:` of a form, each under one of "
-    + ", ".join(FittedAs)
-    + "; only the first two date a car",
-    (FROM, TO, IN_PLACE_OF, SHARE, FOR, SOURCE, NOTE),
-)
-RECORDS = (FITTING,)
-_KIND = choice(FittedAs, "how it is fitted")
+
+class FittedAs(StrEnum):
+    """How a form comes to be on a car. Only the first two date it."""
+
+    FACTORY = "factory"
+    OPTION = "option"
+    DEALER = "dealer"
+    CAMPAIGN = "campaign"
+    SERVICE_PART = "service part"
+    REPRODUCTION = "reproduction"
+    AFTERMARKET = "aftermarket"
+    REPAIR = "repair"
+    OTHER_MODEL = "other model"
+    CONVERSION = "conversion"
+
+
+@record("fitting")
+class Fitting:
+    """One way a form comes to be on a car, with when it was to be had and what it replaces."""
+
+    kind: FittedAs
+    first: When | None = key(date_only, "from", default=None)
+    last: When | None = key(date_only, "to", default=None)
+    in_place_of: tuple[str, ...] = key(ids, default=())  # form ids; empty: of any
+    share: float | None = key(a_share, default=None)  # of the cars it could be on
+    scope: Scope = key(cars, "for", default=Scope())
+    source: str = key(source_id, default="")
+    note: str = key(said, default="")
+    place: Place
+
+
+_KIND = choice(FittedAs, "fitted-as")
 
 
 def read_fittings(node: Node | None, place: Place, forms: Collection[str], desk: Desk) -> tuple[Fitting, ...]:
@@ -49,50 +62,36 @@ def read_fittings(node: Node | None, place: Place, forms: Collection[str], desk:
         pairs = [(word, None) for word in words if isinstance(word, Text)]
         for word in words:
             if not isinstance(word, Text):
-                desk.say(
-                    "wrong-shape",
-                    word.place,
-                    f"expected a word of `fitted as`, found {shape_of(word)}",
-                    "write it as {factory: yes, service part: {from: 1975}}",
-                )
-    read = [_read_one(key, value, forms, desk) for key, value in pairs]
+                example = "{factory: yes, service part: {from: 1975}}"
+                desk.find("facts.wrong-shape.fitted-as", word.place, found=shape_of(word), example=example)
+    read = [_read_one(typed, value, forms, desk) for typed, value in pairs]
     return tuple(fitting for fitting in read if fitting is not None)
 
 
-def _read_one(key: Text, value: Node | None, forms: Collection[str], desk: Desk) -> Fitting | None:
-    kind = _KIND.read(key, desk)
+def _read_one(word: Text, value: Node | None, forms: Collection[str], desk: Desk) -> Fitting | None:
+    kind = _KIND.read(word, desk)
     if kind is None:
         return None
     if value is None or isinstance(value, Text):
         if value is None or is_blank(value) or value.casefold() in ("yes", "true"):
-            return Fitting(kind=kind, place=key.place)
+            return Fitting(kind=kind, place=word.place)
         if value.casefold() not in ("no", "false"):
-            desk.say(
-                "unknown-choice",
-                value.place,
-                f"expected yes or particulars after `{kind}:`, found {str(value)!r}",
-                f"write `{kind}: yes` or `{kind}: {{from: 1975}}`",
-            )
+            example = f"{kind}: {{from: 1975}}"
+            found = repr(value)
+            desk.find("facts.unknown-choice.fitted", value.place, kind=str(kind), found=found, example=example)
         return None
-    row = FITTING.open(value, desk)
-    if row is None:
+    typed = open_record(Fitting, value, desk)
+    fitting = None if typed is None else typed.make(kind=kind, place=word.place)
+    if typed is None or fitting is None:
         return None
-    first, last = row.find(FROM), row.find(TO)
-    if not in_order(first, last, row.places.get("to", row.place), desk):
-        first = last = None
-    replaced = tuple(
-        str(form)
-        for form in row.get(IN_PLACE_OF, ())
-        if desk.refer(form, forms, "facts.unknown-form", sentence("facts.this-mark"))
+    replaced = tuple(form for form in fitting.in_place_of if refer_to_form(form, forms, desk))
+    in_time = in_order(fitting.first, fitting.last, typed.places.get("to", typed.place), desk)
+    return replace(
+        fitting, in_place_of=replaced, first=fitting.first if in_time else None, last=fitting.last if in_time else None
     )
-    return Fitting(
-        kind=kind,
-        first=first,
-        last=last,
-        in_place_of=replaced,
-        share=row.find(SHARE),
-        scope=row.get(FOR, Scope()),
-        source=row.get(SOURCE, ""),
-        note=row.get(NOTE, ""),
-        place=key.place,
-    )
+
+
+def refer_to_form(form: str, forms: Collection[str], desk: Desk) -> bool:
+    """Check a reference to a form of the mark that is being read."""
+    assert isinstance(form, Text)
+    return desk.refer(form, forms, "facts.unknown-form", sentence("facts.this-mark"))

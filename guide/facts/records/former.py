@@ -3,14 +3,33 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Protocol
 
 from guide.facts.text.desk import Desk
-from guide.facts.types import Form, Interior, Mark, Period, Text
+from guide.facts.values import Text
+from guide.finding import Place
+from guide.sentence import sentence
 
-__all__ = ["check_formerly"]
+__all__ = ["Renamed", "check_formerly"]
 
 
-def check_formerly(records: Iterable[Mark | Form | Period | Interior], desk: Desk) -> None:
+class Renamed(Protocol):
+    """A record with an id of today and ids of old."""
+
+    @property
+    def id(self) -> str:
+        """Its id of today."""
+
+    @property
+    def formerly(self) -> tuple[str, ...]:
+        """Its ids of old."""
+
+    @property
+    def place(self) -> Place:
+        """Where it stands."""
+
+
+def check_formerly(records: Iterable[Renamed], desk: Desk) -> None:
     """Say where an old id is also one of today, or the old id of two records of one kind."""
     kept = list(records)
     places = {record.id: record.place for record in kept}
@@ -18,12 +37,7 @@ def check_formerly(records: Iterable[Mark | Form | Period | Interior], desk: Des
         for old in record.formerly:
             assert isinstance(old, Text)
             if old in places:
-                desk.say(
-                    "former-id-taken",
-                    old.place,
-                    f"the old id {str(old)!r} of {record.id} already leads elsewhere",
-                    "take it out of `formerly:` here, or rename the other",
-                    ((places[old], "here"),),
-                )
+                here = (places[old], sentence("facts.related.here"))
+                desk.find("facts.former-id-taken", old.place, related=(here,), old=repr(old), id=record.id)
             else:
                 places[str(old)] = old.place

@@ -2,71 +2,49 @@
 
 from __future__ import annotations
 
-from guide.facts.records.fields import Field, Record, keyed_records
-from guide.facts.records.readers import day, said, text, texts, whole
+from collections.abc import Mapping
+from datetime import date
+
+from guide.facts.records.fields import Reader, key, record
+from guide.facts.records.readers import day, days_in_order, said, text, texts, whole
 from guide.facts.text.desk import Desk
 from guide.facts.text.source import Node
-from guide.facts.types import CarNumber, Period, Text
+from guide.facts.values import CarNumber
 from guide.facts.when.ranges import read_built_range
+from guide.finding import Place
 
-__all__ = ["RECORDS", "read_periods"]
-
-NAME = Field("name", said, "the period's name", True)
-FROM = Field("from", day, "its first day", True)
-TO = Field("to", day, "its last day", True)
-CARS = Field("cars", whole, "how many cars were built in it")
-NUMBERS = Field("numbers", texts, "the numbers built in it, a range for each series, as C1001..C1328")
-SUMMARY = Field("summary", said, "one sentence that says how such a car is known")
-ABOUT = Field("about", text, "how such a car is known, at length (Markdown)")
-FORMERLY = Field("formerly", texts, "ids it had before, to keep old links alive")
-PERIOD = Record("a period", "periods.yml, under its id", (NAME, FROM, TO, CARS, NUMBERS, SUMMARY, ABOUT, FORMERLY))
-RECORDS = (PERIOD,)
+__all__ = ["Period"]
 
 
-def read_periods(node: Node | None, desk: Desk) -> dict[str, Period]:
-    """Return the periods by id, in the file's order."""
-    periods = {}
-    for key, value in keyed_records(node, desk, "a period"):
-        row = PERIOD.open(value, desk)
-        if row is None or row.incomplete:
-            continue
-        first, last = row.need(FROM), row.need(TO)
-        if first > last:
-            desk.say(
-                "inverted-range",
-                row.places["to"],
-                f"the period {key} ends on {last}, before it begins on {first}",
-                "exchange `from:` and `to:`, or correct one",
-            )
-            continue
-        periods[str(key)] = Period(
-            id=str(key),
-            name=row.need(NAME),
-            first=first,
-            last=last,
-            cars=row.find(CARS),
-            numbers=_numbers(row.get(NUMBERS, ()), desk),
-            summary=row.get(SUMMARY, ""),
-            about=row.get(ABOUT, ""),
-            formerly=row.get(FORMERLY, ()),
-            place=key.place,
-        )
-    return periods
-
-
-def _numbers(ranges: tuple[Text, ...], desk: Desk) -> dict[str, tuple[CarNumber, CarNumber]]:
+def _numbers(node: Node, desk: Desk) -> dict[str, tuple[CarNumber, CarNumber]]:
+    """Return the first and the last number of each series."""
     found: dict[str, tuple[CarNumber, CarNumber]] = {}
-    for one in ranges if desk.series_complete else ():
-        ends = read_built_range(one, desk)
+    for typed in (texts.read(node, desk) or ()) if desk.series_complete else ():
+        ends = read_built_range(typed, desk)
         if ends is None:
             continue
         series = ends[0].series
         if series in found:
-            desk.say(
-                "repeated-key",
-                one.place,
-                f"numbers of {desk.series[series].name} stand twice in one period",
-                "give one range for each series",
-            )
+            desk.find("facts.repeated-key.numbers", typed.place, series=desk.series[series].name)
         found.setdefault(series, ends)
     return found
+
+
+@record("period")
+class Period:
+    """A named span of the build; ``first`` and ``last`` are days, inclusive, as are the ``numbers`` of each series."""
+
+    id: str
+    name: str = key(said)
+    first: date = key(day, "from")
+    last: date = key(day, "to")
+    cars: int | None = key(whole, default=None)  # as stated, for the totals check
+    numbers: Mapping[str, tuple[CarNumber, CarNumber]] = key(Reader(texts.shape, _numbers), default_factory=dict)
+    summary: str = key(said, default="")
+    about: str = key(text, default="")  # Markdown: how such a car is known
+    formerly: tuple[str, ...] = key(texts, default=())
+    place: Place
+
+    def agrees(self, places: Mapping[str, Place], desk: Desk) -> bool:
+        """Tell whether it begins before it ends."""
+        return days_in_order(self.first, self.last, places["to"], "facts.inverted-range.period", desk, id=self.id)

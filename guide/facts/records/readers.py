@@ -7,37 +7,42 @@ and what was found.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date
 from enum import StrEnum
 from typing import TypeVar
 
-from guide.facts.records.fields import Reader, items_of, shape_of
+from guide.facts.records.fields import Reader, list_of, shape_of, write
 from guide.facts.text.desk import Desk
-from guide.facts.text.problem import Problem, nearest, or_list
+from guide.facts.text.problem import Problem, nearest
 from guide.facts.text.source import Items, Node
-from guide.facts.types import Text, When, WhenKind
+from guide.facts.values import Text, When, WhenKind
 from guide.facts.when.whens import read_day, read_when
 from guide.finding import Place
+from guide.sentence import Value, listed, one_of, sentence
 from guide.words.typography import typographic
 
 __all__ = [
+    "a_share",
     "choice",
     "date_only",
     "day",
+    "days_in_order",
     "duration_days",
     "ids",
     "in_order",
-    "list_of",
+    "mark_ids",
     "number",
+    "of_text",
     "rest_or_share",
     "said",
     "said_texts",
-    "share",
+    "series_ids",
     "share_of_text",
     "source_id",
     "text",
     "texts",
+    "unknown_choice",
     "when",
     "whole",
     "yes_no",
@@ -47,57 +52,47 @@ T = TypeVar("T")
 E = TypeVar("E", bound=StrEnum)
 
 
-def _scalar(node: Node, desk: Desk, shape: str) -> Text | None:
-    if isinstance(node, Text):
-        return node
-    desk.say(
-        "wrong-shape",
-        node.place,
-        f"expected {shape}, found {shape_of(node)}",
-        "put quotes round text with brackets, braces or a colon in it"
-        if not isinstance(node, Items)
-        else f"give {shape} alone, without a list",
-    )
-    return None
-
-
-def _of_text(shape: str, convert: Callable[[Text, Desk], T | Problem | None]) -> Reader[T]:
+def of_text(shape: str, convert: Callable[[Text, Desk], T | Problem | None], **values: Value) -> Reader[T]:
     """Make a reader of one scalar; what converts to None has been said elsewhere."""
+    taken = sentence(f"facts.shape.{shape}", **values)
 
     def read(node: Node, desk: Desk) -> T | None:
-        scalar = _scalar(node, desk, shape)
-        if scalar is None:
+        if not isinstance(node, Text):
+            way = "list" if isinstance(node, Items) else "keys"
+            desk.find(f"facts.wrong-shape.{way}-for-text", node.place, shape=taken, found=shape_of(node))
             return None
-        value = convert(scalar, desk)
+        value = convert(node, desk)
         if isinstance(value, Problem):
-            desk.problem(value, scalar.place)
+            desk.problem(value, node.place)
             return None
         return value
 
-    return Reader(shape, read)
+    return Reader(taken, read)
 
 
-text: Reader[Text] = _of_text("text", lambda scalar, _: scalar)
-said: Reader[Text] = _of_text("text", lambda scalar, desk: Text(typographic(scalar, desk.language), scalar.place))
+text: Reader[Text] = of_text("text", lambda scalar, _: scalar)
+said: Reader[Text] = of_text("text", lambda scalar, desk: Text(typographic(scalar, desk.language), scalar.place))
 """A text that readers see as it stands: with the apostrophes and quotation marks that print has."""
 
 
 def choice(kinds: type[E], what: str) -> Reader[E]:
-    """Make a reader of one of an enumeration's words."""
-    words = [str(kind) for kind in kinds]
+    """Make a reader of one of an enumeration's words; ``what`` finds the sentence of what they are."""
+    choices = [str(kind) for kind in kinds]
 
     def convert(scalar: Text, _: Desk) -> E | Problem:
         plain = scalar.casefold()
-        if plain in words:
-            return kinds(plain)
-        near = nearest(plain, words)
-        return Problem(
-            "unknown-choice",
-            f"expected {what}, one of {', '.join(words)}, found {str(scalar)!r}",
-            f"write {near}" if near else f"write one of {', '.join(words)}",
-        )
+        return kinds(plain) if plain in choices else unknown_choice(scalar, choices, what)
 
-    return _of_text(f"one of {', '.join(words)}", convert)
+    return of_text("choice", convert, choices=listed(choices))
+
+
+def unknown_choice(typed: Text, choices: Sequence[str], what: str = "") -> Problem:
+    """Return the problem of a word that is none of those that can stand there."""
+    put_right, found, known = write(nearest(typed, choices)), repr(typed), listed(choices)
+    if not what:
+        return Problem.of("facts.unknown-choice", put_right=put_right, choices=known, found=found)
+    wanted = sentence(f"facts.choice.{what}")
+    return Problem.of("facts.unknown-choice.of", put_right=put_right, what=wanted, choices=known, found=found)
 
 
 def _yes_no(scalar: Text, _: Desk) -> bool | Problem:
@@ -106,35 +101,32 @@ def _yes_no(scalar: Text, _: Desk) -> bool | Problem:
         return True
     if plain in ("no", "false", "n"):
         return False
-    return Problem("unknown-choice", f"expected yes or no, found {str(scalar)!r}", "write yes or no")
+    return Problem.of("facts.unknown-choice.yes-no", found=repr(scalar))
 
 
-yes_no: Reader[bool] = _of_text("yes or no", _yes_no)
+yes_no: Reader[bool] = of_text("yes-no", _yes_no)
 
 
 def _whole(scalar: Text, _: Desk) -> int | Problem:
     match = re.fullmatch(r"(?:about |some |at most )?(\d{1,3}(?:[, ]\d{3})+|\d+)(?: cars?| sets?)?", scalar.casefold())
     if match:
         return int(re.sub(r"[, ]", "", match[1]))
-    return Problem("not-a-whole-number", f"expected a whole number, found {str(scalar)!r}", "write digits only, as 60")
+    return Problem.of("facts.not-a-whole-number", found=repr(scalar))
 
 
-whole: Reader[int] = _of_text("a whole number", _whole)
+whole: Reader[int] = of_text("whole-number", _whole)
 
 
 def _number(scalar: Text, _: Desk) -> float | Problem:
     if re.fullmatch(r"\d+(\.\d+)?", scalar):
         return float(scalar)
+    found = repr(scalar)
     if re.fullmatch(r"\d+,\d+", scalar):
-        return Problem(
-            "not-a-number-typed",
-            f"expected a full stop in a number, found {str(scalar)!r}",
-            f"write {scalar.replace(',', '.')}",
-        )
-    return Problem("not-a-number-typed", f"expected a number, found {str(scalar)!r}", "write digits, as 2 or 0.5")
+        return Problem.of("facts.not-a-number-typed.comma", found=found, number=scalar.replace(",", "."))
+    return Problem.of("facts.not-a-number-typed", found=found)
 
 
-number: Reader[float] = _of_text("a number", _number)
+number: Reader[float] = of_text("number", _number)
 
 _FRACTIONS = {
     "half": 0.5,
@@ -159,15 +151,18 @@ def share_of_text(scalar: str) -> float | Problem:
     elif re.fullmatch(r"\d+(?:\.\d+)?", plain):
         value = float(plain)
     if value is None or not 0 <= value <= 1:
-        return Problem(
-            "bad-share",
-            f"expected a share between none and all, found {str(scalar)!r}",
-            "write it as 4 in 10, 40 %, half or 0.4",
-        )
+        return Problem.of("facts.bad-share", found=repr(scalar))
     return value
 
 
-share: Reader[float] = _of_text("a share, as 4 in 10, 40 %, half or 0.4", lambda scalar, _: share_of_text(scalar))
+a_share: Reader[float] = of_text("share", lambda scalar, _: share_of_text(scalar))
+
+
+def _rest_or_share(scalar: Text, _: Desk) -> float | str | Problem:
+    return "rest" if scalar.casefold() in ("rest", "the rest") else share_of_text(scalar)
+
+
+rest_or_share: Reader[float | str] = of_text("rest-or-share", _rest_or_share)
 
 _DAYS = {"day": 1.0, "week": 7.0, "month": 30.4375, "year": 365.25}
 
@@ -176,23 +171,22 @@ def _duration(scalar: Text, _: Desk) -> int | Problem:
     match = re.fullmatch(r"(\d+) (day|week|month|year)s?", scalar.casefold())
     if match and int(match[1]) > 0:
         return round(int(match[1]) * _DAYS[match[2]])
-    return Problem(
-        "bad-duration", f"expected a length of time, found {str(scalar)!r}", "write it as 3 months or 90 days"
-    )
+    return Problem.of("facts.bad-duration", found=repr(scalar))
 
 
-duration_days: Reader[int] = _of_text("a length of time, as 3 months", _duration)
-day: Reader[date] = _of_text("a day, as 1968-05-24", lambda scalar, desk: read_day(scalar, desk.overrides))
+duration_days: Reader[int] = of_text("duration", _duration)
+day: Reader[date] = of_text("day", lambda scalar, desk: read_day(scalar, desk.overrides))
 
 
 def _when(scalar: Text, desk: Desk) -> When | Problem | None:
     read = read_when(scalar, desk.table, desk.when_names, desk.overrides)
     if isinstance(read, When) and read.car and not desk.series[read.car.series].gives_build_order:
-        ordered = [series.name for series in desk.series.values() if series.gives_build_order]
-        return Problem(
-            "number-without-order",
-            f"{str(scalar)!r} is a number of {desk.series[read.car.series].name}, which gives no build order",
-            f"give the car's number of {or_list(ordered)}",
+        ordered = [str(series.name) for series in desk.series.values() if series.gives_build_order]
+        return Problem.of(
+            "facts.number-without-order" if ordered else "facts.number-without-order.of-none",
+            found=repr(scalar),
+            series=desk.series[read.car.series].name,
+            ordered=one_of(ordered),
         )
     if isinstance(read, Problem) and _may_lead_to_what_is_unread(scalar, read, desk):
         return None
@@ -210,34 +204,8 @@ def _may_lead_to_what_is_unread(scalar: Text, problem: Problem, desk: Desk) -> b
     return not desk.series_complete and (one_word or problem.code in _OF_NUMBERS)
 
 
-when: Reader[When] = _of_text("a date, a car, `start` or `end`", _when)
-date_only: Reader[When] = _of_text(
-    "a date, as 1968-05 or spring 1968", lambda scalar, desk: read_when(scalar, overrides=desk.overrides)
-)
-
-
-def _source(node: Node, desk: Desk) -> Text | None:
-    scalar = _scalar(node, desk, "a source's id")
-    return scalar if scalar is not None and desk.source(scalar) else None
-
-
-source_id: Reader[Text] = Reader("the id of a source", _source)
-
-
-def _rest_or_share(node: Node, desk: Desk) -> float | str | None:
-    scalar = text.read(node, desk)
-    if scalar is None:
-        return None
-    if scalar.casefold() in ("rest", "the rest"):
-        return "rest"
-    share = share_of_text(scalar)
-    if isinstance(share, Problem):
-        desk.problem(share, scalar.place)
-        return None
-    return share
-
-
-rest_or_share: Reader[float | str] = Reader("a share, as 4 in 10, or `rest` for what the others leave", _rest_or_share)
+when: Reader[When] = of_text("when", _when)
+date_only: Reader[When] = of_text("date", lambda scalar, desk: read_when(scalar, overrides=desk.overrides))
 
 
 def in_order(first: When | None, last: When | None, place: Place, desk: Desk) -> bool:
@@ -251,20 +219,27 @@ def in_order(first: When | None, last: When | None, place: Place, desk: Desk) ->
     if (first.kind, last.kind) == (WhenKind.END, WhenKind.START) and first.of == last.of:
         inverted = True
     if inverted:
-        desk.say("inverted-range", place, f"{last.text!r} is before {first.text!r}", "exchange the two, or correct one")
+        desk.find("facts.inverted-range.whens", place, last=repr(last.text), first=repr(first.text))
     return not inverted
 
 
-def list_of(one: Reader[T], shape: str | None = None) -> Reader[tuple[T, ...]]:
-    """Make a reader of a list; a single thing counts as a list of one. What cannot be read is left out."""
-
-    def read(node: Node, desk: Desk) -> tuple[T, ...] | None:
-        values = [one.read(item, desk) for item in items_of(node)]
-        return tuple(value for value in values if value is not None)
-
-    return Reader(shape or f"a list of {one.shape}", read)
+def days_in_order(first: date, last: date, place: Place, says: str, desk: Desk, id: str = "") -> bool:
+    """Tell whether a first day is not after a last one; otherwise add the finding that ``says`` names."""
+    if first > last:
+        desk.find(says, place, first=first.isoformat(), last=last.isoformat(), id=id)
+    return first <= last
 
 
-texts: Reader[tuple[Text, ...]] = list_of(text, "text, or a list of texts")
-said_texts: Reader[tuple[Text, ...]] = list_of(said, "text, or a list of texts")
-ids: Reader[tuple[Text, ...]] = list_of(text, "an id, or a list of ids")
+def _series(scalar: Text, desk: Desk) -> Text | None:
+    known = tuple(desk.series) if desk.series_complete else None
+    return scalar if desk.refer(scalar, known, "facts.unknown-series", "numbers/") else None
+
+
+source_id: Reader[Text] = of_text("source", lambda scalar, desk: scalar if desk.source(scalar) else None)
+ids: Reader[tuple[Text, ...]] = list_of(text, "ids")
+texts: Reader[tuple[Text, ...]] = list_of(text, "texts")
+said_texts: Reader[tuple[Text, ...]] = list_of(said, "texts")
+mark_ids: Reader[tuple[Text, ...]] = list_of(
+    of_text("text", lambda scalar, desk: scalar if desk.mark(scalar) else None), "ids"
+)
+series_ids: Reader[tuple[Text, ...]] = list_of(of_text("text", _series), "ids")

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from guide.facts.records.fields import Reader
-from guide.facts.records.readers import text
+from guide.facts.records.readers import of_text
 from guide.facts.text.desk import Desk
-from guide.facts.text.source import Node
-from guide.facts.types import FormRef, Text
+from guide.facts.values import FormRef, Text
 
 __all__ = ["form_ref", "read_form_ref"]
 
@@ -17,12 +16,7 @@ def read_form_ref(scalar: Text, desk: Desk, mark: str | None = None) -> FormRef 
     if mark is not None and (len(parts) == 1 or (len(parts) == 2 and parts[1].isdigit())):
         parts = [mark, *parts]
     if len(parts) not in (2, 3) or not all(parts) or (len(parts) == 3 and not parts[2].isdigit()):
-        desk.say(
-            "bad-form-reference",
-            scalar.place,
-            f"expected a mark and its form, found {str(scalar)!r}",
-            "write it as mark/form, or mark/form/2 for a second spell",
-        )
+        desk.find("facts.bad-form-reference", scalar.place, found=repr(scalar))
         return None
     name, form = Text(parts[0], scalar.place), Text(parts[1], scalar.place)
     if not desk.mark(name) or not desk.form(name, form):
@@ -31,19 +25,9 @@ def read_form_ref(scalar: Text, desk: Desk, mark: str | None = None) -> FormRef 
     forms = desk.forms.get(name)
     spells = forms.get(form, spell) if forms else spell
     if not 1 <= spell <= spells:
-        desk.say(
-            "unknown-spell",
-            scalar.place,
-            f"{form} of {name} has {spells} spell{'s' if spells != 1 else ''}, found a reference to number {spell}",
-            "count its `spells:` from 1, or add one",
-        )
+        desk.find("facts.unknown-spell", scalar.place, form=str(form), mark=str(name), n=spells, spell=spell)
         return None
     return FormRef(str(name), str(form), spell)
 
 
-def _read(node: Node, desk: Desk) -> FormRef | None:
-    scalar = text.read(node, desk)
-    return None if scalar is None else read_form_ref(scalar, desk)
-
-
-form_ref: Reader[FormRef] = Reader("a form, as mark/form or mark/form/2", _read)
+form_ref: Reader[FormRef] = of_text("form-ref", lambda scalar, desk: read_form_ref(scalar, desk))

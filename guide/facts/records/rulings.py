@@ -7,41 +7,58 @@ match, `form:` or `said for:` tells them apart; exactly one must.
 from __future__ import annotations
 
 import re
+from datetime import date
+from typing import ClassVar
 
-from guide.facts.records.fields import Field, Record, Row, items_of, raw
+from guide.facts.records.fields import Key, Typed, items_of, key, open_record, raw, record
 from guide.facts.records.readers import day, said, text, when
 from guide.facts.records.references import read_form_ref
-from guide.facts.records.scopes import scope
+from guide.facts.records.scopes import cars
+from guide.facts.records.statements import Statement, StatementKind
 from guide.facts.text.desk import Desk
-from guide.facts.text.problem import or_list
 from guide.facts.text.source import Node
-from guide.facts.types import Ruling, Scope, Statement, StatementKind, Text, When
+from guide.facts.values import Scope, Text, When
 from guide.facts.when.numbers import plain_number
+from guide.finding import Place
+from guide.sentence import one_of, sentence
 
-__all__ = ["RECORDS", "name_of", "read_rulings"]
+__all__ = ["Ruling", "name_of", "read_rulings"]
 
-READ = Field("read", text, "the statement that is read otherwise, as `source kind when`")
-SET_ASIDE = Field("set aside", text, "the statement that is left out of account, as `source kind when`")
-FORM = Field("form", text, "the form it is stated of, where two statements are named alike; as form or form/2")
-SAID_FOR = Field("said for", scope, "the `for:` of the statement, where two are named alike")
-AS = Field(
-    "as", raw("what it is read as, as {for: {hand: right}} or {first: D880}"), "how it is read: for which cars, or when"
-)
-WHY = Field("why", said, "the reason, as readers will see it", True)
-ON = Field("on", day, "the day of the ruling", True)
-RULING = Record(
-    "a ruling",
-    "marks/*.yml, under `rulings:`; give `read` with `as`, or `set aside`",
-    (READ, SET_ASIDE, FORM, SAID_FOR, AS, WHY, ON),
-)
 
-FOR = Field("for", scope, "the cars it is taken to speak of")
-_KINDS = {
-    kind: Field(str(kind), when, f"the {kind} it is read as")
-    for kind in (StatementKind.FIRST, StatementKind.LAST, StatementKind.SEEN)
-}
-READ_AS = Record("what a statement is read as", "marks/*.yml, under `as:` of a ruling", (FOR, *_KINDS.values()))
-RECORDS = (RULING, READ_AS)
+@record("read-as")
+class ReadAs:
+    """What a statement is read as: for which cars, or when."""
+
+    scope: Scope | None = key(cars, "for", default=None)
+    FIRST: ClassVar = Key("first", when)
+    LAST: ClassVar = Key("last", when)
+    SEEN: ClassVar = Key("seen", when)
+    moment: When | None = None
+    place: Place
+
+
+@record("ruling")
+class Ruling:
+    """The editor's decision on statements that clash. It names exactly one statement.
+
+    ``statement`` is the index into the mark's statements. ``sets_aside`` drops it; otherwise it is read
+    with ``read_scope`` and ``read_when`` where these are given.
+    """
+
+    READ: ClassVar = Key("read", text)
+    SET_ASIDE: ClassVar = Key("set aside", text)
+    FORM: ClassVar = Key("form", text)
+    SAID_FOR: ClassVar = Key("said for", cars)
+    AS: ClassVar = Key("as", raw("read-as", by_cars="{for: {hand: right}}", by_when="{first: D880}"))
+    mark: str
+    statement: int
+    sets_aside: bool
+    read_scope: Scope | None = None
+    read_when: When | None = None
+    why: str = key(said)
+    on: date = key(day)
+    named: str  # the statement as the ruling names it
+    place: Place
 
 
 def name_of(statement: Statement) -> str:
@@ -59,62 +76,47 @@ def _written(statement: Statement) -> str:
 def read_rulings(node: Node | None, mark: str, statements: tuple[Statement, ...], desk: Desk) -> tuple[Ruling, ...]:
     """Return the rulings of a mark, each with the index of the one statement it names."""
     read = [_read_one(one, mark, statements, desk) for one in items_of(node)]
-    rulings = [ruling for ruling in read if ruling is not None]
     seen: dict[int, Ruling] = {}
-    for ruling in rulings:
-        if ruling.statement in seen:
-            desk.say(
-                "ruled-twice",
-                ruling.place,
-                f"the statement {ruling.named!r} has two rulings",
-                "keep the one that stands",
-                ((seen[ruling.statement].place, "the other ruling"),),
-            )
-        seen.setdefault(ruling.statement, ruling)
+    for ruling in read:
+        if ruling is not None and ruling.statement in seen:
+            other = (seen[ruling.statement].place, sentence("facts.related.other-ruling"))
+            desk.find("facts.ruled-twice", ruling.place, related=(other,), statement=repr(ruling.named))
+        elif ruling is not None:
+            seen[ruling.statement] = ruling
     return tuple(seen.values())
 
 
 def _read_one(node: Node, mark: str, statements: tuple[Statement, ...], desk: Desk) -> Ruling | None:
-    row = RULING.open(node, desk)
-    if row is None:
+    typed = open_record(Ruling, node, desk)
+    if typed is None:
         return None
-    named = row.find(READ) if row.given(READ) else row.find(SET_ASIDE)
-    if named is None or row.given(READ) == row.given(SET_ASIDE):
-        desk.say(
-            "one-of",
-            row.place,
-            "expected one of `read:` and `set aside:`, found " + ("both" if row.given(READ) else "neither"),
-            "write `set aside:` to leave a statement out, or `read:` with `as:` to read it otherwise",
-        )
+    reads, sets_aside = (one.name in typed.places for one in (Ruling.READ, Ruling.SET_ASIDE))
+    named = typed.find(Ruling.READ if reads else Ruling.SET_ASIDE)
+    if named is None or reads == sets_aside:
+        desk.find(f"facts.one-of.ruling-{'both' if reads else 'neither'}", typed.place)
         return None
-    index = _find(named, row, mark, statements, desk)
-    if index is None or row.incomplete:
+    index = _find(named, typed, mark, statements, desk)
+    if index is None or typed.incomplete:
         return None
-    read_scope, read_when = None, None
-    if row.given(READ):
-        changed = _read_as(row, statements[index], desk)
-        if changed is None:
-            return None
-        read_scope, read_when = changed
-    return Ruling(
+    read_as = _read_as(typed, statements[index], desk) if reads else None
+    if reads and read_as is None:
+        return None
+    return typed.make(
         mark=mark,
         statement=index,
-        sets_aside=row.given(SET_ASIDE),
-        read_scope=read_scope,
-        read_when=read_when,
-        why=row.need(WHY),
-        on=row.need(ON),
+        sets_aside=sets_aside,
+        read_scope=None if read_as is None else read_as.scope,
+        read_when=None if read_as is None else read_as.moment,
         named=str(named),
-        place=row.place,
     )
 
 
-def _find(named: Text, row: Row, mark: str, statements: tuple[Statement, ...], desk: Desk) -> int | None:
-    form = row.find(FORM)
+def _find(named: Text, typed: Typed[Ruling], mark: str, statements: tuple[Statement, ...], desk: Desk) -> int | None:
+    form = typed.find(Ruling.FORM)
     ref = read_form_ref(form, desk, mark) if form is not None else None
     if form is not None and ref is None:
         return None
-    wanted_scope = row.find(SAID_FOR)
+    wanted_scope = typed.find(Ruling.SAID_FOR)
     matching = [
         index
         for index, statement in enumerate(statements)
@@ -124,29 +126,21 @@ def _find(named: Text, row: Row, mark: str, statements: tuple[Statement, ...], d
     ]
     if len(matching) == 1:
         return matching[0]
+    found = repr(named)
     if matching:
-        places = tuple(
-            (statements[index].place, f"{statements[index].form}: {name_of(statements[index])}") for index in matching
-        )
-        desk.say(
-            "ruling-names-several",
-            named.place,
-            f"expected the name of one statement, found {str(named)!r}, which names {len(matching)}",
-            "add `form:` or `said for:` to say which is meant",
-            places,
-        )
+        meant = [statements[index] for index in matching]
+        places = [
+            (one.place, sentence("facts.related.statement", form=one.form, statement=name_of(one))) for one in meant
+        ]
+        desk.find("facts.ruling-names-several", named.place, related=places, found=found, n=len(matching))
         return None
     source = named.split(" ", 1)[0]
     known = sorted(
         {name_of(statement) for statement in statements if statement.source == source}
         or {name_of(statement) for statement in statements}
     )
-    desk.say(
-        "ruling-names-nothing",
-        named.place,
-        f"expected a statement of this mark, named as `source kind when`, found {str(named)!r}, which names none",
-        f"write {or_list(known[:8])}" if known else "the mark has no statements: take the ruling out",
-    )
+    way = "" if known else ".no-statements"
+    desk.find(f"facts.ruling-names-nothing{way}", named.place, found=found, known=one_of(known[:8]))
     return None
 
 
@@ -160,42 +154,25 @@ def _same(one: str, other: str) -> bool:
     return plain(one) == plain(other)
 
 
-def _read_as(row: Row, statement: Statement, desk: Desk) -> tuple[Scope | None, When | None] | None:
-    node = row.find(AS)
+def _read_as(ruling: Typed[Ruling], statement: Statement, desk: Desk) -> ReadAs | None:
+    """Return what a statement is read as: a when of its own kind, other cars, or both."""
+    node = ruling.find(Ruling.AS)
     if node is None:
-        desk.say(
-            "missing-key",
-            row.place,
-            "expected `as:` beside `read:`, found none",
-            "write `as: {for: {hand: right}}` or `as: {first: D880}`; or `set aside:` instead of `read:`",
-        )
+        by_cars, by_when = "as: {for: {hand: right}}", "as: {first: D880}"
+        desk.find("facts.missing-key.as", ruling.place, by_cars=by_cars, by_when=by_when)
         return None
-    inner = READ_AS.open(node, desk)
-    if inner is None:
+    typed = open_record(ReadAs, node, desk)
+    if typed is None:
         return None
-    moment: When | None = None
-    for kind, field in _KINDS.items():
-        if not inner.given(field):
-            continue
+    given = [kind for kind in StatementKind if kind in typed.places]
+    for kind in given:
         if kind is not statement.kind:
-            desk.say(
-                "ruling-changes-kind",
-                inner.places[str(kind)],
-                f"the statement is a `{statement.kind}`, found `{kind}:` in what it is read as",
-                f"write `{statement.kind}:`, or set the statement aside",
-            )
+            desk.find("facts.ruling-changes-kind", typed.places[kind], kind=str(statement.kind), found=str(kind))
             return None
-        moment = inner.find(field)
-        if moment is None:
-            return None
-    if inner.given(FOR) and inner.find(FOR) is None:
+    if typed.unread("for") or any(typed.unread(kind) for kind in given):
         return None
-    if moment is None and not inner.given(FOR):
-        desk.say(
-            "missing-key",
-            node.place,
-            "expected `for:` or a when in `as:`, found neither",
-            f"write {{for: {{hand: right}}}} or {{{statement.kind}: ...}}",
-        )
+    if not typed.places:
+        example = f"{{{statement.kind}: ...}}"
+        desk.find("facts.missing-key.as-empty", node.place, by_cars="{for: {hand: right}}", by_when=example)
         return None
-    return inner.find(FOR), moment
+    return typed.make(moment=typed.value_of(statement.kind))

@@ -4,31 +4,30 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from guide.facts.records.fields import Reader, is_blank, shape_of
+from guide.facts.records.fields import Reader, is_blank, shape_of, write
 from guide.facts.text.desk import Desk
 from guide.facts.text.problem import nearest
 from guide.facts.text.source import Items, Keyed, Node
-from guide.facts.types import Scope, Text
+from guide.facts.values import Scope, Text
+from guide.sentence import all_of, listed, sentence
 
-__all__ = ["dimensions", "join_scopes", "make_scope", "scope"]
+__all__ = ["cars", "dimensions", "join_scopes"]
 
 
 def dimensions(desk: Desk) -> Mapping[str, tuple[str, ...] | None]:
-    """Return each dimension a scope may name with its values; None for values that could not be read."""
-    splits = desk.splits or {}
+    """Return each dimension a scope may name with its values; None for values that could not be read.
+
+    A second kind of number is on all cars, so only the series that give a build order tell one from another.
+    """
+    ordered = tuple(one.id for one in desk.series.values() if one.gives_build_order)
     return {
-        **{split.id: tuple(split.values) for split in splits.values()},
-        "series": _ordered(desk) if desk.series_complete else None,
+        **{split.id: tuple(split.values) for split in (desk.splits or {}).values()},
+        "series": ordered if desk.series_complete else None,
         "interior": None if desk.interiors is None else tuple(desk.interiors),
     }
 
 
-def _ordered(desk: Desk) -> tuple[str, ...]:
-    """Return the series that tell one car from another: a second kind of number is on all of them."""
-    return tuple(one.id for one in desk.series.values() if one.gives_build_order)
-
-
-def make_scope(parts: Mapping[str, Sequence[str]], desk: Desk) -> Scope:
+def _make_scope(parts: Mapping[str, Sequence[str]], desk: Desk) -> Scope:
     """Return a scope with its values in the guide's order."""
     known = dimensions(desk)
     made = []
@@ -52,11 +51,12 @@ def _read_scope(node: Node, desk: Desk) -> Scope | None:
     parts: dict[str, list[str]] = {}
     for word in words:
         if not isinstance(word, Text):
-            desk.say(
-                "wrong-shape",
+            desk.find(
+                "facts.wrong-shape.scope",
                 word.place,
-                f"expected a word or `{{hand: left}}`, found {shape_of(word)}",
-                "write it as {hand: left} or {series: coupe}",
+                found=shape_of(word),
+                by_split="{hand: left}",
+                by_series="{series: coupe}",
             )
             return None
         found = [dimension for dimension, values in dimensions(desk).items() if word in (values or ())]
@@ -66,26 +66,18 @@ def _read_scope(node: Node, desk: Desk) -> Scope | None:
             _unknown_word(word, found, desk)
             return None
         parts.setdefault(found[0], []).append(str(word))
-    return make_scope(parts, desk)
+    return _make_scope(parts, desk)
 
 
 def _unknown_word(word: Text, found: Sequence[str], desk: Desk) -> None:
-    known = [value for values in dimensions(desk).values() for value in values or ()]
-    near = nearest(word, known)
+    typed = repr(word)
     if found:
-        desk.say(
-            "unknown-scope",
-            word.place,
-            f"{str(word)!r} is a value of {' and of '.join(found)}",
-            f"say which is meant, as {{{found[0]}: {word}}}",
-        )
-    else:
-        desk.say(
-            "unknown-scope",
-            word.place,
-            f"expected a value of a split, a number series or an interior, found {str(word)!r}",
-            f"write {near}" if near else "write it as {hand: left}, with values that guide.yml names",
-        )
+        example = f"{{{found[0]}: {word}}}"
+        splits = all_of(sentence("facts.found.of", split=one) for one in found)
+        desk.find("facts.unknown-scope.ambiguous", word.place, found=typed, splits=splits, example=example)
+        return
+    near = write(nearest(word, [value for values in dimensions(desk).values() for value in values or ()]))
+    desk.find("facts.unknown-scope", word.place, put_right=near, found=typed, example="{hand: left}")
 
 
 def _read_keyed(node: Keyed, desk: Desk) -> Scope | None:
@@ -95,43 +87,43 @@ def _read_keyed(node: Keyed, desk: Desk) -> Scope | None:
     for dimension, value in node.pairs:
         if dimension not in known:
             if desk.splits is not None:
-                near = nearest(dimension, known)
-                desk.say(
-                    "unknown-scope",
+                desk.find(
+                    "facts.unknown-scope.dimension",
                     dimension.place,
-                    f"expected a split of guide.yml, `series` or `interior`, found {str(dimension)!r}",
-                    f"write {near}" if near else f"use one of {', '.join(known)}",
+                    put_right=write(nearest(dimension, known)),
+                    found=repr(dimension),
+                    known=listed(known),
                 )
             whole = False
             continue
-        words = value.items if isinstance(value, Items) else (value,)
-        for word in words:
+        for word in value.items if isinstance(value, Items) else (value,):
             if not isinstance(word, Text) or is_blank(word):
-                desk.say(
-                    "wrong-shape",
-                    word.place,
-                    f"expected a value of {dimension}, found {shape_of(word)}",
-                    f"write it as {{{dimension}: ...}}",
-                )
+                example = f"{{{dimension}: ...}}"
+                found = shape_of(word)
+                desk.find("facts.wrong-shape.value", word.place, split=str(dimension), found=found, example=example)
                 whole = False
             elif _is_value(word, dimension, known[dimension], desk):
                 parts.setdefault(str(dimension), []).append(str(word))
             else:
                 whole = False
-    return make_scope(parts, desk) if whole else None
+    return _make_scope(parts, desk) if whole else None
 
 
 def _is_value(word: Text, dimension: Text, values: tuple[str, ...] | None, desk: Desk) -> bool:
     if values is None or word in values:
         return True
-    near = nearest(word, values)
-    desk.say(
-        "unknown-scope",
+    desk.find(
+        "facts.unknown-scope.value",
         word.place,
-        f"expected a value of {dimension}, found {str(word)!r}",
-        f"write {near}" if near else f"use one of {', '.join(values)}, or declare it first",
+        put_right=write(nearest(word, values)),
+        split=str(dimension),
+        found=repr(word),
+        known=listed(values),
     )
     return False
 
 
-scope: Reader[Scope] = Reader("cars, as {hand: left} or {series: coupe, market: [home, continent]}", _read_scope)
+cars: Reader[Scope] = Reader(
+    sentence("facts.shape.scope", by_split="{hand: left}", by_series="{series: coupe, market: [home, continent]}"),
+    _read_scope,
+)

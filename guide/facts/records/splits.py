@@ -2,37 +2,60 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
+from dataclasses import field
+from typing import ClassVar
 
-from guide.facts.records.fields import Field, Record, is_blank, items_of, raw, shape_of
+from guide.facts.records.fields import Key, by_hand, is_blank, items_of, key, open_record, record, record_of, shape_of
 from guide.facts.records.readers import in_order, rest_or_share, said, source_id, text, when
 from guide.facts.text.desk import Desk
 from guide.facts.text.source import Items, Keyed, Node
-from guide.facts.types import ShareRow, Split, SplitValue, Text
+from guide.facts.values import Text, When
+from guide.finding import Place
+from guide.sentence import listed
 
-__all__ = ["RECORDS", "read_shares", "read_splits"]
+__all__ = ["ShareRow", "Split", "SplitValue", "read_shares", "read_splits"]
 
-VALUES = Field("values", raw("a list of ids, or each id with its name"), "its values", True)
-NAME = Field("name", said, "what readers will see")
-VALUE_NAME = Field("name", said, "what readers will see, as it stands inside a sentence: right-hand drive")
-SPLIT = Record("a split", "guide.yml, under `splits:`, under its id", (NAME, VALUES))
-VALUE = Record(
-    "a value of a split",
-    "guide.yml, under `values:`; beside its name it may settle another split, as `hand: right`",
-    (VALUE_NAME,),
-)
 
-SOURCE = Field("source", source_id, "whose word it is")
-SHARE_FROM = Field("from", when, "since when")
-SHARE_TO = Field("to", when, "until when")
-SHARE = Field("share", rest_or_share, "of the cars of that time", True)
-SHARE_ROW = Record(
-    "a share of a split",
-    "guide.yml, under `shares:`; the split's id is the key of its value, as "
-    "`market: home`. A later line overrides an earlier one in its time",
-    (SHARE_FROM, SHARE_TO, SHARE, SOURCE),
-)
-RECORDS = (SPLIT, VALUE, SHARE_ROW)
+@record("split-value")
+class SplitValue:
+    """One value of a split, and what it settles of other splits (a market may settle the hand)."""
+
+    id: str
+    name: str = key(said, default="")
+    settles: Mapping[str, str] = field(default_factory=dict)
+    place: Place
+
+
+@record("split")
+class Split:
+    """A way the cars of one time differ as built: hand, market, plant."""
+
+    id: str
+    name: str = key(said, default="")
+    values: Mapping[str, SplitValue] = key(by_hand("split-values"))
+    place: Place
+
+
+@record("share-row")
+class ShareRow:
+    """The share of cars with a value of a split over a time. A later row overrides an earlier one in it.
+
+    ``share`` None: the remainder, whatever the other values leave.
+    """
+
+    split: str
+    value: str
+    first: When | None = key(when, "from", default=None)
+    last: When | None = key(when, "to", default=None)
+    SHARE: ClassVar = Key("share", rest_or_share, needed=True)
+    share: float | None
+    source: str = key(source_id, default="")
+    place: Place
+
+    def agrees(self, places: Mapping[str, Place], desk: Desk) -> bool:
+        """Tell whether its time begins before it ends."""
+        return in_order(self.first, self.last, places.get("to", self.place), desk)
 
 
 def read_splits(node: Node | None, desk: Desk) -> dict[str, Split]:
@@ -40,35 +63,30 @@ def read_splits(node: Node | None, desk: Desk) -> dict[str, Split]:
     if node is None or is_blank(node):
         return {}
     if not isinstance(node, Keyed):
-        desk.say(
-            "wrong-shape",
-            node.place,
-            f"expected each split under its id, found {shape_of(node)}",
-            "write it as `hand: [right, left]` under `splits:`",
-        )
+        desk.find("facts.wrong-shape.splits", node.place, found=shape_of(node))
         return {}
     given: dict[str, tuple[Text, str, list[tuple[Text, Node]]]] = {}
-    for key, value in node.pairs:
-        if not desk.usable_id(key, "a split"):
+    for split_id, value in node.pairs:
+        if not desk.usable_id(split_id, record_of(Split).name):
             continue
-        name, values = str(key).capitalize(), value
+        name, values = str(split_id).capitalize(), value
         if isinstance(value, Keyed):
-            row = SPLIT.open(value, desk)
-            if row is None or row.incomplete:
+            typed = open_record(Split, value, desk)
+            if typed is None or typed.incomplete:
                 continue
-            name, values = row.get(NAME, Text(name, key.place)), row.need(VALUES)
+            name, values = typed.value_of("name") or name, typed.value_of("values")
         pairs = _value_pairs(values, desk)
         if pairs:
-            given[str(key)] = key, name, pairs
+            given[str(split_id)] = split_id, name, pairs
     known = {split: tuple(str(value) for value, _ in pairs) for split, (_, _, pairs) in given.items()}
     return {
         split: Split(
             id=split,
             name=name,
-            place=key.place,
+            place=split_id.place,
             values={str(value): made for value, node_ in pairs if (made := _value(value, node_, split, known, desk))},
         )
-        for split, (key, name, pairs) in given.items()
+        for split, (split_id, name, pairs) in given.items()
     }
 
 
@@ -78,26 +96,32 @@ def _value_pairs(values: Node, desk: Desk) -> list[tuple[Text, Node]]:
     else:
         items = values.items if isinstance(values, Items) else (values,)
         pairs = [(item, Text("", item.place)) for item in items if isinstance(item, Text)]
-    return [(key, value) for key, value in pairs if desk.usable_id(key, "a value of a split")]
+    return [(one, value) for one, value in pairs if desk.usable_id(one, record_of(SplitValue).name)]
 
 
-def _value(key: Text, node: Node, split: str, known: Mapping[str, tuple[str, ...]], desk: Desk) -> SplitValue | None:
-    plain = str(key).replace("-", " ")
+def _value(
+    value_id: Text, node: Node, split: str, known: Mapping[str, tuple[str, ...]], desk: Desk
+) -> SplitValue | None:
+    plain = str(value_id).replace("-", " ")
     if isinstance(node, Text):
-        return SplitValue(id=str(key), name=node or plain, place=key.place)
+        return SplitValue(id=str(value_id), name=node or plain, place=value_id.place)
     others = tuple(other for other in known if other != split)
-    row = VALUE.open(node, desk, also=others)
-    if row is None:
+    typed = open_record(SplitValue, node, desk, also=others)
+    if typed is None:
         return None
     settles = {}
     for other in others:
-        value = row.node.get(other)
-        if value is None:
-            continue
-        scalar = text.read(value, desk)
-        if scalar is not None and desk.refer(scalar, known[other], "facts.unknown-split-value", "guide.yml", other):
+        value = typed.node.get(other)
+        scalar = None if value is None else text.read(value, desk)
+        if scalar is not None and refer_to_value(scalar, other, known[other], desk):
             settles[other] = str(scalar)
-    return SplitValue(id=str(key), name=row.get(VALUE_NAME, plain), settles=settles, place=key.place)
+    name = typed.value_of("name") or plain
+    return typed.make(id=str(value_id), name=name, settles=settles, place=value_id.place)
+
+
+def refer_to_value(value: Text, split: str, known: Collection[str] | None, desk: Desk) -> bool:
+    """Check a reference to a value of a split."""
+    return desk.refer(value, known, "facts.unknown-split-value", "guide.yml", split)
 
 
 def read_shares(node: Node | None, desk: Desk) -> tuple[ShareRow, ...]:
@@ -105,37 +129,21 @@ def read_shares(node: Node | None, desk: Desk) -> tuple[ShareRow, ...]:
     found = []
     splits = desk.splits or {}
     for one in items_of(node):
-        row = SHARE_ROW.open(one, desk, also=tuple(splits))
-        if row is None:
+        typed = open_record(ShareRow, one, desk, also=tuple(splits))
+        if typed is None:
             continue
-        named = [(split, value) for split in splits if (value := row.node.get(split)) is not None]
+        named = [(split, value) for split in splits if (value := typed.node.get(split)) is not None]
         if len(named) != 1:
-            if desk.splits is not None and not (row.has_unknown and not named):
-                desk.say(
-                    "one-of",
-                    row.place,
-                    f"expected one split with its value, as `market: home`, found {len(named)}",
-                    f"name one of {', '.join(splits)}" if splits else "declare `splits:` first",
-                )
+            if desk.splits is not None and not (typed.has_unknown and not named):
+                way = "" if splits else ".no-splits"
+                desk.find(f"facts.one-of.share{way}", typed.place, n=len(named), splits=listed(splits))
             continue
         split, node_ = named[0]
         value = text.read(node_, desk)
-        if value is None or row.incomplete:
+        if value is None or not refer_to_value(value, split, tuple(splits[split].values), desk):
             continue
-        first, last = row.find(SHARE_FROM), row.find(SHARE_TO)
-        if not in_order(first, last, row.places.get("to", row.place), desk):
-            continue
-        if desk.refer(value, tuple(splits[split].values), "facts.unknown-split-value", "guide.yml", split):
-            given = row.need(SHARE)
-            found.append(
-                ShareRow(
-                    split=split,
-                    value=str(value),
-                    share=given if isinstance(given, float) else None,
-                    first=first,
-                    last=last,
-                    source=row.get(SOURCE, ""),
-                    place=row.place,
-                )
-            )
+        given = typed.find(ShareRow.SHARE)
+        made = typed.make(split=split, value=str(value), share=given if isinstance(given, float) else None)
+        if made is not None:
+            found.append(made)
     return tuple(found)

@@ -5,16 +5,15 @@ Each line is turned into the record that YAML would have given, so types and fin
 
 from __future__ import annotations
 
-from guide.facts.records.fields import Field, Record
-from guide.facts.records.readers import text
+from guide.facts.records.fields import Key, Record, open_record, record_of
+from guide.facts.records.readers import text, unknown_choice
 from guide.facts.records.references import read_form_ref
 from guide.facts.records.scopes import dimensions
-from guide.facts.records.statements import CHANGE, STATEMENT, changes_of_row, statements_of_row
+from guide.facts.records.statements import CHANGE, Statement, StatementKind, changes_of, statements_of
 from guide.facts.text.csv_tables import Table, TableRow, read_table, settle_dates
 from guide.facts.text.desk import Desk
-from guide.facts.text.problem import nearest
 from guide.facts.text.source import Items, Keyed, Node
-from guide.facts.types import FormRef, Statement, StatementKind, Text
+from guide.facts.values import FormRef, Text
 from guide.finding import Place
 
 __all__ = ["COLUMNS", "FILE", "read_statements_csv"]
@@ -22,30 +21,22 @@ __all__ = ["COLUMNS", "FILE", "read_statements_csv"]
 FILE = "statements.csv"
 _CHANGES = "changes"
 _KINDS = (*(str(kind) for kind in StatementKind), _CHANGES)
-MARK = Field("mark", text, "the mark's id", True)
-FORM = Field("form", text, "the form's id, or form/2 for its second spell", True)
-KIND = Field("kind", text, f"one of {', '.join(_KINDS)}", True)
-WHEN = Field("when", text, "a date, a car, `start` or `end`")
-OTHER = Field(
-    "other",
-    text,
-    "for before, after and together with: the other form, as mark/form; for changes: the form that begins",
+MARK = Key("mark", text, needed=True)
+FORM = Key("form", text, needed=True)
+KIND = Key("kind", text, needed=True)
+WHEN = Key("when", text)
+OTHER = Key("other", text)
+_SHARED = record_of(Statement).shared(
+    "source", "page", "printed", "share", "old stock", "the last ever", "the first ever", "note"
 )
-_SHARED = ("source", "page", "printed", "share", "old stock", "the last ever", "the first ever", "note")
-_BY_KEY = {field.key: field for field in STATEMENT.fields}
-COLUMNS = Record(
-    "a line of statements.csv",
-    "statements.csv; beside these a column for each split, `series` and "
-    "`interior` says which cars it speaks of, several divided by +",
-    (MARK, FORM, KIND, WHEN, OTHER, *(_BY_KEY[key] for key in _SHARED)),
-)
+COLUMNS = Record("statement-row", (MARK, FORM, KIND, WHEN, OTHER, *_SHARED))
 
 
 def read_statements_csv(data: bytes, desk: Desk) -> dict[str, tuple[Statement, ...]]:
     """Return the statements of the table by mark, in its order."""
     scopes = tuple(dimensions(desk))
-    known = (*(field.key for field in COLUMNS.fields), *scopes)
-    table: Table = settle_dates(read_table(data, FILE, known, desk), "when", desk)
+    known = (*(one.name for one in COLUMNS.keys), *scopes)
+    table: Table = settle_dates(read_table(data, FILE, known, desk), WHEN.name, desk)
     found: dict[str, list[Statement]] = {}
     if not _has_needed_columns(table, desk):
         return {}
@@ -58,72 +49,52 @@ def read_statements_csv(data: bytes, desk: Desk) -> dict[str, tuple[Statement, .
 
 def _has_needed_columns(table: Table, desk: Desk) -> bool:
     """Tell whether every column that a line needs is there; one that is not is said once, and not at every line."""
-    missing = [field for field in COLUMNS.fields if field.required and field.key not in table.headings]
-    for field in missing if table.headings or table.rows else ():
-        desk.say(
-            "missing-key",
-            Place(FILE),
-            f"expected a column `{field.key}`, found none",
-            f"write {field.key} at the head of its column in the first line: {field.means}",
-        )
+    missing = [one for one in COLUMNS.keys if one.needed and one.name not in table.headings]
+    for one in missing if table.headings or table.rows else ():
+        desk.find("facts.missing-key.column", Place(FILE), column=one.name, means=COLUMNS.means(one))
     return not missing
 
 
-def _needed(row: TableRow, key: str, desk: Desk) -> Text | None:
-    cell = row.cells.get(key)
-    if cell is None and key not in row.refused:
-        desk.say(
-            "missing-key",
-            row.place,
-            f"expected a cell under `{key}`, found none",
-            f"fill it in, or take the line out: {next(f for f in COLUMNS.fields if f.key == key).means}",
-        )
+def _needed(row: TableRow, column: Key[Text], desk: Desk) -> Text | None:
+    cell = row.cells.get(column.name)
+    if cell is None and column.name not in row.refused:
+        desk.find("facts.missing-key.cell", row.place, column=column.name, means=COLUMNS.means(column))
     return cell
 
 
 def _ref(row: TableRow, desk: Desk) -> FormRef | None:
-    mark, form = _needed(row, "mark", desk), _needed(row, "form", desk)
+    mark, form = _needed(row, MARK, desk), _needed(row, FORM, desk)
     if mark is None or form is None or not desk.mark(mark):
         return None
     return read_form_ref(form, desk, str(mark))
 
 
 def _statements(row: TableRow, ref: FormRef, scopes: tuple[str, ...], desk: Desk) -> tuple[Statement, ...]:
-    kind = _needed(row, "kind", desk)
+    kind = _needed(row, KIND, desk)
     if kind is None:
         return ()
     name = kind.casefold()
     if name not in _KINDS:
-        near = nearest(name, _KINDS)
-        desk.say(
-            "unknown-choice",
-            kind.place,
-            f"expected one of {', '.join(_KINDS)}, found {str(kind)!r}",
-            f"write {near}" if near else f"write one of {', '.join(_KINDS)}",
-        )
+        desk.problem(unknown_choice(kind, _KINDS), kind.place)
         return ()
-    pairs: list[tuple[Text, Node]] = []
     if name == _CHANGES:
-        pairs.append((Text("from", row.cells["form"].place), Text(f"{ref.form}/{ref.spell}", row.cells["form"].place)))
-        claim = {"to": _needed(row, "other", desk), "at": _needed(row, "when", desk)}
+        form = Text(f"{ref.form}/{ref.spell}", row.cells[FORM.name].place)
+        claim = {"from": form, "to": _needed(row, OTHER, desk), "at": _needed(row, WHEN, desk)}
     else:
-        dated = name in ("first", "last", "seen")
-        claim = {name: _needed(row, "when" if dated else "other", desk)}
-    for key, cell in claim.items():
+        claim = {name: _needed(row, WHEN if StatementKind(name).is_dated else OTHER, desk)}
+    pairs: list[tuple[Text, Node]] = []
+    for typed_as, cell in (claim | {one.name: row.cells[one.name] for one in _SHARED if one.name in row.cells}).items():
         if cell is None:
             return ()
-        pairs.append((Text(key, cell.place), cell))
-    pairs += [(Text(key, row.cells[key].place), row.cells[key]) for key in _SHARED if key in row.cells]
+        pairs.append((Text(typed_as, cell.place), cell))
     scope = _scope(row, scopes)
     if scope is not None:
         pairs.append((Text("for", scope.place), scope))
-    node = Keyed(tuple(pairs), row.place)
-    opened = (CHANGE if name == _CHANGES else STATEMENT).open(node, desk)
-    if opened is None:
+    declared = CHANGE if name == _CHANGES else None
+    typed = open_record(Statement, Keyed(tuple(pairs), row.place), desk, declared=declared)
+    if typed is None:
         return ()
-    if name == _CHANGES:
-        return () if opened.incomplete else changes_of_row(opened, ref.mark, desk)
-    return statements_of_row(opened, ref, desk)
+    return changes_of(typed, ref.mark, desk) if name == _CHANGES else statements_of(typed, ref, desk)
 
 
 def _scope(row: TableRow, scopes: tuple[str, ...]) -> Keyed | None:
