@@ -109,7 +109,7 @@ def _row(series: Series) -> dict[str, Any]:
 
 
 def _notation(written: str) -> dict[str, Any]:
-    pattern = _SEPARATORS.sub("", unicodedata.normalize("NFKC", written).upper())
+    pattern = plain_number(written)
     return {"written": written, "pattern": pattern, "prefix": pattern.split("#", 1)[0], "digits": pattern.count("#")}
 
 
@@ -126,40 +126,31 @@ def read_table_number(text: str, table: Mapping[str, Any]) -> dict[str, Any]:
 
     A number that lies in a run wins over one that only fits a notation; then the declared order of series.
     """
-    plain = plain_number(text)
-    fitted = [_fit(plain, row, notation) for row in table["series"] for notation in row["notations"]]
-    fits = [fit for fit in fitted if fit]
+    plain, notations = plain_number(text), [(row, one) for row in table["series"] for one in row["notations"]]
+    fits = [fit for row, notation in notations if (fit := _fit(plain, row, notation))]
+    built = next((fit for fit in fits if fit["built"] and not fit["badDigit"]), None)
+    failure = NumberFailure.NOT_A_NUMBER
     if any(_is_outside(plain, row) for row in table["series"]):
-        return {"failure": str(NumberFailure.OUTSIDE)}
-    for fit in fits:
-        if fit["built"] and not fit["badDigit"]:
-            return {key: fit[key] for key in ("series", "prefix", "number", "suffix", "written")}
-    if any(fit["badDigit"] for fit in fits):
-        return {"failure": str(NumberFailure.WRONG_CHECK_DIGIT)}
-    if fits:
-        return {"failure": str(NumberFailure.NOT_IN_TABLES)}
-    if any(_is_short(plain, row, notation) for row in table["series"] for notation in row["notations"]):
-        return {"failure": str(NumberFailure.SHORT)}
-    unknown_suffix = re.sub(r"[A-Z]+$", "", plain)
-    if any(_fit(unknown_suffix, row, notation) for row in table["series"] for notation in row["notations"]):
-        return {"failure": str(NumberFailure.NOT_A_NUMBER)}
-    if _REGISTRATION.fullmatch(plain):
-        return {"failure": str(NumberFailure.REGISTRATION)}
-    return {"failure": str(NumberFailure.NOT_A_NUMBER)}
-
-
-def _without_suffix(plain: str, row: Mapping[str, Any], length: int) -> tuple[str, str] | None:
-    """Divide a text into so many characters and a suffix the series knows; None when it cannot be done."""
-    suffix = plain[length:]
-    return (plain[:length], suffix) if suffix == "" or suffix in row["suffixes"] else None
+        failure = NumberFailure.OUTSIDE
+    elif built:
+        return {key: built[key] for key in ("series", "prefix", "number", "suffix", "written")}
+    elif fits:
+        wrong = any(fit["badDigit"] for fit in fits)
+        failure = NumberFailure.WRONG_CHECK_DIGIT if wrong else NumberFailure.NOT_IN_TABLES
+    elif any(_is_short(plain, row, notation) for row, notation in notations):
+        failure = NumberFailure.SHORT
+    elif _REGISTRATION.fullmatch(plain):
+        without_suffix = re.sub(r"[A-Z]+$", "", plain)  # a suffix that no series has makes no registration of it
+        if not any(_fit(without_suffix, row, notation) for row, notation in notations):
+            failure = NumberFailure.REGISTRATION
+    return {"failure": str(failure)}
 
 
 def _fit(plain: str, row: Mapping[str, Any], notation: Mapping[str, Any]) -> dict[str, Any] | None:
     pattern = notation["pattern"]
-    divided = _without_suffix(plain, row, len(pattern)) if len(plain) >= len(pattern) else None
-    if divided is None:
+    body, suffix = plain[: len(pattern)], plain[len(pattern) :]
+    if len(body) < len(pattern) or suffix not in ("", *row["suffixes"]):
         return None
-    body, suffix = divided
     digits, others = "", []
     for character, wanted in zip(body, pattern, strict=True):
         if wanted == "#" and character in "0123456789":
@@ -198,12 +189,10 @@ def _write(row: Mapping[str, Any], prefix: str, number: int, suffix: str, others
 
 
 def _is_outside(plain: str, row: Mapping[str, Any]) -> bool:
-    for prefix, first, last in row["outside"]:
-        if plain.startswith(prefix) and re.fullmatch(r"[0-9]+", plain[len(prefix) :]):
-            number = int(plain[len(prefix) :])
-            if first <= number <= last:
-                return True
-    return False
+    bodies = (
+        (plain.removeprefix(prefix), first, last) for prefix, first, last in row["outside"] if plain.startswith(prefix)
+    )
+    return any(re.fullmatch(r"[0-9]+", body) and first <= int(body) <= last for body, first, last in bodies)
 
 
 def _is_short(plain: str, row: Mapping[str, Any], notation: Mapping[str, Any]) -> bool:
