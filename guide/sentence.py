@@ -24,6 +24,7 @@ __all__ = [
     "day_span",
     "duration",
     "in_ten",
+    "in_turn",
     "listed",
     "lower_first",
     "marked",
@@ -141,6 +142,11 @@ def duration(days: float) -> Phrase:
 def in_ten(chance: float) -> Phrase:
     """Return "three in ten"."""
     return Phrase("in_ten", (chance,))
+
+
+def in_turn(sentences: Iterable[Value]) -> Phrase:
+    """Return several sentences, one after another."""
+    return Phrase("in_turn", (tuple(sentences),))
 
 
 def all_of(things: Iterable[Value]) -> Phrase:

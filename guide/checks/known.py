@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from guide.dating.model import Model
+from guide.dating.key import Key
 from guide.facts.types import Guide, Text
 from guide.finding import Finding, Place
 from guide.limits.types import LimitsResult
@@ -19,7 +19,7 @@ class Known:
 
     guide: Guide
     limits: LimitsResult
-    model: Model
+    key: Key
     pictures: frozenset[str]
 
 

@@ -14,7 +14,7 @@ from itertools import pairwise
 
 from guide.checks.known import Known
 from guide.constants import value_of
-from guide.dating.tell_apart import rank_periods
+from guide.dating.key import Cars
 from guide.facts.types import Guide, Period
 from guide.finding import Finding, Related
 
@@ -88,7 +88,7 @@ def check_periods_told_apart(known: Known) -> Iterator[Finding]:
     guide = known.guide
     bound = value_of("told_apart", guide.overrides)
     for earlier, later in pairwise(guide.periods.values()):
-        ranked = rank_periods(known.model, earlier.id, later.id)
+        ranked = known.key.tell_apart(Cars(period=earlier.id), Cars(period=later.id))
         best = max((row.separation for row in ranked), default=0.0)
         if best < bound:
             yield Finding(

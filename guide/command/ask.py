@@ -13,9 +13,14 @@ from guide.command.converse import converse
 from guide.command.many import conclude_all, processes_for
 from guide.command.telling import tell_number, tell_result
 from guide.command.work import work_out
-from guide.dating.belief.engine import Answer, ImpossibleEvidence, Session, conclude
+from guide.dating.belief.evidence import Answer, Session
 from guide.dating.belief.papers import read_days
+from guide.dating.belief.state import ImpossibleEvidence
+from guide.dating.dated import Dated
+from guide.dating.key import Key
 from guide.dating.model import Model, ModelMark
+from guide.dating.output import as_output
+from guide.dating.sentences import why
 from guide.facts.types import RESERVED_IDS, Reach
 from guide.sentence import sentence
 from guide.words.say import load_words
@@ -114,7 +119,7 @@ def _pairs(texts: Sequence[str], what: str) -> dict[str, str]:
     return pairs
 
 
-def _many(path: pathlib.Path, model: Model, out: TextIO) -> int:
+def _many(path: pathlib.Path, key: Key, out: TextIO) -> int:
     try:
         text = path.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError:
@@ -128,10 +133,10 @@ def _many(path: pathlib.Path, model: Model, out: TextIO) -> int:
         if not line.strip():
             continue
         try:
-            sessions.append(_session_of(line, model))
+            sessions.append(_session_of(line, key.model))
         except CallIsOff as off:
             raise CallIsOff.of("ask.off-line", place=f"{path}:{count}", why=off.says) from None
-    for said in conclude_all(model, sessions, processes_for(len(sessions))):
+    for said in conclude_all(key, sessions, processes_for(len(sessions))):
         print(said, file=out)
     return 0
 
@@ -146,34 +151,35 @@ def _session_of(line: str, model: Model) -> Session:
     return read_session(model, given)
 
 
-def _concluded(model: Model, session: Session) -> dict[str, Any]:
+def _dated(key: Key, session: Session) -> Dated:
     try:
-        return conclude(model, session)
+        return key.dated(session)
     except ImpossibleEvidence:
         raise CallIsOff.of("ask.impossible") from None
 
 
-def _print_result(model: Model, session: Session, out: TextIO) -> None:
-    words, result = load_words(model.language), _concluded(model, session)
-    tell_number(model, session.car, words, out)
-    tell_result(model, session, result, words, out)
-    if result["next"]:
-        print(words.say("command.ask.next", question=result["next"]["question"], why=result["next"]["why"]), file=out)
-    elif result["stopped"]:
-        print(result["stopped"]["words"], file=out)
+def _print_result(key: Key, dated: Dated, out: TextIO) -> None:
+    words = load_words(key.model.language)
+    tell_number(key.model, dated.session.car, words, out)
+    tell_result(dated, words, out)
+    if dated.next is not None:
+        question = key.model.marks[dated.next.mark].question
+        print(words.say("command.ask.next", question=question, why=why(dated, dated.next)), file=out)
+    else:
+        print(words.say(f"dating.stopped.{dated.stopped}"), file=out)
     print(words.say("pages.shell.caution"), file=out)
 
 
 def run(options: argparse.Namespace, entered: TextIO, out: TextIO) -> int:
     """Answer one call of ``ask``. Raises CallIsOff when the call makes no sense with this guide."""
     worked = work_out(options.content)
-    if worked.model is None or worked.guide is None:
+    if worked.key is None or worked.guide is None:
         raise CallIsOff.of("ask.guide-unread", folder=str(options.content))
-    model = worked.model
+    key, model = worked.key, worked.key.model
     if options.many is not None:
         if options.answers or options.car or options.known or options.reach:
             raise CallIsOff.of("ask.many-alone")
-        return _many(options.many, model, out)
+        return _many(options.many, key, out)
     session = read_session(
         model,
         {
@@ -186,12 +192,13 @@ def run(options: argparse.Namespace, entered: TextIO, out: TextIO) -> int:
         },
     )
     if options.json:
-        print(json.dumps(_concluded(model, session), ensure_ascii=False), file=out)
+        result = load_words(model.language).told(as_output(_dated(key, session)))
+        print(json.dumps(result, ensure_ascii=False), file=out)
         return 0
     if options.answers or options.car or options.known:
         if options.edition not in (None, model.edition):
             said = sentence("command.ask.other-edition", theirs=options.edition, ours=model.edition)
             print(load_words(model.language).tell(said), file=out)
-        _print_result(model, session, out)
+        _print_result(key, _dated(key, session), out)
         return 0
-    return converse(model, session, entered, out)
+    return converse(key, session, entered, out)

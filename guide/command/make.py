@@ -13,6 +13,7 @@ from typing import TextIO
 from guide.command.calls import CallIsOff
 from guide.command.check import finding_json, print_findings, summary
 from guide.command.work import make_guide
+from guide.dating.key import Key
 from guide.finding import Severity
 from guide.press.preview import Built, NoPort, serve_preview
 from guide.press.publish import publish_guide
@@ -67,8 +68,13 @@ def preview(
 ) -> int:
     """Show the guide until interrupted; nothing is written but the photographs' cache beside ``out_folder``."""
 
+    last: Key | None = None
+
     def build() -> Built:
-        worked, site = make_guide(content, theme, stop_on="errors", cache=_cache_beside(out_folder))
+        nonlocal last
+        cache = _cache_beside(out_folder)
+        worked, site = make_guide(content, theme, stop_on="errors", cache=cache, before=last)
+        last = worked.key or last
         return site, worked.findings
 
     try:

@@ -15,8 +15,12 @@ from collections.abc import Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 
-from guide.dating.belief.engine import ImpossibleEvidence, Session, conclude
+from guide.dating.belief.evidence import Session
+from guide.dating.belief.state import ImpossibleEvidence
+from guide.dating.key import Key
 from guide.dating.model import Model
+from guide.dating.output import as_output
+from guide.sentence import sentence
 from guide.words.say import load_words
 
 __all__ = ["conclude_all", "processes_for"]
@@ -25,7 +29,7 @@ _CARS_A_PROCESS = 100  # fewer take less time than a process takes to start
 _CARS_A_RUN = 25  # handed over at a time: little to wait for at the end, little to send to and fro
 _MOST = 61  # Windows waits for no more at once (Python, "concurrent.futures", ProcessPoolExecutor)
 
-_models: list[Model] = []  # the one model of a process that was started here
+_keys: list[Key] = []  # the one key of a process that was started here
 
 
 def processes_for(cars: int) -> int:
@@ -34,18 +38,18 @@ def processes_for(cars: int) -> int:
     return max(1, min(processors, cars // _CARS_A_PROCESS, _MOST))
 
 
-def conclude_all(model: Model, sessions: Sequence[Session], processes: int) -> Iterator[str]:
+def conclude_all(key: Key, sessions: Sequence[Session], processes: int) -> Iterator[str]:
     """Yield each car's result as a line of JSON, in order; of a car that could not be, the line says so."""
     done = 0
     if processes > 1:
         try:
-            for line in _spread(model, sessions, processes):
+            for line in _spread(key.model, sessions, processes):
                 yield line
                 done += 1
         except (BrokenProcessPool, OSError):
             pass  # no more processes to be had: what is left is done here
     for session in sessions[done:]:
-        yield _line(model, session)
+        yield _line(key, session)
 
 
 def _spread(model: Model, sessions: Sequence[Session], processes: int) -> Iterator[str]:
@@ -60,16 +64,16 @@ def _spread(model: Model, sessions: Sequence[Session], processes: int) -> Iterat
 
 def _begin(model: Model) -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # whoever stops the call stops it in the first process
-    _models.append(model)
+    _keys.append(Key(model))
 
 
 def _conclude_here(session: Session) -> str:
-    return _line(_models[0], session)
+    return _line(_keys[0], session)
 
 
-def _line(model: Model, session: Session) -> str:
+def _line(key: Key, session: Session) -> str:
     try:
-        said = conclude(model, session)
+        said = as_output(key.dated(session))
     except ImpossibleEvidence:
-        said = {"format": 1, "error": load_words(model.language).say("command.ask.impossible")}
-    return json.dumps(said, ensure_ascii=False)
+        said = {"format": 1, "error": sentence("command.ask.impossible")}
+    return json.dumps(load_words(key.model.language).told(said), ensure_ascii=False)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any, TextIO
+from typing import TextIO
 
-from guide.dating.belief.engine import Session, explain
+from guide.dating.dated import Dated
 from guide.dating.model import Model
+from guide.dating.output import explained
 from guide.facts.when.numbers import read_table_number
+from guide.sentence import in_turn
 from guide.words.say import Words
 
 __all__ = ["tell_number", "tell_result"]
@@ -20,15 +21,15 @@ def tell_number(model: Model, car: str | None, words: Words, out: TextIO) -> Non
         print(words.say(f"pages.number.{failure}", number=car or ""), file=out)
 
 
-def tell_result(model: Model, session: Session, result: Mapping[str, Any], words: Words, out: TextIO) -> None:
+def tell_result(dated: Dated, words: Words, out: TextIO) -> None:
     """Print the result, the chance of each period, and what stands apart."""
-    said = explain(model, session)
-    print(" ".join(said["sentences"]), file=out)
-    for row in result["periods"]:
-        said_chance = words.say("command.ask.period", period=row["name"], chance=_in_hundred(row["chance"], words))
-        print(f"  {said_chance}", file=out)
+    said = explained(dated)
+    print(words.tell(in_turn(said["sentences"])), file=out)
+    for period, chance in zip(dated.prepared.model.periods, dated.figures.periods, strict=False):
+        line = words.say("command.ask.period", period=period.name, chance=_in_hundred(chance, words))
+        print(f"  {line}", file=out)
     for group in said["apart_groups"]:
-        print(group["says"], file=out)
+        print(words.tell(group["says"]), file=out)
 
 
 def _in_hundred(chance: float, words: Words) -> str:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from guide.checks.known import Known
 from guide.checks.run import check_guide
 from guide.dating.building.build import build_model
-from guide.dating.model import Model, dump_model, load_model
+from guide.dating.key import Key
 from guide.facts.read import read_guide
 from guide.facts.types import Guide
 from guide.finding import Finding, Severity
@@ -28,7 +28,7 @@ class Worked:
     folder: pathlib.Path
     guide: Guide | None
     limits: LimitsResult | None
-    model: Model | None
+    key: Key | None
     findings: tuple[Finding, ...]
 
     def count(self, severity: Severity) -> int:
@@ -44,23 +44,25 @@ def _with_excerpt(finding: Finding, lines: Mapping[str, tuple[str, ...]]) -> Fin
     return finding
 
 
-def work_out(folder: pathlib.Path) -> Worked:
+def work_out(folder: pathlib.Path, before: Key | None = None) -> Worked:
     """Read a content folder and work out limits, model and findings; nothing is written.
 
+    ``before`` is the key of the same guide as it was worked out last: where this one computes with the very same model,
+    what was worked out from it is kept. Most saves in a preview change words and no dates.
     A guide whose facts cannot be used yields findings only. Findings are in order of file, line, column, code.
     """
     reading = read_guide(folder)
     found = list(reading.findings)
-    guide, limits, model = reading.guide, None, None
+    guide, limits, key = reading.guide, None, None
     if guide is not None and not any(finding.severity is Severity.ERROR for finding in found):
         limits = derive_limits(guide)
         found += limits.findings
-        model = load_model(dump_model(build_model(guide, limits)))
+        key = Key.of(build_model(guide, limits), before)
         pictures = folder / "pictures"
         names = frozenset(path.name for path in pictures.iterdir()) if pictures.is_dir() else frozenset()
-        found += check_guide(Known(guide=guide, limits=limits, model=model, pictures=names))
+        found += check_guide(Known(guide=guide, limits=limits, key=key, pictures=names))
     ordered = sorted((_with_excerpt(finding, reading.lines) for finding in found), key=lambda f: f.sort_key)
-    return Worked(folder=folder, guide=guide, limits=limits, model=model, findings=tuple(ordered))
+    return Worked(folder=folder, guide=guide, limits=limits, key=key, findings=tuple(ordered))
 
 
 def stops(worked: Worked, stop_on: str) -> bool:
@@ -69,18 +71,24 @@ def stops(worked: Worked, stop_on: str) -> bool:
 
 
 def make_guide(
-    content: pathlib.Path, theme: pathlib.Path, *, stop_on: str, cache: pathlib.Path | None = None
+    content: pathlib.Path,
+    theme: pathlib.Path,
+    *,
+    stop_on: str,
+    cache: pathlib.Path | None = None,
+    before: Key | None = None,
 ) -> tuple[Worked, dict[str, bytes] | None]:
-    """Work a guide out and make its site in memory; None for the site when the findings stop it."""
-    worked = work_out(content)
-    if stops(worked, stop_on) or worked.guide is None or worked.limits is None or worked.model is None:
+    """Work a guide out, ``before`` as for `work_out`, and make its site in memory; None for the site when the findings
+    stop it."""
+    worked = work_out(content, before)
+    if stops(worked, stop_on) or worked.guide is None or worked.limits is None or worked.key is None:
         return worked, None
     site, found = make_site(
         content,
         theme,
         guide=worked.guide,
         limits=worked.limits,
-        model=worked.model,
+        key=worked.key,
         tally=derive_tally(worked.guide, worked.limits),
         findings=worked.findings,
         cache=cache,

@@ -14,21 +14,22 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
+from operator import add, mul
 
 from guide.dating.belief.evidence import Answer, Session
-from guide.dating.belief.look import over_time, period_chances
-from guide.dating.belief.prepare import Prepared, prepare
+from guide.dating.belief.look import period_chances
+from guide.dating.belief.prepare import Prepared
 from guide.dating.belief.sample import Drawn, Sampler
-from guide.dating.belief.state import believe
-from guide.dating.model import Model
+from guide.dating.belief.state import Cells, believe, over_time
 from guide.dating.tell_apart import form_shares
 
-__all__ = ["Card", "CardAnswer", "CardMark", "make_card"]
+__all__ = ["MOST_MARKS", "MOST_POINTS", "Card", "CardAnswer", "CardMaker", "CardMark"]
 
 MOST_POINTS = 9
+MOST_MARKS = 16
 _MOST_FORMS = 4  # an entry with more answers does not fit on paper
 _TO_CHOOSE, _TO_TRY = 300, 500
-Table = list[list[list[int]]]  # [mark][form][period]
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,106 +64,116 @@ class Card:
     agree: float
 
 
-def make_card(model: Model, *, marks: int = 16, seed: int = 1) -> Card:
-    """Return the card for a model; the same model and seed give the same card."""
-    prepared = prepare(model)
-    logs = _log_chances(prepared)
-    usable = [
-        at for at, one in enumerate(model.marks) if one.ask and one.kind == "mark" and 1 < len(one.forms) <= _MOST_FORMS
-    ]
-    sharpest = max((max(row) - min(row) for at in usable for row in logs[at]), default=1.0)
-    scale = MOST_POINTS / sharpest if sharpest > 0.0 else 0.0
-    points: Table = [[[round(scale * (value - min(row))) for value in row] for row in mark] for mark in logs]
-    sizes = period_chances(prepared, over_time(prepared, prepared.weights))[:-1]
-    least = min((size for size in sizes if size > 0.0), default=1.0)
-    start = [round(scale * math.log(size / least)) if size > 0.0 else 0 for size in sizes]
-    sampler = Sampler(prepared, seed)
-    chosen = _choose(prepared, points, start, usable, [sampler.draw() for _ in range(_TO_CHOOSE)], scale, marks)
-    trial = [sampler.draw() for _ in range(_TO_TRY)]
-    right, key_right, agree = _try(prepared, points, start, chosen, trial)
-    return Card(
-        start=tuple(start),
-        marks=tuple(
+class CardMaker:
+    """Makes the card of a model with as many marks as there is room for; the same model and seed give the same card.
+
+    What does not depend on that number is worked out once: a card of fewer marks has those that were chosen first.
+    """
+
+    def __init__(self, prepared: Prepared, seed: int = 1) -> None:
+        self.prepared = prepared
+        self._logs = _log_chances(prepared)
+        self._usable = [
+            at
+            for at, one in enumerate(prepared.model.marks)
+            if one.ask and one.kind == "mark" and 1 < len(one.forms) <= _MOST_FORMS
+        ]
+        sharpest = max((max(row) - min(row) for at in self._usable for row in self._logs[at]), default=1.0)
+        self._scale = MOST_POINTS / sharpest if sharpest > 0.0 else 0.0
+        self.points = [
+            [[round(self._scale * (value - min(row))) for value in row] for row in mark] for mark in self._logs
+        ]
+        sizes = period_chances(prepared, over_time(prepared, prepared.weights))[:-1]
+        least = min((size for size in sizes if size > 0.0), default=1.0)
+        self.start = tuple(round(self._scale * math.log(size / least)) if size > 0.0 else 0 for size in sizes)
+        self._sampler = Sampler(prepared, seed)
+        self._cards: dict[int, Card] = {}
+
+    def marks(self, count: int) -> tuple[CardMark, ...]:
+        """Return the ``count`` best marks, or as many as there are, in walking order."""
+        marks = self.prepared.model.marks
+        return tuple(
             CardMark(
-                model.marks[at].id,
-                tuple(CardAnswer(form.id, tuple(points[at][f])) for f, form in enumerate(model.marks[at].forms)),
+                marks[at].id,
+                tuple(CardAnswer(form.id, tuple(self.points[at][f])) for f, form in enumerate(marks[at].forms)),
             )
-            for at in chosen
-        ),
-        cars=len(trial),
-        right=right,
-        key_right=key_right,
-        agree=agree,
-    )
+            for at in sorted(self._chosen[0][:count])
+        )
+
+    def card(self, count: int = MOST_MARKS) -> Card:
+        """Return the card of the ``count`` best marks, `MOST_MARKS` at most, with how often it is right."""
+        if count not in self._cards:
+            chosen, cars = sorted(self._chosen[0][:count]), self._chosen[1]
+            right, key_right, agree = (hits / len(cars) for hits in self._try(chosen, cars))
+            self._cards[count] = Card(
+                start=self.start, marks=self.marks(count), cars=len(cars), right=right, key_right=key_right, agree=agree
+            )
+        return self._cards[count]
+
+    @cached_property
+    def _chosen(self) -> tuple[list[int], list[Drawn]]:
+        """The marks, best first, and the cars to try them on, drawn after those that they were chosen with."""
+        cars = [self._sampler.draw() for _ in range(_TO_CHOOSE)]
+        return self._choose(cars), [self._sampler.draw() for _ in range(_TO_TRY)]
+
+    def _period_of(self, car: Drawn) -> int:
+        return self.prepared.period_of[car.cell % self.prepared.bins]
+
+    def _choose(self, cars: Sequence[Drawn]) -> list[int]:
+        totals, truth = [list(self.start) for _ in cars], [self._period_of(car) for car in cars]
+        left, chosen = list(self._usable), list[int]()
+        unit = 1.0 / self._scale if self._scale > 0.0 else 0.0
+        while left and len(chosen) < MOST_MARKS:
+            scores = [round(self._score(mark, cars, totals, truth, unit), 6) for mark in left]
+            best = left.pop(scores.index(max(scores)))
+            chosen.append(best)
+            totals = [
+                list(map(add, total, self.points[best][car.reported[best]]))
+                for total, car in zip(totals, cars, strict=True)
+            ]
+        return chosen
+
+    def _score(
+        self, mark: int, cars: Sequence[Drawn], totals: Sequence[list[int]], truth: Sequence[int], unit: float
+    ) -> float:
+        """Return the log chance of the true periods with one more mark, all cars together."""
+        score = 0.0
+        for total, car, true in zip(totals, cars, truth, strict=True):
+            if true < len(total):
+                after = [(a + b) * unit for a, b in zip(total, self.points[mark][car.reported[mark]], strict=True)]
+                most = max(after)
+                score += after[true] - most - math.log(sum(math.exp(value - most) for value in after))
+        return score
+
+    def _try(self, chosen: Sequence[int], cars: Sequence[Drawn]) -> tuple[int, int, int]:
+        """Return for how many cars the card names the period, the key does, and both name the same."""
+        marks = self.prepared.model.marks
+        right = key_right = agree = 0
+        for car in cars:
+            total = list(self.start)
+            for mark in chosen:
+                total = list(map(add, total, self.points[mark][car.reported[mark]]))
+            by_card = total.index(max(total))
+            answers = tuple(Answer(marks[mark].id, (marks[mark].forms[car.reported[mark]].id,)) for mark in chosen)
+            chances = period_chances(self.prepared, believe(self.prepared, Session(answers)).line)[:-1]
+            by_key, true = chances.index(max(chances)), self._period_of(car)
+            right += by_card == true
+            key_right += by_key == true
+            agree += by_card == by_key
+        return right, key_right, agree
 
 
 def _log_chances(prepared: Prepared) -> list[list[list[float]]]:
     """Return ``logs[mark][form reported][period]``: the log of the chance of that report from such a car."""
-    periods = len(prepared.model.periods)
-    weights = [
-        [w if prepared.period_of[cell % prepared.bins] == at else 0.0 for cell, w in enumerate(prepared.weights)]
-        for at in range(periods)
+    within = [
+        Cells(
+            prepared,
+            [w if prepared.period_of[cell % prepared.bins] == at else 0.0 for cell, w in enumerate(prepared.weights)],
+        )
+        for at in range(len(prepared.model.periods))
     ]
     logs = []
-    for mark in range(len(prepared.model.marks)):
-        shares = [form_shares(prepared, line, mark) for line in weights]
-        logs.append(
-            [
-                [math.log(max(sum(a * b for a, b in zip(said, row, strict=True)), 1e-12)) for row in shares]
-                for said in prepared.reports[mark]
-            ]
-        )
+    for mark, reports in enumerate(prepared.reports):
+        shares = [form_shares(cars, mark) for cars in within]
+        logs.append([[math.log(max(sum(map(mul, said, row)), 1e-12)) for row in shares] for said in reports])
     return logs
-
-
-def _choose(
-    prepared: Prepared,
-    points: Table,
-    start: Sequence[int],
-    usable: Sequence[int],
-    cars: Sequence[Drawn],
-    scale: float,
-    count: int,
-) -> list[int]:
-    totals = [list(start) for _ in cars]
-    truth = [prepared.period_of[car.cell % prepared.bins] for car in cars]
-    left = list(usable)
-    chosen: list[int] = []
-    unit = 1.0 / scale if scale > 0.0 else 0.0
-    while left and len(chosen) < count:
-        scores = []
-        for mark in left:
-            score = 0.0
-            for total, car, true in zip(totals, cars, truth, strict=True):
-                if true < len(total):
-                    after = [(a + b) * unit for a, b in zip(total, points[mark][car.reported[mark]], strict=True)]
-                    most = max(after)
-                    score += after[true] - most - math.log(sum(math.exp(value - most) for value in after))
-            scores.append(round(score, 6))
-        best = left.pop(scores.index(max(scores)))
-        chosen.append(best)
-        for total, car in zip(totals, cars, strict=True):
-            for at, value in enumerate(points[best][car.reported[best]]):
-                total[at] += value
-    return sorted(chosen)
-
-
-def _try(
-    prepared: Prepared, points: Table, start: Sequence[int], chosen: Sequence[int], cars: Sequence[Drawn]
-) -> tuple[float, float, float]:
-    marks = prepared.model.marks
-    right = key_right = agree = 0
-    for car in cars:
-        true = prepared.period_of[car.cell % prepared.bins]
-        total = list(start)
-        for mark in chosen:
-            total = [a + b for a, b in zip(total, points[mark][car.reported[mark]], strict=True)]
-        by_card = total.index(max(total))
-        answers = tuple(Answer(marks[mark].id, (marks[mark].forms[car.reported[mark]].id,)) for mark in chosen)
-        state = believe(prepared, Session(answers))
-        chances = period_chances(prepared, over_time(prepared, state.weights))[:-1]
-        by_key = chances.index(max(chances))
-        right += by_card == true
-        key_right += by_key == true
-        agree += by_card == by_key
-    return right / len(cars), key_right / len(cars), agree / len(cars)

@@ -1,4 +1,4 @@
-"""Telling two apart: which marks separate two periods, interiors or forms, and how well.
+"""Telling two kinds of car apart: which marks separate them, and how well.
 
 Two measures stand side by side. *separation* is the total variation between what the two were built with, 0
 (alike) to 1 (never alike): half the sum of the differences of the shares. *gain_bits* is what a look today
@@ -9,16 +9,16 @@ variation; mutual information, Shannon 1948).
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
+from operator import mul
 
-from guide.dating.belief.blocks import block_likelihood, spread
-from guide.dating.belief.evidence import Vectors
+from guide.dating.belief.blocks import built_with
 from guide.dating.belief.look import entropy
-from guide.dating.belief.prepare import Prepared, prepare
-from guide.dating.model import Model
+from guide.dating.belief.prepare import Prepared
+from guide.dating.belief.state import Cells
 
-__all__ = ["Told", "form_shares", "rank_forms", "rank_interiors", "rank_periods"]
+__all__ = ["Told", "form_shares", "gain_between", "rank"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,99 +28,38 @@ class Told:
     mark: str
     separation: float
     gain_bits: float
-    survives: float
     reach: str
     one: tuple[float, ...]
     other: tuple[float, ...]
 
 
-def rank_periods(model: Model, one: str, other: str) -> list[Told]:
-    """Return the marks that tell two periods apart, best first. Raises ValueError for an unknown period."""
-    prepared = prepare(model)
-    return _rank(prepared, _of_period(prepared, one), _of_period(prepared, other), leave_out=())
-
-
-def rank_interiors(model: Model, one: str, other: str) -> list[Told]:
-    """Return the marks that tell two interiors apart, best first, the trim itself left out."""
-    prepared = prepare(model)
-    trim = next((at for at, mark in enumerate(model.marks) if mark.kind == "interior"), None)
-    if trim is None:
-        raise ValueError("expected a guide with two interiors or more, found none to tell apart")
-    return _rank(prepared, _with_form(prepared, trim, one), _with_form(prepared, trim, other), leave_out=(trim,))
-
-
-def rank_forms(model: Model, mark: str, one: str, other: str) -> list[Told]:
-    """Return the other marks that tell cars built with one form of a mark from those with another."""
-    prepared = prepare(model)
-    if mark not in prepared.marks_by_id:
-        raise ValueError(f"expected a mark of this guide, found '{mark}'")
-    at = prepared.marks_by_id[mark]
-    return _rank(prepared, _with_form(prepared, at, one), _with_form(prepared, at, other), leave_out=(at,))
-
-
-def form_shares(prepared: Prepared, weights: Sequence[float], mark: int) -> list[float]:
-    """Return the share of each form as built among cars of these weights (per cell, any total)."""
-    forms = prepared.model.marks[mark].forms
-    shares = [_weigh(prepared, weights, mark, form) for form in range(len(forms))]
+def form_shares(cars: Cells, mark: int) -> tuple[float, ...]:
+    """Return the share of each form of a mark as built among some cars; of no cars at all, every form alike."""
+    prepared = cars.prepared
+    held = cars.masses(prepared.block_of[mark])
+    forms = range(len(prepared.model.marks[mark].forms))
+    shares = [sum(map(mul, held, built_with(prepared, mark, (form,)))) for form in forms]
     whole = sum(shares)
-    return [share / whole for share in shares] if whole > 0.0 else [1.0 / len(forms)] * len(forms)
+    return tuple(share / whole if whole > 0.0 else 1.0 / len(shares) for share in shares)
 
 
-def _weigh(prepared: Prepared, weights: Sequence[float], mark: int, form: int) -> float:
-    return sum(w * f for w, f in zip(weights, _built_with(prepared, mark, form), strict=True))
-
-
-def _built_with(prepared: Prepared, mark: int, form: int) -> list[float]:
-    """Return, per cell, the chance that a car built there was built with a form."""
-    count = len(prepared.model.marks[mark].forms)
-    vector = [1.0 if built == form else 0.0 for built in range(count)]
-    block = prepared.blocks[prepared.block_of[mark]]
-    line = block_likelihood(prepared, block, {mark: Vectors(vector, vector, [1.0] * count)})
-    return spread(prepared, block, line)
-
-
-def _of_period(prepared: Prepared, name: str) -> list[float]:
-    at = next((at for at, period in enumerate(prepared.model.periods) if period.id == name), None)
-    if at is None:
-        raise ValueError(f"expected a period of this guide, found '{name}'")
-    return [
-        weight if prepared.period_of[cell % prepared.bins] == at else 0.0
-        for cell, weight in enumerate(prepared.weights)
-    ]
-
-
-def _with_form(prepared: Prepared, mark: int, name: str) -> list[float]:
-    names = [form.id for form in prepared.model.marks[mark].forms]
-    if name not in names:
-        raise ValueError(f"expected one of {', '.join(names)}, found '{name}'")
-    built = _built_with(prepared, mark, names.index(name))
-    return [weight * share for weight, share in zip(prepared.weights, built, strict=True)]
-
-
-def _rank(prepared: Prepared, one: Sequence[float], other: Sequence[float], *, leave_out: Sequence[int]) -> list[Told]:
-    rows = []
-    for mark, what in enumerate(prepared.model.marks):
-        if mark in leave_out:
-            continue
-        first, second = form_shares(prepared, one, mark), form_shares(prepared, other, mark)
-        rows.append(
-            Told(
-                mark=what.id,
-                separation=sum(abs(a - b) for a, b in zip(first, second, strict=True)) / 2.0,
-                gain_bits=_gain(prepared, mark, first, second),
-                survives=what.survives,
-                reach=what.reach,
-                one=tuple(first),
-                other=tuple(second),
-            )
-        )
-    return sorted(rows, key=lambda row: -round(row.gain_bits * 1e7))
-
-
-def _gain(prepared: Prepared, mark: int, one: Sequence[float], other: Sequence[float]) -> float:
-    """Return the bits that a look tells about which of two equally likely things a car is."""
+def gain_between(prepared: Prepared, mark: int, one: Sequence[float], other: Sequence[float]) -> float:
+    """Return the bits that a look at a mark tells about which of two equally likely kinds a car is, given the shares
+    of its forms as built in each."""
     gain = 1.0
     for said in prepared.reports[mark]:
-        pair = [sum(a * b for a, b in zip(said, shares, strict=True)) / 2.0 for shares in (one, other)]
+        pair = [sum(map(mul, said, shares)) / 2.0 for shares in (one, other)]
         gain -= sum(pair) * entropy(pair)
     return max(gain, 0.0)
+
+
+def rank(one: Cells, other: Cells, *, leave_out: Collection[int] = ()) -> tuple[Told, ...]:
+    """Return the marks that tell two kinds of car apart, best first; marks of ``leave_out`` are not weighed."""
+    prepared, rows = one.prepared, []
+    for mark, what in enumerate(prepared.model.marks):
+        if mark not in leave_out:
+            first, second = form_shares(one, mark), form_shares(other, mark)
+            separation = sum(abs(a - b) for a, b in zip(first, second, strict=True)) / 2.0
+            gain = gain_between(prepared, mark, first, second)
+            rows.append(Told(what.id, separation, gain, what.reach, first, second))
+    return tuple(sorted(rows, key=lambda row: -round(row.gain_bits * 1e7)))

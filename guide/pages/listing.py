@@ -10,7 +10,6 @@ from collections.abc import Callable, Mapping
 
 from guide.pages.kinds import (
     about,
-    apart,
     area,
     atoz,
     care,
@@ -31,6 +30,7 @@ from guide.pages.kinds import (
     sources,
     start,
     tally,
+    tell_apart,
     timeline,
     vocabulary,
     walkround,
@@ -56,8 +56,8 @@ PAGES: tuple[Page, ...] = (
     interior.INDEX,
     interior.PAGE,
     timeline.PAGE,
-    apart.INDEX,
-    apart.PAGE,
+    tell_apart.INDEX,
+    tell_apart.PAGE,
     forms.PAGE,
     care.PAGE,
     tally.PAGE,

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from guide.dating.key import Key
 from guide.dating.model import Model
 from guide.facts.types import Guide
 from guide.finding import Finding
@@ -60,7 +61,7 @@ class Shelf:
 
     guide: Guide
     limits: LimitsResult
-    model: Model
+    key: Key
     lines: Mapping[str, SeriesLine]
     words: Words
     tally: Any = None  # guide.tally's, when cars were seen
@@ -69,6 +70,11 @@ class Shelf:
     photographs: Mapping[str, Photograph] = field(default_factory=dict)  # file in pictures/ -> what was made
     weights: Mapping[str, int] = field(default_factory=dict)  # output name -> bytes, once made
     places: Mapping[tuple[str, str], Address] = field(default_factory=dict)  # (kind, id) -> address
+
+    @property
+    def model(self) -> Model:
+        """What the key computes with."""
+        return self.key.model
 
     def say(self, sentence: str, **slots: str | int) -> str:
         """Return a sentence in the guide's language."""

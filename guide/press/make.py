@@ -10,7 +10,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from guide.dating.model import Model, dump_model
+from guide.dating.key import Key
 from guide.facts.types import Guide
 from guide.finding import Finding, Place
 from guide.limits.types import LimitsResult
@@ -38,7 +38,7 @@ def make_site(
     *,
     guide: Guide,
     limits: LimitsResult,
-    model: Model,
+    key: Key,
     tally: Any = None,
     findings: tuple[Finding, ...] = (),
     cache: Path | None = None,
@@ -50,7 +50,7 @@ def make_site(
     """
     store = Cache(cache)
     pictures, made, found = _pictures(folder, store)
-    shelf = make_shelf(guide, limits, _as_before(model), tally, findings, made)
+    shelf = make_shelf(guide, limits, key, tally, findings, made)
     scripts = Scripts(theme)
     renderer = Renderer(shelf, theme, scripts)
     site = dict(pictures)
@@ -76,20 +76,6 @@ def make_site(
     return site, tuple(sorted(dict.fromkeys(found), key=lambda f: f.sort_key))
 
 
-_last: list[tuple[str, Model]] = []
-
-
-def _as_before(model: Model) -> Model:
-    """Return the model of the last build where this one says the same: what was worked out from it is kept.
-
-    Most saves in a preview change words and no dates; the card and the rankings are then not made again.
-    """
-    dumped = dump_model(model)
-    if not _last or _last[0][0] != dumped:
-        _last[:] = [(dumped, model)]
-    return _last[0][1]
-
-
 def _render(renderer: Renderer, page: Page, shelf: Shelf, site: dict[str, bytes]) -> None:
     for address in page.addresses(shelf):
         site[address.path] = renderer.render(page, address)
@@ -98,7 +84,7 @@ def _render(renderer: Renderer, page: Page, shelf: Shelf, site: dict[str, bytes]
 def make_shelf(
     guide: Guide,
     limits: LimitsResult,
-    model: Model,
+    key: Key,
     tally: Any,
     findings: tuple[Finding, ...],
     made: Mapping[str, Mapping[str, Any]],
@@ -107,7 +93,7 @@ def make_shelf(
     shelf = Shelf(
         guide=guide,
         limits=limits,
-        model=model,
+        key=key,
         lines=limits.lines,
         words=load_words(guide.language),
         tally=tally,

@@ -68,6 +68,12 @@ class Words:
         """Return a sentence or phrase in words, anything else as it is: how a template shows what it is given."""
         return self.tell(thing) if isinstance(thing, Sentence | Phrase | Marked) else thing
 
+    def told(self, thing: Any) -> Any:
+        """Return plain data, lists and mappings within one another, with every sentence or phrase in it in words."""
+        if isinstance(thing, Mapping):
+            return {key: self.told(one) for key, one in thing.items()}
+        return [self.told(one) for one in thing] if isinstance(thing, list | tuple) else self.shown(thing)
+
     def pieces(self, value: Value) -> list[tuple[str, str, int]]:
         """Return a value in words, cut where something in it is `Marked`: each ``(mark or "", text, note)``."""
         if isinstance(value, Marked):
@@ -192,6 +198,10 @@ class Words:
         """Return "second" up to twelfth, the language's own way of writing it beyond; ``n`` counts from 1."""
         small = self.templates["words.ordinals"].split()
         return small[n - 1] if 1 <= n <= len(small) else self.say("words.ordinal", n=n)
+
+    def in_turn(self, sentences: Iterable[Value]) -> str:
+        """Return several sentences, one after another."""
+        return " ".join(self.tell(one) for one in sentences)
 
     def all_of(self, things: Iterable[Value]) -> str:
         """Return "a, b and c"; empty for nothing."""

@@ -16,12 +16,13 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from guide.dating.belief.engine import Session, conclude
+from guide.dating.belief.evidence import Session
 from guide.dating.belief.look import looks
 from guide.dating.belief.prepare import prepare
 from guide.dating.belief.state import believe
 from guide.dating.model import Model, dump_model
 from guide.words.say import load_words
+from tests.dating.asking import conclude
 from tests.dating.proof import demo_model
 from tests.dating.sessions import sessions
 from tests.dating.tiny_models import plain_mark, plain_model

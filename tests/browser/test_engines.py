@@ -10,10 +10,11 @@ from typing import Any
 
 import pytest
 
-from guide.dating.belief.engine import Answer, Session, conclude
+from guide.dating.belief.evidence import Answer, Session
 from tests.browser.engines import ENGINES, PHONE, Engine, firefox, open_engine, until, webkit_console
 from tests.browser.site import MIDDLE_CAR
 from tests.browser.test_prints import page_count
+from tests.dating.asking import conclude
 
 pytestmark = pytest.mark.browser
 

@@ -13,8 +13,9 @@ from typing import Any
 
 import pytest
 
-from guide.dating.belief.engine import Answer, Session, conclude, explain
+from guide.dating.belief.evidence import Answer, Session
 from tests.browser.site import Watched, follow, open_page
+from tests.dating.asking import conclude, explain
 
 pytestmark = pytest.mark.browser
 

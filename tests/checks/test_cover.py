@@ -10,6 +10,7 @@ from guide.checks.cover import check_every_time_has_a_form
 from guide.checks.known import Known
 from guide.facts.types import Closure
 from guide.limits.derive import derive_limits
+from tests.dating.asking import key_of
 from tests.limits import sketch
 from tests.limits.sketch import closure, form, mark, on, say
 from tests.told import told
@@ -41,7 +42,7 @@ def test_only_open_days_without_a_form_are_told(model: Any, closures: tuple[Clos
         sketch.production("1960-01-01", "1960-12-31"),
         closures=closures,
     )
-    known = Known(guide=guide, limits=derive_limits(guide), model=model, pictures=frozenset())
+    known = Known(guide=guide, limits=derive_limits(guide), key=key_of(model), pictures=frozenset())
     found = list(check_every_time_has_a_form(known))
     assert [one.code for one in found] == ["time-without-form"] * (missing is not None)
     assert all(f"found none from {missing} (all cars)" in told(one.message) for one in found)

@@ -10,6 +10,7 @@ import pytest
 from guide.checks.known import Known
 from guide.checks.periods import check_periods_follow
 from guide.facts.types import Closure
+from tests.dating.asking import key_of
 from tests.limits import sketch
 from tests.limits.sketch import closure, period
 from tests.told import told
@@ -31,6 +32,6 @@ def test_a_gap_is_excused_by_closures_of_all_of_it_and_of_every_series(
 ) -> None:
     periods = {"early": period("early", "1960-01-01", "1960-04-30"), "late": period("late", "1960-05-21", "1961-12-31")}
     guide = dataclasses.replace(sketch.guide([sketch.mark(())], []), periods=periods, closures=closures)
-    found = list(check_periods_follow(Known(guide=guide, limits=limits, model=model, pictures=frozenset())))
+    found = list(check_periods_follow(Known(guide=guide, limits=limits, key=key_of(model), pictures=frozenset())))
     assert [one.code for one in found] == ["period-gap"] * gaps
     assert all("found none from 1960-05-01 to 1960-05-20" in told(one.message) for one in found)

@@ -14,7 +14,7 @@ from guide.command.ask import read_session
 from guide.command.calls import CallIsOff
 from guide.command.converse import converse
 from guide.command.main import main
-from guide.dating.belief.engine import conclude
+from tests.dating.asking import conclude, key_of
 from tests.dating.tiny_models import certain_model
 from tests.told import told
 
@@ -105,7 +105,9 @@ def test_a_line_that_is_off_is_named(
 
 def talk(model: Any, *typed: str) -> str:
     out = io.StringIO()
-    assert converse(model, read_session(model, {}), io.StringIO("".join(f"{line}\n" for line in typed)), out) == 0
+    assert (
+        converse(key_of(model), read_session(model, {}), io.StringIO("".join(f"{line}\n" for line in typed)), out) == 0
+    )
     return out.getvalue()
 
 

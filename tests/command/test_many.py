@@ -16,27 +16,28 @@ from guide.command.ask import read_session
 from guide.command.many import conclude_all, processes_for
 from guide.command.start import STARTER
 from guide.command.work import work_out
-from guide.dating.belief.engine import Session
+from guide.dating.belief.evidence import Session
+from guide.dating.key import Key
 from guide.dating.model import Model
 
 
 @pytest.fixture(scope="module")
-def model() -> Model:
-    """The model of the small guide that `start` makes."""
-    found = work_out(STARTER).model
+def key() -> Key:
+    """The key of the small guide that `start` makes."""
+    found = work_out(STARTER).key
     assert found is not None
     return found
 
 
 @pytest.fixture(scope="module")
-def sessions(model: Model) -> list[Session]:
+def sessions(key: Key) -> list[Session]:
     """Sixty cars, answered at random from a fixed seed, numbers and papers among them."""
     chance = random.Random(11)
     return [
         read_session(
-            model,
+            key.model,
             {
-                "answers": {mark.id: chance.choice(mark.forms).id for mark in model.marks if chance.random() < 0.7},
+                "answers": {mark.id: chance.choice(mark.forms).id for mark in key.model.marks if chance.random() < 0.7},
                 "car": chance.choice([None, "S571", "S0100", "nonsense"]),
                 "known": chance.choice([{}, {"registered": "1961-05"}]),
             },
@@ -45,24 +46,24 @@ def sessions(model: Model) -> list[Session]:
     ]
 
 
-def test_two_processes_say_what_one_says(model: Model, sessions: list[Session]) -> None:
-    alone = list(conclude_all(model, sessions, 1))
+def test_two_processes_say_what_one_says(key: Key, sessions: list[Session]) -> None:
+    alone = list(conclude_all(key, sessions, 1))
     assert len(alone) == 60
     assert len(set(alone)) > 10
-    assert list(conclude_all(model, sessions, 2)) == alone
+    assert list(conclude_all(key, sessions, 2)) == alone
 
 
 def test_what_broken_processes_leave_is_done_here(
-    model: Model, sessions: list[Session], monkeypatch: pytest.MonkeyPatch
+    key: Key, sessions: list[Session], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    alone = list(conclude_all(model, sessions, 1))
+    alone = list(conclude_all(key, sessions, 1))
 
     def broken(_model: Model, _sessions: Sequence[Session], _processes: int) -> Iterator[str]:
         yield from alone[:7]
         raise BrokenProcessPool("killed")
 
     monkeypatch.setattr(many, "_spread", broken)
-    assert list(conclude_all(model, sessions, 2)) == alone
+    assert list(conclude_all(key, sessions, 2)) == alone
 
 
 @pytest.mark.parametrize(

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from guide.dating.belief.engine import Answer, Session, next_look
+from guide.dating.belief.evidence import Answer, Session
 from guide.dating.belief.prepare import prepare
 from guide.dating.belief.result import conclude_figures
 from guide.dating.belief.sample import Sampler
 from guide.dating.belief.state import believe
 from guide.dating.model import Model
+from tests.dating.asking import next_look
 
 __all__ = ["DemoTrial", "try_model"]
 

@@ -13,8 +13,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from guide.dating.belief.engine import Answer, Session, next_look
+from guide.dating.belief.evidence import Answer, Session
 from guide.dating.model import Model
+from tests.dating.asking import next_look
 from tests.dating.tiny_models import plain_mark, plain_model
 
 __all__ = ["Costs", "policy_costs", "policy_guide"]

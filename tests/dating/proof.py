@@ -11,13 +11,14 @@ from pathlib import Path
 import numpy as np
 
 from guide.dating.building.build import build_model
-from guide.dating.card import Card, make_card
+from guide.dating.card import Card
 from guide.dating.model import Model, dump_model, load_model
 from guide.facts.read import read_guide
 from guide.facts.types import Guide
 from guide.limits.derive import derive_limits
 from guide.limits.types import LimitsResult
 from guide.pages.kinds.walkround import card_of
+from tests.dating.asking import key_of
 from tests.dating.demo_trial import try_model
 from tests.dating.policy import Costs, policy_costs, policy_guide
 from tests.dating.trial import Trial, bins_of_ten, try_guides
@@ -96,7 +97,10 @@ def main() -> None:
         _say("   50 % spans held", f"{drawn.held_half:.1%}")
         _say("   period named right", f"{drawn.right:.1%}")
         _say("   looks until it stops", f"{drawn.looks:.1f}")
-    for card, what in ((make_card(model), "walk-round card"), (printed_card(), "the card as printed, two sides,")):
+    for card, what in (
+        (key_of(model).card.card(), "walk-round card"),
+        (printed_card(), "the card as printed, two sides,"),
+    ):
         _say(f"{what} of {len(card.marks)} marks: right", f"{card.right:.1%}")
         _say("   the key with the same answers", f"{card.key_right:.1%}")
         _say("   both name the same period", f"{card.agree:.1%}")

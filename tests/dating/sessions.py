@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 from collections.abc import Iterator
 
-from guide.dating.belief.engine import Answer, Session
+from guide.dating.belief.evidence import Answer, Session
 from guide.dating.belief.number import write_at
 from guide.dating.belief.prepare import prepare
 from guide.dating.model import Model

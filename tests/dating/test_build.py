@@ -9,12 +9,13 @@ from itertools import pairwise
 
 import pytest
 
-from guide.dating.belief.engine import Answer, Session, conclude
+from guide.dating.belief.evidence import Answer, Session
 from guide.dating.building.build import build_model
 from guide.dating.model import Model
 from guide.facts.types import FittedAs, Fitting, Form, Guide, Scope, ShareRow
 from guide.finding import TICKS_PER_DAY
 from guide.limits.types import DatedSpell, Limits, LimitsResult
+from tests.dating.asking import conclude
 from tests.dating.test_apart import value_at
 from tests.limits import sketch
 from tests.limits.sketch import HERE, form, mark, split

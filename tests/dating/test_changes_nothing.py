@@ -10,13 +10,14 @@ from typing import Any
 
 import pytest
 
-from guide.dating.belief.engine import Answer, Session, conclude
+from guide.dating.belief.evidence import Answer, Session
 from guide.dating.belief.prepare import prepare
 from guide.dating.belief.state import believe
 from guide.dating.building.build import build_model
 from guide.dating.model import Model, dump_model, load_model
 from guide.facts.read import read_guide
 from guide.limits.derive import derive_limits
+from tests.dating.asking import conclude
 from tests.dating.small_guides import Small, small_facts
 
 

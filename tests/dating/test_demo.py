@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
+import dataclasses
 import gzip
 from typing import Any
 
 import pytest
 
-from guide.dating.belief.engine import Session, conclude, explain, read_answer
-from guide.dating.belief.prepare import prepare
+from guide.dating.belief.evidence import Session, read_answer
 from guide.dating.building.build import build_model
-from guide.dating.card import make_card
-from guide.dating.model import Model, dump_model
-from guide.dating.tell_apart import rank_forms, rank_interiors, rank_periods
+from guide.dating.key import Cars, Key
+from guide.dating.model import Model, dump_model, load_model
+from tests.dating.asking import conclude, explain, key_of
 from tests.dating.tiny_models import plain_mark, plain_model
 
 
@@ -180,8 +180,8 @@ def test_building_twice_gives_the_same_text(guide: Any, limits: Any) -> None:
 
 
 def test_the_card_is_nearly_as_right_as_the_key(model: Model) -> None:
-    card = make_card(model)
-    assert card == make_card(model)
+    card = key_of(model).card.card()
+    assert card == Key(model).card.card()
     assert len(card.marks) == 16
     order = [mark.id for mark in model.marks]
     assert [one.mark for one in card.marks] == sorted((one.mark for one in card.marks), key=order.index)
@@ -195,21 +195,22 @@ def test_the_card_is_nearly_as_right_as_the_key(model: Model) -> None:
 
 
 def test_neighbouring_periods_are_told_apart_by_what_changed_between_them(model: Model) -> None:
-    told = [row.mark for row in rank_periods(model, "middle", "restart")[:5]]
+    middle, restart = Cars(period="middle"), Cars(period="restart")
+    told = [row.mark for row in key_of(model).tell_apart(middle, restart)[:5]]
     assert {"dash-facing", "demister-vents", "inner-lever"} <= set(told)
-    rows = rank_periods(model, "restart", "middle")
-    assert [row.mark for row in rows] == [row.mark for row in rank_periods(model, "middle", "restart")]
+    rows = key_of(model).tell_apart(restart, middle)
+    assert [row.mark for row in rows] == [row.mark for row in key_of(model).tell_apart(middle, restart)]
     assert rows[0].gain_bits >= rows[-1].gain_bits
 
 
 def test_leather_and_vinyl_are_told_apart_by_the_dash_and_the_doors(model: Model) -> None:
-    told = [row.mark for row in rank_interiors(model, "black-vinyl", "black-leather")[:2]]
-    assert set(told) == {"dash-facing", "door-card"}
-    assert "interior" not in [row.mark for row in rank_interiors(model, "black-vinyl", "black-leather")]
+    rows = key_of(model).tell_apart(Cars(interior="black-vinyl"), Cars(interior="black-leather"))
+    assert {row.mark for row in rows[:2]} == {"dash-facing", "door-card"}
+    assert "interior" not in [row.mark for row in rows]
 
 
 def test_forms_are_told_apart_by_what_went_with_them(model: Model) -> None:
-    rows = rank_forms(model, "switches", "toggle", "symbols")
+    rows = key_of(model).tell_apart(Cars(built=("switches", "toggle")), Cars(built=("switches", "symbols")))
     assert rows[0].separation > 0.9
     assert "switches" not in [row.mark for row in rows]
 
@@ -221,8 +222,15 @@ def test_a_guide_without_trims_has_none_to_tell_apart() -> None:
         [plain_mark("bag", 2, [0, 1])],
         [{"marks": [0], "runs": [[0, 0, 1, 1]], "variants": [[0]], "of": [[0]]}],
     )
-    with pytest.raises(ValueError, match="expected a guide with two interiors or more"):
-        rank_interiors(model, "f0", "f1")
+    assert [row.gain_bits for row in Key(model).tell_apart(Cars(interior="f0"), Cars(interior="f1"))] == [0.0]
+
+
+def test_nothing_tells_cars_from_those_that_were_never_built() -> None:
+    mark = plain_mark("bag", 2, [0])
+    model = plain_model([1.0], [1], [mark], [{"marks": [0], "runs": [[0, 0]], "variants": [[0]], "of": [[0]]}])
+    key = Key(model)
+    assert key.tell_apart(Cars(built=("bag", "f0")), Cars(built=("bag", "f1"))) == ()
+    assert key.share_of(Cars(built=("bag", "f1"))) == 0.0
 
 
 def test_a_spare_is_said_to_be_had_since_the_year_of_the_one_that_was_found() -> None:
@@ -245,18 +253,23 @@ def test_a_spare_is_said_to_be_had_since_the_year_of_the_one_that_was_found() ->
 
 
 @pytest.mark.parametrize(
-    "call",
+    ("one", "other", "strange"),
     [
-        lambda model: rank_periods(model, "early", "nowhere"),
-        lambda model: rank_interiors(model, "green", "black-vinyl"),
-        lambda model: rank_forms(model, "nothing", "a", "b"),
-        lambda model: rank_forms(model, "switches", "toggle", "lever"),
+        (Cars(period="early"), Cars(period="nowhere"), "nowhere"),
+        (Cars(interior="green"), Cars(interior="black-vinyl"), "green"),
+        (Cars(built=("nothing", "a")), Cars(built=("nothing", "b")), "nothing"),
+        (Cars(built=("switches", "toggle")), Cars(built=("switches", "lever")), "lever"),
     ],
 )
-def test_telling_apart_what_is_not_there_is_refused(model: Model, call: Any) -> None:
-    with pytest.raises(ValueError, match="expected"):
-        call(model)
+def test_telling_apart_what_is_not_there_is_refused(model: Model, one: Cars, other: Cars, strange: str) -> None:
+    with pytest.raises(KeyError, match=strange):
+        key_of(model).tell_apart(one, other)
 
 
-def test_a_model_is_made_ready_once(model: Model) -> None:
-    assert prepare(model) is prepare(model)
+def test_a_key_works_out_each_thing_once_and_is_kept_while_its_model_says_the_same(model: Model) -> None:
+    key, (one, other) = Key.of(model), (Cars(period="early"), Cars(period="last"))
+    assert key.prepared is key.prepared
+    assert key.tell_apart(one, other) is key.tell_apart(one, other)
+    assert key.card.card(4) is key.card.card(4)
+    assert Key.of(load_model(dump_model(model)), key) is key
+    assert Key.of(dataclasses.replace(model, edition="another"), key) is not key

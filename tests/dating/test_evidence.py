@@ -10,15 +10,17 @@ from typing import Any
 
 import pytest
 
-from guide.dating.belief.engine import Answer, ImpossibleEvidence, Session, conclude, explain, next_look, read_answer
+from guide.dating.belief.evidence import Answer, Session, read_answer
 from guide.dating.belief.number import Numbered, factor_of_number, read_car
 from guide.dating.belief.papers import factor_of_known, read_days
 from guide.dating.belief.prepare import Prepared, prepare
+from guide.dating.belief.state import ImpossibleEvidence
 from guide.dating.building.build import build_model
 from guide.dating.model import Model
 from guide.facts.types import Guide, Run
 from guide.limits.derive import derive_limits
 from guide.limits.positions import series_lines
+from tests.dating.asking import conclude, explain, next_look
 from tests.dating.tiny_models import certain_model
 from tests.limits.sketch import HERE, by_end, car, closure, first_of, mark, of, on, run, say, series, stray
 from tests.limits.sketch import guide as sketch_guide

@@ -8,8 +8,9 @@ from typing import Any
 
 import pytest
 
-from guide.dating.belief.engine import Answer, Session, conclude
+from guide.dating.belief.evidence import Answer, Session
 from guide.dating.model import Model
+from tests.dating.asking import conclude
 from tests.dating.tiny_models import plain_mark, plain_model
 from tests.twins.alike import differences, in_browser
 

@@ -36,6 +36,7 @@ from guide.pages.kinds.fits import bounds_by_number
 from guide.pages.shelf import Shelf
 from guide.tally.count import derive_tally
 from guide.words.say import load_words
+from tests.dating.asking import key_of
 from tests.limits import sketch
 from tests.limits.sketch import HERE, by_end, car, day, first_of, form, mark, of, on, run, say, series
 
@@ -162,7 +163,7 @@ def test_coverage_wants_a_form_from_the_last_of_those_days_on(meant: Meant, mode
         [say("last", on("1960-01-01"), scope=_of("interior", "i"))], (), [form("a", scope=_of("interior", "i"))]
     )
     guide = _guide((said,), interiors=interiors)
-    known = Known(guide=guide, limits=derive_limits(guide), model=model, pictures=frozenset())
+    known = Known(guide=guide, limits=derive_limits(guide), key=key_of(model), pictures=frozenset())
     found = [load_words().tell(one.message) for one in check_every_time_has_a_form(known)]
     assert any(f"found none from {meant.days[1]} to 1960-12-31 (I)" in one for one in found), found
 
@@ -187,7 +188,7 @@ def test_the_grid_lays_a_share_from_the_first_day_of_the_stretch_to_its_last(mea
 def test_fits_puts_a_form_out_before_the_first_of_those_cars_where_they_are_told_by_number(meant: Meant) -> None:
     guide = _guide((mark([say("first", meant.when, form="b")], ("a", "b"), [form("a"), form("b")]),))
     limits = derive_limits(guide)
-    shelf = Shelf(guide=guide, limits=limits, model=None, lines=limits.lines, words=load_words())  # type: ignore[arg-type]
+    shelf = Shelf(guide=guide, limits=limits, key=None, lines=limits.lines, words=load_words())  # type: ignore[arg-type]
     told = {"m": {"b": [{meant.series: [meant.positions[0], None]}]}} if meant.by_number else {}
     assert bounds_by_number(shelf) == told
 

@@ -9,6 +9,7 @@ from typing import Any
 from guide.pages.shelf import Drawing, Shelf
 from guide.press.drawings import read_drawing
 from guide.press.make import make_shelf
+from tests.dating.asking import key_of
 
 CONTENT = pathlib.Path(__file__).resolve().parents[2] / "content"
 
@@ -25,4 +26,4 @@ def _drawings() -> dict[str, Drawing]:
 
 def shelf_of(guide: Any, limits: Any, model: Any, tally: Any = None) -> Shelf:
     """Return the shelf of a guide that has been worked out."""
-    return make_shelf(guide, limits, model, tally, (), {"drawings": _drawings(), "photographs": {}})
+    return make_shelf(guide, limits, key_of(model), tally, (), {"drawings": _drawings(), "photographs": {}})

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from guide.dating.belief.engine import Session, conclude
+from guide.dating.belief.evidence import Session
 from guide.facts.types import CarNumber
 from guide.facts.when.numbers import number_table, read_number
 from guide.pages.kinds.cars import car_table, expected_forms, form_rows, known_of
+from tests.dating.asking import conclude
 from tests.pages.scripts import evaluate
 
 SCRIPT = "cars"

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from guide.dating.key import Key
 from guide.dating.model import dump_model
 from guide.facts.types import CarNumber
 from guide.facts.when.numbers import number_table, read_number
@@ -22,7 +23,7 @@ SCRIPT = "fitting"
 
 @pytest.fixture(scope="module")
 def shelf(guide: Any, limits: Any, model: Any) -> Shelf:
-    return Shelf(guide=guide, limits=limits, model=model, lines=series_lines(guide), words=load_words("en"))
+    return Shelf(guide=guide, limits=limits, key=Key(model), lines=series_lines(guide), words=load_words("en"))
 
 
 @pytest.fixture(scope="module")
@@ -121,8 +122,11 @@ def test_finds_that_exclude_each_other_are_still_held_against_the_number(
     """Where nothing is ever lost or misread, late switches and early lamps are on no car that the engine knows."""
     certain = dataclasses.replace(
         shelf,
-        model=dataclasses.replace(
-            shelf.model, marks=tuple(dataclasses.replace(mark, survives=1.0, misread=0.0) for mark in shelf.model.marks)
+        key=Key(
+            dataclasses.replace(
+                shelf.model,
+                marks=tuple(dataclasses.replace(mark, survives=1.0, misread=0.0) for mark in shelf.model.marks),
+            )
         ),
     )
     parts = outcome(node, certain, bounds, "C2500", switches="symbols", tail_lamps="round")

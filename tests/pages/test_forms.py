@@ -7,10 +7,11 @@ from datetime import date
 from itertools import combinations
 from typing import Any
 
-from guide.dating.belief.engine import Answer, Session, conclude
-from guide.dating.tell_apart import rank_forms
+from guide.dating.belief.evidence import Answer, Session
+from guide.dating.key import Cars, Key
 from guide.pages.kinds.forms import DRAWN, LEAST_BITS, PAGE, forms_told, pairs_of
 from guide.pages.shelf import Shelf
+from tests.dating.asking import conclude
 
 
 def context_of(shelf: Shelf, identity: str) -> Any:
@@ -36,7 +37,7 @@ def test_neighbours_come_first_those_that_followed_and_those_that_are_mistaken(s
 
 
 def test_what_else_tells_is_ranked_as_the_ranking_of_forms(shelf: Shelf) -> None:
-    """The page's rows are exactly what `rank_forms` returns, in its order, less what is never asked for."""
+    """The page's rows are exactly what the key ranks, in its order, less what is never asked for."""
     seen = 0
     for mark in shelf.guide.marks.values():
         for pair in pairs_of(mark):
@@ -44,7 +45,7 @@ def test_what_else_tells_is_ranked_as_the_ranking_of_forms(shelf: Shelf) -> None
                 continue
             ranked = [
                 told.mark
-                for told in rank_forms(shelf.model, mark.id, pair.one.id, pair.other.id)
+                for told in shelf.key.tell_apart(*(Cars(built=(mark.id, form.id)) for form in (pair.one, pair.other)))
                 if told.gain_bits >= LEAST_BITS and told.mark != "maker-plate"
             ]
             context = context_of(shelf, pair.id)
@@ -139,6 +140,6 @@ def test_a_form_that_is_on_no_car_today_says_nothing_of_when_such_cars_were_buil
         return dataclasses.replace(mark, survives=1.0, misread=0.0, mixes=mixes)
 
     marks = tuple(without(mark) if mark.id == "gear-knob" else mark for mark in shelf.model.marks)
-    nobody = dataclasses.replace(shelf, model=dataclasses.replace(shelf.model, marks=marks))
+    nobody = dataclasses.replace(shelf, key=Key(dataclasses.replace(shelf.model, marks=marks)))
     ball, wood = context_of(nobody, "gear-knob/ball/wood")["sides"]
     assert (bool(ball["today"]), wood["today"]) == (True, "")

@@ -191,11 +191,13 @@ def test_what_a_ruling_speaks_of_is_said_as_a_sentence(shelf: Shelf) -> None:
 
 
 def test_a_part_that_is_never_asked_for_tells_no_two_apart(shelf: Shelf) -> None:
-    from guide.pages.parts.expected import Cars
+    from guide.dating.key import Cars
     from guide.pages.parts.looks import most_telling
-    from guide.pages.parts.separate import periods_told
+    from guide.pages.parts.telling import told_of
 
-    periods = list(shelf.guide.periods)
-    assert "maker-plate" not in [told.mark for told in periods_told(shelf, periods[-2], periods[-1])]
-    others = [Cars(period=one) for one in periods[:-1]]
-    assert "maker-plate" not in most_telling(shelf, Cars(period=periods[-1]), others, 40)
+    *others, last = [Cars(period=one) for one in shelf.guide.periods]
+    assert "maker-plate" not in [told.mark for told in told_of(shelf, others[-1], last)]
+    assert "maker-plate" not in most_telling(shelf, last, others)
+    vinyls = Cars(interior="black-vinyl"), Cars(interior="red-vinyl")
+    assert "maker-plate" in [told.mark for told in shelf.key.tell_apart(*vinyls)][:20]
+    assert "maker-plate" not in [told.mark for told in told_of(shelf, *vinyls)]

@@ -10,10 +10,10 @@ from datetime import date
 import pytest
 
 from guide.constants import CONSTANTS
+from guide.dating.key import Cars
 from guide.pages.kinds import how_we_know, mark, timeline
 from guide.pages.kinds.atoz import lines_of
 from guide.pages.kinds.period import says_forms
-from guide.pages.parts.expected import Cars
 from guide.pages.parts.looks import looks_of
 from guide.pages.parts.says import say_claim, say_licence, say_stated
 from guide.pages.parts.spells import summary_of

@@ -14,7 +14,7 @@ from guide.pages.kinds.walkround import _entries as entries_of
 
 @pytest.fixture(scope="module")
 def entries(shelf: Any) -> list[Any]:
-    return entries_of(shelf, card_of(shelf))
+    return entries_of(shelf, card_of(shelf).marks)
 
 
 def height(entry: Any) -> float:

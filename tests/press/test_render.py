@@ -12,6 +12,7 @@ from PIL import Image
 from guide.pages.shelf import Address, Page
 from guide.press.make import make_site
 from guide.press.render import Renderer, stub
+from tests.dating.asking import key_of
 from tests.pages.shelves import CONTENT, shelf_of
 from tests.told import ENGLISH
 
@@ -72,14 +73,14 @@ def test_an_old_address_leads_on(guide: Any, limits: Any, model: Any) -> None:
     marks = dict(guide.marks)
     marks["switches"] = replace(marks["switches"], formerly=("dash-switches", "aux"))
     changed = replace(guide, marks=marks)
-    site, findings = make_site(CONTENT, PLAIN, guide=changed, limits=limits, model=model)
+    site, findings = make_site(CONTENT, PLAIN, guide=changed, limits=limits, key=key_of(model))
     assert [finding for finding in findings if str(finding.severity) == "error"] == []
     old = site["marks/dash-switches.html"].decode()
     assert 'http-equiv="refresh" content="0; url=switches.html"' in old
     assert '<a href="switches.html">Small switches</a>' in old
     assert "marks/aux.html" not in site, "a name that Windows reserves is never written"
     assert sum(name.startswith("marks/aux-") for name in site) == 1
-    again, _ = make_site(CONTENT, PLAIN, guide=changed, limits=limits, model=model)
+    again, _ = make_site(CONTENT, PLAIN, guide=changed, limits=limits, key=key_of(model))
     assert again == site
 
 
@@ -103,7 +104,7 @@ def test_photographs_are_published_clean_and_carried_along(
     forms = dict(marks["switches"].forms)
     forms["toggle"] = replace(forms["toggle"], picture="left dash (1).jpg")
     marks["switches"] = replace(marks["switches"], forms=forms, about="Look: ![the dash](left dash (1).jpg)")
-    site, findings = make_site(tmp_path, PLAIN, guide=replace(guide, marks=marks), limits=limits, model=model)
+    site, findings = make_site(tmp_path, PLAIN, guide=replace(guide, marks=marks), limits=limits, key=key_of(model))
     assert [finding.line(ENGLISH) for finding in findings] == [
         "pictures/Notes.txt:1:1: warning: expected a photograph, found a file that cannot be used: "
         "it is not a photograph"
@@ -126,7 +127,7 @@ def test_pictures_that_differ_only_in_capitals_are_refused(
     pictures.mkdir()
     for name in ("Dash.jpg", "dash.jpg"):
         Image.new("RGB", (6, 4)).save(pictures / name)
-    _, findings = make_site(tmp_path, PLAIN, guide=guide, limits=limits, model=model)
+    _, findings = make_site(tmp_path, PLAIN, guide=guide, limits=limits, key=key_of(model))
     said = [finding.line(ENGLISH) for finding in findings if finding.code == "names-differ-in-case"]
     assert said == [
         "pictures/dash.jpg:1:1: error: expected picture names that differ in more than capitals, found Dash.jpg and "

@@ -12,6 +12,7 @@ import pytest
 from guide.pages.listing import FILES
 from guide.press.make import make_site
 from guide.press.scripts import BROWSER, DATA, Scripts, ThemeFault
+from tests.dating.asking import key_of
 from tests.pages.shelves import CONTENT, shelf_of
 from tests.told import ENGLISH, told
 
@@ -70,7 +71,7 @@ def test_a_name_that_is_taken_is_a_finding_and_the_guides_own_script_stays(
     theme = tmp_path / "mine"
     shutil.copytree(PLAIN, theme)
     theme_with(theme, say="mine;\n")
-    site, findings = make_site(CONTENT, theme, guide=guide, limits=limits, model=model)
+    site, findings = make_site(CONTENT, theme, guide=guide, limits=limits, key=key_of(model))
     (found,) = [finding.line(ENGLISH) for finding in findings if finding.code == "script-name-taken"]
     assert found == (
         "mine/scripts/say.js:1:1: error: expected a name that none of the guide's own scripts has, found say"

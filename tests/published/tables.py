@@ -6,8 +6,9 @@ import importlib.util
 from collections.abc import Sequence
 from pathlib import Path
 
-from guide.dating.belief.engine import Answer, Session, next_look
+from guide.dating.belief.evidence import Answer, Session
 from guide.dating.model import Model
+from tests.dating.asking import next_look
 from tests.dating.tiny_models import plain_mark, plain_model
 
 __all__ = ["LENSES", "QUINLAN", "expected_looks", "table_model", "zoo"]

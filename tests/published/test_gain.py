@@ -8,11 +8,12 @@ from collections import Counter
 
 import pytest
 
-from guide.dating.belief.engine import Answer, Session, conclude, next_look
+from guide.dating.belief.evidence import Answer, Session
 from guide.dating.belief.look import entropy, looks
 from guide.dating.belief.prepare import prepare
 from guide.dating.belief.state import believe
 from tests.conftest import reference_library
+from tests.dating.asking import conclude, next_look
 from tests.dating.tiny_models import plain_mark, plain_model
 from tests.published.tables import LENSES, QUINLAN, Table, expected_looks, table_model, zoo
 

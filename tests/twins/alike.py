@@ -8,9 +8,10 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
-from guide.dating.belief.engine import Session, conclude, explain
+from guide.dating.belief.evidence import Session
 from guide.dating.model import Model, dump_model
 from guide.words.say import load_words
+from tests.dating.asking import conclude, explain
 from tests.pages.scripts import texts
 
 CLOSE = 1e-9

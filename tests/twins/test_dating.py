@@ -10,9 +10,10 @@ from typing import Any
 
 import pytest
 
-from guide.dating.belief.engine import Answer, Session, conclude
+from guide.dating.belief.evidence import Answer, Session
 from guide.dating.building.build import build_model
 from guide.dating.model import Model, dump_model, load_model
+from tests.dating.asking import conclude
 from tests.dating.sessions import sessions
 from tests.dating.small_guides import small_facts
 from tests.twins.alike import compare, in_browser

@@ -100,8 +100,8 @@ def _by_place(state: State, mark: int, said: Sequence[float]) -> list[float]:
     cells = list(map(mul, state.gathered(at), expand(block, line)))
     lines: list[list[float] | None] = [None] * len(prepared.model.series)
     for row, series in enumerate(block.series_of):
-        here, known = cells[row * bins : (row + 1) * bins], lines[series]
-        lines[series] = here if known is None else list(map(add, known, here))
+        here, so_far = cells[row * bins : (row + 1) * bins], lines[series]
+        lines[series] = here if so_far is None else list(map(add, so_far, here))
     return [value for one in lines for value in (one if one is not None else [0.0] * bins)]
 
 

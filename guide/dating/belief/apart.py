@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from itertools import accumulate
 from operator import mul
 
-from guide.dating.belief.blocks import block_likelihood
+from guide.dating.belief.blocks import block_likelihood, built_with
 from guide.dating.belief.evidence import Answer, Vectors, reported, tells
 from guide.dating.belief.state import State, chance_of_forms
 
@@ -74,11 +74,9 @@ def looks_like(state: State, mark: int, forms: Sequence[int]) -> tuple[int, int]
 
     Rows count by what is believed of them. None when none of the forms was the works' usual one at any time.
     """
-    prepared, model = state.prepared, state.prepared.model
-    bins = prepared.bins
-    vector = [1.0 if form in forms else 0.0 for form in range(len(model.marks[mark].forms))]
+    prepared, bins = state.prepared, state.prepared.bins
     block = prepared.blocks[prepared.block_of[mark]]
-    line = block_likelihood(prepared, block, {mark: Vectors(vector, vector, [1.0] * len(vector))})
+    line = built_with(prepared, mark, forms)
     by_row = [0.0] * block.row_count
     for row, at in enumerate(block.row_of):
         by_row[at] += sum(state.weights[row * bins : (row + 1) * bins])

@@ -19,7 +19,7 @@ from operator import add, mul
 from guide.dating.belief.evidence import Vectors
 from guide.dating.belief.prepare import Block, Prepared
 
-__all__ = ["block_likelihood", "expand", "spread"]
+__all__ = ["block_likelihood", "built_with", "expand", "spread"]
 
 Factor = list[float] | None  # per mix of a mark; None: 1 throughout
 _REMEMBERED = 4000
@@ -53,6 +53,17 @@ def block_likelihood(prepared: Prepared, block: Block, vectors: Mapping[int, Vec
     return total
 
 
+def built_with(prepared: Prepared, mark: int, forms: Sequence[int]) -> list[float]:
+    """Return, for each piece of a mark's block, the chance that a car was built with one of ``forms``; remembered."""
+    key = (mark, *forms)
+    if key not in prepared.built:
+        vector = [1.0 if form in forms else 0.0 for form in range(len(prepared.model.marks[mark].forms))]
+        block = prepared.blocks[prepared.block_of[mark]]
+        asked = {mark: Vectors(vector, vector, [1.0] * len(vector))}
+        prepared.built[key] = block_likelihood(prepared, block, asked)
+    return prepared.built[key]
+
+
 def expand(block: Block, by_piece: list[float]) -> list[float]:
     """Return a value per piece laid out over the block's own rows, end to end."""
     cells: list[float] = []
@@ -73,15 +84,14 @@ def spread(prepared: Prepared, block: Block, by_piece: list[float]) -> list[floa
 def _factor(prepared: Prepared, mark: int, vector: Sequence[float]) -> list[float]:
     """Return a vector per form as a factor per mix; the last few thousand are remembered."""
     key = (mark, *vector)
-    known = prepared.factors.get(key)
-    if known is None:
+    if key not in prepared.factors:
         if len(prepared.factors) > _REMEMBERED:
             prepared.factors.clear()
-        known = prepared.factors[key] = [
+        prepared.factors[key] = [
             vector[mix] if isinstance(mix, int) else sum(a * b for a, b in zip(mix, vector, strict=True))
             for mix in prepared.model.marks[mark].mixes
         ]
-    return known
+    return prepared.factors[key]
 
 
 def _own(prepared: Prepared, vectors: Mapping[int, Vectors], mark: int) -> Factor:

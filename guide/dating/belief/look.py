@@ -17,7 +17,7 @@ from operator import mul
 
 from guide.dating.belief.blocks import block_likelihood, expand
 from guide.dating.belief.evidence import Vectors
-from guide.dating.belief.prepare import Block, Prepared
+from guide.dating.belief.prepare import Prepared
 from guide.dating.belief.span import may_fit, shortest
 from guide.dating.belief.state import State, over_time
 
@@ -29,7 +29,6 @@ __all__ = [
     "entropy",
     "expected_length",
     "looks",
-    "over_time",
     "period_chances",
     "would_stop",
 ]
@@ -80,16 +79,12 @@ def looks(state: State) -> list[Look]:
     """Return every mark that has not been looked at and may be asked, in the guide's order."""
     prepared = state.prepared
     answered = {mark for mark, _ in state.answers}
-    now = entropy(period_chances(prepared, over_time(prepared, state.weights)))
-    weights: dict[int, list[float]] = {}
+    now = entropy(period_chances(prepared, state.line))
     found = []
     for mark, one in enumerate(prepared.model.marks):
         if mark in answered or not one.ask:
             continue
-        at = prepared.block_of[mark]
-        if at not in weights:
-            weights[at] = state.masses(at)
-        joint = _answers(state, prepared.blocks[at], mark, weights[at])
+        joint = _answers(state, mark)
         gain = now - _expected(state, mark, joint)
         within, reach = _reach(state, mark)
         found.append(Look(mark, reach, max(gain, 0.0), effort_of(state, mark, reach), within, tuple(joint)))
@@ -104,10 +99,10 @@ def _after(state: State, mark: int, form: int) -> list[float]:
     return block_likelihood(state.prepared, block, {**state.vectors, mark: asked})
 
 
-def _answers(state: State, block: Block, mark: int, weights: list[float]) -> list[tuple[float, ...]]:
+def _answers(state: State, mark: int) -> list[tuple[float, ...]]:
     """Return, for each form answered, the weight of each period with it."""
-    prepared = state.prepared
-    joint = []
+    prepared, at = state.prepared, state.prepared.block_of[mark]
+    block, weights, joint = prepared.blocks[at], state.masses(at), []
     for form, said in enumerate(prepared.said_of_mix[mark]):
         line = map(said.__getitem__, block.profiles) if block.lone else _after(state, mark, form)
         sums = [0.0] * (len(prepared.model.periods) + 1)
@@ -135,7 +130,7 @@ def _stops(state: State, mark: int, form: int, sums: Sequence[float], whole: flo
         return True
     if not any(sum([sums[p] for p in run]) >= 0.9 * total for run in prepared.fine_runs):
         return False
-    if state.densest() * whole * max(prepared.reports[mark][form]) < 0.9 * total:
+    if state.densest * whole * max(prepared.reports[mark][form]) < 0.9 * total:
         return False  # an answer multiplies no weight by more, so no span can come to hold nine in ten
     line = _time_after(state, prepared.block_of[mark], _after(state, mark, form))
     return would_stop(prepared, sums, line) is not None

@@ -19,7 +19,7 @@ from guide.dating.belief.prepare import Prepared
 from guide.dating.model import ModelSeries
 from guide.facts.when.numbers import read_table_number
 
-__all__ = ["Numbered", "factor_of_number", "numbers_in", "read_car", "write_at"]
+__all__ = ["Numbered", "chance_of_wrong_number", "factor_of_number", "numbers_in", "read_car", "write_at"]
 
 _ROUNDED = 0.05  # cars: more than the thousandths add up to in which the model writes the cars of each slot
 
@@ -73,6 +73,14 @@ def factor_of_number(prepared: Prepared, car: Numbered) -> list[float]:
         right = 1.0 - model.chances.number_wrong
         cells += [wrong + right * chance for chance in line] if fits else [wrong] * bins
     return cells
+
+
+def chance_of_wrong_number(prepared: Prepared, car: Numbered, weights: Sequence[float]) -> float:
+    """Return the chance that a number is not the car's own, given what is believed of the car, its number included."""
+    model = prepared.model
+    wrong = model.chances.number_wrong / sum(sum(series.cars) for series in model.series)
+    factors = factor_of_number(prepared, car)
+    return sum(w * wrong / f for w, f in zip(weights, factors, strict=True) if w > 0.0)
 
 
 def _chances(prepared: Prepared, series: int, position: int, plain: str) -> list[float]:

@@ -1,4 +1,4 @@
-"""The model made ready for computing: rows, blocks and pieces. Done once per model.
+"""The model made ready for computing: rows, blocks and pieces. `guide.dating.key.Key` does it once.
 
 A *block* is everything that hangs together: groups joined by sets. A *piece* of a block is a run of bins of one
 period in which the block's profiles stay the same, so its likelihood is worked out once for all its slots.
@@ -59,7 +59,6 @@ class Prepared:
     before: tuple[tuple[float, ...], ...]  # per series: cars built before each bin's start
     blocks: tuple[Block, ...]
     block_of: tuple[int, ...]  # per mark
-    group_of: tuple[int, ...]  # per mark
     set_of: tuple[int | None, ...]  # per mark
     stages: tuple[tuple[tuple[Stage, ...], ...], ...]  # per group and profile
     columns: tuple[Columns, ...]  # the same, per group
@@ -67,7 +66,8 @@ class Prepared:
     fine_runs: tuple[tuple[int, ...], ...]  # periods that a span just fine enough can touch
     said_of_mix: tuple[tuple[tuple[float, ...], ...], ...]  # per mark and form: chance of that report, per mix
     marks_by_id: dict[str, int]
-    factors: dict[tuple[float, ...], list[float]] = field(default_factory=dict)  # what blocks.py remembers
+    factors: dict[tuple[float, ...], list[float]] = field(default_factory=dict)  # what blocks.py remembers: of vectors
+    built: dict[tuple[int, ...], list[float]] = field(default_factory=dict)  # and of marks and forms built
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,20 +80,8 @@ class Columns:
     mixes: list[tuple[list[int], list[int]]]
 
 
-_made: list[Prepared] = []
-
-
 def prepare(model: Model) -> Prepared:
-    """Return the model made ready; the last few models are remembered."""
-    for one in _made:
-        if one.model is model:
-            return one
-    _made[3:] = []
-    _made.insert(0, _prepare(model))
-    return _made[0]
-
-
-def _prepare(model: Model) -> Prepared:
+    """Return the model made ready."""
     bins = len(model.edges) - 1
     period_of = [len(model.periods)] * bins
     for at, period in enumerate(model.periods):
@@ -124,7 +112,6 @@ def _prepare(model: Model) -> Prepared:
         before=tuple(tuple(accumulate(series.cars, initial=0.0)) for series in model.series),
         blocks=blocks,
         block_of=tuple(block_of),
-        group_of=tuple(group_of),
         set_of=tuple(set_of),
         stages=tuple(one.stages for one in laid),
         columns=tuple(_columns(one.stages) for one in laid),

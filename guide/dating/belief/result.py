@@ -1,11 +1,11 @@
-"""What the key concludes, in figures: spans, chances, numbers. result.words says it in sentences."""
+"""What the key concludes, in figures: spans, chances, numbers. `guide.dating.sentences` says it in sentences."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from guide.dating.belief.look import over_time, period_chances
+from guide.dating.belief.look import period_chances
 from guide.dating.belief.number import numbers_in
 from guide.dating.belief.prepare import Prepared
 from guide.dating.belief.span import Stretch, days_between, pieces_of, shortest, shortest_within
@@ -18,8 +18,8 @@ __all__ = [
     "Concluded",
     "SeriesNumbers",
     "conclude_figures",
+    "dates_of",
     "day_of",
-    "spans_for_output",
 ]
 
 LEVELS = (0.9, 0.5)
@@ -48,6 +48,16 @@ class Concluded:
     specifications: tuple[tuple[dict[str, str], float], ...]
     numbers: tuple[SeriesNumbers, ...]
 
+    def at(self, level: float) -> list[Stretch]:
+        """Return the stretches that together hold ``level``: one, or the two either side of a hole."""
+        return [stretch for of, stretch in self.spans if of == level]
+
+    @property
+    def length(self) -> float:
+        """How many days lie between the first and the last of the nine in ten."""
+        nine = self.at(0.9)
+        return nine[-1].end - nine[0].start
+
 
 def day_of(prepared: Prepared, day: int) -> date:
     """Return the date of a day counted from the origin."""
@@ -57,16 +67,14 @@ def day_of(prepared: Prepared, day: int) -> date:
 def conclude_figures(state: State) -> Concluded:
     """Return every figure of the result."""
     prepared, model = state.prepared, state.prepared.model
-    line = over_time(prepared, state.weights)
+    line = state.line
     spans: list[tuple[float, Stretch]] = []
     outer: Stretch | None = None
     for level in LEVELS:
         whole = shortest_within(model.edges, line, level, outer) if outer else shortest(model.edges, line, level)
         outer = whole
-        spans += [
-            (level, part)
-            for part in pieces_of(model.edges, line, whole, hole_share=HOLE_SHARE, hole_weight=HOLE_WEIGHT)
-        ]
+        parts = pieces_of(model.edges, line, whole, hole_share=HOLE_SHARE, hole_weight=HOLE_WEIGHT)
+        spans += [(level, part) for part in parts]
     by_row = [sum(state.weights[row * prepared.bins : (row + 1) * prepared.bins]) for row in range(len(prepared.rows))]
     return Concluded(
         line=tuple(line),
@@ -113,17 +121,7 @@ def _numbers(state: State, by_row: list[float]) -> list[SeriesNumbers]:
     return found
 
 
-def spans_for_output(prepared: Prepared, concluded: Concluded) -> list[dict[str, object]]:
-    """Return the spans as output has them, dates inclusive."""
-    rows: list[dict[str, object]] = []
-    for level, stretch in concluded.spans:
-        first, last = days_between(stretch)
-        rows.append(
-            {
-                "level": level,
-                "weight": stretch.weight,
-                "from": day_of(prepared, first).isoformat(),
-                "to": day_of(prepared, last).isoformat(),
-            }
-        )
-    return rows
+def dates_of(prepared: Prepared, stretch: Stretch) -> tuple[date, date]:
+    """Return the first and last date of a stretch, inclusive."""
+    first, last = days_between(stretch)
+    return day_of(prepared, first), day_of(prepared, last)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from functools import cached_property
 from itertools import accumulate
 from operator import add, mul
 
@@ -14,7 +15,7 @@ from guide.dating.belief.number import Numbered, factor_of_number, read_car
 from guide.dating.belief.papers import factor_of_known
 from guide.dating.belief.prepare import Block, Prepared
 
-__all__ = ["ImpossibleEvidence", "State", "believe", "chance_of_forms", "over_time"]
+__all__ = ["Cells", "ImpossibleEvidence", "State", "believe", "chance_of_forms", "over_time"]
 
 
 class ImpossibleEvidence(ValueError):
@@ -22,12 +23,46 @@ class ImpossibleEvidence(ValueError):
     each other."""
 
 
-@dataclass(frozen=True, slots=True)
-class State:
-    """The belief about one car.
+class Cells:
+    """Some cars as a weight per cell, up to a constant, and what of it lies in each block's own rows and pieces.
 
-    ``weights`` are P(slot | everything), per cell; ``others[block]`` the same without that block's answers
-    (not normalised), for the blocks that were answered. ``factors[block]`` is the block's likelihood per piece.
+    All of that is remembered: many questions are asked of one block, and many blocks divide the rows alike.
+    """
+
+    def __init__(self, prepared: Prepared, weights: Sequence[float]) -> None:
+        self.prepared = prepared
+        self.weights = weights
+        self._by_rows: dict[tuple[int, ...], tuple[list[float], list[float]]] = {}
+        self._masses: dict[int, list[float]] = {}
+
+    def _sums(self, block: Block) -> tuple[list[float], list[float]]:
+        """Return `gathered` and its running sums."""
+        if block.row_of not in self._by_rows:
+            cells = _gather(self.prepared, block, self.weights)
+            self._by_rows[block.row_of] = cells, list(accumulate(cells, initial=0.0))
+        return self._by_rows[block.row_of]
+
+    def gathered(self, block: int) -> list[float]:
+        """Return the weights gathered into a block's own rows, end to end."""
+        return self._sums(self.prepared.blocks[block])[0]
+
+    def masses(self, block: int) -> list[float]:
+        """Return the weight in each piece of a block."""
+        if block not in self._masses:
+            one = self.prepared.blocks[block]
+            running = self._sums(one)[1]
+            self._masses[block] = [
+                running[end] - running[start] for start, end in zip(one.starts, one.ends, strict=True)
+            ]
+        return self._masses[block]
+
+
+@dataclass(frozen=True)  # without slots: what follows from the fields is worked out when first asked for
+class State:
+    """The belief about one car: what was said of it, and ``before``, the weights per cell as it was said.
+
+    ``before`` begins with what number and papers leave, and goes on with the answers of each block of ``asked``, whose
+    likelihood per cell stands in ``laid``; not normalised.
     """
 
     prepared: Prepared
@@ -35,45 +70,49 @@ class State:
     answers: tuple[tuple[int, Answer], ...]  # mark, answer: the last word on each mark, in order
     car: Numbered | str | None
     vectors: dict[int, Vectors]
-    weights: Sequence[float]
-    others: dict[int, Sequence[float]]
-    factors: dict[int, list[float]]
-    most: list[float] = field(default_factory=list)  # what `densest` remembers
-    sums: dict[tuple[int | None, tuple[int, ...]], tuple[list[float], list[float]]] = field(default_factory=dict)
+    asked: tuple[int, ...]
+    laid: tuple[list[float], ...]
+    before: tuple[Sequence[float], ...]
+    weights: Sequence[float]  # P(slot | everything), per cell
 
-    def _sums(self, block: int) -> tuple[list[float], list[float]]:
-        """Return `gathered` and its running sums; remembered, for many blocks divide the rows alike."""
-        one = self.prepared.blocks[block]
-        key = (block if block in self.others else None, one.row_of)
-        known = self.sums.get(key)
-        if known is None:
-            cells = _gather(self.prepared, one, self.without(block))
-            known = self.sums[key] = cells, list(accumulate(cells, initial=0.0))
-        return known
+    @cached_property
+    def _everything(self) -> Cells:
+        return Cells(self.prepared, self.weights)
+
+    @cached_property
+    def _others(self) -> dict[int, Cells]:
+        """The weights with each answered block's own answers left out, up to a constant."""
+        found: dict[int, Cells] = {}
+        after: Sequence[float] | None = None
+        for at, line, before in reversed(list(zip(self.asked, self.laid, self.before, strict=False))):
+            found[at] = Cells(self.prepared, before if after is None else list(map(mul, before, after)))
+            after = line if after is None else list(map(mul, after, line))
+        return found
+
+    def without(self, block: int) -> Cells:
+        """Return the weights with a block's own answers left out, up to a constant."""
+        return self._others.get(block, self._everything)
 
     def gathered(self, block: int) -> list[float]:
         """Return the weights, a block's own answers left out, gathered into its own rows end to end."""
-        return self._sums(block)[0]
+        return self.without(block).gathered(block)
 
     def masses(self, block: int) -> list[float]:
         """Return the weight in each piece of a block, its own answers left out, up to a constant."""
-        one, running = self.prepared.blocks[block], self._sums(block)[1]
-        return [running[end] - running[start] for start, end in zip(one.starts, one.ends, strict=True)]
+        return self.without(block).masses(block)
 
+    @cached_property
+    def line(self) -> list[float]:
+        """The weight of each bin, all rows together."""
+        return over_time(self.prepared, self.weights)
+
+    @cached_property
     def densest(self) -> float:
-        """Return a weight that no span fine enough holds more of."""
-        if not self.most:
-            edges, fine = self.prepared.model.edges, self.prepared.model.stop.fine_days
-            bins = self.prepared.bins
-            running = list(accumulate(over_time(self.prepared, self.weights), initial=0.0))
-            self.most.append(
-                max(running[bisect_left(edges, edges[t + 1] + fine, t + 1, bins)] - running[t] for t in range(bins))
-            )
-        return self.most[0]
-
-    def without(self, block: int) -> Sequence[float]:
-        """Return the weights with a block's answers left out, up to a constant."""
-        return self.others.get(block, self.weights)
+        """A weight that no span fine enough holds more of."""
+        edges, bins = self.prepared.model.edges, self.prepared.bins
+        fine = self.prepared.model.stop.fine_days
+        running = list(accumulate(self.line, initial=0.0))
+        return max(running[bisect_left(edges, edges[t + 1] + fine, t + 1, bins)] - running[t] for t in range(bins))
 
 
 def over_time(prepared: Prepared, weights: Sequence[float]) -> list[float]:
@@ -104,18 +143,11 @@ def believe(prepared: Prepared, session: Session) -> State:
         renewed = said.get(kind[5:]) if kind.startswith("part:") else None
         is_own = renewed is None or renewed.kind not in ("changed", "none")
         weights = _normal(list(map(mul, weights, factor_of_known(prepared, kind, text, is_own=is_own))))
-    asked = sorted({prepared.block_of[mark] for mark in vectors})
-    factors = {at: block_likelihood(prepared, prepared.blocks[at], vectors) for at in asked}
-    laid = [spread(prepared, prepared.blocks[at], factors[at]) for at in asked]
-    before = [weights]
-    for line in laid:
-        before.append(list(map(mul, before[-1], line)))
-    others: dict[int, Sequence[float]] = {}
-    after: Sequence[float] | None = None
-    for at in range(len(asked) - 1, -1, -1):
-        others[asked[at]] = before[at] if after is None else list(map(mul, before[at], after))
-        after = laid[at] if after is None else list(map(mul, after, laid[at]))
-    return State(prepared, session, answers, car, vectors, _normal(before[-1]), others, factors)
+    asked = tuple(sorted({prepared.block_of[mark] for mark in vectors}))
+    blocks = [prepared.blocks[at] for at in asked]
+    laid = tuple(spread(prepared, block, block_likelihood(prepared, block, vectors)) for block in blocks)
+    before = tuple(accumulate(laid, lambda held, line: list(map(mul, held, line)), initial=weights))
+    return State(prepared, session, answers, car, vectors, asked, laid, before, _normal(before[-1]))
 
 
 def _vectors(prepared: Prepared, mark: int, answer: Answer) -> Vectors:
@@ -138,8 +170,8 @@ def _gather(prepared: Prepared, block: Block, weights: Sequence[float]) -> list[
     bins = prepared.bins
     lines: list[list[float] | None] = [None] * block.row_count
     for row, at in enumerate(block.row_of):
-        line, known = list(weights[row * bins : (row + 1) * bins]), lines[at]
-        lines[at] = line if known is None else list(map(add, known, line))
+        line, so_far = list(weights[row * bins : (row + 1) * bins]), lines[at]
+        lines[at] = line if so_far is None else list(map(add, so_far, line))
     return [value for line in lines if line is not None for value in line]
 
 

@@ -3,32 +3,26 @@
 Every two forms of a mark have a page. Neighbours come first wherever they are chosen from: forms that followed
 one another at the works, and forms that the editor says are taken for one another.
 
-What else tells is asked of cars *built* with the one or the other, and ranked by `rank_forms`; a form that the
-works never fitted goes with nothing, so there the page says so instead.
+What else tells is asked of cars *built* with the one or the other, and ranked by `guide.dating.tell_apart`; a form
+that the works never fitted goes with nothing, so there the page says so instead.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import date
-from functools import lru_cache
 from itertools import combinations, pairwise
 from typing import Any
 
-from guide.dating.belief.evidence import Answer, Session
-from guide.dating.belief.prepare import prepare
-from guide.dating.belief.result import conclude_figures, spans_for_output
-from guide.dating.belief.state import ImpossibleEvidence, believe
-from guide.dating.model import Model
-from guide.dating.tell_apart import Told, rank_forms
+from guide.dating.belief.evidence import Answer
+from guide.dating.key import Cars
+from guide.dating.tell_apart import Told
 from guide.facts.types import Form, Mark, TakenFor
 from guide.pages.parts.changes import Notes, changes_of
 from guide.pages.parts.naming import safe_name
 from guide.pages.parts.says import say_fittings, say_scope, say_spare
-from guide.pages.parts.separate import ModelKey
 from guide.pages.parts.spells import chains_of, spans_of
-from guide.pages.parts.telling import row_of
+from guide.pages.parts.telling import laid_out, told_of
 from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.words.say import lower_first, upper_first
 
@@ -83,8 +77,7 @@ def _said(shelf: Shelf, pair: Pair) -> str:
 def _context(shelf: Shelf, address: Address) -> Context:
     pair = next(pair for pair in pairs_of(shelf.guide.marks[address.id.split("/")[0]]) if pair.id == address.id)
     mark = pair.mark
-    told = [row for row in forms_told(shelf, pair) if row.gain_bits >= LEAST_BITS]
-    rows = [row_of(shelf, row) for row in told]
+    rows = [laid_out(shelf, told) for told in forms_told(shelf, pair) if told.gain_bits >= LEAST_BITS]
     how = shelf.say(f"pages.reach.how.{mark.reach}")
     return {
         "mark": mark,
@@ -102,26 +95,13 @@ def _context(shelf: Shelf, address: Address) -> Context:
     }
 
 
-def forms_told(shelf: Shelf, pair: Pair) -> tuple[Told, ...]:
-    """Return what tells cars built with one form from cars built with the other, best first.
-
-    Nothing where the works never fitted one of the two; a mark that is never asked for is left out, because no
-    verdict rests on it.
-    """
+def forms_told(shelf: Shelf, pair: Pair) -> list[Told]:
+    """Return what tells cars built with one form from cars built with the other, best first; nothing where the works
+    never fitted one of the two."""
     if not (pair.one.dates_a_car and pair.other.dates_a_car):
-        return ()
-    marks = shelf.guide.marks
-    return tuple(
-        told
-        for told in _ranked(ModelKey(shelf.model), pair.mark.id, pair.one.id, pair.other.id)
-        if told.mark not in marks or marks[told.mark].ask
-    )
-
-
-@lru_cache(maxsize=2_000)
-def _ranked(key: ModelKey, mark: str, one: str, other: str) -> tuple[Told, ...]:
-    model: Model = key.model
-    return tuple(rank_forms(model, mark, one, other))
+        return []
+    one, other = (Cars(built=(pair.mark.id, form.id)) for form in (pair.one, pair.other))
+    return told_of(shelf, one, other, marks_only=False)
 
 
 def _side(shelf: Shelf, mark: Mark, form: Form) -> dict[str, Any]:
@@ -143,24 +123,8 @@ def _today(shelf: Shelf, mark: Mark, form: Form) -> str:
     """Return when nine in ten of the cars that show a form today were built; empty where it dates none."""
     if not form.dates_a_car or not mark.ask:
         return ""
-    spans = [shelf.words.span(*days) for days in _nine_in_ten(ModelKey(shelf.model), mark.id, form.id)]
+    spans = [shelf.words.span(*days) for days in shelf.key.nine_in_ten(Answer(mark.id, (form.id,)))]
     return shelf.say("pages.forms.today", span=shelf.words.one_of(spans)) if spans else ""
-
-
-@lru_cache(maxsize=2_000)
-def _nine_in_ten(key: ModelKey, mark: str, form: str) -> tuple[tuple[date, date], ...]:
-    """Return the days between which nine in ten cars that show a form were built, as the key concludes; none where
-    no car shows it."""
-    prepared = prepare(key.model)
-    try:
-        state = believe(prepared, Session((Answer(mark, (form,), "form"),)))
-    except ImpossibleEvidence:
-        return ()
-    return tuple(
-        (date.fromisoformat(str(span["from"])), date.fromisoformat(str(span["to"])))
-        for span in spans_for_output(prepared, conclude_figures(state))
-        if span["level"] == 0.9
-    )
 
 
 def _taken_for(pair: Pair) -> list[TakenFor]:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from guide.dating.key import Cars
 from guide.facts.types import Count, Interior, Span, WhenKind
 from guide.limits.says import in_words
-from guide.pages.kinds.apart import pairs_with
 from guide.pages.kinds.period import says_forms
-from guide.pages.parts.expected import Cars, share_of
+from guide.pages.kinds.tell_apart import pairs_with
 from guide.pages.parts.looks import Look, looks_of
 from guide.pages.parts.naming import safe_name
 from guide.pages.parts.says import say_citation, say_scope, say_when
@@ -95,8 +95,8 @@ def _belongs(shelf: Shelf, interior: Interior) -> list[Any]:
 def _periods(shelf: Shelf, interior: Interior) -> list[dict[str, Any]]:
     found = []
     for period in shelf.guide.periods.values():
-        whole = share_of(shelf, Cars(period=period.id)) or 1.0
-        share = share_of(shelf, Cars(period=period.id, interior=interior.id)) / whole
+        whole = shelf.key.share_of(Cars(period=period.id)) or 1.0
+        share = shelf.key.share_of(Cars(period=period.id, interior=interior.id)) / whole
         found.append({"period": period, "share": shelf.words.in_ten(share) if share > LEAST_SHARE else ""})
     return found
 

@@ -11,7 +11,6 @@ import json
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from guide.dating.model import dump_model
 from guide.facts.types import Guide, Reach
 from guide.pages.parts.naming import slug
 from guide.pages.shelf import Address, Context, Page, Shelf
@@ -50,7 +49,7 @@ def script_of(name: str, value: Any) -> bytes:
 def data_files(shelf: Shelf) -> dict[str, bytes]:
     """Return data/model.js and data/key.js."""
     return {
-        "data/model.js": script_of("model", json.loads(dump_model(shelf.model))),
+        "data/model.js": script_of("model", json.loads(shelf.key.dumped)),
         "data/key.js": script_of("key", key_data(shelf)),
     }
 

@@ -26,7 +26,6 @@ from guide.pages.parts.says import (
     say_when,
     standing_of,
 )
-from guide.pages.parts.separate import tells
 from guide.pages.parts.spells import (
     Chain,
     chains_of,
@@ -37,6 +36,7 @@ from guide.pages.parts.spells import (
     stretches_of,
     strip_of,
 )
+from guide.pages.parts.telling import tells
 from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.words.say import upper_first
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from guide.dating.key import Cars
 from guide.facts.types import Period
-from guide.pages.kinds.apart import pairs_with
-from guide.pages.parts.expected import Cars, share_of
+from guide.pages.kinds.tell_apart import pairs_with
 from guide.pages.parts.looks import Look, looks_of, most_telling
 from guide.pages.parts.naming import safe_name
 from guide.pages.shelf import Address, Context, Page, Shelf
@@ -29,7 +29,7 @@ def _context(shelf: Shelf, address: Address) -> Context:
     cars = Cars(period=period.id)
     looks = looks_of(shelf, cars)
     others = [Cars(period=other.id) for other in _neighbours(shelf, period)]
-    telling = most_telling(shelf, cars, others, DRAWN)
+    telling = most_telling(shelf, cars, others)[:DRAWN]
     by_mark = {look.mark.id: look for look in looks}
     return {
         "period": period,
@@ -89,10 +89,10 @@ def _by_area(shelf: Shelf, looks: list[Look]) -> list[dict[str, Any]]:
 
 
 def _interiors(shelf: Shelf, period: Period) -> list[dict[str, Any]]:
-    whole = share_of(shelf, Cars(period=period.id)) or 1.0
+    whole = shelf.key.share_of(Cars(period=period.id)) or 1.0
     found = []
     for interior in shelf.guide.interiors.values():
-        share = share_of(shelf, Cars(period=period.id, interior=interior.id)) / whole
+        share = shelf.key.share_of(Cars(period=period.id, interior=interior.id)) / whole
         if share > LEAST_SHARE:
             found.append({"interior": interior, "share": shelf.words.in_ten(share)})
     return found
@@ -107,7 +107,7 @@ def _index_context(shelf: Shelf, _address: Address) -> Context:
     for period in shelf.guide.periods.values():
         cars = Cars(period=period.id)
         others = [Cars(period=other.id) for other in _neighbours(shelf, period)]
-        telling = most_telling(shelf, cars, others, 1)
+        telling = most_telling(shelf, cars, others)[:1]
         look = next((look for look in looks_of(shelf, cars) if look.mark.id in telling), None)
         rows.append(
             {

@@ -16,9 +16,9 @@ from datetime import date
 from itertools import pairwise
 from typing import Any
 
+from guide.dating.key import Cars
 from guide.facts.types import FittedAs, Form, Mark, Reach
 from guide.finding import Finding
-from guide.pages.parts.expected import Cars, share_of
 from guide.pages.parts.looks import LEAST, USUAL, Look, looks_of, most_telling
 from guide.pages.parts.naming import safe_name
 from guide.pages.parts.says import say_scope
@@ -83,7 +83,7 @@ def addresses(shelf: Shelf) -> Iterator[Address]:
     """Yield the sheets of all periods and of the interiors that were built in them."""
     for address in _addresses(shelf):
         period, _, interior = address.id.partition("/")
-        if not interior or share_of(shelf, Cars(period=period, interior=interior)) > LEAST_CARS:
+        if not interior or shelf.key.share_of(Cars(period=period, interior=interior)) > LEAST_CARS:
             yield address
 
 
@@ -93,7 +93,7 @@ def _context(shelf: Shelf, address: Address) -> Context:
     cars = Cars(period=period_id, interior=interior_id)
     looks = {look.mark.id: look for look in looks_of(shelf, cars)}
     others = [Cars(period=other) for other in shelf.guide.periods if other != period_id]
-    ranked = [mark for mark in most_telling(shelf, cars, others, len(shelf.guide.marks)) if mark in looks]
+    ranked = [mark for mark in most_telling(shelf, cars, others) if mark in looks]
     ranked += [mark for mark in looks if mark not in ranked]
     telling = set(ranked[:DRAWN])
     window = (period.first, period.last)
@@ -120,8 +120,8 @@ def _trim(shelf: Shelf, period: str) -> tuple[str, str] | None:
     asked = next((one for one in shelf.model.marks if one.kind == "interior"), None)
     if asked is None:
         return None
-    whole = share_of(shelf, Cars(period=period))
-    shares = {form.name: share_of(shelf, Cars(period=period, interior=form.id)) / whole for form in asked.forms}
+    whole = shelf.key.share_of(Cars(period=period))
+    shares = {form.name: shelf.key.share_of(Cars(period=period, interior=form.id)) / whole for form in asked.forms}
     usual = sorted(shares, key=lambda name: -round(shares[name], 6))
     names = usual[:1] if shares[usual[0]] >= USUAL else [name for name in usual if shares[name] >= LEAST]
     listed = [names[0], *(lower_first(name) for name in names[1:])]

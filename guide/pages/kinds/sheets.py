@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from guide.dating.key import Cars
 from guide.facts.types import Mark
 from guide.pages.kinds.key import script_of
 from guide.pages.kinds.sheet import PLACES, hints_of, sheet_parts, turns_of
-from guide.pages.parts.expected import Cars
 from guide.pages.parts.looks import most_telling
 from guide.pages.shelf import Address, Context, Page, Shelf
 
@@ -44,7 +44,7 @@ def _data(shelf: Shelf) -> dict[str, Any]:
     ranking = {}
     for period in guide.periods:
         others = [Cars(period=other) for other in guide.periods if other != period]
-        ranking[period] = most_telling(shelf, Cars(period=period), others, len(guide.marks))
+        ranking[period] = most_telling(shelf, Cars(period=period), others)
     return {
         "places": [shelf.say(f"pages.sheet.place.{place}") for place, _ in PLACES],
         "marks": [_mark(shelf, mark, places[str(mark.reach)]) for mark in guide.marks.values()],

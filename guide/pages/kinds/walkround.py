@@ -12,16 +12,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
-from guide.dating.card import Card, make_card
-from guide.dating.model import Model, dump_model, load_model
+from guide.dating.card import Card, CardMark
 from guide.facts.types import Form, Mark, Reach
 from guide.pages.shelf import Address, Context, Page, Shelf
 
 __all__ = ["PAGE", "card_of", "data_files", "lay_out"]
 
-MARKS = 12  # how many fit on two sides with three answers to most
+MARKS, LEAST_MARKS = 12, 4  # how many fit on two sides with three answers to most, and are on any card
 ENTRY_MM, ANSWER_MM = 6.5, 19.8  # a mark's own line, and each of its answers with its drawing
 STRIPS_MM = (188.0, 197.0, 188.0, 188.0)  # what is left for entries in each strip, two on a side
 
@@ -54,7 +52,7 @@ def _addresses(shelf: Shelf) -> Iterable[Address]:
 
 def _context(shelf: Shelf, _address: Address) -> Context:
     card = card_of(shelf)
-    entries = _entries(shelf, card)
+    entries = _entries(shelf, card.marks)
     return {
         "sides": _sides(lay_out(entries)),
         "periods": list(shelf.guide.periods.values()),
@@ -68,24 +66,15 @@ def _context(shelf: Shelf, _address: Address) -> Context:
 
 def card_of(shelf: Shelf) -> Card:
     """Return the guide's card, with fewer marks where that is what two sides hold."""
-    count = MARKS
-    while True:
-        card = _card(dump_model(shelf.model), count)
-        if count <= 4 or lay_out(_entries(shelf, card)):
-            return card
-        count -= 1
+    made = shelf.key.card
+    counts = (count for count in range(MARKS, LEAST_MARKS, -1) if lay_out(_entries(shelf, made.marks(count))))
+    return made.card(next(counts, LEAST_MARKS))
 
 
-@lru_cache(maxsize=16)
-def _card(dumped: str, count: int) -> Card:
-    model: Model = load_model(dumped)
-    return make_card(model, marks=count)
-
-
-def _entries(shelf: Shelf, card: Card) -> list[Entry]:
+def _entries(shelf: Shelf, chosen: Sequence[CardMark]) -> list[Entry]:
     """Return the entries in walking order, but what needs a door open after what does not."""
     order = list(Reach)
-    marks = sorted(card.marks, key=lambda one: order.index(shelf.guide.marks[one.mark].reach))
+    marks = sorted(chosen, key=lambda one: order.index(shelf.guide.marks[one.mark].reach))
     return [
         Entry(
             shelf.guide.marks[one.mark],

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+from guide.dating.key import Cars
 from guide.facts.types import Form, Mark
-from guide.pages.parts.expected import Cars, chances, gain_about
 from guide.pages.shelf import Shelf
 
 __all__ = ["LEAST", "USUAL", "Look", "looks_of", "most_telling"]
@@ -37,7 +37,7 @@ def looks_of(shelf: Shelf, cars: Cars) -> list[Look]:
     """Return what to expect at every mark that these cars can have, in walking order."""
     looks = []
     for mark in shelf.guide.marks.values():
-        found = [(mark.forms[form], chance) for form, chance in chances(shelf, mark.id, cars).items()]
+        found = [(mark.forms[form], chance) for form, chance in shelf.key.chances(mark, cars).items()]
         found.sort(key=lambda pair: -round(pair[1], 6))  # stable: ties keep the editor's order
         kept = [pair for pair in found if pair[1] >= LEAST]
         if kept and kept[0][1] >= USUAL:
@@ -47,17 +47,9 @@ def looks_of(shelf: Shelf, cars: Cars) -> list[Look]:
     return looks
 
 
-def most_telling(shelf: Shelf, cars: Cars, others: Iterable[Cars], count: int) -> list[str]:
-    """Return the ids of the marks that best tell these cars from those others, best first, ``count`` at most.
+def most_telling(shelf: Shelf, cars: Cars, others: Sequence[Cars]) -> list[str]:
+    """Return the ids of the marks that tell these cars from those others, best first.
 
     A mark that is never asked for, because no verdict may rest on it, is not among them.
-    A mark's worth is the sum of what it tells from each of the others.
     """
-    against = tuple(others)
-    worth = {
-        mark.id: sum(gain_about(shelf, mark.id, cars, other) for other in against)
-        for mark in shelf.guide.marks.values()
-        if mark.ask
-    }
-    ranked = sorted(worth, key=lambda mark: -round(worth[mark], 6))
-    return [mark for mark in ranked[:count] if worth[mark] > 0.001]
+    return shelf.key.most_telling([mark for mark in shelf.guide.marks.values() if mark.ask], cars, others)

@@ -7,17 +7,14 @@ forms of one mark are told apart by `guide.pages.kinds.forms`, and chosen on the
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from functools import lru_cache
 from itertools import combinations
 from typing import Any
 
-from guide.dating.model import Model
-from guide.dating.tell_apart import Told, rank_interiors
+from guide.dating.key import Cars
 from guide.facts.types import Interior, Period
 from guide.pages.kinds.forms import pairs_of
 from guide.pages.parts.naming import safe_name
-from guide.pages.parts.separate import ModelKey, periods_told
-from guide.pages.parts.telling import row_of
+from guide.pages.parts.telling import laid_out, told_of
 from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.words.say import lower_first
 
@@ -53,8 +50,8 @@ def _addresses(shelf: Shelf) -> Iterable[Address]:
 
 def _context(shelf: Shelf, address: Address) -> Context:
     kind, one, other = next(pair for pair in pairs_of_things(shelf) if f"{pair[1].id}/{pair[2].id}" == address.id)
-    told = [row for row in _told(shelf, kind, one.id, other.id) if row.gain_bits >= LEAST_BITS]
-    rows = [row_of(shelf, row) for row in told]
+    cars, others = (Cars(**{kind: thing.id}) for thing in (one, other))
+    rows = [laid_out(shelf, told) for told in told_of(shelf, cars, others) if told.gain_bits >= LEAST_BITS]
     return {
         "kind": kind,
         "one": one,
@@ -69,22 +66,6 @@ def _context(shelf: Shelf, address: Address) -> Context:
 
 def _title(shelf: Shelf, kind: str, what: Any) -> str:
     return shelf.say("pages.period.heading", period=what.name) if kind == "period" else str(what.name)
-
-
-def _told(shelf: Shelf, kind: str, one: str, other: str) -> Iterable[Told]:
-    if kind == "period":
-        return periods_told(shelf, one, other)
-    try:
-        ranked = _interiors_told(ModelKey(shelf.model), one, other)
-    except ValueError:  # the model knows one interior only, so there is nothing to tell apart
-        return ()
-    return (row for row in ranked if row.mark in shelf.guide.marks)
-
-
-@lru_cache(maxsize=100)
-def _interiors_told(key: ModelKey, one: str, other: str) -> tuple[Told, ...]:
-    model: Model = key.model
-    return tuple(rank_interiors(model, one, other))
 
 
 def _index_addresses(shelf: Shelf) -> Iterable[Address]:

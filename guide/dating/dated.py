@@ -1,0 +1,83 @@
+"""One car dated: what is believed of it, and everything that follows, each thing once, when it is first asked for.
+
+The browser's twin is `workOut` in engine-says.js; tests/twins holds the two together.
+"""
+
+from __future__ import annotations
+
+from functools import cached_property
+
+from guide.dating.belief.ahead import choose_ahead
+from guide.dating.belief.apart import Apart, stands_apart
+from guide.dating.belief.evidence import Session
+from guide.dating.belief.look import Look, choose, looks, would_stop
+from guide.dating.belief.number import Numbered, chance_of_wrong_number
+from guide.dating.belief.prepare import Prepared
+from guide.dating.belief.result import Concluded, conclude_figures
+from guide.dating.belief.state import State, believe
+
+__all__ = ["Dated"]
+
+
+class Dated:
+    """What can be concluded of one car. Raises as `believe` when it is made."""
+
+    def __init__(self, prepared: Prepared, session: Session) -> None:
+        self.prepared = prepared
+        self.session = session
+        self.state: State = believe(prepared, session)
+
+    @property
+    def number(self) -> Numbered | None:
+        """The car's number, where one was given that could be read."""
+        return self.state.car if isinstance(self.state.car, Numbered) else None
+
+    @cached_property
+    def figures(self) -> Concluded:
+        """Every figure of the result."""
+        return conclude_figures(self.state)
+
+    @cached_property
+    def apart(self) -> list[Apart]:
+        """How far each answered mark stands apart, most likely first."""
+        return stands_apart(self.state)
+
+    @cached_property
+    def looks(self) -> list[Look]:
+        """Every look that could be next, in the guide's order."""
+        return looks(self.state)
+
+    @property
+    def _least(self) -> float:
+        return self.prepared.model.stop.gain_bits
+
+    @cached_property
+    def within(self) -> Look | None:
+        """The best look within reach; None where none is worth it."""
+        return choose_ahead(self.state, [one for one in self.looks if one.within and one.gain_bits >= self._least])
+
+    @cached_property
+    def beyond(self) -> Look | None:
+        """The best look beyond the reach, where it would tell more than the best within."""
+        best = choose([one for one in self.looks if not one.within], self._least)
+        if best is not None and self.within is not None and best.gain_bits <= self.within.gain_bits + 1e-9:
+            return None
+        return best
+
+    @cached_property
+    def stopped(self) -> str | None:
+        """Why the key asks nothing more (a ``stopped.code``), or None where it asks for `next`."""
+        code = would_stop(self.prepared, self.figures.periods, self.figures.line)
+        if code is not None or self.within is not None:
+            return code
+        return "nothing-left" if choose(self.looks, self._least) is None else "nothing-in-reach"
+
+    @property
+    def next(self) -> Look | None:
+        """The look that the key asks for, or None where it stops."""
+        return None if self.stopped else self.within
+
+    @cached_property
+    def number_wrong(self) -> float:
+        """The chance that the number is not the car's own; nought where none was read."""
+        return chance_of_wrong_number(self.prepared, self.number, self.state.weights) if self.number else 0.0

@@ -1,0 +1,172 @@
+"""The key: one owner of a model and of everything worked out from it, each thing once, when it is first asked for.
+
+Checks, pages and the command ask it; none of them weighs cars or believes anything by itself. What it answers of a
+car is `guide.dating.dated`'s, what tells kinds of car apart `guide.dating.tell_apart`'s, the card
+`guide.dating.card`'s.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date
+from functools import cached_property
+from operator import mul
+
+from guide.dating.belief.blocks import built_with, spread
+from guide.dating.belief.evidence import Answer, Session
+from guide.dating.belief.prepare import Prepared, prepare
+from guide.dating.belief.result import dates_of
+from guide.dating.belief.state import Cells, ImpossibleEvidence
+from guide.dating.card import CardMaker
+from guide.dating.dated import Dated
+from guide.dating.model import Model, dump_model, load_model
+from guide.dating.tell_apart import Told, form_shares, gain_between, rank
+from guide.facts.types import Mark, Scope
+
+__all__ = ["Cars", "Key"]
+
+_LITTLE = 0.001  # bits: a mark that tells no more than this tells nothing
+
+
+@dataclass(frozen=True, slots=True)
+class Cars:
+    """Some of the cars: those of a period, of an interior, built with a form of a mark, within a scope. Empty: any."""
+
+    period: str = ""
+    interior: str = ""
+    built: tuple[str, str] | None = None  # mark, form
+    scope: Scope = field(default_factory=Scope)
+
+    @property
+    def forms(self) -> tuple[tuple[str, str], ...]:
+        """The marks that these cars are told by, each with its form; the trim is the mark ``interior``."""
+        trim = (("interior", self.interior),) if self.interior else ()
+        return trim if self.built is None else (*trim, self.built)
+
+
+class Key:
+    """A model and everything worked out from it."""
+
+    def __init__(self, model: Model, dumped: str = "") -> None:
+        self.model = model
+        self._dumped = dumped
+        self._cells: dict[Cars, Cells] = {}
+        self._shares: dict[tuple[int, Cars], tuple[float, ...]] = {}
+        self._told: dict[tuple[Cars, Cars], tuple[Told, ...]] = {}
+        self._spans: dict[Answer, tuple[tuple[date, date], ...]] = {}
+
+    @classmethod
+    def of(cls, built: Model, before: Key | None = None) -> Key:
+        """Return the key of a model just built, as a page loads it; ``before`` where that is of the very same model."""
+        dumped = dump_model(built)
+        return before if before is not None and before.dumped == dumped else cls(load_model(dumped), dumped)
+
+    @cached_property
+    def dumped(self) -> str:
+        """The model as JSON."""
+        return self._dumped or dump_model(self.model)
+
+    @cached_property
+    def prepared(self) -> Prepared:
+        """The model made ready."""
+        return prepare(self.model)
+
+    @cached_property
+    def card(self) -> CardMaker:
+        """What makes the walk-round card."""
+        return CardMaker(self.prepared)
+
+    def dated(self, session: Session) -> Dated:
+        """Return what can be concluded of one car. Raises as `guide.dating.belief.state.believe`."""
+        return Dated(self.prepared, session)
+
+    def nine_in_ten(self, answer: Answer) -> tuple[tuple[date, date], ...]:
+        """Return the days between which nine in ten of the cars that show this were built; none where no car does."""
+        if answer not in self._spans:
+            try:
+                nine = self.dated(Session((answer,))).figures.at(0.9)
+                self._spans[answer] = tuple(dates_of(self.prepared, stretch) for stretch in nine)
+            except ImpossibleEvidence:
+                self._spans[answer] = ()
+        return self._spans[answer]
+
+    def share_of(self, cars: Cars) -> float:
+        """Return which share of the whole build some cars are."""
+        return sum(self.cells_of(cars).weights)
+
+    def chances(self, mark: Mark, cars: Cars) -> dict[str, float]:
+        """Return P(built with the form) for each form the works fitted, over the cars that can have the mark at all.
+
+        Empty when none of these cars was built, or the mark is not on any of them.
+        """
+        named = zip(mark.forms, self._shares_of(mark, cars), strict=False)
+        return {form: chance for form, chance in named if chance > 0.0}
+
+    def most_telling(self, marks: Iterable[Mark], cars: Cars, others: Sequence[Cars]) -> list[str]:
+        """Return the ids of the marks that tell these cars from those others, best first.
+
+        A mark's worth is the sum of what one look at it tells from each of the others.
+        """
+        worth = {mark.id: sum(self._gain(mark, cars, other) for other in others) for mark in marks}
+        ranked = sorted(worth, key=lambda mark: -round(worth[mark], 6))
+        return [mark for mark in ranked if worth[mark] > _LITTLE]
+
+    def tell_apart(self, one: Cars, other: Cars) -> tuple[Told, ...]:
+        """Return the marks that tell two kinds of car apart, best first, those left out that the kinds are told by.
+
+        None where no car is of the one kind or of the other. Raises KeyError for a period, mark or form that the guide
+        does not have.
+        """
+        if (one, other) not in self._told:
+            cells, others = self.cells_of(one), self.cells_of(other)
+            told_by = {self.prepared.marks_by_id.get(mark, -1) for mark, _ in (*one.forms, *other.forms)}
+            there = any(cells.weights) and any(others.weights)
+            self._told[one, other] = rank(cells, others, leave_out=told_by) if there else ()
+        return self._told[one, other]
+
+    def cells_of(self, cars: Cars) -> Cells:
+        """Return some cars as each cell's share of the whole build, nought for the cells that are not meant.
+
+        Raises KeyError as `tell_apart`.
+        """
+        if cars not in self._cells:
+            self._cells[cars] = Cells(self.prepared, self._weigh(cars))
+        return self._cells[cars]
+
+    def _weigh(self, cars: Cars) -> list[float]:
+        prepared, model, bins = self.prepared, self.model, self.prepared.bins
+        period = {one.id: one for one in model.periods}[cars.period] if cars.period else None
+        first, end = (period.first, period.end) if period else (0, bins)
+        weights = [0.0] * len(prepared.weights)
+        for row, (series, specification) in enumerate(prepared.rows):
+            own = {**model.specifications[specification].splits, "series": model.series[series].id}
+            if all(own.get(name, values[0]) in values for name, values in cars.scope.parts if values):
+                meant = slice(row * bins + first, row * bins + end)
+                weights[meant] = prepared.weights[meant]
+        for mark, form in cars.forms:
+            if mark == "interior" and len(model.interiors) < 2:
+                continue  # a guide's only trim is on every car, and is no mark
+            at = prepared.marks_by_id[mark]
+            forms = {one.id: number for number, one in enumerate(model.marks[at].forms)}
+            line = built_with(prepared, at, (forms[form],))
+            weights = list(map(mul, weights, spread(prepared, prepared.blocks[prepared.block_of[at]], line)))
+        return weights
+
+    def _shares_of(self, mark: Mark, cars: Cars) -> tuple[float, ...]:
+        """Return the share of each form among those of the cars that can have a mark; empty where none does."""
+        at, among = self.prepared.marks_by_id.get(mark.id), replace(cars, scope=mark.scope)
+        if at is None or not any(self.cells_of(among).weights):
+            return ()
+        if (at, among) not in self._shares:
+            self._shares[at, among] = form_shares(self.cells_of(among), at)
+        return self._shares[at, among]
+
+    def _gain(self, mark: Mark, one: Cars, other: Cars) -> float:
+        """Return how much one look at a mark tells two kinds of car apart, in bits."""
+        shares, others = self._shares_of(mark, one), self._shares_of(mark, other)
+        return (
+            gain_between(self.prepared, self.prepared.marks_by_id[mark.id], shares, others)
+            if shares and others
+            else 0.0
+        )

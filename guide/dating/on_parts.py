@@ -1,0 +1,93 @@
+"""What is said of the parts that were looked at: a verdict on each, and what stands apart, in sentences.
+
+Of a mark that stands apart, never of a car; a part that differs is a question to ask, not a fault. Marks of
+one set that all look later are named once, and so are several later ones in one area.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from guide.dating.belief.apart import Apart
+from guide.dating.belief.evidence import tells
+from guide.dating.belief.result import day_of
+from guide.dating.belief.span import days_between
+from guide.dating.dated import Dated
+from guide.sentence import Sentence, all_of, month_year, sentence
+
+__all__ = ["groups_apart", "verdicts"]
+
+_APART_FROM = 0.5  # a mark is said to stand apart when that is at least as likely as not
+
+
+def verdicts(dated: Dated) -> list[tuple[Apart, str]]:
+    """Return every answered mark in order with its verdict: ``expected``, ``later``, ``earlier``, ``copy``, ``spare``,
+    ``not-works``, ``misread``, ``other``, ``changed``, ``none`` or ``cannot-tell``."""
+    by_mark = {one.mark: one for one in dated.apart}
+    return [(by_mark[mark], _verdict(dated, by_mark[mark])) for mark, _ in dated.state.answers]
+
+
+def _verdict(dated: Dated, one: Apart) -> str:
+    if not tells(one.answer):
+        return one.answer.kind
+    if one.chance < _APART_FROM:
+        return "expected"
+    forms = [form for form in dated.prepared.model.marks[one.mark].forms if form.id in one.answer.forms]
+    if not any(form.factory for form in forms):
+        kinds = {form.kind for form in forms}
+        return "copy" if kinds == {"reproduction"} else "spare" if kinds == {"service part"} else "not-works"
+    if one.misread > one.replaced:
+        return "misread"
+    nine, edges = [days_between(stretch) for stretch in dated.figures.at(0.9)], dated.prepared.model.edges
+    if one.looks is not None and edges[one.looks[0]] > nine[-1][1]:
+        return "later"
+    if one.looks is not None and edges[one.looks[1] + 1] <= nine[0][0]:
+        return "earlier"
+    return "other"
+
+
+def groups_apart(dated: Dated) -> list[dict[str, Any]]:
+    """Return what stands apart, ``{marks, says}``, in the order of the answers, gathered where one sentence does for
+    several."""
+    model = dated.prepared.model
+    gathered: dict[tuple[str, int], list[tuple[Apart, str]]] = {}
+    for one, verdict in verdicts(dated):
+        if verdict in ("expected", "cannot-tell"):
+            continue
+        renewed = dated.prepared.set_of[one.mark]
+        key = ("mark", one.mark)
+        if verdict in ("later", "earlier", "other") and renewed is not None:
+            key = ("set", renewed)
+        elif verdict == "later":
+            key = (
+                "area",
+                next((at for at, area in enumerate(model.areas) if area.id == model.marks[one.mark].area), -1),
+            )
+        gathered.setdefault(key, []).append((one, verdict))
+    return [
+        {"marks": [model.marks[one.mark].id for one, _ in members], "says": _of_group(dated, key, members)}
+        for key, members in gathered.items()
+    ]
+
+
+def _of_group(dated: Dated, key: tuple[str, int], members: Sequence[tuple[Apart, str]]) -> Sentence:
+    model = dated.prepared.model
+    if len(members) == 1:
+        return _of_one(dated, *members[0])
+    parts = all_of(model.marks[one.mark].name for one, _ in members)
+    if key[0] == "set":
+        return sentence("dating.apart.set", parts=parts, job=model.sets[key[1]].name)
+    return sentence("dating.apart.area", parts=parts)
+
+
+def _of_one(dated: Dated, one: Apart, verdict: str) -> Sentence:
+    mark = dated.prepared.model.marks[one.mark]
+    if verdict == "later" and one.looks is not None:
+        month = month_year(day_of(dated.prepared, dated.prepared.model.edges[one.looks[0]]))
+        return sentence("dating.apart.later", part=mark.name, month=month)
+    if verdict == "spare":
+        since = [form.since for form in mark.forms if form.id in one.answer.forms and form.since is not None]
+        if since:
+            return sentence("dating.apart.spare_since", part=mark.name, year=str(min(since)))
+    return sentence(f"dating.apart.{verdict}", part=mark.name)

@@ -1,0 +1,136 @@
+"""What is concluded of a car as output has it: the object that ``ask --json`` prints, and what a screen adds to it.
+
+Sentences stand in both as data (`guide.sentence`); whoever prints them makes words of them. The browser's twin is
+engine-says.js, which says them at once; tests/twins holds the two together.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+from typing import Any
+
+from guide.dating.belief.apart import Apart
+from guide.dating.belief.look import Look, expected_length
+from guide.dating.belief.prepare import Prepared
+from guide.dating.belief.result import dates_of, day_of
+from guide.dating.dated import Dated
+from guide.dating.on_parts import groups_apart, verdicts
+from guide.dating.sentences import result_sentences, why
+from guide.sentence import Value, duration, in_turn, sentence
+
+__all__ = ["as_output", "explained"]
+
+_APART_FROM = 0.5  # a number is said not to fit from this chance up
+_SHORTER = 0.9  # a look's expected span is said where it is that much shorter than now
+
+
+def as_output(dated: Dated) -> dict[str, Any]:
+    """Return the whole result for one car, as ``ask --json`` prints it but for its sentences."""
+    prepared, figures, look = dated.prepared, dated.figures, dated.next
+    model = prepared.model
+    return {
+        "format": 1,
+        "edition": model.edition,
+        "car": dated.number.written if dated.number else dated.session.car or None,
+        "reach": list(dated.session.reach),
+        "answers": [
+            {"mark": answer.mark, "forms": list(answer.forms), "kind": answer.kind} for _, answer in dated.state.answers
+        ],
+        "result": {
+            "spans": [
+                {"level": level, "weight": stretch.weight, **_from_to(*dates_of(prepared, stretch))}
+                for level, stretch in figures.spans
+            ],
+            "words": in_turn(result_sentences(dated)),
+        },
+        "periods": _named(model.periods, figures.periods),
+        "interiors": _named(model.interiors, figures.interiors),
+        "specifications": [{"splits": splits, "chance": chance} for splits, chance in figures.specifications],
+        "numbers": [
+            {"series": model.series[one.series].id, "from": one.first, "to": one.last, "chance": one.chance}
+            for one in figures.numbers
+        ],
+        "apart": [_apart(prepared, one) for one in dated.apart],
+        "next": None if look is None else _next(dated, look),
+        "stopped": {"code": dated.stopped, "words": sentence(f"dating.stopped.{dated.stopped}")}
+        if dated.stopped
+        else None,
+    }
+
+
+def _from_to(first: date, last: date) -> dict[str, str]:
+    return {"from": first.isoformat(), "to": last.isoformat()}
+
+
+def _named(things: Iterable[Any], chances: Iterable[float]) -> list[dict[str, Any]]:
+    return [
+        {"id": thing.id, "name": thing.name, "chance": chance} for thing, chance in zip(things, chances, strict=False)
+    ]
+
+
+def _apart(prepared: Prepared, one: Apart) -> dict[str, Any]:
+    mark, edges = prepared.model.marks[one.mark], prepared.model.edges
+    days = None if one.looks is None else (edges[one.looks[0]], edges[one.looks[1] + 1] - 1)
+    return {
+        "mark": mark.id,
+        "found": one.answer.value,
+        "chance": one.chance,
+        "replaced": one.replaced,
+        "misread": one.misread,
+        "expected": [
+            {"form": form.id, "chance": chance} for form, chance in zip(mark.forms, one.expected, strict=True)
+        ],
+        "looks": None if days is None else _from_to(*(day_of(prepared, day) for day in days)),
+    }
+
+
+def _next(dated: Dated, look: Look) -> dict[str, Any]:
+    mark = dated.prepared.model.marks[look.mark]
+    return {
+        "mark": mark.id,
+        "question": mark.question,
+        "reach": look.reach,
+        "answers": [{"form": form.id, "answer": form.answer} for form in mark.forms],
+        "gain_bits": look.gain_bits,
+        "effort": look.effort,
+        "why": why(dated, look),
+    }
+
+
+def explained(dated: Dated) -> dict[str, Any]:
+    """Return the sentences of the result, the best look within reach and beyond it, each answer's verdict, and what
+    stands apart, said once for things renewed together."""
+    marks, beyond = dated.prepared.model.marks, dated.beyond
+    sentences = result_sentences(dated)
+    if len(dated.figures.at(0.9)) > 1:
+        sentences.append(sentence("dating.two_dates_number" if dated.number else "dating.two_dates"))
+    if dated.number and dated.number_wrong > _APART_FROM:
+        sentences.append(sentence("dating.number_apart", number=dated.number.written))
+    return {
+        "sentences": sentences,
+        "next": None if dated.within is None else _best(dated, dated.within, "dating.best_next"),
+        "beyond": None if beyond is None else _best(dated, beyond, f"dating.beyond.{beyond.reach}"),
+        "beyond_look": None
+        if beyond is None
+        else {
+            "mark": marks[beyond.mark].id,
+            "reach": beyond.reach,
+            "gain_bits": beyond.gain_bits,
+            "effort": beyond.effort,
+        },
+        "answers": [
+            {"mark": marks[one.mark].id, "says": sentence(f"dating.verdict.{verdict}")}
+            for one, verdict in verdicts(dated)
+        ],
+        "apart_groups": groups_apart(dated),
+    }
+
+
+def _best(dated: Dated, look: Look, name: str) -> Value:
+    """Return where to look next, and how far that would bring the span down, where it would."""
+    said = sentence(name, part=dated.prepared.model.marks[look.mark].name)
+    after = expected_length(dated.state, look)
+    if after > _SHORTER * dated.figures.length:
+        return said
+    return in_turn((said, sentence("dating.bring_down", length=duration(after))))

@@ -1,0 +1,43 @@
+"""One car asked of a model in words, as the tests compare it: what a terminal prints and what a screen says."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from guide.dating.belief.evidence import Session
+from guide.dating.key import Key
+from guide.dating.model import Model
+from guide.dating.output import as_output, explained
+from guide.words.say import load_words
+
+__all__ = ["conclude", "explain", "key_of", "next_look"]
+
+_keys: list[Key] = []  # of the last few models, for many tests ask many things of one
+
+
+def key_of(model: Model) -> Key:
+    """Return the key of a model."""
+    for key in _keys:
+        if key.model is model:
+            return key
+    _keys[3:] = []
+    _keys.insert(0, Key(model))
+    return _keys[0]
+
+
+def conclude(model: Model, session: Session) -> dict[str, Any]:
+    """Return the whole result for one car, as ``ask --json`` prints it."""
+    told: dict[str, Any] = load_words(model.language).told(as_output(key_of(model).dated(session)))
+    return told
+
+
+def explain(model: Model, session: Session) -> dict[str, Any]:
+    """Return what a screen says beside it."""
+    told: dict[str, Any] = load_words(model.language).told(explained(key_of(model).dated(session)))
+    return told
+
+
+def next_look(model: Model, session: Session) -> str | None:
+    """Return the mark that would be asked for next, or None where the key stops."""
+    look = key_of(model).dated(session).next
+    return None if look is None else model.marks[look.mark].id
