@@ -1,7 +1,4 @@
-"""One car dated: what is believed of it, and everything that follows, each thing once, when it is first asked for.
-
-The browser's twin is `workOut` in engine-says.js; tests/twins holds the two together.
-"""
+"""One car dated: what is believed of it, and everything that follows, each thing once, when it is first asked for."""
 
 from __future__ import annotations
 

@@ -1,7 +1,7 @@
 """What is concluded of a car as output has it: the object that ``ask --json`` prints, and what a screen adds to it.
 
-Sentences stand in both as data (`guide.sentence`); whoever prints them makes words of them. The browser's twin is
-engine-says.js, which says them at once; tests/twins holds the two together.
+Sentences stand in both as data (`guide.sentence`); whoever prints them makes words of them. The browser's twin says
+them at once, and gives the first, whose `HEAD` a screen sets large, in pieces too; tests/twins holds the two together.
 """
 
 from __future__ import annotations

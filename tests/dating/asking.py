@@ -8,6 +8,7 @@ from guide.dating.belief.evidence import Session
 from guide.dating.key import Key
 from guide.dating.model import Model
 from guide.dating.output import as_output, explained
+from guide.dating.sentences import HEAD
 from guide.words.say import load_words
 
 __all__ = ["conclude", "explain", "key_of", "next_look"]
@@ -32,9 +33,14 @@ def conclude(model: Model, session: Session) -> dict[str, Any]:
 
 
 def explain(model: Model, session: Session) -> dict[str, Any]:
-    """Return what a screen says beside it."""
-    told: dict[str, Any] = load_words(model.language).told(explained(key_of(model).dated(session)))
-    return told
+    """Return what a screen says beside it; ``head`` is the first sentence about what is set large in it."""
+    words, said = load_words(model.language), explained(key_of(model).dated(session))
+    pieces = [(mark, text) for mark, text, _ in words.pieces(said["sentences"][0])]
+    marks = [mark for mark, _ in pieces]
+    if HEAD not in marks:
+        return {"head": None, **words.told(said)}
+    at, texts = marks.index(HEAD), [text for _, text in pieces]
+    return {"head": ["".join(texts[:at]), texts[at], "".join(texts[at + 1 :])], **words.told(said)}
 
 
 def next_look(model: Model, session: Session) -> str | None:

@@ -114,3 +114,12 @@ function numbersIn(prepared, at, whole) {
   const last = Math.min(latest + tolerance, ...shut.filter((cars) => cars > latest).map((cars) => cars - 1));
   return [writeAt(prepared, at, within(first, 0, count - 1)), writeAt(prepared, at, within(last, 0, count - 1))];
 }
+
+// The chance that the number is not the car's own, or null where none was read.
+function numberWrong(state) {
+  if (!state.car || state.car.failure) { return null; }
+  const { model } = state.prepared;
+  const wrong = model.chances.number_wrong / sum(model.series.map((series) => sum(series.cars)));
+  const factors = factorOfNumber(state.prepared, state.car);
+  return sum(Array.from(state.weights, (weight, at) => (weight > 0 ? weight * wrong / factors[at] : 0)));
+}

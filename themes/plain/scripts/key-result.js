@@ -12,11 +12,12 @@
     const state = app.state;
     const result = app.concluded.result;
     setBack(app);
-    const [lead, head, after] = headline(app.explained.sentences[0]);
+    const [before, span, after] = app.explained.head || ["", app.explained.sentences[0], ""];
+    const rest = after.replace(/^[,.;\s]+/, "");
     put(section,
-      lead ? make("p", { class: "lead" }, lead) : null,
-      make("h1", { class: "span", tabindex: "-1" }, head),
-      after ? make("p", { class: "lead after" }, after) : null,
+      before ? make("p", { class: "lead" }, before.trim()) : null,
+      make("h1", { class: "span", tabindex: "-1" }, app.explained.head ? kept(span) : span),
+      rest ? make("p", { class: "lead after" }, rest) : null,
       app.line(result.spans),
       make("p", { class: "legend" }, say("pages.key.legend")),
       arrived(app),
@@ -30,22 +31,8 @@
     document.title = app.explained.sentences[0];
   };
 
-  // The sentence parted about its span, which is set large: [before, span, after]. Any other stays whole.
-  const PARTED = ["very_probably", "probably", "may_well"];
-
-  function headline(sentence) {
-    for (const degree of PARTED) {
-      const [before, rest] = words()["dating." + degree].split("{span}");
-      const end = rest.split("{")[0];
-      const at = sentence.indexOf(end, before.length);
-      if (sentence.startsWith(before) && at > 0) {
-        const after = sentence.slice(at + end.length);
-        const span = sentence.slice(before.length, at).replace(/ (?=\d{4}\b)/g, "\u00a0");   // a year stays with its month
-        return [before.trim(), span, after ? (end + after).replace(/^[,.;\s]+/, "") : ""];
-      }
-    }
-    return ["", sentence, ""];
-  }
+  // A year stays on the line of its month.
+  function kept(span) { return span.replace(/ (?=\d{4}\b)/g, "\u00a0"); }
 
   function setBack(app) {
     const state = app.state;

@@ -1,34 +1,7 @@
-// The whole result as one object: the twin of engine.py.
+// The whole result as one object, and what the screen says beside it: the twin of output.py.
 // needs: say, numbers
 
-// Everything worked out once for a session; the last one is remembered, so that a screen may ask twice.
-function workOut(prepared, session) {
-  const key = JSON.stringify([session.answers, session.car, session.reach, session.known]);
-  if (!prepared.last || prepared.last.key !== key) {
-    const state = believe(prepared, session);
-    prepared.last = { key, state, concluded: figures(state), apart: standsApart(state), found: null };
-  }
-  return prepared.last;
-}
-
-// The looks there are, and the best of them within reach.
-function lookOut(worked) {
-  if (!worked.found) {
-    const least = worked.state.prepared.model.stop.gain_bits;
-    worked.found = looks(worked.state);
-    worked.inside = chooseAhead(worked.state, worked.found.filter((one) => one.within && one.gain_bits >= least));
-  }
-  return worked;
-}
-
-function onward(worked) {
-  const { state, concluded } = worked;
-  const code = wouldStop(state.prepared, concluded.periods, concluded.line);
-  if (code) { return { stopped: code, look: null }; }
-  const { found, inside } = lookOut(worked);
-  if (inside) { return { stopped: null, look: inside }; }
-  return { stopped: choose(found, state.prepared.model.stop.gain_bits) ? "nothing-in-reach" : "nothing-left", look: null };
-}
+const SHORTER = 0.9;         // a look's expected span is said where it is that much shorter
 
 const valueOf = (answer) => (tells(answer) ? answer.forms.join("+") : answer.kind);
 
@@ -58,7 +31,7 @@ function conclude(prepared, session) {
         const [from, to] = daysBetween(stretch).map((day) => iso(prepared, day));
         return { level, weight: stretch.weight, from, to };
       }),
-      words: sayResult(state, concluded).join(" "),
+      words: sayResult(state, concluded).sentences.join(" "),
     },
     periods: named(model.periods, concluded.periods),
     interiors: named(model.interiors, concluded.interiors),
@@ -70,6 +43,40 @@ function conclude(prepared, session) {
       answers: asked.forms.map((form) => ({ form: form.id, answer: form.answer })),
       gain_bits: look.gain_bits, effort: look.effort, why: sayNext(state, concluded, look) },
     stopped: stopped && { code: stopped, words: say(prepared, "dating.stopped." + stopped) },
+  };
+}
+
+function explain(prepared, session) {
+  const worked = workOut(prepared, session);
+  const { state, concluded } = worked;
+  const byMark = new Map(worked.apart.map((one) => [one.mark, one]));
+  const said = state.answers.map(({ mark }) => ({ one: byMark.get(mark), verdict: verdictOf(state, concluded, byMark.get(mark)) }));
+  const { head, sentences } = sayResult(state, concluded);
+  if (concluded.spans.filter((one) => one.level === 0.9).length > 1) {
+    const number = state.car && !state.car.failure;
+    sentences.push(say(prepared, number ? "dating.two_dates_number" : "dating.two_dates"));
+  }
+  if (numberWrong(state) > APART_FROM) { sentences.push(say(prepared, "dating.number_apart", { number: state.car.written })); }
+  const least = prepared.model.stop.gain_bits;
+  const { found, inside } = lookOut(worked);
+  let beyond = choose(found.filter((one) => !one.within), least);
+  if (inside && beyond && beyond.gain_bits <= inside.gain_bits + 1e-9) { beyond = null; }
+  const best = (look, id) => {
+    if (!look) { return null; }
+    const said = say(prepared, id, { part: prepared.model.marks[look.mark].name });
+    const after = expectedLength(state, look);
+    return after > SHORTER * lengthNow(concluded) ? said
+      : said + " " + say(prepared, "dating.bring_down", { length: guide.say.duration(prepared.words, after) });
+  };
+  return {
+    head,
+    sentences,
+    next: best(inside, "dating.best_next"),
+    beyond: beyond && best(beyond, "dating.beyond." + beyond.reach),
+    beyond_look: beyond && { mark: prepared.model.marks[beyond.mark].id, reach: beyond.reach, gain_bits: beyond.gain_bits,
+      effort: beyond.effort },
+    answers: said.map((each) => ({ mark: prepared.model.marks[each.one.mark].id, says: say(prepared, "dating.verdict." + each.verdict) })),
+    apart_groups: groupsOf(state, said),
   };
 }
 

@@ -1,4 +1,4 @@
-// The result in sentences: the twin of words.py.
+// The result in sentences: the twin of sentences.py.
 
 const MENTION = 0.1;         // another period is named beside the first from this chance up
 const IN_DAYS = 62;          // a span shorter than this is said in days, not in months
@@ -36,6 +36,8 @@ function eitherSpan(prepared, parts, inDays) {
   return said.length === 1 ? said[0] : say(prepared, "dating.either", { one: said[0], other: said[1] });
 }
 
+// The sentences of the result, the main one first: { head, sentences }. The head is that one as [before, what a screen
+// sets large, after], or null where nothing in it is set apart.
 function sayResult(state, concluded) {
   const prepared = state.prepared;
   const words = prepared.words;
@@ -49,21 +51,27 @@ function sayResult(state, concluded) {
   const span = order.length ? guide.say.span(words, ...periodDays(prepared, order[0])) : "";
   const either = eitherSpan(prepared, nine, inDays);
   const halves = half !== either ? say(prepared, "dating.halves", { span: either, half }) : say(prepared, "dating.nine", { span: either });
-  let sentences;
+  let id = "dating.very_probably", slots = { span: either }, rest;
   if (isClose(prepared, concluded, order)) {
-    sentences = [say(prepared, "dating.very_probably", { span: either }), sayPeriods(prepared, chances, order),
-      half !== either ? say(prepared, "dating.halves_there", { half }) : ""];
+    rest = [sayPeriods(prepared, chances, order), half !== either ? say(prepared, "dating.halves_there", { half }) : ""];
   } else if (top >= 0.66) {
-    sentences = [say(prepared, "dating.probably", { span }), sayPeriod(prepared, order[0], "is"), halves];
+    id = "dating.probably";
+    slots = { span };
+    rest = [sayPeriod(prepared, order[0], "is"), halves];
   } else if (top >= 0.33) {
     const likely = order.slice(1).filter((at) => chances[at] >= MENTION);
     const others = stretchesOf(prepared, likely.length ? likely : order.slice(1, 2)).map((days) => guide.say.range(words, ...days));
-    sentences = [say(prepared, "dating.may_well", { span, other: guide.say.oneOf(words, others) }),
-      sayPeriod(prepared, order[0], "likeliest"), halves];
+    id = "dating.may_well";
+    slots = { span, other: guide.say.oneOf(words, others) };
+    rest = [sayPeriod(prepared, order[0], "likeliest"), halves];
   } else {
-    return [say(prepared, "dating.not_enough", { span: guide.say.range(words, nine[0][0], nine[nine.length - 1][1]) })];
+    const all = say(prepared, "dating.not_enough", { span: guide.say.range(words, nine[0][0], nine[nine.length - 1][1]) });
+    return { head: null, sentences: [all] };
   }
-  return sentences.filter(Boolean).concat(sayNumbers(state, concluded));
+  const pieces = guide.say.parts(words, id, slots);
+  const at = pieces.findIndex((piece) => piece[0] === "span");
+  const head = [pieces.slice(0, at), [pieces[at]], pieces.slice(at + 1)].map((some) => some.map((piece) => piece[1]).join(""));
+  return { head, sentences: [head.join(""), ...rest.filter(Boolean), ...sayNumbers(state, concluded)] };
 }
 
 // Names a period and its place among them; nothing where there is only one.
