@@ -43,12 +43,8 @@ class Fault:
 
 def explain_parser_error(fault: Fault) -> tuple[Problem, _At]:
     """Return what is wrong, and where; places are line and column from 0."""
-    last = len(fault.lines) - 1
-    at, began = ((min(row, last), column) for row, column in (fault.at, fault.began))
-    fault = Fault(fault.problem, fault.context, fault.lines, at, began)
-    told = (rule(fault) for rule in _RULES)
     unknown = Problem.of("facts.not-yaml.unknown", why=fault.problem or fault.context), fault.at
-    return next((one for one in told if one is not None), unknown)
+    return next((told for rule in _RULES if (told := rule(fault))), unknown)
 
 
 def _quotes(fault: Fault) -> _Told | None:

@@ -84,10 +84,10 @@ def _without_inner_tabs(text: str) -> str:
 
 
 def _explained(error: yaml.MarkedYAMLError, text: str, file: str) -> Finding:
-    mark = error.problem_mark or error.context_mark
-    at = (mark.line, mark.column) if mark else (0, 0)
-    began = (error.context_mark.line, error.context_mark.column) if error.context_mark else at
-    fault = Fault(error.problem or "", error.context or "", text.split("\n"), at, began)
+    lines = text.split("\n")
+    marks = error.problem_mark or error.context_mark, error.context_mark or error.problem_mark
+    at, began = ((min(mark.line, len(lines) - 1), mark.column) if mark else (0, 0) for mark in marks)
+    fault = Fault(error.problem or "", error.context or "", lines, at, began)
     problem, (line, column) = explain_parser_error(fault)
     return Finding(problem.code, Place(file, line + 1, column + 1), problem.message, problem.put_right)
 

@@ -20,7 +20,6 @@ from guide.facts.text.problem import Problem
 from guide.sentence import month_year
 
 __all__ = [
-    "MONTHS_OF",
     "Bounds",
     "Precision",
     "day_bounds",
@@ -44,7 +43,7 @@ class Precision(StrEnum):
     CENTURY = "century"
 
 
-MONTHS_OF = {
+_MONTHS_OF = {
     Precision.MONTH: 1,
     Precision.SEASON: 3,
     Precision.YEAR: 12,
@@ -172,7 +171,7 @@ def whole_months(year: int, month: int, precision: Precision = Precision.MONTH, 
     """Return the days from the first of a month on, as many months as the precision has, or as many as are given."""
     if year < MINYEAR:
         return Problem.of("facts.not-a-build-date.year-nought", found=repr(f"{year:04}"))
-    years, before = divmod(month - 1 + (months or MONTHS_OF[precision]) - 1, 12)
+    years, before = divmod(month - 1 + (months or _MONTHS_OF[precision]) - 1, 12)
     last_year, last_month = min((year + years, before + 1), (MAXYEAR, 12))
     last = date(last_year, last_month, calendar.monthrange(last_year, last_month)[1])
     return Bounds(date(year, month, 1), last, precision)
