@@ -18,6 +18,7 @@ __all__ = [
     "Sentence",
     "Value",
     "all_of",
+    "chained",
     "count",
     "day",
     "day_range",
@@ -36,6 +37,7 @@ __all__ = [
     "one_of_names",
     "ordinal",
     "sentence",
+    "side_by_side",
     "upper_first",
 ]
 
@@ -164,16 +166,32 @@ def listed(things: Iterable[Value]) -> Phrase:
     return Phrase("listed", (tuple(things),))
 
 
+def chained(name: str, things: Iterable[Value]) -> Value:
+    """Return things one after another, each put to those before it by a sentence with slots ``a`` and ``b``.
+
+    Empty for none of them.
+    """
+    said: Value | None = None
+    for thing in things:
+        said = thing if said is None else sentence(name, a=said, b=thing)
+    return "" if said is None else said
+
+
 def one_of_names(names: Iterable[Value]) -> Phrase:
     """Return "Toggles, rockers or both"."""
     return Phrase("one_of_names", (tuple(names),))
 
 
-def lower_first(value: Value) -> Phrase:
-    """Return words as they stand inside a sentence."""
-    return Phrase("lower_first", (value,))
+def side_by_side(things: Iterable[Value]) -> Phrase:
+    """Return "a and b", or "a, x; b" where one of them has a comma of its own."""
+    return Phrase("side_by_side", (tuple(things),))
 
 
-def upper_first(value: Value) -> Phrase:
-    """Return words as they begin a sentence."""
-    return Phrase("upper_first", (value,))
+def lower_first(value: Value) -> Value:
+    """Return words as they stand inside a sentence; nothing stays nothing."""
+    return Phrase("lower_first", (value,)) if value != "" else ""
+
+
+def upper_first(value: Value) -> Value:
+    """Return words as they begin a sentence; nothing stays nothing."""
+    return Phrase("upper_first", (value,)) if value != "" else ""

@@ -13,13 +13,15 @@ from collections.abc import Iterator
 from datetime import date
 from typing import NamedTuple
 
-from guide.facts.types import StatementKind, WhenKind
+from guide.facts.types import Guide, StatementKind, WhenKind
 from guide.finding import Finding
 from guide.limits.build import ORIGIN, Builder
 from guide.limits.claims import Claim
-from guide.limits.says import Sayer, when_words
 from guide.limits.solve import Solved
 from guide.limits.types import day_of
+from guide.limits.wording import when_said
+from guide.sentence import Value, all_of, day_range, sentence
+from guide.sentence import day as said_day
 
 __all__ = ["Borne", "weigh"]
 
@@ -27,7 +29,7 @@ __all__ = ["Borne", "weigh"]
 class Borne(NamedTuple):
     """What `LimitsResult` says of statements, by mark and index."""
 
-    corroborated: dict[tuple[str, int], str]
+    corroborated: dict[tuple[str, int], Value]
     slack_days: dict[tuple[str, int], float]
     findings: list[Finding]
 
@@ -67,9 +69,9 @@ def _day_of_bound(builder: Builder, other: int, weight: int, upper: bool) -> dat
     return None if days is None else days[1] if upper else days[0]
 
 
-def weigh(solved: Solved, sayer: Sayer) -> Borne:
+def weigh(solved: Solved) -> Borne:
     """Return how every standing statement fares against the limits."""
-    builder, words = solved.problem.builder, sayer.words
+    builder = solved.problem.builder
     ends = {point for one in builder.ends.values() for point in (one.first, one.last)}
     slack: dict[tuple[str, int], float] = {}
     at_limit: defaultdict[tuple[int, bool], list[Claim]] = defaultdict(list)
@@ -83,16 +85,17 @@ def weigh(solved: Solved, sayer: Sayer) -> Borne:
             if bound.slack == 0 and claim not in at_limit[bound.point, bound.upper]:
                 at_limit[bound.point, bound.upper].append(claim)
         if min(bound.slack for bound in bounds) > 0 and _is_dated_end(claim):
-            findings.append(_looser(sayer, claim, bounds))
+            findings.append(_looser(builder.guide, claim, bounds))
     borne: defaultdict[tuple[str, int], dict[str, None]] = defaultdict(dict)
     for claims in at_limit.values():
         for claim in claims:
             for other in claims:
                 if _is_another_voice(claim, other):
                     assert other.statement is not None
-                    borne[claim.mark, claim.index][sayer.source_name(other.statement.source)] = None
-    corroborated = {key: words.say("limits.borne-out", sources=words.all_of(names)) for key, names in borne.items()}
-    return Borne(corroborated, slack, findings)
+                    known = builder.guide.sources.get(other.statement.source)
+                    borne[claim.mark, claim.index][known.name if known else other.statement.source] = None
+    corroborated = {key: sentence("limits.borne-out", sources=all_of(names)) for key, names in borne.items()}
+    return Borne(dict(corroborated), slack, findings)
 
 
 def _is_another_voice(claim: Claim, other: Claim) -> bool:
@@ -113,29 +116,25 @@ def _is_dated_end(claim: Claim) -> bool:
     )
 
 
-def _looser(sayer: Sayer, claim: Claim, bounds: list[_Bound]) -> Finding:
-    words, statement = sayer.words, claim.statement
+def _looser(guide: Guide, claim: Claim, bounds: list[_Bound]) -> Finding:
+    statement = claim.statement
     assert statement is not None
     assert statement.when is not None
-    mark = sayer.guide.marks[claim.mark]
+    mark = guide.marks[claim.mark]
     low = max((bound.limit for bound in bounds if not bound.upper), default=None)
     high = min((bound.limit for bound in bounds if bound.upper), default=None)
     if low is not None and high is not None:
-        limits = words.day_range(low, high) if low <= high else words.day(low)
+        limits: Value = day_range(low, max(low, high))
     else:
-        day = low or high
-        assert day is not None
-        limits = words.say("limits.when.by" if low is None else "limits.when.from", day=words.day(day))
-    return Finding(
-        "bound-looser",
+        end = low or high
+        assert end is not None
+        limits = sentence("limits.when.by" if low is None else "limits.when.from", day=said_day(end))
+    return Finding.of(
+        "limits.bound-looser",
         claim.place,
-        words.say(
-            "limits.looser",
-            mark=mark.name,
-            form=mark.forms[statement.form].name,
-            kind=str(statement.kind),
-            when=when_words(words, sayer.guide, statement.when),
-            limits=limits,
-        ),
-        words.say("limits.looser.put-right"),
+        mark=mark.name,
+        form=mark.forms[statement.form].name,
+        kind=str(statement.kind),
+        when=when_said(guide, statement.when, taken_as=True),
+        limits=limits,
     )

@@ -18,33 +18,23 @@ the network grows with the number of statements and not with the number of cars.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
 
 from guide.constants import value_of
-from guide.facts.types import (
-    CalendarEntry,
-    CalendarKind,
-    CarNumber,
-    FormRef,
-    Guide,
-    Mark,
-    Scope,
-    Statement,
-    StatementKind,
-    When,
-    WhenKind,
-)
-from guide.finding import TICKS_PER_DAY, Finding, Place, Related, StepKind
+from guide.facts.types import CarNumber, FormRef, Guide, Mark, Scope, Statement, StatementKind, When, WhenKind
+from guide.finding import TICKS_PER_DAY, StepKind
 from guide.limits.moments import CarMeant, Moments
 from guide.limits.network import Network, Tie
-from guide.limits.positions import DatedRun, SeriesLine
+from guide.limits.positions import SeriesLine
 from guide.limits.rulings import Reading
 from guide.limits.scopes import Cell, Dimensions, intersect
 from guide.limits.types import ticks_of
 from guide.limits.why import Said, Why
+from guide.limits.wording import when_said
+from guide.sentence import day
 
 __all__ = ["Builder", "Ends", "SpellKey"]
 
@@ -86,7 +76,7 @@ class Builder:
         self.cells: dict[str, tuple[Cell, ...]] = {}
         self.ends: dict[SpellKey, Ends] = {}
         self.rules: list[Tie] = []
-        self._nominal: dict[str, dict[int, int]] = {series: {} for series in lines}
+        self.nominals: dict[str, dict[int, int]] = {series: {} for series in lines}
         self._nominal_places: dict[int, tuple[SeriesLine, int]] = {}
         self._handover_days = int(value_of("handover_days", guide.overrides))
         self._longest: dict[tuple[str, ...], int] = {}
@@ -109,7 +99,7 @@ class Builder:
 
     def nominal(self, series: str, position: int) -> int:
         """Return the point of the nominal time of a position of a series, made when it is new."""
-        points = self._nominal[series]
+        points = self.nominals[series]
         point = points.get(position)
         if point is None:
             point = points[position] = self.network.add_point(self._guess(series, position))
@@ -172,7 +162,7 @@ class Builder:
         stray = next(one for one in line.series.strays if line.position(one.car) == position)
         car = self.name_of(point)
         assert car is not None
-        said: dict[str, Said] = {"car": car.written, "when": stray.built}
+        said: dict[str, Said] = {"car": car.written, "when": when_said(self.guide, stray.built, taken_as=True)}
         why = Why(StepKind.CALENDAR, stray.place, stray.source, "limits.stray", said)
         self.network.potential[point] = self.start_of(first)
         self.rules.append(Tie(ORIGIN, point, self.end_of(last), why))
@@ -218,7 +208,7 @@ class Builder:
             self.rules.append(Tie(ends.first, self.nominal(line.series.id, 0), 0))
             self.rules.append(Tie(self.nominal(line.series.id, line.cars - 1), ends.last, 0))
         else:
-            self._tie_production(ends)
+            self.rules += self.within_production(ends.first, ends.last)
         return ends
 
     def only_line(self, cell: Cell) -> SeriesLine | None:
@@ -228,16 +218,14 @@ class Builder:
         line = self.lines.get(cell.series[0])
         return line if line is not None and line.cars else None
 
-    def _tie_production(self, ends: Ends) -> None:
-        production = self.guide.production
-        began = Why(
-            StepKind.RULE, production.place, production.source, "limits.production-began", {"day": production.first}
+    def within_production(self, first: int, last: int) -> tuple[Tie, Tie]:
+        """Return the ties that keep two points from the first to the last day of production."""
+        made = self.guide.production
+        began, ended = (
+            Why(StepKind.RULE, made.place, made.source, f"limits.production-{way}", {"day": day(on)})
+            for way, on in (("began", made.first), ("ended", made.last))
         )
-        ended = Why(
-            StepKind.RULE, production.place, production.source, "limits.production-ended", {"day": production.last}
-        )
-        self.rules.append(Tie(ends.first, ORIGIN, 0, began))
-        self.rules.append(Tie(ORIGIN, ends.last, self.end_of(production.last), ended))
+        return Tie(first, ORIGIN, 0, began), Tie(ORIGIN, last, self.end_of(made.last), ended)
 
     def _tie_order(self, mark: Mark, cell: Cell, earlier: FormRef, before: Ends, later: FormRef, after: Ends) -> None:
         names: dict[str, FormRef] = {"earlier": earlier, "later": later}
@@ -256,98 +244,6 @@ class Builder:
             days = ((one.last - one.first).days + 1 for line in lines for one in line.closures)
             self._longest[cell.series] = max(days, default=0)
         return self._longest[cell.series]
-
-    # Rules
-
-    def insert_rules(self) -> tuple[Finding, ...]:
-        """Insert everything that holds whatever is stated; findings are for calendars that contradict themselves.
-
-        The rest must be feasible: that it is not would be a fault of the program.
-        """
-        rules = list(self._line_rules())
-        met = self.network.insert(sorted(rules, key=lambda tie: -self.network.potential[tie.tail]))
-        assert met, "the order of numbers within production cannot be met"
-        findings = [finding for line in self.lines.values() for finding in self._insert_calendar(line)]
-        for tie in self.rules:
-            if not self.network.insert((tie,)):
-                raise AssertionError(f"the rules alone cannot be met: {tie}")
-        return tuple(findings)
-
-    def _line_rules(self) -> Iterable[Tie]:
-        """Yield the order of each series between the positions in use, and its place in production."""
-        production = self.guide.production
-        for series, line in self.lines.items():
-            if not line.cars:
-                continue
-            for entry in line.series.calendar:
-                cut = line.cut_of(entry)
-                for position in (cut[0], cut[0] + 1) if cut else ():
-                    if 0 <= position < line.cars:
-                        self.nominal(series, position)
-            for dated in line.dated_runs:
-                self.nominal(series, dated.first)
-                self.nominal(series, dated.last)
-            first, last = self.nominal(series, 0), self.nominal(series, line.cars - 1)
-            began = Why(
-                StepKind.RULE, production.place, production.source, "limits.production-began", {"day": production.first}
-            )
-            ended = Why(
-                StepKind.RULE, production.place, production.source, "limits.production-ended", {"day": production.last}
-            )
-            yield Tie(first, ORIGIN, 0, began)
-            yield Tie(ORIGIN, last, self.end_of(production.last), ended)
-            in_use = sorted(self._nominal[series].items())
-            for (low, before), (high, after) in pairwise(in_use):
-                yield Tie(after, before, low - high)
-
-    def _insert_calendar(self, line: SeriesLine) -> Iterator[Finding]:
-        """Insert the lines of a series' calendar and its dated runs, with a finding for each that cannot be."""
-        for entry in line.series.calendar:
-            ties = list(self._entry_ties(line, entry))
-            yield from self._insert_days(ties, entry.place, entry.car.written, entry.time)
-        for dated in line.dated_runs:
-            assert dated.run.dated is not None
-            ends = "..".join(line.car_at(position).written for position in (dated.first, dated.last))
-            yield from self._insert_days(list(self._run_ties(line, dated)), dated.run.place, ends, dated.run.dated)
-
-    def _insert_days(self, ties: list[Tie], place: Place, cars: str, time: When) -> list[Finding]:
-        if self.network.insert(ties):
-            return []
-        chain = self.network.shortest_chain(ties)
-        reasons = [tie.why for tie in chain.ties[1:] if tie.why is not None] if chain is not None else []
-        against = dict.fromkeys(why.place for why in reasons if why.place != place)
-        return [
-            Finding(
-                "calendar-contradicts",
-                place,
-                f"expected a calendar that rises with the numbers, within production, found {cars} at '{time.text}'",
-                "correct the number or the date on this line, or on the one it stands against; until then the line "
-                "is left out",
-                tuple(Related(place, "it cannot be true beside this line") for place in against),
-            )
-        ]
-
-    def _entry_ties(self, line: SeriesLine, entry: CalendarEntry) -> Iterable[Tie]:
-        cut = line.cut_of(entry)
-        if cut is None:
-            return
-        last, day = cut
-        series = line.series.id
-        why = Why(StepKind.CALENDAR, entry.place, entry.source, "limits.calendar")
-        if 0 <= last < line.cars:
-            yield Tie(ORIGIN, self.nominal(series, last), self.end_of(line.day_before_closure(day)), why)
-        if last + 1 < line.cars:
-            following = self.nominal(series, last + 1)
-            yield Tie(following, ORIGIN, -self.start_of(line.day_after_closure(day + DAY)), why)
-            if entry.kind is CalendarKind.FIRST_OF and entry.time.latest is not None:
-                yield Tie(ORIGIN, following, self.end_of(line.day_before_closure(entry.time.latest)), why)
-
-    def _run_ties(self, line: SeriesLine, dated: DatedRun) -> Iterable[Tie]:
-        series, run = line.series.id, dated.run
-        why = Why(StepKind.CALENDAR, run.place, run.source, "limits.calendar")
-        latest, earliest = line.day_before_closure(dated.latest), line.day_after_closure(dated.earliest)
-        yield Tie(ORIGIN, self.nominal(series, dated.last), self.end_of(latest), why)
-        yield Tie(self.nominal(series, dated.first), ORIGIN, -self.start_of(earliest), why)
 
     # Scopes
 

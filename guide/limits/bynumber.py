@@ -23,9 +23,11 @@ from guide.facts.types import StatementKind
 from guide.finding import Finding, Related, Step, StepKind
 from guide.limits.build import Builder
 from guide.limits.claims import Claim, cells_it_may_lie_in
-from guide.limits.says import Sayer, when_words
+from guide.limits.steps import Explainer
 from guide.limits.ties import stated
 from guide.limits.types import Clash
+from guide.limits.wording import when_said
+from guide.sentence import all_of
 
 __all__ = ["Mixed", "mixed_by_number", "mixed_clash"]
 
@@ -124,15 +126,15 @@ def _contradicts(other: _Numbered, one: _Numbered) -> bool:
     return beyond or (their_kind is kind and (other.low > one.high or other.high < one.low))
 
 
-def mixed_clash(sayer: Sayer, mixed: Mixed, ruled: int | None) -> Clash:
+def mixed_clash(explainer: Explainer, mixed: Mixed, ruled: int | None) -> Clash:
     """Return a mix by number as a clash; without a ruling it has a finding that lists the cars.
 
     Nothing is set aside by it: all of it stands by date.
     """
-    guide, claim = sayer.guide, mixed.claim
+    guide, claim = explainer.guide, mixed.claim
     mark = guide.marks[claim.mark]
-    chain = tuple(_step(sayer, one) for one in (claim, *mixed.others))
-    finding = None if ruled is not None else _finding(sayer, mixed, chain)
+    chain = tuple(_step(explainer, one) for one in (claim, *mixed.others))
+    finding = None if ruled is not None else _finding(explainer, mixed, chain)
     return Clash(
         mark=mark.id,
         set_aside=claim.index,
@@ -147,36 +149,33 @@ def mixed_clash(sayer: Sayer, mixed: Mixed, ruled: int | None) -> Clash:
     )
 
 
-def _step(sayer: Sayer, claim: Claim) -> Step:
+def _step(explainer: Explainer, claim: Claim) -> Step:
     statement = claim.statement
     assert statement is not None
-    says = sayer.sentence(stated(sayer.guide, statement), claim.mark)
+    says = explainer.sentence(stated(explainer.guide, statement), claim.mark)
     return Step(StepKind.STATEMENT, claim.place, statement.source, says, 0)
 
 
-def _finding(sayer: Sayer, mixed: Mixed, chain: Sequence[Step]) -> Finding:
-    words, guide, claim = sayer.words, sayer.guide, mixed.claim
+def _finding(explainer: Explainer, mixed: Mixed, chain: Sequence[Step]) -> Finding:
+    guide, claim = explainer.guide, mixed.claim
     mark, statement = guide.marks[claim.mark], claim.statement
     assert statement is not None
     assert statement.when is not None
     cars = [
-        when_words(words, guide, other.statement.when)
+        when_said(guide, other.statement.when, taken_as=True)
         for other in mixed.others
         if other.statement is not None and other.statement.when is not None
     ]
-    printed = mark.statements[claim.index]
     kind = str(statement.kind) if all(other.cells for other in mixed.others) else f"{statement.kind}-of-any-kind"
-    return Finding(
-        "mixed-by-number",
+    return Finding.of(
+        f"limits.mixed-by-number.{kind}",
         claim.place,
-        words.say(
-            f"limits.mixed.{kind}",
-            mark=mark.name,
-            form=mark.forms[statement.form].name,
-            when=when_words(words, guide, statement.when),
-            cars=words.all_of(dict.fromkeys(cars)),
-        ),
-        words.say(f"limits.mixed.put-right-{statement.kind}", file=mark.place.file, statement=name_of(printed)),
-        tuple(Related(step.place, step.says) for step in chain[1:]),
-        tuple(chain),
+        related=tuple(Related(step.place, step.says) for step in chain[1:]),
+        chain=tuple(chain),
+        mark=mark.name,
+        form=mark.forms[statement.form].name,
+        when=when_said(guide, statement.when, taken_as=True),
+        cars=all_of(dict.fromkeys(cars)),
+        file=mark.place.file,
+        statement=name_of(mark.statements[claim.index]),
     )

@@ -22,7 +22,7 @@ from guide.limits.network import Tie
 from guide.limits.ties import cells_sharing_cars, joint_scope, ties_in_cell, together_ties
 from guide.limits.why import Why
 
-__all__ = ["Claim", "cells_it_may_lie_in", "cells_spoken_for", "declared_together", "make_claim", "trust_of"]
+__all__ = ["Claim", "cells_it_may_lie_in", "declared_together", "make_claim", "scope_spoken_of", "trust_of"]
 
 _TRUSTS = tuple(Trust)
 
@@ -56,9 +56,9 @@ def trust_of(builder: Builder, source: str) -> Trust:
     return known.trust if known else Trust.POOR
 
 
-def cells_spoken_for(builder: Builder, mark: Mark, statement: Statement) -> tuple[int, ...]:
+def _cells_spoken_for(builder: Builder, mark: Mark, statement: Statement) -> tuple[int, ...]:
     """Return the cells of its mark that a statement speaks for, by index."""
-    said = _scope_said(builder, mark, statement)
+    said = scope_spoken_of(builder, mark, statement)
     if said is None:
         return ()
     dimensions = builder.dimensions
@@ -72,7 +72,7 @@ def cells_spoken_for(builder: Builder, mark: Mark, statement: Statement) -> tupl
 
 def cells_it_may_lie_in(builder: Builder, mark: Mark, statement: Statement) -> tuple[int, ...]:
     """Return the cells of its mark to which the car that a statement names may belong, by index."""
-    said = _scope_said(builder, mark, statement)
+    said = scope_spoken_of(builder, mark, statement)
     if said is None:
         return ()
     return tuple(
@@ -83,7 +83,7 @@ def cells_it_may_lie_in(builder: Builder, mark: Mark, statement: Statement) -> t
     )
 
 
-def _scope_said(builder: Builder, mark: Mark, statement: Statement) -> Scope | None:
+def scope_spoken_of(builder: Builder, mark: Mark, statement: Statement) -> Scope | None:
     """Return which cars a statement speaks of, with all that is known of the car it names."""
     when = statement.when
     scopes = [statement.scope]
@@ -94,7 +94,7 @@ def _scope_said(builder: Builder, mark: Mark, statement: Statement) -> Scope | N
 
 def make_claim(builder: Builder, mark: Mark, statement: Statement, index: int, label: int) -> Claim:
     """Return a statement as ties; one that speaks for no cell has none."""
-    cells = cells_spoken_for(builder, mark, statement)
+    cells = _cells_spoken_for(builder, mark, statement)
     ties = tuple(
         Tie(tie.tail, tie.head, tie.weight, tie.why, label)
         for cell in cells

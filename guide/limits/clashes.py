@@ -18,9 +18,11 @@ from guide.finding import TICKS_PER_DAY, Finding, Place, Related, SetAside, Step
 from guide.limits.build import ORIGIN
 from guide.limits.claims import Claim
 from guide.limits.network import RULE, Chain, Tie
-from guide.limits.says import Sayer, form_words, join_reasons
 from guide.limits.solve import Solved
+from guide.limits.steps import Explainer, because
 from guide.limits.types import Clash, day_of
+from guide.limits.wording import form_said
+from guide.sentence import Sentence, all_of, day, sentence
 
 __all__ = ["Sides", "clash_of", "ruled_clash", "sides_of", "together_finding"]
 
@@ -53,22 +55,22 @@ class Sides:
         return self.not_after + self.not_before
 
 
-def sides_of(sayer: Sayer, chain: Chain, mark: str, form: str) -> Sides:
+def sides_of(explainer: Explainer, chain: Chain, mark: str, form: str) -> Sides:
     """Return a chain divided at the moment that its first tie disputes, in words about a form of a mark."""
-    ties, ends = list(chain.ties), _ends(sayer)
+    ties, ends = list(chain.ties), _ends(explainer)
     disputed = ties[0].head if ties[0].head in ends else ties[0].tail
     ref, end = ends[disputed]
     at = next((place for place, tie in enumerate(ties) if tie.tail == ORIGIN), None)
     if at is None:
-        steps = sayer.steps(ties, 1, mark, form, of_edge=False)
+        steps = explainer.steps(ties, 1, mark, form, of_edge=False)
         return Sides(steps, (), None, None, chain.ticks, ref, end)
     ties = ties[at:] + ties[:at]  # from the start of production round to it
     upper = _until(ties, disputed)
     lower = ties[len(upper) :]
-    first = sayer.guide.production.first
+    first = explainer.guide.production.first
     return Sides(
-        sayer.steps(upper[::-1], 1, mark, form, of_edge=False),
-        sayer.steps(lower, 1, mark, form, of_edge=False),
+        explainer.steps(upper[::-1], 1, mark, form, of_edge=False),
+        explainer.steps(lower, 1, mark, form, of_edge=False),
         day_of(sum(tie.weight for tie in upper), first),
         day_of(-sum(tie.weight for tie in lower), first),
         chain.ticks,
@@ -77,11 +79,11 @@ def sides_of(sayer: Sayer, chain: Chain, mark: str, form: str) -> Sides:
     )
 
 
-def _ends(sayer: Sayer) -> dict[int, tuple[FormRef, str]]:
+def _ends(explainer: Explainer) -> dict[int, tuple[FormRef, str]]:
     """Return what each first and last is the end of."""
     return {
         point: (FormRef(key.mark, key.form, key.spell), end)
-        for key, ends in sayer.builder.ends.items()
+        for key, ends in explainer.builder.ends.items()
         for point, end in ((ends.first, "first"), (ends.last, "last"))
     }
 
@@ -104,13 +106,13 @@ def _against(solved: Solved, chain: Chain, label: int) -> list[Claim]:
     return [solved.problem.claims[other] for other in chain.labels() if other != label]
 
 
-def _related(sayer: Sayer, chain: Chain, label: int, mark: str) -> tuple[Related, ...]:
+def _related(explainer: Explainer, chain: Chain, label: int, mark: str) -> tuple[Related, ...]:
     """Return the other statements that a clash rests on, each line once."""
-    said: dict[Place, str] = {}
+    said: dict[Place, Sentence] = {}
     for tie in chain.ties:
         if tie.label not in (RULE, label):
-            said.setdefault(tie.why.place, sayer.sentence(tie.why, mark))
-    return tuple(Related(place, words) for place, words in said.items())
+            said.setdefault(tie.why.place, explainer.sentence(tie.why, mark))
+    return tuple(Related(place, message) for place, message in said.items())
 
 
 def _is_equal(claim: Claim, others: Sequence[Claim]) -> bool:
@@ -118,23 +120,25 @@ def _is_equal(claim: Claim, others: Sequence[Claim]) -> bool:
     return bool(others) and all(other.trust is claim.trust for other in others)
 
 
-def clash_of(solved: Solved, sayer: Sayer, claim: Claim, chain: Chain) -> Clash:
+def clash_of(solved: Solved, explainer: Explainer, claim: Claim, chain: Chain) -> Clash:
     """Return the clash of a statement set aside, with its finding."""
-    words, guide = sayer.words, sayer.guide
+    guide = explainer.guide
     statement, mark = _statement(guide, claim), guide.marks[claim.mark]
     others = _against(solved, chain, claim.label)
-    sides = sides_of(sayer, chain, claim.mark, statement.form)
+    sides = sides_of(explainer, chain, claim.mark, statement.form)
     equal = _is_equal(claim, others)
-    weighed = "limits.clash.rules" if not others else "limits.clash.equal" if equal else "limits.clash.less"
-    proposal = words.say(weighed, statement=name_of(statement))
-    finding = Finding(
-        "statements-clash",
+    weighed = "rules" if not others else "equal" if equal else "less"
+    finding = Finding.of(
+        "limits.statements-clash",
         claim.place,
-        words.say("limits.clash", mark=mark.name, argument=_argument(sayer, sides, mark.id), proposal=proposal),
-        words.say("limits.clash.put-right", file=mark.place.file, ruling=_ruling_to_type(statement)),
-        _related(sayer, chain, claim.label, claim.mark),
-        sides.chain,
-        SetAside(claim.place, statement.source),
+        related=_related(explainer, chain, claim.label, claim.mark),
+        chain=sides.chain,
+        set_aside=SetAside(claim.place, statement.source),
+        mark=mark.name,
+        argument=_argument(explainer, sides, mark.id),
+        proposal=sentence(f"limits.statements-clash.{weighed}", statement=name_of(statement)),
+        file=mark.place.file,
+        ruling=_ruling_to_type(statement),
     )
     return Clash(
         mark=claim.mark,
@@ -154,21 +158,21 @@ def _ruling_to_type(statement: Statement) -> str:
     return f'{{read: "{name_of(statement)}", as: {{for: ...}}, why: ..., on: ...}}'
 
 
-def _argument(sayer: Sayer, sides: Sides, mark: str) -> str:
+def _argument(explainer: Explainer, sides: Sides, mark: str) -> Sentence:
     """Return both sides of a clash as sentences, where the talk is of a mark."""
-    words, days = sayer.words, sides.short_by_days
-    form = form_words(words, sayer.guide, sides.disputed, mark)
+    days = sides.short_by_days
+    form = form_said(explainer.guide, sides.disputed, mark)
     if sides.upper is None or sides.lower is None:
-        reasons = join_reasons(words, [words.tell(step.says) for step in sides.not_after])
-        return words.say("limits.clash.circle", form=form, reasons=reasons)
-    return words.say(
-        f"limits.clash.{sides.end}",
+        return sentence("limits.statements-clash.circle", form=form, reasons=because(sides.not_after))
+    short = sentence("limits.statements-clash.short", days=days) if days else None
+    return sentence(
+        f"limits.statements-clash.{sides.end}",
         form=form,
-        upper=words.day(sides.upper),
-        lower=words.day(sides.lower),
-        why_upper=join_reasons(words, [words.tell(step.says) for step in sides.not_after]),
-        why_lower=join_reasons(words, [words.tell(step.says) for step in sides.not_before]),
-        short=words.say("limits.clash.short", days=days) if days else words.say("limits.clash.short-hours"),
+        upper=day(sides.upper),
+        lower=day(sides.lower),
+        why_upper=because(sides.not_after),
+        why_lower=because(sides.not_before),
+        short=short or sentence("limits.statements-clash.short-hours"),
     )
 
 
@@ -176,11 +180,11 @@ def _own_indices(others: Sequence[Claim], mark: str) -> tuple[int, ...]:
     return tuple(sorted({other.index for other in others if other.mark == mark}))
 
 
-def ruled_clash(solved: Solved, sayer: Sayer, mark: Mark, ruling: int, claim: Claim, chain: Chain) -> Clash:
+def ruled_clash(solved: Solved, explainer: Explainer, mark: Mark, ruling: int, claim: Claim, chain: Chain) -> Clash:
     """Return the clash that a ruling decided: silent, but kept with its chain for the page."""
     statement = mark.statements[claim.index]
     others = _against(solved, chain, claim.label)
-    sides = sides_of(sayer, chain, mark.id, statement.form)
+    sides = sides_of(explainer, chain, mark.id, statement.form)
     return Clash(
         mark=mark.id,
         set_aside=claim.index,
@@ -194,21 +198,24 @@ def ruled_clash(solved: Solved, sayer: Sayer, mark: Mark, ruling: int, claim: Cl
     )
 
 
-def together_finding(solved: Solved, sayer: Sayer, index: int, refused: Sequence[tuple[Claim, Chain]]) -> Finding:
+def together_finding(
+    solved: Solved, explainer: Explainer, index: int, refused: Sequence[tuple[Claim, Chain]]
+) -> Finding:
     """Return one finding for forms declared to have come in together that cannot have, in some cars."""
-    words, guide = sayer.words, sayer.guide
+    guide = explainer.guide
     declared = guide.changed_together[index]
     claim, chain = refused[0]
     one = declared.forms[0]
-    sides = sides_of(sayer, chain, one.mark, one.form)
+    sides = sides_of(explainer, chain, one.mark, one.form)
     others = _against(solved, chain, claim.label)
     marks = list(dict.fromkeys(other.mark for other in others if other.mark))
-    return Finding(
-        "together-apart",
+    return Finding.of(
+        "limits.together-apart",
         declared.place,
-        words.say("limits.together-apart", name=declared.name, argument=_argument(sayer, sides, "")),
-        words.say("limits.together-apart.put-right", marks=words.all_of(guide.marks[one].name for one in marks)),
-        _related(sayer, chain, claim.label, one.mark),
-        sides.chain,
-        SetAside(declared.place, declared.source),
+        related=_related(explainer, chain, claim.label, one.mark),
+        chain=sides.chain,
+        set_aside=SetAside(declared.place, declared.source),
+        name=declared.name,
+        argument=_argument(explainer, sides, ""),
+        marks=all_of(guide.marks[one].name for one in marks),
     )

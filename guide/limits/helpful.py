@@ -23,9 +23,11 @@ from itertools import pairwise
 
 from guide.constants import value_of
 from guide.facts.types import FormRef, Mark, Scope
+from guide.limits.moments import Moments
 from guide.limits.positions import SeriesLine
-from guide.limits.says import Sayer, form_words, scope_words
 from guide.limits.types import DatedSpell, Helpful, day_of
+from guide.limits.wording import form_said, scope_said
+from guide.sentence import sentence
 
 __all__ = ["most_helpful"]
 
@@ -52,21 +54,21 @@ class _Wanted:
         return (passed if self.early else wide - passed) / wide * max(0, gain)
 
 
-def most_helpful(sayer: Sayer, spells: tuple[DatedSpell, ...]) -> dict[str, Helpful]:
+def most_helpful(moments: Moments, spells: tuple[DatedSpell, ...]) -> dict[str, Helpful]:
     """Return for each mark the cars, or else the paper, that would be expected to narrow its limits most."""
     found = {}
-    for mark in sayer.guide.marks.values():
+    for mark in moments.guide.marks.values():
         mine = [spell for spell in spells if spell.mark == mark.id]
-        best = _best_cars(sayer, mark, mine) or _best_paper(sayer, mark, mine)
+        best = _best_cars(moments, mark, mine) or _best_paper(moments, mark, mine)
         if best is not None:
             found[mark.id] = best
     return found
 
 
-def _wanted(sayer: Sayer, mark: Mark, spells: list[DatedSpell]) -> Iterator[_Wanted]:
+def _wanted(moments: Moments, mark: Mark, spells: list[DatedSpell]) -> Iterator[_Wanted]:
     """Yield the moments that cars could narrow, scope by scope along the declared order."""
-    origin = sayer.guide.production.first
-    overlap = timedelta(days=value_of("helpful_overlap_days", sayer.guide.overrides))
+    origin = moments.guide.production.first
+    overlap = timedelta(days=value_of("helpful_overlap_days", moments.guide.overrides))
     for old, new in _followed(mark, spells):
         known = day_of(new.first.latest, origin)
         yield _Wanted(new, True, day_of(new.first.earliest, origin), known)
@@ -83,20 +85,20 @@ def _followed(mark: Mark, spells: list[DatedSpell]) -> Iterator[tuple[DatedSpell
         yield from pairwise(here[ref.form, ref.spell] for ref in mark.order if (ref.form, ref.spell) in here)
 
 
-def _best_cars(sayer: Sayer, mark: Mark, spells: list[DatedSpell]) -> Helpful | None:
+def _best_cars(moments: Moments, mark: Mark, spells: list[DatedSpell]) -> Helpful | None:
     best: tuple[float, _Wanted, SeriesLine, int] | None = None
-    for wanted in _wanted(sayer, mark, spells):
+    for wanted in _wanted(moments, mark, spells):
         named = wanted.spell.scope.values("series") or mark.scope.values("series")
-        for series in named or tuple(sayer.builder.lines):
-            line = sayer.builder.lines.get(series)
+        for series in named or tuple(moments.lines):
+            line = moments.lines.get(series)
             for position in _positions(line, wanted) if line else ():
                 assert line is not None
                 worth = wanted.worth(line, position)
                 if best is None or worth > best[0]:
                     best = (worth, wanted, line, position)
-    if best is None or best[0] < value_of("helpful_days", sayer.guide.overrides):
+    if best is None or best[0] < value_of("helpful_days", moments.guide.overrides):
         return None
-    return _name_cars(sayer, mark, *best)
+    return _name_cars(moments, mark, *best)
 
 
 def _positions(line: SeriesLine, wanted: _Wanted) -> range:
@@ -105,9 +107,9 @@ def _positions(line: SeriesLine, wanted: _Wanted) -> range:
     return range(max(0, low), min(line.cars, high))
 
 
-def _name_cars(sayer: Sayer, mark: Mark, worth: float, wanted: _Wanted, line: SeriesLine, position: int) -> Helpful:
-    words, spell = sayer.words, wanted.spell
-    enough = worth * value_of("helpful_share", sayer.guide.overrides)
+def _name_cars(moments: Moments, mark: Mark, worth: float, wanted: _Wanted, line: SeriesLine, position: int) -> Helpful:
+    spell = wanted.spell
+    enough = worth * value_of("helpful_share", moments.guide.overrides)
     low = high = position
     while low > 0 and wanted.worth(line, low - 1) >= enough:
         low -= 1
@@ -115,32 +117,31 @@ def _name_cars(sayer: Sayer, mark: Mark, worth: float, wanted: _Wanted, line: Se
         high += 1
     first, last = line.car_at(low), line.car_at(high)
     others = Scope(tuple(part for part in spell.scope.parts if part[0] != "series"))
-    kind = scope_words(words, sayer.guide, others)
-    cars = words.say(
-        "limits.helpful.from-to-for" if kind else "limits.helpful.from-to",
-        first=first.written,
-        last=last.written,
-        cars=kind,
+    kind = scope_said(moments.guide, others)
+    ends = {"first": first.written, "last": last.written}
+    cars = (
+        sentence("limits.helpful.from-to-for", cars=kind, **ends)
+        if kind
+        else sentence("limits.helpful.from-to", **ends)
     )
-    form = form_words(words, sayer.guide, FormRef(spell.mark, spell.form, spell.spell), mark.id)
-    says = words.say("limits.helpful.early" if wanted.early else "limits.helpful.late", cars=cars, form=form)
+    form = form_said(moments.guide, FormRef(spell.mark, spell.form, spell.spell), mark.id)
+    says = sentence("limits.helpful.early" if wanted.early else "limits.helpful.late", cars=cars, form=form)
     return Helpful(
         mark=mark.id, form=spell.form, scope=spell.scope, first=first, last=last, narrows_days=round(worth), says=says
     )
 
 
-def _best_paper(sayer: Sayer, mark: Mark, spells: list[DatedSpell]) -> Helpful | None:
+def _best_paper(moments: Moments, mark: Mark, spells: list[DatedSpell]) -> Helpful | None:
     """Return the widest last that no statement closes, where another form follows it in the same kind of car."""
-    origin = sayer.guide.production.first
+    origin = moments.guide.production.first
     loose = [old for old, _ in _followed(mark, spells) if not old.last_is_stated]
     widths = [(day_of(spell.last.latest, origin) - day_of(spell.last.earliest, origin)).days for spell in loose]
-    if not widths or max(widths) < value_of("helpful_days", sayer.guide.overrides):
+    if not widths or max(widths) < value_of("helpful_days", moments.guide.overrides):
         return None
     spell, width = loose[widths.index(max(widths))], max(widths)
-    words = sayer.words
-    cars = scope_words(words, sayer.guide, spell.scope)
-    form = form_words(words, sayer.guide, FormRef(spell.mark, spell.form, spell.spell), mark.id)
-    says = words.say("limits.helpful.paper-for" if cars else "limits.helpful.paper", form=form, cars=cars)
+    cars = scope_said(moments.guide, spell.scope)
+    form = form_said(moments.guide, FormRef(spell.mark, spell.form, spell.spell), mark.id)
+    says = sentence("limits.helpful.paper-for" if cars else "limits.helpful.paper", form=form, cars=cars)
     return Helpful(
         mark=mark.id, form=spell.form, scope=spell.scope, first=None, last=None, narrows_days=width, says=says
     )

@@ -20,16 +20,17 @@ from typing import NamedTuple
 from guide.facts.types import Guide, StatementKind, Trust
 from guide.finding import Finding
 from guide.limits.build import ORIGIN, Builder
+from guide.limits.calendar import insert_rules
 from guide.limits.claims import Claim, declared_together, make_claim, trust_of
 from guide.limits.network import Chain, Network, Shortest
 from guide.limits.positions import SeriesLine
 from guide.limits.rulings import Reading
 
-__all__ = ["Inserted", "Problem", "Refused", "Solved", "insert_claims", "pose", "solve"]
+__all__ = ["Inserted", "Refused", "Solved", "TemporalProblem", "insert_claims", "pose", "solve"]
 
 
 @dataclass(frozen=True, slots=True)
-class Problem:
+class TemporalProblem:
     """A guide's network with its rules in and its claims still out.
 
     ``claims[i].label`` is i; ``printed`` holds the statements that rulings read otherwise or set aside, as
@@ -66,7 +67,7 @@ class Solved:
     the statement as printed, None where it could stand.
     """
 
-    problem: Problem
+    problem: TemporalProblem
     network: Network
     standing: tuple[Claim, ...]
     refused: tuple[Refused, ...]
@@ -87,7 +88,7 @@ class Solved:
         return -ticks
 
 
-def pose(guide: Guide, lines: dict[str, SeriesLine], readings: dict[str, tuple[Reading, ...]]) -> Problem:
+def pose(guide: Guide, lines: dict[str, SeriesLine], readings: dict[str, tuple[Reading, ...]]) -> TemporalProblem:
     """Return the network of a guide, rules inserted, with every claim as ties."""
     builder = Builder(guide, lines, readings)
     claims: list[Claim] = []
@@ -107,8 +108,8 @@ def pose(guide: Guide, lines: dict[str, SeriesLine], readings: dict[str, tuple[R
             label = len(claims) + len(printed)
             printed[mark.id, number] = make_claim(builder, mark, statement, ruling.statement, label)
     _guess_ends(builder, claims)
-    findings = builder.insert_rules()
-    return Problem(builder, tuple(claims), printed, findings)
+    findings = insert_rules(builder)
+    return TemporalProblem(builder, tuple(claims), printed, findings)
 
 
 def _order_of(claim: Claim) -> tuple[int, bool, int]:
@@ -143,7 +144,7 @@ def _guess_ends(builder: Builder, claims: list[Claim]) -> None:
             potential[tie.tail] = max(potential[tie.tail], potential[tie.head] - tie.weight)
 
 
-def insert_claims(problem: Problem, without: frozenset[int] = frozenset()) -> Inserted:
+def insert_claims(problem: TemporalProblem, without: frozenset[int] = frozenset()) -> Inserted:
     """Insert the claims, those whose labels are in ``without`` left out; each one refused gets its chain."""
     network = problem.builder.network.copy()
     standing: list[Claim] = []
@@ -159,7 +160,7 @@ def insert_claims(problem: Problem, without: frozenset[int] = frozenset()) -> In
     return Inserted(network, tuple(standing), tuple(refused))
 
 
-def _with_first(problem: Problem, out: list[Claim], standing: tuple[Claim, ...]) -> Network:
+def _with_first(problem: TemporalProblem, out: list[Claim], standing: tuple[Claim, ...]) -> Network:
     """Return a network that prefers refused claims: a ruling may rest on one that is in dispute again."""
     network = problem.builder.network.copy()
     for claim in (*out, *standing):
@@ -167,7 +168,7 @@ def _with_first(problem: Problem, out: list[Claim], standing: tuple[Claim, ...])
     return network
 
 
-def solve(problem: Problem) -> Solved:
+def solve(problem: TemporalProblem) -> Solved:
     """Insert the claims from the most reliable on and return what follows."""
     network, standing, refused = insert_claims(problem)
     reads = {(claim.mark, claim.index): claim.label for claim in problem.claims if claim.mark}

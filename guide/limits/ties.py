@@ -24,6 +24,9 @@ from guide.limits.network import Tie
 from guide.limits.positions import SeriesLine
 from guide.limits.scopes import Cell, intersect
 from guide.limits.why import Said, Why
+from guide.limits.wording import cited, when_said
+from guide.sentence import Value, one_of
+from guide.sentence import day as said_day
 
 __all__ = ["cells_sharing_cars", "joint_scope", "stated", "ties_in_cell", "together_ties"]
 
@@ -32,20 +35,21 @@ def _statement_why(guide: Guide, statement: Statement, text: str, **slots: Said)
     """Return a statement as a reason: the sentence ``text`` with its source, page and form filled in."""
     source = guide.sources.get(statement.source)
     filled: dict[str, Said] = {
-        "source": source.name if source else statement.source,
+        "source": cited(source.name if source else statement.source, statement.page),
         "form": FormRef(statement.mark, statement.form, statement.spell),
         **slots,
     }
-    if statement.page:
-        filled["page"] = statement.page
     return Why(StepKind.STATEMENT, statement.place, statement.source, text, filled)
 
 
 def stated(guide: Guide, statement: Statement) -> Why:
     """Return a statement with a when as the reason it gives: "Bulletin 7 gives C1840 as the last"."""
-    assert statement.when is not None
-    ever = "-ever" if statement.superlative else ""
-    return _statement_why(guide, statement, f"limits.{statement.kind}{ever}", when=statement.when)
+    when = statement.when
+    assert when is not None
+    way = "-ever" if statement.superlative else ""
+    if statement.kind is StatementKind.SEEN and when.car is None:
+        way = "-day"
+    return _statement_why(guide, statement, f"limits.{statement.kind}{way}", when=when_said(guide, when, taken_as=True))
 
 
 def ties_in_cell(builder: Builder, mark: Mark, statement: Statement, cell: int) -> Iterator[Tie]:
@@ -83,6 +87,9 @@ class _CellTies:
 
     def _why(self, text: str, **slots: Said) -> Why:
         return _statement_why(self.builder.guide, self.statement, text, **slots)
+
+    def _when(self, when: When) -> Value:
+        return when_said(self.builder.guide, when, taken_as=True)
 
     def _stated(self) -> Why:
         return stated(self.builder.guide, self.statement)
@@ -122,10 +129,10 @@ class _CellTies:
             return
         line = self.line
         if line is not None and high is not None and high < line.earliest_day(0):
-            began = self._why("limits.before-series", when=when, series=line.series.body)
+            began = self._why("limits.before-series", when=self._when(when), series=line.series.body)
             yield Tie(self.builder.nominal(line.series.id, 0), point, 0, began)
         elif line is not None and low is not None and low > line.latest_day(line.cars - 1):
-            ended = self._why("limits.after-series", when=when, series=line.series.body)
+            ended = self._why("limits.after-series", when=self._when(when), series=line.series.body)
             yield Tie(point, self.builder.nominal(line.series.id, line.cars - 1), 0, ended)
         else:
             yield from self._within(point, low, high, why)
@@ -215,10 +222,11 @@ class _CellTies:
 
     def _stock_why(self, when: When, stock: int, reached: Sequence[CarNumber | None]) -> Why:
         """Return the reason for a last that so many cars may pass, with the car of each series that this reaches."""
-        cars = tuple(car for car in reached if car is not None)
+        cars = [car.written for car in reached if car is not None]
+        said = self._when(when)
         if not cars:
-            return self._why("limits.last-with-stock", when=when, cars=stock)
-        return self._why("limits.last-with-stock-to", when=when, cars=stock, reached=cars)
+            return self._why("limits.last-with-stock", when=said, cars=stock)
+        return self._why("limits.last-with-stock-to", when=said, cars=stock, reached=one_of(cars))
 
     # Days
 
@@ -250,7 +258,7 @@ class _CellTies:
         """Return the reason that nothing was built on a day."""
         closures = [one for one in self.builder.guide.closures if one.first <= day <= one.last]
         place = closures[0].place if closures else self.statement.place
-        return Why(StepKind.RULE, place, closures[0].source if closures else "", text, {"day": day})
+        return Why(StepKind.RULE, place, closures[0].source if closures else "", text, {"day": said_day(day)})
 
     # Beside another form
 

@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from guide.facts.types import CarNumber, Scope
 from guide.finding import TICKS_PER_DAY, Finding, Step
 from guide.limits.positions import SeriesLine
+from guide.sentence import Value
 
 __all__ = ["Clash", "DatedSpell", "Edge", "Helpful", "Limits", "LimitsResult", "day_of", "ticks_of"]
 
@@ -89,7 +90,7 @@ class Helpful:
     first: CarNumber | None  # any untouched car from here...
     last: CarNumber | None  # ...to here
     narrows_days: int
-    says: str
+    says: Value
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -101,7 +102,7 @@ class LimitsResult:
     clashes: tuple[Clash, ...]
     helpful: dict[str, Helpful]
     findings: tuple[Finding, ...]
-    corroborated: dict[tuple[str, int], str]  # (mark, statement index): how it is borne out
+    corroborated: dict[tuple[str, int], Value]  # (mark, statement index): how it is borne out
     slack_days: dict[tuple[str, int], float]  # (mark, statement index): how far inside its limit it lies
     unused: dict[tuple[str, int], str] = field(default_factory=dict)
     """(mark, statement index): the kind of finding that says why it is used for no car."""

@@ -1,18 +1,18 @@
-"""What a tie of the network rests on, kept as data until somebody asks for the sentence."""
+"""What a tie of the network rests on, kept until somebody asks for the sentence."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date
 
-from guide.facts.types import CarNumber, FormRef, Scope, When
+from guide.facts.types import FormRef
 from guide.finding import Place, StepKind
+from guide.sentence import Value
 
 __all__ = ["Said", "Why"]
 
-Said = str | int | date | When | FormRef | Scope | tuple[CarNumber, ...]
-"""What a slot of a sentence may be filled with; `says` puts it into words."""
+Said = Value | FormRef
+"""What a slot of a reason may hold; how a form is named hangs on what the talk is of (`steps`)."""
 
 
 @dataclass(frozen=True, slots=True)

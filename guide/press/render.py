@@ -41,7 +41,6 @@ from guide.press.drawings import inline_drawing
 from guide.press.markdown import Job, Prose
 from guide.press.scripts import Scripts, ThemeFault, output_name
 from guide.sentence import Value, sentence
-from guide.words.say import lower_first, upper_first
 
 __all__ = ["Renderer"]
 
@@ -64,7 +63,7 @@ class Renderer:
             keep_trailing_newline=True,
             finalize=shelf.words.shown,
         )
-        self._environment.filters.update(lower_first=lower_first, upper_first=upper_first)
+        self._environment.filters.update(lower_first=shelf.words.lower_first, upper_first=shelf.words.upper_first)
         self._environment.globals.update(guide=shelf.guide, shelf=shelf, words=shelf.words, say=shelf.say, has=self.has)
 
     def render(self, page: Page, address: Address) -> bytes:

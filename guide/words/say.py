@@ -24,7 +24,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from guide.sentence import Marked, Phrase, Sentence, Value
+from guide.sentence import Marked, Phrase, Sentence, Value, chained
 
 __all__ = ["PLURALS", "SURENESS", "Words", "languages", "load_words", "lower_first", "own_templates", "upper_first"]
 
@@ -210,6 +210,11 @@ class Words:
     def one_of(self, things: Iterable[Value]) -> str:
         """Return "a, b or c"; empty for nothing. Where one has a comma of its own: "a; b; or c, d"."""
         return self._listed("words.or", things)
+
+    def side_by_side(self, things: Iterable[Value]) -> str:
+        """Return "a and b"; where one has a comma of its own, one after another: "a, x; b"."""
+        said = [self.tell(thing) for thing in things]
+        return self.tell(chained("words.then_after_stop", said)) if "," in "".join(said) else self.all_of(said)
 
     def one_of_names(self, names: Iterable[Value]) -> str:
         """Return "Toggles, rockers or both": names as they begin a sentence, all but the first bent into it."""

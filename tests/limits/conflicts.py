@@ -18,7 +18,7 @@ from scipy.sparse import csr_array
 from scipy.sparse.csgraph import NegativeCycleError, bellman_ford
 
 from guide.limits.network import Tie
-from guide.limits.solve import Problem
+from guide.limits.solve import TemporalProblem
 
 Conflict = frozenset[int]  # the labels of claims
 
@@ -26,7 +26,7 @@ Conflict = frozenset[int]  # the labels of claims
 class Conflicts:
     """The conflicts among the claims of a problem whose rules can be met."""
 
-    def __init__(self, problem: Problem) -> None:
+    def __init__(self, problem: TemporalProblem) -> None:
         self.points = len(problem.builder.network.potential)
         self.rules = list(problem.builder.network.ties)
         self.ties = {claim.label: claim.ties for claim in problem.claims}

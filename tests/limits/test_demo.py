@@ -15,8 +15,9 @@ from guide.finding import TICKS_PER_DAY, Place, Severity
 from guide.limits.derive import derive_limits
 from guide.limits.edges import edge_of, limits_json
 from guide.limits.moments import Moments
-from guide.limits.says import edge_sentence, when_words
+from guide.limits.steps import because
 from guide.limits.types import LimitsResult, day_of
+from guide.limits.wording import scope_said, when_said
 from tests.told import ENGLISH, told
 
 
@@ -79,15 +80,17 @@ def test_a_printed_clash_names_both_lines_and_says_what_to_type(unruled: LimitsR
     assert 'under `rulings:` in marks/switches.yml, as {read: "register-1994 seen C2210L", as:' in text
 
 
-def test_the_page_answers_why_not_later(guide: Guide, limits: LimitsResult) -> None:
+def test_the_steps_answer_why_not_later(guide: Guide, limits: LimitsResult) -> None:
     spell = next(
         one
         for one in limits.spells
         if (one.mark, one.form) == ("switches", "toggle") and one.scope.values("hand") == ("right",)
     )
-    said = edge_sentence(ENGLISH, guide, spell.last, "latest", spell.scope)
-    assert said.startswith("Coupé, right-hand drive: not after 31 May 1968, because Service bulletin 7")
-    assert said.endswith("gives C1840 as the last, and the calendar has C1840 built by then.")
+    assert told(scope_said(guide, spell.scope)) == "coupé, right-hand drive"
+    assert day_of(spell.last.latest, guide.production.first).isoformat() == "1968-05-31"
+    said = told(because(spell.last.because_latest))
+    assert said.startswith("Service bulletin 7")
+    assert said.endswith("gives C1840 as the last, and the calendar has C1840 built by then")
 
 
 def test_a_strike_is_not_crossed_and_the_restart_falls_on_its_first_day(guide: Guide, limits: LimitsResult) -> None:
@@ -133,7 +136,7 @@ def test_every_mark_with_an_open_changeover_says_what_would_help(limits: LimitsR
     assert len(limits.helpful) >= 20
     for helpful in limits.helpful.values():
         assert helpful.narrows_days >= 7
-        assert told(helpful.says).startswith("What would help most: ")
+        assert told(helpful.says).startswith(("Any untouched car from ", "A paper that says "))
 
 
 def test_no_paper_is_asked_for_about_a_form_that_nothing_followed(limits: LimitsResult) -> None:
@@ -144,9 +147,9 @@ def test_no_paper_is_asked_for_about_a_form_that_nothing_followed(limits: Limits
 
 
 def test_the_ends_of_a_series_are_its_cars_and_those_of_a_period_its_days(guide: Guide) -> None:
-    words, here = ENGLISH, Place("x.yml")
+    here = Place("x.yml")
     said = [
-        when_words(words, guide, When(kind, "", here, of=of))
+        told(when_said(guide, When(kind, "", here, of=of)))
         for kind, of in (
             (WhenKind.START, "open"),
             (WhenKind.END, "open"),
@@ -176,4 +179,4 @@ def test_the_ends_of_a_series_are_its_cars_and_those_of_a_period_its_days(guide:
 def test_a_time_is_said_as_the_paper_gives_it(guide: Guide, text: str, says: str) -> None:
     when = read_when(Text(text, Place("x.yml")))
     assert not isinstance(when, Problem)
-    assert when_words(ENGLISH, guide, when) == says
+    assert told(when_said(guide, when, taken_as=True)) == says

@@ -29,7 +29,7 @@ from guide.limits.derive import derive_limits
 from guide.limits.network import Chain
 from guide.limits.positions import SeriesLine, series_lines
 from guide.limits.rulings import standing_statements
-from guide.limits.solve import Problem, Solved, insert_claims, pose, solve
+from guide.limits.solve import Solved, TemporalProblem, insert_claims, pose, solve
 from guide.limits.types import day_of
 from tests.limits import sketch
 from tests.limits.conflicts import Conflicts
@@ -147,11 +147,11 @@ def a_chain(guide: Guide, lines: dict[str, SeriesLine], chance: random.Random) -
     return Planted(replace(guide, marks=dict(guide.marks) | marks), planted, len(names))
 
 
-def labels_of(problem: Problem, chosen: frozenset[tuple[str, int]]) -> frozenset[int]:
+def labels_of(problem: TemporalProblem, chosen: frozenset[tuple[str, int]]) -> frozenset[int]:
     return frozenset(one.label for one in problem.claims if (one.mark, one.index) in chosen)
 
 
-def posed(guide: Guide, lines: dict[str, SeriesLine]) -> Problem:
+def posed(guide: Guide, lines: dict[str, SeriesLine]) -> TemporalProblem:
     return pose(guide, lines, standing_statements(guide))
 
 
@@ -162,13 +162,13 @@ class Report(NamedTuple):
     named: frozenset[int]
 
 
-def reports_of(problem: Problem, without: int | None = None) -> list[Report]:
+def reports_of(problem: TemporalProblem, without: int | None = None) -> list[Report]:
     """The reports of a guide, a statement deleted."""
     inserted = insert_claims(problem, frozenset() if without is None else frozenset({without}))
     return [Report(one.claim.label, frozenset(one.chain.labels())) for one in inserted.refused]
 
 
-def needs_all_of_it(problem: Problem, chain: Chain) -> bool:
+def needs_all_of_it(problem: TemporalProblem, chain: Chain) -> bool:
     """Whether a chain rests on the calendar, on the order of numbers and on the coverage rule."""
     builder, reasons = problem.builder, {tie.why.text for tie in chain.ties if tie.why is not None}
     by_number = any(

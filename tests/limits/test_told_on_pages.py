@@ -18,6 +18,7 @@ from guide.pages.parts.changes import Notes, changes_of
 from guide.pages.parts.spells import chains_of
 from guide.pages.shelf import Address, Shelf
 from tests.pages.shelves import shelf_of
+from tests.told import all_told
 
 JARGON = re.compile(r"\b(nodes?|ticks?|chains?|potential|constraints?|network|cycles?|edges?|spells?)\b", re.IGNORECASE)
 
@@ -29,7 +30,7 @@ def shelf(guide: Guide, limits: LimitsResult, model: Any) -> Shelf:
 
 
 def page_of(shelf: Shelf, mark: str) -> dict[str, Any]:
-    return dict(PAGE.context(shelf, Address("mark", mark, f"marks/{mark}.html", mark)))
+    return dict(all_told(PAGE.context(shelf, Address("mark", mark, f"marks/{mark}.html", mark))))
 
 
 def test_every_edge_that_statements_move_is_answered_with_because_and_a_source_and_no_jargon(shelf: Shelf) -> None:
@@ -56,7 +57,7 @@ def test_a_ruling_stays_on_the_pages_with_its_why_and_its_day(shelf: Shelf) -> N
     assert [(clash["ruling"], clash["on"]) for clash in told] == [
         (ruling, shelf.words.day(ruling.on)) for ruling in rulings
     ]
-    listed = SOURCES.context(shelf, Address("sources", "", "sources.html", "Sources"))["rulings"]
+    listed = all_told(SOURCES.context(shelf, Address("sources", "", "sources.html", "Sources")))["rulings"]
     assert [one["on"] for one in listed] == [clash["on"] for clash in told]
 
 

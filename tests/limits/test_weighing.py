@@ -8,7 +8,7 @@ from guide.limits.types import LimitsResult
 from tests.limits import sketch
 from tests.limits.sketch import car, of, on, run, say, series
 from tests.limits.test_limits_of_small_guides import guide_of, works
-from tests.told import told
+from tests.told import all_told, told
 
 
 def result_of(*statements, **more) -> LimitsResult:  # type: ignore[no-untyped-def]
@@ -17,7 +17,7 @@ def result_of(*statements, **more) -> LimitsResult:  # type: ignore[no-untyped-d
 
 def test_two_sources_that_give_one_day_bear_each_other_out() -> None:
     result = result_of(say("first", on("1960-05"), form="b"), say("first", of(car(1450)), form="b", source="list"))
-    assert result.corroborated == {("m", 0): "Borne out by Parts list.", ("m", 1): "Borne out by Bulletin 1."}
+    assert all_told(result.corroborated) == {("m", 0): "Borne out by Parts list.", ("m", 1): "Borne out by Bulletin 1."}
 
 
 def test_one_source_twice_bears_nothing_out() -> None:
@@ -53,7 +53,7 @@ def test_cars_in_the_middle_of_a_wide_last_would_help() -> None:
     assert helpful.first is not None
     assert helpful.last is not None
     assert 1500 < helpful.first.number < helpful.last.number < 1800
-    assert told(helpful.says).startswith(f"What would help most: any untouched car from {helpful.first.written} to ")
+    assert told(helpful.says).startswith(f"Any untouched car from {helpful.first.written} to ")
     assert helpful.narrows_days > 30
     assert helpful.scope == Scope()
 
@@ -81,8 +81,7 @@ def test_the_cars_that_would_bring_a_first_forward_are_worked_out_by_hand() -> N
     helpful = result.helpful["m"]
     assert (helpful.form, helpful.narrows_days) == ("b", 67)
     assert told(helpful.says) == (
-        "What would help most: any untouched car from C1498 to C1695. One with “B” would show that "
-        "it came in sooner than is known."
+        "Any untouched car from C1498 to C1695. One with “B” would show that it came in sooner than is known."
     )
 
 
@@ -99,14 +98,14 @@ def test_cars_that_would_help_are_told_by_their_numbers_and_not_by_their_series_
     made = sketch.production("1960-01-01", "1961-12-31")
     helpful = derive_limits(sketch.guide([sketch.mark(said, ("a", "b"))], both, made)).helpful["m"]
     assert helpful.scope == kinds["c"]
-    assert "any untouched car from C1498 to C1695. One" in told(helpful.says)
+    assert "Any untouched car from C1498 to C1695. One" in told(helpful.says)
 
 
 def test_where_no_car_would_help_a_paper_would() -> None:
     wide = {"helpful_days": 200.0}
     result = result_of(say("first", on("1960-03"), form="b"), overrides=wide)
     assert result.helpful["m"].first is None
-    assert told(result.helpful["m"].says) == "What would help most: a paper that says which car was the last with “A”."
+    assert told(result.helpful["m"].says) == "A paper that says which car was the last with “A”."
 
 
 def test_a_mark_known_to_the_day_needs_no_help() -> None:

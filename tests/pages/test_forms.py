@@ -12,10 +12,11 @@ from guide.dating.key import Cars, Key
 from guide.pages.kinds.forms import DRAWN, LEAST_BITS, PAGE, forms_told, pairs_of
 from guide.pages.shelf import Shelf
 from tests.dating.asking import conclude
+from tests.told import all_told
 
 
 def context_of(shelf: Shelf, identity: str) -> Any:
-    return PAGE.context(shelf, shelf.places["forms", identity])
+    return dict(all_told(PAGE.context(shelf, shelf.places["forms", identity])))
 
 
 def test_every_two_forms_of_every_mark_have_a_page(shelf: Shelf) -> None:

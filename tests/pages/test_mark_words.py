@@ -9,20 +9,24 @@ import pytest
 
 from guide.facts.types import Mark, Scope
 from guide.finding import Place, Step, StepKind
+from guide.limits.wording import scope_said
 from guide.pages.kinds.mark import PAGE
 from guide.pages.parts.changes import Notes, _shared, changes_of
-from guide.pages.parts.says import say_fittings, say_scope
-from guide.pages.parts.spells import chains_of, say_scopes
+from guide.pages.parts.spells import chains_of, scopes_said
+from guide.pages.parts.wording import fittings_said
 from guide.pages.shelf import Address, Shelf
+from guide.sentence import Value, sentence
 from guide.words.say import lower_first, upper_first
+from tests.told import all_told, told
 
 
 def context(shelf: Shelf, mark: str) -> dict[str, Any]:
-    return dict(PAGE.context(shelf, Address("mark", mark, f"marks/{mark}.html", mark)))
+    return dict(all_told(PAGE.context(shelf, Address("mark", mark, f"marks/{mark}.html", mark))))
 
 
 def changes(shelf: Shelf, mark: str) -> list[dict[str, Any]]:
-    return changes_of(shelf, chains_of(shelf, shelf.guide.marks[mark]), Notes(shelf))
+    found: list[dict[str, Any]] = all_told(changes_of(shelf, chains_of(shelf, shelf.guide.marks[mark]), Notes(shelf)))
+    return found
 
 
 def lines(change: dict[str, Any]) -> list[str]:
@@ -54,7 +58,7 @@ def lines(change: dict[str, Any]) -> list[str]:
     ],
 )
 def test_kinds_of_car_are_said_as_inside_a_sentence(shelf: Shelf, parts: tuple[object, ...], says: str) -> None:
-    assert say_scope(shelf, Scope(parts)) == says  # type: ignore[arg-type]
+    assert told(scope_said(shelf.guide, Scope(parts))) == says  # type: ignore[arg-type]
 
 
 def test_what_holds_of_both_bodies_is_said_without_naming_them(shelf: Shelf) -> None:
@@ -64,10 +68,10 @@ def test_what_holds_of_both_bodies_is_said_without_naming_them(shelf: Shelf) -> 
         Scope((("interior", (*vinyl, *cloth)), ("series", ("coupe",)))),
         Scope((("interior", vinyl), ("series", ("open",)))),
     )
-    assert say_scopes(shelf, both) == "Any interior but black leather or tan leather"
-    assert say_scopes(shelf, (Scope((("series", ("coupe",)),)), Scope((("series", ("open",)),)))) == ""
+    assert told(scopes_said(shelf, both)) == "Any interior but black leather or tan leather"
+    assert scopes_said(shelf, (Scope((("series", ("coupe",)),)), Scope((("series", ("open",)),)))) == ""
     mixed = (Scope((("hand", ("left",)), ("series", ("coupe",)))), Scope((("series", ("open",)),)))
-    assert say_scopes(shelf, mixed) == "Coupé, left-hand drive; open car"
+    assert told(scopes_said(shelf, mixed)) == "Coupé, left-hand drive; open car"
 
 
 def test_names_are_bent_only_where_they_are_words() -> None:
@@ -107,30 +111,30 @@ def test_a_form_that_no_car_of_a_kind_was_built_with_is_not_spoken_of_there(shel
     assert scopes == ["Any interior but black leather or tan leather", "Coupé, black leather or tan leather"]
 
 
-def step(kind: StepKind, says: str, line: int = 1) -> Step:
+def step(kind: StepKind, says: Value, line: int = 1) -> Step:
     return Step(kind, Place("marks/x.yml", line, 1), "", says, 0)
 
 
-def test_what_one_statement_gives_is_shared_only_when_the_rest_agrees(shelf: Shelf) -> None:
-    words = shelf.words
+def test_what_one_statement_gives_is_shared_only_when_the_rest_agrees() -> None:
     stated, other = step(StepKind.STATEMENT, "a"), step(StepKind.STATEMENT, "b", 2)
-    since = step(StepKind.CALENDAR, words.say("limits.calendar-from-then", car="C1"))
-    until = step(StepKind.CALENDAR, words.say("limits.calendar-by-then", car="C1"))
-    elsewhere = step(StepKind.CALENDAR, words.say("limits.calendar-by-then", car="C2"))
-    shared = _shared(words, (stated, since), (stated, until))
-    assert [one.says for one in shared] == ["a", words.say("limits.calendar-then", car="C1")]
-    assert _shared(words, (stated, since), (stated, elsewhere)) == ()
-    assert _shared(words, (stated,), (other,)) == ()
-    assert [one.says for one in _shared(words, (stated,), (stated, until))] == ["a", until.says]
-    assert _shared(words, (), (stated,)) == ()
+    since = step(StepKind.CALENDAR, sentence("limits.calendar-from-then", car="C1"))
+    until = step(StepKind.CALENDAR, sentence("limits.calendar-by-then", car="C1"))
+    elsewhere = step(StepKind.CALENDAR, sentence("limits.calendar-by-then", car="C2"))
+    shared = _shared((stated, since), (stated, until))
+    assert [one.says for one in shared] == ["a", sentence("limits.calendar-then", car="C1")]
+    assert _shared((stated, since), (stated, elsewhere)) == ()
+    assert _shared((stated,), (other,)) == ()
+    assert [one.says for one in _shared((stated,), (stated, until))] == ["a", until.says]
+    assert _shared((), (stated,)) == ()
 
 
 def test_how_a_form_came_to_be_on_a_car_says_also_only_beside_the_works(shelf: Shelf) -> None:
     forms = {(mark.id, form.id): form for mark in shelf.guide.marks.values() for form in mark.forms.values()}
-    assert say_fittings(shelf, forms["inside-mirror", "black-back"]) == ["Sold as a spare from 1973."]
-    assert say_fittings(shelf, forms["switches", "symbols"]) == ["Also sold as a spare from 1975."]
-    assert say_fittings(shelf, forms["pedal-rubbers", "dimpled"]) == ["Also sold as a spare from spring 1969."]
-    assert say_fittings(shelf, forms["gear-knob", "wood"]) == [
+    assert all_told(fittings_said(shelf.guide, forms["inside-mirror", "black-back"])) == ["Sold as a spare from 1973."]
+    assert all_told(fittings_said(shelf.guide, forms["switches", "symbols"])) == ["Also sold as a spare from 1975."]
+    (dimpled,) = fittings_said(shelf.guide, forms["pedal-rubbers", "dimpled"])
+    assert told(dimpled) == "Also sold as a spare from spring 1969."
+    assert all_told(fittings_said(shelf.guide, forms["gear-knob", "wood"])) == [
         "Fitted by the works to order from March 1968 to July 1971.",
         "Also made as a reproduction since 1984.",
     ]
@@ -183,7 +187,7 @@ def _at(mark: Mark, form: str) -> int:
 def test_what_a_ruling_speaks_of_is_said_as_a_sentence(shelf: Shelf) -> None:
     from guide.pages.kinds.sources import PAGE as SOURCES
 
-    context_ = SOURCES.context(shelf, Address("sources", "", "sources.html", "Sources"))
+    context_ = all_told(SOURCES.context(shelf, Address("sources", "", "sources.html", "Sources")))
     assert [one["stated"] for one in context_["rulings"]] == [
         "Parts list, second edition (page 60) gives D780 as the first with “Oblong”",
         "Service bulletin 7, dash switches (page 3) gives C1840 as the last with “Toggles”",

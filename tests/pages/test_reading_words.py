@@ -11,19 +11,20 @@ import pytest
 
 from guide.constants import CONSTANTS
 from guide.dating.key import Cars
+from guide.limits.wording import claim_said, statement_said
 from guide.pages.kinds import how_we_know, mark, timeline
 from guide.pages.kinds.atoz import lines_of
 from guide.pages.kinds.period import says_forms
 from guide.pages.parts.looks import looks_of
-from guide.pages.parts.says import say_claim, say_licence, say_stated
 from guide.pages.parts.spells import summary_of
+from guide.pages.parts.wording import licence_said
 from guide.pages.shelf import Address, Shelf
 from guide.words.say import lower_first
-from tests.told import ENGLISH
+from tests.told import ENGLISH, all_told, told
 
 
 def test_forms_are_parted_by_semicolons_since_their_names_hold_commas(shelf: Shelf) -> None:
-    summary = summary_of(shelf, shelf.guide.marks["maker-plate"])
+    summary = told(summary_of(shelf, shelf.guide.marks["maker-plate"]))
     assert summary == (
         "Etched with four rivets; printed with two rivets from about September 1968; "
         "label with paint code from 16 August 1971"
@@ -31,7 +32,7 @@ def test_forms_are_parted_by_semicolons_since_their_names_hold_commas(shelf: She
 
 
 def test_a_mark_that_no_kind_of_car_changed_is_summed_up_by_its_forms(shelf: Shelf) -> None:
-    assert summary_of(shelf, shelf.guide.marks["wiper-rest"]) == "At rest on the left or at rest on the right"
+    assert told(summary_of(shelf, shelf.guide.marks["wiper-rest"])) == "At rest on the left or at rest on the right"
 
 
 def test_answers_run_on_as_one_sentence(shelf: Shelf) -> None:
@@ -44,7 +45,7 @@ def test_answers_run_on_as_one_sentence(shelf: Shelf) -> None:
 
 
 def test_a_time_that_names_a_body_is_not_followed_by_that_body(shelf: Shelf) -> None:
-    claims = [say_claim(shelf, one) for part in shelf.guide.marks.values() for one in part.statements]
+    claims = [told(claim_said(shelf.guide, one)) for part in shelf.guide.marks.values() for one in part.statements]
     assert "First: the first open car" in claims
     assert "First: the first open car (left-hand drive)" in claims
     assert [claim for claim in claims if re.search(r"first open car \(open car", claim)] == []
@@ -53,7 +54,7 @@ def test_a_time_that_names_a_body_is_not_followed_by_that_body(shelf: Shelf) -> 
 def test_a_source_cited_in_a_sentence_has_its_page_in_brackets(shelf: Shelf) -> None:
     switches = shelf.guide.marks["switches"]
     stated = next(one for one in switches.statements if one.source == "bulletin-7" and one.form == "toggle")
-    assert say_stated(shelf, stated, switches.forms["toggle"]) == (
+    assert told(statement_said(shelf.guide, stated)) == (
         "Service bulletin 7, dash switches (page 3) gives C1840 as the last with “Toggles”"
     )
 
@@ -80,7 +81,7 @@ def test_two_bands_of_one_part_are_told_apart_in_words_too(shelf: Shelf) -> None
 
 
 def test_small_counts_begin_their_sentences_in_capitals(shelf: Shelf) -> None:
-    context = mark.PAGE.context(shelf, Address("mark", "soft-top-window", "", ""))
+    context = all_told(mark.PAGE.context(shelf, Address("mark", "soft-top-window", "", "")))
     assert context["seen"] in ("", "Twelve cars looked at here.")
     for address in timeline.PAGE.addresses(shelf):
         assert re.match(r"[A-Z0-9]", timeline.PAGE.context(shelf, address)["lead"])
@@ -107,7 +108,7 @@ def test_part_numbers_lead_to_a_part_and_its_form(shelf: Shelf) -> None:
     [("CC-BY-SA-4.0", "CC BY-SA 4.0"), ("CC0-1.0", "CC0 1.0"), ("CC-BY-4.0", "CC BY 4.0"), ("MIT", "MIT")],
 )
 def test_licences_are_written_as_their_notices_are(identity: str, written: str) -> None:
-    assert say_licence(identity) == written
+    assert licence_said(identity) == written
 
 
 def test_every_default_reads_as_a_figure_and_a_sentence(shelf: Shelf) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from guide.pages.parts.says import say_licence
+from guide.pages.parts.wording import licence_said
 from guide.pages.shelf import Address, Context, Page, Shelf
 
 __all__ = ["PAGE"]
@@ -20,7 +20,7 @@ def _context(shelf: Shelf, _address: Address) -> Context:
     statements = sum(len(mark.statements) for mark in guide.marks.values())
     return {
         "record": guide,
-        "licence": say_licence(guide.licence),
+        "licence": licence_said(guide.licence),
         "counted": shelf.say(
             "pages.about.counted",
             marks=len(guide.marks),

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from guide.facts.text.csv_tables import write_csv
-from guide.pages.parts.says import say_citation, say_claim, say_licence, standing_of
-from guide.pages.parts.spells import chains_of, days_of, say_chain_scope
+from guide.limits.wording import claim_said
+from guide.pages.parts.spells import chain_scope_said, chains_of, days_of
+from guide.pages.parts.wording import citation_said, licence_said, standing_of
 from guide.pages.shelf import Address, Context, Page, Shelf
 
 __all__ = ["PAGE", "data_files"]
@@ -29,7 +30,7 @@ def _context(shelf: Shelf, _address: Address) -> Context:
     return {
         "single": shelf.say("pages.downloads.weight", kilobytes=round(single / 1000)),
         "sheets": sheets,
-        "licence": say_licence(shelf.guide.licence),
+        "licence": licence_said(shelf.guide.licence),
     }
 
 
@@ -63,7 +64,7 @@ def _changeovers(shelf: Shelf) -> Iterator[list[str]]:
                 first, last = days_of(shelf, new.first), days_of(shelf, old.last)
                 yield [
                     mark.id,
-                    say_chain_scope(shelf, chain),
+                    shelf.words.tell(chain_scope_said(shelf, chain)),
                     old.form,
                     new.form,
                     *(day.isoformat() for day in (*first, *last)),
@@ -84,8 +85,8 @@ def _statements(shelf: Shelf) -> Iterator[list[str]]:
             yield [
                 mark.id,
                 statement.form,
-                say_claim(shelf, statement),
-                say_citation(shelf, shelf.guide.sources.get(statement.source), statement.page),
+                shelf.words.tell(claim_said(shelf.guide, statement)),
+                shelf.words.tell(citation_said(shelf.guide.sources.get(statement.source), statement.page)),
                 shelf.say(f"pages.statement.{standing}"),
             ]
 

@@ -18,13 +18,15 @@ from guide.dating.belief.evidence import Answer
 from guide.dating.key import Cars
 from guide.dating.tell_apart import Told
 from guide.facts.types import Form, Mark, TakenFor
+from guide.limits.wording import scope_said
 from guide.pages.parts.changes import Notes, changes_of
 from guide.pages.parts.naming import safe_name
-from guide.pages.parts.says import say_fittings, say_scope, say_spare
 from guide.pages.parts.spells import chains_of, spans_of
 from guide.pages.parts.telling import laid_out, told_of
+from guide.pages.parts.wording import fittings_said, spare_said
 from guide.pages.shelf import Address, Context, Page, Shelf
-from guide.words.say import lower_first, upper_first
+from guide.sentence import upper_first
+from guide.words.say import lower_first
 
 __all__ = ["DRAWN", "LEAST_BITS", "PAGE", "Pair", "forms_told", "pairs_of"]
 
@@ -112,9 +114,9 @@ def _side(shelf: Shelf, mark: Mark, form: Form) -> dict[str, Any]:
     return {
         "form": form,
         "spans": spans,
-        "fittings": say_fittings(shelf, form),
-        "spare": say_spare(shelf, form),
-        "scope": "" if spans else upper_first(say_scope(shelf, form.scope)),
+        "fittings": fittings_said(shelf.guide, form),
+        "spare": spare_said(form),
+        "scope": "" if spans else upper_first(scope_said(shelf.guide, form.scope)),
         "today": _today(shelf, mark, form),
     }
 

@@ -9,9 +9,11 @@ from typing import Any
 from guide.constants import CONSTANTS
 from guide.facts.types import CalendarKind, Series
 from guide.facts.when.numbers import write_number
-from guide.pages.parts.says import say_citation, say_when
+from guide.limits.wording import when_said
+from guide.pages.parts.wording import citation_said
 from guide.pages.shelf import Address, Context, Page, Shelf
-from guide.sentence import upper_first
+from guide.sentence import day as said_day
+from guide.sentence import day_range, upper_first
 
 __all__ = ["PAGE"]
 
@@ -31,9 +33,9 @@ def _context(shelf: Shelf, _address: Address) -> Context:
         "calendar": _calendar(shelf),
         "closures": [
             {
-                "when": shelf.words.day_range(closure.first, closure.last),
+                "when": day_range(closure.first, closure.last),
                 "why": closure.why,
-                "source": say_citation(shelf, guide.sources.get(closure.source)),
+                "source": citation_said(guide.sources.get(closure.source)),
             }
             for closure in guide.closures
         ],
@@ -51,7 +53,7 @@ def _series(shelf: Shelf, series: Series) -> dict[str, Any]:
         "series": series,
         "runs": runs,
         "cars": shelf.words.number(line.cars) if line else "",
-        "strays": [{"stray": stray, "when": say_when(shelf, stray.built)} for stray in series.strays],
+        "strays": [{"stray": stray, "when": when_said(shelf.guide, stray.built)} for stray in series.strays],
     }
 
 
@@ -68,7 +70,7 @@ def _calendar(shelf: Shelf) -> list[dict[str, Any]]:
             if entry.kind is CalendarKind.LAST_BY_END and entry.time.latest is not None:
                 rows.setdefault(entry.time.latest, {})[series.id] = entry.car.written
     return [
-        {"day": shelf.words.day(day), "numbers": [rows[day].get(one, "") for one in shelf.guide.ordered_series]}
+        {"day": said_day(day), "numbers": [rows[day].get(one, "") for one in shelf.guide.ordered_series]}
         for day in sorted(rows)
     ]
 

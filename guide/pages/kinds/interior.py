@@ -6,17 +6,17 @@ from collections.abc import Iterable
 from typing import Any
 
 from guide.dating.key import Cars
-from guide.facts.types import Count, Interior, Span, WhenKind
-from guide.limits.says import in_words
+from guide.facts.types import Count, Guide, Interior, Span, WhenKind
+from guide.limits.wording import in_words, scope_said, when_said
 from guide.pages.kinds.period import says_forms
 from guide.pages.kinds.tell_apart import pairs_with
 from guide.pages.parts.looks import Look, looks_of
 from guide.pages.parts.naming import safe_name
-from guide.pages.parts.says import say_citation, say_scope, say_when
+from guide.pages.parts.wording import citation_said
 from guide.pages.shelf import Address, Context, Page, Shelf
-from guide.words.say import upper_first
+from guide.sentence import Sentence, Value, chained, in_ten, month_range, number, sentence, upper_first
 
-__all__ = ["INDEX", "PAGE", "say_count"]
+__all__ = ["INDEX", "PAGE", "count_said"]
 
 LEAST_SHARE = 0.001
 
@@ -31,8 +31,8 @@ def _context(shelf: Shelf, address: Address) -> Context:
     return {
         "interior": interior,
         "spans": _spans(shelf, interior),
-        "counts": [say_count(shelf, count) for count in interior.counts],
-        "kind": shelf.say("pages.interior.option" if interior.option else "pages.interior.standard"),
+        "counts": [count_said(shelf.guide, count) for count in interior.counts],
+        "kind": sentence("pages.interior.option" if interior.option else "pages.interior.standard"),
         "belongs": _belongs(shelf, interior),
         "periods": _periods(shelf, interior),
         "says_forms": lambda look: says_forms(shelf, look),
@@ -40,45 +40,39 @@ def _context(shelf: Shelf, address: Address) -> Context:
     }
 
 
-def say_count(shelf: Shelf, count: Count) -> str:
+def count_said(guide: Guide, count: Count) -> Sentence:
     """Return how many are thought to have something, of which kind, and how sure that is."""
-    said = shelf.say(
-        f"pages.count.{count.kind}", about=shelf.words.number(count.about), sure=shelf.say(f"pages.sure.{count.sure}")
-    )
-    source = shelf.guide.sources.get(count.source)
-    more = [part for part in (count.words, say_citation(shelf, source) if source else "") if part]
+    said = sentence(f"pages.count.{count.kind}", about=number(count.about), sure=sentence(f"pages.sure.{count.sure}"))
+    source = guide.sources.get(count.source)
+    more: list[Value] = [part for part in (count.words, source.name if source else "") if part]
     if more:
-        return shelf.say("pages.count.with", said=said, more="; ".join(more))
-    return shelf.say("pages.count.plain", said=said)
+        return sentence("pages.count.with", said=said, more=chained("words.then_after_stop", more))
+    return sentence("pages.count.plain", said=said)
 
 
 def _spans(shelf: Shelf, interior: Interior) -> list[dict[str, Any]]:
     return [
         {
-            "scope": upper_first(say_scope(shelf, span.scope)),
-            "says": _say_span(shelf, span),
-            "source": say_citation(shelf, shelf.guide.sources.get(span.source)) if span.source else "",
+            "scope": upper_first(scope_said(shelf.guide, span.scope)),
+            "says": _span_said(shelf.guide, span),
+            "source": citation_said(shelf.guide.sources.get(span.source)) if span.source else "",
         }
         for span in interior.spans
     ]
 
 
-def _say_span(shelf: Shelf, span: Span) -> str:
+def _span_said(guide: Guide, span: Span) -> Sentence:
     """Return when an interior was to be had; the ends of production go without saying."""
-    first, last = say_when(shelf, span.first), say_when(shelf, span.last)
     starts, ends = span.first.kind is not WhenKind.START, span.last.kind is not WhenKind.END
-    if (
-        starts
-        and ends
-        and span.first.kind is span.last.kind is WhenKind.DATE
-        and not (in_words(span.first) or in_words(span.last) or span.first.earliest is None or span.last.latest is None)
-    ):
-        return shelf.say("pages.stretch.during", span=shelf.words.range(span.first.earliest, span.last.latest))
+    low, high = span.first.earliest, span.last.latest
+    if low is not None and high is not None and not (in_words(span.first) or in_words(span.last)):
+        return sentence("pages.stretch.during", span=month_range(low, high))
+    first, last = when_said(guide, span.first), when_said(guide, span.last)
     if starts and ends:
-        return shelf.say("pages.stretch.between", first=first, last=last)
+        return sentence("pages.stretch.between", first=first, last=last)
     if starts:
-        return shelf.say("pages.stretch.from", first=first)
-    return shelf.say("pages.stretch.to", last=last) if ends else shelf.say("pages.stretch.throughout")
+        return sentence("pages.stretch.from", first=first)
+    return sentence("pages.stretch.to", last=last) if ends else sentence("pages.stretch.throughout")
 
 
 def _belongs(shelf: Shelf, interior: Interior) -> list[Any]:
@@ -97,7 +91,7 @@ def _periods(shelf: Shelf, interior: Interior) -> list[dict[str, Any]]:
     for period in shelf.guide.periods.values():
         whole = shelf.key.share_of(Cars(period=period.id)) or 1.0
         share = shelf.key.share_of(Cars(period=period.id, interior=interior.id)) / whole
-        found.append({"period": period, "share": shelf.words.in_ten(share) if share > LEAST_SHARE else ""})
+        found.append({"period": period, "share": in_ten(share) if share > LEAST_SHARE else ""})
     return found
 
 
@@ -115,7 +109,7 @@ def _index_context(shelf: Shelf, _address: Address) -> Context:
                 "interior": interior,
                 "look": drawn,
                 "spans": _spans(shelf, interior),
-                "counts": [say_count(shelf, count) for count in interior.counts],
+                "counts": [count_said(shelf.guide, count) for count in interior.counts],
             }
         )
     return {"rows": rows}

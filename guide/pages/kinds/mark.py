@@ -5,40 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from guide.facts.types import Form, Mark, Ruling, Statement
+from guide.facts.types import Form, Guide, Mark, Ruling, Statement
 from guide.limits.types import Clash
+from guide.limits.wording import claim_said, scope_said, statement_said, when_said
 from guide.pages.kinds.cars import form_rows
 from guide.pages.kinds.forms import pairs_of
-from guide.pages.kinds.interior import say_count
+from guide.pages.kinds.interior import count_said
 from guide.pages.kinds.key import json_for_page
 from guide.pages.kinds.sources import ruling_id
 from guide.pages.parts.band import render_band
 from guide.pages.parts.changes import Notes, changes_of
 from guide.pages.parts.naming import safe_name
-from guide.pages.parts.says import (
-    say_citation,
-    say_claim,
-    say_fittings,
-    say_scope,
-    say_spare,
-    say_stated,
-    say_survival,
-    say_when,
-    standing_of,
-)
-from guide.pages.parts.spells import (
-    Chain,
-    chains_of,
-    lower_first,
-    say_band,
-    say_chain_scope,
-    spans_of,
-    stretches_of,
-    strip_of,
-)
+from guide.pages.parts.spells import Chain, band_said, chain_scope_said, chains_of, spans_of, stretches_of, strip_of
 from guide.pages.parts.telling import tells
+from guide.pages.parts.wording import citation_said, fittings_said, spare_said, standing_of, survival_said
 from guide.pages.shelf import Address, Context, Page, Shelf
-from guide.words.say import upper_first
+from guide.sentence import Value, all_of, count, day, duration, lower_first, sentence, upper_first
 
 __all__ = ["PAGE"]
 
@@ -58,9 +40,9 @@ def _context(shelf: Shelf, address: Address) -> Context:
     return {
         "mark": mark,
         "area": shelf.guide.areas[mark.area],
-        "where": shelf.say(f"pages.mark.where.{mark.reach}", area=shelf.guide.areas[mark.area].name),
-        "keeps": say_survival(shelf, mark.survives_share),
-        "only": say_scope(shelf, mark.scope),
+        "where": sentence(f"pages.mark.where.{mark.reach}", area=shelf.guide.areas[mark.area].name),
+        "keeps": survival_said(mark.survives_share),
+        "only": scope_said(shelf.guide, mark.scope),
         "forms": [_form(shelf, form, chains, at) for at, form in enumerate(mark.forms.values())],
         "bands": _bands(shelf, chains),
         "changes": changes,
@@ -68,7 +50,7 @@ def _context(shelf: Shelf, address: Address) -> Context:
         "statements": statements,
         "sources": notes.listed(),
         "clashes": [_clash(shelf, clash) for clash in _clashes(shelf, mark)],
-        "helpful": _without_head(shelf, helpful.says) if helpful else "",
+        "helpful": helpful.says if helpful else "",
         "taken_for": [(form, taken) for form in mark.forms.values() for taken in form.taken_for],
         "tells": tells(shelf, mark),
         "seen": _seen(shelf, mark),
@@ -102,27 +84,26 @@ def _also(shelf: Shelf, mark: Mark) -> list[dict[str, Any]]:
 
 def _form(shelf: Shelf, form: Form, chains: Sequence[Chain], at: int) -> dict[str, Any]:
     spans = spans_of(shelf, chains, form)
-    fittings = say_fittings(shelf, form)
+    fittings = fittings_said(shelf.guide, form)
     if not form.dates_a_car or (form.is_option and fittings):  # an option's own sentence says when it was offered
         spans = []
     return {
         "n": at + 1,
         "form": form,
         "spans": spans,
-        "spare": say_spare(shelf, form),
+        "spare": spare_said(form),
         "fittings": fittings,
-        "scope": "" if spans else upper_first(say_scope(shelf, form.scope)),
-        "counts": [say_count(shelf, count) for count in form.counts] or [shelf.say("pages.count.unknown")],
+        "scope": "" if spans else upper_first(scope_said(shelf.guide, form.scope)),
+        "counts": [count_said(shelf.guide, one) for one in form.counts] or [sentence("pages.count.unknown")],
     }
 
 
-def _seen(shelf: Shelf, mark: Mark) -> str:
+def _seen(shelf: Shelf, mark: Mark) -> Value:
     """Return how many cars seen were looked at for this mark; empty for none."""
     told = shelf.tally.marks.get(mark.id) if shelf.tally is not None else None
     if told is None or not told.looked_at:
         return ""
-    said = shelf.say("pages.mark.seen_says", n=told.looked_at, cars=shelf.words.count(told.looked_at))
-    return upper_first(said)
+    return upper_first(sentence("pages.mark.seen_says", n=told.looked_at, cars=count(told.looked_at)))
 
 
 def _expectation(shelf: Shelf, mark: Mark) -> str:
@@ -131,7 +112,7 @@ def _expectation(shelf: Shelf, mark: Mark) -> str:
     if len({row["form"] for row in rows}) < 2:
         return ""
     sentences = shelf.words.chosen(("pages.mark.expect.", "pages.number.", "words.or", "words.then"))
-    names = {form.id: lower_first(form.name) for form in mark.forms.values()}
+    names = {form.id: shelf.words.lower_first(form.name) for form in mark.forms.values()}
     return json_for_page({"rows": rows, "words": sentences, "names": names, "scope": mark.scope.as_dict()})
 
 
@@ -141,10 +122,12 @@ def _bands(shelf: Shelf, chains: Sequence[Chain]) -> list[dict[str, Any]]:
     bands = []
     for chain in drawn:
         stretches = stretches_of(shelf, chain)
-        svg = render_band(strip, stretches, say_band(shelf, chain, stretches), axis=chain is drawn[-1])
-        scope = say_chain_scope(shelf, chain)
+        svg = render_band(
+            strip, stretches, shelf.words.tell(band_said(shelf, chain, stretches)), axis=chain is drawn[-1]
+        )
+        scope = chain_scope_said(shelf, chain)
         if all(form.is_option for form in chain.forms()):
-            scope = shelf.say(
+            scope = sentence(
                 "pages.mark.band_option" if scope else "pages.mark.band_option_all",
                 form=stretches[0].name,
                 scope=lower_first(scope),
@@ -167,21 +150,21 @@ def _statements(shelf: Shelf, mark: Mark, notes: Notes) -> list[dict[str, Any]]:
     for at, statement in sorted(enumerate(mark.statements), key=lambda pair: order.index(pair[1].form)):
         ruling = mark.rulings[ruled[at]] if at in ruled else None
         if ruling is not None:
-            standing = _ruled(shelf, ruling)
+            standing = _ruled(shelf.guide, ruling)
         elif at in aside:
-            standing = shelf.say(f"pages.statement.{standing_of(aside[at])}")
+            standing = sentence(f"pages.statement.{standing_of(aside[at])}")
         elif (mark.id, at) in shelf.limits.unused:
-            standing = shelf.say(f"pages.statement.{shelf.limits.unused[mark.id, at]}")
+            standing = sentence(f"pages.statement.{shelf.limits.unused[mark.id, at]}")
         elif (mark.id, at) in shelf.limits.corroborated:
             standing = ""
         else:
-            standing = shelf.say("pages.statement.stands")
+            standing = sentence("pages.statement.stands")
         source = shelf.guide.sources.get(statement.source)
         rows.append(
             {
                 "form": mark.forms[statement.form],
-                "claim": say_claim(shelf, statement),
-                "citation": say_citation(shelf, source, statement.page),
+                "claim": claim_said(shelf.guide, statement),
+                "citation": citation_said(source, statement.page),
                 "source": source,
                 "number": notes.number(statement.source),
                 "standing": standing,
@@ -194,27 +177,20 @@ def _statements(shelf: Shelf, mark: Mark, notes: Notes) -> list[dict[str, Any]]:
     return rows
 
 
-def _ruled(shelf: Shelf, ruling: Ruling) -> str:
+def _ruled(guide: Guide, ruling: Ruling) -> Value:
     """Return what a ruling makes of its statement: set aside, or read as another time or of fewer cars."""
     if ruling.sets_aside:
-        return shelf.say("pages.statement.aside")
-    read = [say_when(shelf, ruling.read_when)] if ruling.read_when is not None else []
+        return sentence("pages.statement.aside")
+    read = [when_said(guide, ruling.read_when)] if ruling.read_when is not None else []
     if ruling.read_scope is not None:
-        read.append(shelf.say("pages.statement.read_scope", scope=say_scope(shelf, ruling.read_scope)))
-    return shelf.say("pages.statement.read_as", read=shelf.words.all_of(read))
+        read.append(sentence("pages.statement.read_scope", scope=scope_said(guide, ruling.read_scope)))
+    return sentence("pages.statement.read_as", read=all_of(read))
 
 
 def _printed(shelf: Shelf, statement: Statement) -> str:
     """Return what the paper prints, where that is not what the statement says anyway."""
-    said = say_when(shelf, statement.when) if statement.when is not None else ""
-    return "" if statement.printed == said else statement.printed
-
-
-def _without_head(shelf: Shelf, says: str) -> str:
-    """Return what would help most without the words that the heading says already."""
-    head = shelf.words.templates["limits.helpful.paper"].partition(": ")[0] + ": "
-    rest = says.removeprefix(head)
-    return rest[:1].upper() + rest[1:]
+    said = when_said(shelf.guide, statement.when) if statement.when is not None else ""
+    return "" if statement.printed == shelf.words.tell(said) else statement.printed
 
 
 def _clashes(shelf: Shelf, mark: Mark) -> list[Clash]:
@@ -228,18 +204,16 @@ def _clash(shelf: Shelf, clash: Clash) -> dict[str, Any]:
     number = "" if clash.leaves_out else "_number" if clash.fits_by_date else "_number_only"
     way = f"clash{number}" if number or clash.short_by_days else "clash_one_day"
     return {
-        "says": shelf.say(
-            f"pages.mark.{way}",
-            stated=say_stated(shelf, statement, mark.forms[statement.form]),
-            short=shelf.words.duration(clash.short_by_days),
+        "says": sentence(
+            f"pages.mark.{way}", stated=statement_said(shelf.guide, statement), short=duration(clash.short_by_days)
         ),
-        "unruled": shelf.say(f"pages.mark.unruled{number}"),
+        "unruled": sentence(f"pages.mark.unruled{number}"),
         "chain": [step.says for step in clash.chain],
         "equal": clash.equal_reliability,
         "ruling": ruling,
         "ruling_id": ruling_id(mark.id, clash.ruled) if clash.ruled is not None else "",
-        "on": shelf.words.day(ruling.on) if ruling else "",
-        "scope": say_scope(shelf, ruling.read_scope) if ruling and ruling.read_scope else "",
+        "on": day(ruling.on) if ruling else "",
+        "scope": scope_said(shelf.guide, ruling.read_scope) if ruling and ruling.read_scope else "",
     }
 
 

@@ -19,11 +19,12 @@ from typing import Any
 from guide.dating.key import Cars
 from guide.facts.types import FittedAs, Form, Mark, Reach
 from guide.finding import Finding
+from guide.limits.wording import scope_said
 from guide.pages.parts.looks import LEAST, USUAL, Look, looks_of, most_telling
 from guide.pages.parts.naming import safe_name
-from guide.pages.parts.says import say_scope
-from guide.pages.parts.spells import chains_of, days_of, lower_first
+from guide.pages.parts.spells import chains_of, days_of
 from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.words.say import lower_first
 from guide.words.typography import typographic
 
 __all__ = ["DRAWN", "LINE_LETTERS", "PAGE", "PLACES", "hints_of", "says_expected", "sheet_parts", "turns_of"]
@@ -162,7 +163,7 @@ def _entry(shelf: Shelf, look: Look, window: tuple[date, date]) -> Entry:
     says, hint = says_expected(shelf, look, window), _hint_of(shelf, look)
     if _lines(says) + _lines(hint) > LINES:
         hint = ""  # what the car should have comes first
-    only = say_scope(shelf, look.mark.scope)
+    only = shelf.words.tell(scope_said(shelf.guide, look.mark.scope))
     name = shelf.say("pages.sheet.only", part=look.mark.name, scope=lower_first(only)) if only else look.mark.name
     return Entry(look.mark, look.usual, name, says, hint)
 

@@ -6,8 +6,9 @@ from collections.abc import Iterable
 from typing import Any
 
 from guide.facts.types import Mark, Ruling, Source
-from guide.pages.parts.says import say_scope, say_stated, say_when
+from guide.limits.wording import scope_said, statement_said, when_said
 from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.sentence import day, sentence
 
 __all__ = ["PAGE", "ruling_id"]
 
@@ -31,7 +32,7 @@ def _context(shelf: Shelf, _address: Address) -> Context:
         "unruled": [
             {
                 "mark": guide.marks[clash.mark],
-                "stated": _stated(shelf, guide.marks[clash.mark], clash.set_aside),
+                "stated": statement_said(guide, guide.marks[clash.mark].statements[clash.set_aside]),
                 "way": "one" if clash.leaves_out else "number" if clash.fits_by_date else "number_only",
                 "equal": clash.equal_reliability,
             }
@@ -49,35 +50,29 @@ def _source(shelf: Shelf, source: Source) -> dict[str, Any]:
             used[mark.id] = count
     return {
         "source": source,
-        "dated": say_when(shelf, source.dated) if source.dated else "",
-        "trust": shelf.say(f"pages.trust.{source.trust}"),
+        "dated": when_said(shelf.guide, source.dated) if source.dated else "",
+        "trust": sentence(f"pages.trust.{source.trust}"),
         "used": [shelf.guide.marks[mark] for mark in used],
         "claims": sum(used.values()),
     }
-
-
-def _stated(shelf: Shelf, mark: Mark, at: int) -> str:
-    statement = mark.statements[at]
-    return say_stated(shelf, statement, mark.forms[statement.form])
 
 
 def _ruling(shelf: Shelf, mark: Mark, at: int, ruling: Ruling) -> dict[str, Any]:
     statement = mark.statements[ruling.statement]
     read = []
     if ruling.read_when is not None:
-        read.append(shelf.say("pages.ruling.read_when", when=say_when(shelf, ruling.read_when)))
+        read.append(sentence("pages.ruling.read_when", when=when_said(shelf.guide, ruling.read_when)))
     if ruling.read_scope is not None:
-        scope = say_scope(shelf, ruling.read_scope)
-        read.append(shelf.say("pages.ruling.read_scope", scope=scope))
+        read.append(sentence("pages.ruling.read_scope", scope=scope_said(shelf.guide, ruling.read_scope)))
     return {
         "id": ruling_id(mark.id, at),
         "mark": mark,
-        "stated": _stated(shelf, mark, ruling.statement),
+        "stated": statement_said(shelf.guide, statement),
         "source": statement.source,
         "sets_aside": ruling.sets_aside,
         "read": read,
         "why": ruling.why,
-        "on": shelf.words.day(ruling.on),
+        "on": day(ruling.on),
     }
 
 

@@ -16,7 +16,7 @@ from guide.limits.types import DatedSpell
 from guide.pages.parts.band import render_axis, render_band
 from guide.pages.parts.changes import change_id
 from guide.pages.parts.naming import safe_name
-from guide.pages.parts.spells import Chain, chains_of, days_of, say_band, say_chain_scope, stretches_of, strip_of
+from guide.pages.parts.spells import Chain, band_said, chain_scope_said, chains_of, days_of, stretches_of, strip_of
 from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.words.say import lower_first, upper_first
 
@@ -106,9 +106,9 @@ def _rows(shelf: Shelf) -> Iterator[dict[str, Any]]:
         for at, chain, stretches in drawn:
             yield {
                 "mark": mark,
-                "scope": say_chain_scope(shelf, chain),
+                "scope": chain_scope_said(shelf, chain),
                 "names": [lower_first(stretch.name) for stretch in stretches],
-                "svg": render_band(strip, stretches, say_band(shelf, chain, stretches), row=True),
+                "svg": render_band(strip, stretches, shelf.words.tell(band_said(shelf, chain, stretches)), row=True),
                 "changes": [_change(shelf, at, chain, turn) for turn in range(1, len(chain.spells))],
             }
 
@@ -132,7 +132,7 @@ def _change(shelf: Shelf, at: int, chain: Chain, turn: int) -> dict[str, Any]:
     open_end = not old.last_is_stated
     return {
         "mark": mark,
-        "scope": say_chain_scope(shelf, chain),
+        "scope": chain_scope_said(shelf, chain),
         "id": change_id(at, turn - 1),
         "old": mark.forms[old.form].name,
         "new": mark.forms[new.form].name,

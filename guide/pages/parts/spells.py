@@ -13,20 +13,19 @@ from math import prod
 
 from guide.facts.types import Form, Mark, Scope
 from guide.limits.types import DatedSpell, Limits, day_of
+from guide.limits.wording import scope_said
 from guide.pages.parts.band import Stretch, Strip
-from guide.pages.parts.says import about_when, say_scope
+from guide.pages.parts.wording import limits_said
 from guide.pages.shelf import Shelf
-from guide.words.say import lower_first, upper_first
+from guide.sentence import Sentence, Value, chained, day, lower_first, one_of_names, sentence, side_by_side, upper_first
 
 __all__ = [
     "Chain",
+    "band_said",
+    "chain_scope_said",
     "chains_of",
     "days_of",
-    "lower_first",
-    "say_band",
-    "say_chain_scope",
-    "say_scopes",
-    "say_stretch",
+    "scopes_said",
     "spans_of",
     "stretches_of",
     "strip_of",
@@ -129,9 +128,9 @@ def stretches_of(shelf: Shelf, chain: Chain) -> list[Stretch]:
             last = (last[1], last[1])
         starts = at > 0 or first[0] > opened[0]
         ends = not final or (spell.last_is_stated and last[1] < closed[0])
-        last_says = about_when(shelf, *last)
+        last_said = limits_said(*last)
         if not final and not spell.last_is_stated and last[0] > days_of(shelf, chain.spells[at + 1].first)[1]:
-            last_says = shelf.say("pages.when.at_least", when=shelf.words.day(last[0]))
+            last_said = sentence("pages.when.at_least", when=day(last[0]))
         stretches.append(
             Stretch(
                 chain.mark.forms[spell.form].name,
@@ -139,8 +138,8 @@ def stretches_of(shelf: Shelf, chain: Chain) -> list[Stretch]:
                 last,
                 starts,
                 ends,
-                about_when(shelf, *first),
-                last_says,
+                shelf.words.tell(limits_said(*first)),
+                shelf.words.tell(last_said),
                 spell.last_is_stated,
             )
         )
@@ -178,40 +177,38 @@ def _size(scope: Scope) -> int:
     return prod(len(values) for _, values in scope.parts)
 
 
-def say_stretch(shelf: Shelf, stretch: Stretch) -> str:
+def stretch_said(stretch: Stretch) -> Sentence:
     """Return when a form was fitted: "To about May 1968", "From August 1971", "Throughout"."""
     if stretch.starts and stretch.ends:
-        return shelf.say("pages.stretch.between", first=stretch.first_says, last=stretch.last_says)
+        return sentence("pages.stretch.between", first=stretch.first_says, last=stretch.last_says)
     if stretch.starts:
-        return shelf.say("pages.stretch.from", first=stretch.first_says)
+        return sentence("pages.stretch.from", first=stretch.first_says)
     if stretch.ends:
-        return shelf.say("pages.stretch.to", last=stretch.last_says)
-    return shelf.say("pages.stretch.throughout")
+        return sentence("pages.stretch.to", last=stretch.last_says)
+    return sentence("pages.stretch.throughout")
 
 
-def spans_of(shelf: Shelf, chains: Sequence[Chain], form: Form) -> list[str]:
+def spans_of(shelf: Shelf, chains: Sequence[Chain], form: Form) -> list[Value]:
     """Return when the works fitted a form, a line for each kind of car that differs in it."""
-    said: dict[str, list[Scope]] = {}
+    said: dict[Sentence, list[Scope]] = {}
     for chain in chains:
         for spell, stretch in zip(chain.spells, stretches_of(shelf, chain), strict=True):
             if spell.form == form.id:
-                said.setdefault(say_stretch(shelf, stretch), []).extend((chain.scope, *chain.also))
-    spans = []
-    for words, scopes in said.items():
-        named = say_scopes(shelf, tuple(scopes))
-        spans.append(shelf.say("pages.mark.span_for", scope=named, span=lower_first(words)) if named else words)
+                said.setdefault(stretch_said(stretch), []).extend((chain.scope, *chain.also))
+    spans: list[Value] = []
+    for span, scopes in said.items():
+        named = scopes_said(shelf, tuple(scopes))
+        spans.append(sentence("pages.mark.span_for", scope=named, span=lower_first(span)) if named else span)
     return spans
 
 
-def say_band(shelf: Shelf, chain: Chain, stretches: Sequence[Stretch]) -> str:
+def band_said(shelf: Shelf, chain: Chain, stretches: Sequence[Stretch]) -> Sentence:
     """Return a band in words, for those who cannot see it: the part, which cars, and when each form was fitted."""
-    said = "; ".join(
-        shelf.say("pages.mark.band_part", form=one.name, span=lower_first(say_stretch(shelf, one))) for one in stretches
-    )
-    scope = lower_first(say_chain_scope(shelf, chain))
+    parts = (sentence("pages.mark.band_part", form=one.name, span=lower_first(stretch_said(one))) for one in stretches)
+    said, scope = chained("words.then_after_stop", parts), chain_scope_said(shelf, chain)
     if not scope:
-        return shelf.say("pages.mark.band", part=chain.mark.name, says=said)
-    return shelf.say("pages.mark.band_scoped", part=chain.mark.name, scope=scope, says=said)
+        return sentence("pages.mark.band", part=chain.mark.name, says=said)
+    return sentence("pages.mark.band_scoped", part=chain.mark.name, scope=lower_first(scope), says=said)
 
 
 def _series_days(shelf: Shelf, chain: Chain) -> tuple[tuple[date, date], tuple[date, date]]:
@@ -228,43 +225,30 @@ def _series_days(shelf: Shelf, chain: Chain) -> tuple[tuple[date, date], tuple[d
     return min(line.days_at(0) for line in lines), max(line.days_at(line.cars - 1) for line in lines)
 
 
-def say_chain_scope(shelf: Shelf, chain: Chain) -> str:
+def chain_scope_said(shelf: Shelf, chain: Chain) -> Value:
     """Return which cars a chain speaks of; empty for all."""
-    return say_scopes(shelf, (chain.scope, *chain.also))
+    return scopes_said(shelf, (chain.scope, *chain.also))
 
 
-def say_scopes(shelf: Shelf, scopes: tuple[Scope, ...]) -> str:
+def scopes_said(shelf: Shelf, scopes: tuple[Scope, ...]) -> Value:
     """Return the cars of all these scopes, as they begin a sentence; empty for every car.
 
     What holds of every series alike is said without naming them.
     """
-    by_rest: dict[str, list[Scope]] = {}
+    by_rest: dict[Value, list[Scope]] = {}
     for scope in joined(shelf, scopes):
-        by_rest.setdefault(_rest_words(shelf, scope), []).append(scope)
-    said = []
-    for rest_words, alike in by_rest.items():
+        by_rest.setdefault(scope_said(shelf.guide, scope, series=False), []).append(scope)
+    said: list[Value] = []
+    for rest, alike in by_rest.items():
         series = {one for scope in alike for one in scope.values("series") or shelf.guide.ordered_series}
         if series == set(shelf.guide.ordered_series):
-            said.append(rest_words)
+            said.append(rest)
         else:
-            said += [say_scope(shelf, scope) for scope in alike]
-    if not all(said):
-        return ""
-    if any("," in one for one in said):
-        return upper_first("; ".join(said))
-    return upper_first(shelf.words.all_of(said))
+            said += [scope_said(shelf.guide, scope) for scope in alike]
+    return upper_first(side_by_side(said)) if said and all(said) else ""
 
 
-def _rest_words(shelf: Shelf, scope: Scope) -> str:
-    """Return what a scope says beside its series."""
-    whole = say_scope(shelf, scope)
-    if scope.values("series") is None:
-        return whole
-    head = say_scope(shelf, Scope(tuple(part for part in scope.parts if part[0] == "series")))
-    return whole.removeprefix(head).removeprefix(", ")
-
-
-def summary_of(shelf: Shelf, mark: Mark) -> str:
+def summary_of(shelf: Shelf, mark: Mark) -> Value:
     """Return a mark's history in a line: the forms of its longest chain, in order.
 
     A mark that changed nowhere is summed up by the forms that its kinds of car had all along.
@@ -276,8 +260,8 @@ def summary_of(shelf: Shelf, mark: Mark) -> str:
     stretches = stretches_of(shelf, chain)
     if len(stretches) == 1:
         names = dict.fromkeys(form.name for one in chains for form in one.forms() if form.dates_a_car)
-        return shelf.words.one_of_names(names)
-    said = [stretches[0].name]
+        return one_of_names(names)
+    said: list[Value] = [stretches[0].name]
     for stretch in stretches[1:]:
-        said.append(shelf.say("pages.stretch.then", form=lower_first(stretch.name), first=stretch.first_says))
-    return "; ".join(said)  # names of forms hold commas of their own
+        said.append(sentence("pages.stretch.then", form=lower_first(stretch.name), first=stretch.first_says))
+    return chained("words.then_after_stop", said)  # names of forms hold commas of their own

@@ -1,0 +1,96 @@
+"""Small things that many pages say: limits in a few words, a source cited, how a form was fitted, how many survive."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+
+from guide.facts.types import FittedAs, Fitting, Form, Guide, Source
+from guide.limits.types import Clash
+from guide.limits.wording import scope_said, when_said
+from guide.sentence import Value, day, month_span, month_year, sentence
+
+__all__ = [
+    "citation_said",
+    "fittings_said",
+    "licence_said",
+    "limits_said",
+    "spare_said",
+    "standing_of",
+    "survival_said",
+]
+
+_VAGUE_DAYS = 183  # limits wider than this are printed as limits, not as "about" their middle
+
+
+def limits_said(first: date, last: date) -> Value:
+    """Return limits in a few words: "May 1968", "about May 1968", or both ends when they lie far apart."""
+    if first == last:
+        return day(first)
+    if (first.year, first.month) == (last.year, last.month):
+        return month_year(first)
+    if (last - first).days > _VAGUE_DAYS:
+        return sentence("pages.when.some_time", span=month_span(first, last))
+    return sentence("limits.when.about", when=month_year(first + (last - first) / 2))
+
+
+def citation_said(source: Source | None, page: str = "") -> Value:
+    """Return a source as a note cites it, with its page."""
+    if source is None:
+        return sentence("limits.no-source")
+    if not page:
+        return source.name
+    if page[:1].isdigit():
+        return sentence("pages.source.page", source=source.name, page=page)
+    return sentence("pages.source.at", source=source.name, at=page)
+
+
+def fittings_said(guide: Guide, form: Form) -> list[Value]:
+    """Return how a form came to be on cars otherwise than by the works, one sentence each."""
+    return [
+        _fitting_said(guide, fitting, also=form.dates_a_car)
+        for fitting in form.fitted_as
+        if fitting.kind is not FittedAs.FACTORY
+    ]
+
+
+def _fitting_said(guide: Guide, fitting: Fitting, *, also: bool) -> Value:
+    """Return one sentence; ``also`` where the works fitted the form too."""
+    own = fitting.kind in (FittedAs.OPTION, FittedAs.CAMPAIGN)
+    kind = f"pages.{'fitted_also' if also and not own else 'fitted'}.{fitting.kind.value.replace(' ', '_')}"
+    if fitting.first is None:
+        said = sentence(f"{kind}.plain")
+    elif fitting.last is None:
+        said = sentence(f"{kind}.from", first=when_said(guide, fitting.first))
+    else:
+        ends = {"first": when_said(guide, fitting.first), "last": when_said(guide, fitting.last)}
+        said = sentence(f"{kind}.between", **ends)
+    scope = scope_said(guide, fitting.scope)
+    return sentence("pages.fitted.scoped", said=said, scope=scope) if scope else said
+
+
+def spare_said(form: Form) -> Value:
+    """Return why a form that the works never fitted dates no car; empty for one that the works fitted."""
+    return "" if form.dates_a_car else sentence("pages.fitted.tells_nothing")
+
+
+def licence_said(identity: str) -> str:
+    """Return a licence's SPDX id as its notice is written: "CC BY-SA 4.0" for CC-BY-SA-4.0; others stay as they are.
+
+    Creative Commons writes its notices so (creativecommons.org, "Recommended practices for attribution").
+    """
+    kind = re.compile(r"^CC(0|-BY[A-Z-]*)-(\d\.\d)$")
+    return kind.sub(lambda found: f"CC{found[1].replace('-', ' ', 1)} {found[2]}", identity)
+
+
+def survival_said(share: float) -> Value:
+    """Return how many cars still have their own part."""
+    for least, word in ((0.95, "nearly_all"), (0.7, "most"), (0.4, "half"), (0.0, "few")):
+        if share >= least:
+            return sentence(f"pages.survives.{word}")
+    raise AssertionError(share)
+
+
+def standing_of(clash: Clash) -> str:
+    """Return how the statement stands that a clash without a ruling disputes, as the end of its sentence's id."""
+    return "clash" if clash.leaves_out else "mixed" if clash.fits_by_date else "mixed_number_only"
