@@ -11,7 +11,7 @@ from __future__ import annotations
 import html
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 from urllib.parse import unquote
 from xml.etree.ElementTree import Element
@@ -59,8 +59,8 @@ class Job:
 
     def find(self, name: str, near: str, /, **values: Value) -> None:
         """Record the finding of a name at the line of the text that holds ``near``."""
-        found = Problem.of(name, put_right=None, **values)
-        self.findings.append(Finding(found.code, self.place_of(near), found.message, found.put_right, excerpt=near))
+        found = Problem.of(name, put_right=None, **values).at(self.place_of(near))
+        self.findings.append(replace(found, excerpt=near))
 
     def place_of(self, near: str) -> Place:
         """Return the place of the first line that holds ``near``; the text's own place when none does."""

@@ -28,8 +28,8 @@ __all__ = ["Calendar", "CalendarEntry", "CalendarKind", "check_calendar", "read_
 class CalendarKind(StrEnum):
     """The two ways a calendar speaks."""
 
-    LAST_BY_END = "last by the end of"
-    FIRST_OF = "first of"
+    LAST_BY_END = "last-by-end"
+    FIRST_OF = "first-of"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -115,8 +115,7 @@ def check_calendar(calendar: Calendar, runs: tuple[Run, ...], desk: Desk) -> Non
 
 
 def _clash(entry: CalendarEntry, other: CalendarEntry, says: str, desk: Desk) -> None:
-    way = "last-by-end" if other.kind is CalendarKind.LAST_BY_END else "first-of"
-    there = sentence(f"facts.related.{way}", time=other.time.text, car=other.car.written)
+    there = sentence(f"facts.related.{other.kind}", time=other.time.text, car=other.car.written)
     desk.find(
         says,
         entry.place,

@@ -44,7 +44,6 @@ __all__ = [
     "record",
     "record_of",
     "shape_of",
-    "write",
 ]
 
 T = TypeVar("T")
@@ -286,11 +285,6 @@ def shape_of(node: Node) -> Value:
     if isinstance(node, Text):
         return repr(node) if node else sentence("facts.found.nothing")
     return sentence("facts.found.list" if isinstance(node, Items) else "facts.found.keys")
-
-
-def write(near: str | None) -> Sentence | None:
-    """Return how to put a misspelt word right; None where no known word is near it."""
-    return sentence("facts.write", what=near) if near else None
 
 
 def is_blank(node: Node) -> bool:

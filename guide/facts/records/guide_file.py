@@ -11,7 +11,7 @@ from guide.constants import CONSTANTS
 from guide.facts.records.areas import Area
 from guide.facts.records.care import CareNote
 from guide.facts.records.cars_seen import CarSeen
-from guide.facts.records.fields import Key, by_hand, is_blank, key, one, open_record, read_each, record, shape_of, write
+from guide.facts.records.fields import Key, by_hand, is_blank, key, one, open_record, read_each, record, shape_of
 from guide.facts.records.interiors import Interior
 from guide.facts.records.marks import Mark
 from guide.facts.records.periods import Period
@@ -34,7 +34,7 @@ from guide.facts.records.splits import ShareRow, Split, read_shares
 from guide.facts.records.together import ChangedTogether, RenewedTogether, read_renewed_together
 from guide.facts.records.vocabulary import Word
 from guide.facts.text.desk import Desk
-from guide.facts.text.problem import Problem, nearest
+from guide.facts.text.problem import Problem, nearest, write
 from guide.facts.text.source import Keyed, Node
 from guide.facts.values import Text
 from guide.finding import Place

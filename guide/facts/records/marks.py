@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from enum import StrEnum
 
 from guide.constants import value_of
-from guide.facts.records.fields import Typed, by_hand, items_of, key, open_record, record, record_of, shape_of, write
+from guide.facts.records.fields import Typed, by_hand, items_of, key, open_record, record, record_of, shape_of
 from guide.facts.records.forms import Form, count_spells, read_form
 from guide.facts.records.readers import a_share, choice, number, said, said_texts, share_of_text, text, texts, yes_no
 from guide.facts.records.references import read_form_ref
@@ -15,7 +15,7 @@ from guide.facts.records.rulings import Ruling, read_rulings
 from guide.facts.records.scopes import cars
 from guide.facts.records.statements import Statement, read_changes
 from guide.facts.text.desk import Desk
-from guide.facts.text.problem import Problem, nearest
+from guide.facts.text.problem import Problem, nearest, write
 from guide.facts.text.source import Keyed, Node
 from guide.facts.values import FormRef, Scope, Text
 from guide.finding import Place

@@ -12,9 +12,9 @@ from datetime import date
 from enum import StrEnum
 from typing import TypeVar
 
-from guide.facts.records.fields import Reader, list_of, shape_of, write
+from guide.facts.records.fields import Reader, list_of, shape_of
 from guide.facts.text.desk import Desk
-from guide.facts.text.problem import Problem, nearest
+from guide.facts.text.problem import Problem, nearest, write
 from guide.facts.text.source import Items, Node
 from guide.facts.values import Text, When, WhenKind
 from guide.facts.when.whens import read_day, read_when

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from guide.facts.records.fields import Reader, is_blank, shape_of, write
+from guide.facts.records.fields import Reader, is_blank, shape_of
 from guide.facts.text.desk import Desk
-from guide.facts.text.problem import nearest
+from guide.facts.text.problem import nearest, write
 from guide.facts.text.source import Items, Keyed, Node
 from guide.facts.values import Scope, Text
 from guide.sentence import all_of, listed, sentence

@@ -14,7 +14,7 @@ from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from guide.facts.text.desk import Desk
-from guide.facts.text.problem import nearest
+from guide.facts.text.problem import nearest, write
 from guide.facts.text.source import MAX_NODES
 from guide.facts.values import Text
 from guide.finding import Finding, Place
@@ -174,7 +174,7 @@ def _headings(cells: list[Text], known: Collection[str], former: dict[str, str],
         name = by_plain.get(_plain_heading(cell))
         if name is None and cell and not _PRIVATE.match(cell):
             near = nearest(_plain_heading(cell), by_plain)
-            put_right = sentence("facts.write", what=by_plain[near]) if near else None
+            put_right = write(near and by_plain[near])
             desk.find("facts.column-not-read", cell.place, put_right=put_right, column=repr(cell))
         if name is not None and name in names:
             desk.find("facts.repeated-key.column", cell.place, column=repr(name))

@@ -13,10 +13,10 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from guide.facts.text.decoding import decode
-from guide.facts.text.problem import Problem, nearest
+from guide.facts.text.problem import Problem, nearest, write
 from guide.facts.values import RESERVED_IDS, Text
 from guide.facts.when.numbers import number_table
-from guide.finding import Finding, Place, Related
+from guide.finding import Finding, Place
 from guide.sentence import Sentence, Value, listed, sentence
 
 if TYPE_CHECKING:  # records are read with the desk, so they come after it
@@ -80,12 +80,6 @@ class Desk:
             excerpt = lines[found.place.line - 1].strip() if 0 < found.place.line <= len(lines) else ""
             self._findings.setdefault((found.code, found.place, found.message), replace(found, excerpt=excerpt))
 
-    def say(
-        self, code: str, place: Place, message: Value, put_right: Value, related: Iterable[tuple[Place, Value]] = ()
-    ) -> None:
-        """Add a finding."""
-        self.add([Finding(code, place, message, put_right, tuple(Related(*one) for one in related))])
-
     def find(
         self,
         name: str,
@@ -96,12 +90,11 @@ class Desk:
         **values: Value,
     ) -> None:
         """Add the finding whose sentences are ``name`` and ``name.put-right``, as `Problem.of` has it."""
-        found = Problem.of(name, put_right=put_right, **values)
-        self.say(found.code, place, found.message, found.put_right, related)
+        self.add([Problem.of(name, put_right=put_right, **values).at(place, related)])
 
     def problem(self, problem: Problem, place: Place) -> None:
         """Add a finding made of a problem."""
-        self.say(problem.code, place, problem.message, problem.put_right)
+        self.add([problem.at(place)])
 
     def say_empty(self, file: str) -> None:
         """Add the finding for a file that holds nothing: a save that went wrong, as often as not."""
@@ -116,12 +109,9 @@ class Desk:
         """
         if known is None or text in known:
             return True
-        near = nearest(text, known)
-        put_right = sentence("facts.use-an-id", where=where)
-        if near:
-            put_right = sentence("facts.write", what=near)
-        elif 0 < len(known) <= 8:
-            put_right = sentence("facts.use-one-of", known=listed(known))
+        elsewhere = sentence("facts.use-an-id", where=where)
+        few = sentence("facts.use-one-of", known=listed(known)) if 0 < len(known) <= 8 else None
+        put_right = write(nearest(text, known)) or few or elsewhere
         self.find(name, text.place, put_right=put_right, found=repr(text), where=where, of=of)
         return False
 
@@ -160,8 +150,7 @@ def id_problem(text: str, what: Value) -> Problem | None:
     if _WINDOWS_NAMES.fullmatch(small):
         return Problem.of("facts.reserved-name", what=what, found=repr(text), better=f"{text}-part")
     if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", text):
-        put_right = sentence("facts.write", what=better) if better else None
-        return Problem.of("facts.bad-id", put_right=put_right, what=what, found=repr(text))
+        return Problem.of("facts.bad-id", put_right=write(better), what=what, found=repr(text))
     if len(text) > _LONGEST_ID:
         return Problem.of("facts.bad-id.long", what=what, letters=_LONGEST_ID, found=len(text))
     return None

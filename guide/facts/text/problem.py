@@ -6,18 +6,18 @@ import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from guide.finding import Finding, Place, Related
 from guide.sentence import Sentence, Value, sentence
 
-__all__ = ["Problem", "nearest", "or_list"]
+__all__ = ["Problem", "nearest", "write"]
 
 
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """What is wrong with a text: a finding's code, its message, and how to put it right."""
+    """What is wrong with a text, and how to put it right."""
 
-    code: str
-    message: Value
-    put_right: Value
+    message: Sentence
+    put_right: Sentence
 
     @classmethod
     def of(cls, name: str, /, *, put_right: Sentence | None = None, **values: Value) -> Problem:
@@ -26,7 +26,16 @@ class Problem:
         ``put_right`` stands in place of the second, where the way out does not hang on what is wrong alone.
         """
         said = sentence(name, **values)
-        return cls(name.split(".")[1], said, put_right or Sentence(f"{name}.put-right", said.values))
+        return cls(said, put_right or Sentence(f"{name}.put-right", said.values))
+
+    @property
+    def code(self) -> str:
+        """The finding's code: the second part of the sentence's id."""
+        return self.message.id.split(".")[1]
+
+    def at(self, place: Place, related: Iterable[tuple[Place, Value]] = ()) -> Finding:
+        """Return the finding that it is at a place; ``related`` are second places with what stands there."""
+        return Finding(self.code, place, self.message, self.put_right, tuple(Related(*one) for one in related))
 
 
 def nearest(word: str, known: Iterable[str]) -> str | None:
@@ -36,7 +45,6 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     return names[close[0]] if close else None
 
 
-def or_list(words: Iterable[str]) -> str:
-    """Return "a, b or c"."""
-    listed = list(words)
-    return " or ".join(filter(None, [", ".join(listed[:-1]), listed[-1]])) if listed else "nothing"
+def write(meant: str | None) -> Sentence | None:
+    """Return how to put a misspelt word right; None where nobody knows what was meant."""
+    return sentence("facts.write", what=meant) if meant else None

@@ -89,7 +89,7 @@ def _explained(error: yaml.MarkedYAMLError, text: str, file: str) -> Finding:
     at, began = ((min(mark.line, len(lines) - 1), mark.column) if mark else (0, 0) for mark in marks)
     fault = Fault(error.problem or "", error.context or "", lines, at, began)
     problem, (line, column) = explain_parser_error(fault)
-    return Finding(problem.code, Place(file, line + 1, column + 1), problem.message, problem.put_right)
+    return problem.at(Place(file, line + 1, column + 1))
 
 
 class _Open:
