@@ -320,9 +320,7 @@ def test_a_finding_shows_a_date_in_the_editor_s_own_letters_however_deep_it_stan
     assert said(read_when("Thought to be Between 1968 and Mar-70"))[1] == (
         "expected a month with its year in full, found 'Mar-70', as spreadsheets rewrite dates"
     )
-    assert said(read_when("the END of May 1968"))[2] == (
-        "write `late May 1968` for its last or first third, or the days meant"
-    )
+    assert said(read_when("the END of May 1968"))[2] == ("write `late May 1968` for its last third, or the days meant")
 
 
 days = st.dates(date(1890, 1, 1), date(2030, 12, 31))

@@ -22,7 +22,7 @@ TEMPLATES = load_words("en").templates
 STAGES = {name.split(".")[0] for name in TEMPLATES}
 
 # The stages, and the folders of stages, that say nothing in English themselves.
-SILENT = (*("constants.py", "finding.py", "sentence.py", "words"), *("facts", "tally", "press", "command"))
+SILENT = ("constants.py", "finding.py", "sentence.py", "words", "facts", "dating", "tally", "press", "command")
 
 # What is typed in the files of a guide: the keys of every record, and the words of every choice.
 TYPED = {key.name for record in RECORDS for key in record.keys} | {

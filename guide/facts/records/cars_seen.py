@@ -124,7 +124,7 @@ def _car(made_id: str, line: TableRow, names: _Names, taken: dict[str, Text], de
 def _number(typed: Text | None, desk: Desk) -> tuple[CarNumber | None, NumberFailure | None, str]:
     if typed is None:
         return None, None, ""
-    read = read_number(typed, desk.table)
+    read = read_number(typed, desk.number_table)
     if isinstance(read, CarNumber):
         return read, None, str(typed)
     if not desk.series_complete or not desk.series:

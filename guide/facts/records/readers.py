@@ -179,7 +179,7 @@ day: Reader[date] = of_text("day", lambda scalar, desk: read_day(scalar, desk.ov
 
 
 def _when(scalar: Text, desk: Desk) -> When | Problem | None:
-    read = read_when(scalar, desk.table, desk.when_names, desk.overrides)
+    read = read_when(scalar, desk.number_table, desk.when_names, desk.overrides)
     if isinstance(read, When) and read.car and not desk.series[read.car.series].gives_build_order:
         ordered = [str(series.name) for series in desk.series.values() if series.gives_build_order]
         return Problem.of(

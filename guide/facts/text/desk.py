@@ -41,13 +41,13 @@ class Desk:
         self.marks_complete = True  # False: some file in marks/ could not be read
         self.series_complete = True
         self.series: dict[str, Series] = {}  # those read so far
-        self.table: dict[str, Any] = {"series": []}  # what numbers are read with, of these
+        self.number_table: dict[str, Any] = {"series": []}  # what numbers are read with, of these
         self._findings: dict[tuple[Any, ...], Finding] = {}
 
     def add_series(self, series: Series) -> None:
         """Make a series known; a later call with the same id replaces it."""
         self.series[series.id] = series
-        self.table = number_table(self.series)
+        self.number_table = number_table(self.series)
 
     @property
     def when_names(self) -> tuple[str, ...]:

@@ -43,7 +43,7 @@ def read_range(scalar: Text, series: Series, desk: Desk) -> tuple[CarNumber, Car
 
 def read_built_range(scalar: Text, desk: Desk) -> tuple[CarNumber, CarNumber] | None:
     """Return the ends of a range whose numbers were really built, of whichever series."""
-    ends = _cars(scalar, desk.table, desk)
+    ends = _cars(scalar, desk.number_table, desk)
     if ends is None:
         return None
     first, last = ends[0], ends[-1]
