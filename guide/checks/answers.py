@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from guide.checks.known import Known, place_of
 from guide.facts.types import Form, Mark
 from guide.finding import Finding, Related
+from guide.sentence import sentence
 
 __all__ = ["check_answers_differ", "check_answers_speak", "check_more_than_one_form"]
 
@@ -34,13 +35,15 @@ def _alike(answer: str) -> str:
 
 
 def _same(mark: Mark, first: Form, second: Form) -> Finding:
-    return Finding(
-        "same-answer",
+    other = sentence("checks.same-answer.other", other=first.id)
+    return Finding.of(
+        "checks.same-answer",
         place_of(second.answer, second.place),
-        f"expected each form of {mark.name} to have an answer of its own, found '{second.answer}' twice",
-        f"say in the answer of '{second.id}' what sets it apart from '{first.id}'",
-        related=(Related(place_of(first.answer, first.place), f"'{first.id}' has the same answer"),),
-        excerpt=f"answer: {second.answer}",
+        related=(Related(place_of(first.answer, first.place), other),),
+        mark=mark.name,
+        answer=second.answer,
+        form=second.id,
+        other=first.id,
     )
 
 
@@ -59,33 +62,13 @@ def check_answers_speak(known: Known) -> Iterator[Finding]:
     for mark in known.guide.marks.values():
         for form in mark.forms.values():
             if _POINTS_AT_DRAWING.match(form.answer.strip()):
-                yield Finding(
-                    "answer-needs-drawing",
-                    place_of(form.answer, form.place),
-                    f"expected an answer that makes sense read aloud, found '{form.answer}'",
-                    f"say what is seen, as in '{form.name}, bright metal' or 'Two, side by side'",
-                    excerpt=f"answer: {form.answer}",
-                )
+                place = place_of(form.answer, form.place)
+                yield Finding.of("checks.answer-needs-drawing", place, answer=form.answer, form=form.name)
 
 
 def check_more_than_one_form(known: Known) -> Iterator[Finding]:
     """Yield a finding for every mark that leaves nothing to choose."""
     for mark in known.guide.marks.values():
         if len(mark.forms) < 2:
-            yield (
-                Finding(
-                    "one-form",
-                    mark.place,
-                    f"expected at least two forms of {mark.name}, found {len(mark.forms)}",
-                    "add the form it is found in otherwise, or write 'ask: no' and keep it as something to read",
-                    excerpt=f"name: {mark.name}",
-                )
-                if mark.ask
-                else Finding(
-                    "one-form-shown",
-                    mark.place,
-                    f"{mark.name} has one form and is not asked",
-                    "nothing needs doing; a second form would let the key ask it",
-                    excerpt=f"name: {mark.name}",
-                )
-            )
+            way = "checks.one-form" if mark.ask else "checks.one-form-shown"
+            yield Finding.of(way, mark.place, mark=mark.name, forms=len(mark.forms))

@@ -15,6 +15,7 @@ from guide.facts.types import Guide, Mark, Scope
 from guide.finding import Finding
 from guide.limits.moments import Moments
 from guide.limits.types import DatedSpell, day_of
+from guide.sentence import Value, chained, sentence
 
 __all__ = ["check_every_time_has_a_form"]
 
@@ -114,8 +115,9 @@ def _built(cell: Mapping[str, str], moments: Moments) -> list[Days]:
     return _uncovered((days for days in spans if days[0] <= days[1]), _closed(guide, series))
 
 
-def _cell_words(cell: Mapping[str, str], guide: Guide) -> str:
-    names = []
+def _cell_said(cell: Mapping[str, str], guide: Guide) -> Value:
+    """Return which cars a cell holds: "Coupé, Right-hand drive"."""
+    names: list[Value] = []
     for dimension, value in cell.items():
         if dimension == "series":
             names.append(guide.series[value].name)
@@ -123,7 +125,7 @@ def _cell_words(cell: Mapping[str, str], guide: Guide) -> str:
             names.append(guide.interiors[value].name)
         else:
             names.append(guide.splits[dimension].values[value].name)
-    return ", ".join(names) if names else "all cars"
+    return chained("words.then", names) or sentence("checks.time-without-form.every-car")
 
 
 def check_every_time_has_a_form(known: Known) -> Iterator[Finding]:
@@ -134,7 +136,7 @@ def check_every_time_has_a_form(known: Known) -> Iterator[Finding]:
         spells = [s for s in known.limits.spells if s.mark == mark.id and not mark.forms[s.form].is_option]
         if not spells:
             continue
-        holes: dict[tuple[Days, ...], list[str]] = {}
+        holes: dict[tuple[Days, ...], list[Value]] = {}
         for cell in _cells(mark, spells, guide):
             covers = [
                 (day_of(s.first.earliest, guide.production.first), day_of(s.last.latest, guide.production.first))
@@ -143,16 +145,18 @@ def check_every_time_has_a_form(known: Known) -> Iterator[Finding]:
             ]
             missing = tuple(_uncovered(_built(cell, moments), covers))
             if missing:
-                holes.setdefault(missing, []).append(_cell_words(cell, guide))
+                holes.setdefault(missing, []).append(_cell_said(cell, guide))
         for missing, cells in holes.items():
-            stretches = " and ".join(f"{low.isoformat()} to {high.isoformat()}" for low, high in missing)
-            yield Finding(
-                "time-without-form",
+            stretches = (
+                sentence("checks.time-without-form.stretch", first=low.isoformat(), last=high.isoformat())
+                for low, high in missing
+            )
+            yield Finding.of(
+                "checks.time-without-form",
                 mark.place,
-                f"expected some form of {mark.name} for every car, found none from {stretches} ({'; '.join(cells)})",
-                "state a first or a last that reaches over this time, add the form that was fitted then, "
-                "or say with 'only if' which cars have this mark",
-                excerpt=f"name: {mark.name}",
+                mark=mark.name,
+                stretches=chained("words.and", stretches),
+                cars=chained("words.then_after_stop", cells),
             )
 
 

@@ -29,43 +29,21 @@ def check_pictures(known: Known) -> Iterator[Finding]:
         if picture in known.pictures:
             continue
         near = folded.get(picture.casefold())
-        yield Finding(
-            "missing-picture",
-            place_of(picture, place),
-            f"expected the drawing of {shown} in pictures/{picture}, found no such file",
-            f"the file is called {near}: write it just so"
-            if near
-            else f"put the drawing in pictures/ as {picture}, or name another under 'picture'",
-            excerpt=f"picture: {picture}",
-        )
+        way = "checks.missing-picture.near" if near else "checks.missing-picture"
+        yield Finding.of(way, place_of(picture, place), shown=shown, picture=picture, near=near or "")
 
 
 def check_descriptions(known: Known) -> Iterator[Finding]:
     """Yield a finding for every mark without a look line, and every form or period that nothing describes."""
     for mark in known.guide.marks.values():
         if not mark.look:
-            yield Finding(
-                "missing-look",
-                mark.place,
-                f"expected a line on how to look at {mark.name}, found none",
-                "add 'look:' with one sentence that says where it is and what to compare",
-            )
+            yield Finding.of("checks.missing-look", mark.place, mark=mark.name)
         for form in mark.forms.values():
             if not form.describes:
-                yield Finding(
-                    "missing-description",
-                    form.place,
-                    f"expected the drawing of {form.name} in words, found none",
-                    "add 'describes:' for those who cannot see the drawing",
-                )
+                yield Finding.of("checks.missing-description.form", form.place, form=form.name)
     for period in known.guide.periods.values():
         if not (period.summary or period.about):
-            yield Finding(
-                "missing-description",
-                period.place,
-                f"expected a sentence on how a '{period.name}' car is known, found none",
-                "add 'summary:' with one sentence",
-            )
+            yield Finding.of("checks.missing-description.period", period.place, period=period.name)
 
 
 def _sources_used(guide: Guide) -> set[str]:
@@ -89,25 +67,11 @@ def check_sources(known: Known) -> Iterator[Finding]:
     for mark in guide.marks.values():
         for statement in mark.statements:
             if not statement.source:
-                yield Finding(
-                    "missing-source",
-                    statement.place,
-                    f"expected a source for what is said of {mark.forms[statement.form].name}, found none",
-                    "add 'source:' with the id of one in sources.yml",
-                )
+                form = mark.forms[statement.form]
+                yield Finding.of("checks.missing-source", statement.place, form=form.name)
     used = _sources_used(guide)
     for source in guide.sources.values():
         if not source.about:
-            yield Finding(
-                "source-says-little",
-                source.place,
-                f"expected a line on what {source.name} is and can tell, found none",
-                "add 'about:' as a librarian would describe it",
-            )
+            yield Finding.of("checks.source-says-little", source.place, source=source.name)
         if source.id not in used:
-            yield Finding(
-                "source-unused",
-                source.place,
-                f"nothing in the guide rests on {source.name}",
-                "name it where it speaks, or keep it as reading for others",
-            )
+            yield Finding.of("checks.source-unused", source.place, source=source.name)

@@ -17,8 +17,11 @@ from guide.constants import value_of
 from guide.dating.key import Cars
 from guide.facts.types import Guide, Period
 from guide.finding import Finding, Related
+from guide.sentence import sentence
 
 __all__ = ["check_periods_follow", "check_periods_told_apart"]
+
+DAY = timedelta(days=1)
 
 
 def _is_closed(guide: Guide, first: date, last: date) -> bool:
@@ -28,18 +31,26 @@ def _is_closed(guide: Guide, first: date, last: date) -> bool:
         closure = next((c for c in guide.closures if not c.series and c.first <= day <= c.last), None)
         if closure is None:
             return False
-        day = closure.last + timedelta(days=1)
+        day = closure.last + DAY
     return True
 
 
+def _stands_here(period: Period) -> tuple[Related, ...]:
+    return (Related(period.place, sentence("checks.stands-here", period=period.id)),)
+
+
 def _overlap(earlier: Period, later: Period) -> Finding:
-    return Finding(
-        "periods-overlap",
+    return Finding.of(
+        "checks.periods-overlap",
         later.place,
-        f"expected '{later.name}' to begin after '{earlier.name}' ends on {earlier.last.isoformat()}, "
-        f"found {later.first.isoformat()}",
-        f"begin '{later.id}' on {(earlier.last + timedelta(days=1)).isoformat()} or end '{earlier.id}' sooner",
-        related=(Related(earlier.place, f"'{earlier.id}' stands here"),),
+        related=_stands_here(earlier),
+        earlier=earlier.name,
+        later=later.name,
+        ends=earlier.last.isoformat(),
+        begins=later.first.isoformat(),
+        next=(earlier.last + DAY).isoformat(),
+        earlier_id=earlier.id,
+        later_id=later.id,
     )
 
 
@@ -51,35 +62,37 @@ def check_periods_follow(known: Known) -> Iterator[Finding]:
         if later.first <= earlier.last:
             yield _overlap(earlier, later)
             continue
-        gap = (earlier.last + timedelta(days=1), later.first - timedelta(days=1))
+        gap = (earlier.last + DAY, later.first - DAY)
         if gap[0] <= gap[1] and not _is_closed(guide, *gap):
-            yield Finding(
-                "period-gap",
+            yield Finding.of(
+                "checks.period-gap.between",
                 later.place,
-                f"expected a period for every open day, found none from {gap[0].isoformat()} to {gap[1].isoformat()}",
-                f"let '{earlier.id}' end later or '{later.id}' begin sooner; if nothing was built then, "
-                "say so under 'closed' in guide.yml",
-                related=(Related(earlier.place, f"'{earlier.id}' ends before it"),),
+                related=(Related(earlier.place, sentence("checks.period-gap.before", period=earlier.id)),),
+                first=gap[0].isoformat(),
+                last=gap[1].isoformat(),
+                earlier=earlier.id,
+                later=later.id,
             )
     if periods:
         yield from _ends_of_production(guide, periods)
 
 
 def _ends_of_production(guide: Guide, periods: list[Period]) -> Iterator[Finding]:
-    day = timedelta(days=1)
+    made = guide.production
     for period, gap in (
-        (periods[0], (guide.production.first, periods[0].first - day)),
-        (periods[-1], (periods[-1].last + day, guide.production.last)),
+        (periods[0], (made.first, periods[0].first - DAY)),
+        (periods[-1], (periods[-1].last + DAY, made.last)),
     ):
         if gap[0] <= gap[1] and not _is_closed(guide, *gap):
-            yield Finding(
-                "period-gap",
+            yield Finding.of(
+                "checks.period-gap.production",
                 period.place,
-                f"expected the periods to span all production, found none from {gap[0].isoformat()} "
-                f"to {gap[1].isoformat()}",
-                f"let '{period.id}' reach {guide.production.first.isoformat()} or "
-                f"{guide.production.last.isoformat()}, or correct 'production' in guide.yml",
-                related=(Related(guide.production.place, "production stands here"),),
+                related=(Related(made.place, sentence("checks.production-here")),),
+                first=gap[0].isoformat(),
+                last=gap[1].isoformat(),
+                period=period.id,
+                began=made.first.isoformat(),
+                ended=made.last.isoformat(),
             )
 
 
@@ -91,12 +104,12 @@ def check_periods_told_apart(known: Known) -> Iterator[Finding]:
         ranked = known.key.tell_apart(Cars(period=earlier.id), Cars(period=later.id))
         best = max((row.separation for row in ranked), default=0.0)
         if best < bound:
-            yield Finding(
-                "periods-not-told-apart",
+            yield Finding.of(
+                "checks.periods-not-told-apart",
                 later.place,
-                f"expected some mark to tell '{later.name}' from '{earlier.name}', found none that does better "
-                f"than {best:.0%}",
-                f"add a mark that changed about {later.first.isoformat()}, one whose old form had gone and whose "
-                "new form had come by then, or make the two one period",
-                related=(Related(earlier.place, f"'{earlier.id}' stands here"),),
+                related=_stands_here(earlier),
+                earlier=earlier.name,
+                later=later.name,
+                percent=round(best * 100),
+                day=later.first.isoformat(),
             )

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from guide.checks.known import Known
 from guide.facts.types import StatementKind, WhenKind
 from guide.finding import Finding, Related
+from guide.sentence import sentence
 
 __all__ = ["check_statements_within_production"]
 
@@ -24,12 +25,12 @@ def check_statements_within_production(known: Known) -> Iterator[Finding]:
             too_early = when.latest is not None and when.latest < production.first
             too_late = when.earliest is not None and when.earliest > production.last
             if too_early or too_late:
-                yield Finding(
-                    "outside-production",
+                yield Finding.of(
+                    "checks.outside-production",
                     when.place,
-                    f"expected {mark.forms[statement.form].name} within production, {production.first.isoformat()} "
-                    f"to {production.last.isoformat()}, found '{when.text}'",
-                    "correct the date; a part sold after production is said under 'fitted as', with 'service part' "
-                    "or 'reproduction' and 'from'",
-                    related=(Related(production.place, "production stands here"),),
+                    related=(Related(production.place, sentence("checks.production-here")),),
+                    form=mark.forms[statement.form].name,
+                    began=production.first.isoformat(),
+                    ended=production.last.isoformat(),
+                    when=when.text,
                 )
