@@ -37,7 +37,8 @@ def when_said(guide: Guide, when: When, *, taken_as: bool = False) -> Value:
     ``taken_as``: with the days that an "about" is taken for.
     """
     if when.kind is WhenKind.DATE:
-        return _date_said(when, taken_as=taken_as)
+        said = _date_said(when, taken_as=taken_as)
+        return sentence("limits.when.probably", when=said) if when.uncertain and said != when.text else said
     if when.car is not None:
         return _car_said(when, when.car.written)
     end = str(when.kind)

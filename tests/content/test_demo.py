@@ -16,6 +16,8 @@ from typing import Any
 import pytest
 import yaml
 
+from guide.constants import CONSTANTS
+from guide.facts.records.rulings import name_of
 from guide.facts.types import CountKind, Guide, NumberFailure
 from guide.finding import Severity
 from guide.limits.positions import series_lines
@@ -126,8 +128,9 @@ def test_marks_say_how_close_one_must_get(guide: Guide) -> None:
 
 def test_marks_say_how_many_cars_still_have_their_own(guide: Guide) -> None:
     stated = {mark: word for word, marks in SURVIVES.items() for mark in marks.split()}
-    assert {mark.id: mark.survives for mark in guide.marks.values()} == {
-        mark: stated.get(mark, "most") for mark in FORMS
+    shares = {word: CONSTANTS[f"survives_{word.replace(' ', '_')}"].value for word in (*SURVIVES, "most")}
+    assert {mark.id: mark.survives_share for mark in guide.marks.values()} == {
+        mark: shares[stated.get(mark, "most")] for mark in FORMS
     }
 
 
@@ -213,7 +216,11 @@ def test_herringbone_is_counted_three_ways_and_none_is_taken_for_another(guide: 
 
 
 def test_only_two_statements_are_ruled_on(guide: Guide) -> None:
-    rulings = [(mark.id, ruling.named) for mark in guide.marks.values() for ruling in mark.rulings]
+    rulings = [
+        (mark.id, name_of(mark.statements[ruling.statement]))
+        for mark in guide.marks.values()
+        for ruling in mark.rulings
+    ]
     assert sorted(rulings) == [("switches", "bulletin-7 last C1840"), ("tail-lamps", "parts-list-2 first D780")]
 
 

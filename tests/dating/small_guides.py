@@ -284,7 +284,6 @@ def _mark(
         question=f"Which {name}?",
         look="Look.",
         reach=chance.choice([Reach.OUTSIDE, Reach.GLASS, Reach.DOOR]),
-        survives="",
         place=HERE,
         order=tuple(chain),
         survives_share=chance.choice([0.5, 0.8, 0.9, 0.95]),

@@ -204,11 +204,11 @@ def test_a_message_never_met_before_is_still_a_finding_with_its_place() -> None:
 def test_a_windows_1252_table_is_read_and_that_is_said(content: Path) -> None:
     path = content / "cars-seen" / "june.csv"
     path.parent.mkdir()
-    path.write_bytes("car;remarks\r\nC1840;seen at the café\r\n".encode("cp1252"))
+    path.write_bytes("car;id\r\nC1840;café\r\n".encode("cp1252"))
     reading = read_guide(content)
-    assert said(reading) == [("read-as-windows-1252", "cars-seen/june.csv", 2, 22)]
+    assert said(reading) == [("read-as-windows-1252", "cars-seen/june.csv", 2, 10)]
     assert reading.guide is not None
-    assert [(car.number_text, car.remarks) for car in reading.guide.cars_seen] == [("C1840", "seen at the café")]
+    assert [(car.number_text, car.id) for car in reading.guide.cars_seen] == [("C1840", "café")]
 
 
 def test_the_ignored_names_do_not_hide_a_mark() -> None:

@@ -174,7 +174,6 @@ def mark(
         question="?",
         look="",
         reach=Reach.GLASS,
-        survives="most",
         survives_share=0.8,
         order=tuple(refs),
         forms={f.id: f for f in forms},

@@ -17,14 +17,12 @@ from tests.told import told
 def ruling(statement: int, *, scope: Scope | None = None, when: When | None = None) -> Ruling:
     """A ruling that reads a statement otherwise, or sets it aside where nothing is said."""
     return Ruling(
-        mark="m",
         statement=statement,
         sets_aside=scope is None and when is None,
         read_scope=scope,
         read_when=when,
         why="because",
         on=date(2026, 11, 25),
-        named="so",
         place=place(99, "marks/m.yml"),
     )
 

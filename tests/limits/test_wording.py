@@ -45,3 +45,17 @@ def test_a_car_counted_from_another_is_about_only_where_the_editor_said_about(te
     assert told(statement_said(guide, first)) == f"Bulletin 1 gives {said} as the first with “B”"
     steps = next(one for one in derive_limits(guide).spells if one.form == "b").first.because_earliest
     assert told(steps[0].says) == f"Bulletin 1 gives {said} as the first"
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("1968-05?", "probably May 1968"),
+        ("1968-05%", "probably about May 1968"),
+        ("1968-05~", "about May 1968"),
+        ("probably May 1968", "probably May 1968"),
+    ],
+)
+def test_a_time_that_its_source_is_not_sure_of_is_said_to_be_probable(text: str, said: str) -> None:
+    guide = sketch.guide([mark([], ("a", "b"), [form("a"), form("b")])], [_series()])
+    assert told(when_said(guide, _when(text))) == said

@@ -11,7 +11,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import date
 from typing import ClassVar
 
 from guide.facts.records.fields import Key, Typed, key, open_record, record, record_of
@@ -56,9 +55,9 @@ class CarSeen:
     splits: Mapping[str, str] = field(default_factory=dict)  # hand, market, interior where noted
     reports: tuple[Report, ...] = ()
     untouched: bool = key(yes_no, default=False)
-    seen_on: date | None = key(day, default=None)
+    SEEN_ON: ClassVar = Key("seen on", day)  # the club's own record, as the remarks: no page tells one car's story
     source: str = key(source_id, default="")
-    remarks: str = key(text, default="")
+    REMARKS: ClassVar = Key("remarks", text)
     ANSWERS: ClassVar = Key("answers", text)
     place: Place
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 from enum import StrEnum
+from typing import ClassVar
 
 from guide.constants import value_of
-from guide.facts.records.fields import Typed, by_hand, items_of, key, open_record, record, record_of, shape_of
+from guide.facts.records.fields import Key, Typed, by_hand, items_of, key, open_record, record, record_of, shape_of
 from guide.facts.records.forms import Form, count_spells, read_form
 from guide.facts.records.readers import a_share, choice, number, said, said_texts, share_of_text, text, texts, yes_no
 from guide.facts.records.references import read_form_ref
@@ -55,7 +56,7 @@ class Mark:
     look: str = key(said, default="")
     reach: Reach = key(choice(Reach, "reach"))
     in_photographs: bool = key(yes_no, default=False)
-    survives: str = key(text)  # "nearly all", "most", "half", "few", or a share as typed
+    SURVIVES: ClassVar = Key("survives", text, needed=True)  # "nearly all", "most", "half", "few", or a share
     survives_share: float  # the chance that a car still has its own
     misread_share: float | None = key(a_share, "misread", default=None)  # None: the guide's default
     effort: float | None = key(number, default=None)  # None: the reach's default
@@ -117,7 +118,7 @@ def _forms(mark: str, node: Node | None, desk: Desk) -> tuple[dict[str, Form], t
 
 
 def _survives(typed: Typed[Mark], desk: Desk) -> float | None:
-    text: Text | None = typed.value_of("survives")
+    text = typed.find(Mark.SURVIVES)
     if text is None:
         return None
     name = _SURVIVAL.get(text.casefold())

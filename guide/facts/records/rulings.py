@@ -50,14 +50,12 @@ class Ruling:
     FORM: ClassVar = Key("form", text)
     SAID_FOR: ClassVar = Key("said for", cars)
     AS: ClassVar = Key("as", raw("read-as", by_cars="{for: {hand: right}}", by_when="{first: D880}"))
-    mark: str
     statement: int
     sets_aside: bool
     read_scope: Scope | None = None
     read_when: When | None = None
     why: str = key(said)
     on: date = key(day)
-    named: str  # the statement as the ruling names it
     place: Place
 
 
@@ -75,21 +73,20 @@ def _written(statement: Statement) -> str:
 
 def read_rulings(node: Node | None, mark: str, statements: tuple[Statement, ...], desk: Desk) -> tuple[Ruling, ...]:
     """Return the rulings of a mark, each with the index of the one statement it names."""
-    read = [_read_one(one, mark, statements, desk) for one in items_of(node)]
     seen: dict[int, Ruling] = {}
-    for ruling in read:
+    for one in items_of(node):
+        typed = open_record(Ruling, one, desk)
+        ruling = None if typed is None else _read_one(typed, mark, statements, desk)
         if ruling is not None and ruling.statement in seen:
             other = (seen[ruling.statement].place, sentence("facts.related.other-ruling"))
-            desk.find("facts.ruled-twice", ruling.place, related=(other,), statement=repr(ruling.named))
+            named = repr(name_of(statements[ruling.statement]))
+            desk.find("facts.ruled-twice", ruling.place, related=(other,), statement=named)
         elif ruling is not None:
             seen[ruling.statement] = ruling
     return tuple(seen.values())
 
 
-def _read_one(node: Node, mark: str, statements: tuple[Statement, ...], desk: Desk) -> Ruling | None:
-    typed = open_record(Ruling, node, desk)
-    if typed is None:
-        return None
+def _read_one(typed: Typed[Ruling], mark: str, statements: tuple[Statement, ...], desk: Desk) -> Ruling | None:
     reads, sets_aside = (one.name in typed.places for one in (Ruling.READ, Ruling.SET_ASIDE))
     named = typed.find(Ruling.READ if reads else Ruling.SET_ASIDE)
     if named is None or reads == sets_aside:
@@ -102,12 +99,10 @@ def _read_one(node: Node, mark: str, statements: tuple[Statement, ...], desk: De
     if reads and read_as is None:
         return None
     return typed.make(
-        mark=mark,
         statement=index,
         sets_aside=sets_aside,
         read_scope=None if read_as is None else read_as.scope,
         read_when=None if read_as is None else read_as.moment,
-        named=str(named),
     )
 
 

@@ -60,7 +60,6 @@ class Statement:
     LAST_EVER: ClassVar = Key("the last ever", yes_no)
     FIRST_EVER: ClassVar = Key("the first ever", yes_no)
     superlative: bool = False  # "the last ever": a later car contradicts it
-    changes: bool = False  # written as one `changes:` line
     note: str = key(said, default="")
     place: Place
 
@@ -80,7 +79,6 @@ def _make(
     *,
     when: When | None = None,
     other: FormRef | None = None,
-    changes: bool = False,
 ) -> Iterator[Statement]:
     """Yield what a line says, as one statement of a form."""
     ever = {StatementKind.LAST: Statement.LAST_EVER, StatementKind.FIRST: Statement.FIRST_EVER}.get(kind)
@@ -93,7 +91,6 @@ def _make(
         other=other,
         old_stock_cars=typed.value_of("old stock") if kind is StatementKind.LAST else None,
         superlative=ever is not None and bool(typed.find(ever)),
-        changes=changes,
         place=place,
     )
     if made is not None:
@@ -174,6 +171,6 @@ def changes_of(typed: Typed[Statement], mark: str, desk: Desk) -> tuple[Statemen
         return ()
     before = replace(at, cars_after=at.cars_after - 1) if at.kind is WhenKind.CAR else at
     return (
-        *_make(typed, StatementKind.LAST, old, typed.place, when=before, changes=True),
-        *_make(typed, StatementKind.FIRST, new, typed.place, when=at, changes=True),
+        *_make(typed, StatementKind.LAST, old, typed.place, when=before),
+        *_make(typed, StatementKind.FIRST, new, typed.place, when=at),
     )

@@ -12,8 +12,8 @@ from guide.facts.when.numbers import write_number
 from guide.limits.wording import when_said
 from guide.pages.parts.wording import citation_said
 from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.sentence import all_of, day_range, sentence, upper_first
 from guide.sentence import day as said_day
-from guide.sentence import day_range, upper_first
 
 __all__ = ["PAGE"]
 
@@ -29,6 +29,10 @@ def _context(shelf: Shelf, _address: Address) -> Context:
     return {
         "method": METHOD,
         "series": [_series(shelf, series) for series in guide.series.values()],
+        "splits": [
+            sentence("pages.know.split", name=split.name, values=all_of(one.name for one in split.values.values()))
+            for split in guide.splits.values()
+        ],
         "ordered": list(guide.ordered_series.values()),
         "calendar": _calendar(shelf),
         "closures": [

@@ -8,7 +8,7 @@ from datetime import date
 from guide.facts.types import FittedAs, Fitting, Form, Guide, Source
 from guide.limits.types import Clash
 from guide.limits.wording import scope_said, when_said
-from guide.sentence import Value, day, month_span, month_year, sentence
+from guide.sentence import Value, day, month_span, month_year, sentence, upper_first
 
 __all__ = [
     "citation_said",
@@ -66,7 +66,8 @@ def _fitting_said(guide: Guide, fitting: Fitting, *, also: bool) -> Value:
         ends = {"first": when_said(guide, fitting.first), "last": when_said(guide, fitting.last)}
         said = sentence(f"{kind}.between", **ends)
     scope = scope_said(guide, fitting.scope)
-    return sentence("pages.fitted.scoped", said=said, scope=scope) if scope else said
+    said = sentence("pages.fitted.scoped", said=said, scope=scope) if scope else said
+    return sentence("pages.fitted.noted", said=said, note=upper_first(fitting.note)) if fitting.note else said
 
 
 def spare_said(form: Form) -> Value:

@@ -1,0 +1,80 @@
+"""A field that is read and shown nowhere is of no use to anybody: while guides are made, each one is asked for.
+
+Watched from the moment when the facts have been read: by limits, dating, checks, pages or templates, not by what
+Python itself does with a record (comparing, hashing, copying). The guides are the demo, and the small guide with what
+the demo has no use for.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import pathlib
+import shutil
+import sys
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from guide.command import work
+from guide.facts import types
+from guide.facts.read import GuideRead, read_guide
+from tests.conftest import CONTENT, ROOT
+
+SMALL = pathlib.Path(__file__).parent / "small"
+KINDS: list[Any] = [one for name in types.__all__ if dataclasses.is_dataclass(one := getattr(types, name))]
+WHERE_IT_STANDS = {f"{kind.__name__}.place" for kind in KINDS if "place" in {f.name for f in dataclasses.fields(kind)}}
+UNSHOWN = {
+    "CarNumber.text": "as it was typed: what is found wrong while reading says it back",
+    "Series.one_counter": "settles, while reading, which runs overlap and whether a range may change its prefix",
+}
+
+
+def watched(kind: Any, seen: set[str]) -> Callable[[Any, str], Any]:
+    """Return how a record gives its fields while what is asked for is written down."""
+    fields = {field.name for field in dataclasses.fields(kind)}
+
+    def give(record: Any, name: str) -> Any:
+        if name in fields:
+            asker = sys._getframe(1).f_code.co_filename
+            if asker != "<string>" and not asker.endswith("dataclasses.py"):
+                seen.add(f"{kind.__name__}.{name}")
+        return object.__getattribute__(record, name)
+
+    return give
+
+
+def make(content: pathlib.Path, seen: set[str]) -> None:
+    """Make a guide from its facts to its pages, and note which fields are asked for once they have been read."""
+
+    def read(folder: pathlib.Path) -> GuideRead:
+        reading = read_guide(folder)
+        for kind in KINDS:
+            patch.setattr(kind, "__getattribute__", watched(kind, seen), raising=False)
+        return reading
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(work, "read_guide", read)
+        worked, site = work.make_guide(content, ROOT / "themes" / "plain", stop_on="errors")
+        assert site, worked.findings
+
+
+def with_the_rest(content: pathlib.Path) -> pathlib.Path:
+    """Lay the small guide out with a maker's model years, and one form stated beside another."""
+    shutil.copytree(SMALL, content)
+    with (content / "numbers" / "coupe.yml").open("a", encoding="utf-8") as series:
+        series.write("model years:\n  - {year: 1968, cars: C1400..C2300, source: ledger}\n")
+    mark = content / "marks" / "switches.yml"
+    text = mark.read_text(encoding="utf-8")
+    mark.write_text(text + "      - {after: toggle, source: ledger}\n", encoding="utf-8")
+    return content
+
+
+def test_every_field_of_every_record_is_used_after_reading(tmp_path: pathlib.Path) -> None:
+    seen: set[str] = set()
+    make(CONTENT, seen)
+    make(with_the_rest(tmp_path / "content"), seen)
+    there = {f"{kind.__name__}.{field.name}" for kind in KINDS for field in dataclasses.fields(kind)}
+    assert len(there) > 200
+    assert sorted(there - seen - WHERE_IT_STANDS - set(UNSHOWN)) == []
+    assert sorted(set(UNSHOWN) & seen) == []
