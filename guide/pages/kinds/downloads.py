@@ -47,17 +47,8 @@ def data_files(shelf: Shelf) -> dict[str, bytes]:
 
 def _changeovers(shelf: Shelf) -> Iterator[list[str]]:
     """Yield one line a changeover; days are ISO 8601, so that no spreadsheet swaps day and month."""
-    yield [
-        "part",
-        "cars",
-        "old",
-        "new",
-        "first new not before",
-        "first new not after",
-        "last old not before",
-        "last old not after",
-        "last old stated",
-    ]
+    columns = ("part", "cars", "old", "new", "first-from", "first-to", "last-from", "last-to", "stated")
+    yield [shelf.say(f"pages.downloads.column.{column}") for column in columns]
     for mark in shelf.guide.marks.values():
         for chain in chains_of(shelf, mark):
             for old, new in zip(chain.spells, chain.spells[1:], strict=False):

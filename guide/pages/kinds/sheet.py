@@ -226,12 +226,14 @@ def _too_long(entries: Iterable[Entry]) -> Iterator[Finding]:
     for entry in entries:
         lines = _lines(entry.says)
         if lines > LINES:
-            yield Finding(
-                "sheet-entry-too-long",
+            yield Finding.of(
+                "pages.sheet-entry-too-long",
                 entry.form.place,
-                f"expected at most {LINES} lines of {LINE_LETTERS} letters on the buyer's sheet, "
-                f"found {lines} for {entry.mark.name}: {entry.says}",
-                "shorten the answer or the name of the form",
+                most=LINES,
+                letters=LINE_LETTERS,
+                found=lines,
+                mark=entry.mark.name,
+                entry=entry.says,
             )
 
 
