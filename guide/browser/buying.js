@@ -1,6 +1,6 @@
 // What to put on a buyer's sheet for one car: which marks with a drawing, which with a line, and what each says.
 // The chances come from the engine, the wording rules are those of guide/pages/kinds/sheet.py. No page is touched here.
-// needs: dating
+// needs: days, dating, cars
 (function (guide) {
   "use strict";
 
@@ -28,28 +28,19 @@
     return kept.length && kept[0].chance >= USUAL ? kept.slice(0, 1) : kept;
   }
 
-  // The day halfway between two, all as ISO text.
-  function middle(first, last) {
-    const half = (Date.parse(first + "T00:00:00Z") + Date.parse(last + "T00:00:00Z")) / 2;
-    return new Date(Math.floor(half / 86400000) * 86400000).toISOString().slice(0, 10);
-  }
-
-  const lower = (name) => (/^.[a-z]/.test(name) ? name.slice(0, 1).toLowerCase() + name.slice(1) : name);
-
   // What a car built between two days should have: one form, first one and then another, or either.
   function says(data, mark, forms, from, to) {
-    const say = (id, slots) => guide.say(data.words, id, slots);
+    const say = guide.words(data.words);
     if (forms.length === 1) { return mark.forms[forms[0].form].answer + "."; }
     const ids = forms.slice(0, 3).map((one) => one.form);
     const turn = ids.length === 2 && (mark.turns[ids.join("|")] || mark.turns[ids.slice().reverse().join("|")]);
     if (turn && turn[2] <= to && turn[3] >= from) {
       return say("pages.sheet.before_after", {
-        before: mark.forms[turn[0]].name, after: lower(mark.forms[turn[1]].name),
-        when: guide.say.monthYear(data.words, middle(turn[2], turn[3])),
+        before: mark.forms[turn[0]].name, after: guide.words.lowerFirst(mark.forms[turn[1]].name),
+        when: say.monthYear(guide.days.iso(Math.floor((guide.days.number(turn[2]) + guide.days.number(turn[3])) / 2))),
       });
     }
-    const names = ids.map((id, at) => (at ? lower(mark.forms[id].name) : mark.forms[id].name));
-    return say("pages.sheet.either", { forms: guide.say.oneOf(data.words, names) });
+    return say("pages.sheet.either", { forms: say.oneOfNames(ids.map((id) => mark.forms[id].name)) });
   }
 
   // The interiors that such a car may have had, as a line; null where the guide asks for none. Of a colour that an
@@ -59,9 +50,9 @@
     if (!all.length) { return null; }
     const alike = all.filter((one) => data.colours[one.form] === colour);
     const forms = alike.length ? alike : all;
-    const names = forms.map((one, at) => (at ? lower(data.trim.forms[one.form]) : data.trim.forms[one.form]));
+    const say = guide.words(data.words);
     return { id: data.trim.id, name: data.trim.name,
-      says: guide.say(data.words, "pages.sheet.either", { forms: guide.say.oneOf(data.words, names) }) };
+      says: say("pages.sheet.either", { forms: say.oneOfNames(forms.map((one) => data.trim.forms[one.form])) }) };
   }
 
   // How many lines a text takes beside a drawing.
@@ -74,10 +65,8 @@
     const expected = new Map(concluded.apart.map((one) => [one.mark, one.expected]));
     const likely = concluded.periods.reduce((best, one) => (one.chance > best.chance ? one : best));
     const entries = new Map();
-    const spans = concluded.result.spans.filter((span) => span.level > 0.6);
-    const from = spans[0].from, to = spans[spans.length - 1].to;
-    const apply = (mark) => Object.keys(mark.scope).every((name) => !car[name] || mark.scope[name].includes(car[name]));
-    data.marks.filter(apply).forEach(function (mark) {
+    const { from, to } = guide.days.ends(concluded.result.spans);
+    data.marks.filter((mark) => guide.cars.applies(mark.scope, car)).forEach(function (mark) {
       const forms = named(expected.get(mark.id) || []);
       if (!forms.length || forms[0].chance <= 0) { return; }
       const said = says(data, mark, forms, from, to);

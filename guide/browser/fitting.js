@@ -1,26 +1,13 @@
 // Does it fit its number? What a car of this number should have, part by part, and how what was found compares.
 // The engine is asked with every part "can't tell", so that nothing but the number speaks; claims about numbers
 // ("from C2005") then put out what they exclude exactly (fits.py).
-// needs: dating
+// needs: days, answers, dating
 (function (guide) {
   "use strict";
 
   // A form is allowed where at least this share of cars of that number were built with it; below, it is a
   // misread number speaking. Common practice, no source.
   const ALLOWED = 0.04;
-
-  // The place of a number that was read in the order of its series, counted from 0; null where it has none.
-  function positionOf(model, read) {
-    const series = model.series.find((one) => one.id === read.series);
-    let start = 0;
-    for (const [prefix, first, cars] of series ? series.runs : []) {
-      if ((prefix === "" || prefix === read.prefix) && first <= read.number && read.number < first + cars) {
-        return start + read.number - first;
-      }
-      start += cars;
-    }
-    return null;
-  }
 
   // Whether the claims about numbers leave a form possible: some spell of it holds the position.
   function holds(spells, series, position) {
@@ -33,20 +20,20 @@
   // Returns {from, to, parts: {mark: {allowed: [form ids], chances: {form: chance}}}}; days as ISO text.
   function expectedOf(prepared, model, car, byNumber) {
     const read = guide.numbers.read(car, model.numbers);
-    const position = read.failure ? null : positionOf(model, read);
+    const series = model.series.find((one) => one.id === read.series);
+    const position = series ? guide.numbers.place(series.runs || [], read) : null;
     const asked = model.marks.filter((mark) => mark.kind !== "body");
-    const answers = asked.map((mark) => ({ mark: mark.id, forms: [], kind: "cannot-tell" }));
-    const concluded = guide.dating.conclude(prepared, { answers: answers, car: car, reach: [], known: {} });
-    const spans = concluded.result.spans.filter((span) => span.level > 0.6);
+    const answers = asked.map((mark) => guide.answers.read(mark, "cannot-tell"));
+    const concluded = guide.dating.conclude(prepared, { answers, car, reach: [], known: {} });
     const parts = {};
     for (const one of concluded.apart) {
       const chances = Object.fromEntries(one.expected.map((form) => [form.form, form.chance]));
       const likely = Object.keys(chances).filter((form) => chances[form] >= ALLOWED);
       const told = (byNumber && byNumber[one.mark]) || {};
       const exact = position === null ? likely : likely.filter((form) => holds(told[form], read.series, position));
-      parts[one.mark] = { chances: chances, allowed: exact.length ? exact : likely };
+      parts[one.mark] = { chances, allowed: exact.length ? exact : likely };
     }
-    return { from: spans[0].from, to: spans[spans.length - 1].to, parts: parts };
+    return Object.assign(guide.days.ends(concluded.result.spans), { parts });
   }
 
   // How a found form compares with what is expected: as-expected, later, earlier, other, not-works, changed,
@@ -67,7 +54,7 @@
   function looksOf(prepared, car, answers) {
     let concluded;
     try {
-      concluded = guide.dating.conclude(prepared, { answers: answers, car: car, reach: [], known: {} });
+      concluded = guide.dating.conclude(prepared, { answers, car, reach: [], known: {} });
     } catch (contradiction) { return {}; }
     return Object.fromEntries(concluded.apart.map((one) => [one.mark, one.looks]));
   }
@@ -82,11 +69,13 @@
       to: expected.to,
       parts: model.marks.filter((mark) => expected.parts[mark.id]).map((mark) => {
         const given = answers.find((one) => one.mark === mark.id) || null;
-        return { mark: mark, allowed: expected.parts[mark.id].allowed, given: given,
-          verdict: compare(mark, expected, given, looks[mark.id] || null) };
+        return { mark, allowed: expected.parts[mark.id].allowed, given, verdict: compare(mark, expected, given, looks[mark.id] || null) };
       }),
     };
   }
 
-  guide.fitting = { expectedOf: expectedOf, compare: compare, outcome: outcome };
+  // Whether a verdict says that a part is other than it should be.
+  const differs = (verdict) => !["as-expected", "not-looked", "cannot-tell"].includes(verdict);
+
+  guide.fitting = { expectedOf, compare, outcome, differs };
 }(globalThis.guide = globalThis.guide || {}));

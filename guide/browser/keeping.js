@@ -2,6 +2,7 @@
 // lives as long as the tab, because opened from a disk some browsers give every file a lasting store of its own
 // while the tab's store is shared by the pages of one folder. Whoever opens last joins the two by the time of
 // each note's last change. A removed note leaves its id behind so that no other copy brings it back.
+// needs: say, answers, elements
 (function (guide) {
   "use strict";
 
@@ -51,7 +52,7 @@
     function change(id, note, gone) {
       const before = records.get(id);
       const changed = Math.max(now(), before ? before.changed + 1 : 0);
-      records.set(id, { id: id, changed: changed, gone: gone, note: note });
+      records.set(id, { id, changed, gone, note });
     }
 
     load();
@@ -65,7 +66,7 @@
         const made = note.made || new Date(now()).toISOString();
         let id = made.replace(/[^0-9]/g, "");
         while (records.has(id)) { id += "1"; }
-        change(id, Object.assign({}, note, { made: made, seen: note.seen || dayHere(now()) }), false);
+        change(id, Object.assign({}, note, { made, seen: note.seen || dayHere(now()) }), false);
         save();
         return id;
       },
@@ -132,13 +133,13 @@
   // What a cell of the sheet can hold of an answer: the body is told by the number, and an interior is one or none.
   function cellOf(mark, given) {
     if (!given || mark.kind === "body" || (mark.kind === "interior" && given.kind !== "form")) { return ""; }
-    return given.forms.length ? given.forms.join("+") : given.kind;
+    return guide.answers.valueOf(given);
   }
 
   // One line a car, as cars-seen/*.csv has it: the fixed columns, then one for every mark (of the model's) that
   // some car has an answer for, in the guide's order.
   function csv(notes, marks) {
-    const rows = notes.map((note) => ({ note: note, cells: marks.map((mark) => cellOf(mark, note.answers.find((given) => given.mark === mark.id))) }));
+    const rows = notes.map((note) => ({ note, cells: marks.map((mark) => cellOf(mark, note.answers.find((given) => given.mark === mark.id))) }));
     const used = marks.map((mark, at) => at).filter((at) => rows.some((row) => row.cells[at]));
     const table = [["car", "untouched", "seen on", "remarks"].concat(used.map((at) => marks[at].id))].concat(rows.map((row) =>
       [row.note.car || "", row.note.untouched ? "yes" : "", row.note.seen, row.note.remarks || ""].concat(used.map((at) => row.cells[at]))));
@@ -146,12 +147,21 @@
   }
 
   function json(notes, edition) {
-    return JSON.stringify({ format: 1, edition: edition, cars: notes.map((note) => ({
+    return JSON.stringify({ format: 1, edition, cars: notes.map((note) => ({
       car: note.car || null, seen: note.seen, untouched: Boolean(note.untouched), remarks: note.remarks || "",
       edition: note.edition || edition, reach: note.reach || [],
-      answers: Object.fromEntries(note.answers.map((one) => [one.mark, one.forms.length ? one.forms.join("+") : one.kind])),
+      answers: Object.fromEntries(note.answers.map((one) => [one.mark, guide.answers.valueOf(one)])),
     })) }, null, 1) + "\n";
   }
 
-  guide.keeping = { open: open, csv: csv, json: json };
+  // What has become of the notes, in words.
+  function told(say, store) {
+    const n = store.notes().length;
+    return say("pages.notes.state." + store.state(), { n, count: say.count(n) });
+  }
+
+  // Hands over a sheet of cars seen.
+  function handIn(notes, marks) { guide.elements.download("cars-seen.csv", "text/csv;charset=utf-8", csv(notes, marks)); }
+
+  guide.keeping = { open, csv, json, told, handIn };
 }(globalThis.guide = globalThis.guide || {}));

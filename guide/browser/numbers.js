@@ -106,5 +106,30 @@
     return {failure: REGISTRATION.test(typed) ? "registration" : "not-a-number"};
   }
 
-  guide.numbers = {checkDigit, plain, read};
+  // The place of a number that was read among the cars of its series, counted from 0; null where it has none. `runs`
+  // are [prefix, first number, how many], in the order of build.
+  function place(runs, read) {
+    let before = 0;
+    for (const [prefix, first, cars] of runs) {
+      if ((prefix === "" || prefix === read.prefix) && first <= read.number && read.number < first + cars) {
+        return before + read.number - first;
+      }
+      before += cars;
+    }
+    return null;
+  }
+
+  // Why a number cannot be used, in words; empty where it can.
+  function failure(say, read, typed) { return read.failure ? say("pages.number." + read.failure, {number: typed}) : ""; }
+
+  // Shows the number in a field as the guide writes it, and returns what is wrong with it: nothing with a good one, nor
+  // with none at all. What is typed is never taken away.
+  function settle(field, table, say) {
+    const typed = field.value.trim();
+    const found = typed ? read(typed, table) : {};
+    if (found.written) { field.value = found.written; }
+    return failure(say, found, typed);
+  }
+
+  guide.numbers = {checkDigit, plain, read, place, failure, settle};
 }(globalThis.guide = globalThis.guide || {}));

@@ -1,23 +1,17 @@
 // Where one stands in the key, as text: in the address (after the #, which no server is ever sent) and as one
 // line that can be pasted, which is the line that `build.py ask` takes. Ids only, so that an address outlives
 // a change of wording. Reading never fails: what is not understood is left out and listed in `lost`.
+// needs: days, answers
 (function (guide) {
   "use strict";
 
-  const KINDS = ["changed", "none", "cannot-tell"];
+  const { KINDS, valueOf } = guide.answers;
   const PLACES = ["begin", "look", "result"];
 
   const PAPERS = ["registered", "despatched", "titled", "model-year"];
 
   // Whether a text is 1968, 1968-03 or 1968-03-12, a day that there was.
-  function isDate(text) {
-    const found = /^(\d{4})(?:-(\d\d)(?:-(\d\d))?)?$/.exec(text);
-    if (!found) { return false; }
-    const [year, month, day] = [Number(found[1]), Number(found[2] || 1), Number(found[3] || 1)];
-    const at = new Date(Date.UTC(2000, month - 1, 1));
-    at.setUTCFullYear(year, month - 1, day);
-    return year > 0 && at.getUTCMonth() === month - 1 && at.getUTCDate() === day;
-  }
+  const isDate = (text) => guide.days.read(text) !== null;
 
   function isKnown(kind, when, key) {
     if (kind === "model-year") { return when !== ""; }
@@ -44,12 +38,12 @@
     const mark = key.marks[name] ? name : key.formerly.marks[name];
     const known = mark && key.marks[mark];
     if (!known) { return null; }
-    if (KINDS.includes(value)) { return { mark: mark, forms: [], kind: value }; }
+    if (KINDS.includes(value)) { return { mark, forms: [], kind: value }; }
     const renamed = key.formerly.forms[mark] || {};
     const forms = value.split("+").map((form) => (known.forms[form] ? form : renamed[form]));
     if (forms.some((form) => !form)) { return null; }
     const once = Object.keys(known.forms).filter((form) => forms.includes(form));
-    return { mark: mark, forms: once, kind: once.length > 1 ? "several" : "form" };
+    return { mark, forms: once, kind: once.length > 1 ? "several" : "form" };
   }
 
   function take(state, name, value, key) {
@@ -108,8 +102,6 @@
     return state;
   }
 
-  function valueOf(given) { return given.forms.length ? given.forms.join("+") : given.kind; }
-
   function encoded(text) { return encodeURIComponent(text).replace(/%2B/g, "+").replace(/%2C/g, ",").replace(/%3D/g, "="); }
 
   function hashOf(state) {
@@ -149,11 +141,8 @@
     const at = state.answers.findIndex((other) => other.mark === given.mark);
     const answers = state.answers.slice();
     if (at < 0) { answers.push(given); } else { answers[at] = given; }
-    return moved(state, { answers: answers });
+    return moved(state, { answers });
   }
 
-  guide.path = {
-    empty: empty, readHash: readHash, readLine: readLine, hashOf: hashOf, lineOf: lineOf, moved: moved,
-    answered: answered, isDate: isDate,
-  };
+  guide.path = { empty, readHash, readLine, hashOf, lineOf, moved, answered, isDate };
 }(globalThis.guide = globalThis.guide || {}));

@@ -85,7 +85,7 @@ class Key:
         """Return the days between which nine in ten of the cars that show this were built; none where no car does."""
         if answer not in self._spans:
             try:
-                nine = self.dated(Session((answer,))).figures.at(0.9)
+                nine = self.dated(Session((answer,))).figures.nine
                 self._spans[answer] = tuple(dates_of(self.prepared, stretch) for stretch in nine)
             except ImpossibleEvidence:
                 self._spans[answer] = ()

@@ -44,11 +44,14 @@ __all__ = [
     "Named",
     "Specification",
     "Stop",
+    "Telling",
     "dump_model",
     "load_model",
 ]
 
 FORMAT = 1
+_SURE = {"almost_certainly": 0.99, "very_probably": 0.9, "probably": 0.66, "may_well": 0.33, "unsure": 0.0}
+_ALWAYS = {"always": True}  # of a field that is written even where it holds its default
 Mix = int | tuple[float, ...]
 
 
@@ -201,10 +204,33 @@ class Chances:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Telling:
+    """From where on something is told: what the wording of a result rests on, for both languages alike.
+
+    Common practice, no source. A model written before these stood in it is read with these very values.
+    """
+
+    spans: tuple[float, ...] = (0.9, 0.5)  # what each span of a result holds, the widest first
+    hole_share: float = 1 / 3  # a hole longer than this share of a span that holds less than ``hole_weight`` ...
+    hole_weight: float = 0.02  # ... of the cars makes "either ... or ..."
+    series: float = 0.01  # a series less likely than this has no numbers printed
+    mention: float = 0.1  # another period is named beside the first from this chance up
+    in_days: int = 62  # a span shorter than this is said in days, not in months
+    apart: float = 0.5  # a mark, or a number, is said to stand apart when that is at least as likely as not
+    shorter: float = 0.9  # a look's expected span is said where it is that much shorter than now
+    sureness: Mapping[str, float] = dataclasses.field(default_factory=lambda: dict(_SURE))  # from which chance up
+
+    @property
+    def widest(self) -> float:
+        """What the widest span of a result holds."""
+        return self.spans[0]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Model:
     """Everything needed to date a car, and nothing else. See the module's text for what stands where."""
 
-    format: int = FORMAT
+    format: int = dataclasses.field(default=FORMAT, metadata=_ALWAYS)
     edition: str
     language: str
     car: str
@@ -222,6 +248,7 @@ class Model:
     reaches: Mapping[str, float]  # in walking order: the effort of getting that close, paid once
     chances: Chances
     numbers: Mapping[str, Any]  # how numbers are read: guide.facts.when.numbers.number_table
+    telling: Telling = dataclasses.field(default=Telling(), metadata=_ALWAYS)
 
 
 def dump_model(model: Model) -> str:
@@ -245,7 +272,7 @@ def _plain(value: Any) -> Any:
         for field in dataclasses.fields(value):
             item = getattr(value, field.name)
             default = field.default_factory() if callable(field.default_factory) else field.default
-            if item != default or field.name == "format":
+            if item != default or isinstance(value, Telling) or field.metadata.get("always"):
                 result[field.name] = _plain(item)
         return result
     if isinstance(value, Mapping):

@@ -18,8 +18,6 @@ from guide.sentence import Sentence, all_of, month_year, sentence
 
 __all__ = ["groups_apart", "verdicts"]
 
-_APART_FROM = 0.5  # a mark is said to stand apart when that is at least as likely as not
-
 
 def verdicts(dated: Dated) -> list[tuple[Apart, str]]:
     """Return every answered mark in order with its verdict: ``expected``, ``later``, ``earlier``, ``copy``, ``spare``,
@@ -31,7 +29,7 @@ def verdicts(dated: Dated) -> list[tuple[Apart, str]]:
 def _verdict(dated: Dated, one: Apart) -> str:
     if not tells(one.answer):
         return one.answer.kind
-    if one.chance < _APART_FROM:
+    if one.chance < dated.prepared.model.telling.apart:
         return "expected"
     forms = [form for form in dated.prepared.model.marks[one.mark].forms if form.id in one.answer.forms]
     if not any(form.factory for form in forms):
@@ -39,7 +37,7 @@ def _verdict(dated: Dated, one: Apart) -> str:
         return "copy" if kinds == {"reproduction"} else "spare" if kinds == {"service part"} else "not-works"
     if one.misread > one.replaced:
         return "misread"
-    nine, edges = [days_between(stretch) for stretch in dated.figures.at(0.9)], dated.prepared.model.edges
+    nine, edges = [days_between(stretch) for stretch in dated.figures.nine], dated.prepared.model.edges
     if one.looks is not None and edges[one.looks[0]] > nine[-1][1]:
         return "later"
     if one.looks is not None and edges[one.looks[1] + 1] <= nine[0][0]:

@@ -21,9 +21,6 @@ from guide.sentence import Value, duration, in_turn, sentence
 
 __all__ = ["as_output", "explained"]
 
-_APART_FROM = 0.5  # a number is said not to fit from this chance up
-_SHORTER = 0.9  # a look's expected span is said where it is that much shorter than now
-
 
 def as_output(dated: Dated) -> dict[str, Any]:
     """Return the whole result for one car, as ``ask --json`` prints it but for its sentences."""
@@ -103,9 +100,9 @@ def explained(dated: Dated) -> dict[str, Any]:
     stands apart, said once for things renewed together."""
     marks, beyond = dated.prepared.model.marks, dated.beyond
     sentences = result_sentences(dated)
-    if len(dated.figures.at(0.9)) > 1:
+    if len(dated.figures.nine) > 1:
         sentences.append(sentence("dating.two_dates_number" if dated.number else "dating.two_dates"))
-    if dated.number and dated.number_wrong > _APART_FROM:
+    if dated.number and dated.number_wrong > dated.prepared.model.telling.apart:
         sentences.append(sentence("dating.number_apart", number=dated.number.written))
     return {
         "sentences": sentences,
@@ -131,6 +128,6 @@ def _best(dated: Dated, look: Look, name: str) -> Value:
     """Return where to look next, and how far that would bring the span down, where it would."""
     said = sentence(name, part=dated.prepared.model.marks[look.mark].name)
     after = expected_length(dated.state, look)
-    if after > _SHORTER * dated.figures.length:
+    if after > dated.prepared.model.telling.shorter * dated.figures.length:
         return said
     return in_turn((said, sentence("dating.bring_down", length=duration(after))))

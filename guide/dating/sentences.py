@@ -15,13 +15,10 @@ from guide.dating.belief.prepare import Prepared
 from guide.dating.belief.result import dates_of, day_of
 from guide.dating.dated import Dated
 from guide.sentence import Sentence, Value, count, day_span, marked, month_range, month_span, one_of, ordinal, sentence
-from guide.words.say import SURENESS
 
 __all__ = ["HEAD", "result_sentences", "why"]
 
 HEAD = "head"  # the mark of what the first sentence is about, which a screen sets large
-_MENTION = 0.1  # another period is named beside the first from this chance up
-_IN_DAYS = 62  # a span shorter than this is said in days, not in months
 
 Days = tuple[date, date]
 
@@ -32,27 +29,27 @@ def result_sentences(dated: Dated) -> list[Sentence]:
     The main one is the most telling that is true: the span of nine in ten where that is no longer than the
     likeliest period, else the period with its degree. The period is named in a sentence of its own.
     """
-    prepared, figures = dated.prepared, dated.figures
-    nine, half = ([dates_of(prepared, stretch) for stretch in figures.at(level)] for level in (0.9, 0.5))
+    prepared, figures, telling = dated.prepared, dated.figures, dated.prepared.model.telling
+    nine, half = ([dates_of(prepared, stretch) for stretch in figures.at(level)] for level in telling.spans)
     chances = figures.periods[:-1]
     order = sorted(range(len(chances)), key=lambda at: (-round(chances[at] * 1e7), at))
     top = chances[order[0]] if order else 0.0
-    in_days = (nine[-1][1] - nine[0][0]).days < _IN_DAYS
+    in_days = (nine[-1][1] - nine[0][0]).days < telling.in_days
     span, half_of = _span(nine, in_days=in_days), _span(half, in_days=in_days)
     if _is_close(dated, order):
         there = [] if half_of == span else [sentence("dating.halves_there", half=half_of)]
         head = sentence("dating.very_probably", span=marked(HEAD, span))
         return [head, *_periods(prepared, chances, order), *there, *_numbers(dated)]
-    if top < 0.33:
+    if top < telling.sureness["may_well"]:
         return [sentence("dating.not_enough", span=month_range(nine[0][0], nine[-1][1]))]
     halves = (
         sentence("dating.nine", span=span) if half_of == span else sentence("dating.halves", span=span, half=half_of)
     )
     period = marked(HEAD, month_span(*_period_days(prepared, order[0])))
-    if top >= 0.66:
+    if top >= telling.sureness["probably"]:
         head, how = sentence("dating.probably", span=period), "is"
     else:
-        others = _stretches(prepared, [at for at in order[1:] if chances[at] >= _MENTION] or order[1:2])
+        others = _stretches(prepared, [at for at in order[1:] if chances[at] >= telling.mention] or order[1:2])
         other = one_of(month_range(*days) for days in others)
         head, how = sentence("dating.may_well", span=period, other=other), "likeliest"
     return [head, *_period(prepared, order[0], how), halves, *_numbers(dated)]
@@ -82,10 +79,11 @@ def _periods(prepared: Prepared, chances: Sequence[float], order: Sequence[int])
     """Return what a span says of the period: which it is and how surely, or which it may be."""
     if not order:
         return []
-    degree = next(word for word, least in SURENESS if chances[order[0]] >= least)
+    telling = prepared.model.telling
+    degree = next(word for word, least in telling.sureness.items() if chances[order[0]] >= least)
     if degree in ("almost_certainly", "very_probably", "probably"):
         return _period(prepared, order[0], degree)
-    likely = sorted([at for at in order if chances[at] >= _MENTION] or order[:1])
+    likely = sorted([at for at in order if chances[at] >= telling.mention] or order[:1])
     named = [sentence("dating.period.name", period=prepared.model.periods[at].name) for at in likely]
     return [sentence("dating.period.either", periods=one_of(named))]
 
@@ -122,7 +120,7 @@ def _span(parts: Sequence[Days], *, in_days: bool) -> Value:
 def _numbers(dated: Dated) -> list[Sentence]:
     if dated.state.car is not None:
         return []
-    likely = [one for one in dated.figures.numbers if one.chance >= _MENTION]
+    likely = [one for one in dated.figures.numbers if one.chance >= dated.prepared.model.telling.mention]
     if len(likely) == 1:
         return [sentence("dating.number", first=likely[0].first, last=likely[0].last)]
     series = dated.prepared.model.series

@@ -10,7 +10,7 @@ each, the id beginning with the stage. A template holds two kinds of slot and no
     own rule, named in its words.json under ``words.plural`` (`PLURALS`).
 
 A language that lacks a sentence says it in English. What can be counted on in every language (dates in words,
-spans, lists, lengths of time, degrees of sureness) stands here once, with its browser twin in say.js; the
+spans, lists, lengths of time) stands here once, with its browser twin in say.js; the
 cases in tests/twins/words.json are run on both sides.
 """
 
@@ -26,7 +26,7 @@ from typing import Any
 
 from guide.sentence import Marked, Phrase, Sentence, Value, chained
 
-__all__ = ["PLURALS", "SURENESS", "Words", "languages", "load_words", "lower_first", "own_templates", "upper_first"]
+__all__ = ["PLURALS", "Words", "languages", "load_words", "lower_first", "own_templates", "upper_first"]
 
 FOLDER = Path(__file__).parent
 SLOT = re.compile(r"\{([a-z][a-z0-9_]*)((?:\|[^{}|]*)+)?\}")
@@ -39,15 +39,6 @@ PLURALS: dict[str, Callable[[int], int]] = {
     "one-few-many": lambda n: 0 if n == 1 else 1 if 2 <= n <= 4 else 2,  # Czech, Slovak
     "all": lambda _: 0,  # Japanese
 }
-
-# Words for sureness and the least chance each may stand for, surest first. Common practice, no source.
-SURENESS: tuple[tuple[str, float], ...] = (
-    ("almost_certainly", 0.99),
-    ("very_probably", 0.9),
-    ("probably", 0.66),
-    ("may_well", 0.33),
-    ("unsure", 0.0),
-)
 
 
 class Words:
@@ -183,7 +174,7 @@ class Words:
         first, last = ends
         return self.say(two, from_=first, to=last) if first else self.say(one, when=last)
 
-    # Counts, lists, lengths of time, sureness.
+    # Counts, lists, lengths of time.
 
     def number(self, n: int) -> str:
         """Return "4,870": a count with its thousands parted. Never for a year or a chassis number."""
@@ -270,10 +261,6 @@ class Words:
         if chance >= 0.95:
             return self.say("words.chance.in_hundred", count=self.count(int(chance * 100 + 0.5)))
         return self.say("words.chance.in_ten", count=self.count(int(chance * 10 + 0.5)))
-
-    def sureness(self, chance: float) -> str:
-        """Return the degree that a chance allows, one of `SURENESS`: "very_probably" from 0.9 up."""
-        return next(name for name, least in SURENESS if chance >= least)
 
 
 def _is_whole(first: date, last: date) -> bool:

@@ -47,8 +47,8 @@ def outcome(node: str, shelf: Shelf, bounds: Any, car: str, **found: str) -> dic
         node,
         SCRIPT,
         """
-        guide.words = given.words;
-        guide.fitting.outcome(guide.dating.prepare(given.model), given.model, given.car, given.answers, given.bounds)
+        guide.fitting.outcome(
+          guide.dating.prepare(given.model, given.words), given.model, given.car, given.answers, given.bounds)
           .parts.map((part) => [part.mark.id, part.allowed, part.verdict])
     """,
         given,

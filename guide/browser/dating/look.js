@@ -14,7 +14,7 @@ function entropy(chances) {
 function wouldStop(prepared, periods, line) {
   const stop = prepared.model.stop;
   if (most(periods) >= stop.period * sum(periods)) { return "period"; }
-  const whole = shortest(prepared.model.edges, line, 0.9);
+  const whole = shortest(prepared.model.edges, line, prepared.model.telling.spans[0]);
   return whole.end - whole.start <= stop.fine_days ? "fine-enough" : null;
 }
 
@@ -47,7 +47,7 @@ function most(periods) {
 
 // Whether some run of periods that a span just fine enough can touch holds nine in ten.
 function mayBeFine(prepared, periods, total) {
-  return prepared.fineRuns.some((run) => run.reduce((held, at) => held + periods[at], 0) >= 0.9 * total);
+  return prepared.fineRuns.some((run) => run.reduce((held, at) => held + periods[at], 0) >= prepared.model.telling.spans[0] * total);
 }
 
 function stops(state, mark, form, sums, total) {
@@ -123,7 +123,7 @@ function expectedLength(state, look) {
     const line = timeAfter(state, look.mark, afterAnswer(state, look.mark, form));
     const weight = sum(line);
     if (weight > 0) {
-      const whole = shortest(state.prepared.model.edges, line, 0.9);
+      const whole = shortest(state.prepared.model.edges, line, state.prepared.model.telling.spans[0]);
       total += weight;
       length += weight * (whole.end - whole.start);
     }

@@ -5,16 +5,8 @@ function readCar(prepared, text) {
   if (read.failure) { return { failure: read.failure }; }
   const series = prepared.model.series.findIndex((one) => one.id === read.series);
   if (series < 0) { return { failure: "not-in-tables" }; }
-  let start = 0;
-  let position = null;
-  for (const [prefix, first, cars] of prepared.model.series[series].runs || []) {
-    if ((prefix === "" || prefix === read.prefix) && first <= read.number && read.number < first + cars) {
-      position = start + read.number - first;
-      break;
-    }
-    start += cars;
-  }
-  return { series, written: read.written, suffix: read.suffix, position };
+  return { series, written: read.written, suffix: read.suffix,
+    position: guide.numbers.place(prepared.model.series[series].runs || [], read) };
 }
 
 // By how many cars the build may run ahead of an even one, or behind: nought at a knot, most midway.

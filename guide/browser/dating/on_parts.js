@@ -1,17 +1,15 @@
 // What is said of the parts that were looked at: the twin of on_parts.py.
 
-const APART_FROM = 0.5;      // a mark is said to stand apart from this chance up
-
 function verdictOf(state, concluded, one) {
   if (!tells(one.answer)) { return one.answer.kind; }
-  if (one.chance < APART_FROM) { return "expected"; }
+  if (one.chance < state.prepared.model.telling.apart) { return "expected"; }
   const forms = state.prepared.model.marks[one.mark].forms.filter((form) => one.answer.forms.includes(form.id));
   if (forms.every((form) => form.factory === false)) {
     const kinds = [...new Set(forms.map((form) => form.kind || ""))].join();
     return kinds === "reproduction" ? "copy" : kinds === "service part" ? "spare" : "not-works";
   }
   if (one.misread > one.replaced) { return "misread"; }
-  const nine = concluded.spans.filter((span) => span.level === 0.9).map((span) => daysBetween(span.stretch));
+  const nine = guide.days.widest(concluded.spans).map((span) => daysBetween(span.stretch));
   const edges = state.prepared.model.edges;
   if (one.looks && edges[one.looks[0]] > nine[nine.length - 1][1]) { return "later"; }
   if (one.looks && edges[one.looks[1] + 1] <= nine[0][0]) { return "earlier"; }
@@ -23,21 +21,22 @@ function sayOne(state, each) {
   const mark = prepared.model.marks[each.one.mark];
   const slots = { part: mark.name };
   if (each.verdict === "later" && each.one.looks) {
-    slots.month = guide.say.monthYear(prepared.words, iso(prepared, prepared.model.edges[each.one.looks[0]]));
+    slots.month = prepared.say.monthYear(iso(prepared, prepared.model.edges[each.one.looks[0]]));
   }
   if (each.verdict === "spare") {
     const since = mark.forms.filter((form) => each.one.answer.forms.includes(form.id) && form.since).map((form) => form.since);
-    if (since.length) { return say(prepared, "dating.apart.spare_since", { part: mark.name, year: String(Math.min(...since)) }); }
+    if (since.length) { return prepared.say("dating.apart.spare_since", { part: mark.name, year: String(Math.min(...since)) }); }
   }
-  return say(prepared, "dating.apart." + each.verdict, slots);
+  return prepared.say("dating.apart." + each.verdict, slots);
 }
 
 function groupsOf(state, said) {
-  const model = state.prepared.model;
+  const { prepared } = state;
+  const { model } = prepared;
   const gathered = new Map();
   for (const each of said) {
     if (each.verdict === "expected" || each.verdict === "cannot-tell") { continue; }
-    const set = state.prepared.setOf[each.one.mark];
+    const set = prepared.setOf[each.one.mark];
     let key = "mark " + each.one.mark;
     if (["later", "earlier", "other"].includes(each.verdict) && set !== null) {
       key = "set " + set;
@@ -50,9 +49,9 @@ function groupsOf(state, said) {
   return [...gathered].map(([key, members]) => {
     const ids = members.map((each) => model.marks[each.one.mark].id);
     if (members.length === 1) { return { marks: ids, says: sayOne(state, members[0]) }; }
-    const parts = guide.say.allOf(state.prepared.words, members.map((each) => model.marks[each.one.mark].name));
+    const parts = prepared.say.allOf(members.map((each) => model.marks[each.one.mark].name));
     const [kind, at] = key.split(" ");
-    return { marks: ids, says: kind === "set" ? say(state.prepared, "dating.apart.set", { parts, job: model.sets[at].name })
-      : say(state.prepared, "dating.apart.area", { parts }) };
+    return { marks: ids, says: kind === "set" ? prepared.say("dating.apart.set", { parts, job: model.sets[at].name })
+      : prepared.say("dating.apart.area", { parts }) };
   });
 }

@@ -1,14 +1,10 @@
 // The whole result as one object, and what the screen says beside it: the twin of output.py.
-// needs: say, numbers
-
-const SHORTER = 0.9;         // a look's expected span is said where it is that much shorter
-
-const valueOf = (answer) => (tells(answer) ? answer.forms.join("+") : answer.kind);
+// needs: say, days, numbers, answers
 
 function apartForOutput(prepared, one) {
   const mark = prepared.model.marks[one.mark];
   const edges = prepared.model.edges;
-  return { mark: mark.id, found: valueOf(one.answer), chance: one.chance, replaced: one.replaced, misread: one.misread,
+  return { mark: mark.id, found: guide.answers.valueOf(one.answer), chance: one.chance, replaced: one.replaced, misread: one.misread,
     expected: mark.forms.map((form, at) => ({ form: form.id, chance: one.expected[at] })),
     looks: one.looks && { from: iso(prepared, edges[one.looks[0]]), to: iso(prepared, edges[one.looks[1] + 1] - 1) } };
 }
@@ -42,7 +38,7 @@ function conclude(prepared, session) {
     next: look && { mark: asked.id, question: asked.question, reach: look.reach,
       answers: asked.forms.map((form) => ({ form: form.id, answer: form.answer })),
       gain_bits: look.gain_bits, effort: look.effort, why: sayNext(state, concluded, look) },
-    stopped: stopped && { code: stopped, words: say(prepared, "dating.stopped." + stopped) },
+    stopped: stopped && { code: stopped, words: prepared.say("dating.stopped." + stopped) },
   };
 }
 
@@ -52,21 +48,20 @@ function explain(prepared, session) {
   const byMark = new Map(worked.apart.map((one) => [one.mark, one]));
   const said = state.answers.map(({ mark }) => ({ one: byMark.get(mark), verdict: verdictOf(state, concluded, byMark.get(mark)) }));
   const { head, sentences } = sayResult(state, concluded);
-  if (concluded.spans.filter((one) => one.level === 0.9).length > 1) {
-    const number = state.car && !state.car.failure;
-    sentences.push(say(prepared, number ? "dating.two_dates_number" : "dating.two_dates"));
+  if (guide.days.widest(concluded.spans).length > 1) {
+    sentences.push(prepared.say(state.car && !state.car.failure ? "dating.two_dates_number" : "dating.two_dates"));
   }
-  if (numberWrong(state) > APART_FROM) { sentences.push(say(prepared, "dating.number_apart", { number: state.car.written })); }
+  if (numberWrong(state) > prepared.model.telling.apart) { sentences.push(prepared.say("dating.number_apart", { number: state.car.written })); }
   const least = prepared.model.stop.gain_bits;
   const { found, inside } = lookOut(worked);
   let beyond = choose(found.filter((one) => !one.within), least);
   if (inside && beyond && beyond.gain_bits <= inside.gain_bits + 1e-9) { beyond = null; }
   const best = (look, id) => {
     if (!look) { return null; }
-    const said = say(prepared, id, { part: prepared.model.marks[look.mark].name });
+    const said = prepared.say(id, { part: prepared.model.marks[look.mark].name });
     const after = expectedLength(state, look);
-    return after > SHORTER * lengthNow(concluded) ? said
-      : said + " " + say(prepared, "dating.bring_down", { length: guide.say.duration(prepared.words, after) });
+    return after > prepared.model.telling.shorter * lengthNow(concluded) ? said
+      : said + " " + prepared.say("dating.bring_down", { length: prepared.say.duration(after) });
   };
   return {
     head,
@@ -75,9 +70,9 @@ function explain(prepared, session) {
     beyond: beyond && best(beyond, "dating.beyond." + beyond.reach),
     beyond_look: beyond && { mark: prepared.model.marks[beyond.mark].id, reach: beyond.reach, gain_bits: beyond.gain_bits,
       effort: beyond.effort },
-    answers: said.map((each) => ({ mark: prepared.model.marks[each.one.mark].id, says: say(prepared, "dating.verdict." + each.verdict) })),
+    answers: said.map((each) => ({ mark: prepared.model.marks[each.one.mark].id, says: prepared.say("dating.verdict." + each.verdict) })),
     apart_groups: groupsOf(state, said),
   };
 }
 
-guide.dating = { prepare, believe, looks, conclude, explain, readDays };
+guide.dating = { prepare, believe, looks, conclude, explain };

@@ -1,22 +1,5 @@
 // Dates on papers and on parts: the twin of papers.py.
 
-const DAY = 86400000;
-const dayNumber = (iso) => Date.parse(iso + "T00:00:00Z") / DAY;
-
-// The first and last day (since 1970) of "1968", "1968-03" or "1968-03-12"; null for anything else.
-function readDays(text) {
-  const found = /^([0-9]{4})(?:-([0-9]{2})(?:-([0-9]{2}))?)?$/.exec(text.trim());
-  if (!found) { return null; }
-  const year = Number(found[1]);
-  const month = found[2] ? Number(found[2]) : 1;
-  const day = found[3] ? Number(found[3]) : 1;
-  const at = (y, m, d) => { const made = new Date(0); made.setUTCFullYear(y, m - 1, d); return made; };
-  const first = at(year, month, day);
-  if (year < 1 || first.getUTCMonth() !== month - 1 || first.getUTCDate() !== day) { return null; }
-  const next = found[3] ? at(year, month, day + 1) : found[2] ? at(year, month + 1, 1) : at(year + 1, 1, 1);
-  return [first.getTime() / DAY, next.getTime() / DAY - 1];
-}
-
 function modelYear(prepared, year) {
   const model = prepared.model;
   const rowsOf = (series) => series.model_years || [];
@@ -38,11 +21,11 @@ function modelYear(prepared, year) {
 // `isOwn` false: of a part that is known to have been changed.
 function factorOfKnown(prepared, kind, text, isOwn) {
   if (kind === "model-year") { return modelYear(prepared, text.trim()); }
-  const days = readDays(text);
+  const days = guide.days.read(text);
   if (!days) { throw new Error("expected a date such as 1968, 1968-03 or 1968-03-12 for " + kind + ", found '" + text + "'"); }
   const model = prepared.model;
-  const first = days[0] - dayNumber(model.origin);
-  const end = days[1] - dayNumber(model.origin) + 1;
+  const first = days[0] - guide.days.number(model.origin);
+  const end = days[1] - guide.days.number(model.origin) + 1;
   const mark = kind.startsWith("part:") ? prepared.markAt.get(kind.slice(5)) : undefined;
   let chance;                      // that a car built in a bin has a date in these days
   let right = 1 - model.chances.paper_wrong;

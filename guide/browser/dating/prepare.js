@@ -131,13 +131,13 @@ function fineRuns(model, periodOf) {
   periodOf.forEach((_, t) => {
     const until = model.edges[t + 1] + model.stop.fine_days;
     const run = [...new Set(periodOf.filter((__, other) => other >= t && model.edges[other] < until))];
-    if (run.length > 1 || model.stop.period > 0.9) { runs.set(run.join(), run); }
+    if (run.length > 1 || model.stop.period > model.telling.spans[0]) { runs.set(run.join(), run); }
   });
   return [...runs.values()];
 }
 
-// Makes a model (the JSON that dump_model writes) ready; `words` are the sentences, a page's own by default.
-function prepare(model, words) {
+// Makes a model (the JSON that dump_model writes) ready; `templates` are the sentences.
+function prepare(model, templates) {
   const bins = model.edges.length - 1;
   const periodOf = new Array(bins).fill(model.periods.length);
   model.periods.forEach((period, at) => { periodOf.fill(at, period.first, period.end); });
@@ -152,7 +152,7 @@ function prepare(model, words) {
   blocks.forEach((block, at) => { block.marks.forEach((mark) => { blockOf[mark] = at; }); });
   const reports = model.marks.map((mark) => mark.forms.map((_, form) => reported(mark, [form]).everything));
   return {
-    model, words: words || (guide.key && guide.key.words) || guide.words, bins, rows, weights, periodOf,
+    model, say: guide.words(templates), bins, rows, weights, periodOf,
     before: model.series.map((series) => running(series.cars)), blocks, blockOf, groupOf, setOf,
     stages: laid.map((one) => one.stages),
     reports,

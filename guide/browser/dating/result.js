@@ -1,7 +1,5 @@
 // The figures of the result: the twin of result.py.
 
-const LEVELS = [0.9, 0.5];
-
 function periodChances(prepared, line) {
   const chances = new Array(prepared.model.periods.length + 1).fill(0);
   line.forEach((weight, t) => { chances[prepared.periodOf[t]] += weight; });
@@ -14,9 +12,9 @@ function numbersOf(state, byRow) {
   prepared.model.series.forEach((_, at) => {
     const rows = prepared.rows.map((__, row) => row).filter((row) => prepared.rows[row][0] === at);
     const chance = sum(rows.map((row) => byRow[row]));
-    if (chance < 0.01) { return; }
+    if (chance < prepared.model.telling.series) { return; }
     const line = prepared.periodOf.map((__, t) => sum(rows.map((row) => state.weights[row * prepared.bins + t])));
-    const ends = numbersIn(prepared, at, shortest(prepared.model.edges, line, LEVELS[0]));
+    const ends = numbersIn(prepared, at, shortest(prepared.model.edges, line, prepared.model.telling.spans[0]));
     if (ends) { found.push({ series: at, first: ends[0], last: ends[1], chance }); }
   });
   return found;
@@ -28,9 +26,9 @@ function figures(state) {
   const line = overTime(prepared, state.weights);
   const spans = [];
   let outer = null;
-  for (const level of LEVELS) {
+  for (const level of model.telling.spans) {
     outer = outer ? shortestWithin(model.edges, line, level, outer) : shortest(model.edges, line, level);
-    spans.push(...piecesOf(model.edges, line, outer).map((stretch) => ({ level, stretch })));
+    spans.push(...piecesOf(model.edges, line, outer, model.telling).map((stretch) => ({ level, stretch })));
   }
   const byRow = prepared.rows.map((_, row) => sum(state.weights.slice(row * prepared.bins, (row + 1) * prepared.bins)));
   const trim = model.marks.findIndex((mark) => mark.kind === "interior");
@@ -51,6 +49,6 @@ function figures(state) {
 }
 
 function lengthNow(concluded) {
-  const nine = concluded.spans.filter((one) => one.level === 0.9).map((one) => one.stretch);
+  const nine = guide.days.widest(concluded.spans).map((one) => one.stretch);
   return nine[nine.length - 1].end - nine[0].start;
 }

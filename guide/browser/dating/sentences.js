@@ -1,13 +1,6 @@
 // The result in sentences: the twin of sentences.py.
 
-const MENTION = 0.1;         // another period is named beside the first from this chance up
-const IN_DAYS = 62;          // a span shorter than this is said in days, not in months
-
-function iso(prepared, day) {
-  return new Date((dayNumber(prepared.model.origin) + day) * DAY).toISOString().slice(0, 10);
-}
-
-function say(prepared, id, slots) { return guide.say(prepared.words, id, slots); }
+const iso = (prepared, day) => guide.days.iso(guide.days.number(prepared.model.origin) + day);
 
 function periodDays(prepared, at) {
   const { first, end } = prepared.model.periods[at];
@@ -32,43 +25,43 @@ function stretchesOf(prepared, periods) {
 }
 
 function eitherSpan(prepared, parts, inDays) {
-  const said = parts.map(([first, last]) => (inDays ? guide.say.daySpan : guide.say.span)(prepared.words, first, last));
-  return said.length === 1 ? said[0] : say(prepared, "dating.either", { one: said[0], other: said[1] });
+  const said = parts.map(([first, last]) => (inDays ? prepared.say.daySpan : prepared.say.span)(first, last));
+  return said.length === 1 ? said[0] : prepared.say("dating.either", { one: said[0], other: said[1] });
 }
 
 // The sentences of the result, the main one first: { head, sentences }. The head is that one as [before, what a screen
 // sets large, after], or null where nothing in it is set apart.
 function sayResult(state, concluded) {
   const prepared = state.prepared;
-  const words = prepared.words;
-  const nine = datesOf(prepared, concluded, 0.9);
-  const inDays = dayNumber(nine[nine.length - 1][1]) - dayNumber(nine[0][0]) < IN_DAYS;
-  const half = eitherSpan(prepared, datesOf(prepared, concluded, 0.5), inDays);
+  const { spans, in_days: least, mention, sureness } = prepared.model.telling;
+  const [nine, half] = spans.map((level) => datesOf(prepared, concluded, level));
+  const inDays = guide.days.number(nine[nine.length - 1][1]) - guide.days.number(nine[0][0]) < least;
+  const halfOf = eitherSpan(prepared, half, inDays);
   const chances = concluded.periods.slice(0, -1);
   const rank = (at) => Math.round(chances[at] * 1e7);
   const order = chances.map((_, at) => at).sort((a, b) => rank(b) - rank(a) || a - b);
   const top = order.length ? chances[order[0]] : 0;
-  const span = order.length ? guide.say.span(words, ...periodDays(prepared, order[0])) : "";
+  const span = order.length ? prepared.say.span(...periodDays(prepared, order[0])) : "";
   const either = eitherSpan(prepared, nine, inDays);
-  const halves = half !== either ? say(prepared, "dating.halves", { span: either, half }) : say(prepared, "dating.nine", { span: either });
+  const halves = halfOf !== either ? prepared.say("dating.halves", { span: either, half: halfOf }) : prepared.say("dating.nine", { span: either });
   let id = "dating.very_probably", slots = { span: either }, rest;
   if (isClose(prepared, concluded, order)) {
-    rest = [sayPeriods(prepared, chances, order), half !== either ? say(prepared, "dating.halves_there", { half }) : ""];
-  } else if (top >= 0.66) {
+    rest = [sayPeriods(prepared, chances, order), halfOf !== either ? prepared.say("dating.halves_there", { half: halfOf }) : ""];
+  } else if (top >= sureness.probably) {
     id = "dating.probably";
     slots = { span };
     rest = [sayPeriod(prepared, order[0], "is"), halves];
-  } else if (top >= 0.33) {
-    const likely = order.slice(1).filter((at) => chances[at] >= MENTION);
-    const others = stretchesOf(prepared, likely.length ? likely : order.slice(1, 2)).map((days) => guide.say.range(words, ...days));
+  } else if (top >= sureness.may_well) {
+    const likely = order.slice(1).filter((at) => chances[at] >= mention);
+    const others = stretchesOf(prepared, likely.length ? likely : order.slice(1, 2)).map((days) => prepared.say.range(...days));
     id = "dating.may_well";
-    slots = { span, other: guide.say.oneOf(words, others) };
+    slots = { span, other: prepared.say.oneOf(others) };
     rest = [sayPeriod(prepared, order[0], "likeliest"), halves];
   } else {
-    const all = say(prepared, "dating.not_enough", { span: guide.say.range(words, nine[0][0], nine[nine.length - 1][1]) });
+    const all = prepared.say("dating.not_enough", { span: prepared.say.range(nine[0][0], nine[nine.length - 1][1]) });
     return { head: null, sentences: [all] };
   }
-  const pieces = guide.say.parts(words, id, slots);
+  const pieces = prepared.say.parts(id, slots);
   const at = pieces.findIndex((piece) => piece[0] === "span");
   const head = [pieces.slice(0, at), [pieces[at]], pieces.slice(at + 1)].map((some) => some.map((piece) => piece[1]).join(""));
   return { head, sentences: [head.join(""), ...rest.filter(Boolean), ...sayNumbers(state, concluded)] };
@@ -77,19 +70,20 @@ function sayResult(state, concluded) {
 // Names a period and its place among them; nothing where there is only one.
 function sayPeriod(prepared, at, how) {
   const { periods } = prepared.model;
-  return periods.length < 2 ? "" : say(prepared, "dating.period." + how,
-    { period: periods[at].name, ordinal: guide.say.ordinal(prepared.words, at + 1), of: guide.say.count(prepared.words, periods.length) });
+  return periods.length < 2 ? "" : prepared.say("dating.period." + how,
+    { period: periods[at].name, ordinal: prepared.say.ordinal(at + 1), of: prepared.say.count(periods.length) });
 }
 
 // What a span says of the period: which it is and how surely, or which it may be.
 function sayPeriods(prepared, chances, order) {
   if (!order.length) { return ""; }
-  const degree = guide.say.sureness(chances[order[0]]);
+  const { sureness, mention } = prepared.model.telling;
+  const degree = Object.keys(sureness).find((one) => chances[order[0]] >= sureness[one]);
   if (["almost_certainly", "very_probably", "probably"].includes(degree)) { return sayPeriod(prepared, order[0], degree); }
-  const found = order.filter((at) => chances[at] >= MENTION);
+  const found = order.filter((at) => chances[at] >= mention);
   const likely = (found.length ? found : order.slice(0, 1)).sort((a, b) => a - b);
-  const named = likely.map((at) => say(prepared, "dating.period.name", { period: prepared.model.periods[at].name }));
-  return say(prepared, "dating.period.either", { periods: guide.say.oneOf(prepared.words, named) });
+  const named = likely.map((at) => prepared.say("dating.period.name", { period: prepared.model.periods[at].name }));
+  return prepared.say("dating.period.either", { periods: prepared.say.oneOf(named) });
 }
 
 // Whether nine in ten lie within a time no longer than the likeliest period, or as fine as the guide wants.
@@ -102,9 +96,9 @@ function isClose(prepared, concluded, order) {
 
 function sayNumbers(state, concluded) {
   if (state.car !== null) { return []; }
-  const likely = concluded.numbers.filter((one) => one.chance >= MENTION);
-  if (likely.length === 1) { return [say(state.prepared, "dating.number", { first: likely[0].first, last: likely[0].last })]; }
-  return likely.map((one) => say(state.prepared, "dating.number_of",
+  const likely = concluded.numbers.filter((one) => one.chance >= state.prepared.model.telling.mention);
+  if (likely.length === 1) { return [state.prepared.say("dating.number", { first: likely[0].first, last: likely[0].last })]; }
+  return likely.map((one) => state.prepared.say("dating.number_of",
     { body: state.prepared.model.series[one.series].name, first: one.first, last: one.last }));
 }
 
@@ -124,12 +118,12 @@ function sayNext(state, concluded, look) {
       if (!best || bits > best.bits + 1e-9) { best = { bits, one, other }; }
     }
   }
-  if (!best || best.bits <= 0) { return say(prepared, "dating.why_any"); }
+  if (!best || best.bits <= 0) { return prepared.say("dating.why_any"); }
   const both = [best.one, best.other];
-  const [one, other] = both.map((period) => guide.say.range(prepared.words, ...periodDays(prepared, period)));
+  const [one, other] = both.map((period) => prepared.say.range(...periodDays(prepared, period)));
   if (one === other) {  // the spans are said in whole months, and both periods lie in the same
     const names = both.map((period) => prepared.model.periods[period].name);
-    return say(prepared, "dating.why_named", { one: names[0], other: names[1] });
+    return prepared.say("dating.why_named", { one: names[0], other: names[1] });
   }
-  return say(prepared, "dating.why", { one, other });
+  return prepared.say("dating.why", { one, other });
 }

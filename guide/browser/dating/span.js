@@ -61,20 +61,21 @@ function gathered(edges, sums, day) {
   return sums[at] + Math.min((day - edges[at]) / (edges[at + 1] - edges[at]), 1) * (sums[at + 1] - sums[at]);
 }
 
-// The stretch, or the two parts either side of a hole over a third of its length holding under 2 %.
-function piecesOf(edges, weights, whole) {
+// The stretch, or the two parts either side of a hole that is long and holds next to nothing.
+function piecesOf(edges, weights, whole, telling) {
   const sums = running(weights);
   const total = sums[weights.length];
   const inside = edges.map((_, at) => at).filter((at) => whole.start + CLOSE < edges[at] && edges[at] < whole.end - CLOSE);
   const length = whole.end - whole.start;
-  const dense = (at) => weights[at] > 0.02 * total / (length / 3) * (edges[at + 1] - edges[at]);
+  const [longest, most] = [telling.hole_share * length, telling.hole_weight * total];
+  const dense = (at) => weights[at] > most / longest * (edges[at + 1] - edges[at]);
   let best = null;
   for (const first of inside) {
     if (dense(first)) { continue; }
-    let last = Math.min(place(sums, sums[first] + 0.02 * total) - 1, inside[inside.length - 1]);
+    let last = Math.min(place(sums, sums[first] + most) - 1, inside[inside.length - 1]);
     while (last > first && dense(last - 1)) { last -= 1; }
     const found = edges[last] - edges[first];
-    if (found > length * (1 / 3) && (!best || found > edges[best[1]] - edges[best[0]])) { best = [first, last]; }
+    if (found > longest && (!best || found > edges[best[1]] - edges[best[0]])) { best = [first, last]; }
   }
   if (!best) { return [whole]; }
   return [[whole.start, edges[best[0]]], [edges[best[1]], whole.end]].map(([start, end]) => (

@@ -139,7 +139,7 @@ def _stop(prepared: Prepared, periods: Sequence[float], joint: Sequence[float]) 
     total = sum(periods)
     if max(periods[:-1]) >= prepared.model.stop.period * total:
         return True
-    if not any(sum(periods[p] for p in run) >= 0.9 * total for run in prepared.fine_runs):
+    if not any(sum(periods[p] for p in run) >= prepared.model.telling.widest * total for run in prepared.fine_runs):
         return False
     line = [0.0] * prepared.bins
     for at, value in enumerate(joint):

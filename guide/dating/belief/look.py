@@ -69,9 +69,9 @@ def would_stop(prepared: Prepared, periods: Sequence[float], line: Sequence[floa
     total = sum(periods)
     if max(periods[:-1], default=0.0) >= stop.period * total:
         return "period"
-    if not may_fit(prepared.model.edges, line, 0.9, stop.fine_days):
+    if not may_fit(prepared.model.edges, line, prepared.model.telling.widest, stop.fine_days):
         return None
-    whole = shortest(prepared.model.edges, line, 0.9)
+    whole = shortest(prepared.model.edges, line, prepared.model.telling.widest)
     return "fine-enough" if whole.end - whole.start <= stop.fine_days else None
 
 
@@ -125,12 +125,12 @@ def _expected(state: State, mark: int, joint: list[tuple[float, ...]]) -> float:
 
 def _stops(state: State, mark: int, form: int, sums: Sequence[float], whole: float) -> bool:
     prepared = state.prepared
-    total, least = sum(sums), prepared.model.stop.period
+    total, least, span = sum(sums), prepared.model.stop.period, prepared.model.telling.widest
     if max(sums[:-1], default=0.0) >= least * total:
         return True
-    if not any(sum([sums[p] for p in run]) >= 0.9 * total for run in prepared.fine_runs):
+    if not any(sum([sums[p] for p in run]) >= span * total for run in prepared.fine_runs):
         return False
-    if state.densest * whole * max(prepared.reports[mark][form]) < 0.9 * total:
+    if state.densest * whole * max(prepared.reports[mark][form]) < span * total:
         return False  # an answer multiplies no weight by more, so no span can come to hold nine in ten
     line = _time_after(state, prepared.block_of[mark], _after(state, mark, form))
     return would_stop(prepared, sums, line) is not None
@@ -179,7 +179,7 @@ def expected_length(state: State, look: Look) -> float:
         line = _time_after(state, at, _after(state, look.mark, form))
         weight = sum(line)
         if weight > 0.0:
-            whole = shortest(prepared.model.edges, line, 0.9)
+            whole = shortest(prepared.model.edges, line, prepared.model.telling.widest)
             total += weight
             length += weight * (whole.end - whole.start)
     return length / total

@@ -134,7 +134,7 @@ def _fine_runs(model: Model, period_of: list[int]) -> tuple[tuple[int, ...], ...
             if other >= t and model.edges[other] < model.edges[t + 1] + model.stop.fine_days
         ]
         run = tuple(dict.fromkeys(touched))
-        if len(run) > 1 or model.stop.period > 0.9:
+        if len(run) > 1 or model.stop.period > model.telling.widest:
             runs[run] = None
     return tuple(runs)
 

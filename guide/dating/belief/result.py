@@ -11,20 +11,7 @@ from guide.dating.belief.prepare import Prepared
 from guide.dating.belief.span import Stretch, days_between, pieces_of, shortest, shortest_within
 from guide.dating.belief.state import State, chance_of_forms
 
-__all__ = [
-    "HOLE_SHARE",
-    "HOLE_WEIGHT",
-    "LEVELS",
-    "Concluded",
-    "SeriesNumbers",
-    "conclude_figures",
-    "dates_of",
-    "day_of",
-]
-
-LEVELS = (0.9, 0.5)
-HOLE_SHARE, HOLE_WEIGHT = 1 / 3, 0.02  # what makes "either ... or ...": stated in design and docs
-_SERIES_AT_LEAST = 0.01  # a series less likely than this has no numbers printed
+__all__ = ["Concluded", "SeriesNumbers", "conclude_figures", "dates_of", "day_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,10 +40,14 @@ class Concluded:
         return [stretch for of, stretch in self.spans if of == level]
 
     @property
+    def nine(self) -> list[Stretch]:
+        """The stretches of the widest span, which holds nine in ten."""
+        return self.at(self.spans[0][0])
+
+    @property
     def length(self) -> float:
         """How many days lie between the first and the last of the nine in ten."""
-        nine = self.at(0.9)
-        return nine[-1].end - nine[0].start
+        return self.nine[-1].end - self.nine[0].start
 
 
 def day_of(prepared: Prepared, day: int) -> date:
@@ -70,10 +61,12 @@ def conclude_figures(state: State) -> Concluded:
     line = state.line
     spans: list[tuple[float, Stretch]] = []
     outer: Stretch | None = None
-    for level in LEVELS:
+    for level in model.telling.spans:
         whole = shortest_within(model.edges, line, level, outer) if outer else shortest(model.edges, line, level)
         outer = whole
-        parts = pieces_of(model.edges, line, whole, hole_share=HOLE_SHARE, hole_weight=HOLE_WEIGHT)
+        parts = pieces_of(
+            model.edges, line, whole, hole_share=model.telling.hole_share, hole_weight=model.telling.hole_weight
+        )
         spans += [(level, part) for part in parts]
     by_row = [sum(state.weights[row * prepared.bins : (row + 1) * prepared.bins]) for row in range(len(prepared.rows))]
     return Concluded(
@@ -111,10 +104,10 @@ def _numbers(state: State, by_row: list[float]) -> list[SeriesNumbers]:
     for at in range(len(prepared.model.series)):
         rows = [row for row, (s, _) in enumerate(prepared.rows) if s == at]
         chance = sum(by_row[row] for row in rows)
-        if chance < _SERIES_AT_LEAST:
+        if chance < prepared.model.telling.series:
             continue
         line = [sum(state.weights[row * prepared.bins + t] for row in rows) for t in range(prepared.bins)]
-        whole = shortest(prepared.model.edges, line, LEVELS[0])
+        whole = shortest(prepared.model.edges, line, prepared.model.telling.widest)
         ends = numbers_in(prepared, at, whole.start, whole.end)
         if ends is not None:
             found.append(SeriesNumbers(at, ends[0], ends[1], chance))

@@ -1,52 +1,26 @@
 // Makes a buyer's sheet for a chassis number, or for what an advert tells. What is asked stands in the address,
 // after the #, so that a sheet can be kept as a bookmark and nothing is sent anywhere.
-// needs: dating, cars, buying, data/model, data/cars, data/sheets, print
+// needs: elements, buying, data/model, data/cars, data/sheets, print
 (function (guide) {
   "use strict";
 
-  const say = (id, slots) => guide.say(guide.sheetData.words, id, slots);
+  const { make, put, drawingLater } = guide.elements;
+  const say = guide.words(guide.sheetData.words);
+  const ADVERT = ["body", "year", "colour"];
 
-  function make(tag, attributes, ...inside) {
-    const element = document.createElement(tag);
-    Object.keys(attributes).forEach((name) => element.setAttribute(name, attributes[name]));
-    element.append(...inside.filter((piece) => piece));
-    return element;
+  function entry(one) {
+    return make("div", { class: "item" }, make("span", { class: "tick" }), drawingLater(one.picture),
+      make("p", {}, make("b", {}, make("a", { href: one.path }, one.name)), one.says, one.hint ? [" ", make("i", {}, one.hint)] : null));
   }
 
-  // Calls back when the drawings are there; without them the sheet is words alone.
-  function withDrawings(done) {
-    if (guide.drawings) { done(guide.drawings); return; }
-    const script = make("script", { src: "data/drawings.js" });
-    script.addEventListener("load", () => done(guide.drawings || {}));
-    script.addEventListener("error", () => done({}));
-    document.head.append(script);
-  }
-
-  function drawing(drawings, file) {
-    if (!drawings[file]) { return make("span", {}); }
-    const parsed = new DOMParser().parseFromString(
-      '<svg xmlns="http://www.w3.org/2000/svg" class="drawing" aria-hidden="true" focusable="false" ' + drawings[file],
-      "image/svg+xml");
-    return parsed.documentElement.localName === "svg" ? document.importNode(parsed.documentElement, true) : make("span", {});
-  }
-
-  function entry(one, drawings) {
-    return make("div", { class: "item" }, make("span", { class: "tick" }), drawing(drawings, one.picture),
-      make("p", {}, make("b", {}, make("a", { href: one.path }, one.name)), one.says, one.hint ? " " : "",
-        one.hint && make("i", {}, one.hint)));
-  }
-
-  function place(one, drawings) {
-    return make("section", {}, make("h2", { class: "place" }, one.heading), ...one.entries.map((each) => entry(each, drawings)));
-  }
+  const place = (one) => make("section", {}, make("h2", { class: "place" }, one.heading), one.entries.map(entry));
 
   // What is asked, out of the address: {car, year, body, colour}; null where nothing is.
   function readAddress() {
     const given = new URLSearchParams(window.location.hash.slice(1));
-    const asked = {
-      car: given.get("--car") || "", year: given.get("year") || "", body: given.get("body") || "", colour: given.get("colour") || "",
-    };
-    return asked.car || asked.year || asked.body || asked.colour ? asked : null;
+    const asked = { car: given.get("--car") || "" };
+    ADVERT.forEach((name) => { asked[name] = given.get(name) || ""; });
+    return asked.car || ADVERT.some((name) => asked[name]) ? asked : null;
   }
 
   function addressOf(asked) {
@@ -59,7 +33,7 @@
   // The sheet's heading: the number, or what the advert tells.
   function titleOf(asked, read, form) {
     if (read) { return say("pages.sheets.for_car", { car: guide.sheetData.car, number: read.written }); }
-    const told = ["body", "year", "colour"].filter((name) => asked[name]).map(function (name) {
+    const told = ADVERT.filter((name) => asked[name]).map(function (name) {
       const field = form.elements[name];
       return field.selectedOptions.length ? field.selectedOptions[0].textContent.toLowerCase() : asked[name];
     });
@@ -68,16 +42,14 @@
 
   function mount() {
     const form = document.querySelector("[data-buy]");
-    const ready = guide.dating && guide.dating.conclude && guide.sheetData && guide.carTable && guide.model && guide.buying;
-    if (!form || !ready) { return; }
     const page = (name) => document.querySelector("[data-" + name + "]");
     const prepared = guide.dating.prepare(guide.model, guide.sheetData.words);
     const reply = page("reply");
 
+    // The number that is asked for, or null for none; one that cannot be used is told.
     function numberOf(text) {
-      if (!text) { return null; }
-      const read = guide.numbers.read(text, guide.carTable.numbers);
-      if (read.failure) { reply.textContent = say("pages.number." + read.failure, { number: text }); }
+      const read = text ? guide.numbers.read(text, guide.carTable.numbers) : null;
+      reply.textContent = read ? guide.numbers.failure(say, read, text) : "";
       return read;
     }
 
@@ -88,9 +60,8 @@
     }
 
     function show(asked) {
-      reply.textContent = "";
       form.elements.car.value = asked.car;
-      ["year", "body", "colour"].forEach((name) => { form.elements[name].value = asked[name]; });
+      ADVERT.forEach((name) => { form.elements[name].value = asked[name]; });
       const read = numberOf(asked.car);
       if (read && read.failure) { choose(); form.elements.car.focus(); return; }
       let concluded;
@@ -106,19 +77,15 @@
       }
       const known = read ? guide.cars.knownOf(guide.carTable, read) : { series: asked.body };
       const plan = guide.buying.plan(guide.sheetData, concluded, known, asked.colour);
-      const spans = concluded.result.spans.filter((span) => span.level > 0.6);
+      const { from, to } = guide.days.ends(concluded.result.spans);
       page("title").textContent = titleOf(asked, read, form);
-      page("when").textContent = say("pages.sheets.built", {
-        span: guide.say.span(guide.sheetData.words, spans[0].from, spans[spans.length - 1].to),
-      });
-      page("lines").replaceChildren(...plan.lines.map((one) => make("li", {}, make("b", {}, one.name + ": "), one.says)));
+      page("when").textContent = say("pages.sheets.built", { span: say.span(from, to) });
+      put(page("lines"), plan.lines.map((one) => make("li", {}, make("b", {}, one.name + ": "), one.says)));
+      put(page("places"), plan.places.map(place));
       page("others").hidden = !plan.lines.length;
       page("choose").hidden = true;
       page("sheet").hidden = false;
       document.title = page("title").textContent;
-      withDrawings(function (drawings) {
-        page("places").replaceChildren(...plan.places.map((one) => place(one, drawings)));
-      });
       page("title").focus();
       window.scrollTo(0, 0);
     }
@@ -132,10 +99,9 @@
     form.addEventListener("submit", function (event) {
       event.preventDefault();
       const asked = { car: form.elements.car.value.trim() };
-      ["year", "body", "colour"].forEach((name) => { asked[name] = form.elements[name].value; });
-      reply.textContent = "";
-      if (!asked.car && !asked.year && !asked.body && !asked.colour) { reply.textContent = say("pages.sheets.nothing"); return; }
+      ADVERT.forEach((name) => { asked[name] = form.elements[name].value; });
       const read = numberOf(asked.car);
+      if (!read && !ADVERT.some((name) => asked[name])) { reply.textContent = say("pages.sheets.nothing"); return; }
       if (read && read.failure) { form.elements.car.focus(); return; }
       if (window.location.hash === addressOf(asked)) { show(asked); } else { window.location.hash = addressOf(asked); }
     });

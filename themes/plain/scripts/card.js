@@ -6,8 +6,8 @@
   const points = (row) => [...row.querySelectorAll(".points b")].map((one) => Number(one.textContent));
 
   function say(card) {
-    const chosen = [...card.querySelectorAll("input:checked")].map((one) => one.closest(".row")).filter(
-      (row) => row.querySelector(".points"));
+    const rows = [...card.querySelectorAll("input:checked")].map((one) => one.closest(".row"));
+    const chosen = rows.filter((row) => row.querySelector(".points"));
     const sums = guide.adding.sums(points(card.querySelector(".begin")), chosen.map(points));
     const place = card.querySelector("[data-heard]");
     const names = [...card.querySelectorAll(".sums a")].map((one) => one.textContent);

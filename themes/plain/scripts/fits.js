@@ -1,26 +1,20 @@
 // Does it fit its number? Numbers in; for each, every part with what it should have. Only what was found needs
 // touching; the rest stays "not looked at". One car's findings stand in the address, those of several beside it, in the
 // browser's own history, so that a reload or the way back brings them as well.
-// needs: path, fitting, parts
+// needs: elements, path, fitting, data/model, data/key
 (function (guide) {
   "use strict";
 
-  const { make, put, say, drawing } = guide.parts;
+  const { make, put, select, drawing } = guide.elements;
   const model = guide.model;
-  const words = guide.key.words;
-  const prepared = guide.dating.prepare(model);
+  const say = guide.words(guide.key.words);
+  const prepared = guide.dating.prepare(model, guide.key.words);
   const root = document.querySelector("[data-fits]");
   const form = root.querySelector("[data-ask]");
   const reply = root.querySelector("[data-reply]");
   const cars = root.querySelector("[data-cars]");
   const byNumber = JSON.parse(document.querySelector("[data-by-number]").textContent);
-  const vocabulary = {
-    marks: Object.fromEntries(model.marks.map((mark) => [mark.id, { forms: Object.fromEntries(mark.forms.map((one) => [one.id, one])) }])),
-    formerly: guide.key.formerly,
-    reaches: Object.keys(model.reaches),
-  };
-
-  function answersOf(mark, ids) { return guide.say.oneOfNames(words, ids.map((id) => mark.forms.find((one) => one.id === id).answer)); }
+  const vocabulary = guide.answers.vocabulary(model, guide.key.formerly);
 
   function picture(mark, id) {
     const shown = drawing(mark.id, id);
@@ -33,12 +27,12 @@
     const has = (part) => !guide.key.only[part.mark.id] || guide.key.only[part.mark.id].includes(series);
     const whole = guide.fitting.outcome(prepared, model, number, answers, byNumber);
     const outcome = Object.assign(whole, { parts: whole.parts.filter(has) });
-    const differ = outcome.parts.filter((part) => !["as-expected", "not-looked", "cannot-tell"].includes(part.verdict)).length;
+    const differ = outcome.parts.filter((part) => guide.fitting.differs(part.verdict)).length;
     const looked = outcome.parts.filter((part) => part.given && part.verdict !== "cannot-tell").length;
     return make("section", { class: "car-fits" },
-      make("h2", { tabindex: "-1" }, say("pages.fits.car", { car: number, span: guide.say.span(words, outcome.from, outcome.to) })),
+      make("h2", { tabindex: "-1" }, say("pages.fits.car", { car: number, span: say.span(outcome.from, outcome.to) })),
       make("p", { class: "small", "data-looked": true }, say(looked ? "pages.fits.looked" : "pages.fits.none_looked",
-        { looked: looked, looked_count: guide.say.count(words, looked), differ: differ, differ_count: guide.say.count(words, differ) })),
+        { looked, looked_count: say.count(looked), differ, differ_count: say.count(differ) })),
       make("p", { class: "small" }, say("pages.fits.question")),
       make("div", { class: "fit-list" }, outcome.parts.map((part) => partRow(part, number, change))));
   }
@@ -46,13 +40,8 @@
   function partRow(part, number, change) {
     const mark = part.mark;
     const id = "found-" + number + "-" + mark.id;
-    const value = !part.given ? "" : part.given.forms.length ? part.given.forms.join("+") : part.given.kind;
-    const options = [["", say("pages.notes.not_looked")]].concat(mark.forms.map((one) => [one.id, one.answer]));
-    if (part.given && part.given.forms.length > 1) { options.push([value, answersOf(mark, part.given.forms)]); }
-    options.push(["changed", say("pages.key.changed")], ["none", say("pages.key.none")], ["cannot-tell", say("pages.key.cannot_tell")]);
-    const select = make("select", { class: "entry", id: id, onchange: () => change(mark, select.value, id) },
-      options.map((option) => make("option", { value: option[0], selected: option[0] === value }, option[1])));
-    const differs = !["as-expected", "not-looked", "cannot-tell"].includes(part.verdict);
+    const choices = [["", say("pages.notes.not_looked")]].concat(guide.answers.choices(say, mark, part.given));
+    const differs = guide.fitting.differs(part.verdict);
     // Where several forms are right, each stands beside its own words; one alone stands beside the whole row.
     const several = part.allowed.length > 1;
     const found = differs ? part.given.forms : [];
@@ -61,8 +50,8 @@
       make("div", {}, make("label", { for: id }, make("b", {}, mark.name)),
         make("p", {}, say(several ? "pages.fits.either" : "pages.fits.should")),
         make("ul", { class: "plain-list" }, part.allowed.map((one) => make("li", {},
-          several ? picture(mark, one) : null, make("span", {}, answersOf(mark, [one]))))),
-        select,
+          several ? picture(mark, one) : null, make("span", {}, guide.answers.forms(say, mark, [one]))))),
+        select(id, choices, part.given ? guide.answers.valueOf(part.given) : "", (value) => change(mark, value, id)),
         several && found.length ? make("div", { class: "both" }, found.map((one) => picture(mark, one))) : null,
         make("p", { class: "verdict" }, part.given ? say("pages.fits.verdict." + part.verdict) : ""),
         guide.key.links.marks[mark.id] && differs
@@ -91,18 +80,16 @@
     const read = typed.map((text) => [text, guide.numbers.read(text, model.numbers)]);
     form.elements.car.value = typed.join("\n");
     fitRows();
-    reply.textContent = read.filter((one) => one[1].failure).map((one) => say("pages.number." + one[1].failure, { number: one[0] })).join(" ");
+    reply.textContent = read.map((one) => guide.numbers.failure(say, one[1], one[0])).filter(Boolean).join(" ");
     const good = Array.from(new Set(read.filter((one) => !one[1].failure).map((one) => one[1].written)));
     const single = good.length === 1;
     const found = (window.history.state && window.history.state.found) || {};
     const answersOn = (number) => (single ? state.answers : found[number] || []);
     put(cars, good.map((number) => carSection(number, answersOn(number), (mark, value, id) => {
-      const forms = value.split("+").filter((one) => mark.forms.some((known) => known.id === one));
       const rest = answersOn(number).filter((given) => given.mark !== mark.id);
-      const answers = value === "" ? rest
-        : rest.concat([{ mark: mark.id, forms: forms, kind: forms.length > 1 ? "several" : forms.length ? "form" : value }]);
+      const answers = value === "" ? rest : rest.concat([guide.answers.read(mark, value)]);
       if (single) {
-        window.history.replaceState(null, "", guide.path.hashOf(Object.assign(guide.path.empty(), { car: number, answers: answers })));
+        window.history.replaceState(null, "", guide.path.hashOf(Object.assign(guide.path.empty(), { car: number, answers })));
       } else {
         window.history.replaceState({ found: Object.assign({}, found, { [number]: answers }) }, "", window.location.hash);
       }

@@ -1,10 +1,10 @@
 // Today's cars: the list, and one car by itself to correct. Every change is kept as it is made.
-// needs: path, keeping, parts
+// needs: say, numbers, path, keeping, data/model, data/key
 (function (guide) {
   "use strict";
 
-  const { make, put, say, download } = guide.parts;
-  const words = guide.key.words;
+  const { make, put, select, download } = guide.elements;
+  const say = guide.words(guide.key.words);
   const marks = new Map(guide.model.marks.map((mark) => [mark.id, mark]));
   const root = document.querySelector("main");
   const store = guide.keeping.open(guide.key.store, Date.now);
@@ -29,7 +29,7 @@
     const n = note.answers.length;
     const at = new Date(note.made);
     const two = (value) => String(value).padStart(2, "0");
-    return say("pages.notes.looks", { count: guide.say.count(words, n), time: two(at.getHours()) + ":" + two(at.getMinutes()) });
+    return say("pages.notes.looks", { count: say.count(n), time: two(at.getHours()) + ":" + two(at.getMinutes()) });
   }
 
   function draw(focus) {
@@ -68,7 +68,7 @@
   function clear() {
     const ids = store.notes().map((note) => note.id);
     ids.forEach((id) => store.remove(id));
-    tell(say("pages.notes.cleared", { n: ids.length, count: guide.say.count(words, ids.length) }),
+    tell(say("pages.notes.cleared", { n: ids.length, count: say.count(ids.length) }),
       () => { ids.forEach((id) => store.restore(id)); tell(""); draw(true); });
     draw(true);
   }
@@ -85,13 +85,13 @@
     const heading = make("h1", { class: "begin", tabindex: "-1" }, nameOf(note));
     const reply = make("p", { class: "reply", id: "car-reply", role: "alert" });
     const settle = (event) => {
-      reply.textContent = guide.parts.readNumber(event.target);
+      reply.textContent = guide.numbers.settle(event.target, guide.model.numbers, say);
       keep({ car: event.target.value.trim() });
       heading.textContent = nameOf(note);
     };
     put(single, heading,
       note.words ? make("p", { class: "sure" }, note.words) : null,
-      make("p", { class: "small" }, say("pages.notes.seen", { day: guide.say.day(words, note.seen), edition: note.edition || guide.model.edition })),
+      make("p", { class: "small" }, say("pages.notes.seen", { day: say.day(note.seen), edition: note.edition || guide.model.edition })),
       make("div", { class: "asked" }, make("label", { for: "car" }, say("pages.notes.car")),
         make("input", { class: "entry", id: "car", type: "text", value: note.car || "", autocomplete: "off", autocapitalize: "characters", spellcheck: "false",
           "aria-describedby": "car-reply", onchange: settle, oninput: (event) => keep({ car: event.target.value.trim() }) }), reply),
@@ -111,46 +111,36 @@
     document.title = nameOf(note);
   }
 
-  function valueOf(given) { return given.forms.length ? given.forms.join("+") : given.kind; }
+  // Draws the car anew, with the keyboard where it was.
+  function redraw(id) {
+    draw(false);
+    const same = document.getElementById(id);
+    if (same) { same.focus(); }
+  }
 
-  // An answer as choices: each form, both, and the rest; one that names several forms keeps its place among them.
   function answerRow(note, given, keep) {
     const mark = marks.get(given.mark);
-    if (!mark) { return make("p", { class: "small" }, given.mark + ": " + valueOf(given)); }
-    const choices = mark.forms.map((form) => [form.id, form.answer]);
-    if (mark.forms.length === 2) { choices.push([mark.forms.map((form) => form.id).join("+"), say("pages.key.both")]); }
-    if (given.forms.length > 1 && !choices.some((choice) => choice[0] === valueOf(given))) {
-      choices.push([valueOf(given), guide.say.oneOfNames(words, given.forms.map((id) => mark.forms.find((form) => form.id === id).name))]);
-    }
-    choices.push(["changed", say("pages.key.changed")], ["none", say("pages.key.none")], ["cannot-tell", say("pages.key.cannot_tell")],
-      ["", say("pages.notes.not_looked")]);
+    if (!mark) { return make("p", { class: "small" }, given.mark + ": " + guide.answers.valueOf(given)); }
     const id = "answer-" + mark.id;
-    const select = make("select", { class: "entry", id: id, onchange: () => {
-      const value = select.value;
-      const forms = value.split("+").filter((one) => mark.forms.some((form) => form.id === one));
-      const answers = value === "" ? note.answers.filter((one) => one !== given)
-        : note.answers.map((one) => (one === given ? Object.assign(given, { forms: forms, kind: forms.length > 1 ? "several" : forms.length ? "form" : value }) : one));
-      keep({ answers: answers, words: "" });
-      draw(false);
-      const same = document.getElementById(id);
-      if (same) { same.focus(); }
-    } }, choices.map((choice) => make("option", { value: choice[0], selected: choice[0] === valueOf(given) }, choice[1])));
-    return make("div", { class: "asked" }, make("label", { for: id }, mark.name), select);
+    const choices = guide.answers.choices(say, mark, given).concat([["", say("pages.notes.not_looked")]]);
+    return make("div", { class: "asked" }, make("label", { for: id }, mark.name),
+      select(id, choices, guide.answers.valueOf(given), (value) => {
+        keep({ answers: note.answers.flatMap((one) => (one !== given ? [one] : value === "" ? [] : [guide.answers.read(mark, value)])), words: "" });
+        redraw(id);
+      }));
   }
 
   function addRow(note, keep) {
     const rest = guide.model.marks.filter((mark) => mark.kind !== "body" && !note.answers.some((given) => given.mark === mark.id));
-    const select = make("select", { class: "entry", id: "add", onchange: () => {
-      keep({ answers: note.answers.concat([{ mark: select.value, forms: [], kind: "cannot-tell" }]) });
-      draw(false);
-      document.getElementById("answer-" + select.value).focus();
-    } }, make("option", { value: "" }, ""), rest.map((mark) => make("option", { value: mark.id }, mark.name)));
-    return rest.length ? make("div", { class: "asked on-screen" }, make("label", { for: "add" }, say("pages.notes.add")), select) : null;
+    const choices = [["", ""]].concat(rest.map((mark) => [mark.id, mark.name]));
+    return rest.length ? make("div", { class: "asked on-screen" }, make("label", { for: "add" }, say("pages.notes.add")),
+      select("add", choices, "", (value) => {
+        keep({ answers: note.answers.concat([guide.answers.read(marks.get(value), "cannot-tell")]) });
+        redraw("answer-" + value);
+      })) : null;
   }
 
-  function handIn(notes) {
-    download("cars-seen.csv", "text/csv;charset=utf-8", guide.keeping.csv(notes, guide.model.marks));
-  }
+  function handIn(notes) { guide.keeping.handIn(notes, guide.model.marks); }
 
   list.querySelector("[data-csv]").addEventListener("click", () => handIn(store.notes()));
   list.querySelector("[data-json]").addEventListener("click", () => download("cars-seen.json", "application/json", guide.keeping.json(store.notes(), guide.model.edition)));

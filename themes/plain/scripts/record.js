@@ -1,31 +1,27 @@
 // The record sheet: whatever is ticked is a note; one press keeps it and clears the sheet for the next car.
 // What is ticked stands in the address as well, so that a reload, or a store that is refused, loses nothing.
-// needs: path, keeping, parts
+// needs: say, numbers, path, keeping, data/model, data/key
 (function (guide) {
   "use strict";
 
-  const { make, put, say, settleReach } = guide.parts;
-  const words = guide.key.words;
+  const { make, put, settleReach } = guide.elements;
+  const say = guide.words(guide.key.words);
   const form = document.querySelector("[data-record]");
   const reaches = Array.from(form.querySelectorAll("[name=reach]"));
   const fieldsets = Array.from(form.querySelectorAll("[data-mark]"));
   const told = document.querySelector("[data-told]");
   const store = guide.keeping.open(guide.key.store, Date.now);
-  const vocabulary = {
-    marks: Object.fromEntries(guide.model.marks.map((mark) => [mark.id, { forms: Object.fromEntries(mark.forms.map((one) => [one.id, one])) }])),
-    formerly: guide.key.formerly,
-    reaches: Object.keys(guide.model.reaches),
-  };
+  const vocabulary = guide.answers.vocabulary(guide.model, guide.key.formerly);
 
   function boxesOf(fieldset) { return Array.from(fieldset.querySelectorAll("input")); }
 
   function answers() {
     return fieldsets.map((fieldset) => {
-      const values = boxesOf(fieldset).filter((box) => box.checked).map((box) => box.value);
-      const alone = boxesOf(fieldset).find((box) => box.checked && box.hasAttribute("data-alone"));
-      return alone ? { mark: fieldset.dataset.mark, forms: [], kind: alone.value }
-        : { mark: fieldset.dataset.mark, forms: values, kind: values.length > 1 ? "several" : "form" };
-    }).filter((given) => given.forms.length || given.kind !== "form");
+      const boxes = boxesOf(fieldset).filter((box) => box.checked);
+      const alone = boxes.find((box) => box.hasAttribute("data-alone"));
+      const value = alone ? alone.value : boxes.map((box) => box.value).join("+");
+      return value && guide.answers.read(guide.model.marks.find((mark) => mark.id === fieldset.dataset.mark), value);
+    }).filter(Boolean);
   }
 
   function state() {
@@ -62,13 +58,6 @@
     }
   }
 
-  function checkNumber() { form.querySelector("[data-reply]").textContent = guide.parts.readNumber(form.elements.car); }
-
-  function count() {
-    const n = store.notes().length;
-    return { n: n, count: guide.say.count(words, n) };
-  }
-
   function clear() {
     form.reset();
     fill(guide.path.empty());
@@ -80,7 +69,7 @@
   form.addEventListener("change", (event) => {
     if (event.target.name === "reach") { settleReach(reaches, event.target); showReach(); return; }
     if (event.target.closest("[data-mark]")) { settle(event.target); }
-    if (event.target.name === "car") { checkNumber(); }
+    if (event.target.name === "car") { form.querySelector("[data-reply]").textContent = guide.numbers.settle(event.target, guide.model.numbers, say); }
     window.history.replaceState(null, "", guide.path.hashOf(state()));
   });
 
@@ -99,7 +88,7 @@
     clear();
     for (const box of reaches) { box.checked = reach.includes(box.value); }
     showReach();
-    put(told, make("p", {}, say("pages.notes.state." + store.state(), count()), " ",
+    put(told, make("p", {}, guide.keeping.told(say, store), " ",
       make("button", { class: "press", type: "button", "data-undo": true, onclick: () => {
         store.remove(id);
         fill(now);

@@ -1,63 +1,29 @@
 // The search page: reads the question from the address or the field, and shows what is found in groups.
-// Drawings come from a script of their own, fetched only when something with a drawing is shown.
-// needs: say, cars, search, data/cars, data/search
+// needs: elements, cars, search, data/cars, data/search
 (function (guide) {
   "use strict";
 
   const GROUPS = ["mark", "form", "interior", "period", "area", "words", "care", "sources"];
+  const PAGES = { fits: "fits.html", sheet: "sheets.html", key: "key.html" };
   const MOST = 8; // of one group; the rest is one press away
 
-  const say = (id, slots) => guide.say(guide.searchData.words, id, slots);
-
-  function make(tag, attributes, ...inside) {
-    const element = document.createElement(tag);
-    Object.keys(attributes).forEach((name) => element.setAttribute(name, attributes[name]));
-    element.append(...inside.filter((piece) => piece !== ""));
-    return element;
-  }
-
-  // Calls back when the drawings are there; a page opened without its folder does without them.
-  function withDrawings(done) {
-    if (guide.drawings) { done(guide.drawings); return; }
-    let script = document.querySelector("script[data-drawings]");
-    if (!script) {
-      script = make("script", { src: "data/drawings.js", "data-drawings": "" });
-      document.head.append(script);
-    }
-    script.addEventListener("load", () => done(guide.drawings || {}));
-  }
-
-  function drawn(holder, file) {
-    withDrawings(function (drawings) {
-      if (!drawings[file]) { return; }
-      const parsed = new DOMParser().parseFromString(
-        '<svg xmlns="http://www.w3.org/2000/svg" class="drawing" aria-hidden="true" focusable="false" ' + drawings[file],
-        "image/svg+xml");
-      if (parsed.documentElement.localName === "svg") { holder.append(document.importNode(parsed.documentElement, true)); }
-    });
-  }
+  const { make, drawingLater } = guide.elements;
+  const say = guide.words(guide.searchData.words);
 
   function line(entry) {
-    const leaf = make("span", { class: "leaf" });
-    if (entry.picture) { drawn(leaf, entry.picture); }
-    const text = make("span", {}, make("b", {}, entry.title), entry.says ? make("span", {}, entry.says) : "");
     return make("li", {}, make("a", { href: entry.path, class: entry.picture ? "" : "bare" },
-      ...(entry.picture ? [leaf] : []), text));
+      entry.picture ? make("span", { class: "leaf" }, drawingLater(entry.picture)) : null,
+      make("span", {}, make("b", {}, entry.title), entry.says ? make("span", {}, entry.says) : null)));
   }
 
   function group(kind, entries) {
-    const list = make("ul", { class: "entries" }, ...entries.slice(0, MOST).map(line));
-    const section = make("section", {}, make("h2", {}, say("pages.search.group." + kind)), list);
-    if (entries.length > MOST) {
-      const more = make("button", { class: "press", type: "button" }, say("pages.search.more", { n: entries.length - MOST }));
-      more.addEventListener("click", function () {
-        list.append(...entries.slice(MOST).map(line));
-        more.remove();
-        list.children[MOST].querySelector("a").focus();
-      });
-      section.append(more);
-    }
-    return section;
+    const list = make("ul", { class: "entries" }, entries.slice(0, MOST).map(line));
+    const more = make("button", { class: "press", type: "button", onclick: () => {
+      list.append(...entries.slice(MOST).map(line));
+      more.remove();
+      list.children[MOST].querySelector("a").focus();
+    } }, say("pages.search.more", { n: entries.length - MOST }));
+    return make("section", {}, make("h2", {}, say("pages.search.group." + kind)), list, entries.length > MOST ? more : null);
   }
 
   // What a chassis number tells by itself, and where to take it; null when the text is no number.
@@ -65,28 +31,18 @@
     const data = guide.searchData;
     const read = guide.numbers.read(text, guide.carTable.numbers);
     if (read.failure === "not-a-number" || read.failure === "short") { return null; }
-    if (read.failure) {
-      return make("section", { class: "car" }, make("p", {}, say("pages.number." + read.failure, { number: text.trim() })));
-    }
+    if (read.failure) { return make("section", { class: "car" }, make("p", {}, guide.numbers.failure(say, read, text.trim()))); }
     const series = guide.carTable.series[read.series];
     const days = guide.cars.daysOf(guide.carTable, read);
-    const periods = guide.cars.periodsOf(guide.carTable, days[0], days[1]).map((period) => period.name);
-    const says = say("pages.search.car", {
-      car: read.written, series: series.name, span: guide.say.daySpan(data.words, days[0], days[1]),
-    });
-    const ways = [
-      ["fits.html#--car=", "pages.search.car_fits"], ["sheets.html#--car=", "pages.search.car_sheet"],
-      ["key.html#--car=", "pages.search.car_key"],
-    ].map(([path, id]) => make("li", {}, make("a", { href: path + encodeURIComponent(read.written) }, say(id))));
-    const section = make("section", { class: "car" }, make("h2", {}, read.written), make("p", {}, says + " "
-      + say("pages.search.car_period", { periods: guide.say.oneOf(data.words, periods) })),
-    make("ul", { class: "plain-list" }, ...ways));
+    const periods = guide.cars.periodsOf(guide.carTable, ...days).map((period) => period.name);
     const named = data.cars[read.written] || [];
-    if (named.length) {
-      section.append(make("p", { class: "small" }, say("pages.search.car_named")), make("ul", { class: "plain-list" },
-        ...named.map(([title, path]) => make("li", {}, make("a", { href: path }, title)))));
-    }
-    return section;
+    return make("section", { class: "car" }, make("h2", {}, read.written),
+      make("p", {}, say("pages.search.car", { car: read.written, series: series.name, span: say.daySpan(...days) }), " ",
+        say("pages.search.car_period", { periods: say.oneOf(periods) })),
+      make("ul", { class: "plain-list" }, ["fits", "sheet", "key"].map((way) => make("li", {},
+        make("a", { href: PAGES[way] + "#--car=" + encodeURIComponent(read.written) }, say("pages.search.car_" + way))))),
+      named.length ? make("p", { class: "small" }, say("pages.search.car_named")) : null,
+      named.length ? make("ul", { class: "plain-list" }, named.map(([title, path]) => make("li", {}, make("a", { href: path }, title)))) : null);
   }
 
   // Whether what could be a registration is words that the guide has, as "May 1968".
@@ -98,12 +54,12 @@
   // What may be a number without its letter or a nought, once nothing else answers to it.
   function cutShort(text) {
     const read = guide.numbers.read(text, guide.carTable.numbers);
-    return read.failure === "short" ? say("pages.number.short", { number: text }) : "";
+    return read.failure === "short" ? guide.numbers.failure(say, read, text) : "";
   }
 
   function pairEntry(at) {
     const [title, path] = guide.searchData.pairs[at];
-    return { title: title, path: path, says: "", picture: "" };
+    return { title, path, says: "", picture: "" };
   }
 
   function show(page, index, question) {
@@ -130,7 +86,7 @@
     const n = answer.found.length + pairs.length;
     page.found.textContent = answer.meant
       ? say("pages.search.meant", { words: asked, word: guide.searchData.shown[answer.meant] || answer.meant })
-      : say("pages.search.found", { n: n, count: guide.say.number(guide.searchData.words, n) });
+      : say("pages.search.found", { n: n, count: say.number(n) });
     if (pairs.length) { page.results.append(group("apart", pairs)); }
     Array.from(groups.keys()).filter((kind) => GROUPS.includes(kind)).forEach(function (kind) {
       page.results.append(group(kind, groups.get(kind)));
@@ -139,7 +95,6 @@
 
   function mount() {
     const form = document.querySelector("[data-search]");
-    if (!form || !guide.searchData || !guide.search) { return; }
     const index = guide.search.prepare(guide.searchData);
     const page = { found: document.querySelector("[data-found]"), results: document.querySelector("[data-results]") };
     const field = form.elements.q;

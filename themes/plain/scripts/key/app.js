@@ -1,0 +1,156 @@
+// The key on the screen: one state (guide.path), read from the address, and the screen drawn from it. Everything
+// about dates is the dating's; here is only who asks what next, and where each press leads.
+// needs: build-line, dating, path, keeping, data/model, data/key
+
+const { make, put, drawing, settleReach } = guide.elements;
+const say = guide.words(guide.key.words);
+const screens = {};
+
+// The app handed to every screen: what holds now, and how to move.
+function App(root) {
+  const model = guide.model;
+  const prepared = guide.dating.prepare(model, guide.key.words);
+  // for "one more look": the same model, which never finds that it has seen enough
+  const tireless = guide.dating.prepare(Object.assign({}, model, {
+    stop: Object.assign({}, model.stop, { period: 2, fine_days: 0 }) }), guide.key.words);
+  const marks = new Map(model.marks.map((mark) => [mark.id, mark]));
+  const vocabulary = guide.answers.vocabulary(model, guide.key.formerly);
+  let store = null;
+  const app = { root, model, vocabulary, notes: () => (store = store || guide.keeping.open(guide.key.store, Date.now)) };
+
+  // The number, when it can be used; otherwise null and why.
+  app.numberOf = function (state) {
+    if (!state.car) { return { car: null, failure: null }; }
+    const read = guide.numbers.read(state.car, model.numbers);
+    return read.failure ? { car: null, failure: read.failure } : { car: read.written, failure: null };
+  };
+
+  app.session = function (state) {
+    return { answers: state.answers, car: app.numberOf(state).car, reach: state.reach, known: state.known };
+  };
+
+  app.markOf = (id) => marks.get(id);
+  app.answerWords = (given) => guide.answers.inWords(say, marks.get(given.mark), given);
+  app.spanWords = (spans) => say.oneOf(guide.days.widest(spans).map((span) => say.range(span.from, span.to)));
+  app.line = (spans) => guide.buildLine(guide.key.first, guide.key.last, spans);
+
+  // A link to a state: a press inside the page, an address for a new tab.
+  app.link = function (state, attributes, ...inside) {
+    const hash = guide.path.hashOf(state);
+    return make("a", Object.assign({ href: hash, onclick: (event) => {
+      if (event.ctrlKey || event.metaKey || event.shiftKey || event.button > 0) { return; }
+      event.preventDefault();
+      app.go(state);
+    } }, attributes), ...inside);
+  };
+
+  app.go = function (state, how) {
+    const hash = guide.path.hashOf(state);
+    if (hash === window.location.hash || how === "replace") {
+      window.history.replaceState(window.history.state, "", hash);
+    } else if (isBehind(state)) {
+      window.history.back();                                 // popstate draws it
+      return;
+    } else {
+      window.history.pushState({ before: window.location.hash, asked: app.asked }, "", hash);
+    }
+    app.show(true);
+  };
+
+  // Whether a state is what the browser's own way back would show, so that going back does not pile up.
+  function isBehind(state) {
+    const came = window.history.state;
+    if (!came || typeof came.before !== "string") { return false; }
+    if (came.before === guide.path.hashOf(state)) { return true; }
+    const before = guide.path.readHash(came.before, vocabulary);
+    const same = (one) => guide.path.hashOf(guide.path.moved(one, { reach: [] }));
+    return state.look !== null && came.asked === state.look && !state.several && !before.at && same(before) === same(state);
+  }
+
+  app.read = function () {
+    const state = guide.path.readHash(window.location.hash, vocabulary);
+    const empty = !state.answers.length && !state.reach.length && !state.car;
+    if (!state.at && (empty || state.lost.length > 0 && !state.answers.length)) { state.at = "begin"; }
+    if (!state.reach.length) { state.reach = guide.key.usual.slice(); }
+    return state;
+  };
+
+  function conclude(state) {
+    const ask = state.at !== "begin";
+    try {
+      app.concluded = ask ? guide.dating.conclude(prepared, app.session(state)) : null;
+      app.explained = ask ? guide.dating.explain(prepared, app.session(state)) : null;
+      app.further = ask && app.concluded.stopped ? guide.dating.conclude(tireless, app.session(state)) : app.concluded;
+      app.impossible = false;
+    } catch (contradiction) {                                // no car at all could be like this
+      state.at = "begin";
+      app.concluded = app.explained = app.further = null;
+      app.impossible = true;
+    }
+  }
+
+  // Draws the screen that the address asks for. `moved`: the person pressed something, so focus follows.
+  app.show = function (moved) {
+    const state = app.read();
+    app.state = state;
+    conclude(state);
+    app.next = app.concluded && (state.on ? app.further : app.concluded).next;
+    const name = screenOf(app);
+    app.asked = name === "look" ? state.look || app.next.mark : null;
+    for (const section of root.querySelectorAll("[data-screen]")) {
+      section.hidden = section.dataset.screen !== name;
+      if (!section.hidden) { screens[name](app, section); }
+    }
+    hear(app);
+    if (moved) {
+      window.scrollTo(0, 0);
+      const heading = root.querySelector('[data-screen="' + name + '"] h1');
+      heading.focus({ preventScroll: true });
+    }
+  };
+  return app;
+}
+
+// Which screen a state shows.
+function screenOf(app) {
+  const state = app.state;
+  if (state.at === "begin" || state.at === "result") { return state.at; }
+  return state.look || app.next ? "look" : "result";
+}
+
+// The live region says only the span so far, and only when it has changed.
+function hear(app) {
+  const place = app.root.querySelector("[data-heard]");
+  const words = app.concluded ? say("pages.key.heard", { span: app.spanWords(app.concluded.result.spans) }) : "";
+  if (place.textContent !== words) { place.textContent = words; }
+}
+
+// The way back, labelled with where it leads.
+function setBack(app, label, state) {
+  const back = document.querySelector("[data-back]");
+  back.querySelector("[data-back-label]").textContent = label;
+  back.setAttribute("aria-label", say("pages.key.back", { answer: label }));
+  back.href = state ? guide.path.hashOf(state) : back.dataset.back || back.getAttribute("href");
+  back.onclick = state ? (event) => { event.preventDefault(); app.go(state); } : null;
+}
+
+function lastAsked(state) {
+  const last = state.answers[state.answers.length - 1];
+  return guide.path.moved(state, { answers: state.answers.slice(0, -1), look: last.mark });
+}
+
+function backFromLook(app) {
+  const state = app.state;
+  const asked = state.answers.find((given) => given.mark === state.look);
+  if (asked) { return [say("pages.key.result"), guide.path.moved(state, { at: "result" })]; }
+  if (!state.answers.length) { return [say("pages.key.begin.short"), guide.path.moved(state, { at: "begin" })]; }
+  return [app.answerWords(state.answers[state.answers.length - 1]), lastAsked(state)];
+}
+
+function soFar(app) {
+  const spans = app.concluded.result.spans;
+  return app.link(guide.path.moved(app.state, { at: "result" }), { class: "so-far" },
+    make("span", { class: "words" }, say.parts("pages.key.so_far", { span: app.spanWords(spans) }).map(([slot, text]) => (
+      slot === "span" ? make("b", {}, text) : text))),
+    app.line(spans));
+}

@@ -1,0 +1,122 @@
+// One look: the question, its answers, and what stands below them.
+
+screens.look = function (app, section) {
+  const state = app.state;
+  const mark = app.markOf(app.asked);
+  const at = state.answers.findIndex((given) => given.mark === mark.id);
+  const several = state.several;
+  setBack(app, ...backFromLook(app));
+  put(section,
+    soFar(app),
+    make("p", { class: "where" }, say("pages.key.look", {
+      n: (at < 0 ? state.answers.length : at) + 1, how: say("pages.reach.how." + howClose(state, mark)) })),
+    make("h1", { class: "ask", tabindex: "-1" }, several ? say("pages.key.several", { question: mark.question }) : mark.question),
+    mark.look ? make("p", { class: "look" }, mark.look) : null,
+    several ? severalPlates(app, mark, at) : plates(app, mark, at),
+    under(app, mark));
+  document.title = mark.question;
+  settleDock(section);
+};
+
+// How close one must come for a look; with photographs alone, the photographs are where it is looked for.
+function howClose(state, mark) {
+  return mark.photographs && state.reach.includes("photographs") && !state.reach.includes(mark.reach) ? "photographs" : mark.reach;
+}
+
+// Answers that are told by colour or stuff are words alone, and take the whole width.
+function isDrawn(mark) { return mark.forms.some((form) => drawing(mark.id, form.id)); }
+
+function caption(index, form) {
+  return make("span", { class: "cap" }, make("span", { class: "n", "aria-hidden": "true" }, String(index + 1)),
+    make("span", {}, form.answer));
+}
+
+function answer(app, mark, forms, kind) {
+  app.go(guide.path.answered(app.state, { mark: mark.id, forms, kind }));
+}
+
+function plates(app, mark, at) {
+  const given = at < 0 ? null : app.state.answers[at];
+  const list = make("ul", { class: "plates leaf" + (!isDrawn(mark) ? " words" : mark.forms.length > 2 ? " rows" : ""), onkeydown: pressDigit },
+    mark.forms.map((form, index) => make("li", {},
+      make("button", { class: "answer", type: "button", "data-answer": form.id,
+        "aria-current": given && given.forms.includes(form.id) ? "true" : null,
+        onclick: () => answer(app, mark, [form.id], "form") }, drawing(mark.id, form.id), caption(index, form)))));
+  return [list, dock(app, mark)];
+}
+
+// Digits answer only while focus is among the answers, so that they never surprise anybody elsewhere.
+function pressDigit(event) {
+  if (event.ctrlKey || event.metaKey || event.altKey || !/^[1-9]$/.test(event.key)) { return; }
+  const button = event.currentTarget.querySelectorAll("[data-answer]")[Number(event.key) - 1];
+  if (button) { event.preventDefault(); button.click(); }
+}
+
+function dock(app, mark) {
+  const other = make("div", { class: "more" },
+    make("button", { type: "button", "data-answer": "both", onclick: () => both(app, mark) }, say("pages.key.both")),
+    make("button", { type: "button", "data-answer": "changed", onclick: () => answer(app, mark, [], "changed") },
+      say("pages.key.changed"), make("span", {}, say("pages.key.changed_hint"))),
+    make("button", { type: "button", "data-answer": "none", onclick: () => answer(app, mark, [], "none") }, say("pages.key.none")));
+  const details = make("details", { class: "else", onkeydown: (event) => {
+    if (event.key === "Escape" && details.open) { details.open = false; details.firstElementChild.focus(); }
+  } }, make("summary", { class: "button" }, say("pages.key.else")), other);
+  return make("div", { class: "dock", "data-dock": true },
+    make("button", { class: "button", type: "button", "data-answer": "cannot-tell", onclick: () => answer(app, mark, [], "cannot-tell") },
+      say("pages.key.cannot_tell")),
+    mark.kind === "body" ? null : details);
+}
+
+function both(app, mark) {
+  if (mark.forms.length === 2) { answer(app, mark, mark.forms.map((form) => form.id), "several"); }
+  else { app.go(guide.path.moved(app.state, { look: mark.id, several: true })); }
+}
+
+// "Which of these could it be?": any number of answers, for a mixture and for one not sure of.
+function severalPlates(app, mark, at) {
+  const given = at < 0 ? [] : app.state.answers[at].forms;
+  const go = make("button", { class: "button first", type: "submit" }, say("pages.key.several_go"));
+  const list = make("ul", { class: "plates leaf" + (isDrawn(mark) ? " rows" : " words") }, mark.forms.map((form, index) => make("li", {},
+    make("label", { class: "answer" },
+      make("input", { type: "checkbox", name: "form", value: form.id, checked: given.includes(form.id) }),
+      drawing(mark.id, form.id), caption(index, form)))));
+  const reply = make("p", { class: "reply", role: "alert" });
+  return make("form", { class: "several", novalidate: true, onsubmit: (event) => {
+    event.preventDefault();
+    const forms = Array.from(event.target.querySelectorAll("input:checked"), (input) => input.value);
+    if (!forms.length) { reply.textContent = say("pages.key.several_none"); return; }
+    answer(app, mark, forms, forms.length > 1 ? "several" : "form");
+  } }, list, reply, make("div", { class: "dock", "data-dock": true },
+    make("button", { class: "button", type: "button", "data-answer": "cannot-tell", onclick: () => answer(app, mark, [], "cannot-tell") },
+      say("pages.key.cannot_tell")), go));
+}
+
+// What stands below the answers: why this look, second thoughts, how close.
+function under(app, mark) {
+  const state = app.state;
+  const last = state.answers[state.answers.length - 1];
+  const next = app.next;
+  const page = guide.key.links.marks[mark.id];             // in the single file a place in it, which would end the look
+  const told = page && !page.startsWith("#") && mark.forms.length > 1
+    ? make("a", { class: "press", href: page + "#told" }, say("pages.key.tell_apart")) : null;
+  const unsure = last && !state.look && last.forms.length === 1
+    ? app.link(guide.path.moved(state, { look: last.mark, several: true }), { class: "press" }, say("pages.key.unsure")) : null;
+  return make("div", { class: "under" },
+    next && next.mark === mark.id && next.why ? make("p", { class: "small" }, next.why) : null,
+    make("p", { class: "presses" }, unsure, told,
+      app.link(guide.path.moved(state, { at: "begin" }), { class: "press" }, say("pages.key.closer"))));
+}
+
+// The bar stays in sight only while it takes less than a quarter of the screen.
+function settleDock(section) {
+  for (const bar of section.querySelectorAll("[data-dock]")) {
+    bar.classList.toggle("loose", bar.offsetHeight * 4 > window.innerHeight);
+  }
+}
+
+window.addEventListener("resize", () => settleDock(document));
+document.addEventListener("click", (event) => {
+  for (const open of document.querySelectorAll("details.else[open]")) {
+    if (!open.contains(event.target)) { open.open = false; }
+  }
+});
