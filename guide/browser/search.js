@@ -1,4 +1,4 @@
-/* Looking things up: the twin of guide/pages/parts/search.py, where the method is told. Pure functions, no page. */
+/* Looking things up: words are folded as in guide/pages/parts/search.py, and found as tests/twins/searching.py tells. Pure functions, no page. */
 (function (guide) {
   "use strict";
   const K1 = 1.2, B = 0.75;
@@ -106,7 +106,7 @@
     };
   };
 
-  // Pairs whose two sides a question names, as places in the index's pairs: the twin of search_pairs.py.
+  // Pairs whose two sides a question names, as places in the index's pairs: find_pairs in searching.py.
   search.findPairs = function (index, question) {
     const words = search.wordsIn(question);
     const asked = words.map((word, at) => ({ again: words.indexOf(word, at + 1) > 0, ways: waysOf(index, word, words)[0].concat(

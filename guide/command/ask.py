@@ -14,7 +14,7 @@ from guide.command.many import conclude_all, processes_for
 from guide.command.telling import tell_number, tell_result
 from guide.command.work import work_out
 from guide.dating.belief.evidence import Answer, Session
-from guide.dating.belief.papers import read_days
+from guide.dating.belief.papers import PAPERS, PART, read_days
 from guide.dating.belief.state import ImpossibleEvidence
 from guide.dating.dated import Dated
 from guide.dating.key import Key
@@ -34,7 +34,6 @@ EXAMPLES = (
     "ask --many cars.jsonl --json",
 )
 _LINE = '{"answers": {"switches": "toggle"}, "car": null}'
-_KNOWN = ("registered", "despatched", "titled", "model-year")
 
 
 def add_arguments(parser: Parser) -> None:
@@ -84,8 +83,8 @@ def _reach(given: Sequence[Any] | None, model: Model) -> tuple[str, ...]:
 def _known(given: Mapping[str, Any], model: Model) -> dict[str, str]:
     marks = {mark.id for mark in model.marks}
     for kind, text in given.items():
-        if kind not in _KNOWN and not (kind.startswith("part:") and kind[5:] in marks):
-            raise CallIsOff.of("ask.not-known", typed=kind, known=", ".join(_KNOWN))
+        if kind not in PAPERS and not (kind.startswith(PART) and kind.removeprefix(PART) in marks):
+            raise CallIsOff.of("ask.not-known", typed=kind, known=", ".join(PAPERS))
         if not isinstance(text, str) or (kind != "model-year" and read_days(text) is None):
             raise CallIsOff.of("ask.no-date", kind=kind, found=repr(text))
     return dict(given)

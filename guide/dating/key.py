@@ -91,9 +91,9 @@ class Key:
                 self._spans[answer] = ()
         return self._spans[answer]
 
-    def share_of(self, cars: Cars) -> float:
-        """Return which share of the whole build some cars are."""
-        return sum(self.cells_of(cars).weights)
+    def share_of(self, cars: Cars, among: Cars = Cars()) -> float:
+        """Return which share some cars are of others that they are among, or of the whole build; nought of none."""
+        return sum(self.cells_of(cars).weights) / (sum(self.cells_of(among).weights) or 1.0)
 
     def chances(self, mark: Mark, cars: Cars) -> dict[str, float]:
         """Return P(built with the form) for each form the works fitted, over the cars that can have the mark at all.
@@ -124,6 +124,15 @@ class Key:
             there = any(cells.weights) and any(others.weights)
             self._told[one, other] = rank(cells, others, leave_out=told_by) if there else ()
         return self._told[one, other]
+
+    def best_pair(self, mark: str, pairs: Iterable[tuple[Cars, Cars]]) -> tuple[float, tuple[Cars, Cars]] | None:
+        """Return the first of the pairs that a mark tells apart best, after the bits that it tells; None of none."""
+        best: tuple[float, tuple[Cars, Cars]] | None = None
+        for pair in pairs:
+            gain = next((told.gain_bits for told in self.tell_apart(*pair) if told.mark == mark), 0.0)
+            if best is None or gain > best[0] + 1e-9:
+                best = (gain, pair)
+        return best
 
     def cells_of(self, cars: Cars) -> Cells:
         """Return some cars as each cell's share of the whole build, nought for the cells that are not meant.

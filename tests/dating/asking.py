@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
-from guide.dating.belief.evidence import Session
+from guide.dating.belief.evidence import Answer, Session
 from guide.dating.key import Key
 from guide.dating.model import Model
 from guide.dating.output import as_output, explained
 from guide.dating.sentences import HEAD
 from guide.words.say import load_words
 
-__all__ = ["conclude", "explain", "key_of", "next_look"]
+__all__ = ["conclude", "explain", "key_of", "next_look", "read_answer"]
 
 _keys: list[Key] = []  # of the last few models, for many tests ask many things of one
 
@@ -47,3 +47,12 @@ def next_look(model: Model, session: Session) -> str | None:
     """Return the mark that would be asked for next, or None where the key stops."""
     look = key_of(model).dated(session).next
     return None if look is None else model.marks[look.mark].id
+
+
+def read_answer(model: Model, mark: str, value: str) -> Answer:
+    """Return the answer that ``value`` means (as `Answer.value`), its forms in the model's order."""
+    if value in ("changed", "none", "cannot-tell"):
+        return Answer(mark, (), value)
+    names = [form.id for one in model.marks if one.id == mark for form in one.forms]
+    forms = sorted(set(value.split("+")), key=names.index)
+    return Answer(mark, tuple(forms), "form" if len(forms) == 1 else "several")

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from guide.dating.belief.evidence import Answer, Session, read_answer
+from guide.dating.belief.evidence import Answer, Session
 from guide.dating.belief.number import Numbered, factor_of_number, read_car
 from guide.dating.belief.papers import factor_of_known, read_days
 from guide.dating.belief.prepare import Prepared, prepare
@@ -20,7 +20,7 @@ from guide.dating.model import Model
 from guide.facts.types import Guide, Run
 from guide.limits.derive import derive_limits
 from guide.limits.positions import series_lines
-from tests.dating.asking import conclude, explain, next_look
+from tests.dating.asking import conclude, explain, next_look, read_answer
 from tests.dating.tiny_models import certain_model
 from tests.limits.sketch import HERE, by_end, car, closure, first_of, mark, of, on, run, say, series, stray
 from tests.limits.sketch import guide as sketch_guide
@@ -258,7 +258,7 @@ def test_a_model_year_in_no_table_says_nothing(model: Model) -> None:
     ],
 )
 def test_what_is_not_there_is_refused(model: Model, session: Session) -> None:
-    with pytest.raises(ValueError, match="expected"):
+    with pytest.raises(KeyError, match=r"no-such-(mark|form)|bought"):
         conclude(model, session)
 
 
@@ -270,7 +270,7 @@ def test_looks_that_no_car_could_bear_out_are_told_from_a_slip_of_the_caller() -
     model = certain_model()
     session = Session((Answer("lamp", ("f0",)), Answer("dial", ("f1",))))
     for asked in (conclude, explain, next_look):
-        with pytest.raises(ImpossibleEvidence, match="expected answers that some car can give"):
+        with pytest.raises(ImpossibleEvidence):
             asked(model, session)
     either = Session((Answer("lamp", ("f0",)), Answer("dial", ("f0", "f1"), "several")))
     assert [row["chance"] for row in conclude(model, either)["periods"]] == [1.0, 0.0]

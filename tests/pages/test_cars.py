@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from guide.dating.belief.evidence import Session
 from guide.facts.types import CarNumber
 from guide.facts.when.numbers import number_table, read_number
-from guide.pages.kinds.cars import car_table, expected_forms, form_rows, known_of
+from guide.pages.kinds.cars import car_table, form_rows
 from tests.dating.asking import conclude
 from tests.pages.scripts import evaluate
 
@@ -16,6 +17,25 @@ DAYS = """given.numbers.map((number) => {
   const read = guide.numbers.read(number, given.table.numbers);
   return [read.written, guide.cars.daysOf(given.table, read), guide.cars.knownOf(given.table, read)];
 })"""
+
+
+def known_of(shelf: Any, car: CarNumber) -> dict[str, str]:
+    """Return what a number tells of its car besides when it was built: its series, and what its suffix says."""
+    settled = shelf.guide.series[car.series].suffixes.get(car.suffix)
+    told = {name: values[0] for name, values in settled.parts if len(values) == 1} if settled else {}
+    return {"series": car.series, **told}
+
+
+def expected_forms(rows: Iterable[Mapping[str, Any]], car: Mapping[str, str], first: str, last: str) -> list[str]:
+    """Return the forms that a car built between two days may have had; ``car`` is what is known of it."""
+    found = [
+        row["form"]
+        for row in rows
+        if row["from"] <= last
+        and row["to"] >= first
+        and all(car.get(name) is None or car[name] in values for name, values in row["scope"].items())
+    ]
+    return list(dict.fromkeys(found))
 
 
 def test_every_car_has_the_days_that_the_calendar_allows_it_in_both_languages(shelf: Any, node: str) -> None:

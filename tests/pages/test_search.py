@@ -9,9 +9,9 @@ from typing import Any
 import pytest
 
 from guide.pages.parts.index_entries import index_data
-from guide.pages.parts.search import find, fold, prepare_index, stem, words_in
-from guide.pages.parts.search_pairs import find_pairs
+from guide.pages.parts.search import fold, stem, words_in
 from tests.pages.scripts import evaluate
+from tests.twins.searching import find, find_pairs, prepare_index
 
 TWINS = json.loads((pathlib.Path(__file__).parents[1] / "twins" / "search.json").read_text(encoding="utf-8"))
 CASES: list[dict[str, Any]] = TWINS["cases"]

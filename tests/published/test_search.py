@@ -17,7 +17,7 @@ from pathlib import Path
 
 import pytest
 
-from guide.pages.parts.search import K1, bm25, edit_distance, inverse_frequency, prepare_index
+from tests.twins.searching import K1, bm25, edit_distance, inverse_frequency, prepare_index
 
 ROOT = Path(__file__).resolve().parents[2]
 CORPUS = ["red door window handle", "door handle door", "window regulator red", "seat belt red red red"]

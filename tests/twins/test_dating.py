@@ -94,7 +94,7 @@ def test_changing_one_number_in_the_page_changes_its_result(node: str, model: Mo
 
 def test_a_date_that_cannot_be_read_is_refused_by_both(node: str, model: Model) -> None:
     session = Session(known={"registered": "spring"})
-    with pytest.raises(ValueError, match="expected a date"):
+    with pytest.raises(ValueError, match="spring"):
         conclude(model, session)
     assert "expected a date" in in_browser(node, model, [session])[0]["error"]
 

@@ -14,17 +14,16 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from guide.dating.model import Model, ModelMark
+from guide.dating.model import ModelMark
 
-__all__ = ["KINDS", "Answer", "Session", "Vectors", "found_table", "read_answer", "reported", "tells"]
+__all__ = ["Answer", "Session", "Vectors", "found_table", "reported", "tells"]
 
-KINDS = ("form", "several", "changed", "none", "cannot-tell")
 Vector = Sequence[float]
 
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """One look: the mark, the forms that were reported, and the kind (one of `KINDS`)."""
+    """One look: the mark, the forms that were reported, and the kind (as in ``ask --json``)."""
 
     mark: str
     forms: tuple[str, ...]
@@ -57,21 +56,6 @@ class Vectors:
     own: Vector
     under: Vector
     donor: Vector
-
-
-def read_answer(model: Model, mark: str, value: str) -> Answer:
-    """Return the answer that ``value`` means (as `Answer.value`). Raises ValueError for what is not there."""
-    one = next((one for one in model.marks if one.id == mark), None)
-    if one is None:
-        raise ValueError(f"expected a mark of this guide, found '{mark}'")
-    if value in ("changed", "none", "cannot-tell"):
-        return Answer(mark, (), value)
-    names = [form.id for form in one.forms]
-    forms = tuple(dict.fromkeys(value.split("+")))
-    for form in forms:
-        if form not in names:
-            raise ValueError(f"expected a form of '{mark}' ({', '.join(names)}), found '{form}'")
-    return Answer(mark, tuple(sorted(forms, key=names.index)), "form" if len(forms) == 1 else "several")
 
 
 def tells(answer: Answer) -> bool:

@@ -17,7 +17,10 @@ from itertools import pairwise
 
 from guide.dating.belief.prepare import Prepared
 
-__all__ = ["factor_of_known", "read_days"]
+__all__ = ["PAPERS", "PART", "factor_of_known", "read_days"]
+
+PAPERS = ("registered", "despatched", "titled", "model-year")  # what may be known of a car besides its parts
+PART = "part:"  # before a mark: the date on that part
 
 _DATE = re.compile(r"(\d{4})(?:-(\d{2})(?:-(\d{2}))?)?")
 
@@ -43,27 +46,23 @@ def factor_of_known(prepared: Prepared, kind: str, text: str, *, is_own: bool = 
     """Return the likelihood of a paper or a part's date for every cell; ``is_own`` False: of a part that is known to
     have been changed.
 
-    Raises ValueError for a kind that is not known or a date that cannot be read.
+    Raises KeyError for a kind that is neither a paper nor a part of the guide, ValueError for what is no date.
     """
     if kind == "model-year":
         return _model_year(prepared, text.strip())
     days = read_days(text)
     if days is None:
-        raise ValueError(f"expected a date such as 1968, 1968-03 or 1968-03-12 for {kind}, found '{text}'")
+        raise ValueError(text)
     origin = date.fromisoformat(prepared.model.origin)
     first, end = (days[0] - origin).days, (days[1] - origin).days + 1
     chances = prepared.model.chances
     if kind in chances.lag_days:
         line = _after_build(prepared.model.edges, first, end, chances.lag_days[kind])
         right = 1.0 - chances.paper_wrong
-    elif kind.startswith("part:") and kind[5:] in prepared.marks_by_id:
-        line = _before_build(prepared.model.edges, first, end, chances.part_lag_days)
-        survives = prepared.model.marks[prepared.marks_by_id[kind[5:]]].survives if is_own else 0.0
-        right = survives * (1.0 - chances.paper_wrong)
     else:
-        raise ValueError(
-            f"expected one of {', '.join(chances.lag_days)}, model-year or part: with a mark, found '{kind}'"
-        )
+        mark = prepared.model.marks[prepared.marks_by_id[kind.removeprefix(PART)]]
+        line = _before_build(prepared.model.edges, first, end, chances.part_lag_days)
+        right = (mark.survives if is_own else 0.0) * (1.0 - chances.paper_wrong)
     flat = (1.0 - right) * (end - first) / chances.stray_days
     return [flat + right * value for value in line] * len(prepared.rows)
 

@@ -12,13 +12,13 @@ from operator import add, mul
 from guide.dating.belief.blocks import block_likelihood, spread
 from guide.dating.belief.evidence import Answer, Session, Vectors, reported, tells
 from guide.dating.belief.number import Numbered, factor_of_number, read_car
-from guide.dating.belief.papers import factor_of_known
+from guide.dating.belief.papers import PART, factor_of_known
 from guide.dating.belief.prepare import Block, Prepared
 
 __all__ = ["Cells", "ImpossibleEvidence", "State", "believe", "chance_of_forms", "over_time"]
 
 
-class ImpossibleEvidence(ValueError):
+class ImpossibleEvidence(Exception):
     """Nothing in the guide can be as was said: where parts always survive and nothing is misread, looks can exclude
     each other."""
 
@@ -125,12 +125,10 @@ def over_time(prepared: Prepared, weights: Sequence[float]) -> list[float]:
 
 
 def believe(prepared: Prepared, session: Session) -> State:
-    """Return the belief after a session. Raises ValueError for a mark, paper or date that is not there, and
-    `ImpossibleEvidence` where no car could be as was said."""
+    """Return the belief after a session. Raises KeyError for a mark, form or paper that is not there, ValueError for
+    what is no date, and `ImpossibleEvidence` where no car could be as was said."""
     said: dict[str, Answer] = {}
     for answer in session.answers:
-        if answer.mark not in prepared.marks_by_id:
-            raise ValueError(f"expected a mark of this guide, found '{answer.mark}'")
         said.pop(answer.mark, None)
         said[answer.mark] = answer
     answers = tuple((prepared.marks_by_id[mark], answer) for mark, answer in said.items())
@@ -140,7 +138,7 @@ def believe(prepared: Prepared, session: Session) -> State:
     if isinstance(car, Numbered):
         weights = _normal(list(map(mul, weights, factor_of_number(prepared, car))))
     for kind, text in session.known.items():
-        renewed = said.get(kind[5:]) if kind.startswith("part:") else None
+        renewed = said.get(kind.removeprefix(PART)) if kind.startswith(PART) else None
         is_own = renewed is None or renewed.kind not in ("changed", "none")
         weights = _normal(list(map(mul, weights, factor_of_known(prepared, kind, text, is_own=is_own))))
     asked = tuple(sorted({prepared.block_of[mark] for mark in vectors}))
@@ -151,18 +149,16 @@ def believe(prepared: Prepared, session: Session) -> State:
 
 
 def _vectors(prepared: Prepared, mark: int, answer: Answer) -> Vectors:
-    names = [form.id for form in prepared.model.marks[mark].forms]
-    for form in answer.forms:
-        if form not in names:
-            raise ValueError(f"expected a form of '{answer.mark}' ({', '.join(names)}), found '{form}'")
-    own, _ = reported(prepared.model.marks[mark], [names.index(form) for form in answer.forms])
-    return Vectors(own, [1.0] * len(names), own)
+    one = prepared.model.marks[mark]
+    numbers = {form.id: at for at, form in enumerate(one.forms)}
+    own, _ = reported(one, [numbers[form] for form in answer.forms])
+    return Vectors(own, [1.0] * len(own), own)
 
 
 def _normal(weights: Sequence[float]) -> list[float]:
     total = sum(weights)
     if total <= 0.0:
-        raise ImpossibleEvidence("expected answers that some car can give, found none that can give them all")
+        raise ImpossibleEvidence
     return [weight / total for weight in weights]
 
 

@@ -7,16 +7,15 @@ are held against each other for every car in tests/pages/test_cars.py.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
 from typing import Any
 
-from guide.facts.types import CarNumber, Mark
+from guide.facts.types import Mark
 from guide.facts.when.numbers import number_table
 from guide.pages.kinds.key import script_of
 from guide.pages.parts.spells import chains_of, days_of
 from guide.pages.shelf import Shelf
 
-__all__ = ["car_table", "data_files", "expected_forms", "form_rows", "known_of"]
+__all__ = ["car_table", "data_files", "form_rows"]
 
 
 def data_files(shelf: Shelf) -> dict[str, bytes]:
@@ -72,22 +71,3 @@ def form_rows(shelf: Shelf, mark: Mark) -> list[dict[str, Any]]:
                 for scope in (chain.scope, *chain.also)
             ]
     return rows
-
-
-def expected_forms(rows: Iterable[Mapping[str, Any]], car: Mapping[str, str], first: str, last: str) -> list[str]:
-    """Return the forms that a car built between two days may have had; ``car`` is what is known of it."""
-    found = [
-        row["form"]
-        for row in rows
-        if row["from"] <= last
-        and row["to"] >= first
-        and all(car.get(name) is None or car[name] in values for name, values in row["scope"].items())
-    ]
-    return list(dict.fromkeys(found))
-
-
-def known_of(shelf: Shelf, car: CarNumber) -> dict[str, str]:
-    """Return what a number tells of its car besides when it was built: its series, and what its suffix says."""
-    settled = shelf.guide.series[car.series].suffixes.get(car.suffix)
-    known = {name: values[0] for name, values in settled.parts if len(values) == 1} if settled else {}
-    return {"series": car.series, **known}

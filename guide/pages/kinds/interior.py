@@ -89,8 +89,7 @@ def _belongs(shelf: Shelf, interior: Interior) -> list[Any]:
 def _periods(shelf: Shelf, interior: Interior) -> list[dict[str, Any]]:
     found = []
     for period in shelf.guide.periods.values():
-        whole = shelf.key.share_of(Cars(period=period.id)) or 1.0
-        share = shelf.key.share_of(Cars(period=period.id, interior=interior.id)) / whole
+        share = shelf.key.share_of(Cars(period=period.id, interior=interior.id), Cars(period=period.id))
         found.append({"period": period, "share": in_ten(share) if share > LEAST_SHARE else ""})
     return found
 

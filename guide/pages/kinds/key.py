@@ -11,14 +11,14 @@ import json
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from guide.dating.belief.papers import PAPERS
 from guide.facts.types import Guide, Reach
 from guide.pages.parts.naming import slug
 from guide.pages.shelf import Address, Context, Page, Shelf
 
-__all__ = ["KNOWN", "PAGE", "USUAL_REACH", "data_files", "drawings_of", "json_for_page", "key_data", "script_of"]
+__all__ = ["PAGE", "USUAL_REACH", "data_files", "drawings_of", "json_for_page", "key_data", "script_of"]
 
 USUAL_REACH = (Reach.OUTSIDE, Reach.GLASS)  # what one may do beside any car, asked of nobody
-KNOWN = ("registered", "despatched", "titled", "model-year")
 _SPOKEN = (
     "words.",
     "dating.",
@@ -114,7 +114,7 @@ def _context(shelf: Shelf, _: Address) -> Context:
     return {
         "reaches": tuple(shelf.model.reaches),
         "usual": USUAL_REACH,
-        "known": KNOWN,
+        "known": PAPERS,
         "drawings": drawings_of(shelf.guide),
         "example_month": f"{first.year + 1}-03",
     }

@@ -89,10 +89,9 @@ def _by_area(shelf: Shelf, looks: list[Look]) -> list[dict[str, Any]]:
 
 
 def _interiors(shelf: Shelf, period: Period) -> list[dict[str, Any]]:
-    whole = shelf.key.share_of(Cars(period=period.id)) or 1.0
     found = []
     for interior in shelf.guide.interiors.values():
-        share = shelf.key.share_of(Cars(period=period.id, interior=interior.id)) / whole
+        share = shelf.key.share_of(Cars(period=period.id, interior=interior.id), Cars(period=period.id))
         if share > LEAST_SHARE:
             found.append({"interior": interior, "share": shelf.words.in_ten(share)})
     return found

@@ -11,7 +11,7 @@ millimetres; the style sheet sheet.css sets them.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from itertools import pairwise
 from typing import Any
@@ -20,7 +20,7 @@ from guide.dating.key import Cars
 from guide.facts.types import FittedAs, Form, Mark, Reach
 from guide.finding import Finding
 from guide.limits.wording import scope_said
-from guide.pages.parts.looks import LEAST, USUAL, Look, looks_of, most_telling
+from guide.pages.parts.looks import Look, looks_of, most_telling, usual_first
 from guide.pages.parts.naming import safe_name
 from guide.pages.parts.spells import chains_of, days_of
 from guide.pages.shelf import Address, Context, Page, Shelf
@@ -121,12 +121,10 @@ def _trim(shelf: Shelf, period: str) -> tuple[str, str] | None:
     asked = next((one for one in shelf.model.marks if one.kind == "interior"), None)
     if asked is None:
         return None
-    whole = shelf.key.share_of(Cars(period=period))
-    shares = {form.name: shelf.key.share_of(Cars(period=period, interior=form.id)) / whole for form in asked.forms}
-    usual = sorted(shares, key=lambda name: -round(shares[name], 6))
-    names = usual[:1] if shares[usual[0]] >= USUAL else [name for name in usual if shares[name] >= LEAST]
-    listed = [names[0], *(lower_first(name) for name in names[1:])]
-    return asked.name, shelf.say("pages.sheet.either", forms=shelf.words.one_of(listed))
+    cars = Cars(period=period)
+    shares = {form.name: shelf.key.share_of(replace(cars, interior=form.id), cars) for form in asked.forms}
+    names = [name for name, _ in usual_first(shares)]
+    return asked.name, shelf.say("pages.sheet.either", forms=shelf.words.one_of_names(names))
 
 
 def sheet_parts(shelf: Shelf, marks: Sequence[Mark]) -> dict[str, Any]:
@@ -187,8 +185,7 @@ def says_expected(shelf: Shelf, look: Look, window: tuple[date, date]) -> str:
                 return shelf.say(
                     "pages.sheet.before_after", before=before.name, after=lower_first(after.name), when=when
                 )
-    names = [named[0].name, *(lower_first(form.name) for form in named[1:])]
-    return shelf.say("pages.sheet.either", forms=shelf.words.one_of(names))
+    return shelf.say("pages.sheet.either", forms=shelf.words.one_of_names(form.name for form in named))
 
 
 def turns_of(shelf: Shelf, mark: Mark) -> dict[tuple[str, str], tuple[date, date]]:

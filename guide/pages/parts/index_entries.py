@@ -1,4 +1,4 @@
-"""What can be looked up, and the words it is found by: the data behind `guide.pages.parts.search`.
+"""What can be looked up, and the words it is found by: the data behind search.js.
 
 One entry for each mark, form, interior, period, area, word, care note and source. A word counts more where it
 stands in a name than where it stands in a text, so counts are weighted; they stay whole numbers to keep the
@@ -142,7 +142,7 @@ def _of_mark(shelf: Shelf, mark: Mark) -> Iterator[tuple[dict[str, Any], tuple[s
 
 
 def _pairs(shelf: Shelf) -> Iterator[list[str]]:
-    """Yield the pages that tell two apart, as `guide.pages.parts.search_pairs` looks for them."""
+    """Yield the pages that tell two apart, title, path, and the words of their part and of either name."""
     for _, one, other in pairs_of_things(shelf):
         yield _pair(shelf, "apart", f"{one.id}/{other.id}", (), one.name, other.name)
     for mark in shelf.guide.marks.values():

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
 from guide.dating.key import Cars
 from guide.facts.types import Form, Mark
 from guide.pages.shelf import Shelf
 
-__all__ = ["LEAST", "USUAL", "Look", "looks_of", "most_telling"]
+__all__ = ["USUAL", "Look", "looks_of", "most_telling", "usual_first"]
+
+T = TypeVar("T")
 
 LEAST = 0.02  # a form that fewer of these cars had is not spoken of
 USUAL = 0.95  # a form that at least so many had stands alone
@@ -33,18 +36,16 @@ class Look:
         return len(self.forms) > 1
 
 
+def usual_first(chances: Mapping[T, float]) -> list[tuple[T, float]]:
+    """Return what is worth saying of some cars, most usual first: alone what nearly all had, nothing that few had."""
+    found = sorted(chances.items(), key=lambda pair: -round(pair[1], 6))  # stable: ties keep the order they came in
+    return found[:1] if found and found[0][1] >= USUAL else [pair for pair in found if pair[1] >= LEAST]
+
+
 def looks_of(shelf: Shelf, cars: Cars) -> list[Look]:
     """Return what to expect at every mark that these cars can have, in walking order."""
-    looks = []
-    for mark in shelf.guide.marks.values():
-        found = [(mark.forms[form], chance) for form, chance in shelf.key.chances(mark, cars).items()]
-        found.sort(key=lambda pair: -round(pair[1], 6))  # stable: ties keep the editor's order
-        kept = [pair for pair in found if pair[1] >= LEAST]
-        if kept and kept[0][1] >= USUAL:
-            kept = kept[:1]
-        if kept:
-            looks.append(Look(mark, tuple(kept)))
-    return looks
+    found = ((mark, usual_first(shelf.key.chances(mark, cars))) for mark in shelf.guide.marks.values())
+    return [Look(mark, tuple((mark.forms[form], chance) for form, chance in kept)) for mark, kept in found if kept]
 
 
 def most_telling(shelf: Shelf, cars: Cars, others: Sequence[Cars]) -> list[str]:

@@ -12,10 +12,12 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from guide.dating.key import Cars
+from guide.dating.model import ModelMark
 from guide.dating.tell_apart import Told
-from guide.facts.types import Mark
-from guide.pages.parts.looks import LEAST, USUAL
+from guide.facts.types import Guide, Mark
+from guide.pages.parts.looks import USUAL, usual_first
 from guide.pages.shelf import Shelf
+from guide.words.say import upper_first
 
 __all__ = ["Found", "ToldApart", "laid_out", "tells", "told_of"]
 
@@ -52,37 +54,41 @@ class ToldApart:
 
 def laid_out(shelf: Shelf, told: Told) -> ToldApart:
     """Return a mark that `guide.dating.tell_apart` ranked, in words and drawings."""
-    how = shelf.say(f"pages.reach.how.{told.reach}")
-    differs = next(word for least, word in WORDS if told.separation >= least)
-    mark = shelf.guide.marks.get(told.mark)
     asked = next(one for one in shelf.model.marks if one.id == told.mark)
-    forms = _forms_of(shelf, told.mark)
+    forms = _forms_of(shelf.guide, asked)
+    differs = next(word for least, word in WORDS if told.separation >= least)
     return ToldApart(
         id=told.mark,
         name=asked.name,
-        link=("mark", mark.id, "") if mark else None,
-        how=how[:1].upper() + how[1:],
+        link=("mark", told.mark, "") if asked.kind == "mark" else None,
+        how=upper_first(shelf.say(f"pages.reach.how.{told.reach}")),
         differs=shelf.say(f"pages.apart.differs.{differs}"),
         one=_expected(shelf, forms, told.one),
         other=_expected(shelf, forms, told.other),
     )
 
 
-def _forms_of(shelf: Shelf, mark: str) -> list[Found]:
+def _forms_of(guide: Guide, asked: ModelMark) -> list[Found]:
     """Return every form of a mark, in the model's order, as yet without a share."""
-    guide = shelf.guide
-    if mark in guide.marks:
+    if asked.kind == "mark":
         return [
-            Found(form.answer, form.picture, form.describes, "", ("mark", mark, f"form-{form.id}"))
-            for form in guide.marks[mark].forms.values()
+            Found(form.answer, form.picture, form.describes, "", ("mark", asked.id, f"form-{form.id}"))
+            for form in guide.marks[asked.id].forms.values()
         ]
-    asked = next(one for one in shelf.model.marks if one.id == mark)
-    found = []
-    for form in asked.forms:
-        interior = guide.interiors.get(form.id) if asked.kind == "interior" else None
-        link = ("interior", interior.id, "") if interior else None
-        found.append(Found(form.answer, interior.picture if interior else "", "", "", link))
-    return found
+    if asked.kind == "interior":
+        return [
+            Found(form.answer, guide.interiors[form.id].picture, "", "", ("interior", form.id, ""))
+            for form in asked.forms
+        ]
+    return [Found(form.answer, "", "", "", None) for form in asked.forms]
+
+
+def _expected(shelf: Shelf, forms: Sequence[Found], shares: Sequence[float]) -> tuple[Found, ...]:
+    """Return the forms to expect with how many had each, but of one that nearly all had."""
+    return tuple(
+        forms[at] if share >= USUAL else replace(forms[at], share=shelf.words.in_ten(share))
+        for at, share in usual_first(dict(enumerate(shares)))
+    )
 
 
 def told_of(shelf: Shelf, one: Cars, other: Cars, *, marks_only: bool = True) -> list[Told]:
@@ -95,14 +101,6 @@ def told_of(shelf: Shelf, one: Cars, other: Cars, *, marks_only: bool = True) ->
     ]
 
 
-def _expected(shelf: Shelf, forms: Sequence[Found], shares: Sequence[float]) -> tuple[Found, ...]:
-    """Return the forms to expect with how many had each; one that nearly all had stands alone, without a count."""
-    found = sorted(zip(forms, shares, strict=True), key=lambda pair: -round(pair[1], 6))
-    if found[0][1] >= USUAL:
-        return (found[0][0],)
-    return tuple(replace(form, share=shelf.words.in_ten(share)) for form, share in found if share >= LEAST)
-
-
 def tells(shelf: Shelf, mark: Mark) -> dict[str, object]:
     """Return which neighbouring periods a mark tells apart best, and the mark that does it best from as close.
 
@@ -110,22 +108,14 @@ def tells(shelf: Shelf, mark: Mark) -> dict[str, object]:
     """
     if not mark.ask:
         return {"says": shelf.say("pages.mark.tells_unasked"), "next": None}
-    best: tuple[float, str, str] | None = None
-    for one, other in pairwise(shelf.guide.periods):
-        for told in told_of(shelf, Cars(period=one), Cars(period=other)):
-            if told.mark == mark.id and (best is None or told.gain_bits > best[0] + 1e-9):
-                best = (told.gain_bits, one, other)
+    periods = [Cars(period=period) for period in shelf.guide.periods]
+    best = shelf.key.best_pair(mark.id, pairwise(periods))
     if best is None or best[0] < LITTLE_BITS:
         return {"says": shelf.say("pages.mark.tells_little"), "next": None}
-    periods = shelf.guide.periods
-    slots = {"one": periods[best[1]].name, "other": periods[best[2]].name}
-    ranked = [
-        told.mark
-        for told in told_of(shelf, Cars(period=best[1]), Cars(period=best[2]))
-        if shelf.guide.marks[told.mark].reach is mark.reach
-    ]
+    slots = {name: shelf.guide.periods[cars.period].name for name, cars in zip(("one", "other"), best[1], strict=True)}
+    marks = [shelf.guide.marks[told.mark] for told in told_of(shelf, *best[1])]
+    first, *others = [one for one in marks if one.reach is mark.reach]
+    if first is not mark:
+        return {"says": shelf.say("pages.mark.tells_some", **slots), "next": first}
     how = shelf.say(f"pages.reach.how.{mark.reach}")
-    if ranked[0] == mark.id:
-        runner = shelf.guide.marks[ranked[1]] if len(ranked) > 1 else None
-        return {"says": shelf.say("pages.mark.tells_best", **slots, how=how), "next": runner}
-    return {"says": shelf.say("pages.mark.tells_some", **slots), "next": shelf.guide.marks[ranked[0]]}
+    return {"says": shelf.say("pages.mark.tells_best", **slots, how=how), "next": next(iter(others), None)}
