@@ -58,7 +58,7 @@ class Place:
 
 @dataclass(frozen=True, order=True, slots=True)
 class Related:
-    """A second place that a finding speaks of, and what stands there."""
+    """A second place that a finding speaks of, and what stands there: a sentence, a name, a number."""
 
     place: Place
     message: Value
@@ -84,7 +84,7 @@ class Step:
     kind: StepKind
     place: Place
     source: str
-    says: Value
+    says: Sentence
     ticks: int
 
 
@@ -106,8 +106,8 @@ class Finding:
 
     code: str
     place: Place
-    message: Value
-    put_right: Value
+    message: Sentence
+    put_right: Sentence
     related: tuple[Related, ...] = ()
     chain: tuple[Step, ...] | None = None
     set_aside: SetAside | None = None

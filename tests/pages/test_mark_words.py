@@ -15,7 +15,7 @@ from guide.pages.parts.changes import Notes, _shared, changes_of
 from guide.pages.parts.spells import chains_of, scopes_said
 from guide.pages.parts.wording import fittings_said
 from guide.pages.shelf import Address, Shelf
-from guide.sentence import Value, sentence
+from guide.sentence import Sentence, sentence
 from guide.words.say import lower_first, upper_first
 from tests.told import all_told, told
 
@@ -111,20 +111,20 @@ def test_a_form_that_no_car_of_a_kind_was_built_with_is_not_spoken_of_there(shel
     assert scopes == ["Any interior but black leather or tan leather", "Coupé, black leather or tan leather"]
 
 
-def step(kind: StepKind, says: Value, line: int = 1) -> Step:
+def step(kind: StepKind, says: Sentence, line: int = 1) -> Step:
     return Step(kind, Place("marks/x.yml", line, 1), "", says, 0)
 
 
 def test_what_one_statement_gives_is_shared_only_when_the_rest_agrees() -> None:
-    stated, other = step(StepKind.STATEMENT, "a"), step(StepKind.STATEMENT, "b", 2)
+    stated, other = step(StepKind.STATEMENT, Sentence("a")), step(StepKind.STATEMENT, Sentence("b"), 2)
     since = step(StepKind.CALENDAR, sentence("limits.calendar-from-then", car="C1"))
     until = step(StepKind.CALENDAR, sentence("limits.calendar-by-then", car="C1"))
     elsewhere = step(StepKind.CALENDAR, sentence("limits.calendar-by-then", car="C2"))
     shared = _shared((stated, since), (stated, until))
-    assert [one.says for one in shared] == ["a", sentence("limits.calendar-then", car="C1")]
+    assert [one.says for one in shared] == [Sentence("a"), sentence("limits.calendar-then", car="C1")]
     assert _shared((stated, since), (stated, elsewhere)) == ()
     assert _shared((stated,), (other,)) == ()
-    assert [one.says for one in _shared((stated,), (stated, until))] == ["a", until.says]
+    assert [one.says for one in _shared((stated,), (stated, until))] == [Sentence("a"), until.says]
     assert _shared((), (stated,)) == ()
 
 

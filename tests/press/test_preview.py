@@ -12,6 +12,7 @@ import sys
 import time
 import urllib.request
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -181,7 +182,7 @@ def test_a_page_may_talk_to_its_own_preview_only() -> None:
 
 
 def test_the_findings_page_shows_text_as_text() -> None:
-    finding = Finding("cannot-write", Place("a.yml", 2, 1), "found <script>", "mend", excerpt="<b>x</b>")
+    finding = replace(Finding.of("facts.column-not-read", Place("a.yml", 2, 1), column="<script>"), excerpt="<b>x</b>")
     text = findings_page((finding,), ENGLISH).decode()
     assert "<script>" not in text
     assert "&lt;b&gt;x&lt;/b&gt;" in text
