@@ -1,8 +1,8 @@
 """From a content folder to a `Guide`: every file read once, every problem collected in one run.
 
-The steps stand in `STEPS`, in order. Each says what it gives, what it needs of those before it, and what it makes
-known on the desk. First it is settled what there is (every file opened, the ids in it), so that a record may refer to
-one that is read later; then each kind of record is read.
+The steps stand in `STEPS`, in order. Each says what it gives, what it needs of those before it, and what it settles on
+the desk for all that come after. First it is settled what there is (every file opened, the ids in it), so that a record
+may refer to one that is read later; then each kind of record is read.
 """
 
 from __future__ import annotations
@@ -47,11 +47,15 @@ class GuideRead:
 
 @dataclass(frozen=True, slots=True)
 class ReadingStep:
-    """One step of reading: ``read`` takes the folder, the desk and what is needed, and returns what is given."""
+    """One step of reading: ``read`` takes the folder, the desk and what is needed, and returns what is given.
+
+    ``settles`` names what it writes on the desk; no step before it may ask the desk for that.
+    """
 
     gives: str
     needs: tuple[str, ...]
     read: Callable[..., Any]
+    settles: tuple[str, ...] = ()
 
 
 def read_guide(folder: Path) -> GuideRead:
@@ -75,7 +79,7 @@ def read_guide(folder: Path) -> GuideRead:
 
 
 def _overrides(_: Folder, desk: Desk, main: Node) -> dict[str, float]:
-    """Return the guide's own constants; they and its language are known from here on."""
+    """Return the guide's own constants; its language is read with them."""
     language = main.get("language") if isinstance(main, Keyed) else None
     if isinstance(language, Text) and language:
         desk.language = str(language)
@@ -89,7 +93,7 @@ def _splits(_: Folder, desk: Desk, main: Node) -> dict[str, Any]:
 
 
 def _opened(folder: Folder, desk: Desk) -> dict[str, Node | None]:
-    """Return the files that map ids to records, by name; the ids in them are known from here on."""
+    """Return the files that map ids to records, by name, having settled which ids there are."""
     names = ("sources", "periods", "interiors", "areas", "words")
     nodes = {name: folder.node_of(f"{name}.yml", desk) for name in names}
     ids = {name: _ids_of(node, folder.has(f"{name}.yml")) for name, node in nodes.items()}
@@ -106,7 +110,7 @@ def _ids_of(node: Node | None, there: bool) -> tuple[str, ...] | None:
 
 
 def _opened_marks(folder: Folder, desk: Desk) -> dict[str, Node]:
-    """Return the files of marks by id; the marks, their forms and the number of their spells are known from here on."""
+    """Return the files of marks by id, having settled which forms there are and how many spells each has."""
     nodes = {}
     desk.marks_complete = not folder.has_unnamed("marks")
     for mark, path in folder.of("marks"):
@@ -118,7 +122,7 @@ def _opened_marks(folder: Folder, desk: Desk) -> dict[str, Node]:
 
 
 def _series(folder: Folder, desk: Desk) -> Mapping[str, Series]:
-    """Return the number series; each is known as soon as it is read."""
+    """Return the number series. Each is on the desk as soon as it is read."""
     desk.series_complete = not folder.has_unnamed("numbers")
     for series_id, path in folder.of("numbers"):
         node = folder.node_of(path, desk)
@@ -221,12 +225,12 @@ def _guide(_: Folder, desk: Desk, main: Node, *records: Any) -> Guide | None:
 
 
 STEPS = (
-    ReadingStep("overrides", ("main",), _overrides),
-    ReadingStep("splits", ("main",), _splits),
-    ReadingStep("opened", (), _opened),
-    ReadingStep("opened_marks", (), _opened_marks),
+    ReadingStep("overrides", ("main",), _overrides, settles=("language", "overrides")),
+    ReadingStep("splits", ("main",), _splits, settles=("splits",)),
+    ReadingStep("opened", (), _opened, settles=("sources", "periods", "interiors", "areas")),
+    ReadingStep("opened_marks", (), _opened_marks, settles=("forms", "marks_complete")),
     ReadingStep("sources", ("opened",), _keyed(Source, "sources")),
-    ReadingStep("series", (), _series),
+    ReadingStep("series", (), _series, settles=("series", "series_complete", "number_table")),
     ReadingStep("periods", ("opened",), _keyed(Period, "periods")),
     ReadingStep("interiors", ("opened",), _interiors),
     ReadingStep("areas", ("opened",), _areas),

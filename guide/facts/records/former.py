@@ -3,33 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Protocol
 
+from guide.facts.records.forms import Form
+from guide.facts.records.interiors import Interior
+from guide.facts.records.marks import Mark
+from guide.facts.records.periods import Period
 from guide.facts.text.desk import Desk
 from guide.facts.values import Text
-from guide.finding import Place
 from guide.sentence import sentence
 
-__all__ = ["Renamed", "check_formerly"]
+__all__ = ["check_formerly"]
 
 
-class Renamed(Protocol):
-    """A record with an id of today and ids of old."""
-
-    @property
-    def id(self) -> str:
-        """Its id of today."""
-
-    @property
-    def formerly(self) -> tuple[str, ...]:
-        """Its ids of old."""
-
-    @property
-    def place(self) -> Place:
-        """Where it stands."""
-
-
-def check_formerly(records: Iterable[Renamed], desk: Desk) -> None:
+def check_formerly(records: Iterable[Mark | Form | Period | Interior], desk: Desk) -> None:
     """Say where an old id is also one of today, or the old id of two records of one kind."""
     kept = list(records)
     places = {record.id: record.place for record in kept}
