@@ -12,9 +12,10 @@ it agrees with the key, is then tried on other drawn cars and printed with it.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import islice
 from operator import add, mul
 
 from guide.dating.belief.evidence import Answer, Session
@@ -24,10 +25,9 @@ from guide.dating.belief.sample import Drawn, Sampler
 from guide.dating.belief.state import Cells, believe, over_time
 from guide.dating.tell_apart import form_shares
 
-__all__ = ["MOST_MARKS", "MOST_POINTS", "Card", "CardAnswer", "CardMaker", "CardMark"]
+__all__ = ["MOST_POINTS", "Card", "CardAnswer", "CardMaker", "CardMark"]
 
 MOST_POINTS = 9
-MOST_MARKS = 16
 _MOST_FORMS = 4  # an entry with more answers does not fit on paper
 _TO_CHOOSE, _TO_TRY = 300, 500
 
@@ -86,7 +86,8 @@ class CardMaker:
         sizes = period_chances(prepared, over_time(prepared, prepared.weights))[:-1]
         least = min((size for size in sizes if size > 0.0), default=1.0)
         self.start = tuple(round(self._scale * math.log(size / least)) if size > 0.0 else 0 for size in sizes)
-        self._sampler = Sampler(prepared, seed)
+        self._seed = seed
+        self._order: list[int] = []  # the marks chosen so far, best first
         self._cards: dict[int, Card] = {}
 
     def marks(self, count: int) -> tuple[CardMark, ...]:
@@ -97,41 +98,47 @@ class CardMaker:
                 marks[at].id,
                 tuple(CardAnswer(form.id, tuple(self.points[at][f])) for f, form in enumerate(marks[at].forms)),
             )
-            for at in sorted(self._chosen[0][:count])
+            for at in self._chosen(count)
         )
 
-    def card(self, count: int = MOST_MARKS) -> Card:
-        """Return the card of the ``count`` best marks, `MOST_MARKS` at most, with how often it is right."""
+    def card(self, count: int) -> Card:
+        """Return the card of the ``count`` best marks, or as many as there are, with how often it is right."""
         if count not in self._cards:
-            chosen, cars = sorted(self._chosen[0][:count]), self._chosen[1]
-            right, key_right, agree = (hits / len(cars) for hits in self._try(chosen, cars))
+            cars = self._cars[1]
+            right, key_right, agree = (hits / len(cars) for hits in self._try(self._chosen(count), cars))
             self._cards[count] = Card(
                 start=self.start, marks=self.marks(count), cars=len(cars), right=right, key_right=key_right, agree=agree
             )
         return self._cards[count]
 
     @cached_property
-    def _chosen(self) -> tuple[list[int], list[Drawn]]:
-        """The marks, best first, and the cars to try them on, drawn after those that they were chosen with."""
-        cars = [self._sampler.draw() for _ in range(_TO_CHOOSE)]
-        return self._choose(cars), [self._sampler.draw() for _ in range(_TO_TRY)]
+    def _cars(self) -> tuple[list[Drawn], list[Drawn]]:
+        """The drawn cars that marks are chosen with, and those that the card is tried on."""
+        draw = Sampler(self.prepared, self._seed).draw
+        return [draw() for _ in range(_TO_CHOOSE)], [draw() for _ in range(_TO_TRY)]
 
     def _period_of(self, car: Drawn) -> int:
         return self.prepared.period_of[car.cell % self.prepared.bins]
 
-    def _choose(self, cars: Sequence[Drawn]) -> list[int]:
+    def _chosen(self, count: int) -> list[int]:
+        """Return the ``count`` best marks in walking order."""
+        self._order += islice(self._best, max(0, count - len(self._order)))
+        return sorted(self._order[:count])
+
+    @cached_property
+    def _best(self) -> Iterator[int]:
+        """The marks, best first, each chosen when it is asked for."""
+        cars = self._cars[0]
         totals, truth = [list(self.start) for _ in cars], [self._period_of(car) for car in cars]
-        left, chosen = list(self._usable), list[int]()
         unit = 1.0 / self._scale if self._scale > 0.0 else 0.0
-        while left and len(chosen) < MOST_MARKS:
-            scores = [round(self._score(mark, cars, totals, truth, unit), 6) for mark in left]
-            best = left.pop(scores.index(max(scores)))
-            chosen.append(best)
+        while self._usable:
+            scores = [round(self._score(mark, cars, totals, truth, unit), 6) for mark in self._usable]
+            best = self._usable.pop(scores.index(max(scores)))
+            yield best
             totals = [
                 list(map(add, total, self.points[best][car.reported[best]]))
                 for total, car in zip(totals, cars, strict=True)
             ]
-        return chosen
 
     def _score(
         self, mark: int, cars: Sequence[Drawn], totals: Sequence[list[int]], truth: Sequence[int], unit: float

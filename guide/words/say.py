@@ -47,6 +47,7 @@ class Words:
     def __init__(self, language: str, templates: Mapping[str, str]) -> None:
         self.language = language
         self.templates = templates
+        self._cuts: dict[str, list[str]] = {}  # each template said so far: text, then by turns slot, choices, text
 
     def tell(self, value: Value) -> str:
         """Return what a slot holds in words: a text as it stands, a sentence said, a phrase in this language's way.
@@ -95,15 +96,14 @@ class Words:
 
     def _cut(self, sentence: str, given: Mapping[str, Value]) -> list[tuple[str, str | None]]:
         """Return a template cut at its slots: ``(slot, None)`` for one to be filled, ``("", text)`` between them."""
-        template = self.templates[sentence]
-        pieces: list[tuple[str, str | None]] = []
-        at = 0
-        for found in SLOT.finditer(template):
-            name, choices = found[1], found[2]
+        if sentence not in self._cuts:
+            self._cuts[sentence] = SLOT.split(self.templates[sentence])
+        first, *rest = self._cuts[sentence]
+        pieces: list[tuple[str, str | None]] = [("", first)]
+        for name, choices, text in zip(rest[::3], rest[1::3], rest[2::3], strict=True):
             chosen = self._choose(choices[1:].split("|"), given[name]) if choices else None
-            pieces += [("", template[at : found.start()]), (name, chosen)]
-            at = found.end()
-        return [piece for piece in (*pieces, ("", template[at:])) if piece != ("", "")]
+            pieces += [(name, chosen), ("", text)]
+        return [piece for piece in pieces if piece != ("", "")]
 
     def _choose(self, choices: list[str], value: Value) -> str:
         assert isinstance(value, int | str), "a choice is made by a number"

@@ -101,7 +101,8 @@ def test_a_first_time_visitor_comes_from_the_start_page_to_a_date_in_under_ten_l
             .map((word) => word.split("=")).filter((pair) => pair[1] !== "cannot-tell")
             .map(([mark, form]) => ({mark: mark, forms: [form], kind: "form"}));
           const session = {answers: answers, car: null, reach: guide.key.usual, known: {}};
-          return guide.dating.conclude(guide.dating.prepare(guide.model, guide.key.words), session).result.spans[0]; }""")
+          const prepared = guide.dating.prepare(guide.model, guide.key.words);
+          return guide.dating.conclude(prepared, session).result.spans[0]; }""")
         assert date.fromisoformat(span["from"]) <= date(1967, 11, 30)
         assert date.fromisoformat(span["to"]) >= date(1967, 11, 1)
         assert "built" in one.page.locator('[data-screen="result"]').inner_text()

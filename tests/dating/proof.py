@@ -98,7 +98,7 @@ def main() -> None:
         _say("   period named right", f"{drawn.right:.1%}")
         _say("   looks until it stops", f"{drawn.looks:.1f}")
     for card, what in (
-        (key_of(model).card.card(), "walk-round card"),
+        (key_of(model).card.card(16), "walk-round card"),
         (printed_card(), "the card as printed, two sides,"),
     ):
         _say(f"{what} of {len(card.marks)} marks: right", f"{card.right:.1%}")

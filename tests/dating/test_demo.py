@@ -180,8 +180,8 @@ def test_building_twice_gives_the_same_text(guide: Any, limits: Any) -> None:
 
 
 def test_the_card_is_nearly_as_right_as_the_key(model: Model) -> None:
-    card = key_of(model).card.card()
-    assert card == Key(model).card.card()
+    card = key_of(model).card.card(16)
+    assert card == Key(model).card.card(16)
     assert len(card.marks) == 16
     order = [mark.id for mark in model.marks]
     assert [one.mark for one in card.marks] == sorted((one.mark for one in card.marks), key=order.index)

@@ -28,12 +28,11 @@ from guide.facts.types import (
     When,
     WhenKind,
 )
+from guide.limits.bounds import bounds_by_number
 from guide.limits.derive import derive_limits
 from guide.limits.moments import Moments
 from guide.limits.positions import series_lines
 from guide.limits.types import day_of
-from guide.pages.kinds.fits import bounds_by_number
-from guide.pages.shelf import Shelf
 from guide.tally.count import derive_tally
 from guide.words.say import load_words
 from tests.dating.asking import key_of
@@ -188,9 +187,8 @@ def test_the_grid_lays_a_share_from_the_first_day_of_the_stretch_to_its_last(mea
 def test_fits_puts_a_form_out_before_the_first_of_those_cars_where_they_are_told_by_number(meant: Meant) -> None:
     guide = _guide((mark([say("first", meant.when, form="b")], ("a", "b"), [form("a"), form("b")]),))
     limits = derive_limits(guide)
-    shelf = Shelf(guide=guide, limits=limits, key=None, lines=limits.lines, words=load_words())  # type: ignore[arg-type]
     told = {"m": {"b": [{meant.series: [meant.positions[0], None]}]}} if meant.by_number else {}
-    assert bounds_by_number(shelf) == told
+    assert bounds_by_number(guide, limits) == told
 
 
 @pytest.mark.parametrize(

@@ -12,8 +12,8 @@ from guide.dating.key import Key
 from guide.dating.model import dump_model
 from guide.facts.types import CarNumber
 from guide.facts.when.numbers import number_table, read_number
+from guide.limits.bounds import bounds_by_number
 from guide.limits.positions import series_lines
-from guide.pages.kinds.fits import bounds_by_number
 from guide.pages.shelf import Shelf
 from guide.words.say import load_words
 from tests.pages.scripts import evaluate
@@ -28,7 +28,7 @@ def shelf(guide: Any, limits: Any, model: Any) -> Shelf:
 
 @pytest.fixture(scope="module")
 def bounds(shelf: Shelf) -> dict[str, Any]:
-    return bounds_by_number(shelf)
+    return bounds_by_number(shelf.guide, shelf.limits)
 
 
 def outcome(node: str, shelf: Shelf, bounds: Any, car: str, **found: str) -> dict[str, Any]:

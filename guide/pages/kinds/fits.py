@@ -1,82 +1,20 @@
 """Does it fit its number? Expected and found, part by part, for one chassis number or a list of them.
 
-What a number should have comes from the model; beside it stand the claims about numbers themselves ("from
-C2005", "the last is C1840"), which are exact where a day is not: a form is out for every number before the
-stated first, and after the stated last, of each of its spells.
+What a number should have comes from the model; beside it stand the claims about numbers themselves, as
+`guide.limits.bounds` has them.
 """
 
 from __future__ import annotations
 
-import json
-from collections.abc import Iterable, Mapping
-from typing import Any
+from collections.abc import Iterable
 
 from markupsafe import Markup
 
-from guide.facts.types import Form, Scope, Spell, Statement, StatementKind
-from guide.limits.moments import Moments
-from guide.limits.rulings import standing_statements
-from guide.pages.kinds.key import drawings_of
+from guide.limits.bounds import bounds_by_number
+from guide.pages.kinds.key import drawings_of, json_for_page
 from guide.pages.shelf import Address, Context, Page, Shelf
 
-__all__ = ["PAGE", "bounds_by_number"]
-
-# Per spell: series -> [first, last], positions of the series, None where no number is stated.
-Bounds = dict[str, list[int | None]]
-
-
-def bounds_by_number(shelf: Shelf) -> dict[str, dict[str, list[Bounds]]]:
-    """Return, for each mark and form, the bounds by number of each spell.
-
-    Only claims that stand and speak for every car the form could be on count: one for right-hand cars alone
-    puts nothing out for a number that does not tell its hand.
-    """
-    aside = {(clash.mark, clash.set_aside) for clash in shelf.limits.clashes}
-    found: dict[str, dict[str, list[Bounds]]] = {}
-    for mark, readings in standing_statements(shelf.guide).items():
-        forms = shelf.guide.marks[mark].forms
-        bounds: dict[str, list[Bounds]] = {form.id: [{} for _ in form.spells] for form in forms.values()}
-        for reading in readings:
-            form = forms[reading.statement.form]
-            spell = form.spells[reading.statement.spell - 1]
-            # a claim that a clash set aside stands after all where a ruling reads it otherwise
-            if reading.ruling is None and (mark, reading.index) in aside:
-                continue
-            if _speaks_for_all(reading.statement, form, spell):
-                _take(shelf, reading.statement, bounds[form.id][spell.number - 1])
-        told = {form: spells for form, spells in bounds.items() if any(spells)}
-        if told:
-            found[mark] = told
-    return found
-
-
-def _speaks_for_all(statement: Statement, form: Form, spell: Spell) -> bool:
-    """Tell whether a claim about a number of one series speaks for all its cars that the form could be on."""
-    own = (*form.scope.parts, *spell.scope.parts)
-    rest = Scope(tuple(part for part in statement.scope.parts if part[0] != "series" and part not in own))
-    return not rest.parts
-
-
-def _take(shelf: Shelf, statement: Statement, bounds: Bounds) -> None:
-    when = statement.when
-    car = Moments(shelf.guide, shelf.lines).car(when) if when is not None else None
-    if car is None:
-        return
-    series = car.line.series.id
-    first, last = bounds.get(series, [None, None])
-    if statement.kind is StatementKind.FIRST:
-        first = car.low if first is None else min(first, car.low)
-    elif statement.kind is StatementKind.LAST:
-        stated = car.high + (statement.old_stock_cars or 0)
-        last = stated if last is None else max(last, stated)
-    else:
-        return
-    bounds[series] = [first, last]
-
-
-def _data(value: Mapping[str, Any]) -> Markup:
-    """Return JSON that can stand in a script element."""
-    return Markup(json.dumps(value, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c"))
+__all__ = ["PAGE"]
 
 
 def _addresses(shelf: Shelf) -> Iterable[Address]:
@@ -84,7 +22,10 @@ def _addresses(shelf: Shelf) -> Iterable[Address]:
 
 
 def _context(shelf: Shelf, _: Address) -> Context:
-    return {"drawings": drawings_of(shelf.guide), "by_number": _data(bounds_by_number(shelf))}
+    return {
+        "drawings": drawings_of(shelf.guide),
+        "by_number": Markup(json_for_page(bounds_by_number(shelf.guide, shelf.limits))),
+    }
 
 
 PAGE = Page("fits", _addresses, _context, "fits.html")
