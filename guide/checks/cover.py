@@ -14,6 +14,7 @@ from guide.checks.known import Known
 from guide.facts.types import Guide, Mark, Scope
 from guide.finding import Finding
 from guide.limits.moments import Moments
+from guide.limits.scopes import Dimensions
 from guide.limits.types import DatedSpell, day_of
 from guide.sentence import Value, chained, sentence
 
@@ -45,31 +46,12 @@ def _uncovered(wanted: Iterable[Days], covers: Iterable[Days]) -> list[Days]:
     return left
 
 
-def _values(guide: Guide, dimension: str) -> tuple[str, ...]:
-    if dimension == "series":
-        return tuple(guide.ordered_series)
-    if dimension == "interior":
-        return tuple(guide.interiors)
-    return tuple(guide.splits[dimension].values)
-
-
-def _possible(cell: Mapping[str, str], guide: Guide) -> bool:
-    """Tell whether the values of a cell go together: a market may settle the hand."""
-    for dimension, value in cell.items():
-        if dimension in guide.splits:
-            settles = guide.splits[dimension].values[value].settles
-            if any(cell.get(other, settled) != settled for other, settled in settles.items()):
-                return False
-    return True
-
-
-def _cells(mark: Mark, spells: list[DatedSpell], guide: Guide) -> Iterator[dict[str, str]]:
-    dimensions = {name for spell in spells for name, _ in spell.scope.parts}
-    dimensions |= {name for name, _ in mark.scope.parts}
-    ordered = [name for name in ("series", *guide.splits, "interior") if name in dimensions]
-    for values in product(*(mark.scope.values(name) or _values(guide, name) for name in ordered)):
+def _cells(mark: Mark, spells: list[DatedSpell], dimensions: Dimensions) -> Iterator[dict[str, str]]:
+    named = {name for scope in (mark.scope, *(spell.scope for spell in spells)) for name, _ in scope.parts}
+    ordered = [name for name in ("series", *dimensions.guide.splits, "interior") if name in named]
+    for values in product(*(mark.scope.values(name) or dimensions.values[name] for name in ordered)):
         cell = dict(zip(ordered, values, strict=True))
-        if _possible(cell, guide):
+        if dimensions.close(Scope(tuple(sorted((name, (value,)) for name, value in cell.items())))) is not None:
             yield cell
 
 
@@ -131,13 +113,13 @@ def _cell_said(cell: Mapping[str, str], guide: Guide) -> Value:
 def check_every_time_has_a_form(known: Known) -> Iterator[Finding]:
     """Yield a finding for each mark and cell in which cars were built for which no form is stated."""
     guide = known.guide
-    moments = Moments(guide, known.limits.lines)
+    moments, dimensions = Moments(guide, known.limits.lines), Dimensions(guide)
     for mark in guide.marks.values():
         spells = [s for s in known.limits.spells if s.mark == mark.id and not mark.forms[s.form].is_option]
         if not spells:
             continue
         holes: dict[tuple[Days, ...], list[Value]] = {}
-        for cell in _cells(mark, spells, guide):
+        for cell in _cells(mark, spells, dimensions):
             covers = [
                 (day_of(s.first.earliest, guide.production.first), day_of(s.last.latest, guide.production.first))
                 for s in spells

@@ -23,15 +23,7 @@ from guide.limits.wording import when_said
 from guide.sentence import Value, all_of, day_range, sentence
 from guide.sentence import day as said_day
 
-__all__ = ["Borne", "weigh"]
-
-
-class Borne(NamedTuple):
-    """What `LimitsResult` says of statements, by mark and index."""
-
-    corroborated: dict[tuple[str, int], Value]
-    slack_days: dict[tuple[str, int], float]
-    findings: list[Finding]
+__all__ = ["weigh"]
 
 
 class _Bound(NamedTuple):
@@ -69,18 +61,16 @@ def _day_of_bound(builder: Builder, other: int, weight: int, upper: bool) -> dat
     return None if days is None else days[1] if upper else days[0]
 
 
-def weigh(solved: Solved) -> Borne:
-    """Return how every standing statement fares against the limits."""
+def weigh(solved: Solved) -> tuple[dict[tuple[str, int], Value], list[Finding]]:
+    """Return what is borne out, by mark and index of the statement, and a finding for each that is looser."""
     builder = solved.problem.builder
     ends = {point for one in builder.ends.values() for point in (one.first, one.last)}
-    slack: dict[tuple[str, int], float] = {}
     at_limit: defaultdict[tuple[int, bool], list[Claim]] = defaultdict(list)
     findings = []
     for claim in sorted(solved.standing, key=lambda one: one.label):
         bounds = list(_bounds(solved, claim, ends)) if claim.mark else []
         if not bounds:
             continue
-        slack[claim.mark, claim.index] = float(min(bound.slack for bound in bounds))
         for bound in bounds:
             if bound.slack == 0 and claim not in at_limit[bound.point, bound.upper]:
                 at_limit[bound.point, bound.upper].append(claim)
@@ -94,8 +84,10 @@ def weigh(solved: Solved) -> Borne:
                     assert other.statement is not None
                     known = builder.guide.sources.get(other.statement.source)
                     borne[claim.mark, claim.index][known.name if known else other.statement.source] = None
-    corroborated = {key: sentence("limits.borne-out", sources=all_of(names)) for key, names in borne.items()}
-    return Borne(dict(corroborated), slack, findings)
+    corroborated: dict[tuple[str, int], Value] = {
+        key: sentence("limits.borne-out", sources=all_of(names)) for key, names in borne.items()
+    }
+    return corroborated, findings
 
 
 def _is_another_voice(claim: Claim, other: Claim) -> bool:

@@ -18,18 +18,18 @@ the network grows with the number of statements and not with the number of cars.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
 
 from guide.constants import value_of
-from guide.facts.types import CarNumber, FormRef, Guide, Mark, Scope, Statement, StatementKind, When, WhenKind
+from guide.facts.types import CarNumber, FormRef, Mark, Scope, Statement, StatementKind, When, WhenKind
 from guide.finding import TICKS_PER_DAY, StepKind
 from guide.limits.moments import CarMeant, Moments
 from guide.limits.network import Network, Tie
 from guide.limits.positions import SeriesLine
-from guide.limits.rulings import Reading
+from guide.limits.rulings import ReadStatement
 from guide.limits.scopes import Cell, Dimensions, intersect
 from guide.limits.types import ticks_of
 from guide.limits.why import Said, Why
@@ -64,13 +64,13 @@ class Ends:
 class Builder:
     """Points and rules of a guide. Rules are gathered first and inserted together by `insert_rules`."""
 
-    def __init__(self, guide: Guide, lines: dict[str, SeriesLine], standing: dict[str, tuple[Reading, ...]]) -> None:
-        self.guide, self.lines = guide, lines
+    def __init__(self, moments: Moments, standing: Mapping[str, tuple[ReadStatement, ...]]) -> None:
+        self.moments, self.guide, self.lines = moments, moments.guide, moments.lines
+        guide, lines = self.guide, self.lines
         self.origin_day = guide.production.first
         self.dimensions = Dimensions(guide)
         self.network = Network()
         self.network.add_point(0)
-        self.moments = Moments(guide, lines)
         self.cars: dict[int, CarMeant] = {}
         """What each point that is one car's own moment, not a nominal time, stands for."""
         self.cells: dict[str, tuple[Cell, ...]] = {}

@@ -9,11 +9,11 @@ proposal; who is right, the editor rules.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from guide.facts.records.rulings import name_of
-from guide.facts.types import FormRef, Guide, Mark, Statement
+from guide.facts.types import FormRef, Statement
 from guide.finding import TICKS_PER_DAY, Finding, Place, Related, SetAside, Step
 from guide.limits.build import ORIGIN
 from guide.limits.claims import Claim
@@ -24,7 +24,7 @@ from guide.limits.types import Clash, day_of
 from guide.limits.wording import form_said
 from guide.sentence import Sentence, all_of, day, sentence
 
-__all__ = ["Sides", "clash_of", "ruled_clash", "sides_of", "together_finding"]
+__all__ = ["Sides", "clash_of", "sides_of", "together_finding"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,10 +98,6 @@ def _until(ties: Sequence[Tie], point: int) -> list[Tie]:
     return taken
 
 
-def _statement(guide: Guide, claim: Claim) -> Statement:
-    return guide.marks[claim.mark].statements[claim.index]
-
-
 def _against(solved: Solved, chain: Chain, label: int) -> list[Claim]:
     return [solved.problem.claims[other] for other in chain.labels() if other != label]
 
@@ -115,19 +111,29 @@ def _related(explainer: Explainer, chain: Chain, label: int, mark: str) -> tuple
     return tuple(Related(place, message) for place, message in said.items())
 
 
-def _is_equal(claim: Claim, others: Sequence[Claim]) -> bool:
-    """Tell whether nothing the claim stands against is believed any more than it is."""
-    return bool(others) and all(other.trust is claim.trust for other in others)
+def clash_of(explainer: Explainer, solved: Solved, claim: Claim, chain: Chain, ruled: int | None = None) -> Clash:
+    """Return the clash of a statement set aside, with its finding.
 
-
-def clash_of(solved: Solved, explainer: Explainer, claim: Claim, chain: Chain) -> Clash:
-    """Return the clash of a statement set aside, with its finding."""
-    guide = explainer.guide
-    statement, mark = _statement(guide, claim), guide.marks[claim.mark]
+    One that a ruling decided, by index, is silent, but kept with its chain for the page.
+    """
+    statement = explainer.guide.marks[claim.mark].statements[claim.index]
     others = _against(solved, chain, claim.label)
     sides = sides_of(explainer, chain, claim.mark, statement.form)
-    equal = _is_equal(claim, others)
-    weighed = "rules" if not others else "equal" if equal else "less"
+    clash = Clash(
+        mark=claim.mark,
+        set_aside=claim.index,
+        against=tuple(sorted({other.index for other in others if other.mark == claim.mark})),
+        chain=sides.chain,
+        short_by_days=sides.short_by_days,
+        axis="day",
+        ruled=ruled,
+        equal_reliability=bool(others) and all(other.trust is claim.trust for other in others),
+        finding=None,
+    )
+    if ruled is not None:
+        return clash
+    mark = explainer.guide.marks[claim.mark]
+    weighed = "rules" if not others else "equal" if clash.equal_reliability else "less"
     finding = Finding.of(
         "limits.statements-clash",
         claim.place,
@@ -140,17 +146,7 @@ def clash_of(solved: Solved, explainer: Explainer, claim: Claim, chain: Chain) -
         file=mark.place.file,
         ruling=_ruling_to_type(statement),
     )
-    return Clash(
-        mark=claim.mark,
-        set_aside=claim.index,
-        against=_own_indices(others, claim.mark),
-        chain=sides.chain,
-        short_by_days=sides.short_by_days,
-        axis="day",
-        ruled=None,
-        equal_reliability=equal,
-        finding=finding,
-    )
+    return replace(clash, finding=finding)
 
 
 def _ruling_to_type(statement: Statement) -> str:
@@ -173,28 +169,6 @@ def _argument(explainer: Explainer, sides: Sides, mark: str) -> Sentence:
         why_upper=because(sides.not_after),
         why_lower=because(sides.not_before),
         short=short or sentence("limits.statements-clash.short-hours"),
-    )
-
-
-def _own_indices(others: Sequence[Claim], mark: str) -> tuple[int, ...]:
-    return tuple(sorted({other.index for other in others if other.mark == mark}))
-
-
-def ruled_clash(solved: Solved, explainer: Explainer, mark: Mark, ruling: int, claim: Claim, chain: Chain) -> Clash:
-    """Return the clash that a ruling decided: silent, but kept with its chain for the page."""
-    statement = mark.statements[claim.index]
-    others = _against(solved, chain, claim.label)
-    sides = sides_of(explainer, chain, mark.id, statement.form)
-    return Clash(
-        mark=mark.id,
-        set_aside=claim.index,
-        against=_own_indices(others, mark.id),
-        chain=sides.chain,
-        short_by_days=sides.short_by_days,
-        axis="day",
-        ruled=ruling,
-        equal_reliability=_is_equal(claim, others),
-        finding=None,
     )
 
 

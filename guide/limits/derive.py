@@ -16,7 +16,7 @@ from guide.limits.borne import weigh
 from guide.limits.build import Builder, SpellKey
 from guide.limits.bynumber import Mixed, mixed_by_number, mixed_clash
 from guide.limits.claims import Claim, cells_it_may_lie_in, scope_spoken_of
-from guide.limits.clashes import clash_of, ruled_clash, together_finding
+from guide.limits.clashes import clash_of, together_finding
 from guide.limits.helpful import most_helpful
 from guide.limits.network import Chain
 from guide.limits.positions import series_lines
@@ -37,15 +37,15 @@ def derive_limits(guide: Guide) -> LimitsResult:
     explainer, moments = Explainer(solved.problem.builder), solved.problem.builder.moments
     spells = tuple(_dated_spells(solved, explainer))
     clashes = _clashes(solved, explainer)
-    borne = weigh(solved)
+    corroborated, looser = weigh(solved)
     unplaced = list(_unplaced(solved.problem.builder, solved.problem.claims))
     findings = [
         *solved.problem.findings,
         *(clash.finding for clash in clashes if clash.finding is not None),
-        *_apart(solved, explainer),
+        *_came_in_apart(solved, explainer),
         *_rulings(guide, clashes),
         *(finding for _, finding in unplaced),
-        *borne.findings,
+        *looser,
         *check_totals(moments, spells),
     ]
     return LimitsResult(
@@ -54,8 +54,7 @@ def derive_limits(guide: Guide) -> LimitsResult:
         clashes=clashes,
         helpful=most_helpful(moments, spells),
         findings=tuple(sorted(findings, key=lambda finding: finding.sort_key)),
-        corroborated=borne.corroborated,
-        slack_days=borne.slack_days,
+        corroborated=corroborated,
         unused={(claim.mark, claim.index): finding.code for claim, finding in unplaced},
     )
 
@@ -110,7 +109,7 @@ def _limits(solved: Solved, explainer: Explainer, point: int, ref: FormRef) -> L
 
 def _clashes(solved: Solved, explainer: Explainer) -> tuple[Clash, ...]:
     """Return all clashes, by mark and statement: those by day, ruled or not, then those by number only."""
-    by_day = [clash_of(solved, explainer, one.claim, one.chain) for one in solved.refused if one.claim.mark]
+    by_day = [clash_of(explainer, solved, one.claim, one.chain) for one in solved.refused if one.claim.mark]
     refused = {one.claim.label for one in solved.refused}
     by_number = [
         mixed_clash(explainer, mixed, None)
@@ -131,7 +130,7 @@ def _clashes(solved: Solved, explainer: Explainer) -> tuple[Clash, ...]:
 def _ruled(solved: Solved, explainer: Explainer, mark: Mark, number: int, claim: Claim) -> Clash | None:
     chain: Chain | None = solved.ruled[mark.id, number]
     if chain is not None:
-        return ruled_clash(solved, explainer, mark, number, claim, chain)
+        return clash_of(explainer, solved, claim, chain, number)
     others = [one for one in solved.problem.claims if (one.mark, one.index) != (claim.mark, claim.index)]
     for mixed in mixed_by_number(solved.problem.builder, [*others, claim]):
         if mixed.claim.label == claim.label:
@@ -142,7 +141,7 @@ def _ruled(solved: Solved, explainer: Explainer, mark: Mark, number: int, claim:
     return None
 
 
-def _apart(solved: Solved, explainer: Explainer) -> Iterator[Finding]:
+def _came_in_apart(solved: Solved, explainer: Explainer) -> Iterator[Finding]:
     """Yield a finding for each declaration of forms changed together that cannot hold in some cars."""
     refused: defaultdict[int, list[tuple[Claim, Chain]]] = defaultdict(list)
     for one in solved.refused:

@@ -11,11 +11,11 @@ from dataclasses import dataclass, replace
 
 from guide.facts.types import Guide, Mark, Ruling, Statement
 
-__all__ = ["Reading", "read_as_ruled", "standing_statements"]
+__all__ = ["ReadStatement", "read_as_ruled", "standing_statements"]
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class ReadStatement:
     """A statement of a mark as it is read; ``ruling`` is the index of the ruling that says so, if any."""
 
     index: int
@@ -35,7 +35,7 @@ def read_as_ruled(statement: Statement, ruling: Ruling) -> Statement | None:
     return read
 
 
-def standing_statements(guide: Guide) -> dict[str, tuple[Reading, ...]]:
+def standing_statements(guide: Guide) -> dict[str, tuple[ReadStatement, ...]]:
     """Return, for each mark, the statements left after its rulings, as they are read, in declared order.
 
     Where several rulings name one statement the last of them holds.
@@ -43,12 +43,12 @@ def standing_statements(guide: Guide) -> dict[str, tuple[Reading, ...]]:
     return {mark.id: _standing(mark) for mark in guide.marks.values()}
 
 
-def _standing(mark: Mark) -> tuple[Reading, ...]:
+def _standing(mark: Mark) -> tuple[ReadStatement, ...]:
     ruled = {ruling.statement: index for index, ruling in enumerate(mark.rulings)}
     readings = []
     for index, statement in enumerate(mark.statements):
         ruling = ruled.get(index)
         read = statement if ruling is None else read_as_ruled(statement, mark.rulings[ruling])
         if read is not None:
-            readings.append(Reading(index, read, ruling))
+            readings.append(ReadStatement(index, read, ruling))
     return tuple(readings)

@@ -22,9 +22,10 @@ from guide.finding import Finding
 from guide.limits.build import ORIGIN, Builder
 from guide.limits.calendar import insert_rules
 from guide.limits.claims import Claim, declared_together, make_claim, trust_of
+from guide.limits.moments import Moments
 from guide.limits.network import Chain, Network, Shortest
 from guide.limits.positions import SeriesLine
-from guide.limits.rulings import Reading
+from guide.limits.rulings import ReadStatement
 
 __all__ = ["Inserted", "Refused", "Solved", "TemporalProblem", "insert_claims", "pose", "solve"]
 
@@ -88,9 +89,11 @@ class Solved:
         return -ticks
 
 
-def pose(guide: Guide, lines: dict[str, SeriesLine], readings: dict[str, tuple[Reading, ...]]) -> TemporalProblem:
+def pose(
+    guide: Guide, lines: Mapping[str, SeriesLine], readings: Mapping[str, tuple[ReadStatement, ...]]
+) -> TemporalProblem:
     """Return the network of a guide, rules inserted, with every claim as ties."""
-    builder = Builder(guide, lines, readings)
+    builder = Builder(Moments(guide, lines), readings)
     claims: list[Claim] = []
     for mark in guide.marks.values():
         for reading in readings[mark.id]:

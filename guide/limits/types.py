@@ -103,6 +103,5 @@ class LimitsResult:
     helpful: dict[str, Helpful]
     findings: tuple[Finding, ...]
     corroborated: dict[tuple[str, int], Value]  # (mark, statement index): how it is borne out
-    slack_days: dict[tuple[str, int], float]  # (mark, statement index): how far inside its limit it lies
     unused: dict[tuple[str, int], str] = field(default_factory=dict)
     """(mark, statement index): the kind of finding that says why it is used for no car."""

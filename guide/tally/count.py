@@ -14,7 +14,7 @@ from datetime import date
 from guide.facts.types import CarSeen, Guide, Mark, Report, Scope, StatementKind
 from guide.limits.moments import Moments
 from guide.limits.types import DatedSpell, LimitsResult, day_of
-from guide.tally.estimate import monotone, wilson
+from guide.tally.estimate import wilson
 
 __all__ = ["Claimed", "FormCount", "MarkTally", "Suggestion", "Tally", "derive_tally"]
 
@@ -45,14 +45,10 @@ class Suggestion:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class MarkTally:
-    """One mark's counts, forms in order, and the share of later forms car by car where an order is declared.
-
-    ``rising`` pairs each counted car's day with the fitted share of cars past the first changeover.
-    """
+    """One mark's counts, forms in order."""
 
     mark: str
     counts: tuple[FormCount, ...]
-    rising: tuple[tuple[date, float], ...]
     changed: int  # cars where it had been changed
     looked_at: int
 
@@ -102,15 +98,10 @@ def _reports(car: CarSeen) -> Iterator[Report]:
 def _mark_tally(mark: Mark, guide: Guide, moments: Moments) -> MarkTally:
     by_period: dict[tuple[str, str], int] = {}
     of: dict[str, int] = {}
-    placed: list[tuple[date, bool]] = []
-    order = [ref.form for ref in mark.order]
     for car in guide.cars_seen:
-        days = _days(car, moments)
-        period = _period(days, guide)
+        period = _period(_days(car, moments), guide)
         for report in (r for r in _reports(car) if r.mark == mark.id):
             form = report.forms[0]
-            if days is not None and form in order and len(set(order)) == len(order):
-                placed.append((days[0], form != order[0]))
             if period is not None:
                 of[period] = of.get(period, 0) + 1
                 by_period[form, period] = by_period.get((form, period), 0) + 1
@@ -121,13 +112,10 @@ def _mark_tally(mark: Mark, guide: Guide, moments: Moments) -> MarkTally:
                 found = by_period.get((form, period), 0)
                 low, high = wilson(found, of[period])
                 counts.append(FormCount(form=form, period=period, found=found, of=of[period], low=low, high=high))
-    placed.sort(key=lambda row: row[0])
-    fitted = monotone([float(later) for _, later in placed])
     looked = [r for car in guide.cars_seen for r in car.reports if r.mark == mark.id and r.kind != "cannot-tell"]
     return MarkTally(
         mark=mark.id,
         counts=tuple(counts),
-        rising=tuple((day, share) for (day, _), share in zip(placed, fitted, strict=True)),
         changed=sum(report.kind == "changed" for report in looked),
         looked_at=len(looked),
     )

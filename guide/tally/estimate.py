@@ -1,17 +1,13 @@
-"""Three estimates from counts, each checked against published values in tests/published/test_tally.py.
+"""How sure a count makes us: the 95 % interval of a proportion, checked in tests/published/test_tally.py.
 
-`wilson`: the 95 % interval of a proportion (Wilson's score interval without continuity correction; method 3 in
-Newcombe, Statistics in Medicine 17, 1998, 857-872). `monotone`: the nearest rising sequence in weighted least
-squares (pool adjacent violators). `change_point`: the most likely single step in a sequence of yes and no.
+Wilson's score interval without continuity correction; method 3 in Newcombe, Statistics in Medicine 17, 1998, 857-872.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from math import log, sqrt
+from math import sqrt
 
-__all__ = ["ChangePoint", "change_point", "monotone", "wilson"]
+__all__ = ["wilson"]
 
 _Z95 = 1.959963984540054  # standard normal deviate that leaves 2.5 % on either side
 
@@ -26,50 +22,3 @@ def wilson(found: int, of: int) -> tuple[float, float]:
     scale = 1 + _Z95**2 / of
     low, high = (centre - spread) / scale, (centre + spread) / scale
     return (0.0 if found == 0 else low), (1.0 if found == of else high)
-
-
-def monotone(values: Sequence[float], weights: Sequence[float] | None = None) -> list[float]:
-    """Return the rising sequence nearest to ``values`` in weighted least squares, same length.
-
-    Raises ValueError when the lengths differ or a weight is not positive.
-    """
-    given = list(weights) if weights is not None else [1.0] * len(values)
-    if len(given) != len(values) or any(weight <= 0 for weight in given):
-        raise ValueError("expected one positive weight for each value")
-    blocks: list[tuple[float, float, int]] = []  # mean, weight, length; means rise strictly
-    for value, weight in zip(values, given, strict=True):
-        mean, total, length = float(value), weight, 1
-        while blocks and blocks[-1][0] >= mean:
-            before, before_total, before_length = blocks.pop()
-            mean = (before * before_total + mean * total) / (before_total + total)
-            total, length = before_total + total, before_length + length
-        blocks.append((mean, total, length))
-    return [mean for mean, _, length in blocks for _ in range(length)]
-
-
-@dataclass(frozen=True, slots=True)
-class ChangePoint:
-    """The most likely step: before index ``at`` one share of yes, from it on another; natural log-likelihood."""
-
-    at: int
-    log_likelihood: float
-    log_likelihood_without: float
-
-
-def _log_likelihood(yes: int, of: int) -> float:
-    """Return the greatest log-likelihood of ``yes`` in ``of`` independent trials, in nats."""
-    return sum(k * log(k / of) for k in (yes, of - yes) if k)
-
-
-def change_point(seen: Sequence[bool]) -> ChangePoint | None:
-    """Return the most likely single step in a sequence, or None with fewer than two items. Ties: the earliest."""
-    if len(seen) < 2:
-        return None
-    total = sum(seen)
-    best_at, best, before = 0, float("-inf"), 0
-    for at in range(1, len(seen)):
-        before += seen[at - 1]
-        likelihood = _log_likelihood(before, at) + _log_likelihood(total - before, len(seen) - at)
-        if likelihood > best + 1e-12:
-            best_at, best = at, likelihood
-    return ChangePoint(best_at, best, _log_likelihood(total, len(seen)))

@@ -159,13 +159,7 @@ def small_facts(seed: int, *, prefix: str = "", years: int = 0, marks: int | Non
         place=HERE,
     )
     limits = LimitsResult(
-        lines=series_lines(guide),
-        spells=tuple(spells),
-        clashes=(),
-        helpful={},
-        findings=(),
-        corroborated={},
-        slack_days={},
+        lines=series_lines(guide), spells=tuple(spells), clashes=(), helpful={}, findings=(), corroborated={}
     )
     return Small(guide, limits)
 

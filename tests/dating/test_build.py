@@ -45,7 +45,7 @@ def dated(name: str, number: int, first: Limits, last: Limits) -> DatedSpell:
 
 
 def result_of(*spells: DatedSpell) -> LimitsResult:
-    return LimitsResult(lines={}, spells=spells, clashes=(), helpful={}, findings=(), corroborated={}, slack_days={})
+    return LimitsResult(lines={}, spells=spells, clashes=(), helpful={}, findings=(), corroborated={})
 
 
 def guide_of(forms: list[Form], order: tuple[str, ...] = (), **more: object) -> Guide:

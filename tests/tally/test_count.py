@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import pathlib
 import shutil
-from datetime import date
 from typing import Any
 
 import pytest
@@ -62,14 +61,6 @@ def test_changed_and_both_are_looks_but_no_form(tally: Tally) -> None:
     assert lamp.changed == 1
     assert lamp.looked_at == 8
     assert tally.marks["door-handle"].looked_at == 6
-
-
-def test_the_share_of_the_later_form_never_falls(tally: Tally) -> None:
-    shares = [share for _, share in tally.marks["door-handle"].rising]
-    assert shares == sorted(shares)
-    # A lever on the last car of five: the knobs before it are pooled with it.
-    assert shares == pytest.approx([0, 0, 2 / 3, 2 / 3, 2 / 3])
-    assert tally.marks["door-handle"].rising[0][0] == date(1960, 3, 1)
 
 
 def test_a_car_that_would_move_a_limit_is_suggested_as_a_line_to_paste(tally: Tally) -> None:
