@@ -18,9 +18,9 @@ from guide.limits.bynumber import Mixed, mixed_by_number, mixed_clash
 from guide.limits.claims import Claim, cells_it_may_lie_in, scope_spoken_of
 from guide.limits.clashes import clash_of, together_finding
 from guide.limits.helpful import most_helpful
+from guide.limits.moments import Moments
 from guide.limits.network import Chain
 from guide.limits.positions import series_lines
-from guide.limits.rulings import standing_statements
 from guide.limits.solve import Solved, pose, solve
 from guide.limits.steps import Explainer
 from guide.limits.totals import check_totals
@@ -32,9 +32,9 @@ __all__ = ["derive_limits"]
 
 def derive_limits(guide: Guide) -> LimitsResult:
     """Return the limits of every spell of a guide, the clashes among its statements, and what to say of them."""
-    lines = series_lines(guide)
-    solved = solve(pose(guide, lines, standing_statements(guide)))
-    explainer, moments = Explainer(solved.problem.builder), solved.problem.builder.moments
+    moments = Moments(guide, series_lines(guide))
+    solved = solve(pose(moments))
+    explainer = Explainer(solved.problem.builder)
     spells = tuple(_dated_spells(solved, explainer))
     clashes = _clashes(solved, explainer)
     corroborated, looser = weigh(solved)
@@ -49,7 +49,7 @@ def derive_limits(guide: Guide) -> LimitsResult:
         *check_totals(moments, spells),
     ]
     return LimitsResult(
-        lines=lines,
+        lines=moments.lines,
         spells=spells,
         clashes=clashes,
         helpful=most_helpful(moments, spells),

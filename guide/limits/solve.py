@@ -17,15 +17,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from guide.facts.types import Guide, StatementKind, Trust
+from guide.facts.types import StatementKind, Trust
 from guide.finding import Finding
 from guide.limits.build import ORIGIN, Builder
 from guide.limits.calendar import insert_rules
 from guide.limits.claims import Claim, declared_together, make_claim, trust_of
 from guide.limits.moments import Moments
 from guide.limits.network import Chain, Network, Shortest
-from guide.limits.positions import SeriesLine
-from guide.limits.rulings import ReadStatement
+from guide.limits.rulings import standing_statements
 
 __all__ = ["Inserted", "Refused", "Solved", "TemporalProblem", "insert_claims", "pose", "solve"]
 
@@ -89,15 +88,14 @@ class Solved:
         return -ticks
 
 
-def pose(
-    guide: Guide, lines: Mapping[str, SeriesLine], readings: Mapping[str, tuple[ReadStatement, ...]]
-) -> TemporalProblem:
+def pose(moments: Moments) -> TemporalProblem:
     """Return the network of a guide, rules inserted, with every claim as ties."""
-    builder = Builder(Moments(guide, lines), readings)
+    guide, statements = moments.guide, standing_statements(moments.guide)
+    builder = Builder(moments, statements)
     claims: list[Claim] = []
     for mark in guide.marks.values():
-        for reading in readings[mark.id]:
-            claims.append(make_claim(builder, mark, reading.statement, reading.index, len(claims)))
+        for read in statements[mark.id]:
+            claims.append(make_claim(builder, mark, read.statement, read.index, len(claims)))
     for index, declared in enumerate(guide.changed_together):
         trust = trust_of(builder, declared.source) if declared.source else Trust.HIGH
         for ties in declared_together(builder, index):

@@ -26,8 +26,8 @@ import networkx
 
 from guide.facts.types import Guide, Mark, Statement, When
 from guide.limits.build import ORIGIN
+from guide.limits.moments import Moments
 from guide.limits.positions import series_lines
-from guide.limits.rulings import standing_statements
 from guide.limits.solve import Inserted, TemporalProblem, insert_claims, pose
 from tests.limits import sketch
 from tests.limits.sketch import by_end, car, mark, of, on, run, say, series
@@ -99,7 +99,7 @@ def timed(work: Callable[[], Result]) -> tuple[float, Result]:
 
 def posed(guide: Guide) -> TemporalProblem:
     """Return the network of a guide with its rules in, and its statements as ties."""
-    return pose(guide, series_lines(guide), standing_statements(guide))
+    return pose(Moments(guide, series_lines(guide)))
 
 
 class Spent(NamedTuple):

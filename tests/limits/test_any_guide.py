@@ -14,8 +14,8 @@ from guide.facts.types import CarNumber, ChangedTogether, Form, FormRef, Guide, 
 from guide.limits.build import ORIGIN
 from guide.limits.derive import derive_limits
 from guide.limits.edges import limits_json
+from guide.limits.moments import Moments
 from guide.limits.positions import series_lines
-from guide.limits.rulings import standing_statements
 from guide.limits.solve import pose, solve
 from tests.limits import sketch
 from tests.limits.sketch import HERE, by_end, car, closure, form, mark, on, run, say, stray
@@ -139,7 +139,7 @@ def test_limits_hold_for_whatever_is_stated(guide: Guide) -> None:
 @settings(deadline=None, max_examples=40, suppress_health_check=[HealthCheck.too_slow])
 @given(guides())
 def test_what_stands_is_as_networkx_has_it_and_what_does_not_cannot(guide: Guide) -> None:
-    problem = pose(guide, series_lines(guide), standing_statements(guide))
+    problem = pose(Moments(guide, series_lines(guide)))
     solved = solve(problem)
     graph = networkx.DiGraph()
     for tie in solved.network.ties:

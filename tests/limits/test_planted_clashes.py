@@ -26,9 +26,9 @@ import pytest
 from guide.facts.types import FormRef, Guide, Scope, Statement, StatementKind, Trust, When, WhenKind
 from guide.finding import Place, Severity
 from guide.limits.derive import derive_limits
+from guide.limits.moments import Moments
 from guide.limits.network import Chain
 from guide.limits.positions import SeriesLine, series_lines
-from guide.limits.rulings import standing_statements
 from guide.limits.solve import Solved, TemporalProblem, insert_claims, pose, solve
 from guide.limits.types import day_of
 from tests.limits import sketch
@@ -152,7 +152,7 @@ def labels_of(problem: TemporalProblem, chosen: frozenset[tuple[str, int]]) -> f
 
 
 def posed(guide: Guide, lines: dict[str, SeriesLine]) -> TemporalProblem:
-    return pose(guide, lines, standing_statements(guide))
+    return pose(Moments(guide, lines))
 
 
 class Report(NamedTuple):

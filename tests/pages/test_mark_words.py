@@ -12,7 +12,7 @@ from guide.finding import Place, Step, StepKind
 from guide.limits.wording import scope_said
 from guide.pages.kinds.mark import PAGE
 from guide.pages.parts.changes import Notes, _shared, changes_of
-from guide.pages.parts.spells import chains_of, scopes_said
+from guide.pages.parts.spells import courses_of, scopes_said
 from guide.pages.parts.wording import fittings_said
 from guide.pages.shelf import Address, Shelf
 from guide.sentence import Sentence, sentence
@@ -25,7 +25,7 @@ def context(shelf: Shelf, mark: str) -> dict[str, Any]:
 
 
 def changes(shelf: Shelf, mark: str) -> list[dict[str, Any]]:
-    found: list[dict[str, Any]] = all_told(changes_of(shelf, chains_of(shelf, shelf.guide.marks[mark]), Notes(shelf)))
+    found: list[dict[str, Any]] = all_told(changes_of(shelf, courses_of(shelf, shelf.guide.marks[mark]), Notes(shelf)))
     return found
 
 

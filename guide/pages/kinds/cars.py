@@ -12,7 +12,7 @@ from typing import Any
 from guide.facts.types import Mark
 from guide.facts.when.numbers import number_table
 from guide.pages.kinds.key import script_of
-from guide.pages.parts.spells import chains_of, days_of
+from guide.pages.parts.spells import courses_of, days_of
 from guide.pages.shelf import Shelf
 
 __all__ = ["car_table", "data_files", "form_rows"]
@@ -60,14 +60,14 @@ def form_rows(shelf: Shelf, mark: Mark) -> list[dict[str, Any]]:
     A last that no statement closes is taken as the end of the next form's first, as the band draws it.
     """
     rows = []
-    for chain in chains_of(shelf, mark):
-        for at, spell in enumerate(chain.spells):
+    for course in courses_of(shelf, mark):
+        for at, spell in enumerate(course.spells):
             first, last = days_of(shelf, spell.first), days_of(shelf, spell.last)
             end = last[1]
-            if at + 1 < len(chain.spells) and not spell.last_is_stated:
-                end = max(last[0], min(end, days_of(shelf, chain.spells[at + 1].first)[1]))
+            if at + 1 < len(course.spells) and not spell.last_is_stated:
+                end = max(last[0], min(end, days_of(shelf, course.spells[at + 1].first)[1]))
             rows += [
                 {"form": spell.form, "scope": scope.as_dict(), "from": first[0].isoformat(), "to": end.isoformat()}
-                for scope in (chain.scope, *chain.also)
+                for scope in (course.scope, *course.also)
             ]
     return rows

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from guide.facts.text.csv_tables import write_csv
 from guide.limits.wording import claim_said
-from guide.pages.parts.spells import chain_scope_said, chains_of, days_of
+from guide.pages.parts.spells import course_cars_said, courses_of, days_of
 from guide.pages.parts.wording import citation_said, licence_said, standing_of
 from guide.pages.shelf import Address, Context, Page, Shelf
 
@@ -50,12 +50,12 @@ def _changeovers(shelf: Shelf) -> Iterator[list[str]]:
     columns = ("part", "cars", "old", "new", "first-from", "first-to", "last-from", "last-to", "stated")
     yield [shelf.say(f"pages.downloads.column.{column}") for column in columns]
     for mark in shelf.guide.marks.values():
-        for chain in chains_of(shelf, mark):
-            for old, new in zip(chain.spells, chain.spells[1:], strict=False):
+        for course in courses_of(shelf, mark):
+            for old, new in zip(course.spells, course.spells[1:], strict=False):
                 first, last = days_of(shelf, new.first), days_of(shelf, old.last)
                 yield [
                     mark.id,
-                    shelf.words.tell(chain_scope_said(shelf, chain)),
+                    shelf.words.tell(course_cars_said(shelf, course)),
                     old.form,
                     new.form,
                     *(day.isoformat() for day in (*first, *last)),

@@ -16,7 +16,7 @@ from guide.pages.kinds.sources import ruling_id
 from guide.pages.parts.band import render_band
 from guide.pages.parts.changes import Notes, changes_of
 from guide.pages.parts.naming import safe_name
-from guide.pages.parts.spells import Chain, band_said, chain_scope_said, chains_of, spans_of, stretches_of, strip_of
+from guide.pages.parts.spells import Course, band_said, course_cars_said, courses_of, spans_of, stretches_of, strip_of
 from guide.pages.parts.telling import tells
 from guide.pages.parts.wording import citation_said, fittings_said, spare_said, standing_of, survival_said
 from guide.pages.shelf import Address, Context, Page, Shelf
@@ -32,9 +32,9 @@ def _addresses(shelf: Shelf) -> Iterable[Address]:
 
 def _context(shelf: Shelf, address: Address) -> Context:
     mark = shelf.guide.marks[address.id]
-    chains = chains_of(shelf, mark)
+    courses = courses_of(shelf, mark)
     notes = Notes(shelf)
-    changes = changes_of(shelf, chains, notes)
+    changes = changes_of(shelf, courses, notes)
     statements = _statements(shelf, mark, notes)
     helpful = shelf.limits.helpful.get(mark.id)
     return {
@@ -43,10 +43,10 @@ def _context(shelf: Shelf, address: Address) -> Context:
         "where": sentence(f"pages.mark.where.{mark.reach}", area=shelf.guide.areas[mark.area].name),
         "keeps": survival_said(mark.survives_share),
         "only": scope_said(shelf.guide, mark.scope),
-        "forms": [_form(shelf, form, chains, at) for at, form in enumerate(mark.forms.values())],
-        "bands": _bands(shelf, chains),
+        "forms": [_form(shelf, form, courses, at) for at, form in enumerate(mark.forms.values())],
+        "bands": _bands(shelf, courses),
         "changes": changes,
-        "timeless": not changes and not _timed(shelf, chains),
+        "timeless": not changes and not _timed(shelf, courses),
         "statements": statements,
         "sources": notes.listed(),
         "clashes": [_clash(shelf, clash) for clash in _clashes(shelf, mark)],
@@ -82,8 +82,8 @@ def _also(shelf: Shelf, mark: Mark) -> list[dict[str, Any]]:
     ]
 
 
-def _form(shelf: Shelf, form: Form, chains: Sequence[Chain], at: int) -> dict[str, Any]:
-    spans = spans_of(shelf, chains, form)
+def _form(shelf: Shelf, form: Form, courses: Sequence[Course], at: int) -> dict[str, Any]:
+    spans = spans_of(shelf, courses, form)
     fittings = fittings_said(shelf.guide, form)
     if not form.dates_a_car or (form.is_option and fittings):  # an option's own sentence says when it was offered
         spans = []
@@ -116,17 +116,19 @@ def _expectation(shelf: Shelf, mark: Mark) -> str:
     return json_for_page({"rows": rows, "words": sentences, "names": names, "scope": mark.scope.as_dict()})
 
 
-def _bands(shelf: Shelf, chains: Sequence[Chain]) -> list[dict[str, Any]]:
+def _bands(shelf: Shelf, courses: Sequence[Course]) -> list[dict[str, Any]]:
     strip = strip_of(shelf)
-    drawn = [chain for chain in chains if any(form.dates_a_car for form in chain.forms()) and _timed(shelf, [chain])]
+    drawn = [
+        course for course in courses if any(form.dates_a_car for form in course.forms()) and _timed(shelf, [course])
+    ]
     bands = []
-    for chain in drawn:
-        stretches = stretches_of(shelf, chain)
+    for course in drawn:
+        stretches = stretches_of(shelf, course)
         svg = render_band(
-            strip, stretches, shelf.words.tell(band_said(shelf, chain, stretches)), axis=chain is drawn[-1]
+            strip, stretches, shelf.words.tell(band_said(shelf, course, stretches)), axis=course is drawn[-1]
         )
-        scope = chain_scope_said(shelf, chain)
-        if all(form.is_option for form in chain.forms()):
+        scope = course_cars_said(shelf, course)
+        if all(form.is_option for form in course.forms()):
             scope = sentence(
                 "pages.mark.band_option" if scope else "pages.mark.band_option_all",
                 form=stretches[0].name,
@@ -136,9 +138,9 @@ def _bands(shelf: Shelf, chains: Sequence[Chain]) -> list[dict[str, Any]]:
     return bands
 
 
-def _timed(shelf: Shelf, chains: Sequence[Chain]) -> bool:
-    """Tell whether any of these chains has an end within production."""
-    return any(one.starts or one.ends for chain in chains for one in stretches_of(shelf, chain))
+def _timed(shelf: Shelf, courses: Sequence[Course]) -> bool:
+    """Tell whether any of these courses has an end within production."""
+    return any(one.starts or one.ends for course in courses for one in stretches_of(shelf, course))
 
 
 def _statements(shelf: Shelf, mark: Mark, notes: Notes) -> list[dict[str, Any]]:

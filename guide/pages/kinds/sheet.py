@@ -22,7 +22,7 @@ from guide.finding import Finding
 from guide.limits.wording import scope_said
 from guide.pages.parts.looks import Look, looks_of, most_telling, usual_first
 from guide.pages.parts.naming import safe_name
-from guide.pages.parts.spells import chains_of, days_of
+from guide.pages.parts.spells import courses_of, days_of
 from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.words.say import lower_first
 from guide.words.typography import typographic
@@ -191,8 +191,8 @@ def says_expected(shelf: Shelf, look: Look, window: tuple[date, date]) -> str:
 def turns_of(shelf: Shelf, mark: Mark) -> dict[tuple[str, str], tuple[date, date]]:
     """Return between which days one form gave way to the next, by both ids, where that was so on every car."""
     days: dict[tuple[str, str], list[date]] = {}
-    for chain in chains_of(shelf, mark):
-        for old, new in pairwise(chain.spells):
+    for course in courses_of(shelf, mark):
+        for old, new in pairwise(course.spells):
             first, last = days_of(shelf, new.first)
             days.setdefault((old.form, new.form), []).append(first + (last - first) / 2)
     return {

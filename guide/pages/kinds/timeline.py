@@ -16,7 +16,7 @@ from guide.limits.types import DatedSpell
 from guide.pages.parts.band import render_axis, render_band
 from guide.pages.parts.changes import change_id
 from guide.pages.parts.naming import safe_name
-from guide.pages.parts.spells import Chain, band_said, chain_scope_said, chains_of, days_of, stretches_of, strip_of
+from guide.pages.parts.spells import Course, band_said, course_cars_said, courses_of, days_of, stretches_of, strip_of
 from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.words.say import lower_first, upper_first
 
@@ -89,7 +89,7 @@ def _within(shelf: Shelf, change: dict[str, Any], kind: str, identity: str) -> b
 
 
 def _rows(shelf: Shelf) -> Iterator[dict[str, Any]]:
-    """Yield a row for each chain of the marks that change in some kind of car, marks in walking order.
+    """Yield a row for each course of the marks that change in some kind of car, marks in walking order.
 
     A kind of car that kept one form all through is shown beside those that did not: left out, it would read as
     one that the guide forgot.
@@ -97,19 +97,19 @@ def _rows(shelf: Shelf) -> Iterator[dict[str, Any]]:
     strip = strip_of(shelf)
     for mark in shelf.guide.marks.values():
         drawn = [
-            (at, chain, stretches_of(shelf, chain))
-            for at, chain in enumerate(chains_of(shelf, mark))
-            if any(form.dates_a_car for form in chain.forms())
+            (at, course, stretches_of(shelf, course))
+            for at, course in enumerate(courses_of(shelf, mark))
+            if any(form.dates_a_car for form in course.forms())
         ]
         if not any(len(stretches) > 1 or stretches[0].starts or stretches[0].ends for _, _, stretches in drawn):
             continue
-        for at, chain, stretches in drawn:
+        for at, course, stretches in drawn:
             yield {
                 "mark": mark,
-                "scope": chain_scope_said(shelf, chain),
+                "scope": course_cars_said(shelf, course),
                 "names": [lower_first(stretch.name) for stretch in stretches],
-                "svg": render_band(strip, stretches, shelf.words.tell(band_said(shelf, chain, stretches)), row=True),
-                "changes": [_change(shelf, at, chain, turn) for turn in range(1, len(chain.spells))],
+                "svg": render_band(strip, stretches, shelf.words.tell(band_said(shelf, course, stretches)), row=True),
+                "changes": [_change(shelf, at, course, turn) for turn in range(1, len(course.spells))],
             }
 
 
@@ -124,15 +124,15 @@ def _grouped(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
     return list(groups.values())
 
 
-def _change(shelf: Shelf, at: int, chain: Chain, turn: int) -> dict[str, Any]:
+def _change(shelf: Shelf, at: int, course: Course, turn: int) -> dict[str, Any]:
     """Return one changeover's figures: limits of the first new car and of the last old one, with the cars."""
-    old, new = chain.spells[turn - 1], chain.spells[turn]
-    mark = chain.mark
+    old, new = course.spells[turn - 1], course.spells[turn]
+    mark = course.mark
     first, last = days_of(shelf, new.first), days_of(shelf, old.last)
     open_end = not old.last_is_stated
     return {
         "mark": mark,
-        "scope": chain_scope_said(shelf, chain),
+        "scope": course_cars_said(shelf, course),
         "id": change_id(at, turn - 1),
         "old": mark.forms[old.form].name,
         "new": mark.forms[new.form].name,

@@ -15,14 +15,14 @@ from guide.facts.types import Scope
 from guide.finding import Step, StepKind
 from guide.limits.steps import CALENDAR_BY
 from guide.limits.types import DatedSpell, Limits
-from guide.pages.parts.spells import Chain, days_of, scopes_said
+from guide.pages.parts.spells import Course, days_of, scopes_said
 from guide.pages.parts.wording import citation_said
 from guide.pages.shelf import Shelf
 from guide.sentence import Sentence, Value, chained, day, day_span, in_turn, marked, month_span, sentence
 
 __all__ = ["Notes", "change_id", "changes_of"]
 
-Place = tuple[int, int]  # a chain, and the turn in it
+Place = tuple[int, int]  # a course, and the turn in it
 
 _IN_DAYS = 62  # a span up to this long is said in days, a longer one in months
 
@@ -49,34 +49,36 @@ class Notes:
         ]
 
 
-def change_id(chain: int, change: int) -> str:
+def change_id(course: int, change: int) -> str:
     """Return the id that a changeover has on its mark's page; both count from 0."""
-    return f"change-{chain + 1}-{change + 1}"
+    return f"change-{course + 1}-{change + 1}"
 
 
-def changes_of(shelf: Shelf, chains: Sequence[Chain], notes: Notes) -> list[dict[str, Any]]:
+def changes_of(shelf: Shelf, courses: Sequence[Course], notes: Notes) -> list[dict[str, Any]]:
     """Return every changeover from one form to another, told once for all kinds of car."""
     pairs: dict[tuple[str, str], dict[Value, list[Place]]] = {}
-    for at, chain in enumerate(chains):
-        for turn in range(1, len(chain.spells)):
-            old, new = chain.spells[turn - 1], chain.spells[turn]
-            said = _change_said(shelf, chain, old, new)
+    for at, course in enumerate(courses):
+        for turn in range(1, len(course.spells)):
+            old, new = course.spells[turn - 1], course.spells[turn]
+            said = _change_said(shelf, course, old, new)
             pairs.setdefault((old.form, new.form), {}).setdefault(said, []).append((at, turn))
-    return [_change(shelf, chains, alike, notes) for alike in pairs.values()]
+    return [_change(shelf, courses, alike, notes) for alike in pairs.values()]
 
 
-def _change(shelf: Shelf, chains: Sequence[Chain], alike: Mapping[Value, list[Place]], notes: Notes) -> dict[str, Any]:
+def _change(
+    shelf: Shelf, courses: Sequence[Course], alike: Mapping[Value, list[Place]], notes: Notes
+) -> dict[str, Any]:
     variants: list[dict[str, Value]] = []
     edges: dict[Sentence, list[Place]] = {}
     every = [place for places in alike.values() for place in places]
     for said, places in alike.items():
-        variants.append({"scope": scopes_said(shelf, _scopes(chains, places)), "says": said})
+        variants.append({"scope": scopes_said(shelf, _scopes(courses, places)), "says": said})
         for at, turn in places:
-            chain = chains[at]
-            for edge in _edges(shelf, chain, chain.spells[turn - 1], chain.spells[turn], notes):
+            course = courses[at]
+            for edge in _edges(shelf, course, course.spells[turn - 1], course.spells[turn], notes):
                 edges.setdefault(edge, []).append((at, turn))
     at, turn = every[0]
-    forms, spells = chains[at].mark.forms, chains[at].spells
+    forms, spells = courses[at].mark.forms, courses[at].spells
     old, new = forms[spells[turn - 1].form], forms[spells[turn].form]
     return {
         "ids": [change_id(one, other - 1) for one, other in every],
@@ -86,21 +88,21 @@ def _change(shelf: Shelf, chains: Sequence[Chain], alike: Mapping[Value, list[Pl
         "edges": [
             {
                 "pieces": shelf.words.pieces(edge),
-                "scope": "" if len(places) == len(every) else scopes_said(shelf, _scopes(chains, places)),
+                "scope": "" if len(places) == len(every) else scopes_said(shelf, _scopes(courses, places)),
             }
             for edge, places in edges.items()
         ],
     }
 
 
-def _scopes(chains: Sequence[Chain], places: Sequence[Place]) -> tuple[Scope, ...]:
-    return tuple(scope for at, _ in places for scope in (chains[at].scope, *chains[at].also))
+def _scopes(courses: Sequence[Course], places: Sequence[Place]) -> tuple[Scope, ...]:
+    return tuple(scope for at, _ in places for scope in (courses[at].scope, *courses[at].also))
 
 
-def _change_said(shelf: Shelf, chain: Chain, old: DatedSpell, new: DatedSpell) -> Value:
+def _change_said(shelf: Shelf, course: Course, old: DatedSpell, new: DatedSpell) -> Value:
     """Return when one form gave way to the next, and whether both were fitted in between."""
     first, last = days_of(shelf, new.first), days_of(shelf, old.last)
-    names = {"new": chain.mark.forms[new.form].name, "old": chain.mark.forms[old.form].name}
+    names = {"new": course.mark.forms[new.form].name, "old": course.mark.forms[old.form].name}
     if not old.last_is_stated:
         said = sentence("pages.mark.change_open", **names, first=_span(first))
         seen = "seen" if _stated(old.last.because_earliest) else "unsaid"
@@ -116,8 +118,8 @@ def _span(days: tuple[date, date]) -> Value:
     return day_span(*days) if (days[1] - days[0]).days <= _IN_DAYS else month_span(*days)
 
 
-def _edges(shelf: Shelf, chain: Chain, old: DatedSpell, new: DatedSpell, notes: Notes) -> Iterator[Sentence]:
-    forms = chain.mark.forms
+def _edges(shelf: Shelf, course: Course, old: DatedSpell, new: DatedSpell, notes: Notes) -> Iterator[Sentence]:
+    forms = course.mark.forms
     yield from _bounds(shelf, "first", forms[new.form].name, new.first, notes, upper=True)
     yield from _bounds(shelf, "last", forms[old.form].name, old.last, notes, upper=old.last_is_stated)
 

@@ -1,7 +1,7 @@
-"""A mark's spells as pages show them: in chains, one for each kind of car that changed at its own time.
+"""A mark's spells as pages show them: in courses, one for each kind of car that changed at its own time.
 
-A chain holds the spells of one scope in the order in which the works fitted them; what lies over that order
-(an option, a form of no declared order) makes a chain of its own. Chains that come out alike are shown once.
+A course holds the spells of one scope in the order in which the works fitted them; what lies over that order
+(an option, a form of no declared order) makes a course of its own. Courses that come out alike are shown once.
 """
 
 from __future__ import annotations
@@ -20,10 +20,10 @@ from guide.pages.shelf import Shelf
 from guide.sentence import Sentence, Value, chained, day, lower_first, one_of_names, sentence, side_by_side, upper_first
 
 __all__ = [
-    "Chain",
+    "Course",
     "band_said",
-    "chain_scope_said",
-    "chains_of",
+    "course_cars_said",
+    "courses_of",
     "days_of",
     "scopes_said",
     "spans_of",
@@ -36,7 +36,7 @@ _LONG_BREAK = timedelta(days=45)  # a closure shorter than this is a holiday, an
 
 
 @dataclass(frozen=True, slots=True)
-class Chain:
+class Course:
     """Spells that follow one another in ``scope``; ``also`` are further scopes in which they come out alike."""
 
     mark: Mark
@@ -49,46 +49,46 @@ class Chain:
         return (self.mark.forms[spell.form] for spell in self.spells)
 
 
-def chains_of(shelf: Shelf, mark: Mark) -> list[Chain]:
-    """Return a mark's chains, those of the declared order first, scopes in the order of the limits."""
+def courses_of(shelf: Shelf, mark: Mark) -> list[Course]:
+    """Return a mark's courses, those of the declared order first, scopes in the order of the limits."""
     spells = [spell for spell in shelf.limits.spells if spell.mark == mark.id]
     order = {(ref.form, ref.spell): at for at, ref in enumerate(mark.order)}
     by_scope: dict[Scope, list[DatedSpell]] = {}
-    loose: list[Chain] = []
+    loose: list[Course] = []
     for spell in spells:
         if (spell.form, spell.spell) in order and not mark.forms[spell.form].is_option:
             by_scope.setdefault(spell.scope, []).append(spell)
         else:
-            loose.append(Chain(mark, spell.scope, (spell,)))
-    chains = [
-        Chain(mark, scope, tuple(sorted(found, key=lambda one: order[one.form, one.spell])))
+            loose.append(Course(mark, spell.scope, (spell,)))
+    courses = [
+        Course(mark, scope, tuple(sorted(found, key=lambda one: order[one.form, one.spell])))
         for scope, found in by_scope.items()
     ]
-    return _merged([_without_none_built(shelf, chain) for chain in chains]) + _merged(loose)
+    return _merged([_without_none_built(shelf, course) for course in courses]) + _merged(loose)
 
 
-def _without_none_built(shelf: Shelf, chain: Chain) -> Chain:
-    """Return the chain without the forms that gave way before a car of this kind was built."""
-    (_, opened), _ = _series_days(shelf, chain)
-    spells = chain.spells
+def _without_none_built(shelf: Shelf, course: Course) -> Course:
+    """Return the course without the forms that gave way before a car of this kind was built."""
+    (_, opened), _ = _series_days(shelf, course)
+    spells = course.spells
     while len(spells) > 1 and days_of(shelf, spells[1].first)[1] <= opened:
         spells = spells[1:]
-    return replace(chain, spells=spells)
+    return replace(course, spells=spells)
 
 
-def _merged(chains: list[Chain]) -> list[Chain]:
-    """Join chains whose spells have the same forms and the same days."""
-    kept: dict[tuple[object, ...], Chain] = {}
-    for chain in chains:
+def _merged(courses: list[Course]) -> list[Course]:
+    """Join courses whose spells have the same forms and the same days."""
+    kept: dict[tuple[object, ...], Course] = {}
+    for course in courses:
         key = tuple(
             (one.form, one.spell, one.first.earliest, one.first.latest, one.last.earliest, one.last.latest)
-            for one in chain.spells
+            for one in course.spells
         )
         if key in kept:
             other = kept[key]
-            kept[key] = Chain(other.mark, other.scope, other.spells, (*other.also, chain.scope))
+            kept[key] = Course(other.mark, other.scope, other.spells, (*other.also, course.scope))
         else:
-            kept[key] = chain
+            kept[key] = course
     return list(kept.values())
 
 
@@ -111,29 +111,29 @@ def strip_of(shelf: Shelf) -> Strip:
     return Strip(guide.production.first, guide.production.last, breaks, periods)
 
 
-def stretches_of(shelf: Shelf, chain: Chain) -> list[Stretch]:
-    """Return a chain's spells as the band draws them.
+def stretches_of(shelf: Shelf, course: Course) -> list[Stretch]:
+    """Return a course's spells as the band draws them.
 
     A last that no statement closes is drawn as ending with the next form's first: the limits stay as wide as
     they are in the figures, but a slope over years would say that both were fitted all that time.
     """
-    opened, closed = _series_days(shelf, chain)
+    opened, closed = _series_days(shelf, course)
     stretches = []
-    for at, spell in enumerate(chain.spells):
+    for at, spell in enumerate(course.spells):
         first, last = days_of(shelf, spell.first), days_of(shelf, spell.last)
-        final = at + 1 == len(chain.spells)
+        final = at + 1 == len(course.spells)
         if not final and not spell.last_is_stated:
-            last = _with_next(last, days_of(shelf, chain.spells[at + 1].first))
+            last = _with_next(last, days_of(shelf, course.spells[at + 1].first))
         if final and not spell.last_is_stated:
             last = (last[1], last[1])
         starts = at > 0 or first[0] > opened[0]
         ends = not final or (spell.last_is_stated and last[1] < closed[0])
         last_said = limits_said(*last)
-        if not final and not spell.last_is_stated and last[0] > days_of(shelf, chain.spells[at + 1].first)[1]:
+        if not final and not spell.last_is_stated and last[0] > days_of(shelf, course.spells[at + 1].first)[1]:
             last_said = sentence("pages.when.at_least", when=day(last[0]))
         stretches.append(
             Stretch(
-                chain.mark.forms[spell.form].name,
+                course.mark.forms[spell.form].name,
                 first,
                 last,
                 starts,
@@ -188,13 +188,13 @@ def stretch_said(stretch: Stretch) -> Sentence:
     return sentence("pages.stretch.throughout")
 
 
-def spans_of(shelf: Shelf, chains: Sequence[Chain], form: Form) -> list[Value]:
+def spans_of(shelf: Shelf, courses: Sequence[Course], form: Form) -> list[Value]:
     """Return when the works fitted a form, a line for each kind of car that differs in it."""
     said: dict[Sentence, list[Scope]] = {}
-    for chain in chains:
-        for spell, stretch in zip(chain.spells, stretches_of(shelf, chain), strict=True):
+    for course in courses:
+        for spell, stretch in zip(course.spells, stretches_of(shelf, course), strict=True):
             if spell.form == form.id:
-                said.setdefault(stretch_said(stretch), []).extend((chain.scope, *chain.also))
+                said.setdefault(stretch_said(stretch), []).extend((course.scope, *course.also))
     spans: list[Value] = []
     for span, scopes in said.items():
         named = scopes_said(shelf, tuple(scopes))
@@ -202,21 +202,21 @@ def spans_of(shelf: Shelf, chains: Sequence[Chain], form: Form) -> list[Value]:
     return spans
 
 
-def band_said(shelf: Shelf, chain: Chain, stretches: Sequence[Stretch]) -> Sentence:
+def band_said(shelf: Shelf, course: Course, stretches: Sequence[Stretch]) -> Sentence:
     """Return a band in words, for those who cannot see it: the part, which cars, and when each form was fitted."""
     parts = (sentence("pages.mark.band_part", form=one.name, span=lower_first(stretch_said(one))) for one in stretches)
-    said, scope = chained("words.then_after_stop", parts), chain_scope_said(shelf, chain)
+    said, scope = chained("words.then_after_stop", parts), course_cars_said(shelf, course)
     if not scope:
-        return sentence("pages.mark.band", part=chain.mark.name, says=said)
-    return sentence("pages.mark.band_scoped", part=chain.mark.name, scope=lower_first(scope), says=said)
+        return sentence("pages.mark.band", part=course.mark.name, says=said)
+    return sentence("pages.mark.band_scoped", part=course.mark.name, scope=lower_first(scope), says=said)
 
 
-def _series_days(shelf: Shelf, chain: Chain) -> tuple[tuple[date, date], tuple[date, date]]:
-    """Return the days allowed the first and the last car of the series that a chain speaks of."""
+def _series_days(shelf: Shelf, course: Course) -> tuple[tuple[date, date], tuple[date, date]]:
+    """Return the days allowed the first and the last car of the series that a course speaks of."""
     series = [
         identity
-        for scope in (chain.scope, *chain.also)
-        for identity in scope.values("series") or chain.mark.scope.values("series") or tuple(shelf.lines)
+        for scope in (course.scope, *course.also)
+        for identity in scope.values("series") or course.mark.scope.values("series") or tuple(shelf.lines)
     ]
     lines = [shelf.lines[identity] for identity in dict.fromkeys(series) if shelf.lines[identity].cars]
     if not lines:
@@ -225,9 +225,9 @@ def _series_days(shelf: Shelf, chain: Chain) -> tuple[tuple[date, date], tuple[d
     return min(line.days_at(0) for line in lines), max(line.days_at(line.cars - 1) for line in lines)
 
 
-def chain_scope_said(shelf: Shelf, chain: Chain) -> Value:
-    """Return which cars a chain speaks of; empty for all."""
-    return scopes_said(shelf, (chain.scope, *chain.also))
+def course_cars_said(shelf: Shelf, course: Course) -> Value:
+    """Return which cars a course speaks of; empty for all."""
+    return scopes_said(shelf, (course.scope, *course.also))
 
 
 def scopes_said(shelf: Shelf, scopes: tuple[Scope, ...]) -> Value:
@@ -249,17 +249,17 @@ def scopes_said(shelf: Shelf, scopes: tuple[Scope, ...]) -> Value:
 
 
 def summary_of(shelf: Shelf, mark: Mark) -> Value:
-    """Return a mark's history in a line: the forms of its longest chain, in order.
+    """Return a mark's history in a line: the forms of its longest course, in order.
 
     A mark that changed nowhere is summed up by the forms that its kinds of car had all along.
     """
-    chains = chains_of(shelf, mark)
-    if not chains:
+    courses = courses_of(shelf, mark)
+    if not courses:
         return ""
-    chain = max(chains, key=lambda one: len(one.spells))
-    stretches = stretches_of(shelf, chain)
+    course = max(courses, key=lambda one: len(one.spells))
+    stretches = stretches_of(shelf, course)
     if len(stretches) == 1:
-        names = dict.fromkeys(form.name for one in chains for form in one.forms() if form.dates_a_car)
+        names = dict.fromkeys(form.name for one in courses for form in one.forms() if form.dates_a_car)
         return one_of_names(names)
     said: list[Value] = [stretches[0].name]
     for stretch in stretches[1:]:
