@@ -13,12 +13,20 @@ import pytest
 import yaml
 
 from guide.facts.read import GuideRead, read_guide
+from guide.facts.records.readers import duration_days, whole
+from guide.facts.records.references import read_form_ref
 from guide.facts.text import folder
 from guide.facts.text.decoding import decode
+from guide.facts.text.desk import Desk
 from guide.facts.text.parser_faults import Fault, explain_parser_error
+from guide.facts.text.problem import Problem
 from guide.facts.text.source import MAX_BYTES, compose
+from guide.facts.types import NumberFailure, Text
+from guide.facts.when.numbers import read_number
+from guide.facts.when.ranges import read_plain_range, read_range
 from guide.finding import Place
 from tests.told import told
+from tests.whens import read_when
 
 SMALL = Path(__file__).parent / "small"
 SWITCHES = "marks/switches.yml"
@@ -259,3 +267,22 @@ def test_one_file_that_cannot_be_read_does_not_make_every_line_that_leads_to_it_
     (content / broken).write_text(f"{held}\n", encoding="utf-8")
     found = [one.place.file for one in read_guide(content).findings]
     assert sorted(found) == sorted([SWITCHES, broken])
+
+
+@pytest.mark.parametrize("many", ["9" * 5000, "²"])
+def test_no_figures_are_too_many_or_too_odd_to_be_refused(many: str, content: Path) -> None:
+    """Python turns no more than 4,300 figures into a number, and not every digit is one."""
+    guide, desk = read_guide(content).guide, Desk()
+    assert guide is not None
+    for series in guide.series.values():
+        desk.add_series(series)
+    desk.forms = {"switches": {"rocker": 1}}
+    scalars = [many, f"{many} cars", f"{many} days", f"{many} cars after C1840", f"C{many}", f"switches/rocker/{many}"]
+    for one in scalars:
+        typed = Text(one, Place("x.yml"))
+        assert isinstance(read_when(one, series=guide.series), Problem), one
+        read: list[object] = [reader.read(typed, desk) for reader in (whole, duration_days)]
+        read += [read_form_ref(typed, desk), read_range(typed, next(iter(guide.series.values())), desk)]
+        read.append(read_number(typed, desk.number_table))
+        assert all(value is None or isinstance(value, NumberFailure) for value in read), one
+    read_plain_range(Text(f"CX{many}..CX{many}", Place("x.yml")), desk)

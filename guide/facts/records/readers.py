@@ -108,7 +108,9 @@ yes_no: Reader[bool] = of_text("yes-no", _yes_no)
 
 
 def _whole(scalar: Text, _: Desk) -> int | Problem:
-    match = re.fullmatch(r"(?:about |some |at most )?(\d{1,3}(?:[, ]\d{3})+|\d+)(?: cars?| sets?)?", scalar.casefold())
+    match = re.fullmatch(
+        r"(?:about |some |at most )?(\d{1,3}(?:[, ]\d{3}){1,3}|\d{1,12})(?: cars?| sets?)?", scalar.casefold()
+    )
     if match:
         return int(re.sub(r"[, ]", "", match[1]))
     return Problem.of("facts.not-a-whole-number", found=repr(scalar))
@@ -168,7 +170,7 @@ _DAYS = {"day": 1.0, "week": 7.0, "month": 30.4375, "year": 365.25}
 
 
 def _duration(scalar: Text, _: Desk) -> int | Problem:
-    match = re.fullmatch(r"(\d+) (day|week|month|year)s?", scalar.casefold())
+    match = re.fullmatch(r"(\d{1,5}) (day|week|month|year)s?", scalar.casefold())
     if match and int(match[1]) > 0:
         return round(int(match[1]) * _DAYS[match[2]])
     return Problem.of("facts.bad-duration", found=repr(scalar))

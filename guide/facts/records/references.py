@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from guide.facts.records.fields import Reader
 from guide.facts.records.readers import of_text
 from guide.facts.text.desk import Desk
@@ -10,12 +12,15 @@ from guide.facts.values import FormRef, Text
 __all__ = ["form_ref", "read_form_ref"]
 
 
+_SPELL = re.compile(r"[0-9]{1,3}")
+
+
 def read_form_ref(scalar: Text, desk: Desk, mark: str | None = None) -> FormRef | None:
     """Return a reference whose mark, form and spell are known; ``mark`` is meant when none is named."""
     parts = [part.strip() for part in scalar.split("/")]
-    if mark is not None and (len(parts) == 1 or (len(parts) == 2 and parts[1].isdigit())):
+    if mark is not None and (len(parts) == 1 or (len(parts) == 2 and _SPELL.fullmatch(parts[1]))):
         parts = [mark, *parts]
-    if len(parts) not in (2, 3) or not all(parts) or (len(parts) == 3 and not parts[2].isdigit()):
+    if len(parts) not in (2, 3) or not all(parts) or (len(parts) == 3 and not _SPELL.fullmatch(parts[2])):
         desk.find("facts.bad-form-reference", scalar.place, found=repr(scalar))
         return None
     name, form = Text(parts[0], scalar.place), Text(parts[1], scalar.place)

@@ -192,7 +192,7 @@ def _is_outside(plain: str, row: Mapping[str, Any]) -> bool:
     bodies = (
         (plain.removeprefix(prefix), first, last) for prefix, first, last in row["outside"] if plain.startswith(prefix)
     )
-    return any(re.fullmatch(r"[0-9]+", body) and first <= int(body) <= last for body, first, last in bodies)
+    return any(re.fullmatch(r"[0-9]{1,18}", body) and first <= int(body) <= last for body, first, last in bodies)
 
 
 def _is_short(plain: str, row: Mapping[str, Any], notation: Mapping[str, Any]) -> bool:

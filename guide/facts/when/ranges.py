@@ -59,7 +59,7 @@ def read_built_range(scalar: Text, desk: Desk) -> tuple[CarNumber, CarNumber] | 
 
 def read_plain_range(scalar: Text, desk: Desk) -> tuple[str, int, int] | None:
     """Return prefix, first and last number of a range in no series' notation, such as ``CX1..CX6``."""
-    ends = [re.fullmatch(r"(.*?)([0-9]+)", plain_number(part)) for part in _RANGE.split(scalar)]
+    ends = [re.fullmatch(r"(.*?)([0-9]{1,18})", plain_number(part)) for part in _RANGE.split(scalar)]
     first, last = ends[0], ends[-1]
     if len(ends) > 2 or first is None or last is None or first[1] != last[1]:
         name = "facts.bad-range.outside"

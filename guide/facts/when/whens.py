@@ -20,7 +20,8 @@ __all__ = ["NO_CARS", "read_car", "read_day", "read_when"]
 NO_CARS: Mapping[str, Any] = {"series": []}
 _ABOUT = r"(?:about|around|roughly|approximately|circa|ca?\.) ?"
 _FROM_CAR = re.compile(
-    rf"(?P<about>{_ABOUT}|some ?)?(?P<count>\d+|one|a|two|three) cars? (?P<way>after|before) (?P<car>.+)", re.IGNORECASE
+    rf"(?P<about>{_ABOUT}|some ?)?(?P<count>\d{{1,9}}|one|a|two|three) cars? (?P<way>after|before) (?P<car>.+)",
+    re.IGNORECASE,
 )
 _ABOUT_CAR = re.compile(rf"(?P<about>{_ABOUT})?(?P<car>.+)", re.IGNORECASE | re.DOTALL)
 _SIGNS = {"#": r"\d", "?": "[A-Z0-9?]"}
