@@ -1,48 +1,45 @@
 // An answer about a mark, {mark, forms: [ids], kind}: read from a value, written as one, and put in words. Its kind is
 // form, several, or one of KINDS, which name no form. `mark` is always the model's, `say` what guide.words returned.
-(function (guide) {
-  "use strict";
 
-  const KINDS = ["changed", "none", "cannot-tell"];
-  const idOf = (kind) => "pages.key." + kind.replace("-", "_");
+const KINDS = ["changed", "none", "cannot-tell"];
+const idOf = (kind) => "pages.key." + kind.replace("-", "_");
 
-  // What can be answered, by ids: {marks: {id: {forms: {id: form}}}, formerly, reaches}.
-  function vocabulary(model, formerly) {
-    const byId = (things, made) => Object.fromEntries(things.map((one) => [one.id, made(one)]));
-    return { marks: byId(model.marks, (mark) => ({ forms: byId(mark.forms, (form) => form) })), formerly,
-      reaches: Object.keys(model.reaches) };
+// What can be answered, by ids: {marks: {id: {forms: {id: form}}}, formerly, reaches}.
+function vocabulary(model, formerly) {
+  const byId = (things, made) => Object.fromEntries(things.map((one) => [one.id, made(one)]));
+  return { marks: byId(model.marks, (mark) => ({ forms: byId(mark.forms, (form) => form) })), formerly,
+    reaches: Object.keys(model.reaches) };
+}
+
+// An answer as one value: "toggle", "toggle+rocker", "changed".
+const valueOf = (given) => (given.forms.length ? given.forms.join("+") : given.kind);
+
+// The answer that a value gives; forms that the mark does not have are left out.
+function read(mark, value) {
+  const forms = value.split("+").filter((id) => mark.forms.some((form) => form.id === id));
+  return { mark: mark.id, forms, kind: forms.length > 1 ? "several" : forms.length ? "form" : value };
+}
+
+// Some forms of a mark in words: "Round metal toggles or flat black rockers".
+function forms(say, mark, ids) {
+  return say.oneOfNames(ids.map((id) => mark.forms.find((form) => form.id === id).answer));
+}
+
+// An answer in a few words, as the way back is labelled and a note lists it.
+function inWords(say, mark, given) {
+  const names = given.forms.map((id) => mark.forms.find((form) => form.id === id).name);
+  return names.length ? say("pages.key.answer.form", { part: mark.name, form: say.oneOfNames(names) })
+    : say("pages.key.answer." + given.kind, { part: mark.name });
+}
+
+// What may be chosen for a mark, each [value, words]; an answer that names several forms has its place among them.
+function choices(say, mark, given) {
+  const found = mark.forms.map((form) => [form.id, form.answer]);
+  if (mark.forms.length === 2) { found.push([mark.forms.map((form) => form.id).join("+"), say("pages.key.both")]); }
+  if (given && given.forms.length > 1 && !found.some((choice) => choice[0] === valueOf(given))) {
+    found.push([valueOf(given), forms(say, mark, given.forms)]);
   }
+  return found.concat(KINDS.map((kind) => [kind, say(idOf(kind))]));
+}
 
-  // An answer as one value: "toggle", "toggle+rocker", "changed".
-  const valueOf = (given) => (given.forms.length ? given.forms.join("+") : given.kind);
-
-  // The answer that a value gives; forms that the mark does not have are left out.
-  function read(mark, value) {
-    const forms = value.split("+").filter((id) => mark.forms.some((form) => form.id === id));
-    return { mark: mark.id, forms, kind: forms.length > 1 ? "several" : forms.length ? "form" : value };
-  }
-
-  // Some forms of a mark in words: "Round metal toggles or flat black rockers".
-  function forms(say, mark, ids) {
-    return say.oneOfNames(ids.map((id) => mark.forms.find((form) => form.id === id).answer));
-  }
-
-  // An answer in a few words, as the way back is labelled and a note lists it.
-  function inWords(say, mark, given) {
-    const names = given.forms.map((id) => mark.forms.find((form) => form.id === id).name);
-    return names.length ? say("pages.key.answer.form", { part: mark.name, form: say.oneOfNames(names) })
-      : say("pages.key.answer." + given.kind, { part: mark.name });
-  }
-
-  // What may be chosen for a mark, each [value, words]; an answer that names several forms has its place among them.
-  function choices(say, mark, given) {
-    const found = mark.forms.map((form) => [form.id, form.answer]);
-    if (mark.forms.length === 2) { found.push([mark.forms.map((form) => form.id).join("+"), say("pages.key.both")]); }
-    if (given && given.forms.length > 1 && !found.some((choice) => choice[0] === valueOf(given))) {
-      found.push([valueOf(given), forms(say, mark, given.forms)]);
-    }
-    return found.concat(KINDS.map((kind) => [kind, say(idOf(kind))]));
-  }
-
-  guide.answers = { KINDS, vocabulary, valueOf, read, forms, inWords, choices };
-}(globalThis.guide = globalThis.guide || {}));
+guide.answers = { KINDS, vocabulary, valueOf, read, forms, inWords, choices };

@@ -1,78 +1,75 @@
 // Elements of a page, made here and nowhere else: from what they are called, from drawings, from choices.
-(function (guide) {
-  "use strict";
 
-  const SVG = "http://www.w3.org/2000/svg";
+const SVG = "http://www.w3.org/2000/svg";
 
-  // make("p", {class: "small", hidden: true, onclick: f}, "text", element, [more]...) -> element
-  function make(tag, attributes, ...inside) { return fill(document.createElement(tag), attributes, inside); }
+// make("p", {class: "small", hidden: true, onclick: f}, "text", element, [more]...) -> element
+function make(tag, attributes, ...inside) { return fill(document.createElement(tag), attributes, inside); }
 
-  function svg(tag, attributes, ...inside) { return fill(document.createElementNS(SVG, tag), attributes, inside); }
+function svg(tag, attributes, ...inside) { return fill(document.createElementNS(SVG, tag), attributes, inside); }
 
-  function fill(element, attributes, inside) {
-    for (const [name, value] of Object.entries(attributes || {})) {
-      if (name.startsWith("on")) { element.addEventListener(name.slice(2), value); }
-      else if (value === true) { element.setAttribute(name, ""); }
-      else if (value !== false && value !== null && value !== undefined) { element.setAttribute(name, value); }
-    }
-    element.append(...inside.flat(2).filter((piece) => piece !== null && piece !== undefined && piece !== ""));
-    return element;
+function fill(element, attributes, inside) {
+  for (const [name, value] of Object.entries(attributes || {})) {
+    if (name.startsWith("on")) { element.addEventListener(name.slice(2), value); }
+    else if (value === true) { element.setAttribute(name, ""); }
+    else if (value !== false && value !== null && value !== undefined) { element.setAttribute(name, value); }
   }
+  element.append(...inside.flat(2).filter((piece) => piece !== null && piece !== undefined && piece !== ""));
+  return element;
+}
 
-  // Replaces what an element holds.
-  function put(element, ...inside) {
-    element.replaceChildren();
-    return fill(element, {}, inside);
+// Replaces what an element holds.
+function put(element, ...inside) {
+  element.replaceChildren();
+  return fill(element, {}, inside);
+}
+
+// A list to choose from; `choices` are [value, words], `chosen` calls back with the value.
+function select(id, choices, value, chosen) {
+  const made = make("select", { class: "entry", id, onchange: () => chosen(made.value) },
+    choices.map((choice) => make("option", { value: choice[0], selected: choice[0] === value }, choice[1])));
+  return made;
+}
+
+// A copy of a drawing that the page holds in a template; null where there is none.
+function drawing(mark, form) {
+  const template = document.querySelector('template[data-drawing="' + mark + "/" + form + '"]');
+  return template ? template.content.firstElementChild.cloneNode(true) : null;
+}
+
+// A place that a drawing takes once data/drawings.js is there, which the first of them fetches; a page opened
+// without its folder does without.
+let fetched = null;
+
+function drawingLater(file) {
+  const place = make("span");
+  fetched = fetched || new Promise((done) => {
+    document.head.append(make("script", { src: "data/drawings.js", onload: done, onerror: done }));
+  });
+  fetched.then(() => {
+    const markup = (guide.drawings || {})[file];
+    if (!markup) { return; }
+    place.replaceWith(document.importNode(new DOMParser().parseFromString(
+      '<svg xmlns="' + SVG + '" class="drawing" aria-hidden="true" focusable="false" ' + markup, "image/svg+xml").documentElement, true));
+  });
+  return place;
+}
+
+// Photographs stand alone: who has only those cannot also open a door, and the other way round.
+function settleReach(boxes, changed) {
+  if (changed.name !== "reach" || !changed.checked) { return; }
+  for (const box of boxes) {
+    if ((box.value === "photographs") !== (changed.value === "photographs")) { box.checked = false; }
   }
+}
 
-  // A list to choose from; `choices` are [value, words], `chosen` calls back with the value.
-  function select(id, choices, value, chosen) {
-    const made = make("select", { class: "entry", id, onchange: () => chosen(made.value) },
-      choices.map((choice) => make("option", { value: choice[0], selected: choice[0] === value }, choice[1])));
-    return made;
-  }
+// Hands the browser a file made here; nothing is sent anywhere.
+function download(name, type, text) {
+  const address = URL.createObjectURL(new Blob([text], { type }));
+  const link = make("a", { href: address, download: name, hidden: true });
+  document.body.append(link);
+  link.click();
+  link.remove();
+  setTimeout(() => URL.revokeObjectURL(address), 60000);
+}
 
-  // A copy of a drawing that the page holds in a template; null where there is none.
-  function drawing(mark, form) {
-    const template = document.querySelector('template[data-drawing="' + mark + "/" + form + '"]');
-    return template ? template.content.firstElementChild.cloneNode(true) : null;
-  }
-
-  // A place that a drawing takes once data/drawings.js is there, which the first of them fetches; a page opened
-  // without its folder does without.
-  let fetched = null;
-
-  function drawingLater(file) {
-    const place = make("span");
-    fetched = fetched || new Promise((done) => {
-      document.head.append(make("script", { src: "data/drawings.js", onload: done, onerror: done }));
-    });
-    fetched.then(() => {
-      const markup = (guide.drawings || {})[file];
-      if (!markup) { return; }
-      place.replaceWith(document.importNode(new DOMParser().parseFromString(
-        '<svg xmlns="' + SVG + '" class="drawing" aria-hidden="true" focusable="false" ' + markup, "image/svg+xml").documentElement, true));
-    });
-    return place;
-  }
-
-  // Photographs stand alone: who has only those cannot also open a door, and the other way round.
-  function settleReach(boxes, changed) {
-    if (changed.name !== "reach" || !changed.checked) { return; }
-    for (const box of boxes) {
-      if ((box.value === "photographs") !== (changed.value === "photographs")) { box.checked = false; }
-    }
-  }
-
-  // Hands the browser a file made here; nothing is sent anywhere.
-  function download(name, type, text) {
-    const address = URL.createObjectURL(new Blob([text], { type }));
-    const link = make("a", { href: address, download: name, hidden: true });
-    document.body.append(link);
-    link.click();
-    link.remove();
-    setTimeout(() => URL.revokeObjectURL(address), 60000);
-  }
-
-  guide.elements = { make, svg, put, select, drawing, drawingLater, settleReach, download };
-}(globalThis.guide = globalThis.guide || {}));
+guide.elements = { make, svg, put, select, drawing, drawingLater, settleReach, download };

@@ -2,147 +2,144 @@
 // line that can be pasted, which is the line that `build.py ask` takes. Ids only, so that an address outlives
 // a change of wording. Reading never fails: what is not understood is left out and listed in `lost`.
 // needs: days, answers
-(function (guide) {
-  "use strict";
 
-  const { KINDS, valueOf } = guide.answers;
-  const PLACES = ["begin", "look", "result"];
+const { KINDS, valueOf } = guide.answers;
+const PLACES = ["begin", "look", "result"];
 
-  const PAPERS = ["registered", "despatched", "titled", "model-year"];
+const PAPERS = ["registered", "despatched", "titled", "model-year"];
 
-  // Whether a text is 1968, 1968-03 or 1968-03-12, a day that there was.
-  const isDate = (text) => guide.days.read(text) !== null;
+// Whether a text is 1968, 1968-03 or 1968-03-12, a day that there was.
+const isDate = (text) => guide.days.read(text) !== null;
 
-  function isKnown(kind, when, key) {
-    if (kind === "model-year") { return when !== ""; }
-    return isDate(when) && (PAPERS.includes(kind) || (kind.startsWith("part:") && Boolean(key.marks[kind.slice(5)])));
+function isKnown(kind, when, key) {
+  if (kind === "model-year") { return when !== ""; }
+  return isDate(when) && (PAPERS.includes(kind) || (kind.startsWith("part:") && Boolean(key.marks[kind.slice(5)])));
+}
+
+function empty() {
+  return {
+    answers: [],        // {mark, forms: [...], kind}, in the order given; one per mark
+    car: null,          // chassis number as typed
+    reach: [],          // ids; empty: not asked yet
+    known: {},          // kind of date -> date, as `ask --known`
+    edition: null,      // of a pasted line
+    at: null,           // begin, look, result; null: whichever comes next
+    look: null,         // the mark to ask, when it is not simply the next
+    several: false,     // ask it as "which of these could it be"
+    on: false,          // keep asking although the key would stop
+    lost: [],           // answers that are no longer in the guide, as written
+  };
+}
+
+// An answer as the guide knows it today, or null. Old ids lead to their present ones.
+function answer(name, value, key) {
+  const mark = key.marks[name] ? name : key.formerly.marks[name];
+  const known = mark && key.marks[mark];
+  if (!known) { return null; }
+  if (KINDS.includes(value)) { return { mark, forms: [], kind: value }; }
+  const renamed = key.formerly.forms[mark] || {};
+  const forms = value.split("+").map((form) => (known.forms[form] ? form : renamed[form]));
+  if (forms.some((form) => !form)) { return null; }
+  const once = Object.keys(known.forms).filter((form) => forms.includes(form));
+  return { mark, forms: once, kind: once.length > 1 ? "several" : "form" };
+}
+
+function take(state, name, value, key) {
+  if (name === "--car") { state.car = value.trim() || null; }
+  else if (name === "--reach") { state.reach = key.reaches.filter((reach) => value.split(",").includes(reach)); }
+  else if (name === "--edition") { state.edition = value; }
+  else if (name === "--at") { state.at = PLACES.includes(value) ? value : null; }
+  else if (name === "--look") { state.look = key.marks[value] ? value : key.formerly.marks[value] || null; }
+  else if (name === "--several") { state.several = true; }
+  else if (name === "--on") { state.on = true; }
+  else if (name === "--known") {
+    const [kind, when] = value.split("=");
+    if (kind && when && isKnown(kind, when, key)) { state.known[kind] = when; }
+  } else if (!name.startsWith("--")) {
+    const given = answer(name, value, key);
+    if (given) {
+      state.answers = state.answers.filter((other) => other.mark !== given.mark).concat([given]);
+    } else { state.lost.push(name + "=" + value); }
   }
+}
 
-  function empty() {
-    return {
-      answers: [],        // {mark, forms: [...], kind}, in the order given; one per mark
-      car: null,          // chassis number as typed
-      reach: [],          // ids; empty: not asked yet
-      known: {},          // kind of date -> date, as `ask --known`
-      edition: null,      // of a pasted line
-      at: null,           // begin, look, result; null: whichever comes next
-      look: null,         // the mark to ask, when it is not simply the next
-      several: false,     // ask it as "which of these could it be"
-      on: false,          // keep asking although the key would stop
-      lost: [],           // answers that are no longer in the guide, as written
-    };
+function decoded(text) {
+  try { return decodeURIComponent(text); } catch (malformed) { return text; }
+}
+
+function readHash(hash, key) {
+  const state = empty();
+  for (const piece of hash.replace(/^#/, "").split("&")) {
+    if (!piece) { continue; }
+    const at = piece.indexOf("=");
+    const name = decoded(at < 0 ? piece : piece.slice(0, at));
+    const value = at < 0 ? "" : decoded(piece.slice(at + 1));
+    if (at >= 0 || name.startsWith("--")) { take(state, name, value, key); }
   }
+  return state;
+}
 
-  // An answer as the guide knows it today, or null. Old ids lead to their present ones.
-  function answer(name, value, key) {
-    const mark = key.marks[name] ? name : key.formerly.marks[name];
-    const known = mark && key.marks[mark];
-    if (!known) { return null; }
-    if (KINDS.includes(value)) { return { mark, forms: [], kind: value }; }
-    const renamed = key.formerly.forms[mark] || {};
-    const forms = value.split("+").map((form) => (known.forms[form] ? form : renamed[form]));
-    if (forms.some((form) => !form)) { return null; }
-    const once = Object.keys(known.forms).filter((form) => forms.includes(form));
-    return { mark, forms: once, kind: once.length > 1 ? "several" : "form" };
+const QUOTES = "\"\u201c\u201d\u201e\u00ab\u00bb";
+const WORD = new RegExp("(?:--|[\u2013\u2014]-?)(car|reach|edition|known)[\\s=>]+(?:[" + QUOTES + "]([^" + QUOTES + "]*)[" + QUOTES
+  + "]|(\\S+))|([^\\s=&>]+)=([^\\s&=]+)", "g");
+const AROUND = new RegExp("^[^\\p{L}\\p{N}]+|[^\\p{L}\\p{N}]+$", "gu"); // stops, brackets and stars about a word
+
+// Reads the line out of whatever was pasted: the whole message will do, quoted and re-dashed by a mail program, with
+// a capital from a phone or a full stop after it; so will an address of the key.
+function readLine(text, key) {
+  const address = /\.html(?:\?[^\s#]*)?#(\S+)/.exec(text);
+  if (address) {
+    const state = moved(readHash(address[1].replace(/[>)\]"\u201d.,;]+$/, ""), key), { on: false });
+    if (state.answers.length || state.car) { return state; }
   }
-
-  function take(state, name, value, key) {
-    if (name === "--car") { state.car = value.trim() || null; }
-    else if (name === "--reach") { state.reach = key.reaches.filter((reach) => value.split(",").includes(reach)); }
-    else if (name === "--edition") { state.edition = value; }
-    else if (name === "--at") { state.at = PLACES.includes(value) ? value : null; }
-    else if (name === "--look") { state.look = key.marks[value] ? value : key.formerly.marks[value] || null; }
-    else if (name === "--several") { state.several = true; }
-    else if (name === "--on") { state.on = true; }
-    else if (name === "--known") {
-      const [kind, when] = value.split("=");
-      if (kind && when && isKnown(kind, when, key)) { state.known[kind] = when; }
-    } else if (!name.startsWith("--")) {
-      const given = answer(name, value, key);
-      if (given) {
-        state.answers = state.answers.filter((other) => other.mark !== given.mark).concat([given]);
-      } else { state.lost.push(name + "=" + value); }
-    }
+  const state = empty();
+  for (const found of text.matchAll(WORD)) {
+    if (found[1]) { take(state, "--" + found[1], found[2] === undefined ? found[3] : found[2], key); }
+    else { take(state, found[4].replace(AROUND, "").toLowerCase(), found[5].replace(AROUND, "").toLowerCase(), key); }
   }
+  return state;
+}
 
-  function decoded(text) {
-    try { return decodeURIComponent(text); } catch (malformed) { return text; }
+function encoded(text) { return encodeURIComponent(text).replace(/%2B/g, "+").replace(/%2C/g, ",").replace(/%3D/g, "="); }
+
+function hashOf(state) {
+  const pieces = state.answers.map((given) => encodeURIComponent(given.mark) + "=" + encoded(valueOf(given)));
+  for (const raw of state.lost) {
+    const at = raw.indexOf("=");
+    pieces.push(encodeURIComponent(raw.slice(0, at)) + "=" + encoded(raw.slice(at + 1)));
   }
+  if (state.car) { pieces.push("--car=" + encoded(state.car)); }
+  if (state.reach.length) { pieces.push("--reach=" + encoded(state.reach.join(","))); }
+  for (const kind of Object.keys(state.known)) { pieces.push("--known=" + encoded(kind + "=" + state.known[kind])); }
+  if (state.edition) { pieces.push("--edition=" + encoded(state.edition)); }
+  if (state.look) { pieces.push("--look=" + encodeURIComponent(state.look)); }
+  if (state.several) { pieces.push("--several"); }
+  if (state.on) { pieces.push("--on"); }
+  if (state.at) { pieces.push("--at=" + state.at); }
+  return "#" + pieces.join("&");
+}
 
-  function readHash(hash, key) {
-    const state = empty();
-    for (const piece of hash.replace(/^#/, "").split("&")) {
-      if (!piece) { continue; }
-      const at = piece.indexOf("=");
-      const name = decoded(at < 0 ? piece : piece.slice(0, at));
-      const value = at < 0 ? "" : decoded(piece.slice(at + 1));
-      if (at >= 0 || name.startsWith("--")) { take(state, name, value, key); }
-    }
-    return state;
-  }
+// The line to paste; `withCar` false leaves the chassis number out.
+function lineOf(state, edition, withCar) {
+  const words = state.answers.map((given) => given.mark + "=" + valueOf(given));
+  if (withCar && state.car) { words.push('--car "' + state.car.replace(/"/g, "") + '"'); }
+  if (state.reach.length) { words.push("--reach " + state.reach.join(",")); }
+  for (const kind of Object.keys(state.known)) { words.push("--known " + kind + "=" + state.known[kind]); }
+  words.push('--edition "' + edition.replace(/"/g, "") + '"');
+  return words.join(" ");
+}
 
-  const QUOTES = "\"\u201c\u201d\u201e\u00ab\u00bb";
-  const WORD = new RegExp("(?:--|[\u2013\u2014]-?)(car|reach|edition|known)[\\s=>]+(?:[" + QUOTES + "]([^" + QUOTES + "]*)[" + QUOTES
-    + "]|(\\S+))|([^\\s=&>]+)=([^\\s&=]+)", "g");
-  const AROUND = new RegExp("^[^\\p{L}\\p{N}]+|[^\\p{L}\\p{N}]+$", "gu"); // stops, brackets and stars about a word
+// The same state with some things changed; everything about the screen is let go unless it is named.
+function moved(state, changes) {
+  return Object.assign({}, state, { at: null, look: null, several: false, lost: [] }, changes);
+}
 
-  // Reads the line out of whatever was pasted: the whole message will do, quoted and re-dashed by a mail program, with
-  // a capital from a phone or a full stop after it; so will an address of the key.
-  function readLine(text, key) {
-    const address = /\.html(?:\?[^\s#]*)?#(\S+)/.exec(text);
-    if (address) {
-      const state = moved(readHash(address[1].replace(/[>)\]"\u201d.,;]+$/, ""), key), { on: false });
-      if (state.answers.length || state.car) { return state; }
-    }
-    const state = empty();
-    for (const found of text.matchAll(WORD)) {
-      if (found[1]) { take(state, "--" + found[1], found[2] === undefined ? found[3] : found[2], key); }
-      else { take(state, found[4].replace(AROUND, "").toLowerCase(), found[5].replace(AROUND, "").toLowerCase(), key); }
-    }
-    return state;
-  }
+// The state after an answer: an answer to a mark asked again keeps its place in the order.
+function answered(state, given) {
+  const at = state.answers.findIndex((other) => other.mark === given.mark);
+  const answers = state.answers.slice();
+  if (at < 0) { answers.push(given); } else { answers[at] = given; }
+  return moved(state, { answers });
+}
 
-  function encoded(text) { return encodeURIComponent(text).replace(/%2B/g, "+").replace(/%2C/g, ",").replace(/%3D/g, "="); }
-
-  function hashOf(state) {
-    const pieces = state.answers.map((given) => encodeURIComponent(given.mark) + "=" + encoded(valueOf(given)));
-    for (const raw of state.lost) {
-      const at = raw.indexOf("=");
-      pieces.push(encodeURIComponent(raw.slice(0, at)) + "=" + encoded(raw.slice(at + 1)));
-    }
-    if (state.car) { pieces.push("--car=" + encoded(state.car)); }
-    if (state.reach.length) { pieces.push("--reach=" + encoded(state.reach.join(","))); }
-    for (const kind of Object.keys(state.known)) { pieces.push("--known=" + encoded(kind + "=" + state.known[kind])); }
-    if (state.edition) { pieces.push("--edition=" + encoded(state.edition)); }
-    if (state.look) { pieces.push("--look=" + encodeURIComponent(state.look)); }
-    if (state.several) { pieces.push("--several"); }
-    if (state.on) { pieces.push("--on"); }
-    if (state.at) { pieces.push("--at=" + state.at); }
-    return "#" + pieces.join("&");
-  }
-
-  // The line to paste; `withCar` false leaves the chassis number out.
-  function lineOf(state, edition, withCar) {
-    const words = state.answers.map((given) => given.mark + "=" + valueOf(given));
-    if (withCar && state.car) { words.push('--car "' + state.car.replace(/"/g, "") + '"'); }
-    if (state.reach.length) { words.push("--reach " + state.reach.join(",")); }
-    for (const kind of Object.keys(state.known)) { words.push("--known " + kind + "=" + state.known[kind]); }
-    words.push('--edition "' + edition.replace(/"/g, "") + '"');
-    return words.join(" ");
-  }
-
-  // The same state with some things changed; everything about the screen is let go unless it is named.
-  function moved(state, changes) {
-    return Object.assign({}, state, { at: null, look: null, several: false, lost: [] }, changes);
-  }
-
-  // The state after an answer: an answer to a mark asked again keeps its place in the order.
-  function answered(state, given) {
-    const at = state.answers.findIndex((other) => other.mark === given.mark);
-    const answers = state.answers.slice();
-    if (at < 0) { answers.push(given); } else { answers[at] = given; }
-    return moved(state, { answers });
-  }
-
-  guide.path = { empty, readHash, readLine, hashOf, lineOf, moved, answered, isDate };
-}(globalThis.guide = globalThis.guide || {}));
+guide.path = { empty, readHash, readLine, hashOf, lineOf, moved, answered, isDate };

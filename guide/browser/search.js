@@ -1,220 +1,219 @@
-/* Looking things up: words are folded as in guide/pages/parts/search.py, and found as tests/twins/searching.py tells. Pure functions, no page. */
-(function (guide) {
-  "use strict";
-  const K1 = 1.2, B = 0.75;
-  const PREFIX = 0.7, PART = 0.5, ALIKE = 0.4, SYNONYM = 0.8;
-  const LEAST_PREFIX = 3, LEAST_PART = 4, LEAST_ROOT = 5, ENDING = 2, LEAST_SHARE = 0.15;
-  const SPECIAL = { "ß": "ss", "æ": "ae", "œ": "oe", "ø": "o", "đ": "d", "ł": "l", "ı": "i", "þ": "th", "ð": "d" };
-  const WORD = /[\p{L}\p{N}]+/gu;
-  const STOP = new Set("a an and at by for from how in is it of on or the to was what when where which with".split(" "));
-  const search = guide.search = {};
+// Looking things up: words are folded as in guide/pages/parts/search.py, and found as tests/twins/searching.py tells.
+// Pure functions, no page.
 
-  // Text without capitals and accents.
-  search.fold = function (text) {
-    const spelt = Array.from(text.normalize("NFC").toLowerCase(), (letter) => SPECIAL[letter] || letter).join("");
-    return spelt.normalize("NFKD").replace(/\p{M}/gu, "");
-  };
+const K1 = 1.2, B = 0.75;
+const PREFIX = 0.7, PART = 0.5, ALIKE = 0.4, SYNONYM = 0.8;
+const LEAST_PREFIX = 3, LEAST_PART = 4, LEAST_ROOT = 5, ENDING = 2, LEAST_SHARE = 0.15;
+const SPECIAL = { "ß": "ss", "æ": "ae", "œ": "oe", "ø": "o", "đ": "d", "ł": "l", "ı": "i", "þ": "th", "ð": "d" };
+const WORD = /[\p{L}\p{N}]+/gu;
+const STOP = new Set("a an and at by for from how in is it of on or the to was what when where which with".split(" "));
+const search = guide.search = {};
 
-  search.stem = function (word) {
-    if (word.length > 4 && word.endsWith("ies")) return word.slice(0, -3) + "y";
-    if (word.length > 3 && word.endsWith("s") && !word.endsWith("ss")) return word.slice(0, -1);
-    return word;
-  };
+// Text without capitals and accents.
+search.fold = function (text) {
+  const spelt = Array.from(text.normalize("NFC").toLowerCase(), (letter) => SPECIAL[letter] || letter).join("");
+  return spelt.normalize("NFKD").replace(/\p{M}/gu, "");
+};
 
-  search.wordsIn = function (text) {
-    return (search.fold(text).match(WORD) || []).filter((word) => !STOP.has(word)).map(search.stem);
-  };
+search.stem = function (word) {
+  if (word.length > 4 && word.endsWith("ies")) return word.slice(0, -3) + "y";
+  if (word.length > 3 && word.endsWith("s") && !word.endsWith("ss")) return word.slice(0, -1);
+  return word;
+};
 
-  search.compact = (text) => (search.fold(text).match(WORD) || []).join("");
+search.wordsIn = function (text) {
+  return (search.fold(text).match(WORD) || []).filter((word) => !STOP.has(word)).map(search.stem);
+};
 
-  // Optimal string alignment; a distance beyond `most` may be given as most + 1.
-  search.editDistance = function (a, b, most) {
-    const x = Array.from(a), y = Array.from(b);
-    if (most !== undefined && Math.abs(x.length - y.length) > most) return most + 1;
-    let before = [], last = Array.from({ length: y.length + 1 }, (_, j) => j);
-    for (let i = 1; i <= x.length; i += 1) {
-      const row = [i];
-      for (let j = 1; j <= y.length; j += 1) {
-        let cost = Math.min(last[j] + 1, row[j - 1] + 1, last[j - 1] + (x[i - 1] === y[j - 1] ? 0 : 1));
-        if (i > 1 && j > 1 && x[i - 1] === y[j - 2] && x[i - 2] === y[j - 1]) cost = Math.min(cost, before[j - 2] + 1);
-        row.push(cost);
-      }
-      if (most !== undefined && Math.min(...row) > most) return most + 1;
-      before = last;
-      last = row;
+search.compact = (text) => (search.fold(text).match(WORD) || []).join("");
+
+// Optimal string alignment; a distance beyond `most` may be given as most + 1.
+search.editDistance = function (a, b, most) {
+  const x = Array.from(a), y = Array.from(b);
+  if (most !== undefined && Math.abs(x.length - y.length) > most) return most + 1;
+  let before = [], last = Array.from({ length: y.length + 1 }, (_, j) => j);
+  for (let i = 1; i <= x.length; i += 1) {
+    const row = [i];
+    for (let j = 1; j <= y.length; j += 1) {
+      let cost = Math.min(last[j] + 1, row[j - 1] + 1, last[j - 1] + (x[i - 1] === y[j - 1] ? 0 : 1));
+      if (i > 1 && j > 1 && x[i - 1] === y[j - 2] && x[i - 2] === y[j - 1]) cost = Math.min(cost, before[j - 2] + 1);
+      row.push(cost);
     }
-    return last[y.length];
-  };
-
-  search.inverseFrequency = (entries, holding) => Math.log(1 + (entries - holding + 0.5) / (holding + 0.5));
-
-  search.bm25 = function (count, length, mean, rarity) {
-    return count <= 0 ? 0 : rarity * count * (K1 + 1) / (count + K1 * (1 - B + B * length / mean));
-  };
-
-  search.prepare = function (data) {
-    const counts = data.entries.map(function (entry) {
-      const count = new Map();
-      entry.words.split(" ").forEach(function (pair) {
-        const at = pair.lastIndexOf(":");
-        if (at > 0) count.set(pair.slice(0, at), Number(pair.slice(at + 1)));
-      });
-      return count;
-    });
-    const lengths = counts.map((count) => Array.from(count.values()).reduce((a, b) => a + b, 0));
-    const holding = new Map();
-    counts.forEach((count, at) => count.forEach(function (_, word) {
-      if (!holding.has(word)) holding.set(word, []);
-      holding.get(word).push(at);
-    }));
-    const mean = lengths.length ? lengths.reduce((a, b) => a + b, 0) / lengths.length : 1;
-    return { data, counts, lengths, mean: mean || 1, holding, alike: new Map(Object.entries(data.alike)) };
-  };
-
-  search.PART_NUMBER = 50; // what a part number adds to a score: more than any words do
-
-  search.find = function (index, question) {
-    const asked = Array.from(new Set(search.wordsIn(question)));
-    const scores = new Map(), hits = new Map(), meant = [];
-    let guessed = false;
-    asked.forEach(function (word) {
-      const [ways, like] = waysOf(index, word, asked);
-      meant.push(like || word);
-      guessed = guessed || Boolean(like);
-      const best = new Map();
-      ways.forEach(function ([way, weight]) {
-        const holders = index.holding.get(way);
-        const rarity = search.inverseFrequency(index.counts.length, holders.length);
-        holders.forEach((at) => best.set(at, Math.max(best.get(at) || 0,
-          weight * search.bm25(index.counts[at].get(way), index.lengths[at], index.mean, rarity))));
-      });
-      bySynonym(index, word).forEach((score, at) => best.set(at, Math.max(best.get(at) || 0, score)));
-      best.forEach(function (score, at) {
-        scores.set(at, (scores.get(at) || 0) + score);
-        hits.set(at, (hits.get(at) || 0) + 1);
-      });
-    });
-    scores.forEach((score, at) => scores.set(at, score * Math.pow(hits.get(at) / asked.length, 2)));
-    byPartNumber(index, question).forEach((at) => scores.set(at, (scores.get(at) || 0) + search.PART_NUMBER));
-    const least = Math.max(0, ...scores.values()) * LEAST_SHARE;
-    const rounded = (at) => Math.round(scores.get(at) * 1e9) / 1e9;
-    const kept = Array.from(scores.keys()).filter((at) => scores.get(at) >= least);
-    kept.sort((a, b) => rounded(b) - rounded(a) || a - b);
-    return {
-      found: kept.map((at) => ({ entry: at, score: scores.get(at) })),
-      meant: guessed ? meant.join(" ") : null,
-    };
-  };
-
-  // Pairs whose two sides a question names, as places in the index's pairs: find_pairs in searching.py.
-  search.findPairs = function (index, question) {
-    const words = search.wordsIn(question);
-    const asked = words.map((word, at) => ({ again: words.indexOf(word, at + 1) > 0, ways: waysOf(index, word, words)[0].concat(
-      (index.alike.get(word) || []).filter((others) => others.length === 1).map((others) => [others[0], SYNONYM])) }));
-    const said = new Set(asked.flatMap((word) => word.ways.map(([way]) => way)));
-    const pairs = index.data.pairs.map((row) => row.slice(2).map((text) => text.split(" ")));
-    const names = pairs.flatMap(([, one, other]) => [one, other]);
-    const found = [];
-    pairs.forEach(function ([part, one, other], at) {
-      const own = [one.filter((word) => !other.includes(word)), other.filter((word) => !one.includes(word))];
-      const common = one.filter((word) => other.includes(word));
-      const named = namedBy(asked, part.concat(common), own);
-      const changes = named.turns.filter((turn, i) => i > 0 && turn !== named.turns[i - 1]).length;
-      const offered = own[0].length && own[1].length
-        ? changes === 1 && !names.some((name) => named.claimed.every((word) => name.includes(word)))
-        : named.turns.length && asked.some((word) => word.again && heaviest(word, common)[1]);
-      const unsaid = own.flat().filter((word) => !said.has(word)).length;
-      if (offered) found.push([Math.round(named.covered * 1e9) / 1e9, unsaid, at]);
-    });
-    found.sort((a, b) => b[0] - a[0] || a[1] - b[1] || a[2] - b[2]);
-    return found.filter((one) => one[0] === found[0][0] && one[1] === found[0][1]).map((one) => one[2]);
-  };
-
-  // The heaviest of a word's ways among some words, and its weight.
-  function heaviest(word, words) {
-    return word.ways.filter(([way]) => words.includes(way))
-      .reduce((best, way) => (way[1] > best[1] || (way[1] === best[1] && way[0] > best[0]) ? way : best), ["", 0]);
+    if (most !== undefined && Math.min(...row) > most) return most + 1;
+    before = last;
+    last = row;
   }
+  return last[y.length];
+};
 
-  function namedBy(asked, shared, own) {
-    const named = { covered: 0, turns: [], claimed: [] };
-    asked.forEach(function (word) {
-      const both = heaviest(word, shared)[1];
-      const sides = own.map((side) => heaviest(word, side));
-      const turn = sides[0][1] > sides[1][1] ? 0 : 1;
-      const [way, weight] = sides[turn];
-      named.covered += Math.max(both, weight);
-      if (sides[0][1] !== sides[1][1] && (weight > both || (weight === both && own[turn].length === 1 && !word.again))) {
-        named.turns.push(turn);
-        named.claimed.push(way);
-      }
-    });
-    return named;
-  }
+search.inverseFrequency = (entries, holding) => Math.log(1 + (entries - holding + 0.5) / (holding + 0.5));
 
-  function waysOf(index, word, asked) {
-    const known = index.holding, ways = new Map();
-    if (known.has(word)) ways.set(word, 1);
-    known.forEach(function (_, other) {
-      if (ways.has(other)) return;
-      if (word.length >= LEAST_PREFIX && other.startsWith(word)) ways.set(other, PREFIX);
-      else if (word.length >= LEAST_PART && other.includes(word)) ways.set(other, PART);
-      else if (other.length >= LEAST_ROOT && word.startsWith(other) && word.length - other.length <= ENDING) ways.set(other, PREFIX);
+search.bm25 = function (count, length, mean, rarity) {
+  return count <= 0 ? 0 : rarity * count * (K1 + 1) / (count + K1 * (1 - B + B * length / mean));
+};
+
+search.prepare = function (data) {
+  const counts = data.entries.map(function (entry) {
+    const count = new Map();
+    entry.words.split(" ").forEach(function (pair) {
+      const at = pair.lastIndexOf(":");
+      if (at > 0) count.set(pair.slice(0, at), Number(pair.slice(at + 1)));
     });
-    for (let i = 0; i + 1 < asked.length; i += 1) {
-      const joined = asked[i] + asked[i + 1];
-      if ((word === asked[i] || word === asked[i + 1]) && known.has(joined) && !ways.has(joined)) ways.set(joined, PREFIX);
+    return count;
+  });
+  const lengths = counts.map((count) => Array.from(count.values()).reduce((a, b) => a + b, 0));
+  const holding = new Map();
+  counts.forEach((count, at) => count.forEach(function (_, word) {
+    if (!holding.has(word)) holding.set(word, []);
+    holding.get(word).push(at);
+  }));
+  const mean = lengths.length ? lengths.reduce((a, b) => a + b, 0) / lengths.length : 1;
+  return { data, counts, lengths, mean: mean || 1, holding, alike: new Map(Object.entries(data.alike)) };
+};
+
+search.PART_NUMBER = 50; // what a part number adds to a score: more than any words do
+
+search.find = function (index, question) {
+  const asked = Array.from(new Set(search.wordsIn(question)));
+  const scores = new Map(), hits = new Map(), meant = [];
+  let guessed = false;
+  asked.forEach(function (word) {
+    const [ways, like] = waysOf(index, word, asked);
+    meant.push(like || word);
+    guessed = guessed || Boolean(like);
+    const best = new Map();
+    ways.forEach(function ([way, weight]) {
+      const holders = index.holding.get(way);
+      const rarity = search.inverseFrequency(index.counts.length, holders.length);
+      holders.forEach((at) => best.set(at, Math.max(best.get(at) || 0,
+        weight * search.bm25(index.counts[at].get(way), index.lengths[at], index.mean, rarity))));
+    });
+    bySynonym(index, word).forEach((score, at) => best.set(at, Math.max(best.get(at) || 0, score)));
+    best.forEach(function (score, at) {
+      scores.set(at, (scores.get(at) || 0) + score);
+      hits.set(at, (hits.get(at) || 0) + 1);
+    });
+  });
+  scores.forEach((score, at) => scores.set(at, score * Math.pow(hits.get(at) / asked.length, 2)));
+  byPartNumber(index, question).forEach((at) => scores.set(at, (scores.get(at) || 0) + search.PART_NUMBER));
+  const least = Math.max(0, ...scores.values()) * LEAST_SHARE;
+  const rounded = (at) => Math.round(scores.get(at) * 1e9) / 1e9;
+  const kept = Array.from(scores.keys()).filter((at) => scores.get(at) >= least);
+  kept.sort((a, b) => rounded(b) - rounded(a) || a - b);
+  return {
+    found: kept.map((at) => ({ entry: at, score: scores.get(at) })),
+    meant: guessed ? meant.join(" ") : null,
+  };
+};
+
+// Pairs whose two sides a question names, as places in the index's pairs: find_pairs in searching.py.
+search.findPairs = function (index, question) {
+  const words = search.wordsIn(question);
+  const asked = words.map((word, at) => ({ again: words.indexOf(word, at + 1) > 0, ways: waysOf(index, word, words)[0].concat(
+    (index.alike.get(word) || []).filter((others) => others.length === 1).map((others) => [others[0], SYNONYM])) }));
+  const said = new Set(asked.flatMap((word) => word.ways.map(([way]) => way)));
+  const pairs = index.data.pairs.map((row) => row.slice(2).map((text) => text.split(" ")));
+  const names = pairs.flatMap(([, one, other]) => [one, other]);
+  const found = [];
+  pairs.forEach(function ([part, one, other], at) {
+    const own = [one.filter((word) => !other.includes(word)), other.filter((word) => !one.includes(word))];
+    const common = one.filter((word) => other.includes(word));
+    const named = namedBy(asked, part.concat(common), own);
+    const changes = named.turns.filter((turn, i) => i > 0 && turn !== named.turns[i - 1]).length;
+    const offered = own[0].length && own[1].length
+      ? changes === 1 && !names.some((name) => named.claimed.every((word) => name.includes(word)))
+      : named.turns.length && asked.some((word) => word.again && heaviest(word, common)[1]);
+    const unsaid = own.flat().filter((word) => !said.has(word)).length;
+    if (offered) found.push([Math.round(named.covered * 1e9) / 1e9, unsaid, at]);
+  });
+  found.sort((a, b) => b[0] - a[0] || a[1] - b[1] || a[2] - b[2]);
+  return found.filter((one) => one[0] === found[0][0] && one[1] === found[0][1]).map((one) => one[2]);
+};
+
+// The heaviest of a word's ways among some words, and its weight.
+function heaviest(word, words) {
+  return word.ways.filter(([way]) => words.includes(way))
+    .reduce((best, way) => (way[1] > best[1] || (way[1] === best[1] && way[0] > best[0]) ? way : best), ["", 0]);
+}
+
+function namedBy(asked, shared, own) {
+  const named = { covered: 0, turns: [], claimed: [] };
+  asked.forEach(function (word) {
+    const both = heaviest(word, shared)[1];
+    const sides = own.map((side) => heaviest(word, side));
+    const turn = sides[0][1] > sides[1][1] ? 0 : 1;
+    const [way, weight] = sides[turn];
+    named.covered += Math.max(both, weight);
+    if (sides[0][1] !== sides[1][1] && (weight > both || (weight === both && own[turn].length === 1 && !word.again))) {
+      named.turns.push(turn);
+      named.claimed.push(way);
     }
-    if (!known.has(word)) {
-      for (let at = LEAST_PREFIX; at <= word.length - LEAST_PREFIX; at += 1) {
-        const head = search.stem(word.slice(0, at)), tail = word.slice(at);
-        if (known.has(head) && known.has(tail)) {
-          if (!ways.has(head)) ways.set(head, PART);
-          if (!ways.has(tail)) ways.set(tail, PART);
-        }
+  });
+  return named;
+}
+
+function waysOf(index, word, asked) {
+  const known = index.holding, ways = new Map();
+  if (known.has(word)) ways.set(word, 1);
+  known.forEach(function (_, other) {
+    if (ways.has(other)) return;
+    if (word.length >= LEAST_PREFIX && other.startsWith(word)) ways.set(other, PREFIX);
+    else if (word.length >= LEAST_PART && other.includes(word)) ways.set(other, PART);
+    else if (other.length >= LEAST_ROOT && word.startsWith(other) && word.length - other.length <= ENDING) ways.set(other, PREFIX);
+  });
+  for (let i = 0; i + 1 < asked.length; i += 1) {
+    const joined = asked[i] + asked[i + 1];
+    if ((word === asked[i] || word === asked[i + 1]) && known.has(joined) && !ways.has(joined)) ways.set(joined, PREFIX);
+  }
+  if (!known.has(word)) {
+    for (let at = LEAST_PREFIX; at <= word.length - LEAST_PREFIX; at += 1) {
+      const head = search.stem(word.slice(0, at)), tail = word.slice(at);
+      if (known.has(head) && known.has(tail)) {
+        if (!ways.has(head)) ways.set(head, PART);
+        if (!ways.has(tail)) ways.set(tail, PART);
       }
     }
-    if (ways.size || index.alike.has(word) || /\p{Nd}/u.test(word)) return [Array.from(ways), ""];
-    const near = nearest(index, word);
-    if (!near.length) return [[], ""];
-    return [near.filter((like) => known.has(like)).map((like) => [like, ALIKE]), near[0]];
   }
+  if (ways.size || index.alike.has(word) || /\p{Nd}/u.test(word)) return [Array.from(ways), ""];
+  const near = nearest(index, word);
+  if (!near.length) return [[], ""];
+  return [near.filter((like) => known.has(like)).map((like) => [like, ALIKE]), near[0]];
+}
 
-  function nearest(index, word) {
-    const known = Array.from(index.holding.keys()).concat(Array.from(index.alike.keys()));
-    const most = word.length < 4 ? 0 : word.length < 7 ? 1 : 2;
-    const ranked = [];
-    Array.from(new Set(known)).forEach(function (other, at) {
-      const distance = search.editDistance(word, other, most);
-      if (distance > 0 && distance <= most && !/^\p{N}+$/u.test(other)) {
-        const weight = Math.max(0, ...(index.holding.get(other) || []).map((entry) => index.counts[entry].get(other)));
-        ranked.push([distance, word[0] === other[0] ? 0 : 1, -weight, at, other]);
-      }
+function nearest(index, word) {
+  const known = Array.from(index.holding.keys()).concat(Array.from(index.alike.keys()));
+  const most = word.length < 4 ? 0 : word.length < 7 ? 1 : 2;
+  const ranked = [];
+  Array.from(new Set(known)).forEach(function (other, at) {
+    const distance = search.editDistance(word, other, most);
+    if (distance > 0 && distance <= most && !/^\p{N}+$/u.test(other)) {
+      const weight = Math.max(0, ...(index.holding.get(other) || []).map((entry) => index.counts[entry].get(other)));
+      ranked.push([distance, word[0] === other[0] ? 0 : 1, -weight, at, other]);
+    }
+  });
+  ranked.sort((a, b) => a[0] - b[0] || a[1] - b[1] || a[2] - b[2] || a[3] - b[3]);
+  return ranked.filter((one) => one[0] === ranked[0][0]).slice(0, 4).map((one) => one[4]);
+}
+
+function bySynonym(index, word) {
+  const found = new Map();
+  (index.alike.get(word) || []).forEach(function (others) {
+    if (!others.every((other) => index.holding.has(other))) return;
+    index.holding.get(others[0]).forEach(function (at) {
+      if (!others.every((other) => index.counts[at].has(other))) return;
+      const score = Math.min(...others.map((other) => search.bm25(
+        index.counts[at].get(other), index.lengths[at], index.mean,
+        search.inverseFrequency(index.counts.length, index.holding.get(other).length))));
+      found.set(at, Math.max(found.get(at) || 0, SYNONYM * score));
     });
-    ranked.sort((a, b) => a[0] - b[0] || a[1] - b[1] || a[2] - b[2] || a[3] - b[3]);
-    return ranked.filter((one) => one[0] === ranked[0][0]).slice(0, 4).map((one) => one[4]);
-  }
+  });
+  return found;
+}
 
-  function bySynonym(index, word) {
-    const found = new Map();
-    (index.alike.get(word) || []).forEach(function (others) {
-      if (!others.every((other) => index.holding.has(other))) return;
-      index.holding.get(others[0]).forEach(function (at) {
-        if (!others.every((other) => index.counts[at].has(other))) return;
-        const score = Math.min(...others.map((other) => search.bm25(
-          index.counts[at].get(other), index.lengths[at], index.mean,
-          search.inverseFrequency(index.counts.length, index.holding.get(other).length))));
-        found.set(at, Math.max(found.get(at) || 0, SYNONYM * score));
-      });
-    });
-    return found;
-  }
-
-  function byPartNumber(index, question) {
-    const asked = search.compact(question);
-    if (asked.length < 4 || !/\p{Nd}/u.test(asked)) return [];
-    return index.data.parts
-      .filter(([number]) => number.includes(asked) || (number.length >= LEAST_PART && asked.includes(number)))
-      .map(([, at]) => at);
-  }
-}(globalThis.guide = globalThis.guide || {}));
+function byPartNumber(index, question) {
+  const asked = search.compact(question);
+  if (asked.length < 4 || !/\p{Nd}/u.test(asked)) return [];
+  return index.data.parts
+    .filter(([number]) => number.includes(asked) || (number.length >= LEAST_PART && asked.includes(number)))
+    .map(([, at]) => at);
+}

@@ -1,15 +1,17 @@
 """What browsers run: the guide's own scripts (guide/browser/) and a theme's (its scripts/), each asked for by name.
 
+Each is published inside a function of its own, which is strict and is handed the one object that scripts share,
+``guide``; what a script makes for others it makes a property of that. A folder is one script: its parts are joined, in
+the order of their names, inside one function, so that they see each other's functions and need not hand them on.
+
 A script says in its opening comment what has to run before it, and every page that asks for it gets that as well, in
-the right order::
+the right order; what any part of a folder needs, the whole needs::
 
     // needs: say, numbers, data/model
 
-A name is that of the file without ``.js``; one that begins with ``data/`` is a data file of the site. ``// runs:
-early`` marks a script that runs before the page is drawn, all others run once it is there; ``// runs: by itself`` one
-that no page asks for (the worker). A folder is one script: its
-parts are joined, in the order of their names, inside one function, so that they see each other's functions and need
-not hand them on; what any of them needs, the whole needs.
+A name is that of the file or folder without ``.js``; one that begins with ``data/`` is a data file of the site. ``//
+runs: early`` marks a script that runs before the page is drawn, all others run once it is there; ``// runs: by itself``
+one that no page asks for (the worker).
 """
 
 from __future__ import annotations
@@ -109,22 +111,17 @@ def output_name(name: str) -> str:
 
 def _scripts_in(folder: Path) -> Iterator[Script]:
     for path in sorted(folder.glob("*")):
-        if path.is_dir():
-            parts = [_read(part) for part in sorted(path.glob("*.js"))]
-            if parts:
-                yield _script(path.name, _HEAD + "\n".join(parts) + _FOOT, parts)
-        elif path.suffix == ".js" and ("runs", "by itself") not in _SAYS.findall(_opening(text := _read(path))):
-            yield _script(path.stem, text, [text])
+        files = sorted(path.glob("*.js")) if path.is_dir() else [path]
+        parts = [_read(file) for file in files if file.suffix == ".js"]
+        said = [row for part in parts for row in _SAYS.findall(_opening(part))]
+        if parts and ("runs", "by itself") not in said:
+            needs = [one.strip() for key, value in said if key == "needs" for one in value.split(",")]
+            text = "\n".join(parts)
+            yield Script(path.stem, f"{_HEAD}{text}{_FOOT}", tuple(dict.fromkeys(needs)), ("runs", "early") in said)
 
 
 def _read(path: Path) -> str:
     return path.read_bytes().decode("utf-8").replace("\r\n", "\n")
-
-
-def _script(name: str, text: str, parts: Iterable[str]) -> Script:
-    said = [row for part in parts for row in _SAYS.findall(_opening(part))]
-    needs = [one.strip() for key, value in said if key == "needs" for one in value.split(",")]
-    return Script(name, text, tuple(dict.fromkeys(needs)), ("runs", "early") in said)
 
 
 def _opening(text: str) -> str:

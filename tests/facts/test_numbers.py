@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import subprocess
 from pathlib import Path
 from typing import Any
 
@@ -13,31 +12,18 @@ from hypothesis import strategies as st
 
 from guide.facts.types import CarNumber, Guide, NumberFailure
 from guide.facts.when.numbers import number_table, plain_number, read_number, read_table_number, write_number
+from tests.pages.scripts import evaluate
 
 ROOT = Path(__file__).resolve().parents[2]
 TWINS: dict[str, Any] = json.loads((ROOT / "tests/twins/numbers.json").read_text(encoding="utf-8"))
 CASES: list[dict[str, Any]] = TWINS["cases"]
 assert CASES, "no cases for numbers"
 
-READ_ALL = """
-  require(process.argv[1]);
-  const twins = JSON.parse(require("fs").readFileSync(0, "utf8"));
-  console.log(JSON.stringify(twins.cases.map((one) =>
-    globalThis.guide.numbers.read(one.text, twins.tables[one.table]))));
-"""
+READ_ALL = "given.cases.map((one) => guide.numbers.read(one.text, given.tables[one.table]))"
 
 
 def read_in_browser(node: str, twins: dict[str, Any]) -> list[Any]:
-    run = subprocess.run(
-        [node, "-e", READ_ALL, str(ROOT / "guide/browser/numbers.js")],
-        input=json.dumps(twins),
-        capture_output=True,
-        text=True,
-        encoding="utf-8",
-        check=False,
-    )
-    assert run.returncode == 0, run.stderr
-    return list(json.loads(run.stdout))
+    return list(evaluate(node, "numbers", READ_ALL, twins))
 
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: f"{case['table']}: {case['text']}")

@@ -11,15 +11,11 @@ well-known pair that tells it (3) from the full Damerau distance (2).
 
 from __future__ import annotations
 
-import json
-import subprocess
-from pathlib import Path
-
 import pytest
 
+from tests.pages.scripts import evaluate
 from tests.twins.searching import K1, bm25, edit_distance, inverse_frequency, prepare_index
 
-ROOT = Path(__file__).resolve().parents[2]
 CORPUS = ["red door window handle", "door handle door", "window regulator red", "seat belt red red red"]
 BY_HAND = {"door": [0.674745, 1.009883, 0, 0], "red": [0.347206, 0, 0.388458, 0.523123]}
 WITHOUT_FACTOR = {"door": [0.306702, 0.459038, 0, 0], "red": [0.157821, 0, 0.176572, 0.237783]}
@@ -74,15 +70,14 @@ def test_likeness_gives_the_published_distances(a: str, b: str, distance: int) -
 
 
 def test_the_browser_gives_the_same_figures(node: str) -> None:
-    program = """
-      require(process.argv[1]);
-      const given = JSON.parse(process.argv[2]), search = globalThis.guide.search;
+    run = """(() => {
+      const search = guide.search;
       const index = search.prepare(given.index);
       const scores = Object.fromEntries(given.words.map((word) => [word, index.counts.map((count, at) =>
         search.bm25(count.get(word) || 0, index.lengths[at], index.mean,
           search.inverseFrequency(4, index.holding.get(word).length)))]));
-      console.log(JSON.stringify([scores, given.pairs.map((pair) => search.editDistance(pair[0], pair[1]))]));
-    """
+      return [scores, given.pairs.map((pair) => search.editDistance(pair[0], pair[1]))];
+    })()"""
     entries = [
         {"words": " ".join(f"{word}:{text.split().count(word)}" for word in dict.fromkeys(text.split()))}
         for text in CORPUS
@@ -92,15 +87,7 @@ def test_the_browser_gives_the_same_figures(node: str) -> None:
         "words": list(BY_HAND),
         "pairs": [pair[:2] for pair in DISTANCES],
     }
-    run = subprocess.run(
-        [node, "-e", program, str(ROOT / "guide/browser/search.js"), json.dumps(given)],
-        capture_output=True,
-        text=True,
-        encoding="utf-8",
-        check=False,
-    )
-    assert run.returncode == 0, run.stderr
-    found, distances = json.loads(run.stdout)
+    found, distances = evaluate(node, "search", run, given)
     for word, figures in BY_HAND.items():
         assert found[word] == pytest.approx(figures, abs=1e-6)
     assert distances == [pair[2] for pair in DISTANCES]

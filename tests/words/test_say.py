@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-import subprocess
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -13,6 +12,7 @@ import pytest
 
 from guide.words import say
 from guide.words.say import PLURALS, SLOT, Words, languages, load_words
+from tests.pages.scripts import evaluate
 
 ROOT = Path(__file__).resolve().parents[2]
 CASES: list[dict[str, Any]] = json.loads((ROOT / "tests/twins/words.json").read_text(encoding="utf-8"))
@@ -38,28 +38,14 @@ def test_the_words_in_python_are_exactly(case: dict[str, Any]) -> None:
 
 
 def test_the_words_in_the_browser_are_exactly_the_same(node: str) -> None:
-    program = """
-      require(process.argv[1]);
-      const fs = require("fs");
-      const [words, cases] = JSON.parse(fs.readFileSync(0, "utf8"));
-      const camel = (name) => name.replace(/_(.)/g, (all, letter) => letter.toUpperCase());
-      const say = globalThis.guide.words(words);
-      console.log(JSON.stringify(cases.map((one) =>
-        one.call === "say" ? say(one.args[0], one.slots)
-        : one.call === "parts" ? say.parts(one.args[0], one.slots)
-        : say[camel(one.call)](...one.args))));
-    """
     shared = [case for case in CASES if case["call"] not in NOT_IN_BROWSERS]
-    run = subprocess.run(
-        [node, "-e", program, str(ROOT / "guide/browser/say.js")],
-        input=json.dumps([load_words("en").templates, shared]),  # too long for an argument
-        capture_output=True,
-        text=True,
-        encoding="utf-8",
-        check=False,
-    )
-    assert run.returncode == 0, run.stderr
-    assert json.loads(run.stdout) == [case["gives"] for case in shared]
+    run = """(() => {
+      const camel = (name) => name.replace(/_(.)/g, (all, letter) => letter.toUpperCase());
+      const say = guide.words(given.words);
+      return given.cases.map((one) => (one.call === "say" ? say : say[camel(one.call)])(...one.args, one.slots));
+    })()"""
+    told = evaluate(node, "say", run, {"words": load_words("en").templates, "cases": shared})
+    assert told == [case["gives"] for case in shared]
 
 
 def test_a_sentence_or_slot_that_is_not_there_is_a_fault_of_the_program() -> None:

@@ -31,20 +31,13 @@ function placePeriods(prepared, joint, given) {
   return sums;
 }
 
-function placeStops(prepared, periods, joint) {
-  const total = sum(periods);
-  if (most(periods) >= prepared.model.stop.period * total) { return true; }
-  if (!mayBeFine(prepared, periods, total)) { return false; }
-  return wouldStop(prepared, periods, overTime(prepared, joint)) !== null;
-}
-
 // The effort still to be spent after an answer, times the chance of the answer.
 function leftAfter(state, few, tables, at, joint, paid, bit) {
   const prepared = state.prepared;
   const stop = prepared.model.stop;
   const periods = placePeriods(prepared, joint);
   const total = sum(periods);
-  if (total <= 0 || placeStops(prepared, periods, joint)) { return 0; }
+  if (total <= 0 || isEnough(prepared, periods, total, () => overTime(prepared, joint))) { return 0; }
   const unknown = entropy(periods);
   const free = new Set(paid).add(few[at].reach);
   let left = bit * unknown;

@@ -45,16 +45,13 @@ function most(periods) {
   return best;
 }
 
-// Whether some run of periods that a span just fine enough can touch holds nine in ten.
-function mayBeFine(prepared, periods, total) {
-  return prepared.fineRuns.some((run) => run.reduce((held, at) => held + periods[at], 0) >= prepared.model.telling.spans[0] * total);
-}
-
-function stops(state, mark, form, sums, total) {
-  const prepared = state.prepared;
-  if (most(sums) >= prepared.model.stop.period * total) { return true; }
-  if (!mayBeFine(prepared, sums, total)) { return false; }
-  return wouldStop(prepared, sums, timeAfter(state, mark, afterAnswer(state, mark, form))) !== null;
+// Whether one would stop; `lineOf` gives the weight of each bin, asked for only where some run of periods that a span
+// just fine enough can touch holds nine in ten.
+function isEnough(prepared, periods, total, lineOf) {
+  const { stop, telling } = prepared.model;
+  if (most(periods) >= stop.period * total) { return true; }
+  return prepared.fineRuns.some((run) => run.reduce((held, at) => held + periods[at], 0) >= telling.spans[0] * total)
+    && wouldStop(prepared, periods, lineOf()) !== null;
 }
 
 function effortOf(state, mark, reach, paid) {
@@ -98,7 +95,9 @@ function looks(state) {
     const whole = sum(totals);
     let after = 0;
     joint.forEach((sums, form) => {
-      if (totals[form] > 0 && !stops(state, mark, form, sums, totals[form])) { after += totals[form] / whole * entropy(sums); }
+      if (totals[form] > 0 && !isEnough(prepared, sums, totals[form], () => timeAfter(state, mark, afterAnswer(state, mark, form)))) {
+        after += totals[form] / whole * entropy(sums);
+      }
     });
     const { within: near, reach } = reachOf(state, mark);
     found.push({ mark, reach, gain_bits: Math.max(now - after, 0), effort: effortOf(state, mark, reach, paid), within: near, joint });

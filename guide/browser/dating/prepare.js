@@ -15,12 +15,9 @@ function weigh(model, bins) {
   const rows = [];
   const cells = [];
   model.series.forEach((series, s) => {
+    const shares = laidOut(series.shares.flat(), bins);
     model.specifications.forEach((_, c) => {
-      const row = [];
-      series.shares.forEach(([first, shares], at) => {
-        const end = at + 1 < series.shares.length ? series.shares[at + 1][0] : bins;
-        for (let t = first; t < end; t += 1) { row.push(series.cars[t] * shares[c]); }
-      });
+      const row = series.cars.map((cars, t) => cars * shares[t][c]);
       if (row.some((value) => value > 0)) {
         rows.push([s, c]);
         cells.push(...row);

@@ -2,116 +2,113 @@
 // touching; the rest stays "not looked at". One car's findings stand in the address, those of several beside it, in the
 // browser's own history, so that a reload or the way back brings them as well.
 // needs: elements, path, fitting, data/model, data/key
-(function (guide) {
-  "use strict";
 
-  const { make, put, select, drawing } = guide.elements;
-  const model = guide.model;
-  const say = guide.words(guide.key.words);
-  const prepared = guide.dating.prepare(model, guide.key.words);
-  const root = document.querySelector("[data-fits]");
-  const form = root.querySelector("[data-ask]");
-  const reply = root.querySelector("[data-reply]");
-  const cars = root.querySelector("[data-cars]");
-  const byNumber = JSON.parse(document.querySelector("[data-by-number]").textContent);
-  const vocabulary = guide.answers.vocabulary(model, guide.key.formerly);
+const { make, put, select, drawing } = guide.elements;
+const model = guide.model;
+const say = guide.words(guide.key.words);
+const prepared = guide.dating.prepare(model, guide.key.words);
+const root = document.querySelector("[data-fits]");
+const form = root.querySelector("[data-ask]");
+const reply = root.querySelector("[data-reply]");
+const cars = root.querySelector("[data-cars]");
+const byNumber = JSON.parse(document.querySelector("[data-by-number]").textContent);
+const vocabulary = guide.answers.vocabulary(model, guide.key.formerly);
 
-  function picture(mark, id) {
-    const shown = drawing(mark.id, id);
-    return shown ? make("span", { class: "leaf picture" }, shown) : null;
-  }
+function picture(mark, id) {
+  const shown = drawing(mark.id, id);
+  return shown ? make("span", { class: "leaf picture" }, shown) : null;
+}
 
-  // One car: its numbers in words, then its parts.
-  function carSection(number, answers, change) {
-    const series = guide.numbers.read(number, model.numbers).series;
-    const has = (part) => !guide.key.only[part.mark.id] || guide.key.only[part.mark.id].includes(series);
-    const whole = guide.fitting.outcome(prepared, model, number, answers, byNumber);
-    const outcome = Object.assign(whole, { parts: whole.parts.filter(has) });
-    const differ = outcome.parts.filter((part) => guide.fitting.differs(part.verdict)).length;
-    const looked = outcome.parts.filter((part) => part.given && part.verdict !== "cannot-tell").length;
-    return make("section", { class: "car-fits" },
-      make("h2", { tabindex: "-1" }, say("pages.fits.car", { car: number, span: say.span(outcome.from, outcome.to) })),
-      make("p", { class: "small", "data-looked": true }, say(looked ? "pages.fits.looked" : "pages.fits.none_looked",
-        { looked, looked_count: say.count(looked), differ, differ_count: say.count(differ) })),
-      make("p", { class: "small" }, say("pages.fits.question")),
-      make("div", { class: "fit-list" }, outcome.parts.map((part) => partRow(part, number, change))));
-  }
+// One car: its numbers in words, then its parts.
+function carSection(number, answers, change) {
+  const series = guide.numbers.read(number, model.numbers).series;
+  const has = (part) => !guide.key.only[part.mark.id] || guide.key.only[part.mark.id].includes(series);
+  const whole = guide.fitting.outcome(prepared, model, number, answers, byNumber);
+  const outcome = Object.assign(whole, { parts: whole.parts.filter(has) });
+  const differ = outcome.parts.filter((part) => guide.fitting.differs(part.verdict)).length;
+  const looked = outcome.parts.filter((part) => part.given && part.verdict !== "cannot-tell").length;
+  return make("section", { class: "car-fits" },
+    make("h2", { tabindex: "-1" }, say("pages.fits.car", { car: number, span: say.span(outcome.from, outcome.to) })),
+    make("p", { class: "small", "data-looked": true }, say(looked ? "pages.fits.looked" : "pages.fits.none_looked",
+      { looked, looked_count: say.count(looked), differ, differ_count: say.count(differ) })),
+    make("p", { class: "small" }, say("pages.fits.question")),
+    make("div", { class: "fit-list" }, outcome.parts.map((part) => partRow(part, number, change))));
+}
 
-  function partRow(part, number, change) {
-    const mark = part.mark;
-    const id = "found-" + number + "-" + mark.id;
-    const choices = [["", say("pages.notes.not_looked")]].concat(guide.answers.choices(say, mark, part.given));
-    const differs = guide.fitting.differs(part.verdict);
-    // Where several forms are right, each stands beside its own words; one alone stands beside the whole row.
-    const several = part.allowed.length > 1;
-    const found = differs ? part.given.forms : [];
-    return make("div", { class: "fit" + (several ? " either" : "") + (differs ? " differs" : "") + (part.given ? "" : " open") },
-      several ? null : make("div", { class: "both" }, part.allowed.concat(found).map((one) => picture(mark, one))),
-      make("div", {}, make("label", { for: id }, make("b", {}, mark.name)),
-        make("p", {}, say(several ? "pages.fits.either" : "pages.fits.should")),
-        make("ul", { class: "plain-list" }, part.allowed.map((one) => make("li", {},
-          several ? picture(mark, one) : null, make("span", {}, guide.answers.forms(say, mark, [one]))))),
-        select(id, choices, part.given ? guide.answers.valueOf(part.given) : "", (value) => change(mark, value, id)),
-        several && found.length ? make("div", { class: "both" }, found.map((one) => picture(mark, one))) : null,
-        make("p", { class: "verdict" }, part.given ? say("pages.fits.verdict." + part.verdict) : ""),
-        guide.key.links.marks[mark.id] && differs
-          ? make("a", { class: "press on-screen", href: guide.key.links.marks[mark.id] }, say("pages.fits.why")) : null));
-  }
+function partRow(part, number, change) {
+  const mark = part.mark;
+  const id = "found-" + number + "-" + mark.id;
+  const choices = [["", say("pages.notes.not_looked")]].concat(guide.answers.choices(say, mark, part.given));
+  const differs = guide.fitting.differs(part.verdict);
+  // Where several forms are right, each stands beside its own words; one alone stands beside the whole row.
+  const several = part.allowed.length > 1;
+  const found = differs ? part.given.forms : [];
+  return make("div", { class: "fit" + (several ? " either" : "") + (differs ? " differs" : "") + (part.given ? "" : " open") },
+    several ? null : make("div", { class: "both" }, part.allowed.concat(found).map((one) => picture(mark, one))),
+    make("div", {}, make("label", { for: id }, make("b", {}, mark.name)),
+      make("p", {}, say(several ? "pages.fits.either" : "pages.fits.should")),
+      make("ul", { class: "plain-list" }, part.allowed.map((one) => make("li", {},
+        several ? picture(mark, one) : null, make("span", {}, guide.answers.forms(say, mark, [one]))))),
+      select(id, choices, part.given ? guide.answers.valueOf(part.given) : "", (value) => change(mark, value, id)),
+      several && found.length ? make("div", { class: "both" }, found.map((one) => picture(mark, one))) : null,
+      make("p", { class: "verdict" }, part.given ? say("pages.fits.verdict." + part.verdict) : ""),
+      guide.key.links.marks[mark.id] && differs
+        ? make("a", { class: "press on-screen", href: guide.key.links.marks[mark.id] }, say("pages.fits.why")) : null));
+}
 
-  // Numbers as typed, apart by commas, semicolons or line ends.
-  function numbersIn(text) { return text.split(/[,;\n\r\t]+/).map((one) => one.trim()).filter(Boolean); }
+// Numbers as typed, apart by commas, semicolons or line ends.
+function numbersIn(text) { return text.split(/[,;\n\r\t]+/).map((one) => one.trim()).filter(Boolean); }
 
-  // Says what the part comes to, and the car: all of it was drawn anew, so a region that stays has to tell.
-  function hear(select) {
-    root.querySelector("[data-heard]").textContent = [
-      select.parentElement.querySelector(".verdict"), select.closest(".car-fits").querySelector("[data-looked]"),
-    ].map((one) => one.textContent).filter(Boolean).join(" ");
-  }
+// Says what the part comes to, and the car: all of it was drawn anew, so a region that stays has to tell.
+function hear(select) {
+  root.querySelector("[data-heard]").textContent = [
+    select.parentElement.querySelector(".verdict"), select.closest(".car-fits").querySelector("[data-looked]"),
+  ].map((one) => one.textContent).filter(Boolean).join(" ");
+}
 
-  // A list that is pasted is seen whole before it is asked.
-  function fitRows() {
-    const field = form.elements.car;
-    field.rows = Math.min(8, Math.max(1, field.value.replace(/\n+$/, "").split("\n").length));
-  }
+// A list that is pasted is seen whole before it is asked.
+function fitRows() {
+  const field = form.elements.car;
+  field.rows = Math.min(8, Math.max(1, field.value.replace(/\n+$/, "").split("\n").length));
+}
 
-  function show(moved) {
-    const state = guide.path.readHash(window.location.hash, vocabulary);
-    const typed = numbersIn(state.car || "");
-    const read = typed.map((text) => [text, guide.numbers.read(text, model.numbers)]);
-    form.elements.car.value = typed.join("\n");
-    fitRows();
-    reply.textContent = read.map((one) => guide.numbers.failure(say, one[1], one[0])).filter(Boolean).join(" ");
-    const good = Array.from(new Set(read.filter((one) => !one[1].failure).map((one) => one[1].written)));
-    const single = good.length === 1;
-    const found = (window.history.state && window.history.state.found) || {};
-    const answersOn = (number) => (single ? state.answers : found[number] || []);
-    put(cars, good.map((number) => carSection(number, answersOn(number), (mark, value, id) => {
-      const rest = answersOn(number).filter((given) => given.mark !== mark.id);
-      const answers = value === "" ? rest : rest.concat([guide.answers.read(mark, value)]);
-      if (single) {
-        window.history.replaceState(null, "", guide.path.hashOf(Object.assign(guide.path.empty(), { car: number, answers })));
-      } else {
-        window.history.replaceState({ found: Object.assign({}, found, { [number]: answers }) }, "", window.location.hash);
-      }
-      show(false);
-      const same = document.getElementById(id);
-      if (same) { same.focus(); hear(same); }
-    })));
-    if (moved && good.length) {
-      const heading = cars.querySelector("h2");
-      heading.focus();
-      heading.scrollIntoView({ block: "start" });
+function show(moved) {
+  const state = guide.path.readHash(window.location.hash, vocabulary);
+  const typed = numbersIn(state.car || "");
+  const read = typed.map((text) => [text, guide.numbers.read(text, model.numbers)]);
+  form.elements.car.value = typed.join("\n");
+  fitRows();
+  reply.textContent = read.map((one) => guide.numbers.failure(say, one[1], one[0])).filter(Boolean).join(" ");
+  const good = Array.from(new Set(read.filter((one) => !one[1].failure).map((one) => one[1].written)));
+  const single = good.length === 1;
+  const found = (window.history.state && window.history.state.found) || {};
+  const answersOn = (number) => (single ? state.answers : found[number] || []);
+  put(cars, good.map((number) => carSection(number, answersOn(number), (mark, value, id) => {
+    const rest = answersOn(number).filter((given) => given.mark !== mark.id);
+    const answers = value === "" ? rest : rest.concat([guide.answers.read(mark, value)]);
+    if (single) {
+      window.history.replaceState(null, "", guide.path.hashOf(Object.assign(guide.path.empty(), { car: number, answers })));
+    } else {
+      window.history.replaceState({ found: Object.assign({}, found, { [number]: answers }) }, "", window.location.hash);
     }
+    show(false);
+    const same = document.getElementById(id);
+    if (same) { same.focus(); hear(same); }
+  })));
+  if (moved && good.length) {
+    const heading = cars.querySelector("h2");
+    heading.focus();
+    heading.scrollIntoView({ block: "start" });
   }
+}
 
-  form.elements.car.addEventListener("input", fitRows);
-  form.addEventListener("submit", (event) => {
-    event.preventDefault();
-    const state = Object.assign(guide.path.empty(), { car: numbersIn(form.elements.car.value).join(",") || null });
-    window.history.pushState(null, "", guide.path.hashOf(state));
-    show(true);
-  });
-  window.addEventListener("popstate", () => show(false));
-  root.hidden = false;
-  show(false);
-}(globalThis.guide = globalThis.guide || {}));
+form.elements.car.addEventListener("input", fitRows);
+form.addEventListener("submit", (event) => {
+  event.preventDefault();
+  const state = Object.assign(guide.path.empty(), { car: numbersIn(form.elements.car.value).join(",") || null });
+  window.history.pushState(null, "", guide.path.hashOf(state));
+  show(true);
+});
+window.addEventListener("popstate", () => show(false));
+root.hidden = false;
+show(false);

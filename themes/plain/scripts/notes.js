@@ -1,151 +1,148 @@
 // Today's cars: the list, and one car by itself to correct. Every change is kept as it is made.
 // needs: say, numbers, path, keeping, data/model, data/key
-(function (guide) {
-  "use strict";
 
-  const { make, put, select, download } = guide.elements;
-  const say = guide.words(guide.key.words);
-  const marks = new Map(guide.model.marks.map((mark) => [mark.id, mark]));
-  const root = document.querySelector("main");
-  const store = guide.keeping.open(guide.key.store, Date.now);
-  const list = root.querySelector('[data-screen="list"]');
-  const single = root.querySelector('[data-screen="note"]');
-  const told = root.querySelector("[data-told]");
-  const back = document.querySelector("[data-back]");
-  const home = back.getAttribute("href");
-  const homeLabel = back.querySelector("[data-back-label]").textContent;
+const { make, put, select, download } = guide.elements;
+const say = guide.words(guide.key.words);
+const marks = new Map(guide.model.marks.map((mark) => [mark.id, mark]));
+const root = document.querySelector("main");
+const store = guide.keeping.open(guide.key.store, Date.now);
+const list = root.querySelector('[data-screen="list"]');
+const single = root.querySelector('[data-screen="note"]');
+const told = root.querySelector("[data-told]");
+const back = document.querySelector("[data-back]");
+const home = back.getAttribute("href");
+const homeLabel = back.querySelector("[data-back-label]").textContent;
 
-  // What has just happened, with the way to undo it.
-  function tell(text, undo) {
-    told.hidden = !text && store.state() === "kept";
-    put(told, text ? make("p", {}, text, " ", undo ? make("button", { class: "press", type: "button", "data-undo": true, onclick: undo }, say("pages.notes.undo")) : null) : null,
-      store.state() === "kept" ? null : make("p", {}, say("pages.notes.list_state." + store.state())));
+// What has just happened, with the way to undo it.
+function tell(text, undo) {
+  told.hidden = !text && store.state() === "kept";
+  put(told, text ? make("p", {}, text, " ", undo ? make("button", { class: "press", type: "button", "data-undo": true, onclick: undo }, say("pages.notes.undo")) : null) : null,
+    store.state() === "kept" ? null : make("p", {}, say("pages.notes.list_state." + store.state())));
+}
+
+function nameOf(note) { return note.car || say("pages.notes.no_number"); }
+
+// When it was noted, by the person's own clock, and how much was looked at.
+function looksOf(note) {
+  const n = note.answers.length;
+  const at = new Date(note.made);
+  const two = (value) => String(value).padStart(2, "0");
+  return say("pages.notes.looks", { count: say.count(n), time: two(at.getHours()) + ":" + two(at.getMinutes()) });
+}
+
+function draw(focus) {
+  const id = decodeURIComponent(window.location.hash.slice(1));
+  const note = store.notes().find((one) => one.id === id);
+  list.hidden = Boolean(note);
+  single.hidden = !note;
+  if (note) { drawNote(note); } else { drawList(); }
+  back.href = note ? "#" : home;
+  back.querySelector("[data-back-label]").textContent = note ? say("pages.notes.title") : homeLabel;
+  if (focus) {
+    window.scrollTo(0, 0);
+    (note ? single : list).querySelector("h1").focus({ preventScroll: true });
   }
+}
 
-  function nameOf(note) { return note.car || say("pages.notes.no_number"); }
+function drawList() {
+  const notes = store.notes();
+  list.querySelector("[data-empty]").hidden = notes.length > 0;
+  list.querySelector("[data-hand-in]").hidden = notes.length === 0;
+  put(list.querySelector("[data-cars]"), notes.map((note) => make("li", {},
+    make("a", { class: "car", href: "#" + encodeURIComponent(note.id) }, make("b", {}, nameOf(note)),
+      note.words ? make("span", {}, note.words) : null, make("span", {}, looksOf(note)), note.remarks ? make("span", {}, note.remarks) : null),
+    make("button", { class: "press", type: "button", "aria-label": say("pages.notes.remove_what", { car: nameOf(note) }), onclick: () => remove(note) },
+      say("pages.notes.remove")))));
+}
 
-  // When it was noted, by the person's own clock, and how much was looked at.
-  function looksOf(note) {
-    const n = note.answers.length;
-    const at = new Date(note.made);
-    const two = (value) => String(value).padStart(2, "0");
-    return say("pages.notes.looks", { count: say.count(n), time: two(at.getHours()) + ":" + two(at.getMinutes()) });
-  }
+function remove(note) {
+  store.remove(note.id);
+  tell(say("pages.notes.removed"), () => { store.restore(note.id); tell(""); draw(true); });
+  // not by setting the hash: going there would take the way to undo with it
+  window.history.replaceState(null, "", window.location.pathname + window.location.search);
+  draw(true);
+}
 
-  function draw(focus) {
-    const id = decodeURIComponent(window.location.hash.slice(1));
-    const note = store.notes().find((one) => one.id === id);
-    list.hidden = Boolean(note);
-    single.hidden = !note;
-    if (note) { drawNote(note); } else { drawList(); }
-    back.href = note ? "#" : home;
-    back.querySelector("[data-back-label]").textContent = note ? say("pages.notes.title") : homeLabel;
-    if (focus) {
-      window.scrollTo(0, 0);
-      (note ? single : list).querySelector("h1").focus({ preventScroll: true });
-    }
-  }
+function clear() {
+  const ids = store.notes().map((note) => note.id);
+  ids.forEach((id) => store.remove(id));
+  tell(say("pages.notes.cleared", { n: ids.length, count: say.count(ids.length) }),
+    () => { ids.forEach((id) => store.restore(id)); tell(""); draw(true); });
+  draw(true);
+}
 
-  function drawList() {
-    const notes = store.notes();
-    list.querySelector("[data-empty]").hidden = notes.length > 0;
-    list.querySelector("[data-hand-in]").hidden = notes.length === 0;
-    put(list.querySelector("[data-cars]"), notes.map((note) => make("li", {},
-      make("a", { class: "car", href: "#" + encodeURIComponent(note.id) }, make("b", {}, nameOf(note)),
-        note.words ? make("span", {}, note.words) : null, make("span", {}, looksOf(note)), note.remarks ? make("span", {}, note.remarks) : null),
-      make("button", { class: "press", type: "button", "aria-label": say("pages.notes.remove_what", { car: nameOf(note) }), onclick: () => remove(note) },
-        say("pages.notes.remove")))));
-  }
+// ---- one car by itself ----
 
-  function remove(note) {
-    store.remove(note.id);
-    tell(say("pages.notes.removed"), () => { store.restore(note.id); tell(""); draw(true); });
-    // not by setting the hash: going there would take the way to undo with it
-    window.history.replaceState(null, "", window.location.pathname + window.location.search);
-    draw(true);
-  }
+function drawNote(note) {
+  const keep = (changes) => {
+    Object.assign(note, changes);
+    store.put(note.id, note);
+    tell("");
+  };
+  const state = Object.assign(guide.path.empty(), { answers: note.answers, car: note.car || null, reach: note.reach || [], edition: note.edition || null, at: "result" });
+  const heading = make("h1", { class: "begin", tabindex: "-1" }, nameOf(note));
+  const reply = make("p", { class: "reply", id: "car-reply", role: "alert" });
+  const settle = (event) => {
+    reply.textContent = guide.numbers.settle(event.target, guide.model.numbers, say);
+    keep({ car: event.target.value.trim() });
+    heading.textContent = nameOf(note);
+  };
+  put(single, heading,
+    note.words ? make("p", { class: "sure" }, note.words) : null,
+    make("p", { class: "small" }, say("pages.notes.seen", { day: say.day(note.seen), edition: note.edition || guide.model.edition })),
+    make("div", { class: "asked" }, make("label", { for: "car" }, say("pages.notes.car")),
+      make("input", { class: "entry", id: "car", type: "text", value: note.car || "", autocomplete: "off", autocapitalize: "characters", spellcheck: "false",
+        "aria-describedby": "car-reply", onchange: settle, oninput: (event) => keep({ car: event.target.value.trim() }) }), reply),
+    make("label", { class: "choice" }, make("input", { type: "checkbox", checked: Boolean(note.untouched),
+      onchange: (event) => keep({ untouched: event.target.checked }) }), make("span", {}, say("pages.notes.untouched"))),
+    make("h2", { class: "part" }, say("pages.key.showed")),
+    note.answers.map((given) => answerRow(note, given, keep)),
+    addRow(note, keep),
+    make("div", { class: "asked" }, make("label", { for: "remarks" }, say("pages.notes.remarks")),
+      make("textarea", { class: "entry", id: "remarks", oninput: (event) => keep({ remarks: event.target.value }) }, note.remarks || "")),
+    make("div", { class: "stack on-screen" },
+      make("a", { class: "button first", href: guide.key.links.key + guide.path.hashOf(state) }, say("pages.notes.open_key")),
+      make("div", { class: "pair" },
+        make("button", { class: "button", type: "button", onclick: () => handIn([note]) }, say("pages.notes.csv")),
+        make("button", { class: "button", type: "button", onclick: () => remove(note) }, say("pages.notes.remove_this")))),
+    make("p", { class: "small" }, say("pages.notes.nothing_sent")));
+  document.title = nameOf(note);
+}
 
-  function clear() {
-    const ids = store.notes().map((note) => note.id);
-    ids.forEach((id) => store.remove(id));
-    tell(say("pages.notes.cleared", { n: ids.length, count: say.count(ids.length) }),
-      () => { ids.forEach((id) => store.restore(id)); tell(""); draw(true); });
-    draw(true);
-  }
-
-  // ---- one car by itself ----
-
-  function drawNote(note) {
-    const keep = (changes) => {
-      Object.assign(note, changes);
-      store.put(note.id, note);
-      tell("");
-    };
-    const state = Object.assign(guide.path.empty(), { answers: note.answers, car: note.car || null, reach: note.reach || [], edition: note.edition || null, at: "result" });
-    const heading = make("h1", { class: "begin", tabindex: "-1" }, nameOf(note));
-    const reply = make("p", { class: "reply", id: "car-reply", role: "alert" });
-    const settle = (event) => {
-      reply.textContent = guide.numbers.settle(event.target, guide.model.numbers, say);
-      keep({ car: event.target.value.trim() });
-      heading.textContent = nameOf(note);
-    };
-    put(single, heading,
-      note.words ? make("p", { class: "sure" }, note.words) : null,
-      make("p", { class: "small" }, say("pages.notes.seen", { day: say.day(note.seen), edition: note.edition || guide.model.edition })),
-      make("div", { class: "asked" }, make("label", { for: "car" }, say("pages.notes.car")),
-        make("input", { class: "entry", id: "car", type: "text", value: note.car || "", autocomplete: "off", autocapitalize: "characters", spellcheck: "false",
-          "aria-describedby": "car-reply", onchange: settle, oninput: (event) => keep({ car: event.target.value.trim() }) }), reply),
-      make("label", { class: "choice" }, make("input", { type: "checkbox", checked: Boolean(note.untouched),
-        onchange: (event) => keep({ untouched: event.target.checked }) }), make("span", {}, say("pages.notes.untouched"))),
-      make("h2", { class: "part" }, say("pages.key.showed")),
-      note.answers.map((given) => answerRow(note, given, keep)),
-      addRow(note, keep),
-      make("div", { class: "asked" }, make("label", { for: "remarks" }, say("pages.notes.remarks")),
-        make("textarea", { class: "entry", id: "remarks", oninput: (event) => keep({ remarks: event.target.value }) }, note.remarks || "")),
-      make("div", { class: "stack on-screen" },
-        make("a", { class: "button first", href: guide.key.links.key + guide.path.hashOf(state) }, say("pages.notes.open_key")),
-        make("div", { class: "pair" },
-          make("button", { class: "button", type: "button", onclick: () => handIn([note]) }, say("pages.notes.csv")),
-          make("button", { class: "button", type: "button", onclick: () => remove(note) }, say("pages.notes.remove_this")))),
-      make("p", { class: "small" }, say("pages.notes.nothing_sent")));
-    document.title = nameOf(note);
-  }
-
-  // Draws the car anew, with the keyboard where it was.
-  function redraw(id) {
-    draw(false);
-    const same = document.getElementById(id);
-    if (same) { same.focus(); }
-  }
-
-  function answerRow(note, given, keep) {
-    const mark = marks.get(given.mark);
-    if (!mark) { return make("p", { class: "small" }, given.mark + ": " + guide.answers.valueOf(given)); }
-    const id = "answer-" + mark.id;
-    const choices = guide.answers.choices(say, mark, given).concat([["", say("pages.notes.not_looked")]]);
-    return make("div", { class: "asked" }, make("label", { for: id }, mark.name),
-      select(id, choices, guide.answers.valueOf(given), (value) => {
-        keep({ answers: note.answers.flatMap((one) => (one !== given ? [one] : value === "" ? [] : [guide.answers.read(mark, value)])), words: "" });
-        redraw(id);
-      }));
-  }
-
-  function addRow(note, keep) {
-    const rest = guide.model.marks.filter((mark) => mark.kind !== "body" && !note.answers.some((given) => given.mark === mark.id));
-    const choices = [["", ""]].concat(rest.map((mark) => [mark.id, mark.name]));
-    return rest.length ? make("div", { class: "asked on-screen" }, make("label", { for: "add" }, say("pages.notes.add")),
-      select("add", choices, "", (value) => {
-        keep({ answers: note.answers.concat([guide.answers.read(marks.get(value), "cannot-tell")]) });
-        redraw("answer-" + value);
-      })) : null;
-  }
-
-  function handIn(notes) { guide.keeping.handIn(notes, guide.model.marks); }
-
-  list.querySelector("[data-csv]").addEventListener("click", () => handIn(store.notes()));
-  list.querySelector("[data-json]").addEventListener("click", () => download("cars-seen.json", "application/json", guide.keeping.json(store.notes(), guide.model.edition)));
-  list.querySelector("[data-clear]").addEventListener("click", clear);
-  window.addEventListener("popstate", () => { tell(""); draw(true); });
-  tell("");
+// Draws the car anew, with the keyboard where it was.
+function redraw(id) {
   draw(false);
-}(globalThis.guide = globalThis.guide || {}));
+  const same = document.getElementById(id);
+  if (same) { same.focus(); }
+}
+
+function answerRow(note, given, keep) {
+  const mark = marks.get(given.mark);
+  if (!mark) { return make("p", { class: "small" }, given.mark + ": " + guide.answers.valueOf(given)); }
+  const id = "answer-" + mark.id;
+  const choices = guide.answers.choices(say, mark, given).concat([["", say("pages.notes.not_looked")]]);
+  return make("div", { class: "asked" }, make("label", { for: id }, mark.name),
+    select(id, choices, guide.answers.valueOf(given), (value) => {
+      keep({ answers: note.answers.flatMap((one) => (one !== given ? [one] : value === "" ? [] : [guide.answers.read(mark, value)])), words: "" });
+      redraw(id);
+    }));
+}
+
+function addRow(note, keep) {
+  const rest = guide.model.marks.filter((mark) => mark.kind !== "body" && !note.answers.some((given) => given.mark === mark.id));
+  const choices = [["", ""]].concat(rest.map((mark) => [mark.id, mark.name]));
+  return rest.length ? make("div", { class: "asked on-screen" }, make("label", { for: "add" }, say("pages.notes.add")),
+    select("add", choices, "", (value) => {
+      keep({ answers: note.answers.concat([guide.answers.read(marks.get(value), "cannot-tell")]) });
+      redraw("answer-" + value);
+    })) : null;
+}
+
+function handIn(notes) { guide.keeping.handIn(notes, guide.model.marks); }
+
+list.querySelector("[data-csv]").addEventListener("click", () => handIn(store.notes()));
+list.querySelector("[data-json]").addEventListener("click", () => download("cars-seen.json", "application/json", guide.keeping.json(store.notes(), guide.model.edition)));
+list.querySelector("[data-clear]").addEventListener("click", clear);
+window.addEventListener("popstate", () => { tell(""); draw(true); });
+tell("");
+draw(false);

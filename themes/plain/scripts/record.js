@@ -1,106 +1,103 @@
 // The record sheet: whatever is ticked is a note; one press keeps it and clears the sheet for the next car.
 // What is ticked stands in the address as well, so that a reload, or a store that is refused, loses nothing.
 // needs: say, numbers, path, keeping, data/model, data/key
-(function (guide) {
-  "use strict";
 
-  const { make, put, settleReach } = guide.elements;
-  const say = guide.words(guide.key.words);
-  const form = document.querySelector("[data-record]");
-  const reaches = Array.from(form.querySelectorAll("[name=reach]"));
-  const fieldsets = Array.from(form.querySelectorAll("[data-mark]"));
-  const told = document.querySelector("[data-told]");
-  const store = guide.keeping.open(guide.key.store, Date.now);
-  const vocabulary = guide.answers.vocabulary(guide.model, guide.key.formerly);
+const { make, put, settleReach } = guide.elements;
+const say = guide.words(guide.key.words);
+const form = document.querySelector("[data-record]");
+const reaches = Array.from(form.querySelectorAll("[name=reach]"));
+const fieldsets = Array.from(form.querySelectorAll("[data-mark]"));
+const told = document.querySelector("[data-told]");
+const store = guide.keeping.open(guide.key.store, Date.now);
+const vocabulary = guide.answers.vocabulary(guide.model, guide.key.formerly);
 
-  function boxesOf(fieldset) { return Array.from(fieldset.querySelectorAll("input")); }
+function boxesOf(fieldset) { return Array.from(fieldset.querySelectorAll("input")); }
 
-  function answers() {
-    return fieldsets.map((fieldset) => {
-      const boxes = boxesOf(fieldset).filter((box) => box.checked);
-      const alone = boxes.find((box) => box.hasAttribute("data-alone"));
-      const value = alone ? alone.value : boxes.map((box) => box.value).join("+");
-      return value && guide.answers.read(guide.model.marks.find((mark) => mark.id === fieldset.dataset.mark), value);
-    }).filter(Boolean);
+function answers() {
+  return fieldsets.map((fieldset) => {
+    const boxes = boxesOf(fieldset).filter((box) => box.checked);
+    const alone = boxes.find((box) => box.hasAttribute("data-alone"));
+    const value = alone ? alone.value : boxes.map((box) => box.value).join("+");
+    return value && guide.answers.read(guide.model.marks.find((mark) => mark.id === fieldset.dataset.mark), value);
+  }).filter(Boolean);
+}
+
+function state() {
+  return Object.assign(guide.path.empty(), { answers: answers(), car: form.elements.car.value.trim() || null });
+}
+
+function fill(from) {
+  for (const fieldset of fieldsets) {
+    const given = from.answers.find((one) => one.mark === fieldset.dataset.mark);
+    for (const box of boxesOf(fieldset)) { box.checked = Boolean(given) && (given.forms.includes(box.value) || given.kind === box.value); }
   }
+  form.elements.car.value = from.car || "";
+}
 
-  function state() {
-    return Object.assign(guide.path.empty(), { answers: answers(), car: form.elements.car.value.trim() || null });
+// What is said of itself stands alone: changed, none, can't tell. Two forms ticked means both are there.
+function settle(box) {
+  const fieldset = box.closest("[data-mark]");
+  if (!box.checked) { return; }
+  for (const other of boxesOf(fieldset)) {
+    if (other !== box && (box.hasAttribute("data-alone") || other.hasAttribute("data-alone"))) { other.checked = false; }
   }
+}
 
-  function fill(from) {
-    for (const fieldset of fieldsets) {
-      const given = from.answers.find((one) => one.mark === fieldset.dataset.mark);
-      for (const box of boxesOf(fieldset)) { box.checked = Boolean(given) && (given.forms.includes(box.value) || given.kind === box.value); }
-    }
-    form.elements.car.value = from.car || "";
+function reachNow() { return reaches.filter((box) => box.checked).map((box) => box.value); }
+
+function showReach() {
+  const reach = reachNow();
+  for (const fieldset of fieldsets) {
+    const inPhotographs = fieldset.dataset.photographs === "yes" && reach.includes("photographs");
+    fieldset.hidden = !reach.includes(fieldset.dataset.reach) && !inPhotographs;
   }
-
-  // What is said of itself stands alone: changed, none, can't tell. Two forms ticked means both are there.
-  function settle(box) {
-    const fieldset = box.closest("[data-mark]");
-    if (!box.checked) { return; }
-    for (const other of boxesOf(fieldset)) {
-      if (other !== box && (box.hasAttribute("data-alone") || other.hasAttribute("data-alone"))) { other.checked = false; }
-    }
+  for (const area of form.querySelectorAll("[data-area]")) {
+    area.hidden = !area.querySelector("[data-mark]:not([hidden])");
   }
+}
 
-  function reachNow() { return reaches.filter((box) => box.checked).map((box) => box.value); }
-
-  function showReach() {
-    const reach = reachNow();
-    for (const fieldset of fieldsets) {
-      const inPhotographs = fieldset.dataset.photographs === "yes" && reach.includes("photographs");
-      fieldset.hidden = !reach.includes(fieldset.dataset.reach) && !inPhotographs;
-    }
-    for (const area of form.querySelectorAll("[data-area]")) {
-      area.hidden = !area.querySelector("[data-mark]:not([hidden])");
-    }
-  }
-
-  function clear() {
-    form.reset();
-    fill(guide.path.empty());
-    showReach();
-    window.history.replaceState(null, "", window.location.pathname + window.location.search);
-    form.querySelector("[data-reply]").textContent = "";
-  }
-
-  form.addEventListener("change", (event) => {
-    if (event.target.name === "reach") { settleReach(reaches, event.target); showReach(); return; }
-    if (event.target.closest("[data-mark]")) { settle(event.target); }
-    if (event.target.name === "car") { form.querySelector("[data-reply]").textContent = guide.numbers.settle(event.target, guide.model.numbers, say); }
-    window.history.replaceState(null, "", guide.path.hashOf(state()));
-  });
-
-  form.addEventListener("submit", (event) => {
-    event.preventDefault();
-    const now = state();
-    told.hidden = false;
-    if (!now.answers.length && !now.car && !form.elements.remarks.value.trim()) {
-      put(told, make("p", {}, say("pages.record.empty")));
-      return;
-    }
-    const note = { car: now.car || "", answers: now.answers, reach: [], edition: guide.model.edition, words: "",
-      remarks: form.elements.remarks.value.trim(), untouched: form.elements.untouched.checked };
-    const id = store.add(note);
-    const reach = reachNow();
-    clear();
-    for (const box of reaches) { box.checked = reach.includes(box.value); }
-    showReach();
-    put(told, make("p", {}, guide.keeping.told(say, store), " ",
-      make("button", { class: "press", type: "button", "data-undo": true, onclick: () => {
-        store.remove(id);
-        fill(now);
-        form.elements.remarks.value = note.remarks;
-        form.elements.untouched.checked = note.untouched;
-        window.history.replaceState(null, "", guide.path.hashOf(now));
-        told.hidden = true;
-      } }, say("pages.notes.undo"))));
-    window.scrollTo(0, 0);
-    document.querySelector("h1").focus({ preventScroll: true });
-  });
-
-  fill(guide.path.readHash(window.location.hash, vocabulary));
+function clear() {
+  form.reset();
+  fill(guide.path.empty());
   showReach();
-}(globalThis.guide = globalThis.guide || {}));
+  window.history.replaceState(null, "", window.location.pathname + window.location.search);
+  form.querySelector("[data-reply]").textContent = "";
+}
+
+form.addEventListener("change", (event) => {
+  if (event.target.name === "reach") { settleReach(reaches, event.target); showReach(); return; }
+  if (event.target.closest("[data-mark]")) { settle(event.target); }
+  if (event.target.name === "car") { form.querySelector("[data-reply]").textContent = guide.numbers.settle(event.target, guide.model.numbers, say); }
+  window.history.replaceState(null, "", guide.path.hashOf(state()));
+});
+
+form.addEventListener("submit", (event) => {
+  event.preventDefault();
+  const now = state();
+  told.hidden = false;
+  if (!now.answers.length && !now.car && !form.elements.remarks.value.trim()) {
+    put(told, make("p", {}, say("pages.record.empty")));
+    return;
+  }
+  const note = { car: now.car || "", answers: now.answers, reach: [], edition: guide.model.edition, words: "",
+    remarks: form.elements.remarks.value.trim(), untouched: form.elements.untouched.checked };
+  const id = store.add(note);
+  const reach = reachNow();
+  clear();
+  for (const box of reaches) { box.checked = reach.includes(box.value); }
+  showReach();
+  put(told, make("p", {}, guide.keeping.told(say, store), " ",
+    make("button", { class: "press", type: "button", "data-undo": true, onclick: () => {
+      store.remove(id);
+      fill(now);
+      form.elements.remarks.value = note.remarks;
+      form.elements.untouched.checked = note.untouched;
+      window.history.replaceState(null, "", guide.path.hashOf(now));
+      told.hidden = true;
+    } }, say("pages.notes.undo"))));
+  window.scrollTo(0, 0);
+  document.querySelector("h1").focus({ preventScroll: true });
+});
+
+fill(guide.path.readHash(window.location.hash, vocabulary));
+showReach();

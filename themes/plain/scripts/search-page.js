@@ -1,124 +1,121 @@
 // The search page: reads the question from the address or the field, and shows what is found in groups.
 // needs: elements, cars, search, data/cars, data/search
-(function (guide) {
-  "use strict";
 
-  const GROUPS = ["mark", "form", "interior", "period", "area", "words", "care", "sources"];
-  const PAGES = { fits: "fits.html", sheet: "sheets.html", key: "key.html" };
-  const MOST = 8; // of one group; the rest is one press away
+const GROUPS = ["mark", "form", "interior", "period", "area", "words", "care", "sources"];
+const PAGES = { fits: "fits.html", sheet: "sheets.html", key: "key.html" };
+const MOST = 8; // of one group; the rest is one press away
 
-  const { make, drawingLater } = guide.elements;
-  const say = guide.words(guide.searchData.words);
+const { make, drawingLater } = guide.elements;
+const say = guide.words(guide.searchData.words);
 
-  function line(entry) {
-    return make("li", {}, make("a", { href: entry.path, class: entry.picture ? "" : "bare" },
-      entry.picture ? make("span", { class: "leaf" }, drawingLater(entry.picture)) : null,
-      make("span", {}, make("b", {}, entry.title), entry.says ? make("span", {}, entry.says) : null)));
+function line(entry) {
+  return make("li", {}, make("a", { href: entry.path, class: entry.picture ? "" : "bare" },
+    entry.picture ? make("span", { class: "leaf" }, drawingLater(entry.picture)) : null,
+    make("span", {}, make("b", {}, entry.title), entry.says ? make("span", {}, entry.says) : null)));
+}
+
+function group(kind, entries) {
+  const list = make("ul", { class: "entries" }, entries.slice(0, MOST).map(line));
+  const more = make("button", { class: "press", type: "button", onclick: () => {
+    list.append(...entries.slice(MOST).map(line));
+    more.remove();
+    list.children[MOST].querySelector("a").focus();
+  } }, say("pages.search.more", { n: entries.length - MOST }));
+  return make("section", {}, make("h2", {}, say("pages.search.group." + kind)), list, entries.length > MOST ? more : null);
+}
+
+// What a chassis number tells by itself, and where to take it; null when the text is no number.
+function car(text) {
+  const data = guide.searchData;
+  const read = guide.numbers.read(text, guide.carTable.numbers);
+  if (read.failure === "not-a-number" || read.failure === "short") { return null; }
+  if (read.failure) { return make("section", { class: "car" }, make("p", {}, guide.numbers.failure(say, read, text.trim()))); }
+  const series = guide.carTable.series[read.series];
+  const days = guide.cars.daysOf(guide.carTable, read);
+  const periods = guide.cars.periodsOf(guide.carTable, ...days).map((period) => period.name);
+  const named = data.cars[read.written] || [];
+  return make("section", { class: "car" }, make("h2", {}, read.written),
+    make("p", {}, say("pages.search.car", { car: read.written, series: series.name, span: say.daySpan(...days) }), " ",
+      say("pages.search.car_period", { periods: say.oneOf(periods) })),
+    make("ul", { class: "plain-list" }, ["fits", "sheet", "key"].map((way) => make("li", {},
+      make("a", { href: PAGES[way] + "#--car=" + encodeURIComponent(read.written) }, say("pages.search.car_" + way))))),
+    named.length ? make("p", { class: "small" }, say("pages.search.car_named")) : null,
+    named.length ? make("ul", { class: "plain-list" }, named.map(([title, path]) => make("li", {}, make("a", { href: path }, title)))) : null);
+}
+
+// Whether what could be a registration is words that the guide has, as "May 1968".
+function isWords(index, text) {
+  return guide.numbers.read(text, guide.carTable.numbers).failure === "registration"
+    && guide.search.wordsIn(text).every((word) => index.holding.has(word));
+}
+
+// What may be a number without its letter or a nought, once nothing else answers to it.
+function cutShort(text) {
+  const read = guide.numbers.read(text, guide.carTable.numbers);
+  return read.failure === "short" ? guide.numbers.failure(say, read, text) : "";
+}
+
+function pairEntry(at) {
+  const [title, path] = guide.searchData.pairs[at];
+  return { title, path, says: "", picture: "" };
+}
+
+function show(page, index, question) {
+  const asked = question.trim();
+  page.results.replaceChildren();
+  page.found.textContent = "";
+  if (!asked) { return; }
+  const aCar = isWords(index, asked) ? null : car(asked);
+  if (aCar) { page.results.append(aCar); }
+  const answer = guide.search.find(index, asked);
+  const pairs = aCar ? [] : guide.search.findPairs(index, asked).map(pairEntry);
+  // of a chassis number the pieces are no words: only a part with that number is worth showing beside it
+  if (aCar) { answer.found = answer.found.filter((one) => one.score >= guide.search.PART_NUMBER); }
+  const groups = new Map();
+  answer.found.forEach(function (one) {
+    const entry = guide.searchData.entries[one.entry];
+    if (!groups.has(entry.kind)) { groups.set(entry.kind, []); }
+    groups.get(entry.kind).push(entry);
+  });
+  if (!answer.found.length) {
+    page.found.textContent = aCar ? "" : cutShort(asked) || say("pages.search.nothing", { words: asked });
+    return;
   }
+  const n = answer.found.length + pairs.length;
+  page.found.textContent = answer.meant
+    ? say("pages.search.meant", { words: asked, word: guide.searchData.shown[answer.meant] || answer.meant })
+    : say("pages.search.found", { n: n, count: say.number(n) });
+  if (pairs.length) { page.results.append(group("apart", pairs)); }
+  Array.from(groups.keys()).filter((kind) => GROUPS.includes(kind)).forEach(function (kind) {
+    page.results.append(group(kind, groups.get(kind)));
+  });
+}
 
-  function group(kind, entries) {
-    const list = make("ul", { class: "entries" }, entries.slice(0, MOST).map(line));
-    const more = make("button", { class: "press", type: "button", onclick: () => {
-      list.append(...entries.slice(MOST).map(line));
-      more.remove();
-      list.children[MOST].querySelector("a").focus();
-    } }, say("pages.search.more", { n: entries.length - MOST }));
-    return make("section", {}, make("h2", {}, say("pages.search.group." + kind)), list, entries.length > MOST ? more : null);
+function mount() {
+  const form = document.querySelector("[data-search]");
+  const index = guide.search.prepare(guide.searchData);
+  const page = { found: document.querySelector("[data-found]"), results: document.querySelector("[data-results]") };
+  const field = form.elements.q;
+  const asked = new URLSearchParams(window.location.search).get("q") || "";
+  let waiting = 0;
+  function look(remember) {
+    show(page, index, field.value);
+    if (!remember) { return; }
+    const address = new URL(window.location.href);
+    address.searchParams.set("q", field.value);
+    window.history.replaceState(null, "", address.href);
   }
+  field.value = asked;
+  document.querySelectorAll("[data-scripts-only]").forEach((element) => { element.hidden = false; });
+  form.addEventListener("submit", function (event) {
+    event.preventDefault();
+    look(true);
+  });
+  field.addEventListener("input", function () {
+    window.clearTimeout(waiting);
+    waiting = window.setTimeout(() => look(true), 150);
+  });
+  if (asked) { look(false); } else { field.focus(); }
+}
 
-  // What a chassis number tells by itself, and where to take it; null when the text is no number.
-  function car(text) {
-    const data = guide.searchData;
-    const read = guide.numbers.read(text, guide.carTable.numbers);
-    if (read.failure === "not-a-number" || read.failure === "short") { return null; }
-    if (read.failure) { return make("section", { class: "car" }, make("p", {}, guide.numbers.failure(say, read, text.trim()))); }
-    const series = guide.carTable.series[read.series];
-    const days = guide.cars.daysOf(guide.carTable, read);
-    const periods = guide.cars.periodsOf(guide.carTable, ...days).map((period) => period.name);
-    const named = data.cars[read.written] || [];
-    return make("section", { class: "car" }, make("h2", {}, read.written),
-      make("p", {}, say("pages.search.car", { car: read.written, series: series.name, span: say.daySpan(...days) }), " ",
-        say("pages.search.car_period", { periods: say.oneOf(periods) })),
-      make("ul", { class: "plain-list" }, ["fits", "sheet", "key"].map((way) => make("li", {},
-        make("a", { href: PAGES[way] + "#--car=" + encodeURIComponent(read.written) }, say("pages.search.car_" + way))))),
-      named.length ? make("p", { class: "small" }, say("pages.search.car_named")) : null,
-      named.length ? make("ul", { class: "plain-list" }, named.map(([title, path]) => make("li", {}, make("a", { href: path }, title)))) : null);
-  }
-
-  // Whether what could be a registration is words that the guide has, as "May 1968".
-  function isWords(index, text) {
-    return guide.numbers.read(text, guide.carTable.numbers).failure === "registration"
-      && guide.search.wordsIn(text).every((word) => index.holding.has(word));
-  }
-
-  // What may be a number without its letter or a nought, once nothing else answers to it.
-  function cutShort(text) {
-    const read = guide.numbers.read(text, guide.carTable.numbers);
-    return read.failure === "short" ? guide.numbers.failure(say, read, text) : "";
-  }
-
-  function pairEntry(at) {
-    const [title, path] = guide.searchData.pairs[at];
-    return { title, path, says: "", picture: "" };
-  }
-
-  function show(page, index, question) {
-    const asked = question.trim();
-    page.results.replaceChildren();
-    page.found.textContent = "";
-    if (!asked) { return; }
-    const aCar = isWords(index, asked) ? null : car(asked);
-    if (aCar) { page.results.append(aCar); }
-    const answer = guide.search.find(index, asked);
-    const pairs = aCar ? [] : guide.search.findPairs(index, asked).map(pairEntry);
-    // of a chassis number the pieces are no words: only a part with that number is worth showing beside it
-    if (aCar) { answer.found = answer.found.filter((one) => one.score >= guide.search.PART_NUMBER); }
-    const groups = new Map();
-    answer.found.forEach(function (one) {
-      const entry = guide.searchData.entries[one.entry];
-      if (!groups.has(entry.kind)) { groups.set(entry.kind, []); }
-      groups.get(entry.kind).push(entry);
-    });
-    if (!answer.found.length) {
-      page.found.textContent = aCar ? "" : cutShort(asked) || say("pages.search.nothing", { words: asked });
-      return;
-    }
-    const n = answer.found.length + pairs.length;
-    page.found.textContent = answer.meant
-      ? say("pages.search.meant", { words: asked, word: guide.searchData.shown[answer.meant] || answer.meant })
-      : say("pages.search.found", { n: n, count: say.number(n) });
-    if (pairs.length) { page.results.append(group("apart", pairs)); }
-    Array.from(groups.keys()).filter((kind) => GROUPS.includes(kind)).forEach(function (kind) {
-      page.results.append(group(kind, groups.get(kind)));
-    });
-  }
-
-  function mount() {
-    const form = document.querySelector("[data-search]");
-    const index = guide.search.prepare(guide.searchData);
-    const page = { found: document.querySelector("[data-found]"), results: document.querySelector("[data-results]") };
-    const field = form.elements.q;
-    const asked = new URLSearchParams(window.location.search).get("q") || "";
-    let waiting = 0;
-    function look(remember) {
-      show(page, index, field.value);
-      if (!remember) { return; }
-      const address = new URL(window.location.href);
-      address.searchParams.set("q", field.value);
-      window.history.replaceState(null, "", address.href);
-    }
-    field.value = asked;
-    document.querySelectorAll("[data-scripts-only]").forEach((element) => { element.hidden = false; });
-    form.addEventListener("submit", function (event) {
-      event.preventDefault();
-      look(true);
-    });
-    field.addEventListener("input", function () {
-      window.clearTimeout(waiting);
-      waiting = window.setTimeout(() => look(true), 150);
-    });
-    if (asked) { look(false); } else { field.focus(); }
-  }
-
-  document.addEventListener("DOMContentLoaded", mount);
-}(globalThis.guide = globalThis.guide || {}));
+document.addEventListener("DOMContentLoaded", mount);

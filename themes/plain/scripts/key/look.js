@@ -12,7 +12,7 @@ screens.look = function (app, section) {
       n: (at < 0 ? state.answers.length : at) + 1, how: say("pages.reach.how." + howClose(state, mark)) })),
     make("h1", { class: "ask", tabindex: "-1" }, several ? say("pages.key.several", { question: mark.question }) : mark.question),
     mark.look ? make("p", { class: "look" }, mark.look) : null,
-    several ? severalPlates(app, mark, at) : plates(app, mark, at),
+    (several ? severalPlates : plates)(app, mark, state.answers[at]),
     under(app, mark));
   document.title = mark.question;
   settleDock(section);
@@ -26,23 +26,19 @@ function howClose(state, mark) {
 // Answers that are told by colour or stuff are words alone, and take the whole width.
 function isDrawn(mark) { return mark.forms.some((form) => drawing(mark.id, form.id)); }
 
-function caption(index, form) {
-  return make("span", { class: "cap" }, make("span", { class: "n", "aria-hidden": "true" }, String(index + 1)),
-    make("span", {}, form.answer));
+function answer(app, mark, value) { app.go(guide.path.answered(app.state, guide.answers.read(mark, value))); }
+
+// The answers side by side; `press` makes what is pressed of one, round its drawing and its words.
+function answersOf(mark, rows, press) {
+  return make("ul", { class: "plates leaf" + (!isDrawn(mark) ? " words" : rows ? " rows" : ""), onkeydown: pressDigit },
+    mark.forms.map((form, index) => make("li", {}, press(form, [drawing(mark.id, form.id),
+      make("span", { class: "cap" }, make("span", { class: "n", "aria-hidden": "true" }, String(index + 1)), make("span", {}, form.answer))]))));
 }
 
-function answer(app, mark, forms, kind) {
-  app.go(guide.path.answered(app.state, { mark: mark.id, forms, kind }));
-}
-
-function plates(app, mark, at) {
-  const given = at < 0 ? null : app.state.answers[at];
-  const list = make("ul", { class: "plates leaf" + (!isDrawn(mark) ? " words" : mark.forms.length > 2 ? " rows" : ""), onkeydown: pressDigit },
-    mark.forms.map((form, index) => make("li", {},
-      make("button", { class: "answer", type: "button", "data-answer": form.id,
-        "aria-current": given && given.forms.includes(form.id) ? "true" : null,
-        onclick: () => answer(app, mark, [form.id], "form") }, drawing(mark.id, form.id), caption(index, form)))));
-  return [list, dock(app, mark)];
+function plates(app, mark, given) {
+  return [answersOf(mark, mark.forms.length > 2, (form, inside) => make("button", { class: "answer", type: "button", "data-answer": form.id,
+    "aria-current": given && given.forms.includes(form.id) ? "true" : null, onclick: () => answer(app, mark, form.id) }, inside)),
+  dock(app, mark, mark.kind === "body" ? null : others(app, mark))];
 }
 
 // Digits answer only while focus is among the answers, so that they never surprise anybody elsewhere.
@@ -52,43 +48,39 @@ function pressDigit(event) {
   if (button) { event.preventDefault(); button.click(); }
 }
 
-function dock(app, mark) {
-  const other = make("div", { class: "more" },
-    make("button", { type: "button", "data-answer": "both", onclick: () => both(app, mark) }, say("pages.key.both")),
-    make("button", { type: "button", "data-answer": "changed", onclick: () => answer(app, mark, [], "changed") },
-      say("pages.key.changed"), make("span", {}, say("pages.key.changed_hint"))),
-    make("button", { type: "button", "data-answer": "none", onclick: () => answer(app, mark, [], "none") }, say("pages.key.none")));
+function dock(app, mark, beside) {
+  return make("div", { class: "dock", "data-dock": true },
+    make("button", { class: "button", type: "button", "data-answer": "cannot-tell", onclick: () => answer(app, mark, "cannot-tell") },
+      say("pages.key.cannot_tell")), beside);
+}
+
+function others(app, mark) {
+  const other = (value, pressed, hint) => make("button", { type: "button", "data-answer": value, onclick: pressed },
+    say("pages.key." + value), hint ? make("span", {}, say(hint)) : null);
   const details = make("details", { class: "else", onkeydown: (event) => {
     if (event.key === "Escape" && details.open) { details.open = false; details.firstElementChild.focus(); }
-  } }, make("summary", { class: "button" }, say("pages.key.else")), other);
-  return make("div", { class: "dock", "data-dock": true },
-    make("button", { class: "button", type: "button", "data-answer": "cannot-tell", onclick: () => answer(app, mark, [], "cannot-tell") },
-      say("pages.key.cannot_tell")),
-    mark.kind === "body" ? null : details);
+  } }, make("summary", { class: "button" }, say("pages.key.else")), make("div", { class: "more" },
+    other("both", () => both(app, mark)),
+    other("changed", () => answer(app, mark, "changed"), "pages.key.changed_hint"),
+    other("none", () => answer(app, mark, "none"))));
+  return details;
 }
 
 function both(app, mark) {
-  if (mark.forms.length === 2) { answer(app, mark, mark.forms.map((form) => form.id), "several"); }
+  if (mark.forms.length === 2) { answer(app, mark, mark.forms.map((form) => form.id).join("+")); }
   else { app.go(guide.path.moved(app.state, { look: mark.id, several: true })); }
 }
 
 // "Which of these could it be?": any number of answers, for a mixture and for one not sure of.
-function severalPlates(app, mark, at) {
-  const given = at < 0 ? [] : app.state.answers[at].forms;
-  const go = make("button", { class: "button first", type: "submit" }, say("pages.key.several_go"));
-  const list = make("ul", { class: "plates leaf" + (isDrawn(mark) ? " rows" : " words") }, mark.forms.map((form, index) => make("li", {},
-    make("label", { class: "answer" },
-      make("input", { type: "checkbox", name: "form", value: form.id, checked: given.includes(form.id) }),
-      drawing(mark.id, form.id), caption(index, form)))));
+function severalPlates(app, mark, given) {
   const reply = make("p", { class: "reply", role: "alert" });
   return make("form", { class: "several", novalidate: true, onsubmit: (event) => {
     event.preventDefault();
     const forms = Array.from(event.target.querySelectorAll("input:checked"), (input) => input.value);
-    if (!forms.length) { reply.textContent = say("pages.key.several_none"); return; }
-    answer(app, mark, forms, forms.length > 1 ? "several" : "form");
-  } }, list, reply, make("div", { class: "dock", "data-dock": true },
-    make("button", { class: "button", type: "button", "data-answer": "cannot-tell", onclick: () => answer(app, mark, [], "cannot-tell") },
-      say("pages.key.cannot_tell")), go));
+    if (forms.length) { answer(app, mark, forms.join("+")); } else { reply.textContent = say("pages.key.several_none"); }
+  } }, answersOf(mark, true, (form, inside) => make("label", { class: "answer" },
+    make("input", { type: "checkbox", name: "form", value: form.id, checked: Boolean(given) && given.forms.includes(form.id) }), inside)),
+  reply, dock(app, mark, make("button", { class: "button first", type: "submit" }, say("pages.key.several_go"))));
 }
 
 // What stands below the answers: why this look, second thoughts, how close.
