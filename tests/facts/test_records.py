@@ -1,4 +1,4 @@
-"""One declaration makes the value, the findings and the row of the handbook: `record`, `key` and `Key` together."""
+"""One declaration makes the value, the findings and the row of the handbook: `record`, `key` and `Field` together."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from typing import ClassVar
 
 import pytest
 
-from guide.facts.records.fields import Key, Record, key, open_record, read_keyed, read_record, record, record_of
+from guide.facts.records.fields import Field, Record, key, open_record, read_keyed, read_record, record, record_of
 from guide.facts.records.readers import texts, whole, yes_no
 from guide.facts.records.reference import RECORDS
 from guide.facts.text.desk import Desk
@@ -23,7 +23,7 @@ class Lamp:
 
     bulbs: int = key(whole)
     is_lit: bool = key(yes_no, "lit", default=True)
-    SEEN: ClassVar = Key("seen", texts)
+    SEEN: ClassVar = Field("seen", texts)
     colours: tuple[str, ...] = ()
     name_of_old: tuple[str, ...] = key(texts, default=())
     place: Place
@@ -44,13 +44,13 @@ def node_of(text: str) -> Node:
 
 def test_keys_are_named_after_fields_and_needed_where_there_is_no_default() -> None:
     declared = record_of(Lamp)
-    assert [(one.name, one.needed) for one in declared.keys] == [
+    assert [(one.name, one.needed) for one in declared.fields] == [
         ("bulbs", True),
         ("lit", False),
         ("seen", False),
         ("name of old", False),
     ]
-    assert declared.means(declared.keys[3]) == sentence("facts.field.run.name-of-old")
+    assert declared.means(declared.fields[3]) == sentence("facts.field.run.name-of-old")
     assert declared.means(record_of(Lamp).shared("lit")[0]) == sentence("facts.field.run.lit")
     assert Record("stray", declared.shared("lit")).means(declared.shared("lit")[0]) == sentence("facts.field.run.lit")
 
@@ -116,7 +116,7 @@ class NamedLamp:
 
 @pytest.mark.parametrize("declared", RECORDS, ids=lambda declared: declared.id)
 def test_every_record_has_each_key_once_and_says_what_it_means(declared: Record) -> None:
-    names = [one.name for one in declared.keys]
+    names = [one.name for one in declared.fields]
     assert len(names) == len(set(names))
-    for said in (declared.name, declared.where, *(declared.means(one) for one in declared.keys)):
+    for said in (declared.name, declared.where, *(declared.means(one) for one in declared.fields)):
         assert ENGLISH.tell(said)

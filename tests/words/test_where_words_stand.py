@@ -22,7 +22,7 @@ TEMPLATES = load_words("en").templates
 STAGES = {name.split(".")[0] for name in TEMPLATES}
 
 # What is typed in the files of a guide: the keys of every record, and the words of every choice.
-TYPED = {key.name for record in RECORDS for key in record.keys} | {
+TYPED = {key.name for record in RECORDS for key in record.fields} | {
     str(word)
     for value in vars(types).values()
     if isinstance(value, type) and issubclass(value, StrEnum)

@@ -13,7 +13,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import ClassVar
 
-from guide.facts.records.fields import Key, Typed, key, open_record, record, record_of
+from guide.facts.records.fields import Field, Typed, key, open_record, record, record_of
 from guide.facts.records.marks import Mark
 from guide.facts.records.readers import date_only, day, source_id, text, yes_no
 from guide.facts.records.splits import refer_to_value
@@ -45,8 +45,8 @@ class Report:
 class CarSeen:
     """A record of one real car looked at."""
 
-    CAR: ClassVar = Key("car", text)
-    ID: ClassVar = Key("id", text)
+    CAR: ClassVar = Field("car", text)
+    ID: ClassVar = Field("id", text)
     id: str  # stable within the guide
     car: CarNumber | None
     number_text: str  # as typed, even where it is in no table
@@ -55,10 +55,10 @@ class CarSeen:
     splits: Mapping[str, str] = field(default_factory=dict)  # hand, market, interior where noted
     reports: tuple[Report, ...] = ()
     untouched: bool = key(yes_no, default=False)
-    SEEN_ON: ClassVar = Key("seen on", day)  # the club's own record, as the remarks: no page tells one car's story
+    SEEN_ON: ClassVar = Field("seen on", day)  # the club's own record, as the remarks: no page tells one car's story
     source: str = key(source_id, default="")
-    REMARKS: ClassVar = Key("remarks", text)
-    ANSWERS: ClassVar = Key("answers", text)
+    REMARKS: ClassVar = Field("remarks", text)
+    ANSWERS: ClassVar = Field("answers", text)
     place: Place
 
 
@@ -87,7 +87,7 @@ def read_cars_seen(
     cars: list[CarSeen] = []
     taken: dict[str, Text] = {}
     for name, path, data in tables:
-        known = (*(one.name for one in record_of(CarSeen).keys), *splits, *marks, *desk.forms)
+        known = (*(one.name for one in record_of(CarSeen).fields), *splits, *marks, *desk.forms)
         table = read_table(data, path, known, desk, former)
         for column in ("built", "seen on"):
             table = settle_dates(table, column, desk)

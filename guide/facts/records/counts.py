@@ -5,7 +5,7 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import ClassVar
 
-from guide.facts.records.fields import Key, Reader, key, list_of, open_record, record
+from guide.facts.records.fields import Field, Reader, key, list_of, open_record, record
 from guide.facts.records.readers import choice, said, source_id, whole
 from guide.facts.text.desk import Desk
 from guide.facts.text.source import Node
@@ -28,9 +28,9 @@ class CountKind(StrEnum):
 class Count:
     """How many are thought to have something, and how sure that is."""
 
-    ORDERED: ClassVar = Key("ordered", whole)
-    BUILT: ClassVar = Key("built", whole)
-    SURVIVING: ClassVar = Key("surviving", whole)
+    ORDERED: ClassVar = Field("ordered", whole)
+    BUILT: ClassVar = Field("built", whole)
+    SURVIVING: ClassVar = Field("surviving", whole)
     kind: CountKind
     about: int
     sure: Sureness = key(choice(Sureness, "sureness"))

@@ -3,7 +3,7 @@
 A record is declared once, by `record` and `key`. From the declaration come the value (`read_record`), the findings on
 keys that are missing or not known, and the reference that editors read (`describe`). Its name, where it stands and what
 its keys mean are sentences, found by its own id and the key's. A key that is kept otherwise than it is typed stands in
-the class as a `ClassVar` holding a `Key`; one that the record's own function reads has the reader `by_hand`. A blank
+the class as a `ClassVar` holding a `Field`; one that the record's own function reads has the reader `by_hand`. A blank
 value counts as not given. The readers of single values stand in `readers`.
 """
 
@@ -23,7 +23,7 @@ from guide.sentence import Sentence, Value, listed, sentence, upper_first
 from guide.words.say import Words
 
 __all__ = [
-    "Key",
+    "Field",
     "Reader",
     "Record",
     "Typed",
@@ -61,7 +61,7 @@ class Reader(Generic[T_co]):
 
 
 @dataclass(frozen=True, slots=True)
-class Key(Generic[T_co]):
+class Field(Generic[T_co]):
     """One key of a record and how it is read. ``words_of`` is the record whose words say what it means."""
 
     name: str
@@ -75,8 +75,8 @@ class Record:
     """What may be typed for a kind of record, in the order it is best typed. ``id`` finds its words."""
 
     id: str
-    keys: tuple[Key[Any], ...]
-    fields: tuple[tuple[str, str], ...] = ()  # a field of the dataclass, and the key it is typed under
+    fields: tuple[Field[Any], ...]
+    kept_as: tuple[tuple[str, str], ...] = ()  # an attribute of the class, and the key it is typed under
 
     @property
     def name(self) -> Sentence:
@@ -88,11 +88,11 @@ class Record:
         """Where it stands in the content folder."""
         return sentence(f"facts.where.{self.id}")
 
-    def shared(self, *names: str) -> tuple[Key[Any], ...]:
+    def shared(self, *names: str) -> tuple[Field[Any], ...]:
         """Return some of the keys, for another record that has them in common and says of them what this one does."""
-        return tuple(dataclasses.replace(one, words_of=self.id) for one in self.keys if one.name in names)
+        return tuple(dataclasses.replace(one, words_of=self.id) for one in self.fields if one.name in names)
 
-    def means(self, one: Key[Any]) -> Sentence:
+    def means(self, one: Field[Any]) -> Sentence:
         """Return what one of its keys means."""
         return sentence(f"facts.field.{one.words_of or self.id}.{one.name.replace(' ', '-')}")
 
@@ -112,22 +112,24 @@ def key(reader: Reader[Any], typed: str = "", **given: Any) -> Any:
 
 
 @dataclass_transform(kw_only_default=True, frozen_default=True, field_specifiers=(key, dataclasses.field))
-def record(name: str) -> Callable[[type[T]], type[T]]:
-    """Make a class a record. Its words are found under ``name``."""
+def record(record_id: str) -> Callable[[type[T]], type[T]]:
+    """Make a class a record. Its words are found under ``record_id``."""
 
     def declare(kind: type[T]) -> type[T]:
         made: Any = dataclass(frozen=True, kw_only=True, slots=True)(kind)
-        fields = {one.name: one for one in dataclasses.fields(made) if "reader" in one.metadata}
-        keys, typed = [], []
+        kept = {one.name: one for one in dataclasses.fields(made) if "reader" in one.metadata}
+        fields, kept_as = [], []
         for attribute in made.__annotations__:
-            given = fields.get(attribute) or getattr(made, attribute, None)
-            if isinstance(given, dataclasses.Field):
-                default = given.default is MISSING and given.default_factory is MISSING
-                given = Key(given.metadata["typed"] or attribute.replace("_", " "), given.metadata["reader"], default)
-                typed.append((attribute, given.name))
-            if isinstance(given, Key):
-                keys.append(given)
-        made.record = Record(name, tuple(keys), tuple(typed))
+            given = getattr(made, attribute, None)
+            if attribute in kept:
+                declared = kept[attribute]
+                needed = declared.default is MISSING and declared.default_factory is MISSING
+                name = declared.metadata["typed"] or attribute.replace("_", " ")
+                given = Field(name, declared.metadata["reader"], needed)
+                kept_as.append((attribute, name))
+            if isinstance(given, Field):
+                fields.append(given)
+        made.record = Record(record_id, tuple(fields), tuple(kept_as))
         return made  # type: ignore[no-any-return]
 
     return declare
@@ -156,7 +158,7 @@ class Typed(Generic[R]):
         self._desk = desk
         self._values: dict[str, Any] = {}
 
-    def read(self, one: Key[Any], typed: Text, value: Node) -> None:
+    def read(self, one: Field[Any], typed: Text, value: Node) -> None:
         """Read the value of a key."""
         self.places[one.name] = typed.place
         read = one.reader.read(value, self._desk)
@@ -165,7 +167,7 @@ class Typed(Generic[R]):
         elif one.needed:
             self.incomplete = True
 
-    def find(self, wanted: Key[T]) -> T | None:
+    def find(self, wanted: Field[T]) -> T | None:
         """Return the value of a key that is kept otherwise than it is typed, or None."""
         return self._values.get(wanted.name)
 
@@ -188,7 +190,7 @@ class Typed(Generic[R]):
         """
         if self.incomplete:
             return None
-        read = {field: self._values[name] for field, name in record_of(self._kind).fields if name in self._values}
+        read = {field: self._values[name] for field, name in record_of(self._kind).kept_as if name in self._values}
         made = self._kind(**({"place": self.place} | read | given))
         agrees: Callable[[dict[str, Place], Desk], bool] | None = getattr(made, "agrees", None)
         return made if agrees is None or agrees(self.places, self._desk) else None
@@ -208,18 +210,18 @@ def open_record(
     """
     declared = declared or record_of(kind)
     if not isinstance(node, Keyed):
-        example = f"{declared.keys[0].name}: ..."
+        example = f"{declared.fields[0].name}: ..."
         desk.find("facts.wrong-shape.record", node.place, record=declared.name, found=shape_of(node), example=example)
         return None
     typed = Typed(kind, node, desk)
-    known = {one.name: one for one in declared.keys}
+    known = {one.name: one for one in declared.fields}
     for name, value in node.pairs:
         if name in known and not is_blank(value):
             typed.read(known[name], name, value)
         elif name not in known and name not in also:
             typed.has_unknown = True
             _say_unknown(declared, name, (*known, *also), node.braces and is_blank(value), desk)
-    for one in declared.keys:
+    for one in declared.fields:
         if one.needed and one.name not in typed.places:
             typed.incomplete = True
             desk.find(
@@ -330,7 +332,7 @@ def describe(records: tuple[Record, ...], words: Words) -> str:
         parts.append(f"### {words.tell(upper_first(declared.name))}\n\n{words.tell(declared.where)}\n")
         head = [words.say(f"facts.describe.{column}") for column in ("key", "takes", "means")]
         parts.append(f"| {' | '.join(head)} |\n|---|---|---|")
-        for one in declared.keys:
+        for one in declared.fields:
             name = f"`{one.name}`" + (f" {words.say('facts.describe.needed')}" if one.needed else "")
             parts.append(f"| {name} | {words.tell(one.reader.shape)} | {words.tell(declared.means(one))} |")
         parts.append("")

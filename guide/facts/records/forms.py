@@ -6,7 +6,18 @@ from collections.abc import Collection
 from typing import ClassVar
 
 from guide.facts.records.counts import Count, count_list
-from guide.facts.records.fields import Key, Typed, by_hand, is_blank, key, open_each, open_record, raw, record, shape_of
+from guide.facts.records.fields import (
+    Field,
+    Typed,
+    by_hand,
+    is_blank,
+    key,
+    open_each,
+    open_record,
+    raw,
+    record,
+    shape_of,
+)
 from guide.facts.records.fittings import FittedAs, Fitting, read_fittings, refer_to_form
 from guide.facts.records.readers import a_share, said, said_texts, text, texts
 from guide.facts.records.scopes import cars, join_scopes
@@ -18,7 +29,7 @@ from guide.finding import Place
 
 __all__ = ["Form", "Spell", "TakenFor", "count_spells", "read_form"]
 
-_STATED = Key("stated", raw("stated"))
+_STATED = Field("stated", raw("stated"))
 
 
 @record("spell")
@@ -54,7 +65,7 @@ class Form:
     describes: str = key(said, default="")  # the drawing in words, for those who cannot see it
     scope: Scope = key(cars, "for", default=Scope())
     fitted_as: tuple[Fitting, ...] = key(by_hand("fitted-as"), default=())
-    SHARE: ClassVar = Key("share", a_share)
+    SHARE: ClassVar = Field("share", a_share)
     STATED: ClassVar = _STATED
     spells: tuple[Spell, ...] = key(by_hand("spells"), default=())
     counts: tuple[Count, ...] = key(count_list, default=())

@@ -11,7 +11,7 @@ from guide.constants import CONSTANTS
 from guide.facts.records.areas import Area
 from guide.facts.records.care import CareNote
 from guide.facts.records.cars_seen import CarSeen
-from guide.facts.records.fields import Key, by_hand, is_blank, key, one, open_record, read_each, record, shape_of
+from guide.facts.records.fields import Field, by_hand, is_blank, key, one, open_record, read_each, record, shape_of
 from guide.facts.records.interiors import Interior
 from guide.facts.records.marks import Mark
 from guide.facts.records.periods import Period
@@ -101,7 +101,7 @@ def _licence(licence: Text, desk: Desk) -> Text:
 class Guide:
     """Everything the editor has stated. All mappings are in declared order."""
 
-    FORMAT: ClassVar = Key("format", of_text("text", _format), needed=True)
+    FORMAT: ClassVar = Field("format", of_text("text", _format), needed=True)
     title: str = key(said)  # "Larkhythe Tern interiors"
     car: str = key(said)  # the model in a sentence: "Larkhythe Tern"
     subtitle: str = key(said, default="")

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import ClassVar
 
 from guide.facts.records.counts import Count, count_list
-from guide.facts.records.fields import Key, key, keyed_nodes, list_of, one, open_record, record
+from guide.facts.records.fields import Field, key, keyed_nodes, list_of, one, open_record, record
 from guide.facts.records.readers import in_order, rest_or_share, said, source_id, text, texts, when, yes_no
 from guide.facts.records.scopes import cars
 from guide.facts.text.desk import Desk
@@ -41,7 +41,7 @@ class Interior:
     colour: str = key(text)
     material: str = key(text)
     option: bool = key(yes_no, default=False)
-    SHARE: ClassVar = Key("share", rest_or_share)
+    SHARE: ClassVar = Field("share", rest_or_share)
     rest: bool = False
     share: float | None = None
     spans: tuple[Span, ...] = key(list_of(one(Span, "spans"), "spans"), "built")

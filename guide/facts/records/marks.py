@@ -8,7 +8,7 @@ from enum import StrEnum
 from typing import ClassVar
 
 from guide.constants import value_of
-from guide.facts.records.fields import Key, Typed, by_hand, items_of, key, open_record, record, record_of, shape_of
+from guide.facts.records.fields import Field, Typed, by_hand, items_of, key, open_record, record, record_of, shape_of
 from guide.facts.records.forms import Form, count_spells, read_form
 from guide.facts.records.readers import a_share, choice, number, said, said_texts, share_of_text, text, texts, yes_no
 from guide.facts.records.references import read_form_ref
@@ -56,7 +56,7 @@ class Mark:
     look: str = key(said, default="")
     reach: Reach = key(choice(Reach, "reach"))
     in_photographs: bool = key(yes_no, default=False)
-    SURVIVES: ClassVar = Key("survives", text, needed=True)  # "nearly all", "most", "half", "few", or a share
+    SURVIVES: ClassVar = Field("survives", text, needed=True)  # "nearly all", "most", "half", "few", or a share
     survives_share: float  # the chance that a car still has its own
     misread_share: float | None = key(a_share, "misread", default=None)  # None: the guide's default
     effort: float | None = key(number, default=None)  # None: the reach's default

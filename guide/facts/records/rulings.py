@@ -10,7 +10,7 @@ import re
 from datetime import date
 from typing import ClassVar
 
-from guide.facts.records.fields import Key, Typed, items_of, key, open_record, raw, record
+from guide.facts.records.fields import Field, Typed, items_of, key, open_record, raw, record
 from guide.facts.records.readers import day, said, text, when
 from guide.facts.records.references import read_form_ref
 from guide.facts.records.scopes import cars
@@ -30,9 +30,9 @@ class ReadAs:
     """What a statement is read as: for which cars, or when."""
 
     scope: Scope | None = key(cars, "for", default=None)
-    FIRST: ClassVar = Key("first", when)
-    LAST: ClassVar = Key("last", when)
-    SEEN: ClassVar = Key("seen", when)
+    FIRST: ClassVar = Field("first", when)
+    LAST: ClassVar = Field("last", when)
+    SEEN: ClassVar = Field("seen", when)
     moment: When | None = None
     place: Place
 
@@ -45,11 +45,11 @@ class Ruling:
     with ``read_scope`` and ``read_when`` where these are given.
     """
 
-    READ: ClassVar = Key("read", text)
-    SET_ASIDE: ClassVar = Key("set aside", text)
-    FORM: ClassVar = Key("form", text)
-    SAID_FOR: ClassVar = Key("said for", cars)
-    AS: ClassVar = Key("as", raw("read-as", by_cars="{for: {hand: right}}", by_when="{first: D880}"))
+    READ: ClassVar = Field("read", text)
+    SET_ASIDE: ClassVar = Field("set aside", text)
+    FORM: ClassVar = Field("form", text)
+    SAID_FOR: ClassVar = Field("said for", cars)
+    AS: ClassVar = Field("as", raw("read-as", by_cars="{for: {hand: right}}", by_when="{first: D880}"))
     statement: int
     sets_aside: bool
     read_scope: Scope | None = None

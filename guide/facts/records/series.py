@@ -9,7 +9,7 @@ from typing import Any, ClassVar
 
 from guide.facts.records.calendars import Calendar, CalendarKind, check_calendar, read_calendar, read_car_in
 from guide.facts.records.fields import (
-    Key,
+    Field,
     Reader,
     by_hand,
     items_of,
@@ -62,7 +62,7 @@ class Run:
     An empty ``prefix`` under a series with one counter holds every prefix of that counter.
     """
 
-    CARS: ClassVar = Key("cars", text, needed=True)
+    CARS: ClassVar = Field("cars", text, needed=True)
     prefix: str
     first: int
     last: int | None
@@ -76,7 +76,7 @@ class Run:
 class Stray:
     """A named car built out of order, with its own date."""
 
-    CAR: ClassVar = Key("car", text, needed=True)
+    CAR: ClassVar = Field("car", text, needed=True)
     car: CarNumber
     built: When = key(date_only)
     source: str = key(source_id, default="")
@@ -88,7 +88,7 @@ class Stray:
 class OutsideCars:
     """Named cars outside the rule: pre-production, foreign assembly. They fit no position."""
 
-    CARS: ClassVar = Key("cars", text, needed=True)
+    CARS: ClassVar = Field("cars", text, needed=True)
     prefix: str
     first: int
     last: int
@@ -102,7 +102,7 @@ class ModelYear:
     """A row of a maker's model-year table. A model year is not a date of build and is never used as one."""
 
     year: str = key(text)
-    CARS: ClassVar = Key("cars", text, needed=True)
+    CARS: ClassVar = Field("cars", text, needed=True)
     first: CarNumber
     last: CarNumber | None
     source: str = key(source_id, default="")
@@ -131,9 +131,9 @@ class Series:
         Reader(sentence("facts.shape.suffixes", example="{L: {hand: left}}"), _suffixes), default_factory=dict
     )
     runs: tuple[Run, ...] = key(by_hand("runs"))
-    BUILT_BY: ClassVar = Key("built by", raw("calendar"))
-    FIRST_BUILT: ClassVar = Key("first built", raw("calendar"))
-    CALENDAR_SOURCE: ClassVar = Key("calendar source", source_id)
+    BUILT_BY: ClassVar = Field("built by", raw("calendar"))
+    FIRST_BUILT: ClassVar = Field("first built", raw("calendar"))
+    CALENDAR_SOURCE: ClassVar = Field("calendar source", source_id)
     calendar: Calendar = ()
     out_of_order: int = key(whole, default=0)
     strays: tuple[Stray, ...] = key(by_hand("strays"), default=())

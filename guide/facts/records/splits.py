@@ -6,7 +6,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import field
 from typing import ClassVar
 
-from guide.facts.records.fields import Key, by_hand, is_blank, items_of, key, open_record, record, record_of, shape_of
+from guide.facts.records.fields import Field, by_hand, is_blank, items_of, key, open_record, record, record_of, shape_of
 from guide.facts.records.readers import in_order, rest_or_share, said, source_id, text, when
 from guide.facts.text.desk import Desk
 from guide.facts.text.source import Items, Keyed, Node
@@ -48,7 +48,7 @@ class ShareRow:
     value: str
     first: When | None = key(when, "from", default=None)
     last: When | None = key(when, "to", default=None)
-    SHARE: ClassVar = Key("share", rest_or_share, needed=True)
+    SHARE: ClassVar = Field("share", rest_or_share, needed=True)
     share: float | None
     source: str = key(source_id, default="")
     place: Place

@@ -7,7 +7,18 @@ from dataclasses import replace
 from enum import StrEnum
 from typing import ClassVar
 
-from guide.facts.records.fields import Key, Record, Typed, items_of, key, open_record, raw, record, record_of, shape_of
+from guide.facts.records.fields import (
+    Field,
+    Record,
+    Typed,
+    items_of,
+    key,
+    open_record,
+    raw,
+    record,
+    record_of,
+    shape_of,
+)
 from guide.facts.records.readers import a_share, said, source_id, text, when, whole, yes_no
 from guide.facts.records.references import read_form_ref
 from guide.facts.records.scopes import cars
@@ -39,12 +50,12 @@ class StatementKind(StrEnum):
 class Statement:
     """One dated claim with its source. A `changes:` line makes two: a last and a first, with one place."""
 
-    FIRST: ClassVar = Key("first", raw("whens"))
-    LAST: ClassVar = Key("last", raw("whens"))
-    SEEN: ClassVar = Key("seen", raw("whens"))
-    BEFORE: ClassVar = Key("before", raw("form"))
-    AFTER: ClassVar = Key("after", raw("form"))
-    TOGETHER: ClassVar = Key("together with", raw("form"))
+    FIRST: ClassVar = Field("first", raw("whens"))
+    LAST: ClassVar = Field("last", raw("whens"))
+    SEEN: ClassVar = Field("seen", raw("whens"))
+    BEFORE: ClassVar = Field("before", raw("form"))
+    AFTER: ClassVar = Field("after", raw("form"))
+    TOGETHER: ClassVar = Field("together with", raw("form"))
     kind: StatementKind
     mark: str
     form: str
@@ -57,16 +68,16 @@ class Statement:
     printed: str = key(text, default="")  # what the paper prints when that is impossible; used for nothing
     share: float | None = key(a_share, default=None)  # of the later form, where both were fitted
     old_stock_cars: int | None = key(whole, "old stock", default=None)  # a `last` may be passed by this many cars
-    LAST_EVER: ClassVar = Key("the last ever", yes_no)
-    FIRST_EVER: ClassVar = Key("the first ever", yes_no)
+    LAST_EVER: ClassVar = Field("the last ever", yes_no)
+    FIRST_EVER: ClassVar = Field("the first ever", yes_no)
     superlative: bool = False  # "the last ever": a later car contradicts it
     note: str = key(said, default="")
     place: Place
 
 
-FROM = Key("from", text, needed=True)
-TO = Key("to", text, needed=True)
-AT = Key("at", when, needed=True)
+FROM = Field("from", text, needed=True)
+TO = Field("to", text, needed=True)
+AT = Field("at", when, needed=True)
 _SHARED = ("source", "for", "page", "printed", "share", "old stock", "note")
 CHANGE = Record("change", (FROM, TO, AT, *record_of(Statement).shared(*_SHARED)))
 

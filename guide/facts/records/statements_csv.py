@@ -5,7 +5,7 @@ Each line is turned into the record that YAML would have given, so types and fin
 
 from __future__ import annotations
 
-from guide.facts.records.fields import Key, Record, open_record, record_of
+from guide.facts.records.fields import Field, Record, open_record, record_of
 from guide.facts.records.readers import text, unknown_choice
 from guide.facts.records.references import read_form_ref
 from guide.facts.records.scopes import dimensions
@@ -21,11 +21,11 @@ __all__ = ["COLUMNS", "FILE", "read_statements_csv"]
 FILE = "statements.csv"
 _CHANGES = "changes"
 _KINDS = (*(str(kind) for kind in StatementKind), _CHANGES)
-MARK = Key("mark", text, needed=True)
-FORM = Key("form", text, needed=True)
-KIND = Key("kind", text, needed=True)
-WHEN = Key("when", text)
-OTHER = Key("other", text)
+MARK = Field("mark", text, needed=True)
+FORM = Field("form", text, needed=True)
+KIND = Field("kind", text, needed=True)
+WHEN = Field("when", text)
+OTHER = Field("other", text)
 _SHARED = record_of(Statement).shared(
     "source", "page", "printed", "share", "old stock", "the last ever", "the first ever", "note"
 )
@@ -35,7 +35,7 @@ COLUMNS = Record("statement-row", (MARK, FORM, KIND, WHEN, OTHER, *_SHARED))
 def read_statements_csv(data: bytes, desk: Desk) -> dict[str, tuple[Statement, ...]]:
     """Return the statements of the table by mark, in its order."""
     scopes = tuple(dimensions(desk))
-    known = (*(one.name for one in COLUMNS.keys), *scopes)
+    known = (*(one.name for one in COLUMNS.fields), *scopes)
     table: Table = settle_dates(read_table(data, FILE, known, desk), WHEN.name, desk)
     found: dict[str, list[Statement]] = {}
     if not _has_needed_columns(table, desk):
@@ -49,13 +49,13 @@ def read_statements_csv(data: bytes, desk: Desk) -> dict[str, tuple[Statement, .
 
 def _has_needed_columns(table: Table, desk: Desk) -> bool:
     """Tell whether every column that a line needs is there; one that is not is said once, and not at every line."""
-    missing = [one for one in COLUMNS.keys if one.needed and one.name not in table.headings]
+    missing = [one for one in COLUMNS.fields if one.needed and one.name not in table.headings]
     for one in missing if table.headings or table.rows else ():
         desk.find("facts.missing-key.column", Place(FILE), column=one.name, means=COLUMNS.means(one))
     return not missing
 
 
-def _needed(row: TableRow, column: Key[Text], desk: Desk) -> Text | None:
+def _needed(row: TableRow, column: Field[Text], desk: Desk) -> Text | None:
     cell = row.cells.get(column.name)
     if cell is None and column.name not in row.refused:
         desk.find("facts.missing-key.cell", row.place, column=column.name, means=COLUMNS.means(column))
