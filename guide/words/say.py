@@ -28,7 +28,7 @@ from guide.sentence import Marked, Phrase, Sentence, Value, chained
 
 __all__ = ["PLURALS", "Words", "languages", "load_words", "lower_first", "own_templates", "upper_first"]
 
-FOLDER = Path(__file__).parent
+FOLDERS = [Path(__file__).parent]  # where languages are looked for, each a folder; a further place is added here
 SLOT = re.compile(r"\{([a-z][a-z0-9_]*)((?:\|[^{}|]*)+)?\}")
 
 # Which of the choices of ``{n|...}`` a whole number takes. The names say what the choices are, in order;
@@ -281,13 +281,14 @@ def upper_first(text: str) -> str:
 
 def languages() -> tuple[str, ...]:
     """Return the languages there are sentences for, by their folders, in alphabetical order."""
-    return tuple(sorted(path.name for path in FOLDER.iterdir() if (path / "words.json").is_file()))
+    found = {path.name for folder in FOLDERS for path in folder.iterdir() if (path / "words.json").is_file()}
+    return tuple(sorted(found))
 
 
 def own_templates(language: str) -> dict[str, str]:
     """Return every sentence of a language. Raises AssertionError where one stands in two files."""
     templates: dict[str, str] = {}
-    for path in sorted((FOLDER / language).glob("*.json")):
+    for path in sorted(path for folder in FOLDERS for path in (folder / language).glob("*.json")):
         more: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
         assert not templates.keys() & more.keys(), f"{path.name} repeats {templates.keys() & more.keys()}"
         templates |= more

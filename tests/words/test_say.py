@@ -66,7 +66,7 @@ def test_plurals_follow_the_language() -> None:
     assert [pages("all", n) for n in (1, 5)] == ["1 a", "5 a"]
 
 
-FILES = [path for language in languages() for path in sorted((say.FOLDER / language).glob("*.json"))]
+FILES = [path for folder in say.FOLDERS for path in sorted(folder.glob("*/*.json"))]
 assert FILES, "no sentences"
 
 
