@@ -93,3 +93,21 @@ class Page:
     addresses: Callable[[Shelf], Iterable[Address]]
     context: Callable[[Shelf, Address], Context]
     template: str
+
+
+def one_page(
+    kind: str,
+    title: str,
+    context: Callable[[Shelf], Context] = lambda _: {},
+    *,
+    there: Callable[[Shelf], object] = lambda _: True,
+) -> Page:
+    """Return a kind of which there is one page, named as its template, where the guide has anything for it (``there``).
+
+    ``title`` is the id of the sentence that the page is called by.
+    """
+
+    def addresses(shelf: Shelf) -> Iterable[Address]:
+        return [Address(kind, "", f"{kind}.html", shelf.say(title))] if there(shelf) else []
+
+    return Page(kind, addresses, lambda shelf, _: context(shelf), f"{kind}.html")

@@ -2,19 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from guide.pages.parts.wording import licence_said
-from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.pages.shelf import Context, Shelf, one_page
 
 __all__ = ["PAGE"]
 
 
-def _addresses(shelf: Shelf) -> Iterable[Address]:
-    yield Address("about", "", "about.html", shelf.say("pages.about.title"))
-
-
-def _context(shelf: Shelf, _address: Address) -> Context:
+def _context(shelf: Shelf) -> Context:
     guide = shelf.guide
     forms = sum(len(mark.forms) for mark in guide.marks.values())
     statements = sum(len(mark.statements) for mark in guide.marks.values())
@@ -31,4 +25,4 @@ def _context(shelf: Shelf, _address: Address) -> Context:
     }
 
 
-PAGE = Page("about", _addresses, _context, "about.html")
+PAGE = one_page("about", "pages.about.title", _context)

@@ -8,7 +8,7 @@ from typing import Any
 from guide.facts.types import Area, Mark
 from guide.pages.parts.naming import safe_name
 from guide.pages.parts.spells import summary_of
-from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.pages.shelf import Address, Context, Page, Shelf, one_page
 
 __all__ = ["INDEX", "PAGE"]
 
@@ -41,13 +41,9 @@ def _row(shelf: Shelf, mark: Mark) -> dict[str, Any]:
     }
 
 
-def _index_addresses(shelf: Shelf) -> Iterable[Address]:
-    yield Address("marks", "", "marks.html", shelf.say("pages.marks.title"))
-
-
-def _index_context(shelf: Shelf, _address: Address) -> Context:
+def _index_context(shelf: Shelf) -> Context:
     return {"areas": [{"area": area, "rows": _rows(shelf, area)} for area in shelf.guide.areas.values()]}
 
 
 PAGE = Page("area", _addresses, _context, "area.html")
-INDEX = Page("marks", _index_addresses, _index_context, "marks.html")
+INDEX = one_page("marks", "pages.marks.title", _index_context)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from guide.facts.types import Form
 from guide.pages.parts.search import fold
-from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.pages.shelf import Context, Shelf, one_page
 
 __all__ = ["PAGE", "Line", "lines_of"]
 
@@ -28,11 +28,7 @@ class Line:
     part: str
 
 
-def _addresses(shelf: Shelf) -> Iterable[Address]:
-    yield Address("a-to-z", "", "a-to-z.html", shelf.say("pages.atoz.title"))
-
-
-def _context(shelf: Shelf, _address: Address) -> Context:
+def _context(shelf: Shelf) -> Context:
     letters: dict[str, list[Line]] = {}
     for line in lines_of(shelf):
         letters.setdefault(_letter(line.name), []).append(line)
@@ -122,4 +118,4 @@ def _see(shelf: Shelf, also: str, name: str, kind: str, identity: str) -> Line:
     )
 
 
-PAGE = Page("a-to-z", _addresses, _context, "a-to-z.html")
+PAGE = one_page("a-to-z", "pages.atoz.title", _context)

@@ -2,19 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
-from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.pages.shelf import Context, Shelf, one_page
 
 __all__ = ["PAGE"]
 
 
-def _addresses(shelf: Shelf) -> Iterable[Address]:
-    if shelf.guide.care:
-        yield Address("care", "", "care.html", shelf.say("pages.care.title"))
-
-
-def _context(shelf: Shelf, _address: Address) -> Context:
+def _context(shelf: Shelf) -> Context:
     marks = shelf.guide.marks
     return {
         "notes": [
@@ -24,4 +17,4 @@ def _context(shelf: Shelf, _address: Address) -> Context:
     }
 
 
-PAGE = Page("care", _addresses, _context, "care.html")
+PAGE = one_page("care", "pages.care.title", _context, there=lambda shelf: shelf.guide.care)

@@ -2,22 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from guide.facts.text.csv_tables import write_csv
 from guide.limits.wording import claim_said
 from guide.pages.parts.spells import course_cars_said, courses_of, days_of
 from guide.pages.parts.wording import citation_said, licence_said, standing_of
-from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.pages.shelf import Context, Shelf, one_page
 
 __all__ = ["PAGE", "data_files"]
 
 
-def _addresses(shelf: Shelf) -> Iterable[Address]:
-    yield Address("downloads", "", "downloads.html", shelf.say("pages.downloads.title"))
-
-
-def _context(shelf: Shelf, _address: Address) -> Context:
+def _context(shelf: Shelf) -> Context:
     single = shelf.weights.get("guide-in-one-file.html", 0)
     sheets = [
         (name, shelf.say(f"pages.downloads.{words}"))
@@ -82,4 +78,4 @@ def _statements(shelf: Shelf) -> Iterator[list[str]]:
             ]
 
 
-PAGE = Page("downloads", _addresses, _context, "downloads.html")
+PAGE = one_page("downloads", "pages.downloads.title", _context)

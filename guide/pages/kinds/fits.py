@@ -6,26 +6,20 @@ What a number should have comes from the model; beside it stand the claims about
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from markupsafe import Markup
 
 from guide.limits.bounds import bounds_by_number
 from guide.pages.kinds.key import drawings_of, json_for_page
-from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.pages.shelf import Context, Shelf, one_page
 
 __all__ = ["PAGE"]
 
 
-def _addresses(shelf: Shelf) -> Iterable[Address]:
-    yield Address("fits", "", "fits.html", shelf.say("pages.fits.title"))
-
-
-def _context(shelf: Shelf, _: Address) -> Context:
+def _context(shelf: Shelf) -> Context:
     return {
         "drawings": drawings_of(shelf.guide),
         "by_number": Markup(json_for_page(bounds_by_number(shelf.guide, shelf.limits))),
     }
 
 
-PAGE = Page("fits", _addresses, _context, "fits.html")
+PAGE = one_page("fits", "pages.fits.title", _context)

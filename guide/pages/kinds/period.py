@@ -10,7 +10,7 @@ from guide.facts.types import Period
 from guide.pages.kinds.tell_apart import pairs_with
 from guide.pages.parts.looks import Look, looks_of, most_telling
 from guide.pages.parts.naming import safe_name
-from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.pages.shelf import Address, Context, Page, Shelf, one_page
 from guide.words.say import lower_first, upper_first
 
 __all__ = ["INDEX", "PAGE", "says_forms"]
@@ -97,11 +97,7 @@ def _interiors(shelf: Shelf, period: Period) -> list[dict[str, Any]]:
     return found
 
 
-def _index_addresses(shelf: Shelf) -> Iterable[Address]:
-    yield Address("periods", "", "periods.html", shelf.say("pages.periods.title"))
-
-
-def _index_context(shelf: Shelf, _address: Address) -> Context:
+def _index_context(shelf: Shelf) -> Context:
     rows = []
     for period in shelf.guide.periods.values():
         cars = Cars(period=period.id)
@@ -120,4 +116,4 @@ def _index_context(shelf: Shelf, _address: Address) -> Context:
 
 
 PAGE = Page("period", _addresses, _context, "period.html")
-INDEX = Page("periods", _index_addresses, _index_context, "periods.html")
+INDEX = one_page("periods", "pages.periods.title", _index_context)

@@ -2,19 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from guide.pages.kinds.key import USUAL_REACH
-from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.pages.shelf import Context, Shelf, one_page
 
 __all__ = ["PAGE"]
 
 
-def _addresses(shelf: Shelf) -> Iterable[Address]:
-    yield Address("record", "", "record.html", shelf.say("pages.record.title"))
-
-
-def _context(shelf: Shelf, _: Address) -> Context:
+def _context(shelf: Shelf) -> Context:
     guide = shelf.guide
     asked = {mark.id: mark for mark in guide.marks.values() if mark.ask}
     areas = tuple((area, tuple(asked[mark] for mark in area.marks if mark in asked)) for area in guide.areas.values())
@@ -25,4 +19,4 @@ def _context(shelf: Shelf, _: Address) -> Context:
     }
 
 
-PAGE = Page("record", _addresses, _context, "record.html")
+PAGE = one_page("record", "pages.record.title", _context)

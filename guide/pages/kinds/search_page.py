@@ -2,21 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from guide.pages.kinds.key import script_of
 from guide.pages.parts.index_entries import index_data
-from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.pages.shelf import Shelf, one_page
 
 __all__ = ["PAGE", "data_files"]
-
-
-def _addresses(shelf: Shelf) -> Iterable[Address]:
-    yield Address("search", "", "search.html", shelf.say("pages.search.title"))
-
-
-def _context(_shelf: Shelf, _address: Address) -> Context:
-    return {}
 
 
 def data_files(shelf: Shelf) -> dict[str, bytes]:
@@ -31,4 +21,4 @@ def data_files(shelf: Shelf) -> dict[str, bytes]:
     return {"data/search.js": script_of("searchData", data), "data/drawings.js": script_of("drawings", shown)}
 
 
-PAGE = Page("search", _addresses, _context, "search.html")
+PAGE = one_page("search", "pages.search.title")

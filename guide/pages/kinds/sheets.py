@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from typing import Any
 
 from guide.dating.key import Cars
@@ -10,16 +9,12 @@ from guide.facts.types import Mark
 from guide.pages.kinds.key import script_of
 from guide.pages.kinds.sheet import PLACES, hints_of, sheet_parts, turns_of
 from guide.pages.parts.looks import most_telling
-from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.pages.shelf import Context, Shelf, one_page
 
 __all__ = ["PAGE", "data_files"]
 
 
-def _addresses(shelf: Shelf) -> Iterable[Address]:
-    yield Address("sheets", "", "sheets.html", shelf.say("pages.sheets.title"))
-
-
-def _context(shelf: Shelf, _address: Address) -> Context:
+def _context(shelf: Shelf) -> Context:
     guide = shelf.guide
     colours = list(dict.fromkeys(interior.colour for interior in guide.interiors.values()))
     first, last = guide.production.first.year, guide.production.last.year
@@ -83,4 +78,4 @@ def _mark(shelf: Shelf, mark: Mark, place: int) -> dict[str, Any]:
     }
 
 
-PAGE = Page("sheets", _addresses, _context, "sheets.html")
+PAGE = one_page("sheets", "pages.sheets.title", _context)

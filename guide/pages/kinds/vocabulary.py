@@ -2,20 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from guide.pages.parts.search import fold
-from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.pages.shelf import Context, Shelf, one_page
 
 __all__ = ["PAGE"]
 
 
-def _addresses(shelf: Shelf) -> Iterable[Address]:
-    if shelf.guide.words:
-        yield Address("words", "", "words.html", shelf.say("pages.words.title"))
-
-
-def _context(shelf: Shelf, _address: Address) -> Context:
+def _context(shelf: Shelf) -> Context:
     entries = [
         {
             "word": word,
@@ -29,4 +22,4 @@ def _context(shelf: Shelf, _address: Address) -> Context:
     return {"entries": entries}
 
 
-PAGE = Page("words", _addresses, _context, "words.html")
+PAGE = one_page("words", "pages.words.title", _context, there=lambda shelf: shelf.guide.words)

@@ -10,12 +10,12 @@ Letter.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from guide.dating.card import Card, CardMark
 from guide.facts.types import Form, Mark, Reach
-from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.pages.shelf import Context, Shelf, one_page
 
 __all__ = ["PAGE", "card_of", "data_files", "lay_out"]
 
@@ -46,11 +46,7 @@ class Entry:
     first: bool = False
 
 
-def _addresses(shelf: Shelf) -> Iterable[Address]:
-    yield Address("card", "", "card.html", shelf.say("pages.card.title"))
-
-
-def _context(shelf: Shelf, _address: Address) -> Context:
+def _context(shelf: Shelf) -> Context:
     card = card_of(shelf)
     entries = _entries(shelf, card.marks)
     return {
@@ -151,4 +147,4 @@ def _counters(names: Sequence[str], points: Sequence[int]) -> str:
     return " ".join(f"{name} {value}" for name, value in zip(names, points, strict=True))
 
 
-PAGE = Page("card", _addresses, _context, "card.html")
+PAGE = one_page("card", "pages.card.title", _context)
