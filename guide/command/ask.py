@@ -11,7 +11,7 @@ from typing import Any, TextIO
 from guide.command.calls import CallIsOff, Parser, perhaps
 from guide.command.converse import converse
 from guide.command.many import conclude_all, processes_for
-from guide.command.telling import tell_number, tell_result
+from guide.command.result import tell_number, tell_result
 from guide.command.work import work_out
 from guide.dating.belief.evidence import Answer, Session
 from guide.dating.belief.papers import PAPERS, PART, read_days
@@ -47,15 +47,14 @@ def add_arguments(parser: Parser) -> None:
 
 
 def _answer(mark: ModelMark, text: str) -> Answer:
-    forms = tuple(dict.fromkeys(part.strip() for part in text.split("+")))
+    forms = list(dict.fromkeys(part.strip() for part in text.split("+")))
     if len(forms) == 1 and forms[0] in RESERVED_IDS:
         return Answer(mark.id, (), forms[0])
-    known = {form.id for form in mark.forms}
-    strange = [form for form in forms if form not in known]
-    if strange:
-        known_forms = ", ".join(form.id for form in mark.forms)
-        raise CallIsOff.of("ask.no-form", mark=mark.name, form=strange[0], known=known_forms)
-    return Answer(mark.id, forms, "form" if len(forms) == 1 else "several")
+    known = [form.id for form in mark.forms]
+    for form in forms:
+        if form not in known:
+            raise CallIsOff.of("ask.no-form", mark=mark.name, form=form, known=", ".join(known))
+    return Answer.of(mark.id, forms)
 
 
 def _answers(model: Model, given: Mapping[str, Any]) -> tuple[Answer, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TextIO
 
-from guide.command.telling import tell_result
+from guide.command.result import tell_result
 from guide.dating.belief.evidence import Answer, Session
 from guide.dating.belief.state import ImpossibleEvidence
 from guide.dating.dated import Dated
@@ -37,8 +37,7 @@ def _read(text: str, mark: ModelMark) -> Answer | None:
     parts = [part.strip() for part in typed.split("+")]
     if not all(part.isdecimal() and 1 <= int(part) <= len(mark.forms) for part in parts):
         return None
-    chosen = tuple(dict.fromkeys(mark.forms[int(part) - 1].id for part in parts))
-    return Answer(mark.id, chosen, "form" if len(chosen) == 1 else "several")
+    return Answer.of(mark.id, [mark.forms[int(part) - 1].id for part in parts])
 
 
 def _say_result(dated: Dated, words: Words, out: TextIO) -> None:

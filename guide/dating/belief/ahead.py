@@ -19,9 +19,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 from operator import add, mul
 
-from guide.dating.belief.blocks import block_likelihood, expand
-from guide.dating.belief.evidence import Vectors
-from guide.dating.belief.look import EQUAL, Look, effort_of, entropy, would_stop
+from guide.dating.belief.blocks import expand
+from guide.dating.belief.look import EQUAL, Look, after_report, effort_of, entropy, would_stop
 from guide.dating.belief.prepare import Prepared
 from guide.dating.belief.state import State
 
@@ -73,7 +72,7 @@ def _tables(state: State, few: Sequence[Look]) -> _Tables:
     prepared = state.prepared
     joint, given = [], []
     for look in few:
-        answers = [_by_place(state, look.mark, said) for said in prepared.reports[look.mark]]
+        answers = [_by_place(state, look.mark, form) for form in range(len(prepared.reports[look.mark]))]
         place = [sum(column) for column in zip(*answers, strict=True)]
         whole = sum(place)
         given.append([[a / b if b > 0.0 else 0.0 for a, b in zip(line, place, strict=True)] for line in answers])
@@ -91,13 +90,12 @@ def _stretches(prepared: Prepared) -> list[tuple[int, int, int]]:
     return found
 
 
-def _by_place(state: State, mark: int, said: Sequence[float]) -> list[float]:
+def _by_place(state: State, mark: int, form: int) -> list[float]:
     """Return the weight of an answer by series and bin, up to a constant of the mark's block."""
     prepared = state.prepared
     at = prepared.block_of[mark]
     block, bins = prepared.blocks[at], prepared.bins
-    line = block_likelihood(prepared, block, {**state.vectors, mark: Vectors(said, [1.0] * len(said), said)})
-    cells = list(map(mul, state.gathered(at), expand(block, line)))
+    cells = list(map(mul, state.gathered(at), expand(block, after_report(state, mark, form))))
     lines: list[list[float] | None] = [None] * len(prepared.model.series)
     for row, series in enumerate(block.series_of):
         here, so_far = cells[row * bins : (row + 1) * bins], lines[series]

@@ -29,6 +29,11 @@ class Answer:
     forms: tuple[str, ...]
     kind: str = "form"
 
+    @classmethod
+    def of(cls, mark: str, forms: Sequence[str]) -> Answer:
+        """Return the answer that names one form, or several."""
+        return cls(mark, tuple(dict.fromkeys(forms)), "form" if len(set(forms)) == 1 else "several")
+
     @property
     def value(self) -> str:
         """The answer as it is typed: ``form``, ``form+form``, ``changed``, ``none`` or ``cannot-tell``."""
@@ -56,6 +61,11 @@ class Vectors:
     own: Vector
     under: Vector
     donor: Vector
+
+    @classmethod
+    def of_report(cls, said: Vector) -> Vectors:
+        """Return the factors of a report, given its chance for each form built."""
+        return cls(said, [1.0] * len(said), said)
 
 
 def tells(answer: Answer) -> bool:

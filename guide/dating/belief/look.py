@@ -24,6 +24,7 @@ from guide.dating.belief.state import State, over_time
 __all__ = [
     "EQUAL",
     "Look",
+    "after_report",
     "choose",
     "effort_of",
     "entropy",
@@ -91,12 +92,11 @@ def looks(state: State) -> list[Look]:
     return found
 
 
-def _after(state: State, mark: int, form: int) -> list[float]:
+def after_report(state: State, mark: int, form: int) -> list[float]:
     """Return the likelihood per piece of a mark's block with one more answer."""
     said = state.prepared.reports[mark][form]
     block = state.prepared.blocks[state.prepared.block_of[mark]]
-    asked = Vectors(said, [1.0] * len(said), said)
-    return block_likelihood(state.prepared, block, {**state.vectors, mark: asked})
+    return block_likelihood(state.prepared, block, {**state.vectors, mark: Vectors.of_report(said)})
 
 
 def _answers(state: State, mark: int) -> list[tuple[float, ...]]:
@@ -104,7 +104,7 @@ def _answers(state: State, mark: int) -> list[tuple[float, ...]]:
     prepared, at = state.prepared, state.prepared.block_of[mark]
     block, weights, joint = prepared.blocks[at], state.masses(at), []
     for form, said in enumerate(prepared.said_of_mix[mark]):
-        line = map(said.__getitem__, block.profiles) if block.lone else _after(state, mark, form)
+        line = map(said.__getitem__, block.profiles) if block.lone else after_report(state, mark, form)
         sums = [0.0] * (len(prepared.model.periods) + 1)
         for period, weight in zip(block.periods, map(mul, weights, line), strict=True):
             sums[period] += weight
@@ -132,7 +132,7 @@ def _stops(state: State, mark: int, form: int, sums: Sequence[float], whole: flo
         return False
     if state.densest * whole * max(prepared.reports[mark][form]) < span * total:
         return False  # an answer multiplies no weight by more, so no span can come to hold nine in ten
-    line = _time_after(state, prepared.block_of[mark], _after(state, mark, form))
+    line = _time_after(state, prepared.block_of[mark], after_report(state, mark, form))
     return would_stop(prepared, sums, line) is not None
 
 
@@ -176,7 +176,7 @@ def expected_length(state: State, look: Look) -> float:
     at = prepared.block_of[look.mark]
     total, length = 0.0, 0.0
     for form in range(len(prepared.reports[look.mark])):
-        line = _time_after(state, at, _after(state, look.mark, form))
+        line = _time_after(state, at, after_report(state, look.mark, form))
         weight = sum(line)
         if weight > 0.0:
             whole = shortest(prepared.model.edges, line, prepared.model.telling.widest)

@@ -152,7 +152,7 @@ def _vectors(prepared: Prepared, mark: int, answer: Answer) -> Vectors:
     one = prepared.model.marks[mark]
     numbers = {form.id: at for at, form in enumerate(one.forms)}
     own, _ = reported(one, [numbers[form] for form in answer.forms])
-    return Vectors(own, [1.0] * len(own), own)
+    return Vectors.of_report(own)
 
 
 def _normal(weights: Sequence[float]) -> list[float]:

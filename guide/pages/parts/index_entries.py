@@ -175,19 +175,19 @@ def _alike(shelf: Shelf) -> dict[str, list[list[str]]]:
 
 def _shown(shelf: Shelf) -> dict[str, str]:
     """Return how a folded, stemmed word is written, where that differs: for "did you mean"."""
+    names = [
+        (name, False)
+        for mark in shelf.guide.marks.values()
+        for name in (mark.name, *mark.also, *(form.name for form in mark.forms.values()))
+    ]
+    for word in shelf.guide.words.values():
+        names += [(name, name in word.german) for name in (word.word, *word.american, *word.german, *word.also)]
     shown: dict[str, str] = {}
-    for mark in shelf.guide.marks.values():
-        for name in (mark.name, *mark.also, *(form.name for form in mark.forms.values())):
-            for word in re.findall(r"[^\W\d_]+", name):
-                found = words_in(word)
-                if found and found[0] != word.lower():
-                    shown.setdefault(found[0], word.lower())
-    for entry in shelf.guide.words.values():
-        for name in (entry.word, *entry.american, *entry.german, *entry.also):
-            for word in re.findall(r"[^\W\d_]+", name):
-                found = words_in(word)
-                if found and found[0] != word.lower():
-                    shown.setdefault(found[0], word if name in entry.german else word.lower())
+    for name, has_capitals in names:
+        for part in re.findall(r"[^\W\d_]+", name):
+            found = words_in(part)
+            if found and found[0] != part.lower():
+                shown.setdefault(found[0], part if has_capitals else part.lower())
     return shown
 
 
