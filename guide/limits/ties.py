@@ -15,6 +15,7 @@ come before one in a wider cell.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import date
 
 from guide.facts.types import CarNumber, FormRef, Guide, Mark, Scope, Statement, StatementKind, When, WhenKind
@@ -185,7 +186,7 @@ class _CellTies:
         return (before, after) if before < low and high < after else None
 
     def _about_a_closure(
-        self, point: int, low: date | None, high: date | None, shut: tuple[date, date], why: Why
+        self, point: int, low: date | None, high: date | None, opened: tuple[date, date], why: Why
     ) -> Iterator[Tie]:
         """Yield the bounds of a first or last said to fall where nothing was built.
 
@@ -194,20 +195,15 @@ class _CellTies:
         """
         assert low is not None
         assert high is not None
-        before, after = shut
+        before, after = opened
         is_last = self.statement.kind is StatementKind.LAST
-        day, end = (before, "limits.shut-from") if is_last else (after, "limits.shut-until")
-        reason = self._shut(end, before + DAY if is_last else after - DAY)
-        for stated_day, upper in ((high, True), (low, False)):
-            if upper and self.statement.old_stock_cars:
-                yield self._with_stock(point, day, self.statement.old_stock_cars)
-                continue
-            at = self.builder.end_of if upper else self.builder.start_of
-            more = at(day) - at(stated_day)
-            if upper:
-                yield Tie(ORIGIN, point, at(day), _with(why, more, reason))
-            else:
-                yield Tie(point, ORIGIN, -at(day), _with(why, -more, reason))
+        day = before if is_last else after
+        shut = ("limits.shut-from", before + DAY) if is_last else ("limits.shut-until", after - DAY)
+        if self.statement.old_stock_cars:
+            yield self._with_stock(point, day, self.statement.old_stock_cars)
+        else:
+            yield self._bound(point, (high, day), why, shut, upper=True)
+        yield self._bound(point, (low, day), why, shut, upper=False)
 
     def _with_stock(self, point: int, high: date, stock: int) -> Tie:
         """Return the bound of a last by date that old stock may pass by so many cars of any series."""
@@ -235,24 +231,22 @@ class _CellTies:
 
     def _not_after(self, point: int, day: date, why: Why) -> Tie:
         """Return the bound of a last day; where every line stood shut on it, of the day before that."""
-        lines = self._lines()
-        opened = max((line.day_before_closure(day) for line in lines), default=day)
-        ticks = self.builder.end_of(day)
-        if opened < day:
-            less = self.builder.end_of(opened) - ticks
-            return Tie(ORIGIN, point, ticks + less, _with(why, less, self._shut("limits.shut-from", opened + DAY)))
-        return Tie(ORIGIN, point, ticks, why)
+        opened = max((line.day_before_closure(day) for line in self._lines()), default=day)
+        return self._bound(point, (day, opened), why, ("limits.shut-from", opened + DAY), upper=True)
 
     def _not_before(self, point: int, day: date, why: Why) -> Tie:
         """Return the bound of a first day; where every line stood shut on it, of the day after that."""
-        lines = self._lines()
-        opened = min((line.day_after_closure(day) for line in lines), default=day)
-        ticks = self.builder.start_of(day)
-        if opened > day:
-            more = self.builder.start_of(opened) - ticks
-            shut = self._shut("limits.shut-until", opened - DAY)
-            return Tie(point, ORIGIN, -(ticks + more), _with(why, -more, shut))
-        return Tie(point, ORIGIN, -ticks, why)
+        opened = min((line.day_after_closure(day) for line in self._lines()), default=day)
+        return self._bound(point, (day, opened), why, ("limits.shut-until", opened - DAY), upper=False)
+
+    def _bound(self, point: int, days: tuple[date, date], why: Why, shut: tuple[str, date], *, upper: bool) -> Tie:
+        """Return the bound of a stated day, moved to an open one; ``shut`` says why, where that is another day."""
+        at = self.builder.end_of if upper else self.builder.start_of
+        said, opened = at(days[0]), at(days[1])
+        if said != opened:
+            more = opened - said if upper else said - opened
+            why = replace(why, more=(*why.more, (more, self._shut(*shut))))
+        return Tie(ORIGIN, point, opened, why) if upper else Tie(point, ORIGIN, -opened, why)
 
     def _shut(self, text: str, day: date) -> Why:
         """Return the reason that nothing was built on a day."""
@@ -297,10 +291,6 @@ class _CellTies:
             day = high or low
             assert day is not None
             yield self._not_before(self.ends.first, day + DAY, why)
-
-
-def _with(why: Why, ticks: int, more: Why) -> Why:
-    return Why(why.kind, why.place, why.source, why.text, why.slots, (*why.more, (ticks, more)))
 
 
 def _is_late(builder: Builder, cell: Cell) -> bool:

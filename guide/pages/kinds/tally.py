@@ -12,15 +12,17 @@ from typing import Any
 
 from guide.facts.types import Mark
 from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.sentence import Value, count, duration, number, sentence
+from guide.tally.count import FormCount, MarkTally
 
 __all__ = ["PAGE", "masked"]
 
 
-def masked(shelf: Shelf, number: str) -> str:
+def masked(shelf: Shelf, car: str) -> str:
     """Return a car's number as it may be published: its last two figures left out, unless the guide prints them."""
     if not shelf.guide.mask_numbers:
-        return number
-    return re.sub(r"\d{1,2}(?=\D*$)", lambda found: "·" * len(found[0]), number)
+        return car
+    return re.sub(r"\d{1,2}(?=\D*$)", lambda found: "·" * len(found[0]), car)
 
 
 def _addresses(shelf: Shelf) -> Iterable[Address]:
@@ -32,28 +34,25 @@ def _context(shelf: Shelf, _address: Address) -> Context:
     tally, guide = shelf.tally, shelf.guide
     rows = [_row(shelf, guide.marks[mark], told) for mark, told in tally.marks.items() if told.looked_at]
     return {
-        "says": shelf.say("pages.tally.says", n=tally.cars, cars=shelf.words.number(tally.cars), placed=tally.placed),
+        "says": sentence("pages.tally.says", n=tally.cars, cars=number(tally.cars), placed=tally.placed),
         "periods": list(guide.periods.values()),
         "rows": rows,
         "suggestions": [
             {
                 "mark": guide.marks[one.mark],
                 "form": guide.marks[one.mark].forms[one.form],
-                "says": shelf.say(
+                "says": sentence(
                     "pages.tally.later" if one.later_than_known else "pages.tally.earlier",
                     car=masked(shelf, one.car.number_text),
                     form=guide.marks[one.mark].forms[one.form].name,
-                    by=shelf.words.duration(one.days),
+                    by=duration(one.days),
                 ),
             }
             for one in tally.suggestions
         ],
         "twice": [
-            shelf.say(
-                "pages.tally.twice_one",
-                number=masked(shelf, one.number),
-                n=len(one.cars),
-                cars=shelf.words.count(len(one.cars)),
+            sentence(
+                "pages.tally.twice_one", number=masked(shelf, one.number), n=len(one.cars), cars=count(len(one.cars))
             )
             for one in tally.claimed_twice
         ],
@@ -61,31 +60,28 @@ def _context(shelf: Shelf, _address: Address) -> Context:
     }
 
 
-def _row(shelf: Shelf, mark: Mark, told: Any) -> dict[str, Any]:
+def _row(shelf: Shelf, mark: Mark, told: MarkTally) -> dict[str, Any]:
     """Return one mark's counts: for each form found, the count in each period with its range."""
+    counts = {(one.form, one.period): one for one in told.counts}
     lines = []
     for form in mark.forms.values():
-        cells = []
-        for period in shelf.guide.periods:
-            count = next((one for one in told.counts if one.form == form.id and one.period == period), None)
-            if count is None:
-                cells.append(("", ""))
-                continue
-            low, high = round(count.low * 100), round(count.high * 100)
-            cells.append(
-                (
-                    shelf.say("pages.tally.of", found=count.found, of=count.of),
-                    shelf.say("pages.tally.range", low=low, high=high),
-                )
-            )
-        if any(one.found for one in told.counts if one.form == form.id):
-            lines.append({"form": form, "cells": cells})
+        found = [counts.get((form.id, period)) for period in shelf.guide.periods]
+        if any(one.found for one in found if one is not None):
+            lines.append({"form": form, "cells": [_cell(one) for one in found]})
     return {
         "mark": mark,
         "lines": lines,
         "looked_at": told.looked_at,
-        "changed": shelf.say("pages.tally.changed", n=told.changed) if told.changed else "",
+        "changed": sentence("pages.tally.changed", n=told.changed) if told.changed else "",
     }
+
+
+def _cell(one: FormCount | None) -> tuple[Value, Value]:
+    """Return how many of a period's cars had a form, and the range; nothing where none was looked at."""
+    if one is None:
+        return "", ""
+    low, high = round(one.low * 100), round(one.high * 100)
+    return sentence("pages.tally.of", found=one.found, of=one.of), sentence("pages.tally.range", low=low, high=high)
 
 
 PAGE = Page("tally", _addresses, _context, "tally.html")
