@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -97,8 +98,8 @@ def _opened(folder: Folder, desk: Desk) -> dict[str, Node | None]:
     names = ("sources", "periods", "interiors", "areas", "words")
     nodes = {name: folder.node_of(f"{name}.yml", desk) for name in names}
     ids = {name: _ids_of(node, folder.has(f"{name}.yml")) for name, node in nodes.items()}
-    desk.sources, desk.periods, desk.interiors = ids["sources"], ids["periods"], ids["interiors"]
-    desk.areas = ids["areas"]
+    desk.sources, desk.periods = ids["sources"], ids["periods"]
+    desk.interiors, desk.areas = ids["interiors"], ids["areas"]
     return nodes
 
 
@@ -139,17 +140,9 @@ def _series(folder: Folder, desk: Desk) -> Mapping[str, Series]:
 # What is said of it
 
 
-def _keyed(kind: type[Any], name: str) -> Callable[..., dict[str, Any]]:
-    """Return how to read a file that maps ids to records of one kind."""
-    return lambda _, desk, opened: read_keyed(kind, opened[name], desk)
-
-
-def _interiors(_: Folder, desk: Desk, opened: Mapping[str, Node | None]) -> dict[str, Interior]:
-    return read_interiors(opened["interiors"], desk)
-
-
-def _areas(_: Folder, desk: Desk, opened: Mapping[str, Node | None]) -> dict[str, Area]:
-    return read_areas(opened["areas"], desk)
+def _of_file(name: str, read: Callable[[Node | None, Desk], Any]) -> Callable[..., Any]:
+    """Return how to read one of the files that map ids to records."""
+    return lambda _, desk, opened: read(opened[name], desk)
 
 
 def _statements(folder: Folder, desk: Desk) -> Mapping[str, tuple[Statement, ...]]:
@@ -229,16 +222,16 @@ STEPS = (
     ReadingStep("splits", ("main",), _splits, settles=("splits",)),
     ReadingStep("opened", (), _opened, settles=("sources", "periods", "interiors", "areas")),
     ReadingStep("opened_marks", (), _opened_marks, settles=("forms", "marks_complete")),
-    ReadingStep("sources", ("opened",), _keyed(Source, "sources")),
+    ReadingStep("sources", ("opened",), _of_file("sources", partial(read_keyed, Source))),
     ReadingStep("series", (), _series, settles=("series", "series_complete", "number_table")),
-    ReadingStep("periods", ("opened",), _keyed(Period, "periods")),
-    ReadingStep("interiors", ("opened",), _interiors),
-    ReadingStep("areas", ("opened",), _areas),
+    ReadingStep("periods", ("opened",), _of_file("periods", partial(read_keyed, Period))),
+    ReadingStep("interiors", ("opened",), _of_file("interiors", read_interiors)),
+    ReadingStep("areas", ("opened",), _of_file("areas", read_areas)),
     ReadingStep("statements", (), _statements),
     ReadingStep("marks", ("opened_marks", "areas", "statements"), _marks),
     ReadingStep("former", ("periods", "interiors", "marks"), _former),
     ReadingStep("care", (), _care),
-    ReadingStep("words", ("opened",), _keyed(Word, "words")),
+    ReadingStep("words", ("opened",), _of_file("words", partial(read_keyed, Word))),
     ReadingStep("cars_seen", ("marks",), _cars_seen),
     ReadingStep("about", (), _about),
     ReadingStep("guide", ("main", *_RECORDS), _guide),
