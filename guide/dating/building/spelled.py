@@ -19,7 +19,7 @@ from guide.limits.types import DatedSpell, Limits, LimitsResult
 
 __all__ = ["Spelled", "Speller"]
 
-Key = tuple[tuple[str, int, int], ...]  # (form, spell number, index of its limits or -1)
+Spells = tuple[tuple[str, int, int], ...]  # (form, spell number, index of its limits or -1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,9 +87,9 @@ class Speller:
         self.dated = limits.spells
         self.bins = {line.id: _open_bins(line, grid) for line in grid.lines}
         self.together = _together(guide)
-        self._made: dict[tuple[str, str, Key], Spelled] = {}
+        self._made: dict[tuple[str, str, Spells], Spelled] = {}
 
-    def key(self, mark: Mark, car: Mapping[str, str]) -> Key | None:
+    def spells_of(self, mark: Mark, car: Mapping[str, str]) -> Spells | None:
         """Return the spells of a mark that such a car can have; None where the mark does not apply."""
         if not mark.scope.holds(car):
             return None
@@ -111,17 +111,17 @@ class Speller:
         ]
         return max(fitting, key=lambda one: (one[0], -one[1]))[1] if fitting else -1
 
-    def spelled(self, mark: Mark, line: Line, key: Key) -> Spelled:
+    def spelled(self, mark: Mark, line: Line, spells: Spells) -> Spelled:
         """Return what a mark looks like on cars of a series with these spells."""
-        known = self._made.get((mark.id, line.id, key))
-        if known is None:
-            known = self._made[mark.id, line.id, key] = self._spell(mark, line, key)
-        return known
+        which = (mark.id, line.id, spells)
+        if which not in self._made:
+            self._made[which] = self._spell(mark, line, spells)
+        return self._made[which]
 
-    def _spell(self, mark: Mark, line: Line, key: Key) -> Spelled:
+    def _spell(self, mark: Mark, line: Line, of_car: Spells) -> Spelled:
         index = {form: at for at, form in enumerate(mark.forms)}
         places = {(ref.form, ref.spell): at for at, ref in enumerate(mark.order)}
-        spells = {(form, number): limits for form, number, limits in key}
+        spells = {(form, number): limits for form, number, limits in of_car}
         shares = {(form, number): self._share_over(mark.forms[form], number) for form, number in spells}
         chain = sorted((ref for ref in spells if ref in places and shares[ref] is None), key=places.__getitem__)
         beside = [ref for ref in spells if ref not in places and shares[ref] is None]

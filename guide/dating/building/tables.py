@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from guide.dating.building.grid import Grid
 from guide.dating.building.shares import Combination
-from guide.dating.building.spelled import Key, Spelled, Speller
+from guide.dating.building.spelled import Spelled, Speller, Spells
 from guide.dating.model import Mix, ModelGroup
 from guide.facts.types import FormRef, Guide, Mark
 
@@ -105,12 +105,12 @@ def group_tables(
         kinds = [_kinds(speller, marks[at], grid, all_of) for at in members]
         silent = [
             mixes[at].index(_average(speller, marks[at], grid, kind, weights))
-            if any(key is None for line in kind for key in line)
+            if any(spells is None for line in kind for spells in line)
             else -1
             for at, kind in zip(members, kinds, strict=True)
         ]
         for at_line, line in enumerate(grid.lines):
-            made: dict[tuple[Key | None, ...], tuple[Runs, ...]] = {}
+            made: dict[tuple[Spells | None, ...], tuple[Runs, ...]] = {}
             row: list[tuple[Runs, ...] | None] = []
             for at in range(len(all_of)):
                 if not built[at_line][at]:
@@ -121,11 +121,11 @@ def group_tables(
                     parts = [
                         _Part(
                             marks[mark].id,
-                            None if key is None else speller.spelled(marks[mark], line, key),
+                            None if spells is None else speller.spelled(marks[mark], line, spells),
                             nothing,
                             mixes[mark],
                         )
-                        for mark, key, nothing in zip(members, keys, silent, strict=True)
+                        for mark, spells, nothing in zip(members, keys, silent, strict=True)
                     ]
                     made[keys] = _runs(table, parts, moment, [t for t, cars in enumerate(line.cars) if cars > 0.0])
                 row.append(made[keys])
@@ -134,28 +134,28 @@ def group_tables(
     return tables
 
 
-def _kinds(speller: Speller, mark: Mark, grid: Grid, all_of: Sequence[Combination]) -> list[list[Key | None]]:
-    return [[speller.key(mark, one.car(line.id)) for one in all_of] for line in grid.lines]
+def _kinds(speller: Speller, mark: Mark, grid: Grid, all_of: Sequence[Combination]) -> list[list[Spells | None]]:
+    return [[speller.spells_of(mark, one.car(line.id)) for one in all_of] for line in grid.lines]
 
 
 def _average(
     speller: Speller,
     mark: Mark,
     grid: Grid,
-    kinds: Sequence[Sequence[Key | None]],
+    kinds: Sequence[Sequence[Spells | None]],
     weights: Sequence[Sequence[Sequence[float]]],
 ) -> list[float]:
     """Return the mix of a mark over all cars that it applies to: what it shows where it says nothing."""
     total = [0.0] * len(mark.forms)
     for at_line, line in enumerate(grid.lines):
-        cars: dict[Key, list[float]] = {}
-        for at, key in enumerate(kinds[at_line]):
-            if key is not None:
-                sums = cars.setdefault(key, [0.0] * grid.bins)
+        cars: dict[Spells, list[float]] = {}
+        for at, spells in enumerate(kinds[at_line]):
+            if spells is not None:
+                sums = cars.setdefault(spells, [0.0] * grid.bins)
                 for t in range(grid.bins):
                     sums[t] += weights[at_line][t][at]
-        for key, sums in cars.items():
-            spelled = speller.spelled(mark, line, key)
+        for spells, sums in cars.items():
+            spelled = speller.spelled(mark, line, spells)
             for t, weight in enumerate(sums):
                 if weight > 0.0:
                     for form, chance in enumerate(spelled.mix(t, spelled.chances(t))):

@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from html import escape
 from itertools import pairwise
 
@@ -31,7 +31,6 @@ _BANDS = (  # where a band is shown, how narrow at the least, its names' size
     ("paper", 680.0, 12.7),
 )
 _ROWS = (("phone", 254.0, 15.0), ("desk", 399.0, 15.0), ("wide", 734.0, 15.0), ("paper", 432.0, 11.3))
-_LEAST_BREAK = timedelta(days=30)  # a shorter stoppage would be a hair line
 
 
 @dataclass(frozen=True, slots=True)
