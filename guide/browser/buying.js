@@ -2,11 +2,6 @@
 // The chances come from the engine, the wording rules are those of guide/pages/kinds/sheet.py. No page is touched here.
 // needs: days, dating, cars
 
-const DRAWN = 18, LINED = 27;
-const LEAST = 0.02;   // a form that fewer of these cars had is not spoken of
-const LINE_LETTERS = 34, LINES = 3;
-const USUAL = 0.95;   // a form that at least so many had stands alone
-
 // The answers that make the engine say what to expect at every mark: "can't tell" everywhere, and what an
 // advert tells of the body and the colour of the trim.
 function answersFor(model, data, advert) {
@@ -14,16 +9,15 @@ function answersFor(model, data, advert) {
     const forms = mark.kind === "body" && advert.body ? [advert.body]
       : mark.kind === "interior" && advert.colour
         ? mark.forms.map((form) => form.id).filter((id) => data.colours[id] === advert.colour) : [];
-    if (!forms.length) { return { mark: mark.id, forms: [], kind: "cannot-tell" }; }
-    return { mark: mark.id, forms, kind: forms.length > 1 ? "several" : "form" };
+    return guide.answers.read(mark, forms.join("+") || "cannot-tell");
   });
 }
 
 // Forms worth naming, most usual first; `chances` is [{form, chance}] in the guide's order.
-function named(chances) {
-  const kept = chances.filter((one) => one.chance >= LEAST);
+function named(data, chances) {
+  const kept = (chances || []).filter((one) => one.chance >= data.room.least);
   kept.sort((a, b) => Math.round(b.chance * 1e6) - Math.round(a.chance * 1e6));
-  return kept.length && kept[0].chance >= USUAL ? kept.slice(0, 1) : kept;
+  return kept.length && kept[0].chance >= data.room.usual ? kept.slice(0, 1) : kept;
 }
 
 // What a car built between two days should have: one form, first one and then another, or either.
@@ -44,7 +38,7 @@ function says(data, mark, forms, from, to) {
 // The interiors that such a car may have had, as a line; null where the guide asks for none. Of a colour that an
 // advert tells those of that colour, or all of them where there was none.
 function trimOf(data, expected, colour) {
-  const all = data.trim ? named(expected.get(data.trim.id) || []) : [];
+  const all = data.trim ? named(data, expected.get(data.trim.id)) : [];
   if (!all.length) { return null; }
   const alike = all.filter((one) => data.colours[one.form] === colour);
   const forms = alike.length ? alike : all;
@@ -53,29 +47,28 @@ function trimOf(data, expected, colour) {
     says: say("pages.sheet.either", { forms: say.oneOfNames(forms.map((one) => data.trim.forms[one.form])) }) };
 }
 
-// How many lines a text takes beside a drawing.
-const lines = (text) => Math.ceil(text.length / LINE_LETTERS);
-
 // {places: [{heading, entries}], lines: [entry]}; an entry is {id, name, path, picture, says, hint}. `concluded`
 // is what guide.dating.conclude returned for `answersFor`, `car` what is known of the car besides (its series), `colour`
 // what an advert says of the trim.
 function plan(data, concluded, car, colour) {
+  const { room } = data;
+  const lines = (text) => Math.ceil(text.length / room.letters);   // how many a text takes beside a drawing
   const expected = new Map(concluded.apart.map((one) => [one.mark, one.expected]));
   const likely = concluded.periods.reduce((best, one) => (one.chance > best.chance ? one : best));
   const entries = new Map();
   const { from, to } = guide.days.ends(concluded.result.spans);
   data.marks.filter((mark) => guide.cars.applies(mark.scope, car)).forEach(function (mark) {
-    const forms = named(expected.get(mark.id) || []);
+    const forms = named(data, expected.get(mark.id));
     if (!forms.length || forms[0].chance <= 0) { return; }
     const said = says(data, mark, forms, from, to);
     const hint = (mark.hints.find((one) => !forms.some((form) => form.form === one[1])) || [""])[0];
     entries.set(mark.id, {
       id: mark.id, name: mark.name, path: mark.path, place: mark.place,
-      picture: mark.forms[forms[0].form].picture, says: said, hint: lines(said) + lines(hint) <= LINES ? hint : "",
+      picture: mark.forms[forms[0].form].picture, says: said, hint: lines(said) + lines(hint) <= room.lines ? hint : "",
     });
   });
   const ranked = Array.from(new Set(data.ranking[likely.id].concat(Array.from(entries.keys())))).filter((id) => entries.has(id));
-  const drawn = new Set(ranked.slice(0, DRAWN)), lined = new Set(ranked.slice(DRAWN, DRAWN + LINED));
+  const drawn = new Set(ranked.slice(0, room.drawn)), lined = new Set(ranked.slice(room.drawn, room.drawn + room.lined));
   const inOrder = Array.from(entries.values());
   return {
     places: data.places.map((heading, place) => ({
@@ -85,4 +78,4 @@ function plan(data, concluded, car, colour) {
   };
 }
 
-guide.buying = { answersFor, named, says, plan };
+guide.buying = { answersFor, says, plan };

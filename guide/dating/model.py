@@ -188,7 +188,7 @@ class Stop:
     period: float
     fine_days: float
     gain_bits: float
-    bit_effort: float = 1.75
+    bit_effort: float = dataclasses.field(default=1.75, metadata=_ALWAYS)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -113,11 +113,11 @@ def test_a_car_is_kept_in_one_press_listed_corrected_removed_and_brought_back(
     assert "one car so far" in page.locator("[data-kept]").inner_text()
     page.locator("#note-car").fill("KLM 123H")
     page.locator("#note-remarks").fill("red")
-    assert "KLM 123H looks like a registration" in page.locator("#note-reply").inner_text()
+    assert "KLM 123H looks like a registration" in page.locator("#note-car-reply").inner_text()
     page.locator("#note-car").fill("c 19 12")
     page.locator("#note-remarks").focus()
     assert page.locator("#note-car").input_value() == "C1912", "as the guide writes it"
-    assert page.locator("#note-reply").inner_text() == ""
+    assert page.locator("#note-car-reply").inner_text() == ""
     follow(page.get_by_role("link", name="Today’s cars"))
     assert page.locator("[data-cars] .car").inner_text().startswith("C1912")
     page.locator("[data-cars] .car").click()

@@ -64,8 +64,7 @@ function chooseAhead(state, candidates) {
   const tables = few.map((look) => byPlace(state, look.mark));
   // a bit left unknown is reckoned at somewhat more than the best look now takes per bit
   const rate = Math.max(...candidates.map((look) => look.gain_bits / look.effort));
-  const reckoned = prepared.model.stop.bit_effort === undefined ? 1.75 : prepared.model.stop.bit_effort;
-  const bit = rate > 0 ? Math.min(4, Math.max(1, reckoned / rate)) : 4;
+  const bit = rate > 0 ? Math.min(4, Math.max(1, prepared.model.stop.bit_effort / rate)) : 4;
   const paid = paidReaches(state);
   let best = null;
   few.forEach((look, at) => {

@@ -27,7 +27,18 @@ from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.words.say import lower_first
 from guide.words.typography import typographic
 
-__all__ = ["DRAWN", "LINE_LETTERS", "PAGE", "PLACES", "hints_of", "says_expected", "sheet_parts", "turns_of"]
+__all__ = [
+    "DRAWN",
+    "LINED",
+    "LINES",
+    "LINE_LETTERS",
+    "PAGE",
+    "PLACES",
+    "hints_of",
+    "says_expected",
+    "sheet_parts",
+    "turns_of",
+]
 
 DRAWN = 18  # marks with a drawing; the rest get a line
 LINED = 27  # at most so many lines: what two sides hold

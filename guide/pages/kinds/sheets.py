@@ -7,8 +7,8 @@ from typing import Any
 from guide.dating.key import Cars
 from guide.facts.types import Mark
 from guide.pages.kinds.key import script_of
-from guide.pages.kinds.sheet import PLACES, hints_of, sheet_parts, turns_of
-from guide.pages.parts.looks import most_telling
+from guide.pages.kinds.sheet import DRAWN, LINE_LETTERS, LINED, LINES, PLACES, hints_of, sheet_parts, turns_of
+from guide.pages.parts.looks import LEAST, USUAL, most_telling
 from guide.pages.shelf import Context, Shelf, one_page
 
 __all__ = ["PAGE", "data_files"]
@@ -57,6 +57,14 @@ def _data(shelf: Shelf) -> dict[str, Any]:
             ("words.", "pages.sheet.", "pages.sheets.", "pages.number.", "dating.", "pages.look.")
         ),
         "car": guide.car,
+        "room": {
+            "drawn": DRAWN,
+            "lined": LINED,
+            "letters": LINE_LETTERS,
+            "lines": LINES,
+            "least": LEAST,
+            "usual": USUAL,
+        },
     }
 
 

@@ -10,7 +10,7 @@ from guide.dating.key import Cars
 from guide.facts.types import Form, Mark
 from guide.pages.shelf import Shelf
 
-__all__ = ["USUAL", "Look", "looks_of", "most_telling", "usual_first"]
+__all__ = ["LEAST", "USUAL", "Look", "looks_of", "most_telling", "usual_first"]
 
 T = TypeVar("T")
 

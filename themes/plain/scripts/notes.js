@@ -1,5 +1,5 @@
 // Today's cars: the list, and one car by itself to correct. Every change is kept as it is made.
-// needs: say, numbers, path, keeping, data/model, data/key
+// needs: path, keeping, fields, data/model, data/key
 
 const { make, put, select, download } = guide.elements;
 const say = guide.words(guide.key.words);
@@ -81,25 +81,17 @@ function drawNote(note) {
   };
   const state = Object.assign(guide.path.empty(), { answers: note.answers, car: note.car || null, reach: note.reach || [], edition: note.edition || null, at: "result" });
   const heading = make("h1", { class: "begin", tabindex: "-1" }, nameOf(note));
-  const reply = make("p", { class: "reply", id: "car-reply", role: "alert" });
-  const settle = (event) => {
-    reply.textContent = guide.numbers.settle(event.target, guide.model.numbers, say);
-    keep({ car: event.target.value.trim() });
-    heading.textContent = nameOf(note);
-  };
+  const renamed = (value) => { keep({ car: value }); heading.textContent = nameOf(note); };
   put(single, heading,
     note.words ? make("p", { class: "sure" }, note.words) : null,
     make("p", { class: "small" }, say("pages.notes.seen", { day: say.day(note.seen), edition: note.edition || guide.model.edition })),
-    make("div", { class: "asked" }, make("label", { for: "car" }, say("pages.notes.car")),
-      make("input", { class: "entry", id: "car", type: "text", value: note.car || "", autocomplete: "off", autocapitalize: "characters", spellcheck: "false",
-        "aria-describedby": "car-reply", onchange: settle, oninput: (event) => keep({ car: event.target.value.trim() }) }), reply),
+    make("div", { class: "asked" }, guide.fields.number("car", note.car || "", say, renamed)),
     make("label", { class: "choice" }, make("input", { type: "checkbox", checked: Boolean(note.untouched),
       onchange: (event) => keep({ untouched: event.target.checked }) }), make("span", {}, say("pages.notes.untouched"))),
     make("h2", { class: "part" }, say("pages.key.showed")),
     note.answers.map((given) => answerRow(note, given, keep)),
     addRow(note, keep),
-    make("div", { class: "asked" }, make("label", { for: "remarks" }, say("pages.notes.remarks")),
-      make("textarea", { class: "entry", id: "remarks", oninput: (event) => keep({ remarks: event.target.value }) }, note.remarks || "")),
+    make("div", { class: "asked" }, guide.fields.remarks("remarks", note.remarks || "", say, (value) => keep({ remarks: value }))),
     make("div", { class: "stack on-screen" },
       make("a", { class: "button first", href: guide.key.links.key + guide.path.hashOf(state) }, say("pages.notes.open_key")),
       make("div", { class: "pair" },

@@ -1,6 +1,6 @@
 // The key on the screen: one state (guide.path), read from the address, and the screen drawn from it. Everything
 // about dates is the dating's; here is only who asks what next, and where each press leads.
-// needs: build-line, dating, path, keeping, data/model, data/key
+// needs: build-line, dating, path, keeping, fields, data/model, data/key
 
 const { make, put, drawing, settleReach } = guide.elements;
 const say = guide.words(guide.key.words);
@@ -44,9 +44,9 @@ function App(root) {
     } }, attributes), ...inside);
   };
 
-  app.go = function (state, how) {
+  app.go = function (state) {
     const hash = guide.path.hashOf(state);
-    if (hash === window.location.hash || how === "replace") {
+    if (hash === window.location.hash) {
       window.history.replaceState(window.history.state, "", hash);
     } else if (isBehind(state)) {
       window.history.back();                                 // popstate draws it
@@ -134,18 +134,16 @@ function setBack(app, label, state) {
   back.onclick = state ? (event) => { event.preventDefault(); app.go(state); } : null;
 }
 
-function lastAsked(state) {
+// Back to the answer before, or to the beginning.
+function backByOne(app) {
+  const { state } = app;
+  if (!state.answers.length) { return [say("pages.key.begin.short"), guide.path.moved(state, { at: "begin" })]; }
   const last = state.answers[state.answers.length - 1];
-  return guide.path.moved(state, { answers: state.answers.slice(0, -1), look: last.mark });
+  return [app.answerWords(last), guide.path.moved(state, { answers: state.answers.slice(0, -1), look: last.mark })];
 }
 
-function backFromLook(app) {
-  const state = app.state;
-  const asked = state.answers.find((given) => given.mark === state.look);
-  if (asked) { return [say("pages.key.result"), guide.path.moved(state, { at: "result" })]; }
-  if (!state.answers.length) { return [say("pages.key.begin.short"), guide.path.moved(state, { at: "begin" })]; }
-  return [app.answerWords(state.answers[state.answers.length - 1]), lastAsked(state)];
-}
+// Paragraphs, for what of some texts there is.
+function paragraphs(name, texts) { return texts.filter(Boolean).map((text) => make("p", { class: name }, text)); }
 
 function soFar(app) {
   const spans = app.concluded.result.spans;

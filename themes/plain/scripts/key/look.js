@@ -5,7 +5,8 @@ screens.look = function (app, section) {
   const mark = app.markOf(app.asked);
   const at = state.answers.findIndex((given) => given.mark === mark.id);
   const several = state.several;
-  setBack(app, ...backFromLook(app));
+  setBack(app, ...(state.answers.some((given) => given.mark === state.look)
+    ? [say("pages.key.result"), guide.path.moved(state, { at: "result" })] : backByOne(app)));
   put(section,
     soFar(app),
     make("p", { class: "where" }, say("pages.key.look", {

@@ -3,19 +3,20 @@
 screens.result = function (app, section) {
   const state = app.state;
   const result = app.concluded.result;
-  setBackOfResult(app);
+  const looking = state.answers.length && state.at === "result" && (state.on ? app.further : app.concluded).next;
+  setBack(app, ...(looking ? [say("pages.key.looks"), guide.path.moved(state, {})] : backByOne(app)));
   const [before, span, after] = app.explained.head || ["", app.explained.sentences[0], ""];
   const rest = after.replace(/^[,.;\s]+/, "");
   put(section,
-    before ? make("p", { class: "lead" }, before.trim()) : null,
+    paragraphs("lead", [before.trim()]),
     make("h1", { class: "span", tabindex: "-1" }, app.explained.head ? kept(span) : span),
-    rest ? make("p", { class: "lead after" }, rest) : null,
+    paragraphs("lead after", [rest]),
     app.line(result.spans),
     make("p", { class: "legend" }, say("pages.key.legend")),
     arrived(app),
-    sure(app),
+    paragraphs("sure", app.explained.sentences.slice(1)),
     steps(app),
-    nextLook(app),
+    paragraphs("small", [app.explained.next || say("pages.key.nothing_more"), app.explained.beyond]),
     apart(app),
     fits(app),
     showed(app),
@@ -25,16 +26,6 @@ screens.result = function (app, section) {
 
 // A year stays on the line of its month.
 function kept(span) { return span.replace(/ (?=\d{4}\b)/g, "\u00a0"); }
-
-function setBackOfResult(app) {
-  const state = app.state;
-  if (!state.answers.length) { setBack(app, say("pages.key.begin.short"), guide.path.moved(state, { at: "begin" })); }
-  else if (state.at === "result" && (state.on ? app.further : app.concluded).next) {
-    setBack(app, say("pages.key.looks"), guide.path.moved(state, {}));
-  } else {
-    setBack(app, app.answerWords(state.answers[state.answers.length - 1]), lastAsked(state));
-  }
-}
 
 // What a pasted line, an old edition or a number has to say for itself.
 function arrived(app) {
@@ -46,7 +37,7 @@ function arrived(app) {
   }
   const failure = app.numberOf(state).failure;
   if (failure) { said.push(say("pages.number." + failure, { number: state.car })); }
-  return said.map((text) => make("p", { class: "said" }, text)).concat(lost(app));
+  return paragraphs("said", said).concat(lost(app));
 }
 
 const lost = (app) => app.state.lost.map((raw) => {
@@ -55,10 +46,6 @@ const lost = (app) => app.state.lost.map((raw) => {
   return make("p", { class: "said" }, say("pages.key.lost", { answer: mark ? mark.name : raw }), " ",
     mark ? app.link(guide.path.moved(app.state, { look: mark.id }), {}, say("pages.key.look_again")) : null);
 });
-
-function sure(app) {
-  return app.explained.sentences.slice(1).map((text) => make("p", { class: "sure" }, text));
-}
 
 // ---- what to do with it ----
 
@@ -78,37 +65,20 @@ function steps(app) {
       make("button", { class: "button", type: "button", "data-send": true, onclick: () => send(app, panel) }, say("pages.key.send")))), told, panel];
 }
 
-function noteOf(app) {
-  const state = app.state;
-  const read = app.numberOf(state).car;
-  return { car: read || state.car || "", answers: state.answers, reach: state.reach, edition: app.model.edition,
-    words: app.explained.sentences[0], remarks: "" };
-}
-
 // One press keeps the car; a number or a remark may follow, and each is kept as it is typed. Returns the fields.
 function keep(app, told) {
   const store = app.notes();
-  const note = noteOf(app);
-  const id = store.add(note);
+  const { state } = app;
+  const id = store.add({ car: app.numberOf(state).car || state.car || "", answers: state.answers, reach: state.reach,
+    edition: app.model.edition, words: app.explained.sentences[0], remarks: "" });
   const stored = store.notes().find((one) => one.id === id);
   const tell = () => { told.textContent = guide.keeping.told(say, store); };
-  const field = (name, element) => {
-    element.addEventListener("input", () => { stored[name] = element.value; store.put(id, stored); tell(); });
-    return element;
-  };
-  const reply = make("p", { class: "reply", id: "note-reply", role: "alert" });
-  const settle = (event) => {
-    reply.textContent = guide.numbers.settle(event.target, app.model.numbers, say);
-    event.target.dispatchEvent(new Event("input"));
-  };
+  const change = (name, value) => { stored[name] = value; store.put(id, stored); tell(); };
   told.classList.add("said");
   tell();
   return [
-    make("label", { for: "note-car" }, say("pages.notes.car")),
-    field("car", make("input", { class: "entry", id: "note-car", type: "text", value: note.car, autocomplete: "off", autocapitalize: "characters", spellcheck: "false",
-      "aria-describedby": "note-reply", onchange: settle })), reply,
-    make("label", { for: "note-remarks" }, say("pages.notes.remarks")),
-    field("remarks", make("textarea", { class: "entry", id: "note-remarks" })),
+    guide.fields.number("note-car", stored.car, say, (value) => change("car", value)),
+    guide.fields.remarks("note-remarks", stored.remarks, say, (value) => change("remarks", value)),
     make("p", { class: "small" }, say("pages.notes.nothing_sent")),
     make("div", { class: "pair" },
       app.link(guide.path.moved(guide.path.empty(), { reach: app.state.reach, at: "begin" }), { class: "button", "data-next-car": true }, say("pages.notes.next_car")),
@@ -144,13 +114,6 @@ function send(app, panel) {
       } }, say("pages.key.share")) : null), told);
   select();
   panel.scrollIntoView({ block: "nearest" });
-}
-
-function nextLook(app) {
-  const next = app.explained.next;
-  const beyond = app.explained.beyond;
-  return [next ? make("p", { class: "small" }, next) : make("p", { class: "small" }, say("pages.key.nothing_more")),
-    beyond ? make("p", { class: "small" }, beyond) : null];
 }
 
 // ---- what stands apart, what the car showed ----

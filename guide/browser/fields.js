@@ -1,0 +1,22 @@
+// What is typed into a note of a car: its number and remarks, each with its label; `changed` is told at every stroke.
+// needs: numbers, elements, data/model
+
+function number(id, value, say, changed) {
+  const { make } = guide.elements;
+  const reply = make("p", { class: "reply", id: id + "-reply", role: "alert" });
+  const tell = (event) => changed(event.target.value.trim());
+  return [make("label", { for: id }, say("pages.notes.car")),
+    make("input", { class: "entry", id, type: "text", value, autocomplete: "off", autocapitalize: "characters", spellcheck: "false",
+      "aria-describedby": id + "-reply", oninput: tell, onchange: (event) => {
+        reply.textContent = guide.numbers.settle(event.target, guide.model.numbers, say);
+        tell(event);
+      } }), reply];
+}
+
+function remarks(id, value, say, changed) {
+  const { make } = guide.elements;
+  return [make("label", { for: id }, say("pages.notes.remarks")),
+    make("textarea", { class: "entry", id, oninput: (event) => changed(event.target.value) }, value)];
+}
+
+guide.fields = { number, remarks };
