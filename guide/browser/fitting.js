@@ -75,4 +75,4 @@ function outcome(prepared, model, car, answers, byNumber) {
 // Whether a verdict says that a part is other than it should be.
 const differs = (verdict) => !["as-expected", "not-looked", "cannot-tell"].includes(verdict);
 
-guide.fitting = { expectedOf, compare, outcome, differs };
+guide.fitting = { outcome, differs };

@@ -8,12 +8,9 @@ const PLACES = ["begin", "look", "result"];
 
 const PAPERS = ["registered", "despatched", "titled", "model-year"];
 
-// Whether a text is 1968, 1968-03 or 1968-03-12, a day that there was.
-const isDate = (text) => guide.days.read(text) !== null;
-
 function isKnown(kind, when, key) {
   if (kind === "model-year") { return when !== ""; }
-  return isDate(when) && (PAPERS.includes(kind) || (kind.startsWith("part:") && Boolean(key.marks[kind.slice(5)])));
+  return guide.days.read(when) !== null && (PAPERS.includes(kind) || (kind.startsWith("part:") && Boolean(key.marks[kind.slice(5)])));
 }
 
 function empty() {
@@ -142,4 +139,4 @@ function answered(state, given) {
   return moved(state, { answers });
 }
 
-guide.path = { empty, readHash, readLine, hashOf, lineOf, moved, answered, isDate };
+guide.path = { empty, readHash, readLine, hashOf, lineOf, moved, answered };

@@ -66,5 +66,3 @@ document.addEventListener("submit", (event) => {
   field.value = choice;
   form.append(field);
 }, true);
-
-guide.light = { show: show };

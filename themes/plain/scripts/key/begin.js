@@ -58,7 +58,7 @@ function knownOf(form, state, section) {
   const reply = section.querySelector("[data-known-reply]");
   reply.textContent = "";
   if (!kind || !when) { return true; }
-  if (kind !== "model-year" && !guide.path.isDate(when)) {
+  if (kind !== "model-year" && !guide.days.read(when)) {
     reply.textContent = say("pages.key.begin.known_odd", { found: when });
     form.elements["known-when"].focus();
     return false;
