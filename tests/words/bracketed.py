@@ -117,7 +117,7 @@ class OwnWords:
 
     def _whole(self, text: str) -> bool:
         plain = _plain(text)
-        return len(plain) < 2 or plain in self.known or bool(_NUMBER.fullmatch(text.strip(_TRIM)))
+        return len(plain) < 2 or plain in self.known or bool(_NUMBER.fullmatch(text.strip().strip(_TRIM)))
 
     def syntax(self, text: str) -> bool:
         """Tell whether a text is a row of keys, ids and numbers as it would be typed into a file, or a name of them."""

@@ -32,6 +32,7 @@ from guide.finding import CODES
 from guide.pages.parts.wording import licence_said
 from guide.press.preview import findings_page
 from guide.words import say
+from tests.browser.site import go, open_page
 from tests.words.bracketed import LANGUAGE, OwnWords, loose, loose_in_page, outside, write_language
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -266,3 +267,25 @@ def test_every_finding_is_in_the_language(words: say.Words, folder: Path, tmp_pa
 def test_the_page_of_findings_is_in_the_language(words: say.Words, own: OwnWords) -> None:
     """What stands on it besides the findings, which are those of the terminal."""
     assert loose_in_page(findings_page((), words).decode(), own) == []
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize(
+    ("address", "typed"),
+    [("key.html", ""), ("fits.html", "C1912"), ("search.html", "lamp"), ("record.html", ""), ("notes.html", "")],
+)
+def test_no_script_says_a_word_of_its_own_accord(
+    chromium: Any, site: Path, own: OwnWords, address: str, typed: str
+) -> None:
+    """What the first thing to press brings up, eight times over, and what a number or a word typed does."""
+    with open_page(chromium) as watched:
+        page = watched.page
+        go(page, site, address)
+        if typed:
+            page.locator("main input[type=text], main input[type=search], main textarea").first.fill(typed)
+            page.keyboard.press("Enter")
+        for _ in range(8):
+            button = page.locator("main button:visible").first
+            if button.count():
+                button.click()
+            assert loose_in_page(page.content(), own) == []
