@@ -113,7 +113,7 @@ def _cell_said(cell: Mapping[str, str], guide: Guide) -> Value:
 def check_every_time_has_a_form(known: Known) -> Iterator[Finding]:
     """Yield a finding for each mark and cell in which cars were built for which no form is stated."""
     guide = known.guide
-    moments, dimensions = Moments(guide, known.limits.lines), Dimensions(guide)
+    moments, dimensions = known.limits.moments, Dimensions(guide)
     for mark in guide.marks.values():
         spells = [s for s in known.limits.spells if s.mark == mark.id and not mark.forms[s.form].is_option]
         if not spells:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from guide.checks.known import Known
-from guide.facts.types import StatementKind, WhenKind
+from guide.facts.types import StatementKind
 from guide.finding import Finding, Related
 from guide.sentence import sentence
 
@@ -20,11 +20,10 @@ def check_statements_within_production(known: Known) -> Iterator[Finding]:
     for mark in known.guide.marks.values():
         for statement in mark.statements:
             when = statement.when
-            if statement.kind not in _OF_BUILD or when is None or when.kind is not WhenKind.DATE:
+            if statement.kind not in _OF_BUILD or when is None or not when.is_date:
                 continue
-            too_early = when.latest is not None and when.latest < production.first
-            too_late = when.earliest is not None and when.earliest > production.last
-            if too_early or too_late:
+            first, last = when.days()
+            if last < production.first or first > production.last:
                 yield Finding.of(
                     "checks.outside-production",
                     when.place,

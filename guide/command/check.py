@@ -74,7 +74,7 @@ def run(content: pathlib.Path, theme: pathlib.Path, words: Words, out: TextIO, *
             "format": 1,
             "edition": worked.guide.edition if worked.guide else "",
             "findings": [finding_json(finding, words) for finding in worked.findings],
-            "limits": limits_json(worked.limits, worked.guide, words) if worked.guide and worked.limits else [],
+            "limits": limits_json(worked.limits, words) if worked.limits else [],
         }
         json.dump(value, out, ensure_ascii=False)
         print(file=out)

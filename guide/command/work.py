@@ -89,7 +89,7 @@ def make_guide(
         guide=worked.guide,
         limits=worked.limits,
         key=worked.key,
-        tally=derive_tally(worked.guide, worked.limits),
+        tally=derive_tally(worked.limits),
         findings=worked.findings,
         cache=cache,
     )

@@ -133,6 +133,18 @@ class When:
     cars_slack: int = 0
     of: str | None = None
 
+    @property
+    def is_date(self) -> bool:
+        """Whether it is a date, and neither a car nor an end."""
+        return self.kind is WhenKind.DATE
+
+    def days(self, first: date = date.min, last: date = date.max) -> tuple[date, date]:
+        """Return the first and last day that a date can mean, ``first`` and ``last`` for a side that it leaves open.
+
+        Which days a car or an end means only `guide.limits.moments` can tell.
+        """
+        return self.earliest or first, self.latest or last
+
 
 class Trust(StrEnum):
     """How far a source is believed, best first."""

@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from datetime import date
 from typing import NamedTuple
 
-from guide.facts.types import Guide, StatementKind, WhenKind
+from guide.facts.types import Guide, StatementKind
 from guide.finding import Finding
 from guide.limits.build import ORIGIN, Builder
 from guide.limits.claims import Claim
@@ -104,7 +104,7 @@ def _is_dated_end(claim: Claim) -> bool:
         statement is not None
         and statement.kind in (StatementKind.FIRST, StatementKind.LAST)
         and statement.when is not None
-        and statement.when.kind is WhenKind.DATE
+        and statement.when.is_date
     )
 
 

@@ -6,7 +6,7 @@ the stated first, and after the stated last, of each of its spells.
 
 from __future__ import annotations
 
-from guide.facts.types import Form, Guide, Scope, Spell, Statement, StatementKind
+from guide.facts.types import Form, Scope, Spell, Statement, StatementKind
 from guide.limits.moments import Moments
 from guide.limits.rulings import standing_statements
 from guide.limits.types import LimitsResult
@@ -17,14 +17,14 @@ __all__ = ["Bounds", "bounds_by_number"]
 Bounds = dict[str, list[int | None]]
 
 
-def bounds_by_number(guide: Guide, limits: LimitsResult) -> dict[str, dict[str, list[Bounds]]]:
+def bounds_by_number(limits: LimitsResult) -> dict[str, dict[str, list[Bounds]]]:
     """Return, for each mark and form, the bounds by number of each spell.
 
     Only claims that stand and speak for every car the form could be on count: one for right-hand cars alone
     puts nothing out for a number that does not tell its hand.
     """
     aside = {(clash.mark, clash.set_aside) for clash in limits.clashes}
-    moments = Moments(guide, limits.lines)
+    moments, guide = limits.moments, limits.moments.guide
     found: dict[str, dict[str, list[Bounds]]] = {}
     for mark, readings in standing_statements(guide).items():
         forms = guide.marks[mark].forms

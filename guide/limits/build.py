@@ -24,7 +24,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 
 from guide.constants import value_of
-from guide.facts.types import CarNumber, FormRef, Mark, Scope, Statement, StatementKind, When, WhenKind
+from guide.facts.types import CarNumber, FormRef, Mark, Scope, Statement, StatementKind, When
 from guide.finding import TICKS_PER_DAY, StepKind
 from guide.limits.moments import CarMeant, Moments
 from guide.limits.network import Network, Tie
@@ -176,10 +176,7 @@ class Builder:
         named = [statement.scope for statement in said]
         for form in dating.values():
             named += [form.scope, *(spell.scope for spell in form.spells)]
-        by_cars = any(
-            statement.kind in _ENDS and statement.when is not None and statement.when.kind is WhenKind.CAR
-            for statement in said
-        )
+        by_cars = any(one.kind in _ENDS and one.when is not None and one.when.car is not None for one in said)
         self.cells[mark.id] = self.dimensions.cells(mark.scope, named, by_series=by_cars)
         for index, cell in enumerate(self.cells[mark.id]):
             self._add_cell(mark, index, cell)

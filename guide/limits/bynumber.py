@@ -25,7 +25,7 @@ from guide.limits.build import Builder
 from guide.limits.claims import Claim, cells_it_may_lie_in
 from guide.limits.steps import Explainer
 from guide.limits.ties import stated
-from guide.limits.types import Clash
+from guide.limits.types import Clash, Standing
 from guide.limits.wording import when_said
 from guide.sentence import all_of
 
@@ -141,11 +141,10 @@ def mixed_clash(explainer: Explainer, mixed: Mixed, ruled: int | None) -> Clash:
         against=tuple(sorted({other.index for other in mixed.others})),
         chain=chain,
         short_by_days=0,
-        axis="number",
+        standing=Standing.MIXED if all(other.cells for other in mixed.others) else Standing.MIXED_NUMBER_ONLY,
         ruled=ruled,
         equal_reliability=all(other.trust is claim.trust for other in mixed.others),
         finding=finding,
-        fits_by_date=all(other.cells for other in mixed.others),
     )
 
 

@@ -94,8 +94,8 @@ def _entry_ties(builder: Builder, line: SeriesLine, entry: CalendarEntry) -> Ite
     if last + 1 < line.cars:
         following = builder.nominal(series, last + 1)
         yield Tie(following, ORIGIN, -builder.start_of(line.day_after_closure(day + DAY)), why)
-        if entry.kind is CalendarKind.FIRST_OF and entry.time.latest is not None:
-            yield Tie(ORIGIN, following, builder.end_of(line.day_before_closure(entry.time.latest)), why)
+        if entry.kind is CalendarKind.FIRST_OF:
+            yield Tie(ORIGIN, following, builder.end_of(line.day_before_closure(entry.time.days()[1])), why)
 
 
 def _run_ties(builder: Builder, line: SeriesLine, dated: DatedRun) -> Iterable[Tie]:

@@ -20,7 +20,7 @@ from guide.limits.claims import Claim
 from guide.limits.network import RULE, Chain, Tie
 from guide.limits.solve import Solved
 from guide.limits.steps import Explainer, because
-from guide.limits.types import Clash, day_of
+from guide.limits.types import Clash, Standing, day_of
 from guide.limits.wording import form_said
 from guide.sentence import Sentence, all_of, day, sentence
 
@@ -125,7 +125,7 @@ def clash_of(explainer: Explainer, solved: Solved, claim: Claim, chain: Chain, r
         against=tuple(sorted({other.index for other in others if other.mark == claim.mark})),
         chain=sides.chain,
         short_by_days=sides.short_by_days,
-        axis="day",
+        standing=Standing.CLASH,
         ruled=ruled,
         equal_reliability=bool(others) and all(other.trust is claim.trust for other in others),
         finding=None,

@@ -49,7 +49,7 @@ def derive_limits(guide: Guide) -> LimitsResult:
         *check_totals(moments, spells),
     ]
     return LimitsResult(
-        lines=moments.lines,
+        moments=moments,
         spells=spells,
         clashes=clashes,
         helpful=most_helpful(moments, spells),
@@ -123,7 +123,7 @@ def _clashes(solved: Solved, explainer: Explainer) -> tuple[Clash, ...]:
     ]
     order = {mark: index for index, mark in enumerate(explainer.guide.marks)}
     return tuple(
-        sorted([*by_day, *by_number, *ruled], key=lambda clash: (order[clash.mark], clash.set_aside, clash.axis))
+        sorted([*by_day, *by_number, *ruled], key=lambda clash: (order[clash.mark], clash.set_aside, clash.standing))
     )
 
 

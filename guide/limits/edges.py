@@ -50,10 +50,9 @@ def step_json(step: Step, words: Words) -> dict[str, Any]:
     }
 
 
-def limits_json(result: LimitsResult, guide: Guide, words: Words) -> list[dict[str, Any]]:
+def limits_json(result: LimitsResult, words: Words) -> list[dict[str, Any]]:
     """Return the list ``limits`` of `check --json`: by mark, spell and scope, in declared order."""
-    moments = Moments(guide, result.lines)
-    return [_spell_json(spell, moments, words) for spell in result.spells]
+    return [_spell_json(spell, result.moments, words) for spell in result.spells]
 
 
 def _spell_json(spell: DatedSpell, moments: Moments, words: Words) -> dict[str, Any]:

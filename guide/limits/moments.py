@@ -62,7 +62,7 @@ class Moments:
         """
         of = when.of or series
         line = self.lines.get(when.car.series if when.car is not None else of)
-        if line is None or not line.cars or when.kind is WhenKind.DATE or of in self.guide.periods:
+        if line is None or not line.cars or when.is_date or of in self.guide.periods:
             return None
         typed = None
         if when.car is None:
@@ -77,7 +77,7 @@ class Moments:
 
     def bounds(self, when: When, series: str = "") -> tuple[date | None, date | None]:
         """Return the first and the last day that a when can mean; None on a side that a date leaves open."""
-        if when.kind is WhenKind.DATE:
+        if when.is_date:
             return when.earliest, when.latest
         meant = self.car(when, series)
         if meant is not None:

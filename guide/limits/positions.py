@@ -209,8 +209,8 @@ class SeriesLine:
                 until.append((last, self.day_before_closure(day)))
             if last + 1 < self.cars:
                 since.append((last + 1, self.day_after_closure(day + DAY)))
-            if entry.kind is CalendarKind.FIRST_OF and entry.time.latest is not None and last + 1 < self.cars:
-                until.append((last + 1, self.day_before_closure(entry.time.latest)))
+                if entry.kind is CalendarKind.FIRST_OF:
+                    until.append((last + 1, self.day_before_closure(entry.time.days()[1])))
             knots.append((bisect_right(self.open_days, day), last + 1))
             if 0 <= last < self.cars - 1 and any(c.first - DAY <= day <= c.last for c in self.closures):
                 cuts.add(last)
@@ -227,8 +227,7 @@ class SeriesLine:
         began, ended = self.production.first, self.production.last
         for run, first, last, start in self._runs:
             if run.dated is not None and last >= first:
-                low, high = run.dated.earliest or began, run.dated.latest or ended
-                yield DatedRun(run, start, start + last - first, low, high)
+                yield DatedRun(run, start, start + last - first, *run.dated.days(began, ended))
 
     def _knots_of_runs(self) -> Iterator[tuple[int, int]]:
         """Yield how many cars were finished when a dated run began and ended; where two overlap, half way."""
@@ -244,16 +243,14 @@ class SeriesLine:
                 yield bisect_left(self.open_days, after.earliest), after.first
 
     def cut_of(self, entry: CalendarEntry) -> tuple[int, date] | None:
-        """Return the last position finished and the day at whose end that was so; None where it has no sense.
+        """Return the last position finished and the day at whose end that was so; None for a car of no position.
 
         "First of M is N" cuts before N, at the end of the day before M.
         """
         position = self.position(entry.car)
         if position is None:
             return None
-        if entry.kind is CalendarKind.LAST_BY_END:
-            return None if entry.time.latest is None else (position, entry.time.latest)
-        return None if entry.time.earliest is None else (position - 1, entry.time.earliest - DAY)
+        return (position if entry.kind is CalendarKind.LAST_BY_END else position - 1), entry.end
 
     def _set_bounds(self, until: list[tuple[int, date]], since: list[tuple[int, date]]) -> None:
         self._until_positions = [position for position, _ in until]
@@ -284,9 +281,7 @@ class SeriesLine:
         for stray in self.series.strays:
             position = self.position(stray.car)
             if position is not None:
-                first = stray.built.earliest or self.production.first
-                last = stray.built.latest or self.production.last
-                self.strays[position] = (first, last)
+                self.strays[position] = stray.built.days(self.production.first, self.production.last)
         begins, ends = self.earliest_day(0), self.latest_day(self.cars - 1)
         self.strays_stay_inside: bool = all(begins <= low and high <= ends for low, high in self.strays.values())
         """Whether no stray was built before the first or after the last number of the series."""

@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
+from enum import StrEnum
 
 from guide.facts.types import CarNumber, Scope
 from guide.finding import TICKS_PER_DAY, Finding, Step
+from guide.limits.moments import Moments
 from guide.limits.positions import SeriesLine
 from guide.sentence import Value
 
-__all__ = ["Clash", "DatedSpell", "Edge", "Helpful", "Limits", "LimitsResult", "day_of", "ticks_of"]
+__all__ = ["Clash", "DatedSpell", "Edge", "Helpful", "Limits", "LimitsResult", "Standing", "day_of", "ticks_of"]
 
 
 def ticks_of(day: date, origin: date) -> int:
@@ -59,6 +61,14 @@ class DatedSpell:
     last_is_stated: bool  # False: no statement closes it, only the end of production or the next form
 
 
+class Standing(StrEnum):
+    """How the statement that a clash disputes stands until it is ruled on; ends the id of what is said of it."""
+
+    CLASH = "clash"  # by days it cannot be true beside the rest: set aside, it counts for nothing
+    MIXED = "mixed"  # by number it cannot, by days all of it can: it stands
+    MIXED_NUMBER_ONLY = "mixed_number_only"  # by number it cannot, and for days the rest speaks of no kind of car
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Clash:
     """Statements that cannot all stand, with the one set aside (by reliability, or by a ruling)."""
@@ -68,16 +78,10 @@ class Clash:
     against: tuple[int, ...]  # the others of this mark in the chain
     chain: tuple[Step, ...]
     short_by_days: int
-    axis: str  # "number" or "day"
+    standing: Standing
     ruled: int | None  # index into the mark's rulings
     equal_reliability: bool
     finding: Finding | None  # None when a ruling silences it
-    fits_by_date: bool = False  # mixed by number, and by date all of it can be true
-
-    @property
-    def leaves_out(self) -> bool:
-        """Whether the statement counts for nothing until it is ruled on; mixed by number, all stand by date."""
-        return self.axis == "day"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -97,7 +101,7 @@ class Helpful:
 class LimitsResult:
     """Everything the limits stage knows; ``spells`` in order of mark, the mark's own order, scope."""
 
-    lines: Mapping[str, SeriesLine] = field(compare=False)  # by series, those whose numbers give the order of build
+    moments: Moments = field(compare=False)
     spells: tuple[DatedSpell, ...]
     clashes: tuple[Clash, ...]
     helpful: dict[str, Helpful]
@@ -105,3 +109,8 @@ class LimitsResult:
     corroborated: dict[tuple[str, int], Value]  # (mark, statement index): how it is borne out
     unused: dict[tuple[str, int], str] = field(default_factory=dict)
     """(mark, statement index): the kind of finding that says why it is used for no car."""
+
+    @property
+    def lines(self) -> Mapping[str, SeriesLine]:
+        """By series, those whose numbers give the order of build."""
+        return self.moments.lines

@@ -25,7 +25,16 @@ from guide.sentence import (
     sentence,
 )
 
-__all__ = ["cited", "claim_said", "form_said", "in_words", "scope_said", "statement_said", "when_said"]
+__all__ = [
+    "cited",
+    "claim_said",
+    "form_said",
+    "in_words",
+    "is_end_of_production",
+    "scope_said",
+    "statement_said",
+    "when_said",
+]
 
 _CODED = re.compile(r"[\dX?~%./\-]+")
 _ABOUT = re.compile(r"(\d{4})(?:-(\d\d)(?:-(\d\d))?)?[~%?]")
@@ -36,7 +45,7 @@ def when_said(guide: Guide, when: When, *, taken_as: bool = False) -> Value:
 
     ``taken_as``: with the days that an "about" is taken for.
     """
-    if when.kind is WhenKind.DATE:
+    if when.is_date:
         said = _date_said(when, taken_as=taken_as)
         return sentence("limits.when.probably", when=said) if when.uncertain and said != when.text else said
     if when.car is not None:
@@ -63,6 +72,11 @@ def _car_said(when: When, car: str) -> Value:
 def in_words(when: When) -> bool:
     """Tell whether the editor wrote a date in words, as "spring 1969", which are kept as they are."""
     return when.earliest is not None and when.latest is not None and not _CODED.fullmatch(when.text)
+
+
+def is_end_of_production(when: When) -> bool:
+    """Tell whether a when is the start or end of production itself, which goes without saying."""
+    return when.kind in (WhenKind.START, WhenKind.END) and when.of is None
 
 
 def _date_said(when: When, *, taken_as: bool) -> Value:

@@ -62,7 +62,6 @@ class Shelf:
     guide: Guide
     limits: LimitsResult
     key: Key
-    lines: Mapping[str, SeriesLine]
     words: Words
     tally: Any = None  # guide.tally's, when cars were seen
     findings: tuple[Finding, ...] = ()  # of the stages before
@@ -70,6 +69,11 @@ class Shelf:
     photographs: Mapping[str, Photograph] = field(default_factory=dict)  # file in pictures/ -> what was made
     weights: Mapping[str, int] = field(default_factory=dict)  # output name -> bytes, once made
     places: Mapping[tuple[str, str], Address] = field(default_factory=dict)  # (kind, id) -> address
+
+    @property
+    def lines(self) -> Mapping[str, SeriesLine]:
+        """The series whose numbers give the order of build."""
+        return self.limits.lines
 
     @property
     def model(self) -> Model:

@@ -94,7 +94,6 @@ def make_shelf(
         guide=guide,
         limits=limits,
         key=key,
-        lines=limits.lines,
         words=load_words(guide.language),
         tally=tally,
         findings=findings,

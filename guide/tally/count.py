@@ -201,9 +201,9 @@ def _move(
     return (form, spell.spell, spell.scope), suggestion
 
 
-def derive_tally(guide: Guide, limits: LimitsResult) -> Tally:
+def derive_tally(limits: LimitsResult) -> Tally:
     """Return what the cars seen say together. Suggestions come in order of mark, those that move most first."""
-    moments = Moments(guide, limits.lines)
+    moments, guide = limits.moments, limits.moments.guide
     by_number: dict[str, list[CarSeen]] = {}
     for car in guide.cars_seen:
         if car.car is not None:

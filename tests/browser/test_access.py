@@ -192,7 +192,7 @@ def test_the_keyboard_reaches_every_kind_of_control_on_every_other_kind_of_page(
 @pytest.fixture(scope="module")
 def shelf(guide: Any, limits: Any, model: Any) -> Shelf:
     """Everything the demo guide's pages are made from."""
-    return shelf_of(guide, limits, model, derive_tally(guide, limits))
+    return shelf_of(guide, limits, model, derive_tally(limits))
 
 
 def test_every_kind_of_page_in_the_listing_is_among_those_looked_at(built_guide: pathlib.Path, shelf: Shelf) -> None:

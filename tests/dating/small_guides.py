@@ -45,6 +45,7 @@ from guide.facts.types import (
     WhenKind,
 )
 from guide.finding import TICKS_PER_DAY, Place
+from guide.limits.moments import Moments
 from guide.limits.positions import series_lines
 from guide.limits.types import DatedSpell, Limits, LimitsResult
 
@@ -159,7 +160,12 @@ def small_facts(seed: int, *, prefix: str = "", years: int = 0, marks: int | Non
         place=HERE,
     )
     limits = LimitsResult(
-        lines=series_lines(guide), spells=tuple(spells), clashes=(), helpful={}, findings=(), corroborated={}
+        moments=Moments(guide, series_lines(guide)),
+        spells=tuple(spells),
+        clashes=(),
+        helpful={},
+        findings=(),
+        corroborated={},
     )
     return Small(guide, limits)
 

@@ -14,6 +14,7 @@ from guide.dating.building.build import build_model
 from guide.dating.model import Model
 from guide.facts.types import FittedAs, Fitting, Form, Guide, Scope, ShareRow
 from guide.finding import TICKS_PER_DAY
+from guide.limits.moments import Moments
 from guide.limits.types import DatedSpell, Limits, LimitsResult
 from tests.dating.asking import conclude
 from tests.dating.test_apart import value_at
@@ -44,8 +45,11 @@ def dated(name: str, number: int, first: Limits, last: Limits) -> DatedSpell:
     return DatedSpell(mark="m", form=name, spell=number, scope=Scope(), first=first, last=last, last_is_stated=True)
 
 
-def result_of(*spells: DatedSpell) -> LimitsResult:
-    return LimitsResult(lines={}, spells=spells, clashes=(), helpful={}, findings=(), corroborated={})
+def model_of(guide: Guide, *spells: DatedSpell) -> Model:
+    known = LimitsResult(
+        moments=Moments(guide, {}), spells=spells, clashes=(), helpful={}, findings=(), corroborated={}
+    )
+    return build_model(guide, known)
 
 
 def guide_of(forms: list[Form], order: tuple[str, ...] = (), **more: object) -> Guide:
@@ -75,14 +79,12 @@ def test_a_form_that_returns_and_an_option_over_it_are_shared_out_bin_by_bin() -
         spells=form("c").spells,
     )
     early_march = between(MARCH, MID_MARCH)
-    model = build_model(
+    model = model_of(
         guide_of([form("a", 2), form("b"), option], ("a", "b", "a")),
-        result_of(
-            dated("a", 1, between(0, 0), between(FEBRUARY, FEBRUARY)),
-            dated("b", 1, between(FEBRUARY, FEBRUARY), early_march),
-            dated("a", 2, early_march, between(END, END)),
-            dated("c", 1, between(FEBRUARY, FEBRUARY), between(MARCH, MARCH)),
-        ),
+        dated("a", 1, between(0, 0), between(FEBRUARY, FEBRUARY)),
+        dated("b", 1, between(FEBRUARY, FEBRUARY), early_march),
+        dated("a", 2, early_march, between(END, END)),
+        dated("c", 1, between(FEBRUARY, FEBRUARY), between(MARCH, MARCH)),
     )
     assert model.edges == (JANUARY, MID_JANUARY, FEBRUARY, MID_FEBRUARY, MARCH, MID_MARCH, END)
     assert [round(cars, 3) for cars in model.series[0].cars] == [15, 16, 15, 14, 15, 16]
@@ -101,11 +103,10 @@ def test_a_form_for_some_cars_only_makes_a_specification_of_its_own() -> None:
     hand = split("hand", {"right": {}, "left": {}})
     share = ShareRow(split="hand", value="left", share=0.4, place=HERE)
     facts = guide_of([form("a"), form("b", scope=left)], ("a", "b"), splits={"hand": hand}, shares=(share,))
-    model = build_model(
+    model = model_of(
         facts,
-        result_of(
-            dated("a", 1, between(0, 0), between(MARCH, MARCH)), dated("b", 1, between(MARCH, MARCH), between(END, END))
-        ),
+        dated("a", 1, between(0, 0), between(MARCH, MARCH)),
+        dated("b", 1, between(MARCH, MARCH), between(END, END)),
     )
     assert [dict(one.splits) for one in model.specifications] == [{"hand": "right"}, {"hand": "left"}]
     assert model.series[0].shares == ((0, (0.6, 0.4)),)
@@ -122,7 +123,7 @@ def test_a_guide_with_neither_numbers_nor_trims_nor_periods_is_asked_about_its_y
     production = sketch.production("1960-10-23", "1961-01-30")
     facts = sketch.guide([mark((), ("a", "b"), [form("a"), form("b")])], [], production)
     turn = between(70, 70)
-    model = build_model(facts, result_of(dated("a", 1, between(0, 0), turn), dated("b", 1, turn, between(100, 100))))
+    model = model_of(facts, dated("a", 1, between(0, 0), turn), dated("b", 1, turn, between(100, 100)))
     assert [(period.id, period.first) for period in model.periods] == [("1960", 0), ("1961", 5)]
     assert (model.interiors, [mark.id for mark in model.marks]) == ((), ["m"])
     chances = [row["chance"] for row in conclude(model, Session())["periods"]]
@@ -135,13 +136,11 @@ def test_a_guide_with_neither_numbers_nor_trims_nor_periods_is_asked_about_its_y
 
 def test_a_form_without_a_place_in_the_order_stands_beside_those_that_have_one() -> None:
     """A until 1 February, B from then on; C was fitted all through February, nobody knows to which: half the cars."""
-    model = build_model(
+    model = model_of(
         guide_of([form("a"), form("b"), form("c")], ("a", "b")),
-        result_of(
-            dated("a", 1, between(0, 0), between(FEBRUARY, FEBRUARY)),
-            dated("b", 1, between(FEBRUARY, FEBRUARY), between(END, END)),
-            dated("c", 1, between(FEBRUARY, FEBRUARY), between(MARCH, MARCH)),
-        ),
+        dated("a", 1, between(0, 0), between(FEBRUARY, FEBRUARY)),
+        dated("b", 1, between(FEBRUARY, FEBRUARY), between(END, END)),
+        dated("c", 1, between(FEBRUARY, FEBRUARY), between(MARCH, MARCH)),
     )
     assert [built(model, t) for t in range(6)] == [
         pytest.approx(mix) for mix in ([1, 0, 0], [1, 0, 0], [0, 0.5, 0.5], [0, 0.5, 0.5], [0, 1, 0], [0, 1, 0])

@@ -29,7 +29,7 @@ def test_new_from_a_number_with_a_handful_of_cars_either_side_is_clean_by_date_a
             for number in numbers
         ),
     )
-    assert [(one.axis, one.set_aside, one.against) for one in result.clashes] == [("number", 0, (5, 6))]
+    assert [(one.standing, one.set_aside, one.against) for one in result.clashes] == [("mixed", 0, (5, 6))]
     (found,) = result.findings
     assert (found.code, found.place.line) == ("mixed-by-number", 1)
     assert "C1500 is given as the first, and C1493 and C1499 came before it by number" in told(found.message)
@@ -39,7 +39,7 @@ def test_new_from_a_number_with_a_handful_of_cars_either_side_is_clean_by_date_a
 
 def test_a_car_beyond_a_last_is_mixed_by_number() -> None:
     result = result_of(say("last", of(car(1250)), form="a"), say("seen", of(car(1251)), form="a"))
-    assert [(one.axis, one.short_by_days, one.fits_by_date) for one in result.clashes] == [("number", 0, True)]
+    assert [(one.standing, one.short_by_days) for one in result.clashes] == [("mixed", 0)]
 
 
 def test_the_car_itself_and_cars_before_it_are_fine() -> None:
@@ -57,7 +57,7 @@ def test_the_car_itself_and_cars_before_it_are_fine() -> None:
 def test_what_a_statement_allows_for_is_allowed(allowed: dict[str, Any]) -> None:
     last = say("last", of(car(1250), slack=0 if allowed else 10), form="a", **allowed)
     assert result_of(last, say("seen", of(car(1260)), form="a")).clashes == ()
-    assert [one.axis for one in result_of(last, say("seen", of(car(1261)), form="a")).clashes] == ["number"]
+    assert [one.standing for one in result_of(last, say("seen", of(car(1261)), form="a")).clashes] == ["mixed"]
 
 
 def test_two_firsts_at_different_numbers_are_mixed_and_the_less_believed_is_reported() -> None:
@@ -76,5 +76,5 @@ def test_a_named_stray_contradicts_nothing_by_number() -> None:
 
 def test_what_clashes_by_day_is_reported_by_day_only() -> None:
     result = result_of(say("last", of(car(1250)), form="a"), say("seen", of(car(1950)), form="a"))
-    assert [one.axis for one in result.clashes] == ["day"]
+    assert [one.standing for one in result.clashes] == ["clash"]
     assert [one.code for one in result.findings] == ["statements-clash"]

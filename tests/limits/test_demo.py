@@ -107,7 +107,7 @@ def test_a_strike_is_not_crossed_and_the_restart_falls_on_its_first_day(guide: G
 
 
 def test_json_has_the_shape_of_the_output_page_and_its_steps_add_up_in_days(guide: Guide, limits: LimitsResult) -> None:
-    rows: list[dict[str, Any]] = json.loads(json.dumps(limits_json(limits, guide, ENGLISH)))
+    rows: list[dict[str, Any]] = json.loads(json.dumps(limits_json(limits, ENGLISH)))
     assert len(rows) == len(limits.spells)
     marks = list(guide.marks)
     assert [row["mark"] for row in rows] == sorted((row["mark"] for row in rows), key=marks.index)

@@ -376,7 +376,7 @@ def test_a_car_of_any_kind_contradicts_by_number_what_is_said_of_every_kind() ->
     apart = say("last", of(car(2000)), form="b", scope=RIGHT)
     result = by_hand([last, apart, say("seen", of(car(1850)), form="a", line=7)])
     found = result.findings
-    assert [one.fits_by_date for one in result.clashes] == [False]
+    assert [one.standing for one in result.clashes] == ["mixed_number_only"]
     assert result.unused == {("m", 2): "not-placed"}
     assert [(one.code, one.place.line) for one in found] == [("mixed-by-number", 5), ("not-placed", 7)]
     assert told(found[0].message) == (
@@ -435,7 +435,7 @@ def test_cars_one_apart_stay_in_order_where_there_is_no_disorder() -> None:
         number = chance.randrange(1002, 3399)
         last, beyond = say("last", of(car(number)), form="a"), say("seen", of(car(number + 1)), form="a")
         result = derive_limits(guide_of([last, beyond], line=works(0)))
-        assert [(one.axis, one.set_aside) for one in result.clashes] == [("day", 1)]
+        assert [(one.standing, one.set_aside) for one in result.clashes] == [("clash", 1)]
         same_day += result.clashes[0].short_by_days == 0
         assert -TICKS_PER_DAY < sum(step.ticks for step in result.clashes[0].chain) < 0
         fine = derive_limits(guide_of([last, say("seen", of(car(number - 1)), form="a")], line=works(0)))
@@ -555,7 +555,7 @@ def test_a_car_beyond_a_last_ever_by_number_is_told_of_whatever_its_spell() -> N
     last = say("last", of(car(1250)), form="a")
     back = say("seen", of(car(1252)), form="a", spell=2, source="register", line=2)
     assert returning(last, back, disorder=30).clashes == ()
-    assert [one.axis for one in returning(replace(last, superlative=True), back, disorder=30).clashes] == ["number"]
+    assert [one.standing for one in returning(replace(last, superlative=True), back, disorder=30).clashes] == ["mixed"]
 
 
 def test_a_dated_run_bears_on_limits_and_is_the_reason_given() -> None:

@@ -10,6 +10,8 @@ import pytest
 
 from guide.checks.cover import check_every_time_has_a_form
 from guide.checks.known import Known
+from guide.checks.placed import check_statements_within_production
+from guide.dating.building.build import build_model
 from guide.dating.building.grid import lay_grid
 from guide.dating.building.shares import combinations, share_out
 from guide.facts.types import (
@@ -17,6 +19,8 @@ from guide.facts.types import (
     CarSeen,
     Count,
     CountKind,
+    FittedAs,
+    Fitting,
     Guide,
     Interior,
     Mark,
@@ -188,7 +192,7 @@ def test_fits_puts_a_form_out_before_the_first_of_those_cars_where_they_are_told
     guide = _guide((mark([say("first", meant.when, form="b")], ("a", "b"), [form("a"), form("b")]),))
     limits = derive_limits(guide)
     told = {"m": {"b": [{meant.series: [meant.positions[0], None]}]}} if meant.by_number else {}
-    assert bounds_by_number(guide, limits) == told
+    assert bounds_by_number(limits) == told
 
 
 @pytest.mark.parametrize(
@@ -200,4 +204,28 @@ def test_the_tally_counts_a_car_for_the_period_that_holds_all_of_those_days(name
     built = meant.when if number is None else None
     seen = CarSeen(id="one", car=number, number_text="", failure=None, built=built, place=HERE)
     guide = _guide(cars_seen=(seen,))
-    assert derive_tally(guide, derive_limits(guide)).placed == placed
+    assert derive_tally(derive_limits(guide)).placed == placed
+
+
+@EVERY
+def test_the_key_has_what_was_fitted_later_from_the_year_of_the_first_of_those_days(meant: Meant) -> None:
+    later = replace(form("b"), fitted_as=(Fitting(kind=FittedAs.DEALER, first=meant.when, place=HERE),))
+    guide = _guide((mark((), ("a",), [form("a"), later]),))
+    found = build_model(guide, derive_limits(guide)).marks
+    (since,) = [one.since for mark in found for one in mark.forms if one.id == "b"]
+    assert since == day(meant.days[0]).year
+
+
+@pytest.mark.parametrize(
+    ("when", "outside"),
+    [
+        (on("1959-12"), True),
+        (replace(on("1959-12"), latest=day("1960-01-31")), False),
+        (replace(on("1960-12"), latest=None), False),
+        (on("1961-01"), True),
+    ],
+)
+def test_a_date_none_of_whose_days_lies_in_production_is_outside_it(when: When, outside: bool, model: Any) -> None:
+    guide = _guide((mark([say("seen", when, form="a")]),))
+    known = Known(guide=guide, limits=derive_limits(guide), key=key_of(model), pictures=frozenset())
+    assert [one.code for one in check_statements_within_production(known)] == ["outside-production"] * outside

@@ -61,7 +61,7 @@ def test_a_ruling_can_decide_a_mix_by_number() -> None:
     seen = say("seen", of(car(1253)), form="a", source="register", line=2)
     result = ruled([LAST, seen], ruling(0, when=of(car(1255))))
     assert result.findings == ()
-    assert [(one.axis, one.ruled) for one in result.clashes] == [("number", 0)]
+    assert [(one.standing, one.ruled) for one in result.clashes] == [("mixed", 0)]
 
 
 def test_a_ruling_that_decides_nothing_is_a_note() -> None:

@@ -11,7 +11,7 @@ import pytest
 from guide.facts.types import Guide, Scope, Statement, StatementKind
 from guide.limits.derive import derive_limits
 from guide.limits.positions import series_lines
-from guide.limits.types import LimitsResult
+from guide.limits.types import LimitsResult, Standing
 from guide.pages.kinds.mark import PAGE
 from guide.pages.kinds.sources import PAGE as SOURCES
 from guide.pages.parts.changes import Notes, changes_of
@@ -119,20 +119,24 @@ def test_a_statement_used_for_no_car_is_not_said_to_stand(guide: Guide, model: A
 
 
 @pytest.mark.parametrize(
-    ("fits", "standing", "says"),
+    ("disputed", "standing", "says"),
     [
-        (True, "Stands by date, disputed by number", "By date that can be true beside the rest, by number it cannot."),
-        (False, "Stands, disputed by number", "By number that cannot be true beside the rest."),
+        (
+            Standing.MIXED,
+            "Stands by date, disputed by number",
+            "By date that can be true beside the rest, by number it cannot.",
+        ),
+        (Standing.MIXED_NUMBER_ONLY, "Stands, disputed by number", "By number that cannot be true beside the rest."),
     ],
 )
 def test_a_mix_by_number_is_said_to_fit_by_date_only_where_that_was_tried(
-    shelf: Shelf, fits: bool, standing: str, says: str
+    shelf: Shelf, disputed: Standing, standing: str, says: str
 ) -> None:
     mark = shelf.guide.marks["window-winder"]
     at = next(at for at, one in enumerate(mark.statements) if one.kind is StatementKind.LAST)
-    clash = replace(shelf.limits.clashes[0], mark=mark.id, set_aside=at, axis="number", ruled=None, fits_by_date=fits)
+    clash = replace(shelf.limits.clashes[0], mark=mark.id, set_aside=at, standing=disputed, ruled=None)
     page = page_of(replace(shelf, limits=replace(shelf.limits, clashes=(clash,))), mark.id)
     assert [row["standing"] for row in page["statements"] if "disputed" in row["standing"]] == [standing]
     (told,) = page["clashes"]
     assert told["says"].endswith(says)
-    assert ("by date" in told["unruled"]) is fits
+    assert ("by date" in told["unruled"]) is (disputed is Standing.MIXED)

@@ -14,4 +14,4 @@ def shelf(guide: Any, limits: Any, model: Any) -> Any:
     """Everything the demo guide's pages are made from."""
     from guide.tally.count import derive_tally
 
-    return shelf_of(guide, limits, model, derive_tally(guide, limits))
+    return shelf_of(guide, limits, model, derive_tally(limits))

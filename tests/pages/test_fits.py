@@ -13,7 +13,6 @@ from guide.dating.model import dump_model
 from guide.facts.types import CarNumber
 from guide.facts.when.numbers import number_table, read_number
 from guide.limits.bounds import bounds_by_number
-from guide.limits.positions import series_lines
 from guide.pages.shelf import Shelf
 from guide.words.say import load_words
 from tests.pages.scripts import evaluate
@@ -23,12 +22,12 @@ SCRIPT = "fitting"
 
 @pytest.fixture(scope="module")
 def shelf(guide: Any, limits: Any, model: Any) -> Shelf:
-    return Shelf(guide=guide, limits=limits, key=Key(model), lines=series_lines(guide), words=load_words("en"))
+    return Shelf(guide=guide, limits=limits, key=Key(model), words=load_words("en"))
 
 
 @pytest.fixture(scope="module")
 def bounds(shelf: Shelf) -> dict[str, Any]:
-    return bounds_by_number(shelf.guide, shelf.limits)
+    return bounds_by_number(shelf.limits)
 
 
 def outcome(node: str, shelf: Shelf, bounds: Any, car: str, **found: str) -> dict[str, Any]:

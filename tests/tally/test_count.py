@@ -35,7 +35,7 @@ def tally(tmp_path: pathlib.Path) -> Tally:
     (content / "cars-seen" / "field.csv").write_text(CARS, encoding="utf-8")
     guide = read_guide(content).guide
     assert guide is not None
-    return derive_tally(guide, derive_limits(guide))
+    return derive_tally(derive_limits(guide))
 
 
 def test_only_cars_that_lie_in_one_period_are_counted_for_it(tally: Tally) -> None:
@@ -75,5 +75,5 @@ def test_a_number_claimed_twice_is_shown(tally: Tally) -> None:
     assert [(claimed.number, len(claimed.cars)) for claimed in tally.claimed_twice] == [("S900", 2)]
 
 
-def test_the_demo_shows_both_cars_that_claim_one_number(guide: Any, limits: Any) -> None:
-    assert [claimed.number for claimed in derive_tally(guide, limits).claimed_twice] == ["C2477"]
+def test_the_demo_shows_both_cars_that_claim_one_number(limits: Any) -> None:
+    assert [claimed.number for claimed in derive_tally(limits).claimed_twice] == ["C2477"]

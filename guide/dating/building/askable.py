@@ -10,6 +10,7 @@ from guide.dating.building.shares import Combination
 from guide.dating.building.tables import PLACES, Mixes, rounded
 from guide.dating.model import Mix, ModelForm, ModelGroup, ModelMark
 from guide.facts.types import FittedAs, Form, Guide, Mark, Reach
+from guide.limits.moments import Moments
 from guide.words.say import load_words
 
 __all__ = ["body_mark", "interior_mark", "plain_mark", "replacement_habits"]
@@ -17,10 +18,11 @@ __all__ = ["body_mark", "interior_mark", "plain_mark", "replacement_habits"]
 _WORKS = (FittedAs.FACTORY, FittedAs.OPTION)
 
 
-def plain_mark(mark: Mark, guide: Guide, mixes: Mixes) -> ModelMark:
+def plain_mark(mark: Mark, moments: Moments, mixes: Mixes) -> ModelMark:
     """Return a mark of the guide for the model."""
-    misread = value_of("misread", guide.overrides) if mark.misread_share is None else mark.misread_share
-    effort = value_of("effort_look", guide.overrides) if mark.effort is None else mark.effort
+    overrides = moments.guide.overrides
+    misread = value_of("misread", overrides) if mark.misread_share is None else mark.misread_share
+    effort = value_of("effort_look", overrides) if mark.effort is None else mark.effort
     return ModelMark(
         id=mark.id,
         name=mark.name,
@@ -32,16 +34,16 @@ def plain_mark(mark: Mark, guide: Guide, mixes: Mixes) -> ModelMark:
         effort=effort,
         survives=round(mark.survives_share, PLACES),
         misread=round(misread, PLACES),
-        forms=tuple(_form(form) for form in mark.forms.values()),
+        forms=tuple(_form(form, moments) for form in mark.forms.values()),
         mixes=tuple(mixes.found),
-        replacement=replacement_habits(mark, guide.overrides),
+        replacement=replacement_habits(mark, overrides),
         ask=mark.ask,
     )
 
 
-def _form(form: Form) -> ModelForm:
+def _form(form: Form, moments: Moments) -> ModelForm:
     other = next((fitting for fitting in form.fitted_as if fitting.kind not in _WORKS), None)
-    since = other.first.earliest if other is not None and other.first is not None else None
+    since = moments.bounds(other.first)[0] if other is not None and other.first is not None else None
     return ModelForm(
         id=form.id,
         name=form.name,

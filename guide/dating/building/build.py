@@ -30,7 +30,6 @@ from guide.dating.model import (
 )
 from guide.facts.types import Guide, Reach
 from guide.facts.when.numbers import last_number_of, number_table
-from guide.limits.moments import Moments
 from guide.limits.positions import SeriesLine
 from guide.limits.types import LimitsResult
 
@@ -39,10 +38,9 @@ __all__ = ["build_model"]
 
 def build_model(guide: Guide, limits: LimitsResult) -> Model:
     """Return the model of a guide. The same facts give the same model, to the last digit."""
-    moments = Moments(guide, limits.lines)
     grid = lay_grid(guide, limits.lines)
     all_of = combinations(guide)
-    shares = share_out(moments, grid)
+    shares = share_out(limits.moments, grid)
     weights = [
         [[line.cars[t] * share for share in shares[at][t]] for t in range(grid.bins)]
         for at, line in enumerate(grid.lines)
@@ -50,7 +48,7 @@ def build_model(guide: Guide, limits: LimitsResult) -> Model:
     mixes = [Mixes() for _ in guide.marks]
     tables = group_tables(guide, grid, Speller(guide, limits, grid), all_of, weights, mixes)
     classes = same_everywhere(tables, all_of)
-    marks = [plain_mark(mark, guide, one) for mark, one in zip(guide.marks.values(), mixes, strict=True)]
+    marks = [plain_mark(mark, limits.moments, one) for mark, one in zip(guide.marks.values(), mixes, strict=True)]
     groups = [table.finished(classes) for table in tables]
     for made in (body_mark(guide, grid, classes), interior_mark(guide, grid, classes, all_of, shares)):
         if made is not None and made[0].id not in guide.marks:
@@ -142,11 +140,9 @@ def _series(
         knots=_knots(line.numbered),
         suffixes={suffix: dict(scope.parts) for suffix, scope in series.suffixes.items()},
         strays={
-            stray.car.written.removesuffix(stray.car.suffix): (
-                grid.day(stray.built.earliest or guide.production.first),
-                grid.day(stray.built.latest or guide.production.last),
-            )
+            stray.car.written.removesuffix(stray.car.suffix): (grid.day(first), grid.day(last))
             for stray in series.strays
+            for first, last in (stray.built.days(guide.production.first, guide.production.last),)
         },
         model_years=_model_years(line.numbered),
     )

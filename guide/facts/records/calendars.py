@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date, timedelta
 from enum import StrEnum
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any
@@ -41,6 +42,12 @@ class CalendarEntry:
     car: CarNumber
     source: str
     place: Place
+
+    @property
+    def end(self) -> date:
+        """The day by whose end its car, or for the first of a time the car before it, was the last one built."""
+        first, last = self.time.days()
+        return last if self.kind is CalendarKind.LAST_BY_END else first - timedelta(days=1)
 
 
 Calendar = tuple[CalendarEntry, ...]
@@ -128,6 +135,5 @@ def _clash(entry: CalendarEntry, other: CalendarEntry, says: str, desk: Desk) ->
 
 
 def _day(entry: CalendarEntry) -> int:
-    bound = entry.time.latest if entry.kind is CalendarKind.LAST_BY_END else entry.time.earliest
-    assert bound
-    return bound.toordinal()
+    first, last = entry.time.days()
+    return (last if entry.kind is CalendarKind.LAST_BY_END else first).toordinal()

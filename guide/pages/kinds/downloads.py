@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from guide.facts.text.csv_tables import write_csv
 from guide.limits.wording import claim_said
 from guide.pages.parts.spells import course_cars_said, courses_of, days_of
-from guide.pages.parts.wording import citation_said, licence_said, standing_of
+from guide.pages.parts.wording import citation_said, licence_said
 from guide.pages.shelf import Context, Shelf, one_page
 
 __all__ = ["PAGE", "data_files"]
@@ -64,7 +64,7 @@ def _statements(shelf: Shelf) -> Iterator[list[str]]:
     yield ["part", "form", "says", "source", "standing"]
     for mark in shelf.guide.marks.values():
         ruled = {ruling.statement: ruling for ruling in mark.rulings}
-        clashing = {clash.set_aside: standing_of(clash) for clash in shelf.limits.clashes if clash.mark == mark.id}
+        clashing = {clash.set_aside: str(clash.standing) for clash in shelf.limits.clashes if clash.mark == mark.id}
         for at, statement in enumerate(mark.statements):
             standing = clashing.get(at) or shelf.limits.unused.get((mark.id, at), "stands")
             if at in ruled:

@@ -16,10 +16,7 @@ __all__ = ["PAGE"]
 
 
 def _context(shelf: Shelf) -> Context:
-    return {
-        "drawings": drawings_of(shelf.guide),
-        "by_number": Markup(json_for_page(bounds_by_number(shelf.guide, shelf.limits))),
-    }
+    return {"drawings": drawings_of(shelf.guide), "by_number": Markup(json_for_page(bounds_by_number(shelf.limits)))}
 
 
 PAGE = one_page("fits", "pages.fits.title", _context)

@@ -71,8 +71,8 @@ def _calendar(shelf: Shelf) -> list[dict[str, Any]]:
     rows: dict[date, dict[str, str]] = {}
     for series in shelf.guide.ordered_series.values():
         for entry in series.calendar:
-            if entry.kind is CalendarKind.LAST_BY_END and entry.time.latest is not None:
-                rows.setdefault(entry.time.latest, {})[series.id] = entry.car.written
+            if entry.kind is CalendarKind.LAST_BY_END:
+                rows.setdefault(entry.end, {})[series.id] = entry.car.written
     return [
         {"day": said_day(day), "numbers": [rows[day].get(one, "") for one in shelf.guide.ordered_series]}
         for day in sorted(rows)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import date
 from typing import Any
 
 from guide.dating.key import Cars
-from guide.facts.types import Count, Guide, Interior, Span, WhenKind
-from guide.limits.wording import in_words, scope_said, when_said
+from guide.facts.types import Count, Guide, Interior, Span
+from guide.limits.wording import in_words, is_end_of_production, scope_said, when_said
 from guide.pages.kinds.period import says_forms
 from guide.pages.kinds.tell_apart import pairs_with
 from guide.pages.parts.looks import Look, looks_of
@@ -63,9 +64,9 @@ def _spans(shelf: Shelf, interior: Interior) -> list[dict[str, Any]]:
 
 def _span_said(guide: Guide, span: Span) -> Sentence:
     """Return when an interior was to be had; the ends of production go without saying."""
-    starts, ends = span.first.kind is not WhenKind.START, span.last.kind is not WhenKind.END
-    low, high = span.first.earliest, span.last.latest
-    if low is not None and high is not None and not (in_words(span.first) or in_words(span.last)):
+    starts, ends = not is_end_of_production(span.first), not is_end_of_production(span.last)
+    low, high = span.first.days()[0], span.last.days()[1]
+    if date.min < low and high < date.max and not (in_words(span.first) or in_words(span.last)):
         return sentence("pages.stretch.during", span=month_range(low, high))
     first, last = when_said(guide, span.first), when_said(guide, span.last)
     if starts and ends:

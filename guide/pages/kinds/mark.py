@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from guide.facts.types import Form, Guide, Mark, Ruling, Statement
-from guide.limits.types import Clash
+from guide.limits.types import Clash, Standing
 from guide.limits.wording import claim_said, scope_said, statement_said, when_said
 from guide.pages.kinds.cars import form_rows
 from guide.pages.kinds.forms import pairs_of
@@ -18,7 +18,7 @@ from guide.pages.parts.changes import Notes, changes_of
 from guide.pages.parts.naming import safe_name
 from guide.pages.parts.spells import Course, band_said, course_cars_said, courses_of, spans_of, stretches_of, strip_of
 from guide.pages.parts.telling import tells
-from guide.pages.parts.wording import citation_said, fittings_said, spare_said, standing_of, survival_said
+from guide.pages.parts.wording import citation_said, fittings_said, spare_said, survival_said
 from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.sentence import Value, all_of, count, day, duration, lower_first, sentence, upper_first
 
@@ -154,7 +154,7 @@ def _statements(shelf: Shelf, mark: Mark, notes: Notes) -> list[dict[str, Any]]:
         if ruling is not None:
             standing = _ruled(shelf.guide, ruling)
         elif at in aside:
-            standing = sentence(f"pages.statement.{standing_of(aside[at])}")
+            standing = sentence(f"pages.statement.{aside[at].standing}")
         elif (mark.id, at) in shelf.limits.unused:
             standing = sentence(f"pages.statement.{shelf.limits.unused[mark.id, at]}")
         elif (mark.id, at) in shelf.limits.corroborated:
@@ -203,13 +203,14 @@ def _clash(shelf: Shelf, clash: Clash) -> dict[str, Any]:
     mark = shelf.guide.marks[clash.mark]
     statement = mark.statements[clash.set_aside]
     ruling = mark.rulings[clash.ruled] if clash.ruled is not None else None
-    number = "" if clash.leaves_out else "_number" if clash.fits_by_date else "_number_only"
-    way = f"clash{number}" if number or clash.short_by_days else "clash_one_day"
+    way = "one_day" if clash.standing is Standing.CLASH and not clash.short_by_days else clash.standing
     return {
         "says": sentence(
-            f"pages.mark.{way}", stated=statement_said(shelf.guide, statement), short=duration(clash.short_by_days)
+            f"pages.mark.clash.{way}",
+            stated=statement_said(shelf.guide, statement),
+            short=duration(clash.short_by_days),
         ),
-        "unruled": sentence(f"pages.mark.unruled{number}"),
+        "unruled": sentence(f"pages.mark.unruled.{clash.standing}"),
         "chain": [step.says for step in clash.chain],
         "equal": clash.equal_reliability,
         "ruling": ruling,

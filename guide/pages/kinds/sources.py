@@ -33,7 +33,7 @@ def _context(shelf: Shelf, _address: Address) -> Context:
             {
                 "mark": guide.marks[clash.mark],
                 "stated": statement_said(guide, guide.marks[clash.mark].statements[clash.set_aside]),
-                "way": "one" if clash.leaves_out else "number" if clash.fits_by_date else "number_only",
+                "standing": clash.standing,
                 "equal": clash.equal_reliability,
             }
             for clash in shelf.limits.clashes

@@ -11,7 +11,6 @@ from typing import Any
 
 from guide.facts.types import Mark, Reach, Scope
 from guide.limits.edges import edge_of
-from guide.limits.moments import Moments
 from guide.limits.types import DatedSpell
 from guide.pages.parts.band import render_axis, render_band
 from guide.pages.parts.changes import change_id
@@ -153,7 +152,7 @@ def _cars(shelf: Shelf, spell: DatedSpell, end: str) -> str:
         limits, side = spell.first, "earliest"
     else:
         limits, side = spell.last, "latest" if spell.last_is_stated else "earliest"
-    edge = edge_of(limits, side, _own_series(shelf, spell), Moments(shelf.guide, shelf.lines))
+    edge = edge_of(limits, side, _own_series(shelf, spell), shelf.limits.moments)
     return shelf.words.all_of(car.written for car in edge.cars)
 
 

@@ -6,19 +6,10 @@ import re
 from datetime import date
 
 from guide.facts.types import FittedAs, Fitting, Form, Guide, Source
-from guide.limits.types import Clash
 from guide.limits.wording import scope_said, when_said
 from guide.sentence import Value, day, month_span, month_year, sentence, upper_first
 
-__all__ = [
-    "citation_said",
-    "fittings_said",
-    "licence_said",
-    "limits_said",
-    "spare_said",
-    "standing_of",
-    "survival_said",
-]
+__all__ = ["citation_said", "fittings_said", "licence_said", "limits_said", "spare_said", "survival_said"]
 
 _VAGUE_DAYS = 183  # limits wider than this are printed as limits, not as "about" their middle
 
@@ -90,8 +81,3 @@ def survival_said(share: float) -> Value:
         if share >= least:
             return sentence(f"pages.survives.{word}")
     raise AssertionError(share)
-
-
-def standing_of(clash: Clash) -> str:
-    """Return how the statement stands that a clash without a ruling disputes, as the end of its sentence's id."""
-    return "clash" if clash.leaves_out else "mixed" if clash.fits_by_date else "mixed_number_only"
