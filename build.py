@@ -1,5 +1,8 @@
 #!/usr/bin/env python3
-"""Make a guide: `python build.py`. `python build.py --help` says what else there is."""
+"""Make a guide: `python build.py`. `python build.py --help` says what else there is.
+
+What it says itself is English and stands here: it is said when the package, and so its words, cannot be read yet.
+"""
 
 from __future__ import annotations
 

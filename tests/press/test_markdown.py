@@ -73,7 +73,7 @@ def test_a_link_leads_to_a_record_and_a_dangling_one_is_said() -> None:
 
     page, findings = turn("See [the dials](mark:dials) and [it](mark:clock).", to=to)
     assert page == '<p>See <a href="../marks/dials.html">the dials</a> and <span>it</span>.</p>'
-    assert findings == ["about.md:1:43: warning: expected a mark of this guide, found 'clock' in a link"]
+    assert findings == ["about.md:1:43: warning: expected one of this guide after mark:, found 'clock' in a link"]
 
 
 def test_heading_ids_are_the_records_own_and_hold_any_script() -> None:
