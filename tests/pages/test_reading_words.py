@@ -14,7 +14,6 @@ from guide.dating.key import Cars
 from guide.limits.wording import claim_said, statement_said
 from guide.pages.kinds import how_we_know, mark, timeline
 from guide.pages.kinds.atoz import lines_of
-from guide.pages.kinds.period import says_forms
 from guide.pages.parts.looks import looks_of
 from guide.pages.parts.spells import summary_of
 from guide.pages.parts.wording import licence_said
@@ -37,7 +36,7 @@ def test_a_mark_that_no_kind_of_car_changed_is_summed_up_by_its_forms(shelf: She
 
 def test_answers_run_on_as_one_sentence(shelf: Shelf) -> None:
     looks = {look.mark.id: look for look in looks_of(shelf, Cars(period="early"))}
-    assert says_forms(shelf, looks["horn-push"]) == (
+    assert told(looks["horn-push"].says) == (
         "A plain black push (nine in ten); a bright push with a bird on it (five in a hundred)"
     )
     assert lower_first("A plain black push") == "a plain black push"

@@ -87,8 +87,8 @@ def test_a_theme_of_its_own_carries_key_and_card_whole(
 @pytest.mark.parametrize(
     ("template", "old", "new", "found"),
     [
-        ("single.html", "style/toy-look.css", "gone.css", "single.html:2:1: {}there is no file 'gone.css' to put in"),
-        ("single.html", 'scripts("light")', 'scripts("lamp")', "single.html:3:1: {}there is no script 'lamp'"),
+        ("single.html", "style/toy-look.css", "gone.css", "single.html:4:1: {}there is no file 'gone.css' to put in"),
+        ("single.html", 'scripts("light")', 'scripts("lamp")', "single.html:5:1: {}there is no script 'lamp'"),
         (
             "single.html",
             "id=\"{{ anchor('card') }}\"",
@@ -101,7 +101,7 @@ def test_a_theme_of_its_own_carries_key_and_card_whole(
             "to('area')",
             "card-body.html:46:1: {}there is no page 'area' '' to link to",
         ),
-        ("key-body.html", "", None, "single.html:23:1: {}there is no template 'key-body.html'"),
+        ("key-body.html", "", None, "single.html:19:1: {}there is no template 'key-body.html'"),
     ],
 )
 def test_what_a_theme_leaves_out_is_a_finding(

@@ -9,7 +9,6 @@ from typing import Any
 from guide.dating.key import Cars
 from guide.facts.types import Count, Guide, Interior, Span
 from guide.limits.wording import in_words, is_end_of_production, scope_said, when_said
-from guide.pages.kinds.period import says_forms
 from guide.pages.kinds.tell_apart import pairs_with
 from guide.pages.parts.looks import Look, looks_of
 from guide.pages.parts.naming import safe_name
@@ -36,7 +35,6 @@ def _context(shelf: Shelf, address: Address) -> Context:
         "kind": sentence("pages.interior.option" if interior.option else "pages.interior.standard"),
         "belongs": _belongs(shelf, interior),
         "periods": _periods(shelf, interior),
-        "says_forms": lambda look: says_forms(shelf, look),
         "pairs": pairs_with(shelf, interior),
     }
 

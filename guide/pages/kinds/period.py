@@ -11,9 +11,8 @@ from guide.pages.kinds.tell_apart import pairs_with
 from guide.pages.parts.looks import Look, looks_of, most_telling
 from guide.pages.parts.naming import safe_name
 from guide.pages.shelf import Address, Context, Page, Shelf, one_page
-from guide.words.say import lower_first, upper_first
 
-__all__ = ["INDEX", "PAGE", "says_forms"]
+__all__ = ["INDEX", "PAGE"]
 
 DRAWN = 6  # marks drawn at the head of the page
 LEAST_SHARE = 0.001
@@ -37,7 +36,6 @@ def _context(shelf: Shelf, address: Address) -> Context:
         "numbers": _numbers(shelf, period),
         "telling": [by_mark[mark] for mark in by_mark if mark in telling],
         "by_area": _by_area(shelf, looks),
-        "says_forms": lambda look: says_forms(shelf, look),
         "interiors": _interiors(shelf, period),
         "pairs": pairs_with(shelf, period),
     }
@@ -48,17 +46,6 @@ def _neighbours(shelf: Shelf, period: Period) -> list[Period]:
     periods = list(shelf.guide.periods.values())
     at = periods.index(period)
     return periods[max(0, at - 1) : at] + periods[at + 1 : at + 2]
-
-
-def says_forms(shelf: Shelf, look: Look) -> str:
-    """Return what to expect at a mark: one form, or each with how many had it."""
-    if not look.open:
-        return look.usual.answer
-    said = [
-        shelf.say("pages.look.some", form=lower_first(form.answer), share=shelf.words.in_ten(chance))
-        for form, chance in look.forms
-    ]
-    return upper_first("; ".join(said))
 
 
 def _numbers(shelf: Shelf, period: Period) -> list[str]:

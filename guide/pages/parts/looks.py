@@ -9,6 +9,7 @@ from typing import TypeVar
 from guide.dating.key import Cars
 from guide.facts.types import Form, Mark
 from guide.pages.shelf import Shelf
+from guide.sentence import Value, chained, in_ten, lower_first, sentence, upper_first
 
 __all__ = ["LEAST", "USUAL", "Look", "looks_of", "most_telling", "usual_first"]
 
@@ -34,6 +35,17 @@ class Look:
     def open(self) -> bool:
         """Whether more than one form has to be reckoned with."""
         return len(self.forms) > 1
+
+    @property
+    def says(self) -> Value:
+        """What to expect: one form, or each with how many had it."""
+        if not self.open:
+            return self.usual.answer
+        each = (
+            sentence("pages.look.some", form=lower_first(form.answer), share=in_ten(chance))
+            for form, chance in self.forms
+        )
+        return upper_first(chained("words.then_after_stop", each))
 
 
 def usual_first(chances: Mapping[T, float]) -> list[tuple[T, float]]:
