@@ -17,13 +17,14 @@ from guide.limits.types import LimitsResult
 from guide.pages.listing import FILES, PAGES, places_of
 from guide.pages.parts.naming import safe_name
 from guide.pages.shelf import Drawing, Page, Photograph, Shelf
+from guide.press.archive import zip_of
 from guide.press.cache import Cache
-from guide.press.carry import single_file, zip_of
 from guide.press.drawings import read_drawing
 from guide.press.offline import offline_files
 from guide.press.photographs import make_photograph
 from guide.press.render import Renderer, stub
 from guide.press.scripts import Scripts
+from guide.press.single_file import single_file
 from guide.words.say import load_words
 
 __all__ = ["make_shelf", "make_site"]

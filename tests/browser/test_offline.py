@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from guide.press.carry import SINGLE
 from guide.press.offline import SPARED, offline_files
+from guide.press.single_file import SINGLE
 from tests.browser.site import Served, Watched, follow, open_page, probe, serving
 from tests.browser.test_without_scripts import laid_out
 

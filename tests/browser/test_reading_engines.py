@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from guide.press.carry import SINGLE
+from guide.press.single_file import SINGLE
 from tests.browser.engines import ENGINES, Engine, open_engine, until
 
 pytestmark = pytest.mark.browser

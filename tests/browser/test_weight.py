@@ -15,7 +15,7 @@ from urllib.parse import unquote, urlsplit
 
 import pytest
 
-from guide.press.carry import SINGLE
+from guide.press.single_file import SINGLE
 from tests.browser.site import Watched, kinds, open_page, samples, serve
 from tests.themes.javascript import tokens_of
 

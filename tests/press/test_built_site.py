@@ -10,7 +10,7 @@ from urllib.parse import unquote, urlsplit
 
 import pytest
 
-from guide.press.carry import SINGLE
+from guide.press.single_file import SINGLE
 from tests.themes.old_engines import lint_page
 
 _EMPTY = {"area", "base", "br", "col", "hr", "img", "input", "link", "meta", "source", "track", "wbr"}

@@ -1,4 +1,4 @@
-"""Copies for taking along: the single file stands alone, the archive is the folder, both the same each time."""
+"""The single file stands alone; the archive is the folder, the same each time; the worker keeps all but both copies."""
 
 from __future__ import annotations
 
@@ -13,8 +13,9 @@ from typing import Any
 
 import pytest
 
-from guide.press.carry import ARCHIVE, SINGLE, single_file, zip_of
+from guide.press.archive import ARCHIVE, zip_of
 from guide.press.offline import SPARED
+from guide.press.single_file import SINGLE, single_file
 from tests.pages.shelves import CONTENT, shelf_of
 from tests.told import ENGLISH
 

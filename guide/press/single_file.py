@@ -1,6 +1,6 @@
-"""Copies for taking along: the whole guide in one HTML file, and the folder in one archive.
+"""The single file: the whole guide in one HTML file, to take along.
 
-The single file is for phones: it can be sent through a messaging program and opened by itself, because a tapped
+It is for phones: it can be sent through a messaging program and opened by itself, because a tapped
 file has no neighbours there. It holds what the theme's ``single.html`` puts in: by default the key, the walk-round
 card, which adds itself up without scripts, and every mark with its drawings; the rest of the guide stays behind. It is
 made from the very templates that the pages are made from; only links, drawings, photographs and scripts are given to
@@ -25,8 +25,6 @@ from __future__ import annotations
 
 import base64
 import hashlib
-import io
-import zipfile
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -41,9 +39,9 @@ from guide.press.render import Renderer
 from guide.press.scripts import Scripts, ThemeFault, output_name
 from guide.sentence import sentence
 
-__all__ = ["ARCHIVE", "SINGLE", "single_file", "zip_of"]
+__all__ = ["SINGLE", "single_file"]
 
-SINGLE, ARCHIVE = "guide-in-one-file.html", "guide.zip"
+SINGLE = "guide-in-one-file.html"
 _HEAVIEST = 150_000  # bytes of a photograph that is still carried along
 _INSIDE = ("key", "card", "mark", "period")  # the kinds of page that the single file may hold
 _PAGE_OF = {page.kind: page for page in PAGES}
@@ -152,15 +150,3 @@ def _policy(styles: str, *scripts: str) -> str:
 
 def _digest(text: str) -> str:
     return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
-
-
-def zip_of(site: Mapping[str, bytes]) -> dict[str, bytes]:
-    """Return the whole site as an archive, the same bytes for the same site."""
-    stream = io.BytesIO()
-    with zipfile.ZipFile(stream, "w", zipfile.ZIP_DEFLATED, compresslevel=9) as archive:
-        for name in sorted(site):
-            entry = zipfile.ZipInfo(f"guide/{name}", (1980, 1, 1, 0, 0, 0))
-            entry.compress_type = zipfile.ZIP_DEFLATED
-            entry.external_attr = 0o644 << 16
-            archive.writestr(entry, site[name])
-    return {ARCHIVE: stream.getvalue()}
