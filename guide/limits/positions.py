@@ -21,7 +21,7 @@ the tightest day so far, so a calendar that contradicts itself gives early lates
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
 from itertools import accumulate, pairwise
 from typing import NamedTuple
@@ -29,7 +29,7 @@ from typing import NamedTuple
 from guide.facts.types import CalendarEntry, CalendarKind, CarNumber, Closure, Guide, Production, Run, Series
 from guide.facts.when.numbers import last_number_of, plain_number, write_number
 
-__all__ = ["DatedRun", "SeriesLine", "series_lines"]
+__all__ = ["DatedRun", "SeriesLine", "days_closed", "series_lines"]
 
 DAY = timedelta(days=1)
 
@@ -51,23 +51,20 @@ class SeriesLine:
         self.series = series
         self.production = production
         self.closures = tuple(c for c in closures if not c.series or series.id in c.series)
-        self._closed = {
-            closure.first + timedelta(days=days)
-            for closure in self.closures
-            for days in range((closure.last - closure.first).days + 1)
-        }
+        self._closed = days_closed(self.closures)
         span = (production.last - production.first).days + 1
         every = (production.first + timedelta(days=days) for days in range(span))
         self.open_days: tuple[date, ...] = tuple(day for day in every if day not in self._closed)
         """The days of production on which this series could be built, in order."""
         named = [entry.car for entry in series.calendar] + [stray.car for stray in series.strays]
-        self._runs: list[tuple[Run, int, int, int]] = []  # run, its first, its last, position of its first
+        self.runs: list[tuple[Run, int, int, int]] = []
+        """The runs that were built, in order: each with its first and last number, and the position of its first."""
         self.cars: int = 0
         """How many cars the runs hold, gaps left out."""
         for run in series.runs:
             if run.built:
                 last = last_number_of(run, named)
-                self._runs.append((run, run.first, last, self.cars))
+                self.runs.append((run, run.first, last, self.cars))
                 self.cars += max(0, last - run.first + 1)
         self.dated_runs: tuple[DatedRun, ...] = tuple(self._dated_runs())
         """The runs that are dated as a whole, in order."""
@@ -80,7 +77,7 @@ class SeriesLine:
         """Return how many cars stand before this one in the series; None in a gap or beyond every run."""
         if number.series != self.series.id:
             return None
-        for run, first, last, start in self._runs:
+        for run, first, last, start in self.runs:
             if run.prefix in ("", number.prefix) and first <= number.number <= last:
                 return start + number.number - first
         return None
@@ -93,7 +90,7 @@ class SeriesLine:
         if not self.cars:
             raise ValueError(f"no car was built in the series {self.series.id}")
         position = min(max(position, 0), self.cars - 1)
-        held = (row for row in reversed(self._runs) if row[3] <= position and row[2] >= row[1])
+        held = (row for row in reversed(self.runs) if row[3] <= position and row[2] >= row[1])
         run, first, _, start = next(held)
         number = first + position - start
         return write_number(self.series, run.prefix or self._prefix_for(number), number, suffix)
@@ -225,7 +222,7 @@ class SeriesLine:
     def _dated_runs(self) -> Iterator[DatedRun]:
         """Yield the runs with a time of their own; one that lies outside production has the whole of it."""
         began, ended = self.production.first, self.production.last
-        for run, first, last, start in self._runs:
+        for run, first, last, start in self.runs:
             if run.dated is not None and last >= first:
                 yield DatedRun(run, start, start + last - first, *run.dated.days(began, ended))
 
@@ -289,6 +286,15 @@ class SeriesLine:
 
 def _plain_prefix(written: str) -> str:
     return plain_number(written.split("#", 1)[0])
+
+
+def days_closed(closures: Iterable[Closure]) -> set[date]:
+    """Return the days on which the works stood still, by some closures."""
+    return {
+        closure.first + timedelta(days=days)
+        for closure in closures
+        for days in range((closure.last - closure.first).days + 1)
+    }
 
 
 def series_lines(guide: Guide) -> dict[str, SeriesLine]:

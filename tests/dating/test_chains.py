@@ -8,11 +8,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from guide.dating.building.chains import Bounds, changed_by, close_lasts, ordered_marginals
+from guide.dating.building.chains import DayLimits, changed_by, close_lasts, ordered_marginals
 
 DAYS = list(range(200))
 EVERY = [[day] for day in DAYS]
-WHOLE = Bounds(0.0, 200.0)
+WHOLE = DayLimits(0.0, 200.0)
 
 
 def test_two_changeovers_in_order_follow_the_order_statistics_of_uniforms() -> None:
@@ -41,12 +41,12 @@ def test_a_first_and_the_last_it_overlaps_keep_their_order() -> None:
 
 
 def test_a_moment_known_to_the_day_comes_at_its_start() -> None:
-    assert ordered_marginals([Bounds(20.0, 20.0)], DAYS)[0][19:22] == [0.0, 1.0, 1.0]
+    assert ordered_marginals([DayLimits(20.0, 20.0)], DAYS)[0][19:22] == [0.0, 1.0, 1.0]
 
 
 def test_a_changeover_within_a_closure_comes_with_the_reopening() -> None:
     days = [day for day in DAYS if not 50 <= day < 80]
-    come = dict(zip(days, ordered_marginals([Bounds(55.0, 70.0)], days)[0], strict=True))
+    come = dict(zip(days, ordered_marginals([DayLimits(55.0, 70.0)], days)[0], strict=True))
     assert (come[49], come[80]) == (0.0, 1.0)
 
 
@@ -64,29 +64,29 @@ def test_a_short_spell_between_two_alike_does_not_vanish() -> None:
 
 
 def test_a_last_that_nothing_closes_ends_soon_after_the_next_form_came() -> None:
-    closed = close_lasts([Bounds(40, 50)], [Bounds(30, 190)], [False], 60)
-    assert closed == [Bounds(40, 110)]
-    assert close_lasts([Bounds(40, 50)], [Bounds(30, 190)], [True], 60) == [Bounds(40, 190)]
+    closed = close_lasts([DayLimits(40, 50)], [DayLimits(30, 190)], [False], 60)
+    assert closed == [DayLimits(40, 110)]
+    assert close_lasts([DayLimits(40, 50)], [DayLimits(30, 190)], [True], 60) == [DayLimits(40, 190)]
 
 
 def test_a_last_seen_long_after_keeps_its_day() -> None:
-    assert close_lasts([Bounds(40, 50)], [Bounds(150, 190)], [False], 60) == [Bounds(150, 150)]
+    assert close_lasts([DayLimits(40, 50)], [DayLimits(150, 190)], [False], 60) == [DayLimits(150, 150)]
 
 
 def test_no_car_had_the_new_form_before_its_first() -> None:
     """Limits may put the last old car before a closure and the first new one after it: nothing came in between."""
-    first, last = Bounds(100.0, 100.0), Bounds(20.0, 99.0)
+    first, last = DayLimits(100.0, 100.0), DayLimits(20.0, 99.0)
     row = changed_by([first], close_lasts([first], [last], [True], 60), [0.5], DAYS, EVERY)[0]
     assert row[:100] == [0.0] * 100
     assert row[100:] == [1.0] * 100
 
 
-bounds = st.tuples(st.floats(0, 199), st.floats(0, 199)).map(lambda ends: Bounds(min(ends), max(ends)))
+bounds = st.tuples(st.floats(0, 199), st.floats(0, 199)).map(lambda ends: DayLimits(min(ends), max(ends)))
 
 
 @settings(deadline=None, max_examples=60)
 @given(st.lists(bounds, min_size=1, max_size=4), st.floats(0, 1))
-def test_spells_always_share_each_day_out_whole(firsts: list[Bounds], share: float) -> None:
+def test_spells_always_share_each_day_out_whole(firsts: list[DayLimits], share: float) -> None:
     """P(spell k) = G_{k-1} - G_k is never negative and adds up to one, whatever the limits."""
     lasts = close_lasts(firsts, firsts, [True] * len(firsts), 60)
     rows = changed_by(firsts, lasts, [share] * len(firsts), DAYS, EVERY)

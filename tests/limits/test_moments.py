@@ -180,7 +180,7 @@ def test_the_grid_lays_a_share_from_the_first_day_of_the_stretch_to_its_last(mea
     moments = Moments(guide, series_lines(guide))
     grid = lay_grid(guide, moments.lines)
     left = [at for at, one in enumerate(combinations(guide)) if dict(one.splits)["hand"] == "left"]
-    shares = share_out(moments, grid)[0]
+    shares = share_out(moments, grid, combinations(guide))[0]
     widths = [after - before for before, after in pairwise(grid.edges)]
     days = sum(width * sum(share[at] for at in left) for width, share in zip(widths, shares, strict=True))
     first, last = (day(one) for one in meant.stretch)

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from guide.constants import value_of
 from guide.dating.building.grid import Grid
 from guide.dating.building.shares import Combination
-from guide.dating.building.tables import PLACES, Mixes, rounded
+from guide.dating.building.tables import PLACES, Mixes, Runs, rounded, run_of
 from guide.dating.model import Mix, ModelForm, ModelGroup, ModelMark
 from guide.facts.types import FittedAs, Form, Guide, Mark, Reach
 from guide.limits.moments import Moments
@@ -22,7 +22,7 @@ def plain_mark(mark: Mark, moments: Moments, mixes: Mixes) -> ModelMark:
     """Return a mark of the guide for the model."""
     overrides = moments.guide.overrides
     misread = value_of("misread", overrides) if mark.misread_share is None else mark.misread_share
-    effort = value_of("effort_look", overrides) if mark.effort is None else mark.effort
+    effort = float(value_of("effort_look", overrides) if mark.effort is None else mark.effort)
     return ModelMark(
         id=mark.id,
         name=mark.name,
@@ -90,35 +90,41 @@ def _replaces(form: Form, built: Form) -> bool:
     )
 
 
+def _own_mark(
+    guide: Guide, kind: str, reach: Reach, forms: Sequence[ModelForm], mixes: Sequence[Mix], survives: float, ask: bool
+) -> ModelMark:
+    """Return a mark that the guide did not write: its sentences and its id are named after its kind."""
+    words = load_words(guide.language)
+    return ModelMark(
+        id=kind,
+        name=words.say(f"dating.{kind}.name"),
+        area="",
+        question=words.say(f"dating.{kind}.question"),
+        look=words.say(f"dating.{kind}.look"),
+        reach=str(reach),
+        photographs=True,
+        effort=float(value_of("effort_look", guide.overrides)),
+        survives=survives,
+        misread=value_of(f"{kind}_misread", guide.overrides),
+        forms=tuple(forms),
+        mixes=tuple(mixes),
+        ask=ask,
+        kind=kind,
+    )
+
+
 def body_mark(guide: Guide, grid: Grid, classes: Sequence[Sequence[int]]) -> tuple[ModelMark, ModelGroup] | None:
     """Return the body as a mark, where the guide says how its series are told apart by eye."""
     asked = [(line.numbered.series.asked_as if line.numbered is not None else "", line) for line in grid.lines]
-    different: dict[str, int] = {}
-    for answer, _ in asked:
-        different.setdefault(answer, len(different))
+    first = dict(reversed(asked))
+    different = {answer: at for at, answer in enumerate(dict.fromkeys(answer for answer, _ in asked))}
     if len(different) < 2 or "" in different:
         return None
-    first = dict(reversed(asked))
-    words = load_words(guide.language)
-    forms = tuple(
+    forms = [
         ModelForm(id=first[answer].id, name=guide.series[first[answer].id].body, answer=answer) for answer in different
-    )
-    mark = ModelMark(
-        id="body",
-        name=words.say("dating.body.name"),
-        area="",
-        question=words.say("dating.body.question"),
-        look=words.say("dating.body.look"),
-        reach=str(Reach.OUTSIDE),
-        photographs=True,
-        effort=value_of("effort_look", guide.overrides),
-        survives=1.0,
-        misread=value_of("body_misread", guide.overrides),
-        forms=forms,
-        mixes=tuple(range(len(forms))),
-        kind="body",
-    )
-    of = tuple(tuple(different[answer] for _ in classes) for answer, _ in asked)
+    ]
+    mark = _own_mark(guide, "body", Reach.OUTSIDE, forms, range(len(forms)), survives=1.0, ask=True)
+    of = tuple((different[answer],) * len(classes) for answer, _ in asked)
     runs = tuple((0, at) for at in range(len(forms)))
     return mark, ModelGroup(marks=(0,), runs=runs, variants=tuple((at,) for at in range(len(forms))), of=of)
 
@@ -135,44 +141,27 @@ def interior_mark(
     if len(interiors) < 2:
         return None
     index = {one.id: at for at, one in enumerate(interiors)}
-    mixes: dict[Mix, int] = {}
-    variants: dict[tuple[int, ...], int] = {}
+    mixes = Mixes()
+    variants: dict[Runs, int] = {}
     of = []
     for at, line in enumerate(grid.lines):
         row = []
         for members in classes:
-            runs: list[int] = []
-            for t in range(grid.bins):
+            now: list[tuple[int, int]] = []
+            for t, cars in enumerate(line.cars):
                 built = [0.0] * len(interiors)
                 for one in members:
                     built[index[all_of[one].interior or ""]] += shares[at][t][one]
-                if line.cars[t] <= 0.0 or sum(built) <= 0.0:
-                    continue
-                exact = rounded([value / sum(built) for value in built])
-                mix = mixes.setdefault(exact.index(1.0) if 1.0 in exact else exact, len(mixes))
-                if not runs or runs[-1] != mix:
-                    runs += [t if runs else 0, mix]
-            if not runs:
-                certain = index[all_of[members[0]].interior or ""]
-                runs = [0, mixes.setdefault(certain, len(mixes))]
-            row.append(variants.setdefault(tuple(runs), len(variants)))
+                whole = sum(built)
+                if cars > 0.0 and whole > 0.0:
+                    now.append((t, mixes.index([value / whole for value in built])))
+            certain = index[all_of[members[0]].interior or ""]
+            run = run_of(now or [(0, mixes.index([float(other == certain) for other in range(len(interiors))]))])
+            row.append(variants.setdefault(run, len(variants)))
         of.append(tuple(row))
-    words = load_words(guide.language)
-    mark = ModelMark(
-        id="interior",
-        name=words.say("dating.interior.name"),
-        area="",
-        question=words.say("dating.interior.question"),
-        look=words.say("dating.interior.look"),
-        reach=str(Reach.GLASS),
-        photographs=True,
-        effort=value_of("effort_look", guide.overrides),
-        survives=value_of("interior_survives", guide.overrides),
-        misread=value_of("interior_misread", guide.overrides),
-        forms=tuple(ModelForm(id=one.id, name=one.name, answer=one.asked_as or one.name) for one in interiors),
-        mixes=tuple(mixes),
-        ask=all(one.asked_as for one in interiors),
-        kind="interior",
-    )
+    forms = [ModelForm(id=one.id, name=one.name, answer=one.asked_as or one.name) for one in interiors]
+    survives = value_of("interior_survives", guide.overrides)
+    ask = all(one.asked_as for one in interiors)
+    mark = _own_mark(guide, "interior", Reach.GLASS, forms, list(mixes.found), survives, ask)
     each = tuple((at,) for at in range(len(variants)))
     return mark, ModelGroup(marks=(0,), runs=tuple(variants), variants=each, of=tuple(of))

@@ -7,19 +7,20 @@ tests/dating, and against published values by tests/published.
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Mapping, Sequence
+from collections import Counter
+from collections.abc import Sequence
+from datetime import timedelta
+from itertools import accumulate
 
-from guide.constants import CONSTANTS, value_of
+from guide.constants import value_of
 from guide.dating.building.askable import body_mark, interior_mark, plain_mark
 from guide.dating.building.grid import Grid, lay_grid
 from guide.dating.building.shares import combinations, share_out
 from guide.dating.building.spelled import Speller
-from guide.dating.building.tables import PLACES, Mixes, group_tables, rounded, same_everywhere
+from guide.dating.building.tables import PLACES, Mixes, changes, group_tables, rounded, same_everywhere
 from guide.dating.model import (
     Chances,
     Model,
-    ModelGroup,
-    ModelMark,
     ModelPeriod,
     ModelSeries,
     ModelSet,
@@ -29,7 +30,7 @@ from guide.dating.model import (
     Stop,
 )
 from guide.facts.types import Guide, Reach
-from guide.facts.when.numbers import last_number_of, number_table
+from guide.facts.when.numbers import number_table
 from guide.limits.positions import SeriesLine
 from guide.limits.types import LimitsResult
 
@@ -40,7 +41,7 @@ def build_model(guide: Guide, limits: LimitsResult) -> Model:
     """Return the model of a guide. The same facts give the same model, to the last digit."""
     grid = lay_grid(guide, limits.lines)
     all_of = combinations(guide)
-    shares = share_out(limits.moments, grid)
+    shares = share_out(limits.moments, grid, all_of)
     weights = [
         [[line.cars[t] * share for share in shares[at][t]] for t in range(grid.bins)]
         for at, line in enumerate(grid.lines)
@@ -50,10 +51,17 @@ def build_model(guide: Guide, limits: LimitsResult) -> Model:
     classes = same_everywhere(tables, all_of)
     marks = [plain_mark(mark, limits.moments, one) for mark, one in zip(guide.marks.values(), mixes, strict=True)]
     groups = [table.finished(classes) for table in tables]
+    # Marks of our own stand before the guide's, so that they are asked first where two are worth the same.
     for made in (body_mark(guide, grid, classes), interior_mark(guide, grid, classes, all_of, shares)):
         if made is not None and made[0].id not in guide.marks:
-            marks, groups = _in_front(marks, groups, *made)
+            marks.insert(0, made[0])
+            moved = [dataclasses.replace(one, marks=tuple(at + 1 for at in one.marks)) for one in groups]
+            groups = [made[1], *moved]
     index = {mark.id: at for at, mark in enumerate(marks)}
+
+    def stated(name: str) -> float:
+        return float(value_of(name, guide.overrides))
+
     return Model(
         edition=guide.edition,
         language=guide.language,
@@ -74,19 +82,23 @@ def build_model(guide: Guide, limits: LimitsResult) -> Model:
             for one in guide.renewed_together
             if len(one.marks) > 1
         ),
-        stop=_stop(guide),
-        reaches={reach: value_of(f"effort_{reach}", guide.overrides) for reach in Reach},
-        chances=_chances(guide),
+        stop=Stop(
+            period=stated("stop_period"),
+            fine_days=float(guide.fine_enough_days),
+            gain_bits=stated("stop_gain"),
+            bit_effort=stated("bit_effort"),
+        ),
+        reaches={reach: stated(f"effort_{reach}") for reach in Reach},
+        chances=Chances(
+            number_wrong=stated("number_wrong"),
+            uneven=stated("calendar_uneven"),
+            paper_wrong=stated("paper_wrong"),
+            stray_days=stated("paper_stray"),
+            lag_days={kind: stated(f"{kind}_after") for kind in ("registered", "despatched", "titled")},
+            part_lag_days=stated("part_before"),
+        ),
         numbers=number_table(guide.ordered_series),
     )
-
-
-def _in_front(
-    marks: list[ModelMark], groups: list[ModelGroup], mark: ModelMark, group: ModelGroup
-) -> tuple[list[ModelMark], list[ModelGroup]]:
-    """Put a mark of our own before the guide's, so that it is asked first where two are worth the same."""
-    moved = [dataclasses.replace(one, marks=tuple(at + 1 for at in one.marks)) for one in groups]
-    return [mark, *marks], [group, *moved]
 
 
 def _periods(guide: Guide, grid: Grid) -> tuple[ModelPeriod, ...]:
@@ -99,43 +111,32 @@ def _periods(guide: Guide, grid: Grid) -> tuple[ModelPeriod, ...]:
             found.append(ModelPeriod(period.id, period.name, bins[0], bins[-1] + 1))
     if found:
         return tuple(found)
-    years = [
-        guide.production.first.year + at for at in range(guide.production.last.year - guide.production.first.year + 1)
-    ]
-    for year in years:
-        bins = [t for t in range(grid.bins) if _year_of(grid, t) == year]
-        found.append(ModelPeriod(str(year), str(year), bins[0], bins[-1] + 1))
-    return tuple(found)
-
-
-def _year_of(grid: Grid, t: int) -> int:
-    return grid.origin.fromordinal(grid.origin.toordinal() + grid.edges[t]).year
+    years = Counter((grid.origin + timedelta(days=edge)).year for edge in grid.edges[:-1])
+    return tuple(
+        ModelPeriod(str(year), str(year), end - years[year], end)
+        for year, end in zip(years, accumulate(years.values()), strict=True)
+    )
 
 
 def _series(
     guide: Guide, grid: Grid, at: int, classes: Sequence[Sequence[int]], shares: Sequence[Sequence[Sequence[float]]]
 ) -> ModelSeries:
     line = grid.lines[at]
-    runs: list[tuple[int, tuple[float, ...]]] = []
-    for t in range(grid.bins):
-        if line.cars[t] <= 0.0:
-            continue
-        now = rounded([sum(shares[at][t][one] for one in members) for members in classes])
-        if not runs or runs[-1][1] != now:
-            runs.append((t if runs else 0, now))
+    runs = changes(
+        (t, rounded([sum(shares[at][t][one] for one in members) for members in classes]))
+        for t, cars in enumerate(line.cars)
+        if cars > 0.0
+    )
     if line.numbered is None:
         return ModelSeries(id=line.id, name=guide.title, body=guide.car, cars=line.cars, shares=tuple(runs))
     series = line.numbered.series
-    named = [entry.car for entry in series.calendar] + [stray.car for stray in series.strays]
     return ModelSeries(
         id=series.id,
         name=series.name,
         body=series.body,
         cars=line.cars,
         shares=tuple(runs),
-        runs=tuple(
-            (run.prefix, run.first, last_number_of(run, named) - run.first + 1) for run in series.runs if run.built
-        ),
+        runs=tuple((run.prefix, first, last - first + 1) for run, first, last, _ in line.numbered.runs),
         tolerance_cars=series.out_of_order,
         knots=_knots(line.numbered),
         suffixes={suffix: dict(scope.parts) for suffix, scope in series.suffixes.items()},
@@ -162,28 +163,3 @@ def _model_years(line: SeriesLine) -> tuple[ModelYears, ...]:
         if first is not None and last is not None:
             rows.append(ModelYears(row.year, first, last + 1))
     return tuple(rows)
-
-
-def _stop(guide: Guide) -> Stop:
-    return Stop(
-        period=value_of("stop_period", guide.overrides),
-        fine_days=float(guide.fine_enough_days),
-        gain_bits=value_of("stop_gain", guide.overrides),
-        bit_effort=value_of("bit_effort", guide.overrides),
-    )
-
-
-def _chances(guide: Guide) -> Chances:
-    def get(name: str) -> float:
-        return value_of(name, guide.overrides)
-
-    lags: Mapping[str, float] = {kind: get(f"{kind}_after") for kind in ("registered", "despatched", "titled")}
-    assert all(f"{kind}_after" in CONSTANTS for kind in lags)
-    return Chances(
-        number_wrong=get("number_wrong"),
-        uneven=get("calendar_uneven"),
-        paper_wrong=get("paper_wrong"),
-        stray_days=get("paper_stray"),
-        lag_days=lags,
-        part_lag_days=get("part_before"),
-    )

@@ -16,42 +16,42 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import accumulate
+from itertools import accumulate, pairwise
 from operator import mul
 
-__all__ = ["Bounds", "changed_by", "close_lasts", "guarded", "ordered_marginals"]
+__all__ = ["DayLimits", "changed_by", "close_lasts", "ordered_marginals"]
 
 _POINT = 1e-6  # days: limits nearer than this are one moment
 
 
 @dataclass(frozen=True, slots=True)
-class Bounds:
+class DayLimits:
     """Limits as real days from the origin."""
 
     earliest: float
     latest: float
 
-    def meet(self, other: Bounds) -> Bounds:
+    def meet(self, other: DayLimits) -> DayLimits:
         """Return what both allow, or these limits where the two exclude each other."""
-        both = Bounds(max(self.earliest, other.earliest), min(self.latest, other.latest))
+        both = DayLimits(max(self.earliest, other.earliest), min(self.latest, other.latest))
         return both if both.earliest <= both.latest else self
 
 
 def close_lasts(
-    firsts: Sequence[Bounds], lasts: Sequence[Bounds], stated: Sequence[bool], overlap: float
-) -> list[Bounds]:
+    firsts: Sequence[DayLimits], lasts: Sequence[DayLimits], stated: Sequence[bool], overlap: float
+) -> list[DayLimits]:
     """Return the lasts for dating, given the first of the spell after each.
 
     One that nothing closes ends at that first plus ``overlap`` days. No last comes before that first can have
     come: until then every car had the old form. The order of the lasts stays possible.
     """
-    closed: list[Bounds] = []
+    closed: list[DayLimits] = []
     latest_start = float("-inf")
     for first, last, is_stated in zip(firsts, lasts, stated, strict=True):
         earliest = max(last.earliest, first.earliest)
         latest_start = max(latest_start, earliest)
         latest = last.latest if is_stated else min(last.latest, first.latest + overlap)
-        closed.append(Bounds(earliest, max(latest, latest_start)))
+        closed.append(DayLimits(earliest, max(latest, latest_start)))
     return closed
 
 
@@ -63,7 +63,7 @@ class _Draw:
     after: list[float]
 
 
-def _draw(bounds: Bounds, open_days: Sequence[int]) -> _Draw:
+def _draw(bounds: DayLimits, open_days: Sequence[int]) -> _Draw:
     weights, after = [0.0] * len(open_days), [0.0] * len(open_days)
     low, high = bounds.earliest, bounds.latest
     if high - low < _POINT:
@@ -79,7 +79,7 @@ def _draw(bounds: Bounds, open_days: Sequence[int]) -> _Draw:
     return _Draw(weights, after)
 
 
-def ordered_marginals(bounds: Sequence[Bounds], open_days: Sequence[int]) -> list[list[float]]:
+def ordered_marginals(bounds: Sequence[DayLimits], open_days: Sequence[int]) -> list[list[float]]:
     """Return, per changeover and open day, the chance that it had come, averaged over that day.
 
     The changeovers are uniform over open days within their bounds, given that they come in order. Where no
@@ -128,8 +128,8 @@ def _first_not_after_last(first: _Draw, last: _Draw) -> tuple[_Draw, _Draw]:
 
 
 def changed_by(
-    firsts: Sequence[Bounds],
-    lasts: Sequence[Bounds],
+    firsts: Sequence[DayLimits],
+    lasts: Sequence[DayLimits],
     later_shares: Sequence[float],
     open_days: Sequence[int],
     bins: Sequence[Sequence[int]],
@@ -141,20 +141,13 @@ def changed_by(
     ]
     arrived = _in_order([first for first, _ in pairs])
     gone = _in_order([last for _, last in pairs])
-    rows = []
-    for new, old, share in zip(arrived, gone, later_shares, strict=True):
-        rows.append(
-            [
-                sum(share * new[d] + (1.0 - share) * old[d] for d in days) / len(days) if days else float("nan")
-                for days in bins
-            ]
-        )
-    return guarded(rows)
-
-
-def guarded(rows: list[list[float]]) -> list[list[float]]:
-    """Return the rows with each held under the one before, bin by bin."""
-    for later, earlier in zip(rows[1:], rows, strict=False):
-        for at, value in enumerate(earlier):
-            later[at] = min(later[at], value)
+    rows = [
+        [
+            sum(share * new[d] + (1.0 - share) * old[d] for d in days) / len(days) if days else float("nan")
+            for days in bins
+        ]
+        for new, old, share in zip(arrived, gone, later_shares, strict=True)
+    ]
+    for earlier, later in pairwise(rows):  # the guard
+        later[:] = map(min, later, earlier)
     return rows

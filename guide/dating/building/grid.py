@@ -8,27 +8,30 @@ the marks.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from bisect import bisect_left
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
 
 from guide.facts.types import Guide
-from guide.limits.positions import SeriesLine
+from guide.limits.positions import SeriesLine, days_closed
 
-__all__ = ["Grid", "Line", "lay_grid"]
+__all__ = ["Grid", "GridLine", "lay_grid"]
 
 DAY = timedelta(days=1)
 _UNTOLD_CARS = 1000.0  # weight of a guide that states neither numbers nor how many were made
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
-    """One number series on the grid: ``cars`` per bin, ``open_days`` counted from the origin."""
+class GridLine:
+    """One number series on the grid: ``cars`` per bin, ``open_days`` counted from the origin, and which of those lie
+    in each bin."""
 
     id: str
     cars: tuple[float, ...]
     open_days: tuple[int, ...]
+    open_in: tuple[range, ...]
     numbered: SeriesLine | None  # None where the guide has no numbers
 
 
@@ -38,7 +41,7 @@ class Grid:
 
     origin: date
     edges: tuple[int, ...]
-    lines: tuple[Line, ...]
+    lines: tuple[GridLine, ...]
 
     @property
     def bins(self) -> int:
@@ -65,9 +68,8 @@ def lay_grid(guide: Guide, lines: Mapping[str, SeriesLine]) -> Grid:
     built = [line for line in lines.values() if line.cars]
     for line in built:
         cuts |= {line.day_at(0), line.day_at(line.cars - 1) + DAY, *_days_named(line)}
-    edges = tuple(sorted((cut - origin).days for cut in cuts if origin <= cut <= last + DAY))
-    laid = tuple(_line(line, edges, origin) for line in built)
-    return Grid(origin, edges, laid or (_untold(guide, edges, origin),))
+    grid = Grid(origin, tuple(sorted((cut - origin).days for cut in cuts if origin <= cut <= last + DAY)), ())
+    return Grid(origin, grid.edges, tuple(_numbered(line, grid) for line in built) or (_untold(guide, grid),))
 
 
 def _days_named(line: SeriesLine) -> Iterator[date]:
@@ -82,23 +84,22 @@ def _days_named(line: SeriesLine) -> Iterator[date]:
         yield from (first, last + DAY)
 
 
-def _line(line: SeriesLine, edges: Sequence[int], origin: date) -> Line:
-    by = [0.0] + [line.cars_by(origin + timedelta(days=edge - 1)) for edge in edges[1:]]
+def _numbered(line: SeriesLine, grid: Grid) -> GridLine:
+    by = [0.0] + [line.cars_by(grid.origin + timedelta(days=edge - 1)) for edge in grid.edges[1:]]
     cars = tuple(round(max(after - before, 0.0), 3) for before, after in pairwise(by))
-    return Line(line.series.id, cars, tuple((day - origin).days for day in line.open_days), line)
+    open_days = tuple(grid.day(day) for day in line.open_days)
+    return GridLine(line.series.id, cars, open_days, _by_bin(open_days, grid), line)
 
 
-def _untold(guide: Guide, edges: Sequence[int], origin: date) -> Line:
-    closed = {
-        (closure.first - origin).days + days
-        for closure in guide.closures
-        if not closure.series
-        for days in range((closure.last - closure.first).days + 1)
-    }
-    open_days = tuple(day for day in range(edges[-1]) if day not in closed)
+def _untold(guide: Guide, grid: Grid) -> GridLine:
+    closed = {grid.day(day) for day in days_closed(closure for closure in guide.closures if not closure.series)}
+    open_days = tuple(day for day in range(grid.edges[-1]) if day not in closed)
+    open_in = _by_bin(open_days, grid)
     made = float(guide.production.made or _UNTOLD_CARS)
-    cars = tuple(
-        round(made * sum(1 for day in open_days if start <= day < end) / len(open_days), 3)
-        for start, end in pairwise(edges)
-    )
-    return Line("", cars, open_days, None)
+    cars = tuple(round(made * len(days) / len(open_days), 3) for days in open_in)
+    return GridLine("", cars, open_days, open_in, None)
+
+
+def _by_bin(open_days: tuple[int, ...], grid: Grid) -> tuple[range, ...]:
+    ends = [bisect_left(open_days, edge) for edge in grid.edges]
+    return tuple(range(first, end) for first, end in pairwise(ends))

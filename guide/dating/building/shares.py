@@ -6,14 +6,16 @@ splits unless their scope says so; what stated shares leave goes to the value or
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
-from itertools import product
+from itertools import compress, product
+from math import prod
 
 from guide.constants import value_of
 from guide.dating.building.grid import Grid
-from guide.facts.types import CountKind, Guide, Interior, ShareRow
+from guide.facts.types import CountKind, Guide, Interior, ShareRow, Span
 from guide.limits.moments import Moments
 
 __all__ = ["Combination", "combinations", "share_out"]
@@ -47,157 +49,99 @@ def combinations(guide: Guide) -> list[Combination]:
     return found
 
 
-def share_out(moments: Moments, grid: Grid) -> list[list[list[float]]]:
+def share_out(moments: Moments, grid: Grid, all_of: Sequence[Combination]) -> list[list[list[float]]]:
     """Return ``shares[line][bin][combination]``; in each bin with cars they add up to one."""
     guide = moments.guide
-    all_of = combinations(guide)
-    rows = [_Row.read(row, moments, grid) for row in guide.shares]
-    spans = [_Spans.read(one, moments, grid) for one in guide.interiors.values()]
+    rows = [(row, _days_of(row, moments, grid)) for row in guide.shares]
+    spans = [(one, span, _days_of(span, moments, grid)) for one in guide.interiors.values() for span in one.spans]
+    usual = {
+        one.id: _usual_share(one, [days for other, _, days in spans if other is one], guide, grid)
+        for one in guide.interiors.values()
+    }
     result = []
     for line in grid.lines:
-        opened = set(line.open_days)
+        known: dict[tuple[tuple[bool, ...], tuple[bool, ...]], list[float]] = {}  # by which rows and spans hold
         per_bin = []
-        for t in range(grid.bins):
-            days = [day for day in range(grid.edges[t], grid.edges[t + 1]) if day in opened]
+        for days in line.open_in:
+            states = Counter(
+                (tuple(day in held for _, held in rows), tuple(day in held for _, _, held in spans))
+                for day in (line.open_days[at] for at in days)
+            )
             total = [0.0] * len(all_of)
-            for (split_shares, interior_shares), count in _kinds(guide, days, rows, spans):
-                for at, one in enumerate(all_of):
-                    total[at] += count * _of(guide, one, line.id, split_shares, interior_shares)
+            for state, count in states.items():
+                if state not in known:
+                    splits = _split_shares(guide, [row for row, _ in compress(rows, state[0])])
+                    here = [(one, span) for one, span, _ in compress(spans, state[1])]
+                    known[state] = [_share_of(guide, one, line.id, splits, here, usual) for one in all_of]
+                total = [so_far + count * share for so_far, share in zip(total, known[state], strict=True)]
             whole = sum(total)
             per_bin.append([value / whole for value in total] if whole > 0 else [1 / len(all_of)] * len(all_of))
         result.append(per_bin)
     return result
 
 
-Kind = tuple[Mapping[tuple[str, str], float], Sequence["_Spans"]]
+def _days_of(stated: ShareRow | Span, moments: Moments, grid: Grid) -> range:
+    """Return the days, counted from the origin, in which a row or a span holds."""
+    first, last = moments.end_of_stretch(stated.first, last=False), moments.end_of_stretch(stated.last, last=True)
+    return range(grid.day(first), grid.day(last) + 1)
 
 
-def _kinds(guide: Guide, days: Sequence[int], rows: Sequence[_Row], spans: Sequence[_Spans]) -> list[tuple[Kind, int]]:
-    """Return the different states of affairs among some days, each with the number of its days."""
-    counted: dict[tuple[tuple[bool, ...], tuple[tuple[bool, ...], ...]], list[int]] = {}
-    for day in days:
-        key = (tuple(row.holds(day) for row in rows), tuple(one.on(day) for one in spans))
-        counted.setdefault(key, []).append(day)
-    return [
-        ((_split_shares(guide, rows, same[0]), tuple(one.at(same[0]) for one in spans)), len(same))
-        for same in counted.values()
-    ]
-
-
-def _of(
-    guide: Guide, one: Combination, series: str, splits: Mapping[tuple[str, str], float], spans: Sequence[_Spans]
+def _share_of(
+    guide: Guide,
+    one: Combination,
+    series: str,
+    splits: Mapping[tuple[str, str], float],
+    spans: Sequence[tuple[Interior, Span]],
+    usual: Mapping[str, float | None],
 ) -> float:
-    chosen = dict(one.splits)
+    """Return the share of a combination, given the share of each value of each split and the spans that hold."""
     settled = {other for name, value in one.splits for other in guide.splits[name].values[value].settles}
-    share = 1.0
-    for name, value in one.splits:
-        if name not in settled:
-            share *= splits[name, value]
+    share = prod(splits.get(chosen, 0.0) for chosen in one.splits if chosen[0] not in settled)
     if one.interior is None or share == 0.0:
         return share
-    car = {**chosen, "series": series}
-    here = [each for each in spans if each.holds(car)]
-    return share * _interior_shares(here).get(one.interior, 0.0)
+    car = {**dict(one.splits), "series": series}
+    here = {each.id: usual[each.id] for each, span in spans if span.scope.holds({**car, "interior": each.id})}
+    return share * _with_rest(here).get(one.interior, 0.0)
 
 
-@dataclass(frozen=True, slots=True)
-class _Row:
-    row: ShareRow
-    first: int
-    last: int
-
-    @classmethod
-    def read(cls, row: ShareRow, moments: Moments, grid: Grid) -> _Row:
-        return cls(
-            row,
-            grid.day(moments.end_of_stretch(row.first, last=False)),
-            grid.day(moments.end_of_stretch(row.last, last=True)),
-        )
-
-    def holds(self, day: int) -> bool:
-        return self.first <= day <= self.last
-
-
-def _split_shares(guide: Guide, rows: Sequence[_Row], day: int) -> dict[tuple[str, str], float]:
-    """Return the share of each value of each split on a day; a later row overrides an earlier one."""
+def _split_shares(guide: Guide, rows: Sequence[ShareRow]) -> dict[tuple[str, str], float]:
+    """Return the share of each value of each split, given the rows that hold; a later row overrides an earlier one."""
     shares: dict[tuple[str, str], float] = {}
     for name, split in guide.splits.items():
-        stated: dict[str, float | None] = {}
-        for row in rows:
-            if row.row.split == name and row.holds(day):
-                stated[row.row.value] = row.row.share
-        known = {value: share for value, share in stated.items() if share is not None}
-        rest = [value for value, share in stated.items() if share is None]
-        rest = rest or [value for value in split.values if value not in known]
-        left = max(1.0 - sum(known.values()), 0.0)
-        whole = sum(known.values()) + (left if rest else 0.0)
-        for value in split.values:
-            share = known.get(value, left / len(rest) if value in rest else 0.0)
-            shares[name, value] = share / whole
+        stated = {row.value: row.share for row in rows if row.split == name}
+        if None not in stated.values():
+            stated |= {value: None for value in split.values if value not in stated}
+        shares |= {(name, value): share for value, share in _with_rest(stated).items()}
     return shares
 
 
-@dataclass(frozen=True, slots=True)
-class _Spans:
-    """An interior's spans as days, its share while it was built, and those that hold on the day looked at."""
-
-    interior: Interior
-    days: tuple[tuple[int, int], ...]
-    share: float | None
-    now: tuple[bool, ...] = ()
-
-    @classmethod
-    def read(cls, one: Interior, moments: Moments, grid: Grid) -> _Spans:
-        days = tuple(
-            (
-                grid.day(moments.end_of_stretch(span.first, last=False)),
-                grid.day(moments.end_of_stretch(span.last, last=True)),
-            )
-            for span in one.spans
-        )
-        return cls(one, days, one.share if one.rest else _stated_share(one, moments.guide, days, grid))
-
-    def on(self, day: int) -> tuple[bool, ...]:
-        return tuple(first <= day <= last for first, last in self.days)
-
-    def at(self, day: int) -> _Spans:
-        return _Spans(self.interior, self.days, self.share, self.on(day))
-
-    def holds(self, car: Mapping[str, str]) -> bool:
-        return any(
-            on and span.scope.holds({**car, "interior": self.interior.id})
-            for on, span in zip(self.now, self.interior.spans, strict=True)
-        )
+def _with_rest(stated: Mapping[str, float | None]) -> dict[str, float]:
+    """Return shares that add up to one: as they are stated, what they leave even over those that state none."""
+    known = {name: share for name, share in stated.items() if share is not None}
+    rest = [name for name, share in stated.items() if share is None]
+    left = max(1.0 - sum(known.values()), 0.0)
+    whole = sum(known.values()) + (left if rest else 0.0)
+    if whole <= 0.0:
+        return {}
+    return {name: share / whole for name, share in known.items()} | {name: left / len(rest) / whole for name in rest}
 
 
-def _stated_share(one: Interior, guide: Guide, days: Sequence[tuple[int, int]], grid: Grid) -> float | None:
-    """Return the stated share, or the cars thought built over all that its spans cover."""
-    if one.share is not None:
-        return one.share
+def _usual_share(one: Interior, spans: Sequence[range], guide: Guide, grid: Grid) -> float | None:
+    """Return an interior's share while it was built: as it is stated, or the cars thought built over all that its
+    spans cover. None: what the others leave."""
+    if one.rest or one.share is not None:
+        return None if one.rest else one.share
     built = next((count.about for count in one.counts if count.kind is CountKind.BUILT), None)
     if built is not None:
         covered = 0.0
-        for (first, last), span in zip(days, one.spans, strict=True):
+        for days, span in zip(spans, one.spans, strict=True):
             allowed = span.scope.values("series")
             for line in grid.lines:
                 if line.numbered is None or (allowed is not None and line.id not in allowed):
                     continue
-                numbered = line.numbered
-                before = grid.origin + timedelta(days=first - 1)
-                start = numbered.cars_by(before) if before >= grid.origin else 0.0
-                covered += numbered.cars_by(grid.origin + timedelta(days=last)) - start
+                before = grid.origin + timedelta(days=days.start - 1)
+                start = line.numbered.cars_by(before) if before >= grid.origin else 0.0
+                covered += line.numbered.cars_by(grid.origin + timedelta(days=days.stop - 1)) - start
         if covered > 0:
             return min(built / covered, 1.0)
     return value_of("option_share", guide.overrides) if one.option else None
-
-
-def _interior_shares(here: Sequence[_Spans]) -> dict[str, float]:
-    known = {each.interior.id: each.share for each in here if each.share is not None and not each.interior.rest}
-    rest = [each.interior.id for each in here if each.interior.id not in known]
-    stated = sum(known.values())
-    left = max(1.0 - stated, 0.0)
-    whole = stated + (left if rest else 0.0)
-    if whole <= 0.0:
-        return {}
-    shares = {name: share / whole for name, share in known.items()}
-    return shares | {name: left / len(rest) / whole for name in rest}

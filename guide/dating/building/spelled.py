@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from guide.constants import value_of
-from guide.dating.building.chains import Bounds, changed_by, close_lasts, ordered_marginals
-from guide.dating.building.grid import Grid, Line
+from guide.dating.building.chains import DayLimits, changed_by, close_lasts, ordered_marginals
+from guide.dating.building.grid import Grid, GridLine
 from guide.facts.types import FittedAs, Form, FormRef, Guide, Mark, Scope, Spell
 from guide.finding import TICKS_PER_DAY
 from guide.limits.types import DatedSpell, Limits, LimitsResult
@@ -34,32 +34,28 @@ class Spelled:
     beside: tuple[tuple[int, tuple[float, ...]], ...]
     over: tuple[tuple[int, tuple[float, ...]], ...]
 
-    def passed(self, t: int) -> list[float]:
+    def mix(self, t: int) -> list[float]:
+        """Return the chance of each form in a bin."""
+        return self._of_forms(t, [a - b for a, b in pairwise(self._passed(t))])
+
+    def parted(self, t: int, at: int, chance: float) -> tuple[list[float], list[float]]:
+        """Return the chance of each form before and after changeover ``at``, which had come with ``chance``.
+
+        Where a side cannot be, it holds the spell next to the changeover.
+        """
+        passed = self._passed(t)
+        before = [max(value, chance) for value in passed[: at + 1]] + [chance]
+        after = [chance] + [min(value, chance) for value in passed[at + 2 :]]
+        nothing = [0.0] * len(self.chain)
+        spells = [a - b for a, b in pairwise(before)] + nothing[at + 1 :]
+        later = nothing[: at + 1] + [a - b for a, b in pairwise(after)]
+        return self._of_forms(t, _one_whole(spells, at)), self._of_forms(t, _one_whole(later, at + 1))
+
+    def _passed(self, t: int) -> list[float]:
         """Return G in a bin: 1, the chance that each changeover of the chain had come, 0."""
         return [1.0, *(row[t] for row in self.changed), 0.0]
 
-    def chances(self, t: int) -> list[float]:
-        """Return the chance of each spell of the chain in a bin."""
-        passed = self.passed(t)
-        return [passed[k] - passed[k + 1] for k in range(len(self.chain))]
-
-    def parted(self, t: int, at: int, chance: float) -> tuple[list[float], list[float]]:
-        """Return the chance of each spell before and after changeover ``at``, which had come with ``chance``.
-
-        Each adds up to one; where a side cannot be, it holds the spell next to the changeover.
-        """
-        passed = self.passed(t)
-        passed = (
-            [max(value, chance) for value in passed[: at + 1]]
-            + [chance]
-            + [min(value, chance) for value in passed[at + 2 :]]
-        )
-        spells = [passed[k] - passed[k + 1] for k in range(len(self.chain))]
-        before = [value if k <= at else 0.0 for k, value in enumerate(spells)]
-        after = [value if k > at else 0.0 for k, value in enumerate(spells)]
-        return _one_whole(before, at), _one_whole(after, at + 1)
-
-    def mix(self, t: int, spells: Sequence[float]) -> list[float]:
+    def _of_forms(self, t: int, spells: Sequence[float]) -> list[float]:
         """Return the chance of each form in a bin, given the chance of each spell of the chain."""
         vector = [0.0] * self.forms
         for form, chance in zip(self.chain, spells, strict=True):
@@ -85,7 +81,6 @@ class Speller:
         for at, dated in enumerate(limits.spells):
             self.by_spell.setdefault((dated.mark, dated.form, dated.spell), []).append((at, dated))
         self.dated = limits.spells
-        self.bins = {line.id: _open_bins(line, grid) for line in grid.lines}
         self.together = _together(guide)
         self._made: dict[tuple[str, str, Spells], Spelled] = {}
 
@@ -111,14 +106,14 @@ class Speller:
         ]
         return max(fitting, key=lambda one: (one[0], -one[1]))[1] if fitting else -1
 
-    def spelled(self, mark: Mark, line: Line, spells: Spells) -> Spelled:
+    def spelled(self, mark: Mark, line: GridLine, spells: Spells) -> Spelled:
         """Return what a mark looks like on cars of a series with these spells."""
         which = (mark.id, line.id, spells)
         if which not in self._made:
             self._made[which] = self._spell(mark, line, spells)
         return self._made[which]
 
-    def _spell(self, mark: Mark, line: Line, of_car: Spells) -> Spelled:
+    def _spell(self, mark: Mark, line: GridLine, of_car: Spells) -> Spelled:
         index = {form: at for at, form in enumerate(mark.forms)}
         places = {(ref.form, ref.spell): at for at, ref in enumerate(mark.order)}
         spells = {(form, number): limits for form, number, limits in of_car}
@@ -150,15 +145,15 @@ class Speller:
         share = stated[0] if stated else None
         return value_of("option_share", self.guide.overrides) if share is None else share
 
-    def _bounds(self, index: int, end: str) -> Bounds:
+    def _bounds(self, index: int, end: str) -> DayLimits:
         if index < 0:
-            return Bounds(0.0, float(self.grid.edges[-1]))
+            return DayLimits(0.0, float(self.grid.edges[-1]))
         dated = self.dated[index]
         limits: Limits = dated.first if end == "first" else dated.last
-        return Bounds(limits.earliest / TICKS_PER_DAY, limits.latest / TICKS_PER_DAY)
+        return DayLimits(limits.earliest / TICKS_PER_DAY, limits.latest / TICKS_PER_DAY)
 
     def _changed(
-        self, mark: Mark, line: Line, chain: Sequence[tuple[str, int]], spells: Mapping[tuple[str, int], int]
+        self, mark: Mark, line: GridLine, chain: Sequence[tuple[str, int]], spells: Mapping[tuple[str, int], int]
     ) -> list[list[float]]:
         if len(chain) < 2:
             return []
@@ -167,9 +162,9 @@ class Speller:
         stated = [spells[ref] >= 0 and self.dated[spells[ref]].last_is_stated for ref in chain[:-1]]
         lasts = close_lasts(firsts, lasts, stated, value_of("overlap", self.guide.overrides))
         shares = [self._share_of_later(mark, old, new) for old, new in pairwise(chain)]
-        return changed_by(firsts, lasts, shares, line.open_days, self.bins[line.id])
+        return changed_by(firsts, lasts, shares, line.open_days, line.open_in)
 
-    def _first_together(self, mark: Mark, ref: tuple[str, int], index: int) -> Bounds:
+    def _first_together(self, mark: Mark, ref: tuple[str, int], index: int) -> DayLimits:
         """Return the limits of a first, narrowed to what all that changed at that moment allow."""
         bounds = self._bounds(index, "first")
         if index < 0:
@@ -189,13 +184,12 @@ class Speller:
                 return statement.share
         return value_of("share_of_later", self.guide.overrides)
 
-    def _present(self, line: Line, index: int, share: float) -> tuple[float, ...]:
+    def _present(self, line: GridLine, index: int, share: float) -> tuple[float, ...]:
         """Return the chance per bin that something with its own first and last was being fitted, times a share."""
         first, last = self._bounds(index, "first"), self._bounds(index, "last")
         come, gone = ordered_marginals([first, last], line.open_days)
         return tuple(
-            share * max(sum(come[d] - gone[d] for d in days) / len(days), 0.0) if days else 0.0
-            for days in self.bins[line.id]
+            share * max(sum(come[d] - gone[d] for d in days) / len(days), 0.0) if days else 0.0 for days in line.open_in
         )
 
 
@@ -204,16 +198,6 @@ def _one_whole(spells: list[float], otherwise: int) -> list[float]:
     if whole <= 0.0:
         return [float(k == otherwise) for k in range(len(spells))]
     return [value / whole for value in spells]
-
-
-def _open_bins(line: Line, grid: Grid) -> list[list[int]]:
-    bins: list[list[int]] = [[] for _ in range(grid.bins)]
-    t = 0
-    for at, day in enumerate(line.open_days):
-        while t < grid.bins - 1 and day >= grid.edges[t + 1]:
-            t += 1
-        bins[t].append(at)
-    return bins
 
 
 def _together(guide: Guide) -> dict[FormRef, tuple[tuple[FormRef, Scope], ...]]:

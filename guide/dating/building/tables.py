@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from itertools import chain
+from typing import TypeVar
 
 from guide.dating.building.grid import Grid
 from guide.dating.building.shares import Combination
@@ -11,7 +13,7 @@ from guide.dating.building.spelled import Spelled, Speller, Spells
 from guide.dating.model import Mix, ModelGroup
 from guide.facts.types import FormRef, Guide, Mark
 
-__all__ = ["PLACES", "GroupTable", "Mixes", "group_tables", "grouped_marks", "rounded", "same_everywhere"]
+__all__ = ["PLACES", "GroupTable", "Mixes", "Runs", "changes", "group_tables", "rounded", "run_of", "same_everywhere"]
 
 PLACES = 4  # decimals that the model keeps of a chance
 
@@ -37,7 +39,22 @@ class Mixes:
         return self.found.setdefault(mix, len(self.found))
 
 
+V = TypeVar("V")
 Runs = tuple[int, ...]  # (bin, value, bin, value, ...)
+
+
+def changes(values: Iterable[tuple[int, V]]) -> list[tuple[int, V]]:
+    """Return the values by bin that differ from the one before; the first holds from the first bin on."""
+    found: list[tuple[int, V]] = []
+    for t, value in values:
+        if not found or found[-1][1] != value:
+            found.append((t if found else 0, value))
+    return found
+
+
+def run_of(values: Iterable[tuple[int, int]]) -> Runs:
+    """Return values by bin as the model writes them."""
+    return tuple(chain.from_iterable(changes(values)))
 
 
 @dataclass(slots=True)
@@ -66,7 +83,7 @@ class GroupTable:
         )
 
 
-def grouped_marks(guide: Guide) -> list[tuple[tuple[int, ...], frozenset[FormRef]]]:
+def _grouped_marks(guide: Guide) -> list[tuple[tuple[int, ...], frozenset[FormRef]]]:
     """Return the marks of each group, by index, with the forms that came in together; most marks stand alone.
 
     A mark shares one of its changeovers at most: the first that the guide names for it.
@@ -100,7 +117,7 @@ def group_tables(
     marks = list(guide.marks.values())
     built = [[any(row[at] > 0.0 for row in line) for at in range(len(all_of))] for line in weights]
     tables = []
-    for members, moment in grouped_marks(guide):
+    for members, moment in _grouped_marks(guide):
         table = GroupTable(members)
         kinds = [_kinds(speller, marks[at], grid, all_of) for at in members]
         silent = [
@@ -158,7 +175,7 @@ def _average(
             spelled = speller.spelled(mark, line, spells)
             for t, weight in enumerate(sums):
                 if weight > 0.0:
-                    for form, chance in enumerate(spelled.mix(t, spelled.chances(t))):
+                    for form, chance in enumerate(spelled.mix(t)):
                         total[form] += weight * chance
     whole = sum(total)
     return [value / whole for value in total] if whole > 0.0 else [1.0 / len(total)] * len(total)
@@ -175,23 +192,12 @@ class _Part:
 
     def whole(self, t: int) -> int:
         """Return the mix in a bin."""
-        one = self.spelled
-        return self.nothing if one is None else self.mixes.index(one.mix(t, one.chances(t)))
+        return self.nothing if self.spelled is None else self.mixes.index(self.spelled.mix(t))
 
     def shared(self, moment: frozenset[FormRef]) -> int | None:
         """Return which of its changeovers is the group's, if it has it on this kind of car."""
-        places = () if self.spelled is None else self.spelled.places
-        return next(
-            (at - 1 for at, (form, number) in enumerate(places) if at and FormRef(self.mark, form, number) in moment),
-            None,
-        )
-
-    def either(self, t: int, at: int, chance: float) -> tuple[int, int]:
-        """Return the mixes before and after changeover ``at``, which had come with ``chance``."""
-        one = self.spelled
-        assert one is not None
-        before, after = one.parted(t, at, chance)
-        return self.mixes.index(one.mix(t, before)), self.mixes.index(one.mix(t, after))
+        later = () if self.spelled is None else self.spelled.places[1:]
+        return next((at for at, (form, number) in enumerate(later) if FormRef(self.mark, form, number) in moment), None)
 
 
 def _runs(
@@ -199,36 +205,26 @@ def _runs(
 ) -> tuple[Runs, ...]:
     """Return the runs of a group on one kind of car; bins without cars follow the one before."""
     if len(parts) == 1:
-        return (_run([(t, parts[0].whole(t)) for t in built]),)
-    places = [part.shared(moment) for part in parts]
-    chances: list[tuple[int, float]] = []
+        return (run_of((t, parts[0].whole(t)) for t in built),)
+    shared = [part.shared(moment) for part in parts]
+    passed: list[tuple[int, float]] = []
     for t in built:
         come = [
             part.spelled.changed[at][t]
-            for part, at in zip(parts, places, strict=True)
+            for part, at in zip(parts, shared, strict=True)
             if at is not None and part.spelled is not None
         ]
-        chances.append((t, round(sum(come) / len(come), PLACES) if come else 0.0))
-    runs = [_run([(t, table.passed.setdefault(chance, len(table.passed))) for t, chance in chances])]
-    for part, at in zip(parts, places, strict=True):
-        if at is None:
-            alone = _run([(t, part.whole(t)) for t in built])
-            runs += [alone, alone]
+        passed.append((t, round(sum(come) / len(come), PLACES) if come else 0.0))
+    runs = [run_of((t, table.passed.setdefault(chance, len(table.passed))) for t, chance in passed)]
+    for part, at in zip(parts, shared, strict=True):
+        if at is None or part.spelled is None:
+            runs += [run_of((t, part.whole(t)) for t in built)] * 2
             continue
-        both = [(t, chance, part.either(t, at, chance)) for t, chance in chances]
-        runs.append(_run([(t, before) for t, chance, (before, _) in both if chance < 1.0] or [(0, both[0][2][0])]))
-        runs.append(_run([(t, after) for t, chance, (_, after) in both if chance > 0.0] or [(0, both[0][2][1])]))
+        either = [[part.mixes.index(mix) for mix in part.spelled.parted(t, at, chance)] for t, chance in passed]
+        before = [(t, side[0]) for (t, chance), side in zip(passed, either, strict=True) if chance < 1.0]
+        after = [(t, side[1]) for (t, chance), side in zip(passed, either, strict=True) if chance > 0.0]
+        runs += [run_of(before or [(0, either[0][0])]), run_of(after or [(0, either[0][1])])]
     return tuple(runs)
-
-
-def _run(values: Sequence[tuple[int, int]]) -> Runs:
-    run: list[int] = []
-    for t, value in values:
-        if not run:
-            run += [0, value]
-        elif run[-1] != value:
-            run += [t, value]
-    return tuple(run)
 
 
 def same_everywhere(tables: Sequence[GroupTable], all_of: Sequence[Combination]) -> list[list[int]]:
