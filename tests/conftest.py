@@ -113,7 +113,8 @@ def limits(guide: Any) -> Any:
 def model(guide: Any, limits: Any) -> Any:
     """The demo guide's model, as the browser reads it."""
     from guide.dating.building.build import build_model
-    from guide.dating.model import dump_model, load_model
+    from guide.dating.model import dump_model
+    from tests.dating.loading import load_model
 
     return load_model(dump_model(build_model(guide, limits)))
 

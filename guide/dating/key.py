@@ -20,7 +20,7 @@ from guide.dating.belief.result import dates_of
 from guide.dating.belief.state import Cells, ImpossibleEvidence
 from guide.dating.card import CardMaker
 from guide.dating.dated import Dated
-from guide.dating.model import Model, dump_model, load_model
+from guide.dating.model import Model, dump_model
 from guide.dating.tell_apart import Told, form_shares, gain_between, rank
 from guide.facts.types import Mark, Scope
 
@@ -48,9 +48,8 @@ class Cars:
 class Key:
     """A model and everything worked out from it."""
 
-    def __init__(self, model: Model, dumped: str = "") -> None:
+    def __init__(self, model: Model) -> None:
         self.model = model
-        self._dumped = dumped
         self._cells: dict[Cars, Cells] = {}
         self._shares: dict[tuple[int, Cars], tuple[float, ...]] = {}
         self._told: dict[tuple[Cars, Cars], tuple[Told, ...]] = {}
@@ -58,14 +57,14 @@ class Key:
 
     @classmethod
     def of(cls, built: Model, before: Key | None = None) -> Key:
-        """Return the key of a model just built, as a page loads it; ``before`` where that is of the very same model."""
-        dumped = dump_model(built)
-        return before if before is not None and before.dumped == dumped else cls(load_model(dumped), dumped)
+        """Return the key of a model just built; ``before`` where that is of the very same model."""
+        key = cls(built)
+        return before if before is not None and before.dumped == key.dumped else key
 
     @cached_property
     def dumped(self) -> str:
         """The model as JSON."""
-        return self._dumped or dump_model(self.model)
+        return dump_model(self.model)
 
     @cached_property
     def prepared(self) -> Prepared:

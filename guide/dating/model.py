@@ -23,11 +23,8 @@ from __future__ import annotations
 
 import dataclasses
 import json
-import types
-import typing
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
 from typing import Any
 
 __all__ = [
@@ -46,7 +43,6 @@ __all__ = [
     "Stop",
     "Telling",
     "dump_model",
-    "load_model",
 ]
 
 FORMAT = 1
@@ -256,16 +252,6 @@ def dump_model(model: Model) -> str:
     return json.dumps(_plain(model), ensure_ascii=False, separators=(",", ":"), allow_nan=False)
 
 
-def load_model(text: str) -> Model:
-    """Return the model that `dump_model` wrote. Raises ValueError for another format."""
-    raw = json.loads(text)
-    if raw.get("format") != FORMAT:
-        raise ValueError(f"expected a model of format {FORMAT}, found {raw.get('format')}")
-    model = _typed(Model, raw)
-    assert isinstance(model, Model)
-    return model
-
-
 def _plain(value: Any) -> Any:
     if dataclasses.is_dataclass(value):
         result = {}
@@ -282,28 +268,3 @@ def _plain(value: Any) -> Any:
     if isinstance(value, float) and value.is_integer():
         return int(value)
     return value
-
-
-@cache
-def _hints(kind: type) -> dict[str, Any]:
-    return typing.get_type_hints(kind)
-
-
-def _typed(kind: Any, raw: Any) -> Any:
-    """Turn JSON back into the declared types: tuples for lists, floats where floats are meant."""
-    if dataclasses.is_dataclass(kind):
-        assert isinstance(kind, type)
-        hints = _hints(kind)
-        return kind(**{name: _typed(hints[name], item) for name, item in raw.items()})
-    origin, inner = typing.get_origin(kind), typing.get_args(kind)
-    if origin is tuple:
-        if len(inner) == 2 and inner[1] is Ellipsis:
-            return tuple(_typed(inner[0], item) for item in raw)
-        return tuple(_typed(one, item) for one, item in zip(inner, raw, strict=True))
-    if origin in (Mapping, typing.get_origin(Mapping[str, str])):
-        return {key: _typed(inner[1], item) for key, item in raw.items()}
-    if origin in (types.UnionType, typing.Union):
-        if raw is None or isinstance(raw, int):
-            return raw
-        return _typed(next(one for one in inner if one not in (int, type(None))), raw)
-    return float(raw) if kind is float else raw

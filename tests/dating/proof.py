@@ -12,7 +12,7 @@ import numpy as np
 
 from guide.dating.building.build import build_model
 from guide.dating.card import Card
-from guide.dating.model import Model, dump_model, load_model
+from guide.dating.model import Model, dump_model
 from guide.facts.read import read_guide
 from guide.facts.types import Guide
 from guide.limits.derive import derive_limits
@@ -20,6 +20,7 @@ from guide.limits.types import LimitsResult
 from guide.pages.kinds.walkround import card_of
 from tests.dating.asking import key_of
 from tests.dating.demo_trial import try_model
+from tests.dating.loading import load_model
 from tests.dating.policy import Costs, policy_costs, policy_guide
 from tests.dating.trial import Trial, bins_of_ten, try_guides
 from tests.pages.shelves import shelf_of

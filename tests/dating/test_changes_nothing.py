@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-import json
 import random
 from pathlib import Path
 from typing import Any
@@ -14,10 +13,11 @@ from guide.dating.belief.evidence import Answer, Session
 from guide.dating.belief.prepare import prepare
 from guide.dating.belief.state import believe
 from guide.dating.building.build import build_model
-from guide.dating.model import Model, dump_model, load_model
+from guide.dating.model import Model, dump_model
 from guide.facts.read import read_guide
 from guide.limits.derive import derive_limits
 from tests.dating.asking import conclude
+from tests.dating.loading import load_model
 from tests.dating.small_guides import Small, small_facts
 
 
@@ -99,12 +99,6 @@ def test_a_dumped_model_is_the_model(seed: int) -> None:
     again = load_model(dump_model(made))
     assert again == made
     assert conclude(again, session(small, seed)) == conclude(made, session(small, seed))
-
-
-def test_a_model_of_another_format_is_refused() -> None:
-    raw = json.loads(dump_model(build_model(small_facts(0).guide, small_facts(0).limits))) | {"format": 2}
-    with pytest.raises(ValueError, match="format 1, found 2"):
-        load_model(json.dumps(raw))
 
 
 def test_the_order_of_answers_changes_nothing_but_their_order() -> None:

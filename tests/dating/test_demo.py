@@ -11,8 +11,9 @@ import pytest
 from guide.dating.belief.evidence import Session
 from guide.dating.building.build import build_model
 from guide.dating.key import Cars, Key
-from guide.dating.model import Model, dump_model, load_model
+from guide.dating.model import Model, dump_model
 from tests.dating.asking import conclude, explain, key_of, read_answer
+from tests.dating.loading import load_model
 from tests.dating.tiny_models import plain_mark, plain_model
 
 

@@ -7,7 +7,8 @@ import random
 from collections.abc import Sequence
 from typing import Any
 
-from guide.dating.model import Model, load_model
+from guide.dating.model import Model
+from tests.dating.loading import load_model
 
 __all__ = ["certain_model", "plain_mark", "plain_model", "tiny_model"]
 

@@ -12,8 +12,9 @@ import pytest
 
 from guide.dating.belief.evidence import Answer, Session
 from guide.dating.building.build import build_model
-from guide.dating.model import Model, Telling, dump_model, load_model
+from guide.dating.model import Model, Telling, dump_model
 from tests.dating.asking import conclude, explain
+from tests.dating.loading import load_model
 from tests.dating.sessions import sessions
 from tests.dating.small_guides import small_facts
 from tests.twins.alike import compare, in_browser
