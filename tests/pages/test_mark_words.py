@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
+from itertools import product
 from typing import Any
 
 import pytest
 
-from guide.facts.types import Mark, Scope
+from guide.facts.types import FittedAs, Mark, Scope
 from guide.finding import Place, Step, StepKind
 from guide.limits.wording import scope_said
 from guide.pages.kinds.mark import PAGE
@@ -137,6 +139,23 @@ def test_how_a_form_came_to_be_on_a_car_says_also_only_beside_the_works(shelf: S
     assert all_told(fittings_said(shelf.guide, forms["gear-knob", "wood"])) == [
         "Fitted by the works to order from March 1968 to July 1971.",
         "Also made as a reproduction since 1984.",
+    ]
+
+
+def test_a_way_of_being_fitted_is_said_with_each_end_that_is_stated(shelf: Shelf) -> None:
+    form = shelf.guide.marks["gear-knob"].forms["wood"]
+    (ordered,) = [one for one in form.fitted_as if one.kind is FittedAs.OPTION]
+    kinds = [kind for kind in FittedAs if kind is not FittedAs.FACTORY]
+    for works in (FittedAs.FACTORY, FittedAs.REPRODUCTION):
+        for kind in kinds:
+            for first, last in product((ordered.first, None), (ordered.last, None)):
+                fitting = replace(ordered, kind=kind, first=first, last=last, note="")
+                alike = replace(form, fitted_as=(replace(ordered, kind=works), fitting))
+                said = all_told(fittings_said(shelf.guide, alike))[-1]
+                assert ("March 1968" in said, "July 1971" in said) == (first is not None, last is not None), said
+    spare = replace(ordered, kind=FittedAs.SERVICE_PART, first=None)
+    assert all_told(fittings_said(shelf.guide, replace(form, fitted_as=(spare,)))) == [
+        "Sold as a spare until July 1971."
     ]
 
 

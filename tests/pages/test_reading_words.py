@@ -5,6 +5,7 @@ from __future__ import annotations
 import pathlib
 import re
 from collections import Counter
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -108,6 +109,15 @@ def test_part_numbers_lead_to_a_part_and_its_form(shelf: Shelf) -> None:
 )
 def test_licences_are_written_as_their_notices_are(identity: str, written: str) -> None:
     assert licence_said(identity) == written
+
+
+@pytest.mark.parametrize(("built", "said"), [(True, "C0005 on"), (False, "C0005 on: never built")])
+def test_a_run_whose_last_number_nobody_knows_goes_on(shelf: Shelf, built: bool, said: str) -> None:
+    series = next(iter(shelf.guide.series.values()))
+    run = replace(series.runs[0], first=5, last=None, built=built)
+    guide = replace(shelf.guide, series={series.id: replace(series, runs=(run,))})
+    (row,) = how_we_know.PAGE.context(replace(shelf, guide=guide), Address("how-we-know", "", "", ""))["series"]
+    assert all_told(row["runs"]) == [said]
 
 
 def test_every_default_reads_as_a_figure_and_a_sentence(shelf: Shelf) -> None:

@@ -7,12 +7,12 @@ from datetime import date
 from typing import Any
 
 from guide.constants import CONSTANTS
-from guide.facts.types import CalendarKind, Series
+from guide.facts.types import CalendarKind, Run, Series
 from guide.facts.when.numbers import write_number
 from guide.limits.wording import when_said
 from guide.pages.parts.wording import citation_said
 from guide.pages.shelf import Address, Context, Page, Shelf
-from guide.sentence import all_of, day_range, sentence, upper_first
+from guide.sentence import Sentence, all_of, day_range, sentence, upper_first
 from guide.sentence import day as said_day
 
 __all__ = ["PAGE"]
@@ -48,17 +48,21 @@ def _context(shelf: Shelf, _address: Address) -> Context:
 
 
 def _series(shelf: Shelf, series: Series) -> dict[str, Any]:
-    runs = []
-    for run in series.runs:
-        last = "" if run.last is None else _written(series, run.prefix, run.last)
-        runs.append({"first": _written(series, run.prefix, run.first), "last": last, "built": run.built})
     line = shelf.lines.get(series.id)
     return {
         "series": series,
-        "runs": runs,
+        "runs": [_run_said(series, run) for run in series.runs],
         "cars": shelf.words.number(line.cars) if line else "",
         "strays": [{"stray": stray, "when": when_said(shelf.guide, stray.built)} for stray in series.strays],
     }
+
+
+def _run_said(series: Series, run: Run) -> Sentence:
+    """Return which numbers a run takes up; one whose last is not known goes on."""
+    way, first = "run" if run.built else "gap", _written(series, run.prefix, run.first)
+    if run.last is None:
+        return sentence(f"pages.know.{way}_on", first=first)
+    return sentence(f"pages.know.{way}", first=first, last=_written(series, run.prefix, run.last))
 
 
 def _written(series: Series, prefix: str, number: int) -> str:

@@ -49,13 +49,10 @@ def _fitting_said(guide: Guide, fitting: Fitting, *, also: bool) -> Value:
     """Return one sentence; ``also`` where the works fitted the form too."""
     own = fitting.kind in (FittedAs.OPTION, FittedAs.CAMPAIGN)
     kind = f"pages.{'fitted_also' if also and not own else 'fitted'}.{fitting.kind.value.replace(' ', '_')}"
-    if fitting.first is None:
-        said = sentence(f"{kind}.plain")
-    elif fitting.last is None:
-        said = sentence(f"{kind}.from", first=when_said(guide, fitting.first))
-    else:
-        ends = {"first": when_said(guide, fitting.first), "last": when_said(guide, fitting.last)}
-        said = sentence(f"{kind}.between", **ends)
+    ends = {"first": fitting.first, "last": fitting.last}
+    stated = {end: when_said(guide, when) for end, when in ends.items() if when is not None}
+    way = {(): "plain", ("first",): "from", ("last",): "to"}.get(tuple(stated), "between")
+    said = sentence(f"{kind}.{way}", **stated)
     scope = scope_said(guide, fitting.scope)
     said = sentence("pages.fitted.scoped", said=said, scope=scope) if scope else said
     return sentence("pages.fitted.noted", said=said, note=upper_first(fitting.note)) if fitting.note else said
