@@ -8,7 +8,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from guide.pages.parts.band import Stretch, Strip, render_axis, render_band
+from guide.pages.parts.band import DrawnSpell, Strip, render_axis, render_band
 
 STRIP = Strip(
     date(1968, 1, 1),
@@ -16,7 +16,7 @@ STRIP = Strip(
     ((date(1970, 2, 1), date(1970, 4, 30)),),
     (("first", date(1968, 1, 1)), ("second", date(1970, 5, 1))),
 )
-OLD = Stretch(
+OLD = DrawnSpell(
     "Toggles",
     (date(1968, 1, 1), date(1968, 1, 1)),
     (date(1969, 1, 1), date(1969, 1, 31)),
@@ -24,7 +24,7 @@ OLD = Stretch(
     first_says="1968",
     last_says="January 1969",
 )
-NEW = Stretch(
+NEW = DrawnSpell(
     "Rockers",
     (date(1968, 12, 1), date(1968, 12, 11)),
     (date(1971, 12, 31), date(1971, 12, 31)),
@@ -34,8 +34,8 @@ NEW = Stretch(
 )
 
 
-def band(*stretches: Stretch, **more: bool) -> ElementTree.Element:
-    return ElementTree.fromstring(render_band(STRIP, stretches, "Switches", **more))
+def band(*spells: DrawnSpell, **more: bool) -> ElementTree.Element:
+    return ElementTree.fromstring(render_band(STRIP, spells, "Switches", **more))
 
 
 def slopes(svg: ElementTree.Element) -> list[tuple[float, float]]:
@@ -53,7 +53,7 @@ def test_the_slope_runs_from_the_first_new_car_to_the_last_old_one() -> None:
 
 
 def test_a_clean_break_is_upright() -> None:
-    early = Stretch("Toggles", OLD.first, (date(1968, 6, 30), date(1968, 6, 30)), starts=False)
+    early = DrawnSpell("Toggles", OLD.first, (date(1968, 6, 30), date(1968, 6, 30)), starts=False)
     ((foot, top),) = slopes(band(early, NEW))
     assert foot == top
 
@@ -93,7 +93,7 @@ def test_ticks_stand_at_the_limits() -> None:
 
 
 def test_an_end_that_nobody_states_has_no_ticks_and_no_date() -> None:
-    vague = Stretch("Toggles", OLD.first, NEW.first, starts=False, last_says="x", last_is_stated=False)
+    vague = DrawnSpell("Toggles", OLD.first, NEW.first, starts=False, last_says="x", last_is_stated=False)
     svg = band(vague, NEW)
     assert {x for x, _, _ in ticks(svg)} == {round(STRIP.share(day) * 100, 2) for day in NEW.first}
     assert not any(text.text == "x" for text in svg.iter("text"))
@@ -101,12 +101,12 @@ def test_an_end_that_nobody_states_has_no_ticks_and_no_date() -> None:
 
 def test_a_stoppage_breaks_the_strip_and_only_where_cars_were_built() -> None:
     assert sum(path.get("class") == "not" for path in band(OLD, NEW).iter("path")) == 1
-    late = Stretch("Late", (date(1970, 9, 1), date(1970, 9, 1)), (date(1971, 12, 31), date(1971, 12, 31)))
+    late = DrawnSpell("Late", (date(1970, 9, 1), date(1970, 9, 1)), (date(1971, 12, 31), date(1971, 12, 31)))
     assert sum(path.get("class") == "not" for path in band(late).iter("path")) == 0
 
 
 def test_names_that_have_no_room_are_left_out() -> None:
-    short = Stretch(
+    short = DrawnSpell(
         "A very long name for so short a time",
         (date(1968, 12, 1), date(1968, 12, 1)),
         (date(1969, 1, 1), date(1969, 1, 1)),
@@ -118,7 +118,7 @@ def test_names_that_have_no_room_are_left_out() -> None:
 
 def test_a_name_is_left_out_only_where_it_has_no_room() -> None:
     first, middle, last = (
-        Stretch(name, (start, start), (end, end))
+        DrawnSpell(name, (start, start), (end, end))
         for name, start, end in (
             ("Toggles", date(1968, 1, 1), date(1968, 6, 30)),
             ("Toggles with signs", date(1968, 7, 1), date(1969, 8, 31)),
@@ -132,8 +132,8 @@ def test_a_name_is_left_out_only_where_it_has_no_room() -> None:
 
 
 def test_in_a_stack_names_are_left_to_the_words_above_it_on_a_phone() -> None:
-    early = Stretch("Toggles", OLD.first, (date(1969, 12, 31), date(1969, 12, 31)), starts=False)
-    late = Stretch("Rockers", (date(1970, 5, 1), date(1970, 5, 1)), NEW.last, ends=False)
+    early = DrawnSpell("Toggles", OLD.first, (date(1969, 12, 31), date(1969, 12, 31)), starts=False)
+    late = DrawnSpell("Rockers", (date(1970, 5, 1), date(1970, 5, 1)), NEW.last, ends=False)
     assert [text.get("class") for text in band(early, late, row=True).iter("text")] == 2 * ["name not-phone"]
     assert "name not-phone" not in [text.get("class") for text in band(early, late).iter("text")]
 
@@ -163,12 +163,12 @@ def labels(svg: ElementTree.Element) -> list[tuple[str, str]]:
 
 def test_the_earlier_date_stands_left_of_the_change() -> None:
     assert labels(band(OLD, NEW)) == [("December 1968", "end"), ("January 1969", "start")]
-    early = Stretch(
+    early = DrawnSpell(
         "Toggles", OLD.first, (date(1968, 9, 1), date(1968, 9, 30)), starts=False, last_says="September 1968"
     )
     assert labels(band(early, NEW)) == [("September 1968", "end"), ("December 1968", "start")]
 
 
 def test_one_date_for_both_is_printed_once() -> None:
-    same = Stretch("Toggles", OLD.first, NEW.first, starts=False, last_says="December 1968")
+    same = DrawnSpell("Toggles", OLD.first, NEW.first, starts=False, last_says="December 1968")
     assert labels(band(same, NEW)) == [("December 1968", "start")]

@@ -215,8 +215,8 @@ def test_what_a_ruling_speaks_of_is_said_as_a_sentence(shelf: Shelf) -> None:
 
 def test_a_part_that_is_never_asked_for_tells_no_two_apart(shelf: Shelf) -> None:
     from guide.dating.key import Cars
-    from guide.pages.parts.looks import most_telling
-    from guide.pages.parts.telling import told_of
+    from guide.pages.parts.expected import most_telling
+    from guide.pages.parts.told_apart import told_of
 
     *others, last = [Cars(period=one) for one in shelf.guide.periods]
     assert "maker-plate" not in [told.mark for told in told_of(shelf, others[-1], last)]

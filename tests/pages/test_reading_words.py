@@ -14,8 +14,8 @@ from guide.constants import CONSTANTS
 from guide.dating.key import Cars
 from guide.limits.wording import claim_said, statement_said
 from guide.pages.kinds import how_we_know, mark, timeline
-from guide.pages.kinds.atoz import lines_of
-from guide.pages.parts.looks import looks_of
+from guide.pages.kinds.atoz import name_lines
+from guide.pages.parts.expected import expected_of
 from guide.pages.parts.spells import summary_of
 from guide.pages.parts.wording import licence_said
 from guide.pages.shelf import Address, Shelf
@@ -36,7 +36,7 @@ def test_a_mark_that_no_kind_of_car_changed_is_summed_up_by_its_forms(shelf: She
 
 
 def test_answers_run_on_as_one_sentence(shelf: Shelf) -> None:
-    looks = {look.mark.id: look for look in looks_of(shelf, Cars(period="early"))}
+    looks = {look.mark.id: look for look in expected_of(shelf, Cars(period="early"))}
     assert told(looks["horn-push"].says) == (
         "A plain black push (nine in ten); a bright push with a bird on it (five in a hundred)"
     )
@@ -88,19 +88,19 @@ def test_small_counts_begin_their_sentences_in_capitals(shelf: Shelf) -> None:
 
 
 def test_the_a_to_z_has_no_line_twice_and_none_that_leads_to_itself(shelf: Shelf) -> None:
-    lines = lines_of(shelf)
+    lines = name_lines(shelf)
     assert max(Counter((line.name.casefold(), line.says) for line in lines).values()) == 1
     assert [line.name for line in lines if line.says.casefold() == f"see {line.name.casefold()}"] == []
 
 
 def test_the_a_to_z_counts_as_readers_do(shelf: Shelf) -> None:
-    bulletins = [line.name.split(",")[0] for line in lines_of(shelf) if line.name.startswith("Service bulletin ")]
+    bulletins = [line.name.split(",")[0] for line in name_lines(shelf) if line.name.startswith("Service bulletin ")]
     assert bulletins == [f"Service bulletin {n}" for n in (2, 3, 4, 5, 6, 7, "7b", 8, 9, 10, 12, 16, 18, 19, 21)]
 
 
 def test_part_numbers_lead_to_a_part_and_its_form(shelf: Shelf) -> None:
-    assert [line.name for line in lines_of(shelf) if line.name.startswith("T1140")] == ["T1140"]
-    assert ("T1203", "Outside mirror, “Bright on the door”") in {(one.name, one.says) for one in lines_of(shelf)}
+    assert [line.name for line in name_lines(shelf) if line.name.startswith("T1140")] == ["T1140"]
+    assert ("T1203", "Outside mirror, “Bright on the door”") in {(one.name, one.says) for one in name_lines(shelf)}
 
 
 @pytest.mark.parametrize(

@@ -10,14 +10,14 @@ from guide.facts.types import Form
 from guide.pages.parts.search import fold
 from guide.pages.shelf import Context, Shelf, one_page
 
-__all__ = ["PAGE", "Line", "lines_of"]
+__all__ = ["PAGE", "NameLine", "name_lines"]
 
 
 _FIGURES = re.compile(r"([^0-9]*)([0-9]*)")
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class NameLine:
     """One line: a name, its language where that is not the guide's, what it is, and where it leads."""
 
     name: str
@@ -29,8 +29,8 @@ class Line:
 
 
 def _context(shelf: Shelf) -> Context:
-    letters: dict[str, list[Line]] = {}
-    for line in lines_of(shelf):
+    letters: dict[str, list[NameLine]] = {}
+    for line in name_lines(shelf):
         letters.setdefault(_letter(line.name), []).append(line)
     alphabet = dict.fromkeys("ABCDEFGHIJKLMNOPQRSTUVWXYZ") | dict.fromkeys(letters)
     return {"letters": sorted(alphabet, key=_rank), "lines": {letter: letters[letter] for letter in letters}}
@@ -45,13 +45,13 @@ def _letter(name: str) -> str:
     return first if first.isalpha() else "0–9"
 
 
-def lines_of(shelf: Shelf) -> list[Line]:
+def name_lines(shelf: Shelf) -> list[NameLine]:
     """Return every line, in order of name as one looks it up: capitals and accents do not count.
 
     Of lines that say the same, and of a name that only leads to itself, the first stays: a part stands before the
     word for it.
     """
-    unique: dict[tuple[str, str], Line] = {}
+    unique: dict[tuple[str, str], NameLine] = {}
     for line in _lines(shelf):
         unique.setdefault((fold(line.name), fold(line.says)), line)
     return sorted(unique.values(), key=lambda line: (_in_turn(fold(line.name)), line.name, line.says))
@@ -62,16 +62,16 @@ def _in_turn(name: str) -> tuple[tuple[str, int], ...]:
     return tuple((words, int(figures or 0)) for words, figures in _FIGURES.findall(name))
 
 
-def _lines(shelf: Shelf) -> Iterator[Line]:
+def _lines(shelf: Shelf) -> Iterator[NameLine]:
     guide = shelf.guide
     for mark in guide.marks.values():
-        yield Line(mark.name, "", guide.areas[mark.area].name, "mark", mark.id, "")
+        yield NameLine(mark.name, "", guide.areas[mark.area].name, "mark", mark.id, "")
         for also in mark.also:
             yield _see(shelf, also, mark.name, "mark", mark.id)
         for form in mark.forms.values():
-            yield Line(form.name, "", mark.name, "mark", mark.id, f"form-{form.id}")
+            yield NameLine(form.name, "", mark.name, "mark", mark.id, f"form-{form.id}")
             for number in (*form.part_numbers, *_stamped(form)):
-                yield Line(
+                yield NameLine(
                     number,
                     "",
                     shelf.say("pages.atoz.part", form=form.name, mark=mark.name),
@@ -80,22 +80,22 @@ def _lines(shelf: Shelf) -> Iterator[Line]:
                     f"form-{form.id}",
                 )
     for area in guide.areas.values():
-        yield Line(area.name, "", shelf.say("pages.atoz.area"), "area", area.id, "")
+        yield NameLine(area.name, "", shelf.say("pages.atoz.area"), "area", area.id, "")
     for interior in guide.interiors.values():
-        yield Line(interior.name, "", shelf.say("pages.atoz.interior"), "interior", interior.id, "")
+        yield NameLine(interior.name, "", shelf.say("pages.atoz.interior"), "interior", interior.id, "")
     for period in guide.periods.values():
-        yield Line(period.name, "", shelf.say("pages.atoz.period"), "period", period.id, "")
+        yield NameLine(period.name, "", shelf.say("pages.atoz.period"), "period", period.id, "")
     for word in guide.words.values():
         part = f"word-{word.id}"
-        yield Line(word.word, "", shelf.say("pages.atoz.word"), "words", "", part)
+        yield NameLine(word.word, "", shelf.say("pages.atoz.word"), "words", "", part)
         for language, others in (("", (*word.american, *word.also)), ("de", word.german)):
             for other in others:
                 if fold(other) != fold(word.word):
-                    yield Line(other, language, shelf.say("pages.atoz.see", name=word.word), "words", "", part)
+                    yield NameLine(other, language, shelf.say("pages.atoz.see", name=word.word), "words", "", part)
     for note in guide.care.values():
-        yield Line(note.title, "", shelf.say("pages.atoz.care"), "care", "", f"care-{note.id}")
+        yield NameLine(note.title, "", shelf.say("pages.atoz.care"), "care", "", f"care-{note.id}")
     for source in guide.sources.values():
-        yield Line(source.name, "", shelf.say("pages.atoz.source"), "sources", "", f"source-{source.id}")
+        yield NameLine(source.name, "", shelf.say("pages.atoz.source"), "sources", "", f"source-{source.id}")
 
 
 def _stamped(form: Form) -> Iterator[str]:
@@ -108,12 +108,12 @@ def _stamped(form: Form) -> Iterator[str]:
             yield said
 
 
-def _see(shelf: Shelf, also: str, name: str, kind: str, identity: str) -> Line:
+def _see(shelf: Shelf, also: str, name: str, kind: str, identity: str) -> NameLine:
     """Return the line for another name of something; "de: ..." names its language, "us: ..." its country."""
     head, colon, rest = also.partition(": ")
     language = head if colon and len(head) == 2 else ""
     shown = rest if language else also
-    return Line(
+    return NameLine(
         shown, "en-US" if language == "us" else language, shelf.say("pages.atoz.see", name=name), kind, identity, ""
     )
 

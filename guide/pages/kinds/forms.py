@@ -22,7 +22,7 @@ from guide.limits.wording import scope_said
 from guide.pages.parts.changes import Notes, changes_of
 from guide.pages.parts.naming import safe_name
 from guide.pages.parts.spells import courses_of, spans_of
-from guide.pages.parts.telling import laid_out, told_of
+from guide.pages.parts.told_apart import laid_out, told_of
 from guide.pages.parts.wording import fittings_said, spare_said
 from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.sentence import upper_first

@@ -10,7 +10,7 @@ from guide.dating.key import Cars
 from guide.facts.types import Count, Guide, Interior, Span
 from guide.limits.wording import in_words, is_end_of_production, scope_said, when_said
 from guide.pages.kinds.tell_apart import pairs_with
-from guide.pages.parts.looks import Look, looks_of
+from guide.pages.parts.expected import ExpectedMark, expected_of
 from guide.pages.parts.naming import safe_name
 from guide.pages.parts.wording import citation_said
 from guide.pages.shelf import Address, Context, Page, Shelf
@@ -65,13 +65,13 @@ def _span_said(guide: Guide, span: Span) -> Sentence:
     starts, ends = not is_end_of_production(span.first), not is_end_of_production(span.last)
     low, high = span.first.days()[0], span.last.days()[1]
     if date.min < low and high < date.max and not (in_words(span.first) or in_words(span.last)):
-        return sentence("pages.stretch.during", span=month_range(low, high))
+        return sentence("pages.time.during", span=month_range(low, high))
     first, last = when_said(guide, span.first), when_said(guide, span.last)
     if starts and ends:
-        return sentence("pages.stretch.between", first=first, last=last)
+        return sentence("pages.time.between", first=first, last=last)
     if starts:
-        return sentence("pages.stretch.from", first=first)
-    return sentence("pages.stretch.to", last=last) if ends else sentence("pages.stretch.throughout")
+        return sentence("pages.time.from", first=first)
+    return sentence("pages.time.to", last=last) if ends else sentence("pages.time.throughout")
 
 
 def _belongs(shelf: Shelf, interior: Interior) -> list[Any]:
@@ -82,7 +82,7 @@ def _belongs(shelf: Shelf, interior: Interior) -> list[Any]:
         if any(form.scope.values("interior") for form in mark.forms.values())
         or any(statement.scope.values("interior") for statement in mark.statements)
     }
-    return [look for look in looks_of(shelf, Cars(interior=interior.id)) if look.mark.id in altered]
+    return [look for look in expected_of(shelf, Cars(interior=interior.id)) if look.mark.id in altered]
 
 
 def _periods(shelf: Shelf, interior: Interior) -> list[dict[str, Any]]:
@@ -101,7 +101,7 @@ def _index_addresses(shelf: Shelf) -> Iterable[Address]:
 def _index_context(shelf: Shelf, _address: Address) -> Context:
     rows = []
     for interior in shelf.guide.interiors.values():
-        drawn = _own_look(looks_of(shelf, Cars(interior=interior.id)))
+        drawn = _own_look(expected_of(shelf, Cars(interior=interior.id)))
         rows.append(
             {
                 "interior": interior,
@@ -113,7 +113,7 @@ def _index_context(shelf: Shelf, _address: Address) -> Context:
     return {"rows": rows}
 
 
-def _own_look(looks: list[Look]) -> Look | None:
+def _own_look(looks: list[ExpectedMark]) -> ExpectedMark | None:
     """Return the mark whose form goes with the fewest interiors; of several, the one furthest inside."""
     own = [(len(look.usual.scope.values("interior") or ()), look) for look in looks]
     bound = [pair for pair in own if pair[0]]

@@ -16,8 +16,8 @@ from guide.pages.kinds.sources import ruling_id
 from guide.pages.parts.band import render_band
 from guide.pages.parts.changes import Notes, changes_of
 from guide.pages.parts.naming import safe_name
-from guide.pages.parts.spells import Course, band_said, course_cars_said, courses_of, spans_of, stretches_of, strip_of
-from guide.pages.parts.telling import tells
+from guide.pages.parts.spells import Course, band_said, course_cars_said, courses_of, drawn_spells, spans_of, strip_of
+from guide.pages.parts.told_apart import tells
 from guide.pages.parts.wording import citation_said, fittings_said, spare_said, survival_said
 from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.sentence import Value, all_of, count, day, duration, lower_first, sentence, upper_first
@@ -123,15 +123,13 @@ def _bands(shelf: Shelf, courses: Sequence[Course]) -> list[dict[str, Any]]:
     ]
     bands = []
     for course in drawn:
-        stretches = stretches_of(shelf, course)
-        svg = render_band(
-            strip, stretches, shelf.words.tell(band_said(shelf, course, stretches)), axis=course is drawn[-1]
-        )
+        spells = drawn_spells(shelf, course)
+        svg = render_band(strip, spells, shelf.words.tell(band_said(shelf, course, spells)), axis=course is drawn[-1])
         scope = course_cars_said(shelf, course)
         if all(form.is_option for form in course.forms()):
             scope = sentence(
                 "pages.mark.band_option" if scope else "pages.mark.band_option_all",
-                form=stretches[0].name,
+                form=spells[0].name,
                 scope=lower_first(scope),
             )
         bands.append({"scope": scope, "svg": svg})
@@ -140,7 +138,7 @@ def _bands(shelf: Shelf, courses: Sequence[Course]) -> list[dict[str, Any]]:
 
 def _timed(shelf: Shelf, courses: Sequence[Course]) -> bool:
     """Tell whether any of these courses has an end within production."""
-    return any(one.starts or one.ends for course in courses for one in stretches_of(shelf, course))
+    return any(one.starts or one.ends for course in courses for one in drawn_spells(shelf, course))
 
 
 def _statements(shelf: Shelf, mark: Mark, notes: Notes) -> list[dict[str, Any]]:

@@ -8,7 +8,7 @@ from typing import Any
 from guide.dating.key import Cars
 from guide.facts.types import Period
 from guide.pages.kinds.tell_apart import pairs_with
-from guide.pages.parts.looks import Look, looks_of, most_telling
+from guide.pages.parts.expected import ExpectedMark, expected_of, most_telling
 from guide.pages.parts.naming import safe_name
 from guide.pages.shelf import Address, Context, Page, Shelf, one_page
 
@@ -26,7 +26,7 @@ def _addresses(shelf: Shelf) -> Iterable[Address]:
 def _context(shelf: Shelf, address: Address) -> Context:
     period = shelf.guide.periods[address.id]
     cars = Cars(period=period.id)
-    looks = looks_of(shelf, cars)
+    looks = expected_of(shelf, cars)
     others = [Cars(period=other.id) for other in _neighbours(shelf, period)]
     telling = most_telling(shelf, cars, others)[:DRAWN]
     by_mark = {look.mark.id: look for look in looks}
@@ -67,7 +67,7 @@ def _numbers(shelf: Shelf, period: Period) -> list[str]:
     return said
 
 
-def _by_area(shelf: Shelf, looks: list[Look]) -> list[dict[str, Any]]:
+def _by_area(shelf: Shelf, looks: list[ExpectedMark]) -> list[dict[str, Any]]:
     return [
         {"area": area, "looks": [look for look in looks if look.mark.area == area.id]}
         for area in shelf.guide.areas.values()
@@ -90,7 +90,7 @@ def _index_context(shelf: Shelf) -> Context:
         cars = Cars(period=period.id)
         others = [Cars(period=other.id) for other in _neighbours(shelf, period)]
         telling = most_telling(shelf, cars, others)[:1]
-        look = next((look for look in looks_of(shelf, cars) if look.mark.id in telling), None)
+        look = next((look for look in expected_of(shelf, cars) if look.mark.id in telling), None)
         rows.append(
             {
                 "period": period,

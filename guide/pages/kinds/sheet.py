@@ -20,7 +20,7 @@ from guide.dating.key import Cars
 from guide.facts.types import FittedAs, Form, Mark, Reach
 from guide.finding import Finding
 from guide.limits.wording import scope_said
-from guide.pages.parts.looks import Look, looks_of, most_telling, usual_first
+from guide.pages.parts.expected import ExpectedMark, expected_of, most_telling, usual_first
 from guide.pages.parts.naming import safe_name
 from guide.pages.parts.spells import courses_of, days_of
 from guide.pages.shelf import Address, Context, Page, Shelf
@@ -62,7 +62,7 @@ PLACES: tuple[tuple[str, tuple[Reach, ...]], ...] = (
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class SheetEntry:
     """One thing to look at: what it should be, and a word on what is often found instead."""
 
     mark: Mark
@@ -103,7 +103,7 @@ def _context(shelf: Shelf, address: Address) -> Context:
     period_id, _, interior_id = address.id.partition("/")
     period = shelf.guide.periods[period_id]
     cars = Cars(period=period_id, interior=interior_id)
-    looks = {look.mark.id: look for look in looks_of(shelf, cars)}
+    looks = {look.mark.id: look for look in expected_of(shelf, cars)}
     others = [Cars(period=other) for other in shelf.guide.periods if other != period_id]
     ranked = [mark for mark in most_telling(shelf, cars, others) if mark in looks]
     ranked += [mark for mark in looks if mark not in ranked]
@@ -168,13 +168,13 @@ def _first_sentences(text: str) -> str:
     return plain[: max((end for end in ends if end <= TELL_LETTERS), default=0)]
 
 
-def _entry(shelf: Shelf, look: Look, window: tuple[date, date]) -> Entry:
+def _entry(shelf: Shelf, look: ExpectedMark, window: tuple[date, date]) -> SheetEntry:
     says, hint = says_expected(shelf, look, window), _hint_of(shelf, look)
     if _lines(says) + _lines(hint) > LINES:
         hint = ""  # what the car should have comes first
     only = shelf.words.tell(scope_said(shelf.guide, look.mark.scope))
     name = shelf.say("pages.sheet.only", part=look.mark.name, scope=lower_first(only)) if only else look.mark.name
-    return Entry(look.mark, look.usual, name, says, hint)
+    return SheetEntry(look.mark, look.usual, name, says, hint)
 
 
 def _lines(text: str) -> int:
@@ -182,7 +182,7 @@ def _lines(text: str) -> int:
     return -(-len(text) // LINE_LETTERS)
 
 
-def says_expected(shelf: Shelf, look: Look, window: tuple[date, date]) -> str:
+def says_expected(shelf: Shelf, look: ExpectedMark, window: tuple[date, date]) -> str:
     """Return what cars built within a window should have at a mark: one form, first one then another, or either."""
     if not look.open:
         return f"{look.usual.answer}."
@@ -224,13 +224,13 @@ def hints_of(shelf: Shelf, mark: Mark) -> Iterator[tuple[str, str]]:
         yield shelf.say("pages.sheet.hint.often"), ""
 
 
-def _hint_of(shelf: Shelf, look: Look) -> str:
+def _hint_of(shelf: Shelf, look: ExpectedMark) -> str:
     """Return the first hint that is not about a form that the car may well have; empty for no warning."""
     built = {form.id for form, _ in look.forms}
     return next((says for says, about in hints_of(shelf, look.mark) if about not in built), "")
 
 
-def _too_long(entries: Iterable[Entry]) -> Iterator[Finding]:
+def _too_long(entries: Iterable[SheetEntry]) -> Iterator[Finding]:
     for entry in entries:
         lines = _lines(entry.says)
         if lines > LINES:

@@ -8,7 +8,7 @@ from guide.dating.key import Cars
 from guide.facts.types import Mark
 from guide.pages.kinds.key import script_of
 from guide.pages.kinds.sheet import DRAWN, LINE_LETTERS, LINED, LINES, PLACES, hints_of, sheet_parts, turns_of
-from guide.pages.parts.looks import LEAST, USUAL, most_telling
+from guide.pages.parts.expected import LEAST, USUAL, most_telling
 from guide.pages.shelf import Context, Shelf, one_page
 
 __all__ = ["PAGE", "data_files"]

@@ -14,7 +14,7 @@ from guide.dating.key import Cars
 from guide.facts.types import Interior, Period
 from guide.pages.kinds.forms import pairs_of
 from guide.pages.parts.naming import safe_name
-from guide.pages.parts.telling import laid_out, told_of
+from guide.pages.parts.told_apart import laid_out, told_of
 from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.words.say import lower_first
 

@@ -15,7 +15,7 @@ from guide.limits.types import DatedSpell
 from guide.pages.parts.band import render_axis, render_band
 from guide.pages.parts.changes import change_id
 from guide.pages.parts.naming import safe_name
-from guide.pages.parts.spells import Course, band_said, course_cars_said, courses_of, days_of, stretches_of, strip_of
+from guide.pages.parts.spells import Course, band_said, course_cars_said, courses_of, days_of, drawn_spells, strip_of
 from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.words.say import lower_first, upper_first
 
@@ -96,18 +96,18 @@ def _rows(shelf: Shelf) -> Iterator[dict[str, Any]]:
     strip = strip_of(shelf)
     for mark in shelf.guide.marks.values():
         drawn = [
-            (at, course, stretches_of(shelf, course))
+            (at, course, drawn_spells(shelf, course))
             for at, course in enumerate(courses_of(shelf, mark))
             if any(form.dates_a_car for form in course.forms())
         ]
-        if not any(len(stretches) > 1 or stretches[0].starts or stretches[0].ends for _, _, stretches in drawn):
+        if not any(len(spells) > 1 or spells[0].starts or spells[0].ends for _, _, spells in drawn):
             continue
-        for at, course, stretches in drawn:
+        for at, course, spells in drawn:
             yield {
                 "mark": mark,
                 "scope": course_cars_said(shelf, course),
-                "names": [lower_first(stretch.name) for stretch in stretches],
-                "svg": render_band(strip, stretches, shelf.words.tell(band_said(shelf, course, stretches)), row=True),
+                "names": [lower_first(spell.name) for spell in spells],
+                "svg": render_band(strip, spells, shelf.words.tell(band_said(shelf, course, spells)), row=True),
                 "changes": [_change(shelf, at, course, turn) for turn in range(1, len(course.spells))],
             }
 

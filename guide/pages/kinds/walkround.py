@@ -25,7 +25,7 @@ STRIPS_MM = (188.0, 197.0, 188.0, 188.0)  # what is left for entries in each str
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class CardAnswer:
     """One answer: the form, its points per period, and the class of its rule in the style sheet."""
 
     form: Form
@@ -38,11 +38,11 @@ class Answer:
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class CardEntry:
     """One mark of the card with its answers; ``first`` of those that need one to get so close."""
 
     mark: Mark
-    answers: tuple[Answer, ...]
+    answers: tuple[CardAnswer, ...]
     first: bool = False
 
 
@@ -67,20 +67,20 @@ def card_of(shelf: Shelf) -> Card:
     return made.card(next(counts, LEAST_MARKS))
 
 
-def _entries(shelf: Shelf, chosen: Sequence[CardMark]) -> list[Entry]:
+def _entries(shelf: Shelf, chosen: Sequence[CardMark]) -> list[CardEntry]:
     """Return the entries in walking order, but what needs a door open after what does not."""
     order = list(Reach)
     marks = sorted(chosen, key=lambda one: order.index(shelf.guide.marks[one.mark].reach))
     return [
-        Entry(
+        CardEntry(
             shelf.guide.marks[one.mark],
-            tuple(Answer(shelf.guide.marks[one.mark].forms[answer.form], answer.points) for answer in one.answers),
+            tuple(CardAnswer(shelf.guide.marks[one.mark].forms[answer.form], answer.points) for answer in one.answers),
         )
         for one in marks
     ]
 
 
-def lay_out(entries: Sequence[Entry], strips: Sequence[float] = STRIPS_MM) -> list[list[Entry]]:
+def lay_out(entries: Sequence[CardEntry], strips: Sequence[float] = STRIPS_MM) -> list[list[CardEntry]]:
     """Return the entries in strips, none longer than its strip; an empty list when they do not fit.
 
     Strips are filled as evenly as can be: the least part of their length that still fits is looked for. Within
@@ -95,16 +95,16 @@ def lay_out(entries: Sequence[Entry], strips: Sequence[float] = STRIPS_MM) -> li
     return []
 
 
-def _height(entry: Entry) -> float:
+def _height(entry: CardEntry) -> float:
     return ENTRY_MM + ANSWER_MM * len(entry.answers)
 
 
-def _fill(entries: Sequence[Entry], strips: Sequence[float]) -> list[list[Entry]] | None:
+def _fill(entries: Sequence[CardEntry], strips: Sequence[float]) -> list[list[CardEntry]] | None:
     left = list(entries)
-    filled: list[list[Entry]] = []
+    filled: list[list[CardEntry]] = []
     reach: Reach | None = None
     for strip in strips:
-        column: list[Entry] = []
+        column: list[CardEntry] = []
         used = 0.0
         while left:
             heading = 0.0 if left[0].mark.reach is reach else ENTRY_MM
@@ -123,7 +123,7 @@ def _fill(entries: Sequence[Entry], strips: Sequence[float]) -> list[list[Entry]
     return None if left else filled
 
 
-def _sides(strips: Sequence[Sequence[Entry]]) -> list[list[Sequence[Entry]]]:
+def _sides(strips: Sequence[Sequence[CardEntry]]) -> list[list[Sequence[CardEntry]]]:
     """Return the strips two to a side, sides with nothing on them left out."""
     sides = [list(strips[at : at + 2]) for at in range(0, len(strips), 2)]
     return [side for side in sides if any(side)]

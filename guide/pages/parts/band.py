@@ -18,7 +18,7 @@ from datetime import date
 from html import escape
 from itertools import pairwise
 
-__all__ = ["Stretch", "Strip", "render_axis", "render_band"]
+__all__ = ["DrawnSpell", "Strip", "render_axis", "render_band"]
 
 _HEAD, _DEEP, _YEARS, _PERIODS = 26, 40, 26, 24  # heights in pixels: labels, the strip, years, periods
 _ROW_HEAD, _ROW_DEEP = 6, 28  # of a strip in a stack of strips
@@ -34,7 +34,7 @@ _ROWS = (("phone", 254.0, 15.0), ("desk", 399.0, 15.0), ("wide", 734.0, 15.0), (
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class DrawnSpell:
     """One form's time on the strip: limits of its first and of its last car, as days, inclusive.
 
     ``starts`` and ``ends`` tell whether that end is a changeover at all or the edge of production. Where
@@ -67,7 +67,7 @@ class Strip:
         return min(1.0, max(0.0, days / whole))
 
 
-def render_band(strip: Strip, stretches: Sequence[Stretch], label: str, *, row: bool = False, axis: bool = True) -> str:
+def render_band(strip: Strip, spells: Sequence[DrawnSpell], label: str, *, row: bool = False, axis: bool = True) -> str:
     """Return the band of one mark in one scope as SVG.
 
     ``row`` makes it one of a stack, without years, periods and dates, and leaves the names to the words above it on
@@ -77,11 +77,11 @@ def render_band(strip: Strip, stretches: Sequence[Stretch], label: str, *, row: 
     deep = _ROW_DEEP if row else _DEEP
     below = _YEARS + (_PERIODS if strip.periods else 0)
     height = head + deep + (_ROW_HEAD if row or not axis else below)
-    parts = [_strip(strip, stretches, head, deep)]
-    parts += _names(strip, stretches, head, deep, _ROWS[1:] if row else _BANDS)
-    parts += _bounds(strip, stretches, head, deep)
+    parts = [_strip(strip, spells, head, deep)]
+    parts += _names(strip, spells, head, deep, _ROWS[1:] if row else _BANDS)
+    parts += _bounds(strip, spells, head, deep)
     if not row:
-        parts += _dates(strip, stretches, head)
+        parts += _dates(strip, spells, head)
         parts += _axis(strip, head + deep, _BANDS) if axis else []
     kind = "band row" if row else "band"
     return (
@@ -99,17 +99,17 @@ def render_axis(strip: Strip) -> str:
     )
 
 
-def _strip(strip: Strip, stretches: Sequence[Stretch], head: int, deep: int) -> str:
+def _strip(strip: Strip, spells: Sequence[DrawnSpell], head: int, deep: int) -> str:
     """The strip itself, stretched to the width: fills, slopes, frame, breaks."""
     parts = []
-    for at, stretch in enumerate(stretches):
-        if at and stretch.starts:
-            foot, top = _slope(strip, stretches[at - 1], stretch)
+    for at, spell in enumerate(spells):
+        if at and spell.starts:
+            foot, top = _slope(strip, spells[at - 1], spell)
             fill = "late" if at % 2 else "soon"
             parts.append(f'<path class="{fill}" d="M{foot:.1f} {deep}L{top:.1f} 0H1000V{deep}Z"/>')
             parts.append(f'<path class="slope" d="M{foot:.1f} {deep}L{top:.1f} 0"/>')
-    start = strip.share(stretches[0].first[0]) * 1000 if stretches else 0.0
-    end = strip.share(stretches[-1].last[1], after=True) * 1000 if stretches else 1000.0
+    start = strip.share(spells[0].first[0]) * 1000 if spells else 0.0
+    end = strip.share(spells[-1].last[1], after=True) * 1000 if spells else 1000.0
     if end < 999.5:
         parts.append(f'<path class="not" d="M{end:.1f} -2H1002V{deep + 2}H{end:.1f}Z"/>')
     parts.append(f'<path class="frame" d="M{start:.1f} 0H{end:.1f}V{deep}H{start:.1f}Z"/>')
@@ -125,8 +125,8 @@ def _strip(strip: Strip, stretches: Sequence[Stretch], head: int, deep: int) -> 
     )
 
 
-def _slope(strip: Strip, old: Stretch, new: Stretch) -> tuple[float, float]:
-    """Return where the slope between two stretches stands at the foot and at the head, in thousandths."""
+def _slope(strip: Strip, old: DrawnSpell, new: DrawnSpell) -> tuple[float, float]:
+    """Return where the slope between two spells stands at the foot and at the head, in thousandths."""
     foot = _middle(strip, new.first)
     top = _middle(strip, old.last, after=True)
     if top <= foot:  # a clean break: nothing between, or only a stoppage
@@ -149,40 +149,40 @@ def _label_letter(where: str) -> float:
 
 
 def _names(
-    strip: Strip, stretches: Sequence[Stretch], head: int, deep: int, shown: Sequence[tuple[str, float, float]]
+    strip: Strip, spells: Sequence[DrawnSpell], head: int, deep: int, shown: Sequence[tuple[str, float, float]]
 ) -> list[str]:
     parts = []
-    for at, stretch in enumerate(stretches):
-        left = _slope(strip, stretches[at - 1], stretch)[1] / 1000 if at else strip.share(stretch.first[0])
+    for at, spell in enumerate(spells):
+        left = _slope(strip, spells[at - 1], spell)[1] / 1000 if at else strip.share(spell.first[0])
         right = (
-            _slope(strip, stretch, stretches[at + 1])[0] / 1000
-            if at + 1 < len(stretches)
-            else strip.share(stretch.last[1], after=True)
+            _slope(strip, spell, spells[at + 1])[0] / 1000
+            if at + 1 < len(spells)
+            else strip.share(spell.last[1], after=True)
         )
         for first, last in strip.breaks:  # the longer side of a stoppage holds the name
             a, b = strip.share(first), strip.share(last, after=True)
             if left < a and b < right:
                 left, right = (left, a) if a - left >= right - b else (b, right)
         room = right - left
-        letters = len(stretch.name) * _LETTER
+        letters = len(spell.name) * _LETTER
         fits = {where: room * width >= letters * size + 6 for where, width, size in shown}
         if not any(fits.values()):
             continue
         parts.append(
             f'<text class="name{_kept_from(fits)}" x="{(left + right) * 50:.2f}%" y="{head + deep / 2 + 6:g}" '
-            f'text-anchor="middle">{escape(stretch.name)}</text>'
+            f'text-anchor="middle">{escape(spell.name)}</text>'
         )
     return parts
 
 
-def _bounds(strip: Strip, stretches: Sequence[Stretch], head: int, deep: int) -> list[str]:
+def _bounds(strip: Strip, spells: Sequence[DrawnSpell], head: int, deep: int) -> list[str]:
     """Short ticks: below the strip where the first new car may stand, above it where the last old one may."""
     parts = []
-    for at, stretch in enumerate(stretches):
-        if at and stretch.starts:
-            parts.append(_bracket(strip, stretch.first, head + deep, head + deep + 5, after=False))
-        if at + 1 < len(stretches) and stretch.ends and stretch.last_is_stated:
-            parts.append(_bracket(strip, stretch.last, head, head - 5, after=True))
+    for at, spell in enumerate(spells):
+        if at and spell.starts:
+            parts.append(_bracket(strip, spell.first, head + deep, head + deep + 5, after=False))
+        if at + 1 < len(spells) and spell.ends and spell.last_is_stated:
+            parts.append(_bracket(strip, spell.last, head, head - 5, after=True))
     return parts
 
 
@@ -194,10 +194,10 @@ def _bracket(strip: Strip, limits: tuple[date, date], edge: int, out: int, *, af
     return ticks
 
 
-def _dates(strip: Strip, stretches: Sequence[Stretch], head: int) -> list[str]:
+def _dates(strip: Strip, spells: Sequence[DrawnSpell], head: int) -> list[str]:
     """The dates of each changeover above the strip, the earlier to its left; those that would collide left out."""
     labels: list[tuple[float, bool, str]] = []  # where, whether it ends there, what
-    for old, new in pairwise(stretches):
+    for old, new in pairwise(spells):
         foot, top = (value / 1000 for value in _slope(strip, old, new))
         last = old.last_says if old.last_is_stated else ""
         ended_first = _middle(strip, old.last, after=True) < _middle(strip, new.first)

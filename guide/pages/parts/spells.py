@@ -14,7 +14,7 @@ from math import prod
 from guide.facts.types import Form, Mark, Scope
 from guide.limits.types import DatedSpell, Limits, day_of
 from guide.limits.wording import scope_said
-from guide.pages.parts.band import Stretch, Strip
+from guide.pages.parts.band import DrawnSpell, Strip
 from guide.pages.parts.wording import limits_said
 from guide.pages.shelf import Shelf
 from guide.sentence import Sentence, Value, chained, day, lower_first, one_of_names, sentence, side_by_side, upper_first
@@ -25,9 +25,9 @@ __all__ = [
     "course_cars_said",
     "courses_of",
     "days_of",
+    "drawn_spells",
     "scopes_said",
     "spans_of",
-    "stretches_of",
     "strip_of",
     "summary_of",
 ]
@@ -111,14 +111,14 @@ def strip_of(shelf: Shelf) -> Strip:
     return Strip(guide.production.first, guide.production.last, breaks, periods)
 
 
-def stretches_of(shelf: Shelf, course: Course) -> list[Stretch]:
+def drawn_spells(shelf: Shelf, course: Course) -> list[DrawnSpell]:
     """Return a course's spells as the band draws them.
 
     A last that no statement closes is drawn as ending with the next form's first: the limits stay as wide as
     they are in the figures, but a slope over years would say that both were fitted all that time.
     """
     opened, closed = _series_days(shelf, course)
-    stretches = []
+    drawn = []
     for at, spell in enumerate(course.spells):
         first, last = days_of(shelf, spell.first), days_of(shelf, spell.last)
         final = at + 1 == len(course.spells)
@@ -131,8 +131,8 @@ def stretches_of(shelf: Shelf, course: Course) -> list[Stretch]:
         last_said = limits_said(*last)
         if not final and not spell.last_is_stated and last[0] > days_of(shelf, course.spells[at + 1].first)[1]:
             last_said = sentence("pages.when.at_least", when=day(last[0]))
-        stretches.append(
-            Stretch(
+        drawn.append(
+            DrawnSpell(
                 course.mark.forms[spell.form].name,
                 first,
                 last,
@@ -143,7 +143,7 @@ def stretches_of(shelf: Shelf, course: Course) -> list[Stretch]:
                 spell.last_is_stated,
             )
         )
-    return stretches
+    return drawn
 
 
 def _with_next(last: tuple[date, date], follows: tuple[date, date]) -> tuple[date, date]:
@@ -177,24 +177,24 @@ def _size(scope: Scope) -> int:
     return prod(len(values) for _, values in scope.parts)
 
 
-def stretch_said(stretch: Stretch) -> Sentence:
+def spell_said(shown: DrawnSpell) -> Sentence:
     """Return when a form was fitted: "To about May 1968", "From August 1971", "Throughout"."""
-    if stretch.starts and stretch.ends:
-        return sentence("pages.stretch.between", first=stretch.first_says, last=stretch.last_says)
-    if stretch.starts:
-        return sentence("pages.stretch.from", first=stretch.first_says)
-    if stretch.ends:
-        return sentence("pages.stretch.to", last=stretch.last_says)
-    return sentence("pages.stretch.throughout")
+    if shown.starts and shown.ends:
+        return sentence("pages.time.between", first=shown.first_says, last=shown.last_says)
+    if shown.starts:
+        return sentence("pages.time.from", first=shown.first_says)
+    if shown.ends:
+        return sentence("pages.time.to", last=shown.last_says)
+    return sentence("pages.time.throughout")
 
 
 def spans_of(shelf: Shelf, courses: Sequence[Course], form: Form) -> list[Value]:
     """Return when the works fitted a form, a line for each kind of car that differs in it."""
     said: dict[Sentence, list[Scope]] = {}
     for course in courses:
-        for spell, stretch in zip(course.spells, stretches_of(shelf, course), strict=True):
+        for spell, shown in zip(course.spells, drawn_spells(shelf, course), strict=True):
             if spell.form == form.id:
-                said.setdefault(stretch_said(stretch), []).extend((course.scope, *course.also))
+                said.setdefault(spell_said(shown), []).extend((course.scope, *course.also))
     spans: list[Value] = []
     for span, scopes in said.items():
         named = scopes_said(shelf, tuple(scopes))
@@ -202,9 +202,9 @@ def spans_of(shelf: Shelf, courses: Sequence[Course], form: Form) -> list[Value]
     return spans
 
 
-def band_said(shelf: Shelf, course: Course, stretches: Sequence[Stretch]) -> Sentence:
+def band_said(shelf: Shelf, course: Course, drawn: Sequence[DrawnSpell]) -> Sentence:
     """Return a band in words, for those who cannot see it: the part, which cars, and when each form was fitted."""
-    parts = (sentence("pages.mark.band_part", form=one.name, span=lower_first(stretch_said(one))) for one in stretches)
+    parts = (sentence("pages.mark.band_part", form=one.name, span=lower_first(spell_said(one))) for one in drawn)
     said, scope = chained("words.then_after_stop", parts), course_cars_said(shelf, course)
     if not scope:
         return sentence("pages.mark.band", part=course.mark.name, says=said)
@@ -257,11 +257,11 @@ def summary_of(shelf: Shelf, mark: Mark) -> Value:
     if not courses:
         return ""
     course = max(courses, key=lambda one: len(one.spells))
-    stretches = stretches_of(shelf, course)
-    if len(stretches) == 1:
+    drawn = drawn_spells(shelf, course)
+    if len(drawn) == 1:
         names = dict.fromkeys(form.name for one in courses for form in one.forms() if form.dates_a_car)
         return one_of_names(names)
-    said: list[Value] = [stretches[0].name]
-    for stretch in stretches[1:]:
-        said.append(sentence("pages.stretch.then", form=lower_first(stretch.name), first=stretch.first_says))
+    said: list[Value] = [drawn[0].name]
+    for shown in drawn[1:]:
+        said.append(sentence("pages.time.then", form=lower_first(shown.name), first=shown.first_says))
     return chained("words.then_after_stop", said)  # names of forms hold commas of their own

@@ -15,11 +15,11 @@ from guide.dating.key import Cars
 from guide.dating.model import ModelMark
 from guide.dating.tell_apart import Told
 from guide.facts.types import Guide, Mark
-from guide.pages.parts.looks import USUAL, usual_first
+from guide.pages.parts.expected import USUAL, usual_first
 from guide.pages.shelf import Shelf
 from guide.words.say import upper_first
 
-__all__ = ["Found", "ToldApart", "laid_out", "tells", "told_of"]
+__all__ = ["ExpectedForm", "ToldApart", "laid_out", "tells", "told_of"]
 
 LITTLE_BITS = 0.05  # a look that tells less than this about two periods is not worth naming for it
 
@@ -29,7 +29,7 @@ Link = tuple[str, str, str]  # kind, id and part, as a template's ``to`` takes t
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class ExpectedForm:
     """One form to expect; ``share`` says how many had it, and is empty where nearly all did."""
 
     answer: str
@@ -48,8 +48,8 @@ class ToldApart:
     link: Link | None
     how: str
     differs: str
-    one: tuple[Found, ...]
-    other: tuple[Found, ...]
+    one: tuple[ExpectedForm, ...]
+    other: tuple[ExpectedForm, ...]
 
 
 def laid_out(shelf: Shelf, told: Told) -> ToldApart:
@@ -68,22 +68,22 @@ def laid_out(shelf: Shelf, told: Told) -> ToldApart:
     )
 
 
-def _forms_of(guide: Guide, asked: ModelMark) -> list[Found]:
+def _forms_of(guide: Guide, asked: ModelMark) -> list[ExpectedForm]:
     """Return every form of a mark, in the model's order, as yet without a share."""
     if asked.kind == "mark":
         return [
-            Found(form.answer, form.picture, form.describes, "", ("mark", asked.id, f"form-{form.id}"))
+            ExpectedForm(form.answer, form.picture, form.describes, "", ("mark", asked.id, f"form-{form.id}"))
             for form in guide.marks[asked.id].forms.values()
         ]
     if asked.kind == "interior":
         return [
-            Found(form.answer, guide.interiors[form.id].picture, "", "", ("interior", form.id, ""))
+            ExpectedForm(form.answer, guide.interiors[form.id].picture, "", "", ("interior", form.id, ""))
             for form in asked.forms
         ]
-    return [Found(form.answer, "", "", "", None) for form in asked.forms]
+    return [ExpectedForm(form.answer, "", "", "", None) for form in asked.forms]
 
 
-def _expected(shelf: Shelf, forms: Sequence[Found], shares: Sequence[float]) -> tuple[Found, ...]:
+def _expected(shelf: Shelf, forms: Sequence[ExpectedForm], shares: Sequence[float]) -> tuple[ExpectedForm, ...]:
     """Return the forms to expect with how many had each, but of one that nearly all had."""
     return tuple(
         forms[at] if share >= USUAL else replace(forms[at], share=shelf.words.in_ten(share))

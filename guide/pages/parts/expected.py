@@ -11,7 +11,7 @@ from guide.facts.types import Form, Mark
 from guide.pages.shelf import Shelf
 from guide.sentence import Value, chained, in_ten, lower_first, sentence, upper_first
 
-__all__ = ["LEAST", "USUAL", "Look", "looks_of", "most_telling", "usual_first"]
+__all__ = ["LEAST", "USUAL", "ExpectedMark", "expected_of", "most_telling", "usual_first"]
 
 T = TypeVar("T")
 
@@ -20,7 +20,7 @@ USUAL = 0.95  # a form that at least so many had stands alone
 
 
 @dataclass(frozen=True, slots=True)
-class Look:
+class ExpectedMark:
     """One mark as these cars had it: the forms built, most usual first, each with its chance."""
 
     mark: Mark
@@ -54,10 +54,14 @@ def usual_first(chances: Mapping[T, float]) -> list[tuple[T, float]]:
     return found[:1] if found and found[0][1] >= USUAL else [pair for pair in found if pair[1] >= LEAST]
 
 
-def looks_of(shelf: Shelf, cars: Cars) -> list[Look]:
+def expected_of(shelf: Shelf, cars: Cars) -> list[ExpectedMark]:
     """Return what to expect at every mark that these cars can have, in walking order."""
-    found = ((mark, usual_first(shelf.key.chances(mark, cars))) for mark in shelf.guide.marks.values())
-    return [Look(mark, tuple((mark.forms[form], chance) for form, chance in kept)) for mark, kept in found if kept]
+    found = []
+    for mark in shelf.guide.marks.values():
+        kept = usual_first(shelf.key.chances(mark, cars))
+        if kept:
+            found.append(ExpectedMark(mark, tuple((mark.forms[form], chance) for form, chance in kept)))
+    return found
 
 
 def most_telling(shelf: Shelf, cars: Cars, others: Sequence[Cars]) -> list[str]:
