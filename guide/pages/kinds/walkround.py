@@ -25,7 +25,7 @@ STRIPS_MM = (188.0, 197.0, 188.0, 188.0)  # what is left for entries in each str
 
 
 @dataclass(frozen=True, slots=True)
-class CardAnswer:
+class CardChoice:
     """One answer: the form, its points per period, and the class of its rule in the style sheet."""
 
     form: Form
@@ -42,7 +42,7 @@ class CardEntry:
     """One mark of the card with its answers; ``first`` of those that need one to get so close."""
 
     mark: Mark
-    answers: tuple[CardAnswer, ...]
+    answers: tuple[CardChoice, ...]
     first: bool = False
 
 
@@ -74,7 +74,7 @@ def _entries(shelf: Shelf, chosen: Sequence[CardMark]) -> list[CardEntry]:
     return [
         CardEntry(
             shelf.guide.marks[one.mark],
-            tuple(CardAnswer(shelf.guide.marks[one.mark].forms[answer.form], answer.points) for answer in one.answers),
+            tuple(CardChoice(shelf.guide.marks[one.mark].forms[answer.form], answer.points) for answer in one.answers),
         )
         for one in marks
     ]
