@@ -64,7 +64,7 @@ class Dated:
     @cached_property
     def stopped(self) -> str | None:
         """Why the key asks nothing more (a ``stopped.code``), or None where it asks for `next`."""
-        code = would_stop(self.prepared, self.figures.periods, self.figures.line)
+        code = would_stop(self.prepared, self.figures.periods, self.state.line)
         if code is not None or self.within is not None:
             return code
         return "nothing-left" if choose(self.looks, self._least) is None else "nothing-in-reach"

@@ -92,14 +92,10 @@ function numbersIn(prepared, at, whole) {
   if (!series.runs || !series.runs.length) { return null; }
   const edges = prepared.model.edges;
   const before = prepared.before[at];
-  const carsBy = (day) => {
-    const t = within(place(edges, day, true) - 1, 0, edges.length - 2);
-    return before[t] + within((day - edges[t]) / (edges[t + 1] - edges[t]), 0, 1) * (before[t + 1] - before[t]);
-  };
   const tolerance = series.tolerance_cars || 0;
   const count = sum(series.runs.map((run) => run[2]));
-  const earliest = Math.floor(carsBy(whole.start) + ROUNDED);
-  const latest = Math.ceil(carsBy(whole.end) - ROUNDED) - 1;
+  const earliest = Math.floor(weightBy(edges, before, whole.start) + ROUNDED);
+  const latest = Math.ceil(weightBy(edges, before, whole.end) - ROUNDED) - 1;
   const shut = before.slice(0, -1).filter((cars, t) => series.cars[t] <= 0 && before[0] < cars && cars < before[before.length - 1])
     .map(Math.round);                                          // no car stands on the other side of a closure
   const first = Math.max(earliest - tolerance, ...shut.filter((cars) => cars <= earliest));

@@ -55,7 +55,8 @@ function shortestWithin(edges, weights, level, outer) {
   return { start: found.start, end: found.end, weight: level };
 }
 
-function gathered(edges, sums, day) {
+// The weight gathered by a day: none before the first edge, all of it after the last.
+function weightBy(edges, sums, day) {
   if (day <= edges[0]) { return 0; }
   const at = Math.min(place(edges, day, true) - 1, edges.length - 2);
   return sums[at] + Math.min((day - edges[at]) / (edges[at + 1] - edges[at]), 1) * (sums[at + 1] - sums[at]);
@@ -79,7 +80,7 @@ function piecesOf(edges, weights, whole, telling) {
   }
   if (!best) { return [whole]; }
   return [[whole.start, edges[best[0]]], [edges[best[1]], whole.end]].map(([start, end]) => (
-    { start, end, weight: (gathered(edges, sums, end) - gathered(edges, sums, start)) / total }));
+    { start, end, weight: (weightBy(edges, sums, end) - weightBy(edges, sums, start)) / total }));
 }
 
 // First and last whole day (inclusive) that a stretch touches.

@@ -16,13 +16,12 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 from operator import add, mul
 
 from guide.dating.belief.blocks import expand
-from guide.dating.belief.look import EQUAL, Look, after_report, effort_of, entropy, would_stop
+from guide.dating.belief.look import EQUAL, Look, after_report, effort_of, entropy, is_enough
 from guide.dating.belief.prepare import Prepared
-from guide.dating.belief.state import State
+from guide.dating.belief.state import State, over_time
 
 __all__ = ["choose_ahead", "weighed"]
 
@@ -31,13 +30,13 @@ _LEAST_EFFORT, _MOST_EFFORT = 1.0, 4.0  # between which a bit is reckoned
 
 
 @dataclass(frozen=True, slots=True)
-class _Tables:
-    """The looks that are weighed. ``joint[i][answer]`` is P(place, answer) and ``given[i][answer]`` is
-    P(answer | place), by place: series and bin laid end to end, in stretches of one period."""
+class _Weighed:
+    """A look that is weighed. ``joint[answer]`` is P(place, answer) and ``given[answer]`` P(answer | place), by place:
+    series and bin laid end to end."""
 
-    joint: list[list[list[float]]]
-    given: list[list[list[float]]]
-    stretches: list[tuple[int, int, int]]  # first place, end, period
+    look: Look
+    joint: list[list[float]]
+    given: list[list[float]]
 
 
 def weighed(prepared: Prepared) -> int:
@@ -51,43 +50,29 @@ def choose_ahead(state: State, candidates: Sequence[Look]) -> Look | None:
     if len(candidates) < 2:
         return candidates[0] if candidates else None
     order = sorted(candidates, key=lambda look: (-round(look.gain_bits / look.effort * 1e7), look.mark))
-    few = sorted(order[: weighed(state.prepared)], key=lambda look: look.mark)
-    tables = _tables(state, few)
+    few = [_weigh(state, look) for look in sorted(order[: weighed(state.prepared)], key=lambda look: look.mark)]
     rate = order[0].gain_bits / order[0].effort
-    bit = (
-        _MOST_EFFORT
-        if rate <= 0.0
-        else min(_MOST_EFFORT, max(_LEAST_EFFORT, state.prepared.model.stop.bit_effort / rate))
-    )
+    bit = _MOST_EFFORT
+    if rate > 0.0:
+        bit = min(_MOST_EFFORT, max(_LEAST_EFFORT, state.prepared.model.stop.bit_effort / rate))
     best: tuple[float, Look] | None = None
-    for at, look in enumerate(few):
-        left = sum(_left(state, few, tables, at, joint, bit) for joint in tables.joint[at])
-        if best is None or look.effort + left < best[0] - EQUAL:
-            best = (look.effort + left, look)
+    for one in few:
+        effort = one.look.effort + sum(_left(state, few, one, joint, bit) for joint in one.joint)
+        if best is None or effort < best[0] - EQUAL:
+            best = (effort, one.look)
     assert best is not None
     return best[1]
 
 
-def _tables(state: State, few: Sequence[Look]) -> _Tables:
-    prepared = state.prepared
-    joint, given = [], []
-    for look in few:
-        answers = [_by_place(state, look.mark, form) for form in range(len(prepared.reports[look.mark]))]
-        place = [sum(column) for column in zip(*answers, strict=True)]
-        whole = sum(place)
-        given.append([[a / b if b > 0.0 else 0.0 for a, b in zip(line, place, strict=True)] for line in answers])
-        joint.append([[value / whole for value in line] for line in answers])
-    return _Tables(joint, given, _stretches(prepared))
-
-
-def _stretches(prepared: Prepared) -> list[tuple[int, int, int]]:
-    found = []
-    of = prepared.period_of
-    cuts = [0, *(t for t in range(1, prepared.bins) if of[t] != of[t - 1]), prepared.bins]
-    for series in range(len(prepared.model.series)):
-        for first, end in pairwise(cuts):
-            found.append((series * prepared.bins + first, series * prepared.bins + end, of[first]))
-    return found
+def _weigh(state: State, look: Look) -> _Weighed:
+    answers = [_by_place(state, look.mark, form) for form in range(len(state.prepared.reports[look.mark]))]
+    place = [sum(column) for column in zip(*answers, strict=True)]
+    whole = sum(place)
+    return _Weighed(
+        look,
+        joint=[[value / whole for value in line] for line in answers],
+        given=[[a / b if b > 0.0 else 0.0 for a, b in zip(line, place, strict=True)] for line in answers],
+    )
 
 
 def _by_place(state: State, mark: int, form: int) -> list[float]:
@@ -103,43 +88,33 @@ def _by_place(state: State, mark: int, form: int) -> list[float]:
     return [value for one in lines for value in (one if one is not None else [0.0] * bins)]
 
 
-def _left(state: State, few: Sequence[Look], tables: _Tables, at: int, joint: Sequence[float], bit: float) -> float:
+def _left(state: State, few: Sequence[_Weighed], now: _Weighed, joint: Sequence[float], bit: float) -> float:
     """Return the effort still to be spent after an answer, times the chance of the answer."""
     prepared = state.prepared
-    periods = _periods(prepared, tables, joint)
+    periods = _periods(prepared, joint)
     total = sum(periods)
-    if total <= 0.0 or _stop(prepared, periods, joint):
+    if total <= 0.0 or is_enough(prepared, periods, lambda: over_time(prepared, joint)):
         return 0.0
     unknown = entropy(periods)
     left = bit * unknown
-    for other, look in enumerate(few):
-        if other == at:
+    for other in few:
+        if other is now:
             continue
         after = 0.0
-        for given in tables.given[other]:
-            sums = _periods(prepared, tables, list(map(mul, joint, given)))
+        for given in other.given:
+            sums = _periods(prepared, list(map(mul, joint, given)))
             share = sum(sums)
             if share > 0.0 and max(sums[:-1]) < prepared.model.stop.period * share:
                 after += share / total * entropy(sums)
-        effort = effort_of(state, look.mark, look.reach, {few[at].reach})
+        effort = effort_of(state, other.look.mark, other.look.reach, {now.look.reach})
         left = min(left, effort + bit * min(after, unknown))
     return total * left
 
 
-def _periods(prepared: Prepared, tables: _Tables, joint: Sequence[float]) -> list[float]:
+def _periods(prepared: Prepared, places: Sequence[float]) -> list[float]:
+    """Return the weight of each period, and last that of none, from the weight of each place."""
     sums = [0.0] * (len(prepared.model.periods) + 1)
-    for first, end, period in tables.stretches:
-        sums[period] += sum(joint[first:end])
+    for start in range(0, len(places), prepared.bins):
+        for first, end, period in prepared.stretches:
+            sums[period] += sum(places[start + first : start + end])
     return sums
-
-
-def _stop(prepared: Prepared, periods: Sequence[float], joint: Sequence[float]) -> bool:
-    total = sum(periods)
-    if max(periods[:-1]) >= prepared.model.stop.period * total:
-        return True
-    if not any(sum(periods[p] for p in run) >= prepared.model.telling.widest * total for run in prepared.fine_runs):
-        return False
-    line = [0.0] * prepared.bins
-    for at, value in enumerate(joint):
-        line[at % prepared.bins] += value
-    return would_stop(prepared, periods, line) is not None

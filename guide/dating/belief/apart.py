@@ -51,15 +51,11 @@ def _one(state: State, mark: int, answer: Answer) -> Apart:
     everything, truly = reported(one, forms)
     other = [0.0 if form in forms else 1.0 for form in range(len(one.forms))]
     whole = _weigh(state, mark, state.vectors[mark])
-    apart = _weigh(state, mark, Vectors(_times(everything, other), other, everything))
-    replaced = _weigh(state, mark, Vectors(_times(truly, other), other, truly))
+    apart = _weigh(state, mark, Vectors(list(map(mul, everything, other)), other, everything))
+    replaced = _weigh(state, mark, Vectors(list(map(mul, truly, other)), other, truly))
     chance = min(apart / whole, 1.0)
     replaced = min(replaced / whole, chance)
     return Apart(mark, answer, chance, replaced, chance - replaced, expected, looks_like(state, mark, forms))
-
-
-def _times(one: Sequence[float], other: Sequence[float]) -> list[float]:
-    return [a * b for a, b in zip(one, other, strict=True)]
 
 
 def _weigh(state: State, mark: int, vectors: Vectors) -> float:
@@ -79,7 +75,7 @@ def looks_like(state: State, mark: int, forms: Sequence[int]) -> tuple[int, int]
     line = built_with(prepared, mark, forms)
     by_row = [0.0] * block.row_count
     for row, at in enumerate(block.row_of):
-        by_row[at] += sum(state.weights[row * bins : (row + 1) * bins])
+        by_row[at] += state.by_row[row]
     steps, whole = [0.0] * (bins + 1), [0.0] * (bins + 1)  # what comes in at a bin's start, less what goes
     for piece, at in enumerate(block.rows):
         first = max(block.starts[piece] - at * bins, block.spans[at][0])

@@ -11,41 +11,41 @@ likelihood of the answers, of one more answer, or of the answers together with h
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from functools import partial
+from collections.abc import Mapping, Sequence
 from itertools import product
 from operator import add, mul
 
-from guide.dating.belief.evidence import Vectors
+from guide.dating.belief.evidence import Vector, Vectors
 from guide.dating.belief.prepare import Block, Prepared
 
-__all__ = ["block_likelihood", "built_with", "expand", "spread"]
+__all__ = ["block_likelihood", "built_with", "expand", "of_mixes", "spread"]
 
-Factor = list[float] | None  # per mix of a mark; None: 1 throughout
 _REMEMBERED = 4000
 
 
 def block_likelihood(prepared: Prepared, block: Block, vectors: Mapping[int, Vectors]) -> list[float]:
     """Return the likelihood of each piece of the block, for marks with vectors; the others say nothing."""
+    here = {mark: vectors[mark] for mark in block.marks if mark in vectors}
     if not block.sets:
-        group = block.groups[0]
-        table = _profiles(prepared, group, partial(_own, prepared, vectors))
+        table = _profiles(prepared, block.groups[0], {mark: one.own for mark, one in here.items()})
         return [1.0] * len(block.profiles) if table is None else [table[profile] for profile in block.profiles]
     total: list[float] = []  # the first term, with no set renewed, begins it
-    asked = [one for one in block.sets if any(mark in vectors for mark in prepared.model.sets[one].marks)]
+    asked = [one for one in block.sets if any(mark in here for mark in prepared.model.sets[one].marks)]
     for renewed in product((False, True), repeat=len(asked)):
         chosen = {one for one, is_renewed in zip(asked, renewed, strict=True) if is_renewed}
         weight = 1.0
         for one in asked:
             share = prepared.model.sets[one].share
             weight *= share if one in chosen else 1.0 - share
-        joint = _joint(prepared, block, partial(_in_place, prepared, vectors, chosen))
+        giving_way = {mark: one.under if prepared.set_of[mark] in chosen else one.own for mark, one in here.items()}
+        joint = _joint(prepared, block, giving_way)
         if not chosen:
             total = [weight * joint[profile] for profile in block.profiles]
             continue
         by_row = [weight] * block.row_count
         for one in chosen:
-            by_row = list(map(mul, by_row, _donors(prepared, block, one, vectors)))
+            donated = {mark: here[mark].donor for mark in prepared.model.sets[one].marks if mark in here}
+            by_row = list(map(mul, by_row, _donors(prepared, block, donated)))
         total = [
             value + by_row[row] * joint[profile]
             for value, row, profile in zip(total, block.rows, block.profiles, strict=True)
@@ -81,7 +81,7 @@ def spread(prepared: Prepared, block: Block, by_piece: list[float]) -> list[floa
     return cells
 
 
-def _factor(prepared: Prepared, mark: int, vector: Sequence[float]) -> list[float]:
+def of_mixes(prepared: Prepared, mark: int, vector: Vector) -> list[float]:
     """Return a vector per form as a factor per mix; the last few thousand are remembered."""
     key = (mark, *vector)
     if key not in prepared.factors:
@@ -94,28 +94,9 @@ def _factor(prepared: Prepared, mark: int, vector: Sequence[float]) -> list[floa
     return prepared.factors[key]
 
 
-def _own(prepared: Prepared, vectors: Mapping[int, Vectors], mark: int) -> Factor:
-    if mark not in vectors:
-        return None
-    return _factor(prepared, mark, vectors[mark].own)
-
-
-def _in_place(prepared: Prepared, vectors: Mapping[int, Vectors], renewed: set[int], mark: int) -> Factor:
-    if mark not in vectors:
-        return None
-    which = vectors[mark].under if prepared.set_of[mark] in renewed else vectors[mark].own
-    return _factor(prepared, mark, which)
-
-
-def _donors(prepared: Prepared, block: Block, one: int, vectors: Mapping[int, Vectors]) -> list[float]:
-    """Return, per row of the block, the set's likelihood averaged over donors of that row."""
-
-    def factor(mark: int) -> Factor:
-        if mark not in vectors or prepared.set_of[mark] != one:
-            return None
-        return _factor(prepared, mark, vectors[mark].donor)
-
-    table = _joint(prepared, block, factor)
+def _donors(prepared: Prepared, block: Block, said: Mapping[int, Vector]) -> list[float]:
+    """Return, per row of the block, a set's likelihood averaged over donors of that row."""
+    table = _joint(prepared, block, said)
     by_row = [0.0] * block.row_count
     shares = map(mul, block.prior, map(table.__getitem__, block.profiles))
     for row, share in zip(block.rows, shares, strict=True):
@@ -123,26 +104,27 @@ def _donors(prepared: Prepared, block: Block, one: int, vectors: Mapping[int, Ve
     return by_row
 
 
-def _joint(prepared: Prepared, block: Block, factor: Callable[[int], Factor]) -> list[float]:
+def _joint(prepared: Prepared, block: Block, said: Mapping[int, Vector]) -> list[float]:
     result = [1.0] * len(block.joint)
     for at, group in enumerate(block.groups):
-        table = _profiles(prepared, group, factor)
+        table = _profiles(prepared, group, said)
         if table is not None:
             result = [value * table[joint[at]] for value, joint in zip(result, block.joint, strict=True)]
     return result
 
 
-def _profiles(prepared: Prepared, group: int, factor: Callable[[int], Factor]) -> Factor:
+def _profiles(prepared: Prepared, group: int, said: Mapping[int, Vector]) -> list[float] | None:
     """Return the factor of each profile of a group; None: 1 throughout."""
-    factors = [factor(mark) for mark in prepared.model.groups[group].marks]
+    marks = prepared.model.groups[group].marks
+    factors = [of_mixes(prepared, mark, said[mark]) if mark in said else None for mark in marks]
     if len(factors) == 1:  # a lone mark's profiles are its mixes
         return factors[0]
     if all(one is None for one in factors):
         return None
-    columns = prepared.columns[group]
-    before, after = columns.before, columns.after
-    for factor_of, (mixes_before, mixes_after) in zip(factors, columns.mixes, strict=True):
-        if factor_of is not None:
-            before = list(map(mul, before, map(factor_of.__getitem__, mixes_before)))
-            after = list(map(mul, after, map(factor_of.__getitem__, mixes_after)))
+    stages = prepared.stages[group]
+    before, after = stages.before, stages.after
+    for factor, (mixes_before, mixes_after) in zip(factors, stages.mixes, strict=True):
+        if factor is not None:
+            before = list(map(mul, before, map(factor.__getitem__, mixes_before)))
+            after = list(map(mul, after, map(factor.__getitem__, mixes_after)))
     return list(map(add, before, after))

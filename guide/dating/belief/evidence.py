@@ -16,7 +16,7 @@ from dataclasses import dataclass, field
 
 from guide.dating.model import ModelMark
 
-__all__ = ["Answer", "Session", "Vectors", "found_table", "reported", "tells"]
+__all__ = ["Answer", "Session", "Vector", "Vectors", "reported", "tells"]
 
 Vector = Sequence[float]
 
@@ -73,7 +73,7 @@ def tells(answer: Answer) -> bool:
     return answer.kind in ("form", "several")
 
 
-def found_table(mark: ModelMark) -> list[list[float]]:
+def _found_table(mark: ModelMark) -> list[list[float]]:
     """Return ``table[built][found]``, each row summing to one."""
     count = len(mark.forms)
     lost = 1.0 - mark.survives
@@ -84,7 +84,7 @@ def found_table(mark: ModelMark) -> list[list[float]]:
     return table
 
 
-def read_as(mark: ModelMark, forms: Sequence[int]) -> list[float]:
+def _read_as(mark: ModelMark, forms: Sequence[int]) -> list[float]:
     """Return, for each form found, the chance of an answer that names one of ``forms``."""
     count = len(mark.forms)
     if count == 1:
@@ -98,10 +98,9 @@ def read_as(mark: ModelMark, forms: Sequence[int]) -> list[float]:
 
 def reported(mark: ModelMark, forms: Sequence[int]) -> tuple[list[float], list[float]]:
     """Return, for each form built, the chance of the answer, and that of the answer with the car truly so found."""
-    said = read_as(mark, forms)
-    table = found_table(mark)
+    said = _read_as(mark, forms)
     everything, truly = [], []
-    for row in table:
+    for row in _found_table(mark):
         true = sum(row[f] * said[f] for f in forms)
         everything.append(true + sum(row[f] * said[f] for f in range(len(row)) if f not in forms))
         truly.append(true)

@@ -11,11 +11,12 @@ Source of the gain: Quinlan 1986 (information gain); tests/published/test_gain.p
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from operator import mul
 
-from guide.dating.belief.blocks import block_likelihood, expand
+from guide.dating.belief.blocks import block_likelihood, expand, of_mixes
 from guide.dating.belief.evidence import Vectors
 from guide.dating.belief.prepare import Prepared
 from guide.dating.belief.span import may_fit, shortest
@@ -29,6 +30,7 @@ __all__ = [
     "effort_of",
     "entropy",
     "expected_length",
+    "is_enough",
     "looks",
     "period_chances",
     "would_stop",
@@ -66,14 +68,28 @@ def period_chances(prepared: Prepared, line: Sequence[float]) -> list[float]:
 
 def would_stop(prepared: Prepared, periods: Sequence[float], line: Sequence[float]) -> str | None:
     """Return why one would stop here (``period`` or ``fine-enough``), or None."""
-    stop = prepared.model.stop
-    total = sum(periods)
-    if max(periods[:-1], default=0.0) >= stop.period * total:
+    stop, widest = prepared.model.stop, prepared.model.telling.widest
+    if max(periods[:-1], default=0.0) >= stop.period * sum(periods):
         return "period"
-    if not may_fit(prepared.model.edges, line, prepared.model.telling.widest, stop.fine_days):
+    if not may_fit(prepared.model.edges, line, widest, stop.fine_days):
         return None
-    whole = shortest(prepared.model.edges, line, prepared.model.telling.widest)
+    whole = shortest(prepared.model.edges, line, widest)
     return "fine-enough" if whole.end - whole.start <= stop.fine_days else None
+
+
+def is_enough(
+    prepared: Prepared, periods: Sequence[float], line_of: Callable[[], Sequence[float]], densest: float = math.inf
+) -> bool:
+    """Tell whether one would stop. ``line_of`` gives the weight of each bin, asked for only where some run of periods
+    that a span just fine enough can touch holds nine in ten, and ``densest``, more than any such span holds, is so
+    much too."""
+    total, stop = sum(periods), prepared.model.stop
+    if max(periods[:-1], default=0.0) >= stop.period * total:
+        return True
+    least = prepared.model.telling.widest * total
+    if densest < least or not any(sum([periods[period] for period in run]) >= least for run in prepared.fine_runs):
+        return False
+    return would_stop(prepared, periods, line_of()) is not None
 
 
 def looks(state: State) -> list[Look]:
@@ -103,8 +119,11 @@ def _answers(state: State, mark: int) -> list[tuple[float, ...]]:
     """Return, for each form answered, the weight of each period with it."""
     prepared, at = state.prepared, state.prepared.block_of[mark]
     block, weights, joint = prepared.blocks[at], state.masses(at), []
-    for form, said in enumerate(prepared.said_of_mix[mark]):
-        line = map(said.__getitem__, block.profiles) if block.lone else after_report(state, mark, form)
+    for form, said in enumerate(prepared.reports[mark]):
+        if block.lone:
+            line: Iterable[float] = map(of_mixes(prepared, mark, said).__getitem__, block.profiles)
+        else:
+            line = after_report(state, mark, form)
         sums = [0.0] * (len(prepared.model.periods) + 1)
         for period, weight in zip(block.periods, map(mul, weights, line), strict=True):
             sums[period] += weight
@@ -118,27 +137,19 @@ def _expected(state: State, mark: int, joint: list[tuple[float, ...]]) -> float:
     value = 0.0
     for form, sums in enumerate(joint):
         total = sum(sums)
-        if total > 0.0 and not _stops(state, mark, form, sums, whole):
+        if total <= 0.0:
+            continue
+        # an answer multiplies no weight by more than its greatest chance
+        densest = state.densest * whole * max(state.prepared.reports[mark][form])
+        if not is_enough(state.prepared, sums, partial(_time_after, state, mark, form), densest):
             value += total / whole * entropy(sums)
     return value
 
 
-def _stops(state: State, mark: int, form: int, sums: Sequence[float], whole: float) -> bool:
-    prepared = state.prepared
-    total, least, span = sum(sums), prepared.model.stop.period, prepared.model.telling.widest
-    if max(sums[:-1], default=0.0) >= least * total:
-        return True
-    if not any(sum([sums[p] for p in run]) >= span * total for run in prepared.fine_runs):
-        return False
-    if state.densest * whole * max(prepared.reports[mark][form]) < span * total:
-        return False  # an answer multiplies no weight by more, so no span can come to hold nine in ten
-    line = _time_after(state, prepared.block_of[mark], after_report(state, mark, form))
-    return would_stop(prepared, sums, line) is not None
-
-
-def _time_after(state: State, at: int, line: list[float]) -> list[float]:
-    """Return the weight of each bin with a block's answers as ``line`` has their likelihood."""
-    cells = expand(state.prepared.blocks[at], line)
+def _time_after(state: State, mark: int, form: int) -> list[float]:
+    """Return the weight of each bin with one more answer."""
+    at = state.prepared.block_of[mark]
+    cells = expand(state.prepared.blocks[at], after_report(state, mark, form))
     return over_time(state.prepared, list(map(mul, state.gathered(at), cells)))
 
 
@@ -173,10 +184,9 @@ def choose(candidates: Sequence[Look], least_bits: float) -> Look | None:
 def expected_length(state: State, look: Look) -> float:
     """Return how long, in days, the span of nine in ten can be expected to be after a look."""
     prepared = state.prepared
-    at = prepared.block_of[look.mark]
     total, length = 0.0, 0.0
     for form in range(len(prepared.reports[look.mark])):
-        line = _time_after(state, at, after_report(state, look.mark, form))
+        line = _time_after(state, look.mark, form)
         weight = sum(line)
         if weight > 0.0:
             whole = shortest(prepared.model.edges, line, prepared.model.telling.widest)

@@ -14,8 +14,10 @@ import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import accumulate
 
 from guide.dating.belief.prepare import Prepared
+from guide.dating.belief.span import weight_by
 from guide.dating.model import ModelSeries
 from guide.facts.when.numbers import read_table_number
 
@@ -58,8 +60,7 @@ def _position(series: ModelSeries, prefix: str, number: int) -> int | None:
 def factor_of_number(prepared: Prepared, car: Numbered) -> list[float]:
     """Return the likelihood of a number for every cell."""
     model, bins = prepared.model, prepared.bins
-    total = sum(sum(series.cars) for series in model.series)
-    wrong = model.chances.number_wrong / total
+    wrong = _wrong(prepared)
     if car.position is None:
         return [1.0 if s == car.series else wrong for s, _ in prepared.rows for _ in range(bins)]
     line = _chances(prepared, car.series, car.position, car.written.removesuffix(car.suffix))
@@ -77,10 +78,13 @@ def factor_of_number(prepared: Prepared, car: Numbered) -> list[float]:
 
 def chance_of_wrong_number(prepared: Prepared, car: Numbered, weights: Sequence[float]) -> float:
     """Return the chance that a number is not the car's own, given what is believed of the car, its number included."""
-    model = prepared.model
-    wrong = model.chances.number_wrong / sum(sum(series.cars) for series in model.series)
-    factors = factor_of_number(prepared, car)
+    wrong, factors = _wrong(prepared), factor_of_number(prepared, car)
     return sum(w * wrong / f for w, f in zip(weights, factors, strict=True) if w > 0.0)
+
+
+def _wrong(prepared: Prepared) -> float:
+    """Return the chance of a number that is not the car's own, any of them as likely."""
+    return prepared.model.chances.number_wrong / sum(before[-1] for before in prepared.before)
 
 
 def _chances(prepared: Prepared, series: int, position: int, plain: str) -> list[float]:
@@ -134,8 +138,8 @@ def numbers_in(prepared: Prepared, series: int, start: float, end: float) -> tup
     one, before, edges = prepared.model.series[series], prepared.before[series], prepared.model.edges
     if not one.runs:
         return None
-    earliest = math.floor(_cars_by(edges, before, start) + _ROUNDED)
-    latest = math.ceil(_cars_by(edges, before, end) - _ROUNDED) - 1
+    earliest = math.floor(weight_by(edges, before, start) + _ROUNDED)
+    latest = math.ceil(weight_by(edges, before, end) - _ROUNDED) - 1
     count = sum(cars for _, _, cars in one.runs)
     shut = [round(before[t]) for t, cars in enumerate(one.cars) if cars <= 0.0 and before[0] < before[t] < before[-1]]
     first = max([earliest - one.tolerance_cars, *(cars for cars in shut if cars <= earliest)])
@@ -146,26 +150,13 @@ def numbers_in(prepared: Prepared, series: int, start: float, end: float) -> tup
     )
 
 
-def _cars_by(edges: Sequence[int], before: Sequence[float], day: float) -> float:
-    at = min(max(bisect_right(edges, day) - 1, 0), len(edges) - 2)
-    part = min(max((day - edges[at]) / (edges[at + 1] - edges[at]), 0.0), 1.0)
-    return before[at] + part * (before[at + 1] - before[at])
-
-
 def write_at(prepared: Prepared, series: int, position: int) -> str:
-    """Return the number at a position as its series writes it, a letter not known as ``?``."""
+    """Return the number at a position of a series as that writes it, a letter not known as ``?``."""
     one = prepared.model.series[series]
-    start = 0
-    for prefix, first, cars in one.runs:
-        if position < start + cars:
-            return _write(prepared, one.id, prefix, first + position - start)
-        start += cars
-    raise ValueError(f"{one.id} has no position {position}")
-
-
-def _write(prepared: Prepared, series: str, prefix: str, number: int) -> str:
-    row = next(row for row in prepared.model.numbers["series"] if row["id"] == series)
-    digits = str(number)
+    ends = accumulate(cars for _, _, cars in one.runs)
+    (prefix, first, cars), end = next(run for run in zip(one.runs, ends, strict=True) if position < run[1])
+    digits = str(first + cars + position - end)
+    row = next(row for row in prepared.model.numbers["series"] if row["id"] == one.id)
     notation = next(one for one in row["notations"] if prefix in ("", one["prefix"]) and len(digits) <= one["digits"])
     padded = list(digits.zfill(notation["digits"]))
     return "".join(padded.pop(0) if sign == "#" else sign for sign in notation["written"])

@@ -12,34 +12,26 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Sequence
-from datetime import date, timedelta
+from datetime import date
 from itertools import pairwise
 
 from guide.dating.belief.prepare import Prepared
+from guide.facts.when.edtf import Bounds, read_edtf
 
 __all__ = ["PAPERS", "PART", "factor_of_known", "read_days"]
 
 PAPERS = ("registered", "despatched", "titled", "model-year")  # what may be known of a car besides its parts
 PART = "part:"  # before a mark: the date on that part
 
-_DATE = re.compile(r"(\d{4})(?:-(\d{2})(?:-(\d{2}))?)?")
+_DATE = re.compile(r"[0-9]{4}(-(0[1-9]|1[0-2])(-[0-9]{2})?)?")
 
 
 def read_days(text: str) -> tuple[date, date] | None:
     """Return the first and last day of ``1968``, ``1968-03`` or ``1968-03-12``; None for anything else."""
-    found = _DATE.fullmatch(text.strip())
-    if found is None:
+    stated = read_edtf(text.strip(), {}) if _DATE.fullmatch(text.strip()) else None
+    if not isinstance(stated, Bounds) or stated.earliest is None or stated.latest is None:
         return None
-    year, month, day = (int(part) if part else None for part in found.groups())
-    assert year is not None
-    try:
-        first = date(year, month or 1, day or 1)
-    except ValueError:
-        return None
-    if day:
-        return first, first
-    following = date(year + 1, 1, 1) if not month or month == 12 else date(year, month + 1, 1)
-    return first, following - timedelta(days=1)
+    return stated.earliest, stated.latest
 
 
 def factor_of_known(prepared: Prepared, kind: str, text: str, *, is_own: bool = True) -> list[float]:

@@ -8,15 +8,14 @@ donors are drawn from the car's own specification.
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from itertools import accumulate
+from itertools import accumulate, pairwise
 
-from guide.dating.belief.evidence import found_table, read_as
-from guide.dating.model import Mix, Model, ModelGroup
+from guide.dating.belief.evidence import reported
+from guide.dating.model import Model, ModelGroup
 
-__all__ = ["Block", "LaidOut", "Prepared", "lay_out", "prepare"]
-
-Stage = tuple[float, tuple[int, ...]]
+__all__ = ["Block", "Prepared", "Stages", "prepare"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,25 +55,25 @@ class Prepared:
     rows: tuple[tuple[int, int], ...]  # (series, specification)
     weights: tuple[float, ...]  # per cell row * bins + bin, summing to one
     period_of: tuple[int, ...]  # per bin; the count of periods means none
+    stretches: tuple[tuple[int, int, int], ...]  # the same by stretches of bins: first, end, period
     before: tuple[tuple[float, ...], ...]  # per series: cars built before each bin's start
     blocks: tuple[Block, ...]
-    block_of: tuple[int, ...]  # per mark
-    set_of: tuple[int | None, ...]  # per mark
-    stages: tuple[tuple[tuple[Stage, ...], ...], ...]  # per group and profile
-    columns: tuple[Columns, ...]  # the same, per group
+    block_of: dict[int, int]  # per mark
+    set_of: dict[int, int | None]  # per mark
+    stages: tuple[Stages, ...]  # per group
     reports: tuple[tuple[tuple[float, ...], ...], ...]  # per mark: chance of reporting f, per form built
     fine_runs: tuple[tuple[int, ...], ...]  # periods that a span just fine enough can touch
-    said_of_mix: tuple[tuple[tuple[float, ...], ...], ...]  # per mark and form: chance of that report, per mix
     marks_by_id: dict[str, int]
     factors: dict[tuple[float, ...], list[float]] = field(default_factory=dict)  # what blocks.py remembers: of vectors
     built: dict[tuple[int, ...], list[float]] = field(default_factory=dict)  # and of marks and forms built
 
 
 @dataclass(frozen=True, slots=True)
-class Columns:
-    """The stages of a group's profiles turned on their side: per profile the chance of being before and after the
-    shared changeover, and per mark the mixes before and after."""
+class Stages:
+    """A group over the bins: ``profiles[variant][bin]`` numbers what can be there. Of each such profile, the chances of
+    being ``before`` and ``after`` the shared changeover, and for each mark the ``mixes`` at either stage."""
 
+    profiles: tuple[tuple[int, ...], ...]
     before: list[float]
     after: list[float]
     mixes: list[tuple[list[int], list[int]]]
@@ -86,39 +85,28 @@ def prepare(model: Model) -> Prepared:
     period_of = [len(model.periods)] * bins
     for at, period in enumerate(model.periods):
         period_of[period.first : period.end] = [at] * (period.end - period.first)
+    cuts = [0, *(t for t in range(1, bins) if period_of[t] != period_of[t - 1]), bins]
     rows, cells = _weigh(model, bins)
     total = sum(cells)
     weights = tuple(cell / total for cell in cells)
-    laid = [lay_out(model, group, bins) for group in model.groups]
-    group_of, set_of = [0] * len(model.marks), [None] * len(model.marks)  # type: list[int], list[int | None]
-    for at, group in enumerate(model.groups):
-        for mark in group.marks:
-            group_of[mark] = at
-    for at, one in enumerate(model.sets):
-        for mark in one.marks:
-            set_of[mark] = at
-    blocks = tuple(_block(model, parts, rows, weights, period_of, group_of, laid) for parts in _joined(model, group_of))
-    block_of = [0] * len(model.marks)
-    for at, block in enumerate(blocks):
-        for mark in block.marks:
-            block_of[mark] = at
-    reports = tuple(_report_table(model, mark) for mark in range(len(model.marks)))
+    stages = tuple(_stages(model, group, bins) for group in model.groups)
+    group_of = {mark: at for at, group in enumerate(model.groups) for mark in group.marks}
+    in_sets = {mark: at for at, one in enumerate(model.sets) for mark in one.marks}
+    blocks = tuple(_block(model, parts, rows, weights, period_of, stages) for parts in _joined(model, group_of))
     return Prepared(
         model=model,
         bins=bins,
         rows=rows,
         weights=weights,
         period_of=tuple(period_of),
+        stretches=tuple((first, end, period_of[first]) for first, end in pairwise(cuts)),
         before=tuple(tuple(accumulate(series.cars, initial=0.0)) for series in model.series),
         blocks=blocks,
-        block_of=tuple(block_of),
-        set_of=tuple(set_of),
-        stages=tuple(one.stages for one in laid),
-        columns=tuple(_columns(one.stages) for one in laid),
-        reports=reports,
-        said_of_mix=tuple(
-            tuple(tuple(_of_mix(mix, said) for mix in mark.mixes) for said in table)
-            for mark, table in zip(model.marks, reports, strict=True)
+        block_of={mark: at for at, block in enumerate(blocks) for mark in block.marks},
+        set_of={mark: in_sets.get(mark) for mark in range(len(model.marks))},
+        stages=stages,
+        reports=tuple(
+            tuple(tuple(reported(mark, (form,))[0]) for form in range(len(mark.forms))) for mark in model.marks
         ),
         fine_runs=_fine_runs(model, period_of),
         marks_by_id={mark.id: at for at, mark in enumerate(model.marks)},
@@ -154,61 +142,33 @@ def _weigh(model: Model, bins: int) -> tuple[tuple[tuple[int, int], ...], list[f
     return tuple(rows), cells
 
 
-@dataclass(frozen=True, slots=True)
-class LaidOut:
-    """A group over the bins: ``profiles[variant][bin]`` is an index into ``stages``."""
-
-    stages: tuple[tuple[Stage, ...], ...]
-    profiles: tuple[tuple[int, ...], ...]
-
-
-def lay_out(model: Model, group: ModelGroup, bins: int) -> LaidOut:
-    """Return the profiles of a group: for a lone mark its mixes, otherwise the stages of each slot."""
+def _stages(model: Model, group: ModelGroup, bins: int) -> Stages:
+    """Return the profiles of a group: for a lone mark its mixes, otherwise what each slot has at either stage."""
     runs = [_laid_out(run, bins) for run in group.runs]
     if len(group.marks) == 1:
-        lone = tuple(((1.0, (mix,)),) for mix in range(len(model.marks[group.marks[0]].mixes)))
-        return LaidOut(lone, tuple(tuple(runs[variant[0]]) for variant in group.variants))
-    found: dict[tuple[Stage, ...], int] = {}
-    profiles = []
+        mixes = list(range(len(model.marks[group.marks[0]].mixes)))
+        profiles = tuple(tuple(runs[variant[0]]) for variant in group.variants)
+        return Stages(profiles, [1.0] * len(mixes), [0.0] * len(mixes), [(mixes, mixes)])
+    found: dict[tuple[float, tuple[int, ...], tuple[int, ...]], int] = {}
+    lines = []
     for variant in group.variants:
         line = []
         for t in range(bins):
             come = group.passed[runs[variant[0]][t]]
-            stages = tuple(
-                (chance, tuple(runs[run][t] for run in variant[first::2]))
-                for chance, first in ((1.0 - come, 1), (come, 2))
-                if chance > 0.0
-            )
-            line.append(found.setdefault(stages, len(found)))
-        profiles.append(tuple(line))
-    return LaidOut(tuple(found), tuple(profiles))
-
-
-def _columns(stages: tuple[tuple[Stage, ...], ...]) -> Columns:
-    firsts = [profile[0] for profile in stages]
-    seconds = [profile[1] if len(profile) > 1 else (0.0, profile[0][1]) for profile in stages]
-    return Columns(
-        [chance for chance, _ in firsts],
-        [chance for chance, _ in seconds],
-        [([mixes[at] for _, mixes in firsts], [mixes[at] for _, mixes in seconds]) for at in range(len(firsts[0][1]))],
+            before, after = (tuple(runs[run][t] for run in variant[first::2]) for first in (1, 2))
+            if come <= 0.0 or come >= 1.0:  # only one stage can be: there it is the same, whichever it is
+                come, before, after = 0.0, *(before if come <= 0.0 else after,) * 2
+            line.append(found.setdefault((come, before, after), len(found)))
+        lines.append(tuple(line))
+    return Stages(
+        tuple(lines),
+        [1.0 - come for come, _, _ in found],
+        [come for come, _, _ in found],
+        [([one[at] for _, one, _ in found], [one[at] for _, _, one in found]) for at in range(len(group.marks))],
     )
 
 
-def _report_table(model: Model, mark: int) -> tuple[tuple[float, ...], ...]:
-    """Return ``table[reported][built]``, one row for each answer that names a single form."""
-    one = model.marks[mark]
-    table = found_table(one)
-    answers = [read_as(one, (form,)) for form in range(len(one.forms))]
-    return tuple(
-        tuple(sum(found * said for found, said in zip(row, answer, strict=True)) for row in table) for answer in answers
-    )
-
-
-def _of_mix(mix: Mix, said: tuple[float, ...]) -> float:
-    return said[mix] if isinstance(mix, int) else sum(a * b for a, b in zip(mix, said, strict=True))
-
-
-def _joined(model: Model, group_of: list[int]) -> list[tuple[list[int], list[int]]]:
+def _joined(model: Model, group_of: Mapping[int, int]) -> list[tuple[list[int], list[int]]]:
     """Return the blocks as (groups, sets): groups that some set joins belong together."""
     leader = list(range(len(model.groups)))
 
@@ -235,8 +195,7 @@ def _block(
     rows: tuple[tuple[int, int], ...],
     weights: tuple[float, ...],
     period_of: list[int],
-    group_of: list[int],
-    laid: list[LaidOut],
+    stages: Sequence[Stages],
 ) -> Block:
     groups, sets = parts
     bins = len(period_of)
@@ -244,10 +203,10 @@ def _block(
     distinct = list(dict.fromkeys(keys))
     joint: dict[tuple[int, ...], int] = {}
     if len(groups) == 1:  # a lone group's profiles keep their numbers
-        joint = {(profile,): profile for profile in range(len(laid[groups[0]].stages))}
+        joint = {(profile,): profile for profile in range(len(stages[groups[0]].before))}
     pieces: list[tuple[int, int, int, int, int]] = []
     for at, key in enumerate(distinct):
-        lines = [laid[g].profiles[v] for g, v in zip(groups, key[1:], strict=True)]
+        lines = [stages[g].profiles[v] for g, v in zip(groups, key[1:], strict=True)]
         start = 0
         profile = tuple(line[0] for line in lines)
         for t in range(1, bins + 1):
@@ -265,7 +224,7 @@ def _block(
     row_of = tuple(distinct.index(key) for key in keys)
     columns = list(zip(*pieces, strict=True))
     return Block(
-        marks=tuple(mark for mark in range(len(model.marks)) if group_of[mark] in groups),
+        marks=tuple(sorted(mark for group in groups for mark in model.groups[group].marks)),
         groups=tuple(groups),
         sets=tuple(sets),
         row_of=row_of,

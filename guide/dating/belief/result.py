@@ -28,7 +28,6 @@ class SeriesNumbers:
 class Concluded:
     """The figures of a result. ``spans`` are (level, stretch), a level with a hole twice."""
 
-    line: tuple[float, ...]  # weight per bin
     spans: tuple[tuple[float, Stretch], ...]
     periods: tuple[float, ...]  # the last is "in none"
     interiors: tuple[float, ...]
@@ -68,14 +67,12 @@ def conclude_figures(state: State) -> Concluded:
             model.edges, line, whole, hole_share=model.telling.hole_share, hole_weight=model.telling.hole_weight
         )
         spans += [(level, part) for part in parts]
-    by_row = [sum(state.weights[row * prepared.bins : (row + 1) * prepared.bins]) for row in range(len(prepared.rows))]
     return Concluded(
-        line=tuple(line),
         spans=tuple(spans),
         periods=tuple(period_chances(prepared, line)),
         interiors=tuple(_interiors(state)),
-        specifications=tuple(_specifications(prepared, by_row)),
-        numbers=tuple(_numbers(state, by_row)),
+        specifications=tuple(_specifications(state)),
+        numbers=tuple(_numbers(state)),
     )
 
 
@@ -90,20 +87,19 @@ def _interiors(state: State) -> list[float]:
     return [by_id.get(one.id, 0.0) for one in model.interiors]
 
 
-def _specifications(prepared: Prepared, by_row: list[float]) -> list[tuple[dict[str, str], float]]:
-    chances: dict[tuple[tuple[str, str], ...], float] = {}
-    for one in prepared.model.specifications:
-        chances.setdefault(tuple(one.splits.items()), 0.0)
-    for (_, c), weight in zip(prepared.rows, by_row, strict=True):
-        chances[tuple(prepared.model.specifications[c].splits.items())] += weight
+def _specifications(state: State) -> list[tuple[dict[str, str], float]]:
+    splits_of = [tuple(one.splits.items()) for one in state.prepared.model.specifications]
+    chances = dict.fromkeys(splits_of, 0.0)
+    for (_, c), weight in zip(state.prepared.rows, state.by_row, strict=True):
+        chances[splits_of[c]] += weight
     return [(dict(splits), chance) for splits, chance in chances.items()]
 
 
-def _numbers(state: State, by_row: list[float]) -> list[SeriesNumbers]:
+def _numbers(state: State) -> list[SeriesNumbers]:
     prepared, found = state.prepared, []
     for at in range(len(prepared.model.series)):
         rows = [row for row, (s, _) in enumerate(prepared.rows) if s == at]
-        chance = sum(by_row[row] for row in rows)
+        chance = sum(state.by_row[row] for row in rows)
         if chance < prepared.model.telling.series:
             continue
         line = [sum(state.weights[row * prepared.bins + t] for row in rows) for t in range(prepared.bins)]

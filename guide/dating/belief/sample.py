@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate
 
-from guide.dating.belief.prepare import Prepared, lay_out
+from guide.dating.belief.prepare import Prepared
 from guide.dating.model import Mix
 
 __all__ = ["Drawn", "Sampler"]
@@ -35,7 +35,6 @@ class Sampler:
         self.prepared = prepared
         self.chance = random.Random(seed)
         self._cells = list(accumulate(prepared.weights))
-        self._profiles = [lay_out(prepared.model, group, prepared.bins).profiles for group in prepared.model.groups]
 
     def draw(self) -> Drawn:
         """Return the next car."""
@@ -62,11 +61,11 @@ class Sampler:
         row, t = divmod(cell, prepared.bins)
         s, c = prepared.rows[row]
         built = [0] * len(model.marks)
-        for at, group in enumerate(model.groups):
-            stages = prepared.stages[at][self._profiles[at][group.of[s][c]][t]]
-            _, mixes = stages[self._pick([stage[0] for stage in stages])]
-            for mark, mix in zip(group.marks, mixes, strict=True):
-                built[mark] = self._form(model.marks[mark].mixes[mix])
+        for group, stages in zip(model.groups, prepared.stages, strict=True):
+            profile = stages.profiles[group.of[s][c]][t]
+            stage = self._pick((stages.before[profile], stages.after[profile]))
+            for mark, mixes in zip(group.marks, stages.mixes, strict=True):
+                built[mark] = self._form(model.marks[mark].mixes[mixes[stage][profile]])
         return built
 
     def _form(self, mix: Mix) -> int:

@@ -11,7 +11,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate
 
-__all__ = ["Stretch", "days_between", "may_fit", "pieces_of", "shortest", "shortest_within", "weight_between"]
+__all__ = [
+    "Stretch",
+    "days_between",
+    "may_fit",
+    "pieces_of",
+    "shortest",
+    "shortest_within",
+    "weight_between",
+    "weight_by",
+]
 
 _CLOSE = 1e-7  # days: two spans nearer than this in length are equals
 
@@ -100,10 +109,11 @@ def _day_of_start(edges: Sequence[float], running: Sequence[float], weight: floa
 
 def weight_between(edges: Sequence[int], running: Sequence[float], start: float, end: float) -> float:
     """Return the weight gathered between two days."""
-    return _gathered(edges, running, end) - _gathered(edges, running, start)
+    return weight_by(edges, running, end) - weight_by(edges, running, start)
 
 
-def _gathered(edges: Sequence[int], running: Sequence[float], day: float) -> float:
+def weight_by(edges: Sequence[int], running: Sequence[float], day: float) -> float:
+    """Return the weight gathered by a day; none before the first edge, all of it after the last."""
     if day <= edges[0]:
         return 0.0
     at = min(bisect_right(edges, day) - 1, len(edges) - 2)

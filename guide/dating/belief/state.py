@@ -114,6 +114,12 @@ class State:
         running = list(accumulate(self.line, initial=0.0))
         return max(running[bisect_left(edges, edges[t + 1] + fine, t + 1, bins)] - running[t] for t in range(bins))
 
+    @cached_property
+    def by_row(self) -> list[float]:
+        """The weight of each row, all bins together."""
+        bins = self.prepared.bins
+        return [sum(self.weights[start : start + bins]) for start in range(0, len(self.weights), bins)]
+
 
 def over_time(prepared: Prepared, weights: Sequence[float]) -> list[float]:
     """Return the weight of each bin, all rows together; ``weights`` are rows of bins end to end."""
