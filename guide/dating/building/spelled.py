@@ -52,8 +52,8 @@ class Spelled:
         return self._of_forms(t, _one_whole(spells, at)), self._of_forms(t, _one_whole(later, at + 1))
 
     def _passed(self, t: int) -> list[float]:
-        """Return G in a bin: 1, the chance that each changeover of the chain had come, 0."""
-        return [1.0, *(row[t] for row in self.changed), 0.0]
+        """Return G in a bin: 1, the chance that each changeover of the chain had come, 0; nothing for no chain."""
+        return [1.0, *(row[t] for row in self.changed), 0.0] if self.chain else []
 
     def _of_forms(self, t: int, spells: Sequence[float]) -> list[float]:
         """Return the chance of each form in a bin, given the chance of each spell of the chain."""
