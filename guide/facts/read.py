@@ -17,9 +17,7 @@ from guide.facts.records.areas import read_areas
 from guide.facts.records.care import CareNote
 from guide.facts.records.cars_seen import read_cars_seen
 from guide.facts.records.fields import read_keyed, read_record
-from guide.facts.records.former import check_formerly
 from guide.facts.records.guide_file import read_guide_file, read_overrides
-from guide.facts.records.interiors import read_interiors
 from guide.facts.records.marks import forms_of, read_mark
 from guide.facts.records.periods import Period
 from guide.facts.records.series import read_series
@@ -31,8 +29,9 @@ from guide.facts.records.vocabulary import Word
 from guide.facts.text.desk import Desk
 from guide.facts.text.folder import Folder, open_folder
 from guide.facts.text.source import Keyed, Node
-from guide.facts.types import Area, Guide, Interior, Mark, Series, Statement, Text
+from guide.facts.types import Area, Form, Guide, Interior, Mark, Series, Statement, Text
 from guide.finding import Finding, Place
+from guide.sentence import sentence
 
 __all__ = ["STEPS", "GuideRead", "ReadingStep", "read_guide"]
 
@@ -172,12 +171,17 @@ def _marks(
 def _former(
     _: Folder, desk: Desk, periods: Mapping[str, Period], interiors: Mapping[str, Interior], marks: Mapping[str, Mark]
 ) -> None:
-    """Check what the ids of old lead to."""
-    check_formerly(periods.values(), desk)
-    check_formerly(interiors.values(), desk)
-    check_formerly(marks.values(), desk)
-    for mark in marks.values():
-        check_formerly(mark.forms.values(), desk)
+    """Check what the ids of old lead to: each to one record of today only."""
+    kinds: tuple[Mapping[str, Period | Interior | Mark | Form], ...] = (periods, interiors, marks)
+    for records in (*kinds, *(mark.forms for mark in marks.values())):
+        places = {record.id: record.place for record in records.values()}
+        for record in records.values():
+            for old in record.formerly:
+                assert isinstance(old, Text)
+                if old in places:
+                    here = (places[old], sentence("facts.related.here"))
+                    desk.find("facts.former-id-taken", old.place, (here,), old=repr(old), id=record.id)
+                places.setdefault(str(old), old.place)
 
 
 def _care(folder: Folder, desk: Desk) -> dict[str, CareNote]:
@@ -225,7 +229,7 @@ STEPS = (
     ReadingStep("sources", ("opened",), _of_file("sources", partial(read_keyed, Source))),
     ReadingStep("series", (), _series, settles=("series", "series_complete", "number_table")),
     ReadingStep("periods", ("opened",), _of_file("periods", partial(read_keyed, Period))),
-    ReadingStep("interiors", ("opened",), _of_file("interiors", read_interiors)),
+    ReadingStep("interiors", ("opened",), _of_file("interiors", partial(read_keyed, Interior))),
     ReadingStep("areas", ("opened",), _of_file("areas", read_areas)),
     ReadingStep("statements", (), _statements),
     ReadingStep("marks", ("opened_marks", "areas", "statements"), _marks),

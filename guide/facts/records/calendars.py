@@ -9,11 +9,10 @@ from enum import StrEnum
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
-from guide.facts.records.fields import shape_of
 from guide.facts.records.readers import date_only, text
 from guide.facts.text.desk import Desk
 from guide.facts.text.problem import Problem
-from guide.facts.text.source import Keyed, Node
+from guide.facts.text.source import Node
 from guide.facts.values import CarNumber, When
 from guide.facts.when.ranges import ENDLESS
 from guide.facts.when.whens import read_car
@@ -55,35 +54,28 @@ Calendar = tuple[CalendarEntry, ...]
 
 def read_calendar(node: Node | None, kind: CalendarKind, source: str, table: Mapping[str, Any], desk: Desk) -> Calendar:
     """Return the lines of one kind, each with a car that the table of numbers knows."""
-    if node is None:
-        return ()
-    if not isinstance(node, Keyed):
-        desk.find("facts.wrong-shape.calendar", node.place, found=shape_of(node))
-        return ()
     entries = []
-    for typed, value in node.pairs:
+    for typed, value in desk.pairs_of(node, "facts.wrong-shape.calendar"):
         time = date_only.read(typed, desk)
         number = read_car_in(value, table, desk)
         if time is None or number is None:
             continue
         if time.earliest is None or time.latest is None or time.approximate:
-            desk.find("facts.bad-date.calendar", typed.place, found=repr(typed))
-            continue
-        entries.append(CalendarEntry(kind=kind, time=time, car=number, source=source, place=typed.place))
+            desk.refuse("facts.bad-date.calendar", typed)
+        else:
+            entries.append(CalendarEntry(kind=kind, time=time, car=number, source=source, place=typed.place))
     return tuple(entries)
 
 
 def read_car_in(node: Node, table: Mapping[str, Any], desk: Desk) -> CarNumber | None:
     """Return the car that a number names in a table of numbers, or None and a finding."""
     scalar = text.read(node, desk)
-    if scalar is None:
-        return None
-    number = read_car(scalar, table)
-    if isinstance(number, Problem):
-        if desk.series_complete or number.code != "number-not-in-tables":  # it may lie in a run that is unread
-            desk.problem(number, scalar.place)
-        return None
-    return number
+    number = None if scalar is None else read_car(scalar, table)
+    if not isinstance(number, Problem):
+        return number
+    if desk.series_complete or number.code != "number-not-in-tables":  # it may lie in a run that is unread
+        desk.problem(number, node.place)
+    return None
 
 
 def _position(number: CarNumber, runs: tuple[Run, ...]) -> int:
@@ -126,7 +118,7 @@ def _clash(entry: CalendarEntry, other: CalendarEntry, says: str, desk: Desk) ->
     desk.find(
         says,
         entry.place,
-        related=((other.place, there),),
+        ((other.place, there),),
         time=entry.time.text,
         car=entry.car.written,
         other_time=other.time.text,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from guide.facts.records.fields import Reader, key, record, shape_of
+from guide.facts.records.fields import Reader, key, record
 from guide.facts.records.readers import mark_ids, said, said_texts, text
 from guide.facts.text.desk import Desk
 from guide.facts.text.source import Items, Node
@@ -25,7 +25,7 @@ def _table(node: Node, desk: Desk) -> tuple[tuple[str, ...], ...] | None:
         for row in rows
     ]
     if not cells or any(len(row) != len(cells[0]) or not row for row in cells):
-        desk.find("facts.bad-table", node.place, found=shape_of(node))
+        desk.refuse("facts.bad-table", node)
         return None
     return tuple(cells)
 

@@ -16,6 +16,7 @@ from typing import ClassVar
 from guide.facts.records.fields import Field, Typed, key, open_record, record, record_of
 from guide.facts.records.marks import Mark
 from guide.facts.records.readers import date_only, day, source_id, text, yes_no
+from guide.facts.records.scopes import dimensions
 from guide.facts.records.splits import refer_to_value
 from guide.facts.text.csv_tables import TableRow, read_table, settle_dates
 from guide.facts.text.desk import Desk
@@ -26,8 +27,6 @@ from guide.finding import Place
 from guide.sentence import sentence
 
 __all__ = ["CarSeen", "Report", "read_cars_seen"]
-
-_INTERIOR = "interior"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -62,28 +61,12 @@ class CarSeen:
     place: Place
 
 
-@dataclass(frozen=True, slots=True)
-class _Names:
-    """What a table may name: marks and forms by the ids of today and of old, and the values of each split."""
-
-    marks: Mapping[str, Mark]
-    former_marks: Mapping[str, str]
-    splits: Mapping[str, tuple[str, ...] | None]
-
-    def mark(self, name: str) -> Mark | None:
-        return self.marks.get(self.former_marks.get(name, name))
-
-
 def read_cars_seen(
     tables: Iterable[tuple[str, str, bytes]], marks: Mapping[str, Mark], desk: Desk
 ) -> tuple[CarSeen, ...]:
     """Return the cars of every table (name, path, bytes), in order."""
-    splits: dict[str, tuple[str, ...] | None] = {
-        split.id: tuple(split.values) for split in (desk.splits or {}).values()
-    }
-    splits[_INTERIOR] = None if desk.interiors is None else tuple(desk.interiors)
+    splits = {name: values for name, values in dimensions(desk).items() if name != "series"}
     former = {old: mark.id for mark in marks.values() for old in mark.formerly}
-    names = _Names(marks, former, splits)
     cars: list[CarSeen] = []
     taken: dict[str, Text] = {}
     for name, path, data in tables:
@@ -92,15 +75,22 @@ def read_cars_seen(
         for column in ("built", "seen on"):
             table = settle_dates(table, column, desk)
         for number, line in enumerate(table.rows, start=1):
-            car = _car(f"{name}-{number}", line, names, taken, desk)
+            car = _car(f"{name}-{number}", line, splits, marks, taken, desk)
             if car is not None:
                 cars.append(car)
     return tuple(cars)
 
 
-def _car(made_id: str, line: TableRow, names: _Names, taken: dict[str, Text], desk: Desk) -> CarSeen | None:
+def _car(
+    made_id: str,
+    line: TableRow,
+    splits: Mapping[str, tuple[str, ...] | None],
+    marks: Mapping[str, Mark],
+    taken: dict[str, Text],
+    desk: Desk,
+) -> CarSeen | None:
     pairs: list[tuple[Text, Node]] = [(Text(column, cell.place), cell) for column, cell in line.cells.items()]
-    typed = open_record(CarSeen, Keyed(tuple(pairs), line.place), desk, also=(*names.splits, *names.marks, *desk.forms))
+    typed = open_record(CarSeen, Keyed(tuple(pairs), line.place), desk, also=(*splits, *marks, *desk.forms))
     if typed is None:
         return None
     car_id = typed.find(CarSeen.ID) or Text(made_id, line.place)
@@ -115,8 +105,8 @@ def _car(made_id: str, line: TableRow, names: _Names, taken: dict[str, Text], de
         car=car,
         number_text=number_text,
         failure=failure,
-        splits=_splits(line, names, desk),
-        reports=_reports(typed, line, names, desk),
+        splits=_splits(line, splits, desk),
+        reports=_reports(typed, line, marks, desk),
     )
 
 
@@ -139,13 +129,13 @@ def _number(typed: Text | None, desk: Desk) -> tuple[CarNumber | None, NumberFai
     return None, read, str(typed)
 
 
-def _splits(line: TableRow, names: _Names, desk: Desk) -> dict[str, str]:
+def _splits(line: TableRow, splits: Mapping[str, tuple[str, ...] | None], desk: Desk) -> dict[str, str]:
     found = {}
-    for split, values in names.splits.items():
+    for split, values in splits.items():
         cell = line.cells.get(split)
         if cell is None:
             continue
-        if split == _INTERIOR:
+        if split == "interior":
             known = desk.refer(cell, values, "facts.unknown-interior", "interiors.yml")
         else:
             known = refer_to_value(cell, split, values, desk)
@@ -154,8 +144,8 @@ def _splits(line: TableRow, names: _Names, desk: Desk) -> dict[str, str]:
     return found
 
 
-def _reports(typed: Typed[CarSeen], line: TableRow, names: _Names, desk: Desk) -> tuple[Report, ...]:
-    answers = [(Text(name, cell.place), cell) for name, cell in line.cells.items() if name in names.marks]
+def _reports(typed: Typed[CarSeen], line: TableRow, marks: Mapping[str, Mark], desk: Desk) -> tuple[Report, ...]:
+    answers = [(Text(name, cell.place), cell) for name, cell in line.cells.items() if name in marks]
     pasted = typed.find(CarSeen.ANSWERS) or Text("", line.place)
     for part in pasted.split():
         mark, equals, answer = part.partition("=")
@@ -164,19 +154,20 @@ def _reports(typed: Typed[CarSeen], line: TableRow, names: _Names, desk: Desk) -
         else:
             answers.append((Text(mark, pasted.place), Text(answer, pasted.place)))
     reports: dict[str, Report] = {}
+    of_old = {old: mark for mark in marks.values() for old in mark.formerly}
     for name, answer in answers:
-        mark_read = names.mark(name)
-        if mark_read is None:
+        mark_named = of_old.get(name) or marks.get(name)
+        if mark_named is None:
             desk.mark(name)
             continue
-        report = _report(mark_read, answer, desk)
+        report = _report(mark_named, answer, desk)
         if report is None:
             continue
-        if mark_read.id in reports:
-            first = (reports[mark_read.id].place, sentence("facts.related.first"))
-            desk.find("facts.repeated-key.answer", answer.place, related=(first,), mark=mark_read.id)
-        reports.setdefault(mark_read.id, report)
-    order = {mark: number for number, mark in enumerate(names.marks)}
+        if mark_named.id in reports:
+            first = (reports[mark_named.id].place, sentence("facts.related.first"))
+            desk.find("facts.repeated-key.answer", answer.place, related=(first,), mark=mark_named.id)
+        reports.setdefault(mark_named.id, report)
+    order = {mark: number for number, mark in enumerate(marks)}
     return tuple(sorted(reports.values(), key=lambda report: order[report.mark]))
 
 

@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 from enum import StrEnum
-from typing import ClassVar
+from typing import Any, ClassVar
 
-from guide.facts.records.fields import Field, Reader, key, list_of, open_record, record
+from guide.facts.records.fields import Field, Reader, Typed, key, record, records_of
 from guide.facts.records.readers import choice, said, source_id, whole
 from guide.facts.text.desk import Desk
-from guide.facts.text.source import Node
 from guide.facts.values import Sureness
 from guide.finding import Place
-from guide.sentence import sentence
 
 __all__ = ["Count", "CountKind", "count_list"]
 
@@ -38,17 +36,14 @@ class Count:
     words: str = key(said, default="")  # as the source has it
     place: Place
 
-
-def _read(node: Node, desk: Desk) -> Count | None:
-    typed = open_record(Count, node, desk)
-    if typed is None:
-        return None
-    given = [kind for kind in CountKind if kind in typed.places]
-    if len(given) != 1:
-        desk.find("facts.one-of.counts", node.place, n=len(given))
-        return None
-    about = typed.value_of(given[0])
-    return None if about is None else typed.make(kind=given[0], about=about)
+    @classmethod
+    def beside_keys(cls, typed: Typed[Count], desk: Desk) -> dict[str, Any] | None:
+        """Return which of the three counts it is, and how many."""
+        given = [kind for kind in CountKind if kind in typed.places]
+        if len(given) != 1:
+            desk.find("facts.one-of.counts", typed.place, n=len(given))
+        about = typed.value_of(given[0]) if len(given) == 1 else None
+        return None if about is None else {"kind": given[0], "about": about}
 
 
-count_list: Reader[tuple[Count, ...]] = list_of(Reader(sentence("facts.shape.text"), _read), "counts")
+count_list: Reader[tuple[Count, ...]] = records_of(Count, "counts")

@@ -3,7 +3,7 @@
 A record is declared once, by `record` and `key`. From the declaration come the value (`read_record`), the findings on
 keys that are missing or not known, and the reference that editors read (`describe`). Its name, where it stands and what
 its keys mean are sentences, found by its own id and the key's. A key that is kept otherwise than it is typed stands in
-the class as a `ClassVar` holding a `Field`; one that the record's own function reads has the reader `by_hand`. A blank
+the class as a `ClassVar` holding a `Field`; one that the record's own function reads has the reader `raw`. A blank
 value counts as not given. The readers of single values stand in `readers`.
 """
 
@@ -12,11 +12,12 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Callable, Iterator
 from dataclasses import MISSING, dataclass
+from functools import partial
 from typing import Any, Generic, TypeVar, dataclass_transform, overload
 
 from guide.facts.text.desk import Desk
 from guide.facts.text.problem import nearest
-from guide.facts.text.source import Items, Keyed, Node
+from guide.facts.text.source import Keyed, Node, is_blank, items_of
 from guide.facts.values import Text
 from guide.finding import Place
 from guide.sentence import Sentence, Value, listed, sentence, upper_first
@@ -27,23 +28,18 @@ __all__ = [
     "Reader",
     "Record",
     "Typed",
-    "by_hand",
     "describe",
-    "is_blank",
-    "items_of",
     "key",
     "keyed_nodes",
     "list_of",
-    "one",
     "open_each",
     "open_record",
     "raw",
-    "read_each",
     "read_keyed",
     "read_record",
     "record",
     "record_of",
-    "shape_of",
+    "records_of",
 ]
 
 T = TypeVar("T")
@@ -186,12 +182,15 @@ class Typed(Generic[R]):
     def make(self, **given: Any) -> R | None:
         """Return the record, ``given`` being what it has beside its keys; None when it is incomplete.
 
-        A record with a rule of its own has a method `agrees`; where that finds it broken, None is returned too.
+        What keys that are kept otherwise than they are typed come to, a record says in a class method `beside_keys`; a
+        rule of its own it holds in a method `agrees`. Where one of them finds a fault, None is returned too.
         """
-        if self.incomplete:
+        rule: Callable[[Typed[R], Desk], dict[str, Any] | None] | None = getattr(self._kind, "beside_keys", None)
+        beside = {} if rule is None else rule(self, self._desk)
+        if self.incomplete or beside is None:
             return None
         read = {field: self._values[name] for field, name in record_of(self._kind).kept_as if name in self._values}
-        made = self._kind(**({"place": self.place} | read | given))
+        made = self._kind(**({"place": self.place} | read | beside | given))
         agrees: Callable[[dict[str, Place], Desk], bool] | None = getattr(made, "agrees", None)
         return made if agrees is None or agrees(self.places, self._desk) else None
 
@@ -211,7 +210,7 @@ def open_record(
     declared = declared or record_of(kind)
     if not isinstance(node, Keyed):
         example = f"{declared.fields[0].name}: ..."
-        desk.find("facts.wrong-shape.record", node.place, record=declared.name, found=shape_of(node), example=example)
+        desk.refuse("facts.wrong-shape.record", node, record=declared.name, example=example)
         return None
     typed = Typed(kind, node, desk)
     known = {one.name: one for one in declared.fields}
@@ -257,20 +256,11 @@ def open_each(kind: type[R], node: Node | None, desk: Desk) -> list[Typed[R]]:
     return [typed for typed in opened if typed is not None and not typed.incomplete]
 
 
-def read_each(kind: type[R], node: Node | None, desk: Desk) -> tuple[R, ...]:
-    """Return a list of records."""
-    return tuple(made for typed in open_each(kind, node, desk) if (made := typed.make()) is not None)
-
-
 def keyed_nodes(node: Node | None, kind: type[Any], desk: Desk) -> Iterator[tuple[Text, Node]]:
     """Yield the pairs of a file that maps ids to records, having checked the ids."""
-    if node is None or is_blank(node):
-        return
     name = record_of(kind).name
-    if not isinstance(node, Keyed):
-        desk.find("facts.wrong-shape.keyed", node.place, record=name, found=shape_of(node))
-        return
-    yield from ((key, value) for key, value in node.pairs if desk.usable_id(key, name))
+    pairs = desk.pairs_of(node, "facts.wrong-shape.keyed", record=name)
+    yield from ((key, value) for key, value in pairs if desk.usable_id(key, name))
 
 
 def read_keyed(kind: type[R], node: Node | None, desk: Desk) -> dict[str, R]:
@@ -282,47 +272,23 @@ def read_keyed(kind: type[R], node: Node | None, desk: Desk) -> dict[str, R]:
     return {name: made for name, made in read.items() if made is not None}
 
 
-def shape_of(node: Node) -> Value:
-    """Say what a node is, for "found ..."."""
-    if isinstance(node, Text):
-        return repr(node) if node else sentence("facts.found.nothing")
-    return sentence("facts.found.list" if isinstance(node, Items) else "facts.found.keys")
-
-
-def is_blank(node: Node) -> bool:
-    """Tell whether nothing was typed after the key."""
-    return isinstance(node, Text) and not node
-
-
-def items_of(node: Node | None) -> tuple[Node, ...]:
-    """Return what a list holds; a single thing counts as a list of one, and blanks as nothing."""
-    nodes = node.items if isinstance(node, Items) else () if node is None else (node,)
-    return tuple(one for one in nodes if not is_blank(one))
-
-
-def raw(shape: str, **values: Value) -> Reader[Node]:
-    """Make a reader that hands the node on."""
+def raw(shape: str, **values: Value) -> Reader[Any]:
+    """Make a reader that hands the node on, for a field that the record's own function reads and gives to `make`."""
     return Reader(sentence(f"facts.shape.{shape}", **values), lambda node, _: node)
 
 
-def by_hand(shape: str, **values: Value) -> Reader[Any]:
-    """Make a reader for a field that the record's own function reads, and gives to `Typed.make`."""
-    return raw(shape, **values)
-
-
-def list_of(one: Reader[T], shape: str) -> Reader[tuple[T, ...]]:
+def list_of(read: Callable[[Node, Desk], T | None], shape: str) -> Reader[tuple[T, ...]]:
     """Make a reader of a list; a single thing counts as a list of one. What cannot be read is left out."""
 
-    def read(node: Node, desk: Desk) -> tuple[T, ...] | None:
-        values = [one.read(item, desk) for item in items_of(node)]
-        return tuple(value for value in values if value is not None)
+    def read_all(node: Node, desk: Desk) -> tuple[T, ...]:
+        return tuple(value for one in items_of(node) if (value := read(one, desk)) is not None)
 
-    return Reader(sentence(f"facts.shape.{shape}"), read)
+    return Reader(sentence(f"facts.shape.{shape}"), read_all)
 
 
-def one(kind: type[R], shape: str) -> Reader[R]:
-    """Make a reader of a record inside another."""
-    return Reader(sentence(f"facts.shape.{shape}"), lambda node, desk: read_record(kind, node, desk))
+def records_of(kind: type[R], shape: str) -> Reader[tuple[R, ...]]:
+    """Make a reader of a list of records."""
+    return list_of(partial(read_record, kind), shape)
 
 
 def describe(records: tuple[Record, ...], words: Words) -> str:

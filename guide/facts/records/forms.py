@@ -6,24 +6,13 @@ from collections.abc import Collection
 from typing import ClassVar
 
 from guide.facts.records.counts import Count, count_list
-from guide.facts.records.fields import (
-    Field,
-    Typed,
-    by_hand,
-    is_blank,
-    key,
-    open_each,
-    open_record,
-    raw,
-    record,
-    shape_of,
-)
+from guide.facts.records.fields import Field, Typed, key, open_each, open_record, raw, record
 from guide.facts.records.fittings import FittedAs, Fitting, read_fittings, refer_to_form
 from guide.facts.records.readers import a_share, said, said_texts, text, texts
 from guide.facts.records.scopes import cars, join_scopes
 from guide.facts.records.statements import Statement, read_stated
 from guide.facts.text.desk import Desk
-from guide.facts.text.source import Items, Keyed, Node
+from guide.facts.text.source import Items, Keyed, Node, is_blank
 from guide.facts.values import FormRef, Scope, Text
 from guide.finding import Place
 
@@ -64,14 +53,14 @@ class Form:
     picture: str = key(text, default="")  # file in pictures/
     describes: str = key(said, default="")  # the drawing in words, for those who cannot see it
     scope: Scope = key(cars, "for", default=Scope())
-    fitted_as: tuple[Fitting, ...] = key(by_hand("fitted-as"), default=())
+    fitted_as: tuple[Fitting, ...] = key(raw("fitted-as"), default=())
     SHARE: ClassVar = Field("share", a_share)
     STATED: ClassVar = _STATED
-    spells: tuple[Spell, ...] = key(by_hand("spells"), default=())
+    spells: tuple[Spell, ...] = key(raw("spells"), default=())
     counts: tuple[Count, ...] = key(count_list, default=())
     part_numbers: tuple[str, ...] = key(texts, default=())
     stamped: tuple[str, ...] = key(said_texts, default=())
-    taken_for: tuple[TakenFor, ...] = key(by_hand("taken-for"), default=())
+    taken_for: tuple[TakenFor, ...] = key(raw("taken-for"), default=())
     about: str = key(text, default="")  # Markdown
     wear: str = key(text, default="")  # Markdown
     to_be_had: str = key(text, default="")  # Markdown: what can be had today
@@ -138,7 +127,7 @@ def _spells(
     if "stated" in typed.places:
         desk.find("facts.one-of.stated", typed.places["stated"])
     if not isinstance(node, Items):
-        desk.find("facts.wrong-shape.spells", node.place, found=shape_of(node))
+        desk.refuse("facts.wrong-shape.spells", node)
         return (), ()
     spells: list[Spell] = []
     statements: list[Statement] = []

@@ -5,13 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from datetime import date
+from functools import partial
 from typing import Any, ClassVar
 
 from guide.constants import CONSTANTS
 from guide.facts.records.areas import Area
 from guide.facts.records.care import CareNote
 from guide.facts.records.cars_seen import CarSeen
-from guide.facts.records.fields import Field, by_hand, is_blank, key, one, open_record, read_each, record, shape_of
+from guide.facts.records.fields import Field, Reader, Typed, key, open_record, raw, read_record, record, records_of
 from guide.facts.records.interiors import Interior
 from guide.facts.records.marks import Mark
 from guide.facts.records.periods import Period
@@ -30,14 +31,15 @@ from guide.facts.records.readers import (
 )
 from guide.facts.records.series import Series
 from guide.facts.records.sources import Source
-from guide.facts.records.splits import ShareRow, Split, read_shares
-from guide.facts.records.together import ChangedTogether, RenewedTogether, read_renewed_together
+from guide.facts.records.splits import ShareRow, Split, share_rows
+from guide.facts.records.together import ChangedTogether, RenewedTogether, renewed_together
 from guide.facts.records.vocabulary import Word
 from guide.facts.text.desk import Desk
 from guide.facts.text.problem import Problem, nearest, write
-from guide.facts.text.source import Keyed, Node
+from guide.facts.text.source import Node
 from guide.facts.values import Text
 from guide.finding import Place
+from guide.sentence import sentence
 
 __all__ = ["Closure", "Guide", "Production", "read_guide_file", "read_overrides"]
 
@@ -78,14 +80,14 @@ class Closure:
 
 def _format(typed: Text, desk: Desk) -> Text:
     if typed != _FORMAT:
-        desk.find("facts.unknown-format", typed.place, known=_FORMAT, found=repr(typed))
+        desk.refuse("facts.unknown-format", typed, known=_FORMAT)
     return typed
 
 
 def _language(tag: Text, desk: Desk) -> Text:
     if not re.fullmatch(r"[A-Za-z]{2,3}(-[A-Z][a-z]{3})?(-([A-Z]{2}|\d{3}))?(-([a-z0-9]{5,8}|\d[a-z0-9]{3}))*", tag):
         put_right = write(tag.replace("_", "-")) if "_" in tag else None
-        desk.find("facts.bad-language-tag", tag.place, put_right=put_right, found=repr(tag))
+        desk.refuse("facts.bad-language-tag", tag, put_right=put_right)
     return tag
 
 
@@ -93,7 +95,7 @@ def _licence(licence: Text, desk: Desk) -> Text:
     """Say that a licence is no SPDX identifier; of those a guide is likely to name, the numbered ones are told."""
     commons = r"CC0-1\.0|CC-BY(-NC)?(-ND|-SA)?-([123]\.0|2\.5|4\.0)"
     if not re.fullmatch(commons if licence.upper().startswith("CC") else r"[A-Za-z0-9.+-]+", licence):
-        desk.find("facts.unknown-licence", licence.place, found=repr(licence))
+        desk.refuse("facts.unknown-licence", licence)
     return licence
 
 
@@ -109,16 +111,16 @@ class Guide:
     language: str = key(of_text("text", _language), default="en-GB")  # BCP 47
     licence: str = key(of_text("text", _licence), default="")  # SPDX identifier, empty when none is given
     contact: str = key(said, default="")  # where corrections go; empty when none is given
-    production: Production = key(one(Production, "production"))
+    production: Production = key(Reader(sentence("facts.shape.production"), partial(read_record, Production)))
     fine_enough_days: int = key(duration_days, "fine enough", default=_FINE_ENOUGH_DAYS)
     mask_numbers: bool = key(yes_no, default=True)  # hide the last two digits of cars seen
-    closures: tuple[Closure, ...] = key(by_hand("closures"), "closed", default=())
-    splits: Mapping[str, Split] = key(by_hand("splits"), default_factory=dict)
-    shares: tuple[ShareRow, ...] = key(by_hand("shares"), default=())
-    changed_together: tuple[ChangedTogether, ...] = key(by_hand("list"), default=())
-    renewed_together: tuple[RenewedTogether, ...] = key(by_hand("list"), default=())
+    closures: tuple[Closure, ...] = key(records_of(Closure, "closures"), "closed", default=())
+    splits: Mapping[str, Split] = key(raw("splits"), default_factory=dict)
+    shares: tuple[ShareRow, ...] = key(share_rows, default=())
+    changed_together: tuple[ChangedTogether, ...] = key(records_of(ChangedTogether, "list"), default=())
+    renewed_together: tuple[RenewedTogether, ...] = key(renewed_together, default=())
     overrides: Mapping[str, float] = key(
-        by_hand("constants"), "defaults", default_factory=dict
+        raw("constants"), "defaults", default_factory=dict
     )  # constants it states for itself, by id
     series: Mapping[str, Series]
     sources: Mapping[str, Source]
@@ -140,32 +142,18 @@ class Guide:
 
 def read_overrides(node: Node | None, desk: Desk) -> dict[str, float]:
     """Return the constants that the guide states for itself, by their id."""
-    if node is None or is_blank(node):
-        return {}
-    if not isinstance(node, Keyed):
-        desk.find("facts.wrong-shape.constants", node.place, found=shape_of(node))
-        return {}
     found = {}
-    for typed, value in node.pairs:
+    for typed, value in desk.pairs_of(node, "facts.wrong-shape.constants"):
         name = re.sub(r"[\s-]+", "_", typed.casefold())
         scalar = text.read(value, desk)
         if name not in CONSTANTS:
             near = nearest(name, CONSTANTS)
-            put_right = write(near and near.replace("_", " "))
-            desk.find("facts.unknown-constant", typed.place, put_right=put_right, found=repr(typed))
+            desk.refuse("facts.unknown-constant", typed, put_right=write(near and near.replace("_", " ")))
         elif scalar is not None:
-            number = share_of_text(scalar)
-            if isinstance(number, Problem) and re.fullmatch(r"\d+(\.\d+)?", scalar):
-                number = float(scalar)
+            number = float(scalar) if re.fullmatch(r"\d+(\.\d+)?", scalar) else share_of_text(scalar)
             if isinstance(number, Problem):
-                desk.find(
-                    "facts.not-a-number-typed.default",
-                    scalar.place,
-                    key=str(typed),
-                    found=repr(scalar),
-                    number=f"{CONSTANTS[name].value:g}",
-                    unit=CONSTANTS[name].unit,
-                )
+                usual = {"number": f"{CONSTANTS[name].value:g}", "unit": CONSTANTS[name].unit}
+                desk.refuse("facts.not-a-number-typed.default", scalar, key=str(typed), **usual)
             else:
                 found[name] = number
     return found
@@ -176,19 +164,13 @@ def read_guide_file(node: Node, desk: Desk, **records: Any) -> Guide | None:
     typed = open_record(Guide, node, desk)
     if typed is None:
         return None
-    return typed.make(
-        closures=_closures(typed.node_of("closed"), typed.value_of("production"), desk),
-        shares=read_shares(typed.node_of("shares"), desk),
-        changed_together=read_each(ChangedTogether, typed.node_of("changed together"), desk),
-        renewed_together=read_renewed_together(typed.node_of("renewed together"), desk),
-        **records,
-    )
+    return typed.make(closures=_closures(typed, desk), **records)
 
 
-def _closures(node: Node | None, production: Production | None, desk: Desk) -> tuple[Closure, ...]:
+def _closures(typed: Typed[Guide], desk: Desk) -> tuple[Closure, ...]:
     """Return the closures that lie in the production, where that is known."""
-    found = []
-    for closure in read_each(Closure, node, desk):
+    found, production = [], typed.value_of("production")
+    for closure in typed.value_of("closed") or ():
         if production and (closure.last < production.first or closure.first > production.last):
             first, last = production.first.isoformat(), production.last.isoformat()
             desk.find("facts.closed-outside-production", closure.place, first=first, last=last)

@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from guide.facts.records.counts import Count, count_list
-from guide.facts.records.fields import Field, key, keyed_nodes, list_of, one, open_record, record
+from guide.facts.records.fields import Field, Typed, key, record, records_of
 from guide.facts.records.readers import in_order, rest_or_share, said, source_id, text, texts, when, yes_no
 from guide.facts.records.scopes import cars
 from guide.facts.text.desk import Desk
-from guide.facts.text.source import Node
 from guide.facts.values import Scope, When
 from guide.finding import Place
 
-__all__ = ["Interior", "Span", "read_interiors"]
+__all__ = ["Interior", "Span"]
 
 
 @record("span")
@@ -44,7 +43,7 @@ class Interior:
     SHARE: ClassVar = Field("share", rest_or_share)
     rest: bool = False
     share: float | None = None
-    spans: tuple[Span, ...] = key(list_of(one(Span, "spans"), "spans"), "built")
+    spans: tuple[Span, ...] = key(records_of(Span, "spans"), "built")
     counts: tuple[Count, ...] = key(count_list, default=())
     asked_as: str = key(said, default="")  # the answer, when the interior is asked for by eye
     picture: str = key(text, default="")  # a file in pictures/ for that answer
@@ -52,17 +51,8 @@ class Interior:
     formerly: tuple[str, ...] = key(texts, default=())
     place: Place
 
-
-def read_interiors(node: Node | None, desk: Desk) -> dict[str, Interior]:
-    """Return the interiors by id, in the file's order."""
-    interiors = {}
-    for interior_id, value in keyed_nodes(node, Interior, desk):
-        typed = open_record(Interior, value, desk)
-        if typed is None:
-            continue
-        share = typed.find(Interior.SHARE)
-        rest = share == "rest"
-        made = typed.make(id=str(interior_id), rest=rest, share=None if rest else share, place=interior_id.place)
-        if made is not None:
-            interiors[made.id] = made
-    return interiors
+    @classmethod
+    def beside_keys(cls, typed: Typed[Interior], _: Desk) -> dict[str, Any]:
+        """Return its share, or that it is whatever the others leave."""
+        share = typed.find(cls.SHARE)
+        return {"rest": True} if share == "rest" else {"share": share}

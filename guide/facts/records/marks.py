@@ -5,19 +5,29 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 from enum import StrEnum
-from typing import ClassVar
 
 from guide.constants import value_of
-from guide.facts.records.fields import Field, Typed, by_hand, items_of, key, open_record, record, record_of, shape_of
+from guide.facts.records.fields import key, open_record, raw, record, record_of
 from guide.facts.records.forms import Form, count_spells, read_form
-from guide.facts.records.readers import a_share, choice, number, said, said_texts, share_of_text, text, texts, yes_no
+from guide.facts.records.readers import (
+    a_share,
+    choice,
+    number,
+    of_text,
+    said,
+    said_texts,
+    share_of_text,
+    text,
+    texts,
+    yes_no,
+)
 from guide.facts.records.references import read_form_ref
 from guide.facts.records.rulings import Ruling, read_rulings
 from guide.facts.records.scopes import cars
 from guide.facts.records.statements import Statement, read_changes
 from guide.facts.text.desk import Desk
 from guide.facts.text.problem import Problem, nearest, write
-from guide.facts.text.source import Keyed, Node
+from guide.facts.text.source import Keyed, Node, items_of
 from guide.facts.values import FormRef, Scope, Text
 from guide.finding import Place
 from guide.sentence import listed
@@ -44,6 +54,16 @@ class Reach(StrEnum):
     HANDS = "hands"
 
 
+def _survives(text: Text, desk: Desk) -> float | None:
+    name = _SURVIVAL.get(text.casefold())
+    share = value_of(name, desk.overrides) if name else share_of_text(text)
+    if not isinstance(share, Problem):
+        return share
+    put_right = write(nearest(text, _SURVIVAL))
+    desk.refuse("facts.unknown-choice.survives", text, put_right=put_right, choices=listed(_SURVIVAL))
+    return None
+
+
 @record("mark")
 class Mark:
     """One thing to look at."""
@@ -56,16 +76,15 @@ class Mark:
     look: str = key(said, default="")
     reach: Reach = key(choice(Reach, "reach"))
     in_photographs: bool = key(yes_no, default=False)
-    SURVIVES: ClassVar = Field("survives", text, needed=True)  # "nearly all", "most", "half", "few", or a share
-    survives_share: float  # the chance that a car still has its own
+    survives_share: float = key(of_text("text", _survives), "survives")  # the chance that a car still has its own
     misread_share: float | None = key(a_share, "misread", default=None)  # None: the guide's default
     effort: float | None = key(number, default=None)  # None: the reach's default
     ask: bool = key(yes_no, default=True)  # False: shown, never asked
     scope: Scope = key(cars, "only if", default=Scope())
-    order: tuple[FormRef, ...] = key(by_hand("order"), default=())  # spells in order of production; empty: not known
-    forms: Mapping[str, Form] = key(by_hand("forms"))
-    statements: tuple[Statement, ...] = key(by_hand("changes"), "changes", default=())
-    rulings: tuple[Ruling, ...] = key(by_hand("rulings"), default=())
+    order: tuple[FormRef, ...] = key(raw("order"), default=())  # spells in order of production; empty: not known
+    forms: Mapping[str, Form] = key(raw("forms"))
+    statements: tuple[Statement, ...] = key(raw("changes"), "changes", default=())
+    rulings: tuple[Ruling, ...] = key(raw("rulings"), default=())
     about: str = key(text, default="")  # Markdown: how to look, at length
     taken_for: str = key(text, default="")  # Markdown
     wear: str = key(text, default="")  # Markdown
@@ -90,25 +109,16 @@ def read_mark(mark: str, area: str, node: Node, more: tuple[Statement, ...], des
     said_of_it = (*stated, *read_changes(typed.node_of("changes"), mark, desk), *more)
     statements = tuple(one for one in said_of_it if one.form in forms)
     rulings = read_rulings(typed.node_of("rulings"), mark, statements, desk)
-    survives = _survives(typed, desk)
     order = _order(typed.node_of("order"), mark, forms, desk)
-    if survives is None:
-        return None
-    return typed.make(
-        id=mark, area=area, survives_share=survives, order=order, forms=forms, statements=statements, rulings=rulings
-    )
+    return typed.make(id=mark, area=area, order=order, forms=forms, statements=statements, rulings=rulings)
 
 
 def _forms(mark: str, node: Node | None, desk: Desk) -> tuple[dict[str, Form], tuple[Statement, ...]]:
-    if node is None:
-        return {}, ()
-    if not isinstance(node, Keyed):
-        desk.find("facts.wrong-shape.forms", node.place, found=shape_of(node))
-        return {}, ()
-    ids = tuple(str(form_id) for form_id, _ in node.pairs)
+    pairs = desk.pairs_of(node, "facts.wrong-shape.forms")
+    ids = tuple(str(form_id) for form_id, _ in pairs)
     forms: dict[str, Form] = {}
     statements: list[Statement] = []
-    for form_id, value in node.pairs:
+    for form_id, value in pairs:
         usable = desk.usable_id(form_id, record_of(Form).name)
         read = read_form(mark, form_id, value, ids, desk) if usable else None
         if read is not None:
@@ -117,29 +127,13 @@ def _forms(mark: str, node: Node | None, desk: Desk) -> tuple[dict[str, Form], t
     return forms, tuple(statements)
 
 
-def _survives(typed: Typed[Mark], desk: Desk) -> float | None:
-    text = typed.find(Mark.SURVIVES)
-    if text is None:
-        return None
-    name = _SURVIVAL.get(text.casefold())
-    if name:
-        return value_of(name, desk.overrides)
-    share = share_of_text(text)
-    if isinstance(share, Problem):
-        put_right = write(nearest(text, _SURVIVAL))
-        choices, found = listed(_SURVIVAL), repr(text)
-        desk.find("facts.unknown-choice.survives", text.place, put_right=put_right, choices=choices, found=found)
-        return None
-    return share
-
-
 def _order(node: Node | None, mark: str, forms: Mapping[str, Form], desk: Desk) -> tuple[FormRef, ...]:
     """Return the spells in order of production: the nth time a form is named is its nth spell."""
     times: Counter[str] = Counter()
     order: list[FormRef] = []
     for one in items_of(node):
         if not isinstance(one, Text):
-            desk.find("facts.wrong-shape.order", one.place, found=shape_of(one))
+            desk.refuse("facts.wrong-shape.order", one)
             continue
         if "/" not in one:
             times[str(one)] += 1

@@ -12,7 +12,7 @@ from datetime import date
 from enum import StrEnum
 from typing import TypeVar
 
-from guide.facts.records.fields import Reader, list_of, shape_of
+from guide.facts.records.fields import Reader, list_of
 from guide.facts.text.desk import Desk
 from guide.facts.text.problem import Problem, nearest, write
 from guide.facts.text.source import Items, Node
@@ -59,7 +59,7 @@ def of_text(shape: str, convert: Callable[[Text, Desk], T | Problem | None], **v
     def read(node: Node, desk: Desk) -> T | None:
         if not isinstance(node, Text):
             way = "list" if isinstance(node, Items) else "keys"
-            desk.find(f"facts.wrong-shape.{way}-for-text", node.place, shape=taken, found=shape_of(node))
+            desk.refuse(f"facts.wrong-shape.{way}-for-text", node, shape=taken)
             return None
         value = convert(node, desk)
         if isinstance(value, Problem):
@@ -241,10 +241,9 @@ def _series(scalar: Text, desk: Desk) -> Text | None:
 
 
 source_id: Reader[Text] = of_text("source", lambda scalar, desk: scalar if desk.source(scalar) else None)
-ids: Reader[tuple[Text, ...]] = list_of(text, "ids")
-texts: Reader[tuple[Text, ...]] = list_of(text, "texts")
-said_texts: Reader[tuple[Text, ...]] = list_of(said, "texts")
-mark_ids: Reader[tuple[Text, ...]] = list_of(
-    of_text("text", lambda scalar, desk: scalar if desk.mark(scalar) else None), "ids"
-)
-series_ids: Reader[tuple[Text, ...]] = list_of(of_text("text", _series), "ids")
+ids: Reader[tuple[Text, ...]] = list_of(text.read, "ids")
+texts: Reader[tuple[Text, ...]] = list_of(text.read, "texts")
+said_texts: Reader[tuple[Text, ...]] = list_of(said.read, "texts")
+mark_id: Reader[Text] = of_text("text", lambda scalar, desk: scalar if desk.mark(scalar) else None)
+mark_ids: Reader[tuple[Text, ...]] = list_of(mark_id.read, "ids")
+series_ids: Reader[tuple[Text, ...]] = list_of(of_text("text", _series).read, "ids")

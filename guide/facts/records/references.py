@@ -21,7 +21,7 @@ def read_form_ref(scalar: Text, desk: Desk, mark: str | None = None) -> FormRef 
     if mark is not None and (len(parts) == 1 or (len(parts) == 2 and _SPELL.fullmatch(parts[1]))):
         parts = [mark, *parts]
     if len(parts) not in (2, 3) or not all(parts) or (len(parts) == 3 and not _SPELL.fullmatch(parts[2])):
-        desk.find("facts.bad-form-reference", scalar.place, found=repr(scalar))
+        desk.refuse("facts.bad-form-reference", scalar)
         return None
     name, form = Text(parts[0], scalar.place), Text(parts[1], scalar.place)
     if not desk.mark(name) or not desk.form(name, form):

@@ -10,13 +10,13 @@ import re
 from datetime import date
 from typing import ClassVar
 
-from guide.facts.records.fields import Field, Typed, items_of, key, open_record, raw, record
+from guide.facts.records.fields import Field, Typed, key, open_record, raw, record
 from guide.facts.records.readers import day, said, text, when
 from guide.facts.records.references import read_form_ref
 from guide.facts.records.scopes import cars
 from guide.facts.records.statements import Statement, StatementKind
 from guide.facts.text.desk import Desk
-from guide.facts.text.source import Node
+from guide.facts.text.source import Node, items_of
 from guide.facts.values import Scope, Text, When
 from guide.facts.when.numbers import plain_number
 from guide.finding import Place

@@ -3,29 +3,18 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
-from typing import Any, ClassVar
+from functools import partial
+from typing import ClassVar, TypeVar
 
 from guide.facts.records.calendars import Calendar, CalendarKind, check_calendar, read_calendar, read_car_in
-from guide.facts.records.fields import (
-    Field,
-    Reader,
-    by_hand,
-    items_of,
-    key,
-    list_of,
-    open_each,
-    open_record,
-    raw,
-    record,
-    shape_of,
-)
+from guide.facts.records.fields import Field, Reader, Typed, key, list_of, open_each, open_record, raw, record
 from guide.facts.records.readers import date_only, of_text, said, source_id, text, whole, yes_no
 from guide.facts.records.scopes import cars
 from guide.facts.text.desk import Desk
 from guide.facts.text.problem import Problem
-from guide.facts.text.source import Keyed, Node
+from guide.facts.text.source import Node, items_of
 from guide.facts.values import CarNumber, Scope, Text, When
 from guide.facts.when.numbers import number_table, plain_number
 from guide.facts.when.ranges import ENDLESS, read_plain_range, read_range
@@ -33,6 +22,9 @@ from guide.finding import Place
 from guide.sentence import sentence
 
 __all__ = ["ModelYear", "OutsideCars", "Run", "Series", "Stray", "read_series"]
+
+N = TypeVar("N")
+R = TypeVar("R")
 
 
 def _never(scalar: Text, _: Desk) -> bool | Problem:
@@ -47,11 +39,9 @@ def _notation(scalar: Text, _: Desk) -> Text | Problem:
     return Problem.of("facts.bad-notation", found=repr(scalar))
 
 
-def _suffixes(node: Node, desk: Desk) -> Mapping[str, Scope] | None:
-    if not isinstance(node, Keyed):
-        desk.find("facts.wrong-shape.suffixes", node.place, found=shape_of(node), example="{L: {hand: left}}")
-        return None
-    read = {plain_number(suffix): cars.read(value, desk) for suffix, value in node.pairs}
+def _suffixes(node: Node, desk: Desk) -> Mapping[str, Scope]:
+    pairs = desk.pairs_of(node, "facts.wrong-shape.suffixes", example="{L: {hand: left}}")
+    read = {plain_number(suffix): cars.read(value, desk) for suffix, value in pairs}
     return {suffix: scope for suffix, scope in read.items() if scope is not None}
 
 
@@ -121,7 +111,7 @@ class Series:
     id: str
     name: str = key(said)
     body: str = key(said)  # what such a car is called in a sentence: "coupé"
-    written: tuple[str, ...] = key(list_of(of_text("text", _notation), "texts"))
+    written: tuple[str, ...] = key(list_of(of_text("text", _notation).read, "texts"))
     one_counter: bool = key(yes_no, default=False)
     gives_build_order: bool = key(yes_no, default=True)
     check_digit: bool = key(yes_no, default=False)
@@ -130,15 +120,15 @@ class Series:
     suffixes: Mapping[str, Scope] = key(
         Reader(sentence("facts.shape.suffixes", example="{L: {hand: left}}"), _suffixes), default_factory=dict
     )
-    runs: tuple[Run, ...] = key(by_hand("runs"))
+    runs: tuple[Run, ...] = key(raw("runs"))
     BUILT_BY: ClassVar = Field("built by", raw("calendar"))
     FIRST_BUILT: ClassVar = Field("first built", raw("calendar"))
     CALENDAR_SOURCE: ClassVar = Field("calendar source", source_id)
     calendar: Calendar = ()
     out_of_order: int = key(whole, default=0)
-    strays: tuple[Stray, ...] = key(by_hand("strays"), default=())
-    outside: tuple[OutsideCars, ...] = key(by_hand("outside"), default=())
-    model_years: tuple[ModelYear, ...] = key(by_hand("model-years"), default=())
+    strays: tuple[Stray, ...] = key(raw("strays"), default=())
+    outside: tuple[OutsideCars, ...] = key(raw("outside"), default=())
+    model_years: tuple[ModelYear, ...] = key(raw("model-years"), default=())
     place: Place
 
 
@@ -159,14 +149,22 @@ def read_series(series_id: str, node: Node, desk: Desk) -> Series | None:
         *read_calendar(typed.find(Series.FIRST_BUILT), CalendarKind.FIRST_OF, source, table, desk),
     )
     check_calendar(calendar, runs, desk)
+
+    strays = _numbered(Stray, typed.node_of("strays"), partial(read_car_in, table=table, desk=desk), desk)
+    outside = _numbered(OutsideCars, typed.node_of("outside"), partial(read_plain_range, desk=desk), desk)
+    years = _numbered(ModelYear, typed.node_of("model years"), partial(read_range, series=endless, desk=desk), desk)
     return replace(
         bare,
         runs=runs,
         calendar=calendar,
-        strays=_strays(typed.node_of("strays"), table, desk),
-        outside=_outside(typed.node_of("outside"), desk),
-        model_years=_model_years(typed.node_of("model years"), endless, desk),
+        strays=_made(one.make(car=car) for one, car in strays),
+        outside=_made(one.make(prefix=prefix, first=first, last=last) for one, (prefix, first, last) in outside),
+        model_years=_made(one.make(first=first, last=last) for one, (first, last) in years),
     )
+
+
+def _made(records: Iterable[R | None]) -> tuple[R, ...]:
+    return tuple(one for one in records if one is not None)
 
 
 def _runs(node: Node | None, series: Series, desk: Desk) -> tuple[Run, ...]:
@@ -198,31 +196,11 @@ def _overlap(one: Run, other: Run, one_counter: bool) -> bool:
     return same and one.first <= (other.last or ENDLESS) and other.first <= (one.last or ENDLESS)
 
 
-def _strays(node: Node | None, table: Mapping[str, Any], desk: Desk) -> tuple[Stray, ...]:
-    strays = []
-    for typed in open_each(Stray, node, desk):
-        number = typed.find(Stray.CAR)
-        car = None if number is None else read_car_in(number, table, desk)
-        if car is not None:
-            strays.append(typed.make(car=car))
-    return tuple(stray for stray in strays if stray is not None)
-
-
-def _outside(node: Node | None, desk: Desk) -> tuple[OutsideCars, ...]:
-    found = []
-    for typed in open_each(OutsideCars, node, desk):
-        numbers = typed.find(OutsideCars.CARS)
-        ends = None if numbers is None else read_plain_range(numbers, desk)
-        if ends is not None:
-            found.append(typed.make(prefix=ends[0], first=ends[1], last=ends[2]))
-    return tuple(outside for outside in found if outside is not None)
-
-
-def _model_years(node: Node | None, series: Series, desk: Desk) -> tuple[ModelYear, ...]:
-    found = []
-    for typed in open_each(ModelYear, node, desk):
-        numbers = typed.find(ModelYear.CARS)
-        ends = None if numbers is None else read_range(numbers, series, desk)
-        if ends is not None:
-            found.append(typed.make(first=ends[0], last=ends[1]))
-    return tuple(year for year in found if year is not None)
+def _numbered(
+    kind: type[R], node: Node | None, read: Callable[[Text], N | None], desk: Desk
+) -> Iterator[tuple[Typed[R], N]]:
+    """Yield each complete record of a list with what the numbers in it are read as."""
+    for typed in open_each(kind, node, desk):
+        numbers = read(typed.value_of("cars") or typed.value_of("car"))
+        if numbers is not None:
+            yield typed, numbers

@@ -6,15 +6,15 @@ from collections.abc import Collection, Mapping
 from dataclasses import field
 from typing import ClassVar
 
-from guide.facts.records.fields import Field, by_hand, is_blank, items_of, key, open_record, record, record_of, shape_of
+from guide.facts.records.fields import Field, Reader, key, list_of, open_record, raw, record, record_of
 from guide.facts.records.readers import in_order, rest_or_share, said, source_id, text, when
 from guide.facts.text.desk import Desk
-from guide.facts.text.source import Items, Keyed, Node
+from guide.facts.text.source import Keyed, Node, words_or_pairs
 from guide.facts.values import Text, When
 from guide.finding import Place
 from guide.sentence import listed
 
-__all__ = ["ShareRow", "Split", "SplitValue", "read_shares", "read_splits"]
+__all__ = ["ShareRow", "Split", "SplitValue", "read_splits", "refer_to_value", "share_rows"]
 
 
 @record("split-value")
@@ -33,7 +33,7 @@ class Split:
 
     id: str
     name: str = key(said, default="")
-    values: Mapping[str, SplitValue] = key(by_hand("split-values"))
+    values: Mapping[str, SplitValue] = key(raw("split-values"))
     place: Place
 
 
@@ -60,13 +60,8 @@ class ShareRow:
 
 def read_splits(node: Node | None, desk: Desk) -> dict[str, Split]:
     """Return the splits by id; a value may settle a value of another split."""
-    if node is None or is_blank(node):
-        return {}
-    if not isinstance(node, Keyed):
-        desk.find("facts.wrong-shape.splits", node.place, found=shape_of(node))
-        return {}
     given: dict[str, tuple[Text, str, list[tuple[Text, Node]]]] = {}
-    for split_id, value in node.pairs:
+    for split_id, value in desk.pairs_of(node, "facts.wrong-shape.splits"):
         if not desk.usable_id(split_id, record_of(Split).name):
             continue
         name, values = str(split_id).capitalize(), value
@@ -75,28 +70,17 @@ def read_splits(node: Node | None, desk: Desk) -> dict[str, Split]:
             if typed is None or typed.incomplete:
                 continue
             name, values = typed.value_of("name") or name, typed.value_of("values")
-        pairs = _value_pairs(values, desk)
+        named = record_of(SplitValue).name
+        pairs = [(one, inside) for one, inside in words_or_pairs(values) if desk.usable_id(one, named)]
         if pairs:
             given[str(split_id)] = split_id, name, pairs
     known = {split: tuple(str(value) for value, _ in pairs) for split, (_, _, pairs) in given.items()}
-    return {
-        split: Split(
-            id=split,
-            name=name,
-            place=split_id.place,
-            values={str(value): made for value, node_ in pairs if (made := _value(value, node_, split, known, desk))},
-        )
-        for split, (split_id, name, pairs) in given.items()
-    }
-
-
-def _value_pairs(values: Node, desk: Desk) -> list[tuple[Text, Node]]:
-    if isinstance(values, Keyed):
-        pairs = list(values.pairs)
-    else:
-        items = values.items if isinstance(values, Items) else (values,)
-        pairs = [(item, Text("", item.place)) for item in items if isinstance(item, Text)]
-    return [(one, value) for one, value in pairs if desk.usable_id(one, record_of(SplitValue).name)]
+    splits = {}
+    for split, (split_id, name, pairs) in given.items():
+        made = (_value(value, inside, split, known, desk) for value, inside in pairs)
+        values_by_id = {value.id: value for value in made if value is not None}
+        splits[split] = Split(id=split, name=name, place=split_id.place, values=values_by_id)
+    return splits
 
 
 def _value(
@@ -124,26 +108,23 @@ def refer_to_value(value: Text, split: str, known: Collection[str] | None, desk:
     return desk.refer(value, known, "facts.unknown-split-value", "guide.yml", split)
 
 
-def read_shares(node: Node | None, desk: Desk) -> tuple[ShareRow, ...]:
-    """Return how the cars divided over the splits; a later line overrides an earlier one in its time."""
-    found = []
+def _share_row(node: Node, desk: Desk) -> ShareRow | None:
     splits = desk.splits or {}
-    for one in items_of(node):
-        typed = open_record(ShareRow, one, desk, also=tuple(splits))
-        if typed is None:
-            continue
-        named = [(split, value) for split in splits if (value := typed.node.get(split)) is not None]
-        if len(named) != 1:
-            if desk.splits is not None and not (typed.has_unknown and not named):
-                way = "" if splits else ".no-splits"
-                desk.find(f"facts.one-of.share{way}", typed.place, n=len(named), splits=listed(splits))
-            continue
-        split, node_ = named[0]
-        value = text.read(node_, desk)
-        if value is None or not refer_to_value(value, split, tuple(splits[split].values), desk):
-            continue
-        given = typed.find(ShareRow.SHARE)
-        made = typed.make(split=split, value=str(value), share=given if isinstance(given, float) else None)
-        if made is not None:
-            found.append(made)
-    return tuple(found)
+    typed = open_record(ShareRow, node, desk, also=tuple(splits))
+    if typed is None:
+        return None
+    named = [(split, value) for split in splits if (value := typed.node.get(split)) is not None]
+    if len(named) != 1:
+        if desk.splits is not None and not (typed.has_unknown and not named):
+            way = "" if splits else ".no-splits"
+            desk.find(f"facts.one-of.share{way}", typed.place, n=len(named), splits=listed(splits))
+        return None
+    split, given = named[0]
+    value = text.read(given, desk)
+    if value is None or not refer_to_value(value, split, tuple(splits[split].values), desk):
+        return None
+    share = typed.find(ShareRow.SHARE)
+    return typed.make(split=split, value=str(value), share=None if share == "rest" else share)
+
+
+share_rows: Reader[tuple[ShareRow, ...]] = list_of(_share_row, "shares")

@@ -7,23 +7,12 @@ from dataclasses import replace
 from enum import StrEnum
 from typing import ClassVar
 
-from guide.facts.records.fields import (
-    Field,
-    Record,
-    Typed,
-    items_of,
-    key,
-    open_record,
-    raw,
-    record,
-    record_of,
-    shape_of,
-)
+from guide.facts.records.fields import Field, Record, Typed, key, open_record, raw, record, record_of
 from guide.facts.records.readers import a_share, said, source_id, text, when, whole, yes_no
 from guide.facts.records.references import read_form_ref
 from guide.facts.records.scopes import cars
 from guide.facts.text.desk import Desk
-from guide.facts.text.source import Node
+from guide.facts.text.source import Node, items_of
 from guide.facts.values import FormRef, Scope, Text, When, WhenKind
 from guide.finding import Place
 
@@ -147,7 +136,7 @@ def read_stated(node: Node | None, ref: FormRef, desk: Desk) -> tuple[Statement,
     for one in items_of(node):
         if isinstance(one, Text):
             example = "{first: 1968-05, source: ...}"
-            desk.find("facts.wrong-shape.statement", one.place, found=shape_of(one), example=example)
+            desk.refuse("facts.wrong-shape.statement", one, example=example)
             continue
         typed = open_record(Statement, one, desk)
         if typed is not None:

@@ -6,7 +6,7 @@ import re
 from dataclasses import replace
 
 from guide.facts.records.areas import each_in_one
-from guide.facts.records.fields import key, list_of, read_each, record
+from guide.facts.records.fields import Reader, key, list_of, record, records_of
 from guide.facts.records.readers import a_share, mark_ids, said, source_id, text
 from guide.facts.records.references import form_ref
 from guide.facts.records.scopes import cars
@@ -14,8 +14,9 @@ from guide.facts.text.desk import Desk
 from guide.facts.text.source import Node
 from guide.facts.values import FormRef, Scope
 from guide.finding import Place
+from guide.sentence import sentence
 
-__all__ = ["ChangedTogether", "RenewedTogether", "read_renewed_together"]
+__all__ = ["ChangedTogether", "RenewedTogether", "renewed_together"]
 
 
 @record("changed-together")
@@ -24,7 +25,7 @@ class ChangedTogether:
 
     name: str = key(said)
     scope: Scope = key(cars, "for", default=Scope())
-    forms: tuple[FormRef, ...] = key(list_of(form_ref, "form-refs"))  # each the form that comes in
+    forms: tuple[FormRef, ...] = key(list_of(form_ref.read, "form-refs"))  # each the form that comes in
     source: str = key(source_id, default="")
     place: Place
 
@@ -40,7 +41,7 @@ class RenewedTogether:
     place: Place
 
 
-def read_renewed_together(node: Node | None, desk: Desk) -> tuple[RenewedTogether, ...]:
+def _renewed_together(node: Node, desk: Desk) -> tuple[RenewedTogether, ...]:
     """Return the sets of marks that one job renews; no mark stands in two."""
     stands: dict[str, Place] = {}
     return tuple(
@@ -49,5 +50,8 @@ def read_renewed_together(node: Node | None, desk: Desk) -> tuple[RenewedTogethe
             id=one.id or "-".join(re.findall(r"[a-z0-9]+", one.name.casefold())),
             marks=tuple(each_in_one(one.marks, stands, "facts.renewed-twice", desk)),
         )
-        for one in read_each(RenewedTogether, node, desk)
+        for one in records_of(RenewedTogether, "list").read(node, desk) or ()
     )
+
+
+renewed_together: Reader[tuple[RenewedTogether, ...]] = Reader(sentence("facts.shape.list"), _renewed_together)

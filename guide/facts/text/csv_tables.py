@@ -223,4 +223,4 @@ def _refuse_date(
         related.append((day_first[0].cells[column].place, sentence("facts.day-or-month.day-here")))
         related.append((month_first[0].cells[column].place, sentence("facts.day-or-month.month-here")))
     name = "facts.day-or-month.both-ways" if day_first else "facts.day-or-month"
-    desk.find(name, cell.place, related, found=repr(cell), possible=one_of(possible))
+    desk.refuse(name, cell, related=related, possible=one_of(possible))

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from guide.facts.text.decoding import decode
 from guide.facts.text.problem import Problem, nearest, write
+from guide.facts.text.source import Keyed, Node, is_blank, shape_of
 from guide.facts.values import RESERVED_IDS, Text
 from guide.facts.when.numbers import number_table
 from guide.finding import Finding, Place
@@ -92,6 +93,18 @@ class Desk:
         """Add the finding whose sentences are ``name`` and ``name.put-right``, as `Problem.of` has it."""
         self.add([Problem.of(name, put_right=put_right, **values).at(place, related)])
 
+    def refuse(self, name: str, node: Node, /, **values: Any) -> None:
+        """Add the finding of what stands at a node, which it says as ``found``; else as `find` has it."""
+        self.find(name, node.place, found=shape_of(node), **values)
+
+    def pairs_of(self, node: Node | None, name: str, /, **values: Value) -> tuple[tuple[Text, Node], ...]:
+        """Return the pairs of a mapping; none, with the finding ``name``, where something else was typed."""
+        if isinstance(node, Keyed):
+            return node.pairs
+        if node is not None and not is_blank(node):
+            self.refuse(name, node, **values)
+        return ()
+
     def problem(self, problem: Problem, place: Place) -> None:
         """Add a finding made of a problem."""
         self.add([problem.at(place)])
@@ -112,7 +125,7 @@ class Desk:
         elsewhere = sentence("facts.use-an-id", where=where)
         few = sentence("facts.use-one-of", known=listed(known)) if 0 < len(known) <= 8 else None
         put_right = write(nearest(text, known)) or few or elsewhere
-        self.find(name, text.place, put_right=put_right, found=repr(text), where=where, of=of)
+        self.refuse(name, text, put_right=put_right, where=where, of=of)
         return False
 
     def source(self, text: Text) -> bool:

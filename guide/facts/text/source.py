@@ -17,9 +17,22 @@ import yaml
 from guide.facts.text.parser_faults import Fault, explain_parser_error
 from guide.facts.values import Text
 from guide.finding import Finding, Place, Related
-from guide.sentence import sentence
+from guide.sentence import Value, sentence
 
-__all__ = ["MAX_BYTES", "MAX_DEPTH", "MAX_NODES", "Items", "Keyed", "Node", "compose"]
+__all__ = [
+    "MAX_BYTES",
+    "MAX_DEPTH",
+    "MAX_NODES",
+    "Items",
+    "Keyed",
+    "Node",
+    "compose",
+    "is_blank",
+    "items_of",
+    "members_of",
+    "shape_of",
+    "words_or_pairs",
+]
 
 MAX_BYTES = 4_000_000  # a file of facts is a few kilobytes; this is a mistake or mischief
 MAX_DEPTH = 24  # the deepest fact stands nine levels down
@@ -50,6 +63,35 @@ class Keyed:
 
 
 Node = Text | Items | Keyed
+
+
+def shape_of(node: Node) -> Value:
+    """Say what a node is, for "found ..."."""
+    if isinstance(node, Text):
+        return repr(node) if node else sentence("facts.found.nothing")
+    return sentence("facts.found.list" if isinstance(node, Items) else "facts.found.keys")
+
+
+def is_blank(node: Node) -> bool:
+    """Tell whether nothing was typed after the key."""
+    return isinstance(node, Text) and not node
+
+
+def items_of(node: Node | None) -> tuple[Node, ...]:
+    """Return what a list holds; a single thing counts as a list of one, and blanks as nothing."""
+    return () if node is None else tuple(one for one in members_of(node) if not is_blank(one))
+
+
+def members_of(node: Node) -> tuple[Node, ...]:
+    """Return what a list holds, blanks and all; a single thing counts as a list of one."""
+    return node.items if isinstance(node, Items) else (node,)
+
+
+def words_or_pairs(node: Node) -> tuple[tuple[Text, Node], ...]:
+    """Return the pairs of a mapping; a word alone, or in a list, counts as a key with nothing after it."""
+    if isinstance(node, Keyed):
+        return node.pairs
+    return tuple((word, Text("", word.place)) for word in members_of(node) if isinstance(word, Text))
 
 
 def compose(text: str, file: str, loader: Any = None) -> tuple[Node | None, list[Finding]]:
@@ -122,20 +164,20 @@ class _Builder:
         if isinstance(event, yaml.DocumentStartEvent):
             self._documents += 1
             if self._documents > 1:
-                self.found.append(Finding.of("facts.second-document", place))
+                self._find("facts.second-document", place)
                 return False
             return True
         if isinstance(event, yaml.AliasEvent):
             return self._alias(str(event.anchor), place)
         if isinstance(event, yaml.ScalarEvent | yaml.CollectionStartEvent) and event.tag:
-            self.found.append(Finding.of("facts.yaml-tag", place, tag=repr(event.tag)))
+            self._find("facts.yaml-tag", place, tag=repr(event.tag))
         if isinstance(event, yaml.ScalarEvent):
             if not event.style:
                 self._check_plain(event, place)
             return self._add(Text(event.value.strip(), place), 1, event.anchor)
         if isinstance(event, yaml.CollectionStartEvent):
             if len(self._open) >= MAX_DEPTH:
-                self.found.append(Finding.of("facts.too-deep", place, levels=MAX_DEPTH))
+                self._find("facts.too-deep", place, levels=MAX_DEPTH)
                 return False
             keyed = isinstance(event, yaml.MappingStartEvent)
             if event.anchor:
@@ -149,6 +191,9 @@ class _Builder:
             return self._add(node, done.size, done.anchor)
         return True
 
+    def _find(self, name: str, place: Place, related: tuple[Related, ...] = (), **values: Any) -> None:
+        self.found.append(Finding.of(name, place, related=related, **values))
+
     def _line(self, row: int) -> str:
         return self.lines[row] if row < len(self.lines) else ""
 
@@ -156,20 +201,18 @@ class _Builder:
         """Say what a text without quotes has lost, or swallowed, without the parser minding."""
         line = self._line(event.start_mark.line)
         if event.anchor:
-            self.found.append(Finding.of("facts.needs-quotes.anchor", place, anchor=event.anchor))
+            self._find("facts.needs-quotes.anchor", place, anchor=event.anchor)
         if not line[: event.start_mark.column].strip() and re.match(r"-[^\s\d-]", event.value):
-            self.found.append(Finding.of("facts.no-blank.dash", place, text=line.strip()[1:]))
+            self._find("facts.no-blank.dash", place, text=line.strip()[1:])
         rest = self._line(event.end_mark.line)[event.end_mark.column :]
         if event.value and (cut := re.match(r"\s+(#[^\s#]\S*)", rest)):
-            self.found.append(Finding.of("facts.cut-by-hash", place, text=cut[1]))
+            self._find("facts.cut-by-hash", place, text=cut[1])
 
     def _alias(self, anchor: str, place: Place) -> bool:
         known = self._anchors.get(anchor)
         if known is None:
             inside = anchor in self._anchors
-            self.found.append(
-                Finding.of("facts.yaml-alias.inside" if inside else "facts.yaml-alias", place, anchor=anchor)
-            )
+            self._find("facts.yaml-alias.inside" if inside else "facts.yaml-alias", place, anchor=anchor)
         node, size = known or (Text("", place), 1)
         return self._add(node, size, None)
 
@@ -182,7 +225,7 @@ class _Builder:
         inside = self._open[-1]
         inside.size += size
         if sum(level.size for level in self._open) > MAX_NODES:
-            self.found.append(Finding.of("facts.too-large.values", node.place, most=MAX_NODES))
+            self._find("facts.too-large.values", node.place, most=MAX_NODES)
             return False
         if not inside.keyed:
             inside.items.append(node)
@@ -195,22 +238,13 @@ class _Builder:
 
     def _pair(self, inside: _Open, key: Node, value: Node) -> None:
         if not isinstance(key, Text):
-            self.found.append(Finding.of("facts.key-not-text", key.place))
+            self._find("facts.key-not-text", key.place)
         elif key == "<<":
-            self.found.append(Finding.of("facts.merge-key", key.place))
+            self._find("facts.merge-key", key.place)
         elif key in inside.keys:
             first = inside.keys[key]
-            related = (Related(first, sentence("facts.the-first-one")),)
-            self.found.append(
-                Finding.of(
-                    "facts.repeated-key",
-                    key.place,
-                    related=related,
-                    key=repr(key),
-                    line=first.line,
-                    again=key.place.line,
-                )
-            )
+            related, again = (Related(first, sentence("facts.the-first-one")),), key.place.line
+            self._find("facts.repeated-key", key.place, related, key=repr(key), line=first.line, again=again)
         else:
             inside.keys[key] = key.place
             inside.pairs.append((key, value))

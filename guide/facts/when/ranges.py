@@ -35,9 +35,7 @@ def read_range(scalar: Text, series: Series, desk: Desk) -> tuple[CarNumber, Car
         name = "facts.inverted-range.swap"
     else:
         return first, last
-    desk.find(
-        name, scalar.place, found=repr(scalar), better=f"{last.text if last else ''}..{first.text if first else ''}"
-    )
+    desk.refuse(name, scalar, better=f"{last.text if last else ''}..{first.text if first else ''}")
     return None
 
 
@@ -48,11 +46,11 @@ def read_built_range(scalar: Text, desk: Desk) -> tuple[CarNumber, CarNumber] | 
         return None
     first, last = ends[0], ends[-1]
     if len(ends) != 2 or first is None or last is None or first.series != last.series:
-        desk.find("facts.bad-range.one-series", scalar.place, found=repr(scalar))
+        desk.refuse("facts.bad-range.one-series", scalar)
         return None
     if first.prefix == last.prefix and last.number < first.number:
         better = f"{last.text}..{first.text}"
-        desk.find("facts.inverted-range.swap", scalar.place, found=repr(scalar), better=better)
+        desk.refuse("facts.inverted-range.swap", scalar, better=better)
         return None
     return first, last
 
@@ -67,7 +65,7 @@ def read_plain_range(scalar: Text, desk: Desk) -> tuple[str, int, int] | None:
         name = "facts.inverted-range.numbers"
     else:
         return first[1], int(first[2]), int(last[2])
-    desk.find(name, scalar.place, found=repr(scalar))
+    desk.refuse(name, scalar)
     return None
 
 
