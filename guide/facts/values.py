@@ -55,6 +55,10 @@ class Scope:
         """Return the scope for output, dimension to values."""
         return {dimension: list(values) for dimension, values in self.parts}
 
+    def without(self, dimension: str) -> Scope:
+        """Return the scope with nothing said of a dimension."""
+        return Scope(tuple(part for part in self.parts if part[0] != dimension))
+
     def holds(self, car: Mapping[str, str]) -> bool:
         """Tell whether a car with every dimension known lies in this scope."""
         return all(dimension in car and car[dimension] in values for dimension, values in self.parts)

@@ -6,7 +6,7 @@ the stated first, and after the stated last, of each of its spells.
 
 from __future__ import annotations
 
-from guide.facts.types import Form, Scope, Spell, Statement, StatementKind
+from guide.facts.types import Form, Spell, Statement, StatementKind
 from guide.limits.moments import Moments
 from guide.limits.rulings import standing_statements
 from guide.limits.types import LimitsResult
@@ -45,9 +45,7 @@ def bounds_by_number(limits: LimitsResult) -> dict[str, dict[str, list[Bounds]]]
 
 def _speaks_for_all(statement: Statement, form: Form, spell: Spell) -> bool:
     """Tell whether a claim about a number of one series speaks for all its cars that the form could be on."""
-    own = (*form.scope.parts, *spell.scope.parts)
-    rest = Scope(tuple(part for part in statement.scope.parts if part[0] != "series" and part not in own))
-    return not rest.parts
+    return set(statement.scope.without("series").parts) <= {*form.scope.parts, *spell.scope.parts}
 
 
 def _take(moments: Moments, statement: Statement, bounds: Bounds) -> None:

@@ -19,20 +19,20 @@ the network grows with the number of statements and not with the number of cars.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
+from typing import NamedTuple
 
 from guide.constants import value_of
-from guide.facts.types import CarNumber, FormRef, Mark, Scope, Statement, StatementKind, When
+from guide.facts.types import CarNumber, FormRef, Mark, Statement, StatementKind, When
 from guide.finding import TICKS_PER_DAY, StepKind
 from guide.limits.moments import CarMeant, Moments
 from guide.limits.network import Network, Tie
 from guide.limits.positions import SeriesLine
 from guide.limits.rulings import ReadStatement
-from guide.limits.scopes import Cell, Dimensions, intersect
+from guide.limits.scopes import Cell, Dimensions
 from guide.limits.types import ticks_of
-from guide.limits.why import Said, Why
+from guide.limits.why import Why
 from guide.limits.wording import when_said
 from guide.sentence import day
 
@@ -43,8 +43,7 @@ ORIGIN = 0
 _ENDS = (StatementKind.FIRST, StatementKind.LAST)
 
 
-@dataclass(frozen=True, slots=True)
-class SpellKey:
+class SpellKey(NamedTuple):
     """A spell in one cell of its mark."""
 
     mark: str
@@ -53,8 +52,7 @@ class SpellKey:
     cell: int
 
 
-@dataclass(frozen=True, slots=True)
-class Ends:
+class Ends(NamedTuple):
     """The points of a spell's first and last car, in one cell."""
 
     first: int
@@ -75,12 +73,14 @@ class Builder:
         """What each point that is one car's own moment, not a nominal time, stands for."""
         self.cells: dict[str, tuple[Cell, ...]] = {}
         self.ends: dict[SpellKey, Ends] = {}
+        self.spell_of: dict[int, tuple[SpellKey, str]] = {}
+        """What each point that is a first or a last is the end of, and which end: "first" or "last"."""
         self.rules: list[Tie] = []
         self.nominals: dict[str, dict[int, int]] = {series: {} for series in lines}
-        self._nominal_places: dict[int, tuple[SeriesLine, int]] = {}
+        """By series, the point of each position that is in use."""
+        self._nominal_cars: dict[int, CarMeant] = {}
         self._handover_days = int(value_of("handover_days", guide.overrides))
         self._longest: dict[tuple[str, ...], int] = {}
-        self._said: dict[tuple[Scope, ...], Scope | None] = {}
         self._car_points: dict[tuple[str, int, int], int] = {}
         for mark in guide.marks.values():
             self._add_mark(mark, [reading.statement for reading in standing[mark.id]])
@@ -103,28 +103,20 @@ class Builder:
         point = points.get(position)
         if point is None:
             point = points[position] = self.network.add_point(self._guess(series, position))
-            self._nominal_places[point] = self.lines[series], position
+            self._nominal_cars[point] = CarMeant(self.lines[series], position)
         return point
 
     def name_of(self, point: int) -> CarNumber | None:
         """Return the car that a point stands for, None for a point that stands for no car."""
-        car = self.cars.get(point)
-        if car is not None:
-            return car.number
-        if point in self._nominal_places:
-            line, position = self._nominal_places[point]
-            return line.car_at(position)
-        return None
+        car = self.cars.get(point) or self._nominal_cars.get(point)
+        return None if car is None else car.number
 
     def days_of(self, point: int) -> tuple[date, date] | None:
         """Return the days that the calendar alone allows a car's or series end's point, None for any other."""
-        car = self.cars.get(point)
-        if car is not None:
-            return car.line.days_at(car.position, car.slack)
-        if point in self._nominal_places:
-            line, position = self._nominal_places[point]
-            return line.earliest_day(position), line.latest_day(position)
-        return None
+        if point in self.cars:
+            return self.cars[point].days
+        nominal = self._nominal_cars.get(point)
+        return None if nominal is None else nominal.line.nominal_days(nominal.position)
 
     def _guess(self, series: str, position: int) -> int:
         """Return about when a car was built: cars spread over open days, in ticks."""
@@ -143,39 +135,35 @@ class Builder:
         meant = self.moments.car(when, further=further)
         if meant is None:
             return None
-        line, position = meant.line, meant.position
-        series, key = line.series.id, (line.series.id, position, meant.slack)
+        line, position, series = meant.line, meant.position, meant.line.series.id
+        key = (series, position, meant.slack)
         if key in self._car_points:
             return self._car_points[key]
         point = self._car_points[key] = self.network.add_point(self._guess(series, position))
         self.cars[point] = meant
         if position in line.strays and not meant.slack:
-            self._tie_stray(point, line, position)
+            self._tie_stray(point, meant)
         else:
             low, high = line.reach_of(position, meant.slack)
-            self.rules.append(Tie(point, self.nominal(series, low), 0))
-            self.rules.append(Tie(self.nominal(series, high), point, 0))
+            self.rules += Tie(point, self.nominal(series, low), 0), Tie(self.nominal(series, high), point, 0)
         return point
 
-    def _tie_stray(self, point: int, line: SeriesLine, position: int) -> None:
-        first, last = line.strays[position]
-        stray = next(one for one in line.series.strays if line.position(one.car) == position)
-        car = self.name_of(point)
-        assert car is not None
-        said: dict[str, Said] = {"car": car.written, "when": when_said(self.guide, stray.built, taken_as=True)}
+    def _tie_stray(self, point: int, meant: CarMeant) -> None:
+        line = meant.line
+        first, last = line.strays[meant.position]
+        stray = next(one for one in line.series.strays if line.position(one.car) == meant.position)
+        said = {"car": meant.number.written, "when": when_said(self.guide, stray.built, taken_as=True)}
         why = Why(StepKind.CALENDAR, stray.place, stray.source, "limits.stray", said)
         self.network.potential[point] = self.start_of(first)
-        self.rules.append(Tie(ORIGIN, point, self.end_of(last), why))
-        self.rules.append(Tie(point, ORIGIN, -self.start_of(first), why))
+        self.rules += Tie(ORIGIN, point, self.end_of(last), why), Tie(point, ORIGIN, -self.start_of(first), why)
 
     # Marks
 
     def _add_mark(self, mark: Mark, statements: Sequence[Statement]) -> None:
-        dating = {form.id: form for form in mark.forms.values() if form.dates_a_car}
-        said = [statement for statement in statements if statement.form in dating]
+        said = [statement for statement in statements if mark.forms[statement.form].dates_a_car]
         named = [statement.scope for statement in said]
-        for form in dating.values():
-            named += [form.scope, *(spell.scope for spell in form.spells)]
+        for form in mark.forms.values():
+            named += [form.scope, *(spell.scope for spell in form.spells)] if form.dates_a_car else []
         by_cars = any(one.kind in _ENDS and one.when is not None and one.when.car is not None for one in said)
         self.cells[mark.id] = self.dimensions.cells(mark.scope, named, by_series=by_cars)
         for index, cell in enumerate(self.cells[mark.id]):
@@ -184,10 +172,8 @@ class Builder:
     def _add_cell(self, mark: Mark, index: int, cell: Cell) -> None:
         for form in mark.forms.values():
             for spell in form.spells if form.dates_a_car else ():
-                joint = intersect(cell.closed, form.scope, spell.scope)
-                if joint is not None and self.dimensions.close(joint) is not None:
-                    key = SpellKey(mark.id, form.id, spell.number, index)
-                    self.ends[key] = self._add_spell(cell)
+                if self.dimensions.close(cell.closed, form.scope, spell.scope) is not None:
+                    self._add_spell(SpellKey(mark.id, form.id, spell.number, index), cell)
         kept = [
             (ref, self.ends[key])
             for ref in mark.order
@@ -197,8 +183,9 @@ class Builder:
         for (earlier, before), (later, after) in pairwise(kept):
             self._tie_order(mark, cell, earlier, before, later, after)
 
-    def _add_spell(self, cell: Cell) -> Ends:
-        ends = Ends(self.network.add_point(0), self.network.add_point(0))
+    def _add_spell(self, key: SpellKey, cell: Cell) -> None:
+        ends = self.ends[key] = Ends(self.network.add_point(), self.network.add_point())
+        self.spell_of |= {ends.first: (key, "first"), ends.last: (key, "last")}
         self.rules.append(Tie(ends.last, ends.first, 0))
         line = self.only_line(cell)
         if line is not None and line.strays_stay_inside:
@@ -206,7 +193,6 @@ class Builder:
             self.rules.append(Tie(self.nominal(line.series.id, line.cars - 1), ends.last, 0))
         else:
             self.rules += self.within_production(ends.first, ends.last)
-        return ends
 
     def only_line(self, cell: Cell) -> SeriesLine | None:
         """Return the line of the one series that a cell's cars belong to, None where there are several."""
@@ -241,15 +227,3 @@ class Builder:
             days = ((one.last - one.first).days + 1 for line in lines for one in line.closures)
             self._longest[cell.series] = max(days, default=0)
         return self._longest[cell.series]
-
-    # Scopes
-
-    def said_scope(self, mark: Mark, form: str, spell: int, *scopes: Scope) -> Scope | None:
-        """Return the closed scope of the cars that a claim about a spell speaks of; None for no cars."""
-        owner = mark.forms[form]
-        number = next((one.scope for one in owner.spells if one.number == spell), Scope())
-        every = (mark.scope, owner.scope, number, *scopes)
-        if every not in self._said:
-            joint = intersect(*every)
-            self._said[every] = None if joint is None else self.dimensions.close(joint)
-        return self._said[every]

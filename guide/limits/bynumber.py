@@ -14,15 +14,16 @@ order, so its number contradicts nothing.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import permutations
 from typing import NamedTuple
 
 from guide.facts.records.rulings import name_of
 from guide.facts.types import StatementKind
 from guide.finding import Finding, Related, Step, StepKind
 from guide.limits.build import Builder
-from guide.limits.claims import Claim, cells_it_may_lie_in
+from guide.limits.claims import StatedClaim, cells_it_may_lie_in
 from guide.limits.steps import Explainer
 from guide.limits.ties import stated
 from guide.limits.types import Clash, Standing
@@ -36,85 +37,76 @@ __all__ = ["Mixed", "mixed_by_number", "mixed_clash"]
 class Mixed:
     """A first or last by number, and the claims that name a car beyond it."""
 
-    claim: Claim
-    others: tuple[Claim, ...]
+    claim: StatedClaim
+    others: tuple[StatedClaim, ...]
+
+    @property
+    def standing(self) -> Standing:
+        """How the first or last stands: days test it against others only where these speak for some kind of car."""
+        return Standing.MIXED if all(other.cells for other in self.others) else Standing.MIXED_NUMBER_ONLY
 
 
 class _Numbered(NamedTuple):
     """A claim as positions of its series: the car named lies from ``low`` to ``high``."""
 
-    claim: Claim
+    claim: StatedClaim
+    series: str
     low: int
     high: int
 
 
-def _numbered(builder: Builder, claim: Claim) -> _Numbered | None:
-    when = claim.statement.when if claim.statement else None
+def _numbered(builder: Builder, claim: StatedClaim) -> _Numbered | None:
+    when = claim.statement.when
     car = None if when is None or when.car is None else builder.moments.car(when)
     if car is None or car.position in car.line.strays:
         return None
-    stock = claim.statement.old_stock_cars or 0 if claim.statement else 0
-    return _Numbered(claim, car.low, car.high + stock)
+    return _Numbered(claim, car.line.series.id, car.low, car.high + (claim.statement.old_stock_cars or 0))
 
 
 _Kind = tuple[str, str, int, int, str]  # mark, form, spell, cell, series
 
 
-def mixed_by_number(builder: Builder, claims: Iterable[Claim]) -> list[Mixed]:
+def mixed_by_number(builder: Builder, claims: Sequence[StatedClaim]) -> list[Mixed]:
     """Return the firsts and lasts that other claims contradict by number, in order of label.
 
     Of two claims of one kind that differ, the one less believed (then the later) is the one reported.
     """
-    claims = tuple(claims)
+    numbered = [one for claim in claims if (one := _numbered(builder, claim)) is not None]
     spoken: defaultdict[_Kind, list[_Numbered]] = defaultdict(list)
-    for claim in claims:
-        numbered = _numbered(builder, claim)
-        if numbered is None or claim.statement is None or claim.statement.when is None:
-            continue
-        car = claim.statement.when.car
-        assert car is not None
-        spells = [claim.statement.spell]
-        if claim.statement.superlative:
-            spells = [one.number for one in builder.guide.marks[claim.mark].forms[claim.statement.form].spells]
+    for one in numbered:
+        claim, said = one.claim, one.claim.statement
+        spells = [spell.number for spell in builder.guide.marks[claim.mark].forms[said.form].spells]
         for cell in claim.cells:
-            for spell in spells:
-                spoken[claim.mark, claim.statement.form, spell, cell, car.series].append(numbered)
-    found: dict[int, tuple[Claim, dict[int, Claim]]] = {}
-    for claim, seen in _whichever_kind(builder, spoken, claims):
-        found.setdefault(claim.label, (claim, {}))[1][seen.label] = seen
+            for spell in spells if said.superlative else (said.spell,):
+                spoken[claim.mark, said.form, spell, cell, one.series].append(one)
+    beyond: defaultdict[int, set[int]] = defaultdict(set)  # by label
+    for one, other in _whichever_kind(builder, spoken, numbered):
+        beyond[one.claim.label].add(other.claim.label)
     for together in spoken.values():
-        for one in together:
-            for other in together:
-                if one is not other and _contradicts(other, one):
-                    found.setdefault(one.claim.label, (one.claim, {}))[1][other.claim.label] = other.claim
-    return [
-        Mixed(claim, tuple(others[label] for label in sorted(others))) for _, (claim, others) in sorted(found.items())
-    ]
+        for one, other in permutations(together, 2):
+            if _contradicts(other, one):
+                beyond[one.claim.label].add(other.claim.label)
+    by_label = {claim.label: claim for claim in claims}
+    return [Mixed(by_label[one], tuple(by_label[other] for other in sorted(beyond[one]))) for one in sorted(beyond)]
 
 
 def _whichever_kind(
-    builder: Builder, spoken: Mapping[_Kind, Sequence[_Numbered]], claims: Sequence[Claim]
-) -> Iterator[tuple[Claim, Claim]]:
+    builder: Builder, spoken: Mapping[_Kind, Sequence[_Numbered]], numbered: Sequence[_Numbered]
+) -> Iterator[tuple[_Numbered, _Numbered]]:
     """Yield firsts and lasts with a car seen beyond them that they speak of, whichever kind of car it is."""
-    for other in claims:
-        numbered = None if other.cells or other.statement is None else _numbered(builder, other)
-        if numbered is None or other.statement is None or other.statement.kind is not StatementKind.SEEN:
+    for other in numbered:
+        claim, said = other.claim, other.claim.statement
+        if claim.cells or said.kind is not StatementKind.SEEN:
             continue
-        said, when = other.statement, other.statement.when
-        assert when is not None
-        assert when.car is not None
-        kinds = cells_it_may_lie_in(builder, builder.guide.marks[other.mark], said)
-        told = [spoken.get((other.mark, said.form, said.spell, cell, when.car.series), ()) for cell in kinds]
+        kinds = cells_it_may_lie_in(builder, builder.guide.marks[claim.mark], said)
+        told = [spoken.get((claim.mark, said.form, said.spell, cell, other.series), ()) for cell in kinds]
         for one in told[0] if told else ():
-            everywhere = all(any(one.claim is also.claim for also in of_kind) for of_kind in told)
-            if everywhere and _contradicts(numbered, one):
-                yield one.claim, other
+            if all(any(one is also for also in of_kind) for of_kind in told) and _contradicts(other, one):
+                yield one, other
 
 
 def _contradicts(other: _Numbered, one: _Numbered) -> bool:
     """Tell whether another claim names a car beyond what this first or last allows."""
-    assert one.claim.statement is not None
-    assert other.claim.statement is not None
     kind, their_kind = one.claim.statement.kind, other.claim.statement.kind
     if kind not in (StatementKind.FIRST, StatementKind.LAST) or their_kind not in (kind, StatementKind.SEEN):
         return False
@@ -126,54 +118,44 @@ def _contradicts(other: _Numbered, one: _Numbered) -> bool:
     return beyond or (their_kind is kind and (other.low > one.high or other.high < one.low))
 
 
-def mixed_clash(explainer: Explainer, mixed: Mixed, ruled: int | None) -> Clash:
+def mixed_clash(explainer: Explainer, mixed: Mixed, ruled: int | None = None) -> Clash:
     """Return a mix by number as a clash; without a ruling it has a finding that lists the cars.
 
     Nothing is set aside by it: all of it stands by date.
     """
-    guide, claim = explainer.guide, mixed.claim
-    mark = guide.marks[claim.mark]
+    claim = mixed.claim
     chain = tuple(_step(explainer, one) for one in (claim, *mixed.others))
-    finding = None if ruled is not None else _finding(explainer, mixed, chain)
     return Clash(
-        mark=mark.id,
+        mark=claim.mark,
         set_aside=claim.index,
         against=tuple(sorted({other.index for other in mixed.others})),
         chain=chain,
         short_by_days=0,
-        standing=Standing.MIXED if all(other.cells for other in mixed.others) else Standing.MIXED_NUMBER_ONLY,
+        standing=mixed.standing,
         ruled=ruled,
         equal_reliability=all(other.trust is claim.trust for other in mixed.others),
-        finding=finding,
+        finding=None if ruled is not None else _finding(explainer, mixed, chain),
     )
 
 
-def _step(explainer: Explainer, claim: Claim) -> Step:
-    statement = claim.statement
-    assert statement is not None
-    says = explainer.sentence(stated(explainer.guide, statement), claim.mark)
-    return Step(StepKind.STATEMENT, claim.place, statement.source, says, 0)
+def _step(explainer: Explainer, claim: StatedClaim) -> Step:
+    says = explainer.sentence(stated(explainer.guide, claim.statement), claim.mark)
+    return Step(StepKind.STATEMENT, claim.place, claim.statement.source, says, 0)
 
 
-def _finding(explainer: Explainer, mixed: Mixed, chain: Sequence[Step]) -> Finding:
+def _finding(explainer: Explainer, mixed: Mixed, chain: tuple[Step, ...]) -> Finding:
     guide, claim = explainer.guide, mixed.claim
     mark, statement = guide.marks[claim.mark], claim.statement
-    assert statement is not None
-    assert statement.when is not None
-    cars = [
-        when_said(guide, other.statement.when, taken_as=True)
-        for other in mixed.others
-        if other.statement is not None and other.statement.when is not None
-    ]
-    kind = str(statement.kind) if all(other.cells for other in mixed.others) else f"{statement.kind}-of-any-kind"
+    cars = [when_said(guide, other.when, taken_as=True) for other in mixed.others]
+    kind = statement.kind if mixed.standing is Standing.MIXED else f"{statement.kind}-of-any-kind"
     return Finding.of(
         f"limits.mixed-by-number.{kind}",
         claim.place,
         related=tuple(Related(step.place, step.says) for step in chain[1:]),
-        chain=tuple(chain),
+        chain=chain,
         mark=mark.name,
         form=mark.forms[statement.form].name,
-        when=when_said(guide, statement.when, taken_as=True),
+        when=when_said(guide, claim.when, taken_as=True),
         cars=all_of(dict.fromkeys(cars)),
         file=mark.place.file,
         statement=name_of(mark.statements[claim.index]),

@@ -11,18 +11,28 @@ What becomes of each in one cell, `guide.limits.ties` says.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
-from guide.facts.types import Mark, Scope, Source, Statement, StatementKind, Trust
+from guide.facts.types import Mark, Scope, Statement, StatementKind, Trust, When
 from guide.finding import Place, StepKind
 from guide.limits.build import Builder, SpellKey
 from guide.limits.network import Tie
-from guide.limits.ties import cells_sharing_cars, joint_scope, ties_in_cell, together_ties
-from guide.limits.why import Why
+from guide.limits.scopes import Cell
+from guide.limits.ties import cells_sharing_cars, ties_in_cell, together_ties
+from guide.limits.why import Said, Why
 
-__all__ = ["Claim", "cells_it_may_lie_in", "declared_together", "make_claim", "scope_spoken_of", "trust_of"]
+__all__ = [
+    "Claim",
+    "StatedClaim",
+    "cells_it_may_lie_in",
+    "declared_together",
+    "make_claim",
+    "scope_spoken_of",
+    "stated_claims",
+    "trust_of",
+]
 
 _TRUSTS = tuple(Trust)
 
@@ -32,7 +42,6 @@ class Claim:
     """Something stated, ready to be inserted: whose it is, how far it is believed, what it ties.
 
     ``index`` is into the mark's statements; where ``mark`` is empty, into the forms that changed together.
-    ``cells`` are those it speaks for, ``statement`` is as it is read.
     """
 
     label: int
@@ -41,8 +50,6 @@ class Claim:
     trust: Trust
     place: Place
     ties: tuple[Tie, ...]
-    cells: tuple[int, ...] = ()
-    statement: Statement | None = None
 
     @property
     def rank(self) -> int:
@@ -50,19 +57,38 @@ class Claim:
         return _TRUSTS.index(self.trust)
 
 
+@dataclass(frozen=True, slots=True)
+class StatedClaim(Claim):
+    """A statement of a mark, as it is read, and the cells that it speaks for."""
+
+    statement: Statement
+    cells: tuple[int, ...]
+
+    @property
+    def when(self) -> When:
+        """The time that it gives; asked only of a statement that gives one."""
+        assert self.statement.when is not None
+        return self.statement.when
+
+
+def stated_claims(claims: Iterable[Claim]) -> Iterator[StatedClaim]:
+    """Yield those of the claims that are statements of marks."""
+    return (claim for claim in claims if isinstance(claim, StatedClaim))
+
+
 def trust_of(builder: Builder, source: str) -> Trust:
     """Return how far a source is believed; one that is not described is believed least."""
-    known: Source | None = builder.guide.sources.get(source)
+    known = builder.guide.sources.get(source)
     return known.trust if known else Trust.POOR
 
 
-def _cells_spoken_for(builder: Builder, mark: Mark, statement: Statement) -> tuple[int, ...]:
-    """Return the cells of its mark that a statement speaks for, by index."""
+def _cells_where(
+    builder: Builder, mark: Mark, statement: Statement, fits: Callable[[Scope, Cell], bool]
+) -> tuple[int, ...]:
+    """Return the cells of its mark, by index, that the cars of a statement fit and in which its form was had."""
     said = scope_spoken_of(builder, mark, statement)
     if said is None:
         return ()
-    dimensions = builder.dimensions
-    fits = dimensions.belongs_to if statement.kind is StatementKind.SEEN else dimensions.speaks_for
     return tuple(
         index
         for index, cell in enumerate(builder.cells[mark.id])
@@ -72,36 +98,28 @@ def _cells_spoken_for(builder: Builder, mark: Mark, statement: Statement) -> tup
 
 def cells_it_may_lie_in(builder: Builder, mark: Mark, statement: Statement) -> tuple[int, ...]:
     """Return the cells of its mark to which the car that a statement names may belong, by index."""
-    said = scope_spoken_of(builder, mark, statement)
-    if said is None:
-        return ()
-    return tuple(
-        index
-        for index, cell in enumerate(builder.cells[mark.id])
-        if joint_scope(builder, said, cell.closed) is not None
-        and SpellKey(mark.id, statement.form, statement.spell, index) in builder.ends
-    )
+    close = builder.dimensions.close
+    return _cells_where(builder, mark, statement, lambda said, cell: close(said, cell.closed) is not None)
 
 
 def scope_spoken_of(builder: Builder, mark: Mark, statement: Statement) -> Scope | None:
-    """Return which cars a statement speaks of, with all that is known of the car it names."""
-    when = statement.when
-    scopes = [statement.scope]
+    """Return which cars a statement speaks of, with all that is known of the car it names; None for no cars."""
+    form, when = mark.forms[statement.form], statement.when
+    scopes = [one.scope for one in form.spells if one.number == statement.spell]
+    scopes.append(statement.scope)
     if when is not None and when.car is not None:
         scopes.append(builder.dimensions.of_car(when.car))
-    return builder.said_scope(mark, statement.form, statement.spell, *scopes)
+    return builder.dimensions.close(mark.scope, form.scope, *scopes)
 
 
-def make_claim(builder: Builder, mark: Mark, statement: Statement, index: int, label: int) -> Claim:
+def make_claim(builder: Builder, mark: Mark, statement: Statement, index: int, label: int) -> StatedClaim:
     """Return a statement as ties; one that speaks for no cell has none."""
-    cells = _cells_spoken_for(builder, mark, statement)
-    ties = tuple(
-        Tie(tie.tail, tie.head, tie.weight, tie.why, label)
-        for cell in cells
-        for tie in ties_in_cell(builder, mark, statement, cell)
-    )
+    dimensions = builder.dimensions
+    fits = dimensions.belongs_to if statement.kind is StatementKind.SEEN else dimensions.speaks_for
+    cells = _cells_where(builder, mark, statement, fits)
+    ties = tuple(tie._replace(label=label) for cell in cells for tie in ties_in_cell(builder, mark, statement, cell))
     trust = trust_of(builder, statement.source)
-    return Claim(label, mark.id, index, trust, statement.place, ties, cells, statement)
+    return StatedClaim(label, mark.id, index, trust, statement.place, ties, statement, cells)
 
 
 def declared_together(builder: Builder, index: int) -> Iterator[tuple[Tie, ...]]:
@@ -111,17 +129,9 @@ def declared_together(builder: Builder, index: int) -> Iterator[tuple[Tie, ...]]
     """
     declared = builder.guide.changed_together[index]
     for one, other in pairwise(declared.forms):
-        why = Why(
-            StepKind.RULE,
-            declared.place,
-            declared.source,
-            "limits.changed-together",
-            {"one": one, "other": other, "name": declared.name},
-        )
-        for cell_index, cell in enumerate(builder.cells.get(one.mark, ())):
-            ends = builder.ends.get(SpellKey(one.mark, one.form, one.spell, cell_index))
-            if ends is None or joint_scope(builder, cell.closed, declared.scope) is None:
-                continue
-            for their_cell, theirs in cells_sharing_cars(builder, cell, other):
-                if joint_scope(builder, cell.closed, their_cell.closed, declared.scope) is not None:
+        said: dict[str, Said] = {"one": one, "other": other, "name": declared.name}
+        why = Why(StepKind.RULE, declared.place, declared.source, "limits.changed-together", said)
+        for cell, ends in cells_sharing_cars(builder, declared.scope, one):
+            for their_cell, theirs in cells_sharing_cars(builder, cell.closed, other):
+                if builder.dimensions.close(cell.closed, their_cell.closed, declared.scope) is not None:
                     yield tuple(together_ties(builder, (cell, ends.first), (their_cell, theirs.first), why))

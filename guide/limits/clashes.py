@@ -17,9 +17,9 @@ from guide.facts.types import FormRef, Statement
 from guide.finding import TICKS_PER_DAY, Finding, Place, Related, SetAside, Step
 from guide.limits.build import ORIGIN
 from guide.limits.claims import Claim
-from guide.limits.network import RULE, Chain, Tie
+from guide.limits.network import RULE, Chain
 from guide.limits.solve import Solved
-from guide.limits.steps import Explainer, because
+from guide.limits.steps import Explainer, because, steps_add
 from guide.limits.types import Clash, Standing, day_of
 from guide.limits.wording import form_said
 from guide.sentence import Sentence, all_of, day, sentence
@@ -38,7 +38,6 @@ class Sides:
     not_before: tuple[Step, ...]
     upper: date | None
     lower: date | None
-    ticks: int
     disputed: FormRef
     end: str  # "first" or "last": which of the form's ends is disputed
 
@@ -47,7 +46,7 @@ class Sides:
         """Return the difference of the two printed dates; without dates, the whole days of the cycle."""
         if self.upper is not None and self.lower is not None:
             return (self.lower - self.upper).days
-        return -self.ticks // TICKS_PER_DAY
+        return -steps_add(self.chain) // TICKS_PER_DAY
 
     @property
     def chain(self) -> tuple[Step, ...]:
@@ -57,45 +56,26 @@ class Sides:
 
 def sides_of(explainer: Explainer, chain: Chain, mark: str, form: str) -> Sides:
     """Return a chain divided at the moment that its first tie disputes, in words about a form of a mark."""
-    ties, ends = list(chain.ties), _ends(explainer)
+    ties, ends = list(chain.ties), explainer.builder.spell_of
     disputed = ties[0].head if ties[0].head in ends else ties[0].tail
-    ref, end = ends[disputed]
+    key, end = ends[disputed]
+    ref = FormRef(key.mark, key.form, key.spell)
     at = next((place for place, tie in enumerate(ties) if tie.tail == ORIGIN), None)
     if at is None:
         steps = explainer.steps(ties, 1, mark, form, of_edge=False)
-        return Sides(steps, (), None, None, chain.ticks, ref, end)
+        return Sides(steps, (), None, None, ref, end)
     ties = ties[at:] + ties[:at]  # from the start of production round to it
-    upper = _until(ties, disputed)
-    lower = ties[len(upper) :]
-    first = explainer.guide.production.first
+    middle = next((place for place, tie in enumerate(ties, 1) if tie.head == disputed), len(ties))
+    upper, lower = ties[:middle], ties[middle:]
+    first = explainer.builder.origin_day
     return Sides(
         explainer.steps(upper[::-1], 1, mark, form, of_edge=False),
         explainer.steps(lower, 1, mark, form, of_edge=False),
         day_of(sum(tie.weight for tie in upper), first),
         day_of(-sum(tie.weight for tie in lower), first),
-        chain.ticks,
         ref,
         end,
     )
-
-
-def _ends(explainer: Explainer) -> dict[int, tuple[FormRef, str]]:
-    """Return what each first and last is the end of."""
-    return {
-        point: (FormRef(key.mark, key.form, key.spell), end)
-        for key, ends in explainer.builder.ends.items()
-        for point, end in ((ends.first, "first"), (ends.last, "last"))
-    }
-
-
-def _until(ties: Sequence[Tie], point: int) -> list[Tie]:
-    """Return the ties up to the one that leads to a point."""
-    taken = []
-    for tie in ties:
-        taken.append(tie)
-        if tie.head == point:
-            return taken
-    return taken
 
 
 def _against(solved: Solved, chain: Chain, label: int) -> list[Claim]:
@@ -160,7 +140,6 @@ def _argument(explainer: Explainer, sides: Sides, mark: str) -> Sentence:
     form = form_said(explainer.guide, sides.disputed, mark)
     if sides.upper is None or sides.lower is None:
         return sentence("limits.statements-clash.circle", form=form, reasons=because(sides.not_after))
-    short = sentence("limits.statements-clash.short", days=days) if days else None
     return sentence(
         f"limits.statements-clash.{sides.end}",
         form=form,
@@ -168,7 +147,7 @@ def _argument(explainer: Explainer, sides: Sides, mark: str) -> Sentence:
         lower=day(sides.lower),
         why_upper=because(sides.not_after),
         why_lower=because(sides.not_before),
-        short=short or sentence("limits.statements-clash.short-hours"),
+        short=sentence(f"limits.statements-clash.{'short' if days else 'short-hours'}", days=days),
     )
 
 

@@ -15,13 +15,13 @@ from guide.finding import Finding, Related
 from guide.limits.borne import weigh
 from guide.limits.build import Builder, SpellKey
 from guide.limits.bynumber import Mixed, mixed_by_number, mixed_clash
-from guide.limits.claims import Claim, cells_it_may_lie_in, scope_spoken_of
+from guide.limits.claims import Claim, cells_it_may_lie_in, scope_spoken_of, stated_claims
 from guide.limits.clashes import clash_of, together_finding
 from guide.limits.helpful import most_helpful
 from guide.limits.moments import Moments
 from guide.limits.network import Chain
 from guide.limits.positions import series_lines
-from guide.limits.solve import Solved, pose, solve
+from guide.limits.solve import Ruled, Solved, pose, solve
 from guide.limits.steps import Explainer
 from guide.limits.totals import check_totals
 from guide.limits.types import Clash, DatedSpell, Limits, LimitsResult
@@ -72,9 +72,9 @@ def _dated_spells(solved: Solved, explainer: Explainer) -> Iterator[DatedSpell]:
     builder = solved.problem.builder
     closed = {
         SpellKey(claim.mark, claim.statement.form, claim.statement.spell, cell)
-        for claim in solved.standing
+        for claim in stated_claims(solved.standing)
         for cell in claim.cells
-        if claim.statement is not None and claim.statement.kind is StatementKind.LAST
+        if claim.statement.kind is StatementKind.LAST
     }
     for mark in explainer.guide.marks.values():
         for ref in _spell_order(mark):
@@ -94,8 +94,7 @@ def _dated_spells(solved: Solved, explainer: Explainer) -> Iterator[DatedSpell]:
 
 
 def _limits(solved: Solved, explainer: Explainer, point: int, ref: FormRef) -> Limits:
-    back = solved.network.way_to(solved.earliest, point)
-    on = solved.network.way_from(solved.latest, point)[::-1]
+    back, on = (solved.network.way(shortest, point) for shortest in (solved.earliest, solved.latest))
     return Limits(
         solved.earliest_of(point),
         solved.latest_of(point),
@@ -112,32 +111,29 @@ def _clashes(solved: Solved, explainer: Explainer) -> tuple[Clash, ...]:
     by_day = [clash_of(explainer, solved, one.claim, one.chain) for one in solved.refused if one.claim.mark]
     refused = {one.claim.label for one in solved.refused}
     by_number = [
-        mixed_clash(explainer, mixed, None)
-        for mixed in mixed_by_number(solved.problem.builder, solved.problem.claims)
+        mixed_clash(explainer, mixed)
+        for mixed in mixed_by_number(solved.problem.builder, list(stated_claims(solved.problem.claims)))
         if not refused & {mixed.claim.label, *(other.label for other in mixed.others)}
     ]
-    ruled = [
-        clash
-        for (mark, number), claim in solved.problem.printed.items()
-        if (clash := _ruled(solved, explainer, explainer.guide.marks[mark], number, claim)) is not None
-    ]
+    ruled = [clash for one in solved.ruled if (clash := _ruled(solved, explainer, one)) is not None]
     order = {mark: index for index, mark in enumerate(explainer.guide.marks)}
     return tuple(
         sorted([*by_day, *by_number, *ruled], key=lambda clash: (order[clash.mark], clash.set_aside, clash.standing))
     )
 
 
-def _ruled(solved: Solved, explainer: Explainer, mark: Mark, number: int, claim: Claim) -> Clash | None:
-    chain: Chain | None = solved.ruled[mark.id, number]
-    if chain is not None:
-        return clash_of(explainer, solved, claim, chain, number)
-    others = [one for one in solved.problem.claims if (one.mark, one.index) != (claim.mark, claim.index)]
+def _ruled(solved: Solved, explainer: Explainer, ruled: Ruled) -> Clash | None:
+    """Return the clash that a ruling decided: what stands against its statement as printed, by day or by number."""
+    claim = ruled.claim
+    if ruled.chain is not None:
+        return clash_of(explainer, solved, claim, ruled.chain, ruled.ruling)
+    read = stated_claims(solved.problem.claims)
+    others = [one for one in read if (one.mark, one.index) != (claim.mark, claim.index)]
     for mixed in mixed_by_number(solved.problem.builder, [*others, claim]):
-        if mixed.claim.label == claim.label:
-            return mixed_clash(explainer, mixed, number)
-        if claim.label in {other.label for other in mixed.others}:
-            against = Mixed(claim, (mixed.claim,))
-            return mixed_clash(explainer, against, number)
+        if mixed.claim is claim:
+            return mixed_clash(explainer, mixed, ruled.ruling)
+        if any(other is claim for other in mixed.others):
+            return mixed_clash(explainer, Mixed(claim, (mixed.claim,)), ruled.ruling)
     return None
 
 
@@ -191,11 +187,10 @@ def _rulings(guide: Guide, clashes: Sequence[Clash]) -> Iterator[Finding]:
 
 def _unplaced(builder: Builder, claims: Sequence[Claim]) -> Iterator[tuple[Claim, Finding]]:
     """Yield each statement that can be used for no cars of its mark, with its finding."""
-    for claim in claims:
-        statement = claim.statement
-        if statement is None or not builder.guide.marks[claim.mark].forms[statement.form].dates_a_car:
+    for claim in stated_claims(claims):
+        statement, mark = claim.statement, builder.guide.marks[claim.mark]
+        if not mark.forms[statement.form].dates_a_car:
             continue
-        mark = builder.guide.marks[claim.mark]
         kind: Value = ""
         if claim.cells:
             if statement.kind is not StatementKind.SEEN or claim.ties:

@@ -16,20 +16,25 @@ help is a paper: the widest last that nothing states.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
 
 from guide.constants import value_of
-from guide.facts.types import FormRef, Mark, Scope
+from guide.facts.types import FormRef, Mark
+from guide.finding import TICKS_PER_DAY
 from guide.limits.moments import Moments
 from guide.limits.positions import SeriesLine
-from guide.limits.types import DatedSpell, Helpful, day_of
+from guide.limits.types import DatedSpell, day_of
 from guide.limits.wording import form_said, scope_said
-from guide.sentence import sentence
+from guide.sentence import Sentence, sentence
 
 __all__ = ["most_helpful"]
+
+
+_Pair = tuple[DatedSpell, DatedSpell]
+"""A spell and the one that follows it in the same kind of car."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,22 +59,22 @@ class _Wanted:
         return (passed if self.early else wide - passed) / wide * max(0, gain)
 
 
-def most_helpful(moments: Moments, spells: tuple[DatedSpell, ...]) -> dict[str, Helpful]:
+def most_helpful(moments: Moments, spells: Sequence[DatedSpell]) -> dict[str, Sentence]:
     """Return for each mark the cars, or else the paper, that would be expected to narrow its limits most."""
     found = {}
     for mark in moments.guide.marks.values():
-        mine = [spell for spell in spells if spell.mark == mark.id]
-        best = _best_cars(moments, mark, mine) or _best_paper(moments, mark, mine)
+        followed = list(_followed(mark, [spell for spell in spells if spell.mark == mark.id]))
+        best = _best_cars(moments, mark, followed) or _best_paper(moments, followed)
         if best is not None:
             found[mark.id] = best
     return found
 
 
-def _wanted(moments: Moments, mark: Mark, spells: list[DatedSpell]) -> Iterator[_Wanted]:
-    """Yield the moments that cars could narrow, scope by scope along the declared order."""
+def _wanted(moments: Moments, followed: Sequence[_Pair]) -> Iterator[_Wanted]:
+    """Yield the moments that cars could narrow."""
     origin = moments.guide.production.first
     overlap = timedelta(days=value_of("helpful_overlap_days", moments.guide.overrides))
-    for old, new in _followed(mark, spells):
+    for old, new in followed:
         known = day_of(new.first.latest, origin)
         yield _Wanted(new, True, day_of(new.first.earliest, origin), known)
         low, high = day_of(old.last.earliest, origin), day_of(old.last.latest, origin)
@@ -78,18 +83,17 @@ def _wanted(moments: Moments, mark: Mark, spells: list[DatedSpell]) -> Iterator[
         yield _Wanted(old, False, low, high)
 
 
-def _followed(mark: Mark, spells: list[DatedSpell]) -> Iterator[tuple[DatedSpell, DatedSpell]]:
+def _followed(mark: Mark, spells: list[DatedSpell]) -> Iterator[_Pair]:
     """Yield each spell with the one that follows it, scope by scope along the declared order."""
     for scope in dict.fromkeys(spell.scope for spell in spells):
         here = {(spell.form, spell.spell): spell for spell in spells if spell.scope == scope}
         yield from pairwise(here[ref.form, ref.spell] for ref in mark.order if (ref.form, ref.spell) in here)
 
 
-def _best_cars(moments: Moments, mark: Mark, spells: list[DatedSpell]) -> Helpful | None:
+def _best_cars(moments: Moments, mark: Mark, followed: Sequence[_Pair]) -> Sentence | None:
     best: tuple[float, _Wanted, SeriesLine, int] | None = None
-    for wanted in _wanted(moments, mark, spells):
-        named = wanted.spell.scope.values("series") or mark.scope.values("series")
-        for series in named or tuple(moments.lines):
+    for wanted in _wanted(moments, followed):
+        for series in wanted.spell.scope.values("series") or mark.scope.values("series") or moments.lines:
             line = moments.lines.get(series)
             for position in _positions(line, wanted) if line else ():
                 assert line is not None
@@ -98,7 +102,7 @@ def _best_cars(moments: Moments, mark: Mark, spells: list[DatedSpell]) -> Helpfu
                     best = (worth, wanted, line, position)
     if best is None or best[0] < value_of("helpful_days", moments.guide.overrides):
         return None
-    return _name_cars(moments, mark, *best)
+    return _cars_said(moments, *best)
 
 
 def _positions(line: SeriesLine, wanted: _Wanted) -> range:
@@ -107,41 +111,40 @@ def _positions(line: SeriesLine, wanted: _Wanted) -> range:
     return range(max(0, low), min(line.cars, high))
 
 
-def _name_cars(moments: Moments, mark: Mark, worth: float, wanted: _Wanted, line: SeriesLine, position: int) -> Helpful:
-    spell = wanted.spell
+def _cars_said(moments: Moments, worth: float, wanted: _Wanted, line: SeriesLine, position: int) -> Sentence:
+    """Return which cars are worth looking at: those about the best one that are nearly as good."""
     enough = worth * value_of("helpful_share", moments.guide.overrides)
     low = high = position
     while low > 0 and wanted.worth(line, low - 1) >= enough:
         low -= 1
     while high + 1 < line.cars and wanted.worth(line, high + 1) >= enough:
         high += 1
-    first, last = line.car_at(low), line.car_at(high)
-    others = Scope(tuple(part for part in spell.scope.parts if part[0] != "series"))
-    kind = scope_said(moments.guide, others)
-    ends = {"first": first.written, "last": last.written}
-    cars = (
-        sentence("limits.helpful.from-to-for", cars=kind, **ends)
-        if kind
-        else sentence("limits.helpful.from-to", **ends)
+    kind = scope_said(moments.guide, wanted.spell.scope.without("series"))
+    cars = sentence(
+        "limits.helpful.from-to-for" if kind else "limits.helpful.from-to",
+        first=line.car_at(low).written,
+        last=line.car_at(high).written,
+        cars=kind,
     )
-    form = form_said(moments.guide, FormRef(spell.mark, spell.form, spell.spell), mark.id)
-    says = sentence("limits.helpful.early" if wanted.early else "limits.helpful.late", cars=cars, form=form)
-    return Helpful(
-        mark=mark.id, form=spell.form, scope=spell.scope, first=first, last=last, narrows_days=round(worth), says=says
-    )
+    way = "limits.helpful.early" if wanted.early else "limits.helpful.late"
+    return sentence(way, cars=cars, form=_form_of(moments, wanted.spell))
 
 
-def _best_paper(moments: Moments, mark: Mark, spells: list[DatedSpell]) -> Helpful | None:
+def _best_paper(moments: Moments, followed: Sequence[_Pair]) -> Sentence | None:
     """Return the widest last that no statement closes, where another form follows it in the same kind of car."""
-    origin = moments.guide.production.first
-    loose = [old for old, _ in _followed(mark, spells) if not old.last_is_stated]
-    widths = [(day_of(spell.last.latest, origin) - day_of(spell.last.earliest, origin)).days for spell in loose]
-    if not widths or max(widths) < value_of("helpful_days", moments.guide.overrides):
+    loose = [old for old, _ in followed if not old.last_is_stated]
+    spell = max(loose, key=_width, default=None)
+    if spell is None or _width(spell) < value_of("helpful_days", moments.guide.overrides):
         return None
-    spell, width = loose[widths.index(max(widths))], max(widths)
     cars = scope_said(moments.guide, spell.scope)
-    form = form_said(moments.guide, FormRef(spell.mark, spell.form, spell.spell), mark.id)
-    says = sentence("limits.helpful.paper-for" if cars else "limits.helpful.paper", form=form, cars=cars)
-    return Helpful(
-        mark=mark.id, form=spell.form, scope=spell.scope, first=None, last=None, narrows_days=width, says=says
-    )
+    way = "limits.helpful.paper-for" if cars else "limits.helpful.paper"
+    return sentence(way, form=_form_of(moments, spell), cars=cars)
+
+
+def _width(spell: DatedSpell) -> int:
+    """Return how many days lie between the printed limits of a spell's last."""
+    return spell.last.latest // TICKS_PER_DAY - spell.last.earliest // TICKS_PER_DAY
+
+
+def _form_of(moments: Moments, spell: DatedSpell) -> Sentence:
+    return form_said(moments.guide, FormRef(spell.mark, spell.form), spell.mark)

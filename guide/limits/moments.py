@@ -43,6 +43,11 @@ class CarMeant(NamedTuple):
         return min(self.position + self.slack, self.line.cars - 1)
 
     @property
+    def days(self) -> tuple[date, date]:
+        """The first and last day that the calendar alone allows it."""
+        return self.line.days_at(self.position, self.slack)
+
+    @property
     def number(self) -> CarNumber:
         """The car's number, as it was typed where it was."""
         return self.typed or self.line.car_at(self.position)
@@ -81,7 +86,7 @@ class Moments:
             return when.earliest, when.latest
         meant = self.car(when, series)
         if meant is not None:
-            return meant.line.days_at(meant.position, meant.slack)
+            return meant.days
         if when.kind is WhenKind.CAR:
             return None, None
         whole = self.guide.periods.get(when.of or "", self.guide.production)

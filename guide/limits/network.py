@@ -94,7 +94,6 @@ class Network:
         self.ties: list[Tie] = []
         self.out: list[list[Arc]] = []
         self.into: list[list[Arc]] = []
-        self.heap_operations = 0
         self._of_label: defaultdict[int, list[int]] = defaultdict(list)
 
     def copy(self) -> Network:
@@ -153,10 +152,8 @@ class Network:
         drops = {head: drop}  # point: how far it must come down at least, below nought
         lowered: dict[int, int] = {}  # point: its potential once settled
         heap = [(drop, head)]
-        operations = 1
         while heap:
             drop, point = heappop(heap)
-            operations += 1
             if point in lowered:
                 continue
             lowered[point] = level = potential[point] + drop
@@ -164,12 +161,9 @@ class Network:
                 drop = level + weight - potential[other]
                 if drop < drops.get(other, 0) and other not in lowered:
                     if other == tail:
-                        self.heap_operations += operations
                         return False
                     drops[other] = drop
                     heappush(heap, (drop, other))
-                    operations += 1
-        self.heap_operations += operations
         for point, level in lowered.items():
             potential[point] = level
         return True
@@ -189,10 +183,8 @@ class Network:
         settled = bytearray(len(potential))
         reduced[origin] = 0
         heap = [(0, origin)]
-        operations = 1
         while heap:
             length, point = heappop(heap)
-            operations += 1
             if settled[point]:
                 continue
             settled[point] = 1
@@ -206,10 +198,8 @@ class Network:
                     reduced[other] = longer
                     via[other] = index
                     heappush(heap, (longer, other))
-                    operations += 1
                 elif longer == known and index < via[other]:
                     via[other] = index
-        self.heap_operations += operations
         base = potential[origin]
         distance = [
             None if length is None else length + level - base >> TELLING_BITS
@@ -217,22 +207,13 @@ class Network:
         ]
         return Shortest(distance, via)
 
-    def way_from(self, shortest: Shortest, point: int) -> list[Tie]:
-        """Return the ties of the way from the origin to a point, of `latest_from`, origin first."""
+    def way(self, shortest: Shortest, point: int) -> list[Tie]:
+        """Return the ties of the shortest way between its one point and another, the other's own first."""
         ties = []
         while shortest.via[point] >= 0:
             tie = self.ties[shortest.via[point]]
             ties.append(tie)
-            point = tie.tail
-        return ties[::-1]
-
-    def way_to(self, shortest: Shortest, point: int) -> list[Tie]:
-        """Return the ties of the way from a point to the origin, of `earliest_from`, the point first."""
-        ties = []
-        while shortest.via[point] >= 0:
-            tie = self.ties[shortest.via[point]]
-            ties.append(tie)
-            point = tie.head
+            point = tie.tail if tie.head == point else tie.head
         return ties
 
     def shortest_chain(self, own: Sequence[Tie], hidden: frozenset[int] = frozenset()) -> Chain | None:
@@ -305,10 +286,8 @@ class _Search:
 
     def _layer(self) -> int | None:
         potential, labels, best, room = self.potential, self.network.ties, self.best, self.room
-        operations = 0
         while self.heap:
             length, point, _, trail = heappop(self.heap)
-            operations += 1
             if length >= best.get(point, room):
                 continue
             best[point] = length
@@ -326,10 +305,8 @@ class _Search:
                 stop = (longer, other, index, len(self.trail) - 1)
                 if label in (RULE, self.own):
                     heappush(self.heap, stop)
-                    operations += 1
                 else:
                     self._cross(stop, label)
-        self.network.heap_operations += operations
         return None
 
     def _cross(self, stop: _Stop, label: int) -> None:

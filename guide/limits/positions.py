@@ -137,6 +137,10 @@ class SeriesLine:
         high = self.cuts[index] if index < len(self.cuts) else self.cars - 1
         return low, high
 
+    def nominal_days(self, position: int) -> tuple[date, date]:
+        """Return the earliest and latest day of a position's nominal time, tolerance left out."""
+        return self.earliest_day(position), self.latest_day(position)
+
     def earliest_day(self, position: int) -> date:
         """Return the earliest day of a position's nominal time, tolerance left out."""
         index = bisect_right(self._since_positions, position)

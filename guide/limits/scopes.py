@@ -18,6 +18,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from itertools import product
+from typing import NamedTuple
 
 from guide.facts.types import CarNumber, Guide, Scope
 
@@ -38,15 +39,12 @@ def intersect(*scopes: Scope) -> Scope | None:
     return Scope(tuple(sorted(parts.items())))
 
 
-class Cell:
+class Cell(NamedTuple):
     """One combination of a mark's cars: ``scope`` as it is shown, ``closed`` with all that follows."""
 
-    __slots__ = ("closed", "scope", "series")
-
-    def __init__(self, scope: Scope, closed: Scope, series: tuple[str, ...]) -> None:
-        self.scope, self.closed = scope, closed
-        self.series = series
-        """The series its cars can belong to, in declared order."""
+    scope: Scope
+    closed: Scope
+    series: tuple[str, ...]  # those that its cars can belong to, in declared order
 
 
 class Dimensions:
@@ -67,7 +65,7 @@ class Dimensions:
                 }
         for interior in guide.interiors.values():
             self._allows["interior", interior.id] = self._allowed_by_spans([s.scope for s in interior.spans])
-        self._closed: dict[Scope, Scope | None] = {}
+        self._closed: dict[tuple[Scope, ...], Scope | None] = {}
         self._of_car: dict[tuple[str, str], Scope] = {}
 
     def _allowed_by_spans(self, scopes: Sequence[Scope]) -> dict[str, frozenset[str]]:
@@ -78,11 +76,12 @@ class Dimensions:
                 allowed[dimension] = frozenset(value for values in named for value in values or ())
         return allowed
 
-    def close(self, scope: Scope) -> Scope | None:
-        """Return a scope with everything that follows from it, or None when it holds no car."""
-        if scope not in self._closed:
-            self._closed[scope] = self._close(scope)
-        return self._closed[scope]
+    def close(self, *scopes: Scope) -> Scope | None:
+        """Return what scopes have in common, with everything that follows from it, or None when that is no car."""
+        if scopes not in self._closed:
+            joint = intersect(*scopes)
+            self._closed[scopes] = None if joint is None else self._close(joint)
+        return self._closed[scopes]
 
     def _close(self, scope: Scope) -> Scope | None:
         named = dict(scope.parts)
@@ -144,8 +143,7 @@ class Dimensions:
         cells = []
         for chosen in product(*groups):
             scope = Scope(tuple(sorted(chosen)))
-            joint = intersect(scope, mark_scope)
-            closed = self.close(joint) if joint is not None else None
+            closed = self.close(scope, mark_scope)
             if closed is not None:
                 kept = dict(closed.parts)
                 shown = Scope(tuple((dimension, kept[dimension]) for dimension, _ in scope.parts))
@@ -166,15 +164,10 @@ class Dimensions:
     def speaks_for(self, said: Scope, cell: Cell) -> bool:
         """Tell whether a claim about the cars of a closed scope is a claim about all cars of a cell."""
         for dimension, values in cell.scope.parts:
-            spoken = said.values(dimension)
-            if spoken is not None and not set(values) <= set(spoken):
+            if not set(values) <= set(said.values(dimension) or values):
                 return False
         return all(set(values) & set(cell.closed.values(dimension) or values) for dimension, values in said.parts)
 
     def belongs_to(self, said: Scope, cell: Cell) -> bool:
         """Tell whether a car of a closed scope certainly belongs to a cell."""
-        for dimension, values in cell.scope.parts:
-            spoken = said.values(dimension)
-            if spoken is None or not set(spoken) <= set(values):
-                return False
-        return True
+        return said.within(cell.scope)

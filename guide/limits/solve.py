@@ -13,7 +13,6 @@ statement that a ruling sets aside or reads otherwise, put back as it was printe
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -21,12 +20,12 @@ from guide.facts.types import StatementKind, Trust
 from guide.finding import Finding
 from guide.limits.build import ORIGIN, Builder
 from guide.limits.calendar import insert_rules
-from guide.limits.claims import Claim, declared_together, make_claim, trust_of
+from guide.limits.claims import Claim, StatedClaim, declared_together, make_claim, trust_of
 from guide.limits.moments import Moments
 from guide.limits.network import Chain, Network, Shortest
 from guide.limits.rulings import standing_statements
 
-__all__ = ["Inserted", "Refused", "Solved", "TemporalProblem", "insert_claims", "pose", "solve"]
+__all__ = ["Inserted", "Refused", "Ruled", "Solved", "TemporalProblem", "insert_claims", "pose", "solve"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,21 +33,28 @@ class TemporalProblem:
     """A guide's network with its rules in and its claims still out.
 
     ``claims[i].label`` is i; ``printed`` holds the statements that rulings read otherwise or set aside, as
-    they were printed, by mark and ruling.
+    they were printed, each with the index of its ruling in the mark.
     """
 
     builder: Builder
     claims: tuple[Claim, ...]
-    printed: Mapping[tuple[str, int], Claim]
+    printed: tuple[tuple[int, StatedClaim], ...]
     findings: tuple[Finding, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Refused:
+class Refused(NamedTuple):
     """A claim that cannot stand, and the chain that shows it."""
 
     claim: Claim
     chain: Chain
+
+
+class Ruled(NamedTuple):
+    """A statement as it was printed, the index of the ruling on it, and the chain against it where it cannot stand."""
+
+    claim: StatedClaim
+    ruling: int
+    chain: Chain | None
 
 
 class Inserted(NamedTuple):
@@ -63,15 +69,14 @@ class Inserted(NamedTuple):
 class Solved:
     """What the network allows: the claims that stand, those refused, the shortest ways from and to the origin.
 
-    ``network`` holds the rules and what stands. ``ruled`` gives for each mark and ruling the chain against
-    the statement as printed, None where it could stand.
+    ``network`` holds the rules and what stands.
     """
 
     problem: TemporalProblem
     network: Network
     standing: tuple[Claim, ...]
     refused: tuple[Refused, ...]
-    ruled: Mapping[tuple[str, int], Chain | None]
+    ruled: tuple[Ruled, ...]
     latest: Shortest
     earliest: Shortest
 
@@ -102,15 +107,14 @@ def pose(moments: Moments) -> TemporalProblem:
             label = len(claims)
             labelled = tuple(tie._replace(label=label) for tie in ties)
             claims.append(Claim(label, "", index, trust, declared.place, labelled))
-    printed: dict[tuple[str, int], Claim] = {}
+    printed: list[tuple[int, StatedClaim]] = []
     for mark in guide.marks.values():
-        for number, ruling in enumerate(mark.rulings):
-            statement = mark.statements[ruling.statement]
-            label = len(claims) + len(printed)
-            printed[mark.id, number] = make_claim(builder, mark, statement, ruling.statement, label)
+        for at, ruling in enumerate(mark.rulings):
+            statement, label = mark.statements[ruling.statement], len(claims) + len(printed)
+            printed.append((at, make_claim(builder, mark, statement, ruling.statement, label)))
     _guess_ends(builder, claims)
     findings = insert_rules(builder)
-    return TemporalProblem(builder, tuple(claims), printed, findings)
+    return TemporalProblem(builder, tuple(claims), tuple(printed), findings)
 
 
 def _order_of(claim: Claim) -> tuple[int, bool, int]:
@@ -119,21 +123,19 @@ def _order_of(claim: Claim) -> tuple[int, bool, int]:
 
 def _guess_ends(builder: Builder, claims: list[Claim]) -> None:
     """Guess each spell's first and last from the claims about it, the most reliable first."""
-    potential = builder.network.potential
+    potential, ends = builder.network.potential, builder.spell_of
     guessed: dict[int, int] = {}
     seen: dict[int, int] = {}
-    ends = {point for one in builder.ends.values() for point in (one.first, one.last)}
-    firsts = {one.first for one in builder.ends.values()}
     for claim in sorted(claims, key=_order_of):
-        kind = claim.statement.kind if claim.statement else None
+        is_seen = isinstance(claim, StatedClaim) and claim.statement.kind is StatementKind.SEEN
         for tie in claim.ties:
             for point, other in ((tie.tail, tie.head), (tie.head, tie.tail)):
                 if point not in ends or other in ends:
                     continue
                 when = abs(tie.weight) if other == ORIGIN else potential[other]
-                if kind is StatementKind.SEEN:
-                    known = seen.get(point, when)
-                    seen[point] = min(known, when) if point in firsts else max(known, when)
+                if is_seen:
+                    nearer = min if ends[point][1] == "first" else max
+                    seen[point] = nearer(seen.get(point, when), when)
                 else:
                     guessed.setdefault(point, when)
     for one in builder.ends.values():
@@ -173,13 +175,13 @@ def solve(problem: TemporalProblem) -> Solved:
     """Insert the claims from the most reliable on and return what follows."""
     network, standing, refused = insert_claims(problem)
     reads = {(claim.mark, claim.index): claim.label for claim in problem.claims if claim.mark}
-    ruled = {}
-    for key, claim in problem.printed.items():
+    ruled = []
+    for ruling, claim in problem.printed:
         hidden = frozenset({reads.get((claim.mark, claim.index), claim.label)})
         chain = network.shortest_chain(claim.ties, hidden)
         out = [one.claim for one in refused if one.claim.mark == claim.mark]
         if chain is None and out:
             chain = _with_first(problem, out, standing).shortest_chain(claim.ties, hidden)
-        ruled[key] = chain
+        ruled.append(Ruled(claim, ruling, chain))
     latest, earliest = network.latest_from(ORIGIN), network.earliest_from(ORIGIN)
-    return Solved(problem, network, standing, refused, ruled, latest, earliest)
+    return Solved(problem, network, standing, refused, tuple(ruled), latest, earliest)

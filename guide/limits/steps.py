@@ -19,7 +19,7 @@ from guide.limits.why import Why
 from guide.limits.wording import form_said
 from guide.sentence import Sentence, Value, chained, day, sentence
 
-__all__ = ["CALENDAR_BY", "CALENDAR_FROM", "Explainer", "because"]
+__all__ = ["CALENDAR_BY", "CALENDAR_FROM", "Explainer", "because", "steps_add"]
 
 CALENDAR = "limits.calendar"
 CALENDAR_BY, CALENDAR_FROM = f"{CALENDAR}-by", f"{CALENDAR}-from"

@@ -19,17 +19,17 @@ from dataclasses import replace
 from datetime import date
 
 from guide.facts.types import CarNumber, FormRef, Guide, Mark, Scope, Statement, StatementKind, When, WhenKind
-from guide.finding import StepKind
+from guide.finding import TICKS_PER_DAY, StepKind
 from guide.limits.build import DAY, ORIGIN, Builder, Ends, SpellKey
 from guide.limits.network import Tie
 from guide.limits.positions import SeriesLine
-from guide.limits.scopes import Cell, intersect
+from guide.limits.scopes import Cell
 from guide.limits.why import Said, Why
 from guide.limits.wording import cited, when_said
 from guide.sentence import Value, one_of
 from guide.sentence import day as said_day
 
-__all__ = ["cells_sharing_cars", "joint_scope", "stated", "ties_in_cell", "together_ties"]
+__all__ = ["cells_sharing_cars", "stated", "ties_in_cell", "together_ties"]
 
 
 def _statement_why(guide: Guide, statement: Statement, text: str, **slots: Said) -> Why:
@@ -62,35 +62,28 @@ class _CellTies:
     """The ties of one statement in one cell."""
 
     def __init__(self, builder: Builder, mark: Mark, statement: Statement, cell: int) -> None:
-        self.builder, self.mark, self.statement = builder, mark, statement
-        self.index = cell
+        self.builder, self.mark, self.statement, self.index = builder, mark, statement, cell
         self.cell: Cell = builder.cells[mark.id][cell]
-        self.ends: Ends = builder.ends[SpellKey(mark.id, statement.form, statement.spell, cell)]
         self.line: SeriesLine | None = builder.only_line(self.cell)
+        self.lines = [builder.lines[series] for series in self.cell.series if series in builder.lines]
+        self.ends: Ends = builder.ends[SpellKey(mark.id, statement.form, statement.spell, cell)]
+        self.point = self.ends.last if statement.kind is StatementKind.LAST else self.ends.first
+        """What is spoken of, but for a car seen: that lies between both ends."""
 
     def ties(self) -> Iterator[Tie]:
         """Yield the ties, upper bounds before lower ones."""
-        kind, when = self.statement.kind, self.statement.when
-        if kind is StatementKind.SEEN:
-            if when is not None:
-                yield from self._seen(when)
-        elif kind in (StatementKind.FIRST, StatementKind.LAST):
-            if when is not None:
-                point = self.ends.first if kind is StatementKind.FIRST else self.ends.last
-                own = tuple(self._end(point, when))
-                yield from own
-                if self.statement.superlative:
-                    yield from self._ever(point, own)
-        elif self.statement.other is not None:
+        if self.statement.other is not None:
             yield from self._beside(self.statement.other)
-        elif when is not None:
-            yield from self._before_or_after(when)
+        elif self.statement.when is not None and self.statement.kind is StatementKind.SEEN:
+            yield from self._seen(self.statement.when)
+        elif self.statement.when is not None:
+            own = tuple(self._end(self.statement.when))
+            yield from own
+            if self.statement.superlative:
+                yield from self._ever(own)
 
     def _why(self, text: str, **slots: Said) -> Why:
         return _statement_why(self.builder.guide, self.statement, text, **slots)
-
-    def _when(self, when: When) -> Value:
-        return when_said(self.builder.guide, when, taken_as=True)
 
     def _stated(self) -> Why:
         return stated(self.builder.guide, self.statement)
@@ -109,147 +102,118 @@ class _CellTies:
         if self._shut_throughout(low, high) is not None:
             return
         if high is not None:
-            yield self._not_after(self.ends.first, high, why)
+            yield self._bound(self.ends.first, high, why, upper=True)
         if low is not None:
-            yield self._not_before(self.ends.last, low, why)
+            yield self._bound(self.ends.last, low, why, upper=False)
 
     # A first or a last
 
-    def _end(self, point: int, when: When) -> Iterator[Tie]:
-        why = self._stated()
+    def _end(self, when: When) -> Iterator[Tie]:
         if when.car is not None:
-            yield from self._at_car(point, when, why)
+            yield from self._at_car(when)
             return
-        if when.kind is not WhenKind.DATE and self.line is not None and when.of == self.line.series.id:
-            yield from self._at_series_end(point, when, why)
+        line, is_last = self.line, self.statement.kind is StatementKind.LAST
+        if line is not None and when.of == line.series.id:
+            yield self._past(line, self._stated(), first=when.kind is WhenKind.START)
             return
         low, high = self.builder.moments.bounds(when)
         shut = self._shut_throughout(low, high)
-        if shut is not None:
-            yield from self._about_a_closure(point, low, high, shut, why)
-            return
-        line = self.line
-        if line is not None and high is not None and high < line.earliest_day(0):
-            began = self._why("limits.before-series", when=self._when(when), series=line.series.body)
-            yield Tie(self.builder.nominal(line.series.id, 0), point, 0, began)
-        elif line is not None and low is not None and low > line.latest_day(line.cars - 1):
-            ended = self._why("limits.after-series", when=self._when(when), series=line.series.body)
-            yield Tie(point, self.builder.nominal(line.series.id, line.cars - 1), 0, ended)
-        else:
-            yield from self._within(point, low, high, why)
+        if shut is None and line is not None:
+            said: dict[str, Said] = {"when": self._when(when), "series": line.series.body}
+            if high is not None and high < line.earliest_day(0):
+                yield self._past(line, self._why("limits.before-series", **said), first=True)
+                return
+            if low is not None and low > line.latest_day(line.cars - 1):
+                yield self._past(line, self._why("limits.after-series", **said), first=False)
+                return
+        yield from self._within(low, high, None if shut is None else shut[0] if is_last else shut[1])
 
-    def _ever(self, point: int, own: tuple[Tie, ...]) -> Iterator[Tie]:
+    def _when(self, when: When) -> Value:
+        return when_said(self.builder.guide, when, taken_as=True)
+
+    def _past(self, line: SeriesLine, why: Why, *, first: bool) -> Tie:
+        """Return the bound of what had come by the first car of a series, or came only after its last."""
+        end = self.builder.nominal(line.series.id, 0 if first else line.cars - 1)
+        return Tie(end, self.point, 0, why) if first else Tie(self.point, end, 0, why)
+
+    def _ever(self, own: tuple[Tie, ...]) -> Iterator[Tie]:
         """Yield the bound of a last (first) ever on the last (first) of every other spell of the form."""
         said = self.statement
         for spell in self.mark.forms[said.form].spells:
             ends = self.builder.ends.get(SpellKey(self.mark.id, said.form, spell.number, self.index))
             for tie in own if ends is not None and spell.number != said.spell else ():
                 assert ends is not None
-                if said.kind is StatementKind.LAST and tie.head == point:
+                if said.kind is StatementKind.LAST and tie.head == self.point:
                     yield tie._replace(head=ends.last)
-                if said.kind is StatementKind.FIRST and tie.tail == point:
+                if said.kind is StatementKind.FIRST and tie.tail == self.point:
                     yield tie._replace(tail=ends.first)
 
-    def _at_car(self, point: int, when: When, why: Why) -> Iterator[Tie]:
-        car = self.builder.car(when)
-        if car is None:
+    def _at_car(self, when: When) -> Iterator[Tie]:
+        why, stock = self._stated(), self.statement.old_stock_cars or 0
+        car, furthest = self.builder.car(when), self.builder.car(when, further=stock)
+        if car is None or furthest is None:
             return
-        stock = self.statement.old_stock_cars
-        furthest = self.builder.car(when, further=stock) if stock else car
-        assert furthest is not None
         upper = self._stock_why(when, stock, [self.builder.name_of(furthest)]) if stock else why
-        yield Tie(furthest, point, 0, upper)
-        yield Tie(point, car, 0, why)
+        yield Tie(furthest, self.point, 0, upper)
+        yield Tie(self.point, car, 0, why)
 
-    def _at_series_end(self, point: int, when: When, why: Why) -> Iterator[Tie]:
-        assert self.line is not None
-        series = self.line.series.id
-        if when.kind is WhenKind.START:
-            yield Tie(self.builder.nominal(series, 0), point, 0, why)
-        else:
-            yield Tie(point, self.builder.nominal(series, self.line.cars - 1), 0, why)
-
-    def _within(self, point: int, low: date | None, high: date | None, why: Why) -> Iterator[Tie]:
-        if high is not None:
-            stock = self.statement.old_stock_cars
-            yield self._not_after(point, high, why) if not stock else self._with_stock(point, high, stock)
-        if low is not None:
-            yield self._not_before(point, low, why)
-
-    def _shut_throughout(self, low: date | None, high: date | None) -> tuple[date, date] | None:
-        """Return the open days next before and after a stated time in which nothing was built, None for any other."""
-        lines = self._lines()
-        if low is None or high is None or not lines:
-            return None
-        before = max(line.day_before_closure(high) for line in lines)
-        after = min(line.day_after_closure(low) for line in lines)
-        return (before, after) if before < low and high < after else None
-
-    def _about_a_closure(
-        self, point: int, low: date | None, high: date | None, opened: tuple[date, date], why: Why
-    ) -> Iterator[Tie]:
-        """Yield the bounds of a first or last said to fall where nothing was built.
+    def _within(self, low: date | None, high: date | None, opened: date | None) -> Iterator[Tie]:
+        """Yield the bounds of stated days; ``opened`` is the open day that is meant where nothing was built on them.
 
         A change said to come in while the works were shut is on the first car after; what was fitted until then is
         on the last car before.
         """
-        assert low is not None
-        assert high is not None
-        before, after = opened
-        is_last = self.statement.kind is StatementKind.LAST
-        day = before if is_last else after
-        shut = ("limits.shut-from", before + DAY) if is_last else ("limits.shut-until", after - DAY)
-        if self.statement.old_stock_cars:
-            yield self._with_stock(point, day, self.statement.old_stock_cars)
-        else:
-            yield self._bound(point, (high, day), why, shut, upper=True)
-        yield self._bound(point, (low, day), why, shut, upper=False)
+        why, stock = self._stated(), self.statement.old_stock_cars
+        if high is not None and stock:
+            yield self._with_stock(opened or high, stock)
+        elif high is not None:
+            yield self._bound(self.point, high, why, opened, upper=True)
+        if low is not None:
+            yield self._bound(self.point, low, why, opened, upper=False)
 
-    def _with_stock(self, point: int, high: date, stock: int) -> Tie:
+    def _shut_throughout(self, low: date | None, high: date | None) -> tuple[date, date] | None:
+        """Return the open days next before and after a stated time in which nothing was built, None for any other."""
+        if low is None or high is None or not self.lines:
+            return None
+        before = max(line.day_before_closure(high) for line in self.lines)
+        after = min(line.day_after_closure(low) for line in self.lines)
+        return (before, after) if before < low and high < after else None
+
+    def _with_stock(self, high: date, stock: int) -> Tie:
         """Return the bound of a last by date that old stock may pass by so many cars of any series."""
         assert self.statement.when is not None
-        days, cars = [high], []
-        for line in self._lines():
-            if line.cars:
-                furthest = line.last_by(high) + stock
-                days.append(line.latest_day(furthest))
-                cars.append(line.car_at(furthest))
-        return self._not_after(point, max(days), self._stock_why(self.statement.when, stock, cars))
+        reached = [(line, line.last_by(high) + stock) for line in self.lines if line.cars]
+        day = max([high, *(line.latest_day(position) for line, position in reached)])
+        cars = [line.car_at(position) for line, position in reached]
+        return self._bound(self.point, day, self._stock_why(self.statement.when, stock, cars), upper=True)
 
     def _stock_why(self, when: When, stock: int, reached: Sequence[CarNumber | None]) -> Why:
         """Return the reason for a last that so many cars may pass, with the car of each series that this reaches."""
         cars = [car.written for car in reached if car is not None]
-        said = self._when(when)
-        if not cars:
-            return self._why("limits.last-with-stock", when=said, cars=stock)
-        return self._why("limits.last-with-stock-to", when=said, cars=stock, reached=one_of(cars))
+        text = "limits.last-with-stock-to" if cars else "limits.last-with-stock"
+        return self._why(text, when=self._when(when), cars=stock, reached=one_of(cars) if cars else "")
 
     # Days
 
-    def _lines(self) -> list[SeriesLine]:
-        return [self.builder.lines[series] for series in self.cell.series if series in self.builder.lines]
+    def _bound(self, point: int, day: date, why: Why, opened: date | None = None, *, upper: bool) -> Tie:
+        """Return the bound of a last (``upper``) or first day, with the reason where it moves to an open day.
 
-    def _not_after(self, point: int, day: date, why: Why) -> Tie:
-        """Return the bound of a last day; where every line stood shut on it, of the day before that."""
-        opened = max((line.day_before_closure(day) for line in self._lines()), default=day)
-        return self._bound(point, (day, opened), why, ("limits.shut-from", opened + DAY), upper=True)
+        Unless ``opened`` says which: where every line stood shut, the day before or after.
+        """
+        if opened is None and upper:
+            opened = max((line.day_before_closure(day) for line in self.lines), default=day)
+        elif opened is None:
+            opened = min((line.day_after_closure(day) for line in self.lines), default=day)
+        if opened != day:
+            more = (opened - day).days * TICKS_PER_DAY
+            why = replace(why, more=(*why.more, (more if upper else -more, self._shut(opened, earlier=opened < day))))
+        if upper:
+            return Tie(ORIGIN, point, self.builder.end_of(opened), why)
+        return Tie(point, ORIGIN, -self.builder.start_of(opened), why)
 
-    def _not_before(self, point: int, day: date, why: Why) -> Tie:
-        """Return the bound of a first day; where every line stood shut on it, of the day after that."""
-        opened = min((line.day_after_closure(day) for line in self._lines()), default=day)
-        return self._bound(point, (day, opened), why, ("limits.shut-until", opened - DAY), upper=False)
-
-    def _bound(self, point: int, days: tuple[date, date], why: Why, shut: tuple[str, date], *, upper: bool) -> Tie:
-        """Return the bound of a stated day, moved to an open one; ``shut`` says why, where that is another day."""
-        at = self.builder.end_of if upper else self.builder.start_of
-        said, opened = at(days[0]), at(days[1])
-        if said != opened:
-            more = opened - said if upper else said - opened
-            why = replace(why, more=(*why.more, (more, self._shut(*shut))))
-        return Tie(ORIGIN, point, opened, why) if upper else Tie(point, ORIGIN, -opened, why)
-
-    def _shut(self, text: str, day: date) -> Why:
-        """Return the reason that nothing was built on a day."""
+    def _shut(self, opened: date, *, earlier: bool) -> Why:
+        """Return the reason that an open day stands for the closure after it (``earlier``) or before it."""
+        text, day = ("limits.shut-from", opened + DAY) if earlier else ("limits.shut-until", opened - DAY)
         closures = [one for one in self.builder.guide.closures if one.first <= day <= one.last]
         place = closures[0].place if closures else self.statement.place
         return Why(StepKind.RULE, place, closures[0].source if closures else "", text, {"day": said_day(day)})
@@ -258,39 +222,17 @@ class _CellTies:
 
     def _beside(self, other: FormRef) -> Iterator[Tie]:
         kind = self.statement.kind
-        text = {StatementKind.BEFORE: "limits.before-form", StatementKind.AFTER: "limits.after-form"}.get(
-            kind, "limits.together-with"
-        )
+        text = "limits.together-with" if kind is StatementKind.TOGETHER else f"limits.{kind}-form"
         why = self._why(text, other=other)
-        for cell, ends in cells_sharing_cars(self.builder, self.cell, other):
-            mine, theirs = self.ends.first, ends.first
+        for cell, ends in cells_sharing_cars(self.builder, self.cell.closed, other):
+            mine, theirs = self.point, ends.first
             strict = -1 if not (_is_late(self.builder, self.cell) or _is_late(self.builder, cell)) else 0
-            if kind is StatementKind.BEFORE:
-                if _can_precede(self.builder, self.cell, cell):
-                    yield Tie(theirs, mine, strict, why)
-            elif kind is StatementKind.AFTER:
-                if _can_precede(self.builder, cell, self.cell):
-                    yield Tie(mine, theirs, strict, why)
-            else:
+            if kind is StatementKind.TOGETHER:
                 yield from together_ties(self.builder, (self.cell, mine), (cell, theirs), why)
-
-    def _before_or_after(self, when: When) -> Iterator[Tie]:
-        why = self._stated()
-        before = self.statement.kind is StatementKind.BEFORE
-        if when.car is not None:
-            car = self.builder.car(when)
-            if car is not None:
-                yield Tie(car, self.ends.first, -1, why) if before else Tie(self.ends.first, car, -1, why)
-            return
-        low, high = self.builder.moments.bounds(when)
-        if before and (low or high) is not None:
-            day = low or high
-            assert day is not None
-            yield self._not_after(self.ends.first, day - DAY, why)
-        elif not before and (high or low) is not None:
-            day = high or low
-            assert day is not None
-            yield self._not_before(self.ends.first, day + DAY, why)
+            elif kind is StatementKind.BEFORE and _can_precede(self.builder, self.cell, cell):
+                yield Tie(theirs, mine, strict, why)
+            elif kind is StatementKind.AFTER and _can_precede(self.builder, cell, self.cell):
+                yield Tie(mine, theirs, strict, why)
 
 
 def _is_late(builder: Builder, cell: Cell) -> bool:
@@ -308,12 +250,12 @@ def _can_precede(builder: Builder, cell: Cell, other: Cell) -> bool:
     return not _is_late(builder, cell) or _is_late(builder, other)
 
 
-def cells_sharing_cars(builder: Builder, cell: Cell, ref: FormRef) -> Iterator[tuple[Cell, Ends]]:
-    """Yield the cells of a form in which some car of a given cell can lie, with the spell's ends there."""
-    for index, other in enumerate(builder.cells.get(ref.mark, ())):
+def cells_sharing_cars(builder: Builder, scope: Scope, ref: FormRef) -> Iterator[tuple[Cell, Ends]]:
+    """Yield the cells of a form in which some car of a scope can lie, with the spell's ends there."""
+    for index, cell in enumerate(builder.cells.get(ref.mark, ())):
         ends = builder.ends.get(SpellKey(ref.mark, ref.form, ref.spell, index))
-        if ends is not None and joint_scope(builder, cell.closed, other.closed) is not None:
-            yield other, ends
+        if ends is not None and builder.dimensions.close(scope, cell.closed) is not None:
+            yield cell, ends
 
 
 def together_ties(builder: Builder, one: tuple[Cell, int], other: tuple[Cell, int], why: Why) -> Iterator[Tie]:
@@ -327,9 +269,3 @@ def together_ties(builder: Builder, one: tuple[Cell, int], other: tuple[Cell, in
         yield Tie(theirs, mine, 0, why)
     if _can_precede(builder, their_cell, cell):
         yield Tie(mine, theirs, 0, why)
-
-
-def joint_scope(builder: Builder, *scopes: Scope) -> Scope | None:
-    """Return the cars that all the scopes have in common, closed under what the guide says of them; None if none."""
-    joint = intersect(*scopes)
-    return None if joint is None else builder.dimensions.close(joint)

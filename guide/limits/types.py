@@ -11,9 +11,9 @@ from guide.facts.types import CarNumber, Scope
 from guide.finding import TICKS_PER_DAY, Finding, Step
 from guide.limits.moments import Moments
 from guide.limits.positions import SeriesLine
-from guide.sentence import Value
+from guide.sentence import Sentence, Value
 
-__all__ = ["Clash", "DatedSpell", "Edge", "Helpful", "Limits", "LimitsResult", "Standing", "day_of", "ticks_of"]
+__all__ = ["Clash", "DatedSpell", "Edge", "Limits", "LimitsResult", "Standing", "day_of", "ticks_of"]
 
 
 def ticks_of(day: date, origin: date) -> int:
@@ -85,26 +85,13 @@ class Clash:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Helpful:
-    """The single fact or range of cars that would narrow a mark's limits most."""
-
-    mark: str
-    form: str
-    scope: Scope
-    first: CarNumber | None  # any untouched car from here...
-    last: CarNumber | None  # ...to here
-    narrows_days: int
-    says: Value
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
 class LimitsResult:
     """Everything the limits stage knows; ``spells`` in order of mark, the mark's own order, scope."""
 
     moments: Moments = field(compare=False)
     spells: tuple[DatedSpell, ...]
     clashes: tuple[Clash, ...]
-    helpful: dict[str, Helpful]
+    helpful: dict[str, Sentence]  # by mark, what would narrow its limits most
     findings: tuple[Finding, ...]
     corroborated: dict[tuple[str, int], Value]  # (mark, statement index): how it is borne out
     unused: dict[tuple[str, int], str] = field(default_factory=dict)

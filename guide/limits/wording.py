@@ -26,6 +26,7 @@ from guide.sentence import (
 )
 
 __all__ = [
+    "bounds_said",
     "cited",
     "claim_said",
     "form_said",
@@ -84,9 +85,7 @@ def _date_said(when: When, *, taken_as: bool) -> Value:
     if in_words(when) or (low is None and high is None):
         return when.text
     if low is None or high is None:
-        end = high or low
-        assert end is not None
-        return sentence("limits.when.by" if low is None else "limits.when.from", day=day(end))
+        return bounds_said(low, high)
     span = _days_said(low, high)
     if not when.approximate:
         return span
@@ -94,6 +93,16 @@ def _date_said(when: When, *, taken_as: bool) -> Value:
     if taken_as:
         return sentence("limits.when.taken-as", when=named, span=span) if named else span
     return sentence("limits.when.about", when=named or month_year(low + (high - low) / 2))
+
+
+def bounds_said(low: date | None, high: date | None) -> Value:
+    """Return a first and a last day, one of which may be open: "1 May to 3 June 1968", "by 3 June 1968"."""
+    if low is not None and high is not None:
+        return day_range(low, high)
+    if low is not None:
+        return sentence("limits.when.from", day=day(low))
+    assert high is not None
+    return sentence("limits.when.by", day=day(high))
 
 
 def _days_said(low: date, high: date) -> Value:
@@ -203,4 +212,4 @@ def _beside_when(statement: Statement) -> Scope:
     when, scope = statement.when, statement.scope
     if when is None or when.kind not in (WhenKind.START, WhenKind.END) or scope.values("series") != (when.of,):
         return scope
-    return Scope(tuple(part for part in scope.parts if part[0] != "series"))
+    return scope.without("series")

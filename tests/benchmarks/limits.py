@@ -19,12 +19,15 @@ import time
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date, timedelta
+from heapq import heappop, heappush
 from math import log
 from typing import NamedTuple, TypeVar
+from unittest.mock import patch
 
 import networkx
 
 from guide.facts.types import Guide, Mark, Statement, When
+from guide.limits import network
 from guide.limits.build import ORIGIN
 from guide.limits.moments import Moments
 from guide.limits.positions import series_lines
@@ -120,8 +123,8 @@ def spent_on(guide: Guide) -> Spent:
     """Work out all limits of a guide and return what each part took."""
     posing, problem = timed(lambda: posed(guide))
     inserting, inserted = timed(lambda: insert_claims(problem))
-    network = inserted.network
-    passes, _ = timed(lambda: (network.latest_from(ORIGIN), network.earliest_from(ORIGIN)))
+    held = inserted.network
+    passes, _ = timed(lambda: (held.latest_from(ORIGIN), held.earliest_from(ORIGIN)))
     return Spent(posing, inserting, passes, inserted)
 
 
@@ -129,9 +132,9 @@ def main(statements: int = 20_000) -> None:
     """Print the ratios."""
     inventing, guide = timed(lambda: works(statements, 0))
     clean = spent_on(guide)
-    network = clean.inserted.network
+    held = clean.inserted.network
     graph = networkx.DiGraph()
-    for tie in network.ties:
+    for tie in held.ties:
         known = graph.get_edge_data(tie.tail, tie.head, {"weight": tie.weight})["weight"]
         graph.add_edge(tie.tail, tie.head, weight=min(known, tie.weight))
     back = graph.reverse()
@@ -142,7 +145,7 @@ def main(statements: int = 20_000) -> None:
         )
     )
     mixed = spent_on(works(statements, 20))
-    print(f"{statements} statements, {len(network.potential)} points, {len(network.ties)} ties")
+    print(f"{statements} statements, {len(held.potential)} points, {len(held.ties)} ties")
     print(f"networkx, Bellman-Ford both ways: {reference:.2f} s")
     print(f"inventing the works, in no ratio: {inventing:.2f} s")
     print(f"both limit passes: {clean.passes:.2f} s, {clean.passes / reference:.2f} of networkx (wanted: 0.50 at most)")
@@ -161,10 +164,22 @@ def main(statements: int = 20_000) -> None:
 
 
 def _operations(statements: int) -> int:
-    network = insert_claims(posed(works(statements, 0))).network
-    network.latest_from(ORIGIN)
-    network.earliest_from(ORIGIN)
-    return network.heap_operations
+    """Return how often a heap is pushed to or popped from while a guide of so many statements is worked out."""
+    guide, done = works(statements, 0), 0
+
+    def counted(work: Callable[..., Result]) -> Callable[..., Result]:
+        def count(*arguments: object) -> Result:
+            nonlocal done
+            done += 1
+            return work(*arguments)
+
+        return count
+
+    with patch.multiple(network, heappush=counted(heappush), heappop=counted(heappop)):
+        held = insert_claims(posed(guide)).network
+        held.latest_from(ORIGIN)
+        held.earliest_from(ORIGIN)
+    return done
 
 
 if __name__ == "__main__":

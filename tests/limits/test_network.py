@@ -77,9 +77,9 @@ def test_both_passes_agree_with_bellman_ford(
     assert {p: d for p, d in enumerate(latest.distance) if d is not None} == dict(forward)
     assert {p: d for p, d in enumerate(earliest.distance) if d is not None} == dict(backward)
     for point, distance in forward.items():
-        assert sum(tie.weight for tie in made.way_from(latest, point)) == distance
+        assert sum(tie.weight for tie in made.way(latest, point)) == distance
     for point, distance in backward.items():
-        assert sum(tie.weight for tie in made.way_to(earliest, point)) == distance
+        assert sum(tie.weight for tie in made.way(earliest, point)) == distance
 
 
 @settings(deadline=None, max_examples=150)
@@ -117,7 +117,7 @@ def test_of_ways_equally_long_the_one_told_in_fewest_words_wins_then_the_one_ins
         Tie(4, 2, 1),
     ]
     assert made.insert(ties)
-    assert made.way_from(made.latest_from(0), 2) == [ties[2], ties[3], ties[4]]
+    assert made.way(made.latest_from(0), 2) == [ties[4], ties[3], ties[2]]
 
 
 def fewest_by_enumeration(standing: list[list[Tie]], rule: list[Tie], own: list[Tie]) -> int:

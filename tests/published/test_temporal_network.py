@@ -65,8 +65,8 @@ def test_the_ways_behind_the_bounds_add_up_to_them() -> None:
     made.insert(problem("car", "carpool"))
     latest, earliest = made.latest_from(0), made.earliest_from(0)
     for point in range(5):
-        assert sum(tie.weight for tie in made.way_from(latest, point)) == latest.distance[point]
-        assert sum(tie.weight for tie in made.way_to(earliest, point)) == earliest.distance[point]
+        assert sum(tie.weight for tie in made.way(latest, point)) == latest.distance[point]
+        assert sum(tie.weight for tie in made.way(earliest, point)) == earliest.distance[point]
 
 
 @pytest.mark.parametrize(("john", "fred"), [("car", "carpool"), ("car", "car"), ("bus", "car")])

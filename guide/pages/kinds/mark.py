@@ -36,7 +36,6 @@ def _context(shelf: Shelf, address: Address) -> Context:
     notes = Notes(shelf)
     changes = changes_of(shelf, courses, notes)
     statements = _statements(shelf, mark, notes)
-    helpful = shelf.limits.helpful.get(mark.id)
     return {
         "mark": mark,
         "area": shelf.guide.areas[mark.area],
@@ -50,7 +49,7 @@ def _context(shelf: Shelf, address: Address) -> Context:
         "statements": statements,
         "sources": notes.listed(),
         "clashes": [_clash(shelf, clash) for clash in _clashes(shelf, mark)],
-        "helpful": helpful.says if helpful else "",
+        "helpful": shelf.limits.helpful.get(mark.id, ""),
         "taken_for": [(form, taken) for form in mark.forms.values() for taken in form.taken_for],
         "tells": tells(shelf, mark),
         "seen": _seen(shelf, mark),
