@@ -22,7 +22,7 @@ def _context(shelf: Shelf, address: Address) -> Context:
     area = shelf.guide.areas[address.id]
     return {
         "area": area,
-        "rows": _rows(shelf, area),
+        "rows": [{**row, "summary": summary_of(shelf, row["mark"])} for row in _rows(shelf, area)],
         "others": [other for other in shelf.guide.areas.values() if other.id != area.id],
     }
 
@@ -36,7 +36,6 @@ def _row(shelf: Shelf, mark: Mark) -> dict[str, Any]:
     return {
         "mark": mark,
         "reach": reach[:1].upper() + reach[1:],
-        "summary": summary_of(shelf, mark),
         "picture": next((form.picture for form in mark.forms.values()), ""),
     }
 

@@ -7,12 +7,11 @@ from datetime import date
 from typing import Any
 
 from guide.constants import CONSTANTS
-from guide.facts.types import CalendarKind, Run, Series
+from guide.facts.types import CalendarKind, Closure, Guide, Run, Series
 from guide.facts.when.numbers import write_number
 from guide.limits.wording import when_said
-from guide.pages.parts.wording import citation_said
 from guide.pages.shelf import Address, Context, Page, Shelf
-from guide.sentence import Sentence, all_of, day_range, sentence, upper_first
+from guide.sentence import Sentence, Value, all_of, day_range, sentence, upper_first
 from guide.sentence import day as said_day
 
 __all__ = ["PAGE"]
@@ -35,16 +34,18 @@ def _context(shelf: Shelf, _address: Address) -> Context:
         ],
         "ordered": list(guide.ordered_series.values()),
         "calendar": _calendar(shelf),
-        "closures": [
-            {
-                "when": day_range(closure.first, closure.last),
-                "why": closure.why,
-                "source": citation_said(guide.sources.get(closure.source)),
-            }
-            for closure in guide.closures
-        ],
+        "closures": [_closure_said(guide, closure) for closure in guide.closures],
         "constants": list(_constants(shelf)),
     }
+
+
+def _closure_said(guide: Guide, closure: Closure) -> Sentence:
+    """Return when the works stood still, why, and on whose word."""
+    said: dict[str, Value] = {"when": day_range(closure.first, closure.last), "why": closure.why}
+    source = guide.sources.get(closure.source)
+    if source is None:
+        return sentence("pages.know.closure", **said)
+    return sentence("pages.know.closure_by", **said, source=source.name)
 
 
 def _series(shelf: Shelf, series: Series) -> dict[str, Any]:

@@ -20,7 +20,7 @@ from guide.pages.parts.spells import Course, band_said, course_cars_said, course
 from guide.pages.parts.told_apart import tells
 from guide.pages.parts.wording import citation_said, fittings_said, spare_said, survival_said
 from guide.pages.shelf import Address, Context, Page, Shelf
-from guide.sentence import Value, all_of, count, day, duration, lower_first, sentence, upper_first
+from guide.sentence import Value, all_of, count, duration, lower_first, sentence, upper_first
 
 __all__ = ["PAGE"]
 
@@ -159,13 +159,13 @@ def _statements(shelf: Shelf, mark: Mark, notes: Notes) -> list[dict[str, Any]]:
         else:
             standing = sentence("pages.statement.stands")
         source = shelf.guide.sources.get(statement.source)
+        notes.number(statement.source)  # listed with those that reasons rest on
         rows.append(
             {
                 "form": mark.forms[statement.form],
                 "claim": claim_said(shelf.guide, statement),
                 "citation": citation_said(source, statement.page),
                 "source": source,
-                "number": notes.number(statement.source),
                 "standing": standing,
                 "note": statement.note,
                 "printed": _printed(shelf, statement),
@@ -212,8 +212,6 @@ def _clash(shelf: Shelf, clash: Clash) -> dict[str, Any]:
         "equal": clash.equal_reliability,
         "ruling": ruling,
         "ruling_id": ruling_id(mark.id, clash.ruled) if clash.ruled is not None else "",
-        "on": day(ruling.on) if ruling else "",
-        "scope": scope_said(shelf.guide, ruling.read_scope) if ruling and ruling.read_scope else "",
     }
 
 

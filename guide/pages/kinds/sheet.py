@@ -116,8 +116,6 @@ def _context(shelf: Shelf, address: Address) -> Context:
         if found:
             places.append({"heading": shelf.say(f"pages.sheet.place.{place}"), "entries": found})
     return {
-        "period": period,
-        "interior": shelf.guide.interiors.get(interior_id),
         "when": shelf.words.day_range(period.first, period.last),
         "places": places,
         "lines": [entries[mark] for mark in looks if mark in ranked[DRAWN : DRAWN + LINED]],

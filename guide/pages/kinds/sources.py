@@ -68,7 +68,6 @@ def _ruling(shelf: Shelf, mark: Mark, at: int, ruling: Ruling) -> dict[str, Any]
         "id": ruling_id(mark.id, at),
         "mark": mark,
         "stated": statement_said(shelf.guide, statement),
-        "source": statement.source,
         "sets_aside": ruling.sets_aside,
         "read": read,
         "why": ruling.why,

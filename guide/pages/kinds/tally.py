@@ -40,7 +40,6 @@ def _context(shelf: Shelf, _address: Address) -> Context:
         "suggestions": [
             {
                 "mark": guide.marks[one.mark],
-                "form": guide.marks[one.mark].forms[one.form],
                 "says": sentence(
                     "pages.tally.later" if one.later_than_known else "pages.tally.earlier",
                     car=masked(shelf, one.car.number_text),
@@ -71,7 +70,6 @@ def _row(shelf: Shelf, mark: Mark, told: MarkTally) -> dict[str, Any]:
     return {
         "mark": mark,
         "lines": lines,
-        "looked_at": told.looked_at,
         "changed": sentence("pages.tally.changed", n=told.changed) if told.changed else "",
     }
 

@@ -7,6 +7,8 @@ is a page of its own, so that it needs no scripts.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from guide.facts.types import Mark, Reach, Scope
@@ -20,6 +22,24 @@ from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.words.say import lower_first, upper_first
 
 __all__ = ["PAGE"]
+
+
+@dataclass(frozen=True, slots=True)
+class _Changeover:
+    """A changeover as the table gives it, with the first and the last day on which it may have happened."""
+
+    first: date
+    last: date
+    figures: dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """A course of a mark: its band with what stands beside it, and its changeovers."""
+
+    mark: Mark
+    band: dict[str, Any]
+    changes: list[_Changeover]
 
 
 def _addresses(shelf: Shelf) -> Iterable[Address]:
@@ -46,7 +66,6 @@ def _context(shelf: Shelf, address: Address) -> Context:
     rows = [row for row in _rows(shelf) if _shown(shelf, row, kind, identity)]
     filters = [
         {
-            "kind": one,
             "heading": shelf.say(f"pages.timeline.by_{one}"),
             "links": [
                 {"id": f"{one}/{other}", "name": upper_first(name)}
@@ -56,38 +75,34 @@ def _context(shelf: Shelf, address: Address) -> Context:
         }
         for one in ("period", "area", "reach")
     ]
+    groups = _grouped(rows)
     return {
         "axis": render_axis(strip_of(shelf)),
-        "groups": _grouped(rows),
+        "groups": groups,
         "filters": filters,
         "chosen": address.id,
-        "lead": _lead(shelf, len(_grouped(rows))),
-        "changes": [change for row in rows for change in row["changes"] if _within(shelf, change, kind, identity)],
+        "lead": shelf.say("pages.timeline.lead", n=len(groups), count=upper_first(shelf.words.count(len(groups)))),
+        "changes": [one.figures for row in rows for one in row.changes if _within(shelf, one, kind, identity)],
     }
 
 
-def _lead(shelf: Shelf, parts: int) -> str:
-    return shelf.say("pages.timeline.lead", n=parts, count=upper_first(shelf.words.count(parts)))
-
-
-def _shown(shelf: Shelf, row: dict[str, Any], kind: str, identity: str) -> bool:
-    mark: Mark = row["mark"]
+def _shown(shelf: Shelf, row: _Row, kind: str, identity: str) -> bool:
     if kind == "area":
-        return mark.area == identity
+        return row.mark.area == identity
     if kind == "reach":
-        return str(mark.reach) == identity
-    return not kind or any(_within(shelf, change, kind, identity) for change in row["changes"])
+        return str(row.mark.reach) == identity
+    return not kind or any(_within(shelf, change, kind, identity) for change in row.changes)
 
 
-def _within(shelf: Shelf, change: dict[str, Any], kind: str, identity: str) -> bool:
+def _within(shelf: Shelf, change: _Changeover, kind: str, identity: str) -> bool:
     """Tell whether a change may have happened in the period asked for; all do when none is asked for."""
     if kind != "period":
         return True
     period = shelf.guide.periods[identity]
-    return bool(change["from"] <= period.last and change["to"] >= period.first)
+    return change.first <= period.last and change.last >= period.first
 
 
-def _rows(shelf: Shelf) -> Iterator[dict[str, Any]]:
+def _rows(shelf: Shelf) -> Iterator[_Row]:
     """Yield a row for each course of the marks that change in some kind of car, marks in walking order.
 
     A kind of car that kept one form all through is shown beside those that did not: left out, it would read as
@@ -103,33 +118,32 @@ def _rows(shelf: Shelf) -> Iterator[dict[str, Any]]:
         if not any(len(spells) > 1 or spells[0].starts or spells[0].ends for _, _, spells in drawn):
             continue
         for at, course, spells in drawn:
-            yield {
-                "mark": mark,
+            band = {
                 "scope": course_cars_said(shelf, course),
                 "names": [lower_first(spell.name) for spell in spells],
                 "svg": render_band(strip, spells, shelf.words.tell(band_said(shelf, course, spells)), row=True),
-                "changes": [_change(shelf, at, course, turn) for turn in range(1, len(course.spells))],
             }
+            yield _Row(mark, band, [_change(shelf, at, course, turn) for turn in range(1, len(course.spells))])
 
 
-def _grouped(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
+def _grouped(rows: list[_Row]) -> list[dict[str, Any]]:
     """Return the rows gathered by mark, so that a part is named once."""
     groups: dict[str, dict[str, Any]] = {}
     for row in rows:
-        group = groups.setdefault(row["mark"].id, {"mark": row["mark"], "rows": [], "place": ""})
-        group["rows"].append(row)
-        if row["changes"]:
+        group = groups.setdefault(row.mark.id, {"mark": row.mark, "rows": [], "place": ""})
+        group["rows"].append(row.band)
+        if row.changes:
             group["place"] = "changes"  # a part that began or ended without following another has no such heading
     return list(groups.values())
 
 
-def _change(shelf: Shelf, at: int, course: Course, turn: int) -> dict[str, Any]:
-    """Return one changeover's figures: limits of the first new car and of the last old one, with the cars."""
+def _change(shelf: Shelf, at: int, course: Course, turn: int) -> _Changeover:
+    """Return one changeover; its figures are limits of the first new car and of the last old one, with the cars."""
     old, new = course.spells[turn - 1], course.spells[turn]
     mark = course.mark
     first, last = days_of(shelf, new.first), days_of(shelf, old.last)
     open_end = not old.last_is_stated
-    return {
+    figures = {
         "mark": mark,
         "scope": course_cars_said(shelf, course),
         "id": change_id(at, turn - 1),
@@ -141,9 +155,8 @@ def _change(shelf: Shelf, at: int, course: Course, turn: int) -> dict[str, Any]:
         if open_end
         else shelf.words.day_range(*last),
         "last_cars": _cars(shelf, old, "last"),
-        "from": min(first[0], last[0]),
-        "to": max(first[1], last[0] if open_end else last[1]),
     }
+    return _Changeover(min(first[0], last[0]), max(first[1], last[0] if open_end else last[1]), figures)
 
 
 def _cars(shelf: Shelf, spell: DatedSpell, end: str) -> str:

@@ -34,7 +34,7 @@ class CardChoice:
     @property
     def rule(self) -> str:
         """The class that carries these points."""
-        return "p" + "-".join(str(points) for points in self.points)
+        return _rule(self.points)
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +56,6 @@ def _context(shelf: Shelf) -> Context:
         "right": shelf.say(
             "pages.card.right", right=round(card.right * 100), key=round(card.key_right * 100), cars=card.cars
         ),
-        "start_rule": "p" + "-".join(str(points) for points in card.start),
     }
 
 
@@ -133,14 +132,15 @@ def data_files(shelf: Shelf) -> dict[str, bytes]:
     """Return the style sheet that lets the card add itself up."""
     card = card_of(shelf)
     names = [f"period-{at + 1}" for at in range(len(shelf.guide.periods))]
+    worth = sorted({answer.points for one in card.marks for answer in one.answers if any(answer.points)})
     rules = [f".adds-up {{ counter-reset: {_counters(names, card.start)}; }}"]
-    seen = {answer.points for one in card.marks for answer in one.answers}
-    for points in sorted(seen):
-        if any(points):
-            rule = "p" + "-".join(str(value) for value in points)
-            rules.append(f".{rule}:checked {{ counter-increment: {_counters(names, points)}; }}")
+    rules += [f".{_rule(points)}:checked {{ counter-increment: {_counters(names, points)}; }}" for points in worth]
     rules += [f".sum-{at + 1}::after {{ content: counter({name}); }}" for at, name in enumerate(names)]
     return {"data/card.css": ("\n".join(rules) + "\n").encode()}
+
+
+def _rule(points: Sequence[int]) -> str:
+    return "p" + "-".join(str(value) for value in points)
 
 
 def _counters(names: Sequence[str], points: Sequence[int]) -> str:
