@@ -12,7 +12,7 @@ it agrees with the key, is then tried on other drawn cars and printed with it.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import islice
@@ -25,7 +25,7 @@ from guide.dating.belief.sample import Drawn, Sampler
 from guide.dating.belief.state import Cells, believe, over_time
 from guide.dating.tell_apart import form_shares
 
-__all__ = ["MOST_POINTS", "Card", "CardAnswer", "CardMaker", "CardMark"]
+__all__ = ["MOST_POINTS", "Card", "CardMaker", "CardMark"]
 
 MOST_POINTS = 9
 _MOST_FORMS = 4  # an entry with more answers does not fit on paper
@@ -33,19 +33,11 @@ _TO_CHOOSE, _TO_TRY = 300, 500
 
 
 @dataclass(frozen=True, slots=True)
-class CardAnswer:
-    """One answer and its points per period."""
-
-    form: str
-    points: tuple[int, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class CardMark:
-    """One entry of the card."""
+    """One entry of the card: for each form that may be answered its points per period."""
 
     mark: str
-    answers: tuple[CardAnswer, ...]
+    points: Mapping[str, tuple[int, ...]]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -96,7 +88,7 @@ class CardMaker:
         return tuple(
             CardMark(
                 marks[at].id,
-                tuple(CardAnswer(form.id, tuple(self.points[at][f])) for f, form in enumerate(marks[at].forms)),
+                {form.id: tuple(points) for form, points in zip(marks[at].forms, self.points[at], strict=True)},
             )
             for at in self._chosen(count)
         )

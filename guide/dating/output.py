@@ -108,14 +108,6 @@ def explained(dated: Dated) -> dict[str, Any]:
         "sentences": sentences,
         "next": None if dated.within is None else _best(dated, dated.within, "dating.best_next"),
         "beyond": None if beyond is None else _best(dated, beyond, f"dating.beyond.{beyond.reach}"),
-        "beyond_look": None
-        if beyond is None
-        else {
-            "mark": marks[beyond.mark].id,
-            "reach": beyond.reach,
-            "gain_bits": beyond.gain_bits,
-            "effort": beyond.effort,
-        },
         "answers": [
             {"mark": marks[one.mark].id, "says": sentence(f"dating.verdict.{verdict}")}
             for one, verdict in verdicts(dated)

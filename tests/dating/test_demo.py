@@ -187,10 +187,10 @@ def test_the_card_is_nearly_as_right_as_the_key(model: Model) -> None:
     order = [mark.id for mark in model.marks]
     assert [one.mark for one in card.marks] == sorted((one.mark for one in card.marks), key=order.index)
     for one in card.marks:
-        for answer in one.answers:
-            assert min(answer.points) >= 0
-            assert max(answer.points) <= 9
-            assert len(answer.points) == len(model.periods)
+        for points in one.points.values():
+            assert min(points) >= 0
+            assert max(points) <= 9
+            assert len(points) == len(model.periods)
     assert card.right >= card.key_right - 0.04
     assert card.agree >= 0.9
 

@@ -68,8 +68,6 @@ function explain(prepared, session) {
     sentences,
     next: best(inside, "dating.best_next"),
     beyond: beyond && best(beyond, "dating.beyond." + beyond.reach),
-    beyond_look: beyond && { mark: prepared.model.marks[beyond.mark].id, reach: beyond.reach, gain_bits: beyond.gain_bits,
-      effort: beyond.effort },
     answers: said.map((each) => ({ mark: prepared.model.marks[each.one.mark].id, says: prepared.say("dating.verdict." + each.verdict) })),
     apart_groups: groupsOf(state, said),
   };

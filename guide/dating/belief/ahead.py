@@ -16,14 +16,14 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from operator import add, mul
+from operator import mul
 
 from guide.dating.belief.blocks import expand
 from guide.dating.belief.look import EQUAL, Look, after_report, effort_of, entropy, is_enough
 from guide.dating.belief.prepare import Prepared
-from guide.dating.belief.state import State, over_time
+from guide.dating.belief.state import State, gather, over_time
 
-__all__ = ["choose_ahead", "weighed"]
+__all__ = ["choose_ahead"]
 
 _WORK = 12_000  # looks weighed squared, times series and bins
 _LEAST_EFFORT, _MOST_EFFORT = 1.0, 4.0  # between which a bit is reckoned
@@ -39,18 +39,14 @@ class _Weighed:
     given: list[list[float]]
 
 
-def weighed(prepared: Prepared) -> int:
-    """Return how many looks are weighed against each other."""
-    places = prepared.bins * len(prepared.model.series)
-    return min(16, max(3, math.isqrt(_WORK // places)))
-
-
 def choose_ahead(state: State, candidates: Sequence[Look]) -> Look | None:
     """Return the look to ask for next among those worth asking; None where there is none."""
     if len(candidates) < 2:
         return candidates[0] if candidates else None
     order = sorted(candidates, key=lambda look: (-round(look.gain_bits / look.effort * 1e7), look.mark))
-    few = [_weigh(state, look) for look in sorted(order[: weighed(state.prepared)], key=lambda look: look.mark)]
+    places = state.prepared.bins * len(state.prepared.model.series)
+    count = min(16, max(3, math.isqrt(_WORK // places)))
+    few = [_weigh(state, look) for look in sorted(order[:count], key=lambda look: look.mark)]
     rate = order[0].gain_bits / order[0].effort
     bit = _MOST_EFFORT
     if rate > 0.0:
@@ -79,13 +75,9 @@ def _by_place(state: State, mark: int, form: int) -> list[float]:
     """Return the weight of an answer by series and bin, up to a constant of the mark's block."""
     prepared = state.prepared
     at = prepared.block_of[mark]
-    block, bins = prepared.blocks[at], prepared.bins
-    cells = list(map(mul, state.gathered(at), expand(block, after_report(state, mark, form))))
-    lines: list[list[float] | None] = [None] * len(prepared.model.series)
-    for row, series in enumerate(block.series_of):
-        here, so_far = cells[row * bins : (row + 1) * bins], lines[series]
-        lines[series] = here if so_far is None else list(map(add, so_far, here))
-    return [value for one in lines for value in (one if one is not None else [0.0] * bins)]
+    block = prepared.blocks[at]
+    cells = list(map(mul, state.without(at).gathered(at), expand(block, after_report(state, mark, form))))
+    return gather(prepared, cells, block.series_of, len(prepared.model.series))
 
 
 def _left(state: State, few: Sequence[_Weighed], now: _Weighed, joint: Sequence[float], bit: float) -> float:

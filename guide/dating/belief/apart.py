@@ -18,7 +18,7 @@ from guide.dating.belief.blocks import block_likelihood, built_with
 from guide.dating.belief.evidence import Answer, Vectors, reported, tells
 from guide.dating.belief.state import State, chance_of_forms
 
-__all__ = ["Apart", "looks_like", "stands_apart"]
+__all__ = ["Apart", "stands_apart"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,17 +55,17 @@ def _one(state: State, mark: int, answer: Answer) -> Apart:
     replaced = _weigh(state, mark, Vectors(list(map(mul, truly, other)), other, truly))
     chance = min(apart / whole, 1.0)
     replaced = min(replaced / whole, chance)
-    return Apart(mark, answer, chance, replaced, chance - replaced, expected, looks_like(state, mark, forms))
+    return Apart(mark, answer, chance, replaced, chance - replaced, expected, _looks_like(state, mark, forms))
 
 
 def _weigh(state: State, mark: int, vectors: Vectors) -> float:
     at = state.prepared.block_of[mark]
     block = state.prepared.blocks[at]
     line = block_likelihood(state.prepared, block, {**state.vectors, mark: vectors})
-    return math.fsum(map(mul, state.masses(at), line))
+    return math.fsum(map(mul, state.without(at).masses(at), line))
 
 
-def looks_like(state: State, mark: int, forms: Sequence[int]) -> tuple[int, int] | None:
+def _looks_like(state: State, mark: int, forms: Sequence[int]) -> tuple[int, int] | None:
     """Return the first and last bin in which such a car was more likely than not built with one of ``forms``.
 
     Rows count by what is believed of them. None when none of the forms was the works' usual one at any time.

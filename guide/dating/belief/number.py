@@ -49,11 +49,10 @@ def read_car(prepared: Prepared, text: str) -> Numbered | str:
 
 
 def _position(series: ModelSeries, prefix: str, number: int) -> int | None:
-    start = 0
-    for run_prefix, first, cars in series.runs:
+    ends = accumulate(cars for _, _, cars in series.runs)
+    for (run_prefix, first, cars), end in zip(series.runs, ends, strict=True):
         if run_prefix in ("", prefix) and first <= number < first + cars:
-            return start + number - first
-        start += cars
+            return end - cars + number - first
     return None
 
 

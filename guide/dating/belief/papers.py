@@ -80,8 +80,7 @@ def _later(start: int, stop: int, day: int, mean: float) -> float:
 def _before_build(edges: Sequence[int], first: int, end: int, lag: float) -> list[float]:
     """Return the chance that a part made 0 to ``lag`` days before the car, each as likely, has this date."""
     line = []
-    for t in range(len(edges) - 1):
-        start, stop = edges[t], edges[t + 1]
+    for start, stop in pairwise(edges):
         # the part's date is even over [build - lag, build], the build even over the bin
         value = _swept(stop, end, lag) - _swept(start, end, lag) - _swept(stop, first, lag) + _swept(start, first, lag)
         line.append(value / (stop - start))

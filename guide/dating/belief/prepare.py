@@ -8,14 +8,18 @@ donors are drawn from the car's own specification.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import accumulate, pairwise
+from typing import TypeVar
 
 from guide.dating.belief.evidence import reported
 from guide.dating.model import Model, ModelGroup
 
 __all__ = ["Block", "Prepared", "Stages", "prepare"]
+
+V = TypeVar("V")
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,12 +120,8 @@ def prepare(model: Model) -> Prepared:
 def _fine_runs(model: Model, period_of: list[int]) -> tuple[tuple[int, ...], ...]:
     runs: dict[tuple[int, ...], None] = {}
     for t in range(len(period_of)):
-        touched = [
-            p
-            for other, p in enumerate(period_of)
-            if other >= t and model.edges[other] < model.edges[t + 1] + model.stop.fine_days
-        ]
-        run = tuple(dict.fromkeys(touched))
+        end = bisect_left(model.edges, model.edges[t + 1] + model.stop.fine_days, hi=len(period_of))
+        run = tuple(dict.fromkeys(period_of[t:end]))
         if len(run) > 1 or model.stop.period > model.telling.widest:
             runs[run] = None
     return tuple(runs)
@@ -131,11 +131,9 @@ def _weigh(model: Model, bins: int) -> tuple[tuple[tuple[int, int], ...], list[f
     rows: list[tuple[int, int]] = []
     cells: list[float] = []
     for s, series in enumerate(model.series):
-        ends = [first for first, _ in series.shares[1:]] + [bins]
+        shares = _laid_out(series.shares, bins)
         for c in range(len(model.specifications)):
-            row: list[float] = []
-            for (first, shares), end in zip(series.shares, ends, strict=True):
-                row += [cars * shares[c] for cars in series.cars[first:end]]
+            row = [cars * share[c] for cars, share in zip(series.cars, shares, strict=True)]
             if any(row):
                 rows.append((s, c))
                 cells += row
@@ -144,7 +142,7 @@ def _weigh(model: Model, bins: int) -> tuple[tuple[tuple[int, int], ...], list[f
 
 def _stages(model: Model, group: ModelGroup, bins: int) -> Stages:
     """Return the profiles of a group: for a lone mark its mixes, otherwise what each slot has at either stage."""
-    runs = [_laid_out(run, bins) for run in group.runs]
+    runs = [_laid_out(list(zip(run[::2], run[1::2], strict=True)), bins) for run in group.runs]
     if len(group.marks) == 1:
         mixes = list(range(len(model.marks[group.marks[0]].mixes)))
         profiles = tuple(tuple(runs[variant[0]]) for variant in group.variants)
@@ -250,9 +248,7 @@ def _span(weights: tuple[float, ...], bins: int, rows: list[int]) -> tuple[int, 
     return built[0], built[-1] + 1
 
 
-def _laid_out(runs: tuple[int, ...], bins: int) -> list[int]:
-    line: list[int] = []
-    for at in range(0, len(runs), 2):
-        end = runs[at + 2] if at + 2 < len(runs) else bins
-        line += [runs[at + 1]] * (end - runs[at])
-    return line
+def _laid_out(runs: Sequence[tuple[int, V]], bins: int) -> list[V]:
+    """Return a value per bin from those that hold from a bin on."""
+    ends = [first for first, _ in runs[1:]] + [bins]
+    return [value for (first, value), end in zip(runs, ends, strict=True) for _ in range(first, end)]

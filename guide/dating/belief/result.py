@@ -81,9 +81,8 @@ def _interiors(state: State) -> list[float]:
     mark = next((at for at, one in enumerate(model.marks) if one.kind == "interior"), None)
     if mark is None:
         return [1.0] * len(model.interiors)
-    by_id = dict(
-        zip((form.id for form in model.marks[mark].forms), chance_of_forms(state, mark, leave_out=False), strict=True)
-    )
+    chances = chance_of_forms(state, mark, leave_out=False)
+    by_id = {form.id: chance for form, chance in zip(model.marks[mark].forms, chances, strict=True)}
     return [by_id.get(one.id, 0.0) for one in model.interiors]
 
 

@@ -13,7 +13,6 @@ from dataclasses import dataclass
 from itertools import accumulate
 
 from guide.dating.belief.prepare import Prepared
-from guide.dating.model import Mix
 
 __all__ = ["Drawn", "Sampler"]
 
@@ -65,11 +64,9 @@ class Sampler:
             profile = stages.profiles[group.of[s][c]][t]
             stage = self._pick((stages.before[profile], stages.after[profile]))
             for mark, mixes in zip(group.marks, stages.mixes, strict=True):
-                built[mark] = self._form(model.marks[mark].mixes[mixes[stage][profile]])
+                mix = model.marks[mark].mixes[mixes[stage][profile]]
+                built[mark] = mix if isinstance(mix, int) else self._pick(mix)
         return built
-
-    def _form(self, mix: Mix) -> int:
-        return mix if isinstance(mix, int) else self._pick(mix)
 
     def _found(self, mark: int, form: int) -> int:
         one = self.prepared.model.marks[mark]

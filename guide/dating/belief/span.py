@@ -93,17 +93,19 @@ def _better(one: tuple[float, float], other: tuple[float, float]) -> bool:
 
 def _day_of(edges: Sequence[float], running: Sequence[float], weight: float) -> float:
     """Return the first day by which ``weight`` has been gathered."""
-    at = min(max(bisect_left(running, weight), 1), len(edges) - 1)
-    below, above = running[at - 1], running[at]
-    part = (weight - below) / (above - below) if above > below else 1.0
-    return edges[at - 1] + min(max(part, 0.0), 1.0) * (edges[at] - edges[at - 1])
+    return _day_in(edges, running, min(max(bisect_left(running, weight), 1), len(edges) - 1) - 1, weight, 1.0)
 
 
 def _day_of_start(edges: Sequence[float], running: Sequence[float], weight: float) -> float:
     """Return the last day before which no more than ``weight`` has been gathered."""
     at = min(max(bisect_right(running, max(weight, 0.0)) - 1, 0), len(edges) - 2)
+    return _day_in(edges, running, at, weight, 0.0)
+
+
+def _day_in(edges: Sequence[float], running: Sequence[float], at: int, weight: float, empty: float) -> float:
+    """Return the day of a bin by which ``weight`` has been gathered; of one without weight the part ``empty``."""
     below, above = running[at], running[at + 1]
-    part = (weight - below) / (above - below) if above > below else 0.0
+    part = (weight - below) / (above - below) if above > below else empty
     return edges[at] + min(max(part, 0.0), 1.0) * (edges[at + 1] - edges[at])
 
 

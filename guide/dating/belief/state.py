@@ -15,7 +15,7 @@ from guide.dating.belief.number import Numbered, factor_of_number, read_car
 from guide.dating.belief.papers import PART, factor_of_known
 from guide.dating.belief.prepare import Block, Prepared
 
-__all__ = ["Cells", "ImpossibleEvidence", "State", "believe", "chance_of_forms", "over_time"]
+__all__ = ["Cells", "ImpossibleEvidence", "State", "believe", "chance_of_forms", "gather", "over_time"]
 
 
 class ImpossibleEvidence(Exception):
@@ -38,7 +38,7 @@ class Cells:
     def _sums(self, block: Block) -> tuple[list[float], list[float]]:
         """Return `gathered` and its running sums."""
         if block.row_of not in self._by_rows:
-            cells = _gather(self.prepared, block, self.weights)
+            cells = gather(self.prepared, self.weights, block.row_of, block.row_count)
             self._by_rows[block.row_of] = cells, list(accumulate(cells, initial=0.0))
         return self._by_rows[block.row_of]
 
@@ -93,14 +93,6 @@ class State:
         """Return the weights with a block's own answers left out, up to a constant."""
         return self._others.get(block, self._everything)
 
-    def gathered(self, block: int) -> list[float]:
-        """Return the weights, a block's own answers left out, gathered into its own rows end to end."""
-        return self.without(block).gathered(block)
-
-    def masses(self, block: int) -> list[float]:
-        """Return the weight in each piece of a block, its own answers left out, up to a constant."""
-        return self.without(block).masses(block)
-
     @cached_property
     def line(self) -> list[float]:
         """The weight of each bin, all rows together."""
@@ -123,11 +115,17 @@ class State:
 
 def over_time(prepared: Prepared, weights: Sequence[float]) -> list[float]:
     """Return the weight of each bin, all rows together; ``weights`` are rows of bins end to end."""
+    return gather(prepared, weights, [0] * (len(weights) // prepared.bins), 1)
+
+
+def gather(prepared: Prepared, weights: Sequence[float], into: Sequence[int], rows: int) -> list[float]:
+    """Return rows of bins, laid end to end, added up into fewer: ``into`` names the new row of each."""
     bins = prepared.bins
-    line = list(weights[:bins])
-    for start in range(bins, len(weights), bins):
-        line = list(map(add, line, weights[start : start + bins]))
-    return line
+    lines: list[list[float] | None] = [None] * rows
+    for row, at in enumerate(into):
+        line, so_far = list(weights[row * bins : (row + 1) * bins]), lines[at]
+        lines[at] = line if so_far is None else list(map(add, so_far, line))
+    return [value for line in lines for value in ([0.0] * bins if line is None else line)]
 
 
 def believe(prepared: Prepared, session: Session) -> State:
@@ -168,15 +166,6 @@ def _normal(weights: Sequence[float]) -> list[float]:
     return [weight / total for weight in weights]
 
 
-def _gather(prepared: Prepared, block: Block, weights: Sequence[float]) -> list[float]:
-    bins = prepared.bins
-    lines: list[list[float] | None] = [None] * block.row_count
-    for row, at in enumerate(block.row_of):
-        line, so_far = list(weights[row * bins : (row + 1) * bins]), lines[at]
-        lines[at] = line if so_far is None else list(map(add, so_far, line))
-    return [value for line in lines if line is not None for value in line]
-
-
 def chance_of_forms(state: State, mark: int, *, leave_out: bool) -> list[float]:
     """Return, for each form of a mark, the chance that the car was built with it.
 
@@ -185,7 +174,7 @@ def chance_of_forms(state: State, mark: int, *, leave_out: bool) -> list[float]:
     prepared = state.prepared
     at = prepared.block_of[mark]
     block = prepared.blocks[at]
-    weights = state.masses(at)
+    weights = state.without(at).masses(at)
     vectors: Mapping[int, Vectors] = state.vectors
     count = len(prepared.model.marks[mark].forms)
     said = vectors.get(mark)

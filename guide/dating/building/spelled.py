@@ -19,7 +19,8 @@ from guide.limits.types import DatedSpell, Limits, LimitsResult
 
 __all__ = ["Spelled", "Speller"]
 
-Spells = tuple[tuple[str, int, int], ...]  # (form, spell number, index of its limits or -1)
+SpellOf = tuple[str, int]  # form, number
+Spells = tuple[tuple[SpellOf, int], ...]  # with the index of its limits, -1 for none
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,11 +77,14 @@ class Speller:
     """Works out `Spelled` for each mark and kind of car, once for each different set of limits."""
 
     def __init__(self, guide: Guide, limits: LimitsResult, grid: Grid) -> None:
-        self.guide, self.grid = guide, grid
+        self.guide = guide
         self.by_spell: dict[tuple[str, str, int], list[tuple[int, DatedSpell]]] = {}
         for at, dated in enumerate(limits.spells):
             self.by_spell.setdefault((dated.mark, dated.form, dated.spell), []).append((at, dated))
         self.dated = limits.spells
+        whole = DayLimits(0.0, float(grid.edges[-1]))  # stands last: of a spell without limits, whose index is -1
+        self.firsts = [*(_in_days(dated.first) for dated in limits.spells), whole]
+        self.lasts = [*(_in_days(dated.last) for dated in limits.spells), whole]
         self.together = _together(guide)
         self._made: dict[tuple[str, str, Spells], Spelled] = {}
 
@@ -88,14 +92,9 @@ class Speller:
         """Return the spells of a mark that such a car can have; None where the mark does not apply."""
         if not mark.scope.holds(car):
             return None
-        found = []
-        for form in mark.forms.values():
-            if not form.dates_a_car or not form.scope.holds(car):
-                continue
-            for spell in form.spells:
-                if spell.scope.holds(car):
-                    found.append((form.id, spell.number, self._limits_of(mark, spell, car)))
-        return tuple(found) or None
+        forms = (form for form in mark.forms.values() if form.dates_a_car and form.scope.holds(car))
+        spells = [spell for form in forms for spell in form.spells if spell.scope.holds(car)]
+        return tuple(((one.form, one.number), self._limits_of(mark, one, car)) for one in spells) or None
 
     def _limits_of(self, mark: Mark, spell: Spell, car: Mapping[str, str]) -> int:
         """Return the index of the limits that hold for a car, those of the narrowest scope first; -1: none."""
@@ -116,8 +115,8 @@ class Speller:
     def _spell(self, mark: Mark, line: GridLine, of_car: Spells) -> Spelled:
         index = {form: at for at, form in enumerate(mark.forms)}
         places = {(ref.form, ref.spell): at for at, ref in enumerate(mark.order)}
-        spells = {(form, number): limits for form, number, limits in of_car}
-        shares = {(form, number): self._share_over(mark.forms[form], number) for form, number in spells}
+        spells = dict(of_car)
+        shares = {ref: self._share_over(mark.forms[ref[0]], ref[1]) for ref in spells}
         chain = sorted((ref for ref in spells if ref in places and shares[ref] is None), key=places.__getitem__)
         beside = [ref for ref in spells if ref not in places and shares[ref] is None]
         if not chain and len(beside) == 1:
@@ -141,24 +140,16 @@ class Speller:
             return spell.share
         if not form.is_option:
             return None
-        stated = [fitting.share for fitting in form.fitted_as if fitting.kind is FittedAs.OPTION]
-        share = stated[0] if stated else None
+        share = next((fitting.share for fitting in form.fitted_as if fitting.kind is FittedAs.OPTION), None)
         return value_of("option_share", self.guide.overrides) if share is None else share
 
-    def _bounds(self, index: int, end: str) -> DayLimits:
-        if index < 0:
-            return DayLimits(0.0, float(self.grid.edges[-1]))
-        dated = self.dated[index]
-        limits: Limits = dated.first if end == "first" else dated.last
-        return DayLimits(limits.earliest / TICKS_PER_DAY, limits.latest / TICKS_PER_DAY)
-
     def _changed(
-        self, mark: Mark, line: GridLine, chain: Sequence[tuple[str, int]], spells: Mapping[tuple[str, int], int]
+        self, mark: Mark, line: GridLine, chain: Sequence[tuple[str, int]], spells: Mapping[SpellOf, int]
     ) -> list[list[float]]:
         if len(chain) < 2:
             return []
         firsts = [self._first_together(mark, ref, spells[ref]) for ref in chain[1:]]
-        lasts = [self._bounds(spells[ref], "last") for ref in chain[:-1]]
+        lasts = [self.lasts[spells[ref]] for ref in chain[:-1]]
         stated = [spells[ref] >= 0 and self.dated[spells[ref]].last_is_stated for ref in chain[:-1]]
         lasts = close_lasts(firsts, lasts, stated, value_of("overlap", self.guide.overrides))
         shares = [self._share_of_later(mark, old, new) for old, new in pairwise(chain)]
@@ -166,7 +157,7 @@ class Speller:
 
     def _first_together(self, mark: Mark, ref: tuple[str, int], index: int) -> DayLimits:
         """Return the limits of a first, narrowed to what all that changed at that moment allow."""
-        bounds = self._bounds(index, "first")
+        bounds = self.firsts[index]
         if index < 0:
             return bounds
         scope = self.dated[index].scope
@@ -175,7 +166,7 @@ class Speller:
                 continue
             for at, dated in self.by_spell.get((other.mark, other.form, other.spell), ()):
                 if _agree(scope, dated.scope):
-                    bounds = bounds.meet(self._bounds(at, "first"))
+                    bounds = bounds.meet(self.firsts[at])
         return bounds
 
     def _share_of_later(self, mark: Mark, old: tuple[str, int], new: tuple[str, int]) -> float:
@@ -186,11 +177,14 @@ class Speller:
 
     def _present(self, line: GridLine, index: int, share: float) -> tuple[float, ...]:
         """Return the chance per bin that something with its own first and last was being fitted, times a share."""
-        first, last = self._bounds(index, "first"), self._bounds(index, "last")
-        come, gone = ordered_marginals([first, last], line.open_days)
+        come, gone = ordered_marginals([self.firsts[index], self.lasts[index]], line.open_days)
         return tuple(
             share * max(sum(come[d] - gone[d] for d in days) / len(days), 0.0) if days else 0.0 for days in line.open_in
         )
+
+
+def _in_days(limits: Limits) -> DayLimits:
+    return DayLimits(limits.earliest / TICKS_PER_DAY, limits.latest / TICKS_PER_DAY)
 
 
 def _one_whole(spells: list[float], otherwise: int) -> list[float]:

@@ -119,7 +119,10 @@ def group_tables(
     tables = []
     for members, moment in _grouped_marks(guide):
         table = GroupTable(members)
-        kinds = [_kinds(speller, marks[at], grid, all_of) for at in members]
+        kinds = [
+            [[speller.spells_of(marks[at], one.car(line.id)) for one in all_of] for line in grid.lines]
+            for at in members
+        ]
         silent = [
             mixes[at].index(_average(speller, marks[at], grid, kind, weights))
             if any(spells is None for line in kind for spells in line)
@@ -149,10 +152,6 @@ def group_tables(
             table.lines.append(row)
         tables.append(table)
     return tables
-
-
-def _kinds(speller: Speller, mark: Mark, grid: Grid, all_of: Sequence[Combination]) -> list[list[Spells | None]]:
-    return [[speller.spells_of(mark, one.car(line.id)) for one in all_of] for line in grid.lines]
 
 
 def _average(

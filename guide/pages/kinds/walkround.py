@@ -73,7 +73,7 @@ def _entries(shelf: Shelf, chosen: Sequence[CardMark]) -> list[CardEntry]:
     return [
         CardEntry(
             shelf.guide.marks[one.mark],
-            tuple(CardChoice(shelf.guide.marks[one.mark].forms[answer.form], answer.points) for answer in one.answers),
+            tuple(CardChoice(shelf.guide.marks[one.mark].forms[form], points) for form, points in one.points.items()),
         )
         for one in marks
     ]
@@ -132,7 +132,7 @@ def data_files(shelf: Shelf) -> dict[str, bytes]:
     """Return the style sheet that lets the card add itself up."""
     card = card_of(shelf)
     names = [f"period-{at + 1}" for at in range(len(shelf.guide.periods))]
-    worth = sorted({answer.points for one in card.marks for answer in one.answers if any(answer.points)})
+    worth = sorted({points for one in card.marks for points in one.points.values() if any(points)})
     rules = [f".adds-up {{ counter-reset: {_counters(names, card.start)}; }}"]
     rules += [f".{_rule(points)}:checked {{ counter-increment: {_counters(names, points)}; }}" for points in worth]
     rules += [f".sum-{at + 1}::after {{ content: counter({name}); }}" for at, name in enumerate(names)]
