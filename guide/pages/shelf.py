@@ -16,6 +16,7 @@ from guide.facts.types import Guide
 from guide.finding import Finding
 from guide.limits.positions import SeriesLine
 from guide.limits.types import LimitsResult
+from guide.pages.parts.naming import safe_name
 from guide.words.say import Words
 
 __all__ = ["Address", "Context", "Drawing", "Page", "Photograph", "Shelf"]
@@ -48,11 +49,12 @@ class Drawing:
 
 @dataclass(frozen=True, slots=True)
 class Photograph:
-    """A photograph made ready: its output name, its size in pixels."""
+    """A photograph made ready: its output name, its size in pixels, and its bytes."""
 
     path: str
     width: int
     height: int
+    data: bytes
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -99,6 +101,20 @@ class Page:
     template: str
 
 
+def page_each(
+    kind: str, records: Callable[[Guide], Mapping[str, Any]], context: Callable[[Shelf, Any], Context]
+) -> Page:
+    """Return a kind of which there is a page for each of some records, named and called as the record is."""
+
+    def addresses(shelf: Shelf) -> Iterable[Address]:
+        for identity, record in records(shelf.guide).items():
+            yield Address(kind, identity, f"{kind}s/{safe_name(identity, '.html')}", record.name)
+
+    return Page(
+        kind, addresses, lambda shelf, address: context(shelf, records(shelf.guide)[address.id]), f"{kind}.html"
+    )
+
+
 def one_page(
     kind: str,
     title: str,
@@ -108,10 +124,10 @@ def one_page(
 ) -> Page:
     """Return a kind of which there is one page, named as its template, where the guide has anything for it (``there``).
 
-    ``title`` is the id of the sentence that the page is called by.
+    ``title`` is the id of the sentence that the page is called by; it may name the car.
     """
 
     def addresses(shelf: Shelf) -> Iterable[Address]:
-        return [Address(kind, "", f"{kind}.html", shelf.say(title))] if there(shelf) else []
+        return [Address(kind, "", f"{kind}.html", shelf.say(title, car=shelf.guide.car))] if there(shelf) else []
 
     return Page(kind, addresses, lambda shelf, _: context(shelf), f"{kind}.html")

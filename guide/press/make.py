@@ -50,11 +50,11 @@ def make_site(
     the stages before, for pages that print them; ``cache`` a folder for photographs already made ready.
     """
     store = Cache(cache)
-    pictures, made, found = _pictures(folder, store)
-    shelf = make_shelf(guide, limits, key, tally, findings, made)
+    drawings, photographs, found = _pictures(folder, store)
+    shelf = make_shelf(guide, limits, key, tally, findings, drawings, photographs)
     scripts = Scripts(theme)
     renderer = Renderer(shelf, theme, scripts)
-    site = dict(pictures)
+    site = {photograph.path: photograph.data for photograph in photographs.values()}
     for page in PAGES:
         if page.kind != LAST:
             _render(renderer, page, shelf, site)
@@ -88,7 +88,8 @@ def make_shelf(
     key: Key,
     tally: Any,
     findings: tuple[Finding, ...],
-    made: Mapping[str, Mapping[str, Any]],
+    drawings: Mapping[str, Drawing],
+    photographs: Mapping[str, Photograph],
 ) -> Shelf:
     """Return everything the pages are made from, their addresses included."""
     shelf = Shelf(
@@ -98,15 +99,14 @@ def make_shelf(
         words=load_words(guide.language),
         tally=tally,
         findings=findings,
-        drawings=made["drawings"],
-        photographs=made["photographs"],
+        drawings=drawings,
+        photographs=photographs,
     )
     return replace(shelf, places=places_of(shelf))
 
 
-def _pictures(folder: Path, store: Cache) -> tuple[dict[str, bytes], dict[str, dict[str, Any]], list[Finding]]:
-    """Return the photographs' files, what the pages may show by file name, and what is wrong with them."""
-    site: dict[str, bytes] = {}
+def _pictures(folder: Path, store: Cache) -> tuple[dict[str, Drawing], dict[str, Photograph], list[Finding]]:
+    """Return the pictures that the pages may show, by file name, and what is wrong with them."""
     drawings: dict[str, Drawing] = {}
     photographs: dict[str, Photograph] = {}
     findings: list[Finding] = []
@@ -124,12 +124,11 @@ def _pictures(folder: Path, store: Cache) -> tuple[dict[str, bytes], dict[str, d
             if drawing is not None:
                 drawings[path.name] = drawing
         else:
-            made, found = make_photograph(path, shown, store)
-            if made is not None:
-                photographs[path.name] = Photograph(made.path, made.width, made.height)
-                site[made.path] = made.data
+            photograph, found = make_photograph(path, shown, store)
+            if photograph is not None:
+                photographs[path.name] = photograph
         findings += found
-    return site, {"drawings": drawings, "photographs": photographs}, findings
+    return drawings, photographs, findings
 
 
 def _stubs(shelf: Shelf, site: Mapping[str, bytes]) -> dict[str, bytes]:

@@ -17,10 +17,10 @@ from urllib.parse import unquote
 from xml.etree.ElementTree import Element
 
 from markdown import Markdown
-from markdown.extensions import Extension
+from markdown.blockparser import BlockParser
 from markdown.extensions.footnotes import FootnoteExtension
 from markdown.extensions.sane_lists import SaneListExtension
-from markdown.extensions.tables import TableExtension, TableProcessor
+from markdown.extensions.tables import TableProcessor
 from markdown.treeprocessors import Treeprocessor
 from markdown.util import STX
 
@@ -84,9 +84,12 @@ class Prose:
         self.kinds = tuple(kinds)
         self.language = language
         self.job = Job("", "", Place(""))
-        self._markdown = Markdown(
-            extensions=[SaneListExtension(), _Notes(self), _Tables(self), _Safe(self)], output_format="html"
-        )
+        self._markdown = made = Markdown(extensions=[SaneListExtension(), _Notes(self)], output_format="html")
+        made.preprocessors.deregister("html_block")  # raw HTML is shown as text
+        made.inlinePatterns.deregister("html")
+        made.ESCAPED_CHARS.append("|")
+        made.parser.blockprocessors.register(_Rows(self, made.parser), "table", 75)
+        made.treeprocessors.register(_Tidy(self, made), "tidy", -10)  # after all else, unescaping too
 
     def render(self, job: Job) -> str:
         """Return the HTML of a text; what is wrong with it is added to ``job.findings``."""
@@ -97,21 +100,10 @@ class Prose:
         return self._markdown.convert(job.text)
 
 
-class _Safe(Extension):
-    """Shows raw HTML as text, and looks at every link, picture and heading once the tree is made."""
-
-    def __init__(self, prose: Prose) -> None:
-        super().__init__()
-        self.prose = prose
-
-    def extendMarkdown(self, md: Markdown) -> None:  # noqa: N802  (the library's name)
-        md.preprocessors.deregister("html_block")
-        md.inlinePatterns.deregister("html")
-        md.treeprocessors.register(_Tidy(md, self.prose), "tidy", -10)  # after all else, unescaping too
-
-
 class _Tidy(Treeprocessor):
-    def __init__(self, md: Markdown, prose: Prose) -> None:
+    """Looks at every link, picture and heading once the tree is made."""
+
+    def __init__(self, prose: Prose, md: Markdown) -> None:
         super().__init__(md)
         self.prose = prose
 
@@ -227,22 +219,12 @@ class _Notes(FootnoteExtension):
         return super().makeFootnoteRefId(f"{self.prose.job.record}-{slug(id)}", found)
 
 
-class _Tables(TableExtension):
-    def __init__(self, prose: Prose) -> None:
-        super().__init__(use_align_attribute=True)
-        self.prose = prose
-
-    def extendMarkdown(self, md: Markdown) -> None:  # noqa: N802
-        md.ESCAPED_CHARS.append("|")
-        processor = _Rows(md.parser, self.getConfigs())
-        processor.prose = self.prose
-        md.parser.blockprocessors.register(processor, "table", 75)
-
-
 class _Rows(TableProcessor):
     """The library drops cells beyond the last heading without a word; here they are a finding."""
 
-    prose: Prose
+    def __init__(self, prose: Prose, parser: BlockParser) -> None:
+        super().__init__(parser, {"use_align_attribute": True})
+        self.prose = prose
 
     def _build_row(self, row: str, parent: Element, align: Sequence[str | None]) -> Any:
         cells = self._split_row(row)  # type: ignore[attr-defined]

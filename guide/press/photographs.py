@@ -9,7 +9,6 @@ from __future__ import annotations
 import hashlib
 import io
 import warnings
-from dataclasses import dataclass
 from pathlib import Path
 
 import PIL
@@ -17,9 +16,10 @@ from PIL import Image, ImageCms, ImageOps, UnidentifiedImageError
 
 from guide.finding import Finding, Place
 from guide.pages.parts.naming import safe_name
+from guide.pages.shelf import Photograph
 from guide.press.cache import Cache
 
-__all__ = ["ENDINGS", "LONGEST_PIXELS", "Made", "make_photograph"]
+__all__ = ["ENDINGS", "LONGEST_PIXELS", "make_photograph"]
 
 LONGEST_PIXELS = 1600  # the longer side of what is published
 _MOST_PIXELS = 100_000_000  # a photograph larger than this is not decoded: it could fill the memory
@@ -35,17 +35,7 @@ _KINDS = {
 ENDINGS = frozenset({ending for kind in _KINDS.values() for ending in kind} | {".heic", ".heif", ".bmp"})
 
 
-@dataclass(frozen=True, slots=True)
-class Made:
-    """A photograph ready to publish: output name, bytes and size in pixels."""
-
-    path: str
-    data: bytes
-    width: int
-    height: int
-
-
-def make_photograph(path: Path, shown: str, cache: Cache) -> tuple[Made | None, tuple[Finding, ...]]:
+def make_photograph(path: Path, shown: str, cache: Cache) -> tuple[Photograph | None, tuple[Finding, ...]]:
     """Return a photograph made ready, or None, and what is to be said of it.
 
     ``shown`` is its name as findings give it. The same file and the same Pillow give the same bytes.
@@ -95,7 +85,7 @@ def make_photograph(path: Path, shown: str, cache: Cache) -> tuple[Made | None, 
     name = safe_name(Path(shown).name.replace(".", "-"), ending)
     with Image.open(io.BytesIO(data)) as made:
         width, height = made.size
-    return Made(f"pictures/{name}", data, width, height), tuple(findings)
+    return Photograph(f"pictures/{name}", width, height, data), tuple(findings)
 
 
 def _kind_of(raw: bytes) -> str:

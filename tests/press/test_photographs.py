@@ -10,8 +10,9 @@ import zlib
 import pytest
 from PIL import Image
 
+from guide.pages.shelf import Photograph
 from guide.press.cache import Cache
-from guide.press.photographs import LONGEST_PIXELS, Made, make_photograph
+from guide.press.photographs import LONGEST_PIXELS, make_photograph
 from tests.told import ENGLISH, told
 
 NOWHERE = Cache(None)
@@ -23,7 +24,7 @@ def close(pixel: object, colour: tuple[int, int, int]) -> bool:
     return all(abs(a - b) < 30 for a, b in zip(pixel, colour, strict=True))
 
 
-def make(path: pathlib.Path) -> tuple[Made, Image.Image]:
+def make(path: pathlib.Path) -> tuple[Photograph, Image.Image]:
     made, findings = make_photograph(path, f"pictures/{path.name}", NOWHERE)
     assert findings == ()
     assert made is not None

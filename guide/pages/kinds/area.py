@@ -2,24 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from typing import Any
 
 from guide.facts.types import Area, Mark
-from guide.pages.parts.naming import safe_name
 from guide.pages.parts.spells import summary_of
-from guide.pages.shelf import Address, Context, Page, Shelf, one_page
+from guide.pages.shelf import Context, Shelf, one_page, page_each
 
 __all__ = ["INDEX", "PAGE"]
 
 
-def _addresses(shelf: Shelf) -> Iterable[Address]:
-    for area in shelf.guide.areas.values():
-        yield Address("area", area.id, f"areas/{safe_name(area.id, '.html')}", area.name)
-
-
-def _context(shelf: Shelf, address: Address) -> Context:
-    area = shelf.guide.areas[address.id]
+def _context(shelf: Shelf, area: Area) -> Context:
     return {
         "area": area,
         "rows": [{**row, "summary": summary_of(shelf, row["mark"])} for row in _rows(shelf, area)],
@@ -44,5 +36,5 @@ def _index_context(shelf: Shelf) -> Context:
     return {"areas": [{"area": area, "rows": _rows(shelf, area)} for area in shelf.guide.areas.values()]}
 
 
-PAGE = Page("area", _addresses, _context, "area.html")
+PAGE = page_each("area", lambda guide: guide.areas, _context)
 INDEX = one_page("marks", "pages.marks.title", _index_context)

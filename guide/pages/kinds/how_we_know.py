@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from datetime import date
 from typing import Any
 
@@ -10,7 +10,7 @@ from guide.constants import CONSTANTS
 from guide.facts.types import CalendarKind, Closure, Guide, Run, Series
 from guide.facts.when.numbers import write_number
 from guide.limits.wording import when_said
-from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.pages.shelf import Context, Shelf, one_page
 from guide.sentence import Sentence, Value, all_of, day_range, sentence, upper_first
 from guide.sentence import day as said_day
 
@@ -19,11 +19,7 @@ __all__ = ["PAGE"]
 METHOD = ("statements", "numbers", "network", "rulings", "share", "own", "result", "apart", "card", "tally")
 
 
-def _addresses(shelf: Shelf) -> Iterable[Address]:
-    yield Address("how-we-know", "", "how-we-know.html", shelf.say("pages.know.title"))
-
-
-def _context(shelf: Shelf, _address: Address) -> Context:
+def _context(shelf: Shelf) -> Context:
     guide = shelf.guide
     return {
         "method": METHOD,
@@ -101,4 +97,4 @@ def _figure(shelf: Shelf, value: float) -> str:
     return shelf.words.number(int(value)) if value == int(value) else f"{value:g}"
 
 
-PAGE = Page("how-we-know", _addresses, _context, "how-we-know.html")
+PAGE = one_page("how-we-know", "pages.know.title", _context)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from datetime import date
 from typing import Any
 
@@ -11,9 +10,8 @@ from guide.facts.types import Count, Guide, Interior, Span
 from guide.limits.wording import in_words, is_end_of_production, scope_said, when_said
 from guide.pages.kinds.tell_apart import pairs_with
 from guide.pages.parts.expected import ExpectedMark, expected_of
-from guide.pages.parts.naming import safe_name
 from guide.pages.parts.wording import citation_said
-from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.pages.shelf import Context, Shelf, one_page, page_each
 from guide.sentence import Sentence, Value, chained, in_ten, month_range, number, sentence, upper_first
 
 __all__ = ["INDEX", "PAGE", "count_said"]
@@ -21,13 +19,7 @@ __all__ = ["INDEX", "PAGE", "count_said"]
 LEAST_SHARE = 0.001
 
 
-def _addresses(shelf: Shelf) -> Iterable[Address]:
-    for interior in shelf.guide.interiors.values():
-        yield Address("interior", interior.id, f"interiors/{safe_name(interior.id, '.html')}", interior.name)
-
-
-def _context(shelf: Shelf, address: Address) -> Context:
-    interior = shelf.guide.interiors[address.id]
+def _context(shelf: Shelf, interior: Interior) -> Context:
     return {
         "interior": interior,
         "spans": _spans(shelf, interior),
@@ -93,12 +85,7 @@ def _periods(shelf: Shelf, interior: Interior) -> list[dict[str, Any]]:
     return found
 
 
-def _index_addresses(shelf: Shelf) -> Iterable[Address]:
-    if shelf.guide.interiors:
-        yield Address("interiors", "", "interiors.html", shelf.say("pages.interiors.title"))
-
-
-def _index_context(shelf: Shelf, _address: Address) -> Context:
+def _index_context(shelf: Shelf) -> Context:
     rows = []
     for interior in shelf.guide.interiors.values():
         drawn = _own_look(expected_of(shelf, Cars(interior=interior.id)))
@@ -123,5 +110,5 @@ def _own_look(looks: list[ExpectedMark]) -> ExpectedMark | None:
     return [look for count, look in bound if count == fewest][-1]
 
 
-PAGE = Page("interior", _addresses, _context, "interior.html")
-INDEX = Page("interiors", _index_addresses, _index_context, "interiors.html")
+PAGE = page_each("interior", lambda guide: guide.interiors, _context)
+INDEX = one_page("interiors", "pages.interiors.title", _index_context, there=lambda shelf: shelf.guide.interiors)

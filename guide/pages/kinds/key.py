@@ -8,13 +8,13 @@ beside it and nothing else.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from typing import Any
 
 from guide.dating.belief.papers import PAPERS
 from guide.facts.types import Guide, Reach
 from guide.pages.parts.naming import slug
-from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.pages.shelf import Context, Shelf, one_page
 
 __all__ = ["PAGE", "USUAL_REACH", "data_files", "drawings_of", "json_for_page", "key_data", "script_of"]
 
@@ -105,11 +105,7 @@ def key_data(shelf: Shelf, *, alone: bool = False) -> Mapping[str, Any]:
     }
 
 
-def _addresses(shelf: Shelf) -> Iterable[Address]:
-    yield Address("key", "", "key.html", shelf.say("pages.key.title", car=shelf.guide.car))
-
-
-def _context(shelf: Shelf, _: Address) -> Context:
+def _context(shelf: Shelf) -> Context:
     first = shelf.guide.production.first
     return {
         "reaches": tuple(shelf.model.reaches),
@@ -120,4 +116,4 @@ def _context(shelf: Shelf, _: Address) -> Context:
     }
 
 
-PAGE = Page("key", _addresses, _context, "key.html")
+PAGE = one_page("key", "pages.key.title", _context)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 from guide.facts.types import Form, Guide, Mark, Ruling, Statement
@@ -15,23 +15,16 @@ from guide.pages.kinds.key import json_for_page
 from guide.pages.kinds.sources import ruling_id
 from guide.pages.parts.band import render_band
 from guide.pages.parts.changes import Notes, changes_of
-from guide.pages.parts.naming import safe_name
 from guide.pages.parts.spells import Course, band_said, course_cars_said, courses_of, drawn_spells, spans_of, strip_of
 from guide.pages.parts.told_apart import tells
 from guide.pages.parts.wording import citation_said, fittings_said, spare_said, survival_said
-from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.pages.shelf import Context, Shelf, page_each
 from guide.sentence import Value, all_of, count, duration, lower_first, sentence, upper_first
 
 __all__ = ["PAGE"]
 
 
-def _addresses(shelf: Shelf) -> Iterable[Address]:
-    for mark in shelf.guide.marks.values():
-        yield Address("mark", mark.id, f"marks/{safe_name(mark.id, '.html')}", mark.name)
-
-
-def _context(shelf: Shelf, address: Address) -> Context:
-    mark = shelf.guide.marks[address.id]
+def _context(shelf: Shelf, mark: Mark) -> Context:
     courses = courses_of(shelf, mark)
     notes = Notes(shelf)
     changes = changes_of(shelf, courses, notes)
@@ -215,4 +208,4 @@ def _clash(shelf: Shelf, clash: Clash) -> dict[str, Any]:
     }
 
 
-PAGE = Page("mark", _addresses, _context, "mark.html")
+PAGE = page_each("mark", lambda guide: guide.marks, _context)

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from typing import Any
 
 from guide.dating.key import Cars
 from guide.facts.types import Period
 from guide.pages.kinds.tell_apart import pairs_with
 from guide.pages.parts.expected import ExpectedMark, expected_of, most_telling
-from guide.pages.parts.naming import safe_name
-from guide.pages.shelf import Address, Context, Page, Shelf, one_page
+from guide.pages.shelf import Context, Shelf, one_page, page_each
 
 __all__ = ["INDEX", "PAGE"]
 
@@ -18,13 +16,7 @@ DRAWN = 6  # marks drawn at the head of the page
 LEAST_SHARE = 0.001
 
 
-def _addresses(shelf: Shelf) -> Iterable[Address]:
-    for period in shelf.guide.periods.values():
-        yield Address("period", period.id, f"periods/{safe_name(period.id, '.html')}", period.name)
-
-
-def _context(shelf: Shelf, address: Address) -> Context:
-    period = shelf.guide.periods[address.id]
+def _context(shelf: Shelf, period: Period) -> Context:
     cars = Cars(period=period.id)
     looks = expected_of(shelf, cars)
     others = [Cars(period=other.id) for other in _neighbours(shelf, period)]
@@ -102,5 +94,5 @@ def _index_context(shelf: Shelf) -> Context:
     return {"rows": rows}
 
 
-PAGE = Page("period", _addresses, _context, "period.html")
+PAGE = page_each("period", lambda guide: guide.periods, _context)
 INDEX = one_page("periods", "pages.periods.title", _index_context)

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from typing import Any
 
 from guide.facts.types import Mark, Ruling, Source
 from guide.limits.wording import scope_said, statement_said, when_said
-from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.pages.shelf import Context, Shelf, one_page
 from guide.sentence import day, sentence
 
 __all__ = ["PAGE", "ruling_id"]
@@ -18,11 +17,7 @@ def ruling_id(mark: str, at: int) -> str:
     return f"ruling-{mark}-{at + 1}"
 
 
-def _addresses(shelf: Shelf) -> Iterable[Address]:
-    yield Address("sources", "", "sources.html", shelf.say("pages.sources.title"))
-
-
-def _context(shelf: Shelf, _address: Address) -> Context:
+def _context(shelf: Shelf) -> Context:
     guide = shelf.guide
     return {
         "sources": [_source(shelf, source) for source in guide.sources.values()],
@@ -75,4 +70,4 @@ def _ruling(shelf: Shelf, mark: Mark, at: int, ruling: Ruling) -> dict[str, Any]
     }
 
 
-PAGE = Page("sources", _addresses, _context, "sources.html")
+PAGE = one_page("sources", "pages.sources.title", _context)

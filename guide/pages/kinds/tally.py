@@ -7,11 +7,10 @@ car can be told from this page.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
 from typing import Any
 
 from guide.facts.types import Mark
-from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.pages.shelf import Context, Shelf, one_page
 from guide.sentence import Value, count, duration, number, sentence
 from guide.tally.count import FormCount, MarkTally
 
@@ -25,12 +24,7 @@ def masked(shelf: Shelf, car: str) -> str:
     return re.sub(r"\d{1,2}(?=\D*$)", lambda found: "·" * len(found[0]), car)
 
 
-def _addresses(shelf: Shelf) -> Iterable[Address]:
-    if shelf.tally is not None and shelf.tally.cars:
-        yield Address("tally", "", "tally.html", shelf.say("pages.tally.title"))
-
-
-def _context(shelf: Shelf, _address: Address) -> Context:
+def _context(shelf: Shelf) -> Context:
     tally, guide = shelf.tally, shelf.guide
     rows = [_row(shelf, guide.marks[mark], told) for mark, told in tally.marks.items() if told.looked_at]
     return {
@@ -82,4 +76,4 @@ def _cell(one: FormCount | None) -> tuple[Value, Value]:
     return sentence("pages.tally.of", found=one.found, of=one.of), sentence("pages.tally.range", low=low, high=high)
 
 
-PAGE = Page("tally", _addresses, _context, "tally.html")
+PAGE = one_page("tally", "pages.tally.title", _context, there=lambda shelf: shelf.tally and shelf.tally.cars)
