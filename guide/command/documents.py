@@ -10,7 +10,7 @@ import pathlib
 from collections.abc import Iterable
 
 from guide.constants import CONSTANTS
-from guide.facts.records.reference import describe_fields
+from guide.facts.records.handbook_tables import describe_fields
 from guide.finding import CODES, Severity
 from guide.sentence import Value
 from guide.words.say import Words, load_words

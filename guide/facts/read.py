@@ -17,7 +17,7 @@ from guide.facts.records.areas import read_areas
 from guide.facts.records.care import CareNote
 from guide.facts.records.cars_seen import read_cars_seen
 from guide.facts.records.fields import read_keyed, read_record
-from guide.facts.records.guide_file import read_guide_file, read_overrides
+from guide.facts.records.guide_file import read_overrides
 from guide.facts.records.marks import forms_of, read_mark
 from guide.facts.records.periods import Period
 from guide.facts.records.series import read_series
@@ -68,7 +68,7 @@ def read_guide(folder: Path) -> GuideRead:
     opened = open_folder(Path(folder), desk)
     if not opened.has("guide.yml"):
         desk.find("facts.no-guide", Place("guide.yml"))
-    main = opened.node_of("guide.yml", desk) if opened.has("guide.yml") else None
+    main = opened.node_of("guide.yml", desk)
     given: dict[str, Any] = {"main": main}
     for step in STEPS if main is not None else ():
         given[step.gives] = step.read(opened, desk, *(given[name] for name in step.needs))
@@ -96,9 +96,7 @@ def _opened(folder: Folder, desk: Desk) -> dict[str, Node | None]:
     """Return the files that map ids to records, by name, having settled which ids there are."""
     names = ("sources", "periods", "interiors", "areas", "words")
     nodes = {name: folder.node_of(f"{name}.yml", desk) for name in names}
-    ids = {name: _ids_of(node, folder.has(f"{name}.yml")) for name, node in nodes.items()}
-    desk.sources, desk.periods = ids["sources"], ids["periods"]
-    desk.interiors, desk.areas = ids["interiors"], ids["areas"]
+    desk.ids = {name: _ids_of(node, folder.has(f"{name}.yml")) for name, node in nodes.items()}
     return nodes
 
 
@@ -145,7 +143,7 @@ def _of_file(name: str, read: Callable[[Node | None, Desk], Any]) -> Callable[..
 
 
 def _statements(folder: Folder, desk: Desk) -> Mapping[str, tuple[Statement, ...]]:
-    data = folder.bytes_of(STATEMENTS, desk) if folder.has(STATEMENTS) else None
+    data = folder.bytes_of(STATEMENTS, desk)
     return read_statements_csv(data, desk) if data is not None else {}
 
 
@@ -163,7 +161,7 @@ def _marks(
         for mark, node in opened.items()
     }
     for mark in opened:
-        if mark not in area_of and desk.areas is not None:
+        if mark not in area_of and desk.ids["areas"] is not None:
             desk.find("facts.mark-without-area", Place(f"marks/{mark}.yml"), mark=mark)
     return {mark: made for mark in area_of if (made := read.get(mark)) is not None}
 
@@ -196,7 +194,7 @@ def _cars_seen(folder: Folder, desk: Desk, marks: Mapping[str, Mark]) -> Any:
 
 
 def _about(folder: Folder, desk: Desk) -> str:
-    return ((folder.text_of("about.md", desk) or "") if folder.has("about.md") else "").strip()
+    return (folder.text_of("about.md", desk) or "").strip()
 
 
 _RECORDS = (
@@ -217,14 +215,14 @@ _RECORDS = (
 
 def _guide(_: Folder, desk: Desk, main: Node, *records: Any) -> Guide | None:
     """Return the guide, unless it says too little of itself or no car can be placed."""
-    guide = read_guide_file(main, desk, **dict(zip(_RECORDS, records, strict=True)))
+    guide = read_record(Guide, main, desk, **dict(zip(_RECORDS, records, strict=True)))
     return guide if desk.series else None
 
 
 STEPS = (
     ReadingStep("overrides", ("main",), _overrides, settles=("language", "overrides")),
     ReadingStep("splits", ("main",), _splits, settles=("splits",)),
-    ReadingStep("opened", (), _opened, settles=("sources", "periods", "interiors", "areas")),
+    ReadingStep("opened", (), _opened, settles=("ids",)),
     ReadingStep("opened_marks", (), _opened_marks, settles=("forms", "marks_complete")),
     ReadingStep("sources", ("opened",), _of_file("sources", partial(read_keyed, Source))),
     ReadingStep("series", (), _series, settles=("series", "series_complete", "number_table")),

@@ -14,7 +14,7 @@ from guide.facts.records.cars_seen import CarSeen, Report
 from guide.facts.records.counts import Count, CountKind
 from guide.facts.records.fittings import FittedAs, Fitting
 from guide.facts.records.forms import Form, Spell, TakenFor
-from guide.facts.records.guide_file import Closure, Guide, Production
+from guide.facts.records.guide_file import ChangedTogether, Closure, Guide, Production, RenewedTogether
 from guide.facts.records.interiors import Interior, Span
 from guide.facts.records.marks import Mark, Reach
 from guide.facts.records.periods import Period
@@ -23,7 +23,6 @@ from guide.facts.records.series import ModelYear, OutsideCars, Run, Series, Stra
 from guide.facts.records.sources import Source
 from guide.facts.records.splits import ShareRow, Split, SplitValue
 from guide.facts.records.statements import Statement, StatementKind
-from guide.facts.records.together import ChangedTogether, RenewedTogether
 from guide.facts.records.vocabulary import Word
 from guide.facts.values import (
     RESERVED_IDS,

@@ -22,8 +22,8 @@ from guide.facts.text.parser_faults import Fault, explain_parser_error
 from guide.facts.text.problem import Problem
 from guide.facts.text.source import MAX_BYTES, compose
 from guide.facts.types import NumberFailure, Text
+from guide.facts.when.number_ranges import read_plain_range, read_range
 from guide.facts.when.numbers import read_number
-from guide.facts.when.ranges import read_plain_range, read_range
 from guide.finding import Place
 from tests.told import told
 from tests.whens import read_when

@@ -10,7 +10,7 @@ import pytest
 
 from guide.constants import CONSTANTS
 from guide.facts.read import GuideRead, read_guide
-from guide.facts.records.reference import WHENS, describe_fields
+from guide.facts.records.handbook_tables import WHENS, describe_fields
 from guide.facts.records.rulings import name_of
 from guide.facts.types import FittedAs, FormRef, Guide, Mark, Scope, StatementKind, Trust, When, WhenKind
 from guide.finding import Place

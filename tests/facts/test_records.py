@@ -8,8 +8,8 @@ from typing import ClassVar
 import pytest
 
 from guide.facts.records.fields import Field, Record, key, open_record, read_keyed, read_record, record, record_of
+from guide.facts.records.handbook_tables import RECORDS
 from guide.facts.records.readers import texts, whole, yes_no
-from guide.facts.records.reference import RECORDS
 from guide.facts.text.desk import Desk
 from guide.facts.text.source import Node, compose
 from guide.finding import Place

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from guide.facts import types
-from guide.facts.records.reference import RECORDS
+from guide.facts.records.handbook_tables import RECORDS
 from guide.words.say import SLOT, load_words
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -38,7 +38,7 @@ EXEMPT: dict[str, tuple[str, tuple[str, ...]]] = {
     "command/start.py": ("a file of the new guide, English as the rest of it", ("@echo off", "Preview this guide")),
     "facts/records/marks.py": ("what is typed", ("nearly all",)),
     "facts/records/readers.py": ("what is typed", ("two thirds", "three quarters", "the rest")),
-    "facts/records/reference.py": (
+    "facts/records/handbook_tables.py": (
         "what is typed, shown as examples",
         ("about ", "probably ", "by June", "from June", "before ", "after ", "between ", "start of restart"),
     ),

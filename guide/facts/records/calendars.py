@@ -14,7 +14,7 @@ from guide.facts.text.desk import Desk
 from guide.facts.text.problem import Problem
 from guide.facts.text.source import Node
 from guide.facts.values import CarNumber, When
-from guide.facts.when.ranges import ENDLESS
+from guide.facts.when.number_ranges import ENDLESS
 from guide.facts.when.whens import read_car
 from guide.finding import Place
 from guide.sentence import sentence
@@ -115,15 +115,9 @@ def check_calendar(calendar: Calendar, runs: tuple[Run, ...], desk: Desk) -> Non
 
 def _clash(entry: CalendarEntry, other: CalendarEntry, says: str, desk: Desk) -> None:
     there = sentence(f"facts.related.{other.kind}", time=other.time.text, car=other.car.written)
-    desk.find(
-        says,
-        entry.place,
-        ((other.place, there),),
-        time=entry.time.text,
-        car=entry.car.written,
-        other_time=other.time.text,
-        other_car=other.car.written,
-    )
+    time, car = entry.time.text, entry.car.written
+    other_time, other_car = other.time.text, other.car.written
+    desk.find(says, entry.place, [(other.place, there)], time=time, car=car, other_time=other_time, other_car=other_car)
 
 
 def _day(entry: CalendarEntry) -> int:

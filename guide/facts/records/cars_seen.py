@@ -118,14 +118,13 @@ def _number(typed: Text | None, desk: Desk) -> tuple[CarNumber | None, NumberFai
         return read, None, str(typed)
     if not desk.series_complete or not desk.series:
         return None, read, str(typed)
-    found = repr(typed)
     if read is NumberFailure.NOT_IN_TABLES:
-        desk.find("facts.seen-not-in-tables", typed.place, found=found)
+        desk.refuse("facts.seen-not-in-tables", typed)
     elif read is NumberFailure.REGISTRATION:
-        desk.find("facts.seen-registration", typed.place, found=found)
+        desk.refuse("facts.seen-registration", typed)
         return None, read, ""
     elif read is not NumberFailure.OUTSIDE:
-        desk.find("facts.seen-number-unread", typed.place, found=found, why=sentence(f"facts.found.{read}"))
+        desk.refuse("facts.seen-number-unread", typed, why=sentence(f"facts.found.{read}"))
     return None, read, str(typed)
 
 

@@ -1,10 +1,10 @@
 """Records: a frozen dataclass whose fields say under which key each is typed, and how that is read.
 
 A record is declared once, by `record` and `key`. From the declaration come the value (`read_record`), the findings on
-keys that are missing or not known, and the reference that editors read (`describe`). Its name, where it stands and what
-its keys mean are sentences, found by its own id and the key's. A key that is kept otherwise than it is typed stands in
-the class as a `ClassVar` holding a `Field`; one that the record's own function reads has the reader `raw`. A blank
-value counts as not given. The readers of single values stand in `readers`.
+keys that are missing or not known, and the tables that editors read (`handbook_tables`). Its name, where it stands and
+what its keys mean are sentences, found by its own id and the key's. A key that is kept otherwise than it is typed
+stands in the class as a `ClassVar` holding a `Field`; one that the record's own function reads has the reader `raw`. A
+blank value counts as not given. The readers of single values stand in `readers`.
 """
 
 from __future__ import annotations
@@ -20,15 +20,13 @@ from guide.facts.text.problem import nearest
 from guide.facts.text.source import Keyed, Node, is_blank, items_of
 from guide.facts.values import Text
 from guide.finding import Place
-from guide.sentence import Sentence, Value, listed, sentence, upper_first
-from guide.words.say import Words
+from guide.sentence import Sentence, Value, listed, sentence
 
 __all__ = [
     "Field",
     "Reader",
     "Record",
     "Typed",
-    "describe",
     "key",
     "keyed_nodes",
     "list_of",
@@ -223,14 +221,8 @@ def open_record(
     for one in declared.fields:
         if one.needed and one.name not in typed.places:
             typed.incomplete = True
-            desk.find(
-                "facts.missing-key",
-                node.place,
-                key=one.name,
-                record=declared.name,
-                shape=one.reader.shape,
-                means=declared.means(one),
-            )
+            shape, means = one.reader.shape, declared.means(one)
+            desk.find("facts.missing-key", node.place, key=one.name, record=declared.name, shape=shape, means=means)
     return typed
 
 
@@ -256,10 +248,12 @@ def open_each(kind: type[R], node: Node | None, desk: Desk) -> list[Typed[R]]:
     return [typed for typed in opened if typed is not None and not typed.incomplete]
 
 
-def keyed_nodes(node: Node | None, kind: type[Any], desk: Desk) -> Iterator[tuple[Text, Node]]:
-    """Yield the pairs of a file that maps ids to records, having checked the ids."""
+def keyed_nodes(
+    node: Node | None, kind: type[Any], desk: Desk, says: str = "facts.wrong-shape.keyed"
+) -> Iterator[tuple[Text, Node]]:
+    """Yield the pairs of what maps ids to records, having checked the ids; else add the finding ``says``."""
     name = record_of(kind).name
-    pairs = desk.pairs_of(node, "facts.wrong-shape.keyed", record=name)
+    pairs = desk.pairs_of(node, says, record=name)
     yield from ((key, value) for key, value in pairs if desk.usable_id(key, name))
 
 
@@ -289,17 +283,3 @@ def list_of(read: Callable[[Node, Desk], T | None], shape: str) -> Reader[tuple[
 def records_of(kind: type[R], shape: str) -> Reader[tuple[R, ...]]:
     """Make a reader of a list of records."""
     return list_of(partial(read_record, kind), shape)
-
-
-def describe(records: tuple[Record, ...], words: Words) -> str:
-    """Return the reference of every record's keys as Markdown tables."""
-    parts = []
-    for declared in records:
-        parts.append(f"### {words.tell(upper_first(declared.name))}\n\n{words.tell(declared.where)}\n")
-        head = [words.say(f"facts.describe.{column}") for column in ("key", "takes", "means")]
-        parts.append(f"| {' | '.join(head)} |\n|---|---|---|")
-        for one in declared.fields:
-            name = f"`{one.name}`" + (f" {words.say('facts.describe.needed')}" if one.needed else "")
-            parts.append(f"| {name} | {words.tell(one.reader.shape)} | {words.tell(declared.means(one))} |")
-        parts.append("")
-    return "\n".join(parts)

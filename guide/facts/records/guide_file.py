@@ -4,22 +4,25 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 from functools import partial
 from typing import Any, ClassVar
 
 from guide.constants import CONSTANTS
-from guide.facts.records.areas import Area
+from guide.facts.records.areas import Area, each_in_one
 from guide.facts.records.care import CareNote
 from guide.facts.records.cars_seen import CarSeen
-from guide.facts.records.fields import Field, Reader, Typed, key, open_record, raw, read_record, record, records_of
+from guide.facts.records.fields import Field, Reader, Typed, key, list_of, raw, read_record, record, records_of
 from guide.facts.records.interiors import Interior
 from guide.facts.records.marks import Mark
 from guide.facts.records.periods import Period
 from guide.facts.records.readers import (
+    a_share,
     day,
     days_in_order,
     duration_days,
+    mark_ids,
     of_text,
     said,
     series_ids,
@@ -29,19 +32,20 @@ from guide.facts.records.readers import (
     whole,
     yes_no,
 )
+from guide.facts.records.references import form_ref
+from guide.facts.records.scopes import cars
 from guide.facts.records.series import Series
 from guide.facts.records.sources import Source
 from guide.facts.records.splits import ShareRow, Split, share_rows
-from guide.facts.records.together import ChangedTogether, RenewedTogether, renewed_together
 from guide.facts.records.vocabulary import Word
 from guide.facts.text.desk import Desk
 from guide.facts.text.problem import Problem, nearest, write
 from guide.facts.text.source import Node
-from guide.facts.values import Text
+from guide.facts.values import FormRef, Scope, Text
 from guide.finding import Place
 from guide.sentence import sentence
 
-__all__ = ["Closure", "Guide", "Production", "read_guide_file", "read_overrides"]
+__all__ = ["ChangedTogether", "Closure", "Guide", "Production", "RenewedTogether", "read_overrides"]
 
 _FORMAT = "1"
 _FINE_ENOUGH_DAYS = 91
@@ -78,12 +82,52 @@ class Closure:
         return days_in_order(self.first, self.last, places["to"], "facts.inverted-range.closure", desk)
 
 
+@record("changed-together")
+class ChangedTogether:
+    """Forms that came in at one moment: one hidden changeover for all of them."""
+
+    name: str = key(said)
+    scope: Scope = key(cars, "for", default=Scope())
+    forms: tuple[FormRef, ...] = key(list_of(form_ref.read, "form-refs"))  # each the form that comes in
+    source: str = key(source_id, default="")
+    place: Place
+
+
+@record("renewed-together")
+class RenewedTogether:
+    """Marks that one later job replaces together. Sets do not overlap."""
+
+    id: str = key(text, default="")
+    name: str = key(said)  # "a re-trim"
+    marks: tuple[str, ...] = key(mark_ids)
+    share: float = key(a_share)  # of cars today that have had it done
+    place: Place
+
+
+def _renewed_together(node: Node, desk: Desk) -> tuple[RenewedTogether, ...]:
+    """Return the sets of marks that one job renews; no mark stands in two."""
+    stands: dict[str, Place] = {}
+    return tuple(
+        replace(
+            one,
+            id=one.id or "-".join(re.findall(r"[a-z0-9]+", one.name.casefold())),
+            marks=tuple(each_in_one(one.marks, stands, "facts.renewed-twice", desk)),
+        )
+        for one in records_of(RenewedTogether, "list").read(node, desk) or ()
+    )
+
+
+renewed_together: Reader[tuple[RenewedTogether, ...]] = Reader(sentence("facts.shape.list"), _renewed_together)
+
+
+@of_text("text")
 def _format(typed: Text, desk: Desk) -> Text:
     if typed != _FORMAT:
         desk.refuse("facts.unknown-format", typed, known=_FORMAT)
     return typed
 
 
+@of_text("text")
 def _language(tag: Text, desk: Desk) -> Text:
     if not re.fullmatch(r"[A-Za-z]{2,3}(-[A-Z][a-z]{3})?(-([A-Z]{2}|\d{3}))?(-([a-z0-9]{5,8}|\d[a-z0-9]{3}))*", tag):
         put_right = write(tag.replace("_", "-")) if "_" in tag else None
@@ -91,6 +135,7 @@ def _language(tag: Text, desk: Desk) -> Text:
     return tag
 
 
+@of_text("text")
 def _licence(licence: Text, desk: Desk) -> Text:
     """Say that a licence is no SPDX identifier; of those a guide is likely to name, the numbered ones are told."""
     commons = r"CC0-1\.0|CC-BY(-NC)?(-ND|-SA)?-([123]\.0|2\.5|4\.0)"
@@ -103,13 +148,13 @@ def _licence(licence: Text, desk: Desk) -> Text:
 class Guide:
     """Everything the editor has stated. All mappings are in declared order."""
 
-    FORMAT: ClassVar = Field("format", of_text("text", _format), needed=True)
+    FORMAT: ClassVar = Field("format", _format, needed=True)
     title: str = key(said)  # "Larkhythe Tern interiors"
     car: str = key(said)  # the model in a sentence: "Larkhythe Tern"
     subtitle: str = key(said, default="")
     edition: str = key(text)
-    language: str = key(of_text("text", _language), default="en-GB")  # BCP 47
-    licence: str = key(of_text("text", _licence), default="")  # SPDX identifier, empty when none is given
+    language: str = key(_language, default="en-GB")  # BCP 47
+    licence: str = key(_licence, default="")  # SPDX identifier, empty when none is given
     contact: str = key(said, default="")  # where corrections go; empty when none is given
     production: Production = key(Reader(sentence("facts.shape.production"), partial(read_record, Production)))
     fine_enough_days: int = key(duration_days, "fine enough", default=_FINE_ENOUGH_DAYS)
@@ -119,9 +164,8 @@ class Guide:
     shares: tuple[ShareRow, ...] = key(share_rows, default=())
     changed_together: tuple[ChangedTogether, ...] = key(records_of(ChangedTogether, "list"), default=())
     renewed_together: tuple[RenewedTogether, ...] = key(renewed_together, default=())
-    overrides: Mapping[str, float] = key(
-        raw("constants"), "defaults", default_factory=dict
-    )  # constants it states for itself, by id
+    # Constants it states for itself, by id:
+    overrides: Mapping[str, float] = key(raw("constants"), "defaults", default_factory=dict)
     series: Mapping[str, Series]
     sources: Mapping[str, Source]
     areas: Mapping[str, Area]
@@ -133,6 +177,18 @@ class Guide:
     words: Mapping[str, Word]
     about: str  # Markdown, about.md
     place: Place
+
+    @classmethod
+    def beside_keys(cls, typed: Typed[Guide], desk: Desk) -> dict[str, Any]:
+        """Return the closures that lie in the production, where that is known."""
+        closures, production = [], typed.value_of("production")
+        for closure in typed.value_of("closed") or ():
+            if production and (closure.last < production.first or closure.first > production.last):
+                first, last = production.first.isoformat(), production.last.isoformat()
+                desk.find("facts.closed-outside-production", closure.place, first=first, last=last)
+            else:
+                closures.append(closure)
+        return {"closures": tuple(closures)}
 
     @property
     def ordered_series(self) -> Mapping[str, Series]:
@@ -157,23 +213,3 @@ def read_overrides(node: Node | None, desk: Desk) -> dict[str, float]:
             else:
                 found[name] = number
     return found
-
-
-def read_guide_file(node: Node, desk: Desk, **records: Any) -> Guide | None:
-    """Return the guide, ``records`` being what its other files hold, and None where guide.yml says too little."""
-    typed = open_record(Guide, node, desk)
-    if typed is None:
-        return None
-    return typed.make(closures=_closures(typed, desk), **records)
-
-
-def _closures(typed: Typed[Guide], desk: Desk) -> tuple[Closure, ...]:
-    """Return the closures that lie in the production, where that is known."""
-    found, production = [], typed.value_of("production")
-    for closure in typed.value_of("closed") or ():
-        if production and (closure.last < production.first or closure.first > production.last):
-            first, last = production.first.isoformat(), production.last.isoformat()
-            desk.find("facts.closed-outside-production", closure.place, first=first, last=last)
-        else:
-            found.append(closure)
-    return tuple(found)

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from enum import StrEnum
 
 from guide.constants import value_of
-from guide.facts.records.fields import key, open_record, raw, record, record_of
+from guide.facts.records.fields import key, keyed_nodes, open_record, raw, record
 from guide.facts.records.forms import Form, count_spells, read_form
 from guide.facts.records.readers import (
     a_share,
@@ -54,6 +54,7 @@ class Reach(StrEnum):
     HANDS = "hands"
 
 
+@of_text("text")
 def _survives(text: Text, desk: Desk) -> float | None:
     name = _SURVIVAL.get(text.casefold())
     share = value_of(name, desk.overrides) if name else share_of_text(text)
@@ -76,7 +77,7 @@ class Mark:
     look: str = key(said, default="")
     reach: Reach = key(choice(Reach, "reach"))
     in_photographs: bool = key(yes_no, default=False)
-    survives_share: float = key(of_text("text", _survives), "survives")  # the chance that a car still has its own
+    survives_share: float = key(_survives, "survives")  # the chance that a car still has its own
     misread_share: float | None = key(a_share, "misread", default=None)  # None: the guide's default
     effort: float | None = key(number, default=None)  # None: the reach's default
     ask: bool = key(yes_no, default=True)  # False: shown, never asked
@@ -114,13 +115,10 @@ def read_mark(mark: str, area: str, node: Node, more: tuple[Statement, ...], des
 
 
 def _forms(mark: str, node: Node | None, desk: Desk) -> tuple[dict[str, Form], tuple[Statement, ...]]:
-    pairs = desk.pairs_of(node, "facts.wrong-shape.forms")
-    ids = tuple(str(form_id) for form_id, _ in pairs)
     forms: dict[str, Form] = {}
     statements: list[Statement] = []
-    for form_id, value in pairs:
-        usable = desk.usable_id(form_id, record_of(Form).name)
-        read = read_form(mark, form_id, value, ids, desk) if usable else None
+    for form_id, value in keyed_nodes(node, Form, desk, "facts.wrong-shape.forms"):
+        read = read_form(mark, form_id, value, desk.forms[mark] or (), desk)
         if read is not None:
             forms[str(form_id)] = read[0]
             statements += read[1]

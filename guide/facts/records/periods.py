@@ -10,7 +10,7 @@ from guide.facts.records.readers import day, days_in_order, said, text, texts, w
 from guide.facts.text.desk import Desk
 from guide.facts.text.source import Node
 from guide.facts.values import CarNumber
-from guide.facts.when.ranges import read_built_range
+from guide.facts.when.number_ranges import read_built_range
 from guide.finding import Place
 
 __all__ = ["Period"]

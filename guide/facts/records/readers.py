@@ -52,38 +52,42 @@ T = TypeVar("T")
 E = TypeVar("E", bound=StrEnum)
 
 
-def of_text(shape: str, convert: Callable[[Text, Desk], T | Problem | None], **values: Value) -> Reader[T]:
-    """Make a reader of one scalar; what converts to None has been said elsewhere."""
+def of_text(shape: str, **values: Value) -> Callable[[Callable[[Text, Desk], T | Problem | None]], Reader[T]]:
+    """Make what a function does with a text a reader; where that gives None, all has been said elsewhere."""
     taken = sentence(f"facts.shape.{shape}", **values)
 
-    def read(node: Node, desk: Desk) -> T | None:
-        if not isinstance(node, Text):
-            way = "list" if isinstance(node, Items) else "keys"
-            desk.refuse(f"facts.wrong-shape.{way}-for-text", node, shape=taken)
-            return None
-        value = convert(node, desk)
-        if isinstance(value, Problem):
-            desk.problem(value, node.place)
-            return None
-        return value
+    def make(convert: Callable[[Text, Desk], T | Problem | None]) -> Reader[T]:
+        def read(node: Node, desk: Desk) -> T | None:
+            if not isinstance(node, Text):
+                way = "list" if isinstance(node, Items) else "keys"
+                desk.refuse(f"facts.wrong-shape.{way}-for-text", node, shape=taken)
+                return None
+            value = convert(node, desk)
+            if isinstance(value, Problem):
+                desk.problem(value, node.place)
+                return None
+            return value
 
-    return Reader(taken, read)
+        return Reader(taken, read)
+
+    return make
 
 
-text: Reader[Text] = of_text("text", lambda scalar, _: scalar)
-said: Reader[Text] = of_text("text", lambda scalar, desk: Text(typographic(scalar, desk.language), scalar.place))
-"""A text that readers see as it stands: with the apostrophes and quotation marks that print has."""
+text: Reader[Text] = of_text("text")(lambda scalar, _: scalar)
+# A text that readers see as it stands, with the apostrophes and quotation marks that print has:
+said: Reader[Text] = of_text("text")(lambda scalar, desk: Text(typographic(scalar, desk.language), scalar.place))
 
 
 def choice(kinds: type[E], what: str) -> Reader[E]:
     """Make a reader of one of an enumeration's words; ``what`` finds the sentence of what they are."""
     choices = [str(kind) for kind in kinds]
 
-    def convert(scalar: Text, _: Desk) -> E | Problem:
+    @of_text("choice", choices=listed(choices))
+    def one_of_them(scalar: Text, _: Desk) -> E | Problem:
         plain = scalar.casefold()
         return kinds(plain) if plain in choices else unknown_choice(scalar, choices, what)
 
-    return of_text("choice", convert, choices=listed(choices))
+    return one_of_them
 
 
 def unknown_choice(typed: Text, choices: Sequence[str], what: str = "") -> Problem:
@@ -95,7 +99,9 @@ def unknown_choice(typed: Text, choices: Sequence[str], what: str = "") -> Probl
     return Problem.of("facts.unknown-choice.of", put_right=put_right, what=wanted, choices=known, found=found)
 
 
-def _yes_no(scalar: Text, _: Desk) -> bool | Problem:
+@of_text("yes-no")
+def yes_no(scalar: Text, _: Desk) -> bool | Problem:
+    """Read a yes or a no."""
     plain = scalar.casefold()
     if plain in ("yes", "true", "y"):
         return True
@@ -104,10 +110,9 @@ def _yes_no(scalar: Text, _: Desk) -> bool | Problem:
     return Problem.of("facts.unknown-choice.yes-no", found=repr(scalar))
 
 
-yes_no: Reader[bool] = of_text("yes-no", _yes_no)
-
-
-def _whole(scalar: Text, _: Desk) -> int | Problem:
+@of_text("whole-number")
+def whole(scalar: Text, _: Desk) -> int | Problem:
+    """Read a count, of cars mostly."""
     match = re.fullmatch(
         r"(?:about |some |at most )?(\d{1,3}(?:[, ]\d{3}){1,3}|\d{1,12})(?: cars?| sets?)?", scalar.casefold()
     )
@@ -116,10 +121,9 @@ def _whole(scalar: Text, _: Desk) -> int | Problem:
     return Problem.of("facts.not-a-whole-number", found=repr(scalar))
 
 
-whole: Reader[int] = of_text("whole-number", _whole)
-
-
-def _number(scalar: Text, _: Desk) -> float | Problem:
+@of_text("number")
+def number(scalar: Text, _: Desk) -> float | Problem:
+    """Read a number that may have a fraction."""
     if re.fullmatch(r"\d+(\.\d+)?", scalar):
         return float(scalar)
     found = repr(scalar)
@@ -127,8 +131,6 @@ def _number(scalar: Text, _: Desk) -> float | Problem:
         return Problem.of("facts.not-a-number-typed.comma", found=found, number=scalar.replace(",", "."))
     return Problem.of("facts.not-a-number-typed", found=found)
 
-
-number: Reader[float] = of_text("number", _number)
 
 _FRACTIONS = {
     "half": 0.5,
@@ -157,39 +159,40 @@ def share_of_text(scalar: str) -> float | Problem:
     return value
 
 
-a_share: Reader[float] = of_text("share", lambda scalar, _: share_of_text(scalar))
+a_share: Reader[float] = of_text("share")(lambda scalar, _: share_of_text(scalar))
 
 
-def _rest_or_share(scalar: Text, _: Desk) -> float | str | Problem:
+@of_text("rest-or-share")
+def rest_or_share(scalar: Text, _: Desk) -> float | str | Problem:
+    """Read a share of cars, or that it is what the others leave."""
     return "rest" if scalar.casefold() in ("rest", "the rest") else share_of_text(scalar)
 
-
-rest_or_share: Reader[float | str] = of_text("rest-or-share", _rest_or_share)
 
 _DAYS = {"day": 1.0, "week": 7.0, "month": 30.4375, "year": 365.25}
 
 
-def _duration(scalar: Text, _: Desk) -> int | Problem:
+@of_text("duration")
+def duration_days(scalar: Text, _: Desk) -> int | Problem:
+    """Read a duration, in days."""
     match = re.fullmatch(r"(\d{1,5}) (day|week|month|year)s?", scalar.casefold())
     if match and int(match[1]) > 0:
         return round(int(match[1]) * _DAYS[match[2]])
     return Problem.of("facts.bad-duration", found=repr(scalar))
 
 
-duration_days: Reader[int] = of_text("duration", _duration)
-day: Reader[date] = of_text("day", lambda scalar, desk: read_day(scalar, desk.overrides))
+day: Reader[date] = of_text("day")(lambda scalar, desk: read_day(scalar, desk.overrides))
+date_only: Reader[When] = of_text("date")(lambda scalar, desk: read_when(scalar, overrides=desk.overrides))
 
 
-def _when(scalar: Text, desk: Desk) -> When | Problem | None:
+@of_text("when")
+def when(scalar: Text, desk: Desk) -> When | Problem | None:
+    """Read a when: a date, a car that dates, or an end."""
     read = read_when(scalar, desk.number_table, desk.when_names, desk.overrides)
     if isinstance(read, When) and read.car and not desk.series[read.car.series].gives_build_order:
         ordered = [str(series.name) for series in desk.series.values() if series.gives_build_order]
-        return Problem.of(
-            "facts.number-without-order" if ordered else "facts.number-without-order.of-none",
-            found=repr(scalar),
-            series=desk.series[read.car.series].name,
-            ordered=one_of(ordered),
-        )
+        name = "facts.number-without-order" if ordered else "facts.number-without-order.of-none"
+        series = desk.series[read.car.series].name
+        return Problem.of(name, found=repr(scalar), series=series, ordered=one_of(ordered))
     if isinstance(read, Problem) and _may_lead_to_what_is_unread(scalar, read, desk):
         return None
     return read
@@ -201,13 +204,9 @@ _OF_NUMBERS = ("not-a-number", "number-not-in-tables", "registration-as-number",
 def _may_lead_to_what_is_unread(scalar: Text, problem: Problem, desk: Desk) -> bool:
     """Tell whether a car, period or series may be known to a file that could not be read: that is said once, there."""
     if problem.code == "unknown-period":
-        return desk.periods is None or not desk.series_complete
+        return desk.ids.get("periods") is None or not desk.series_complete
     one_word = problem.code == "bad-when" and re.fullmatch(r"(?=\D*\d)(?=.*[A-Za-z])\S+", scalar) is not None
     return not desk.series_complete and (one_word or problem.code in _OF_NUMBERS)
-
-
-when: Reader[When] = of_text("when", _when)
-date_only: Reader[When] = of_text("date", lambda scalar, desk: read_when(scalar, overrides=desk.overrides))
 
 
 def in_order(first: When | None, last: When | None, place: Place, desk: Desk) -> bool:
@@ -235,15 +234,19 @@ def days_in_order(first: date, last: date, place: Place, says: str, desk: Desk, 
     return first <= last
 
 
-def _series(scalar: Text, desk: Desk) -> Text | None:
+source_id: Reader[Text] = of_text("source")(lambda scalar, desk: scalar if desk.source(scalar) else None)
+mark_id: Reader[Text] = of_text("text")(lambda scalar, desk: scalar if desk.mark(scalar) else None)
+
+
+@of_text("text")
+def series_id(scalar: Text, desk: Desk) -> Text | None:
+    """Read a reference to a series."""
     known = tuple(desk.series) if desk.series_complete else None
     return scalar if desk.refer(scalar, known, "facts.unknown-series", "numbers/") else None
 
 
-source_id: Reader[Text] = of_text("source", lambda scalar, desk: scalar if desk.source(scalar) else None)
 ids: Reader[tuple[Text, ...]] = list_of(text.read, "ids")
 texts: Reader[tuple[Text, ...]] = list_of(text.read, "texts")
 said_texts: Reader[tuple[Text, ...]] = list_of(said.read, "texts")
-mark_id: Reader[Text] = of_text("text", lambda scalar, desk: scalar if desk.mark(scalar) else None)
 mark_ids: Reader[tuple[Text, ...]] = list_of(mark_id.read, "ids")
-series_ids: Reader[tuple[Text, ...]] = list_of(of_text("text", _series).read, "ids")
+series_ids: Reader[tuple[Text, ...]] = list_of(series_id.read, "ids")

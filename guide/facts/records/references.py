@@ -35,4 +35,4 @@ def read_form_ref(scalar: Text, desk: Desk, mark: str | None = None) -> FormRef 
     return FormRef(str(name), str(form), spell)
 
 
-form_ref: Reader[FormRef] = of_text("form-ref", lambda scalar, desk: read_form_ref(scalar, desk))
+form_ref: Reader[FormRef] = of_text("form-ref")(read_form_ref)

@@ -25,7 +25,7 @@ def dimensions(desk: Desk) -> _Dimensions:
     return {
         **{split.id: tuple(split.values) for split in (desk.splits or {}).values()},
         "series": ordered if desk.series_complete else None,
-        "interior": None if desk.interiors is None else tuple(desk.interiors),
+        "interior": desk.ids.get("interiors"),
     }
 
 

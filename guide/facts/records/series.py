@@ -16,8 +16,8 @@ from guide.facts.text.desk import Desk
 from guide.facts.text.problem import Problem
 from guide.facts.text.source import Node, items_of
 from guide.facts.values import CarNumber, Scope, Text, When
+from guide.facts.when.number_ranges import ENDLESS, read_plain_range, read_range
 from guide.facts.when.numbers import number_table, plain_number
-from guide.facts.when.ranges import ENDLESS, read_plain_range, read_range
 from guide.finding import Place
 from guide.sentence import sentence
 
@@ -27,12 +27,14 @@ N = TypeVar("N")
 R = TypeVar("R")
 
 
+@of_text("text")
 def _never(scalar: Text, _: Desk) -> bool | Problem:
     if scalar.casefold() == "never":
         return False
     return Problem.of("facts.unknown-choice.never", found=repr(scalar))
 
 
+@of_text("text")
 def _notation(scalar: Text, _: Desk) -> Text | Problem:
     if re.fullmatch(r"[^#]*#+[^#]*(?:[\s./-]#+)*", scalar):
         return scalar
@@ -56,7 +58,7 @@ class Run:
     prefix: str
     first: int
     last: int | None
-    built: bool = key(of_text("text", _never), default=True)
+    built: bool = key(_never, default=True)
     dated: When | None = key(date_only, default=None)
     source: str = key(source_id, default="")
     place: Place
@@ -111,7 +113,7 @@ class Series:
     id: str
     name: str = key(said)
     body: str = key(said)  # what such a car is called in a sentence: "coupé"
-    written: tuple[str, ...] = key(list_of(of_text("text", _notation).read, "texts"))
+    written: tuple[str, ...] = key(list_of(_notation.read, "texts"))
     one_counter: bool = key(yes_no, default=False)
     gives_build_order: bool = key(yes_no, default=True)
     check_digit: bool = key(yes_no, default=False)

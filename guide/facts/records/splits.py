@@ -6,7 +6,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import field
 from typing import ClassVar
 
-from guide.facts.records.fields import Field, Reader, key, list_of, open_record, raw, record, record_of
+from guide.facts.records.fields import Field, Reader, key, keyed_nodes, list_of, open_record, raw, record, record_of
 from guide.facts.records.readers import in_order, rest_or_share, said, source_id, text, when
 from guide.facts.text.desk import Desk
 from guide.facts.text.source import Keyed, Node, words_or_pairs
@@ -61,9 +61,7 @@ class ShareRow:
 def read_splits(node: Node | None, desk: Desk) -> dict[str, Split]:
     """Return the splits by id; a value may settle a value of another split."""
     given: dict[str, tuple[Text, str, list[tuple[Text, Node]]]] = {}
-    for split_id, value in desk.pairs_of(node, "facts.wrong-shape.splits"):
-        if not desk.usable_id(split_id, record_of(Split).name):
-            continue
+    for split_id, value in keyed_nodes(node, Split, desk, "facts.wrong-shape.splits"):
         name, values = str(split_id).capitalize(), value
         if isinstance(value, Keyed):
             typed = open_record(Split, value, desk)

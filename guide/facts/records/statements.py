@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from enum import StrEnum
 from typing import ClassVar
@@ -79,8 +78,8 @@ def _make(
     *,
     when: When | None = None,
     other: FormRef | None = None,
-) -> Iterator[Statement]:
-    """Yield what a line says, as one statement of a form."""
+) -> Statement:
+    """Return what a line says, as one statement of a form."""
     ever = {StatementKind.LAST: Statement.LAST_EVER, StatementKind.FIRST: Statement.FIRST_EVER}.get(kind)
     made = typed.make(
         kind=kind,
@@ -93,8 +92,8 @@ def _make(
         superlative=ever is not None and bool(typed.find(ever)),
         place=place,
     )
-    if made is not None:
-        yield made
+    assert made is not None, "a statement needs none of its keys"
+    return made
 
 
 def statements_of(typed: Typed[Statement], ref: FormRef, desk: Desk) -> tuple[Statement, ...]:
@@ -107,14 +106,13 @@ def statements_of(typed: Typed[Statement], ref: FormRef, desk: Desk) -> tuple[St
     for kind in given:
         for one in _texts(typed.node_of(kind), desk):
             if kind.is_dated:
-                moment = when.read(one, desk)
-                made += _make(typed, kind, ref, one.place, when=moment) if moment is not None else ()
-                continue
-            other = read_form_ref(one, desk, ref.mark)
+                moment, other = when.read(one, desk), None
+            else:
+                moment, other = None, read_form_ref(one, desk, ref.mark)
             if other == ref:
                 desk.find("facts.self-reference", one.place, form=str(one))
-            elif other is not None:
-                made += _make(typed, kind, ref, one.place, other=other)
+            elif moment is not None or other is not None:
+                made.append(_make(typed, kind, ref, one.place, when=moment, other=other))
     for name, kind in (
         ("old stock", StatementKind.LAST),
         ("the last ever", StatementKind.LAST),
@@ -135,8 +133,7 @@ def read_stated(node: Node | None, ref: FormRef, desk: Desk) -> tuple[Statement,
     found: list[Statement] = []
     for one in items_of(node):
         if isinstance(one, Text):
-            example = "{first: 1968-05, source: ...}"
-            desk.refuse("facts.wrong-shape.statement", one, example=example)
+            desk.refuse("facts.wrong-shape.statement", one, example="{first: 1968-05, source: ...}")
             continue
         typed = open_record(Statement, one, desk)
         if typed is not None:
@@ -170,7 +167,5 @@ def changes_of(typed: Typed[Statement], mark: str, desk: Desk) -> tuple[Statemen
         desk.find("facts.self-reference.change", typed.place, form=old.form)
         return ()
     before = replace(at, cars_after=at.cars_after - 1) if at.kind is WhenKind.CAR else at
-    return (
-        *_make(typed, StatementKind.LAST, old, typed.place, when=before),
-        *_make(typed, StatementKind.FIRST, new, typed.place, when=at),
-    )
+    last = _make(typed, StatementKind.LAST, old, typed.place, when=before)
+    return last, _make(typed, StatementKind.FIRST, new, typed.place, when=at)

@@ -135,16 +135,10 @@ def read_table(
     names = _headings(records[0], known, former or {}, desk)
     rows = []
     for record in records[1:]:
-        if len(record) > len(names) and any(record[len(names) :]):
-            extra = next(cell for cell in record[len(names) :] if cell)
-            desk.find(
-                "facts.cells-beyond-heading",
-                extra.place,
-                cells=len(names),
-                found=len(record),
-                cell=repr(extra),
-                separator=separator,
-            )
+        extra = next((cell for cell in record[len(names) :] if cell), None)
+        if extra is not None:
+            says, width, found = "facts.cells-beyond-heading", len(names), len(record)
+            desk.find(says, extra.place, cells=width, found=found, cell=repr(extra), separator=separator)
         cells = {name: cell for name, cell in zip(names, record, strict=False) if name is not None and cell}
         rows.append(TableRow(cells, record[0].place))
     return Table({name: cell for name, cell in zip(names, records[0], strict=True) if name is not None}, tuple(rows))
@@ -192,25 +186,22 @@ def settle_dates(table: Table, column: str, desk: Desk) -> Table:
     Which comes first, day or month, is one question for the whole column, because a spreadsheet turns only
     those dates round that it can. Full stops between mean day first, as where that is usual.
     """
-    stroked = ((row, _STROKED.fullmatch(row.cells.get(column, ""))) for row in table.rows)
-    found = {id(row): match for row, match in stroked if match and min(int(match[1]), int(match[3])) <= 12}
-    day_first = [row for row in table.rows if (m := found.get(id(row))) and (int(m[1]) > 12 or m[2] == ".")]
-    month_first = [row for row in table.rows if (m := found.get(id(row))) and int(m[3]) > 12]
+    stroked = [(row, match) for row in table.rows if (match := _STROKED.fullmatch(row.cells.get(column, "")))]
+    stroked = [(row, match) for row, match in stroked if min(int(match[1]), int(match[3])) <= 12]
+    day_first = [row for row, match in stroked if int(match[1]) > 12 or match[2] == "."]
+    month_first = [row for row, match in stroked if int(match[3]) > 12]
     settled = bool(day_first) != bool(month_first)
-    rows = []
-    for row in table.rows:
-        match = found.get(id(row))
-        if match is None:
-            rows.append(row)
-        elif settled or match[1] == match[3]:
+    written: dict[Place, TableRow] = {}
+    for row, match in stroked:
+        cell, others = row.cells[column], {name: other for name, other in row.cells.items() if name != column}
+        if settled or match[1] == match[3]:
             day, month = (match[1], match[3]) if day_first else (match[3], match[1])
-            cell = Text(f"{match[4]}-{month:0>2}-{day:0>2}", row.cells[column].place)
-            rows.append(replace(row, cells={**row.cells, column: cell}))
+            iso = Text(f"{match[4]}-{month:0>2}-{day:0>2}", cell.place)
+            written[row.place] = replace(row, cells={**row.cells, column: iso})
         else:
-            _refuse_date(row.cells[column], match, day_first, month_first, column, desk)
-            cells = {name: cell for name, cell in row.cells.items() if name != column}
-            rows.append(replace(row, cells=cells, refused=row.refused | {column}))
-    return replace(table, rows=tuple(rows))
+            _refuse_date(cell, match, day_first, month_first, column, desk)
+            written[row.place] = replace(row, cells=others, refused=row.refused | {column})
+    return replace(table, rows=tuple(written.get(row.place, row) for row in table.rows))
 
 
 def _refuse_date(

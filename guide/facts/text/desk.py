@@ -34,10 +34,7 @@ class Desk:
         self.overrides: dict[str, float] = {}
         self.language = "en-GB"
         self.splits: Mapping[str, Split] | None = {}
-        self.sources: Collection[str] | None = None
-        self.periods: Collection[str] | None = None
-        self.interiors: Collection[str] | None = None
-        self.areas: Collection[str] | None = None
+        self.ids: dict[str, tuple[str, ...] | None] = {}  # of sources, periods, interiors, areas; None: unread
         self.forms: dict[str, Mapping[str, int] | None] = {}  # mark id: form id to number of spells
         self.marks_complete = True  # False: some file in marks/ could not be read
         self.series_complete = True
@@ -53,7 +50,7 @@ class Desk:
     @property
     def when_names(self) -> tuple[str, ...]:
         """The ids that ``start of`` and ``end of`` may name."""
-        return (*(self.periods or ()), *self.series)
+        return (*(self.ids.get("periods") or ()), *self.series)
 
     # Findings
 
@@ -130,7 +127,7 @@ class Desk:
 
     def source(self, text: Text) -> bool:
         """Check a reference to a source."""
-        return self.refer(text, self.sources, "facts.unknown-source", "sources.yml")
+        return self.refer(text, self.ids.get("sources"), "facts.unknown-source", "sources.yml")
 
     def mark(self, text: Text) -> bool:
         """Check a reference to a mark."""

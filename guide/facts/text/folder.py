@@ -64,7 +64,9 @@ class Folder:
         ]
 
     def bytes_of(self, path: str, desk: Desk) -> bytes | None:
-        """Return what a file holds, or None with a finding."""
+        """Return what a file holds, or None: not there; or unreadable, with a finding."""
+        if not self.has(path):
+            return None
         place = Place(path)
         try:
             with (self.root / path).open("rb") as file:
@@ -78,14 +80,12 @@ class Folder:
         return data
 
     def text_of(self, path: str, desk: Desk) -> str | None:
-        """Return a file's text with its lines kept for findings, or None with a finding."""
+        """Return a file's text with its lines kept for findings, or None as `bytes_of` has it."""
         data = self.bytes_of(path, desk)
         return None if data is None else desk.text_of(data, path)
 
     def node_of(self, path: str, desk: Desk) -> Node | None:
         """Return a YAML file's document, or None: not there; or empty or unreadable, with a finding."""
-        if not self.has(path):
-            return None
         before = desk.count
         text = self.text_of(path, desk)
         if text is None:

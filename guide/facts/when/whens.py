@@ -10,9 +10,9 @@ from typing import Any
 from guide.constants import value_of
 from guide.facts.text.problem import Problem, nearest
 from guide.facts.values import CarNumber, NumberFailure, Text, When, WhenKind
+from guide.facts.when.dates_in_words import read_date_words
 from guide.facts.when.edtf import Precision
 from guide.facts.when.numbers import plain_number, read_number
-from guide.facts.when.word_dates import read_date_words
 from guide.sentence import listed, sentence
 
 __all__ = ["NO_CARS", "read_car", "read_day", "read_when"]

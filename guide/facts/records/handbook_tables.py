@@ -5,37 +5,24 @@ Each example of a *when* is read by a test and must mean what stands beside it.
 
 from __future__ import annotations
 
-from guide.facts.records.areas import Area
-from guide.facts.records.care import CareNote
-from guide.facts.records.cars_seen import CarSeen
-from guide.facts.records.counts import Count
-from guide.facts.records.fields import describe, record_of
-from guide.facts.records.fittings import Fitting
-from guide.facts.records.forms import Form, Spell, TakenFor
-from guide.facts.records.guide_file import Closure, Guide, Production
-from guide.facts.records.interiors import Interior, Span
-from guide.facts.records.marks import Mark
-from guide.facts.records.periods import Period
-from guide.facts.records.rulings import ReadAs, Ruling
-from guide.facts.records.series import ModelYear, OutsideCars, Run, Series, Stray
-from guide.facts.records.sources import Source
-from guide.facts.records.splits import ShareRow, Split, SplitValue
-from guide.facts.records.statements import CHANGE, Statement
+from guide.facts import types as facts
+from guide.facts.records.fields import Record, record_of
+from guide.facts.records.rulings import ReadAs
+from guide.facts.records.statements import CHANGE
 from guide.facts.records.statements_csv import COLUMNS
-from guide.facts.records.together import ChangedTogether, RenewedTogether
-from guide.facts.records.vocabulary import Word
+from guide.sentence import upper_first
 from guide.words.say import Words
 
 __all__ = ["RECORDS", "WHENS", "describe_fields"]
 
-RECORDS = (
-    *map(record_of, (Guide, Production, Closure, Split, SplitValue, ShareRow, ChangedTogether, RenewedTogether)),
-    *map(record_of, (Series, Run, Stray, OutsideCars, ModelYear, Source, Period, Interior, Span, Area)),
-    *map(record_of, (Mark, Form, Spell, TakenFor, Fitting, Count, Statement)),
-    CHANGE,
-    *map(record_of, (Ruling, ReadAs, CareNote, Word)),
-    COLUMNS,
-    record_of(CarSeen),
+RECORDS: tuple[Record, ...] = (
+    *map(record_of, (facts.Guide, facts.Production, facts.Closure, facts.Split, facts.SplitValue, facts.ShareRow)),
+    *map(record_of, (facts.ChangedTogether, facts.RenewedTogether, facts.Series, facts.Run, facts.Stray)),
+    *map(record_of, (facts.OutsideCars, facts.ModelYear, facts.Source, facts.Period, facts.Interior, facts.Span)),
+    *map(record_of, (facts.Area, facts.Mark, facts.Form, facts.Spell, facts.TakenFor, facts.Fitting, facts.Count)),
+    *(record_of(facts.Statement), CHANGE),
+    *map(record_of, (facts.Ruling, ReadAs, facts.CareNote, facts.Word)),
+    *(COLUMNS, record_of(facts.CarSeen)),
 )
 
 # What is typed, the same in EDTF (ISO 8601-2:2019) where it has a way of saying it, and the sentence of what it means.
@@ -69,4 +56,17 @@ def describe_fields(words: Words) -> str:
     ]
     heads = " | ".join(words.say(f"facts.describe.{column}") for column in ("in-words", "by-standard", "means"))
     title = f"### {words.say('facts.describe.when')}"
-    return "\n".join((title, "", f"| {heads} |", "|---|---|---|", *rows, "")) + "\n" + describe(RECORDS, words)
+    return "\n".join((title, "", f"| {heads} |", "|---|---|---|", *rows, "")) + "\n" + _of_records(words)
+
+
+def _of_records(words: Words) -> str:
+    parts = []
+    for declared in RECORDS:
+        parts.append(f"### {words.tell(upper_first(declared.name))}\n\n{words.tell(declared.where)}\n")
+        head = [words.say(f"facts.describe.{column}") for column in ("key", "takes", "means")]
+        parts.append(f"| {' | '.join(head)} |\n|---|---|---|")
+        for one in declared.fields:
+            name = f"`{one.name}`" + (f" {words.say('facts.describe.needed')}" if one.needed else "")
+            parts.append(f"| {name} | {words.tell(one.reader.shape)} | {words.tell(declared.means(one))} |")
+        parts.append("")
+    return "\n".join(parts)
