@@ -183,9 +183,9 @@ def _former(
 
 
 def _care(folder: Folder, desk: Desk) -> dict[str, CareNote]:
-    nodes = {note: folder.node_of(path, desk) for note, path in folder.of("care")}
-    read = {note: read_record(CareNote, node, desk, id=note) for note, node in nodes.items() if node is not None}
-    return {note: made for note, made in read.items() if made is not None}
+    nodes = ((note, folder.node_of(path, desk)) for note, path in folder.of("care"))
+    read = (read_record(CareNote, node, desk, id=note) for note, node in nodes if node is not None)
+    return {made.id: made for made in read if made is not None}
 
 
 def _cars_seen(folder: Folder, desk: Desk, marks: Mapping[str, Mark]) -> Any:

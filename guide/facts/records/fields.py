@@ -134,6 +134,7 @@ def record_of(kind: type[Any]) -> Record:
     return kind.record  # type: ignore[no-any-return]
 
 
+@dataclass(slots=True)
 class Typed(Generic[R]):
     """What was typed for one record: its values as far as they could be read, and where each key stands.
 
@@ -141,33 +142,30 @@ class Typed(Generic[R]):
     is missing may be what was meant by it.
     """
 
-    __slots__ = ("_desk", "_kind", "_values", "has_unknown", "incomplete", "node", "places")
-
-    def __init__(self, kind: type[R], node: Keyed, desk: Desk) -> None:
-        self.node = node
-        self.incomplete = False
-        self.has_unknown = False
-        self.places: dict[str, Place] = {}
-        self._kind = kind
-        self._desk = desk
-        self._values: dict[str, Any] = {}
+    kind: type[R]
+    node: Keyed
+    desk: Desk
+    incomplete: bool = False
+    has_unknown: bool = False
+    places: dict[str, Place] = dataclasses.field(default_factory=dict)
+    values: dict[str, Any] = dataclasses.field(default_factory=dict)
 
     def read(self, one: Field[Any], typed: Text, value: Node) -> None:
         """Read the value of a key."""
         self.places[one.name] = typed.place
-        read = one.reader.read(value, self._desk)
+        read = one.reader.read(value, self.desk)
         if read is not None:
-            self._values[one.name] = read
+            self.values[one.name] = read
         elif one.needed:
             self.incomplete = True
 
     def find(self, wanted: Field[T]) -> T | None:
         """Return the value of a key that is kept otherwise than it is typed, or None."""
-        return self._values.get(wanted.name)
+        return self.values.get(wanted.name)
 
     def value_of(self, name: str) -> Any:
         """Return the value of a key by its name, or None."""
-        return self._values.get(name)
+        return self.values.get(name)
 
     def node_of(self, name: str) -> Node | None:
         """Return what was typed after a key, or None when nothing was."""
@@ -175,7 +173,7 @@ class Typed(Generic[R]):
 
     def unread(self, name: str) -> bool:
         """Tell whether something was typed after a key that could not be read."""
-        return name in self.places and name not in self._values
+        return name in self.places and name not in self.values
 
     def make(self, **given: Any) -> R | None:
         """Return the record, ``given`` being what it has beside its keys; None when it is incomplete.
@@ -183,14 +181,14 @@ class Typed(Generic[R]):
         What keys that are kept otherwise than they are typed come to, a record says in a class method `beside_keys`; a
         rule of its own it holds in a method `agrees`. Where one of them finds a fault, None is returned too.
         """
-        rule: Callable[[Typed[R], Desk], dict[str, Any] | None] | None = getattr(self._kind, "beside_keys", None)
-        beside = {} if rule is None else rule(self, self._desk)
+        rule: Callable[[Typed[R], Desk], dict[str, Any] | None] | None = getattr(self.kind, "beside_keys", None)
+        beside = {} if rule is None else rule(self, self.desk)
         if self.incomplete or beside is None:
             return None
-        read = {field: self._values[name] for field, name in record_of(self._kind).kept_as if name in self._values}
-        made = self._kind(**({"place": self.place} | read | beside | given))
+        read = {field: self.values[name] for field, name in record_of(self.kind).kept_as if name in self.values}
+        made = self.kind(**({"place": self.place} | read | beside | given))
         agrees: Callable[[dict[str, Place], Desk], bool] | None = getattr(made, "agrees", None)
-        return made if agrees is None or agrees(self.places, self._desk) else None
+        return made if agrees is None or agrees(self.places, self.desk) else None
 
     @property
     def place(self) -> Place:

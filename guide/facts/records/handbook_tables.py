@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from guide.facts import types as facts
 from guide.facts.records.fields import Record, record_of
-from guide.facts.records.rulings import ReadAs
+from guide.facts.records.rulings import READ_AS
 from guide.facts.records.statements import CHANGE
 from guide.facts.records.statements_csv import COLUMNS
 from guide.sentence import upper_first
@@ -21,8 +21,8 @@ RECORDS: tuple[Record, ...] = (
     *map(record_of, (facts.OutsideCars, facts.ModelYear, facts.Source, facts.Period, facts.Interior, facts.Span)),
     *map(record_of, (facts.Area, facts.Mark, facts.Form, facts.Spell, facts.TakenFor, facts.Fitting, facts.Count)),
     *(record_of(facts.Statement), CHANGE),
-    *map(record_of, (facts.Ruling, ReadAs, facts.CareNote, facts.Word)),
-    *(COLUMNS, record_of(facts.CarSeen)),
+    *(record_of(facts.Ruling), READ_AS),
+    *(record_of(facts.CareNote), record_of(facts.Word), COLUMNS, record_of(facts.CarSeen)),
 )
 
 # What is typed, the same in EDTF (ISO 8601-2:2019) where it has a way of saying it, and the sentence of what it means.

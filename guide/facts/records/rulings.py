@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import re
 from datetime import date
-from typing import ClassVar
+from typing import Any, ClassVar
 
-from guide.facts.records.fields import Field, Typed, key, open_record, raw, record
+from guide.facts.records.fields import Field, Record, Typed, key, open_record, raw, record
 from guide.facts.records.readers import day, said, text, when
 from guide.facts.records.references import read_form_ref
 from guide.facts.records.scopes import cars
@@ -22,19 +22,10 @@ from guide.facts.when.numbers import plain_number
 from guide.finding import Place
 from guide.sentence import one_of, sentence
 
-__all__ = ["Ruling", "name_of", "read_rulings"]
+__all__ = ["READ_AS", "Ruling", "name_of", "read_rulings"]
 
-
-@record("read-as")
-class ReadAs:
-    """What a statement is read as: for which cars, or when."""
-
-    scope: Scope | None = key(cars, "for", default=None)
-    FIRST: ClassVar = Field("first", when)
-    LAST: ClassVar = Field("last", when)
-    SEEN: ClassVar = Field("seen", when)
-    moment: When | None = None
-    place: Place
+# What a statement is read as: for which cars, or when.
+READ_AS = Record("read-as", (Field("for", cars), *(Field(kind, when) for kind in StatementKind if kind.is_dated)))
 
 
 @record("ruling")
@@ -95,15 +86,8 @@ def _read_one(typed: Typed[Ruling], mark: str, statements: tuple[Statement, ...]
     index = _find(named, typed, mark, statements, desk)
     if index is None or typed.incomplete:
         return None
-    read_as = _read_as(typed, statements[index], desk) if reads else None
-    if reads and read_as is None:
-        return None
-    return typed.make(
-        statement=index,
-        sets_aside=sets_aside,
-        read_scope=None if read_as is None else read_as.scope,
-        read_when=None if read_as is None else read_as.moment,
-    )
+    read_as = _read_as(typed, statements[index], desk) if reads else {}
+    return None if read_as is None else typed.make(statement=index, sets_aside=sets_aside, **read_as)
 
 
 def _find(named: Text, typed: Typed[Ruling], mark: str, statements: tuple[Statement, ...], desk: Desk) -> int | None:
@@ -149,14 +133,14 @@ def _same(one: str, other: str) -> bool:
     return plain(one) == plain(other)
 
 
-def _read_as(ruling: Typed[Ruling], statement: Statement, desk: Desk) -> ReadAs | None:
+def _read_as(ruling: Typed[Ruling], statement: Statement, desk: Desk) -> dict[str, Any] | None:
     """Return what a statement is read as: a when of its own kind, other cars, or both."""
     node = ruling.find(Ruling.AS)
     if node is None:
         by_cars, by_when = "as: {for: {hand: right}}", "as: {first: D880}"
         desk.find("facts.missing-key.as", ruling.place, by_cars=by_cars, by_when=by_when)
         return None
-    typed = open_record(ReadAs, node, desk)
+    typed = open_record(Ruling, node, desk, declared=READ_AS)
     if typed is None:
         return None
     given = [kind for kind in StatementKind if kind in typed.places]
@@ -170,4 +154,4 @@ def _read_as(ruling: Typed[Ruling], statement: Statement, desk: Desk) -> ReadAs 
         example = f"{{{statement.kind}: ...}}"
         desk.find("facts.missing-key.as-empty", node.place, by_cars="{for: {hand: right}}", by_when=example)
         return None
-    return typed.make(moment=typed.value_of(statement.kind))
+    return {"read_scope": typed.value_of("for"), "read_when": typed.value_of(statement.kind)}
