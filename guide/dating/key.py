@@ -107,7 +107,11 @@ class Key:
 
         A mark's worth is the sum of what one look at it tells from each of the others.
         """
-        worth = {mark.id: sum(self._gain(mark, cars, other) for other in others) for mark in marks}
+        worth = {}
+        for mark in marks:
+            own, *theirs = (self._shares_of(mark, one) for one in (cars, *others))
+            at = self.prepared.marks_by_id.get(mark.id, -1)
+            worth[mark.id] = sum(gain_between(self.prepared, at, own, other) for other in theirs if own and other)
         ranked = sorted(worth, key=lambda mark: -round(worth[mark], 6))
         return [mark for mark in ranked if worth[mark] > _LITTLE]
 
@@ -169,12 +173,3 @@ class Key:
         if (at, among) not in self._shares:
             self._shares[at, among] = form_shares(self.cells_of(among), at)
         return self._shares[at, among]
-
-    def _gain(self, mark: Mark, one: Cars, other: Cars) -> float:
-        """Return how much one look at a mark tells two kinds of car apart, in bits."""
-        shares, others = self._shares_of(mark, one), self._shares_of(mark, other)
-        return (
-            gain_between(self.prepared, self.prepared.marks_by_id[mark.id], shares, others)
-            if shares and others
-            else 0.0
-        )

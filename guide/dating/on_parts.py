@@ -49,19 +49,16 @@ def groups_apart(dated: Dated) -> list[dict[str, Any]]:
     """Return what stands apart, ``{marks, says}``, in the order of the answers, gathered where one sentence does for
     several."""
     model = dated.prepared.model
-    gathered: dict[tuple[str, int], list[tuple[Apart, str]]] = {}
+    gathered: dict[tuple[str, str], list[tuple[Apart, str]]] = {}
     for one, verdict in verdicts(dated):
         if verdict in ("expected", "cannot-tell"):
             continue
         renewed = dated.prepared.set_of[one.mark]
-        key = ("mark", one.mark)
+        key = ("mark", model.marks[one.mark].id)
         if verdict in ("later", "earlier", "other") and renewed is not None:
-            key = ("set", renewed)
+            key = ("set", model.sets[renewed].id)
         elif verdict == "later":
-            key = (
-                "area",
-                next((at for at, area in enumerate(model.areas) if area.id == model.marks[one.mark].area), -1),
-            )
+            key = ("area", model.marks[one.mark].area)
         gathered.setdefault(key, []).append((one, verdict))
     return [
         {"marks": [model.marks[one.mark].id for one, _ in members], "says": _of_group(dated, key, members)}
@@ -69,13 +66,14 @@ def groups_apart(dated: Dated) -> list[dict[str, Any]]:
     ]
 
 
-def _of_group(dated: Dated, key: tuple[str, int], members: Sequence[tuple[Apart, str]]) -> Sentence:
+def _of_group(dated: Dated, key: tuple[str, str], members: Sequence[tuple[Apart, str]]) -> Sentence:
     model = dated.prepared.model
     if len(members) == 1:
         return _of_one(dated, *members[0])
     parts = all_of(model.marks[one.mark].name for one, _ in members)
     if key[0] == "set":
-        return sentence("dating.apart.set", parts=parts, job=model.sets[key[1]].name)
+        job = next(one.name for one in model.sets if one.id == key[1])
+        return sentence("dating.apart.set", parts=parts, job=job)
     return sentence("dating.apart.area", parts=parts)
 
 

@@ -11,10 +11,9 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import accumulate
 from operator import mul
 
-from guide.dating.belief.blocks import block_likelihood, built_with
+from guide.dating.belief.blocks import block_likelihood, built_with, expand
 from guide.dating.belief.evidence import Answer, Vectors, reported, tells
 from guide.dating.belief.state import State, chance_of_forms
 
@@ -72,19 +71,14 @@ def _looks_like(state: State, mark: int, forms: Sequence[int]) -> tuple[int, int
     """
     prepared, bins = state.prepared, state.prepared.bins
     block = prepared.blocks[prepared.block_of[mark]]
-    line = built_with(prepared, mark, forms)
+    cells = expand(block, built_with(prepared, mark, forms))
     by_row = [0.0] * block.row_count
-    for row, at in enumerate(block.row_of):
-        by_row[at] += state.by_row[row]
-    steps, whole = [0.0] * (bins + 1), [0.0] * (bins + 1)  # what comes in at a bin's start, less what goes
-    for piece, at in enumerate(block.rows):
-        first = max(block.starts[piece] - at * bins, block.spans[at][0])
-        end = min(block.ends[piece] - at * bins, block.spans[at][1])
-        if first < end:
-            steps[first] += by_row[at] * line[piece]
-            steps[end] -= by_row[at] * line[piece]
-            whole[first] += by_row[at]
-            whole[end] -= by_row[at]
-    fitted, built = list(accumulate(steps)), list(accumulate(whole))
+    for weight, at in zip(state.by_row, block.row_of, strict=True):
+        by_row[at] += weight
+    fitted, built = [0.0] * bins, [0.0] * bins
+    for at, (first, end) in enumerate(block.spans):
+        for t in range(first, end):
+            fitted[t] += by_row[at] * cells[at * bins + t]
+            built[t] += by_row[at]
     usual = [t for t in range(bins) if built[t] > 1e-9 and fitted[t] >= (0.5 - 1e-9) * built[t]]
     return (usual[0], usual[-1]) if usual else None

@@ -11,7 +11,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from itertools import accumulate, pairwise
+from itertools import accumulate, groupby, pairwise
 from typing import TypeVar
 
 from guide.dating.belief.evidence import reported
@@ -168,23 +168,13 @@ def _stages(model: Model, group: ModelGroup, bins: int) -> Stages:
 
 def _joined(model: Model, group_of: Mapping[int, int]) -> list[tuple[list[int], list[int]]]:
     """Return the blocks as (groups, sets): groups that some set joins belong together."""
-    leader = list(range(len(model.groups)))
-
-    def find(group: int) -> int:
-        while leader[group] != group:
-            group = leader[group]
-        return group
-
-    for one in model.sets:
-        first = find(group_of[one.marks[0]])
-        for mark in one.marks[1:]:
-            leader[find(group_of[mark])] = first
-    members: dict[int, tuple[list[int], list[int]]] = {}
-    for group in range(len(model.groups)):
-        members.setdefault(find(group), ([], []))[0].append(group)
+    blocks: list[tuple[set[int], list[int]]] = [({group}, []) for group in range(len(model.groups))]
     for at, one in enumerate(model.sets):
-        members[find(group_of[one.marks[0]])][1].append(at)
-    return list(members.values())
+        own = {group_of[mark] for mark in one.marks}
+        met = [block for block in blocks if block[0] & own]
+        joined = own.union(*(groups for groups, _ in met)), [*(other for _, sets in met for other in sets), at]
+        blocks = [block for block in blocks if not block[0] & own] + [joined]
+    return sorted((sorted(groups), sorted(sets)) for groups, sets in blocks)
 
 
 def _block(
@@ -206,13 +196,11 @@ def _block(
     for at, key in enumerate(distinct):
         lines = [stages[g].profiles[v] for g, v in zip(groups, key[1:], strict=True)]
         start = 0
-        profile = tuple(line[0] for line in lines)
-        for t in range(1, bins + 1):
-            now = tuple(line[t] for line in lines) if t < bins else ()
-            if now != profile or period_of[t] != period_of[start]:
-                index = joint.setdefault(profile, len(joint))
-                pieces.append((at * bins + start, at * bins + t, at, period_of[start], index))
-                start, profile = t, now
+        for (period, *profile), cells in groupby(zip(period_of, *lines, strict=True)):
+            end = start + len(list(cells))
+            index = joint.setdefault(tuple(profile), len(joint))
+            pieces.append((at * bins + start, at * bins + end, at, period, index))
+            start = end
     prior: list[float] = []
     if sets:
         running = list(accumulate(weights, initial=0.0))

@@ -170,10 +170,8 @@ class Speller:
         return bounds
 
     def _share_of_later(self, mark: Mark, old: tuple[str, int], new: tuple[str, int]) -> float:
-        for statement in mark.statements:
-            if statement.share is not None and (statement.form, statement.spell) in (old, new):
-                return statement.share
-        return value_of("share_of_later", self.guide.overrides)
+        stated = (one.share for one in mark.statements if (one.form, one.spell) in (old, new) and one.share is not None)
+        return next(stated, value_of("share_of_later", self.guide.overrides))
 
     def _present(self, line: GridLine, index: int, share: float) -> tuple[float, ...]:
         """Return the chance per bin that something with its own first and last was being fitted, times a share."""
