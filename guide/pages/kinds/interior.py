@@ -9,14 +9,12 @@ from guide.dating.key import Cars
 from guide.facts.types import Count, Guide, Interior, Span
 from guide.limits.wording import in_words, is_end_of_production, scope_said, when_said
 from guide.pages.kinds.tell_apart import pairs_with
-from guide.pages.parts.expected import ExpectedMark, expected_of
+from guide.pages.parts.expected import ExpectedMark, expected_of, trim_share_said
 from guide.pages.parts.wording import citation_said
 from guide.pages.shelf import Context, Shelf, one_page, page_each
-from guide.sentence import Sentence, Value, chained, in_ten, month_range, number, sentence, upper_first
+from guide.sentence import Sentence, Value, chained, month_range, number, sentence, upper_first
 
 __all__ = ["INDEX", "PAGE", "count_said"]
-
-LEAST_SHARE = 0.001
 
 
 def _context(shelf: Shelf, interior: Interior) -> Context:
@@ -26,7 +24,7 @@ def _context(shelf: Shelf, interior: Interior) -> Context:
         "counts": [count_said(shelf.guide, count) for count in interior.counts],
         "kind": sentence("pages.interior.option" if interior.option else "pages.interior.standard"),
         "belongs": _belongs(shelf, interior),
-        "periods": _periods(shelf, interior),
+        "periods": [(period, trim_share_said(shelf, period, interior)) for period in shelf.guide.periods.values()],
         "pairs": pairs_with(shelf, interior),
     }
 
@@ -77,26 +75,16 @@ def _belongs(shelf: Shelf, interior: Interior) -> list[Any]:
     return [look for look in expected_of(shelf, Cars(interior=interior.id)) if look.mark.id in altered]
 
 
-def _periods(shelf: Shelf, interior: Interior) -> list[dict[str, Any]]:
-    found = []
-    for period in shelf.guide.periods.values():
-        share = shelf.key.share_of(Cars(period=period.id, interior=interior.id), Cars(period=period.id))
-        found.append({"period": period, "share": in_ten(share) if share > LEAST_SHARE else ""})
-    return found
-
-
 def _index_context(shelf: Shelf) -> Context:
-    rows = []
-    for interior in shelf.guide.interiors.values():
-        drawn = _own_look(expected_of(shelf, Cars(interior=interior.id)))
-        rows.append(
-            {
-                "interior": interior,
-                "look": drawn,
-                "spans": _spans(shelf, interior),
-                "counts": [count_said(shelf.guide, count) for count in interior.counts],
-            }
-        )
+    rows = [
+        {
+            "interior": interior,
+            "look": _own_look(expected_of(shelf, Cars(interior=interior.id))),
+            "spans": _spans(shelf, interior),
+            "counts": [count_said(shelf.guide, count) for count in interior.counts],
+        }
+        for interior in shelf.guide.interiors.values()
+    ]
     return {"rows": rows}
 
 

@@ -7,37 +7,38 @@ from typing import Any
 from guide.dating.key import Cars
 from guide.facts.types import Period
 from guide.pages.kinds.tell_apart import pairs_with
-from guide.pages.parts.expected import ExpectedMark, expected_of, most_telling
+from guide.pages.parts.expected import ExpectedMark, by_area, expected_of, most_telling, trim_share_said
 from guide.pages.shelf import Context, Shelf, one_page, page_each
 
 __all__ = ["INDEX", "PAGE"]
 
 DRAWN = 6  # marks drawn at the head of the page
-LEAST_SHARE = 0.001
 
 
 def _context(shelf: Shelf, period: Period) -> Context:
-    cars = Cars(period=period.id)
-    looks = expected_of(shelf, cars)
-    others = [Cars(period=other.id) for other in _neighbours(shelf, period)]
-    telling = most_telling(shelf, cars, others)[:DRAWN]
-    by_mark = {look.mark.id: look for look in looks}
+    looks = expected_of(shelf, Cars(period=period.id))
+    trims = [(interior, trim_share_said(shelf, period, interior)) for interior in shelf.guide.interiors.values()]
     return {
-        "period": period,
-        "when": shelf.words.day_range(period.first, period.last),
-        "numbers": _numbers(shelf, period),
-        "telling": [by_mark[mark] for mark in by_mark if mark in telling],
-        "by_area": _by_area(shelf, looks),
-        "interiors": _interiors(shelf, period),
+        **_dated(shelf, period),
+        "telling": _telling(shelf, period, looks, DRAWN),
+        "by_area": by_area(shelf.guide, {look.mark.id: look for look in looks}),
+        "interiors": [(interior, share) for interior, share in trims if share],
         "pairs": pairs_with(shelf, period),
     }
 
 
-def _neighbours(shelf: Shelf, period: Period) -> list[Period]:
-    """Return the periods just before and just after one."""
-    periods = list(shelf.guide.periods.values())
-    at = periods.index(period)
-    return periods[max(0, at - 1) : at] + periods[at + 1 : at + 2]
+def _dated(shelf: Shelf, period: Period) -> dict[str, Any]:
+    """Return a period with its days and its numbers."""
+    when = shelf.words.day_range(period.first, period.last)
+    return {"period": period, "when": when, "numbers": _numbers(shelf, period)}
+
+
+def _telling(shelf: Shelf, period: Period, looks: list[ExpectedMark], most: int) -> list[ExpectedMark]:
+    """Return the marks that tell a period best from those just before and just after it, in walking order."""
+    periods = list(shelf.guide.periods)
+    at = periods.index(period.id)
+    telling = most_telling(shelf, Cars(period=period.id), periods[max(0, at - 1) : at + 2])[:most]
+    return [look for look in looks if look.mark.id in telling]
 
 
 def _numbers(shelf: Shelf, period: Period) -> list[str]:
@@ -59,38 +60,11 @@ def _numbers(shelf: Shelf, period: Period) -> list[str]:
     return said
 
 
-def _by_area(shelf: Shelf, looks: list[ExpectedMark]) -> list[dict[str, Any]]:
-    return [
-        {"area": area, "looks": [look for look in looks if look.mark.area == area.id]}
-        for area in shelf.guide.areas.values()
-        if any(look.mark.area == area.id for look in looks)
-    ]
-
-
-def _interiors(shelf: Shelf, period: Period) -> list[dict[str, Any]]:
-    found = []
-    for interior in shelf.guide.interiors.values():
-        share = shelf.key.share_of(Cars(period=period.id, interior=interior.id), Cars(period=period.id))
-        if share > LEAST_SHARE:
-            found.append({"interior": interior, "share": shelf.words.in_ten(share)})
-    return found
-
-
 def _index_context(shelf: Shelf) -> Context:
     rows = []
     for period in shelf.guide.periods.values():
-        cars = Cars(period=period.id)
-        others = [Cars(period=other.id) for other in _neighbours(shelf, period)]
-        telling = most_telling(shelf, cars, others)[:1]
-        look = next((look for look in expected_of(shelf, cars) if look.mark.id in telling), None)
-        rows.append(
-            {
-                "period": period,
-                "when": shelf.words.day_range(period.first, period.last),
-                "look": look,
-                "numbers": _numbers(shelf, period),
-            }
-        )
+        telling = _telling(shelf, period, expected_of(shelf, Cars(period=period.id)), 1)
+        rows.append({**_dated(shelf, period), "look": next(iter(telling), None)})
     return {"rows": rows}
 
 

@@ -17,6 +17,7 @@ from itertools import pairwise
 from typing import Any
 
 from guide.dating.key import Cars
+from guide.dating.model import ModelMark
 from guide.facts.types import FittedAs, Form, Mark, Reach
 from guide.finding import Finding
 from guide.limits.wording import scope_said
@@ -34,6 +35,7 @@ __all__ = [
     "LINE_LETTERS",
     "PAGE",
     "PLACES",
+    "asked_trim",
     "hints_of",
     "says_expected",
     "sheet_parts",
@@ -72,31 +74,18 @@ class SheetEntry:
     hint: str
 
 
-def _addresses(shelf: Shelf) -> Iterable[Address]:
-    for period in shelf.guide.periods.values():
-        title = shelf.say("pages.sheet.title", car=shelf.guide.car, period=lower_first(period.name))
-        yield Address("sheet", period.id, f"sheets/{safe_name(period.id, '.html')}", title)
-        for interior in shelf.guide.interiors.values():
-            name = safe_name(f"{period.id}-{interior.id}", ".html")
-            yield Address(
-                "sheet",
-                f"{period.id}/{interior.id}",
-                f"sheets/{name}",
-                shelf.say(
-                    "pages.sheet.title_trim",
-                    car=shelf.guide.car,
-                    period=lower_first(period.name),
-                    interior=lower_first(interior.name),
-                ),
-            )
-
-
-def addresses(shelf: Shelf) -> Iterator[Address]:
+def _addresses(shelf: Shelf) -> Iterator[Address]:
     """Yield the sheets of all periods and of the interiors that were built in them."""
-    for address in _addresses(shelf):
-        period, _, interior = address.id.partition("/")
-        if not interior or shelf.key.share_of(Cars(period=period, interior=interior)) > LEAST_CARS:
-            yield address
+    for period in shelf.guide.periods.values():
+        said = {"car": shelf.guide.car, "period": lower_first(period.name)}
+        yield Address(
+            "sheet", period.id, f"sheets/{safe_name(period.id, '.html')}", shelf.say("pages.sheet.title", **said)
+        )
+        for interior in shelf.guide.interiors.values():
+            if shelf.key.share_of(Cars(period=period.id, interior=interior.id)) > LEAST_CARS:
+                title = shelf.say("pages.sheet.title_trim", **said, interior=lower_first(interior.name))
+                name = safe_name(f"{period.id}-{interior.id}", ".html")
+                yield Address("sheet", f"{period.id}/{interior.id}", f"sheets/{name}", title)
 
 
 def _context(shelf: Shelf, address: Address) -> Context:
@@ -104,8 +93,7 @@ def _context(shelf: Shelf, address: Address) -> Context:
     period = shelf.guide.periods[period_id]
     cars = Cars(period=period_id, interior=interior_id)
     looks = {look.mark.id: look for look in expected_of(shelf, cars)}
-    others = [Cars(period=other) for other in shelf.guide.periods if other != period_id]
-    ranked = [mark for mark in most_telling(shelf, cars, others) if mark in looks]
+    ranked = [mark for mark in most_telling(shelf, cars) if mark in looks]
     ranked += [mark for mark in looks if mark not in ranked]
     telling = set(ranked[:DRAWN])
     window = (period.first, period.last)
@@ -127,13 +115,18 @@ def _context(shelf: Shelf, address: Address) -> Context:
 
 def _trim(shelf: Shelf, period: str) -> tuple[str, str] | None:
     """Return what the key calls the trim, and the interiors that cars of a period had, most usual first."""
-    asked = next((one for one in shelf.model.marks if one.kind == "interior"), None)
+    asked = asked_trim(shelf)
     if asked is None:
         return None
     cars = Cars(period=period)
     shares = {form.name: shelf.key.share_of(replace(cars, interior=form.id), cars) for form in asked.forms}
     names = [name for name, _ in usual_first(shares)]
     return asked.name, shelf.say("pages.sheet.either", forms=shelf.words.one_of_names(names))
+
+
+def asked_trim(shelf: Shelf) -> ModelMark | None:
+    """Return the mark as which the key asks for the trim, where it does."""
+    return next((one for one in shelf.model.marks if one.kind == "interior"), None)
 
 
 def sheet_parts(shelf: Shelf, marks: Sequence[Mark]) -> dict[str, Any]:
@@ -243,4 +236,4 @@ def _too_long(entries: Iterable[SheetEntry]) -> Iterator[Finding]:
             )
 
 
-PAGE = Page("sheet", addresses, _context, "sheet.html")
+PAGE = Page("sheet", _addresses, _context, "sheet.html")

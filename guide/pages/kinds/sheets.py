@@ -7,7 +7,17 @@ from typing import Any
 from guide.dating.key import Cars
 from guide.facts.types import Mark
 from guide.pages.kinds.key import script_of
-from guide.pages.kinds.sheet import DRAWN, LINE_LETTERS, LINED, LINES, PLACES, hints_of, sheet_parts, turns_of
+from guide.pages.kinds.sheet import (
+    DRAWN,
+    LINE_LETTERS,
+    LINED,
+    LINES,
+    PLACES,
+    asked_trim,
+    hints_of,
+    sheet_parts,
+    turns_of,
+)
 from guide.pages.parts.expected import LEAST, USUAL, most_telling
 from guide.pages.shelf import Context, Shelf, one_page
 
@@ -36,22 +46,12 @@ def data_files(shelf: Shelf) -> dict[str, bytes]:
 def _data(shelf: Shelf) -> dict[str, Any]:
     guide = shelf.guide
     places = {str(reach): at for at, (_, reaches) in enumerate(PLACES) for reach in reaches}
-    ranking = {}
-    for period in guide.periods:
-        others = [Cars(period=other) for other in guide.periods if other != period]
-        ranking[period] = most_telling(shelf, Cars(period=period), others)
+    trim = asked_trim(shelf)
     return {
         "places": [shelf.say(f"pages.sheet.place.{place}") for place, _ in PLACES],
         "marks": [_mark(shelf, mark, places[str(mark.reach)]) for mark in guide.marks.values()],
-        "ranking": ranking,
-        "trim": next(
-            (
-                {"id": one.id, "name": one.name, "forms": {form.id: form.name for form in one.forms}}
-                for one in shelf.model.marks
-                if one.kind == "interior"
-            ),
-            None,
-        ),
+        "ranking": {period: most_telling(shelf, Cars(period=period)) for period in guide.periods},
+        "trim": trim and {"id": trim.id, "name": trim.name, "forms": {form.id: form.name for form in trim.forms}},
         "colours": {interior.id: interior.colour for interior in guide.interiors.values()},
         "words": shelf.words.chosen(
             ("words.", "pages.sheet.", "pages.sheets.", "pages.number.", "dating.", "pages.look.")

@@ -13,6 +13,7 @@ from typing import Any
 from guide.dating.key import Cars
 from guide.facts.types import Interior, Period
 from guide.pages.kinds.forms import pairs_of
+from guide.pages.parts.expected import by_area
 from guide.pages.parts.naming import safe_name
 from guide.pages.parts.told_apart import laid_out, told_of
 from guide.pages.shelf import Address, Context, Page, Shelf
@@ -69,27 +70,21 @@ def _title(shelf: Shelf, kind: str, what: Any) -> str:
 
 
 def _index_addresses(shelf: Shelf) -> Iterable[Address]:
-    if any(True for _ in pairs_of_things(shelf)) or any(pairs_of(mark) for mark in shelf.guide.marks.values()):
+    if next(pairs_of_things(shelf), None) or any(pairs_of(mark) for mark in shelf.guide.marks.values()):
         yield Address("apart", "", "apart.html", shelf.say("pages.apart.title"))
 
 
 def _index_context(shelf: Shelf, _address: Address) -> Context:
-    grids: list[tuple[str, list[Any]]] = [
-        ("period", list(shelf.guide.periods.values())),
-        ("interior", list(shelf.guide.interiors.values())),
-    ]
-    marks = [mark for mark in shelf.guide.marks.values() if pairs_of(mark)]
+    guide = shelf.guide
+    grids: dict[str, list[Any]] = {"period": list(guide.periods.values()), "interior": list(guide.interiors.values())}
+    marks = {mark.id: (mark, pairs_of(mark)) for mark in guide.marks.values() if pairs_of(mark)}
     return {
         "grids": [
             {"kind": kind, "heading": shelf.say(f"pages.apart.of_{kind}"), "things": things}
-            for kind, things in grids
+            for kind, things in grids.items()
             if len(things) > 1
         ],
-        "areas": [
-            {"area": area, "marks": [(mark, pairs_of(mark)) for mark in marks if mark.area == area.id]}
-            for area in shelf.guide.areas.values()
-            if any(mark.area == area.id for mark in marks)
-        ],
+        "areas": by_area(guide, marks),
     }
 
 

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
 from guide.dating.key import Cars
-from guide.facts.types import Form, Mark
+from guide.facts.types import Area, Form, Guide, Interior, Mark, Period
 from guide.pages.shelf import Shelf
 from guide.sentence import Value, chained, in_ten, lower_first, sentence, upper_first
 
-__all__ = ["LEAST", "USUAL", "ExpectedMark", "expected_of", "most_telling", "usual_first"]
+__all__ = ["LEAST", "USUAL", "ExpectedMark", "by_area", "expected_of", "most_telling", "trim_share_said", "usual_first"]
 
 T = TypeVar("T")
 
+LEAST_SHARE = 0.001  # of a period's cars: an interior that fewer had is not spoken of
 LEAST = 0.02  # a form that fewer of these cars had is not spoken of
 USUAL = 0.95  # a form that at least so many had stands alone
 
@@ -64,9 +65,23 @@ def expected_of(shelf: Shelf, cars: Cars) -> list[ExpectedMark]:
     return found
 
 
-def most_telling(shelf: Shelf, cars: Cars, others: Sequence[Cars]) -> list[str]:
-    """Return the ids of the marks that tell these cars from those others, best first.
+def most_telling(shelf: Shelf, cars: Cars, periods: Iterable[str] | None = None) -> list[str]:
+    """Return the ids of the marks that tell these cars from those of some periods, else of all others, best first.
 
     A mark that is never asked for, because no verdict may rest on it, is not among them.
     """
-    return shelf.key.most_telling([mark for mark in shelf.guide.marks.values() if mark.ask], cars, others)
+    others = shelf.guide.periods if periods is None else periods
+    asked = [mark for mark in shelf.guide.marks.values() if mark.ask]
+    return shelf.key.most_telling(asked, cars, [Cars(period=other) for other in others if other != cars.period])
+
+
+def trim_share_said(shelf: Shelf, period: Period, interior: Interior) -> Value:
+    """Return how many of a period's cars had an interior; empty where next to none had."""
+    share = shelf.key.share_of(Cars(period=period.id, interior=interior.id), Cars(period=period.id))
+    return in_ten(share) if share > LEAST_SHARE else ""
+
+
+def by_area(guide: Guide, things: Mapping[str, T]) -> list[tuple[Area, list[T]]]:
+    """Return things, given by mark, by the area of the car in walking order; areas without any are left out."""
+    grouped = ((area, [things[mark] for mark in area.marks if mark in things]) for area in guide.areas.values())
+    return [(area, found) for area, found in grouped if found]
