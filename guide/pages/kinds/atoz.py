@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from guide.facts.types import Form
+from guide.facts.types import Area, Form, Interior, Period
+from guide.pages.parts.naming import name_elsewhere
 from guide.pages.parts.search import fold
 from guide.pages.shelf import Context, Shelf, one_page
 
@@ -21,11 +22,11 @@ class NameLine:
     """One line: a name, its language where that is not the guide's, what it is, and where it leads."""
 
     name: str
-    language: str
     says: str
     kind: str
-    id: str
-    part: str
+    id: str = ""
+    part: str = ""
+    language: str = ""
 
 
 def _context(shelf: Shelf) -> Context:
@@ -65,37 +66,35 @@ def _in_turn(name: str) -> tuple[tuple[str, int], ...]:
 def _lines(shelf: Shelf) -> Iterator[NameLine]:
     guide = shelf.guide
     for mark in guide.marks.values():
-        yield NameLine(mark.name, "", guide.areas[mark.area].name, "mark", mark.id, "")
+        yield NameLine(mark.name, guide.areas[mark.area].name, "mark", mark.id)
         for also in mark.also:
-            yield _see(shelf, also, mark.name, "mark", mark.id)
+            language, name = name_elsewhere(also)
+            see = shelf.say("pages.atoz.see", name=mark.name)
+            yield NameLine(name, see, "mark", mark.id, language="en-US" if language == "us" else language)
         for form in mark.forms.values():
-            yield NameLine(form.name, "", mark.name, "mark", mark.id, f"form-{form.id}")
+            part, says = f"form-{form.id}", shelf.say("pages.atoz.part", form=form.name, mark=mark.name)
+            yield NameLine(form.name, mark.name, "mark", mark.id, part)
             for number in (*form.part_numbers, *_stamped(form)):
-                yield NameLine(
-                    number,
-                    "",
-                    shelf.say("pages.atoz.part", form=form.name, mark=mark.name),
-                    "mark",
-                    mark.id,
-                    f"form-{form.id}",
-                )
-    for area in guide.areas.values():
-        yield NameLine(area.name, "", shelf.say("pages.atoz.area"), "area", area.id, "")
-    for interior in guide.interiors.values():
-        yield NameLine(interior.name, "", shelf.say("pages.atoz.interior"), "interior", interior.id, "")
-    for period in guide.periods.values():
-        yield NameLine(period.name, "", shelf.say("pages.atoz.period"), "period", period.id, "")
+                yield NameLine(number, says, "mark", mark.id, part)
+    kinds: dict[str, Iterable[Area | Interior | Period]] = {
+        "area": guide.areas.values(),
+        "interior": guide.interiors.values(),
+        "period": guide.periods.values(),
+    }
+    for kind, records in kinds.items():
+        for record in records:
+            yield NameLine(record.name, shelf.say(f"pages.atoz.{kind}"), kind, record.id)
     for word in guide.words.values():
-        part = f"word-{word.id}"
-        yield NameLine(word.word, "", shelf.say("pages.atoz.word"), "words", "", part)
+        part, see = f"word-{word.id}", shelf.say("pages.atoz.see", name=word.word)
+        yield NameLine(word.word, shelf.say("pages.atoz.word"), "words", part=part)
         for language, others in (("", (*word.american, *word.also)), ("de", word.german)):
             for other in others:
                 if fold(other) != fold(word.word):
-                    yield NameLine(other, language, shelf.say("pages.atoz.see", name=word.word), "words", "", part)
+                    yield NameLine(other, see, "words", part=part, language=language)
     for note in guide.care.values():
-        yield NameLine(note.title, "", shelf.say("pages.atoz.care"), "care", "", f"care-{note.id}")
+        yield NameLine(note.title, shelf.say("pages.atoz.care"), "care", part=f"care-{note.id}")
     for source in guide.sources.values():
-        yield NameLine(source.name, "", shelf.say("pages.atoz.source"), "sources", "", f"source-{source.id}")
+        yield NameLine(source.name, shelf.say("pages.atoz.source"), "sources", part=f"source-{source.id}")
 
 
 def _stamped(form: Form) -> Iterator[str]:
@@ -106,16 +105,6 @@ def _stamped(form: Form) -> Iterator[str]:
             yield sign
         elif not where:
             yield said
-
-
-def _see(shelf: Shelf, also: str, name: str, kind: str, identity: str) -> NameLine:
-    """Return the line for another name of something; "de: ..." names its language, "us: ..." its country."""
-    head, colon, rest = also.partition(": ")
-    language = head if colon and len(head) == 2 else ""
-    shown = rest if language else also
-    return NameLine(
-        shown, "en-US" if language == "us" else language, shelf.say("pages.atoz.see", name=name), kind, identity, ""
-    )
 
 
 PAGE = one_page("a-to-z", "pages.atoz.title", _context)

@@ -15,6 +15,7 @@ from guide.pages.kinds.key import json_for_page
 from guide.pages.kinds.sources import ruling_id
 from guide.pages.parts.band import render_band
 from guide.pages.parts.changes import Notes, changes_of
+from guide.pages.parts.naming import name_elsewhere
 from guide.pages.parts.spells import Course, band_said, course_cars_said, courses_of, drawn_spells, spans_of, strip_of
 from guide.pages.parts.told_apart import tells
 from guide.pages.parts.wording import citation_said, fittings_said, spare_said, survival_said
@@ -57,8 +58,7 @@ def _also(shelf: Shelf, mark: Mark) -> list[dict[str, Any]]:
     """Return what a part is called elsewhere, by language, each name once: ``{"lead", "lang", "names"}``."""
     by_language: dict[str, list[str]] = {"": [], "us": []}
     for name in mark.also:
-        head, colon, rest = name.partition(": ")
-        language, said = (head, rest) if colon and len(head) == 2 else ("", name)
+        language, said = name_elsewhere(name)
         by_language.setdefault(language, []).append(said)
     plain = {name.casefold() for name in by_language[""]}
     by_language["us"] = [name for name in by_language["us"] if name.casefold() not in plain]

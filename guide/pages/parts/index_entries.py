@@ -12,9 +12,10 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from guide.facts.types import CarNumber, Mark
+from guide.facts.types import CarNumber, Mark, Word
 from guide.pages.kinds.forms import pairs_of
 from guide.pages.kinds.tell_apart import pairs_of_things
+from guide.pages.parts.naming import name_elsewhere
 from guide.pages.parts.search import compact, spellings, words_in
 from guide.pages.shelf import Shelf
 from guide.words.typography import typographic
@@ -76,16 +77,15 @@ def _entries(shelf: Shelf) -> Iterator[tuple[dict[str, Any], tuple[str, ...]]]:
         texts = [(interior.colour, LINE), (interior.material, LINE), (interior.about, BODY)]
         yield _entry(shelf, "interior", interior.id, interior.name, _first(interior.about), texts=texts), ()
     for period in guide.periods.values():
-        texts = [(period.summary, LINE), (period.about, BODY)]
         said = shelf.words.range(period.first, period.last)
-        texts.append((said, LINE))
+        texts = [(period.summary, LINE), (period.about, BODY), (said, LINE)]
         yield _entry(shelf, "period", period.id, period.name, said, texts=texts), ()
     for area in guide.areas.values():
         names = ", ".join(guide.marks[mark].name for mark in area.marks if mark in guide.marks)
         texts = [(area.about, BODY), (names, BODY)]
         yield _entry(shelf, "area", area.id, area.name, _first(area.about) or names, texts=texts), ()
     for word in guide.words.values():
-        texts = [(other, ALSO) for other in (*word.american, *word.german, *word.also)]
+        texts = [(other, ALSO) for other in _names_of(word)[1:]]
         texts.append((word.means, BODY))
         yield _entry(shelf, "words", "", word.word, _first(word.means), part=f"word-{word.id}", texts=texts), ()
     for note in guide.care.values():
@@ -100,18 +100,12 @@ def _entries(shelf: Shelf) -> Iterator[tuple[dict[str, Any], tuple[str, ...]]]:
 
 
 def _of_mark(shelf: Shelf, mark: Mark) -> Iterator[tuple[dict[str, Any], tuple[str, ...]]]:
-    also = [(name.split(": ", 1)[-1], ALSO) for name in mark.also]
-    named = [
-        (other, ALSO)
-        for word in shelf.guide.words.values()
-        if mark.id in word.marks
-        for other in (word.word, *word.american, *word.german, *word.also)
-    ]
+    also = _names_of(mark)[1:]
+    words = [name for word in shelf.guide.words.values() if mark.id in word.marks for name in _names_of(word)]
     area = shelf.guide.areas[mark.area].name
     picture = next((form.picture for form in mark.forms.values() if form.picture in shelf.drawings), "")
     texts = [
-        *also,
-        *named,
+        *((name, ALSO) for name in (*also, *words)),
         (area, LINE),
         (mark.question, LINE),
         (mark.look, BODY),
@@ -125,7 +119,7 @@ def _of_mark(shelf: Shelf, mark: Mark) -> Iterator[tuple[dict[str, Any], tuple[s
         texts = [
             (form.name, ALSO),
             (mark.name, LINE),
-            *((name, LINE) for name, _ in also),
+            *((name, LINE) for name in also),
             (form.describes, BODY),
             (form.about, BODY),
             (form.wear, BODY),
@@ -146,9 +140,8 @@ def _pairs(shelf: Shelf) -> Iterator[list[str]]:
     for _, one, other in pairs_of_things(shelf):
         yield _pair(shelf, "apart", f"{one.id}/{other.id}", (), one.name, other.name)
     for mark in shelf.guide.marks.values():
-        names = (mark.name, *(name.split(": ", 1)[-1] for name in mark.also))
         for pair in pairs_of(mark):
-            yield _pair(shelf, "forms", pair.id, names, pair.one.name, pair.other.name)
+            yield _pair(shelf, "forms", pair.id, _names_of(mark), pair.one.name, pair.other.name)
 
 
 def _pair(shelf: Shelf, kind: str, identity: str, part: Iterable[str], one: str, other: str) -> list[str]:
@@ -157,14 +150,19 @@ def _pair(shelf: Shelf, kind: str, identity: str, part: Iterable[str], one: str,
     return [address.title, address.path, *words]
 
 
+def _names_of(record: Mark | Word) -> list[str]:
+    """Return every name of a part, or of a word of the trade, the guide's own first."""
+    if isinstance(record, Word):
+        return [record.word, *record.american, *record.german, *record.also]
+    return [record.name, *(name_elsewhere(also)[1] for also in record.also)]
+
+
 def _alike(shelf: Shelf) -> dict[str, list[list[str]]]:
     """Return, for each single word, the wordings of what means the same; a word may have several senses."""
     alike: dict[str, list[list[str]]] = {}
-    groups = [[word.word, *word.american, *word.german, *word.also] for word in shelf.guide.words.values()] + [
-        [mark.name, *(name.split(": ", 1)[-1] for name in mark.also)] for mark in shelf.guide.marks.values()
-    ]
-    for group in groups:
-        wordings = [words_in(name) for name in group]
+    records: list[Mark | Word] = [*shelf.guide.words.values(), *shelf.guide.marks.values()]
+    for record in records:
+        wordings = [words_in(name) for name in _names_of(record)]
         for mine in wordings:
             if len(mine) != 1 or mine[0].isdigit():
                 continue
@@ -178,10 +176,10 @@ def _shown(shelf: Shelf) -> dict[str, str]:
     names = [
         (name, False)
         for mark in shelf.guide.marks.values()
-        for name in (mark.name, *mark.also, *(form.name for form in mark.forms.values()))
+        for name in (*_names_of(mark), *(form.name for form in mark.forms.values()))
     ]
     for word in shelf.guide.words.values():
-        names += [(name, name in word.german) for name in (word.word, *word.american, *word.german, *word.also)]
+        names += [(name, name in word.german) for name in _names_of(word)]
     shown: dict[str, str] = {}
     for name, has_capitals in names:
         for part in re.findall(r"[^\W\d_]+", name):

@@ -16,7 +16,7 @@ from urllib.parse import quote
 
 from guide.sentence import Sentence, sentence
 
-__all__ = ["relative_link", "safe_name", "slug", "unsafe_name"]
+__all__ = ["name_elsewhere", "relative_link", "safe_name", "slug", "unsafe_name"]
 
 _LONGEST = 60  # characters of one name, ending apart
 _LONGEST_PATH = 180  # characters of a whole output name: Windows allows 260 with the folder before it
@@ -35,6 +35,15 @@ def safe_name(identity: str, ending: str = "") -> str:
         digest = hashlib.sha256(unicodedata.normalize("NFC", identity).encode()).hexdigest()[:6]
         plain = f"{plain}-{digest}" if plain else digest
     return plain + ending
+
+
+def name_elsewhere(also: str) -> tuple[str, str]:
+    """Return the language of another name of a mark, and that name: "de: Kippschalter" in German, "us: ..." in America.
+
+    The language is "" where the name is one in the guide's own.
+    """
+    head, colon, rest = also.partition(": ")
+    return (head, rest) if colon and len(head) == 2 else ("", also)
 
 
 def slug(text: str) -> str:
