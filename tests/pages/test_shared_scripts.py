@@ -79,7 +79,7 @@ def test_the_vocabulary_holds_every_mark_and_form_by_id(node: str) -> None:
 
 
 def test_days_are_read_and_counted(node: str) -> None:
-    texts = ["1968", "1968-02", "1968-02-29", "1969-02-29", "1968-13", "0000", " 1968 ", "68"]
+    texts = ["1968", "1968-02", "1968-02-29", "1969-02-29", "1968-13", "0000", " 1968 ", "68", "1968-22", "9999-12"]
     run = """given.map((text) => { const days = guide.days.read(text);
       return days && days.map(guide.days.iso); })"""
     assert evaluate(node, "days", run, texts) == [
@@ -91,6 +91,8 @@ def test_days_are_read_and_counted(node: str) -> None:
         None,
         ["1968-01-01", "1968-12-31"],
         None,
+        None,
+        ["9999-12-01", "9999-12-31"],
     ]
 
 

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from operator import add
 
 from guide.dating.model import ModelMark
 
@@ -76,12 +77,11 @@ def tells(answer: Answer) -> bool:
 def _found_table(mark: ModelMark) -> list[list[float]]:
     """Return ``table[built][found]``, each row summing to one."""
     count = len(mark.forms)
-    lost = 1.0 - mark.survives
-    table = []
-    for built in range(count):
-        replacement = mark.replacement[built] if mark.replacement else [1.0 / count] * count
-        table.append([lost * replacement[f] + (mark.survives if f == built else 0.0) for f in range(count)])
-    return table
+    lost, replacement = 1.0 - mark.survives, mark.replacement or [[1.0 / count] * count] * count
+    return [
+        [lost * share + (mark.survives if found == built else 0.0) for found, share in enumerate(row)]
+        for built, row in enumerate(replacement)
+    ]
 
 
 def _read_as(mark: ModelMark, forms: Sequence[int]) -> list[float]:
@@ -99,9 +99,7 @@ def _read_as(mark: ModelMark, forms: Sequence[int]) -> list[float]:
 def reported(mark: ModelMark, forms: Sequence[int]) -> tuple[list[float], list[float]]:
     """Return, for each form built, the chance of the answer, and that of the answer with the car truly so found."""
     said = _read_as(mark, forms)
-    everything, truly = [], []
-    for row in _found_table(mark):
-        true = sum(row[f] * said[f] for f in forms)
-        everything.append(true + sum(row[f] * said[f] for f in range(len(row)) if f not in forms))
-        truly.append(true)
-    return everything, truly
+    others = [form for form in range(len(said)) if form not in forms]
+    table = _found_table(mark)
+    truly, falsely = ([sum(row[form] * said[form] for form in some) for row in table] for some in (forms, others))
+    return list(map(add, truly, falsely)), truly

@@ -193,7 +193,13 @@ def _block(
     if len(groups) == 1:  # a lone group's profiles keep their numbers
         joint = {(profile,): profile for profile in range(len(stages[groups[0]].before))}
     pieces: list[tuple[int, int, int, int, int]] = []
+    series_of: list[int] = []
+    spans: list[tuple[int, int]] = []
     for at, key in enumerate(distinct):
+        members = [row for row, own in enumerate(keys) if own == key]
+        built = [t for t in range(bins) if any(weights[row * bins + t] > 0.0 for row in members)]
+        series_of.append(rows[members[0]][0])
+        spans.append((built[0], built[-1] + 1))
         lines = [stages[g].profiles[v] for g, v in zip(groups, key[1:], strict=True)]
         start = 0
         for (period, *profile), cells in groupby(zip(period_of, *lines, strict=True)):
@@ -207,20 +213,17 @@ def _block(
         for start, end, at, _, _ in pieces:
             whole = running[(at + 1) * bins] - running[at * bins]
             prior.append((running[end] - running[start]) / whole)
-    row_of = tuple(distinct.index(key) for key in keys)
     columns = list(zip(*pieces, strict=True))
     return Block(
         marks=tuple(sorted(mark for group in groups for mark in model.groups[group].marks)),
         groups=tuple(groups),
         sets=tuple(sets),
-        row_of=row_of,
+        row_of=tuple(distinct.index(key) for key in keys),
         row_count=len(distinct),
         joint=tuple(joint),
         lone=len(groups) == 1 and len(model.groups[groups[0]].marks) == 1,
-        series_of=tuple(rows[row_of.index(at)][0] for at in range(len(distinct))),
-        spans=tuple(
-            _span(weights, bins, [row for row, own in enumerate(row_of) if own == at]) for at in range(len(distinct))
-        ),
+        series_of=tuple(series_of),
+        spans=tuple(spans),
         starts=columns[0],
         ends=columns[1],
         rows=columns[2],
@@ -228,12 +231,6 @@ def _block(
         profiles=columns[4],
         prior=tuple(prior),
     )
-
-
-def _span(weights: tuple[float, ...], bins: int, rows: list[int]) -> tuple[int, int]:
-    """Return the first bin and the one after the last in which cars of these rows were built."""
-    built = [t for t in range(bins) if any(weights[row * bins + t] > 0.0 for row in rows)]
-    return built[0], built[-1] + 1
 
 
 def _laid_out(runs: Sequence[tuple[int, V]], bins: int) -> list[V]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import accumulate
@@ -173,19 +173,14 @@ def chance_of_forms(state: State, mark: int, *, leave_out: bool) -> list[float]:
     """
     prepared = state.prepared
     at = prepared.block_of[mark]
-    block = prepared.blocks[at]
-    weights = state.without(at).masses(at)
-    vectors: Mapping[int, Vectors] = state.vectors
+    block, weights = prepared.blocks[at], state.without(at).masses(at)
     count = len(prepared.model.marks[mark].forms)
-    said = vectors.get(mark)
+    said = None if leave_out else state.vectors.get(mark)
     chances = []
     for form in range(count):
         one = [1.0 if built == form else 0.0 for built in range(count)]
-        if leave_out or said is None:
-            asked = Vectors(one, one, [1.0] * count)
-        else:
-            asked = Vectors([a * b for a, b in zip(one, said.own, strict=True)], one, said.donor)
-        line = block_likelihood(prepared, block, {**vectors, mark: asked})
+        own, donor = (one, [1.0] * count) if said is None else (list(map(mul, one, said.own)), said.donor)
+        line = block_likelihood(prepared, block, {**state.vectors, mark: Vectors(own, one, donor)})
         chances.append(sum(map(mul, weights, line)))
     total = sum(chances)
     return [chance / total for chance in chances]

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from guide.constants import value_of
 from guide.dating.building.grid import Grid
 from guide.dating.building.shares import Combination
-from guide.dating.building.tables import PLACES, Mixes, Runs, rounded, run_of
+from guide.dating.building.tables import PLACES, GroupTable, Mixes, Runs, rounded, run_of
 from guide.dating.model import Mix, ModelForm, ModelGroup, ModelMark
 from guide.facts.types import FittedAs, Form, Guide, Mark, Reach
 from guide.limits.moments import Moments
@@ -113,6 +113,12 @@ def _own_mark(
     )
 
 
+def _own_group(rows: Sequence[Sequence[Runs]]) -> ModelGroup:
+    """Return the group of such a mark, given its run for each series and specification."""
+    table = GroupTable((0,), lines=[[(run,) for run in row] for row in rows])
+    return table.finished([[at] for at in range(len(rows[0]))])
+
+
 def body_mark(guide: Guide, grid: Grid, classes: Sequence[Sequence[int]]) -> tuple[ModelMark, ModelGroup] | None:
     """Return the body as a mark, where the guide says how its series are told apart by eye."""
     asked = [(line.numbered.series.asked_as if line.numbered is not None else "", line) for line in grid.lines]
@@ -124,9 +130,7 @@ def body_mark(guide: Guide, grid: Grid, classes: Sequence[Sequence[int]]) -> tup
         ModelForm(id=first[answer].id, name=guide.series[first[answer].id].body, answer=answer) for answer in different
     ]
     mark = _own_mark(guide, "body", Reach.OUTSIDE, forms, range(len(forms)), survives=1.0, ask=True)
-    of = tuple((different[answer],) * len(classes) for answer, _ in asked)
-    runs = tuple((0, at) for at in range(len(forms)))
-    return mark, ModelGroup(marks=(0,), runs=runs, variants=tuple((at,) for at in range(len(forms))), of=of)
+    return mark, _own_group([[run_of([(0, different[answer])])] * len(classes) for answer, _ in asked])
 
 
 def interior_mark(
@@ -142,8 +146,7 @@ def interior_mark(
         return None
     index = {one.id: at for at, one in enumerate(interiors)}
     mixes = Mixes()
-    variants: dict[Runs, int] = {}
-    of = []
+    rows = []
     for at, line in enumerate(grid.lines):
         row = []
         for members in classes:
@@ -156,12 +159,10 @@ def interior_mark(
                 if cars > 0.0 and whole > 0.0:
                     now.append((t, mixes.index([value / whole for value in built])))
             certain = index[all_of[members[0]].interior or ""]
-            run = run_of(now or [(0, mixes.index([float(other == certain) for other in range(len(interiors))]))])
-            row.append(variants.setdefault(run, len(variants)))
-        of.append(tuple(row))
+            now = now or [(0, mixes.index([float(other == certain) for other in range(len(interiors))]))]
+            row.append(run_of(now))
+        rows.append(row)
     forms = [ModelForm(id=one.id, name=one.name, answer=one.asked_as or one.name) for one in interiors]
     survives = value_of("interior_survives", guide.overrides)
     ask = all(one.asked_as for one in interiors)
-    mark = _own_mark(guide, "interior", Reach.GLASS, forms, list(mixes.found), survives, ask)
-    each = tuple((at,) for at in range(len(variants)))
-    return mark, ModelGroup(marks=(0,), runs=tuple(variants), variants=each, of=tuple(of))
+    return _own_mark(guide, "interior", Reach.GLASS, forms, list(mixes.found), survives, ask), _own_group(rows)

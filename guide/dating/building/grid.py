@@ -74,8 +74,7 @@ def lay_grid(guide: Guide, lines: Mapping[str, SeriesLine]) -> Grid:
 
 def _days_named(line: SeriesLine) -> Iterator[date]:
     """Yield the days on which something begins, or has just ended, by the calendar, dated runs and strays."""
-    for entry in line.series.calendar:
-        cut = line.cut_of(entry)
+    for cut in map(line.cut_of, line.series.calendar):
         if cut is not None:
             yield cut[1] + DAY
     for dated in line.dated_runs:
