@@ -6,7 +6,7 @@ last, must cover the open days on which such cars were built. A closure is no ga
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, timedelta
 from itertools import product
 
@@ -20,29 +20,16 @@ from guide.sentence import Value, chained, sentence
 
 __all__ = ["check_every_time_has_a_form"]
 
+DAY = timedelta(days=1)
 Days = tuple[date, date]  # inclusive
-
-
-def _closed(guide: Guide, series: Sequence[str]) -> list[Days]:
-    """Return the stretches in which none of these series was built."""
-    shut = (one for one in guide.closures if not one.series or (series and set(series) <= set(one.series)))
-    return [(one.first, one.last) for one in shut]
 
 
 def _uncovered(wanted: Iterable[Days], covers: Iterable[Days]) -> list[Days]:
     """Return what of the wanted stretches no cover reaches, in order."""
-    left = list(wanted)
+    left = [days for days in wanted if days[0] <= days[1]]
     for low, high in covers:
-        rest: list[Days] = []
-        for first, last in left:
-            if high < first or low > last:
-                rest.append((first, last))
-                continue
-            if first < low:
-                rest.append((first, low - timedelta(days=1)))
-            if high < last:
-                rest.append((high + timedelta(days=1), last))
-        left = rest
+        parted = [((first, min(last, low - DAY)), (max(first, high + DAY), last)) for first, last in left]
+        left = [days for beside in parted for days in beside if days[0] <= days[1]]
     return left
 
 
@@ -87,14 +74,15 @@ def _built(cell: Mapping[str, str], moments: Moments) -> list[Days]:
         spans = [
             (max(first, moments.days(span.first)[1]), min(last, moments.days(span.last)[0]))
             for span in guide.interiors[cell["interior"]].spans
-            if all(cell.get(name, values[0]) in values for name, values in span.scope.parts)
+            if _is_among(cell, span.scope)
         ]
     for split in guide.splits:
         if split in cell:
             windows = _windows(split, cell[split], moments)
             spans = [(max(low, a), min(high, b)) for a, b in spans for low, high in windows]
     series = (cell["series"],) if "series" in cell else tuple(moments.lines)
-    return _uncovered((days for days in spans if days[0] <= days[1]), _closed(guide, series))
+    shut = (one for one in guide.closures if not one.series or (series and set(series) <= set(one.series)))
+    return _uncovered(spans, ((one.first, one.last) for one in shut))
 
 
 def _cell_said(cell: Mapping[str, str], guide: Guide) -> Value:
@@ -123,7 +111,7 @@ def check_every_time_has_a_form(known: Known) -> Iterator[Finding]:
             covers = [
                 (day_of(s.first.earliest, guide.production.first), day_of(s.last.latest, guide.production.first))
                 for s in spells
-                if s.scope.holds(_widened(cell, s.scope))
+                if _is_among(cell, s.scope)
             ]
             missing = tuple(_uncovered(_built(cell, moments), covers))
             if missing:
@@ -142,6 +130,6 @@ def check_every_time_has_a_form(known: Known) -> Iterator[Finding]:
             )
 
 
-def _widened(cell: Mapping[str, str], scope: Scope) -> dict[str, str]:
-    """A cell with any dimension that only other spells name taken as allowed."""
-    return {name: cell.get(name, values[0]) for name, values in scope.parts}
+def _is_among(cell: Mapping[str, str], scope: Scope) -> bool:
+    """Tell whether a cell's cars lie in a scope, so far as the cell tells its dimensions apart."""
+    return all(cell.get(name, values[0]) in values for name, values in scope.parts)

@@ -31,8 +31,7 @@ from guide.limits.network import Network, Tie
 from guide.limits.positions import SeriesLine
 from guide.limits.rulings import ReadStatement
 from guide.limits.scopes import Cell, Dimensions
-from guide.limits.types import ticks_of
-from guide.limits.why import Why
+from guide.limits.types import Why, ticks_of
 from guide.limits.wording import when_said
 from guide.sentence import day
 

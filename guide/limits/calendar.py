@@ -8,12 +8,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from itertools import pairwise
 
-from guide.facts.types import CalendarEntry, CalendarKind, When
+from guide.facts.types import CalendarEntry
 from guide.finding import Finding, Place, Related, StepKind
-from guide.limits.build import DAY, ORIGIN, Builder
-from guide.limits.network import Tie
+from guide.limits.build import ORIGIN, Builder
+from guide.limits.network import Chain, Tie
 from guide.limits.positions import DatedRun, SeriesLine
-from guide.limits.why import Why
+from guide.limits.types import Why
 from guide.sentence import sentence
 
 __all__ = ["insert_rules"]
@@ -39,14 +39,9 @@ def _line_rules(builder: Builder) -> Iterable[Tie]:
     for series, line in builder.lines.items():
         if not line.cars:
             continue
-        for entry in line.series.calendar:
-            cut = line.cut_of(entry)
-            for position in (cut[0], cut[0] + 1) if cut else ():
-                if 0 <= position < line.cars:
-                    builder.nominal(series, position)
-        for dated in line.dated_runs:
-            builder.nominal(series, dated.first)
-            builder.nominal(series, dated.last)
+        for entry in line.entries:
+            for position in sorted(bound.position for bound in line.bounds_of(entry)):
+                builder.nominal(series, position)
         first, last = builder.nominal(series, 0), builder.nominal(series, line.cars - 1)
         yield from builder.within_production(first, last)
         in_use = sorted(builder.nominals[series].items())
@@ -56,51 +51,30 @@ def _line_rules(builder: Builder) -> Iterable[Tie]:
 
 def _insert_calendar(builder: Builder, line: SeriesLine) -> Iterator[Finding]:
     """Insert the lines of a series' calendar and its dated runs, with a finding for each that cannot be."""
-    for entry in line.series.calendar:
-        ties = list(_entry_ties(builder, line, entry))
-        yield from _insert_days(builder, ties, entry.place, entry.car.written, entry.time)
-    for dated in line.dated_runs:
-        assert dated.run.dated is not None
-        ends = "..".join(line.car_at(position).written for position in (dated.first, dated.last))
-        yield from _insert_days(builder, list(_run_ties(builder, line, dated)), dated.run.place, ends, dated.run.dated)
+    for entry in line.entries:
+        said = entry.run if isinstance(entry, DatedRun) else entry
+        why = Why(StepKind.CALENDAR, said.place, said.source, "limits.calendar")
+        ties = []
+        for position, day, upper in line.bounds_of(entry):
+            point = builder.nominal(line.series.id, position)
+            to_origin = Tie(point, ORIGIN, -builder.start_of(day), why)
+            ties.append(Tie(ORIGIN, point, builder.end_of(day), why) if upper else to_origin)
+        if not builder.network.insert(ties):
+            yield _contradiction(line, entry, why.place, builder.network.shortest_chain(ties))
 
 
-def _insert_days(builder: Builder, ties: list[Tie], place: Place, cars: str, time: When) -> list[Finding]:
-    if builder.network.insert(ties):
-        return []
-    chain = builder.network.shortest_chain(ties)
+def _contradiction(line: SeriesLine, entry: CalendarEntry | DatedRun, place: Place, chain: Chain | None) -> Finding:
+    if isinstance(entry, DatedRun):
+        cars, time = f"{line.car_at(entry.first).written}..{line.car_at(entry.last).written}", entry.run.dated
+    else:
+        cars, time = entry.car.written, entry.time
+    assert time is not None
     reasons = [tie.why for tie in chain.ties[1:] if tie.why is not None] if chain is not None else []
     against = dict.fromkeys(why.place for why in reasons if why.place != place)
-    return [
-        Finding.of(
-            "limits.calendar-contradicts",
-            place,
-            related=tuple(Related(other, sentence("limits.calendar-contradicts.against")) for other in against),
-            cars=cars,
-            time=repr(str(time.text)),
-        )
-    ]
-
-
-def _entry_ties(builder: Builder, line: SeriesLine, entry: CalendarEntry) -> Iterable[Tie]:
-    cut = line.cut_of(entry)
-    if cut is None:
-        return
-    last, day = cut
-    series = line.series.id
-    why = Why(StepKind.CALENDAR, entry.place, entry.source, "limits.calendar")
-    if 0 <= last < line.cars:
-        yield Tie(ORIGIN, builder.nominal(series, last), builder.end_of(line.day_before_closure(day)), why)
-    if last + 1 < line.cars:
-        following = builder.nominal(series, last + 1)
-        yield Tie(following, ORIGIN, -builder.start_of(line.day_after_closure(day + DAY)), why)
-        if entry.kind is CalendarKind.FIRST_OF:
-            yield Tie(ORIGIN, following, builder.end_of(line.day_before_closure(entry.time.days()[1])), why)
-
-
-def _run_ties(builder: Builder, line: SeriesLine, dated: DatedRun) -> Iterable[Tie]:
-    series, run = line.series.id, dated.run
-    why = Why(StepKind.CALENDAR, run.place, run.source, "limits.calendar")
-    latest, earliest = line.day_before_closure(dated.latest), line.day_after_closure(dated.earliest)
-    yield Tie(ORIGIN, builder.nominal(series, dated.last), builder.end_of(latest), why)
-    yield Tie(builder.nominal(series, dated.first), ORIGIN, -builder.start_of(earliest), why)
+    return Finding.of(
+        "limits.calendar-contradicts",
+        place,
+        related=tuple(Related(other, sentence("limits.calendar-contradicts.against")) for other in against),
+        cars=cars,
+        time=repr(str(time.text)),
+    )

@@ -21,7 +21,7 @@ from guide.limits.build import Builder, SpellKey
 from guide.limits.network import Tie
 from guide.limits.scopes import Cell
 from guide.limits.ties import cells_sharing_cars, ties_in_cell, together_ties
-from guide.limits.why import Said, Why
+from guide.limits.types import Said, Why
 
 __all__ = [
     "Claim",

@@ -44,6 +44,14 @@ class DatedRun(NamedTuple):
     latest: date
 
 
+class Bound(NamedTuple):
+    """What a line of the calendar says of a position: the latest (``upper``) or earliest day of its nominal time."""
+
+    position: int
+    day: date  # an open one
+    upper: bool
+
+
 class SeriesLine:
     """The cars of one series in order of number, with the days that the calendar allows each."""
 
@@ -68,6 +76,8 @@ class SeriesLine:
                 self.cars += max(0, last - run.first + 1)
         self.dated_runs: tuple[DatedRun, ...] = tuple(self._dated_runs())
         """The runs that are dated as a whole, in order."""
+        self.entries: tuple[CalendarEntry | DatedRun, ...] = (*series.calendar, *self.dated_runs)
+        """All that says when its cars were built."""
         self._read_calendar()
         self._read_strays()
 
@@ -197,31 +207,39 @@ class SeriesLine:
     # Making it
 
     def _read_calendar(self) -> None:
-        until: list[tuple[int, date]] = []
-        since: list[tuple[int, date]] = [(0, self.production.first)]
         cuts: set[int] = set()
         knots: list[tuple[int, int]] = [(0, 0), (len(self.open_days), self.cars)]
-        for entry in self.series.calendar:
-            cut = self.cut_of(entry)
-            if cut is None:
-                continue
-            last, day = cut
-            if last >= 0:
-                until.append((last, self.day_before_closure(day)))
-            if last + 1 < self.cars:
-                since.append((last + 1, self.day_after_closure(day + DAY)))
-                if entry.kind is CalendarKind.FIRST_OF:
-                    until.append((last + 1, self.day_before_closure(entry.time.days()[1])))
+        for last, day in (cut for entry in self.series.calendar if (cut := self.cut_of(entry)) is not None):
             knots.append((bisect_right(self.open_days, day), last + 1))
             if 0 <= last < self.cars - 1 and any(c.first - DAY <= day <= c.last for c in self.closures):
                 cuts.add(last)
-        for dated in self.dated_runs:
-            since.append((dated.first, self.day_after_closure(dated.earliest)))
-            until.append((dated.last, self.day_before_closure(dated.latest)))
         knots += self._knots_of_runs()
         self.cuts: list[int] = sorted(cuts)
-        self._set_bounds(sorted(until), sorted(since))
+        bounds = [bound for entry in self.entries for bound in self.bounds_of(entry)]
+        until = sorted((position, day) for position, day, upper in bounds if upper)
+        since = sorted([(0, self.production.first), *((at, day) for at, day, upper in bounds if not upper)])
+        self._until_positions = [position for position, _ in until]
+        self._latest = list(accumulate((day for _, day in reversed(until)), min))[::-1]
+        self._since_positions = [position for position, _ in since]
+        self._earliest = list(accumulate((day for _, day in since), max))
         self._set_knots(sorted(knots))
+
+    def bounds_of(self, entry: CalendarEntry | DatedRun) -> Iterator[Bound]:
+        """Yield what a line of the calendar, or a run that is dated as a whole, says of positions by itself."""
+        if isinstance(entry, DatedRun):
+            yield Bound(entry.last, self.day_before_closure(entry.latest), upper=True)
+            yield Bound(entry.first, self.day_after_closure(entry.earliest), upper=False)
+            return
+        cut = self.cut_of(entry)
+        if cut is None:
+            return
+        last, day = cut
+        if last >= 0:
+            yield Bound(last, self.day_before_closure(day), upper=True)
+        if last + 1 < self.cars:
+            yield Bound(last + 1, self.day_after_closure(day + DAY), upper=False)
+            if entry.kind is CalendarKind.FIRST_OF:
+                yield Bound(last + 1, self.day_before_closure(entry.time.days()[1]), upper=True)
 
     def _dated_runs(self) -> Iterator[DatedRun]:
         """Yield the runs with a time of their own; one that lies outside production has the whole of it."""
@@ -252,12 +270,6 @@ class SeriesLine:
         if position is None:
             return None
         return (position if entry.kind is CalendarKind.LAST_BY_END else position - 1), entry.end
-
-    def _set_bounds(self, until: list[tuple[int, date]], since: list[tuple[int, date]]) -> None:
-        self._until_positions = [position for position, _ in until]
-        self._latest = list(accumulate((day for _, day in reversed(until)), min))[::-1]
-        self._since_positions = [position for position, _ in since]
-        self._earliest = list(accumulate((day for _, day in since), max))
 
     def _set_knots(self, knots: list[tuple[int, int]]) -> None:
         self._knot_days: list[int] = []  # open days passed, rising

@@ -27,12 +27,8 @@ def read_as_ruled(statement: Statement, ruling: Ruling) -> Statement | None:
     """Return a statement as a ruling reads it, None when it is set aside."""
     if ruling.sets_aside:
         return None
-    read = statement
-    if ruling.read_scope is not None:
-        read = replace(read, scope=ruling.read_scope)
-    if ruling.read_when is not None:
-        read = replace(read, when=ruling.read_when)
-    return read
+    scope = statement.scope if ruling.read_scope is None else ruling.read_scope
+    return replace(statement, scope=scope, when=ruling.read_when or statement.when)
 
 
 def standing_statements(guide: Guide) -> dict[str, tuple[ReadStatement, ...]]:

@@ -14,8 +14,7 @@ from guide.facts.types import FormRef, Guide
 from guide.finding import Step, StepKind
 from guide.limits.build import Builder
 from guide.limits.network import Tie
-from guide.limits.types import day_of
-from guide.limits.why import Why
+from guide.limits.types import Why, day_of
 from guide.limits.wording import form_said
 from guide.sentence import Sentence, Value, chained, day, sentence
 

@@ -24,7 +24,7 @@ from guide.limits.build import DAY, ORIGIN, Builder, Ends, SpellKey
 from guide.limits.network import Tie
 from guide.limits.positions import SeriesLine
 from guide.limits.scopes import Cell
-from guide.limits.why import Said, Why
+from guide.limits.types import Said, Why
 from guide.limits.wording import cited, when_said
 from guide.sentence import Value, one_of
 from guide.sentence import day as said_day

@@ -7,13 +7,13 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from enum import StrEnum
 
-from guide.facts.types import CarNumber, Scope
-from guide.finding import TICKS_PER_DAY, Finding, Step
+from guide.facts.types import CarNumber, FormRef, Scope
+from guide.finding import TICKS_PER_DAY, Finding, Place, Step, StepKind
 from guide.limits.moments import Moments
 from guide.limits.positions import SeriesLine
 from guide.sentence import Sentence, Value
 
-__all__ = ["Clash", "DatedSpell", "Edge", "Limits", "LimitsResult", "Standing", "day_of", "ticks_of"]
+__all__ = ["Clash", "DatedSpell", "Edge", "Limits", "LimitsResult", "Said", "Standing", "Why", "day_of", "ticks_of"]
 
 
 def ticks_of(day: date, origin: date) -> int:
@@ -24,6 +24,26 @@ def ticks_of(day: date, origin: date) -> int:
 def day_of(ticks: int, origin: date) -> date:
     """Return the day that a moment falls on; printed dates round down."""
     return origin + timedelta(days=ticks // TICKS_PER_DAY)
+
+
+Said = Value | FormRef
+"""What a slot of a reason may hold; how a form is named hangs on what the talk is of (`steps`)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Why:
+    """The reason for a tie: ``text`` is the id of a sentence in the words, ``slots`` what fills it.
+
+    ``more`` are reasons that add days of their own to the tie, with their ticks: a closure after a stated
+    month's first day. A tie without a Why goes without saying: cars in order of number, first before last.
+    """
+
+    kind: StepKind
+    place: Place
+    source: str
+    text: str
+    slots: Mapping[str, Said] = field(default_factory=dict)
+    more: tuple[tuple[int, Why], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,25 +2,26 @@
 
 Only a car whose build lies certainly in one period is counted for it, and only marks where one form was
 reported. Nothing counted here reaches the dating by itself: a suggestion becomes evidence when the editor
-pastes it into the facts, so that no car counts twice.
+states it in the facts, so that no car counts twice.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
-from guide.facts.types import CarSeen, Guide, Mark, Report, Scope, StatementKind
+from guide.facts.types import CarSeen, Guide, Mark, Scope, StatementKind
 from guide.limits.moments import Moments
 from guide.limits.types import DatedSpell, LimitsResult, day_of
 from guide.tally.estimate import wilson
 
-__all__ = ["Claimed", "FormCount", "MarkTally", "Suggestion", "Tally", "derive_tally"]
+__all__ = ["FormCount", "MarkTally", "Suggestion", "Tally", "derive_tally"]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class FormCount:
+class FormCount(NamedTuple):
     """How many cars of one period were found with a form: ``found`` of ``of``, with the 95 % interval."""
 
     form: str
@@ -33,11 +34,10 @@ class FormCount:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Suggestion:
-    """A line that an editor may paste under a form's ``stated``, and what it would do."""
+    """A car that an editor may state under a form, as seen, and what it would do."""
 
     mark: str
     form: str
-    line: str
     car: CarSeen
     later_than_known: bool  # a car later than the last so far; otherwise earlier than the first
     days: int  # how far it would move that limit
@@ -47,18 +47,9 @@ class Suggestion:
 class MarkTally:
     """One mark's counts, forms in order."""
 
-    mark: str
     counts: tuple[FormCount, ...]
     changed: int  # cars where it had been changed
     looked_at: int
-
-
-@dataclass(frozen=True, slots=True)
-class Claimed:
-    """A number that more than one car seen claims."""
-
-    number: str
-    cars: tuple[CarSeen, ...]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -69,7 +60,22 @@ class Tally:
     placed: int  # cars whose build lies certainly in one period
     marks: Mapping[str, MarkTally]
     suggestions: tuple[Suggestion, ...]
-    claimed_twice: tuple[Claimed, ...]
+    claimed_twice: Mapping[str, int]  # by number, how many of the cars seen claim it
+
+
+class _Placed(NamedTuple):
+    """A car seen with the days on which it can have been built, and the period that holds them all."""
+
+    car: CarSeen
+    days: tuple[date, date] | None
+    period: str | None
+
+
+def _placed(car: CarSeen, moments: Moments) -> _Placed:
+    days = _days(car, moments)
+    periods = moments.guide.periods.values() if days is not None else ()
+    holding = (one.id for one in periods if days is not None and one.first <= days[0] and days[1] <= one.last)
+    return _Placed(car, days, next(holding, None))
 
 
 def _days(car: CarSeen, moments: Moments) -> tuple[date, date] | None:
@@ -82,42 +88,19 @@ def _days(car: CarSeen, moments: Moments) -> tuple[date, date] | None:
     return moments.lines[car.car.series].days_of(car.car)
 
 
-def _period(days: tuple[date, date] | None, guide: Guide) -> str | None:
-    if days is None:
-        return None
-    for period in guide.periods.values():
-        if period.first <= days[0] and days[1] <= period.last:
-            return period.id
-    return None
-
-
-def _reports(car: CarSeen) -> Iterator[Report]:
-    yield from (report for report in car.reports if report.kind == "form")
-
-
-def _mark_tally(mark: Mark, guide: Guide, moments: Moments) -> MarkTally:
-    by_period: dict[tuple[str, str], int] = {}
-    of: dict[str, int] = {}
-    for car in guide.cars_seen:
-        period = _period(_days(car, moments), guide)
-        for report in (r for r in _reports(car) if r.mark == mark.id):
-            form = report.forms[0]
-            if period is not None:
-                of[period] = of.get(period, 0) + 1
-                by_period[form, period] = by_period.get((form, period), 0) + 1
-    counts = []
-    for form in mark.forms:
-        for period in guide.periods:
-            if period in of:
-                found = by_period.get((form, period), 0)
-                low, high = wilson(found, of[period])
-                counts.append(FormCount(form=form, period=period, found=found, of=of[period], low=low, high=high))
-    looked = [r for car in guide.cars_seen for r in car.reports if r.mark == mark.id and r.kind != "cannot-tell"]
+def _mark_tally(mark: Mark, guide: Guide, cars: Sequence[_Placed]) -> MarkTally:
+    reported = [(report, one.period) for one in cars for report in one.car.reports if report.mark == mark.id]
+    told = [(report.forms[0], period) for report, period in reported if report.kind == "form"]
+    found, of = Counter(told), Counter(period for _, period in told)
     return MarkTally(
-        mark=mark.id,
-        counts=tuple(counts),
-        changed=sum(report.kind == "changed" for report in looked),
-        looked_at=len(looked),
+        counts=tuple(
+            FormCount(form, period, found[form, period], of[period], *wilson(found[form, period], of[period]))
+            for form in mark.forms
+            for period in guide.periods
+            if of[period]
+        ),
+        changed=sum(report.kind == "changed" for report, _ in reported),
+        looked_at=sum(report.kind != "cannot-tell" for report, _ in reported),
     )
 
 
@@ -140,82 +123,65 @@ def _splits_of(car: CarSeen, guide: Guide) -> dict[str, str]:
     return known
 
 
-def _suggest(mark: Mark, spells: list[DatedSpell], guide: Guide, moments: Moments) -> Iterator[Suggestion]:
+def _suggest(mark: Mark, limits: LimitsResult, cars: Sequence[_Placed]) -> Iterator[Suggestion]:
     """Yield, for each end of each spell that a changeover limits, the car seen that would move it most."""
-    stated = _stated(mark)
-    best: dict[tuple[DatedSpellKey, bool], Suggestion] = {}
-    for car in guide.cars_seen:
-        days = _days(car, moments)
+    guide, stated = limits.moments.guide, _stated(mark)
+    spells = [spell for spell in limits.spells if spell.mark == mark.id]
+    best: dict[tuple[str, int, Scope, bool], Suggestion] = {}
+    for car, days, _ in cars:
         if not car.untouched or days is None or car.car is None:
             continue
-        known = _splits_of(car, guide)
-        for report in _reports(car):
-            form = report.forms[0]
-            if report.mark != mark.id or (form, car.car.written) in stated or report.own is False:
+        for report in car.reports:
+            if report.kind != "form" or report.mark != mark.id or report.own is False:
                 continue
-            found = _move(mark, [s for s in spells if s.scope.holds(known)], car, form, days, guide)
-            if found is not None:
-                key, suggestion = found
-                slot = (key, suggestion.later_than_known)
-                if slot not in best or suggestion.days > best[slot].days:
-                    best[slot] = suggestion
+            form, known = report.forms[0], _splits_of(car, guide)
+            moves = _moves(mark, [spell for spell in spells if spell.scope.holds(known)], form, days, guide)
+            if not moves or (form, car.car.written) in stated:
+                continue
+            moved, later, spell = min(moves, key=lambda move: move[0])
+            slot = (form, spell.spell, spell.scope, later)
+            if slot not in best or moved > best[slot].days:
+                best[slot] = Suggestion(mark=mark.id, form=form, car=car, later_than_known=later, days=moved)
     yield from best.values()
 
 
-DatedSpellKey = tuple[str, int, Scope]
+def _moves(
+    mark: Mark, spells: Sequence[DatedSpell], form: str, days: tuple[date, date], guide: Guide
+) -> list[tuple[int, bool, DatedSpell]]:
+    """Return which ends of a form's spells a car would move: by how many days, whether a last, and of which spell.
 
-
-def _move(
-    mark: Mark, spells: list[DatedSpell], car: CarSeen, form: str, days: tuple[date, date], guide: Guide
-) -> tuple[DatedSpellKey, Suggestion] | None:
-    """Return which spell's end a car would move, and how far; None when it moves nothing that matters.
-
-    It matters where another form gave way to this one or follows it, and where the limits leave the car room.
+    It matters where another form gave way to this one or follows it, and where the limits leave the car room; a car
+    within what is known of some spell moves none.
     """
-    assert car.car is not None
     origin = guide.production.first
     moves: list[tuple[int, bool, DatedSpell]] = []
-    for spell in (s for s in spells if s.form == form):
+    for spell in (one for one in spells if one.form == form):
         low, high = day_of(spell.first.latest, origin), day_of(spell.last.earliest, origin)
         if low <= days[0] and days[1] <= high:
-            return None
-        others = [s for s in spells if s is not spell and not mark.forms[s.form].is_option]
+            return []
+        others = [one for one in spells if one is not spell and not mark.forms[one.form].is_option]
         later, sooner = (days[0] - high).days, (low - days[1]).days
-        if (
-            later > 0
-            and day_of(spell.last.latest, origin) >= days[1]
-            and any(s.first.earliest > spell.first.earliest for s in others)
-        ):
+        followed = any(one.first.earliest > spell.first.earliest for one in others)
+        preceded = any(one.first.earliest < spell.first.earliest for one in others)
+        if later > 0 and followed and day_of(spell.last.latest, origin) >= days[1]:
             moves.append((later, True, spell))
-        if (
-            sooner > 0
-            and day_of(spell.first.earliest, origin) <= days[0]
-            and any(s.first.earliest < spell.first.earliest for s in others)
-        ):
+        if sooner > 0 and preceded and day_of(spell.first.earliest, origin) <= days[0]:
             moves.append((sooner, False, spell))
-    if not moves:
-        return None
-    moved, is_later, spell = min(moves, key=lambda move: move[0])
-    line = f"- {{seen: {car.car.written}, source: {car.source or 'SOURCE'}}}"
-    suggestion = Suggestion(mark=mark.id, form=form, line=line, car=car, later_than_known=is_later, days=moved)
-    return (form, spell.spell, spell.scope), suggestion
+    return moves
 
 
 def derive_tally(limits: LimitsResult) -> Tally:
     """Return what the cars seen say together. Suggestions come in order of mark, those that move most first."""
     moments, guide = limits.moments, limits.moments.guide
-    by_number: dict[str, list[CarSeen]] = {}
-    for car in guide.cars_seen:
-        if car.car is not None:
-            by_number.setdefault(car.car.written, []).append(car)
+    cars = [_placed(car, moments) for car in guide.cars_seen]
     suggestions: list[Suggestion] = []
     for mark in guide.marks.values():
-        spells = [spell for spell in limits.spells if spell.mark == mark.id]
-        suggestions += sorted(_suggest(mark, spells, guide, moments), key=lambda s: (-s.days, s.car.id))
+        suggestions += sorted(_suggest(mark, limits, cars), key=lambda one: (-one.days, one.car.id))
+    claimed = Counter(car.car.written for car in guide.cars_seen if car.car is not None)
     return Tally(
-        cars=len(guide.cars_seen),
-        placed=sum(_period(_days(car, moments), guide) is not None for car in guide.cars_seen),
-        marks={mark.id: _mark_tally(mark, guide, moments) for mark in guide.marks.values()},
+        cars=len(cars),
+        placed=sum(one.period is not None for one in cars),
+        marks={mark.id: _mark_tally(mark, guide, cars) for mark in guide.marks.values()},
         suggestions=tuple(suggestions),
-        claimed_twice=tuple(Claimed(number, tuple(cars)) for number, cars in by_number.items() if len(cars) > 1),
+        claimed_twice={number: cars for number, cars in claimed.items() if cars > 1},
     )

@@ -26,11 +26,10 @@ def masked(shelf: Shelf, car: str) -> str:
 
 def _context(shelf: Shelf) -> Context:
     tally, guide = shelf.tally, shelf.guide
-    rows = [_row(shelf, guide.marks[mark], told) for mark, told in tally.marks.items() if told.looked_at]
     return {
         "says": sentence("pages.tally.says", n=tally.cars, cars=number(tally.cars), placed=tally.placed),
         "periods": list(guide.periods.values()),
-        "rows": rows,
+        "rows": [_row(shelf, guide.marks[mark], told) for mark, told in tally.marks.items() if told.looked_at],
         "suggestions": [
             {
                 "mark": guide.marks[one.mark],
@@ -44,10 +43,8 @@ def _context(shelf: Shelf) -> Context:
             for one in tally.suggestions
         ],
         "twice": [
-            sentence(
-                "pages.tally.twice_one", number=masked(shelf, one.number), n=len(one.cars), cars=count(len(one.cars))
-            )
-            for one in tally.claimed_twice
+            sentence("pages.tally.twice_one", number=masked(shelf, one), n=cars, cars=count(cars))
+            for one, cars in tally.claimed_twice.items()
         ],
         "masked": guide.mask_numbers,
     }
