@@ -10,8 +10,6 @@ Every template finds, besides its page's own context:
     a sentence in the guide's language;
 ``to(kind, id="", part="")``
     the link from here to a page, or to a part of it; ``has(kind, id="")``: whether there is one;
-``asset(name)``
-    the link from here to another output file (``style/look.css``, ``data/model.json``);
 ``scripts(*names)``
     the elements that load these scripts with all that they need, in order (`guide.press.scripts`);
 ``root``
@@ -92,9 +90,6 @@ class Renderer:
                 raise ThemeFault(sentence("press.theme.no-page", kind=repr(kind), id=repr(identity)))
             return link
 
-        def asset(name: str) -> str:
-            return relative_link(here.path, name)
-
         def picture(file: str, label: str = "") -> Markup | None:
             return self._picture(here, file, label)
 
@@ -113,7 +108,6 @@ class Renderer:
         return {
             "page": here,
             "to": to,
-            "asset": asset,
             "drawing": drawing,
             "prose": prose,
             "scripts": scripts,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from guide.facts.text.csv_tables import write_csv
 from guide.limits.wording import claim_said
@@ -15,19 +16,16 @@ __all__ = ["PAGE", "data_files"]
 
 def _context(shelf: Shelf) -> Context:
     single = shelf.weights.get("guide-in-one-file.html", 0)
-    sheets = [
-        (name, shelf.say(f"pages.downloads.{words}"))
-        for name, words in (
-            ("downloads/changeovers.csv", "changeovers"),
-            ("downloads/statements.csv", "statements"),
-            ("downloads/cars-seen.csv", "cars_seen"),
-        )
-    ]
+    sheets = ("changeovers", "statements", "cars_seen")
     return {
         "single": shelf.say("pages.downloads.weight", kilobytes=round(single / 1000)),
-        "sheets": sheets,
+        "sheets": [(_path(sheet), shelf.say(f"pages.downloads.{sheet}")) for sheet in sheets],
         "licence": licence_said(shelf.guide.licence),
     }
+
+
+def _path(sheet: str) -> str:
+    return f"downloads/{sheet.replace('_', '-')}.csv"
 
 
 def data_files(shelf: Shelf) -> dict[str, bytes]:
@@ -35,9 +33,9 @@ def data_files(shelf: Shelf) -> dict[str, bytes]:
     guide = shelf.guide
     columns = ["car", "untouched", *guide.splits, "interior", "seen on", "source", "remarks", *guide.marks]
     return {
-        "downloads/changeovers.csv": write_csv(_changeovers(shelf)),
-        "downloads/statements.csv": write_csv(_statements(shelf)),
-        "downloads/cars-seen.csv": write_csv([columns]),
+        _path("changeovers"): write_csv(_changeovers(shelf)),
+        _path("statements"): write_csv(_statements(shelf)),
+        _path("cars_seen"): write_csv([columns]),
     }
 
 
@@ -47,7 +45,7 @@ def _changeovers(shelf: Shelf) -> Iterator[list[str]]:
     yield [shelf.say(f"pages.downloads.column.{column}") for column in columns]
     for mark in shelf.guide.marks.values():
         for course in courses_of(shelf, mark):
-            for old, new in zip(course.spells, course.spells[1:], strict=False):
+            for old, new in pairwise(course.spells):
                 first, last = days_of(shelf, new.first), days_of(shelf, old.last)
                 yield [
                     mark.id,

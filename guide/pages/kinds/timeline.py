@@ -13,7 +13,7 @@ from typing import Any
 
 from guide.facts.types import Mark, Reach, Scope
 from guide.limits.edges import edge_of
-from guide.limits.types import DatedSpell
+from guide.limits.types import DatedSpell, Limits
 from guide.pages.parts.band import render_axis, render_band
 from guide.pages.parts.changes import change_id
 from guide.pages.parts.naming import safe_name
@@ -150,21 +150,17 @@ def _change(shelf: Shelf, at: int, course: Course, turn: int) -> _Changeover:
         "old": mark.forms[old.form].name,
         "new": mark.forms[new.form].name,
         "first": shelf.words.day_range(*first),
-        "first_cars": _cars(shelf, new, "first"),
+        "first_cars": _cars(shelf, new, new.first, "earliest"),
         "last": shelf.say("pages.timeline.not_before", day=shelf.words.day(last[0]))
         if open_end
         else shelf.words.day_range(*last),
-        "last_cars": _cars(shelf, old, "last"),
+        "last_cars": _cars(shelf, old, old.last, "earliest" if open_end else "latest"),
     }
     return _Changeover(min(first[0], last[0]), max(first[1], last[0] if open_end else last[1]), figures)
 
 
-def _cars(shelf: Shelf, spell: DatedSpell, end: str) -> str:
-    """Return the cars about the edge that counts: the earliest for a first, the latest for a last that is stated."""
-    if end == "first":
-        limits, side = spell.first, "earliest"
-    else:
-        limits, side = spell.last, "latest" if spell.last_is_stated else "earliest"
+def _cars(shelf: Shelf, spell: DatedSpell, limits: Limits, side: str) -> str:
+    """Return the cars about an edge of a spell's first or last moment."""
     edge = edge_of(limits, side, _own_series(shelf, spell), shelf.limits.moments)
     return shelf.words.all_of(car.written for car in edge.cars)
 
