@@ -156,6 +156,7 @@ class _Builder:
         self.root: Node | None = None
         self.found: list[Finding] = []
         self._open: list[_Open] = []
+        self._size = 0  # of everything in the open ones, aliases unfolded
         self._anchors: dict[str, tuple[Node, int] | None] = {}  # None while the anchored thing is still open
         self._documents = 0
 
@@ -183,8 +184,10 @@ class _Builder:
             if event.anchor:
                 self._anchors[event.anchor] = None
             self._open.append(_Open(place, keyed, event.anchor, bool(event.flow_style)))
+            self._size += 1
         elif isinstance(event, yaml.CollectionEndEvent):
             done = self._open.pop()
+            self._size -= done.size  # counted again as one of what it stands in
             node: Node = Items(tuple(done.items), done.place)
             if done.keyed:
                 node = Keyed(tuple(done.pairs), done.place, done.braces)
@@ -205,7 +208,7 @@ class _Builder:
         if not line[: event.start_mark.column].strip() and re.match(r"-[^\s\d-]", event.value):
             self._find("facts.no-blank.dash", place, text=line.strip()[1:])
         rest = self._line(event.end_mark.line)[event.end_mark.column :]
-        if event.value and (cut := re.match(r"\s+(#[^\s#]\S*)", rest)):
+        if event.value and "#" in rest and (cut := re.match(r"\s+(#[^\s#]\S*)", rest)):
             self._find("facts.cut-by-hash", place, text=cut[1])
 
     def _alias(self, anchor: str, place: Place) -> bool:
@@ -224,7 +227,8 @@ class _Builder:
             return True
         inside = self._open[-1]
         inside.size += size
-        if sum(level.size for level in self._open) > MAX_NODES:
+        self._size += size
+        if self._size > MAX_NODES:
             self._find("facts.too-large.values", node.place, most=MAX_NODES)
             return False
         if not inside.keyed:
