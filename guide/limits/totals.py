@@ -47,14 +47,10 @@ def _output(moments: Moments) -> Iterator[Finding]:
     wide = False
     for line in lines:
         for run in line.series.runs:
-            if run.built and run.last is not None and run.last - run.first + 1 > production.made:
+            cars = run.last - run.first + 1 if run.built and run.last is not None else 0
+            if cars > production.made:
                 wide = True
-                yield Finding.of(
-                    "limits.range-too-wide",
-                    run.place,
-                    cars=number(run.last - run.first + 1),
-                    made=number(production.made),
-                )
+                yield Finding.of("limits.range-too-wide", run.place, cars=number(cars), made=number(production.made))
     held = sum(line.cars for line in lines)
     stated = all(run.last is not None for line in lines for run in line.series.runs if run.built)
     if not wide and lines and (held > production.made or (stated and held != production.made)):
@@ -132,21 +128,16 @@ def _room(moments: Moments, span: Span) -> int:
 
 
 def _counts(moments: Moments, name: str, counts: Sequence[Count], room: int) -> Iterator[Finding]:
-    built = [count for count in counts if count.kind is CountKind.BUILT]
-    for count in built:
-        if count.about > room * (1 + value_of("count_slack", moments.guide.overrides)):
+    most = max((count.about for count in counts if count.kind is CountKind.BUILT), default=None)
+    for count in counts:
+        is_built = count.kind is CountKind.BUILT
+        if is_built and count.about > room * (1 + value_of("count_slack", moments.guide.overrides)):
             yield Finding.of(
                 "limits.count-too-high", count.place, name=name, count=number(count.about), room=number(room)
             )
-    for count in counts:
-        if count.kind is CountKind.SURVIVING and built and count.about > max(one.about for one in built):
-            yield Finding.of(
-                "limits.more-survive-than-built",
-                count.place,
-                name=name,
-                count=number(count.about),
-                built=number(max(one.about for one in built)),
-            )
+        if count.kind is CountKind.SURVIVING and most is not None and count.about > most:
+            about, built = number(count.about), number(most)
+            yield Finding.of("limits.more-survive-than-built", count.place, name=name, count=about, built=built)
 
 
 def _sum_of(moments: Moments, counted: Sequence[tuple[str, Sequence[Count]]]) -> Iterator[Finding]:
