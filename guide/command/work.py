@@ -90,7 +90,6 @@ def make_guide(
         limits=worked.limits,
         key=worked.key,
         tally=derive_tally(worked.limits),
-        findings=worked.findings,
         cache=cache,
     )
     findings = tuple(sorted((*worked.findings, *found), key=lambda finding: finding.sort_key))

@@ -13,7 +13,6 @@ from typing import Any
 from guide.dating.key import Key
 from guide.dating.model import Model
 from guide.facts.types import Guide
-from guide.finding import Finding
 from guide.limits.positions import SeriesLine
 from guide.limits.types import LimitsResult
 from guide.pages.parts.naming import safe_name
@@ -66,7 +65,6 @@ class Shelf:
     key: Key
     words: Words
     tally: Any = None  # guide.tally's, when cars were seen
-    findings: tuple[Finding, ...] = ()  # of the stages before
     drawings: Mapping[str, Drawing] = field(default_factory=dict)  # by file in pictures/
     photographs: Mapping[str, Photograph] = field(default_factory=dict)  # file in pictures/ -> what was made
     weights: Mapping[str, int] = field(default_factory=dict)  # output name -> bytes, once made

@@ -41,17 +41,16 @@ def make_site(
     limits: LimitsResult,
     key: Key,
     tally: Any = None,
-    findings: tuple[Finding, ...] = (),
     cache: Path | None = None,
 ) -> tuple[dict[str, bytes], tuple[Finding, ...]]:
     """Return the site (output name to bytes) and what the pages and the press find wrong, in order.
 
-    ``folder`` is the content folder, for its pictures; ``theme`` a folder in themes/; ``findings`` those of
-    the stages before, for pages that print them; ``cache`` a folder for photographs already made ready.
+    ``folder`` is the content folder, for its pictures; ``theme`` a folder in themes/; ``cache`` a
+    folder for photographs already made ready.
     """
     store = Cache(cache)
     drawings, photographs, found = _pictures(folder, store)
-    shelf = make_shelf(guide, limits, key, tally, findings, drawings, photographs)
+    shelf = make_shelf(guide, limits, key, tally, drawings, photographs)
     scripts = Scripts(theme)
     renderer = Renderer(shelf, theme, scripts)
     site = {photograph.path: photograph.data for photograph in photographs.values()}
@@ -87,7 +86,6 @@ def make_shelf(
     limits: LimitsResult,
     key: Key,
     tally: Any,
-    findings: tuple[Finding, ...],
     drawings: Mapping[str, Drawing],
     photographs: Mapping[str, Photograph],
 ) -> Shelf:
@@ -98,7 +96,6 @@ def make_shelf(
         key=key,
         words=load_words(guide.language),
         tally=tally,
-        findings=findings,
         drawings=drawings,
         photographs=photographs,
     )

@@ -26,4 +26,4 @@ def _drawings() -> dict[str, Drawing]:
 
 def shelf_of(guide: Any, limits: Any, model: Any, tally: Any = None) -> Shelf:
     """Return the shelf of a guide that has been worked out."""
-    return make_shelf(guide, limits, key_of(model), tally, (), _drawings(), {})
+    return make_shelf(guide, limits, key_of(model), tally, _drawings(), {})
