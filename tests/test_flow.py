@@ -52,3 +52,8 @@ def test_imports_go_one_way(path: pathlib.Path) -> None:
 @pytest.mark.parametrize("path", [f for f in FILES if f.name == "__init__.py"], ids=lambda p: str(p.relative_to(ROOT)))
 def test_packages_hold_no_logic(path: pathlib.Path) -> None:
     assert path.read_text(encoding="utf-8").strip() == ""
+
+
+@pytest.mark.parametrize("path", sorted((ROOT / "guide" / "pages").glob("[kp]*/*.py")), ids=lambda p: p.stem)
+def test_a_kind_of_page_rests_on_parts_and_on_no_other_kind(path: pathlib.Path) -> None:
+    assert "guide.pages.kinds" not in path.read_text(encoding="utf-8")

@@ -20,7 +20,7 @@ from guide.dating.dated import Dated
 from guide.dating.key import Key
 from guide.dating.model import Model, ModelMark
 from guide.dating.output import as_output
-from guide.dating.sentences import why
+from guide.dating.result_sentences import why
 from guide.facts.types import RESERVED_IDS, Reach
 from guide.sentence import sentence
 from guide.words.say import load_words

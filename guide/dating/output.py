@@ -10,13 +10,13 @@ from collections.abc import Iterable
 from datetime import date
 from typing import Any
 
+from guide.dating.apart_sentences import groups_apart, verdicts
 from guide.dating.belief.apart import Apart
 from guide.dating.belief.look import Look, expected_length
 from guide.dating.belief.prepare import Prepared
 from guide.dating.belief.result import dates_of, day_of
 from guide.dating.dated import Dated
-from guide.dating.on_parts import groups_apart, verdicts
-from guide.dating.sentences import result_sentences, why
+from guide.dating.result_sentences import result_sentences, why
 from guide.sentence import Value, duration, in_turn, sentence
 
 __all__ = ["as_output", "explained"]

@@ -13,10 +13,8 @@ from guide.pages.kinds import (
     area,
     atoz,
     care,
-    cars,
     downloads,
     fits,
-    forms,
     how_we_know,
     interior,
     key,
@@ -31,10 +29,12 @@ from guide.pages.kinds import (
     start,
     tally,
     tell_apart,
+    tell_forms_apart,
     timeline,
     vocabulary,
     walkround,
 )
+from guide.pages.parts import cars
 from guide.pages.shelf import Address, Page, Shelf
 
 __all__ = ["FILES", "PAGES", "places_of"]
@@ -58,7 +58,7 @@ PAGES: tuple[Page, ...] = (
     timeline.PAGE,
     tell_apart.INDEX,
     tell_apart.PAGE,
-    forms.PAGE,
+    tell_forms_apart.PAGE,
     care.PAGE,
     tally.PAGE,
     sources.PAGE,

@@ -62,7 +62,7 @@ def make_site(
     site.update(_stubs(shelf, site))
     site.update(_styles(theme))
     site.update(scripts.files())
-    single, carrier = single_file(shelf, site, theme, scripts)
+    single, alone = single_file(shelf, site, theme, scripts)
     site.update(single)
     weighed = replace(shelf, weights={name: len(data) for name, data in site.items()})
     last = Renderer(weighed, theme, scripts)
@@ -71,7 +71,7 @@ def make_site(
             _render(last, page, weighed, site)
     site.update(offline_files(guide, site))
     site.update(zip_of(site))
-    found += [*scripts.findings, *renderer.findings, *carrier.findings, *last.findings]
+    found += [*scripts.findings, *renderer.findings, *alone.findings, *last.findings]
     store.tidy()
     return site, tuple(sorted(dict.fromkeys(found), key=lambda f: f.sort_key))
 

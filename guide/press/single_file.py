@@ -32,8 +32,9 @@ from typing import Any
 from markupsafe import Markup
 
 from guide.finding import Finding, Place
-from guide.pages.kinds.key import key_data, script_of
+from guide.pages.kinds.key import key_data
 from guide.pages.listing import PAGES
+from guide.pages.parts.page_data import script_of
 from guide.pages.shelf import Address, Drawing, Page, Photograph, Shelf
 from guide.press.render import Renderer
 from guide.press.scripts import Scripts, ThemeFault, output_name

@@ -8,7 +8,7 @@ from guide.dating.belief.evidence import Answer, Session
 from guide.dating.key import Key
 from guide.dating.model import Model
 from guide.dating.output import as_output, explained
-from guide.dating.sentences import HEAD
+from guide.dating.result_sentences import HEAD
 from guide.words.say import load_words
 
 __all__ = ["conclude", "explain", "key_of", "next_look", "read_answer"]

@@ -8,7 +8,7 @@ from typing import Any
 from guide.dating.belief.evidence import Session
 from guide.facts.types import CarNumber
 from guide.facts.when.numbers import number_table, read_number
-from guide.pages.kinds.cars import car_table, form_rows
+from guide.pages.parts.cars import car_table, form_rows
 from tests.dating.asking import conclude
 from tests.pages.scripts import evaluate
 

@@ -9,7 +9,8 @@ from typing import Any
 
 from guide.dating.belief.evidence import Answer, Session
 from guide.dating.key import Cars, Key
-from guide.pages.kinds.forms import DRAWN, LEAST_BITS, PAGE, forms_told, pairs_of
+from guide.pages.kinds.tell_forms_apart import DRAWN, LEAST_BITS, PAGE, forms_told
+from guide.pages.parts.pairs import pairs_of
 from guide.pages.shelf import Shelf
 from tests.dating.asking import conclude
 from tests.told import all_told

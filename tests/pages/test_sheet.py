@@ -8,8 +8,9 @@ from typing import Any
 import pytest
 
 from guide.dating.model import dump_model
-from guide.pages.kinds.sheet import DRAWN, LINE_LETTERS, LINES, PAGE, _first_sentences, turns_of
+from guide.pages.kinds.sheet import PAGE
 from guide.pages.kinds.sheets import data_files
+from guide.pages.parts.sheet_parts import DRAWN, LINE_LETTERS, LINES, first_sentences, turns_of
 from tests.pages.scripts import evaluate
 
 SCRIPT = "buying"
@@ -154,4 +155,4 @@ def test_a_sheet_by_advert_leaves_open_what_the_advert_leaves_open(plans: list[A
     ],
 )
 def test_how_a_copy_is_told_is_cut_after_a_sentence(text: str, told: str) -> None:
-    assert _first_sentences(text) == told
+    assert first_sentences(text) == told

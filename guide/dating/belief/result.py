@@ -1,4 +1,4 @@
-"""What the key concludes, in figures: spans, chances, numbers. `guide.dating.sentences` says it in sentences."""
+"""What the key concludes, in figures: spans, chances, numbers. `guide.dating.result_sentences` says it in sentences."""
 
 from __future__ import annotations
 

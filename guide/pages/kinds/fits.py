@@ -9,7 +9,8 @@ from __future__ import annotations
 from markupsafe import Markup
 
 from guide.limits.bounds import bounds_by_number
-from guide.pages.kinds.key import drawings_of, json_for_page
+from guide.pages.parts.beside_a_car import drawings_of
+from guide.pages.parts.page_data import json_for_page
 from guide.pages.shelf import Context, Shelf, one_page
 
 __all__ = ["PAGE"]

@@ -6,15 +6,15 @@ from datetime import date
 from typing import Any
 
 from guide.dating.key import Cars
-from guide.facts.types import Count, Guide, Interior, Span
+from guide.facts.types import Guide, Interior, Span
 from guide.limits.wording import in_words, is_end_of_production, scope_said, when_said
-from guide.pages.kinds.tell_apart import pairs_with
 from guide.pages.parts.expected import ExpectedMark, expected_of, trim_share_said
-from guide.pages.parts.wording import citation_said
+from guide.pages.parts.pairs import pairs_with
+from guide.pages.parts.wording import citation_said, count_said
 from guide.pages.shelf import Context, Shelf, one_page, page_each
-from guide.sentence import Sentence, Value, chained, month_range, number, sentence, upper_first
+from guide.sentence import Sentence, month_range, sentence, upper_first
 
-__all__ = ["INDEX", "PAGE", "count_said"]
+__all__ = ["INDEX", "PAGE"]
 
 
 def _context(shelf: Shelf, interior: Interior) -> Context:
@@ -27,16 +27,6 @@ def _context(shelf: Shelf, interior: Interior) -> Context:
         "periods": [(period, trim_share_said(shelf, period, interior)) for period in shelf.guide.periods.values()],
         "pairs": pairs_with(shelf, interior),
     }
-
-
-def count_said(guide: Guide, count: Count) -> Sentence:
-    """Return how many are thought to have something, of which kind, and how sure that is."""
-    said = sentence(f"pages.count.{count.kind}", about=number(count.about), sure=sentence(f"pages.sure.{count.sure}"))
-    source = guide.sources.get(count.source)
-    more: list[Value] = [part for part in (count.words, source.name if source else "") if part]
-    if more:
-        return sentence("pages.count.with", said=said, more=chained("words.then_after_stop", more))
-    return sentence("pages.count.plain", said=said)
 
 
 def _spans(shelf: Shelf, interior: Interior) -> list[dict[str, Any]]:

@@ -12,13 +12,13 @@ from collections.abc import Mapping
 from typing import Any
 
 from guide.dating.belief.papers import PAPERS
-from guide.facts.types import Guide, Reach
+from guide.pages.parts.beside_a_car import USUAL_REACH, drawings_of
 from guide.pages.parts.naming import slug
+from guide.pages.parts.page_data import script_of
 from guide.pages.shelf import Context, Shelf, one_page
 
-__all__ = ["PAGE", "USUAL_REACH", "data_files", "drawings_of", "json_for_page", "key_data", "script_of"]
+__all__ = ["PAGE", "data_files", "key_data"]
 
-USUAL_REACH = (Reach.OUTSIDE, Reach.GLASS)  # what one may do beside any car, asked of nobody
 _SPOKEN = (
     "words.",
     "dating.",
@@ -32,45 +32,12 @@ _SPOKEN = (
 )
 
 
-def json_for_page(value: Any) -> str:
-    """Return JSON that is safe inside a script element of a page."""
-    text = json.dumps(value, ensure_ascii=False, separators=(",", ":"))
-    for sign, escape in (("<", "\\u003c"), ("\u2028", "\\u2028"), ("\u2029", "\\u2029")):
-        text = text.replace(sign, escape)
-    return text
-
-
-def script_of(name: str, value: Any) -> bytes:
-    """Return a classic script that sets ``guide.NAME``; safe inside a page as well, as a script element."""
-    text = json_for_page(value)
-    return f"(globalThis.guide=globalThis.guide||{{}}).{name}={text};\n".encode()
-
-
 def data_files(shelf: Shelf) -> dict[str, bytes]:
     """Return data/model.js and data/key.js."""
     return {
         "data/model.js": script_of("model", json.loads(shelf.key.dumped)),
         "data/key.js": script_of("key", key_data(shelf)),
     }
-
-
-def drawings_of(guide: Guide) -> tuple[tuple[str, str, str], ...]:
-    """Return mark, form and picture file for every form that has a picture, in the guide's order.
-
-    The number series stand there as forms of the model's mark ``body``, the interiors as those of ``interior``.
-    """
-    series = tuple(("body", one.id, one.picture) for one in guide.ordered_series.values() if one.picture)
-    trims = tuple(("interior", one.id, one.picture) for one in guide.interiors.values() if one.picture)
-    return (
-        series
-        + trims
-        + tuple(
-            (mark.id, form.id, form.picture)
-            for mark in guide.marks.values()
-            for form in mark.forms.values()
-            if form.picture
-        )
-    )
 
 
 def key_data(shelf: Shelf, *, alone: bool = False) -> Mapping[str, Any]:

@@ -8,17 +8,15 @@ from typing import Any
 from guide.facts.types import Form, Guide, Mark, Ruling, Statement
 from guide.limits.types import Clash, Standing
 from guide.limits.wording import claim_said, scope_said, statement_said, when_said
-from guide.pages.kinds.cars import form_rows
-from guide.pages.kinds.forms import pairs_of
-from guide.pages.kinds.interior import count_said
-from guide.pages.kinds.key import json_for_page
-from guide.pages.kinds.sources import ruling_id
 from guide.pages.parts.band import render_band
+from guide.pages.parts.cars import form_rows
 from guide.pages.parts.changes import Notes, changes_of
-from guide.pages.parts.naming import name_elsewhere
+from guide.pages.parts.naming import name_elsewhere, ruling_id
+from guide.pages.parts.page_data import json_for_page
+from guide.pages.parts.pairs import pairs_of
 from guide.pages.parts.spells import Course, band_said, course_cars_said, courses_of, drawn_spells, spans_of, strip_of
 from guide.pages.parts.told_apart import tells
-from guide.pages.parts.wording import citation_said, fittings_said, spare_said, survival_said
+from guide.pages.parts.wording import citation_said, count_said, fittings_said, spare_said, survival_said
 from guide.pages.shelf import Context, Shelf, page_each
 from guide.sentence import Value, all_of, count, duration, lower_first, sentence, upper_first
 

@@ -6,8 +6,8 @@ from typing import Any
 
 from guide.dating.key import Cars
 from guide.facts.types import Period
-from guide.pages.kinds.tell_apart import pairs_with
 from guide.pages.parts.expected import ExpectedMark, by_area, expected_of, most_telling, trim_share_said
+from guide.pages.parts.pairs import pairs_with
 from guide.pages.shelf import Context, Shelf, one_page, page_each
 
 __all__ = ["INDEX", "PAGE"]

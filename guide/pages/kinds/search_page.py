@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from guide.pages.kinds.key import script_of
 from guide.pages.parts.index_entries import index_data
+from guide.pages.parts.page_data import script_of
 from guide.pages.shelf import Shelf, one_page
 
 __all__ = ["PAGE", "data_files"]

@@ -6,8 +6,9 @@ from typing import Any
 
 from guide.dating.key import Cars
 from guide.facts.types import Mark
-from guide.pages.kinds.key import script_of
-from guide.pages.kinds.sheet import (
+from guide.pages.parts.expected import LEAST, USUAL, most_telling
+from guide.pages.parts.page_data import script_of
+from guide.pages.parts.sheet_parts import (
     DRAWN,
     LINE_LETTERS,
     LINED,
@@ -18,7 +19,6 @@ from guide.pages.kinds.sheet import (
     sheet_parts,
     turns_of,
 )
-from guide.pages.parts.expected import LEAST, USUAL, most_telling
 from guide.pages.shelf import Context, Shelf, one_page
 
 __all__ = ["PAGE", "data_files"]

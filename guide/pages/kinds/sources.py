@@ -6,15 +6,11 @@ from typing import Any
 
 from guide.facts.types import Mark, Ruling, Source
 from guide.limits.wording import scope_said, statement_said, when_said
+from guide.pages.parts.naming import ruling_id
 from guide.pages.shelf import Context, Shelf, one_page
 from guide.sentence import day, sentence
 
-__all__ = ["PAGE", "ruling_id"]
-
-
-def ruling_id(mark: str, at: int) -> str:
-    """Return the id that a ruling has on the page; ``at`` counts from 0 within the mark."""
-    return f"ruling-{mark}-{at + 1}"
+__all__ = ["PAGE"]
 
 
 def _context(shelf: Shelf) -> Context:

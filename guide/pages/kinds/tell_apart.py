@@ -1,45 +1,26 @@
 """Telling two apart: for every two periods and every two interiors, the marks that do it, best first.
 
 Every pair has a page of its own, so choosing needs no scripts: the page of all pairs is a grid of links. Two
-forms of one mark are told apart by `guide.pages.kinds.forms`, and chosen on the same page.
+forms of one mark are told apart by `tell_forms_apart`, and chosen on the same page.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from itertools import combinations
+from collections.abc import Iterable
 from typing import Any
 
 from guide.dating.key import Cars
-from guide.facts.types import Interior, Period
-from guide.pages.kinds.forms import pairs_of
 from guide.pages.parts.expected import by_area
 from guide.pages.parts.naming import safe_name
+from guide.pages.parts.pairs import pairs_of, pairs_of_things
 from guide.pages.parts.told_apart import laid_out, told_of
 from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.words.say import lower_first
 
-__all__ = ["INDEX", "PAGE", "pairs_of_things", "pairs_with"]
+__all__ = ["INDEX", "PAGE"]
 
 DRAWN = 10  # marks shown with both drawings; further ones get a line
 LEAST_BITS = 0.02  # a look that tells less is not named
-
-
-def pairs_of_things(shelf: Shelf) -> Iterator[tuple[str, Any, Any]]:
-    """Yield every two periods and every two interiors, with which of the two they are, in the guide's order."""
-    for one, other in combinations(shelf.guide.periods.values(), 2):
-        yield "period", one, other
-    for first, second in combinations(shelf.guide.interiors.values(), 2):
-        yield "interior", first, second
-
-
-def pairs_with(shelf: Shelf, thing: Period | Interior) -> list[dict[str, Any]]:
-    """Return every other period, or interior, with the identity of the page that tells the two apart."""
-    return [
-        {"id": f"{one.id}/{two.id}", "other": two if one is thing else one}
-        for _, one, two in pairs_of_things(shelf)
-        if one is thing or two is thing
-    ]
 
 
 def _addresses(shelf: Shelf) -> Iterable[Address]:

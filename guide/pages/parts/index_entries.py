@@ -13,9 +13,8 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from guide.facts.types import CarNumber, Mark, Word
-from guide.pages.kinds.forms import pairs_of
-from guide.pages.kinds.tell_apart import pairs_of_things
 from guide.pages.parts.naming import name_elsewhere
+from guide.pages.parts.pairs import pairs_of, pairs_of_things
 from guide.pages.parts.search import compact, spellings, words_in
 from guide.pages.shelf import Shelf
 from guide.words.typography import typographic

@@ -16,7 +16,7 @@ from urllib.parse import quote
 
 from guide.sentence import Sentence, sentence
 
-__all__ = ["name_elsewhere", "relative_link", "safe_name", "slug", "unsafe_name"]
+__all__ = ["name_elsewhere", "relative_link", "ruling_id", "safe_name", "slug", "unsafe_name"]
 
 _LONGEST = 60  # characters of one name, ending apart
 _LONGEST_PATH = 180  # characters of a whole output name: Windows allows 260 with the folder before it
@@ -82,3 +82,8 @@ def relative_link(here: str, there: str) -> str:
         return mark + rest
     link = posixpath.relpath(path, posixpath.dirname(here) or ".")
     return quote(link, safe="/-._~") + rest
+
+
+def ruling_id(mark: str, at: int) -> str:
+    """Return the id that a ruling has on the page; ``at`` counts from 0 within the mark."""
+    return f"ruling-{mark}-{at + 1}"

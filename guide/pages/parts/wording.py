@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 from datetime import date
 
-from guide.facts.types import FittedAs, Fitting, Form, Guide, Source
+from guide.facts.types import Count, FittedAs, Fitting, Form, Guide, Source
 from guide.limits.wording import scope_said, when_said
-from guide.sentence import Value, day, month_span, month_year, sentence, upper_first
+from guide.sentence import Sentence, Value, chained, day, month_span, month_year, number, sentence, upper_first
 
-__all__ = ["citation_said", "fittings_said", "licence_said", "limits_said", "spare_said", "survival_said"]
+__all__ = ["citation_said", "count_said", "fittings_said", "licence_said", "limits_said", "spare_said", "survival_said"]
 
 _VAGUE_DAYS = 183  # limits wider than this are printed as limits, not as "about" their middle
 
@@ -78,3 +78,13 @@ def survival_said(share: float) -> Value:
         if share >= least:
             return sentence(f"pages.survives.{word}")
     raise AssertionError(share)
+
+
+def count_said(guide: Guide, count: Count) -> Sentence:
+    """Return how many are thought to have something, of which kind, and how sure that is."""
+    said = sentence(f"pages.count.{count.kind}", about=number(count.about), sure=sentence(f"pages.sure.{count.sure}"))
+    source = guide.sources.get(count.source)
+    more: list[Value] = [part for part in (count.words, source.name if source else "") if part]
+    if more:
+        return sentence("pages.count.with", said=said, more=chained("words.then_after_stop", more))
+    return sentence("pages.count.plain", said=said)

@@ -1,4 +1,4 @@
-// What is said of the parts that were looked at: the twin of on_parts.py.
+// What is said of the parts that were looked at: the twin of apart_sentences.py.
 
 function verdictOf(state, concluded, one) {
   if (!tells(one.answer)) { return one.answer.kind; }

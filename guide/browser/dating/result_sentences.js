@@ -1,4 +1,4 @@
-// The result in sentences: the twin of sentences.py.
+// The result in sentences: the twin of result_sentences.py.
 
 const iso = (prepared, day) => guide.days.iso(guide.days.number(prepared.model.origin) + day);
 

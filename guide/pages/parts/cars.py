@@ -11,7 +11,7 @@ from typing import Any
 
 from guide.facts.types import Mark
 from guide.facts.when.numbers import number_table
-from guide.pages.kinds.key import script_of
+from guide.pages.parts.page_data import script_of
 from guide.pages.parts.spells import courses_of, days_of
 from guide.pages.shelf import Shelf
 

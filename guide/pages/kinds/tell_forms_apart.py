@@ -10,8 +10,6 @@ that the works never fitted goes with nothing, so there the page says so instead
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
-from itertools import combinations, pairwise
 from typing import Any
 
 from guide.dating.belief.evidence import Answer
@@ -21,6 +19,7 @@ from guide.facts.types import Form, Mark, TakenFor
 from guide.limits.wording import scope_said
 from guide.pages.parts.changes import Notes, changes_of
 from guide.pages.parts.naming import safe_name
+from guide.pages.parts.pairs import Pair, pairs_of
 from guide.pages.parts.spells import courses_of, spans_of
 from guide.pages.parts.told_apart import laid_out, told_of
 from guide.pages.parts.wording import fittings_said, spare_said
@@ -28,36 +27,10 @@ from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.sentence import upper_first
 from guide.words.say import lower_first
 
-__all__ = ["DRAWN", "LEAST_BITS", "PAGE", "Pair", "forms_told", "pairs_of"]
+__all__ = ["DRAWN", "LEAST_BITS", "PAGE", "forms_told"]
 
 DRAWN = 6  # other marks shown with both drawings; further ones get a line
 LEAST_BITS = 0.15  # a look at another mark that tells less than this is not named: it would mislead as often
-
-
-@dataclass(frozen=True, slots=True)
-class Pair:
-    """Two forms of one mark, in the editor's order."""
-
-    mark: Mark
-    one: Form
-    other: Form
-    neighbours: bool
-
-    @property
-    def id(self) -> str:
-        """The id of the pair's page."""
-        return f"{self.mark.id}/{self.one.id}/{self.other.id}"
-
-
-def pairs_of(mark: Mark) -> list[Pair]:
-    """Return every two forms of a mark, neighbours first, each part in the editor's order."""
-    near = {frozenset(pair) for pair in pairwise(ref.form for ref in mark.order)}
-    near |= {frozenset((form.id, taken.form)) for form in mark.forms.values() for taken in form.taken_for if taken.form}
-    pairs = [
-        Pair(mark, one, other, frozenset((one.id, other.id)) in near)
-        for one, other in combinations(mark.forms.values(), 2)
-    ]
-    return sorted(pairs, key=lambda pair: not pair.neighbours)
 
 
 def _pairs(shelf: Shelf) -> Iterator[Pair]:

@@ -1,0 +1,28 @@
+"""What all pages for use beside a car have in common: what one may do there, and the drawings of every answer."""
+
+from __future__ import annotations
+
+from guide.facts.types import Guide, Reach
+
+__all__ = ["USUAL_REACH", "drawings_of"]
+
+USUAL_REACH = (Reach.OUTSIDE, Reach.GLASS)  # what one may do beside any car, asked of nobody
+
+
+def drawings_of(guide: Guide) -> tuple[tuple[str, str, str], ...]:
+    """Return mark, form and picture file for every form that has a picture, in the guide's order.
+
+    The number series stand there as forms of the model's mark ``body``, the interiors as those of ``interior``.
+    """
+    series = tuple(("body", one.id, one.picture) for one in guide.ordered_series.values() if one.picture)
+    trims = tuple(("interior", one.id, one.picture) for one in guide.interiors.values() if one.picture)
+    return (
+        series
+        + trims
+        + tuple(
+            (mark.id, form.id, form.picture)
+            for mark in guide.marks.values()
+            for form in mark.forms.values()
+            if form.picture
+        )
+    )

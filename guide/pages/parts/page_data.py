@@ -1,0 +1,22 @@
+"""Data for pages: JSON that is safe inside an element, and classic scripts that set one property."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+__all__ = ["json_for_page", "script_of"]
+
+
+def json_for_page(value: Any) -> str:
+    """Return JSON that is safe inside a script element of a page."""
+    text = json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+    for sign, escape in (("<", "\\u003c"), ("\u2028", "\\u2028"), ("\u2029", "\\u2029")):
+        text = text.replace(sign, escape)
+    return text
+
+
+def script_of(name: str, value: Any) -> bytes:
+    """Return a classic script that sets ``guide.NAME``; safe inside a page as well, as a script element."""
+    text = json_for_page(value)
+    return f"(globalThis.guide=globalThis.guide||{{}}).{name}={text};\n".encode()

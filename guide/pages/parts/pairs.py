@@ -1,0 +1,56 @@
+"""What can be told apart: every two forms of one mark, every two periods, every two interiors."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import combinations, pairwise
+from typing import Any
+
+from guide.facts.types import Form, Interior, Mark, Period
+from guide.pages.shelf import Shelf
+
+__all__ = ["Pair", "pairs_of", "pairs_of_things", "pairs_with"]
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """Two forms of one mark, in the editor's order."""
+
+    mark: Mark
+    one: Form
+    other: Form
+    neighbours: bool
+
+    @property
+    def id(self) -> str:
+        """The id of the pair's page."""
+        return f"{self.mark.id}/{self.one.id}/{self.other.id}"
+
+
+def pairs_of(mark: Mark) -> list[Pair]:
+    """Return every two forms of a mark, neighbours first, each part in the editor's order."""
+    near = {frozenset(pair) for pair in pairwise(ref.form for ref in mark.order)}
+    near |= {frozenset((form.id, taken.form)) for form in mark.forms.values() for taken in form.taken_for if taken.form}
+    pairs = [
+        Pair(mark, one, other, frozenset((one.id, other.id)) in near)
+        for one, other in combinations(mark.forms.values(), 2)
+    ]
+    return sorted(pairs, key=lambda pair: not pair.neighbours)
+
+
+def pairs_of_things(shelf: Shelf) -> Iterator[tuple[str, Any, Any]]:
+    """Yield every two periods and every two interiors, with which of the two they are, in the guide's order."""
+    for one, other in combinations(shelf.guide.periods.values(), 2):
+        yield "period", one, other
+    for first, second in combinations(shelf.guide.interiors.values(), 2):
+        yield "interior", first, second
+
+
+def pairs_with(shelf: Shelf, thing: Period | Interior) -> list[dict[str, Any]]:
+    """Return every other period, or interior, with the identity of the page that tells the two apart."""
+    return [
+        {"id": f"{one.id}/{two.id}", "other": two if one is thing else one}
+        for _, one, two in pairs_of_things(shelf)
+        if one is thing or two is thing
+    ]

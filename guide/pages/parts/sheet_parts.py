@@ -1,0 +1,107 @@
+"""What the ready-made buyer's sheets and the one made to order have in common: room, places, hints, common parts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+from itertools import pairwise
+from typing import Any
+
+from guide.dating.model import ModelMark
+from guide.facts.types import FittedAs, Mark, Reach
+from guide.pages.parts.spells import courses_of, days_of
+from guide.pages.shelf import Shelf
+from guide.words.say import lower_first
+from guide.words.typography import typographic
+
+__all__ = [
+    "DRAWN",
+    "LINED",
+    "LINES",
+    "LINE_LETTERS",
+    "PLACES",
+    "asked_trim",
+    "first_sentences",
+    "hints_of",
+    "sheet_parts",
+    "turns_of",
+]
+
+DRAWN = 18  # marks with a drawing; the rest get a line
+LINED = 27  # at most so many lines: what two sides hold
+LINE_LETTERS, LINES = 34, 3  # letters to a line beside a drawing, and lines below the part's name
+APART_DAYS = 45  # a changeover further apart than this between kinds of car gets no one date
+OFTEN = 0.6  # a part of which fewer cars still have their own is often changed
+CHANGED_LINES, WRONG_LINES = 6, 6
+TELL_LETTERS = 110  # of how a copy is told
+_FOUND_INSTEAD = {  # and how it is called in a hint
+    FittedAs.REPRODUCTION: "copy",
+    FittedAs.SERVICE_PART: "spare",
+    FittedAs.AFTERMARKET: "spare",
+}
+PLACES: tuple[tuple[str, tuple[Reach, ...]], ...] = (
+    ("outside", (Reach.PHOTOGRAPHS, Reach.OUTSIDE, Reach.GLASS)),
+    ("door", (Reach.DOOR,)),
+    ("seat", (Reach.SEAT,)),
+    ("leave", (Reach.BONNET, Reach.HANDS)),
+)
+
+
+def asked_trim(shelf: Shelf) -> ModelMark | None:
+    """Return the mark as which the key asks for the trim, where it does."""
+    return next((one for one in shelf.model.marks if one.kind == "interior"), None)
+
+
+def sheet_parts(shelf: Shelf, marks: Sequence[Mark]) -> dict[str, Any]:
+    """Return what every sheet says besides the entries: changed parts, questions, photographs, what goes wrong."""
+    changed = [line for mark in marks for line in _changed(shelf, mark)]
+    return {
+        "changed": changed[:CHANGED_LINES],
+        "wrong": [note.summary or note.title for note in shelf.guide.care.values()][:WRONG_LINES],
+        "areas": [area.name for area in shelf.guide.areas.values()],
+    }
+
+
+def _changed(shelf: Shelf, mark: Mark) -> Iterator[str]:
+    """Yield how copies and later parts of a mark are told: "Bonnet badge, remade: flat back"."""
+    for form in mark.forms.values():
+        for taken in form.taken_for:
+            what = taken.what or (mark.forms[taken.form].name if taken.form in mark.forms else "")
+            tell = typographic(first_sentences(taken.tell), shelf.guide.language)
+            if what and tell:
+                yield shelf.say("pages.sheet.changed", part=mark.name, what=lower_first(what), tell=tell)
+                return
+
+
+def first_sentences(text: str) -> str:
+    """Return as many of a text's first sentences as there is room for; empty where the first alone is too long."""
+    plain = " ".join(text.replace("*", "").split())
+    ends = [at + 1 for at, sign in enumerate(plain) if sign in ".!?" and plain[at + 1 : at + 2] in ("", " ")]
+    if not ends or ends[-1] < len(plain):
+        ends.append(len(plain))
+    return plain[: max((end for end in ends if end <= TELL_LETTERS), default=0)]
+
+
+def turns_of(shelf: Shelf, mark: Mark) -> dict[tuple[str, str], tuple[date, date]]:
+    """Return between which days one form gave way to the next, by both ids, where that was so on every car."""
+    days: dict[tuple[str, str], list[date]] = {}
+    for course in courses_of(shelf, mark):
+        for old, new in pairwise(course.spells):
+            first, last = days_of(shelf, new.first)
+            days.setdefault((old.form, new.form), []).append(first + (last - first) / 2)
+    return {
+        pair: (min(found), max(found))
+        for pair, found in days.items()
+        if (max(found) - min(found)).days <= APART_DAYS and (pair[1], pair[0]) not in days
+    }
+
+
+def hints_of(shelf: Shelf, mark: Mark) -> Iterator[tuple[str, str]]:
+    """Yield a few words on each thing that is often found instead, with the form they are about, best first; last of
+    all, about no form, that the part is often changed where that is so."""
+    for form in mark.forms.values():
+        how = next((_FOUND_INSTEAD[one.kind] for one in form.fitted_as if one.kind in _FOUND_INSTEAD), None)
+        if how is not None:
+            yield shelf.say(f"pages.sheet.hint.{how}", form=lower_first(form.name)), form.id
+    if mark.survives_share < OFTEN:
+        yield shelf.say("pages.sheet.hint.often"), ""
