@@ -1,7 +1,8 @@
 """What is said of the parts that were looked at: a verdict on each, and what stands apart, in sentences.
 
 Of a mark that stands apart, never of a car; a part that differs is a question to ask, not a fault. Marks of
-one set that all look later are named once, and so are several later ones in one area.
+one set that all look later are named once, and so are several later ones in one area. The twin is
+guide/browser/dating/apart_sentences.js.
 """
 
 from __future__ import annotations

@@ -3,7 +3,7 @@
 A clash is a cycle of ties. Where it passes the start of production it falls in two at the disputed moment:
 one side allows nothing after a day, the other nothing before a later one, and the clash is short by the days
 between the two as printed. The tool sets the less reliable statement aside for now and says that this is a
-proposal; who is right, the editor rules.
+proposal; who is right, the editor rules. Which statement that is, `solve` decides; the reasons are `steps`.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Sentences for screen and terminal, said from one flat file per language.
+"""Sentences for screen and terminal: how words are made of them, a folder for each language.
 
 A language is a folder beside this module, a JSON file for each stage in it: sentence id -> template, a whole sentence
 each, the id beginning with the stage. A template holds two kinds of slot and nothing else:

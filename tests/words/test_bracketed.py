@@ -6,6 +6,7 @@ what is told why beside it.
 
 from __future__ import annotations
 
+import errno
 import io
 import json
 import re
@@ -16,7 +17,9 @@ from enum import StrEnum
 from pathlib import Path
 from typing import Any
 
+import livereload
 import pytest
+from tornado import web
 
 from guide.command.converse import converse
 from guide.command.documents import HANDBOOK
@@ -262,6 +265,26 @@ def test_every_finding_is_in_the_language(words: say.Words, folder: Path, tmp_pa
         line for finding in found for line in finding.printed(words).splitlines() if line.strip() != finding.excerpt
     ]
     assert loose("\n".join(_PLACE.sub("", line) for line in said), own) == []
+
+
+@pytest.mark.parametrize(("free", "status"), [(True, 0), (False, 2)], ids=["a port is free", "none is free"])
+def test_the_preview_says_where_it_is_in_the_language(
+    told: Told, monkeypatch: pytest.MonkeyPatch, tmp_path: Path, free: bool, status: int
+) -> None:
+    """At a port that another program has, and of a guide that cannot be shown; nothing is served here."""
+
+    def listen(_application: web.Application, port: int, address: str) -> None:  # noqa: ARG001  (as the library calls it)
+        if port == 5500 or not free:
+            raise OSError(errno.EADDRINUSE, "in use")
+
+    monkeypatch.setattr(web.Application, "listen", listen)
+    monkeypatch.setattr(livereload.Server, "serve", lambda server, port, host: server.application(port, host))
+    broken = _in_that_language(Path(shutil.copytree(STARTER, tmp_path / "broken")))
+    (broken / "care" / "x.yml").parent.mkdir(exist_ok=True)
+    (broken / "care" / "x.yml").write_text("titel: x\n", encoding="utf-8")
+    assert [piece for piece in told("preview", "--no-browser", status=status) if "127.0.0.1" not in piece] == []
+    said = told("preview", "--no-browser", status=status, at=broken)
+    assert [piece for piece in said if "127.0.0.1" not in piece] == []
 
 
 def test_the_page_of_findings_is_in_the_language(words: say.Words, own: OwnWords) -> None:
