@@ -37,7 +37,7 @@ def test_every_finding_of_the_checks_has_a_bad_guide() -> None:
     text = "".join((folder / "expected.txt").read_text(encoding="utf-8") for folder in BAD)
     words = (one.split(".") for one in ENGLISH.templates)
     worded = {one[1] for one in words if one[0] == "checks" and one[-1] == "put-right"}
-    assert len(worded) == 15
+    assert len(worded) >= 15
     assert sorted(code for code in worded if f"({code})" not in text) == []
 
 
