@@ -224,3 +224,15 @@ def test_a_part_that_is_never_asked_for_tells_no_two_apart(shelf: Shelf) -> None
     vinyls = Cars(interior="black-vinyl"), Cars(interior="red-vinyl")
     assert "maker-plate" in [told.mark for told in shelf.key.tell_apart(*vinyls)][:20]
     assert "maker-plate" not in [told.mark for told in told_of(shelf, *vinyls)]
+
+
+def test_each_reason_carries_the_number_of_its_own_source(shelf: Shelf) -> None:
+    notes = Notes(shelf)
+    (first, *_) = changes_of(shelf, courses_of(shelf, shelf.guide.marks["switches"]), notes)
+    reasons = [piece for edge in first["edges"] for piece in edge["pieces"] if piece[0] == "reason"]
+    listed = {row["number"]: row["source"].id for row in notes.listed()}
+    assert {listed.get(number, "") for _, _, number in reasons} >= {"bulletin-7", "ledger"}
+    for _, text, number in reasons:
+        if number and shelf.guide.sources[listed[number]].name in text:
+            continue
+        assert number == 0 or "calendar" in text, text

@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 
+from guide.sentence import marked, sentence
 from guide.words import say
 from guide.words.say import PLURALS, SLOT, Words, languages, load_words
 from tests.pages.scripts import evaluate
@@ -56,6 +57,19 @@ def test_a_sentence_or_slot_that_is_not_there_is_a_fault_of_the_program() -> Non
         words.say("words.to", from_="May")
 
 
+def test_what_is_marked_in_a_sentence_is_a_piece_of_its_own_however_deep_it_stands() -> None:
+    words = Words("xx", {"words.plural": "all", "both": "{a}, and {b}", "why": "{edge}, because {reasons}."})
+    reasons = sentence("both", a=marked("reason", "it rained", 1), b=marked("reason", "it snowed"))
+    assert words.pieces(sentence("why", edge=marked("edge", "Shut"), reasons=reasons)) == [
+        ("edge", "Shut", 0),
+        ("", ", because ", 0),
+        ("reason", "it rained", 1),
+        ("", ", and ", 0),
+        ("reason", "it snowed", 0),
+        ("", ".", 0),
+    ]
+
+
 def test_plurals_follow_the_language() -> None:
     def pages(rule: str, n: int) -> str:
         return Words("xx", {"words.plural": rule, "a": "{n} {n|a|b|c}"}).say("a", n=n)
@@ -73,21 +87,21 @@ assert FILES, "no sentences"
 @pytest.mark.parametrize("path", FILES, ids=lambda path: f"{path.parent.name}/{path.name}")
 def test_a_file_of_sentences_is_in_order_and_has_no_loose_braces(path: Path) -> None:
     pairs = json.loads(path.read_text(encoding="utf-8"), object_pairs_hook=list)
-    ids = [sentence for sentence, _ in pairs]
+    ids = [name for name, _ in pairs]
     assert ids == sorted(set(ids))
-    assert {sentence.split(".")[0] for sentence in ids} == {path.stem}
-    for sentence, template in pairs:
-        assert not re.search(r"[{}]", SLOT.sub("", template)), sentence
-        assert template, sentence
-        assert template == template.strip(), sentence
+    assert {name.split(".")[0] for name in ids} == {path.stem}
+    for name, template in pairs:
+        assert not re.search(r"[{}]", SLOT.sub("", template)), name
+        assert template, name
+        assert template == template.strip(), name
 
 
 @pytest.mark.parametrize("language", languages())
 def test_a_language_says_what_english_says_with_the_same_slots(language: str) -> None:
     english, other = load_words("en").templates, say.own_templates(language)
     assert set(other) <= set(english)
-    for sentence, template in other.items():
-        assert slots_of(template) == slots_of(english[sentence])
+    for name, template in other.items():
+        assert slots_of(template) == slots_of(english[name])
     assert other.get("words.plural", "one-many") in PLURALS
 
 
