@@ -8,9 +8,10 @@ from typing import Any
 import pytest
 
 from guide.dating.model import dump_model
+from guide.limits.courses import turns_of
 from guide.pages.kinds.sheet import PAGE
 from guide.pages.kinds.sheets import data_files
-from guide.pages.parts.sheet_parts import DRAWN, LINE_LETTERS, LINES, first_sentences, turns_of
+from guide.pages.parts.sheet_parts import DRAWN, LINE_LETTERS, LINES, first_sentences
 from tests.pages.scripts import evaluate
 
 SCRIPT = "buying"
@@ -75,9 +76,9 @@ def test_a_sheet_of_a_period_names_the_trims_of_its_time_and_one_of_a_trim_does_
 
 
 def test_a_changeover_is_dated_only_where_it_was_one_on_every_car(shelf: Any) -> None:
-    assert ("wing", "door-bright") not in turns_of(shelf, shelf.guide.marks["outside-mirror"])
-    assert ("crackle", "moulded") in turns_of(shelf, shelf.guide.marks["dash-facing"])
-    bag = turns_of(shelf, shelf.guide.marks["washer-bottle"])
+    assert ("wing", "door-bright") not in turns_of(shelf.limits, shelf.guide.marks["outside-mirror"])
+    assert ("crackle", "moulded") in turns_of(shelf.limits, shelf.guide.marks["dash-facing"])
+    bag = turns_of(shelf.limits, shelf.guide.marks["washer-bottle"])
     assert ("bag", "bottle") not in bag, "a form that returns has no one date"
 
 

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from guide.facts.text.csv_tables import write_csv
+from guide.limits.courses import courses_of, days_of
 from guide.limits.wording import claim_said
-from guide.pages.parts.spells import course_cars_said, courses_of, days_of
+from guide.pages.parts.spells import course_cars_said
 from guide.pages.parts.wording import citation_said, licence_said
 from guide.pages.shelf import Context, Shelf, one_page
 
@@ -44,9 +45,9 @@ def _changeovers(shelf: Shelf) -> Iterator[list[str]]:
     columns = ("part", "cars", "old", "new", "first-from", "first-to", "last-from", "last-to", "stated")
     yield [shelf.say(f"pages.downloads.column.{column}") for column in columns]
     for mark in shelf.guide.marks.values():
-        for course in courses_of(shelf, mark):
+        for course in courses_of(shelf.limits, mark):
             for old, new in pairwise(course.spells):
-                first, last = days_of(shelf, new.first), days_of(shelf, old.last)
+                first, last = days_of(shelf.limits, new.first), days_of(shelf.limits, old.last)
                 yield [
                     mark.id,
                     shelf.words.tell(course_cars_said(shelf, course)),

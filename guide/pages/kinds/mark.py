@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from guide.facts.types import Form, Guide, Mark, Ruling, Statement
+from guide.limits.courses import Course, courses_of
 from guide.limits.types import Clash, Standing
 from guide.limits.wording import claim_said, scope_said, statement_said, when_said
 from guide.pages.parts.band import render_band
@@ -14,7 +15,7 @@ from guide.pages.parts.changes import Notes, changes_of
 from guide.pages.parts.naming import name_elsewhere, ruling_id
 from guide.pages.parts.page_data import json_for_page
 from guide.pages.parts.pairs import pairs_of
-from guide.pages.parts.spells import Course, band_said, course_cars_said, courses_of, drawn_spells, spans_of, strip_of
+from guide.pages.parts.spells import band_said, course_cars_said, drawn_spells, spans_of, strip_of
 from guide.pages.parts.told_apart import tells
 from guide.pages.parts.wording import citation_said, count_said, fittings_said, spare_said, survival_said
 from guide.pages.shelf import Context, Shelf, page_each
@@ -24,7 +25,7 @@ __all__ = ["PAGE"]
 
 
 def _context(shelf: Shelf, mark: Mark) -> Context:
-    courses = courses_of(shelf, mark)
+    courses = courses_of(shelf.limits, mark)
     notes = Notes(shelf)
     changes = changes_of(shelf, courses, notes)
     statements = _statements(shelf, mark, notes)

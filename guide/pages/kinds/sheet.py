@@ -17,20 +17,11 @@ from datetime import date
 from guide.dating.key import Cars
 from guide.facts.types import Form, Mark
 from guide.finding import Finding
+from guide.limits.courses import turns_of
 from guide.limits.wording import scope_said
 from guide.pages.parts.expected import ExpectedMark, expected_of, most_telling, usual_first
 from guide.pages.parts.naming import safe_name
-from guide.pages.parts.sheet_parts import (
-    DRAWN,
-    LINE_LETTERS,
-    LINED,
-    LINES,
-    PLACES,
-    asked_trim,
-    hints_of,
-    sheet_parts,
-    turns_of,
-)
+from guide.pages.parts.sheet_parts import DRAWN, LINE_LETTERS, LINED, LINES, PLACES, asked_trim, hints_of, sheet_parts
 from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.words.say import lower_first
 
@@ -120,7 +111,7 @@ def says_expected(shelf: Shelf, look: ExpectedMark, window: tuple[date, date]) -
         return f"{look.usual.answer}."
     named = [form for form, _ in look.forms][:3]
     if len(named) == 2:
-        turns = turns_of(shelf, look.mark)
+        turns = turns_of(shelf.limits, look.mark)
         for before, after in (named, reversed(named)):
             days = turns.get((before.id, after.id))
             if days is not None and days[0] <= window[1] and days[1] >= window[0]:

@@ -6,19 +6,10 @@ from typing import Any
 
 from guide.dating.key import Cars
 from guide.facts.types import Mark
+from guide.limits.courses import turns_of
 from guide.pages.parts.expected import LEAST, USUAL, most_telling
 from guide.pages.parts.page_data import script_of
-from guide.pages.parts.sheet_parts import (
-    DRAWN,
-    LINE_LETTERS,
-    LINED,
-    LINES,
-    PLACES,
-    asked_trim,
-    hints_of,
-    sheet_parts,
-    turns_of,
-)
+from guide.pages.parts.sheet_parts import DRAWN, LINE_LETTERS, LINED, LINES, PLACES, asked_trim, hints_of, sheet_parts
 from guide.pages.shelf import Context, Shelf, one_page
 
 __all__ = ["PAGE", "data_files"]
@@ -77,7 +68,7 @@ def _mark(shelf: Shelf, mark: Mark, place: int) -> dict[str, Any]:
         "hints": list(hints_of(shelf, mark)),
         "turns": {
             f"{old}|{new}": [old, new, first.isoformat(), last.isoformat()]
-            for (old, new), (first, last) in turns_of(shelf, mark).items()
+            for (old, new), (first, last) in turns_of(shelf.limits, mark).items()
         },
         "scope": mark.scope.as_dict(),
         "forms": {

@@ -16,11 +16,12 @@ from guide.dating.belief.evidence import Answer
 from guide.dating.key import Cars
 from guide.dating.tell_apart import Told
 from guide.facts.types import Form, Mark, TakenFor
+from guide.limits.courses import courses_of
 from guide.limits.wording import scope_said
 from guide.pages.parts.changes import Notes, changes_of
 from guide.pages.parts.naming import safe_name
 from guide.pages.parts.pairs import Pair, pairs_of
-from guide.pages.parts.spells import courses_of, spans_of
+from guide.pages.parts.spells import spans_of
 from guide.pages.parts.told_apart import laid_out, told_of
 from guide.pages.parts.wording import fittings_said, spare_said
 from guide.pages.shelf import Address, Context, Page, Shelf
@@ -81,7 +82,7 @@ def forms_told(shelf: Shelf, pair: Pair) -> list[Told]:
 
 def _side(shelf: Shelf, mark: Mark, form: Form) -> dict[str, Any]:
     """Return one of the two: its drawing, its own words, and what it says of the date."""
-    spans = spans_of(shelf, courses_of(shelf, mark), form)
+    spans = spans_of(shelf, courses_of(shelf.limits, mark), form)
     if not form.dates_a_car or form.is_option:  # an option's own sentence says when it was offered
         spans = []
     return {
@@ -114,7 +115,7 @@ def _taken_for(pair: Pair) -> list[TakenFor]:
 
 def _changes(shelf: Shelf, pair: Pair) -> list[dict[str, Any]]:
     """Return when one of the two gave way to the other, where they followed one another."""
-    changes = changes_of(shelf, courses_of(shelf, pair.mark), Notes(shelf))
+    changes = changes_of(shelf, courses_of(shelf.limits, pair.mark), Notes(shelf))
     return [change for change in changes if set(change["forms"]) == {pair.one.id, pair.other.id}]
 
 

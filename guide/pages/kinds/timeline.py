@@ -12,12 +12,13 @@ from datetime import date
 from typing import Any
 
 from guide.facts.types import Mark, Reach, Scope
+from guide.limits.courses import Course, courses_of, days_of
 from guide.limits.edges import edge_of
 from guide.limits.types import DatedSpell, Limits
 from guide.pages.parts.band import render_axis, render_band
 from guide.pages.parts.changes import change_id
 from guide.pages.parts.naming import safe_name
-from guide.pages.parts.spells import Course, band_said, course_cars_said, courses_of, days_of, drawn_spells, strip_of
+from guide.pages.parts.spells import band_said, course_cars_said, drawn_spells, strip_of
 from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.words.say import lower_first, upper_first
 
@@ -112,7 +113,7 @@ def _rows(shelf: Shelf) -> Iterator[_Row]:
     for mark in shelf.guide.marks.values():
         drawn = [
             (at, course, drawn_spells(shelf, course))
-            for at, course in enumerate(courses_of(shelf, mark))
+            for at, course in enumerate(courses_of(shelf.limits, mark))
             if any(form.dates_a_car for form in course.forms())
         ]
         if not any(len(spells) > 1 or spells[0].starts or spells[0].ends for _, _, spells in drawn):
@@ -141,7 +142,7 @@ def _change(shelf: Shelf, at: int, course: Course, turn: int) -> _Changeover:
     """Return one changeover; its figures are limits of the first new car and of the last old one, with the cars."""
     old, new = course.spells[turn - 1], course.spells[turn]
     mark = course.mark
-    first, last = days_of(shelf, new.first), days_of(shelf, old.last)
+    first, last = days_of(shelf.limits, new.first), days_of(shelf.limits, old.last)
     open_end = not old.last_is_stated
     figures = {
         "mark": mark,

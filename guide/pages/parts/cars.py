@@ -11,8 +11,8 @@ from typing import Any
 
 from guide.facts.types import Mark
 from guide.facts.when.numbers import number_table
+from guide.limits.courses import courses_of, days_of
 from guide.pages.parts.page_data import script_of
-from guide.pages.parts.spells import courses_of, days_of
 from guide.pages.shelf import Shelf
 
 __all__ = ["car_table", "data_files", "form_rows"]
@@ -60,12 +60,12 @@ def form_rows(shelf: Shelf, mark: Mark) -> list[dict[str, Any]]:
     A last that no statement closes is taken as the end of the next form's first, as the band draws it.
     """
     rows = []
-    for course in courses_of(shelf, mark):
+    for course in courses_of(shelf.limits, mark):
         for at, spell in enumerate(course.spells):
-            first, last = days_of(shelf, spell.first), days_of(shelf, spell.last)
+            first, last = days_of(shelf.limits, spell.first), days_of(shelf.limits, spell.last)
             end = last[1]
             if at + 1 < len(course.spells) and not spell.last_is_stated:
-                end = max(last[0], min(end, days_of(shelf, course.spells[at + 1].first)[1]))
+                end = max(last[0], min(end, days_of(shelf.limits, course.spells[at + 1].first)[1]))
             rows += [
                 {"form": spell.form, "scope": scope.as_dict(), "from": first[0].isoformat(), "to": end.isoformat()}
                 for scope in (course.scope, *course.also)

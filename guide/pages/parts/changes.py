@@ -13,9 +13,10 @@ from typing import Any
 
 from guide.facts.types import Scope
 from guide.finding import Step, StepKind
+from guide.limits.courses import Course, days_of
 from guide.limits.steps import CALENDAR_BY
 from guide.limits.types import DatedSpell, Limits
-from guide.pages.parts.spells import Course, days_of, scopes_said
+from guide.pages.parts.spells import scopes_said
 from guide.pages.parts.wording import citation_said
 from guide.pages.shelf import Shelf
 from guide.sentence import Sentence, Value, chained, day, day_span, in_turn, marked, month_span, sentence
@@ -101,7 +102,7 @@ def _scopes(courses: Sequence[Course], places: Sequence[Place]) -> tuple[Scope, 
 
 def _change_said(shelf: Shelf, course: Course, old: DatedSpell, new: DatedSpell) -> Value:
     """Return when one form gave way to the next, and whether both were fitted in between."""
-    first, last = days_of(shelf, new.first), days_of(shelf, old.last)
+    first, last = days_of(shelf.limits, new.first), days_of(shelf.limits, old.last)
     names = {"new": course.mark.forms[new.form].name, "old": course.mark.forms[old.form].name}
     if not old.last_is_stated:
         said = sentence("pages.mark.change_open", **names, first=_span(first))
@@ -126,7 +127,7 @@ def _edges(shelf: Shelf, course: Course, old: DatedSpell, new: DatedSpell, notes
 
 def _bounds(shelf: Shelf, kind: str, form: str, limits: Limits, notes: Notes, *, upper: bool) -> Iterator[Sentence]:
     """Yield why a moment lies where it does: in one line where both its edges rest on one statement."""
-    first, last = days_of(shelf, limits)
+    first, last = days_of(shelf.limits, limits)
     early = _resting(limits.because_earliest) if upper or _stated(limits.because_earliest) else ()
     late = _resting(limits.because_latest) if upper else ()
     shared = _shared(early, late)

@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import date
-from itertools import pairwise
 from typing import Any
 
 from guide.dating.model import ModelMark
 from guide.facts.types import FittedAs, Mark, Reach
-from guide.pages.parts.spells import courses_of, days_of
 from guide.pages.shelf import Shelf
 from guide.words.say import lower_first
 from guide.words.typography import typographic
@@ -24,13 +21,11 @@ __all__ = [
     "first_sentences",
     "hints_of",
     "sheet_parts",
-    "turns_of",
 ]
 
 DRAWN = 18  # marks with a drawing; the rest get a line
 LINED = 27  # at most so many lines: what two sides hold
 LINE_LETTERS, LINES = 34, 3  # letters to a line beside a drawing, and lines below the part's name
-APART_DAYS = 45  # a changeover further apart than this between kinds of car gets no one date
 OFTEN = 0.6  # a part of which fewer cars still have their own is often changed
 CHANGED_LINES, WRONG_LINES = 6, 6
 TELL_LETTERS = 110  # of how a copy is told
@@ -80,20 +75,6 @@ def first_sentences(text: str) -> str:
     if not ends or ends[-1] < len(plain):
         ends.append(len(plain))
     return plain[: max((end for end in ends if end <= TELL_LETTERS), default=0)]
-
-
-def turns_of(shelf: Shelf, mark: Mark) -> dict[tuple[str, str], tuple[date, date]]:
-    """Return between which days one form gave way to the next, by both ids, where that was so on every car."""
-    days: dict[tuple[str, str], list[date]] = {}
-    for course in courses_of(shelf, mark):
-        for old, new in pairwise(course.spells):
-            first, last = days_of(shelf, new.first)
-            days.setdefault((old.form, new.form), []).append(first + (last - first) / 2)
-    return {
-        pair: (min(found), max(found))
-        for pair, found in days.items()
-        if (max(found) - min(found)).days <= APART_DAYS and (pair[1], pair[0]) not in days
-    }
 
 
 def hints_of(shelf: Shelf, mark: Mark) -> Iterator[tuple[str, str]]:

@@ -1,102 +1,22 @@
-"""A mark's spells as pages show them: in courses, one for each kind of car that changed at its own time.
-
-A course holds the spells of one scope in the order in which the works fitted them; what lies over that order
-(an option, a form of no declared order) makes a course of its own. Courses that come out alike are shown once.
-"""
+"""A mark's courses of spells (`guide.limits.courses`) as pages show them: drawn in a band, and in words."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
 from datetime import date, timedelta
 from math import prod
 
 from guide.facts.types import Form, Mark, Scope
-from guide.limits.types import DatedSpell, Limits, day_of
+from guide.limits.courses import Course, courses_of, days_of, series_days
 from guide.limits.wording import scope_said
 from guide.pages.parts.band import DrawnSpell, Strip
 from guide.pages.parts.wording import limits_said
 from guide.pages.shelf import Shelf
 from guide.sentence import Sentence, Value, chained, day, lower_first, one_of_names, sentence, side_by_side, upper_first
 
-__all__ = [
-    "Course",
-    "band_said",
-    "course_cars_said",
-    "courses_of",
-    "days_of",
-    "drawn_spells",
-    "scopes_said",
-    "spans_of",
-    "strip_of",
-    "summary_of",
-]
+__all__ = ["band_said", "course_cars_said", "drawn_spells", "scopes_said", "spans_of", "strip_of", "summary_of"]
 
 _LONG_BREAK = timedelta(days=45)  # a closure shorter than this is a holiday, and no break in the strip
-
-
-@dataclass(frozen=True, slots=True)
-class Course:
-    """Spells that follow one another in ``scope``; ``also`` are further scopes in which they come out alike."""
-
-    mark: Mark
-    scope: Scope
-    spells: tuple[DatedSpell, ...]
-    also: tuple[Scope, ...] = ()
-
-    def forms(self) -> Iterator[Form]:
-        """The form of each spell."""
-        return (self.mark.forms[spell.form] for spell in self.spells)
-
-
-def courses_of(shelf: Shelf, mark: Mark) -> list[Course]:
-    """Return a mark's courses, those of the declared order first, scopes in the order of the limits."""
-    spells = [spell for spell in shelf.limits.spells if spell.mark == mark.id]
-    order = {(ref.form, ref.spell): at for at, ref in enumerate(mark.order)}
-    by_scope: dict[Scope, list[DatedSpell]] = {}
-    loose: list[Course] = []
-    for spell in spells:
-        if (spell.form, spell.spell) in order and not mark.forms[spell.form].is_option:
-            by_scope.setdefault(spell.scope, []).append(spell)
-        else:
-            loose.append(Course(mark, spell.scope, (spell,)))
-    courses = [
-        Course(mark, scope, tuple(sorted(found, key=lambda one: order[one.form, one.spell])))
-        for scope, found in by_scope.items()
-    ]
-    return _merged([_without_none_built(shelf, course) for course in courses]) + _merged(loose)
-
-
-def _without_none_built(shelf: Shelf, course: Course) -> Course:
-    """Return the course without the forms that gave way before a car of this kind was built."""
-    (_, opened), _ = _series_days(shelf, course)
-    spells = course.spells
-    while len(spells) > 1 and days_of(shelf, spells[1].first)[1] <= opened:
-        spells = spells[1:]
-    return replace(course, spells=spells)
-
-
-def _merged(courses: list[Course]) -> list[Course]:
-    """Join courses whose spells have the same forms and the same days."""
-    kept: dict[tuple[object, ...], Course] = {}
-    for course in courses:
-        key = tuple(
-            (one.form, one.spell, one.first.earliest, one.first.latest, one.last.earliest, one.last.latest)
-            for one in course.spells
-        )
-        if key in kept:
-            other = kept[key]
-            kept[key] = Course(other.mark, other.scope, other.spells, (*other.also, course.scope))
-        else:
-            kept[key] = course
-    return list(kept.values())
-
-
-def days_of(shelf: Shelf, limits: Limits) -> tuple[date, date]:
-    """Return the first and last day that limits allow, within production."""
-    made = shelf.guide.production
-    first, last = day_of(limits.earliest, made.first), day_of(limits.latest, made.first)
-    return max(first, made.first), min(max(first, last), made.last)
 
 
 def strip_of(shelf: Shelf) -> Strip:
@@ -117,19 +37,19 @@ def drawn_spells(shelf: Shelf, course: Course) -> list[DrawnSpell]:
     A last that no statement closes is drawn as ending with the next form's first: the limits stay as wide as
     they are in the figures, but a slope over years would say that both were fitted all that time.
     """
-    opened, closed = _series_days(shelf, course)
+    opened, closed = series_days(shelf.limits, course)
     drawn = []
     for at, spell in enumerate(course.spells):
-        first, last = days_of(shelf, spell.first), days_of(shelf, spell.last)
+        first, last = days_of(shelf.limits, spell.first), days_of(shelf.limits, spell.last)
         final = at + 1 == len(course.spells)
         if not final and not spell.last_is_stated:
-            last = _with_next(last, days_of(shelf, course.spells[at + 1].first))
+            last = _with_next(last, days_of(shelf.limits, course.spells[at + 1].first))
         if final and not spell.last_is_stated:
             last = (last[1], last[1])
         starts = at > 0 or first[0] > opened[0]
         ends = not final or (spell.last_is_stated and last[1] < closed[0])
         last_said = limits_said(*last)
-        if not final and not spell.last_is_stated and last[0] > days_of(shelf, course.spells[at + 1].first)[1]:
+        if not final and not spell.last_is_stated and last[0] > days_of(shelf.limits, course.spells[at + 1].first)[1]:
             last_said = sentence("pages.when.at_least", when=day(last[0]))
         drawn.append(
             DrawnSpell(
@@ -211,20 +131,6 @@ def band_said(shelf: Shelf, course: Course, drawn: Sequence[DrawnSpell]) -> Sent
     return sentence("pages.mark.band_scoped", part=course.mark.name, scope=lower_first(scope), says=said)
 
 
-def _series_days(shelf: Shelf, course: Course) -> tuple[tuple[date, date], tuple[date, date]]:
-    """Return the days allowed the first and the last car of the series that a course speaks of."""
-    series = [
-        identity
-        for scope in (course.scope, *course.also)
-        for identity in scope.values("series") or course.mark.scope.values("series") or tuple(shelf.lines)
-    ]
-    lines = [shelf.lines[identity] for identity in dict.fromkeys(series) if shelf.lines[identity].cars]
-    if not lines:
-        made = shelf.guide.production
-        return (made.first, made.first), (made.last, made.last)
-    return min(line.days_at(0) for line in lines), max(line.days_at(line.cars - 1) for line in lines)
-
-
 def course_cars_said(shelf: Shelf, course: Course) -> Value:
     """Return which cars a course speaks of; empty for all."""
     return scopes_said(shelf, (course.scope, *course.also))
@@ -253,7 +159,7 @@ def summary_of(shelf: Shelf, mark: Mark) -> Value:
 
     A mark that changed nowhere is summed up by the forms that its kinds of car had all along.
     """
-    courses = courses_of(shelf, mark)
+    courses = courses_of(shelf.limits, mark)
     if not courses:
         return ""
     course = max(courses, key=lambda one: len(one.spells))
