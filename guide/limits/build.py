@@ -9,8 +9,9 @@ of neighbours is not chained: each car hangs from the nominal order alone. A str
 
 Each spell has, in each cell of its mark, a first and a last: ``first <= last``. Where the editor declares the
 order of spells: firsts in order, lasts in order, and the first of the next at most the longest closure of the
-series and `handover_days` after the last of this. Every point lies within production, and within its series
-where it has one.
+series and `handover_days` after the last of this; where papers give both, one unit of the coarser paper more (a
+month, for papers by month), for a paper is no more precise than that. An "about" has been widened by more than its
+unit already. Every point lies within production, and within its series where it has one.
 
 Only points that something refers to are made; the order of numbers is then tied between neighbours only, so
 the network grows with the number of statements and not with the number of cars.
@@ -18,13 +19,13 @@ the network grows with the number of statements and not with the number of cars.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping
 from datetime import date, timedelta
 from itertools import pairwise
 from typing import NamedTuple
 
 from guide.constants import value_of
-from guide.facts.types import CarNumber, FormRef, Mark, Statement, StatementKind, When
+from guide.facts.types import CarNumber, FormRef, Mark, StatementKind, When
 from guide.finding import TICKS_PER_DAY, StepKind
 from guide.limits.moments import CarMeant, Moments
 from guide.limits.network import Network, Tie
@@ -35,10 +36,11 @@ from guide.limits.types import Why, ticks_of
 from guide.limits.wording import when_said
 from guide.sentence import day
 
-__all__ = ["Builder", "Ends", "SpellKey"]
+__all__ = ["ORIGIN", "SOON_AFTER", "Builder", "Ends", "SpellKey"]
 
 DAY = timedelta(days=1)
 ORIGIN = 0
+SOON_AFTER = "limits.soon-after"  # the rule that no gap lies between two forms
 _ENDS = (StatementKind.FIRST, StatementKind.LAST)
 
 
@@ -81,8 +83,9 @@ class Builder:
         self._handover_days = int(value_of("handover_days", guide.overrides))
         self._longest: dict[tuple[str, ...], int] = {}
         self._car_points: dict[tuple[str, int, int], int] = {}
+        self._said = {mark: tuple(reading.statement for reading in read) for mark, read in standing.items()}
         for mark in guide.marks.values():
-            self._add_mark(mark, [reading.statement for reading in standing[mark.id]])
+            self._add_mark(mark)
 
     # Days and ticks
 
@@ -158,8 +161,8 @@ class Builder:
 
     # Marks
 
-    def _add_mark(self, mark: Mark, statements: Sequence[Statement]) -> None:
-        said = [statement for statement in statements if mark.forms[statement.form].dates_a_car]
+    def _add_mark(self, mark: Mark) -> None:
+        said = [statement for statement in self._said[mark.id] if mark.forms[statement.form].dates_a_car]
         named = [statement.scope for statement in said]
         for form in mark.forms.values():
             named += [form.scope, *(spell.scope for spell in form.spells)] if form.dates_a_car else []
@@ -215,9 +218,31 @@ class Builder:
         went = Why(StepKind.ORDER, mark.place, "", "limits.went-before", names)
         self.rules.append(Tie(after.first, before.first, 0, came))
         self.rules.append(Tie(after.last, before.last, 0, went))
-        days = self.longest_closure(cell) + self._handover_days
-        soon = Why(StepKind.RULE, mark.place, "", "limits.soon-after", {**names, "days": days})
+        days = self.longest_closure(cell) + self._handover_days + self._paper_unit(cell, earlier, later)
+        soon = Why(StepKind.RULE, mark.place, "", SOON_AFTER, {**names, "days": days})
         self.rules.append(Tie(before.last, after.first, days * TICKS_PER_DAY, soon))
+
+    def _paper_unit(self, cell: Cell, earlier: FormRef, later: FormRef) -> int:
+        """Return the days of one unit of the coarser paper that dates a change; 0 unless both its ends are dated.
+
+        Of several papers on one end the most precise counts, for its bound is the one that decides.
+        """
+        came = {later, *(ref for one in self.guide.changed_together if later in one.forms for ref in one.forms)}
+        last = self._units(cell, StatementKind.LAST, {earlier})
+        first = self._units(cell, StatementKind.FIRST, came)
+        return max(min(last), min(first)) if last and first else 0
+
+    def _units(self, cell: Cell, kind: StatementKind, refs: Collection[FormRef]) -> list[int]:
+        """Return how long each time is, in days, that a paper gives for a first or last of some forms in a cell."""
+        return [
+            0
+            if when.approximate or when.earliest is None or when.latest is None
+            else (when.latest - when.earliest).days + 1
+            for mark in dict.fromkeys(ref.mark for ref in refs)
+            for said in self._said[mark]
+            if said.kind is kind and FormRef(mark, said.form, said.spell) in refs and (when := said.when) is not None
+            if self.dimensions.close(cell.closed, said.scope) is not None
+        ]
 
     def longest_closure(self, cell: Cell) -> int:
         """Return the length in days of the longest closure of the series a cell's cars belong to."""

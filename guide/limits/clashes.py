@@ -15,14 +15,14 @@ from datetime import date
 from guide.facts.records.rulings import name_of
 from guide.facts.types import FormRef, Statement
 from guide.finding import TICKS_PER_DAY, Finding, Place, Related, SetAside, Step
-from guide.limits.build import ORIGIN
+from guide.limits.build import ORIGIN, SOON_AFTER
 from guide.limits.claims import Claim
 from guide.limits.network import RULE, Chain
 from guide.limits.solve import Solved
 from guide.limits.steps import Explainer, because, steps_add
-from guide.limits.types import Clash, Standing, day_of
+from guide.limits.types import Clash, Standing, Why, day_of
 from guide.limits.wording import form_said
-from guide.sentence import Sentence, all_of, day, sentence
+from guide.sentence import Sentence, Value, all_of, day, listed, sentence
 
 __all__ = ["Sides", "clash_of", "sides_of", "together_finding"]
 
@@ -114,8 +114,9 @@ def clash_of(explainer: Explainer, solved: Solved, claim: Claim, chain: Chain, r
         return clash
     mark = explainer.guide.marks[claim.mark]
     weighed = "rules" if not others else "equal" if clash.equal_reliability else "less"
+    gap = next((tie.why for tie in chain.ties if tie.why is not None and tie.why.text == SOON_AFTER), None)
     finding = Finding.of(
-        "limits.statements-clash",
+        "limits.statements-clash" if gap is None else "limits.statements-clash.gap",
         claim.place,
         related=_related(explainer, chain, claim.label, claim.mark),
         chain=sides.chain,
@@ -125,8 +126,18 @@ def clash_of(explainer: Explainer, solved: Solved, claim: Claim, chain: Chain, r
         proposal=sentence(f"limits.statements-clash.{weighed}", statement=name_of(statement)),
         file=mark.place.file,
         ruling=_ruling_to_type(statement),
+        **({} if gap is None else _order_about(explainer, gap)),
     )
     return replace(clash, finding=finding)
+
+
+def _order_about(explainer: Explainer, gap: Why) -> dict[str, Value]:
+    """Return the forms up to a gap and after it, as the line of YAML has them that puts a form in between."""
+    later = gap.slots["later"]
+    assert isinstance(later, FormRef)
+    order = explainer.guide.marks[later.mark].order
+    at = order.index(later)
+    return {"before": listed(ref.form for ref in order[:at]), "after": listed(ref.form for ref in order[at:])}
 
 
 def _ruling_to_type(statement: Statement) -> str:

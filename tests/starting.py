@@ -1,0 +1,38 @@
+"""The small guide that `start` makes, with other files laid over it: what an editor of a new guide would have typed."""
+
+from __future__ import annotations
+
+import pathlib
+import shutil
+from collections.abc import Mapping
+
+from guide.command.start import STARTER
+from guide.facts.read import read_guide
+from guide.facts.types import Guide
+from tests.told import ENGLISH
+
+__all__ = ["guide_in", "started"]
+
+
+def started(folder: pathlib.Path, files: Mapping[str, str]) -> pathlib.Path:
+    """Return a content folder within ``folder``: the starter's files, those given written over or beside them.
+
+    An empty text takes a file out.
+    """
+    content = folder / "content"
+    shutil.copytree(STARTER, content)
+    for name, text in files.items():
+        path = content / name
+        path.parent.mkdir(exist_ok=True)
+        path.write_text(text, encoding="utf-8")
+        if not text:
+            path.unlink()
+    return content
+
+
+def guide_in(content: pathlib.Path) -> Guide:
+    """Return the guide of a content folder that reads without a finding."""
+    reading = read_guide(content)
+    assert reading.guide is not None
+    assert reading.findings == (), [finding.line(ENGLISH) for finding in reading.findings]
+    return reading.guide
