@@ -31,6 +31,10 @@ def check_pictures(known: Known) -> Iterator[Finding]:
         near = folded.get(picture.casefold())
         way = "checks.missing-picture.near" if near else "checks.missing-picture"
         yield Finding.of(way, place_of(picture, place), shown=shown, picture=picture, near=near or "")
+    for source in known.guide.sources.values():
+        if source.scan and not source.is_address and source.scan not in known.pictures:
+            place = place_of(source.scan, source.place)
+            yield Finding.of("checks.missing-picture.scan", place, shown=source.name, picture=source.scan)
 
 
 def check_descriptions(known: Known) -> Iterator[Finding]:
@@ -55,10 +59,11 @@ def _sources_used(guide: Guide) -> set[str]:
     for interior in guide.interiors.values():
         used |= {span.source for span in interior.spans} | {count.source for count in interior.counts}
     for mark in guide.marks.values():
-        used |= {statement.source for statement in mark.statements}
+        used |= {source for statement in mark.statements for source in (statement.source, statement.repeats)}
         for form in mark.forms.values():
             used |= {fitting.source for fitting in form.fitted_as} | {count.source for count in form.counts}
-    return used | {car.source for car in guide.cars_seen}
+    used |= {car.source for car in guide.cars_seen} | {source.repeats for source in guide.sources.values()}
+    return used | {issue.issue_of for issue in guide.sources.values() if issue.id in used}
 
 
 def check_sources(known: Known) -> Iterator[Finding]:
@@ -71,7 +76,8 @@ def check_sources(known: Known) -> Iterator[Finding]:
                 yield Finding.of("checks.missing-source", statement.place, form=form.name)
     used = _sources_used(guide)
     for source in guide.sources.values():
-        if not source.about:
+        if not source.about and not source.issue_of:
             yield Finding.of("checks.source-says-little", source.place, source=source.name)
         if source.id not in used:
-            yield Finding.of("checks.source-unused", source.place, source=source.name)
+            way = "checks.source-unused.issue" if source.issue_of else "checks.source-unused"
+            yield Finding.of(way, source.place, source=source.name, id=source.id, paper=source.issue_of)

@@ -21,7 +21,7 @@ from guide.facts.records.guide_file import read_overrides
 from guide.facts.records.marks import forms_of, read_mark
 from guide.facts.records.periods import Period
 from guide.facts.records.series import read_series
-from guide.facts.records.sources import Source
+from guide.facts.records.sources import read_sources, source_ids
 from guide.facts.records.splits import read_splits
 from guide.facts.records.statements_csv import FILE as STATEMENTS
 from guide.facts.records.statements_csv import read_statements_csv
@@ -97,6 +97,7 @@ def _opened(folder: Folder, desk: Desk) -> dict[str, Node | None]:
     names = ("sources", "periods", "interiors", "areas", "words")
     nodes = {name: folder.node_of(f"{name}.yml", desk) for name in names}
     desk.ids = {name: _ids_of(node, folder.has(f"{name}.yml")) for name, node in nodes.items()}
+    desk.ids["sources"] = source_ids(nodes["sources"]) or desk.ids["sources"]
     return nodes
 
 
@@ -224,7 +225,7 @@ STEPS = (
     ReadingStep("splits", ("main",), _splits, settles=("splits",)),
     ReadingStep("opened", (), _opened, settles=("ids",)),
     ReadingStep("opened_marks", (), _opened_marks, settles=("forms", "marks_complete")),
-    ReadingStep("sources", ("opened",), _of_file("sources", partial(read_keyed, Source))),
+    ReadingStep("sources", ("opened",), _of_file("sources", read_sources)),
     ReadingStep("series", (), _series, settles=("series", "series_complete", "number_table")),
     ReadingStep("periods", ("opened",), _of_file("periods", partial(read_keyed, Period))),
     ReadingStep("interiors", ("opened",), _of_file("interiors", partial(read_keyed, Interior))),

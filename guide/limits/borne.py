@@ -1,9 +1,10 @@
 """How each statement fares against the limits: borne out by others, or looser than what is known without it.
 
 A statement bounds a first or a last from one side or both. Where its bound and the limit fall on one day, and
-another statement gives that day too, each bears the other out. Where every bound of a dated first or last
-lies strictly outside its limit, the statement decides nothing: a note, since it may be dated more closely or
-left as it is. Claims that name a car are exempt, for a number says more than the days it stands for.
+another statement gives that day too, each bears the other out; an echo bears nothing out, nor does one issue of a
+paper another. Where every bound of a dated first or last lies strictly outside its limit, the statement decides
+nothing: a note, since it may be dated more closely or left as it is. Claims that name a car are exempt, for a number
+says more than the days it stands for.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from guide.facts.types import Guide, Statement, StatementKind
 from guide.finding import Finding
 from guide.limits.build import ORIGIN, Builder
 from guide.limits.claims import StatedClaim, stated_claims
+from guide.limits.rulings import echo_of, witness_of
 from guide.limits.solve import Solved
 from guide.limits.types import day_of
 from guide.limits.wording import bounds_said, when_said
@@ -76,10 +78,15 @@ def weigh(solved: Solved) -> tuple[dict[tuple[str, int], Value], list[Finding]]:
     borne: defaultdict[tuple[str, int], dict[str, None]] = defaultdict(dict)
     for claims in at_limit.values():
         for claim, other in product(claims.values(), repeat=2):
-            if claim.mark == other.mark and claim.statement.source != other.statement.source:
+            if claim.mark == other.mark and _is_witness_for(builder.guide, other.statement, claim.statement):
                 known = builder.guide.sources.get(other.statement.source)
                 borne[claim.mark, claim.index][known.name if known else other.statement.source] = None
     return {key: sentence("limits.borne-out", sources=all_of(names)) for key, names in borne.items()}, findings
+
+
+def _is_witness_for(guide: Guide, other: Statement, statement: Statement) -> bool:
+    """Tell whether the other is nobody's echo, and another's word than the statement's own."""
+    return not echo_of(guide, other) and witness_of(guide, other) != witness_of(guide, statement)
 
 
 def _is_dated_end(statement: Statement) -> bool:

@@ -21,6 +21,7 @@ from guide.limits.helpful import most_helpful
 from guide.limits.moments import Moments
 from guide.limits.network import Chain
 from guide.limits.positions import series_lines
+from guide.limits.rulings import unheard_echoes
 from guide.limits.solve import Ruled, Solved, pose, solve
 from guide.limits.steps import Explainer
 from guide.limits.totals import check_totals
@@ -55,7 +56,8 @@ def derive_limits(guide: Guide) -> LimitsResult:
         helpful=most_helpful(moments, spells),
         findings=tuple(sorted(findings, key=lambda finding: finding.sort_key)),
         corroborated=corroborated,
-        unused={(claim.mark, claim.index): finding.code for claim, finding in unplaced},
+        unused={(claim.mark, claim.index): finding.code for claim, finding in unplaced}
+        | dict.fromkeys(unheard_echoes(guide), "echo"),
     )
 
 

@@ -115,7 +115,7 @@ class LimitsResult:
     findings: tuple[Finding, ...]
     corroborated: dict[tuple[str, int], Value]  # (mark, statement index): how it is borne out
     unused: dict[tuple[str, int], str] = field(default_factory=dict)
-    """(mark, statement index): the kind of finding that says why it is used for no car."""
+    """(mark, statement index): the kind of finding that says why it is used for no car, "echo" for one left out."""
 
     @property
     def lines(self) -> Mapping[str, SeriesLine]:

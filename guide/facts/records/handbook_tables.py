@@ -8,6 +8,7 @@ from __future__ import annotations
 from guide.facts import types as facts
 from guide.facts.records.fields import Record, record_of
 from guide.facts.records.rulings import READ_AS
+from guide.facts.records.sources import ISSUE
 from guide.facts.records.statements import CHANGE
 from guide.facts.records.statements_csv import COLUMNS
 from guide.sentence import upper_first
@@ -18,7 +19,9 @@ __all__ = ["RECORDS", "WHENS", "describe_fields"]
 RECORDS: tuple[Record, ...] = (
     *map(record_of, (facts.Guide, facts.Production, facts.Closure, facts.Split, facts.SplitValue, facts.ShareRow)),
     *map(record_of, (facts.ChangedTogether, facts.RenewedTogether, facts.Series, facts.Run, facts.Stray)),
-    *map(record_of, (facts.OutsideCars, facts.ModelYear, facts.Source, facts.Period, facts.Interior, facts.Span)),
+    *map(record_of, (facts.OutsideCars, facts.ModelYear, facts.Source)),
+    ISSUE,
+    *map(record_of, (facts.Period, facts.Interior, facts.Span)),
     *map(record_of, (facts.Area, facts.Mark, facts.Form, facts.Spell, facts.TakenFor, facts.Fitting, facts.Count)),
     *(record_of(facts.Statement), CHANGE),
     *(record_of(facts.Ruling), READ_AS),

@@ -234,7 +234,13 @@ def days_in_order(first: date, last: date, place: Place, says: str, desk: Desk, 
     return first <= last
 
 
-source_id: Reader[Text] = of_text("source")(lambda scalar, desk: scalar if desk.source(scalar) else None)
+@of_text("source")
+def source_id(scalar: Text, desk: Desk) -> Text | None:
+    """Read a reference to a source, or to an issue of one: "newsletter 37"."""
+    named = Text(" ".join(scalar.split()), scalar.place)
+    return named if desk.source(named) else None
+
+
 mark_id: Reader[Text] = of_text("text")(lambda scalar, desk: scalar if desk.mark(scalar) else None)
 
 

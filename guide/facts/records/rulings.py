@@ -47,6 +47,7 @@ class Ruling:
     read_when: When | None = None
     why: str = key(said)
     on: date = key(day)
+    by: str = key(said, default="")  # whose it is: an office, initials
     place: Place
 
 

@@ -54,6 +54,7 @@ class Statement:
     scope: Scope = key(cars, "for", default=Scope())
     page: str = key(text, default="")
     printed: str = key(text, default="")  # what the paper prints when that is impossible; used for nothing
+    repeats: str = key(source_id, default="")  # the source whose word it only repeats
     share: float | None = key(a_share, default=None)  # of the later form, where both were fitted
     old_stock_cars: int | None = key(whole, "old stock", default=None)  # a `last` may be passed by this many cars
     LAST_EVER: ClassVar = Field("the last ever", yes_no)
@@ -66,7 +67,7 @@ class Statement:
 FROM = Field("from", text, needed=True)
 TO = Field("to", text, needed=True)
 AT = Field("at", when, needed=True)
-_SHARED = ("source", "for", "page", "printed", "share", "old stock", "note")
+_SHARED = ("source", "for", "page", "printed", "repeats", "share", "old stock", "note")
 CHANGE = Record("change", (FROM, TO, AT, *record_of(Statement).shared(*_SHARED)))
 
 
@@ -93,6 +94,8 @@ def _make(
         place=place,
     )
     assert made is not None, "a statement needs none of its keys"
+    if made.repeats and made.repeats == made.source:
+        typed.desk.find("facts.self-reference.echo", typed.places["repeats"], source=made.source)
     return made
 
 

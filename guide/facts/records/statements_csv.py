@@ -27,7 +27,7 @@ KIND = Field("kind", text, needed=True)
 WHEN = Field("when", text)
 OTHER = Field("other", text)
 _SHARED = record_of(Statement).shared(
-    "source", "page", "printed", "share", "old stock", "the last ever", "the first ever", "note"
+    "source", "page", "printed", "repeats", "share", "old stock", "the last ever", "the first ever", "note"
 )
 COLUMNS = Record("statement-row", (MARK, FORM, KIND, WHEN, OTHER, *_SHARED))
 

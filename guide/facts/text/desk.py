@@ -126,8 +126,13 @@ class Desk:
         return False
 
     def source(self, text: Text) -> bool:
-        """Check a reference to a source."""
-        return self.refer(text, self.ids.get("sources"), "facts.unknown-source", "sources.yml")
+        """Check a reference to a source, or to an issue of one."""
+        known = self.ids.get("sources")
+        paper, _, issue = text.partition(" ")
+        if known is not None and issue and text not in known and paper in known:
+            self.refuse("facts.unknown-source.issue", text, paper=paper, issue=issue, dated="{dated: 1981-03}")
+            return False
+        return self.refer(text, known, "facts.unknown-source", "sources.yml")
 
     def mark(self, text: Text) -> bool:
         """Check a reference to a mark."""

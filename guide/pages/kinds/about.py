@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from guide.limits.rulings import unheard_echoes
 from guide.pages.parts.wording import licence_said
 from guide.pages.shelf import Context, Shelf, one_page
 
@@ -11,7 +12,7 @@ __all__ = ["PAGE"]
 def _context(shelf: Shelf) -> Context:
     guide = shelf.guide
     forms = sum(len(mark.forms) for mark in guide.marks.values())
-    statements = sum(len(mark.statements) for mark in guide.marks.values())
+    statements = sum(len(mark.statements) for mark in guide.marks.values()) - len(unheard_echoes(guide))
     return {
         "record": guide,
         "licence": licence_said(guide.licence),
@@ -20,7 +21,7 @@ def _context(shelf: Shelf) -> Context:
             marks=len(guide.marks),
             forms=forms,
             statements=statements,
-            sources=len(guide.sources),
+            sources=sum(not one.issue_of for one in guide.sources.values()),
         ),
     }
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from guide.facts.types import Area, Form, Interior, Period
-from guide.pages.parts.naming import name_elsewhere
+from guide.pages.parts.naming import name_elsewhere, source_id
 from guide.pages.parts.search import fold
 from guide.pages.shelf import Context, Shelf, one_page
 
@@ -94,7 +94,7 @@ def _lines(shelf: Shelf) -> Iterator[NameLine]:
     for note in guide.care.values():
         yield NameLine(note.title, shelf.say("pages.atoz.care"), "care", part=f"care-{note.id}")
     for source in guide.sources.values():
-        yield NameLine(source.name, shelf.say("pages.atoz.source"), "sources", part=f"source-{source.id}")
+        yield NameLine(source.name, shelf.say("pages.atoz.source"), "sources", part=source_id(source.id))
 
 
 def _stamped(form: Form) -> Iterator[str]:

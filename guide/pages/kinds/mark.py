@@ -7,17 +7,18 @@ from typing import Any
 
 from guide.facts.types import Form, Guide, Mark, Ruling, Statement
 from guide.limits.courses import Course, courses_of
+from guide.limits.rulings import echo_of
 from guide.limits.types import Clash, Standing
 from guide.limits.wording import claim_said, scope_said, statement_said, when_said
 from guide.pages.parts.band import render_band
 from guide.pages.parts.cars import form_rows
 from guide.pages.parts.changes import Notes, changes_of
-from guide.pages.parts.naming import name_elsewhere, ruling_id
+from guide.pages.parts.naming import name_elsewhere, ruling_id, source_id
 from guide.pages.parts.page_data import json_for_page
 from guide.pages.parts.pairs import pairs_of
 from guide.pages.parts.spells import band_said, course_cars_said, drawn_spells, spans_of, strip_of
 from guide.pages.parts.told_apart import tells
-from guide.pages.parts.wording import citation_said, count_said, fittings_said, spare_said, survival_said
+from guide.pages.parts.wording import citation_said, count_said, fittings_said, repeats_said, spare_said, survival_said
 from guide.pages.shelf import Context, Shelf, page_each
 from guide.sentence import Value, all_of, count, duration, lower_first, sentence, upper_first
 
@@ -158,11 +159,13 @@ def _statements(shelf: Shelf, mark: Mark, notes: Notes) -> list[dict[str, Any]]:
                 "claim": claim_said(shelf.guide, statement),
                 "citation": citation_said(source, statement.page),
                 "source": source,
+                "part": source_id(statement.source),
                 "standing": standing,
                 "note": statement.note,
                 "printed": _printed(shelf, statement),
                 "ruling": ruling_id(mark.id, ruled[at]) if ruling is not None else "",
                 "how": shelf.limits.corroborated.get((mark.id, at), ""),
+                "echo": repeats_said(shelf.guide, echo_of(shelf.guide, statement)),
             }
         )
     return rows

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from typing import Any
+from urllib.parse import urlsplit
 
 from guide.facts.types import Mark, Ruling, Source
 from guide.limits.wording import scope_said, statement_said, when_said
-from guide.pages.parts.naming import ruling_id
+from guide.pages.parts.naming import ruling_id, source_id
+from guide.pages.parts.wording import repeats_said
 from guide.pages.shelf import Context, Shelf, one_page
-from guide.sentence import day, sentence
+from guide.sentence import Value, all_of, day, sentence
 
 __all__ = ["PAGE"]
 
@@ -16,7 +18,7 @@ __all__ = ["PAGE"]
 def _context(shelf: Shelf) -> Context:
     guide = shelf.guide
     return {
-        "sources": [_source(shelf, source) for source in guide.sources.values()],
+        "sources": [_source(shelf, source) for source in guide.sources.values() if not source.issue_of],
         "rulings": [
             _ruling(shelf, mark, at, ruling) for mark in guide.marks.values() for at, ruling in enumerate(mark.rulings)
         ],
@@ -39,13 +41,37 @@ def _source(shelf: Shelf, source: Source) -> dict[str, Any]:
         count = sum(statement.source == source.id for statement in mark.statements)
         if count:
             used[mark.id] = count
+    paper = shelf.guide.sources.get(source.issue_of)
+    issues = [one for one in shelf.guide.sources.values() if one.issue_of == source.id]
     return {
         "source": source,
+        "id": source_id(source.id),
         "dated": when_said(shelf.guide, source.dated) if source.dated else "",
-        "trust": sentence(f"pages.trust.{source.trust}"),
+        "trust": sentence(f"pages.trust.{source.trust}") if paper is None or paper.trust is not source.trust else "",
+        "repeats": repeats_said(shelf.guide, source.repeats),
+        "scan": _scan(shelf, source),
+        "issues": [_source(shelf, issue) for issue in issues],
+        "silent": all_of(_issues_said(ends) for ends in source.read) if source.read else "",
         "used": [shelf.guide.marks[mark] for mark in used],
         "claims": sum(used.values()),
     }
+
+
+def _scan(shelf: Shelf, source: Source) -> dict[str, Value]:
+    """Return where a source can be read, the address or the picture's output name, and how that is said; else nothing.
+
+    A picture that is not there has a finding of its own.
+    """
+    if source.is_address:
+        says = sentence("pages.sources.address", address=urlsplit(source.scan).netloc)
+        return {"address": source.scan, "picture": "", "says": says}
+    scan = shelf.photographs.get(source.scan)
+    return {"address": "", "picture": scan.path, "says": sentence("pages.sources.scan")} if scan is not None else {}
+
+
+def _issues_said(ends: tuple[str, ...]) -> Value:
+    """Return one issue, or the first and the last of several."""
+    return ends[0] if len(ends) == 1 else sentence("pages.sources.read_range", first=ends[0], last=ends[1])
 
 
 def _ruling(shelf: Shelf, mark: Mark, at: int, ruling: Ruling) -> dict[str, Any]:
@@ -63,6 +89,7 @@ def _ruling(shelf: Shelf, mark: Mark, at: int, ruling: Ruling) -> dict[str, Any]
         "read": read,
         "why": ruling.why,
         "on": day(ruling.on),
+        "by": ruling.by,
     }
 
 

@@ -16,6 +16,7 @@ from guide.finding import Step, StepKind
 from guide.limits.courses import Course, days_of
 from guide.limits.steps import CALENDAR_BY
 from guide.limits.types import DatedSpell, Limits
+from guide.pages.parts.naming import source_id
 from guide.pages.parts.spells import scopes_said
 from guide.pages.parts.wording import citation_said
 from guide.pages.shelf import Shelf
@@ -45,7 +46,7 @@ class Notes:
         """Return the sources cited, in order of number."""
         sources = self.shelf.guide.sources
         return [
-            {"number": number, "source": sources[source], "citation": citation_said(sources[source], page)}
+            {"number": number, "part": source_id(source), "citation": citation_said(sources[source], page)}
             for (source, page), number in self.numbers.items()
         ]
 

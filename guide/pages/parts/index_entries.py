@@ -13,7 +13,7 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from guide.facts.types import CarNumber, Mark, Word
-from guide.pages.parts.naming import name_elsewhere
+from guide.pages.parts.naming import name_elsewhere, source_id
 from guide.pages.parts.pairs import pairs_of, pairs_of_things
 from guide.pages.parts.search import compact, spellings, words_in
 from guide.pages.shelf import Shelf
@@ -93,7 +93,7 @@ def _entries(shelf: Shelf) -> Iterator[tuple[dict[str, Any], tuple[str, ...]]]:
     for source in guide.sources.values():
         texts = [(source.kind, LINE), (source.about, BODY)]
         yield (
-            _entry(shelf, "sources", "", source.name, _first(source.about), part=f"source-{source.id}", texts=texts),
+            _entry(shelf, "sources", "", source.name, _first(source.about), part=source_id(source.id), texts=texts),
             (),
         )
 

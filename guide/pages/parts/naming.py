@@ -16,7 +16,7 @@ from urllib.parse import quote
 
 from guide.sentence import Sentence, sentence
 
-__all__ = ["name_elsewhere", "relative_link", "ruling_id", "safe_name", "slug", "unsafe_name"]
+__all__ = ["name_elsewhere", "relative_link", "ruling_id", "safe_name", "slug", "source_id", "unsafe_name"]
 
 _LONGEST = 60  # characters of one name, ending apart
 _LONGEST_PATH = 180  # characters of a whole output name: Windows allows 260 with the folder before it
@@ -82,6 +82,11 @@ def relative_link(here: str, there: str) -> str:
         return mark + rest
     link = posixpath.relpath(path, posixpath.dirname(here) or ".")
     return quote(link, safe="/-._~") + rest
+
+
+def source_id(source: str) -> str:
+    """Return the id that a source, or an issue of one, has on the page; no id has two dashes together."""
+    return f"source-{source.replace(' ', '--')}"
 
 
 def ruling_id(mark: str, at: int) -> str:

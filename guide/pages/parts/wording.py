@@ -9,7 +9,16 @@ from guide.facts.types import Count, FittedAs, Fitting, Form, Guide, Source
 from guide.limits.wording import scope_said, when_said
 from guide.sentence import Sentence, Value, chained, day, month_span, month_year, number, sentence, upper_first
 
-__all__ = ["citation_said", "count_said", "fittings_said", "licence_said", "limits_said", "spare_said", "survival_said"]
+__all__ = [
+    "citation_said",
+    "count_said",
+    "fittings_said",
+    "licence_said",
+    "limits_said",
+    "repeats_said",
+    "spare_said",
+    "survival_said",
+]
 
 _VAGUE_DAYS = 183  # limits wider than this are printed as limits, not as "about" their middle
 
@@ -34,6 +43,12 @@ def citation_said(source: Source | None, page: str = "") -> Value:
     if page[:1].isdigit():
         return sentence("pages.source.page", source=source.name, page=page)
     return sentence("pages.source.at", source=source.name, at=page)
+
+
+def repeats_said(guide: Guide, source: str) -> Value:
+    """Return that something only repeats a source; empty where it repeats none."""
+    known = guide.sources.get(source)
+    return sentence("pages.source.repeats", source=known.name if known else source) if source else ""
 
 
 def fittings_said(guide: Guide, form: Form) -> list[Value]:
