@@ -179,7 +179,7 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
         unknown-split-value unknown-series unknown-period bad-form-reference self-reference mark-in-two-areas
         mark-without-area former-id-taken renewed-twice order-without-works repeated-in-order ruling-names-nothing
         ruling-names-several ruling-changes-kind ruled-twice unknown-interior day-or-month cells-beyond-heading
-        bad-answer
+        bad-answer not-a-colour
     """,
     ),
     (

@@ -20,7 +20,7 @@ function expectedOf(prepared, model, car, byNumber) {
   const read = guide.numbers.read(car, model.numbers);
   const series = model.series.find((one) => one.id === read.series);
   const position = series ? guide.numbers.place(series.runs || [], read) : null;
-  const asked = model.marks.filter((mark) => mark.kind !== "body");
+  const asked = model.marks.filter((mark) => !["body", "split"].includes(mark.kind));
   const answers = asked.map((mark) => guide.answers.read(mark, "cannot-tell"));
   const concluded = guide.dating.conclude(prepared, { answers, car, reach: [], known: {} });
   const parts = {};

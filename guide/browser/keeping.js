@@ -128,9 +128,9 @@ function cell(text) {
   return /[",;\r\n\t]|^\s|\s$/.test(guarded) ? '"' + guarded.replace(/"/g, '""') + '"' : guarded;
 }
 
-// What a cell of the sheet can hold of an answer: the body is told by the number, and an interior is one or none.
+// What a cell of the sheet can hold of an answer: what a car is as a whole, its body, side or trim, is one or none.
 function cellOf(mark, given) {
-  if (!given || mark.kind === "body" || (mark.kind === "interior" && given.kind !== "form")) { return ""; }
+  if (!given || (mark.kind !== "mark" && given.kind !== "form")) { return ""; }
   return guide.answers.valueOf(given);
 }
 

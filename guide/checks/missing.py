@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from guide.checks.known import Known, place_of
-from guide.facts.types import Guide, Interior, Series
+from guide.facts.types import Guide, Interior, Series, SplitValue
 from guide.finding import Finding, Place
 
 __all__ = ["check_descriptions", "check_pictures", "check_sources"]
@@ -16,7 +16,8 @@ def _pictures(guide: Guide) -> Iterator[tuple[str, str, Place]]:
     for mark in guide.marks.values():
         for form in mark.forms.values():
             yield form.name, form.picture, form.place
-    records: tuple[Series | Interior, ...] = (*guide.series.values(), *guide.interiors.values())
+    values = (value for split in guide.splits.values() for value in split.values.values())
+    records: tuple[Series | Interior | SplitValue, ...] = (*guide.series.values(), *guide.interiors.values(), *values)
     for record in records:
         if record.picture:
             yield record.name, record.picture, record.place

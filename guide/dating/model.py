@@ -127,7 +127,8 @@ class ModelForm:
 class ModelMark:
     """One thing to look at. ``survives`` is the chance that a car still has its own, ``misread`` that a form
     is taken for another. ``replacement[b][f]``: the chance that a replaced part is ``f`` where the works fitted
-    ``b``; empty means every form alike. ``kind`` is ``mark``, ``body`` or ``interior``.
+    ``b``; empty means every form alike. ``kind`` is ``mark``, or, of what a car is as a whole, ``body``, ``split`` or
+    ``interior``.
     """
 
     id: str

@@ -54,10 +54,11 @@ def gain_between(prepared: Prepared, mark: int, one: Sequence[float], other: Seq
 
 
 def rank(one: Cells, other: Cells, *, leave_out: Collection[int] = ()) -> tuple[Told, ...]:
-    """Return the marks that tell two kinds of car apart, best first; marks of ``leave_out`` are not weighed."""
+    """Return the marks that tell two kinds of car apart, best first; marks of ``leave_out`` are not weighed, nor
+    what is known of a car without being seen."""
     prepared, rows = one.prepared, []
     for mark, what in enumerate(prepared.model.marks):
-        if mark not in leave_out:
+        if mark not in leave_out and (what.kind == "mark" or what.ask):
             first, second = form_shares(one, mark), form_shares(other, mark)
             separation = sum(abs(a - b) for a, b in zip(first, second, strict=True)) / 2.0
             gain = gain_between(prepared, mark, first, second)

@@ -111,10 +111,29 @@ def test_a_form_for_some_cars_only_makes_a_specification_of_its_own() -> None:
     assert [dict(one.splits) for one in model.specifications] == [{"hand": "right"}, {"hand": "left"}]
     assert model.series[0].shares == ((0, (0.6, 0.4)),)
     found = conclude(model, Session((Answer("m", ("b",)),)))
-    surely, misread = model.marks[0].survives + (1 - model.marks[0].survives) / 2, model.marks[0].misread
+    mark = next(one for one in model.marks if one.id == "m")
+    surely, misread = mark.survives + (1 - mark.survives) / 2, mark.misread
     said = [surely * (1 - misread) + (1 - surely) * misread, (1 - surely) * (1 - misread) + surely * misread]
     late_left, others = 31 / 91 * 0.4 * said[0], (1 - 31 / 91 * 0.4) * said[1]
     left_hand = (late_left + 60 / 91 * 0.4 * said[1]) / (late_left + others)
+    assert found["specifications"][1]["chance"] == pytest.approx(left_hand, abs=1e-9)
+
+
+def test_a_split_is_a_mark_that_is_asked_for_by_eye_where_the_guide_says_how() -> None:
+    """Left-hand cars are four in ten: seen on the left, the car is one of them but for a wheel moved or misread."""
+    hand, share = split("hand", {"right": {}, "left": {}}), ShareRow(split="hand", value="left", share=0.4, place=HERE)
+    spell = dated("a", 1, between(0, 0), between(END, END))
+    answers = {one.id: dataclasses.replace(one, asked_as=f"On the {one.id}") for one in hand.values.values()}
+    made = [
+        model_of(guide_of([form("a")], ("a",), splits={"hand": one}, shares=(share,)), spell)
+        for one in (hand, dataclasses.replace(hand, question="Which side?", values=answers))
+    ]
+    assert [model.marks[0].ask for model in made] == [False, True]
+    assert [form.answer for form in made[1].marks[0].forms] == ["On the right", "On the left"]
+    found = conclude(made[1], Session((Answer("hand", ("left",)),)))
+    own, wrong = (1 + made[1].marks[0].survives) / 2, made[1].marks[0].misread
+    said = own * (1 - wrong) + (1 - own) * wrong
+    left_hand = 0.4 * said / (0.4 * said + 0.6 * (1 - said))
     assert found["specifications"][1]["chance"] == pytest.approx(left_hand, abs=1e-9)
 
 

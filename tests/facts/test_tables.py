@@ -201,6 +201,16 @@ def test_the_line_of_answers_that_the_key_gives_can_be_pasted(tmp_path: Path) ->
     ]
 
 
+def test_what_such_a_line_says_of_the_whole_car_is_kept_as_its_own_columns_are(tmp_path: Path) -> None:
+    lines = (
+        "car,body,answers\nC1840,coupe,body=coupe interior=black-vinyl switches=toggle\n,hearse,interior=cannot-tell\n"
+    )
+    (car, other), _, findings = overlaid(tmp_path, june=lines)
+    assert (car.splits, other.splits) == ({"interior": "black-vinyl"}, {})
+    assert [report.mark for report in car.reports] == ["switches"]
+    assert findings == ["unknown-series"]
+
+
 def test_two_cars_may_claim_one_number_and_strange_numbers_are_kept(tmp_path: Path) -> None:
     cars, _, findings = overlaid(
         tmp_path, june="car\nC1840\nC 1840\nC2950\nTRN 412K\n", may="car,remarks\n,no number\n"

@@ -1,4 +1,8 @@
-"""The marks of the model: the guide's own, and the two that it gets beside them, the body and the trim."""
+"""The marks of the model: the guide's own, and those that it gets beside them: the body, the splits, the trim.
+
+These are what can be known of a car before anything is looked at closely, and so are asked for first. Where the guide
+says how, they are asked for by eye; otherwise (a market) they stand there for whoever knows them.
+"""
 
 from __future__ import annotations
 
@@ -9,11 +13,11 @@ from guide.dating.building.grid import Grid
 from guide.dating.building.shares import Combination
 from guide.dating.building.tables import PLACES, GroupTable, Mixes, Runs, rounded, run_of
 from guide.dating.model import Mix, ModelForm, ModelGroup, ModelMark
-from guide.facts.types import FittedAs, Form, Guide, Mark, Reach
+from guide.facts.types import FittedAs, Form, Guide, Mark, Reach, Split
 from guide.limits.moments import Moments
-from guide.words.say import load_words
+from guide.words.say import load_words, upper_first
 
-__all__ = ["body_mark", "interior_mark", "plain_mark", "replacement_habits"]
+__all__ = ["body_mark", "interior_mark", "plain_mark", "replacement_habits", "split_marks"]
 
 _WORKS = (FittedAs.FACTORY, FittedAs.OPTION)
 
@@ -91,16 +95,23 @@ def _replaces(form: Form, built: Form) -> bool:
 
 
 def _own_mark(
-    guide: Guide, kind: str, reach: Reach, forms: Sequence[ModelForm], mixes: Sequence[Mix], survives: float, ask: bool
+    guide: Guide,
+    kind: str,
+    reach: Reach,
+    forms: Sequence[ModelForm],
+    mixes: Sequence[Mix],
+    survives: float,
+    ask: bool,
+    split: Split | None = None,
 ) -> ModelMark:
-    """Return a mark that the guide did not write: its sentences and its id are named after its kind."""
+    """Return a mark that the guide did not write as one: id and sentences are its split's, or named after its kind."""
     words = load_words(guide.language)
     return ModelMark(
-        id=kind,
-        name=words.say(f"dating.{kind}.name"),
+        id=split.id if split else kind,
+        name=split.name if split else words.say(f"dating.{kind}.name"),
         area="",
-        question=words.say(f"dating.{kind}.question"),
-        look=words.say(f"dating.{kind}.look"),
+        question=split.question or f"{split.name}?" if split else words.say(f"dating.{kind}.question"),
+        look=split.look if split else words.say(f"dating.{kind}.look"),
         reach=str(reach),
         photographs=True,
         effort=float(value_of("effort_look", guide.overrides)),
@@ -131,6 +142,28 @@ def body_mark(guide: Guide, grid: Grid, classes: Sequence[Sequence[int]]) -> tup
     ]
     mark = _own_mark(guide, "body", Reach.OUTSIDE, forms, range(len(forms)), survives=1.0, ask=True)
     return mark, _own_group([[run_of([(0, different[answer])])] * len(classes) for answer, _ in asked])
+
+
+def split_marks(
+    guide: Guide, grid: Grid, classes: Sequence[Sequence[int]], all_of: Sequence[Combination]
+) -> list[tuple[ModelMark, ModelGroup]]:
+    """Return the splits as marks. One is asked for by eye where it has a question and an answer for every value."""
+    made = []
+    survives = value_of("split_survives", guide.overrides)
+    for split in guide.splits.values():
+        values = list(split.values.values())
+        if len(values) < 2:
+            continue
+        place = {value.id: at for at, value in enumerate(values)}
+        forms = [
+            ModelForm(id=one.id, name=upper_first(one.name), answer=one.asked_as or upper_first(one.name))
+            for one in values
+        ]
+        ask = bool(split.question) and all(one.asked_as for one in values)
+        row = [run_of([(0, place[dict(all_of[members[0]].splits)[split.id]])]) for members in classes]
+        mark = _own_mark(guide, "split", Reach.GLASS, forms, range(len(forms)), survives, ask, split)
+        made.append((mark, _own_group([row] * len(grid.lines))))
+    return made
 
 
 def interior_mark(

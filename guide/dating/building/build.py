@@ -13,7 +13,7 @@ from datetime import timedelta
 from itertools import accumulate
 
 from guide.constants import value_of
-from guide.dating.building.askable import body_mark, interior_mark, plain_mark
+from guide.dating.building.askable import body_mark, interior_mark, plain_mark, split_marks
 from guide.dating.building.grid import Grid, lay_grid
 from guide.dating.building.shares import combinations, share_out
 from guide.dating.building.spelled import Speller
@@ -52,11 +52,12 @@ def build_model(guide: Guide, limits: LimitsResult) -> Model:
     marks = [plain_mark(mark, limits.moments, one) for mark, one in zip(guide.marks.values(), mixes, strict=True)]
     groups = [table.finished(classes) for table in tables]
     # Marks of our own stand before the guide's, so that they are asked first where two are worth the same.
-    for made in (body_mark(guide, grid, classes), interior_mark(guide, grid, classes, all_of, shares)):
-        if made is not None and made[0].id not in guide.marks:
-            marks.insert(0, made[0])
-            moved = [dataclasses.replace(one, marks=tuple(at + 1 for at in one.marks)) for one in groups]
-            groups = [made[1], *moved]
+    found = [body_mark(guide, grid, classes), *split_marks(guide, grid, classes, all_of)]
+    found.append(interior_mark(guide, grid, classes, all_of, shares))
+    ours = [made for made in found if made is not None and made[0].id not in guide.marks]
+    marks = [mark for mark, _ in ours] + marks
+    moved = [dataclasses.replace(one, marks=tuple(at + len(ours) for at in one.marks)) for one in groups]
+    groups = [dataclasses.replace(group, marks=(at,)) for at, (_, group) in enumerate(ours)] + moved
     index = {mark.id: at for at, mark in enumerate(marks)}
 
     def stated(name: str) -> float:

@@ -9,13 +9,13 @@ claim one number: both are kept.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import ClassVar
 
 from guide.facts.records.fields import Field, Typed, key, open_record, record, record_of
 from guide.facts.records.marks import Mark
-from guide.facts.records.readers import date_only, day, source_id, text, yes_no
+from guide.facts.records.readers import date_only, day, series_id, source_id, text, yes_no
 from guide.facts.records.scopes import dimensions
 from guide.facts.records.splits import refer_to_value
 from guide.facts.text.csv_tables import TableRow, read_table, settle_dates
@@ -46,6 +46,7 @@ class CarSeen:
 
     CAR: ClassVar = Field("car", text)
     ID: ClassVar = Field("id", text)
+    BODY: ClassVar = Field("body", text)  # of a car without a number; otherwise that tells it
     id: str  # stable within the guide
     car: CarNumber | None
     number_text: str  # as typed, even where it is in no table
@@ -100,13 +101,16 @@ def _car(
         return None
     taken[str(car_id)] = car_id
     car, failure, number_text = _number(typed.find(CarSeen.CAR), desk)
+    body = typed.find(CarSeen.BODY)
+    if body is not None and CarSeen.BODY.name not in marks:
+        series_id.read(body, desk)
     return typed.make(
         id=str(car_id),
         car=car,
         number_text=number_text,
         failure=failure,
-        splits=_splits(line, splits, desk),
-        reports=_reports(typed, line, marks, desk),
+        splits=_splits({**_whole_car(typed, splits), **line.cells}, splits, desk),
+        reports=_reports(typed, line, {*splits, CarSeen.BODY.name} - {*marks}, marks, desk),
     )
 
 
@@ -128,10 +132,21 @@ def _number(typed: Text | None, desk: Desk) -> tuple[CarNumber | None, NumberFai
     return None, read, str(typed)
 
 
-def _splits(line: TableRow, splits: Mapping[str, tuple[str, ...] | None], desk: Desk) -> dict[str, str]:
+def _whole_car(typed: Typed[CarSeen], splits: Collection[str]) -> dict[str, Text]:
+    """Return what pasted answers say of the car as a whole: its splits and its trim."""
+    pasted = typed.find(CarSeen.ANSWERS) or Text("", typed.place)
+    pairs = (part.partition("=") for part in pasted.split())
+    return {name: Text(value, pasted.place) for name, _, value in pairs if name in splits and _is_one(value)}
+
+
+def _is_one(value: str) -> bool:
+    return "+" not in value and value not in RESERVED_IDS
+
+
+def _splits(cells: Mapping[str, Text], splits: Mapping[str, tuple[str, ...] | None], desk: Desk) -> dict[str, str]:
     found = {}
     for split, values in splits.items():
-        cell = line.cells.get(split)
+        cell = cells.get(split)
         if cell is None:
             continue
         if split == "interior":
@@ -143,14 +158,17 @@ def _splits(line: TableRow, splits: Mapping[str, tuple[str, ...] | None], desk: 
     return found
 
 
-def _reports(typed: Typed[CarSeen], line: TableRow, marks: Mapping[str, Mark], desk: Desk) -> tuple[Report, ...]:
+def _reports(
+    typed: Typed[CarSeen], line: TableRow, whole: Collection[str], marks: Mapping[str, Mark], desk: Desk
+) -> tuple[Report, ...]:
+    """Return what was found at each mark; ``whole`` names what is said of the car as a whole, which stands apart."""
     answers = [(Text(name, cell.place), cell) for name, cell in line.cells.items() if name in marks]
     pasted = typed.find(CarSeen.ANSWERS) or Text("", line.place)
     for part in pasted.split():
         mark, equals, answer = part.partition("=")
         if not equals:
             desk.find("facts.bad-answer", pasted.place, found=repr(part))
-        else:
+        elif mark not in whole:
             answers.append((Text(mark, pasted.place), Text(answer, pasted.place)))
     reports: dict[str, Report] = {}
     of_old = {old: mark for mark in marks.values() for old in mark.formerly}

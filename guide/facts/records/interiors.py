@@ -7,7 +7,7 @@ from typing import Any, ClassVar
 
 from guide.facts.records.counts import Count, count_list
 from guide.facts.records.fields import Field, Typed, key, record, records_of
-from guide.facts.records.readers import in_order, rest_or_share, said, source_id, text, texts, when, yes_no
+from guide.facts.records.readers import in_order, rest_or_share, said, six_digits, source_id, text, texts, when, yes_no
 from guide.facts.records.scopes import cars
 from guide.facts.text.desk import Desk
 from guide.facts.values import Scope, When
@@ -39,6 +39,7 @@ class Interior:
     name: str = key(said)
     colour: str = key(text)
     material: str = key(text)
+    swatch: str = key(six_digits, default="")  # six hex digits
     option: bool = key(yes_no, default=False)
     SHARE: ClassVar = Field("share", rest_or_share)
     rest: bool = False

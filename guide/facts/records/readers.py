@@ -37,8 +37,10 @@ __all__ = [
     "rest_or_share",
     "said",
     "said_texts",
+    "series_id",
     "series_ids",
     "share_of_text",
+    "six_digits",
     "source_id",
     "text",
     "texts",
@@ -97,6 +99,13 @@ def unknown_choice(typed: Text, choices: Sequence[str], what: str = "") -> Probl
         return Problem.of("facts.unknown-choice", put_right=put_right, choices=known, found=found)
     wanted = sentence(f"facts.choice.{what}")
     return Problem.of("facts.unknown-choice.of", put_right=put_right, what=wanted, choices=known, found=found)
+
+
+@of_text("colour")
+def six_digits(scalar: Text, _: Desk) -> str | Problem:
+    """Read a colour as six hex digits, with or without the sign before them."""
+    match = re.fullmatch(r"#?([0-9a-f]{6})", scalar.casefold())
+    return match[1] if match else Problem.of("facts.not-a-colour", found=repr(scalar))
 
 
 @of_text("yes-no")

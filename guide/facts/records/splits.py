@@ -23,16 +23,20 @@ class SplitValue:
 
     id: str
     name: str = key(said, default="")
+    asked_as: str = key(said, "asked as", default="")  # the answer, when the split is asked for by eye
+    picture: str = key(text, default="")  # a file in pictures/ for that answer
     settles: Mapping[str, str] = field(default_factory=dict)
     place: Place
 
 
 @record("split")
 class Split:
-    """A way the cars of one time differ as built: hand, market, plant."""
+    """A way the cars of one time differ as built: hand, market, plant. With a question it is asked for by eye."""
 
     id: str
     name: str = key(said, default="")
+    question: str = key(said, default="")
+    look: str = key(said, default="")
     values: Mapping[str, SplitValue] = key(raw("split-values"))
     place: Place
 
@@ -60,24 +64,25 @@ class ShareRow:
 
 def read_splits(node: Node | None, desk: Desk) -> dict[str, Split]:
     """Return the splits by id; a value may settle a value of another split."""
-    given: dict[str, tuple[Text, str, list[tuple[Text, Node]]]] = {}
+    given: dict[str, tuple[Text, str, dict[str, str], list[tuple[Text, Node]]]] = {}
     for split_id, value in keyed_nodes(node, Split, desk, "facts.wrong-shape.splits"):
-        name, values = str(split_id).capitalize(), value
+        name, values, asked = str(split_id).capitalize(), value, {}
         if isinstance(value, Keyed):
             typed = open_record(Split, value, desk)
             if typed is None or typed.incomplete:
                 continue
             name, values = typed.value_of("name") or name, typed.value_of("values")
+            asked = {one: typed.value_of(one) for one in ("question", "look") if typed.value_of(one)}
         named = record_of(SplitValue).name
         pairs = [(one, inside) for one, inside in words_or_pairs(values) if desk.usable_id(one, named)]
         if pairs:
-            given[str(split_id)] = split_id, name, pairs
-    known = {split: tuple(str(value) for value, _ in pairs) for split, (_, _, pairs) in given.items()}
+            given[str(split_id)] = split_id, name, asked, pairs
+    known = {split: tuple(str(value) for value, _ in pairs) for split, (_, _, _, pairs) in given.items()}
     splits = {}
-    for split, (split_id, name, pairs) in given.items():
+    for split, (split_id, name, asked, pairs) in given.items():
         made = (_value(value, inside, split, known, desk) for value, inside in pairs)
         values_by_id = {value.id: value for value in made if value is not None}
-        splits[split] = Split(id=split, name=name, place=split_id.place, values=values_by_id)
+        splits[split] = Split(id=split, name=name, place=split_id.place, values=values_by_id, **asked)
     return splits
 
 

@@ -12,12 +12,20 @@ USUAL_REACH = (Reach.OUTSIDE, Reach.GLASS)  # what one may do beside any car, as
 def drawings_of(guide: Guide) -> tuple[tuple[str, str, str], ...]:
     """Return mark, form and picture file for every form that has a picture, in the guide's order.
 
-    The number series stand there as forms of the model's mark ``body``, the interiors as those of ``interior``.
+    The number series stand there as forms of the model's mark ``body``, the values of a
+    split as those of the split, the interiors as those of ``interior``.
     """
     series = tuple(("body", one.id, one.picture) for one in guide.ordered_series.values() if one.picture)
+    sides = tuple(
+        (split.id, one.id, one.picture)
+        for split in guide.splits.values()
+        for one in split.values.values()
+        if one.picture
+    )
     trims = tuple(("interior", one.id, one.picture) for one in guide.interiors.values() if one.picture)
     return (
         series
+        + sides
         + trims
         + tuple(
             (mark.id, form.id, form.picture)

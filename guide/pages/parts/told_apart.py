@@ -80,7 +80,11 @@ def _forms_of(guide: Guide, asked: ModelMark) -> list[ExpectedForm]:
             ExpectedForm(form.answer, guide.interiors[form.id].picture, "", "", ("interior", form.id, ""))
             for form in asked.forms
         ]
-    return [ExpectedForm(form.answer, "", "", "", None) for form in asked.forms]
+    values = guide.splits[asked.id].values if asked.kind == "split" else {}
+    return [
+        ExpectedForm(form.answer, values[form.id].picture if form.id in values else "", "", "", None)
+        for form in asked.forms
+    ]
 
 
 def _expected(shelf: Shelf, forms: Sequence[ExpectedForm], shares: Sequence[float]) -> tuple[ExpectedForm, ...]:
