@@ -8,7 +8,7 @@ import pathlib
 from collections.abc import Mapping, Sequence
 from typing import Any, TextIO
 
-from guide.command.calls import CallIsOff, Parser, perhaps
+from guide.command.calls import CallIsOff, perhaps
 from guide.command.converse import converse
 from guide.command.many import conclude_all, processes_for
 from guide.command.result import tell_number, tell_result
@@ -25,25 +25,9 @@ from guide.facts.types import RESERVED_IDS, Reach
 from guide.sentence import sentence
 from guide.words.say import load_words
 
-__all__ = ["EXAMPLES", "add_arguments", "read_session", "run"]
+__all__ = ["read_session", "run"]
 
-EXAMPLES = (
-    "ask",
-    "ask switches=rocker tail-lamps=round --car C1912",
-    "ask switches=rocker --reach outside,glass --known registered=1968-07 --json",
-    "ask --many cars.jsonl --json",
-)
 _LINE = '{"answers": {"switches": "toggle"}, "car": null}'
-
-
-def add_arguments(parser: Parser) -> None:
-    """Add what may stand after ``ask``."""
-    parser.option("answers", value="mark-form", nargs="*")
-    parser.option("--car", value="number")
-    parser.option("--reach", value="list", reaches=", ".join(reach.value for reach in Reach))
-    parser.option("--known", value="kind-date", action="append", default=[])
-    parser.option("--edition", value="name")
-    parser.option("--many", value="file", type=pathlib.Path)
 
 
 def _answer(mark: ModelMark, text: str) -> Answer:

@@ -13,8 +13,9 @@ import sys
 from collections.abc import Sequence
 from typing import Any
 
-from guide.command import ask, check, make, start
 from guide.command.calls import CallIsOff, Parser, words_of
+from guide.command.version import VERSION
+from guide.facts.types import Reach
 from guide.words.say import Words
 
 __all__ = ["main"]
@@ -23,6 +24,12 @@ GOOD, ERRORS, CALL_IS_OFF = 0, 1, 2
 _TOP = pathlib.Path(__file__).resolve().parent.parent.parent
 _CONTENT = pathlib.Path("content")
 # What may be typed, and the word whose sentence says what it does.
+_ASK_EXAMPLES = (
+    "ask",
+    "ask switches=rocker tail-lamps=round --car C1912",
+    "ask switches=rocker --reach outside,glass --known registered=1968-07 --json",
+    "ask --many cars.jsonl --json",
+)
 _EXAMPLES = (("", "make"), ("check", "check"), ("preview", "preview"), ("ask", "ask"), ("start my-guide", "start"))
 
 
@@ -39,6 +46,16 @@ def _common(parser: Parser, *, first: bool) -> None:
     parser.option("--stop-on", choices=["errors", "warnings"], default=otherwise("errors"))
 
 
+def _add_evidence(parser: Parser) -> None:
+    """Add what may stand after ``ask``."""
+    parser.option("answers", value="mark-form", nargs="*")
+    parser.option("--car", value="number")
+    parser.option("--reach", value="list", reaches=", ".join(reach.value for reach in Reach))
+    parser.option("--known", value="kind-date", action="append", default=[])
+    parser.option("--edition", value="name")
+    parser.option("--many", value="file", type=pathlib.Path)
+
+
 def _examples(words: Words, lines: Sequence[str]) -> str:
     return "\n".join((words.say("command.help.examples"), *(f"  python build.py {line}" for line in lines)))
 
@@ -51,6 +68,7 @@ def _parser(words: Words) -> Parser:
         description=words.say("command.help.make.about"),
         epilog=_examples(words, lines),
     )
+    parser.option("--version", action="version", version=VERSION)
     _common(parser, first=True)
     added = parser.add_subparsers(
         dest="word", metavar=words.say("command.value.word"), parser_class=Parser, title=words.say("command.help.words")
@@ -68,9 +86,9 @@ def _parser(words: Words) -> Parser:
     _common(preview, first=False)
     preview.option("--port", value="number", type=int, default=5500)
     preview.option("--no-browser", action="store_true")
-    asked = word("ask", f"{words.say('command.help.ask.how')}\n\n{_examples(words, ask.EXAMPLES)}")
+    asked = word("ask", f"{words.say('command.help.ask.how')}\n\n{_examples(words, _ASK_EXAMPLES)}")
     _common(asked, first=False)
-    ask.add_arguments(asked)
+    _add_evidence(asked)
     begun = word("start")
     begun.option("folder", value="folder", type=pathlib.Path)
     _common(begun, first=False)
@@ -80,9 +98,12 @@ def _parser(words: Words) -> Parser:
 
 
 def _run(options: argparse.Namespace, words: Words) -> int:
+    """Do what a call asks for; each word's own modules are read only when it is said."""
     themes = _TOP / "themes"
     theme = themes / options.theme
     if options.word == "start":
+        from guide.command import start
+
         return start.run(options.folder, words, sys.stdout, as_json=options.json)
     if not options.content.is_dir():
         raise CallIsOff.of("call.no-content", folder=str(options.content))
@@ -90,9 +111,15 @@ def _run(options: argparse.Namespace, words: Words) -> int:
         known = ", ".join(sorted(path.name for path in themes.iterdir() if (path / "pages").is_dir()))
         raise CallIsOff.of("call.no-theme", theme=options.theme, known=known)
     if options.word == "check":
+        from guide.command import check
+
         return check.run(options.content, theme, words, sys.stdout, as_json=options.json, stop_on=options.stop_on)
     if options.word == "ask":
+        from guide.command import ask
+
         return ask.run(options, sys.stdin, sys.stdout)
+    from guide.command import make
+
     if options.word == "preview":
         browser = not options.no_browser
         return make.preview(options.content, options.out, theme, words, port=options.port, open_browser=browser)
