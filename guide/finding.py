@@ -207,10 +207,10 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
         Severity.WARNING,
         """
         same-answer answer-needs-drawing one-form time-without-form period-gap periods-not-told-apart missing-picture
-        missing-look missing-source
+        missing-look missing-source car-seen-contradicts
     """,
     ),
-    (Severity.NOTE, "one-form-shown missing-description source-says-little source-unused"),
+    (Severity.NOTE, "one-form-shown missing-description source-says-little source-unused car-seen-differs"),
     # Pages, pictures and publishing
     (
         Severity.ERROR,

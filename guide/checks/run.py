@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from guide.checks import answers, cover, missing, periods, placed
+from guide.checks import answers, cars_seen, cover, missing, periods, placed
 from guide.checks.known import Check, Known
 from guide.finding import Finding
 
@@ -10,6 +10,8 @@ __all__ = ["CHECKS", "check_guide"]
 
 CHECKS: tuple[Check, ...] = (
     placed.check_statements_within_production,
+    cars_seen.check_cars_within_claims,
+    cars_seen.check_cars_within_production,
     answers.check_answers_differ,
     answers.check_answers_speak,
     answers.check_more_than_one_form,

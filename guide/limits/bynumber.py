@@ -14,7 +14,7 @@ order, so its number contradicts nothing.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import permutations
 from typing import NamedTuple
@@ -30,7 +30,7 @@ from guide.limits.types import Clash, Standing
 from guide.limits.wording import when_said
 from guide.sentence import all_of
 
-__all__ = ["Mixed", "mixed_by_number", "mixed_clash"]
+__all__ = ["Mixed", "cars_beyond", "mixed_by_number", "mixed_clash"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +116,18 @@ def _contradicts(other: _Numbered, one: _Numbered) -> bool:
     if other.claim.statement.spell != one.claim.statement.spell:
         return beyond and one.claim.statement.superlative
     return beyond or (their_kind is kind and (other.low > one.high or other.high < one.low))
+
+
+def cars_beyond(builder: Builder, ends: Sequence[StatedClaim], seen: Iterable[StatedClaim]) -> Iterator[StatedClaim]:
+    """Yield the cars seen, as stated, whose numbers lie beyond some of these firsts and lasts of the same cells."""
+    held = [one for claim in ends if (one := _numbered(builder, claim)) is not None]
+    for claim in seen:
+        other = _numbered(builder, claim)
+        if other is not None and any(
+            one.series == other.series and set(one.claim.cells) & set(claim.cells) and _contradicts(other, one)
+            for one in held
+        ):
+            yield claim
 
 
 def mixed_clash(explainer: Explainer, mixed: Mixed, ruled: int | None = None) -> Clash:

@@ -8,19 +8,21 @@ proposal; who is right, the editor rules. Which statement that is, `solve` decid
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
 from guide.facts.records.rulings import name_of
-from guide.facts.types import FormRef, Statement
+from guide.facts.types import FormRef, Guide, Statement, StatementKind
 from guide.finding import TICKS_PER_DAY, Finding, Place, Related, SetAside, Step
 from guide.limits.build import ORIGIN, SOON_AFTER
-from guide.limits.claims import Claim
+from guide.limits.bynumber import cars_beyond
+from guide.limits.claims import Claim, stated_claims
 from guide.limits.network import RULE, Chain
 from guide.limits.solve import Solved
 from guide.limits.steps import Explainer, because, steps_add
-from guide.limits.types import Clash, Standing, Why, day_of
+from guide.limits.ties import stated
+from guide.limits.types import Clash, Contradiction, Standing, Why, day_of
 from guide.limits.wording import form_said
 from guide.sentence import Sentence, Value, all_of, day, listed, sentence
 
@@ -39,6 +41,7 @@ class Sides:
     upper: date | None
     lower: date | None
     disputed: FormRef
+    cell: int
     end: str  # "first" or "last": which of the form's ends is disputed
 
     @property
@@ -63,7 +66,7 @@ def sides_of(explainer: Explainer, chain: Chain, mark: str, form: str) -> Sides:
     at = next((place for place, tie in enumerate(ties) if tie.tail == ORIGIN), None)
     if at is None:
         steps = explainer.steps(ties, 1, mark, form, of_edge=False)
-        return Sides(steps, (), None, None, ref, end)
+        return Sides(steps, (), None, None, ref, key.cell, end)
     ties = ties[at:] + ties[:at]  # from the start of production round to it
     middle = next((place for place, tie in enumerate(ties, 1) if tie.head == disputed), len(ties))
     upper, lower = ties[:middle], ties[middle:]
@@ -74,6 +77,7 @@ def sides_of(explainer: Explainer, chain: Chain, mark: str, form: str) -> Sides:
         day_of(sum(tie.weight for tie in upper), first),
         day_of(-sum(tie.weight for tie in lower), first),
         ref,
+        key.cell,
         end,
     )
 
@@ -91,8 +95,49 @@ def _related(explainer: Explainer, chain: Chain, label: int, mark: str) -> tuple
     return tuple(Related(place, message) for place, message in said.items())
 
 
-def clash_of(explainer: Explainer, solved: Solved, claim: Claim, chain: Chain, ruled: int | None = None) -> Clash:
-    """Return the clash of a statement set aside, with its finding.
+def _more_cars(explainer: Explainer, solved: Solved, sides: Sides, concerned: Sequence[Claim]) -> Iterator[Related]:
+    """Yield the cars stated as seen that bear on a disputed end as well, though its chain does without them.
+
+    Each lies beyond what one side allows: by its days, or by its number beyond a first or last of the chain.
+    """
+    ref, moments = sides.disputed, explainer.builder.moments
+    labels = {one.label for one in concerned}
+    seen = [
+        one
+        for one in stated_claims(solved.problem.claims)
+        if (one.mark, one.statement.form, one.statement.spell) == (ref.mark, ref.form, ref.spell)
+        and (one.statement.kind, sides.cell in one.cells) == (StatementKind.SEEN, True)
+        and one.label not in labels
+    ]
+    ends = [one for one in stated_claims(concerned) if one.statement.kind is not StatementKind.SEEN]
+    by_number = {one.label for one in cars_beyond(explainer.builder, ends, seen)}
+    for one in seen:
+        low, high = moments.bounds(one.when)
+        later = sides.end == "last" and sides.upper is not None and low is not None and low > sides.upper
+        sooner = sides.end == "first" and sides.lower is not None and high is not None and high < sides.lower
+        if later or sooner or one.label in by_number:
+            yield Related(one.place, explainer.sentence(stated(explainer.guide, one.statement), one.mark, ref.form))
+
+
+def _cars_seen(guide: Guide, contradicted: Iterable[Contradiction], concerned: Sequence[Claim]) -> Iterator[Related]:
+    """Yield the untouched cars of the tables that contradict some of the claims of a clash."""
+    claims = {(one.mark, one.index) for one in concerned}
+    for one in contradicted:
+        for misfit in one.among(untouched=True) if (one.mark, one.index) in claims else ():
+            form = form_said(guide, FormRef(one.mark, one.statement.form), one.mark)
+            number = next((number.written for number in misfit.car.numbers), misfit.car.id)
+            yield Related(misfit.report.place, sentence("limits.car-seen", car=number, form=form))
+
+
+def clash_of(
+    explainer: Explainer,
+    solved: Solved,
+    contradicted: Iterable[Contradiction],
+    claim: Claim,
+    chain: Chain,
+    ruled: int | None = None,
+) -> Clash:
+    """Return the clash of a statement set aside, with its finding, which names every car that bears on it.
 
     One that a ruling decided, by index, is silent, but kept with its chain for the page.
     """
@@ -104,6 +149,7 @@ def clash_of(explainer: Explainer, solved: Solved, claim: Claim, chain: Chain, r
         set_aside=claim.index,
         against=tuple(sorted({other.index for other in others if other.mark == claim.mark})),
         chain=sides.chain,
+        more=tuple(_more_cars(explainer, solved, sides, [claim, *others])),
         short_by_days=sides.short_by_days,
         standing=Standing.CLASH,
         ruled=ruled,
@@ -118,7 +164,11 @@ def clash_of(explainer: Explainer, solved: Solved, claim: Claim, chain: Chain, r
     finding = Finding.of(
         "limits.statements-clash" if gap is None else "limits.statements-clash.gap",
         claim.place,
-        related=_related(explainer, chain, claim.label, claim.mark),
+        related=(
+            *_related(explainer, chain, claim.label, claim.mark),
+            *clash.more,
+            *_cars_seen(explainer.guide, contradicted, [claim, *others]),
+        ),
         chain=sides.chain,
         set_aside=SetAside(claim.place, statement.source),
         mark=mark.name,

@@ -17,6 +17,7 @@ from guide.limits.build import Builder, SpellKey
 from guide.limits.bynumber import Mixed, mixed_by_number, mixed_clash
 from guide.limits.claims import Claim, cells_it_may_lie_in, scope_spoken_of, stated_claims
 from guide.limits.clashes import clash_of, together_finding
+from guide.limits.held import contradictions
 from guide.limits.helpful import most_helpful
 from guide.limits.moments import Moments
 from guide.limits.network import Chain
@@ -25,7 +26,7 @@ from guide.limits.rulings import unheard_echoes
 from guide.limits.solve import Ruled, Solved, pose, solve
 from guide.limits.steps import Explainer
 from guide.limits.totals import check_totals
-from guide.limits.types import Clash, DatedSpell, Limits, LimitsResult
+from guide.limits.types import Clash, Contradiction, DatedSpell, Limits, LimitsResult
 from guide.sentence import Value, all_of, day, sentence
 
 __all__ = ["derive_limits"]
@@ -37,7 +38,8 @@ def derive_limits(guide: Guide) -> LimitsResult:
     solved = solve(pose(moments))
     explainer = Explainer(solved.problem.builder)
     spells = tuple(_dated_spells(solved, explainer))
-    clashes = _clashes(solved, explainer)
+    contradicted = contradictions(solved.problem.builder, stated_claims(solved.problem.claims))
+    clashes = _clashes(solved, explainer, contradicted)
     corroborated, looser = weigh(solved)
     unplaced = list(_unplaced(solved.problem.builder, solved.problem.claims))
     findings = [
@@ -53,6 +55,7 @@ def derive_limits(guide: Guide) -> LimitsResult:
         moments=moments,
         spells=spells,
         clashes=clashes,
+        contradicted=contradicted,
         helpful=most_helpful(moments, spells),
         findings=tuple(sorted(findings, key=lambda finding: finding.sort_key)),
         corroborated=corroborated,
@@ -108,9 +111,11 @@ def _limits(solved: Solved, explainer: Explainer, point: int, ref: FormRef) -> L
 # Clashes
 
 
-def _clashes(solved: Solved, explainer: Explainer) -> tuple[Clash, ...]:
+def _clashes(solved: Solved, explainer: Explainer, contradicted: Sequence[Contradiction]) -> tuple[Clash, ...]:
     """Return all clashes, by mark and statement: those by day, ruled or not, then those by number only."""
-    by_day = [clash_of(explainer, solved, one.claim, one.chain) for one in solved.refused if one.claim.mark]
+    by_day = [
+        clash_of(explainer, solved, contradicted, one.claim, one.chain) for one in solved.refused if one.claim.mark
+    ]
     refused = {one.claim.label for one in solved.refused}
     by_number = [
         mixed_clash(explainer, mixed)
@@ -128,7 +133,7 @@ def _ruled(solved: Solved, explainer: Explainer, ruled: Ruled) -> Clash | None:
     """Return the clash that a ruling decided: what stands against its statement as printed, by day or by number."""
     claim = ruled.claim
     if ruled.chain is not None:
-        return clash_of(explainer, solved, claim, ruled.chain, ruled.ruling)
+        return clash_of(explainer, solved, (), claim, ruled.chain, ruled.ruling)
     read = stated_claims(solved.problem.claims)
     others = [one for one in read if (one.mark, one.index) != (claim.mark, claim.index)]
     for mixed in mixed_by_number(solved.problem.builder, [*others, claim]):

@@ -6,14 +6,29 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from enum import StrEnum
+from typing import NamedTuple
 
-from guide.facts.types import CarNumber, FormRef, Scope
-from guide.finding import TICKS_PER_DAY, Finding, Place, Step, StepKind
+from guide.facts.types import CarNumber, CarSeen, FormRef, Report, Scope, Statement
+from guide.finding import TICKS_PER_DAY, Finding, Place, Related, Step, StepKind
 from guide.limits.moments import Moments
 from guide.limits.positions import SeriesLine
 from guide.sentence import Sentence, Value
 
-__all__ = ["Clash", "DatedSpell", "Edge", "Limits", "LimitsResult", "Said", "Standing", "Why", "day_of", "ticks_of"]
+__all__ = [
+    "Axis",
+    "Clash",
+    "Contradiction",
+    "DatedSpell",
+    "Edge",
+    "Limits",
+    "LimitsResult",
+    "Misfit",
+    "Said",
+    "Standing",
+    "Why",
+    "day_of",
+    "ticks_of",
+]
 
 
 def ticks_of(day: date, origin: date) -> int:
@@ -97,11 +112,48 @@ class Clash:
     set_aside: int  # index into the mark's statements
     against: tuple[int, ...]  # the others of this mark in the chain
     chain: tuple[Step, ...]
+    more: tuple[Related, ...] = ()  # every other car stated as seen that bears on it, beside those of the chain
     short_by_days: int
     standing: Standing
     ruled: int | None  # index into the mark's rulings
     equal_reliability: bool
     finding: Finding | None  # None when a ruling silences it
+
+
+class Axis(StrEnum):
+    """What a claim is about: numbers or days."""
+
+    NUMBER = "number"
+    DAY = "day"
+
+
+class Misfit(NamedTuple):
+    """A car seen that a claim does not allow: by how many cars or days, and to what it would bring the limit."""
+
+    car: CarSeen
+    report: Report
+    beyond: int
+    limit: CarNumber | date
+
+    @property
+    def sort_key(self) -> tuple[int, str, int]:
+        """The one that is furthest beyond comes first, then in order of the tables."""
+        return -self.beyond, self.report.place.file, self.report.place.line
+
+
+@dataclass(frozen=True, slots=True)
+class Contradiction:
+    """A first or last and all cars seen that it does not allow, the furthest beyond first."""
+
+    mark: str
+    index: int  # into the mark's statements
+    statement: Statement  # as it is read
+    axis: Axis
+    misfits: tuple[Misfit, ...]
+
+    def among(self, *, untouched: bool) -> tuple[Misfit, ...]:
+        """Return the cars that are believed untouched, or those that are not said to be."""
+        return tuple(misfit for misfit in self.misfits if misfit.car.untouched is untouched)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -111,6 +163,7 @@ class LimitsResult:
     moments: Moments = field(compare=False)
     spells: tuple[DatedSpell, ...]
     clashes: tuple[Clash, ...]
+    contradicted: tuple[Contradiction, ...] = ()  # by cars seen, in order of mark and statement
     helpful: dict[str, Sentence]  # by mark, what would narrow its limits most
     findings: tuple[Finding, ...]
     corroborated: dict[tuple[str, int], Value]  # (mark, statement index): how it is borne out

@@ -14,6 +14,7 @@ from datetime import date
 from typing import NamedTuple
 
 from guide.facts.types import CarSeen, Guide, Mark, Scope, StatementKind
+from guide.limits.held import days_of_car
 from guide.limits.moments import Moments
 from guide.limits.types import DatedSpell, LimitsResult, day_of
 from guide.tally.estimate import wilson
@@ -72,20 +73,10 @@ class _Placed(NamedTuple):
 
 
 def _placed(car: CarSeen, moments: Moments) -> _Placed:
-    days = _days(car, moments)
+    days = days_of_car(moments, car)
     periods = moments.guide.periods.values() if days is not None else ()
     holding = (one.id for one in periods if days is not None and one.first <= days[0] and days[1] <= one.last)
     return _Placed(car, days, next(holding, None))
-
-
-def _days(car: CarSeen, moments: Moments) -> tuple[date, date] | None:
-    """Return the first and last day that a car can have been built, or None when its number tells nothing."""
-    low, high = moments.bounds(car.built) if car.built is not None else (None, None)
-    if low is not None and high is not None:
-        return low, high
-    if car.car is None or car.failure is not None:
-        return None
-    return moments.lines[car.car.series].days_of(car.car)
 
 
 def _mark_tally(mark: Mark, guide: Guide, cars: Sequence[_Placed]) -> MarkTally:

@@ -17,6 +17,7 @@ from guide.facts.records.fields import Field, Typed, key, open_record, record, r
 from guide.facts.records.marks import Mark
 from guide.facts.records.readers import date_only, day, series_id, source_id, text, yes_no
 from guide.facts.records.scopes import dimensions
+from guide.facts.records.series import gap_of
 from guide.facts.records.splits import refer_to_value
 from guide.facts.text.csv_tables import TableRow, read_table, settle_dates
 from guide.facts.text.desk import Desk
@@ -60,6 +61,11 @@ class CarSeen:
     REMARKS: ClassVar = Field("remarks", text)
     ANSWERS: ClassVar = Field("answers", text)
     place: Place
+
+    @property
+    def numbers(self) -> tuple[CarNumber, ...]:
+        """The numbers on it that could be read, the chassis number first."""
+        return (self.car,) if self.car is not None else ()
 
 
 def read_cars_seen(
@@ -123,7 +129,8 @@ def _number(typed: Text | None, desk: Desk) -> tuple[CarNumber | None, NumberFai
     if not desk.series_complete or not desk.series:
         return None, read, str(typed)
     if read is NumberFailure.NOT_IN_TABLES:
-        desk.refuse("facts.seen-not-in-tables", typed)
+        if gap_of(typed, desk.series.values()) is None:  # what lies in a gap is told once for the gap
+            desk.refuse("facts.seen-not-in-tables", typed)
     elif read is NumberFailure.REGISTRATION:
         desk.refuse("facts.seen-registration", typed)
         return None, read, ""

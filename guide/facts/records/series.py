@@ -17,11 +17,11 @@ from guide.facts.text.problem import Problem
 from guide.facts.text.source import Node, items_of
 from guide.facts.values import CarNumber, Scope, Text, When
 from guide.facts.when.number_ranges import ENDLESS, read_plain_range, read_range
-from guide.facts.when.numbers import number_table, plain_number
+from guide.facts.when.numbers import number_table, plain_number, read_number, unbounded_table
 from guide.finding import Place
 from guide.sentence import sentence
 
-__all__ = ["ModelYear", "OutsideCars", "Run", "Series", "Stray", "read_series"]
+__all__ = ["ModelYear", "OutsideCars", "Run", "Series", "Stray", "gap_of", "read_series"]
 
 N = TypeVar("N")
 R = TypeVar("R")
@@ -206,3 +206,15 @@ def _numbered(
         numbers = read(typed.value_of("cars") or typed.value_of("car"))
         if numbers is not None:
             yield typed, numbers
+
+
+def gap_of(number: str, every: Iterable[Series]) -> Run | None:
+    """Return the run, said never to have been built, that a number lies in; None for any other number."""
+    for series in every:
+        read = read_number(number, unbounded_table(series, ENDLESS))
+        for run in series.runs if isinstance(read, CarNumber) else ():
+            assert isinstance(read, CarNumber)
+            inside = run.first <= read.number <= (run.last or ENDLESS)
+            if not run.built and inside and run.prefix in ("", read.prefix):
+                return run
+    return None

@@ -203,7 +203,7 @@ def _clash(shelf: Shelf, clash: Clash) -> dict[str, Any]:
             short=duration(clash.short_by_days),
         ),
         "unruled": sentence(f"pages.mark.unruled.{clash.standing}"),
-        "chain": [step.says for step in clash.chain],
+        "chain": [*(step.says for step in clash.chain), *(one.message for one in clash.more)],
         "equal": clash.equal_reliability,
         "ruling": ruling,
         "ruling_id": ruling_id(mark.id, clash.ruled) if clash.ruled is not None else "",
