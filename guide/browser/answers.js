@@ -4,12 +4,21 @@
 const KINDS = ["changed", "none", "cannot-tell"];
 const idOf = (kind) => "pages.key." + kind.replace("-", "_");
 
-// What can be answered, by ids: {marks: {id: {forms: {id: form}}}, formerly, reaches}.
+// What can be answered, by ids: {marks: {id: {forms: {id: form}}}, formerly, reaches}. Its tables hold what is put into
+// them and nothing else, so that an address which names what every object has ("constructor") finds nothing.
 function vocabulary(model, formerly) {
-  const byId = (things, made) => Object.fromEntries(things.map((one) => [one.id, made(one)]));
-  return { marks: byId(model.marks, (mark) => ({ forms: byId(mark.forms, (form) => form) })), formerly,
+  const bare = (pairs) => pairs.reduce((table, [id, one]) => { table[id] = one; return table; }, Object.create(null));
+  const byId = (things, made) => bare(things.map((one) => [one.id, made(one)]));
+  return { marks: byId(model.marks, (mark) => ({ forms: byId(mark.forms, (form) => form) })),
+    formerly: { marks: bare(Object.entries(formerly.marks)),
+      forms: bare(Object.entries(formerly.forms).map(([mark, forms]) => [mark, bare(Object.entries(forms))])) },
     reaches: Object.keys(model.reaches) };
 }
+
+// What a car is as a whole, its body, its side, its trim: the marks that are asked for before any look, and of them
+// those that can be seen.
+const whole = (model) => model.marks.filter((mark) => (mark.kind || "mark") !== "mark");
+const atFirst = (model) => whole(model).filter((mark) => mark.ask !== false);
 
 // An answer as one value: "toggle", "toggle+rocker", "changed".
 const valueOf = (given) => (given.forms.length ? given.forms.join("+") : given.kind);
@@ -42,4 +51,4 @@ function choices(say, mark, given) {
   return found.concat(KINDS.map((kind) => [kind, say(idOf(kind))]));
 }
 
-guide.answers = { KINDS, vocabulary, valueOf, read, forms, inWords, choices };
+guide.answers = { KINDS, vocabulary, whole, atFirst, valueOf, read, forms, inWords, choices };

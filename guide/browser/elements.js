@@ -30,10 +30,17 @@ function select(id, choices, value, chosen) {
   return made;
 }
 
-// A copy of a drawing that the page holds in a template; null where there is none.
+// A copy of a drawing that the page holds in a template; null where there is none, and its words stand alone.
 function drawing(mark, form) {
   const template = document.querySelector('template[data-drawing="' + mark + "/" + form + '"]');
-  return template ? template.content.firstElementChild.cloneNode(true) : null;
+  const held = template && template.content.firstElementChild;
+  return held ? held.cloneNode(true) : null;
+}
+
+// A sample of a colour, in six hex digits, beside the words that name it; null of none.
+function swatch(colour) {
+  return colour ? svg("svg", { class: "swatch", viewBox: "0 0 40 40", "aria-hidden": "true", focusable: "false" },
+    svg("path", { fill: "#" + colour, d: "M0 0H40V40H0Z" })) : null;
 }
 
 // A place that a drawing takes once data/drawings.js is there, which the first of them fetches; a page opened
@@ -72,4 +79,4 @@ function download(name, type, text) {
   setTimeout(() => URL.revokeObjectURL(address), 60000);
 }
 
-guide.elements = { make, svg, put, select, drawing, drawingLater, settleReach, download };
+guide.elements = { make, svg, put, select, drawing, swatch, drawingLater, settleReach, download };

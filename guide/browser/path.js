@@ -139,4 +139,4 @@ function answered(state, given) {
   return moved(state, { answers });
 }
 
-guide.path = { empty, readHash, readLine, hashOf, lineOf, moved, answered };
+guide.path = { decoded, empty, readHash, readLine, hashOf, lineOf, moved, answered };

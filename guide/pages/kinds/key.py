@@ -59,6 +59,7 @@ def key_data(shelf: Shelf, *, alone: bool = False) -> Mapping[str, Any]:
                 if (former := {old: form.id for form in mark.forms.values() for old in form.formerly})
             },
         },
+        "swatches": {"interior": {one.id: one.swatch for one in guide.interiors.values() if one.swatch}},
         "only": {  # marks that only some series have
             mark.id: list(series)
             for mark in guide.marks.values()
@@ -73,13 +74,12 @@ def key_data(shelf: Shelf, *, alone: bool = False) -> Mapping[str, Any]:
 
 
 def _context(shelf: Shelf) -> Context:
-    first = shelf.guide.production.first
+    years = any(one.model_years for one in shelf.model.series)
     return {
         "reaches": tuple(shelf.model.reaches),
         "usual": USUAL_REACH,
-        "known": PAPERS,
+        "known": [kind for kind in PAPERS if kind != "model-year" or years],  # a year in no table says nothing
         "drawings": drawings_of(shelf.guide),
-        "example_month": f"{first.year + 1}-03",
     }
 
 

@@ -31,8 +31,9 @@ function looksOf(note) {
 }
 
 function draw(focus) {
-  const id = decodeURIComponent(window.location.hash.slice(1));
+  const id = guide.path.decoded(window.location.hash.slice(1));
   const note = store.notes().find((one) => one.id === id);
+  if (id && !note) { tell(say("pages.notes.no_such")); }
   list.hidden = Boolean(note);
   single.hidden = !note;
   if (note) { drawNote(note); } else { drawList(); }

@@ -2,7 +2,7 @@
 // about dates is the dating's; here is only who asks what next, and where each press leads.
 // needs: build-line, dating, path, keeping, fields, data/model, data/key
 
-const { make, put, drawing, settleReach } = guide.elements;
+const { make, put, select, drawing, swatch, settleReach } = guide.elements;
 const say = guide.words(guide.key.words);
 const screens = {};
 
@@ -134,12 +134,18 @@ function setBack(app, label, state) {
   back.onclick = state ? (event) => { event.preventDefault(); app.go(state); } : null;
 }
 
-// Back to the answer before, or to the beginning.
+// The sample of colour that goes with an answer, where the guide has one.
+function swatchOf(mark, form) { return swatch(((guide.key.swatches || {})[mark.id] || {})[form]); }
+
+const isLook = (app, given) => (app.markOf(given.mark).kind || "mark") === "mark";
+
+// Back to the answer before, or to the beginning, where what the car is as a whole was asked for.
 function backByOne(app) {
   const { state } = app;
-  if (!state.answers.length) { return [say("pages.key.begin.short"), guide.path.moved(state, { at: "begin" })]; }
-  const last = state.answers[state.answers.length - 1];
-  return [app.answerWords(last), guide.path.moved(state, { answers: state.answers.slice(0, -1), look: last.mark })];
+  if (!state.answers.some((given) => isLook(app, given))) { return [say("pages.key.begin.short"), guide.path.moved(state, { at: "begin" })]; }
+  const at = state.answers.map((given) => isLook(app, given)).lastIndexOf(true);
+  const last = state.answers[at];
+  return [app.answerWords(last), guide.path.moved(state, { answers: state.answers.filter((_, place) => place !== at), look: last.mark })];
 }
 
 // Paragraphs, for what of some texts there is.

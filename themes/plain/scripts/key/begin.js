@@ -2,16 +2,19 @@
 
 // A number that may go on although no table holds it: that proves nothing by itself.
 const HARMLESS = ["not-in-tables", "outside"];
+const ASKED_WHEN_TYPED = HARMLESS.concat("wrong-check-digit");
 
 screens.begin = function (app, section) {
   const state = app.state;
   const form = section.querySelector("[data-begin]");
   setBack(app, guide.key.car, null);
   form.elements.car.value = state.car || "";
+  put(section.querySelector("[data-at-first]"), atFirst(app));
   for (const box of form.querySelectorAll("[name=reach]")) { box.checked = state.reach.includes(box.value); }
-  const known = Object.keys(state.known)[0];
+  const known = Object.keys(state.known).find((kind) => !kind.startsWith("part:"));
   form.elements["known-kind"].value = known || "";
-  form.elements["known-when"].value = known ? state.known[known] : "";
+  showKnown(app, form, known ? state.known[known] : "");
+  if (known) { form.elements["known-kind"].closest("details").open = true; }
   for (const reply of section.querySelectorAll(".reply")) { reply.textContent = ""; }
   const place = section.querySelector("[data-lost]");
   place.hidden = !state.lost.length && !app.impossible;
@@ -19,26 +22,128 @@ screens.begin = function (app, section) {
   document.title = guide.key.title;
 };
 
+// ---- what a car is as a whole: seen at a glance, and asked for before any look ----
+
+const FEW = 3;                          // answers that stand open; more of them fold away behind what was answered
+
+const nameOf = (mark, value) => (value === "cannot-tell" ? say("pages.key.cannot_tell") : guide.answers.forms(say, mark, value.split("+")));
+
+function atFirst(app) {
+  const marks = guide.answers.atFirst(app.model);
+  return marks.length ? make("section", { class: "asked at-first" }, make("h2", { class: "ask" }, say("pages.key.begin.first")),
+    make("p", { class: "small" }, say("pages.key.begin.first_hint")), marks.map((mark) => firstOf(app, mark))) : null;
+}
+
+// One such question with its answers, drawn or shown as samples of colour; what was answered already is chosen.
+function firstOf(app, mark) {
+  const given = app.state.answers.find((one) => one.mark === mark.id);
+  const value = given && guide.answers.valueOf(given);
+  const values = mark.forms.map((form) => form.id);
+  if (given && given.forms.length > 1) { values.push(value); }
+  const so = make("b", {}, value && (given.forms.length || value === "cannot-tell") ? nameOf(mark, value) : "");
+  const answers = make("div", { class: "glance leaf" + (isDrawn(mark) && values.length <= FEW ? "" : " words") },
+    values.concat("cannot-tell").map((one) => make("label", { class: "glanced" + (one === "cannot-tell" ? " open" : "") },
+      make("input", { type: "radio", name: "first-" + mark.id, value: one, checked: one === value, onchange: () => { so.textContent = nameOf(mark, one); } }),
+      values.length <= FEW ? drawing(mark.id, one) : null, swatchOf(mark, one), make("span", {}, nameOf(mark, one)))));
+  if (values.length <= FEW) { return make("fieldset", {}, make("legend", {}, mark.question), answers); }
+  return make("details", { class: "opens glances" }, make("summary", {}, make("span", {}, mark.question), " ", so),
+    make("fieldset", {}, make("legend", { class: "unseen" }, mark.question), answers));
+}
+
+// The answers with those put in that were chosen here: each keeps the place it had, a new one stands before the looks.
+function withFirst(app, form) {
+  return guide.answers.atFirst(app.model).slice().reverse().reduce((answers, mark) => {
+    const chosen = form.querySelector('[name="first-' + mark.id + '"]:checked');
+    if (!chosen) { return answers; }
+    const given = guide.answers.read(mark, chosen.value);
+    const at = answers.findIndex((one) => one.mark === mark.id);
+    return at < 0 ? [given].concat(answers) : answers.map((one, place) => (place === at ? given : one));
+  }, app.state.answers);
+}
+
+// ---- another date: chosen, so that nobody has to know how a date is written ----
+
+const AFTER = 10;                       // years after the build in which a paper may still be dated
+
+function showKnown(app, form, value) {
+  const kind = form.elements["known-kind"].value;
+  const place = form.querySelector("[data-known-day]");
+  const [year, month, day] = value.split("-");
+  const range = (from, to) => Array.from({ length: to - from + 1 }, (_, at) => String(from + at));
+  const padded = (n) => n.padStart(2, "0");
+  const field = (name, choices, chosen, first) => {
+    const list = select("known-" + name, [["", first]].concat(choices), chosen || "", () => {});
+    list.name = "known-" + name;
+    return make("p", {}, make("label", { for: list.id }, say("pages.key.begin.known_" + name)), list);
+  };
+  const unknown = say("pages.key.begin.known_unknown");
+  if (!kind) { put(place); return; }
+  if (kind === "model-year") {
+    const years = Array.from(new Set([].concat(...app.model.series.map((one) => (one.model_years || []).map((row) => row.year)))));
+    put(place, field("year", years.map((one) => [one, one]), value, unknown));
+    return;
+  }
+  const years = range(Number(guide.key.first.slice(0, 4)), Number(guide.key.last.slice(0, 4)) + AFTER);
+  put(place, make("div", { class: "thirds" }, field("year", years.map((one) => [one, one]), year, unknown),
+    field("month", range(1, 12).map((one) => [padded(one), say("words.month." + padded(one))]), month, unknown),
+    field("day", range(1, 31).map((one) => [padded(one), one]), day, unknown)));
+}
+
+// What was sent of the dates on parts stays, since it is not asked for here.
+function ofParts(known) { return Object.fromEntries(Object.entries(known).filter(([kind]) => kind.startsWith("part:"))); }
+
+// The date that was chosen, or null where it is of no day that there is; "" for none.
+function knownFrom(form) {
+  const chosen = ["year", "month", "day"].map((name) => form.elements["known-" + name]).map((list) => (list ? list.value : ""));
+  const [year, month, day] = chosen;
+  if (!year) { return ""; }
+  if (form.elements["known-kind"].value === "model-year") { return year; }
+  const text = [year, month, month && day].filter(Boolean).join("-");
+  return guide.days.read(text) ? text : null;
+}
+
 function beginForm(app, section) {
   const form = section.querySelector("[data-begin]");
   const reply = section.querySelector("[data-reply]");
+  const unreached = section.querySelector("[data-reach-reply]");
+  const undated = section.querySelector("[data-known-reply]");
   const boxes = Array.from(form.querySelectorAll("[name=reach]"));
 
-  form.addEventListener("change", (event) => { settleReach(boxes, event.target); });
+  form.addEventListener("change", (event) => {
+    settleReach(boxes, event.target);
+    if (event.target.name === "reach") { unreached.textContent = ""; }
+    if (event.target.name === "known-kind") { showKnown(app, form, ""); }
+  });
+
+  // a number that no table holds is questioned while it is typed; what is still short is let be
+  form.elements.car.addEventListener("input", () => {
+    const typed = form.elements.car.value.trim();
+    const failure = typed ? app.numberOf({ car: typed }).failure : null;
+    reply.textContent = ASKED_WHEN_TYPED.includes(failure) ? say("pages.number." + failure, { number: typed }) : "";
+  });
 
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     const car = form.elements.car.value.trim();
     const reach = boxes.filter((box) => box.checked).map((box) => box.value);
-    const state = guide.path.moved(app.state, { car: car || null, reach: reach.length ? reach : guide.key.usual, known: {} });
+    const state = guide.path.moved(app.state, { car: car || null, reach, known: ofParts(app.state.known), answers: withFirst(app, form) });
     const failure = app.numberOf(state).failure;
     reply.textContent = "";
+    unreached.textContent = "";
     if (failure && !HARMLESS.includes(failure)) {
       reply.textContent = say("pages.number." + failure, { number: car });
       form.elements.car.focus();
       return;
     }
-    if (!knownOf(form, state, section)) { return; }
+    if (!reach.length) {
+      unreached.textContent = say("pages.key.begin.reach_none");
+      boxes[0].focus();
+      return;
+    }
+    const known = knownFrom(form);
+    undated.textContent = known === null ? say("pages.key.begin.known_odd") : "";
+    if (known === null) { form.elements["known-day"].focus(); return; }
+    if (known) { state.known[form.elements["known-kind"].value] = known; }
     app.go(state);
   });
 
@@ -50,21 +155,6 @@ function beginForm(app, section) {
     if (!state.reach.length) { state.reach = app.state.reach; }
     app.go(Object.assign(state, { at: "result" }));
   });
-}
-
-function knownOf(form, state, section) {
-  const kind = form.elements["known-kind"].value;
-  const when = form.elements["known-when"].value.trim();
-  const reply = section.querySelector("[data-known-reply]");
-  reply.textContent = "";
-  if (!kind || !when) { return true; }
-  if (kind !== "model-year" && !guide.days.read(when)) {
-    reply.textContent = say("pages.key.begin.known_odd", { found: when });
-    form.elements["known-when"].focus();
-    return false;
-  }
-  state.known[kind] = when;
-  return true;
 }
 
 function mount() {

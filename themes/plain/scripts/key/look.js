@@ -10,7 +10,7 @@ screens.look = function (app, section) {
   put(section,
     soFar(app),
     make("p", { class: "where" }, say("pages.key.look", {
-      n: (at < 0 ? state.answers.length : at) + 1, how: say("pages.reach.how." + howClose(state, mark)) })),
+      n: state.answers.slice(0, at < 0 ? undefined : at).filter((given) => isLook(app, given)).length + 1, how: say("pages.reach.how." + howClose(state, mark)) })),
     make("h1", { class: "ask", tabindex: "-1" }, several ? say("pages.key.several", { question: mark.question }) : mark.question),
     mark.look ? make("p", { class: "look" }, mark.look) : null,
     (several ? severalPlates : plates)(app, mark, state.answers[at]),
@@ -32,14 +32,14 @@ function answer(app, mark, value) { app.go(guide.path.answered(app.state, guide.
 // The answers side by side; `press` makes what is pressed of one, round its drawing and its words.
 function answersOf(mark, rows, press) {
   return make("ul", { class: "plates leaf" + (!isDrawn(mark) ? " words" : rows ? " rows" : ""), onkeydown: pressDigit },
-    mark.forms.map((form, index) => make("li", {}, press(form, [drawing(mark.id, form.id),
+    mark.forms.map((form, index) => make("li", {}, press(form, [drawing(mark.id, form.id), swatchOf(mark, form.id),
       make("span", { class: "cap" }, make("span", { class: "n", "aria-hidden": "true" }, String(index + 1)), make("span", {}, form.answer))]))));
 }
 
 function plates(app, mark, given) {
   return [answersOf(mark, mark.forms.length > 2, (form, inside) => make("button", { class: "answer", type: "button", "data-answer": form.id,
     "aria-current": given && given.forms.includes(form.id) ? "true" : null, onclick: () => answer(app, mark, form.id) }, inside)),
-  dock(app, mark, mark.kind === "body" ? null : others(app, mark))];
+  dock(app, mark, (mark.kind || "mark") === "body" ? null : others(app, mark))];
 }
 
 // Digits answer only while focus is among the answers, so that they never surprise anybody elsewhere.
