@@ -197,7 +197,8 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
         """
         statements-clash mixed-by-number ruling-reopened together-apart speaks-for-no-car seen-while-shut range-too-wide
         total-differs period-cars-differ periods-differ period-outside-limits interior-outside-limits
-        option-outside-limits count-too-high counts-exceed-output more-survive-than-built
+        option-outside-limits built-outside-production dated-car-contradicts count-too-high counts-exceed-output
+        more-survive-than-built
     """,
     ),
     (Severity.NOTE, "ruling-decides-nothing not-placed bound-looser"),

@@ -57,13 +57,15 @@ function fit(text, row, notation) {
     }
   }
   const number = Number(digits);
+  const held = row.runs.filter(([prefix, first, last]) => (
+    (prefix === "" || prefix === notation.prefix) && first <= number && number <= last)).map((run) => run[3]);
   return {
     read: {
       series: row.id, prefix: notation.prefix, number, suffix,
       written: write(row, notation.prefix, number, suffix, others),
     },
-    built: row.runs.some(([prefix, first, last, built]) => (
-      built && (prefix === "" || prefix === notation.prefix) && first <= number && number <= last)),
+    built: held.includes(true),
+    beyond: held.includes(null),
     badDigit: row.checkDigit && !others.includes("?") && checkDigit(body) !== body.slice(8, 9),
   };
 }
@@ -97,6 +99,7 @@ function read(text, table) {
   const found = fits.find((one) => one.built && !one.badDigit);
   if (found) { return found.read; }
   if (fits.some((one) => one.badDigit)) { return {failure: "wrong-check-digit"}; }
+  if (fits.some((one) => one.beyond)) { return {failure: "beyond-known"}; }
   if (fits.length) { return {failure: "not-in-tables"}; }
   if (pairs.some(([row, notation]) => isShort(typed, row, notation))) { return {failure: "short"}; }
   const bare = typed.replace(/[A-Z]+$/, "");

@@ -18,7 +18,7 @@ from guide.facts.records.rulings import name_of
 from guide.facts.records.series import gap_of
 from guide.facts.types import CarSeen, Guide, NumberFailure, StatementKind
 from guide.finding import Finding, Place, Related
-from guide.limits.positions import DatedRun, SeriesLine
+from guide.limits.positions import SeriesLine
 from guide.limits.types import Contradiction, Misfit
 from guide.limits.wording import when_said
 from guide.sentence import Sentence, Value, all_of, day, day_range, sentence
@@ -142,6 +142,5 @@ def _calendar_against(line: SeriesLine, position: int, first: date, last: date) 
             late = bound.upper and bound.position >= high and bound.day == line.latest_day(high) < first
             early = not bound.upper and bound.position <= low and bound.day == line.earliest_day(low) > last
             if late or early:
-                place = entry.run.place if isinstance(entry, DatedRun) else entry.place
-                return _Refused(place, "calendar-late" if late else "calendar-early", day(bound.day))
+                return _Refused(entry.place, "calendar-late" if late else "calendar-early", day(bound.day))
     return None

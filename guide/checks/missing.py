@@ -55,7 +55,11 @@ def _sources_used(guide: Guide) -> set[str]:
     used = {guide.production.source, *(closure.source for closure in guide.closures)}
     for series in guide.series.values():
         used |= {run.source for run in series.runs} | {entry.source for entry in series.calendar}
-        used |= {stray.source for stray in series.strays} | {row.source for row in series.model_years}
+        used |= (
+            {one.source for one in series.strays}
+            | {one.source for one in series.dated_cars}
+            | {row.source for row in series.model_years}
+        )
     used |= {row.source for row in guide.shares} | {change.source for change in guide.changed_together}
     for interior in guide.interiors.values():
         used |= {span.source for span in interior.spans} | {count.source for count in interior.counts}

@@ -20,6 +20,7 @@ from guide.facts.records.fields import read_keyed, read_record
 from guide.facts.records.guide_file import read_overrides
 from guide.facts.records.marks import forms_of, read_mark
 from guide.facts.records.periods import Period
+from guide.facts.records.runs import known_ends
 from guide.facts.records.series import read_series
 from guide.facts.records.sources import read_sources, source_ids
 from guide.facts.records.splits import read_splits
@@ -30,6 +31,7 @@ from guide.facts.text.desk import Desk
 from guide.facts.text.folder import Folder, open_folder
 from guide.facts.text.source import Keyed, Node
 from guide.facts.types import Area, Form, Guide, Interior, Mark, Series, Statement, Text
+from guide.facts.when.numbers import number_table
 from guide.finding import Finding, Place
 from guide.sentence import sentence
 
@@ -120,7 +122,7 @@ def _opened_marks(folder: Folder, desk: Desk) -> dict[str, Node]:
     return nodes
 
 
-def _series(folder: Folder, desk: Desk) -> Mapping[str, Series]:
+def _numbers(folder: Folder, desk: Desk) -> Mapping[str, Series]:
     """Return the number series. Each is on the desk as soon as it is read."""
     desk.series_complete = not folder.has_unnamed("numbers")
     for series_id, path in folder.of("numbers"):
@@ -189,7 +191,14 @@ def _care(folder: Folder, desk: Desk) -> dict[str, CareNote]:
     return {made.id: made for made in read if made is not None}
 
 
-def _cars_seen(folder: Folder, desk: Desk, marks: Mapping[str, Mark]) -> Any:
+def _series(_: Folder, desk: Desk, numbers: Mapping[str, Series], *_named_in: Any) -> Mapping[str, Series]:
+    """Return the series with what is known of runs without an end, once all that names a car as built is read."""
+    series = {name: known_ends(one, desk.cars_named) for name, one in numbers.items()}
+    desk.built_numbers = number_table(series)
+    return series
+
+
+def _cars_seen(folder: Folder, desk: Desk, marks: Mapping[str, Mark], _series: Mapping[str, Series]) -> Any:
     tables = ((name, path, folder.bytes_of(path, desk)) for name, path in folder.of("cars-seen"))
     return read_cars_seen([(name, path, data) for name, path, data in tables if data is not None], marks, desk)
 
@@ -226,16 +235,17 @@ STEPS = (
     ReadingStep("opened", (), _opened, settles=("ids",)),
     ReadingStep("opened_marks", (), _opened_marks, settles=("forms", "marks_complete")),
     ReadingStep("sources", ("opened",), _of_file("sources", read_sources)),
-    ReadingStep("series", (), _series, settles=("series", "series_complete", "number_table")),
+    ReadingStep("numbers", (), _numbers, settles=("series", "series_complete", "number_table")),
     ReadingStep("periods", ("opened",), _of_file("periods", partial(read_keyed, Period))),
     ReadingStep("interiors", ("opened",), _of_file("interiors", partial(read_keyed, Interior))),
     ReadingStep("areas", ("opened",), _of_file("areas", read_areas)),
     ReadingStep("statements", (), _statements),
     ReadingStep("marks", ("opened_marks", "areas", "statements"), _marks),
     ReadingStep("former", ("periods", "interiors", "marks"), _former),
+    ReadingStep("series", ("numbers", "periods", "interiors", "marks"), _series, settles=("built_numbers",)),
     ReadingStep("care", (), _care),
     ReadingStep("words", ("opened",), _of_file("words", partial(read_keyed, Word))),
-    ReadingStep("cars_seen", ("marks",), _cars_seen),
+    ReadingStep("cars_seen", ("marks", "series"), _cars_seen),
     ReadingStep("about", (), _about),
     ReadingStep("guide", ("main", *_RECORDS), _guide),
 )

@@ -19,7 +19,8 @@ from guide.facts.records.interiors import Interior, Span
 from guide.facts.records.marks import Mark, Reach
 from guide.facts.records.periods import Period
 from guide.facts.records.rulings import Ruling
-from guide.facts.records.series import ModelYear, OutsideCars, Run, Series, Stray
+from guide.facts.records.runs import Run
+from guide.facts.records.series import DatedCar, ModelYear, OutsideCars, Series, Stray
 from guide.facts.records.sources import Source
 from guide.facts.records.splits import ShareRow, Split, SplitValue
 from guide.facts.records.statements import Statement, StatementKind
@@ -50,6 +51,7 @@ __all__ = [
     "Closure",
     "Count",
     "CountKind",
+    "DatedCar",
     "FittedAs",
     "Fitting",
     "Form",

@@ -103,6 +103,7 @@ class NumberFailure(StrEnum):
     REGISTRATION = "registration"  # looks like a road registration
     SHORT = "short"  # the prefix or leading noughts are missing
     NOT_IN_TABLES = "not-in-tables"  # in a gap never built, or beyond every stated run
+    BEYOND_KNOWN = "beyond-known"  # in a run whose end is not known, past the highest number known in it
     OUTSIDE = "outside"  # a named car outside the rule (pre-production and the like)
     WRONG_CHECK_DIGIT = "wrong-check-digit"  # 17 characters, check digit of 49 CFR 565.15
 

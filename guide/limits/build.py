@@ -27,12 +27,13 @@ from typing import NamedTuple
 from guide.constants import value_of
 from guide.facts.types import CarNumber, FormRef, Mark, StatementKind, When
 from guide.finding import TICKS_PER_DAY, StepKind
+from guide.limits.entries import DatedAt
 from guide.limits.moments import CarMeant, Moments
 from guide.limits.network import Network, Tie
 from guide.limits.positions import SeriesLine
 from guide.limits.rulings import ReadStatement
 from guide.limits.scopes import Cell, Dimensions
-from guide.limits.types import Why, ticks_of
+from guide.limits.types import Said, Why, ticks_of
 from guide.limits.wording import when_said
 from guide.sentence import day
 
@@ -129,14 +130,27 @@ class Builder:
             return 0
         return self.start_of(line.open_days[whole]) + int((passed - whole) * (TICKS_PER_DAY - 1))
 
+    def dated_car(self, line: SeriesLine, dated: DatedAt) -> tuple[Tie, ...]:
+        """Return what a paper that dates a car in its turn ties together: the car to its days, and to its place."""
+        point = self._point_of(CarMeant(line, dated.position, typed=dated.car.car))
+        said = {"car": dated.car.car.written, "when": when_said(self.guide, dated.car.built, taken_as=True)}
+        why = Why(StepKind.CALENDAR, dated.car.place, dated.car.source, "limits.dated-car", said)
+        until, since = self.end_of(dated.latest), self.start_of(dated.earliest)
+        return (
+            *self._in_turn(point, self.cars[point]),
+            Tie(ORIGIN, point, until, why),
+            Tie(point, ORIGIN, -since, why),
+        )
+
     def car(self, when: When, further: int = 0) -> int | None:
         """Return the point of the car that a when means, or of the one ``further`` numbers on.
 
         The same car named twice is one point; a number without a position has none.
         """
         meant = self.moments.car(when, further=further)
-        if meant is None:
-            return None
+        return None if meant is None else self._point_of(meant)
+
+    def _point_of(self, meant: CarMeant) -> int:
         line, position, series = meant.line, meant.position, meant.line.series.id
         key = (series, position, meant.slack)
         if key in self._car_points:
@@ -146,16 +160,24 @@ class Builder:
         if position in line.strays and not meant.slack:
             self._tie_stray(point, meant)
         else:
-            low, high = line.reach_of(position, meant.slack)
-            self.rules += Tie(point, self.nominal(series, low), 0), Tie(self.nominal(series, high), point, 0)
+            self.rules += self._in_turn(point, meant)
         return point
+
+    def _in_turn(self, point: int, meant: CarMeant) -> tuple[Tie, Tie]:
+        """Return the ties that keep a car within the usual disorder of its place."""
+        series = meant.line.series.id
+        low, high = meant.line.reach_of(meant.position, meant.slack)
+        return Tie(point, self.nominal(series, low), 0), Tie(self.nominal(series, high), point, 0)
 
     def _tie_stray(self, point: int, meant: CarMeant) -> None:
         line = meant.line
         first, last = line.strays[meant.position]
         stray = next(one for one in line.series.strays if line.position(one.car) == meant.position)
-        said = {"car": meant.number.written, "when": when_said(self.guide, stray.built, taken_as=True)}
-        why = Why(StepKind.CALENDAR, stray.place, stray.source, "limits.stray", said)
+        said: dict[str, Said] = {"car": meant.number.written}
+        if stray.built is not None:
+            said["when"] = when_said(self.guide, stray.built, taken_as=True)
+        way = "limits.stray" if stray.built is not None else "limits.stray-undated"
+        why = Why(StepKind.CALENDAR, stray.place, stray.source, way, said)
         self.network.potential[point] = self.start_of(first)
         self.rules += Tie(ORIGIN, point, self.end_of(last), why), Tie(point, ORIGIN, -self.start_of(first), why)
 

@@ -8,12 +8,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from itertools import pairwise
 
-from guide.facts.types import CalendarEntry
-from guide.finding import Finding, Place, Related, StepKind
+from guide.facts.types import When
+from guide.finding import Finding, Related, StepKind
 from guide.limits.build import ORIGIN, Builder
+from guide.limits.entries import DatedAt, DatedRun, Entry
 from guide.limits.network import Chain, Tie
-from guide.limits.positions import DatedRun, SeriesLine
+from guide.limits.positions import SeriesLine
 from guide.limits.types import Why
+from guide.limits.wording import when_said
 from guide.sentence import sentence
 
 __all__ = ["insert_rules"]
@@ -50,31 +52,41 @@ def _line_rules(builder: Builder) -> Iterable[Tie]:
 
 
 def _insert_calendar(builder: Builder, line: SeriesLine) -> Iterator[Finding]:
-    """Insert the lines of a series' calendar and its dated runs, with a finding for each that cannot be."""
+    """Insert a series' calendar, dated runs and dated cars, with a finding for each that cannot be."""
     for entry in line.entries:
-        said = entry.run if isinstance(entry, DatedRun) else entry
-        why = Why(StepKind.CALENDAR, said.place, said.source, "limits.calendar")
+        if isinstance(entry, DatedAt):
+            bundle = builder.dated_car(line, entry)
+            if not builder.network.insert(bundle):
+                chain = builder.network.shortest_chain(bundle)
+                yield _contradiction(builder, line, entry, chain)
+            continue
+        source = entry.run.source if isinstance(entry, DatedRun) else entry.source
+        why = Why(StepKind.CALENDAR, entry.place, source, "limits.calendar")
         ties = []
         for position, day, upper in line.bounds_of(entry):
             point = builder.nominal(line.series.id, position)
             to_origin = Tie(point, ORIGIN, -builder.start_of(day), why)
             ties.append(Tie(ORIGIN, point, builder.end_of(day), why) if upper else to_origin)
         if not builder.network.insert(ties):
-            yield _contradiction(line, entry, why.place, builder.network.shortest_chain(ties))
+            yield _contradiction(builder, line, entry, builder.network.shortest_chain(ties))
 
 
-def _contradiction(line: SeriesLine, entry: CalendarEntry | DatedRun, place: Place, chain: Chain | None) -> Finding:
-    if isinstance(entry, DatedRun):
+def _contradiction(builder: Builder, line: SeriesLine, entry: Entry, chain: Chain | None) -> Finding:
+    time: When | None
+    says = "limits.calendar-contradicts"
+    if isinstance(entry, DatedAt):
+        cars, time, says = entry.car.car.written, entry.car.built, "limits.dated-car-contradicts"
+    elif isinstance(entry, DatedRun):
         cars, time = f"{line.car_at(entry.first).written}..{line.car_at(entry.last).written}", entry.run.dated
     else:
         cars, time = entry.car.written, entry.time
     assert time is not None
     reasons = [tie.why for tie in chain.ties[1:] if tie.why is not None] if chain is not None else []
-    against = dict.fromkeys(why.place for why in reasons if why.place != place)
+    against = dict.fromkeys(why.place for why in reasons if why.place != entry.place)
     return Finding.of(
-        "limits.calendar-contradicts",
-        place,
+        says,
+        entry.place,
         related=tuple(Related(other, sentence("limits.calendar-contradicts.against")) for other in against),
         cars=cars,
-        time=repr(str(time.text)),
+        time=when_said(builder.guide, time) if isinstance(entry, DatedAt) else repr(str(time.text)),
     )

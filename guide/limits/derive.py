@@ -14,6 +14,7 @@ from guide.facts.types import FormRef, Guide, Mark, Scope, Statement, StatementK
 from guide.finding import Finding, Related
 from guide.limits.borne import weigh
 from guide.limits.build import Builder, SpellKey
+from guide.limits.built import check_built
 from guide.limits.bynumber import Mixed, mixed_by_number, mixed_clash
 from guide.limits.claims import Claim, cells_it_may_lie_in, scope_spoken_of, stated_claims
 from guide.limits.clashes import clash_of, together_finding
@@ -49,6 +50,7 @@ def derive_limits(guide: Guide) -> LimitsResult:
         *_rulings(guide, clashes),
         *(finding for _, finding in unplaced),
         *looser,
+        *check_built(moments),
         *check_totals(moments, spells),
     ]
     return LimitsResult(

@@ -48,7 +48,7 @@ class _Wanted:
 
     def worth(self, line: SeriesLine, position: int) -> float:
         """Return how many days a car is expected to narrow the moment's limits by."""
-        if position in line.strays:
+        if position in line.own_days:
             return 0.0
         wide = (self.high - self.low).days
         earliest, latest = line.days_at(position)

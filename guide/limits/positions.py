@@ -7,12 +7,15 @@ car after C2900 is C3001. Each line of the calendar cuts the positions in two: "
 N" says that N stood finished by then and that the next car did not; "the first of M is N" says the same of
 the car before N, and that N was finished within M. Between two cuts nothing is known but the order, and even
 that is loose: a car may stand up to ``out_of_order`` cars from its place. A run that is dated as a whole has its
-first car no earlier and its last no later than that. A closure that falls on a cut
+first car no earlier and its last no later than that. A car that a paper dates was built on that day; so the nominal
+time of the car ``out_of_order`` places before it is no later, and that of the one so many after it no earlier. One
+that contradicts the calendar so is left out (`guide.limits.calendar` tells it). A closure that falls on a cut
 divides the cars for certain, so the disorder never carries a car across it; a named stray has a date of its
-own instead.
+own instead. A stray said to be built before or after production, or while the works were shut, is taken at the nearest
+day of production on which they were open: that it is so is found by `guide.limits.built`.
 
-For pictures and weights cars are spread evenly over the open days between two lines of the calendar; for
-limits never.
+For pictures and weights cars are spread evenly over the open days between two lines of the calendar, a dated car
+being such a line at the middle of its days (`guide.limits.spread`). For limits never.
 
 Invariants: ``_until`` and ``_since`` are sorted by position; ``_latest`` and ``_earliest`` run along them as
 the tightest day so far, so a calendar that contradicts itself gives early latest days but never a crash.
@@ -24,32 +27,15 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
 from itertools import accumulate, pairwise
-from typing import NamedTuple
 
-from guide.facts.types import CalendarEntry, CalendarKind, CarNumber, Closure, Guide, Production, Run, Series
-from guide.facts.when.numbers import last_number_of, plain_number, write_number
+from guide.facts.types import CalendarEntry, CalendarKind, CarNumber, Closure, Guide, Production, Run, Series, When
+from guide.facts.when.numbers import cars_named, last_number_of, plain_number, write_number
+from guide.limits.entries import Bound, DatedAt, DatedRun, Entry
+from guide.limits.spread import Spread, in_order
 
-__all__ = ["DatedRun", "SeriesLine", "days_closed", "series_lines"]
+__all__ = ["SeriesLine", "days_closed", "series_lines"]
 
 DAY = timedelta(days=1)
-
-
-class DatedRun(NamedTuple):
-    """A run whose time a paper gives: its first and last position, its earliest and latest day."""
-
-    run: Run
-    first: int
-    last: int
-    earliest: date
-    latest: date
-
-
-class Bound(NamedTuple):
-    """What a line of the calendar says of a position: the latest (``upper``) or earliest day of its nominal time."""
-
-    position: int
-    day: date  # an open one
-    upper: bool
 
 
 class SeriesLine:
@@ -64,7 +50,7 @@ class SeriesLine:
         every = (production.first + timedelta(days=days) for days in range(span))
         self.open_days: tuple[date, ...] = tuple(day for day in every if day not in self._closed)
         """The days of production on which this series could be built, in order."""
-        named = [entry.car for entry in series.calendar] + [stray.car for stray in series.strays]
+        named = cars_named(series)
         self.runs: list[tuple[Run, int, int, int]] = []
         """The runs that were built, in order: each with its first and last number, and the position of its first."""
         self.cars: int = 0
@@ -76,8 +62,11 @@ class SeriesLine:
                 self.cars += max(0, last - run.first + 1)
         self.dated_runs: tuple[DatedRun, ...] = tuple(self._dated_runs())
         """The runs that are dated as a whole, in order."""
-        self.entries: tuple[CalendarEntry | DatedRun, ...] = (*series.calendar, *self.dated_runs)
+        self._cut_at_closures()
+        self.entries: tuple[Entry, ...] = (*series.calendar, *self.dated_runs, *self._dated_cars())
         """All that says when its cars were built."""
+        self.anchors: tuple[DatedAt, ...] = ()
+        """Those of the cars dated by a paper that can have been built then, by the calendar and those before them."""
         self._read_calendar()
         self._read_strays()
 
@@ -117,7 +106,7 @@ class SeriesLine:
     def days_of(self, car: CarNumber) -> tuple[date, date]:
         """Return the earliest and the latest day on which a car can have been built.
 
-        A stray has its own date. Raises ValueError for a number that has no position.
+        A stray has its own date, as has one that a paper dates. Raises ValueError for a number that has no position.
         """
         position = self.position(car)
         if position is None:
@@ -126,8 +115,8 @@ class SeriesLine:
 
     def days_at(self, position: int, slack: int = 0) -> tuple[date, date]:
         """Return the earliest and latest day of the car at a position, give or take ``slack`` more cars."""
-        if position in self.strays and not slack:
-            return self.strays[position]
+        if position in self.own_days and not slack:
+            return self.own_days[position]
         low, high = self.reach_of(position, slack)
         return self.earliest_day(low), self.latest_day(high)
 
@@ -182,50 +171,86 @@ class SeriesLine:
 
     def cars_by(self, day: date) -> float:
         """Return how many cars of the series were built by the end of a day, spread evenly over open days."""
-        opened = bisect_right(self.open_days, day)
-        index = bisect_right(self._knot_days, opened) - 1
-        if index + 1 >= len(self._knot_days):
-            return float(self._knot_cars[-1])
-        before, after = self._knot_days[index], self._knot_days[index + 1]
-        low, high = self._knot_cars[index], self._knot_cars[index + 1]
-        return low + (high - low) * (opened - before) / (after - before)
+        return self._spread.cars_by(day)
 
     def open_days_before(self, position: float) -> float:
         """Return how many open days, with a fraction, had passed when so many cars were finished."""
-        index = min(max(bisect_right(self._knot_cars, position) - 1, 0), len(self._knot_cars) - 2)
-        low, high = self._knot_cars[index], self._knot_cars[index + 1]
-        before, after = self._knot_days[index], self._knot_days[index + 1]
-        share = (position - low) / (high - low) if high > low else 0.0
-        return before + (after - before) * min(max(share, 0.0), 1.0)
+        return self._spread.open_days_before(position)
 
     def day_at(self, position: float) -> date:
         """Return the day on which the car at a position was built, cars being spread over open days."""
-        if not self.open_days:
-            return self.production.first
-        return self.open_days[min(int(self.open_days_before(position)), self._last_open)]
+        return self._spread.day_at(position) or self.production.first
+
+    def days_named(self) -> Iterator[date]:
+        """Yield the days on which something begins or has just ended: the calendar's, those of dated runs and cars."""
+        for cut in map(self.cut_of, self.series.calendar):
+            if cut is not None:
+                yield cut[1] + DAY
+        for dated in self.dated_runs:
+            yield from (dated.earliest, dated.latest + DAY)
+        for first, last in self.own_days.values():
+            yield from (first, last + DAY)
+
+    @property
+    def knots(self) -> tuple[int, ...]:
+        """How many cars were finished at each line of the calendar, dated run and dated car, and at both ends."""
+        cuts = (cut[0] + 1 for cut in map(self.cut_of, self.series.calendar) if cut is not None)
+        runs = (at for dated in self.dated_runs for at in (dated.first, dated.last + 1))
+        anchors = (at for dated in self.anchors for at in (dated.position, dated.position + 1))
+        return tuple(sorted({0, self.cars, *cuts, *runs, *anchors}))
 
     # Making it
 
+    def _cut_at_closures(self) -> None:
+        cuts = (cut for entry in self.series.calendar if (cut := self.cut_of(entry)) is not None)
+        self.cuts: list[int] = sorted(
+            {
+                last
+                for last, day in cuts
+                if 0 <= last < self.cars - 1 and any(c.first - DAY <= day <= c.last for c in self.closures)
+            }
+        )
+
     def _read_calendar(self) -> None:
-        cuts: set[int] = set()
-        knots: list[tuple[int, int]] = [(0, 0), (len(self.open_days), self.cars)]
+        bounds: list[Bound] = []
+        for entry in self.entries:
+            said = tuple(self.bounds_of(entry))
+            if isinstance(entry, DatedAt):
+                if any(one.contradicts(other) for one in said for other in (*bounds, *said)):
+                    continue
+                self.anchors += (entry,)
+            bounds += said
+        self._set_bounds(bounds)
+        knots: list[tuple[float, float]] = [(0, 0)]
         for last, day in (cut for entry in self.series.calendar if (cut := self.cut_of(entry)) is not None):
             knots.append((bisect_right(self.open_days, day), last + 1))
-            if 0 <= last < self.cars - 1 and any(c.first - DAY <= day <= c.last for c in self.closures):
-                cuts.add(last)
-        knots += self._knots_of_runs()
-        self.cuts: list[int] = sorted(cuts)
-        bounds = [bound for entry in self.entries for bound in self.bounds_of(entry)]
+        knots += [*self._knots_of_runs(), *self._knots_of_anchors()]
+        self._spread = Spread(self.open_days, self.cars, [*knots, (len(self.open_days), self._cars_at_end(knots))])
+
+    def _cars_at_end(self, knots: Iterable[tuple[float, float]]) -> float:
+        """Return how many cars weights take for built by the end of production.
+
+        Past the last number known in a run whose end is not, as many each day as until then.
+        """
+        days, cars = max(knots)
+        if not days or not self.runs or self.runs[-1][0].last is not None:
+            return self.cars
+        return max(self.cars, cars * len(self.open_days) / days)
+
+    def _set_bounds(self, bounds: Sequence[Bound]) -> None:
         until = sorted((position, day) for position, day, upper in bounds if upper)
         since = sorted([(0, self.production.first), *((at, day) for at, day, upper in bounds if not upper)])
         self._until_positions = [position for position, _ in until]
         self._latest = list(accumulate((day for _, day in reversed(until)), min))[::-1]
         self._since_positions = [position for position, _ in since]
         self._earliest = list(accumulate((day for _, day in since), max))
-        self._set_knots(sorted(knots))
 
-    def bounds_of(self, entry: CalendarEntry | DatedRun) -> Iterator[Bound]:
-        """Yield what a line of the calendar, or a run that is dated as a whole, says of positions by itself."""
+    def bounds_of(self, entry: Entry) -> Iterator[Bound]:
+        """Yield what a line of the calendar, a dated run or a dated car says of positions by itself."""
+        if isinstance(entry, DatedAt):
+            yield Bound(entry.low, entry.latest, upper=True)
+            yield Bound(entry.high, entry.earliest, upper=False)
+            return
         if isinstance(entry, DatedRun):
             yield Bound(entry.last, self.day_before_closure(entry.latest), upper=True)
             yield Bound(entry.first, self.day_after_closure(entry.earliest), upper=False)
@@ -247,6 +272,34 @@ class SeriesLine:
         for run, first, last, start in self.runs:
             if run.dated is not None and last >= first:
                 yield DatedRun(run, start, start + last - first, *run.dated.days(began, ended))
+
+    def _dated_cars(self) -> Iterator[DatedAt]:
+        """Yield the cars in their turn that papers date to days on which they can have been built at all."""
+        strays = {self.position(stray.car) for stray in self.series.strays}
+        for car in self.series.dated_cars:
+            position, days = self.position(car.car), self.open_days_of(car.built)
+            if position is not None and position not in strays and days is not None:
+                yield DatedAt(car, position, *self.reach_of(position), *days)
+
+    def open_days_of(self, when: When) -> tuple[date, date] | None:
+        """Return the first and last day of production that a date leaves, closures at its ends left out.
+
+        None where it leaves none: all of it before or after production, or while the works stood shut.
+        """
+        first, last = when.days(self.production.first, self.production.last)
+        left = bisect_left(self.open_days, first), bisect_right(self.open_days, last)
+        return None if left[0] >= left[1] else (self.open_days[left[0]], self.open_days[left[1] - 1])
+
+    def _knots_of_anchors(self) -> Iterator[tuple[float, float]]:
+        """Yield the dated cars as lines of the calendar: in order, and on days that the calendar allows."""
+        opened = self.open_days
+        for days, at in in_order(
+            ((bisect_left(opened, one.earliest) + bisect_right(opened, one.latest)) / 2, one.position + 0.5)
+            for one in self.anchors
+        ):
+            low = bisect_left(opened, self.earliest_day(int(at))) + 0.5
+            high = bisect_right(opened, self.latest_day(int(at))) - 0.5
+            yield min(max(days, low), high), at
 
     def _knots_of_runs(self) -> Iterator[tuple[int, int]]:
         """Yield how many cars were finished when a dated run began and ended; where two overlap, half way."""
@@ -271,33 +324,29 @@ class SeriesLine:
             return None
         return (position if entry.kind is CalendarKind.LAST_BY_END else position - 1), entry.end
 
-    def _set_knots(self, knots: list[tuple[int, int]]) -> None:
-        self._knot_days: list[int] = []  # open days passed, rising
-        self._knot_cars: list[int] = []  # cars finished by then, never falling
-        for days, cars in knots:
-            cars = max(cars, self._knot_cars[-1]) if self._knot_cars else cars
-            if self._knot_days and self._knot_days[-1] == days:
-                self._knot_cars[-1] = cars
-            else:
-                self._knot_days.append(days)
-                self._knot_cars.append(cars)
-        if len(self._knot_days) == 1:  # a production without one open day
-            self._knot_days.append(self._knot_days[0] + 1)
-            self._knot_cars.append(self._knot_cars[0])
-        whole = bisect_left(self._knot_cars, self.cars)
-        finished = self._knot_days[min(whole, len(self._knot_days) - 1)]
-        self._last_open = max(0, min(finished, len(self.open_days)) - 1)
-
     def _read_strays(self) -> None:
         self.strays: dict[int, tuple[date, date]] = {}
         """Position to earliest and latest day, for the named strays."""
         for stray in self.series.strays:
             position = self.position(stray.car)
             if position is not None:
-                self.strays[position] = stray.built.days(self.production.first, self.production.last)
+                self.strays[position] = self._days_of_stray(stray.built)
+        self.own_days: dict[int, tuple[date, date]] = {
+            **{one.position: (one.earliest, one.latest) for one in self.anchors},
+            **self.strays,
+        }
+        """Position to earliest and latest day, for the cars with a date of their own: strays, and the dated cars."""
         begins, ends = self.earliest_day(0), self.latest_day(self.cars - 1)
         self.strays_stay_inside: bool = all(begins <= low and high <= ends for low, high in self.strays.values())
         """Whether no stray was built before the first or after the last number of the series."""
+
+    def _days_of_stray(self, built: When | None) -> tuple[date, date]:
+        began, ended = self.production.first, self.production.last
+        first, last = (began, ended) if built is None else built.days(began, ended)
+        first, last = min(max(first, began), ended), max(min(last, ended), began)
+        if bisect_left(self.open_days, first) < bisect_right(self.open_days, last):
+            return first, last
+        return self.day_before_closure(first), self.day_after_closure(last)
 
 
 def _plain_prefix(written: str) -> str:

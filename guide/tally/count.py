@@ -108,7 +108,7 @@ def _splits_of(car: CarSeen, guide: Guide) -> dict[str, str]:
     known = dict(car.splits)
     if car.car is not None:
         series = guide.series[car.car.series]
-        known["series"] = series.id
+        known |= {"series": series.id} if series.gives_build_order else {}
         settled = series.suffixes.get(car.car.suffix)
         known |= {name: values[0] for name, values in settled.parts if len(values) == 1} if settled else {}
     return known

@@ -60,10 +60,13 @@ def make(content: pathlib.Path, seen: set[str]) -> None:
 
 
 def with_the_rest(content: pathlib.Path) -> pathlib.Path:
-    """Lay the small guide out with a maker's model years, and one form stated beside another."""
+    """Lay the small guide out with an open run, a dated car, model years, and one form stated beside another."""
     shutil.copytree(SMALL, content)
-    with (content / "numbers" / "coupe.yml").open("a", encoding="utf-8") as series:
-        series.write("model years:\n  - {year: 1968, cars: C1400..C2300, source: ledger}\n")
+    numbers = content / "numbers" / "coupe.yml"
+    text = numbers.read_text(encoding="utf-8").replace("{cars: C1001..C2900,", "{from: C1001,")
+    text += "dated cars:\n  - {car: C1900, built: 1968-06-20, source: ledger}\n"
+    text += "model years:\n  - {year: 1968, cars: C1400..C2300, source: ledger}\n"
+    numbers.write_text(text, encoding="utf-8")
     mark = content / "marks" / "switches.yml"
     text = mark.read_text(encoding="utf-8")
     mark.write_text(text + "      - {after: toggle, source: ledger}\n", encoding="utf-8")

@@ -227,7 +227,7 @@ def test_the_ignored_names_do_not_hide_a_mark() -> None:
     ("run", "code"),
     [
         ("{cars: C2900..C1001, source: ledger}", "inverted-range"),
-        ("{source: ledger}", "missing-key"),
+        ("{source: ledger}", "one-of"),
         ("C1001..C2900", "wrong-shape"),
         ("{cars: C1001-C2900, source: ledger}", "bad-range"),
     ],

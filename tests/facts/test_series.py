@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 import pytest
 
+from guide.facts.read import read_guide
 from guide.facts.records.series import read_series
 from guide.facts.text.desk import Desk
 from guide.facts.text.source import compose
@@ -69,7 +71,7 @@ def test_beyond_the_last_number_named_in_a_run_without_end_nothing_is_in_the_tab
     assert series.runs[0].last is None
     assert [read(series, text) for text in ("S0731", "S0732", "S0000")] == [
         "S0731",
-        "(not-in-tables)",
+        "(beyond-known)",
         "(not-in-tables)",
     ]
 
@@ -140,3 +142,59 @@ def test_a_number_is_written_in_its_own_notation(written: str, prefix: str, numb
     series = series_of(HEAD + f'written: "{written}"\nruns: [{{cars: {cars}}}]\n')
     assert write_number(series, prefix, number).written == shown
     assert read(series, shown) == shown
+
+
+def test_a_table_of_first_numbers_is_typed_as_it_stands() -> None:
+    """Each run ends before the next of its counter begins, declared gaps among them; the last goes on."""
+    series = series_of(
+        HEAD + 'written: "X#####"\nruns: [{from: X00001}, {cars: X24901..X25000, built: never}, {from: X25001}]\n'
+        "dated cars: [{car: X31200, built: 1972-05-03}]\n"
+    )
+    assert [(run.first, run.last, run.built) for run in series.runs] == [
+        (1, 24900, True),
+        (24901, 25000, False),
+        (25001, None, True),
+    ]
+    assert [read(series, text) for text in ("X24900", "X24901", "X31200", "X31201", "X00000")] == [
+        "X24900",
+        "(not-in-tables)",
+        "X31200",
+        "(beyond-known)",
+        "(not-in-tables)",
+    ]
+
+
+def test_runs_that_give_only_firsts_end_where_their_own_counter_goes_on() -> None:
+    """Numbers that begin anew under another prefix say nothing of where the earlier ones ended."""
+    text = HEAD + 'written: ["A####", "B####"]\n{counter}runs: [{{from: A0001, known to: A0700}}, {{from: B0801}}]\n'
+    apart, together = (series_of(text.format(counter=one)) for one in ("", "one counter: yes\n"))
+    assert [(run.prefix, run.last, run.known) for run in apart.runs] == [("A", None, 700), ("B", None, None)]
+    assert [(run.prefix, run.last) for run in together.runs] == [("A", 800), ("B", None)]
+    assert [read(apart, text) for text in ("A0700", "A0701", "B0801", "B0802")] == [
+        "A0700",
+        "(beyond-known)",
+        "B0801",
+        "(beyond-known)",
+    ]
+
+
+def test_a_run_may_say_its_first_and_its_last_each_by_itself() -> None:
+    series = series_of(HEAD + 'written: "S####"\nruns: [{from: S0001, to: S0400}, {from: S0500}]\n')
+    assert [(run.first, run.last) for run in series.runs] == [(1, 400), (500, None)]
+
+
+def test_whatever_names_a_car_makes_it_known_in_a_run_without_an_end(tmp_path: Path) -> None:
+    """But for a car seen: the cars that people have looked at reach no dating by themselves."""
+    content = shutil.copytree(SMALL, tmp_path / "content")
+    (content / "numbers" / "coupe.yml").write_text(
+        'name: Coupé\nbody: coupé\nwritten: "C####"\nsuffixes: {L: {hand: left}}\nruns: [{from: C1001}]\n',
+        encoding="utf-8",
+    )
+    (content / "cars-seen").mkdir()
+    (content / "cars-seen" / "two.csv").write_text("car\nC1800\nC9000\n", encoding="utf-8")
+    reading = read_guide(content)
+    assert reading.guide is not None
+    assert [(one.code, one.place.line) for one in reading.findings if one.place.file.endswith("two.csv")] == [
+        ("seen-not-in-tables", 3)
+    ]
+    assert reading.guide.series["coupe"].runs[0].known == 1840  # the last with toggles

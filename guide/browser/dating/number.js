@@ -100,6 +100,7 @@ function numbersIn(prepared, at, whole) {
     .map(Math.round);                                          // no car stands on the other side of a closure
   const first = Math.max(earliest - tolerance, ...shut.filter((cars) => cars <= earliest));
   const last = Math.min(latest + tolerance, ...shut.filter((cars) => cars > latest).map((cars) => cars - 1));
+  if (first >= count) { return null; }                         // beyond the last number known
   return [writeAt(prepared, at, within(first, 0, count - 1)), writeAt(prepared, at, within(last, 0, count - 1))];
 }
 

@@ -132,7 +132,8 @@ def _ahead_or_behind(knots: Sequence[int], position: int, uneven: float) -> floa
 def numbers_in(prepared: Prepared, series: int, start: float, end: float) -> tuple[str, str] | None:
     """Return the first and last number that a car of the series built in these days would carry.
 
-    As for `factor_of_number`, no car is thought to stand on the other side of a closure.
+    As for `factor_of_number`, no car is thought to stand on the other side of a closure. None where no number is known
+    that such a car would carry.
     """
     one, before, edges = prepared.model.series[series], prepared.before[series], prepared.model.edges
     if not one.runs:
@@ -143,6 +144,8 @@ def numbers_in(prepared: Prepared, series: int, start: float, end: float) -> tup
     shut = [round(before[t]) for t, cars in enumerate(one.cars) if cars <= 0.0 and before[0] < before[t] < before[-1]]
     first = max([earliest - one.tolerance_cars, *(cars for cars in shut if cars <= earliest)])
     last = min([latest + one.tolerance_cars, *(cars - 1 for cars in shut if cars > latest)])
+    if first >= count:
+        return None
     return (
         write_at(prepared, series, min(max(first, 0), count - 1)),
         write_at(prepared, series, min(max(last, 0), count - 1)),

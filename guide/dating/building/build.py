@@ -139,21 +139,14 @@ def _series(
         shares=tuple(runs),
         runs=tuple((run.prefix, first, last - first + 1) for run, first, last, _ in line.numbered.runs),
         tolerance_cars=series.out_of_order,
-        knots=_knots(line.numbered),
+        knots=line.numbered.knots,
         suffixes={suffix: dict(scope.parts) for suffix, scope in series.suffixes.items()},
         strays={
-            stray.car.written.removesuffix(stray.car.suffix): (grid.day(first), grid.day(last))
-            for stray in series.strays
-            for first, last in (stray.built.days(guide.production.first, guide.production.last),)
+            line.numbered.car_at(position).written: (grid.day(first), grid.day(last))
+            for position, (first, last) in line.numbered.own_days.items()
         },
         model_years=_model_years(line.numbered),
     )
-
-
-def _knots(line: SeriesLine) -> tuple[int, ...]:
-    cuts = [line.cut_of(entry) for entry in line.series.calendar]
-    runs = {at for dated in line.dated_runs for at in (dated.first, dated.last + 1)}
-    return tuple(sorted({0, line.cars} | runs | {cut[0] + 1 for cut in cuts if cut is not None}))
 
 
 def _model_years(line: SeriesLine) -> tuple[ModelYears, ...]:

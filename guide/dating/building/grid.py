@@ -1,15 +1,15 @@
 """The grid of bins, and how many cars of each series were built in each.
 
 Bins are half months, cut further at the ends of production, closures, periods and series, so that a bin lies
-in one period and is open or closed as a whole; and at the days that a calendar, a dated run or a stray names, so
-that weight spread evenly over a bin never leaves the days which a number certainly has. The grid never depends on
+in one period and is open or closed as a whole; and at the days that a calendar, a dated run or car or a stray names,
+so that weight spread evenly over a bin never leaves the days which a number certainly has. The grid never depends on
 the marks.
 """
 
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
@@ -67,20 +67,9 @@ def lay_grid(guide: Guide, lines: Mapping[str, SeriesLine]) -> Grid:
         cuts |= {period.first, period.last + DAY}
     built = [line for line in lines.values() if line.cars]
     for line in built:
-        cuts |= {line.day_at(0), line.day_at(line.cars - 1) + DAY, *_days_named(line)}
+        cuts |= {line.day_at(0), line.day_at(line.cars - 1) + DAY, *line.days_named()}
     grid = Grid(origin, tuple(sorted((cut - origin).days for cut in cuts if origin <= cut <= last + DAY)), ())
     return Grid(origin, grid.edges, tuple(_numbered(line, grid) for line in built) or (_untold(guide, grid),))
-
-
-def _days_named(line: SeriesLine) -> Iterator[date]:
-    """Yield the days on which something begins, or has just ended, by the calendar, dated runs and strays."""
-    for cut in map(line.cut_of, line.series.calendar):
-        if cut is not None:
-            yield cut[1] + DAY
-    for dated in line.dated_runs:
-        yield from (dated.earliest, dated.latest + DAY)
-    for first, last in line.strays.values():
-        yield from (first, last + DAY)
 
 
 def _numbered(line: SeriesLine, grid: Grid) -> GridLine:

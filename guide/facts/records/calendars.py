@@ -14,13 +14,13 @@ from guide.facts.text.desk import Desk
 from guide.facts.text.problem import Problem
 from guide.facts.text.source import Node
 from guide.facts.values import CarNumber, When
-from guide.facts.when.number_ranges import ENDLESS
+from guide.facts.when.numbers import ENDLESS
 from guide.facts.when.whens import read_car
 from guide.finding import Place
 from guide.sentence import sentence
 
 if TYPE_CHECKING:
-    from guide.facts.records.series import Run
+    from guide.facts.records.runs import Run
 
 __all__ = ["Calendar", "CalendarEntry", "CalendarKind", "check_calendar", "read_calendar", "read_car_in"]
 

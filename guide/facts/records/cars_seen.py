@@ -123,12 +123,14 @@ def _car(
 def _number(typed: Text | None, desk: Desk) -> tuple[CarNumber | None, NumberFailure | None, str]:
     if typed is None:
         return None, None, ""
-    read = read_number(typed, desk.number_table)
+    read = read_number(typed, desk.built_numbers)
     if isinstance(read, CarNumber):
         return read, None, str(typed)
     if not desk.series_complete or not desk.series:
         return None, read, str(typed)
-    if read is NumberFailure.NOT_IN_TABLES:
+    if read is NumberFailure.BEYOND_KNOWN:
+        desk.refuse("facts.seen-not-in-tables.beyond", typed)
+    elif read is NumberFailure.NOT_IN_TABLES:
         if gap_of(typed, desk.series.values()) is None:  # what lies in a gap is told once for the gap
             desk.refuse("facts.seen-not-in-tables", typed)
     elif read is NumberFailure.REGISTRATION:

@@ -204,6 +204,8 @@ def when(scalar: Text, desk: Desk) -> When | Problem | None:
         return Problem.of(name, found=repr(scalar), series=series, ordered=one_of(ordered))
     if isinstance(read, Problem) and _may_lead_to_what_is_unread(scalar, read, desk):
         return None
+    if isinstance(read, When) and read.car is not None:
+        desk.name_cars(read.car)
     return read
 
 

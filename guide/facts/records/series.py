@@ -11,27 +11,21 @@ from typing import ClassVar, TypeVar
 from guide.facts.records.calendars import Calendar, CalendarKind, check_calendar, read_calendar, read_car_in
 from guide.facts.records.fields import Field, Reader, Typed, key, list_of, open_each, open_record, raw, record
 from guide.facts.records.readers import date_only, of_text, said, source_id, text, whole, yes_no
+from guide.facts.records.runs import Run, read_runs
 from guide.facts.records.scopes import cars
 from guide.facts.text.desk import Desk
 from guide.facts.text.problem import Problem
-from guide.facts.text.source import Node, items_of
+from guide.facts.text.source import Node
 from guide.facts.values import CarNumber, Scope, Text, When
-from guide.facts.when.number_ranges import ENDLESS, read_plain_range, read_range
-from guide.facts.when.numbers import number_table, plain_number, read_number, unbounded_table
+from guide.facts.when.number_ranges import read_plain_range, read_range
+from guide.facts.when.numbers import ENDLESS, number_table, plain_number, read_number, unbounded_table
 from guide.finding import Place
 from guide.sentence import sentence
 
-__all__ = ["ModelYear", "OutsideCars", "Run", "Series", "Stray", "gap_of", "read_series"]
+__all__ = ["DatedCar", "ModelYear", "OutsideCars", "Series", "Stray", "gap_of", "read_series"]
 
 N = TypeVar("N")
 R = TypeVar("R")
-
-
-@of_text("text")
-def _never(scalar: Text, _: Desk) -> bool | Problem:
-    if scalar.casefold() == "never":
-        return False
-    return Problem.of("facts.unknown-choice.never", found=repr(scalar))
 
 
 @of_text("text")
@@ -47,32 +41,28 @@ def _suffixes(node: Node, desk: Desk) -> Mapping[str, Scope]:
     return {suffix: scope for suffix, scope in read.items() if scope is not None}
 
 
-@record("run")
-class Run:
-    """A run of numbers in build order. ``last`` None: the end is not stated; ``built`` False: a declared gap.
+@record("stray")
+class Stray:
+    """A named car built out of order, with its own date where that is known."""
 
-    An empty ``prefix`` under a series with one counter holds every prefix of that counter.
-    """
-
-    CARS: ClassVar = Field("cars", text, needed=True)
-    prefix: str
-    first: int
-    last: int | None
-    built: bool = key(_never, default=True)
-    dated: When | None = key(date_only, default=None)
+    CAR: ClassVar = Field("car", text, needed=True)
+    car: CarNumber
+    built: When | None = key(date_only, default=None)
     source: str = key(source_id, default="")
+    printed: str = key(text, default="")
+    why: str = key(said, default="")
     place: Place
 
 
-@record("stray")
-class Stray:
-    """A named car built out of order, with its own date."""
+@record("dated-car")
+class DatedCar:
+    """A car in its turn whose day of build a paper gives, as a certificate does."""
 
     CAR: ClassVar = Field("car", text, needed=True)
     car: CarNumber
     built: When = key(date_only)
     source: str = key(source_id, default="")
-    why: str = key(said, default="")
+    printed: str = key(text, default="")
     place: Place
 
 
@@ -128,19 +118,23 @@ class Series:
     CALENDAR_SOURCE: ClassVar = Field("calendar source", source_id)
     calendar: Calendar = ()
     out_of_order: int = key(whole, default=0)
+    dated_cars: tuple[DatedCar, ...] = key(raw("dated-cars"), default=())
     strays: tuple[Stray, ...] = key(raw("strays"), default=())
     outside: tuple[OutsideCars, ...] = key(raw("outside"), default=())
     model_years: tuple[ModelYear, ...] = key(raw("model-years"), default=())
     place: Place
 
 
+_UNREAD: dict[str, tuple[()]] = {"runs": (), "dated_cars": (), "strays": (), "outside": (), "model_years": ()}
+
+
 def read_series(series_id: str, node: Node, desk: Desk) -> Series | None:
     """Return a series, or None when too little of it can be read to place any car."""
     typed = open_record(Series, node, desk)
-    bare = None if typed is None else typed.make(id=series_id, runs=(), strays=(), outside=(), model_years=())
+    bare = None if typed is None else typed.make(id=series_id, **_UNREAD)
     if typed is None or bare is None or not bare.written:
         return None
-    runs = _runs(typed.node_of("runs"), bare, desk)
+    runs = read_runs(typed.node_of("runs"), bare, desk)
     if not runs:
         return None
     endless = replace(bare, runs=tuple(replace(run, last=run.last or ENDLESS) for run in runs))
@@ -152,13 +146,16 @@ def read_series(series_id: str, node: Node, desk: Desk) -> Series | None:
     )
     check_calendar(calendar, runs, desk)
 
-    strays = _numbered(Stray, typed.node_of("strays"), partial(read_car_in, table=table, desk=desk), desk)
+    one_car = partial(read_car_in, table=table, desk=desk)
+    dated = _numbered(DatedCar, typed.node_of("dated cars"), one_car, desk)
+    strays = _numbered(Stray, typed.node_of("strays"), one_car, desk)
     outside = _numbered(OutsideCars, typed.node_of("outside"), partial(read_plain_range, desk=desk), desk)
     years = _numbered(ModelYear, typed.node_of("model years"), partial(read_range, series=endless, desk=desk), desk)
     return replace(
         bare,
         runs=runs,
         calendar=calendar,
+        dated_cars=_made(one.make(car=car) for one, car in dated),
         strays=_made(one.make(car=car) for one, car in strays),
         outside=_made(one.make(prefix=prefix, first=first, last=last) for one, (prefix, first, last) in outside),
         model_years=_made(one.make(first=first, last=last) for one, (first, last) in years),
@@ -167,35 +164,6 @@ def read_series(series_id: str, node: Node, desk: Desk) -> Series | None:
 
 def _made(records: Iterable[R | None]) -> tuple[R, ...]:
     return tuple(one for one in records if one is not None)
-
-
-def _runs(node: Node | None, series: Series, desk: Desk) -> tuple[Run, ...]:
-    runs: list[Run] = []
-    opened = open_each(Run, node, desk)
-    if len(opened) < len(items_of(node)):
-        desk.series_complete = False
-    for typed in opened:
-        numbers = typed.find(Run.CARS)
-        ends = None if numbers is None else read_range(numbers, series, desk)
-        if ends is None:
-            desk.series_complete = False
-            continue
-        first, last = ends
-        prefix = first.prefix if last is None or last.prefix == first.prefix else ""
-        run = typed.make(prefix=prefix, first=first.number, last=None if last is None else last.number)
-        if run is None:
-            continue
-        for other in runs:
-            if _overlap(run, other, series.one_counter):
-                earlier = (other.place, sentence("facts.related.earlier-run"))
-                desk.find("facts.overlapping-runs", run.place, related=(earlier,), run=str(numbers))
-        runs.append(run)
-    return tuple(runs)
-
-
-def _overlap(one: Run, other: Run, one_counter: bool) -> bool:
-    same = one_counter or one.prefix == other.prefix
-    return same and one.first <= (other.last or ENDLESS) and other.first <= (one.last or ENDLESS)
 
 
 def _numbered(

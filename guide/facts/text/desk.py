@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 from guide.facts.text.decoding import decode
 from guide.facts.text.problem import Problem, nearest, write
 from guide.facts.text.source import Keyed, Node, is_blank, shape_of
-from guide.facts.values import RESERVED_IDS, Text
+from guide.facts.values import RESERVED_IDS, CarNumber, Text
 from guide.facts.when.numbers import number_table
 from guide.finding import Finding, Place
 from guide.sentence import Sentence, Value, listed, sentence
@@ -39,13 +39,26 @@ class Desk:
         self.marks_complete = True  # False: some file in marks/ could not be read
         self.series_complete = True
         self.series: dict[str, Series] = {}  # those read so far
-        self.number_table: dict[str, Any] = {"series": []}  # what numbers are read with, of these
+        self.number_table: dict[str, Any] = {"series": []}  # what numbers are read with; runs without an end go on
+        self.built_numbers: dict[str, Any] = {
+            "series": []
+        }  # of those really built: runs without an end as far as known
+        self._named: list[CarNumber] = []
         self._findings: dict[tuple[Any, ...], Finding] = {}
 
     def add_series(self, series: Series) -> None:
         """Make a series known; a later call with the same id replaces it."""
         self.series[series.id] = series
-        self.number_table = number_table(self.series)
+        self.number_table = number_table(self.series, endless=True)
+
+    def name_cars(self, *cars: CarNumber) -> None:
+        """Note cars that the guide names as built: as far as they go, a run without an end is known."""
+        self._named += cars
+
+    @property
+    def cars_named(self) -> tuple[CarNumber, ...]:
+        """The cars named so far."""
+        return tuple(self._named)
 
     @property
     def when_names(self) -> tuple[str, ...]:

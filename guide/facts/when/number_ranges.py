@@ -9,15 +9,14 @@ from typing import TYPE_CHECKING, Any
 from guide.facts.text.desk import Desk
 from guide.facts.text.problem import Problem
 from guide.facts.values import CarNumber, Text
-from guide.facts.when.numbers import plain_number, unbounded_table
+from guide.facts.when.numbers import ENDLESS, plain_number, unbounded_table
 from guide.facts.when.whens import read_car
 
 if TYPE_CHECKING:
     from guide.facts.types import Series
 
-__all__ = ["ENDLESS", "read_built_range", "read_plain_range", "read_range"]
+__all__ = ["read_built_range", "read_end", "read_plain_range", "read_range"]
 
-ENDLESS = 10**12  # stands for the end of a run that is not stated
 _RANGE = re.compile(r"\s*(?:\.\.+|…| to )\s*")
 
 
@@ -39,6 +38,15 @@ def read_range(scalar: Text, series: Series, desk: Desk) -> tuple[CarNumber, Car
     return None
 
 
+def read_end(scalar: Text, series: Series, desk: Desk) -> CarNumber | None:
+    """Return one end of a run, such as ``C1001``, which no run holds yet; None with a finding for what is no number."""
+    number = read_car(scalar, unbounded_table(series, ENDLESS))
+    if isinstance(number, Problem):
+        desk.problem(number, scalar.place)
+        return None
+    return number
+
+
 def read_built_range(scalar: Text, desk: Desk) -> tuple[CarNumber, CarNumber] | None:
     """Return the ends of a range whose numbers were really built, of whichever series."""
     ends = _cars(scalar, desk.number_table, desk)
@@ -52,6 +60,7 @@ def read_built_range(scalar: Text, desk: Desk) -> tuple[CarNumber, CarNumber] | 
         better = f"{last.text}..{first.text}"
         desk.refuse("facts.inverted-range.swap", scalar, better=better)
         return None
+    desk.name_cars(first, last)
     return first, last
 
 

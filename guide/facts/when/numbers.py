@@ -5,7 +5,7 @@ part of the identity (a check digit, a trim code), anything else for itself. In 
 is a character not known, as the guide's own pages print it; no check digit can then be worked out. Spacing,
 dashes, full stops and strokes are forgiven, and so are small letters; the prefix is part of the identity. A
 suffix that the series declares may follow. What fits a notation but lies in no run of cars really built is "not
-in the tables": never a fake.
+in the tables", and in a run whose end is not known, past the last number known in it, "beyond" that: never a fake.
 
 Everything here is done again in numbers.js from `number_table`; the two are held together by
 tests/twins/numbers.json. The check digit is that of 49 CFR 565.15 (c), with integer remainders: the
@@ -16,7 +16,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 from guide.facts.values import CarNumber, NumberFailure, Text
@@ -25,6 +25,7 @@ if TYPE_CHECKING:  # records are read with the numbers in them, so they come aft
     from guide.facts.types import Run, Series
 
 __all__ = [
+    "ENDLESS",
     "check_digit",
     "last_number_of",
     "number_table",
@@ -34,6 +35,8 @@ __all__ = [
     "unbounded_table",
     "write_number",
 ]
+
+ENDLESS = 10**12  # stands for the end of a run that is not stated
 
 # The same signs in numbers.js: blanks of every kind, dashes, full stops, strokes, commas, low lines.
 _SEPARATORS = re.compile(
@@ -76,19 +79,26 @@ def check_digit(number: str) -> str | None:
 
 
 def last_number_of(run: Run, named: Iterable[CarNumber]) -> int:
-    """Return the last number of a run; where its end is not stated, the highest that is named in it.
-
-    ``named`` are the cars of the series' calendar and its strays: what lies beyond them is in no table.
-    """
+    """Return the last number of a run; where its end is not stated, the highest known, or that is named in it."""
     if run.last is not None:
         return run.last
     numbers = [car.number for car in named if run.prefix in ("", car.prefix) and car.number >= run.first]
-    return max(numbers, default=run.first)
+    return max([run.known or run.first, *numbers])
 
 
-def number_table(series: Mapping[str, Series]) -> dict[str, Any]:
-    """Return what reading a number needs, as plain JSON for both languages."""
-    return {"series": [_row(one) for one in series.values()]}
+def cars_named(series: Series) -> list[CarNumber]:
+    """Return the cars that a series itself names: what lies beyond them in a run without an end is not known."""
+    years = [car for row in series.model_years for car in (row.first, row.last) if car is not None]
+    calendar = [entry.car for entry in series.calendar]
+    return [*calendar, *(one.car for one in series.strays), *(one.car for one in series.dated_cars), *years]
+
+
+def number_table(series: Mapping[str, Series], *, endless: bool = False) -> dict[str, Any]:
+    """Return what reading a number needs, as plain JSON for both languages.
+
+    ``endless``: a run whose end is not stated holds whatever may come, for what is read to find its highest number.
+    """
+    return {"series": [_row(one, endless=endless) for one in series.values()]}
 
 
 def unbounded_table(series: Series, last: int) -> dict[str, Any]:
@@ -96,16 +106,25 @@ def unbounded_table(series: Series, last: int) -> dict[str, Any]:
     return {"series": [_row(series) | {"runs": [["", 0, last, True]], "outside": []}]}
 
 
-def _row(series: Series) -> dict[str, Any]:
-    named = [entry.car for entry in series.calendar] + [stray.car for stray in series.strays]
+def _row(series: Series, *, endless: bool = False) -> dict[str, Any]:
     return {
         "id": series.id,
         "notations": [_notation(written) for written in series.written],
         "suffixes": sorted(series.suffixes, key=lambda suffix: (-len(suffix), suffix)),
         "checkDigit": series.check_digit,
-        "runs": [[run.prefix, run.first, last_number_of(run, named), run.built] for run in series.runs],
+        "runs": list(_runs(series, endless)),
         "outside": [[cars.prefix, cars.first, cars.last] for cars in series.outside],
     }
+
+
+def _runs(series: Series, endless: bool) -> Iterator[list[Any]]:
+    """Yield prefix, first and last number of each run, and whether it was built; None where that is not known."""
+    named = cars_named(series)
+    for run in series.runs:
+        last = ENDLESS if endless and run.last is None else last_number_of(run, named)
+        yield [run.prefix, run.first, last, run.built]
+        if run.built and run.last is None and not endless:
+            yield [run.prefix, last + 1, ENDLESS, None]
 
 
 def _notation(written: str) -> dict[str, Any]:
@@ -135,8 +154,9 @@ def read_table_number(text: str, table: Mapping[str, Any]) -> dict[str, Any]:
     elif built:
         return {key: built[key] for key in ("series", "prefix", "number", "suffix", "written")}
     elif fits:
-        wrong = any(fit["badDigit"] for fit in fits)
-        failure = NumberFailure.WRONG_CHECK_DIGIT if wrong else NumberFailure.NOT_IN_TABLES
+        wrong, beyond = (any(fit[why] for fit in fits) for why in ("badDigit", "beyond"))
+        failure = NumberFailure.BEYOND_KNOWN if beyond else NumberFailure.NOT_IN_TABLES
+        failure = NumberFailure.WRONG_CHECK_DIGIT if wrong else failure
     elif any(_is_short(plain, row, notation) for row, notation in notations):
         failure = NumberFailure.SHORT
     elif _REGISTRATION.fullmatch(plain):
@@ -160,16 +180,19 @@ def _fit(plain: str, row: Mapping[str, Any], notation: Mapping[str, Any]) -> dic
         elif wanted != character:
             return None
     number = int(digits)
+    held = [
+        built
+        for prefix, first, last, built in row["runs"]
+        if prefix in ("", notation["prefix"]) and first <= number <= last
+    ]
     return {
         "series": row["id"],
         "prefix": notation["prefix"],
         "number": number,
         "suffix": suffix,
         "written": _write(row, notation["prefix"], number, suffix, others),
-        "built": any(
-            built and prefix in ("", notation["prefix"]) and first <= number <= last
-            for prefix, first, last, built in row["runs"]
-        ),
+        "built": True in held,
+        "beyond": None in held,
         "badDigit": bool(row["checkDigit"]) and "?" not in others and check_digit(body) != body[8:9],
     }
 

@@ -132,6 +132,7 @@ _FAILURES = {
     NumberFailure.REGISTRATION: "facts.registration-as-number",
     NumberFailure.SHORT: "facts.short-number",
     NumberFailure.NOT_IN_TABLES: "facts.number-not-in-tables",
+    NumberFailure.BEYOND_KNOWN: "facts.number-not-in-tables",
     NumberFailure.OUTSIDE: "facts.car-outside-rule",
     NumberFailure.WRONG_CHECK_DIGIT: "facts.wrong-check-digit",
 }

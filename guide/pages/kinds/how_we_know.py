@@ -7,11 +7,11 @@ from datetime import date
 from typing import Any
 
 from guide.constants import CONSTANTS
-from guide.facts.types import CalendarKind, Closure, Guide, Run, Series
+from guide.facts.types import CalendarKind, Closure, DatedCar, Guide, Run, Series, Stray
 from guide.facts.when.numbers import write_number
 from guide.limits.wording import when_said
 from guide.pages.shelf import Context, Shelf, one_page
-from guide.sentence import Sentence, Value, all_of, day_range, sentence, upper_first
+from guide.sentence import Sentence, Value, all_of, chained, day_range, sentence, upper_first
 from guide.sentence import day as said_day
 
 __all__ = ["PAGE"]
@@ -45,21 +45,47 @@ def _closure_said(guide: Guide, closure: Closure) -> Sentence:
 
 
 def _series(shelf: Shelf, series: Series) -> dict[str, Any]:
-    line = shelf.lines.get(series.id)
+    guide, line = shelf.guide, shelf.lines.get(series.id)
     return {
         "series": series,
-        "runs": [_run_said(series, run) for run in series.runs],
+        "runs": [
+            _noted(guide, _run_said(series, run), run, dated=None if run.dated is None else when_said(guide, run.dated))
+            for run in series.runs
+        ],
         "cars": shelf.words.number(line.cars) if line else "",
-        "strays": [{"stray": stray, "when": when_said(shelf.guide, stray.built)} for stray in series.strays],
+        "strays": [_noted(guide, _stray_said(guide, stray), stray, why=stray.why) for stray in series.strays],
+        "dated": [
+            _noted(guide, sentence("pages.know.dated_car", car=one.car.written, when=when_said(guide, one.built)), one)
+            for one in series.dated_cars
+        ],
     }
 
 
 def _run_said(series: Series, run: Run) -> Sentence:
     """Return which numbers a run takes up; one whose last is not known goes on."""
     way, first = "run" if run.built else "gap", _written(series, run.prefix, run.first)
-    if run.last is None:
-        return sentence(f"pages.know.{way}_on", first=first)
-    return sentence(f"pages.know.{way}", first=first, last=_written(series, run.prefix, run.last))
+    if run.last is not None:
+        return sentence(f"pages.know.{way}", first=first, last=_written(series, run.prefix, run.last))
+    if run.known is not None and run.built:
+        return sentence("pages.know.run_known", first=first, known=_written(series, run.prefix, run.known))
+    return sentence(f"pages.know.{way}_on", first=first)
+
+
+def _stray_said(guide: Guide, stray: Stray) -> Sentence:
+    if stray.built is None:
+        return sentence("pages.know.stray_undated", car=stray.car.written)
+    return sentence("pages.know.stray", car=stray.car.written, when=when_said(guide, stray.built))
+
+
+def _noted(
+    guide: Guide, said: Sentence, one: Run | Stray | DatedCar, *, dated: Value | None = None, why: str = ""
+) -> Sentence:
+    """Return what a paper says of numbers with its date, the reason it gives, who says it, and what it prints."""
+    notes: list[Value] = [] if dated is None else [sentence("pages.know.dated", when=dated)]
+    notes += [why] if why else []
+    notes += [guide.sources[one.source].name] if one.source in guide.sources else []
+    notes += [sentence("pages.know.printed", printed=one.printed)] if one.printed else []
+    return sentence("pages.know.noted", said=said, notes=chained("words.then", notes)) if notes else said
 
 
 def _written(series: Series, prefix: str, number: int) -> str:

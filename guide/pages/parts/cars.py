@@ -43,7 +43,7 @@ def car_table(shelf: Shelf) -> dict[str, Any]:
             "days": runs,
             "strays": {
                 str(position): [first.isoformat(), last.isoformat()]
-                for position, (first, last) in sorted(line.strays.items())
+                for position, (first, last) in sorted(line.own_days.items())
             },
             "suffixes": {suffix: scope.as_dict() for suffix, scope in one.suffixes.items()},
         }

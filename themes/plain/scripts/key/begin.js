@@ -1,7 +1,7 @@
 // Before the first look, and the mount of the whole key.
 
 // A number that may go on although no table holds it: that proves nothing by itself.
-const HARMLESS = ["not-in-tables", "outside"];
+const HARMLESS = ["not-in-tables", "beyond-known", "outside"];
 const ASKED_WHEN_TYPED = HARMLESS.concat("wrong-check-digit");
 
 screens.begin = function (app, section) {
