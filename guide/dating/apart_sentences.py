@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from guide.dating.belief.apart import Apart
-from guide.dating.belief.evidence import tells
+from guide.dating.belief.evidence import seen_forms
 from guide.dating.belief.result import day_of
 from guide.dating.belief.span import days_between
 from guide.dating.dated import Dated
@@ -22,17 +22,18 @@ __all__ = ["groups_apart", "verdicts"]
 
 def verdicts(dated: Dated) -> list[tuple[Apart, str]]:
     """Return every answered mark in order with its verdict: ``expected``, ``later``, ``earlier``, ``copy``, ``spare``,
-    ``not-works``, ``misread``, ``other``, ``changed``, ``none`` or ``cannot-tell``."""
+    ``not-works``, ``misread``, ``other``, ``covered``, ``changed``, ``none`` or ``cannot-tell``."""
     by_mark = {one.mark: one for one in dated.apart}
     return [(by_mark[mark], _verdict(dated, by_mark[mark])) for mark, _ in dated.state.answers]
 
 
 def _verdict(dated: Dated, one: Apart) -> str:
-    if not tells(one.answer):
-        return one.answer.kind
+    mark = dated.prepared.model.marks[one.mark]
+    forms = [mark.forms[at] for at in seen_forms(mark, one.answer)]
+    if not forms:
+        return "covered" if one.answer.forms else one.answer.kind
     if one.chance < dated.prepared.model.telling.apart:
         return "expected"
-    forms = [form for form in dated.prepared.model.marks[one.mark].forms if form.id in one.answer.forms]
     if not any(form.factory for form in forms):
         kinds = {form.kind for form in forms}
         return "copy" if kinds == {"reproduction"} else "spare" if kinds == {"service part"} else "not-works"
@@ -52,7 +53,7 @@ def groups_apart(dated: Dated) -> list[dict[str, Any]]:
     model = dated.prepared.model
     gathered: dict[tuple[str, str], list[tuple[Apart, str]]] = {}
     for one, verdict in verdicts(dated):
-        if verdict in ("expected", "cannot-tell"):
+        if verdict in ("expected", "covered", "cannot-tell"):
             continue
         renewed = dated.prepared.set_of[one.mark]
         key = ("mark", model.marks[one.mark].id)

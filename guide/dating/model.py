@@ -112,7 +112,7 @@ class ModelForm:
     """One form. ``factory`` False: the works never fitted it, so it says nothing of the date.
 
     ``kind`` is how it otherwise comes to be on a car (a `FittedAs` value, empty for factory only), ``since``
-    the year from which that could be.
+    the year from which that could be. ``over`` are the marks that it lies over, by id: they cannot be seen then.
     """
 
     id: str
@@ -121,6 +121,7 @@ class ModelForm:
     factory: bool = True
     kind: str = ""
     since: int | None = None
+    over: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -196,7 +196,7 @@ def _said(guide: Guide, statement: Statement, family: str, **values: Value) -> S
     if statement.when is not None:
         when = when_said(guide, statement.when)
     elif statement.other is not None:
-        when = form_said(guide, statement.other)
+        when = form_said(guide, statement.other, statement.mark)
     way = str(statement.kind).replace(" ", "-")
     if statement.kind is StatementKind.SEEN and statement.when is not None and statement.when.car is None:
         way = "seen-day"

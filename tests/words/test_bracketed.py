@@ -68,6 +68,8 @@ MADE = {
     "totals-that-do-not-add-up": ("door-handle-chrome.svg",),
     "names-that-are-not-read": ("horn-push", ".txt"),
     "a-car-of-days-when-nothing-was-built": ("August",),  # a statement quoted as it was typed
+    "papers-with-issues": ("Club newsletter 3",),  # an issue is called after its paper and its number
+    "scans-and-issues-without-use": ("Club newsletter 3",),
 }
 _PLACE = re.compile(r"^\s*\S+:\d+:\d+: ")
 Told = Callable[..., list[str]]

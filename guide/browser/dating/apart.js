@@ -26,12 +26,12 @@ function looksLike(state, mark, forms) {
 function apartOf(state, mark, answer) {
   const prepared = state.prepared;
   const expected = chanceOfForms(state, mark, true);
-  if (!tells(answer)) {
-    const chance = answer.kind === "cannot-tell" ? 0 : 1;
+  const one = prepared.model.marks[mark];
+  const forms = seenForms(one, answer);
+  if (!forms.length) {
+    const chance = answer.kind === "changed" || answer.kind === "none" ? 1 : 0;
     return { mark, answer, chance, replaced: chance, misread: 0, expected, looks: null };
   }
-  const one = prepared.model.marks[mark];
-  const forms = one.forms.map((_, at) => at).filter((at) => answer.forms.includes(one.forms[at].id));
   const { everything, truly } = reported(one, forms);
   const other = one.forms.map((_, form) => (forms.includes(form) ? 0 : 1));
   const at = prepared.blockOf[mark];

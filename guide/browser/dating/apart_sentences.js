@@ -1,9 +1,10 @@
 // What is said of the parts that were looked at: the twin of apart_sentences.py.
 
 function verdictOf(state, concluded, one) {
-  if (!tells(one.answer)) { return one.answer.kind; }
+  const mark = state.prepared.model.marks[one.mark];
+  const forms = seenForms(mark, one.answer).map((at) => mark.forms[at]);
+  if (!forms.length) { return one.answer.forms.length ? "covered" : one.answer.kind; }
   if (one.chance < state.prepared.model.telling.apart) { return "expected"; }
-  const forms = state.prepared.model.marks[one.mark].forms.filter((form) => one.answer.forms.includes(form.id));
   if (forms.every((form) => form.factory === false)) {
     const kinds = [...new Set(forms.map((form) => form.kind || ""))].join();
     return kinds === "reproduction" ? "copy" : kinds === "service part" ? "spare" : "not-works";
@@ -35,7 +36,7 @@ function groupsOf(state, said) {
   const { model } = prepared;
   const gathered = new Map();
   for (const each of said) {
-    if (each.verdict === "expected" || each.verdict === "cannot-tell") { continue; }
+    if (["expected", "covered", "cannot-tell"].includes(each.verdict)) { continue; }
     const set = prepared.setOf[each.one.mark];
     let key = "mark " + each.one.mark;
     if (["later", "earlier", "other"].includes(each.verdict) && set !== null) {

@@ -24,5 +24,17 @@ function reported(mark, forms) {
   return { everything, truly };
 }
 
-// Whether an answer names forms.
-const tells = (answer) => answer.kind === "form" || answer.kind === "several";
+// The forms of the part itself that an answer names; what lies over it tells nothing of what is beneath.
+function seenForms(mark, answer) {
+  if (answer.kind !== "form" && answer.kind !== "several") { return []; }
+  const ids = mark.forms.map((form) => form.id);
+  const forms = [...new Set(answer.forms.map((form) => ids.indexOf(form)))];
+  if (forms.includes(-1)) { throw new Error("'" + answer.mark + "' has no form '" + answer.forms + "'"); }
+  return forms.filter((at) => !(mark.forms[at].over || []).includes(mark.id)).sort((a, b) => a - b);
+}
+
+// The marks, by id, that cannot be seen with an answer: all that it names lies over them.
+function hiddenBy(mark, answer) {
+  const over = mark.forms.filter((form) => answer.forms.includes(form.id)).map((form) => form.over || []);
+  return over.length ? over[0].filter((id) => over.every((one) => one.includes(id))) : [];
+}

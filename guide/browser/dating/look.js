@@ -87,7 +87,7 @@ function looks(state) {
   const weightsOf = new Map();
   const found = [];
   model.marks.forEach((one, mark) => {
-    if (answered.has(mark) || one.ask === false) { return; }
+    if (answered.has(mark) || state.hidden.has(mark) || one.ask === false) { return; }
     const at = prepared.blockOf[mark];
     if (!weightsOf.has(at)) { weightsOf.set(at, masses(state, at)); }
     const joint = answersTo(state, mark, weightsOf.get(at));

@@ -6,10 +6,7 @@ function normal(weights) {
   return weights.map((weight) => weight / total);
 }
 
-function vectorsOf(prepared, mark, answer) {
-  const ids = prepared.model.marks[mark].forms.map((form) => form.id);
-  const forms = answer.forms.map((form) => ids.indexOf(form));
-  if (forms.includes(-1)) { throw new Error("'" + answer.mark + "' has no form '" + answer.forms + "'"); }
+function vectorsOf(prepared, mark, forms) {
   const own = reported(prepared.model.marks[mark], forms).everything;
   return { own, under: own.map(() => 1), donor: own };
 }
@@ -22,8 +19,11 @@ function believe(prepared, session) {
     said.set(answer.mark, answer);
   }
   const answers = [...said.values()].map((answer) => ({ mark: prepared.markAt.get(answer.mark), answer }));
-  const vectors = new Map(answers.filter((one) => tells(one.answer)).map((one) => (
-    [one.mark, vectorsOf(prepared, one.mark, one.answer)])));
+  const { marks } = prepared.model;
+  const seen = answers.map(({ mark, answer }) => [mark, seenForms(marks[mark], answer)]).filter(([, forms]) => forms.length);
+  const vectors = new Map(seen.map(([mark, forms]) => [mark, vectorsOf(prepared, mark, forms)]));
+  const hidden = new Set(answers.flatMap(({ mark, answer }) => hiddenBy(marks[mark], answer)).map((id) => prepared.markAt.get(id)));
+  answers.forEach(({ mark }) => hidden.delete(mark));
   let weights = Float64Array.from(prepared.weights);
   const car = session.car ? readCar(prepared, session.car) : null;
   if (car && !car.failure) { weights = normal(times(weights, factorOfNumber(prepared, car))); }
@@ -42,7 +42,7 @@ function believe(prepared, session) {
     others.set(asked[at], after ? times(before[at], after) : before[at]);
     after = after ? times(laid[at], after) : laid[at];
   }
-  return { prepared, session, answers, car, vectors, others, weights: normal(before[asked.length]), sums: new Map() };
+  return { prepared, session, answers, car, vectors, hidden, others, weights: normal(before[asked.length]), sums: new Map() };
 }
 
 // The weight in each piece of a block, its own answers left out. Blocks that divide the rows alike share the sums.

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from operator import mul
 
 from guide.dating.belief.blocks import block_likelihood, built_with, expand
-from guide.dating.belief.evidence import Answer, Vectors, reported, tells
+from guide.dating.belief.evidence import Answer, Vectors, reported, seen_forms
 from guide.dating.belief.state import State, chance_of_forms
 
 __all__ = ["Apart", "stands_apart"]
@@ -41,12 +41,12 @@ def stands_apart(state: State) -> list[Apart]:
 
 def _one(state: State, mark: int, answer: Answer) -> Apart:
     expected = tuple(chance_of_forms(state, mark, leave_out=True))
-    if not tells(answer):
-        replaced = 0.0 if answer.kind == "cannot-tell" else 1.0
-        return Apart(mark, answer, replaced, replaced, 0.0, expected, None)
     prepared = state.prepared
     one = prepared.model.marks[mark]
-    forms = [at for at, form in enumerate(one.forms) if form.id in answer.forms]
+    forms = seen_forms(one, answer)
+    if not forms:
+        replaced = 1.0 if answer.kind in ("changed", "none") else 0.0
+        return Apart(mark, answer, replaced, replaced, 0.0, expected, None)
     everything, truly = reported(one, forms)
     other = [0.0 if form in forms else 1.0 for form in range(len(one.forms))]
     whole = _weigh(state, mark, state.vectors[mark])

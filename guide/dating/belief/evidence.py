@@ -17,7 +17,7 @@ from operator import add
 
 from guide.dating.model import ModelMark
 
-__all__ = ["Answer", "Session", "Vector", "Vectors", "reported", "tells"]
+__all__ = ["Answer", "Session", "Vector", "Vectors", "hidden_by", "reported", "seen_forms"]
 
 Vector = Sequence[float]
 
@@ -69,9 +69,21 @@ class Vectors:
         return cls(said, [1.0] * len(said), said)
 
 
-def tells(answer: Answer) -> bool:
-    """Whether an answer can bear on the date at all."""
-    return answer.kind in ("form", "several")
+def seen_forms(mark: ModelMark, answer: Answer) -> list[int]:
+    """Return the forms of the part itself that an answer names, by index; none where it cannot bear on the date.
+
+    What lies over the part is on the car and tells nothing of what is beneath.
+    """
+    if answer.kind not in ("form", "several"):
+        return []
+    numbers = {form.id: at for at, form in enumerate(mark.forms)}
+    return sorted(at for at in {numbers[form] for form in answer.forms} if mark.id not in mark.forms[at].over)
+
+
+def hidden_by(mark: ModelMark, answer: Answer) -> set[str]:
+    """Return the marks, by id, that cannot be seen with an answer: all that it names lies over them."""
+    over = [set(form.over) for form in mark.forms if form.id in answer.forms]
+    return set.intersection(*over) if over else set()
 
 
 def _found_table(mark: ModelMark) -> list[list[float]]:

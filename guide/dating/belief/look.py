@@ -93,13 +93,13 @@ def is_enough(
 
 
 def looks(state: State) -> list[Look]:
-    """Return every mark that has not been looked at and may be asked, in the guide's order."""
+    """Return every mark that has not been looked at, may be asked and is not hidden, in the guide's order."""
     prepared = state.prepared
     answered = {mark for mark, _ in state.answers}
     now = entropy(period_chances(prepared, state.line))
     found = []
     for mark, one in enumerate(prepared.model.marks):
-        if mark in answered or not one.ask:
+        if mark in answered or mark in state.hidden or not one.ask:
             continue
         joint = _answers(state, mark)
         gain = now - _expected(state, mark, joint)

@@ -10,7 +10,7 @@ from itertools import accumulate
 from operator import add, mul
 
 from guide.dating.belief.blocks import block_likelihood, spread
-from guide.dating.belief.evidence import Answer, Session, Vectors, reported, tells
+from guide.dating.belief.evidence import Answer, Session, Vectors, hidden_by, reported, seen_forms
 from guide.dating.belief.number import Numbered, factor_of_number, read_car
 from guide.dating.belief.papers import PART, factor_of_known
 from guide.dating.belief.prepare import Block, Prepared
@@ -94,6 +94,13 @@ class State:
         return self._others.get(block, self._everything)
 
     @cached_property
+    def hidden(self) -> frozenset[int]:
+        """The marks that what was found lies over, unless somebody looked beneath."""
+        marks, looked_at = self.prepared.model.marks, {mark for mark, _ in self.answers}
+        under = {other for mark, answer in self.answers for other in hidden_by(marks[mark], answer)}
+        return frozenset(at for at, one in enumerate(marks) if one.id in under) - looked_at
+
+    @cached_property
     def line(self) -> list[float]:
         """The weight of each bin, all rows together."""
         return over_time(self.prepared, self.weights)
@@ -136,7 +143,9 @@ def believe(prepared: Prepared, session: Session) -> State:
         said.pop(answer.mark, None)
         said[answer.mark] = answer
     answers = tuple((prepared.marks_by_id[mark], answer) for mark, answer in said.items())
-    vectors = {mark: _vectors(prepared, mark, answer) for mark, answer in answers if tells(answer)}
+    marks = prepared.model.marks
+    seen = {mark: seen_forms(marks[mark], answer) for mark, answer in answers}
+    vectors = {mark: _vectors(prepared, mark, forms) for mark, forms in seen.items() if forms}
     weights: Sequence[float] = prepared.weights
     car = read_car(prepared, session.car) if session.car else None
     if isinstance(car, Numbered):
@@ -152,10 +161,8 @@ def believe(prepared: Prepared, session: Session) -> State:
     return State(prepared, session, answers, car, vectors, asked, laid, before, _normal(before[-1]))
 
 
-def _vectors(prepared: Prepared, mark: int, answer: Answer) -> Vectors:
-    one = prepared.model.marks[mark]
-    numbers = {form.id: at for at, form in enumerate(one.forms)}
-    own, _ = reported(one, [numbers[form] for form in answer.forms])
+def _vectors(prepared: Prepared, mark: int, forms: Sequence[int]) -> Vectors:
+    own, _ = reported(prepared.model.marks[mark], forms)
     return Vectors.of_report(own)
 
 

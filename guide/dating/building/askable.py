@@ -55,6 +55,7 @@ def _form(form: Form, moments: Moments) -> ModelForm:
         factory=form.dates_a_car,
         kind="" if other is None else str(other.kind),
         since=since.year if since else None,
+        over=tuple(dict.fromkeys(mark for fitting in form.fitted_as for mark in fitting.over)),
     )
 
 

@@ -7,10 +7,10 @@ from dataclasses import replace
 from enum import StrEnum
 
 from guide.facts.records.fields import key, open_record, record
-from guide.facts.records.readers import a_share, choice, date_only, ids, in_order, said, source_id
+from guide.facts.records.readers import a_share, choice, date_only, ids, in_order, mark_ids, said, source_id
 from guide.facts.records.scopes import cars
 from guide.facts.text.desk import Desk
-from guide.facts.text.source import Keyed, Node, is_blank, members_of, words_or_pairs
+from guide.facts.text.source import Items, Keyed, Node, is_blank, members_of, words_or_pairs
 from guide.facts.values import Scope, Text, When
 from guide.finding import Place
 from guide.sentence import sentence
@@ -35,12 +35,16 @@ class FittedAs(StrEnum):
 
 @record("fitting")
 class Fitting:
-    """One way a form comes to be on a car, with when it was to be had and what it replaces."""
+    """One way a form comes to be on a car, with when it was to be had and what it replaces or lies over.
+
+    What was to be had on and off over the years has one for each time.
+    """
 
     kind: FittedAs
     first: When | None = key(date_only, "from", default=None)
     last: When | None = key(date_only, "to", default=None)
     in_place_of: tuple[str, ...] = key(ids, default=())  # form ids; empty: of any
+    over: tuple[str, ...] = key(mark_ids, default=())  # marks that it lies over, its own among them or not
     share: float | None = key(a_share, default=None)  # of the cars it could be on
     scope: Scope = key(cars, "for", default=Scope())
     source: str = key(source_id, default="")
@@ -58,7 +62,11 @@ def read_fittings(node: Node | None, place: Place, forms: Collection[str], desk:
     for word in () if isinstance(node, Keyed) else members_of(node):
         if not isinstance(word, Text):
             desk.refuse("facts.wrong-shape.fitted-as", word, example="{factory: yes, service part: {from: 1975}}")
-    read = [_read_one(typed, value, forms, desk) for typed, value in words_or_pairs(node)]
+    read = [
+        _read_one(typed, span, forms, desk)
+        for typed, value in words_or_pairs(node)
+        for span in (value.items if isinstance(value, Items) else (value,))
+    ]
     return tuple(fitting for fitting in read if fitting is not None)
 
 

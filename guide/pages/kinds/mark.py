@@ -14,6 +14,7 @@ from guide.pages.parts.band import render_band
 from guide.pages.parts.cars import form_rows
 from guide.pages.parts.changes import Notes, changes_of
 from guide.pages.parts.naming import name_elsewhere, ruling_id, source_id
+from guide.pages.parts.order import orders_said
 from guide.pages.parts.page_data import json_for_page
 from guide.pages.parts.pairs import pairs_of
 from guide.pages.parts.spells import band_said, course_cars_said, drawn_spells, spans_of, strip_of
@@ -29,6 +30,7 @@ def _context(shelf: Shelf, mark: Mark) -> Context:
     courses = courses_of(shelf.limits, mark)
     notes = Notes(shelf)
     changes = changes_of(shelf, courses, notes)
+    orders = orders_said(shelf, mark, notes)
     statements = _statements(shelf, mark, notes)
     return {
         "mark": mark,
@@ -39,7 +41,8 @@ def _context(shelf: Shelf, mark: Mark) -> Context:
         "forms": [_form(shelf, form, courses, at) for at, form in enumerate(mark.forms.values())],
         "bands": _bands(shelf, courses),
         "changes": changes,
-        "timeless": not changes and not _timed(shelf, courses),
+        "orders": orders,
+        "timeless": not changes and not orders and not _timed(shelf, courses),
         "statements": statements,
         "sources": notes.listed(),
         "clashes": [_clash(shelf, clash) for clash in _clashes(shelf, mark)],

@@ -7,7 +7,20 @@ from datetime import date
 
 from guide.facts.types import Count, FittedAs, Fitting, Form, Guide, Source
 from guide.limits.wording import scope_said, when_said
-from guide.sentence import Sentence, Value, chained, day, month_span, month_year, number, sentence, upper_first
+from guide.sentence import (
+    Sentence,
+    Value,
+    all_of,
+    chained,
+    day,
+    in_turn,
+    lower_first,
+    month_span,
+    month_year,
+    number,
+    sentence,
+    upper_first,
+)
 
 __all__ = [
     "citation_said",
@@ -52,24 +65,31 @@ def repeats_said(guide: Guide, source: str) -> Value:
 
 
 def fittings_said(guide: Guide, form: Form) -> list[Value]:
-    """Return how a form came to be on cars otherwise than by the works, one sentence each."""
-    return [
-        _fitting_said(guide, fitting, also=form.dates_a_car)
-        for fitting in form.fitted_as
-        if fitting.kind is not FittedAs.FACTORY
-    ]
+    """Return how a form came to be on cars otherwise than by the works, a sentence or two for each way.
+
+    What was to be had on and off is said once, with the times that came after.
+    """
+    by_kind: dict[FittedAs, list[Value]] = {}
+    for fitting in form.fitted_as:
+        if fitting.kind is not FittedAs.FACTORY:
+            said = by_kind.setdefault(fitting.kind, [])
+            said.append(_fitting_said(guide, fitting, also=form.dates_a_car, again=bool(said)))
+    return [said[0] if len(said) == 1 else in_turn(said) for said in by_kind.values()]
 
 
-def _fitting_said(guide: Guide, fitting: Fitting, *, also: bool) -> Value:
-    """Return one sentence; ``also`` where the works fitted the form too."""
+def _fitting_said(guide: Guide, fitting: Fitting, *, also: bool, again: bool) -> Value:
+    """Return one sentence; ``also`` where the works fitted the form too, ``again`` where its way has been said."""
     own = fitting.kind in (FittedAs.OPTION, FittedAs.CAMPAIGN)
     kind = f"pages.{'fitted_also' if also and not own else 'fitted'}.{fitting.kind.value.replace(' ', '_')}"
     ends = {"first": fitting.first, "last": fitting.last}
     stated = {end: when_said(guide, when) for end, when in ends.items() if when is not None}
     way = {(): "plain", ("first",): "from", ("last",): "to"}.get(tuple(stated), "between")
-    said = sentence(f"{kind}.{way}", **stated)
+    said = sentence(f"{'pages.fitted.again' if again and stated else kind}.{way}", **stated)
     scope = scope_said(guide, fitting.scope)
     said = sentence("pages.fitted.scoped", said=said, scope=scope) if scope else said
+    if fitting.over:
+        parts = all_of(lower_first(guide.marks[mark].name) for mark in fitting.over if mark in guide.marks)
+        said = sentence("pages.fitted.over", said=said, parts=parts)
     return sentence("pages.fitted.noted", said=said, note=upper_first(fitting.note)) if fitting.note else said
 
 
