@@ -20,7 +20,7 @@ from guide.facts.types import CarSeen, Guide, NumberFailure, StatementKind
 from guide.finding import Finding, Place, Related
 from guide.limits.positions import SeriesLine
 from guide.limits.types import Contradiction, Misfit
-from guide.limits.wording import when_said
+from guide.limits.wording import number_said, when_said
 from guide.sentence import Sentence, Value, all_of, day, day_range, sentence
 
 __all__ = ["check_cars_within_claims", "check_cars_within_production"]
@@ -53,7 +53,7 @@ def _against(guide: Guide, one: Contradiction, misfits: Sequence[Misfit], *, unt
     return Finding.of(
         f"checks.car-seen-contradicts.{way}" if untouched else f"checks.car-seen-differs.{way}",
         said.place,
-        related=tuple(Related(misfit.report.place, _moves(misfit, way)) for misfit in misfits),
+        related=tuple(Related(misfit.report.place, _moves(guide, misfit, way)) for misfit in misfits),
         mark=mark.name,
         form=mark.forms[said.form].name,
         when=when_said(guide, said.when, taken_as=True),
@@ -64,10 +64,10 @@ def _against(guide: Guide, one: Contradiction, misfits: Sequence[Misfit], *, unt
     )
 
 
-def _moves(misfit: Misfit, way: str) -> Sentence:
+def _moves(guide: Guide, misfit: Misfit, way: str) -> Sentence:
     """Return what one car would make of a limit."""
     limit = misfit.limit
-    said: Value = day(limit) if isinstance(limit, date) else limit.written
+    said: Value = day(limit) if isinstance(limit, date) else number_said(guide, limit)
     return sentence(f"checks.car-seen-moves.{way}", car=_name(misfit.car), n=misfit.beyond, limit=said)
 
 
@@ -112,7 +112,7 @@ def _dated(guide: Guide, car: CarSeen) -> Value:
 
 def _refused_by(known: Known, car: CarSeen) -> _Refused | None:
     """Return what a car seen contradicts by when it is said to have been built, None where it can be as it is said."""
-    guide, lines = known.guide, known.limits.lines
+    guide, lines = known.guide, known.limits.moments.every
     if car.failure is NumberFailure.NOT_IN_TABLES:
         gap = gap_of(car.number_text, guide.series.values())
         return None if gap is None else _Refused(gap.place, "gap", "")

@@ -65,7 +65,7 @@ class Builder:
     """Points and rules of a guide. Rules are gathered first and inserted together by `insert_rules`."""
 
     def __init__(self, moments: Moments, standing: Mapping[str, tuple[ReadStatement, ...]]) -> None:
-        self.moments, self.guide, self.lines = moments, moments.guide, moments.lines
+        self.moments, self.guide, self.lines = moments, moments.guide, moments.every
         guide, lines = self.guide, self.lines
         self.origin_day = guide.production.first
         self.dimensions = Dimensions(guide)
@@ -185,10 +185,13 @@ class Builder:
 
     def _add_mark(self, mark: Mark) -> None:
         said = [statement for statement in self._said[mark.id] if mark.forms[statement.form].dates_a_car]
-        named = [statement.scope for statement in said]
+        named, known = [statement.scope for statement in said], self.moments.lines
         for form in mark.forms.values():
             named += [form.scope, *(spell.scope for spell in form.spells)] if form.dates_a_car else []
-        by_cars = any(one.kind in _ENDS and one.when is not None and one.when.car is not None for one in said)
+        by_cars = any(
+            one.kind in _ENDS and one.when is not None and one.when.car is not None and one.when.car.series in known
+            for one in said
+        )
         self.cells[mark.id] = self.dimensions.cells(mark.scope, named, by_series=by_cars)
         for index, cell in enumerate(self.cells[mark.id]):
             self._add_cell(mark, index, cell)

@@ -35,7 +35,7 @@ __all__ = ["derive_limits"]
 
 def derive_limits(guide: Guide) -> LimitsResult:
     """Return the limits of every spell of a guide, the clashes among its statements, and what to say of them."""
-    moments = Moments(guide, series_lines(guide))
+    moments = Moments(guide, series_lines(guide), series_lines(guide, guide.further_numbers.values()))
     solved = solve(pose(moments))
     explainer = Explainer(solved.problem.builder)
     spells = tuple(_dated_spells(solved, explainer))

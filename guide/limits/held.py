@@ -38,7 +38,7 @@ def days_of_car(moments: Moments, car: CarSeen) -> tuple[date, date] | None:
     if low is not None and high is not None:
         return low, high
     for number in car.numbers:
-        line = moments.lines.get(number.series)
+        line = moments.lines.get(number.series) or moments.further.get(number.series)
         if line is not None and line.position(number) is not None:
             return line.days_of(number)
     return None
@@ -111,7 +111,7 @@ def _held(builder: Builder, claim: StatedClaim) -> _Held | None:
         return _Held(claim, scope, Axis.NUMBER, meant.line.series.id, meant.low, meant.high + stock)
     low, high = builder.moments.days(when)
     if stock:
-        lines = [line for line in builder.lines.values() if line.cars]
+        lines = [line for line in builder.moments.lines.values() if line.cars]
         high = max([high, *(line.latest_day(line.last_by(high) + stock) for line in lines)])
     return _Held(claim, scope, Axis.DAY, "", low.toordinal(), high.toordinal())
 

@@ -14,7 +14,7 @@ spread over, the day on which it falls when cars are spread evenly. Either way a
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from typing import NamedTuple
 
@@ -55,10 +55,19 @@ class CarMeant(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Moments:
-    """Reads the whens of one guide; ``lines`` are its series in order of number."""
+    """Reads the whens of one guide; ``lines`` are its series in order of number.
+
+    ``further`` are those of further numbers on the same cars, as of bodies.
+    """
 
     guide: Guide
     lines: Mapping[str, SeriesLine]
+    further: Mapping[str, SeriesLine] = field(default_factory=dict)
+
+    @property
+    def every(self) -> dict[str, SeriesLine]:
+        """All lines by series, whichever kind of number it is."""
+        return {**self.lines, **self.further}
 
     def car(self, when: When, series: str = "", further: int = 0) -> CarMeant | None:
         """Return the car that a when means, or the one ``further`` numbers on; None for a time or an unplaced number.
@@ -66,7 +75,8 @@ class Moments:
         ``series`` is whose start or end is meant where the when names none.
         """
         of = when.of or series
-        line = self.lines.get(when.car.series if when.car is not None else of)
+        whose = when.car.series if when.car is not None else of
+        line = self.lines.get(whose) or self.further.get(whose)
         if line is None or not line.cars or when.is_date or of in self.guide.periods:
             return None
         typed = None

@@ -362,6 +362,10 @@ def days_closed(closures: Iterable[Closure]) -> set[date]:
     }
 
 
-def series_lines(guide: Guide) -> dict[str, SeriesLine]:
-    """Return a line for each series whose numbers give the order of build, in declared order."""
-    return {series.id: SeriesLine(series, guide.production, guide.closures) for series in guide.ordered_series.values()}
+def series_lines(guide: Guide, every: Iterable[Series] | None = None) -> dict[str, SeriesLine]:
+    """Return a line for each series whose numbers give the order of build, in declared order.
+
+    Of those by which cars are known, or of ``every`` series given.
+    """
+    given = guide.ordered_series.values() if every is None else every
+    return {one.id: SeriesLine(one, guide.production, guide.closures) for one in given if one.gives_build_order}

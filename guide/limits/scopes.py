@@ -117,10 +117,11 @@ class Dimensions:
         return True
 
     def of_car(self, car: CarNumber) -> Scope:
-        """Return what a car's number tells of it for certain: its series and what its suffix says."""
+        """Return what a car's number tells of it for certain: what its suffix says, and its series, unless it is a
+        further number on cars of whichever series."""
         key = (car.series, car.suffix)
         if key not in self._of_car:
-            own = Scope((("series", (car.series,)),))
+            own = Scope((("series", (car.series,)),)) if car.series in self.values["series"] else EVERY_CAR
             by_suffix = self.guide.series[car.series].suffixes.get(car.suffix, EVERY_CAR)
             self._of_car[key] = intersect(own, by_suffix) or own
         return self._of_car[key]

@@ -11,7 +11,7 @@ from calendar import monthrange
 from collections.abc import Sequence
 from datetime import date
 
-from guide.facts.types import FormRef, Guide, Scope, Source, Statement, StatementKind, When, WhenKind
+from guide.facts.types import CarNumber, FormRef, Guide, Scope, Source, Statement, StatementKind, When, WhenKind
 from guide.sentence import (
     Sentence,
     Value,
@@ -32,6 +32,7 @@ __all__ = [
     "form_said",
     "in_words",
     "is_end_of_production",
+    "number_said",
     "scope_said",
     "statement_said",
     "when_said",
@@ -50,7 +51,7 @@ def when_said(guide: Guide, when: When, *, taken_as: bool = False) -> Value:
         said = _date_said(when, taken_as=taken_as)
         return sentence("limits.when.probably", when=said) if when.uncertain and said != when.text else said
     if when.car is not None:
-        return _car_said(when, when.car.written)
+        return _car_said(when, number_said(guide, when.car))
     end = str(when.kind)
     if when.of is None:
         return sentence(f"limits.when.{end}")
@@ -59,7 +60,14 @@ def when_said(guide: Guide, when: When, *, taken_as: bool = False) -> Value:
     return sentence(f"limits.when.{end}-of-series", name=lower_first(guide.series[when.of].name))
 
 
-def _car_said(when: When, car: str) -> Value:
+def number_said(guide: Guide, car: CarNumber) -> Value:
+    """Return a number as it stands inside a sentence, with its kind where that is not what cars are known by."""
+    if car.series not in guide.further_numbers:
+        return car.written
+    return sentence("limits.number-of-kind", kind=guide.series[car.series].kind, number=car.written)
+
+
+def _car_said(when: When, car: Value) -> Value:
     """Return a car counted from another; one more or less makes no difference to an "about"."""
     after = when.cars_after
     if abs(after) > 1:

@@ -1,7 +1,8 @@
 """cars-seen/*.csv: records of real cars looked at, one a line, any number of files.
 
-Beside the columns below every mark has one under its id, with the form's id in it: two forms joined by
-``+`` when both are there or one cannot tell which; ``changed``, ``none`` or ``cannot-tell`` as in the key.
+Beside the columns below every further kind of number has one, under its kind or its series' name, and every mark has
+one under its id, with the form's id in it: two forms joined by ``+`` when both are there or one cannot tell which;
+``changed``, ``none`` or ``cannot-tell`` as in the key.
 `` own`` after it says that the part is believed the car's own, `` not own`` that it is not. Two lines may
 claim one number: both are kept.
 """
@@ -17,17 +18,17 @@ from guide.facts.records.fields import Field, Typed, key, open_record, record, r
 from guide.facts.records.marks import Mark
 from guide.facts.records.readers import date_only, day, series_id, source_id, text, yes_no
 from guide.facts.records.scopes import dimensions
-from guide.facts.records.series import gap_of
+from guide.facts.records.series import Series, gap_of
 from guide.facts.records.splits import refer_to_value
 from guide.facts.text.csv_tables import TableRow, read_table, settle_dates
 from guide.facts.text.desk import Desk
 from guide.facts.text.source import Keyed, Node
 from guide.facts.values import RESERVED_IDS, CarNumber, NumberFailure, Text, When
-from guide.facts.when.numbers import read_number
+from guide.facts.when.numbers import CHASSIS, of_first_kind, of_kind, read_number
 from guide.finding import Place
 from guide.sentence import sentence
 
-__all__ = ["CarSeen", "Report", "read_cars_seen"]
+__all__ = ["CarSeen", "Report", "number_columns", "read_cars_seen"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -50,6 +51,7 @@ class CarSeen:
     BODY: ClassVar = Field("body", text)  # of a car without a number; otherwise that tells it
     id: str  # stable within the guide
     car: CarNumber | None
+    further: tuple[CarNumber, ...] = ()  # its numbers of other kinds, those that could be read
     number_text: str  # as typed, even where it is in no table
     failure: NumberFailure | None
     built: When | None = key(date_only, default=None)
@@ -65,7 +67,7 @@ class CarSeen:
     @property
     def numbers(self) -> tuple[CarNumber, ...]:
         """The numbers on it that could be read, the chassis number first."""
-        return (self.car,) if self.car is not None else ()
+        return self.further if self.car is None else (self.car, *self.further)
 
 
 def read_cars_seen(
@@ -76,13 +78,14 @@ def read_cars_seen(
     former = {old: mark.id for mark in marks.values() for old in mark.formerly}
     cars: list[CarSeen] = []
     taken: dict[str, Text] = {}
+    columns = number_columns(desk.series.values())
     for name, path, data in tables:
-        known = (*(one.name for one in record_of(CarSeen).fields), *splits, *marks, *desk.forms)
+        known = (*(one.name for one in record_of(CarSeen).fields), *splits, *columns, *marks, *desk.forms)
         table = read_table(data, path, known, desk, former)
         for column in ("built", "seen on"):
             table = settle_dates(table, column, desk)
         for number, line in enumerate(table.rows, start=1):
-            car = _car(f"{name}-{number}", line, splits, marks, taken, desk)
+            car = _car(f"{name}-{number}", line, splits, columns, marks, taken, desk)
             if car is not None:
                 cars.append(car)
     return tuple(cars)
@@ -92,12 +95,13 @@ def _car(
     made_id: str,
     line: TableRow,
     splits: Mapping[str, tuple[str, ...] | None],
+    columns: Mapping[str, str],
     marks: Mapping[str, Mark],
     taken: dict[str, Text],
     desk: Desk,
 ) -> CarSeen | None:
     pairs: list[tuple[Text, Node]] = [(Text(column, cell.place), cell) for column, cell in line.cells.items()]
-    typed = open_record(CarSeen, Keyed(tuple(pairs), line.place), desk, also=(*splits, *marks, *desk.forms))
+    typed = open_record(CarSeen, Keyed(tuple(pairs), line.place), desk, also=(*splits, *columns, *marks, *desk.forms))
     if typed is None:
         return None
     car_id = typed.find(CarSeen.ID) or Text(made_id, line.place)
@@ -106,13 +110,17 @@ def _car(
         desk.find("facts.repeated-key.car", car_id.place, related=(first,), id=repr(car_id))
         return None
     taken[str(car_id)] = car_id
-    car, failure, number_text = _number(typed.find(CarSeen.CAR), desk)
+    car, failure, number_text = _number(typed.find(CarSeen.CAR), "", desk)
+    further = _further(line, columns, marks, desk)
+    if car is not None and car.series not in of_first_kind(desk.series):
+        further, car = (car, *further), None
     body = typed.find(CarSeen.BODY)
-    if body is not None and CarSeen.BODY.name not in marks:
+    if body is not None and CarSeen.BODY.name not in marks and not _is_number_of_body(body, columns, desk):
         series_id.read(body, desk)
     return typed.make(
         id=str(car_id),
         car=car,
+        further=further,
         number_text=number_text,
         failure=failure,
         splits=_splits({**_whole_car(typed, splits), **line.cells}, splits, desk),
@@ -120,10 +128,38 @@ def _car(
     )
 
 
-def _number(typed: Text | None, desk: Desk) -> tuple[CarNumber | None, NumberFailure | None, str]:
+def number_columns(every: Iterable[Series]) -> dict[str, str]:
+    """Return the columns that a further number of a car may stand in, each with its kind: its kind, its series' id or
+    its name."""
+    series = {one.id: one for one in every}
+    first = of_first_kind(series)
+    further = [one for name, one in series.items() if name not in first]
+    return {column: one.kind for one in further for column in (one.kind, one.id, str(one.name))}
+
+
+def _is_number_of_body(cell: Text, columns: Mapping[str, str], desk: Desk) -> bool:
+    """Tell whether a cell under `body` holds the number of the body and not which body the car has."""
+    return CarSeen.BODY.name in columns and cell not in desk.series
+
+
+def _further(
+    line: TableRow, columns: Mapping[str, str], marks: Mapping[str, Mark], desk: Desk
+) -> tuple[CarNumber, ...]:
+    """Return a car's numbers of other kinds, in the order of its columns."""
+    found = []
+    for column, kind in columns.items():
+        cell = line.cells.get(column)
+        if cell is None or column in marks or (column == CarSeen.BODY.name and cell in desk.series):
+            continue
+        number, _, _ = _number(cell, kind, desk)
+        found += [number] if number is not None else []
+    return tuple(found)
+
+
+def _number(typed: Text | None, kind: str, desk: Desk) -> tuple[CarNumber | None, NumberFailure | None, str]:
     if typed is None:
         return None, None, ""
-    read = read_number(typed, desk.built_numbers)
+    read = read_number(typed, of_kind(desk.built_numbers, kind) if kind else desk.built_numbers)
     if isinstance(read, CarNumber):
         return read, None, str(typed)
     if not desk.series_complete or not desk.series:
@@ -137,7 +173,7 @@ def _number(typed: Text | None, desk: Desk) -> tuple[CarNumber | None, NumberFai
         desk.refuse("facts.seen-registration", typed)
         return None, read, ""
     elif read is not NumberFailure.OUTSIDE:
-        desk.refuse("facts.seen-number-unread", typed, why=sentence(f"facts.found.{read}"))
+        desk.refuse("facts.seen-number-unread", typed, kind=kind or CHASSIS, why=sentence(f"facts.found.{read}"))
     return None, read, str(typed)
 
 

@@ -42,6 +42,7 @@ from guide.facts.text.desk import Desk
 from guide.facts.text.problem import Problem, nearest, write
 from guide.facts.text.source import Node
 from guide.facts.values import FormRef, Scope, Text
+from guide.facts.when.numbers import of_first_kind
 from guide.finding import Place
 from guide.sentence import sentence
 
@@ -193,7 +194,12 @@ class Guide:
     @property
     def ordered_series(self) -> Mapping[str, Series]:
         """The series whose numbers follow the build, in declared order: a car is of one of them, and dated by it."""
-        return {name: one for name, one in self.series.items() if one.gives_build_order}
+        return {name: one for name, one in of_first_kind(self.series).items() if one.gives_build_order}
+
+    @property
+    def further_numbers(self) -> Mapping[str, Series]:
+        """The series of further numbers on the same cars, as of bodies or engines, in declared order."""
+        return {name: one for name, one in self.series.items() if name not in of_first_kind(self.series)}
 
 
 def read_overrides(node: Node | None, desk: Desk) -> dict[str, float]:

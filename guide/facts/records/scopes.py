@@ -9,6 +9,7 @@ from guide.facts.text.desk import Desk
 from guide.facts.text.problem import nearest, write
 from guide.facts.text.source import Keyed, Node, members_of
 from guide.facts.values import Scope, Text
+from guide.facts.when.numbers import of_first_kind
 from guide.sentence import all_of, listed, sentence
 
 __all__ = ["cars", "dimensions", "join_scopes"]
@@ -21,7 +22,7 @@ def dimensions(desk: Desk) -> _Dimensions:
 
     A second kind of number is on all cars, so only the series that give a build order tell one from another.
     """
-    ordered = tuple(one.id for one in desk.series.values() if one.gives_build_order)
+    ordered = tuple(one.id for one in of_first_kind(desk.series).values() if one.gives_build_order)
     return {
         **{split.id: tuple(split.values) for split in (desk.splits or {}).values()},
         "series": ordered if desk.series_complete else None,

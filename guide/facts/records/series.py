@@ -18,7 +18,7 @@ from guide.facts.text.problem import Problem
 from guide.facts.text.source import Node
 from guide.facts.values import CarNumber, Scope, Text, When
 from guide.facts.when.number_ranges import read_plain_range, read_range
-from guide.facts.when.numbers import ENDLESS, number_table, plain_number, read_number, unbounded_table
+from guide.facts.when.numbers import CHASSIS, ENDLESS, number_table, plain_number, read_number, unbounded_table
 from guide.finding import Place
 from guide.sentence import sentence
 
@@ -26,6 +26,14 @@ __all__ = ["DatedCar", "ModelYear", "OutsideCars", "Series", "Stray", "gap_of", 
 
 N = TypeVar("N")
 R = TypeVar("R")
+
+
+@of_text("text")
+def _kind(scalar: Text, _: Desk) -> str | Problem:
+    kind = " ".join(scalar.casefold().removesuffix("number").removesuffix("numbers").split())
+    if re.fullmatch(r"[^\W\d_]+(?:[ -][^\W\d_]+)*", kind):
+        return kind
+    return Problem.of("facts.unknown-choice.kind", found=repr(scalar))
 
 
 @of_text("text")
@@ -96,8 +104,9 @@ class Series:
     """Chassis numbers with a sequence of their own.
 
     ``written`` holds the notations, ``#`` for a digit ("C####"); several share one counter when
-    ``one_counter``. ``gives_build_order`` is False for a second kind of number on the same cars.
-    ``out_of_order`` is the usual disorder of build against number, in cars.
+    ``one_counter``. ``kind`` says which of a car's numbers it is: those of another kind than the first (body, engine)
+    are further numbers on the same cars, and give their order only where they say how far they are out of it.
+    ``out_of_order`` is that disorder of build against number, in cars.
     """
 
     id: str
@@ -105,6 +114,7 @@ class Series:
     body: str = key(said)  # what such a car is called in a sentence: "coupé"
     written: tuple[str, ...] = key(list_of(_notation.read, "texts"))
     one_counter: bool = key(yes_no, default=False)
+    kind: str = key(_kind, default=CHASSIS)
     gives_build_order: bool = key(yes_no, default=True)
     check_digit: bool = key(yes_no, default=False)
     asked_as: str = key(said, default="")  # the answer that tells this series' cars from the others by eye
@@ -134,6 +144,8 @@ def read_series(series_id: str, node: Node, desk: Desk) -> Series | None:
     bare = None if typed is None else typed.make(id=series_id, **_UNREAD)
     if typed is None or bare is None or not bare.written:
         return None
+    if bare.kind != CHASSIS and not {"gives build order", "out of order"} & typed.places.keys():
+        bare = replace(bare, gives_build_order=False)
     runs = read_runs(typed.node_of("runs"), bare, desk)
     if not runs:
         return None

@@ -25,10 +25,13 @@ if TYPE_CHECKING:  # records are read with the numbers in them, so they come aft
     from guide.facts.types import Run, Series
 
 __all__ = [
+    "CHASSIS",
     "ENDLESS",
     "check_digit",
     "last_number_of",
     "number_table",
+    "of_first_kind",
+    "of_kind",
     "plain_number",
     "read_number",
     "read_table_number",
@@ -37,6 +40,7 @@ __all__ = [
 ]
 
 ENDLESS = 10**12  # stands for the end of a run that is not stated
+CHASSIS = "chassis"  # the kind of number that goes without saying
 
 # The same signs in numbers.js: blanks of every kind, dashes, full stops, strokes, commas, low lines.
 _SEPARATORS = re.compile(
@@ -93,12 +97,27 @@ def cars_named(series: Series) -> list[CarNumber]:
     return [*calendar, *(one.car for one in series.strays), *(one.car for one in series.dated_cars), *years]
 
 
+def of_first_kind(series: Mapping[str, Series]) -> dict[str, Series]:
+    """Return the series of the numbers by which a car is known: the chassis numbers, or else the kind declared first.
+
+    All others are further numbers on the same cars.
+    """
+    kinds = [one.kind for one in series.values()]
+    first = CHASSIS if CHASSIS in kinds else kinds[0] if kinds else CHASSIS
+    return {name: one for name, one in series.items() if one.kind == first}
+
+
 def number_table(series: Mapping[str, Series], *, endless: bool = False) -> dict[str, Any]:
-    """Return what reading a number needs, as plain JSON for both languages.
+    """Return what reading a number needs, as plain JSON for both languages: by what a car is known comes first.
 
     ``endless``: a run whose end is not stated holds whatever may come, for what is read to find its highest number.
     """
-    return {"series": [_row(one, endless=endless) for one in series.values()]}
+    return {"series": [_row(one, endless=endless) for one in {**of_first_kind(series), **series}.values()]}
+
+
+def of_kind(table: Mapping[str, Any], kind: str) -> dict[str, Any]:
+    """Return a table of numbers with what is of one kind, or has that id, and nothing else."""
+    return {"series": [row for row in table["series"] if kind in (row.get("kind", CHASSIS), row["id"])]}
 
 
 def unbounded_table(series: Series, last: int) -> dict[str, Any]:
@@ -114,6 +133,7 @@ def _row(series: Series, *, endless: bool = False) -> dict[str, Any]:
         "checkDigit": series.check_digit,
         "runs": list(_runs(series, endless)),
         "outside": [[cars.prefix, cars.first, cars.last] for cars in series.outside],
+        **({} if series.kind == CHASSIS else {"kind": series.kind}),
     }
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from datetime import date
 from typing import Any
 
@@ -12,7 +12,7 @@ from guide.facts.text.problem import Problem, nearest
 from guide.facts.values import CarNumber, NumberFailure, Text, When, WhenKind
 from guide.facts.when.dates_in_words import read_date_words
 from guide.facts.when.edtf import Precision
-from guide.facts.when.numbers import plain_number, read_number
+from guide.facts.when.numbers import CHASSIS, of_kind, plain_number, read_number
 from guide.sentence import listed, sentence
 
 __all__ = ["NO_CARS", "read_car", "read_day", "read_when"]
@@ -92,8 +92,9 @@ def _read_car_when(
     spoken = from_car or _ABOUT_CAR.fullmatch(plain)
     if spoken is None:
         return None
-    named = re.fullmatch(r"car:? +(.+)", spoken["car"], re.IGNORECASE)
-    car = read_car(Text(named[1] if named else spoken["car"], text.place), table)
+    named = re.fullmatch(rf"({'|'.join(_kinds(table))}):? +(?:no\.? +|number +)?(.+)", spoken["car"], re.IGNORECASE)
+    among = of_kind(table, named[1].casefold()) if named and named[1].casefold() != "car" else table
+    car = read_car(Text(named[2] if named else spoken["car"], text.place), among)
     lettered = _has_letter_prefix(spoken["car"], table)
     if isinstance(car, Problem):
         return car if from_car or named or (lettered and car.code != "short-number") else None
@@ -108,6 +109,13 @@ def _read_car_when(
     return When(
         WhenKind.CAR, str(text), text.place, approximate=about, car=car, cars_after=count, cars_slack=int(slack)
     )
+
+
+def _kinds(table: Mapping[str, Any]) -> Iterator[str]:
+    """Yield the words that say of what a number is: a car, or a kind of number or a series of it by its id."""
+    yield "car"
+    for row in table["series"]:
+        yield from (re.escape(name) for name in (row.get("kind", CHASSIS), row["id"]))
 
 
 def _has_letter_prefix(name: str, table: Mapping[str, Any]) -> bool:
