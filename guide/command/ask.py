@@ -11,11 +11,12 @@ from typing import Any, TextIO
 from guide.command.calls import CallIsOff, perhaps
 from guide.command.converse import converse
 from guide.command.many import conclude_all, processes_for
-from guide.command.result import tell_number, tell_result
+from guide.command.result import tell_number, tell_result, tell_should_have
 from guide.command.work import work_out
 from guide.dating.belief.evidence import Answer, Session
 from guide.dating.belief.papers import PAPERS, PART, read_days
 from guide.dating.belief.state import ImpossibleEvidence
+from guide.dating.building.behind import Reasons, reasons_of
 from guide.dating.dated import Dated
 from guide.dating.key import Key
 from guide.dating.model import Model, ModelMark
@@ -101,7 +102,7 @@ def _pairs(texts: Sequence[str], what: str) -> dict[str, str]:
     return pairs
 
 
-def _many(path: pathlib.Path, key: Key, out: TextIO) -> int:
+def _many(path: pathlib.Path, key: Key, reasons: Reasons, out: TextIO) -> int:
     try:
         text = path.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError:
@@ -118,7 +119,7 @@ def _many(path: pathlib.Path, key: Key, out: TextIO) -> int:
             sessions.append(_session_of(line, key.model))
         except CallIsOff as off:
             raise CallIsOff.of("ask.off-line", place=f"{path}:{count}", why=off.says) from None
-    for said in conclude_all(key, sessions, processes_for(len(sessions))):
+    for said in conclude_all(key, reasons, sessions, processes_for(len(sessions))):
         print(said, file=out)
     return 0
 
@@ -144,6 +145,8 @@ def _print_result(key: Key, dated: Dated, out: TextIO) -> None:
     words = load_words(key.model.language)
     tell_number(key.model, dated.session.car, words, out)
     tell_result(dated, words, out)
+    if dated.number is not None and not dated.session.answers:
+        tell_should_have(dated, words, out)
     if dated.next is not None:
         question = key.model.marks[dated.next.mark].question
         print(words.say("command.ask.next", question=question, why=why(dated, dated.next)), file=out)
@@ -155,13 +158,13 @@ def _print_result(key: Key, dated: Dated, out: TextIO) -> None:
 def run(options: argparse.Namespace, entered: TextIO, out: TextIO) -> int:
     """Answer one call of ``ask``. Raises CallIsOff when the call makes no sense with this guide."""
     worked = work_out(options.content)
-    if worked.key is None or worked.guide is None:
+    if worked.key is None or worked.limits is None:
         raise CallIsOff.of("ask.guide-unread", folder=str(options.content))
     key, model = worked.key, worked.key.model
     if options.many is not None:
         if options.answers or options.car or options.known or options.reach:
             raise CallIsOff.of("ask.many-alone")
-        return _many(options.many, key, out)
+        return _many(options.many, key, reasons_of(worked.limits), out)
     session = read_session(
         model,
         {
@@ -174,7 +177,7 @@ def run(options: argparse.Namespace, entered: TextIO, out: TextIO) -> int:
         },
     )
     if options.json:
-        result = load_words(model.language).told(as_output(_dated(key, session)))
+        result = load_words(model.language).told(as_output(_dated(key, session), reasons_of(worked.limits)))
         print(json.dumps(result, ensure_ascii=False), file=out)
         return 0
     if options.answers or options.car or options.known:

@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import TextIO
 
 from guide.dating.dated import Dated
+from guide.dating.fitted_sentences import fitted_said, trims_of
 from guide.dating.model import Model
 from guide.dating.output import explained
 from guide.facts.when.numbers import read_table_number
-from guide.sentence import in_turn
+from guide.sentence import in_turn, sentence
 from guide.words.say import Words
 
-__all__ = ["tell_number", "tell_result"]
+__all__ = ["tell_number", "tell_result", "tell_should_have"]
 
 
 def tell_number(model: Model, car: str | None, words: Words, out: TextIO) -> None:
@@ -30,6 +31,16 @@ def tell_result(dated: Dated, words: Words, out: TextIO) -> None:
         print(f"  {line}", file=out)
     for group in said["apart_groups"]:
         print(words.tell(group["says"]), file=out)
+
+
+def tell_should_have(dated: Dated, words: Words, out: TextIO) -> None:
+    """Print what the works can have fitted to the car, part by part."""
+    model, trims = dated.prepared.model, trims_of(dated.prepared.model, dated.fitted)
+    print(words.say("command.ask.should-have"), file=out)
+    for one in dated.fitted:
+        part = model.marks[one.mark].name
+        said = sentence("command.ask.part", part=part, forms=fitted_said(model, one, trims))
+        print(f"  {words.tell(said)}", file=out)
 
 
 def _in_hundred(chance: float, words: Words) -> str:

@@ -12,6 +12,7 @@ from guide.dating.belief.number import Numbered, chance_of_wrong_number
 from guide.dating.belief.prepare import Prepared
 from guide.dating.belief.result import Concluded, conclude_figures
 from guide.dating.belief.state import State, believe
+from guide.dating.fitted import FittedMark, fitted_of
 
 __all__ = ["Dated"]
 
@@ -33,6 +34,11 @@ class Dated:
     def figures(self) -> Concluded:
         """Every figure of the result."""
         return conclude_figures(self.state)
+
+    @cached_property
+    def fitted(self) -> list[FittedMark]:
+        """What the works can have fitted to it."""
+        return fitted_of(self.state, self.figures.nine)
 
     @cached_property
     def apart(self) -> list[Apart]:

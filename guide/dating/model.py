@@ -31,8 +31,10 @@ __all__ = [
     "FORMAT",
     "Chances",
     "Model",
+    "ModelFitted",
     "ModelForm",
     "ModelGroup",
+    "ModelInterior",
     "ModelMark",
     "ModelPeriod",
     "ModelSeries",
@@ -57,6 +59,16 @@ class Named:
 
     id: str
     name: str
+
+
+@dataclass(frozen=True, slots=True)
+class ModelInterior:
+    """An interior with the words for it, its colour and what it is made of."""
+
+    id: str
+    name: str
+    colour: str = ""
+    material: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,11 +120,24 @@ class ModelSeries:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class ModelFitted:
+    """Which cars the works can have fitted a form to: those of a scope, between two positions of each series.
+
+    ``sure``: a source of at least good trust says so. See `guide.dating.building.behind`.
+    """
+
+    on: Mapping[str, tuple[str, ...]] = dataclasses.field(default_factory=dict)
+    numbers: Mapping[str, tuple[int | None, int | None]] = dataclasses.field(default_factory=dict)
+    sure: bool = False
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class ModelForm:
     """One form. ``factory`` False: the works never fitted it, so it says nothing of the date.
 
     ``kind`` is how it otherwise comes to be on a car (a `FittedAs` value, empty for factory only), ``since``
     the year from which that could be. ``over`` are the marks that it lies over, by id: they cannot be seen then.
+    ``fitted`` is for which cars the works fitted it; empty says nothing of that.
     """
 
     id: str
@@ -122,6 +147,7 @@ class ModelForm:
     kind: str = ""
     since: int | None = None
     over: tuple[str, ...] = ()
+    fitted: tuple[ModelFitted, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -215,6 +241,7 @@ class Telling:
     mention: float = 0.1  # another period is named beside the first from this chance up
     in_days: int = 62  # a span shorter than this is said in days, not in months
     apart: float = 0.5  # a mark, or a number, is said to stand apart when that is at least as likely as not
+    fitted: float = 0.02  # of the most that ever had a form: where fewer can have had it, it is not reckoned with
     shorter: float = 0.9  # a look's expected span is said where it is that much shorter than now
     sureness: Mapping[str, float] = dataclasses.field(default_factory=lambda: dict(_SURE))  # from which chance up
 
@@ -235,7 +262,7 @@ class Model:
     origin: str  # ISO date of day 0
     edges: tuple[int, ...]  # days
     periods: tuple[ModelPeriod, ...]
-    interiors: tuple[Named, ...]
+    interiors: tuple[ModelInterior, ...]
     areas: tuple[Named, ...]
     specifications: tuple[Specification, ...]
     series: tuple[ModelSeries, ...]
@@ -245,6 +272,7 @@ class Model:
     stop: Stop
     reaches: Mapping[str, float]  # in walking order: the effort of getting that close, paid once
     chances: Chances
+    splits: Mapping[str, Mapping[str, str]] = dataclasses.field(default_factory=dict)  # how their values are called
     numbers: Mapping[str, Any]  # how numbers are read: guide.facts.when.numbers.number_table
     telling: Telling = dataclasses.field(default=Telling(), metadata=_ALWAYS)
 

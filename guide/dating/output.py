@@ -6,7 +6,7 @@ them at once, and gives the first, whose `HEAD` a screen sets large, in pieces t
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from typing import Any
 
@@ -15,15 +15,21 @@ from guide.dating.belief.apart import Apart
 from guide.dating.belief.look import Look, expected_length
 from guide.dating.belief.prepare import Prepared
 from guide.dating.belief.result import dates_of, day_of
+from guide.dating.building.behind import Reasons
 from guide.dating.dated import Dated
+from guide.dating.fitted import FittedMark
 from guide.dating.result_sentences import result_sentences, why
+from guide.limits.edges import step_output
 from guide.sentence import Value, duration, in_turn, sentence
 
 __all__ = ["as_output", "explained"]
 
 
-def as_output(dated: Dated) -> dict[str, Any]:
-    """Return the whole result for one car, as ``ask --json`` prints it but for its sentences."""
+def as_output(dated: Dated, reasons: Reasons | None = None) -> dict[str, Any]:
+    """Return the whole result for one car, as ``ask --json`` prints it but for its sentences.
+
+    ``reasons`` are the statements that stand behind what the car should have; without them none are told.
+    """
     prepared, figures, look = dated.prepared, dated.figures, dated.next
     model = prepared.model
     return {
@@ -53,7 +59,35 @@ def as_output(dated: Dated) -> dict[str, Any]:
         "stopped": {"code": dated.stopped, "words": sentence(f"dating.stopped.{dated.stopped}")}
         if dated.stopped
         else None,
+        "should_have": [_should_have(prepared, one, reasons or {}) for one in dated.fitted],
     }
+
+
+def _should_have(prepared: Prepared, one: FittedMark, reasons: Reasons) -> dict[str, Any]:
+    mark = prepared.model.marks[one.mark]
+
+    def steps(form: str, behind: Sequence[int]) -> list[dict[str, Any]]:
+        entries = reasons.get((mark.id, form), ())
+        return [step_output(step) for at in behind if at < len(entries) for step in entries[at]]
+
+    return {
+        "mark": mark.id,
+        "only": [_cars(cars) for cars in one.only],
+        "sure": one.sure,
+        "forms": [
+            {
+                "form": mark.forms[form.form].id,
+                "scope": _cars(scope.cars),
+                "because": steps(mark.forms[form.form].id, scope.behind),
+            }
+            for form in one.forms
+            for scope in form.scopes
+        ],
+    }
+
+
+def _cars(cars: Mapping[str, tuple[str, ...]]) -> dict[str, list[str]]:
+    return {name: list(values) for name, values in cars.items()}
 
 
 def _from_to(first: date, last: date) -> dict[str, str]:

@@ -12,7 +12,7 @@ from guide.limits.moments import Moments
 from guide.limits.types import DatedSpell, Edge, Limits, LimitsResult, day_of
 from guide.words.say import Words
 
-__all__ = ["edge_of", "limits_json", "step_json"]
+__all__ = ["edge_of", "limits_json", "step_json", "step_output"]
 
 
 def edge_of(limits: Limits, side: str, scope: Scope, moments: Moments) -> Edge:
@@ -37,17 +37,22 @@ def edge_of(limits: Limits, side: str, scope: Scope, moments: Moments) -> Edge:
     return Edge(day, tuple(cars), limits.because_latest if latest else limits.because_earliest)
 
 
-def step_json(step: Step, words: Words) -> dict[str, Any]:
-    """Return a step of a chain for output; its days are exact."""
+def step_output(step: Step) -> dict[str, Any]:
+    """Return a step of a chain for output, what it says still a sentence; its days are exact."""
     return {
         "kind": str(step.kind),
         "file": step.place.file,
         "line": step.place.line,
         "column": step.place.column,
         "source": step.source,
-        "says": words.tell(step.says),
+        "says": step.says,
         "adds_days": step.ticks / TICKS_PER_DAY,
     }
+
+
+def step_json(step: Step, words: Words) -> dict[str, Any]:
+    """Return a step of a chain for output, in words."""
+    return {**step_output(step), "says": words.tell(step.says)}
 
 
 def limits_json(result: LimitsResult, words: Words) -> list[dict[str, Any]]:

@@ -32,6 +32,7 @@ KEYS = [
     "apart",
     "next",
     "stopped",
+    "should_have",
 ]
 
 

@@ -17,6 +17,7 @@ from guide.command.many import conclude_all, processes_for
 from guide.command.start import STARTER
 from guide.command.work import work_out
 from guide.dating.belief.evidence import Session
+from guide.dating.building.behind import Reasons
 from guide.dating.key import Key
 from guide.dating.model import Model
 
@@ -47,23 +48,23 @@ def sessions(key: Key) -> list[Session]:
 
 
 def test_two_processes_say_what_one_says(key: Key, sessions: list[Session]) -> None:
-    alone = list(conclude_all(key, sessions, 1))
+    alone = list(conclude_all(key, {}, sessions, 1))
     assert len(alone) == 60
     assert len(set(alone)) > 10
-    assert list(conclude_all(key, sessions, 2)) == alone
+    assert list(conclude_all(key, {}, sessions, 2)) == alone
 
 
 def test_what_broken_processes_leave_is_done_here(
     key: Key, sessions: list[Session], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    alone = list(conclude_all(key, sessions, 1))
+    alone = list(conclude_all(key, {}, sessions, 1))
 
-    def broken(_model: Model, _sessions: Sequence[Session], _processes: int) -> Iterator[str]:
+    def broken(_model: Model, _reasons: Reasons, _sessions: Sequence[Session], _processes: int) -> Iterator[str]:
         yield from alone[:7]
         raise BrokenProcessPool("killed")
 
     monkeypatch.setattr(many, "_spread", broken)
-    assert list(conclude_all(key, sessions, 2)) == alone
+    assert list(conclude_all(key, {}, sessions, 2)) == alone
 
 
 @pytest.mark.parametrize(

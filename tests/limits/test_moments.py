@@ -191,8 +191,8 @@ def test_the_grid_lays_a_share_from_the_first_day_of_the_stretch_to_its_last(mea
 def test_fits_puts_a_form_out_before_the_first_of_those_cars_where_they_are_told_by_number(meant: Meant) -> None:
     guide = _guide((mark([say("first", meant.when, form="b")], ("a", "b"), [form("a"), form("b")]),))
     limits = derive_limits(guide)
-    told = {"m": {"b": [{meant.series: [meant.positions[0], None]}]}} if meant.by_number else {}
-    assert bounds_by_number(limits) == told
+    told = {spell.form: bounds for spell, bounds in zip(limits.spells, bounds_by_number(limits), strict=True)}
+    assert told == {"a": {}, "b": {meant.series: (meant.positions[0], None)} if meant.by_number else {}}
 
 
 @pytest.mark.parametrize(

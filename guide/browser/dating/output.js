@@ -9,6 +9,16 @@ function apartForOutput(prepared, one) {
     looks: one.looks && { from: iso(prepared, edges[one.looks[0]]), to: iso(prepared, edges[one.looks[1] + 1] - 1) } };
 }
 
+// The statements behind each form stand in the facts, and are told by its page; here there are none.
+function shouldHave(state, concluded) {
+  return fittedOf(state, concluded).map((one) => {
+    const mark = state.prepared.model.marks[one.mark];
+    return { mark: mark.id, only: one.only, sure: one.sure,
+      forms: one.forms.flatMap((form) => form.scopes.map((scope) => (
+        { form: mark.forms[form.form].id, scope: scope.cars, because: [] }))) };
+  });
+}
+
 function conclude(prepared, session) {
   const model = prepared.model;
   const worked = workOut(prepared, session);
@@ -39,6 +49,7 @@ function conclude(prepared, session) {
       answers: asked.forms.map((form) => ({ form: form.id, answer: form.answer })),
       gain_bits: look.gain_bits, effort: look.effort, why: sayNext(state, concluded, look) },
     stopped: stopped && { code: stopped, words: prepared.say("dating.stopped." + stopped) },
+    should_have: shouldHave(state, concluded),
   };
 }
 
@@ -73,4 +84,13 @@ function explain(prepared, session) {
   };
 }
 
-guide.dating = { prepare, believe, looks, conclude, explain };
+// The date alone, in the sentences of a result: {head, sentences, from, to, stretches: [[from, to]]}, days as ISO text.
+function tell(prepared, session) {
+  const state = believe(prepared, session);
+  const concluded = figures(state);
+  const stretches = datesOf(prepared, concluded, prepared.model.telling.spans[0]);
+  return Object.assign(sayResult(state, concluded),
+    { from: stretches[0][0], to: stretches[stretches.length - 1][1], stretches });
+}
+
+guide.dating = { prepare, believe, looks, conclude, explain, tell, shouldHave: shouldHaveSaid };

@@ -156,6 +156,7 @@ function prepare(model, templates) {
     // per mark and form: the chance of that report for each mix, which is all that a lone mark's answer needs
     saidOfMix: model.marks.map((mark, at) => reports[at].map((said) => Float64Array.from(factorOf(mark, said)))),
     fineRuns: fineRuns(model, periodOf),
+    built: new Map(), peaks: new Map(), spokenOf: new Map(), alike: new Map(), // what fitted.js remembers
     markAt: new Map(model.marks.map((mark, at) => [mark.id, at])),
   };
 }

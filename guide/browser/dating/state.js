@@ -32,6 +32,7 @@ function believe(prepared, session) {
     const isOwn = !renewed || !["changed", "none"].includes(renewed.kind);
     weights = normal(times(weights, factorOfKnown(prepared, kind, session.known[kind], isOwn)));
   }
+  const known = weights;                                       // what number and papers leave
   const asked = [...new Set([...vectors.keys()].map((mark) => prepared.blockOf[mark]))].sort((a, b) => a - b);
   const laid = asked.map((at) => spread(prepared, prepared.blocks[at], blockLikelihood(prepared, prepared.blocks[at], vectors)));
   const before = [weights];
@@ -42,7 +43,7 @@ function believe(prepared, session) {
     others.set(asked[at], after ? times(before[at], after) : before[at]);
     after = after ? times(laid[at], after) : laid[at];
   }
-  return { prepared, session, answers, car, vectors, hidden, others, weights: normal(before[asked.length]), sums: new Map() };
+  return { prepared, session, answers, car, vectors, known, hidden, others, weights: normal(before[asked.length]), sums: new Map() };
 }
 
 // The weight in each piece of a block, its own answers left out. Blocks that divide the rows alike share the sums.

@@ -21,7 +21,15 @@ from guide.dating.belief.span import weight_by
 from guide.dating.model import ModelSeries
 from guide.facts.when.numbers import read_table_number
 
-__all__ = ["Numbered", "chance_of_wrong_number", "factor_of_number", "numbers_in", "read_car", "write_at"]
+__all__ = [
+    "Numbered",
+    "chance_of_own_number",
+    "chance_of_wrong_number",
+    "factor_of_number",
+    "numbers_in",
+    "read_car",
+    "write_at",
+]
 
 _ROUNDED = 0.05  # cars: more than the thousandths add up to in which the model writes the cars of each slot
 
@@ -79,6 +87,12 @@ def chance_of_wrong_number(prepared: Prepared, car: Numbered, weights: Sequence[
     """Return the chance that a number is not the car's own, given what is believed of the car, its number included."""
     wrong, factors = _wrong(prepared), factor_of_number(prepared, car)
     return sum(w * wrong / f for w, f in zip(weights, factors, strict=True) if w > 0.0)
+
+
+def chance_of_own_number(prepared: Prepared, car: Numbered) -> list[float]:
+    """Return for every cell the chance that a car of it which carries this number carries its own."""
+    wrong = _wrong(prepared)
+    return [1.0 - wrong / factor for factor in factor_of_number(prepared, car)]
 
 
 def _wrong(prepared: Prepared) -> float:

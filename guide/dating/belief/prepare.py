@@ -69,7 +69,11 @@ class Prepared:
     fine_runs: tuple[tuple[int, ...], ...]  # periods that a span just fine enough can touch
     marks_by_id: dict[str, int]
     factors: dict[tuple[float, ...], list[float]] = field(default_factory=dict)  # what blocks.py remembers: of vectors
-    built: dict[tuple[int, ...], list[float]] = field(default_factory=dict)  # and of marks and forms built
+    built: dict[tuple[int, ...], list[float]] = field(default_factory=dict)  # of marks and forms
+    # what fitted.py remembers: the pieces of each row of a block, the most of each form, which entries speak of a car
+    ranges: dict[int, list[tuple[int, int]]] = field(default_factory=dict)
+    peaks: dict[int, list[list[float]]] = field(default_factory=dict)
+    spoken_of: dict[tuple[int, int, int, str], tuple[tuple[int, ...], ...]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from itertools import accumulate
 
 from guide.constants import value_of
 from guide.dating.building.askable import body_mark, interior_mark, plain_mark, split_marks
+from guide.dating.building.behind import Behind, behind_forms, behind_interiors
 from guide.dating.building.grid import Grid, lay_grid
 from guide.dating.building.shares import combinations, share_out
 from guide.dating.building.spelled import Speller
@@ -21,6 +22,8 @@ from guide.dating.building.tables import PLACES, Mixes, changes, group_tables, r
 from guide.dating.model import (
     Chances,
     Model,
+    ModelInterior,
+    ModelMark,
     ModelPeriod,
     ModelSeries,
     ModelSet,
@@ -58,6 +61,8 @@ def build_model(guide: Guide, limits: LimitsResult) -> Model:
     marks = [mark for mark, _ in ours] + marks
     moved = [dataclasses.replace(one, marks=tuple(at + len(ours) for at in one.marks)) for one in groups]
     groups = [dataclasses.replace(group, marks=(at,)) for at, (_, group) in enumerate(ours)] + moved
+    behind = {**behind_forms(limits), **behind_interiors(guide, limits.moments)}
+    marks = [_with_behind(mark, behind) for mark in marks]
     index = {mark.id: at for at, mark in enumerate(marks)}
 
     def stated(name: str) -> float:
@@ -70,7 +75,7 @@ def build_model(guide: Guide, limits: LimitsResult) -> Model:
         origin=grid.origin.isoformat(),
         edges=grid.edges,
         periods=_periods(guide, grid),
-        interiors=tuple(Named(one.id, one.name) for one in guide.interiors.values()),
+        interiors=tuple(ModelInterior(one.id, one.name, one.colour, one.material) for one in guide.interiors.values()),
         areas=tuple(Named(one.id, one.name) for one in guide.areas.values()),
         specifications=tuple(Specification(dict(all_of[members[0]].splits)) for members in classes),
         series=tuple(_series(guide, grid, at, classes, shares) for at in range(len(grid.lines))),
@@ -98,8 +103,14 @@ def build_model(guide: Guide, limits: LimitsResult) -> Model:
             lag_days={kind: stated(f"{kind}_after") for kind in ("registered", "despatched", "titled")},
             part_lag_days=stated("part_before"),
         ),
+        splits={one.id: {value.id: value.name for value in one.values.values()} for one in guide.splits.values()},
         numbers=number_table(guide.ordered_series),
     )
+
+
+def _with_behind(mark: ModelMark, behind: Behind) -> ModelMark:
+    forms = (dataclasses.replace(form, fitted=behind.get((mark.id, form.id), ())) for form in mark.forms)
+    return dataclasses.replace(mark, forms=tuple(forms))
 
 
 def _periods(guide: Guide, grid: Grid) -> tuple[ModelPeriod, ...]:

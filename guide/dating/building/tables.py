@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import chain
 from typing import TypeVar
@@ -11,7 +11,7 @@ from guide.dating.building.grid import Grid
 from guide.dating.building.shares import Combination
 from guide.dating.building.spelled import Spelled, Speller, Spells
 from guide.dating.model import Mix, ModelGroup
-from guide.facts.types import FormRef, Guide, Mark
+from guide.facts.types import FormRef, Guide, Mark, Scope
 
 __all__ = ["PLACES", "GroupTable", "Mixes", "Runs", "changes", "group_tables", "rounded", "run_of", "same_everywhere"]
 
@@ -83,11 +83,18 @@ class GroupTable:
         )
 
 
-def _grouped_marks(guide: Guide) -> list[tuple[tuple[int, ...], frozenset[FormRef]]]:
+Moment = Mapping[FormRef, tuple[Scope, ...]]  # forms that came in together, each with the cars on which they did
+
+
+def _grouped_marks(guide: Guide) -> list[tuple[tuple[int, ...], Moment]]:
     """Return the marks of each group, by index, with the forms that came in together; most marks stand alone.
 
     A mark shares one of its changeovers at most: the first that the guide names for it.
     """
+    scopes: dict[FormRef, tuple[Scope, ...]] = {}
+    for one in guide.changed_together:
+        for ref in one.forms:
+            scopes[ref] = (*scopes.get(ref, ()), one.scope)
     index = {mark: at for at, mark in enumerate(guide.marks)}
     moments: list[set[FormRef]] = []
     for one in guide.changed_together:
@@ -100,8 +107,8 @@ def _grouped_marks(guide: Guide) -> list[tuple[tuple[int, ...], frozenset[FormRe
         marks = sorted({index[ref.mark] for ref in moment} - taken)
         if len(marks) > 1:
             taken |= set(marks)
-            groups.append((tuple(marks), frozenset(moment)))
-    groups += [((at,), frozenset()) for at in range(len(index)) if at not in taken]
+            groups.append((tuple(marks), {ref: scopes[ref] for ref in sorted(moment, key=str)}))
+    groups += [((at,), {}) for at in range(len(index)) if at not in taken]
     return sorted(groups, key=lambda group: group[0])
 
 
@@ -130,13 +137,16 @@ def group_tables(
             for at, kind in zip(members, kinds, strict=True)
         ]
         for at_line, line in enumerate(grid.lines):
-            made: dict[tuple[Spells | None, ...], tuple[Runs, ...]] = {}
+            made: dict[tuple[object, ...], tuple[Runs, ...]] = {}
             row: list[tuple[Runs, ...] | None] = []
             for at in range(len(all_of)):
                 if not built[at_line][at]:
                     row.append(None)
                     continue
-                keys = tuple(kind[at_line][at] for kind in kinds)
+                spelled_as = [kind[at_line][at] for kind in kinds]
+                car = all_of[at].car(line.id)
+                together = frozenset(ref for ref, cars in moment.items() if any(one.holds(car) for one in cars))
+                keys = (*spelled_as, together)
                 if keys not in made:
                     parts = [
                         _Part(
@@ -145,9 +155,9 @@ def group_tables(
                             nothing,
                             mixes[mark],
                         )
-                        for mark, spells, nothing in zip(members, keys, silent, strict=True)
+                        for mark, spells, nothing in zip(members, spelled_as, silent, strict=True)
                     ]
-                    made[keys] = _runs(table, parts, moment, [t for t, cars in enumerate(line.cars) if cars > 0.0])
+                    made[keys] = _runs(table, parts, together, [t for t, cars in enumerate(line.cars) if cars > 0.0])
                 row.append(made[keys])
             table.lines.append(row)
         tables.append(table)

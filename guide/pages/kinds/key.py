@@ -60,11 +60,6 @@ def key_data(shelf: Shelf, *, alone: bool = False) -> Mapping[str, Any]:
             },
         },
         "swatches": {"interior": {one.id: one.swatch for one in guide.interiors.values() if one.swatch}},
-        "only": {  # marks that only some series have
-            mark.id: list(series)
-            for mark in guide.marks.values()
-            if (series := mark.scope.values("series")) is not None
-        },
         "links": {
             **{name: "" if alone else f"{name}.html" for name in ("key", "notes", "fits")},
             "marks": {} if alone else marks,

@@ -11,7 +11,6 @@ const root = document.querySelector("[data-fits]");
 const form = root.querySelector("[data-ask]");
 const reply = root.querySelector("[data-reply]");
 const cars = root.querySelector("[data-cars]");
-const byNumber = JSON.parse(document.querySelector("[data-by-number]").textContent);
 const vocabulary = guide.answers.vocabulary(model, guide.key.formerly);
 
 function picture(mark, id) {
@@ -19,20 +18,19 @@ function picture(mark, id) {
   return shown ? make("span", { class: "leaf picture" }, shown) : null;
 }
 
-// One car: its numbers in words, then its parts.
+// One car: its number and what that says of the date, then its parts.
 function carSection(number, answers, change) {
-  const series = guide.numbers.read(number, model.numbers).series;
-  const has = (part) => !guide.key.only[part.mark.id] || guide.key.only[part.mark.id].includes(series);
-  const whole = guide.fitting.outcome(prepared, model, number, answers, byNumber);
-  const outcome = Object.assign(whole, { parts: whole.parts.filter(has) });
-  const differ = outcome.parts.filter((part) => guide.fitting.differs(part.verdict)).length;
-  const looked = outcome.parts.filter((part) => part.given && part.verdict !== "cannot-tell").length;
+  const { dated, parts } = guide.fitting.outcome(prepared, model, number, answers);
+  const differ = parts.filter((part) => guide.fitting.differs(part.verdict)).length;
+  const looked = parts.filter((part) => part.given && part.verdict !== "cannot-tell").length;
   return make("section", { class: "car-fits" },
-    make("h2", { tabindex: "-1" }, say("pages.fits.car", { car: number, span: say.span(outcome.from, outcome.to) })),
+    make("h2", { tabindex: "-1" }, number),
+    make("p", { class: "dated" }, dated.sentences.join(" ")),
+    make("p", { class: "small" }, say("pages.fits.basis")),
     make("p", { class: "small", "data-looked": true }, say(looked ? "pages.fits.looked" : "pages.fits.none_looked",
       { looked, looked_count: say.count(looked), differ, differ_count: say.count(differ) })),
     make("p", { class: "small" }, say("pages.fits.question")),
-    make("div", { class: "fit-list" }, outcome.parts.map((part) => partRow(part, number, change))));
+    make("div", { class: "fit-list" }, parts.map((part) => partRow(part, number, change))));
 }
 
 function partRow(part, number, change) {
@@ -41,19 +39,22 @@ function partRow(part, number, change) {
   const choices = [["", say("pages.notes.not_looked")]].concat(guide.answers.choices(say, mark, part.given));
   const differs = guide.fitting.differs(part.verdict);
   // Where several forms are right, each stands beside its own words; one alone stands beside the whole row.
-  const several = part.allowed.length > 1;
+  const several = part.forms.length > 1;
   const found = differs ? part.given.forms : [];
+  const own = part.given ? part.forms.filter((form) => part.given.forms.includes(form.id)) : [];
   return make("div", { class: "fit" + (several ? " either" : "") + (differs ? " differs" : "") + (part.given ? "" : " open") },
-    several ? null : make("div", { class: "both" }, part.allowed.concat(found).map((one) => picture(mark, one))),
-    make("div", {}, make("label", { for: id }, make("b", {}, mark.name)),
-      make("p", {}, say(several ? "pages.fits.either" : "pages.fits.should")),
-      make("ul", { class: "plain-list" }, part.allowed.map((one) => make("li", {},
-        several ? picture(mark, one) : null, make("span", {}, guide.answers.forms(say, mark, [one]))))),
+    several ? null : make("div", { class: "both" }, part.forms.map((form) => form.id).concat(found).map((one) => picture(mark, one))),
+    make("div", {}, make("label", { for: id }, make("b", {}, mark.name), part.only ? [" ", make("span", { class: "small" }, say("pages.fits.only", { cars: part.only }))] : null),
+      make("p", {}, say(part.sure ? "pages.fits.should" : "pages.fits.probably")),
+      make("ul", { class: "plain-list" }, part.forms.map((form) => make("li", {},
+        several ? picture(mark, form.id) : null, make("span", {}, guide.answers.forms(say, mark, [form.id]),
+          form.only ? make("span", { class: "of-some" }, say("pages.fits.only", { cars: form.only })) : null)))),
       select(id, choices, part.given ? guide.answers.valueOf(part.given) : "", (value) => change(mark, value, id)),
       several && found.length ? make("div", { class: "both" }, found.map((one) => picture(mark, one))) : null,
-      make("p", { class: "verdict" }, part.given ? say("pages.fits.verdict." + part.verdict) : ""),
-      guide.key.links.marks[mark.id] && differs
-        ? make("a", { class: "press on-screen", href: guide.key.links.marks[mark.id] }, say("pages.fits.why")) : null));
+      make("p", { class: "verdict" }, part.given ? say("pages.fits.verdict." + part.verdict, part.verdict === "only" ? { cars: own[0].only } : {}) : ""),
+      guide.key.links.marks[mark.id]
+        ? make("a", { class: "press on-screen", href: guide.key.links.marks[mark.id], "aria-label": say("pages.fits.why_of", { part: mark.name }) },
+          say("pages.fits.why")) : null));
 }
 
 // Numbers as typed, apart by commas, semicolons or line ends.

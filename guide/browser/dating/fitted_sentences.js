@@ -1,0 +1,69 @@
+// How it is said what the works can have fitted: the twin of fitted_sentences.py.
+
+// The interiors that a car can have, by what was worked out of it; all of them where none is told apart.
+function trimsOf(model, fittedMarks) {
+  const trim = fittedMarks.find((one) => model.marks[one.mark].kind === "interior");
+  return trim ? trim.forms.map((form) => model.marks[trim.mark].forms[form.form].id) : model.interiors.map((one) => one.id);
+}
+
+// Interiors by what they are made of where that decides, else by their colour, else by name.
+function trimSaid(prepared, values, trims) {
+  const { model, say } = prepared;
+  const small = (names) => names.map(guide.words.lowerFirst);
+  for (const name of ["material", "colour"]) {
+    const told = new Map(model.interiors.map((one) => [one.id, one[name] || ""]));
+    const meant = values.map((id) => told.get(id));
+    if (!meant.includes("") && !trims.some((id) => !values.includes(id) && meant.includes(told.get(id)))) {
+      return say("dating.fitted.trim", { what: say.oneOf(small([...new Set(meant)])) });
+    }
+  }
+  return say.oneOf(small(values.map((id) => model.interiors.find((one) => one.id === id).name)));
+}
+
+// Some kinds of car as inside a sentence, "left-hand drive"; empty for all.
+function carsSaid(prepared, scopes, trims) {
+  const { model, say } = prepared;
+  const partOf = (name, values) => {
+    if (name === "series") { return say.oneOf(model.series.filter((one) => values.includes(one.id)).map((one) => guide.words.lowerFirst(one.name))); }
+    if (name === "interior") { return trimSaid(prepared, values, trims); }
+    return say.oneOf(values.map((value) => ((model.splits || {})[name] || {})[value] || value));
+  };
+  const said = scopes.filter((cars) => Object.keys(cars).length)
+    .map((cars) => Object.keys(cars).map((name) => partOf(name, cars[name])).reduce((a, b) => say("words.then", { a, b })));
+  return said.length ? say.oneOf(said) : "";
+}
+
+// The cars that alone can have a form, "leather trim only"; empty where all can.
+function onlySaid(prepared, form, trims) {
+  const cars = carsSaid(prepared, form.scopes.map((scope) => scope.cars), trims);
+  return cars && prepared.say("dating.fitted.only", { cars });
+}
+
+// What a car should have in a few words: what any such car can have, then what only some can.
+function fittedSaid(prepared, one, trims) {
+  const { say } = prepared;
+  const forms = prepared.model.marks[one.mark].forms;
+  let said = [forms[one.forms[0].form].answer];
+  if (one.forms.length > 1) {
+    const every = one.forms.filter((form) => !Object.keys(form.scopes[0].cars).length);
+    const whole = every.length ? every : one.forms.slice(0, 1);
+    said = [say.oneOfNames(whole.map((form) => forms[form.form].name))].concat(
+      one.forms.filter((form) => !whole.includes(form)).map((form) => say("dating.fitted.some",
+        { form: guide.words.lowerFirst(forms[form.form].name), cars: onlySaid(prepared, form, trims) })));
+  }
+  const told = said.reduce((a, b) => say("words.then_after_stop", { a, b }));
+  return one.sure ? told : say("dating.fitted.probably", { forms: guide.words.lowerFirst(told) });
+}
+
+// What a car should have, for pages: by mark {mark, only, sure, says, forms: [{id, only, behind}]}, in the model's order.
+function shouldHaveSaid(prepared, session) {
+  const { model } = prepared;
+  const state = believe(prepared, session);
+  const found = fittedOf(state, figures(state));
+  const trims = trimsOf(model, found);
+  return found.map((one) => ({
+    mark: model.marks[one.mark], sure: one.sure, only: carsSaid(prepared, one.only, trims), says: fittedSaid(prepared, one, trims),
+    forms: one.forms.map((form) => ({ id: model.marks[one.mark].forms[form.form].id, chance: form.chance, sure: form.sure,
+      only: onlySaid(prepared, form, trims) })),
+  }));
+}

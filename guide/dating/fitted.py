@@ -1,0 +1,416 @@
+"""What the works can have fitted to a car of which this much is known: every page, the key and the terminal ask here.
+
+A car is known by its number, by a span of days that is believed of it, by its body, its trim, its hand, its market, or
+by any of these. For each mark that such a car can have, this tells the forms it can have been built with, the kinds of
+car that each holds for, and which entries of the model stand behind it (`guide.dating.building.behind`).
+
+A form is reckoned with where the chance that such a car was built with it is not next to nothing beside the most that
+it ever was on cars of that kind, so that an option that few ordered counts while it was to be had. What papers say of
+numbers is exact and puts out what days leave open. A number counts as the car's own here: what was seen tells elsewhere
+whether it fits (`guide.dating.belief.apart`). Without one it is the span of the result, nine in ten, that counts.
+
+The kinds of car left open are told in as few terms as decide: of all sets of dimensions (series, splits, interior) from
+which it follows whether a kind can have a form, the smallest, and of those the first in the guide's order.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import combinations, compress, pairwise
+from operator import mul
+
+from guide.dating.belief.blocks import built_with, spread
+from guide.dating.belief.evidence import Answer, tells
+from guide.dating.belief.number import Numbered, chance_of_own_number
+from guide.dating.belief.prepare import Prepared
+from guide.dating.belief.span import Stretch
+from guide.dating.belief.state import Cells, State
+from guide.dating.model import ModelFitted, ModelForm
+
+__all__ = ["Fitted", "FittedForm", "FittedMark", "FittedScope", "Known", "fitted_of", "known_of"]
+
+Cars = Mapping[str, tuple[str, ...]]
+"""Some kinds of car: for each dimension named the values allowed. Empty: all of those in question."""
+Known = Mapping[str, tuple[str, ...]]
+"""What is known of a car: for each dimension known the values that it may have."""
+Kind = tuple[int, str]
+"""A kind of car: a row of the model, and an interior; empty where the guide tells none apart."""
+
+_ALL: Cars = {}
+_ANY = (ModelFitted(),)  # stands behind a form of which the model says nothing
+
+
+@dataclass(frozen=True, slots=True)
+class FittedScope:
+    """Cars that can have a form, and which of the form's entries in the model stand behind it."""
+
+    cars: Cars
+    behind: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FittedForm:
+    """A form that the car can have been built with. ``form`` counts in the mark; ``chance`` is of all such cars."""
+
+    form: int
+    chance: float
+    sure: bool  # a source of at least good trust says so
+    scopes: tuple[FittedScope, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FittedMark:
+    """A mark that the car can have; ``only`` the kinds of such cars that have it, `_ALL` for all of them."""
+
+    mark: int
+    only: tuple[Cars, ...]
+    forms: tuple[FittedForm, ...]  # the most usual first
+
+    @property
+    def sure(self) -> bool:
+        """Whether the car should have one of these, and not only probably had."""
+        return all(form.sure for form in self.forms)
+
+
+def known_of(prepared: Prepared, answers: Sequence[Answer]) -> dict[str, tuple[str, ...]]:
+    """Return what answers tell of the kind of car: its body, its splits and its trim, taken as they were seen."""
+    known = {}
+    for answer in answers:
+        mark = prepared.model.marks[prepared.marks_by_id[answer.mark]]
+        if mark.kind != "mark" and tells(answer):
+            known["series" if mark.kind == "body" else mark.id] = answer.forms
+    return known
+
+
+def fitted_of(state: State, nine: Sequence[Stretch]) -> list[FittedMark]:
+    """Return what the works can have fitted to one car: by its number where that is known, else within a span of days
+    in which it was very probably built."""
+    prepared = state.prepared
+    known = known_of(prepared, [answer for _, answer in state.answers])
+    if isinstance(state.car, Numbered):
+        weights = list(map(mul, state.before[0], chance_of_own_number(prepared, state.car)))
+        return Fitted(prepared, lambda _: weights, known, state.car).marks
+    edges = prepared.model.edges
+    inside = [
+        sum(max(0.0, min(one.end, end) - max(one.start, start)) for one in nine) / (end - start)
+        for start, end in pairwise(edges)
+    ] * len(prepared.rows)
+    held: dict[int, list[float]] = {}
+
+    def weights_for(block: int) -> list[float]:
+        cells = state.without(block)
+        if id(cells) not in held:
+            held[id(cells)] = list(map(mul, cells.weights, inside))
+        return held[id(cells)]
+
+    return Fitted(prepared, weights_for, known).marks
+
+
+class Fitted:
+    """The answer for one car. ``weights`` are those of all cells, up to a constant, as a block of marks is asked of."""
+
+    def __init__(
+        self,
+        prepared: Prepared,
+        weights: Callable[[int], Sequence[float]],
+        known: Known | None = None,
+        car: Numbered | None = None,
+    ) -> None:
+        self.prepared = prepared
+        self.car = car
+        self._weights = weights
+        self._cells: dict[int, tuple[Sequence[float], Cells]] = {}
+        self._known_chances: dict[int, tuple[list[float], list[list[float]]]] = {}
+        self._dimensions_of: dict[Kind, dict[str, str]] = {}
+        model = prepared.model
+        self._trim = next((at for at, mark in enumerate(model.marks) if mark.kind == "interior"), None)
+        self._known = dict(known or {})
+        bodies = {one.id: one.body for one in model.series}
+        if "series" in self._known:  # a body is named by the first of its series
+            told = {bodies.get(one) for one in self._known["series"]}
+            self._known["series"] = tuple(one.id for one in model.series if one.body in told)
+
+    @cached_property
+    def marks(self) -> list[FittedMark]:
+        """Every mark that the car can have, in the model's order."""
+        found = []
+        for mark, one in enumerate(self.prepared.model.marks):
+            if one.kind in ("mark", "interior"):
+                fitted = self._mark(mark)
+                if fitted is not None:
+                    found.append(fitted)
+        return found
+
+    # ---- the kinds of car in question ----
+
+    @cached_property
+    def _rows(self) -> list[int]:
+        """The rows that the car can be of; what is known is left out of account where no car is so."""
+        prepared, bins = self.prepared, self.prepared.bins
+        weights = self._weights(0)
+        rows = [
+            row for row in range(len(prepared.rows)) if any(w > 0.0 for w in weights[row * bins : (row + 1) * bins])
+        ]
+        for name, values in self._known.items():
+            narrowed = [row for row in rows if self._of_row(row).get(name, values[0]) in values]
+            rows = narrowed or rows
+        return rows
+
+    def _of_row(self, row: int) -> dict[str, str]:
+        series, specification = self.prepared.rows[row]
+        model = self.prepared.model
+        return {"series": model.series[series].id, **model.specifications[specification].splits}
+
+    @cached_property
+    def _interior_factor(self) -> list[float] | None:
+        """The chance of the trim that is known, per cell; None where none is, or no such car has it."""
+        if self._trim is None or "interior" not in self._known:
+            return None
+        prepared, bins = self.prepared, self.prepared.bins
+        forms = [
+            at for at, one in enumerate(prepared.model.marks[self._trim].forms) if one.id in self._known["interior"]
+        ]
+        block = prepared.blocks[prepared.block_of[self._trim]]
+        line = spread(prepared, block, built_with(prepared, self._trim, forms))
+        weights = self._weights(0)
+        there = any(weights[row * bins + t] * line[row * bins + t] > 0.0 for row in self._rows for t in range(bins))
+        return line if there else None
+
+    def _cells_for(self, block: int) -> Cells:
+        weights = self._weights(block)
+        kept = self._cells.get(id(weights))
+        if kept is None:
+            bins, narrowed = self.prepared.bins, [0.0] * len(weights)
+            for row in self._rows:
+                narrowed[row * bins : (row + 1) * bins] = weights[row * bins : (row + 1) * bins]
+            if self._interior_factor is not None:
+                narrowed = list(map(mul, narrowed, self._interior_factor))
+            kept = self._cells[id(weights)] = weights, Cells(self.prepared, narrowed)
+        return kept[1]
+
+    @cached_property
+    def _kinds(self) -> list[Kind]:
+        """The kinds of car in question."""
+        if self._trim is None:
+            interiors = self.prepared.model.interiors
+            return [(row, interiors[0].id if interiors else "") for row in self._rows]
+        forms = self.prepared.model.marks[self._trim].forms
+        wanted = self._known.get("interior", ()) if self._interior_factor is not None else ()
+        found = []
+        for (row, _), allowed in self._allowed(self._trim, self._kinds_of(self._trim)).items():
+            found += [(row, forms[at].id) for at in allowed if not wanted or forms[at].id in wanted]
+        return found
+
+    def _kinds_of(self, mark: int) -> list[Kind]:
+        """The kinds of car that a mark may tell apart: the trim is not told by itself."""
+        return [(row, "") for row in self._rows] if mark == self._trim else self._kinds
+
+    def _dimensions(self, kind: Kind) -> dict[str, str]:
+        if kind not in self._dimensions_of:
+            of_row = self._of_row(kind[0])
+            self._dimensions_of[kind] = {**of_row, "interior": kind[1]} if kind[1] else of_row
+        return self._dimensions_of[kind]
+
+    # ---- which forms a kind of car can have ----
+
+    def _allowed(self, mark: int, kinds: Sequence[Kind]) -> dict[Kind, dict[int, tuple[int, ...]]]:
+        """Return for each kind of car that can have a mark its forms, each with the entries that stand behind it."""
+        prepared = self.prepared
+        at = prepared.block_of[mark]
+        row_of = prepared.blocks[at].row_of
+        (_, chances), peaks = self._chances(mark), _peaks(prepared, mark)
+        least = prepared.model.telling.fitted
+        found: dict[Kind, dict[int, tuple[int, ...]]] = {}
+        known: dict[tuple[int, tuple[tuple[int, ...], ...]], dict[int, tuple[int, ...]]] = {}
+        for kind in kinds:
+            own, entries = row_of[kind[0]], self._entries(mark, kind)
+            if (own, entries) not in known:
+                held = [form for form, behind in enumerate(entries) if behind]
+                likely = [
+                    form for form in held if chances[own][form] > 0.0 and chances[own][form] >= least * peaks[own][form]
+                ]
+                exact = {form: told for form in likely if (told := self._by_number(mark, form, entries[form]))}
+                most = max(held, key=lambda form: chances[own][form], default=None)
+                known[own, entries] = (
+                    exact or {form: entries[form] for form in likely} or ({} if most is None else {most: entries[most]})
+                )
+            if known[own, entries]:
+                found[kind] = known[own, entries]
+        return found
+
+    def _chances(self, mark: int) -> tuple[list[float], list[list[float]]]:
+        """Return by own row of a mark's block the weight in question, and the chance of each form."""
+        if mark not in self._known_chances:
+            prepared = self.prepared
+            at = prepared.block_of[mark]
+            masses, ranges = self._cells_for(at).masses(at), _ranges(prepared, at)
+            lines = [built_with(prepared, mark, (form,)) for form in range(len(prepared.model.marks[mark].forms))]
+            whole = [sum(masses[start:end]) for start, end in ranges]
+            chances = [
+                [sum(map(mul, masses[start:end], line[start:end])) / total if total > 0.0 else 0.0 for line in lines]
+                for (start, end), total in zip(ranges, whole, strict=True)
+            ]
+            self._known_chances[mark] = whole, chances
+        return self._known_chances[mark]
+
+    def _entries(self, mark: int, kind: Kind) -> tuple[tuple[int, ...], ...]:
+        """Return for each form of a mark which of its entries speak of a kind of car; remembered."""
+        series, specification = self.prepared.rows[kind[0]]
+        key = (mark, series, specification, kind[1])
+        if key not in self.prepared.spoken_of:
+            car = self._dimensions(kind)
+            self.prepared.spoken_of[key] = tuple(
+                tuple(at for at, one in enumerate(_behind(form)) if form.factory and _holds(one.on, car))
+                for form in self.prepared.model.marks[mark].forms
+            )
+        return self.prepared.spoken_of[key]
+
+    def _by_number(self, mark: int, form: int, entries: Sequence[int]) -> tuple[int, ...]:
+        """Return those entries of a form that the number lies within; all of them where none is known."""
+        if self.car is None or self.car.position is None:
+            return tuple(entries)
+        position, series = self.car.position, self.prepared.model.series[self.car.series].id
+        behind = _behind(self.prepared.model.marks[mark].forms[form])
+        found = []
+        for at in entries:
+            first, last = behind[at].numbers.get(series, (None, None))
+            if (first is None or position >= first) and (last is None or position <= last):
+                found.append(at)
+        return tuple(found)
+
+    # ---- what is told of a mark ----
+
+    def _mark(self, mark: int) -> FittedMark | None:
+        allowed = self._allowed(mark, self._kinds_of(mark))
+        if not allowed:
+            return None
+        chances = self._overall(mark, allowed)
+        forms = sorted({form for one in allowed.values() for form in one})
+        told = []
+        for form in forms:
+            behind = {kind: one[form] for kind, one in allowed.items() if form in one}
+            entries = _behind(self.prepared.model.marks[mark].forms[form])
+            told.append(
+                FittedForm(
+                    form=form,
+                    chance=chances[form],
+                    sure=all(entries[at].sure for one in behind.values() for at in one),
+                    scopes=tuple(
+                        FittedScope(cars, tuple(sorted({at for kind in inside for at in behind[kind]})))
+                        for cars, inside in self._told(mark, list(allowed), list(behind))
+                    ),
+                )
+            )
+        told.sort(key=lambda one: -round(one.chance, 6))
+        only = tuple(cars for cars, _ in self._told(mark, self._kinds_of(mark), list(allowed)))
+        return FittedMark(mark, only, tuple(told))
+
+    def _overall(self, mark: int, allowed: Mapping[Kind, object]) -> list[float]:
+        """Return the chance of each form over all cars in question that can have a mark."""
+        whole, chances = self._chances(mark)
+        row_of = self.prepared.blocks[self.prepared.block_of[mark]].row_of
+        own = sorted({row_of[row] for row, _ in allowed})
+        total = sum(whole[row] for row in own) or 1.0
+        return [sum(whole[row] * chances[row][form] for row in own) / total for form in range(len(chances[0]))]
+
+    def _told(self, mark: int, every: Sequence[Kind], some: Sequence[Kind]) -> list[tuple[Cars, list[Kind]]]:
+        """Return some of the kinds of car in as few terms as tell them from the others, each with those it holds.
+
+        Only what is stated of the mark tells its kinds of car apart: that some markets were served later does not.
+        """
+        if len(some) == len(every):
+            return [(_ALL, list(some))]
+        named = self._named(mark)
+        cars = {
+            kind: {name: value for name, value in self._dimensions(kind).items() if name in named} for kind in every
+        }
+        names = list(cars[every[0]])
+        inside = {tuple(cars[kind].values()) for kind in some}
+        without = {tuple(car.values()) for car in cars.values()} - inside
+        if not without:
+            return [(_ALL, list(some))]
+        chosen = _deciding(len(names), inside, without)
+        ordered = [self._order_of(names[at]) for at in chosen]
+        told = {tuple(one[at] for at in chosen) for one in inside}
+        found: list[tuple[Cars, list[Kind]]] = []
+        for box in _boxes(
+            sorted(told, key=lambda one: [order.index(value) for order, value in zip(ordered, one, strict=True)])
+        ):
+            held_by = {
+                names[at]: tuple(value for value in order if value in held)
+                for at, order, held in zip(chosen, ordered, box, strict=True)
+                if not {car[names[at]] for car in cars.values()} <= set(held)
+            }
+            found.append((held_by, [kind for kind in some if _holds(held_by, cars[kind])]))
+        return found
+
+    def _named(self, mark: int) -> set[str]:
+        """Return the dimensions that anything stated of a mark names."""
+        entries = [one for form in self.prepared.model.marks[mark].forms for one in form.fitted]
+        by_number = {"series"} if any(one.numbers for one in entries) else set()
+        return by_number.union(*(one.on for one in entries))
+
+    def _order_of(self, name: str) -> list[str]:
+        model = self.prepared.model
+        if name == "series":
+            return [one.id for one in model.series]
+        if name == "interior":
+            return [one.id for one in model.interiors]
+        return list(dict.fromkeys([*model.splits.get(name, ()), *(one.splits[name] for one in model.specifications)]))
+
+
+def _ranges(prepared: Prepared, block: int) -> list[tuple[int, int]]:
+    """Return the pieces of each own row of a block, from the first up to, not including, the last; remembered."""
+    if block not in prepared.ranges:
+        rows = prepared.blocks[block].rows
+        starts = [bisect_left(rows, row) for row in range(prepared.blocks[block].row_count)]
+        prepared.ranges[block] = list(pairwise([*starts, len(rows)]))
+    return prepared.ranges[block]
+
+
+def _behind(form: ModelForm) -> Sequence[ModelFitted]:
+    return form.fitted or _ANY
+
+
+def _holds(cars: Cars, car: Mapping[str, str]) -> bool:
+    return all(car.get(name, values[0]) in values for name, values in cars.items())
+
+
+def _peaks(prepared: Prepared, mark: int) -> list[list[float]]:
+    """Return by own row of a mark's block the most that each form ever was, while such cars were built; remembered."""
+    if mark not in prepared.peaks:
+        at = prepared.block_of[mark]
+        masses = Cells(prepared, prepared.weights).masses(at)
+        lines = [built_with(prepared, mark, (form,)) for form in range(len(prepared.model.marks[mark].forms))]
+        most = [
+            [max(compress(line[start:end], masses[start:end]), default=0.0) for line in lines]
+            for start, end in _ranges(prepared, at)
+        ]
+        prepared.peaks[mark] = most
+    return prepared.peaks[mark]
+
+
+def _deciding(size: int, inside: set[tuple[str, ...]], without: set[tuple[str, ...]]) -> tuple[int, ...]:
+    """Return the fewest places by which tuples inside differ from all those without, the first such in order."""
+    for count in range(1, size):
+        for chosen in combinations(range(size), count):
+            told = {tuple(one[at] for at in chosen) for one in inside}
+            if not any(tuple(one[at] for at in chosen) in told for one in without):
+                return chosen
+    return tuple(range(size))
+
+
+def _boxes(tuples: Sequence[tuple[str, ...]]) -> list[tuple[tuple[str, ...], ...]]:
+    """Return combinations of values as products of sets of values, those alike in all but the first joined."""
+    if not any(tuples):
+        return [()]
+    rest: dict[str, list[tuple[str, ...]]] = {}
+    for first, *others in tuples:
+        rest.setdefault(first, []).append(tuple(others))
+    alike: dict[tuple[tuple[str, ...], ...], list[str]] = {}
+    for value, combined in rest.items():
+        alike.setdefault(tuple(combined), []).append(value)
+    return [(tuple(values), *box) for combined, values in alike.items() for box in _boxes(combined)]
