@@ -30,7 +30,18 @@ function carSection(number, answers, change) {
     make("p", { class: "small", "data-looked": true }, say(looked ? "pages.fits.looked" : "pages.fits.none_looked",
       { looked, looked_count: say.count(looked), differ, differ_count: say.count(differ) })),
     make("p", { class: "small" }, say("pages.fits.question")),
-    make("div", { class: "fit-list" }, parts.map((part) => partRow(part, number, change))));
+    make("div", { class: "fit-list" }, model.marks.filter((mark) => mark.kind === "split").map((mark) => kindRow(mark, number, answers, change)),
+      parts.map((part) => partRow(part, number, change))));
+}
+
+// What tells which car of this number it is: the side of the wheel, the market. Nothing of it is right or wrong.
+function kindRow(mark, number, answers, change) {
+  const id = "found-" + number + "-" + mark.id;
+  const given = answers.find((one) => one.mark === mark.id);
+  const choices = [["", say("pages.notes.not_looked")]].concat(mark.forms.map((form) => [form.id, form.answer]));
+  return make("div", { class: "fit either" + (given ? "" : " open") }, make("div", {}, make("label", { for: id }, make("b", {}, mark.name)),
+    make("p", {}, say("pages.fits.kind")),
+    select(id, choices, given ? guide.answers.valueOf(given) : "", (value) => change(mark, value, id)), make("p", { class: "verdict" })));
 }
 
 function partRow(part, number, change) {
