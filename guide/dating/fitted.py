@@ -23,7 +23,7 @@ from itertools import combinations, compress, pairwise
 from operator import mul
 
 from guide.dating.belief.blocks import built_with, spread
-from guide.dating.belief.evidence import Answer, tells
+from guide.dating.belief.evidence import Answer, seen_forms
 from guide.dating.belief.number import Numbered, chance_of_own_number
 from guide.dating.belief.prepare import Prepared
 from guide.dating.belief.span import Stretch
@@ -80,7 +80,7 @@ def known_of(prepared: Prepared, answers: Sequence[Answer]) -> dict[str, tuple[s
     known = {}
     for answer in answers:
         mark = prepared.model.marks[prepared.marks_by_id[answer.mark]]
-        if mark.kind != "mark" and tells(answer):
+        if mark.kind != "mark" and seen_forms(mark, answer):
             known["series" if mark.kind == "body" else mark.id] = answer.forms
     return known
 

@@ -18,7 +18,7 @@ function knownOf(prepared, answers) {
   const known = {};
   for (const answer of answers) {
     const mark = prepared.model.marks[prepared.markAt.get(answer.mark)];
-    if ((mark.kind || "mark") !== "mark" && tells(answer)) { known[mark.kind === "body" ? "series" : mark.id] = answer.forms; }
+    if ((mark.kind || "mark") !== "mark" && seenForms(mark, answer).length) { known[mark.kind === "body" ? "series" : mark.id] = answer.forms; }
   }
   return known;
 }
