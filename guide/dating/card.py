@@ -121,27 +121,33 @@ class CardMaker:
     def _best(self) -> Iterator[int]:
         """The marks, best first, each chosen when it is asked for."""
         cars = self._cars[0]
-        totals, truth = [list(self.start) for _ in cars], [self._period_of(car) for car in cars]
+        totals, truth = [self.start for _ in cars], [self._period_of(car) for car in cars]
         unit = 1.0 / self._scale if self._scale > 0.0 else 0.0
         while self._usable:
             scores = [round(self._score(mark, cars, totals, truth, unit), 6) for mark in self._usable]
             best = self._usable.pop(scores.index(max(scores)))
             yield best
             totals = [
-                list(map(add, total, self.points[best][car.reported[best]]))
+                tuple(map(add, total, self.points[best][car.reported[best]]))
                 for total, car in zip(totals, cars, strict=True)
             ]
 
     def _score(
-        self, mark: int, cars: Sequence[Drawn], totals: Sequence[list[int]], truth: Sequence[int], unit: float
+        self, mark: int, cars: Sequence[Drawn], totals: Sequence[tuple[int, ...]], truth: Sequence[int], unit: float
     ) -> float:
-        """Return the log chance of the true periods with one more mark, all cars together."""
-        score = 0.0
+        """Return the log chance of the true periods with one more mark, all cars together; cars that have the same
+        points so far and show the same form are weighed once."""
+        score, weighed = 0.0, dict[tuple[tuple[int, ...], int], list[float]]()
         for total, car, true in zip(totals, cars, truth, strict=True):
             if true < len(total):
-                after = [(a + b) * unit for a, b in zip(total, self.points[mark][car.reported[mark]], strict=True)]
-                most = max(after)
-                score += after[true] - most - math.log(sum(math.exp(value - most) for value in after))
+                key = (total, car.reported[mark])
+                logs = weighed.get(key)
+                if logs is None:
+                    after = [(a + b) * unit for a, b in zip(total, self.points[mark][key[1]], strict=True)]
+                    most = max(after)
+                    whole = math.log(sum([math.exp(value - most) for value in after]))
+                    logs = weighed[key] = [value - most - whole for value in after]
+                score += logs[true]
         return score
 
     def _try(self, chosen: Sequence[int], cars: Sequence[Drawn]) -> tuple[int, int, int]:

@@ -6,7 +6,7 @@ A course holds the spells of one scope in the order in which the works fitted th
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from itertools import pairwise
@@ -35,7 +35,17 @@ class Course:
 
 def courses_of(result: LimitsResult, mark: Mark) -> list[Course]:
     """Return a mark's courses, those of the declared order first, scopes in the order of the limits."""
-    spells = [spell for spell in result.spells if spell.mark == mark.id]
+    if not result.known:
+        for spell in result.spells:
+            result.known.setdefault(spell.mark, []).append(spell)
+        result.known.update({mark: tuple(spells) for mark, spells in result.known.items()})
+    found: tuple[DatedSpell, ...] | list[Course] = result.known.get(mark.id, ())
+    if isinstance(found, tuple):
+        found = result.known[mark.id] = _courses(result, mark, found)
+    return found
+
+
+def _courses(result: LimitsResult, mark: Mark, spells: Sequence[DatedSpell]) -> list[Course]:
     order = {(ref.form, ref.spell): at for at, ref in enumerate(mark.order)}
     by_scope: dict[Scope, list[DatedSpell]] = {}
     loose: list[Course] = []

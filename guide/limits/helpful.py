@@ -16,6 +16,7 @@ help is a paper: the widest last that nothing states.
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -95,7 +96,7 @@ def _best_cars(moments: Moments, mark: Mark, followed: Sequence[_Pair]) -> Sente
     for wanted in _wanted(moments, followed):
         for series in wanted.spell.scope.values("series") or mark.scope.values("series") or moments.lines:
             line = moments.lines.get(series)
-            for position in _positions(line, wanted) if line else ():
+            for position in _candidates(line, wanted) if line else ():
                 assert line is not None
                 worth = wanted.worth(line, position)
                 if best is None or worth > best[0]:
@@ -103,6 +104,30 @@ def _best_cars(moments: Moments, mark: Mark, followed: Sequence[_Pair]) -> Sente
     if best is None or best[0] < value_of("helpful_days", moments.guide.overrides):
         return None
     return _cars_said(moments, *best)
+
+
+def _candidates(line: SeriesLine, wanted: _Wanted) -> Iterator[int]:
+    """Yield positions among which is the first of those worth most, in order.
+
+    The calendar allows all cars between two of its lines the same days; of those a car is worth the more the later it
+    is for a moment seen from above, the earlier for one from below. So one for each line is enough.
+    """
+
+    def days(position: int) -> tuple[date, date]:
+        low, high = line.reach_of(position)
+        return line.earliest_day(low), line.latest_day(high)
+
+    def passed(position: int) -> int:
+        return (line.day_at(position) - wanted.low).days
+
+    within, wide = _positions(line, wanted), (wanted.high - wanted.low).days
+    within = within[bisect_right(within, 0, key=passed) : bisect_left(within, wide, key=passed)]
+    while within:
+        here = within[: bisect_right(within, days(within[0]), key=days)]
+        within = within[len(here) :]
+        inside = [position for position in here if position not in line.strays] if line.strays else here
+        if inside:
+            yield inside[bisect_left(inside, passed(inside[-1]), key=passed)] if wanted.early else inside[0]
 
 
 def _positions(line: SeriesLine, wanted: _Wanted) -> range:

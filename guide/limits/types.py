@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from enum import StrEnum
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from guide.facts.types import CarNumber, CarSeen, FormRef, Report, Scope, Statement
 from guide.finding import TICKS_PER_DAY, Finding, Place, Related, Step, StepKind
@@ -169,6 +169,9 @@ class LimitsResult:
     corroborated: dict[tuple[str, int], Value]  # (mark, statement index): how it is borne out
     unused: dict[tuple[str, int], str] = field(default_factory=dict)
     """(mark, statement index): the kind of finding that says why it is used for no car, "echo" for one left out."""
+
+    known: dict[str, Any] = field(init=False, repr=False, compare=False, default_factory=dict)
+    """What `guide.limits.courses` has worked out from these limits, by mark."""
 
     @property
     def lines(self) -> Mapping[str, SeriesLine]:

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from functools import wraps
+from typing import Any, Concatenate, ParamSpec, TypeVar
 
 from guide.dating.key import Key
 from guide.dating.model import Model
@@ -18,7 +19,7 @@ from guide.limits.types import LimitsResult
 from guide.pages.parts.naming import safe_name
 from guide.words.say import Words
 
-__all__ = ["Address", "Context", "Drawing", "Page", "Photograph", "Shelf"]
+__all__ = ["Address", "Context", "Drawing", "Page", "Photograph", "Shelf", "once"]
 
 Context = Mapping[str, Any]
 
@@ -70,6 +71,8 @@ class Shelf:
     weights: Mapping[str, int] = field(default_factory=dict)  # output name -> bytes, once made
     places: Mapping[tuple[str, str], Address] = field(default_factory=dict)  # (kind, id) -> address
 
+    known: dict[Any, Any] = field(init=False, repr=False, compare=False, default_factory=dict)  # what `once` remembers
+
     @property
     def lines(self) -> Mapping[str, SeriesLine]:
         """The series whose numbers give the order of build."""
@@ -83,6 +86,28 @@ class Shelf:
     def say(self, sentence: str, **slots: str | int) -> str:
         """Return a sentence in the guide's language."""
         return self.words.say(sentence, **slots)
+
+
+Asked = ParamSpec("Asked")
+Found = TypeVar("Found")
+
+
+def once(work: Callable[Concatenate[Shelf, Asked], Found]) -> Callable[Concatenate[Shelf, Asked], Found]:
+    """Remember for a build what a function says of the very same things, which several pages ask it.
+
+    Nobody may change what it returns.
+    """
+
+    @wraps(work)
+    def ask(shelf: Shelf, /, *asked: Asked.args, **named: Asked.kwargs) -> Found:
+        assert not named, "what is remembered is asked for by position"
+        key = (work, *map(id, asked))
+        if key not in shelf.known:
+            shelf.known[key] = (work(shelf, *asked, **named), asked)  # held, so that no other thing takes their place
+        found: Found = shelf.known[key][0]
+        return found
+
+    return ask
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,6 +29,7 @@ from guide.sentence import Marked, Phrase, Sentence, Value, chained
 __all__ = ["PLURALS", "Words", "languages", "load_words", "lower_first", "own_templates", "upper_first"]
 
 FOLDERS = [Path(__file__).parent]  # where languages are looked for, each a folder; a further place is added here
+_LATE = (Sentence, Phrase, Marked)  # what is not yet said
 SLOT = re.compile(r"\{([a-z][a-z0-9_]*)((?:\|[^{}|]*)+)?\}")
 
 # Which of the choices of ``{n|...}`` a whole number takes. The names say what the choices are, in order;
@@ -40,6 +41,8 @@ PLURALS: dict[str, Callable[[int], int]] = {
     "all": lambda _: 0,  # Japanese
 }
 
+_Piece = tuple[str, str | None]  # of a template: a slot to be filled, with None; or "" and the text between two
+
 
 class Words:
     """The sentences of one language. Slots whose names are reserved in Python take a trailing underscore."""
@@ -47,18 +50,26 @@ class Words:
     def __init__(self, language: str, templates: Mapping[str, str]) -> None:
         self.language = language
         self.templates = templates
-        self._cuts: dict[str, list[str]] = {}  # each template said so far: text, then by turns slot, choices, text
+        self._cuts: dict[str, list[_Piece]] = {}  # each template said so far, where nothing in it is chosen
+        self._split: dict[str, list[str]] = {}  # the others: text, then by turns slot, choices, text
 
     def tell(self, value: Value) -> str:
         """Return what a slot holds in words: a text as it stands, a sentence said, a phrase in this language's way.
 
         Raises KeyError for a sentence or slot that is not there: that is a fault of the program.
         """
-        return "".join(text for _, text, _ in self.pieces(value))
+        if isinstance(value, Sentence):
+            given, said = dict(value.values), []
+            for name, text in self._cut(value.id, given):
+                said.append(self.tell(given[name]) if text is None else text)
+            return "".join(said)
+        if isinstance(value, Phrase):
+            return str(getattr(self, value.way)(*value.values))
+        return self.tell(value.value) if isinstance(value, Marked) else str(value)
 
     def shown(self, thing: object) -> object:
         """Return a sentence or phrase in words, anything else as it is: how a template shows what it is given."""
-        return self.tell(thing) if isinstance(thing, Sentence | Phrase | Marked) else thing
+        return self.tell(thing) if isinstance(thing, _LATE) else thing
 
     def told(self, thing: Any) -> Any:
         """Return plain data, lists and mappings within one another, with every sentence or phrase in it in words."""
@@ -94,16 +105,22 @@ class Words:
         """Return a sentence with its slots filled. Raises KeyError as `tell` does."""
         return "".join(text for _, text in self.parts(sentence, **slots))
 
-    def _cut(self, sentence: str, given: Mapping[str, Value]) -> list[tuple[str, str | None]]:
+    def _cut(self, sentence: str, given: Mapping[str, Value]) -> list[_Piece]:
         """Return a template cut at its slots: ``(slot, None)`` for one to be filled, ``("", text)`` between them."""
-        if sentence not in self._cuts:
-            self._cuts[sentence] = SLOT.split(self.templates[sentence])
-        first, *rest = self._cuts[sentence]
-        pieces: list[tuple[str, str | None]] = [("", first)]
+        cut = self._cuts.get(sentence)
+        if cut is not None:
+            return cut
+        if sentence not in self._split:
+            self._split[sentence] = SLOT.split(self.templates[sentence])
+        first, *rest = self._split[sentence]
+        pieces: list[_Piece] = [("", first)]
         for name, choices, text in zip(rest[::3], rest[1::3], rest[2::3], strict=True):
             chosen = self._choose(choices[1:].split("|"), given[name]) if choices else None
             pieces += [(name, chosen), ("", text)]
-        return [piece for piece in pieces if piece != ("", "")]
+        pieces = [piece for piece in pieces if piece != ("", "")]
+        if not any(rest[1::3]):
+            self._cuts[sentence] = pieces
+        return pieces
 
     def _choose(self, choices: list[str], value: Value) -> str:
         assert isinstance(value, int | str), "a choice is made by a number"

@@ -14,9 +14,11 @@ comes before its first is allowed for pair by pair: exact for one changeover, cl
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate, pairwise
+from math import ceil, floor
 from operator import mul
 
 __all__ = ["DayLimits", "changed_by", "close_lasts", "ordered_marginals"]
@@ -68,7 +70,9 @@ def _draw(bounds: DayLimits, open_days: Sequence[int]) -> _Draw:
     low, high = bounds.earliest, bounds.latest
     if high - low < _POINT:
         low = high = bounds.earliest
-    for at, day in enumerate(open_days):
+    near = range(bisect_left(open_days, floor(low)), bisect_right(open_days, ceil(high)))
+    for at in near:
+        day = open_days[at]
         start, end = max(low, day), min(high, day + 1)
         if end > start or (low == high and day <= low < day + 1):
             weights[at] = max(end - start, 0.0) or 1.0

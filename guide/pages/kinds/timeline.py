@@ -19,7 +19,7 @@ from guide.pages.parts.band import render_axis, render_band
 from guide.pages.parts.changes import change_id
 from guide.pages.parts.naming import safe_name
 from guide.pages.parts.spells import band_said, course_cars_said, drawn_spells, strip_of
-from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.pages.shelf import Address, Context, Page, Shelf, once
 from guide.words.say import lower_first, upper_first
 
 __all__ = ["PAGE"]
@@ -103,13 +103,14 @@ def _within(shelf: Shelf, change: _Changeover, kind: str, identity: str) -> bool
     return change.first <= period.last and change.last >= period.first
 
 
-def _rows(shelf: Shelf) -> Iterator[_Row]:
-    """Yield a row for each course of the marks that change in some kind of car, marks in walking order.
+@once
+def _rows(shelf: Shelf) -> list[_Row]:
+    """Return a row for each course of the marks that change in some kind of car, marks in walking order.
 
     A kind of car that kept one form all through is shown beside those that did not: left out, it would read as
     one that the guide forgot.
     """
-    strip = strip_of(shelf)
+    strip, rows = strip_of(shelf), list[_Row]()
     for mark in shelf.guide.marks.values():
         drawn = [
             (at, course, drawn_spells(shelf, course))
@@ -124,7 +125,8 @@ def _rows(shelf: Shelf) -> Iterator[_Row]:
                 "names": [lower_first(spell.name) for spell in spells],
                 "svg": render_band(strip, spells, shelf.words.tell(band_said(shelf, course, spells)), row=True),
             }
-            yield _Row(mark, band, [_change(shelf, at, course, turn) for turn in range(1, len(course.spells))])
+            rows.append(_Row(mark, band, [_change(shelf, at, course, turn) for turn in range(1, len(course.spells))]))
+    return rows
 
 
 def _grouped(rows: list[_Row]) -> list[dict[str, Any]]:

@@ -12,6 +12,7 @@ import hashlib
 import posixpath
 import re
 import unicodedata
+from functools import lru_cache
 from urllib.parse import quote
 
 from guide.sentence import Sentence, sentence
@@ -73,6 +74,11 @@ def relative_link(here: str, there: str) -> str:
 
     ``there`` may carry a query or a fragment, which stay as they are.
     """
+    return _link_from(posixpath.dirname(here), there)
+
+
+@lru_cache(maxsize=100_000)
+def _link_from(folder: str, there: str) -> str:
     path, mark, rest = there, "", ""
     for sign in "?#":
         if sign in path:
@@ -80,7 +86,7 @@ def relative_link(here: str, there: str) -> str:
             path, rest = path[:at], path[at:] + rest
     if not path:
         return mark + rest
-    link = posixpath.relpath(path, posixpath.dirname(here) or ".")
+    link = posixpath.relpath(path, folder or ".")
     return quote(link, safe="/-._~") + rest
 
 

@@ -23,6 +23,8 @@ STOP = frozenset(  # too common to tell anything
 
 def fold(text: str) -> str:
     """Return text without capitals and accents, in which two ways of writing one word are alike."""
+    if text.isascii():
+        return text.lower()
     spelt = "".join(_SPECIAL.get(letter, letter) for letter in unicodedata.normalize("NFC", text).lower())
     parted = unicodedata.normalize("NFKD", spelt)
     return "".join(letter for letter in parted if not unicodedata.category(letter).startswith("M"))
@@ -44,6 +46,8 @@ def words_in(text: str) -> list[str]:
 
 def spellings(text: str) -> list[str]:
     """Return `words_in` a text and, for words with an umlaut, how they are written with an e as well."""
+    if text.isascii():
+        return words_in(text)
     spelt = unicodedata.normalize("NFC", text).lower()
     with_e = "".join(_UMLAUT.get(letter, letter) for letter in spelt)
     found = words_in(text)

@@ -11,7 +11,7 @@ from guide.limits.courses import Course, courses_of, days_of, series_days
 from guide.limits.wording import scope_said
 from guide.pages.parts.band import DrawnSpell, Strip
 from guide.pages.parts.wording import limits_said
-from guide.pages.shelf import Shelf
+from guide.pages.shelf import Shelf, once
 from guide.sentence import Sentence, Value, chained, day, lower_first, one_of_names, sentence, side_by_side, upper_first
 
 __all__ = ["band_said", "course_cars_said", "drawn_spells", "scopes_said", "spans_of", "strip_of", "summary_of"]
@@ -19,6 +19,7 @@ __all__ = ["band_said", "course_cars_said", "drawn_spells", "scopes_said", "span
 _LONG_BREAK = timedelta(days=45)  # a closure shorter than this is a holiday, and no break in the strip
 
 
+@once
 def strip_of(shelf: Shelf) -> Strip:
     """Return what all bands of the guide share."""
     guide = shelf.guide
@@ -31,6 +32,7 @@ def strip_of(shelf: Shelf) -> Strip:
     return Strip(guide.production.first, guide.production.last, breaks, periods)
 
 
+@once
 def drawn_spells(shelf: Shelf, course: Course) -> list[DrawnSpell]:
     """Return a course's spells as the band draws them.
 
@@ -131,6 +133,7 @@ def band_said(shelf: Shelf, course: Course, drawn: Sequence[DrawnSpell]) -> Sent
     return sentence("pages.mark.band_scoped", part=course.mark.name, scope=lower_first(scope), says=said)
 
 
+@once
 def course_cars_said(shelf: Shelf, course: Course) -> Value:
     """Return which cars a course speaks of; empty for all."""
     return scopes_said(shelf, (course.scope, *course.also))
