@@ -10,13 +10,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
-from functools import cached_property
+from functools import cached_property, lru_cache
 from operator import mul
 
 from guide.dating.belief.blocks import built_with, spread
 from guide.dating.belief.evidence import Answer, Session
 from guide.dating.belief.prepare import Prepared, prepare
-from guide.dating.belief.result import dates_of
+from guide.dating.belief.result import dates_of, widest
 from guide.dating.belief.state import Cells, ImpossibleEvidence
 from guide.dating.card import CardMaker
 from guide.dating.dated import Dated
@@ -26,6 +26,7 @@ from guide.facts.types import Mark, Scope
 
 __all__ = ["Cars", "Key"]
 
+_LATELY = 128  # kinds of car, and pairs of them, that are remembered: periods and a few marks' forms, but not all forms
 _LITTLE = 0.001  # bits: a mark that tells no more than this tells nothing
 
 
@@ -50,9 +51,9 @@ class Key:
 
     def __init__(self, model: Model) -> None:
         self.model = model
-        self._cells: dict[Cars, Cells] = {}
+        self._cells = lru_cache(_LATELY)(lambda cars: Cells(self.prepared, self._weigh(cars)))
+        self._told = lru_cache(_LATELY)(self._tell_apart)
         self._shares: dict[tuple[int, Cars], tuple[float, ...]] = {}
-        self._told: dict[tuple[Cars, Cars], tuple[Told, ...]] = {}
         self._spans: dict[Answer, tuple[tuple[date, date], ...]] = {}
 
     @classmethod
@@ -84,7 +85,7 @@ class Key:
         """Return the days between which nine in ten of the cars that show this were built; none where no car does."""
         if answer not in self._spans:
             try:
-                nine = self.dated(Session((answer,))).figures.nine
+                nine = widest(self.dated(Session((answer,))).state)
                 self._spans[answer] = tuple(dates_of(self.prepared, stretch) for stretch in nine)
             except ImpossibleEvidence:
                 self._spans[answer] = ()
@@ -121,12 +122,13 @@ class Key:
         None where no car is of the one kind or of the other. Raises KeyError for a period, mark or form that the guide
         does not have.
         """
-        if (one, other) not in self._told:
-            cells, others = self.cells_of(one), self.cells_of(other)
-            told_by = {self.prepared.marks_by_id.get(mark, -1) for mark, _ in (*one.forms, *other.forms)}
-            there = any(cells.weights) and any(others.weights)
-            self._told[one, other] = rank(cells, others, leave_out=told_by) if there else ()
-        return self._told[one, other]
+        return self._told(one, other)
+
+    def _tell_apart(self, one: Cars, other: Cars) -> tuple[Told, ...]:
+        cells, others = self.cells_of(one), self.cells_of(other)
+        told_by = {self.prepared.marks_by_id.get(mark, -1) for mark, _ in (*one.forms, *other.forms)}
+        there = any(cells.weights) and any(others.weights)
+        return rank(cells, others, leave_out=told_by) if there else ()
 
     def best_pair(self, mark: str, pairs: Iterable[tuple[Cars, Cars]]) -> tuple[float, tuple[Cars, Cars]] | None:
         """Return the first of the pairs that a mark tells apart best, after the bits that it tells; None of none."""
@@ -142,9 +144,7 @@ class Key:
 
         Raises KeyError as `tell_apart`.
         """
-        if cars not in self._cells:
-            self._cells[cars] = Cells(self.prepared, self._weigh(cars))
-        return self._cells[cars]
+        return self._cells(cars)
 
     def _weigh(self, cars: Cars) -> list[float]:
         prepared, model, bins = self.prepared, self.model, self.prepared.bins

@@ -11,7 +11,7 @@ from guide.dating.belief.prepare import Prepared
 from guide.dating.belief.span import Stretch, days_between, pieces_of, shortest, shortest_within
 from guide.dating.belief.state import State, chance_of_forms
 
-__all__ = ["Concluded", "SeriesNumbers", "conclude_figures", "dates_of", "day_of"]
+__all__ = ["Concluded", "SeriesNumbers", "conclude_figures", "dates_of", "day_of", "widest"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,10 +63,7 @@ def conclude_figures(state: State) -> Concluded:
     for level in model.telling.spans:
         whole = shortest_within(model.edges, line, level, outer) if outer else shortest(model.edges, line, level)
         outer = whole
-        parts = pieces_of(
-            model.edges, line, whole, hole_share=model.telling.hole_share, hole_weight=model.telling.hole_weight
-        )
-        spans += [(level, part) for part in parts]
+        spans += [(level, part) for part in _parts(state, whole)]
     return Concluded(
         spans=tuple(spans),
         periods=tuple(period_chances(prepared, line)),
@@ -74,6 +71,19 @@ def conclude_figures(state: State) -> Concluded:
         specifications=tuple(_specifications(state)),
         numbers=tuple(_numbers(state)),
     )
+
+
+def widest(state: State) -> list[Stretch]:
+    """Return the stretches of the widest span alone, as `Concluded.nine` has them."""
+    model = state.prepared.model
+    return _parts(state, shortest(model.edges, state.line, model.telling.spans[0]))
+
+
+def _parts(state: State, whole: Stretch) -> list[Stretch]:
+    """Return a span, or the two parts either side of its hole."""
+    model = state.prepared.model
+    telling = model.telling
+    return pieces_of(model.edges, state.line, whole, hole_share=telling.hole_share, hole_weight=telling.hole_weight)
 
 
 def _interiors(state: State) -> list[float]:
