@@ -16,8 +16,10 @@ from typing import NamedTuple
 from guide.facts.types import CarSeen, Guide, Mark, Scope, StatementKind
 from guide.limits.held import days_of_car
 from guide.limits.moments import Moments
+from guide.limits.scopes import Dimensions
 from guide.limits.types import DatedSpell, LimitsResult, day_of
 from guide.tally.estimate import wilson
+from guide.tally.follows import Follows, follows_of
 
 __all__ = ["FormCount", "MarkTally", "Suggestion", "Tally", "derive_tally"]
 
@@ -51,6 +53,7 @@ class MarkTally:
     counts: tuple[FormCount, ...]
     changed: int  # cars where it had been changed
     looked_at: int
+    follows: tuple[Follows, ...]  # which of their numbers its changes follow, where cars have several
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -79,7 +82,7 @@ def _placed(car: CarSeen, moments: Moments) -> _Placed:
     return _Placed(car, days, next(holding, None))
 
 
-def _mark_tally(mark: Mark, guide: Guide, cars: Sequence[_Placed]) -> MarkTally:
+def _mark_tally(mark: Mark, guide: Guide, cars: Sequence[_Placed], follows: tuple[Follows, ...]) -> MarkTally:
     reported = [(report, one.period) for one in cars for report in one.car.reports if report.mark == mark.id]
     told = [(report.forms[0], period) for report, period in reported if report.kind == "form"]
     found, of = Counter(told), Counter(period for _, period in told)
@@ -92,6 +95,7 @@ def _mark_tally(mark: Mark, guide: Guide, cars: Sequence[_Placed]) -> MarkTally:
         ),
         changed=sum(report.kind == "changed" for report, _ in reported),
         looked_at=sum(report.kind != "cannot-tell" for report, _ in reported),
+        follows=follows,
     )
 
 
@@ -164,6 +168,7 @@ def _moves(
 def derive_tally(limits: LimitsResult) -> Tally:
     """Return what the cars seen say together. Suggestions come in order of mark, those that move most first."""
     moments, guide = limits.moments, limits.moments.guide
+    dimensions = Dimensions(guide)
     cars = [_placed(car, moments) for car in guide.cars_seen]
     suggestions: list[Suggestion] = []
     for mark in guide.marks.values():
@@ -172,7 +177,10 @@ def derive_tally(limits: LimitsResult) -> Tally:
     return Tally(
         cars=len(cars),
         placed=sum(one.period is not None for one in cars),
-        marks={mark.id: _mark_tally(mark, guide, cars) for mark in guide.marks.values()},
+        marks={
+            mark.id: _mark_tally(mark, guide, cars, follows_of(limits, dimensions, mark))
+            for mark in guide.marks.values()
+        },
         suggestions=tuple(suggestions),
         claimed_twice={number: cars for number, cars in claimed.items() if cars > 1},
     )

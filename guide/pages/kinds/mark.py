@@ -22,6 +22,7 @@ from guide.pages.parts.told_apart import tells
 from guide.pages.parts.wording import citation_said, count_said, fittings_said, repeats_said, spare_said, survival_said
 from guide.pages.shelf import Context, Shelf, page_each
 from guide.sentence import Value, all_of, count, duration, lower_first, sentence, upper_first
+from guide.tally.follows import Follows
 
 __all__ = ["PAGE"]
 
@@ -42,6 +43,7 @@ def _context(shelf: Shelf, mark: Mark) -> Context:
         "bands": _bands(shelf, courses),
         "changes": changes,
         "orders": orders,
+        "follows": [_followed(mark, one) for one in _told(shelf, mark)],
         "timeless": not changes and not orders and not _timed(shelf, courses),
         "statements": statements,
         "sources": notes.listed(),
@@ -99,6 +101,21 @@ def _seen(shelf: Shelf, mark: Mark) -> Value:
     if told is None or not told.looked_at:
         return ""
     return upper_first(sentence("pages.mark.seen_says", n=told.looked_at, cars=count(told.looked_at)))
+
+
+def _told(shelf: Shelf, mark: Mark) -> Sequence[Follows]:
+    told = shelf.tally.marks.get(mark.id) if shelf.tally is not None else None
+    return () if told is None else told.follows
+
+
+def _followed(mark: Mark, one: Follows) -> Value:
+    """Return which of its cars' numbers a change follows, and by how many cars that is told."""
+    names = {"new": mark.forms[one.new].name, "old": mark.forms[one.old].name}
+    if not one.places:
+        return sentence("pages.mark.follows.untold", **names)
+    places = [sentence("pages.mark.follows.by", kind=by.kind, n=by.out, of=by.of) for by in one.places]
+    way = "even" if one.kind is None else "one"
+    return sentence(f"pages.mark.follows.{way}", **names, kind=one.kind or "", places=all_of(places))
 
 
 def _expectation(shelf: Shelf, mark: Mark) -> str:
