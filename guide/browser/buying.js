@@ -1,82 +1,64 @@
 // What to put on a buyer's sheet for one car: which marks with a drawing, which with a line, and what each says.
-// The chances come from the engine, the wording rules are those of guide/pages/kinds/sheet.py. No page is touched here.
-// needs: days, dating, cars
+// What the car should have is guide.dating's to say; the wording rules are those of guide/pages/kinds/sheet.py. No page
+// is touched here.
+// needs: days, dating
 
-// The answers that make the engine say what to expect at every mark: "can't tell" everywhere, and what an
-// advert tells of the body and the colour of the trim.
-function answersFor(model, data, advert) {
-  return model.marks.map(function (mark) {
-    const forms = mark.kind === "body" && advert.body ? [advert.body]
-      : mark.kind === "interior" && advert.colour
-        ? mark.forms.map((form) => form.id).filter((id) => data.colours[id] === advert.colour) : [];
-    // not read as a value: a body that an old bookmark names and the guide does not know has to be found out
-    return { mark: mark.id, forms, kind: forms.length > 1 ? "several" : forms.length ? "form" : "cannot-tell" };
-  });
-}
-
-// Forms worth naming, most usual first; `chances` is [{form, chance}] in the guide's order.
-function named(data, chances) {
-  const kept = (chances || []).filter((one) => one.chance >= data.room.least);
-  kept.sort((a, b) => Math.round(b.chance * 1e6) - Math.round(a.chance * 1e6));
-  return kept.length && kept[0].chance >= data.room.usual ? kept.slice(0, 1) : kept;
+// What is known of a car before it is seen, as the key takes it. The body is not read as a value: one that an old
+// bookmark names and the guide does not know has to be found out.
+function sessionFor(model, data, asked) {
+  const colours = Object.keys(data.colours).filter((id) => data.colours[id] === asked.colour);
+  const answers = model.marks.map((mark) => ({ mark: mark.id,
+    forms: mark.kind === "body" && asked.body ? [asked.body] : mark.kind === "interior" && asked.colour ? colours : [] }))
+    .filter((one) => one.forms.length).map((one) => Object.assign(one, { kind: one.forms.length > 1 ? "several" : "form" }));
+  return { answers, car: asked.car || null, reach: [], known: asked.year ? { registered: asked.year } : {} };
 }
 
 // What a car built between two days should have: one form, first one and then another, or either.
-function says(data, mark, forms, from, to) {
+function says(data, mark, part, from, to) {
   const say = guide.words(data.words);
-  if (forms.length === 1) { return mark.forms[forms[0].form].answer + "."; }
-  const ids = forms.slice(0, 3).map((one) => one.form);
-  const turn = ids.length === 2 && (mark.turns[ids.join("|")] || mark.turns[ids.slice().reverse().join("|")]);
+  const ids = part.forms.map((form) => form.id);
+  const turn = ids.length === 2 && part.forms.every((form) => form.apart.every((name) => name === "series"))
+    && (mark.turns[ids.join("|")] || mark.turns[ids.slice().reverse().join("|")]);
   if (turn && turn[2] <= to && turn[3] >= from) {
-    return say("pages.sheet.before_after", {
-      before: mark.forms[turn[0]].name, after: guide.words.lowerFirst(mark.forms[turn[1]].name),
+    return say(part.sure ? "pages.sheet.before_after" : "pages.sheet.before_after_probably", {
+      before: part.sure ? mark.forms[turn[0]].name : guide.words.lowerFirst(mark.forms[turn[0]].name), after: guide.words.lowerFirst(mark.forms[turn[1]].name),
       when: say.monthYear(guide.days.iso(Math.floor((guide.days.number(turn[2]) + guide.days.number(turn[3])) / 2))),
     });
   }
-  return say("pages.sheet.either", { forms: say.oneOfNames(ids.map((id) => mark.forms[id].name)) });
+  return say("pages.sheet.either", { forms: part.says });
 }
 
-// The interiors that such a car may have had, as a line; null where the guide asks for none. Of a colour that an
-// advert tells those of that colour, or all of them where there was none.
-function trimOf(data, expected, colour) {
-  const all = data.trim ? named(data, expected.get(data.trim.id)) : [];
-  if (!all.length) { return null; }
-  const alike = all.filter((one) => data.colours[one.form] === colour);
-  const forms = alike.length ? alike : all;
-  const say = guide.words(data.words);
-  return { id: data.trim.id, name: data.trim.name,
-    says: say("pages.sheet.either", { forms: say.oneOfNames(forms.map((one) => data.trim.forms[one.form])) }) };
-}
-
-// {places: [{heading, entries}], lines: [entry]}; an entry is {id, name, path, picture, says, hint}. `concluded`
-// is what guide.dating.conclude returned for `answersFor`, `car` what is known of the car besides (its series), `colour`
-// what an advert says of the trim.
-function plan(data, concluded, car, colour) {
+// {dated, places: [{heading, entries}], lines: [entry]}; an entry is {id, name, path, picture, says, hint}, `dated` what
+// guide.dating.tell returns. Throws where no car could be like this.
+function plan(data, prepared, session) {
   const { room } = data;
+  const say = guide.words(data.words);
   const lines = (text) => Math.ceil(text.length / room.letters);   // how many a text takes beside a drawing
-  const expected = new Map(concluded.apart.map((one) => [one.mark, one.expected]));
-  const likely = concluded.periods.reduce((best, one) => (one.chance > best.chance ? one : best));
+  const dated = guide.dating.tell(prepared, session);
+  const parts = new Map(guide.dating.shouldHave(prepared, session).map((part) => [part.mark.id, part]));
+  const likely = dated.periods.reduce((best, one) => (one.chance > best.chance ? one : best));
   const entries = new Map();
-  const { from, to } = guide.days.ends(concluded.result.spans);
-  data.marks.filter((mark) => guide.cars.applies(mark.scope, car)).forEach(function (mark) {
-    const forms = named(data, expected.get(mark.id));
-    if (!forms.length || forms[0].chance <= 0) { return; }
-    const said = says(data, mark, forms, from, to);
-    const hint = (mark.hints.find((one) => !forms.some((form) => form.form === one[1])) || [""])[0];
+  data.marks.filter((mark) => parts.has(mark.id)).forEach(function (mark) {
+    const part = parts.get(mark.id);
+    const said = says(data, mark, part, dated.from, dated.to);
+    const hint = (mark.hints.find((one) => !part.forms.some((form) => form.id === one[1])) || [""])[0];
     entries.set(mark.id, {
-      id: mark.id, name: mark.name, path: mark.path, place: mark.place,
-      picture: mark.forms[forms[0].form].picture, says: said, hint: lines(said) + lines(hint) <= room.lines ? hint : "",
+      id: mark.id, name: part.only ? say("pages.sheet.only", { part: mark.name, scope: part.only }) : mark.name, path: mark.path, place: mark.place,
+      picture: mark.forms[part.forms[0].id].picture, says: said, hint: lines(said) + lines(hint) <= room.lines ? hint : "",
     });
   });
   const ranked = Array.from(new Set(data.ranking[likely.id].concat(Array.from(entries.keys())))).filter((id) => entries.has(id));
   const drawn = new Set(ranked.slice(0, room.drawn)), lined = new Set(ranked.slice(room.drawn, room.drawn + room.lined));
   const inOrder = Array.from(entries.values());
+  const trims = Array.from(parts.values()).filter((part) => part.mark.kind === "interior");
   return {
+    dated,
     places: data.places.map((heading, place) => ({
       heading, entries: inOrder.filter((one) => drawn.has(one.id) && one.place === place),
     })).filter((one) => one.entries.length),
-    lines: [trimOf(data, expected, colour)].filter(Boolean).concat(inOrder.filter((one) => lined.has(one.id))),
+    lines: trims.map((part) => ({ id: part.mark.id, name: part.mark.name, says: say("pages.sheet.either", { forms: part.says }) }))
+      .concat(inOrder.filter((one) => lined.has(one.id))),
   };
 }
 
-guide.buying = { answersFor, says, plan };
+guide.buying = { sessionFor, says, plan };

@@ -38,7 +38,11 @@ function outcome(prepared, model, car, answers) {
   const session = (some) => ({ answers: some, car, reach: [], known: {} });
   const dated = guide.dating.tell(prepared, session([]));
   const looks = answers.length ? looksOf(prepared, car, answers) : {};
-  const parts = guide.dating.shouldHave(prepared, session(kinds(model, answers))).map((part) => {
+  const seen = kinds(model, answers);
+  const trimless = seen.filter((given) => given.mark !== "interior");   // a trim is not held against itself
+  const trim = seen.length > trimless.length && guide.dating.shouldHave(prepared, session(trimless)).find((part) => part.mark.kind === "interior");
+  const parts = guide.dating.shouldHave(prepared, session(seen)).map((one) => {
+    const part = trim && one.mark.kind === "interior" ? trim : one;
     const given = answers.find((one) => one.mark === part.mark.id) || null;
     return Object.assign(part, { given, verdict: compare(part, dated, given, looks[part.mark.id] || null) });
   });

@@ -198,10 +198,9 @@ class Fitted:
             interiors = self.prepared.model.interiors
             return [(row, interiors[0].id if interiors else "") for row in self._rows]
         forms = self.prepared.model.marks[self._trim].forms
-        wanted = self._known.get("interior", ()) if self._interior_factor is not None else ()
         found = []
         for (row, _), allowed in self._allowed(self._trim, self._kinds_of(self._trim)).items():
-            found += [(row, forms[at].id) for at in allowed if not wanted or forms[at].id in wanted]
+            found += [(row, forms[at].id) for at in allowed]
         return found
 
     def _kinds_of(self, mark: int) -> list[Kind]:
@@ -239,6 +238,13 @@ class Fitted:
                 )
             if known[own, entries]:
                 found[kind] = known[own, entries]
+        if mark == self._trim and self._interior_factor is not None:
+            ids = [form.id for form in prepared.model.marks[mark].forms]
+            wanted = self._known["interior"]
+            found = {
+                kind: {form: told for form, told in one.items() if ids[form] in wanted} for kind, one in found.items()
+            }
+            found = {kind: one for kind, one in found.items() if one}
         return found
 
     def _chances(self, mark: int) -> tuple[list[float], list[list[float]]]:

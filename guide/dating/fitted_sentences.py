@@ -62,17 +62,19 @@ def fitted_said(model: Model, one: FittedMark, trims: Sequence[str]) -> Value:
 
     Where each form is for some cars only, the most usual goes for all that the others leave.
     """
-    forms = model.marks[one.mark].forms
+    mark = model.marks[one.mark]
+    forms = mark.forms
     said: list[Value]
     if len(one.forms) == 1:
-        said = [forms[one.forms[0].form].answer]
+        form = forms[one.forms[0].form]
+        said = [form.name if mark.kind == "interior" else form.answer]
     else:
-        whole = [form for form in one.forms if not form.scopes[0].cars] or list(one.forms[:1])
-        said = [one_of_names(forms[form.form].name for form in whole)]
+        whole = [each for each in one.forms if not each.scopes[0].cars] or list(one.forms[:1])
+        said = [one_of_names(forms[each.form].name for each in whole)]
         said += [
-            sentence("dating.fitted.some", form=lower_first(forms[form.form].name), cars=only_said(model, form, trims))
-            for form in one.forms
-            if form not in whole
+            sentence("dating.fitted.some", form=lower_first(forms[each.form].name), cars=only_said(model, each, trims))
+            for each in one.forms
+            if each not in whole
         ]
     told = chained("words.then_after_stop", said)
     return told if one.sure else sentence("dating.fitted.probably", forms=lower_first(told))

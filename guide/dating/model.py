@@ -241,7 +241,7 @@ class Telling:
     mention: float = 0.1  # another period is named beside the first from this chance up
     in_days: int = 62  # a span shorter than this is said in days, not in months
     apart: float = 0.5  # a mark, or a number, is said to stand apart when that is at least as likely as not
-    fitted: float = 0.02  # of the most that ever had a form: where fewer can have had it, it is not reckoned with
+    fitted: float = 0.05  # of the most that ever had a form: where fewer can have had it, it is not reckoned with
     shorter: float = 0.9  # a look's expected span is said where it is that much shorter than now
     sureness: Mapping[str, float] = dataclasses.field(default_factory=lambda: dict(_SURE))  # from which chance up
 

@@ -57,7 +57,7 @@ def test_it_is_said_in_a_few_words(key: Key) -> None:
     assert found["dash-facing"] == "Crackle finish; veneer (leather trim only)"
     assert found["belts"] == "Static belt; reel belt (for North America only)"
     assert found["front-lamps"] == "Clear; split (for the continent only); amber (for North America only)"
-    assert found["filler-cap"].startswith("Probably ")
+    assert found["wiper-rest"] == "Probably at rest on the left; at rest on the right (left-hand drive only)"
 
 
 def test_what_is_known_of_the_car_leaves_only_what_such_a_car_can_have(key: Key) -> None:
@@ -101,4 +101,5 @@ def test_an_option_that_few_ordered_is_reckoned_with_while_it_was_to_be_had(key:
 def test_a_car_should_have_what_a_good_source_says_and_probably_had_the_rest(key: Key) -> None:
     sure = {key.model.marks[one.mark].id: one.sure for one in key.dated(Session((), "D1005")).fitted}
     assert sure["demister-vents"], "bulletin 16 gives the last, and nothing went before"
-    assert not sure["filler-cap"], "nobody of good trust says when the snap cap gave way"
+    assert sure["filler-cap"], "no paper gives the last snap cap, but one the first screw cap"
+    assert not sure["wiper-rest"], "only the handbook speaks of it"

@@ -17,12 +17,8 @@ from tests.pages.scripts import evaluate
 SCRIPT = "buying"
 PLAN = """(() => {
   const prepared = guide.dating.prepare(given.model, given.data.words);
-  return given.asked.map((asked) => {
-    const concluded = guide.dating.conclude(prepared, {
-      answers: guide.buying.answersFor(given.model, given.data, asked), car: asked.car || null, reach: [],
-      known: asked.year ? { registered: asked.year } : {} });
-    return guide.buying.plan(given.data, concluded, { series: asked.body }, asked.colour);
-  });
+  const sessions = given.asked.map((asked) => guide.buying.sessionFor(given.model, given.data, asked));
+  return sessions.map((session) => guide.buying.plan(given.data, prepared, session));
 })()"""
 
 
@@ -70,7 +66,8 @@ def test_what_a_car_should_have_is_what_the_demo_says(shelf: Any) -> None:
 
 def test_a_sheet_of_a_period_names_the_trims_of_its_time_and_one_of_a_trim_does_not(shelf: Any) -> None:
     made = contexts(shelf)
-    assert made["last"]["trim"] == ("Trim", "Black vinyl, black cloth, tan vinyl, tan cloth or black leather.")
+    trims = "Black vinyl or black leather; black cloth (coupé only); tan vinyl (open car only); tan cloth (coupé only)."
+    assert made["last"]["trim"] == ("Trim", trims)
     assert "red" not in made["restart"]["trim"][1]
     assert made["last/black-cloth"]["trim"] is None
 
@@ -133,7 +130,7 @@ def test_nobody_is_warned_of_a_form_that_the_car_may_well_have(plans: list[Any],
     told = {
         "steering-wheel": ("Thin rim or wood rim.", "Often changed."),
         "switches": ("Toggles to about May 1968, then rockers.", "Found instead: rockers with signs."),
-        "dash-facing": ("Crackle finish or veneer.", ""),
+        "dash-facing": ("Crackle finish; veneer (leather trim only).", ""),
     }
     assert {mark: (own[mark]["says"], own[mark]["hint"]) for mark in told} == told
     assert {mark: (ready[mark].says, ready[mark].hint) for mark in told} == told
@@ -142,8 +139,7 @@ def test_nobody_is_warned_of_a_form_that_the_car_may_well_have(plans: list[Any],
 def test_a_sheet_by_advert_leaves_open_what_the_advert_leaves_open(plans: list[Any]) -> None:
     year, red = every(plans[3]), every(plans[5])
     assert "then" in year["demister-vents"]["says"] or "or" in year["demister-vents"]["says"]
-    # red ended with the wide flutes, but a red car may be red only since it was trimmed again
-    assert red["seat-facing"]["says"].startswith("Wide flutes to about")
+    assert red["seat-facing"]["says"] == "Seven wide flutes.", "red ended with the wide flutes"
 
 
 @pytest.mark.parametrize(

@@ -178,9 +178,10 @@ function fitted(prepared, weightsFor, told, car) {
       const most = held.reduce((best, form) => (best === null || chances[own][form] > chances[own][best] ? form : best), null);
       const chosen = exact.length ? exact : likely.length ? likely.map((form) => [form, entries[form]])
         : most === null ? [] : [[most, entries[most]]];
+      const told = mark === trim && byTrim ? chosen.filter(([form]) => known.interior.includes(forms[form].id)) : chosen;
       if (!alike.has(entries)) { alike.set(entries, new Map()); }
-      alike.get(entries).set(own, new Map(chosen));
-      if (chosen.length) { found.set(kind, alike.get(entries).get(own)); }
+      alike.get(entries).set(own, new Map(told));
+      if (told.length) { found.set(kind, alike.get(entries).get(own)); }
     }
     return found;
   }
@@ -188,13 +189,9 @@ function fitted(prepared, weightsFor, told, car) {
   let kinds = inQuestion.map((row) => [row, model.interiors.length ? model.interiors[0].id : ""]);
   const plainKinds = inQuestion.map((row) => [row, ""]);
   if (trim >= 0) {
-    const wanted = byTrim ? known.interior : null;
     kinds = [];
     allowedOn(trim, plainKinds).forEach((allowed, kind) => {
-      for (const form of allowed.keys()) {
-        const id = model.marks[trim].forms[form].id;
-        if (!wanted || wanted.includes(id)) { kinds.push([kind[0], id]); }
-      }
+      for (const form of allowed.keys()) { kinds.push([kind[0], model.marks[trim].forms[form].id]); }
     });
   }
 

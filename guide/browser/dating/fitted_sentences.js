@@ -42,8 +42,8 @@ function onlySaid(prepared, form, trims) {
 // What a car should have in a few words: what any such car can have, then what only some can.
 function fittedSaid(prepared, one, trims) {
   const { say } = prepared;
-  const forms = prepared.model.marks[one.mark].forms;
-  let said = [forms[one.forms[0].form].answer];
+  const { forms, kind } = prepared.model.marks[one.mark];
+  let said = [forms[one.forms[0].form][kind === "interior" ? "name" : "answer"]];
   if (one.forms.length > 1) {
     const every = one.forms.filter((form) => !Object.keys(form.scopes[0].cars).length);
     const whole = every.length ? every : one.forms.slice(0, 1);
@@ -55,7 +55,7 @@ function fittedSaid(prepared, one, trims) {
   return one.sure ? told : say("dating.fitted.probably", { forms: guide.words.lowerFirst(told) });
 }
 
-// What a car should have, for pages: by mark {mark, only, sure, says, forms: [{id, only, behind}]}, in the model's order.
+// What a car should have, for pages: by mark {mark, only, sure, says, forms: [{id, chance, sure, apart: dimensions, only}]}, in the model's order.
 function shouldHaveSaid(prepared, session) {
   const { model } = prepared;
   const state = believe(prepared, session);
@@ -64,6 +64,6 @@ function shouldHaveSaid(prepared, session) {
   return found.map((one) => ({
     mark: model.marks[one.mark], sure: one.sure, only: carsSaid(prepared, one.only, trims), says: fittedSaid(prepared, one, trims),
     forms: one.forms.map((form) => ({ id: model.marks[one.mark].forms[form.form].id, chance: form.chance, sure: form.sure,
-      only: onlySaid(prepared, form, trims) })),
+      apart: [...new Set(form.scopes.flatMap((scope) => Object.keys(scope.cars)))], only: onlySaid(prepared, form, trims) })),
   }));
 }

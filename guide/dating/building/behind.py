@@ -29,42 +29,50 @@ def behind_forms(limits: LimitsResult) -> Behind:
     """Return what stands behind each form that the works fitted."""
     guide = limits.moments.guide
     found: dict[tuple[str, str], list[ModelFitted]] = {}
-    ends = _ends_in_question(limits)
-    for spell, in_question, bounds in zip(limits.spells, ends, bounds_by_number(limits), strict=True):
+    for spell, sure, bounds in zip(limits.spells, _is_sure(limits), bounds_by_number(limits), strict=True):
         mark = guide.marks[spell.mark]
         form = mark.forms[spell.form]
         own = next(one.scope for one in form.spells if one.number == spell.spell)
         cars = intersect(mark.scope, form.scope, own, spell.scope)
         if cars is not None and form.dates_a_car:
-            entry = ModelFitted(on=dict(cars.parts), numbers=bounds, sure=_is_sure(guide, spell, in_question))
+            entry = ModelFitted(on=dict(cars.parts), numbers=bounds, sure=sure)
             found.setdefault((mark.id, form.id), []).append(entry)
     return {key: tuple(entries) for key, entries in found.items()}
 
 
-def _ends_in_question(limits: LimitsResult) -> list[tuple[bool, bool]]:
-    """Return of each spell whether its first car and its last are in question: where another form went before or came
-    after, and of what stands in no order (an option) where anybody speaks of them.
+def _is_sure(limits: LimitsResult) -> list[bool]:
+    """Tell of each spell whether a source of at least good trust tells when it began and when it ended.
 
-    What begins with the build needs nobody's word for its first car, nor what ends with it for its last.
+    Either of the two forms of a changeover may be told of. What begins with the build needs nobody's word for its first
+    car, nor what ends with it for its last; of an option, and of what stands in no order, each end that is spoken of
+    counts. Where no end is in question somebody of good trust has to speak of the form at all.
     """
     guide = limits.moments.guide
-    courses: dict[tuple[str, Scope], list[tuple[int, int]]] = {}
-    ends = [(bool(first), bool(last)) for first, last in map(_told_by, limits.spells)]
+    told = [
+        [_is_believed(guide, (step.source for step in steps)) for steps in _told_by(spell)] for spell in limits.spells
+    ]
+    in_question: list[list[bool]] = []
+    for (first, last), spell in zip(told, limits.spells, strict=True):
+        spoken = _told_by(spell)
+        in_question.append([believed for believed, steps in zip((first, last), spoken, strict=True) if steps])
+    for course in _courses(limits):
+        for place, at in enumerate(course):
+            began = [told[at][0] or told[course[place - 1]][1]] if place > 0 else []
+            ended = [told[at][1] or told[course[place + 1]][0]] if place + 1 < len(course) else []
+            in_question[at] = began + ended
+    return [all(asked) if asked else any(of_spell) for asked, of_spell in zip(in_question, told, strict=True)]
+
+
+def _courses(limits: LimitsResult) -> list[list[int]]:
+    """Return the spells that follow one another on one kind of car, in order; those of no order stand in none."""
+    guide = limits.moments.guide
+    found: dict[tuple[str, Scope], list[tuple[int, int]]] = {}
     for at, spell in enumerate(limits.spells):
         mark = guide.marks[spell.mark]
         order = {(ref.form, ref.spell): place for place, ref in enumerate(mark.order)}
         if (spell.form, spell.spell) in order and not mark.forms[spell.form].is_option:
-            courses.setdefault((spell.mark, spell.scope), []).append((order[spell.form, spell.spell], at))
-    for course in courses.values():
-        for place, (_, at) in enumerate(sorted(course)):
-            ends[at] = (place > 0, place + 1 < len(course))
-    return ends
-
-
-def _is_sure(guide: Guide, spell: DatedSpell, in_question: tuple[bool, bool]) -> bool:
-    """Tell whether a source of at least good trust tells of each end in question, of either end where none is."""
-    told = [_is_believed(guide, (step.source for step in steps)) for steps in _told_by(spell)]
-    return all(told[end] for end in (0, 1) if in_question[end]) if any(in_question) else any(told)
+            found.setdefault((spell.mark, spell.scope), []).append((order[spell.form, spell.spell], at))
+    return [[at for _, at in sorted(course)] for course in found.values()]
 
 
 def _told_by(spell: DatedSpell) -> tuple[list[Step], list[Step]]:

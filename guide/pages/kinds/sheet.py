@@ -10,19 +10,21 @@ millimetres; the style sheet sheet.css sets them.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date
 
+from guide.dating.fitted import FittedMark
+from guide.dating.fitted_sentences import cars_said, fitted_said, trims_of
 from guide.dating.key import Cars
 from guide.facts.types import Form, Mark
 from guide.finding import Finding
 from guide.limits.courses import turns_of
-from guide.limits.wording import scope_said
-from guide.pages.parts.expected import ExpectedMark, expected_of, most_telling, usual_first
+from guide.pages.parts.expected import ExpectedMark, expected_of, fitted_to, most_telling
 from guide.pages.parts.naming import safe_name
-from guide.pages.parts.sheet_parts import DRAWN, LINE_LETTERS, LINED, LINES, PLACES, asked_trim, hints_of, sheet_parts
+from guide.pages.parts.sheet_parts import DRAWN, LINE_LETTERS, LINED, LINES, PLACES, hints_of, sheet_parts
 from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.sentence import Sentence, sentence
 from guide.words.say import lower_first
 
 __all__ = ["PAGE", "says_expected"]
@@ -59,12 +61,14 @@ def _context(shelf: Shelf, address: Address) -> Context:
     period_id, _, interior_id = address.id.partition("/")
     period = shelf.guide.periods[period_id]
     cars = Cars(period=period_id, interior=interior_id)
+    fitted = fitted_to(shelf, cars)
+    trims = trims_of(shelf.model, fitted)
     looks = {look.mark.id: look for look in expected_of(shelf, cars)}
     ranked = [mark for mark in most_telling(shelf, cars) if mark in looks]
     ranked += [mark for mark in looks if mark not in ranked]
     telling = set(ranked[:DRAWN])
     window = (period.first, period.last)
-    entries = {mark: _entry(shelf, look, window) for mark, look in looks.items()}
+    entries = {mark: _entry(shelf, look, window, trims) for mark, look in looks.items()}
     places = []
     for place, reaches in PLACES:
         found = [entries[mark] for mark in looks if mark in telling and looks[mark].mark.reach in reaches]
@@ -74,28 +78,31 @@ def _context(shelf: Shelf, address: Address) -> Context:
         "when": shelf.words.day_range(period.first, period.last),
         "places": places,
         "lines": [entries[mark] for mark in looks if mark in ranked[DRAWN : DRAWN + LINED]],
-        "trim": None if interior_id else _trim(shelf, period_id),
+        "trim": None if interior_id else _trim(shelf, fitted, trims),
         **sheet_parts(shelf, [looks[mark].mark for mark in looks]),
         "findings": list(_too_long(entries.values())),
     }
 
 
-def _trim(shelf: Shelf, period: str) -> tuple[str, str] | None:
-    """Return what the key calls the trim, and the interiors that cars of a period had, most usual first."""
-    asked = asked_trim(shelf)
-    if asked is None:
-        return None
-    cars = Cars(period=period)
-    shares = {form.name: shelf.key.share_of(replace(cars, interior=form.id), cars) for form in asked.forms}
-    names = [name for name, _ in usual_first(shares)]
-    return asked.name, shelf.say("pages.sheet.either", forms=shelf.words.one_of_names(names))
+def _trim(shelf: Shelf, fitted: Sequence[FittedMark], trims: Sequence[str]) -> tuple[str, str] | None:
+    """Return what the key calls the trim, and the interiors that the cars can have, most usual first."""
+    for one in fitted:
+        mark = shelf.model.marks[one.mark]
+        if mark.kind == "interior":
+            return mark.name, shelf.words.tell(_said(shelf, one, trims))
+    return None
 
 
-def _entry(shelf: Shelf, look: ExpectedMark, window: tuple[date, date]) -> SheetEntry:
-    says, hint = says_expected(shelf, look, window), _hint_of(shelf, look)
+def _said(shelf: Shelf, one: FittedMark, trims: Sequence[str]) -> Sentence:
+    """Return what cars should have at a mark, as an entry of the sheet."""
+    return sentence("pages.sheet.either", forms=fitted_said(shelf.model, one, trims))
+
+
+def _entry(shelf: Shelf, look: ExpectedMark, window: tuple[date, date], trims: Sequence[str]) -> SheetEntry:
+    says, hint = says_expected(shelf, look, window, trims), _hint_of(shelf, look)
     if _lines(says) + _lines(hint) > LINES:
         hint = ""  # what the car should have comes first
-    only = shelf.words.tell(scope_said(shelf.guide, look.mark.scope))
+    only = shelf.words.tell(cars_said(shelf.model, look.fitted.only, trims))
     name = shelf.say("pages.sheet.only", part=look.mark.name, scope=lower_first(only)) if only else look.mark.name
     return SheetEntry(look.mark, look.usual, name, says, hint)
 
@@ -105,21 +112,20 @@ def _lines(text: str) -> int:
     return -(-len(text) // LINE_LETTERS)
 
 
-def says_expected(shelf: Shelf, look: ExpectedMark, window: tuple[date, date]) -> str:
+def says_expected(shelf: Shelf, look: ExpectedMark, window: tuple[date, date], trims: Sequence[str]) -> str:
     """Return what cars built within a window should have at a mark: one form, first one then another, or either."""
-    if not look.open:
-        return f"{look.usual.answer}."
-    named = [form for form, _ in look.forms][:3]
-    if len(named) == 2:
+    named = [form for form, _ in look.forms]
+    apart = {name for form in look.fitted.forms for scope in form.scopes for name in scope.cars}
+    if len(named) == 2 and apart <= {"series"}:  # one body begun later than the other tells no more than the date
         turns = turns_of(shelf.limits, look.mark)
         for before, after in (named, reversed(named)):
             days = turns.get((before.id, after.id))
             if days is not None and days[0] <= window[1] and days[1] >= window[0]:
                 when = shelf.words.month_year(days[0] + (days[1] - days[0]) / 2)
-                return shelf.say(
-                    "pages.sheet.before_after", before=before.name, after=lower_first(after.name), when=when
-                )
-    return shelf.say("pages.sheet.either", forms=shelf.words.one_of_names(form.name for form in named))
+                first = before.name if look.fitted.sure else lower_first(before.name)
+                both = {"before": first, "after": lower_first(after.name), "when": when}
+                return shelf.say(f"pages.sheet.before_after{'' if look.fitted.sure else '_probably'}", **both)
+    return shelf.words.tell(_said(shelf, look.fitted, trims))
 
 
 def _hint_of(shelf: Shelf, look: ExpectedMark) -> str:

@@ -7,9 +7,9 @@ from typing import Any
 from guide.dating.key import Cars
 from guide.facts.types import Mark
 from guide.limits.courses import turns_of
-from guide.pages.parts.expected import LEAST, USUAL, most_telling
+from guide.pages.parts.expected import most_telling
 from guide.pages.parts.page_data import script_of
-from guide.pages.parts.sheet_parts import DRAWN, LINE_LETTERS, LINED, LINES, PLACES, asked_trim, hints_of, sheet_parts
+from guide.pages.parts.sheet_parts import DRAWN, LINE_LETTERS, LINED, LINES, PLACES, hints_of, sheet_parts
 from guide.pages.shelf import Context, Shelf, one_page
 
 __all__ = ["PAGE", "data_files"]
@@ -37,25 +37,16 @@ def data_files(shelf: Shelf) -> dict[str, bytes]:
 def _data(shelf: Shelf) -> dict[str, Any]:
     guide = shelf.guide
     places = {str(reach): at for at, (_, reaches) in enumerate(PLACES) for reach in reaches}
-    trim = asked_trim(shelf)
     return {
         "places": [shelf.say(f"pages.sheet.place.{place}") for place, _ in PLACES],
         "marks": [_mark(shelf, mark, places[str(mark.reach)]) for mark in guide.marks.values()],
         "ranking": {period: most_telling(shelf, Cars(period=period)) for period in guide.periods},
-        "trim": trim and {"id": trim.id, "name": trim.name, "forms": {form.id: form.name for form in trim.forms}},
         "colours": {interior.id: interior.colour for interior in guide.interiors.values()},
         "words": shelf.words.chosen(
             ("words.", "pages.sheet.", "pages.sheets.", "pages.number.", "dating.", "pages.look.")
         ),
         "car": guide.car,
-        "room": {
-            "drawn": DRAWN,
-            "lined": LINED,
-            "letters": LINE_LETTERS,
-            "lines": LINES,
-            "least": LEAST,
-            "usual": USUAL,
-        },
+        "room": {"drawn": DRAWN, "lined": LINED, "letters": LINE_LETTERS, "lines": LINES},
     }
 
 
@@ -70,7 +61,6 @@ def _mark(shelf: Shelf, mark: Mark, place: int) -> dict[str, Any]:
             f"{old}|{new}": [old, new, first.isoformat(), last.isoformat()]
             for (old, new), (first, last) in turns_of(shelf.limits, mark).items()
         },
-        "scope": mark.scope.as_dict(),
         "forms": {
             form.id: {"name": form.name, "answer": form.answer, "picture": form.picture} for form in mark.forms.values()
         },

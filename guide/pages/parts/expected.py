@@ -3,15 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeVar
 
+from guide.dating.fitted import Fitted, FittedMark
 from guide.dating.key import Cars
 from guide.facts.types import Area, Form, Guide, Interior, Mark, Period
 from guide.pages.shelf import Shelf
 from guide.sentence import Value, chained, in_ten, lower_first, sentence, upper_first
 
-__all__ = ["LEAST", "USUAL", "ExpectedMark", "by_area", "expected_of", "most_telling", "trim_share_said", "usual_first"]
+__all__ = [
+    "USUAL",
+    "ExpectedMark",
+    "by_area",
+    "expected_of",
+    "fitted_to",
+    "most_telling",
+    "trim_share_said",
+    "usual_first",
+]
 
 T = TypeVar("T")
 
@@ -22,10 +32,11 @@ USUAL = 0.95  # a form that at least so many had stands alone
 
 @dataclass(frozen=True, slots=True)
 class ExpectedMark:
-    """One mark as these cars had it: the forms built, most usual first, each with its chance."""
+    """One mark as these cars had it, and in the words of the guide."""
 
     mark: Mark
-    forms: tuple[tuple[Form, float], ...]
+    fitted: FittedMark
+    forms: tuple[tuple[Form, float], ...]  # those fitted, most usual first, each with its chance
 
     @property
     def usual(self) -> Form:
@@ -55,13 +66,21 @@ def usual_first(chances: Mapping[T, float]) -> list[tuple[T, float]]:
     return found[:1] if found and found[0][1] >= USUAL else [pair for pair in found if pair[1] >= LEAST]
 
 
+def fitted_to(shelf: Shelf, cars: Cars) -> list[FittedMark]:
+    """Return what the works can have fitted to some cars: those of a period, of an interior."""
+    weights = shelf.key.cells_of(replace(cars, interior="")).weights
+    known = {"interior": (cars.interior,)} if cars.interior else {}
+    return Fitted(shelf.key.prepared, lambda _: weights, known).marks
+
+
 def expected_of(shelf: Shelf, cars: Cars) -> list[ExpectedMark]:
     """Return what to expect at every mark that these cars can have, in walking order."""
     found = []
-    for mark in shelf.guide.marks.values():
-        kept = usual_first(shelf.key.chances(mark, cars))
-        if kept:
-            found.append(ExpectedMark(mark, tuple((mark.forms[form], chance) for form, chance in kept)))
+    for fitted in fitted_to(shelf, cars):
+        mark = shelf.guide.marks.get(shelf.model.marks[fitted.mark].id)
+        if mark is not None:
+            forms = list(mark.forms.values())
+            found.append(ExpectedMark(mark, fitted, tuple((forms[one.form], one.chance) for one in fitted.forms)))
     return found
 
 

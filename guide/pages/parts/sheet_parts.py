@@ -5,23 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from guide.dating.model import ModelMark
 from guide.facts.types import FittedAs, Mark, Reach
 from guide.pages.shelf import Shelf
 from guide.words.say import lower_first
 from guide.words.typography import typographic
 
-__all__ = [
-    "DRAWN",
-    "LINED",
-    "LINES",
-    "LINE_LETTERS",
-    "PLACES",
-    "asked_trim",
-    "first_sentences",
-    "hints_of",
-    "sheet_parts",
-]
+__all__ = ["DRAWN", "LINED", "LINES", "LINE_LETTERS", "PLACES", "first_sentences", "hints_of", "sheet_parts"]
 
 DRAWN = 18  # marks with a drawing; the rest get a line
 LINED = 27  # at most so many lines: what two sides hold
@@ -40,11 +29,6 @@ PLACES: tuple[tuple[str, tuple[Reach, ...]], ...] = (
     ("seat", (Reach.SEAT,)),
     ("leave", (Reach.BONNET, Reach.HANDS)),
 )
-
-
-def asked_trim(shelf: Shelf) -> ModelMark | None:
-    """Return the mark as which the key asks for the trim, where it does."""
-    return next((one for one in shelf.model.marks if one.kind == "interior"), None)
 
 
 def sheet_parts(shelf: Shelf, marks: Sequence[Mark]) -> dict[str, Any]:

@@ -1,6 +1,6 @@
 // Makes a buyer's sheet for a chassis number, or for what an advert tells. What is asked stands in the address,
 // after the #, so that a sheet can be kept as a bookmark and nothing is sent anywhere.
-// needs: elements, buying, data/model, data/cars, data/sheets, print
+// needs: elements, buying, data/model, data/sheets, print
 
 const { make, put, drawingLater } = guide.elements;
 const say = guide.words(guide.sheetData.words);
@@ -46,7 +46,7 @@ function mount() {
 
   // The number that is asked for, or null for none; one that cannot be used is told.
   function numberOf(text) {
-    const read = text ? guide.numbers.read(text, guide.carTable.numbers) : null;
+    const read = text ? guide.numbers.read(text, guide.model.numbers) : null;
     reply.textContent = read ? guide.numbers.failure(say, read, text) : "";
     return read;
   }
@@ -62,22 +62,17 @@ function mount() {
     ADVERT.forEach((name) => { form.elements[name].value = asked[name]; });
     const read = numberOf(asked.car);
     if (read && read.failure) { choose(); form.elements.car.focus(); return; }
-    let concluded;
+    let plan;
     try {
-      concluded = guide.dating.conclude(prepared, {
-        answers: guide.buying.answersFor(guide.model, guide.sheetData, asked), car: read ? read.written : null,
-        reach: [], known: asked.year ? { registered: asked.year } : {},
-      });
+      const session = guide.buying.sessionFor(guide.model, guide.sheetData, Object.assign({}, asked, { car: read ? read.written : "" }));
+      plan = guide.buying.plan(guide.sheetData, prepared, session);
     } catch (unknown) {                                      // an old bookmark, or no car could be like this
       choose();
       reply.textContent = say("pages.sheets.impossible");
       return;
     }
-    const known = read ? guide.cars.knownOf(guide.carTable, read) : { series: asked.body };
-    const plan = guide.buying.plan(guide.sheetData, concluded, known, asked.colour);
-    const { from, to } = guide.days.ends(concluded.result.spans);
     page("title").textContent = titleOf(asked, read, form);
-    page("when").textContent = say("pages.sheets.built", { span: say.span(from, to) });
+    page("when").textContent = plan.dated.sentences.slice(0, 1).join(" ");
     put(page("lines"), plan.lines.map((one) => make("li", {}, make("b", {}, one.name + ": "), one.says)));
     put(page("places"), plan.places.map(place));
     page("others").hidden = !plan.lines.length;
