@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from functools import cached_property
+from itertools import pairwise
 
 from guide.dating.belief.ahead import choose_ahead
 from guide.dating.belief.apart import Apart, stands_apart
 from guide.dating.belief.evidence import Session
 from guide.dating.belief.look import Look, choose, looks, would_stop
-from guide.dating.belief.number import Numbered, chance_of_wrong_number
+from guide.dating.belief.number import Numbered
 from guide.dating.belief.prepare import Prepared
 from guide.dating.belief.result import Concluded, conclude_figures
 from guide.dating.belief.state import State, believe
@@ -70,7 +71,7 @@ class Dated:
     @cached_property
     def stopped(self) -> str | None:
         """Why the key asks nothing more (a ``stopped.code``), or None where it asks for `next`."""
-        code = would_stop(self.prepared, self.figures.periods, self.state.line)
+        code = would_stop(self.state, self.figures.periods, self.state.line)
         if code is not None or self.within is not None:
             return code
         return "nothing-left" if choose(self.looks, self._least) is None else "nothing-in-reach"
@@ -81,6 +82,24 @@ class Dated:
         return None if self.stopped else self.within
 
     @cached_property
+    def paced(self) -> bool:
+        """Whether the date rests on an even pace of building: the papers alone would leave it much longer."""
+        if self.number is None or self.number.position is None:
+            return False
+        alone = conclude_figures(believe(self.prepared, self.session, paced=False))
+        return self.figures.length < self.prepared.model.telling.shorter * alone.length
+
+    @cached_property
+    def two_dates(self) -> bool:
+        """Whether the widest span is two, and not only parted by days on which nothing was built."""
+        nine, edges = self.figures.nine, self.prepared.model.edges
+        return len(nine) > 1 and any(
+            cars > 0.0 and nine[0].end <= start and end <= nine[1].start
+            for series in self.prepared.model.series
+            for cars, (start, end) in zip(series.cars, pairwise(edges), strict=True)
+        )
+
+    @cached_property
     def number_wrong(self) -> float:
         """The chance that the number is not the car's own; nought where none was read."""
-        return chance_of_wrong_number(self.prepared, self.number, self.state.weights) if self.number else 0.0
+        return self.state.daily.chance_of_wrong_number(self.state.weights) if self.state.daily else 0.0

@@ -24,7 +24,7 @@ from operator import mul
 
 from guide.dating.belief.blocks import built_with, spread
 from guide.dating.belief.evidence import Answer, seen_forms
-from guide.dating.belief.number import Numbered, chance_of_own_number
+from guide.dating.belief.number import Numbered
 from guide.dating.belief.prepare import Prepared
 from guide.dating.belief.span import Stretch
 from guide.dating.belief.state import Cells, State
@@ -90,8 +90,10 @@ def fitted_of(state: State, nine: Sequence[Stretch]) -> list[FittedMark]:
     in which it was very probably built."""
     prepared = state.prepared
     known = known_of(prepared, [answer for _, answer in state.answers])
-    if isinstance(state.car, Numbered):
-        weights = list(map(mul, state.before[0], chance_of_own_number(prepared, state.car)))
+    if isinstance(state.car, Numbered) and state.daily is not None:
+        weights = [
+            weight * (1.0 - wrong) for weight, wrong in zip(state.before[0], state.daily.wrong_by_cell, strict=True)
+        ]
         return Fitted(prepared, lambda _: weights, known, state.car).marks
     edges = prepared.model.edges
     inside = [

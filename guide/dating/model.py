@@ -3,7 +3,7 @@
 What it is made of
 ------------------
 *bins*: the days of production cut at half months, at the ends of closures, periods and series, and at the days
-that a calendar, a dated run or a stray names. Bin ``t`` runs from day ``edges[t]`` up to day ``edges[t+1]``,
+that papers name. Bin ``t`` runs from day ``edges[t]`` up to day ``edges[t+1]``,
 counted from ``origin``. In a closure no car was built.
 *rows*: a number series crossed with a specification; a *slot* is a bin of a row. A slot's weight is the number
 of cars built in it: ``series.cars[t] * share of the specification``.
@@ -113,7 +113,10 @@ class ModelSeries:
     shares: tuple[tuple[int, tuple[float, ...]], ...]
     runs: tuple[tuple[str, int, int], ...] = ()
     tolerance_cars: int = 0
-    knots: tuple[int, ...] = ()  # cars built by the ends that the calendar names, 0 and all of them included
+    knots: tuple[tuple[float, float], ...] = ()  # (cars, day): so many were built by then, as papers have it
+    since: tuple[tuple[int, int], ...] = ()  # (position, day): from this car on none was built before that day
+    until: tuple[tuple[int, int], ...] = ()  # (position, day): up to this car none was built after that day
+    cuts: tuple[int, ...] = ()  # cars built by the closures of which a paper says which car was the last before them
     suffixes: Mapping[str, Mapping[str, tuple[str, ...]]] = dataclasses.field(default_factory=dict)
     strays: Mapping[str, tuple[int, int]] = dataclasses.field(default_factory=dict)  # number: first, last day
     model_years: tuple[ModelYears, ...] = ()
@@ -221,6 +224,7 @@ class Chances:
 
     number_wrong: float  # a number misread or restamped
     uneven: float = 0.0  # share of the cars between two knots by which the build may be ahead or behind
+    pace_unknown: float = 0.0  # a pace between two knots that was nothing like even
     paper_wrong: float  # a date on a paper that is another car's or misdated
     stray_days: float  # such a date, or that of a renewed part, lies anywhere in so many days
     lag_days: Mapping[str, float]  # registered, despatched, titled: mean days after the build

@@ -134,7 +134,7 @@ def explained(dated: Dated) -> dict[str, Any]:
     stands apart, said once for things renewed together."""
     marks, beyond = dated.prepared.model.marks, dated.beyond
     sentences = result_sentences(dated)
-    if len(dated.figures.nine) > 1:
+    if dated.two_dates:
         sentences.append(sentence("dating.two_dates_number" if dated.number else "dating.two_dates"))
     if dated.number and dated.number_wrong > dated.prepared.model.telling.apart:
         sentences.append(sentence("dating.number_apart", number=dated.number.written))

@@ -11,6 +11,7 @@ from datetime import date
 from itertools import combinations
 
 from guide.dating.belief.look import Look, entropy
+from guide.dating.belief.number import days_allowed
 from guide.dating.belief.prepare import Prepared
 from guide.dating.belief.result import dates_of, day_of
 from guide.dating.dated import Dated
@@ -38,8 +39,9 @@ def result_sentences(dated: Dated) -> list[Sentence]:
     span, half_of = _span(nine, in_days=in_days), _span(half, in_days=in_days)
     if _is_close(dated, order):
         there = [] if half_of == span else [sentence("dating.halves_there", half=half_of)]
-        head = sentence("dating.very_probably", span=marked(HEAD, span))
-        return [head, *_periods(prepared, chances, order), *there, *_numbers(dated)]
+        name = "dating.probably" if dated.paced else "dating.very_probably"
+        head = sentence(name, span=marked(HEAD, span))
+        return [head, *_by_pace(dated, in_days=in_days), *_periods(prepared, chances, order), *there, *_numbers(dated)]
     if top < telling.sureness["may_well"]:
         return [sentence("dating.not_enough", span=month_range(nine[0][0], nine[-1][1]))]
     halves = (
@@ -52,7 +54,16 @@ def result_sentences(dated: Dated) -> list[Sentence]:
         others = _stretches(prepared, [at for at in order[1:] if chances[at] >= telling.mention] or order[1:2])
         other = one_of(month_range(*days) for days in others)
         head, how = sentence("dating.may_well", span=period, other=other), "likeliest"
-    return [head, *_period(prepared, order[0], how), halves, *_numbers(dated)]
+    return [head, *_period(prepared, order[0], how), halves, *_by_pace(dated, in_days=in_days), *_numbers(dated)]
+
+
+def _by_pace(dated: Dated, *, in_days: bool) -> list[Sentence]:
+    """Return what the papers alone say of the number, where only an even pace of building says more."""
+    allowed = days_allowed(dated.prepared, dated.number) if dated.number and dated.paced else None
+    if allowed is None:
+        return []
+    first, last = (day_of(dated.prepared, day) for day in allowed)
+    return [sentence("dating.by_pace", span=_span([(first, last)], in_days=in_days))]
 
 
 def _period_days(prepared: Prepared, period: int) -> Days:

@@ -192,12 +192,25 @@ class SeriesLine:
             yield from (first, last + DAY)
 
     @property
-    def knots(self) -> tuple[int, ...]:
-        """How many cars were finished at each line of the calendar, dated run and dated car, and at both ends."""
-        cuts = (cut[0] + 1 for cut in map(self.cut_of, self.series.calendar) if cut is not None)
-        runs = (at for dated in self.dated_runs for at in (dated.first, dated.last + 1))
-        anchors = (at for dated in self.anchors for at in (dated.position, dated.position + 1))
-        return tuple(sorted({0, self.cars, *cuts, *runs, *anchors}))
+    def knots(self) -> Sequence[tuple[float, float]]:
+        """How many open days had passed when how many cars were finished, as papers have it."""
+        return self._spread.knots
+
+    @property
+    def bounds(self) -> Iterator[Bound]:
+        """Yield what all papers say together: from a position on no car was built before a day, up to one none after.
+
+        The days rise with the positions; those that say no more than their neighbours are left out.
+        """
+        days: set[date] = set()
+        for position, day in zip(self._since_positions, self._earliest, strict=True):
+            if day not in days:
+                yield Bound(position, day, upper=False)
+            days.add(day)
+        until = dict(zip(self._latest, self._until_positions, strict=True))
+        yield from (Bound(position, day, upper=True) for day, position in until.items())
+        if not until or max(until.values()) < self.cars - 1:
+            yield Bound(self.cars - 1, self.production.last, upper=True)
 
     # Making it
 

@@ -50,6 +50,11 @@ class Spread:
         passed = math.ceil(self._knot_days[min(whole, len(self._knot_days) - 1)])
         self._last_open = max(0, min(passed, len(open_days)) - 1)
 
+    @property
+    def knots(self) -> list[tuple[float, float]]:
+        """How many open days had passed when how many cars were finished: the days rise, the cars never fall."""
+        return list(zip(self._knot_days, self._knot_cars, strict=True))
+
     def cars_by(self, day: date) -> float:
         """Return how many cars were built by the end of a day."""
         opened = bisect_right(self.open_days, day)

@@ -21,14 +21,16 @@ from guide.pages.kinds.walkround import card_of
 from tests.dating.asking import key_of
 from tests.dating.demo_trial import try_model
 from tests.dating.loading import load_model
+from tests.dating.number_trial import NumberTrial, try_numbers
 from tests.dating.policy import Costs, policy_costs, policy_guide
 from tests.dating.trial import Trial, bins_of_ten, try_guides
 from tests.pages.shelves import shelf_of
 
-__all__ = ["CARS", "GUIDES", "demo_model", "looks_tried", "main", "tried"]
+__all__ = ["CARS", "GUIDES", "demo_model", "looks_tried", "main", "numbers_tried", "tried"]
 
 GUIDES, CARS, WORLDS = 200, 50, 300
 POLICY_GUIDES = 60
+NUMBER_GUIDES, NUMBER_CARS = 40, 25
 ROOT = Path(__file__).resolve().parents[2]
 
 
@@ -36,6 +38,12 @@ ROOT = Path(__file__).resolve().parents[2]
 def tried() -> Trial:
     """Return the trial of 200 random guides, 50 cars each."""
     return try_guides(GUIDES, CARS, WORLDS)
+
+
+@cache
+def numbers_tried() -> NumberTrial:
+    """Return the trial of cars of which only the number is known."""
+    return try_numbers(NUMBER_GUIDES, NUMBER_CARS)
 
 
 @cache
@@ -85,6 +93,11 @@ def main() -> None:
         print(f"\nstated chances of {what}, in ten bins: how many, stated, came true")
         for count, said, true in bins_of_ten(stated):
             print(f"  {count:>7}  {said:.3f}  {true:.3f}")
+    numbers = numbers_tried()
+    print(f"\nthe number alone, {NUMBER_GUIDES} guides: cars drawn at an uneven pace and out of order")
+    for level, wanted in ((0.9, "90 to 94 %"), (0.5, "50 ± 2.5")):
+        _say(f"spans said to hold {level:.0%} held", f"{np.mean(numbers.held[level]):.2%}", wanted)
+        _say("   days that they are long, on average", f"{np.mean(numbers.days[level]):.1f}")
     for reaches, what in ((False, "from one place"), (True, "with reaches to be paid for (reported)")):
         ratios = [one.engine / one.best for one in looks_tried(reaches=reaches)]
         print(f"\nlooks {what}, {POLICY_GUIDES} guides of 8 marks and 24 slots, against the best possible policy")

@@ -11,8 +11,8 @@ from typing import Any
 import pytest
 
 from guide.dating.belief.evidence import Answer, Session
-from guide.dating.belief.number import Numbered, factor_of_number, read_car
-from guide.dating.belief.papers import factor_of_known, read_days
+from guide.dating.belief.number import Numbered, chance_by_day, read_car
+from guide.dating.belief.papers import days_of_known, read_days
 from guide.dating.belief.prepare import Prepared, prepare
 from guide.dating.belief.state import ImpossibleEvidence
 from guide.dating.building.build import build_model
@@ -81,15 +81,14 @@ def test_no_number_beyond_the_strike_is_expected_of_a_car_before_it_or_after_it(
 
 
 def test_between_two_lines_of_the_calendar_a_number_is_less_sure_than_at_one(model: Model) -> None:
-    """The build was not quite even: midway the days are wider than even building would have them, at a line not."""
+    """The build was not quite even: midway that widens the days more than at a line."""
     even = dataclasses.replace(model, chances=dataclasses.replace(model.chances, uneven=0.0))
 
     def days(of: Model, number: str) -> float:
         first, last = (date.fromisoformat(day) for day in nine(of, Session(car=number)))
         return (last - first).days
 
-    assert days(model, "C2120") > days(even, "C2120")
-    assert days(model, "C1866") == days(even, "C1866")
+    assert days(model, "C2120") - days(even, "C2120") > days(model, "C1866") - days(even, "C1866") >= 0
 
 
 def calendar_in_mid_month() -> Guide:
@@ -127,7 +126,7 @@ def calendar_in_mid_month() -> Guide:
 
 
 @pytest.mark.parametrize("which", ["demo", "mid-month"])
-def test_an_uneven_pace_carries_no_number_out_of_its_own_dates(which: str, model: Model, reading: Any) -> None:
+def test_a_number_has_every_day_that_papers_allow_it_and_no_other(which: str, model: Model, reading: Any) -> None:
     """Right, a number's days are those that the calendar and the usual disorder allow it: its limits, for every car."""
     guide = reading.guide if which == "demo" else calendar_in_mid_month()
     of_guide = model if which == "demo" else build_model(guide, derive_limits(guide))
@@ -135,13 +134,19 @@ def test_an_uneven_pace_carries_no_number_out_of_its_own_dates(which: str, model
     for line in series_lines(guide).values():
         for position in range(line.cars):
             number = line.car_at(position)
-            chances = factor_of_number(prepared, read_number(prepared, number.written))
-            enough = min(chances) + 0.01 * max(chances)  # cars per bin are rounded: slivers are no days
-            bins = {at % prepared.bins for at, chance in enumerate(chances) if chance > enough}
-            first, last = (origin + timedelta(days=of_guide.edges[at]) for at in (min(bins), max(bins) + 1))
+            chances = chance_by_day(prepared, read_number(prepared, number.written))
+            assert chances is not None
+            days = [origin + timedelta(days=day) for day, chance in enumerate(chances) if chance > 0.0]
             earliest, latest = line.days_of(number)
-            assert earliest <= first, f"{number.written} from {first}, by the calendar not before {earliest}"
-            assert last - timedelta(days=1) <= latest, f"{number.written} to {last}, not after {latest}"
+            built = [day for day in line.open_days if line.cars_by(day) > line.cars_by(day - timedelta(days=1))]
+            assert days == [day for day in built if earliest <= day <= latest], number.written
+            assert sum(chances) == pytest.approx(1.0)
+
+
+def test_a_closure_that_no_line_places_among_the_numbers_may_lie_before_a_number_or_after(model: Model) -> None:
+    """By June 1967 C1094 was built, by September C1256; the works holiday lay somewhere between."""
+    before, after = (one for one in conclude(model, Session(car="C1146"))["result"]["spans"] if one["level"] == 0.9)
+    assert (before["to"], after["from"]) == ("1967-07-28", "1967-08-14")
 
 
 def test_nine_in_ten_of_a_number_lie_within_its_own_dates(model: Model) -> None:
@@ -204,17 +209,16 @@ def test_a_registration_allows_no_later_build(model: Model) -> None:
 
 @pytest.mark.parametrize("kind", ["registered", "despatched", "titled", "part:switches"])
 def test_a_lag_is_what_counting_days_gives(model: Model, kind: str) -> None:
-    """The likelihood of each bin, against a sum over thousandths of its days."""
+    """The likelihood of each day, against a sum over thousandths of it."""
     prepared, chances = prepare(model), model.chances
-    line = factor_of_known(prepared, kind, "1969-06-17")[: prepared.bins]
+    line = days_of_known(prepared, kind, "1969-06-17")
     paper = (date(1969, 6, 17) - date.fromisoformat(model.origin)).days
     mark = next(mark for mark in model.marks if mark.id == "switches")
     right = (1 - chances.paper_wrong) * (mark.survives if kind.startswith("part") else 1)
-    for t in range(50, 80):
-        start, stop = model.edges[t], model.edges[t + 1]
-        total, steps = 0.0, 2000
+    for start in range(paper - 200, paper + 200, 13):
+        total, steps = 0.0, 1000
         for step in range(steps):
-            build = start + (stop - start) * (step + 0.5) / steps
+            build = start + (step + 0.5) / steps
             if kind.startswith("part"):
                 low, high = max(paper, build - chances.part_lag_days), min(paper + 1, build)
                 total += max(0.0, high - low) / chances.part_lag_days
@@ -225,7 +229,7 @@ def test_a_lag_is_what_counting_days_gives(model: Model, kind: str) -> None:
                     for sign, day in ((1, paper + 1), (-1, paper))
                 )
         expected = right * total / steps + (1 - right) / chances.stray_days
-        assert line[t] == pytest.approx(expected, abs=2e-6)
+        assert line[start] == pytest.approx(expected, abs=2e-6)
 
 
 def test_a_date_on_a_part_says_not_before(model: Model) -> None:
@@ -285,6 +289,6 @@ def test_a_paper_of_decades_later_only_leans_to_the_later_builds(year: int) -> N
     here bins of one day and a mean of 60 days, and no paper ever another car's."""
     model = certain_model(days=200)
     chances = dataclasses.replace(model.chances, paper_wrong=0.0)
-    line = factor_of_known(prepare(dataclasses.replace(model, chances=chances)), "registered", f"{year}-06-17")
+    line = days_of_known(prepare(dataclasses.replace(model, chances=chances)), "registered", f"{year}-06-17")
     ratios = [later / earlier for earlier, later in pairwise(line)]
     assert ratios == pytest.approx([math.exp(1 / 60)] * 199, rel=1e-9)

@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from tests.dating.proof import looks_tried, tried
+from tests.dating.proof import looks_tried, numbers_tried, tried
 from tests.dating.trial import bins_of_ten
 
 pytestmark = pytest.mark.proof
@@ -29,6 +29,12 @@ def test_what_is_stated_comes_true_on_ten_thousand_cars() -> None:
         for count, said, true in rows:
             assert count > 200
             assert true == pytest.approx(said, abs=0.035)
+
+
+def test_spans_of_numbers_alone_hold_as_often_as_they_say() -> None:
+    held = numbers_tried().held
+    assert 0.9 <= np.mean(held[0.9]) <= 0.94
+    assert np.mean(held[0.5]) == pytest.approx(0.5, abs=0.025)
 
 
 def test_looks_are_nearly_as_few_as_can_be() -> None:

@@ -37,7 +37,7 @@ function leftAfter(state, few, tables, at, joint, paid, bit) {
   const stop = prepared.model.stop;
   const periods = placePeriods(prepared, joint);
   const total = sum(periods);
-  if (total <= 0 || isEnough(prepared, periods, total, () => overTime(prepared, joint))) { return 0; }
+  if (total <= 0 || isEnough(state, periods, total, () => overTime(prepared, joint))) { return 0; }
   const unknown = entropy(periods);
   const free = new Set(paid).add(few[at].reach);
   let left = bit * unknown;

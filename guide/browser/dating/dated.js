@@ -20,9 +20,28 @@ function lookOut(worked) {
   return worked;
 }
 
+// Whether the date rests on an even pace of building: the papers alone would leave it much longer.
+function isPaced(worked) {
+  const { state, concluded } = worked;
+  if (!state.car || state.car.failure || state.car.position === null) { return false; }
+  if (worked.paced === undefined) {
+    const alone = figures(believe(state.prepared, state.session, false));
+    worked.paced = lengthNow(concluded) < state.prepared.model.telling.shorter * lengthNow(alone);
+  }
+  return worked.paced;
+}
+
+// Whether the widest span is two, and not only parted by days on which nothing was built.
+function twoDates({ state, concluded }) {
+  const [before, after] = guide.days.widest(concluded.spans).map((one) => one.stretch);
+  const { series, edges } = state.prepared.model;
+  return Boolean(after) && series.some(({ cars }) => (
+    cars.some((built, t) => built > 0 && before.end <= edges[t] && edges[t + 1] <= after.start)));
+}
+
 function onward(worked) {
   const { state, concluded } = worked;
-  const code = wouldStop(state.prepared, concluded.periods, concluded.line);
+  const code = wouldStop(state, concluded.periods, concluded.line);
   if (code) { return { stopped: code, look: null }; }
   const { found, inside } = lookOut(worked);
   if (inside) { return { stopped: null, look: inside }; }

@@ -36,10 +36,8 @@ function builtWith(prepared, mark, form) {
 
 // The weights of a session with a number, as far as that is the car's own.
 function weightsOfNumber(state) {
-  const prepared = state.prepared;
-  const wrong = prepared.model.chances.number_wrong / sum(prepared.model.series.map((series) => sum(series.cars)));
-  const factors = factorOfNumber(prepared, state.car);
-  return state.known.map((weight, at) => weight * (1 - wrong / factors[at]));
+  const wrong = wrongByCell(state);
+  return state.known.map((weight, at) => weight * (1 - wrong[at]));
 }
 
 // What the works can have fitted to one car: by its number where that is known, else within the days in which it was

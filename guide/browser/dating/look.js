@@ -11,10 +11,10 @@ function entropy(chances) {
   return bits;
 }
 
-function wouldStop(prepared, periods, line) {
-  const stop = prepared.model.stop;
+function wouldStop(state, periods, line) {
+  const { stop, telling } = state.prepared.model;
   if (most(periods) >= stop.period * sum(periods)) { return "period"; }
-  const whole = shortest(prepared.model.edges, line, prepared.model.telling.spans[0]);
+  const whole = shortest(...byDays(state, line), telling.spans[0]);
   return whole.end - whole.start <= stop.fine_days ? "fine-enough" : null;
 }
 
@@ -47,11 +47,11 @@ function most(periods) {
 
 // Whether one would stop; `lineOf` gives the weight of each bin, asked for only where some run of periods that a span
 // just fine enough can touch holds nine in ten.
-function isEnough(prepared, periods, total, lineOf) {
-  const { stop, telling } = prepared.model;
+function isEnough(state, periods, total, lineOf) {
+  const { model: { stop, telling }, fineRuns } = state.prepared;
   if (most(periods) >= stop.period * total) { return true; }
-  return prepared.fineRuns.some((run) => run.reduce((held, at) => held + periods[at], 0) >= telling.spans[0] * total)
-    && wouldStop(prepared, periods, lineOf()) !== null;
+  return fineRuns.some((run) => run.reduce((held, at) => held + periods[at], 0) >= telling.spans[0] * total)
+    && wouldStop(state, periods, lineOf()) !== null;
 }
 
 function effortOf(state, mark, reach, paid) {
@@ -95,7 +95,7 @@ function looks(state) {
     const whole = sum(totals);
     let after = 0;
     joint.forEach((sums, form) => {
-      if (totals[form] > 0 && !isEnough(prepared, sums, totals[form], () => timeAfter(state, mark, afterAnswer(state, mark, form)))) {
+      if (totals[form] > 0 && !isEnough(state, sums, totals[form], () => timeAfter(state, mark, afterAnswer(state, mark, form)))) {
         after += totals[form] / whole * entropy(sums);
       }
     });
@@ -122,7 +122,7 @@ function expectedLength(state, look) {
     const line = timeAfter(state, look.mark, afterAnswer(state, look.mark, form));
     const weight = sum(line);
     if (weight > 0) {
-      const whole = shortest(state.prepared.model.edges, line, state.prepared.model.telling.spans[0]);
+      const whole = shortest(...byDays(state, line), state.prepared.model.telling.spans[0]);
       total += weight;
       length += weight * (whole.end - whole.start);
     }

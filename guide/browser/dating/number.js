@@ -9,64 +9,102 @@ function readCar(prepared, text) {
     position: guide.numbers.place(prepared.model.series[series].runs || [], read) };
 }
 
-// By how many cars the build may run ahead of an even one, or behind: nought at a knot, most midway.
-function aheadOrBehind(knots, position, uneven) {
-  const at = knots.findIndex((knot) => knot > position);
-  if (at < 1) { return 0; }
-  const cars = knots[at] - knots[at - 1];
-  const part = (position + 0.5 - knots[at - 1]) / cars;
-  return uneven * cars * 4 * part * (1 - part);
+function wrongNumber(prepared) {
+  return prepared.model.chances.number_wrong / sum(prepared.model.series.map((series) => sum(series.cars)));
 }
 
-// From where to where in an even build the car may stand: an uneven one stays between two lines of the calendar.
-function placesOf(series, position, uneven) {
-  const knots = series.knots || [];
-  const beyond = aheadOrBehind(knots, position, uneven);
-  const low = position - (series.tolerance_cars || 0);
-  const high = position + 1 + (series.tolerance_cars || 0);
-  return [Math.max(low - beyond, ...knots.filter((cars) => cars <= low).slice(-1)),
-    Math.min(high + beyond, ...knots.filter((cars) => cars >= high).slice(0, 1))];
+// The likelihood of a number day by day: of a car whose series and ending it fits, and of any other. Not `paced`: of what
+// the papers alone say.
+function daysOfNumber(prepared, car, paced) {
+  const made = prepared.carsADay[car.series];
+  const wrong = wrongNumber(prepared);
+  const right = 1 - prepared.model.chances.number_wrong;
+  const chances = chanceByDay(prepared, car, paced);
+  return [made.map((cars, day) => (chances ? wrong + (cars ? right * chances[day] / cars : 0) : 1)), made.map(() => wrong)];
 }
 
-// Per bin, the chance that a car of the series built then carries this number.
-function numberLine(prepared, car) {
+function fitsRow(prepared, car, row) {
+  const [series, specification] = prepared.rows[row];
+  const splits = prepared.model.specifications[specification].splits;
+  const settled = (car.position !== null && (prepared.model.series[car.series].suffixes || {})[car.suffix]) || {};
+  return series === car.series && Object.keys(settled).every((name) => (
+    !(name in splits) || settled[name].includes(splits[name])));
+}
+
+const strayOf = (series, car) => (
+  (series.strays || {})[car.suffix ? car.written.slice(0, -car.suffix.length) : car.written]);
+
+// The chance that the car of a number was built on each day, or null where it says nothing.
+function chanceByDay(prepared, car, paced) {
+  if (car.position === null) { return null; }
   const series = prepared.model.series[car.series];
-  const before = prepared.before[car.series];
-  const edges = prepared.model.edges;
-  const plain = car.suffix ? car.written.slice(0, -car.suffix.length) : car.written;
-  const stray = series.strays && series.strays[plain];
-  if (stray) {
-    const days = series.cars.map((_, t) => Math.max(0, Math.min(edges[t + 1], stray[1] + 1) - Math.max(edges[t], stray[0])));
-    const whole = sum(days);
-    return days.map((share, t) => (series.cars[t] > 0 ? share / whole / series.cars[t] : 0));
-  }
-  const all = before[prepared.bins];
-  let [low, high] = placesOf(series, car.position, prepared.model.chances.uneven || 0);
-  series.cars.forEach((cars, t) => {
-    if (cars <= 0 && before[0] < before[t] && before[t] < all) {
-      if (before[t] <= car.position + 0.5) { low = Math.max(low, before[t]); } else { high = Math.min(high, before[t]); }
-    }
-  });
-  const width = Math.min(high, all) - Math.max(low, 0);
-  return series.cars.map((cars, t) => (
-    cars > 0 ? Math.max(0, Math.min(before[t + 1], high) - Math.max(before[t], low)) / cars / width : 0));
+  const made = prepared.carsADay[car.series];
+  const stray = strayOf(series, car);
+  const reach = reachOfNumber(series, car.position);
+  const [first, last] = stray || allowedDays(series, reach, made.length - 1);
+  const allowed = made.map((cars, day) => (cars && first <= day && day <= last ? 1 : 0));
+  const whole = sum(allowed);
+  if (!whole) { return null; }
+  const even = paced && !stray ? times(pacedDays(prepared, car, reach), allowed) : allowed;
+  const known = sum(even);
+  const unknown = known ? prepared.model.chances.pace_unknown || 0 : 1;
+  return even.map((chance, day) => (1 - unknown) / (known || 1) * chance + unknown * allowed[day] / whole);
 }
 
-function factorOfNumber(prepared, car) {
-  const model = prepared.model;
-  const wrong = model.chances.number_wrong / sum(model.series.map((series) => sum(series.cars)));
-  const line = car.position === null ? null : numberLine(prepared, car);
-  const settled = (line && model.series[car.series].suffixes && model.series[car.series].suffixes[car.suffix]) || {};
-  const cells = [];
-  prepared.rows.forEach(([s, c]) => {
-    const splits = model.specifications[c].splits;
-    const fits = s === car.series && Object.keys(settled).every((split) => (
-      !(split in splits) || settled[split].includes(splits[split])));
-    for (let t = 0; t < prepared.bins; t += 1) {
-      if (!fits) { cells.push(wrong); } else { cells.push(line ? wrong + (1 - model.chances.number_wrong) * line[t] : 1); }
-    }
+// The first and last day that the papers allow the car of a number, or null where they say nothing of it.
+function daysAllowed(prepared, car) {
+  if (car.position === null) { return null; }
+  const series = prepared.model.series[car.series];
+  const end = prepared.model.edges[prepared.bins] - 1;
+  return strayOf(series, car) || allowedDays(series, reachOfNumber(series, car.position), end);
+}
+
+// The first and last place in which a car can have been built, on its side of closures that papers place.
+function reachOfNumber(series, position) {
+  const cuts = series.cuts || [];
+  const most = Math.min(...cuts.filter((cut) => cut > position), sum(series.runs.map((run) => run[2])));
+  return [Math.max(position - (series.tolerance_cars || 0), 0, ...cuts.filter((cut) => cut <= position)),
+    Math.min(position + (series.tolerance_cars || 0), most - 1)];
+}
+
+function allowedDays(series, [low, high], end) {
+  const days = (rows) => rows.map(([, day]) => day);
+  return [Math.max(0, ...days((series.since || []).filter(([at]) => at <= low))),
+    Math.min(end, ...days((series.until || []).filter(([at]) => at >= high)))];
+}
+
+// How many lots leave the build so far ahead or behind midway; no more than the cars allow.
+const lotsOf = (uneven, cars) => Math.min(uneven ? Math.max(0.75 / uneven ** 2 - 3, 0) : Infinity, Math.max(cars - 1, 0));
+
+// The chance of each day by a pace that was nearly even between two knots.
+function pacedDays(prepared, car, [low, high]) {
+  const series = prepared.model.series[car.series];
+  const made = prepared.carsADay[car.series];
+  const found = made.map(() => 0);
+  const knots = series.knots || [];
+  knots.slice(1).forEach(([then, ended], at) => {
+    const [finished, began] = knots[at];
+    const places = [];
+    for (let place = low; place <= high; place += 1) { if (finished <= place + 0.5 && place + 0.5 < then) { places.push(place); } }
+    const days = [];
+    for (let day = Math.floor(began); places.length && day < ended; day += 1) { if (made[day]) { days.push(day); } }
+    const cars = then - finished;
+    const lots = lotsOf(prepared.model.chances.uneven || 0, cars);
+    const parts = days.map((day) => Math.min(day + 1, ended) - Math.max(day, began));
+    const starts = running(parts);
+    const middles = parts.map((part, day) => (starts[day] + part / 2) / starts[parts.length]);
+    const passed = middles.map((middle) => Math.log(middle));
+    const left = middles.map((middle) => Math.log(1 - middle));
+    if (!days.length) { return; }
+    places.forEach((place) => {
+      const q = (place + 0.5 - finished) / cars;
+      const top = q > 0 && q < 1 ? q * Math.log(q) + (1 - q) * Math.log(1 - q) : 0;
+      const line = passed.map((value, day) => parts[day] * Math.exp(lots * (q * value + (1 - q) * left[day] - top)));
+      const share = ((series.tolerance_cars || 0) + 1 - Math.abs(place - car.position)) / sum(line);
+      line.forEach((value, day) => { found[days[day]] += share * value; });
+    });
   });
-  return cells;
+  return found;
 }
 
 function writeAt(prepared, at, position) {
@@ -96,19 +134,9 @@ function numbersIn(prepared, at, whole) {
   const count = sum(series.runs.map((run) => run[2]));
   const earliest = Math.floor(weightBy(edges, before, whole.start) + ROUNDED);
   const latest = Math.ceil(weightBy(edges, before, whole.end) - ROUNDED) - 1;
-  const shut = before.slice(0, -1).filter((cars, t) => series.cars[t] <= 0 && before[0] < cars && cars < before[before.length - 1])
-    .map(Math.round);                                          // no car stands on the other side of a closure
-  const first = Math.max(earliest - tolerance, ...shut.filter((cars) => cars <= earliest));
-  const last = Math.min(latest + tolerance, ...shut.filter((cars) => cars > latest).map((cars) => cars - 1));
+  const cuts = series.cuts || [];                              // no car stands on the other side of these closures
+  const first = Math.max(earliest - tolerance, ...cuts.filter((cars) => cars <= earliest));
+  const last = Math.min(latest + tolerance, ...cuts.filter((cars) => cars > latest).map((cars) => cars - 1));
   if (first >= count) { return null; }                         // beyond the last number known
   return [writeAt(prepared, at, within(first, 0, count - 1)), writeAt(prepared, at, within(last, 0, count - 1))];
-}
-
-// The chance that the number is not the car's own, or null where none was read.
-function numberWrong(state) {
-  if (!state.car || state.car.failure) { return null; }
-  const { model } = state.prepared;
-  const wrong = model.chances.number_wrong / sum(model.series.map((series) => sum(series.cars)));
-  const factors = factorOfNumber(state.prepared, state.car);
-  return sum(Array.from(state.weights, (weight, at) => (weight > 0 ? weight * wrong / factors[at] : 0)));
 }

@@ -37,7 +37,7 @@ function conclude(prepared, session) {
         const [from, to] = daysBetween(stretch).map((day) => iso(prepared, day));
         return { level, weight: stretch.weight, from, to };
       }),
-      words: sayResult(state, concluded).sentences.join(" "),
+      words: sayResult(worked).sentences.join(" "),
     },
     periods: named(model.periods, concluded.periods),
     interiors: named(model.interiors, concluded.interiors),
@@ -58,8 +58,8 @@ function explain(prepared, session) {
   const { state, concluded } = worked;
   const byMark = new Map(worked.apart.map((one) => [one.mark, one]));
   const said = state.answers.map(({ mark }) => ({ one: byMark.get(mark), verdict: verdictOf(state, concluded, byMark.get(mark)) }));
-  const { head, sentences } = sayResult(state, concluded);
-  if (guide.days.widest(concluded.spans).length > 1) {
+  const { head, sentences } = sayResult(worked);
+  if (twoDates(worked)) {
     sentences.push(prepared.say(state.car && !state.car.failure ? "dating.two_dates_number" : "dating.two_dates"));
   }
   if (numberWrong(state) > prepared.model.telling.apart) { sentences.push(prepared.say("dating.number_apart", { number: state.car.written })); }
@@ -89,7 +89,7 @@ function tell(prepared, session) {
   const state = believe(prepared, session);
   const concluded = figures(state);
   const stretches = datesOf(prepared, concluded, prepared.model.telling.spans[0]);
-  return Object.assign(sayResult(state, concluded),
+  return Object.assign(sayResult({ state, concluded }),
     { from: stretches[0][0], to: stretches[stretches.length - 1][1],
       periods: prepared.model.periods.map((one, at) => ({ id: one.id, name: one.name, chance: concluded.periods[at] })) });
 }

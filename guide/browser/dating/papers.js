@@ -1,6 +1,6 @@
 // Dates on papers and on parts: the twin of papers.py.
 
-function modelYear(prepared, year) {
+function factorOfModelYear(prepared, year) {
   const model = prepared.model;
   const rowsOf = (series) => series.model_years || [];
   const named = new Set([].concat(...model.series.map((series) => rowsOf(series).map((row) => row.year))));
@@ -18,25 +18,21 @@ function modelYear(prepared, year) {
   return cells;
 }
 
-// `isOwn` false: of a part that is known to have been changed.
-function factorOfKnown(prepared, kind, text, isOwn) {
-  if (kind === "model-year") { return modelYear(prepared, text.trim()); }
+// The likelihood of a paper or a part's date, day by day. `isOwn` false: of a part that is known to have been changed.
+function daysOfKnown(prepared, kind, text, isOwn) {
   const days = guide.days.read(text);
   if (!days) { throw new Error("expected a date such as 1968, 1968-03 or 1968-03-12 for " + kind + ", found '" + text + "'"); }
   const model = prepared.model;
   const first = days[0] - guide.days.number(model.origin);
   const end = days[1] - guide.days.number(model.origin) + 1;
   const mark = kind.startsWith("part:") ? prepared.markAt.get(kind.slice(5)) : undefined;
-  let chance;                      // that a car built in a bin has a date in these days
+  let chance;                      // that a car built on a day has a date in these days
   let right = 1 - model.chances.paper_wrong;
   if (kind in model.chances.lag_days) {
     const mean = model.chances.lag_days[kind];
-    const later = (start, stop, day) => {
-      const built = Math.min(stop, day);
-      const sure = Math.max(stop - Math.max(start, day), 0);
-      return built <= start ? sure : sure + mean * (Math.exp((built - day) / mean) - Math.exp((start - day) / mean));
-    };
-    chance = (start, stop) => (later(start, stop, first) - later(start, stop, end)) / (stop - start);
+    const later = (built, day) => (day <= built ? 1
+      : mean * (Math.exp((built + 1 - day) / mean) - Math.exp((built - day) / mean)));
+    chance = (day) => later(day, first) - later(day, end);
   } else if (mark !== undefined) {
     const lag = model.chances.part_lag_days;
     right *= isOwn ? model.marks[mark].survives : 0;
@@ -44,11 +40,11 @@ function factorOfKnown(prepared, kind, text, isOwn) {
       const part = Math.min(day - made, lag);
       return day <= made ? day - made : part - part * part / (2 * lag);
     };
-    chance = (start, stop) => (swept(stop, end) - swept(start, end) - swept(stop, first) + swept(start, first)) / (stop - start);
+    const over = (day) => swept(day, end) - swept(day, first);
+    chance = (day) => over(day + 1) - over(day);
   } else {
     throw new Error("'" + kind + "' is not a paper or a part of this guide");
   }
   const flat = (1 - right) * (end - first) / model.chances.stray_days;
-  const line = prepared.periodOf.map((_, t) => flat + right * chance(model.edges[t], model.edges[t + 1]));
-  return [].concat(...prepared.rows.map(() => line));
+  return Array.from({ length: model.edges[prepared.bins] }, (_, day) => flat + right * chance(day));
 }

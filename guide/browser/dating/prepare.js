@@ -150,7 +150,12 @@ function prepare(model, templates) {
   const reports = model.marks.map((mark) => mark.forms.map((_, form) => reported(mark, [form]).everything));
   return {
     model, say: guide.words(templates), bins, rows, weights, periodOf,
-    before: model.series.map((series) => running(series.cars)), blocks, blockOf, groupOf, setOf,
+    before: model.series.map((series) => running(series.cars)),
+    carsADay: model.series.map((series) => [].concat(...series.cars.map((cars, t) => {
+      const days = model.edges[t + 1] - model.edges[t];
+      return new Array(days).fill(cars / days);
+    }))),
+    blocks, blockOf, groupOf, setOf,
     stages: laid.map((one) => one.stages),
     reports,
     // per mark and form: the chance of that report for each mix, which is all that a lone mark's answer needs

@@ -24,11 +24,12 @@ function figures(state) {
   const prepared = state.prepared;
   const model = prepared.model;
   const line = overTime(prepared, state.weights);
+  const [edges, weights] = byDays(state, line);
   const spans = [];
   let outer = null;
   for (const level of model.telling.spans) {
-    outer = outer ? shortestWithin(model.edges, line, level, outer) : shortest(model.edges, line, level);
-    spans.push(...piecesOf(model.edges, line, outer, model.telling).map((stretch) => ({ level, stretch })));
+    outer = outer ? shortestWithin(edges, weights, level, outer) : shortest(edges, weights, level);
+    spans.push(...piecesOf(edges, weights, outer, model.telling).map((stretch) => ({ level, stretch })));
   }
   const byRow = prepared.rows.map((_, row) => sum(state.weights.slice(row * prepared.bins, (row + 1) * prepared.bins)));
   const trim = model.marks.findIndex((mark) => mark.kind === "interior");

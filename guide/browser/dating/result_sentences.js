@@ -31,7 +31,8 @@ function eitherSpan(prepared, parts, inDays) {
 
 // The sentences of the result, the main one first: { head, sentences }. The head is that one as [before, what a screen
 // sets large, after], or null where nothing in it is set apart.
-function sayResult(state, concluded) {
+function sayResult(worked) {
+  const { state, concluded } = worked;
   const prepared = state.prepared;
   const { spans, in_days: least, mention, sureness } = prepared.model.telling;
   const [nine, half] = spans.map((level) => datesOf(prepared, concluded, level));
@@ -44,19 +45,20 @@ function sayResult(state, concluded) {
   const span = order.length ? prepared.say.span(...periodDays(prepared, order[0])) : "";
   const either = eitherSpan(prepared, nine, inDays);
   const halves = halfOf !== either ? prepared.say("dating.halves", { span: either, half: halfOf }) : prepared.say("dating.nine", { span: either });
-  let id = "dating.very_probably", slots = { span: either }, rest;
+  const pace = sayPace(worked, inDays);
+  let id = pace ? "dating.probably" : "dating.very_probably", slots = { span: either }, rest;
   if (isClose(prepared, concluded, order)) {
-    rest = [sayPeriods(prepared, chances, order), halfOf !== either ? prepared.say("dating.halves_there", { half: halfOf }) : ""];
+    rest = [pace, sayPeriods(prepared, chances, order), halfOf !== either ? prepared.say("dating.halves_there", { half: halfOf }) : ""];
   } else if (top >= sureness.probably) {
     id = "dating.probably";
     slots = { span };
-    rest = [sayPeriod(prepared, order[0], "is"), halves];
+    rest = [sayPeriod(prepared, order[0], "is"), halves, pace];
   } else if (top >= sureness.may_well) {
     const likely = order.slice(1).filter((at) => chances[at] >= mention);
     const others = stretchesOf(prepared, likely.length ? likely : order.slice(1, 2)).map((days) => prepared.say.range(...days));
     id = "dating.may_well";
     slots = { span, other: prepared.say.oneOf(others) };
-    rest = [sayPeriod(prepared, order[0], "likeliest"), halves];
+    rest = [sayPeriod(prepared, order[0], "likeliest"), halves, pace];
   } else {
     const all = prepared.say("dating.not_enough", { span: prepared.say.range(nine[0][0], nine[nine.length - 1][1]) });
     return { head: null, sentences: [all] };
@@ -65,6 +67,14 @@ function sayResult(state, concluded) {
   const at = pieces.findIndex((piece) => piece[0] === "span");
   const head = [pieces.slice(0, at), [pieces[at]], pieces.slice(at + 1)].map((some) => some.map((piece) => piece[1]).join(""));
   return { head, sentences: [head.join(""), ...rest.filter(Boolean), ...sayNumbers(state, concluded)] };
+}
+
+// What the papers alone say of the number, where only an even pace of building says more.
+function sayPace(worked, inDays) {
+  const { prepared, car } = worked.state;
+  if (!isPaced(worked)) { return ""; }
+  const allowed = daysAllowed(prepared, car).map((day) => iso(prepared, day));
+  return prepared.say("dating.by_pace", { span: eitherSpan(prepared, [allowed], inDays) });
 }
 
 // Names a period and its place among them; nothing where there is only one.

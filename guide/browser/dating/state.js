@@ -11,7 +11,7 @@ function vectorsOf(prepared, mark, forms) {
   return { own, under: own.map(() => 1), donor: own };
 }
 
-function believe(prepared, session) {
+function believe(prepared, session, paced = true) {
   const said = new Map();
   for (const answer of session.answers) {
     if (!prepared.markAt.has(answer.mark)) { throw new Error("no mark '" + answer.mark + "'"); }
@@ -26,13 +26,8 @@ function believe(prepared, session) {
   answers.forEach(({ mark }) => hidden.delete(mark));
   let weights = Float64Array.from(prepared.weights);
   const car = session.car ? readCar(prepared, session.car) : null;
-  if (car && !car.failure) { weights = normal(times(weights, factorOfNumber(prepared, car))); }
-  for (const kind of Object.keys(session.known || {})) {
-    const renewed = kind.startsWith("part:") ? said.get(kind.slice(5)) : undefined;
-    const isOwn = !renewed || !["changed", "none"].includes(renewed.kind);
-    weights = normal(times(weights, factorOfKnown(prepared, kind, session.known[kind], isOwn)));
-  }
-  const known = weights;                                       // what number and papers leave
+  const daily = dailyOf(prepared, car && !car.failure ? car : null, session.known || {}, said, paced);
+  if (daily) { weights = normal(times(weights, daily.byCell)); }
   const asked = [...new Set([...vectors.keys()].map((mark) => prepared.blockOf[mark]))].sort((a, b) => a - b);
   const laid = asked.map((at) => spread(prepared, prepared.blocks[at], blockLikelihood(prepared, prepared.blocks[at], vectors)));
   const before = [weights];
@@ -43,7 +38,10 @@ function believe(prepared, session) {
     others.set(asked[at], after ? times(before[at], after) : before[at]);
     after = after ? times(laid[at], after) : laid[at];
   }
-  return { prepared, session, answers, car, vectors, known, hidden, others, weights: normal(before[asked.length]), sums: new Map() };
+  const believed = normal(before[asked.length]);
+  const found = daily && withinBins(prepared, daily, believed);
+  return { prepared, session, answers, car, daily, vectors, known: weights, hidden, others, weights: believed, sums: new Map(),
+    within: found && found.some(Boolean) ? found : null };
 }
 
 // The weight in each piece of a block, its own answers left out. Blocks that divide the rows alike share the sums.

@@ -85,7 +85,7 @@ def _left(state: State, few: Sequence[_Weighed], now: _Weighed, joint: Sequence[
     prepared = state.prepared
     periods = _periods(prepared, joint)
     total = sum(periods)
-    if total <= 0.0 or is_enough(prepared, periods, lambda: over_time(prepared, joint)):
+    if total <= 0.0 or is_enough(state, periods, lambda: over_time(prepared, joint)):
         return 0.0
     unknown = entropy(periods)
     left = bit * unknown

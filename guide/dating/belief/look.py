@@ -66,30 +66,32 @@ def period_chances(prepared: Prepared, line: Sequence[float]) -> list[float]:
     return chances
 
 
-def would_stop(prepared: Prepared, periods: Sequence[float], line: Sequence[float]) -> str | None:
+def would_stop(state: State, periods: Sequence[float], line: Sequence[float]) -> str | None:
     """Return why one would stop here (``period`` or ``fine-enough``), or None."""
-    stop, widest = prepared.model.stop, prepared.model.telling.widest
+    stop, widest = state.prepared.model.stop, state.prepared.model.telling.widest
     if max(periods[:-1], default=0.0) >= stop.period * sum(periods):
         return "period"
-    if not may_fit(prepared.model.edges, line, widest, stop.fine_days):
+    edges, weights = state.by_days(line)
+    if not may_fit(edges, weights, widest, stop.fine_days):
         return None
-    whole = shortest(prepared.model.edges, line, widest)
+    whole = shortest(edges, weights, widest)
     return "fine-enough" if whole.end - whole.start <= stop.fine_days else None
 
 
 def is_enough(
-    prepared: Prepared, periods: Sequence[float], line_of: Callable[[], Sequence[float]], densest: float = math.inf
+    state: State, periods: Sequence[float], line_of: Callable[[], Sequence[float]], densest: float = math.inf
 ) -> bool:
     """Tell whether one would stop. ``line_of`` gives the weight of each bin, asked for only where some run of periods
     that a span just fine enough can touch holds nine in ten, and ``densest``, more than any such span holds, is so
     much too."""
+    prepared = state.prepared
     total, stop = sum(periods), prepared.model.stop
     if max(periods[:-1], default=0.0) >= stop.period * total:
         return True
     least = prepared.model.telling.widest * total
     if densest < least or not any(sum([periods[period] for period in run]) >= least for run in prepared.fine_runs):
         return False
-    return would_stop(prepared, periods, line_of()) is not None
+    return would_stop(state, periods, line_of()) is not None
 
 
 def looks(state: State) -> list[Look]:
@@ -141,7 +143,7 @@ def _expected(state: State, mark: int, joint: list[tuple[float, ...]]) -> float:
             continue
         # an answer multiplies no weight by more than its greatest chance
         densest = state.densest * whole * max(state.prepared.reports[mark][form])
-        if not is_enough(state.prepared, sums, partial(_time_after, state, mark, form), densest):
+        if not is_enough(state, sums, partial(_time_after, state, mark, form), densest):
             value += total / whole * entropy(sums)
     return value
 
@@ -189,7 +191,7 @@ def expected_length(state: State, look: Look) -> float:
         line = _time_after(state, look.mark, form)
         weight = sum(line)
         if weight > 0.0:
-            whole = shortest(prepared.model.edges, line, prepared.model.telling.widest)
+            whole = shortest(*state.by_days(line), prepared.model.telling.widest)
             total += weight
             length += weight * (whole.end - whole.start)
     return length / total

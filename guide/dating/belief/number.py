@@ -1,20 +1,23 @@
-"""A chassis number as evidence of the date, and the numbers that a span of days would carry.
+"""A chassis number as evidence of the date, day by day, and the numbers that a span of days would carry.
 
-A car at position ``p`` of a series with a disorder of ``k`` cars was built in the place of one of the cars
-``p - k`` to ``p + k``, each as likely, but never on the other side of a closure; a named stray has its own
-days. Between two lines of the calendar the build was not quite even either, which widens ``k`` by a stated share
-of the cars between them, most midway; it stays between those lines, which say by when so many cars were built. So
-no number is dated to days that `guide.limits` rules out for it. With a small chance the number was misread or
-restamped and is then any number at all.
+A car at position ``p`` of a series with a disorder of ``k`` cars was built in the place of one of the cars ``p - k`` to
+``p + k``, those nearest the likeliest, but never on the other side of a closure of which a paper says where it lies
+among the numbers. Between two knots, days by which papers say how many cars were built, the pace was not quite even:
+a place at the part ``q`` of the cars between them lies at the part ``x`` of the open days with the density of
+Beta(1 + lots q, 1 + lots (1 - q)), as if the cars had come in so many lots on days drawn by chance (order statistics
+of uniform draws: David & Nagaraja 2003, Order Statistics, 2.2). A share ``pace_unknown`` of the cars came at no such
+pace. So every day that `guide.limits` allows a number has some weight, and no other day has any.
+
+With a small chance the number was misread or restamped and is then any number at all.
 """
 
 from __future__ import annotations
 
 import math
-from bisect import bisect_left, bisect_right
-from collections.abc import Sequence
+from bisect import bisect_right
 from dataclasses import dataclass
-from itertools import accumulate
+from itertools import accumulate, pairwise
+from operator import mul
 
 from guide.dating.belief.prepare import Prepared
 from guide.dating.belief.span import weight_by
@@ -23,12 +26,14 @@ from guide.facts.when.numbers import read_table_number
 
 __all__ = [
     "Numbered",
-    "chance_of_own_number",
-    "chance_of_wrong_number",
-    "factor_of_number",
+    "chance_by_day",
+    "days_allowed",
+    "days_of_number",
+    "fits_row",
     "numbers_in",
     "read_car",
     "write_at",
+    "wrong_number",
 ]
 
 _ROUNDED = 0.05  # cars: more than the thousandths add up to in which the model writes the cars of each slot
@@ -64,90 +69,120 @@ def _position(series: ModelSeries, prefix: str, number: int) -> int | None:
     return None
 
 
-def factor_of_number(prepared: Prepared, car: Numbered) -> list[float]:
-    """Return the likelihood of a number for every cell."""
-    model, bins = prepared.model, prepared.bins
-    wrong = _wrong(prepared)
-    if car.position is None:
-        return [1.0 if s == car.series else wrong for s, _ in prepared.rows for _ in range(bins)]
-    line = _chances(prepared, car.series, car.position, car.written.removesuffix(car.suffix))
-    settled = model.series[car.series].suffixes.get(car.suffix, {})
-    cells: list[float] = []
-    for s, c in prepared.rows:
-        splits = model.specifications[c].splits
-        fits = s == car.series and all(
-            splits.get(split) in values for split, values in settled.items() if split in splits
-        )
-        right = 1.0 - model.chances.number_wrong
-        cells += [wrong + right * chance for chance in line] if fits else [wrong] * bins
-    return cells
+def days_of_number(prepared: Prepared, car: Numbered, *, paced: bool = True) -> tuple[list[float], list[float]]:
+    """Return the likelihood of a number, day by day from the origin: of a car whose series and ending it fits, and of
+    any other, which is that of a number that is not the car's own. Not ``paced``: of what the papers alone say."""
+    span, wrong = prepared.model.edges[-1], wrong_number(prepared)
+    chances, cars = chance_by_day(prepared, car, paced=paced), prepared.cars_a_day[car.series]
+    if chances is None:
+        return [1.0] * span, [wrong] * span
+    right = 1.0 - prepared.model.chances.number_wrong
+    fits = [wrong + (right * chance / made if made else 0.0) for chance, made in zip(chances, cars, strict=True)]
+    return fits, [wrong] * span
 
 
-def chance_of_wrong_number(prepared: Prepared, car: Numbered, weights: Sequence[float]) -> float:
-    """Return the chance that a number is not the car's own, given what is believed of the car, its number included."""
-    wrong, factors = _wrong(prepared), factor_of_number(prepared, car)
-    return sum(w * wrong / f for w, f in zip(weights, factors, strict=True) if w > 0.0)
-
-
-def chance_of_own_number(prepared: Prepared, car: Numbered) -> list[float]:
-    """Return for every cell the chance that a car of it which carries this number carries its own."""
-    wrong = _wrong(prepared)
-    return [1.0 - wrong / factor for factor in factor_of_number(prepared, car)]
-
-
-def _wrong(prepared: Prepared) -> float:
-    """Return the chance of a number that is not the car's own, any of them as likely."""
-    return prepared.model.chances.number_wrong / sum(before[-1] for before in prepared.before)
-
-
-def _chances(prepared: Prepared, series: int, position: int, plain: str) -> list[float]:
-    """Return, per bin, the chance that a car built then carries this number."""
-    one, before, edges = prepared.model.series[series], prepared.before[series], prepared.model.edges
-    stray = one.strays.get(plain)
-    if stray is not None:
-        days = [max(0, min(edges[t + 1], stray[1] + 1) - max(edges[t], stray[0])) for t in range(prepared.bins)]
-        whole = sum(days)
-        return [share / whole / cars if cars > 0 else 0.0 for share, cars in zip(days, one.cars, strict=True)]
-    low, high = _places(one, position, prepared.model.chances.uneven)
-    for t, cars in enumerate(one.cars):
-        if cars <= 0.0 and before[0] < before[t] < before[-1]:
-            if before[t] <= position + 0.5:
-                low = max(low, before[t])
-            else:
-                high = min(high, before[t])
-    width = min(high, before[-1]) - max(low, 0.0)
-    return [
-        max(0.0, min(before[t + 1], high) - max(before[t], low)) / cars / width if cars > 0 else 0.0
-        for t, cars in enumerate(one.cars)
-    ]
-
-
-def _places(series: ModelSeries, position: int, uneven: float) -> tuple[float, float]:
-    """Return from where to where in an even build the car may stand, closures left out of account."""
-    knots, beyond = series.knots, _ahead_or_behind(series.knots, position, uneven)
-    low, high = position - series.tolerance_cars, position + 1 + series.tolerance_cars
-    behind, ahead = bisect_right(knots, low) - 1, bisect_left(knots, high)
-    return (
-        low - beyond if behind < 0 else max(low - beyond, knots[behind]),
-        high + beyond if ahead == len(knots) else min(high + beyond, knots[ahead]),
+def fits_row(prepared: Prepared, car: Numbered, row: int) -> bool:
+    """Tell whether a number's series and what its ending settles are those of a row."""
+    series, specification = prepared.rows[row]
+    splits = prepared.model.specifications[specification].splits
+    settled = prepared.model.series[car.series].suffixes.get(car.suffix, {}) if car.position is not None else {}
+    return series == car.series and all(
+        splits.get(name) in values for name, values in settled.items() if name in splits
     )
 
 
-def _ahead_or_behind(knots: Sequence[int], position: int, uneven: float) -> float:
-    """Return by how many cars the build may run ahead of an even one, or behind: nought at a knot, most midway."""
-    at = bisect_right(knots, position)
-    if not 0 < at < len(knots):
-        return 0.0
-    cars = knots[at] - knots[at - 1]
-    part = (position + 0.5 - knots[at - 1]) / cars
-    return uneven * cars * 4.0 * part * (1.0 - part)
+def chance_by_day(prepared: Prepared, car: Numbered, *, paced: bool = True) -> list[float] | None:
+    """Return the chance that the car of a number, if it is its own, was built on each day; None: it says nothing."""
+    if car.position is None:
+        return None
+    one, made = prepared.model.series[car.series], prepared.cars_a_day[car.series]
+    stray = one.strays.get(car.written.removesuffix(car.suffix))
+    low, high = _reach(one, car.position)
+    first, last = stray or _allowed(one, low, high, len(made) - 1)
+    allowed = [1.0 if cars and first <= day <= last else 0.0 for day, cars in enumerate(made)]
+    whole = sum(allowed)
+    if not whole:
+        return None
+    even = allowed
+    if paced and not stray:
+        even = list(map(mul, allowed, _paced(prepared, car.series, car.position, low, high)))
+    known = sum(even)
+    unknown = prepared.model.chances.pace_unknown if known else 1.0
+    share = (1.0 - unknown) / (known or 1.0)
+    return [share * chance + unknown * day / whole for chance, day in zip(even, allowed, strict=True)]
+
+
+def days_allowed(prepared: Prepared, car: Numbered) -> tuple[int, int] | None:
+    """Return the first and last day that the papers allow the car of a number, by their numbers alone."""
+    if car.position is None:
+        return None
+    one = prepared.model.series[car.series]
+    stray = one.strays.get(car.written.removesuffix(car.suffix))
+    return stray or _allowed(one, *_reach(one, car.position), prepared.model.edges[-1] - 1)
+
+
+def _reach(series: ModelSeries, position: int) -> tuple[int, int]:
+    """Return the first and last place in which a car can have been built, on its side of closures that papers place."""
+    after = bisect_right(series.cuts, position)
+    low = max(position - series.tolerance_cars, series.cuts[after - 1] if after else 0)
+    most = series.cuts[after] if after < len(series.cuts) else sum(cars for _, _, cars in series.runs)
+    return low, min(position + series.tolerance_cars, most - 1)
+
+
+def _allowed(series: ModelSeries, low: int, high: int, last: int) -> tuple[int, int]:
+    """Return the first and last day that the papers allow the places from ``low`` to ``high``."""
+    since = max((day for at, day in series.since if at <= low), default=0)
+    return since, min((day for at, day in series.until if at >= high), default=last)
+
+
+def _paced(prepared: Prepared, series: int, position: int, low: int, high: int) -> list[float]:
+    """Return the chance of each day by a pace that was nearly even between two knots."""
+    one, made = prepared.model.series[series], prepared.cars_a_day[series]
+    beyond = one.tolerance_cars + 1
+    found = [0.0] * len(made)
+    for (finished, began), (then, ended) in pairwise(one.knots):
+        places = [place for place in range(low, high + 1) if finished <= place + 0.5 < then]
+        days = [day for day in range(int(began), math.ceil(ended)) if made[day]] if places else []
+        if not days:
+            continue
+        cars = then - finished
+        lots = _lots(prepared.model.chances.uneven, cars)
+        open_part = [min(day + 1, ended) - max(day, began) for day in days]
+        middles = [
+            start + part / 2.0 for start, part in zip(accumulate(open_part, initial=0.0), open_part, strict=False)
+        ]
+        passed = [math.log(middle / sum(open_part)) for middle in middles]
+        left = [math.log(1.0 - middle / sum(open_part)) for middle in middles]
+        for place in places:
+            q = (place + 0.5 - finished) / cars
+            top = q * math.log(q) + (1.0 - q) * math.log(1.0 - q) if 0.0 < q < 1.0 else 0.0
+            logs = zip(open_part, passed, left, strict=True)
+            line = [part * math.exp(lots * (q * a + (1.0 - q) * b - top)) for part, a, b in logs]
+            share = (beyond - abs(place - position)) / sum(line)
+            for day, value in zip(days, line, strict=True):
+                found[day] += share * value
+    return found
+
+
+def _lots(uneven: float, cars: float) -> float:
+    """Return how many lots leave the build so far ahead or behind midway, each so likely; no more than the cars allow.
+
+    Midway Beta(1 + lots / 2, 1 + lots / 2) has the variance 1 / (4 (lots + 3)), an even chance within ``uneven`` on
+    either side a third of its square.
+    """
+    return min(max(0.75 / uneven**2 - 3.0, 0.0) if uneven else math.inf, max(cars - 1.0, 0.0))
+
+
+def wrong_number(prepared: Prepared) -> float:
+    """Return the chance of a number that is not the car's own, any of them as likely."""
+    return prepared.model.chances.number_wrong / sum(before[-1] for before in prepared.before)
 
 
 def numbers_in(prepared: Prepared, series: int, start: float, end: float) -> tuple[str, str] | None:
     """Return the first and last number that a car of the series built in these days would carry.
 
-    As for `factor_of_number`, no car is thought to stand on the other side of a closure. None where no number is known
-    that such a car would carry.
+    No car stands on the other side of a closure whose place among the numbers is known. None where no number is
+    known that such a car would carry.
     """
     one, before, edges = prepared.model.series[series], prepared.before[series], prepared.model.edges
     if not one.runs:
@@ -155,9 +190,8 @@ def numbers_in(prepared: Prepared, series: int, start: float, end: float) -> tup
     earliest = math.floor(weight_by(edges, before, start) + _ROUNDED)
     latest = math.ceil(weight_by(edges, before, end) - _ROUNDED) - 1
     count = sum(cars for _, _, cars in one.runs)
-    shut = [round(before[t]) for t, cars in enumerate(one.cars) if cars <= 0.0 and before[0] < before[t] < before[-1]]
-    first = max([earliest - one.tolerance_cars, *(cars for cars in shut if cars <= earliest)])
-    last = min([latest + one.tolerance_cars, *(cars - 1 for cars in shut if cars > latest)])
+    first = max([earliest - one.tolerance_cars, *(cars for cars in one.cuts if cars <= earliest)])
+    last = min([latest + one.tolerance_cars, *(cars - 1 for cars in one.cuts if cars > latest)])
     if first >= count:
         return None
     return (

@@ -11,14 +11,13 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Sequence
 from datetime import date
 from itertools import pairwise
 
 from guide.dating.belief.prepare import Prepared
 from guide.facts.when.edtf import Bounds, read_edtf
 
-__all__ = ["PAPERS", "PART", "factor_of_known", "read_days"]
+__all__ = ["PAPERS", "PART", "days_of_known", "factor_of_model_year", "read_days"]
 
 PAPERS = ("registered", "despatched", "titled", "model-year")  # what may be known of a car besides its parts
 PART = "part:"  # before a mark: the date on that part
@@ -34,37 +33,28 @@ def read_days(text: str) -> tuple[date, date] | None:
     return stated.earliest, stated.latest
 
 
-def factor_of_known(prepared: Prepared, kind: str, text: str, *, is_own: bool = True) -> list[float]:
-    """Return the likelihood of a paper or a part's date for every cell; ``is_own`` False: of a part that is known to
-    have been changed.
+def days_of_known(prepared: Prepared, kind: str, text: str, *, is_own: bool = True) -> list[float]:
+    """Return the likelihood of a paper or a part's date, day by day from the origin; ``is_own`` False: of a part that
+    is known to have been changed.
 
     Raises KeyError for a kind that is neither a paper nor a part of the guide, ValueError for what is no date.
     """
-    if kind == "model-year":
-        return _model_year(prepared, text.strip())
     days = read_days(text)
     if days is None:
         raise ValueError(text)
     origin = date.fromisoformat(prepared.model.origin)
     first, end = (days[0] - origin).days, (days[1] - origin).days + 1
-    chances = prepared.model.chances
+    chances, span = prepared.model.chances, prepared.model.edges[-1]
     if kind in chances.lag_days:
-        line = _after_build(prepared.model.edges, first, end, chances.lag_days[kind])
+        mean = chances.lag_days[kind]
+        line = [_later(day, day + 1, first, mean) - _later(day, day + 1, end, mean) for day in range(span)]
         right = 1.0 - chances.paper_wrong
     else:
         mark = prepared.model.marks[prepared.marks_by_id[kind.removeprefix(PART)]]
-        line = _before_build(prepared.model.edges, first, end, chances.part_lag_days)
+        line = _before_build(span, first, end, chances.part_lag_days)
         right = (mark.survives if is_own else 0.0) * (1.0 - chances.paper_wrong)
     flat = (1.0 - right) * (end - first) / chances.stray_days
-    return [flat + right * value for value in line] * len(prepared.rows)
-
-
-def _after_build(edges: Sequence[int], first: int, end: int, mean: float) -> list[float]:
-    """Return the chance that the paper's days follow a build in each bin, the build even over the bin."""
-    return [
-        (_later(start, stop, first, mean) - _later(start, stop, end, mean)) / (stop - start)
-        for start, stop in pairwise(edges)
-    ]
+    return [flat + right * value for value in line]
 
 
 def _later(start: int, stop: int, day: int, mean: float) -> float:
@@ -77,14 +67,11 @@ def _later(start: int, stop: int, day: int, mean: float) -> float:
     return sure if built <= start else sure + mean * (math.exp((built - day) / mean) - math.exp((start - day) / mean))
 
 
-def _before_build(edges: Sequence[int], first: int, end: int, lag: float) -> list[float]:
-    """Return the chance that a part made 0 to ``lag`` days before the car, each as likely, has this date."""
-    line = []
-    for start, stop in pairwise(edges):
-        # the part's date is even over [build - lag, build], the build even over the bin
-        value = _swept(stop, end, lag) - _swept(start, end, lag) - _swept(stop, first, lag) + _swept(start, first, lag)
-        line.append(value / (stop - start))
-    return line
+def _before_build(span: int, first: int, end: int, lag: float) -> list[float]:
+    """Return, per day, the chance that a part made 0 to ``lag`` days before the car, each as likely, has this date."""
+    # the part's date is even over [build - lag, build], the build even over its day
+    swept = [_swept(day, end, lag) - _swept(day, first, lag) for day in range(span + 1)]
+    return [after - before for before, after in pairwise(swept)]
 
 
 def _swept(day: int, made: int, lag: float) -> float:
@@ -96,7 +83,8 @@ def _swept(day: int, made: int, lag: float) -> float:
     return part - part * part / (2.0 * lag)
 
 
-def _model_year(prepared: Prepared, year: str) -> list[float]:
+def factor_of_model_year(prepared: Prepared, year: str) -> list[float]:
+    """Return the likelihood of a model year for every cell."""
     model = prepared.model
     named = {row.year for series in model.series for row in series.model_years}
     if year not in named:

@@ -9,13 +9,13 @@ donors are drawn from the car's own specification.
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import accumulate, groupby, pairwise
 from typing import TypeVar
 
 from guide.dating.belief.evidence import reported
-from guide.dating.model import Model, ModelGroup
+from guide.dating.model import Model, ModelGroup, ModelSeries
 
 __all__ = ["Block", "Prepared", "Stages", "prepare"]
 
@@ -61,6 +61,7 @@ class Prepared:
     period_of: tuple[int, ...]  # per bin; the count of periods means none
     stretches: tuple[tuple[int, int, int], ...]  # the same by stretches of bins: first, end, period
     before: tuple[tuple[float, ...], ...]  # per series: cars built before each bin's start
+    cars_a_day: tuple[tuple[float, ...], ...]  # per series and day: even within a bin
     blocks: tuple[Block, ...]
     block_of: dict[int, int]  # per mark
     set_of: dict[int, int | None]  # per mark
@@ -109,6 +110,7 @@ def prepare(model: Model) -> Prepared:
         period_of=tuple(period_of),
         stretches=tuple((first, end, period_of[first]) for first, end in pairwise(cuts)),
         before=tuple(tuple(accumulate(series.cars, initial=0.0)) for series in model.series),
+        cars_a_day=tuple(tuple(_a_day(model, series)) for series in model.series),
         blocks=blocks,
         block_of={mark: at for at, block in enumerate(blocks) for mark in block.marks},
         set_of={mark: in_sets.get(mark) for mark in range(len(model.marks))},
@@ -119,6 +121,11 @@ def prepare(model: Model) -> Prepared:
         fine_runs=_fine_runs(model, period_of),
         marks_by_id={mark.id: at for at, mark in enumerate(model.marks)},
     )
+
+
+def _a_day(model: Model, series: ModelSeries) -> Iterator[float]:
+    for cars, (start, end) in zip(series.cars, pairwise(model.edges), strict=True):
+        yield from [cars / (end - start)] * (end - start)
 
 
 def _fine_runs(model: Model, period_of: list[int]) -> tuple[tuple[int, ...], ...]:

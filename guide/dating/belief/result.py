@@ -57,16 +57,16 @@ def day_of(prepared: Prepared, day: int) -> date:
 def conclude_figures(state: State) -> Concluded:
     """Return every figure of the result."""
     prepared, model = state.prepared, state.prepared.model
-    line = state.line
+    edges, line = state.by_days(state.line)
     spans: list[tuple[float, Stretch]] = []
     outer: Stretch | None = None
     for level in model.telling.spans:
-        whole = shortest_within(model.edges, line, level, outer) if outer else shortest(model.edges, line, level)
+        whole = shortest_within(edges, line, level, outer) if outer else shortest(edges, line, level)
         outer = whole
         spans += [(level, part) for part in _parts(state, whole)]
     return Concluded(
         spans=tuple(spans),
-        periods=tuple(period_chances(prepared, line)),
+        periods=tuple(period_chances(prepared, state.line)),
         interiors=tuple(_interiors(state)),
         specifications=tuple(_specifications(state)),
         numbers=tuple(_numbers(state)),
@@ -76,14 +76,13 @@ def conclude_figures(state: State) -> Concluded:
 def widest(state: State) -> list[Stretch]:
     """Return the stretches of the widest span alone, as `Concluded.nine` has them."""
     model = state.prepared.model
-    return _parts(state, shortest(model.edges, state.line, model.telling.spans[0]))
+    return _parts(state, shortest(*state.by_days(state.line), model.telling.spans[0]))
 
 
 def _parts(state: State, whole: Stretch) -> list[Stretch]:
     """Return a span, or the two parts either side of its hole."""
-    model = state.prepared.model
-    telling = model.telling
-    return pieces_of(model.edges, state.line, whole, hole_share=telling.hole_share, hole_weight=telling.hole_weight)
+    telling = state.prepared.model.telling
+    return pieces_of(*state.by_days(state.line), whole, hole_share=telling.hole_share, hole_weight=telling.hole_weight)
 
 
 def _interiors(state: State) -> list[float]:

@@ -10,9 +10,9 @@ from itertools import accumulate
 from operator import add, mul
 
 from guide.dating.belief.blocks import block_likelihood, spread
+from guide.dating.belief.daily import Daily
 from guide.dating.belief.evidence import Answer, Session, Vectors, hidden_by, reported, seen_forms
-from guide.dating.belief.number import Numbered, factor_of_number, read_car
-from guide.dating.belief.papers import PART, factor_of_known
+from guide.dating.belief.number import Numbered, read_car
 from guide.dating.belief.prepare import Block, Prepared
 
 __all__ = ["Cells", "ImpossibleEvidence", "State", "believe", "chance_of_forms", "gather", "over_time"]
@@ -69,6 +69,7 @@ class State:
     session: Session
     answers: tuple[tuple[int, Answer], ...]  # mark, answer: the last word on each mark, in order
     car: Numbered | str | None
+    daily: Daily | None  # what number and papers say
     vectors: dict[int, Vectors]
     asked: tuple[int, ...]
     laid: tuple[list[float], ...]
@@ -106,6 +107,25 @@ class State:
         return over_time(self.prepared, self.weights)
 
     @cached_property
+    def _within(self) -> dict[int, list[float]]:
+        return {} if self.daily is None else self.daily.within(self.weights)
+
+    def by_days(self, line: Sequence[float]) -> tuple[list[int], list[float]]:
+        """Return edges and weights of a line of bins, those cut into days whose days number and papers tell apart.
+
+        Of another line than `line` it is so nearly: its rows are taken to share a bin as they do now.
+        """
+        edges, weights = self.prepared.model.edges, []
+        if not self._within:
+            return list(edges), list(line)
+        days: list[int] = []
+        for t, weight in enumerate(line):
+            shares = self._within.get(t, [1.0])
+            days += range(edges[t], edges[t] + len(shares))
+            weights += [weight * share for share in shares]
+        return [*days, edges[-1]], weights
+
+    @cached_property
     def densest(self) -> float:
         """A weight that no span fine enough holds more of."""
         edges, bins = self.prepared.model.edges, self.prepared.bins
@@ -135,8 +155,9 @@ def gather(prepared: Prepared, weights: Sequence[float], into: Sequence[int], ro
     return [value for line in lines for value in ([0.0] * bins if line is None else line)]
 
 
-def believe(prepared: Prepared, session: Session) -> State:
-    """Return the belief after a session. Raises KeyError for a mark, form or paper that is not there, ValueError for
+def believe(prepared: Prepared, session: Session, *, paced: bool = True) -> State:
+    """Return the belief after a session; not ``paced``: as if nothing were known of how fast cars were built between
+    the days that papers name. Raises KeyError for a mark, form or paper that is not there, ValueError for
     what is no date, and `ImpossibleEvidence` where no car could be as was said."""
     said: dict[str, Answer] = {}
     for answer in session.answers:
@@ -148,17 +169,14 @@ def believe(prepared: Prepared, session: Session) -> State:
     vectors = {mark: _vectors(prepared, mark, forms) for mark, forms in seen.items() if forms}
     weights: Sequence[float] = prepared.weights
     car = read_car(prepared, session.car) if session.car else None
-    if isinstance(car, Numbered):
-        weights = _normal(list(map(mul, weights, factor_of_number(prepared, car))))
-    for kind, text in session.known.items():
-        renewed = said.get(kind.removeprefix(PART)) if kind.startswith(PART) else None
-        is_own = renewed is None or renewed.kind not in ("changed", "none")
-        weights = _normal(list(map(mul, weights, factor_of_known(prepared, kind, text, is_own=is_own))))
+    daily = Daily.of(prepared, car if isinstance(car, Numbered) else None, session.known, said, paced=paced)
+    if daily is not None:
+        weights = _normal(list(map(mul, weights, daily.by_cell)))
     asked = tuple(sorted({prepared.block_of[mark] for mark in vectors}))
     blocks = [prepared.blocks[at] for at in asked]
     laid = tuple(spread(prepared, block, block_likelihood(prepared, block, vectors)) for block in blocks)
     before = tuple(accumulate(laid, lambda held, line: list(map(mul, held, line)), initial=weights))
-    return State(prepared, session, answers, car, vectors, asked, laid, before, _normal(before[-1]))
+    return State(prepared, session, answers, car, daily, vectors, asked, laid, before, _normal(before[-1]))
 
 
 def _vectors(prepared: Prepared, mark: int, forms: Sequence[int]) -> Vectors:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import dataclasses
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import timedelta
 from itertools import accumulate
 
@@ -98,6 +98,7 @@ def build_model(guide: Guide, limits: LimitsResult) -> Model:
         chances=Chances(
             number_wrong=stated("number_wrong"),
             uneven=stated("calendar_uneven"),
+            pace_unknown=stated("pace_unknown"),
             paper_wrong=stated("paper_wrong"),
             stray_days=stated("paper_stray"),
             lag_days={kind: stated(f"{kind}_after") for kind in ("registered", "despatched", "titled")},
@@ -150,7 +151,10 @@ def _series(
         shares=tuple(runs),
         runs=tuple((run.prefix, first, last - first + 1) for run, first, last, _ in line.numbered.runs),
         tolerance_cars=series.out_of_order,
-        knots=line.numbered.knots,
+        knots=tuple(_knots(line.numbered, grid)),
+        since=tuple((at, grid.day(day)) for at, day, upper in line.numbered.bounds if not upper),
+        until=tuple((at, grid.day(day)) for at, day, upper in line.numbered.bounds if upper),
+        cuts=tuple(last + 1 for last in line.numbered.cuts),
         suffixes={suffix: dict(scope.parts) for suffix, scope in series.suffixes.items()},
         strays={
             line.numbered.car_at(position).written: (grid.day(first), grid.day(last))
@@ -158,6 +162,13 @@ def _series(
         },
         model_years=_model_years(line.numbered),
     )
+
+
+def _knots(line: SeriesLine, grid: Grid) -> Iterator[tuple[float, float]]:
+    for passed, cars in line.knots:
+        whole = int(passed)
+        past = whole >= len(line.open_days)
+        yield cars, float(grid.edges[-1]) if past else grid.day(line.open_days[whole]) + passed - whole
 
 
 def _model_years(line: SeriesLine) -> tuple[ModelYears, ...]:

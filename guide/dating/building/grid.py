@@ -2,8 +2,7 @@
 
 Bins are half months, cut further at the ends of production, closures, periods and series, so that a bin lies
 in one period and is open or closed as a whole; and at the days that a calendar, a dated run or car or a stray names,
-so that weight spread evenly over a bin never leaves the days which a number certainly has. The grid never depends on
-the marks.
+by which the build was so far. The grid never depends on the marks.
 """
 
 from __future__ import annotations
