@@ -18,7 +18,9 @@ from guide.facts.records.rulings import name_of
 from guide.facts.records.series import gap_of
 from guide.facts.types import CarSeen, Guide, NumberFailure, StatementKind
 from guide.finding import Finding, Place, Related
+from guide.limits.held import scope_of_car
 from guide.limits.positions import SeriesLine
+from guide.limits.scopes import Dimensions
 from guide.limits.types import Contradiction, Misfit
 from guide.limits.wording import number_said, when_said
 from guide.sentence import Sentence, Value, all_of, day, day_range, sentence
@@ -86,8 +88,9 @@ def check_cars_within_production(known: Known) -> Iterator[Finding]:
     """Yield what dates and numbers of cars seen contradict of the build: a warning for each thing stated that untouched
     cars do, and a note for each that others do."""
     found: defaultdict[_Refused, list[CarSeen]] = defaultdict(list)
+    dimensions = Dimensions(known.guide)
     for car in known.guide.cars_seen:
-        if (against := _refused_by(known, car)) is not None:
+        if (against := _refused_by(known, dimensions, car)) is not None:
             found[against].append(car)
     for against, every in found.items():
         for untouched in (True, False):
@@ -110,7 +113,7 @@ def _dated(guide: Guide, car: CarSeen) -> Value:
     return sentence("checks.car-seen-built", car=_name(car), when=when_said(guide, car.built, taken_as=True))
 
 
-def _refused_by(known: Known, car: CarSeen) -> _Refused | None:
+def _refused_by(known: Known, dimensions: Dimensions, car: CarSeen) -> _Refused | None:
     """Return what a car seen contradicts by when it is said to have been built, None where it can be as it is said."""
     guide, lines = known.guide, known.limits.moments.every
     if car.failure is NumberFailure.NOT_IN_TABLES:
@@ -127,6 +130,8 @@ def _refused_by(known: Known, car: CarSeen) -> _Refused | None:
     for shut in guide.closures:
         if shut.first <= days[0] and days[1] <= shut.last and (not shut.series or series & set(shut.series)):
             return _Refused(shut.place, "closure", day_range(shut.first, shut.last))
+    if dimensions.assembly_of(scope_of_car(dimensions, car)) is not None:
+        return None
     against = (_calendar_against(line, at, *days) for line, at in placed if at not in line.strays)
     return next((one for one in against if one is not None), None)
 

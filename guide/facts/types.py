@@ -8,6 +8,7 @@ stand in `values`, each record in the module that reads it; all are to be had fr
 from __future__ import annotations
 
 from guide.facts.records.areas import Area
+from guide.facts.records.assemblies import Assembly
 from guide.facts.records.calendars import Calendar, CalendarEntry, CalendarKind
 from guide.facts.records.care import CareNote
 from guide.facts.records.cars_seen import CarSeen, Report
@@ -41,6 +42,7 @@ from guide.facts.values import (
 __all__ = [
     "RESERVED_IDS",
     "Area",
+    "Assembly",
     "Calendar",
     "CalendarEntry",
     "CalendarKind",

@@ -215,7 +215,8 @@ class Builder:
         self.spell_of |= {ends.first: (key, "first"), ends.last: (key, "last")}
         self.rules.append(Tie(ends.last, ends.first, 0))
         line = self.only_line(cell)
-        if line is not None and line.strays_stay_inside:
+        elsewhere = self.dimensions.may_be_assembled(cell.closed)
+        if line is not None and line.strays_stay_inside and not elsewhere:
             self.rules.append(Tie(ends.first, self.nominal(line.series.id, 0), 0))
             self.rules.append(Tie(self.nominal(line.series.id, line.cars - 1), ends.last, 0))
         else:

@@ -23,7 +23,7 @@ from guide.facts.records.rulings import name_of
 from guide.facts.types import StatementKind
 from guide.finding import Finding, Related, Step, StepKind
 from guide.limits.build import Builder
-from guide.limits.claims import StatedClaim, cells_it_may_lie_in
+from guide.limits.claims import StatedClaim, cells_it_may_lie_in, scope_spoken_of
 from guide.limits.steps import Explainer
 from guide.limits.ties import stated
 from guide.limits.types import Clash, Standing
@@ -58,9 +58,15 @@ class _Numbered(NamedTuple):
 def _numbered(builder: Builder, claim: StatedClaim) -> _Numbered | None:
     when = claim.statement.when
     car = None if when is None or when.car is None else builder.moments.car(when)
-    if car is None or car.position in car.line.strays:
+    if car is None or car.position in car.line.strays or _assembled(builder, claim):
         return None
     return _Numbered(claim, car.line.series.id, car.low, car.high + (claim.statement.old_stock_cars or 0))
+
+
+def _assembled(builder: Builder, claim: StatedClaim) -> bool:
+    """Tell whether a claim names a car put together elsewhere, so that its number says nothing exact of when."""
+    said = scope_spoken_of(builder, builder.guide.marks[claim.mark], claim.statement)
+    return bool(builder.guide.assembled) and builder.dimensions.assembly_of(said) is not None
 
 
 _Kind = tuple[str, str, int, int, str]  # mark, form, spell, cell, series

@@ -7,7 +7,8 @@ it: exactly, but for what the claim itself allows (leftover stock, an "about"). 
 about days: a car contradicts it when no day on which it can have been built is left, by its own date or, without
 one, by what the calendar allows its number. A car speaks only of claims about cars that it certainly is of. Where
 a form was had for several spells, a car need fit one of them only; one that fits none contradicts the spell
-that it misses by least. A part known not to be the car's own, and a number out of order, contradict nothing.
+that it misses by least. A part known not to be the car's own, a number out of order, and the number of a car put
+together elsewhere contradict nothing.
 
 Nothing found here reaches the dating: it is told, and what to make of it the editor says in the facts.
 """
@@ -16,10 +17,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
-from datetime import date
+from datetime import date, timedelta
 from typing import NamedTuple
 
-from guide.facts.types import CarSeen, Report, Scope, StatementKind
+from guide.facts.types import Assembly, CarSeen, Report, Scope, StatementKind
 from guide.limits.build import Builder
 from guide.limits.claims import StatedClaim
 from guide.limits.moments import Moments
@@ -29,10 +30,11 @@ from guide.limits.types import Axis, Contradiction, Misfit
 __all__ = ["contradictions", "days_of_car", "scope_of_car"]
 
 
-def days_of_car(moments: Moments, car: CarSeen) -> tuple[date, date] | None:
+def days_of_car(moments: Moments, car: CarSeen, assembly: Assembly | None) -> tuple[date, date] | None:
     """Return the first and last day on which a car seen can have been built, or None where nothing tells.
 
-    By its own date, or else by the first of its numbers that the calendar dates.
+    By its own date, or else by the first of its numbers that the calendar dates; ``assembly`` is where it was put
+    together, if that was elsewhere.
     """
     low, high = moments.bounds(car.built) if car.built is not None else (None, None)
     if low is not None and high is not None:
@@ -40,7 +42,9 @@ def days_of_car(moments: Moments, car: CarSeen) -> tuple[date, date] | None:
     for number in car.numbers:
         line = moments.lines.get(number.series) or moments.further.get(number.series)
         if line is not None and line.position(number) is not None:
-            return line.days_of(number)
+            first, last = line.days_of(number)
+            least, most = (0, 0) if assembly is None else (assembly.least_days, assembly.most_days)
+            return first + timedelta(days=least), last + timedelta(days=most)
     return None
 
 
@@ -75,11 +79,16 @@ def contradictions(builder: Builder, claims: Iterable[StatedClaim]) -> tuple[Con
     of_label = {one.claim.label: one for several in held.values() for one in several}
     for car in builder.guide.cars_seen if held else ():
         scope = scope_of_car(builder.dimensions, car)
-        days = days_of_car(builder.moments, car)
+        assembly = builder.dimensions.assembly_of(scope)
+        days = days_of_car(builder.moments, car, assembly)
         for report in car.reports:
             if scope is None or report.kind != "form" or report.own is False:
                 continue
-            about = [one for one in held.get((report.mark, report.forms[0]), ()) if scope.within(one.scope)]
+            about = [
+                one
+                for one in held.get((report.mark, report.forms[0]), ())
+                if scope.within(one.scope) and (assembly is None or one.axis is Axis.DAY)
+            ]
             for label, misfit in _least(builder, about, car, report, days).items():
                 found[label].append(misfit)
     return tuple(

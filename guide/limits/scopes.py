@@ -20,7 +20,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from itertools import product
 from typing import NamedTuple
 
-from guide.facts.types import CarNumber, Guide, Scope
+from guide.facts.types import Assembly, CarNumber, Guide, Scope
 
 __all__ = ["Cell", "Dimensions", "intersect"]
 
@@ -125,6 +125,15 @@ class Dimensions:
             by_suffix = self.guide.series[car.series].suffixes.get(car.suffix, EVERY_CAR)
             self._of_car[key] = intersect(own, by_suffix) or own
         return self._of_car[key]
+
+    def assembly_of(self, scope: Scope | None) -> Assembly | None:
+        """Return how long after its number a car of a closed scope was built, where it certainly is of such cars."""
+        certain = (one for one in self.guide.assembled if scope is not None and scope.within(one.scope))
+        return next(certain, None)
+
+    def may_be_assembled(self, scope: Scope) -> bool:
+        """Tell whether some car of a closed scope was built otherwise than its number has it."""
+        return any(self.close(scope, one.scope) is not None for one in self.guide.assembled)
 
     def cells(self, mark_scope: Scope, named: Iterable[Scope], *, by_series: bool) -> tuple[Cell, ...]:
         """Return the cells of a mark whose statements, forms and spells name these scopes, in declared order.

@@ -9,7 +9,8 @@ that came only after its last car, that none had. ``old stock`` lets the last co
 (first) *ever* holds for every spell of a form that returns, not for the one spell alone. ``before``, ``after`` and
 ``together with`` tie the firsts of two forms in cells that share cars; strictly, except in a series that
 began after production did, where both may have been there from its first car; nor does a first in such a series
-come before one in a wider cell.
+come before one in a wider cell. A car that was put together elsewhere was built so long after (or before) its number
+was given out as is said under ``assembled``.
 """
 
 from __future__ import annotations
@@ -18,7 +19,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date
 
-from guide.facts.types import CarNumber, FormRef, Guide, Mark, Scope, Statement, StatementKind, When, WhenKind
+from guide.facts.types import Assembly, CarNumber, FormRef, Guide, Mark, Scope, Statement, StatementKind, When, WhenKind
 from guide.finding import TICKS_PER_DAY, StepKind
 from guide.limits.build import DAY, ORIGIN, Builder, Ends, SpellKey
 from guide.limits.network import Tie
@@ -64,11 +65,15 @@ class _CellTies:
     def __init__(self, builder: Builder, mark: Mark, statement: Statement, cell: int) -> None:
         self.builder, self.mark, self.statement, self.index = builder, mark, statement, cell
         self.cell: Cell = builder.cells[mark.id][cell]
-        self.line: SeriesLine | None = builder.only_line(self.cell)
-        self.lines = [builder.lines[series] for series in self.cell.series if series in builder.lines]
+        elsewhere = builder.dimensions.may_be_assembled(self.cell.closed)
+        self.line: SeriesLine | None = None if elsewhere else builder.only_line(self.cell)
+        ours = () if builder.dimensions.assembly_of(self.cell.closed) else self.cell.series
+        self.lines = [builder.lines[series] for series in ours if series in builder.lines]
         self.ends: Ends = builder.ends[SpellKey(mark.id, statement.form, statement.spell, cell)]
         self.point = self.ends.last if statement.kind is StatementKind.LAST else self.ends.first
         """What is spoken of, but for a car seen: that lies between both ends."""
+        self.assembly: Assembly | None = self._assembly()
+        """How long after its number was given out the car was built that is named, where that was elsewhere."""
 
     def ties(self) -> Iterator[Tie]:
         """Yield the ties, upper bounds before lower ones."""
@@ -81,6 +86,14 @@ class _CellTies:
             yield from own
             if self.statement.superlative:
                 yield from self._ever(own)
+
+    def _assembly(self) -> Assembly | None:
+        when, dimensions = self.statement.when, self.builder.dimensions
+        if when is None or when.car is None:
+            return None
+        return dimensions.assembly_of(
+            dimensions.close(self.cell.closed, self.statement.scope, dimensions.of_car(when.car))
+        )
 
     def _why(self, text: str, **slots: Said) -> Why:
         return _statement_why(self.builder.guide, self.statement, text, **slots)
@@ -95,8 +108,8 @@ class _CellTies:
         if when.car is not None:
             point = self.builder.car(when)
             if point is not None:
-                yield Tie(point, self.ends.first, 0, why)
-                yield Tie(self.ends.last, point, 0, why)
+                yield self._from_car(point, self.ends.first, why, upper=True)
+                yield self._from_car(point, self.ends.last, why, upper=False)
             return
         low, high = self.builder.moments.bounds(when)
         if self._shut_throughout(low, high) is not None:
@@ -154,8 +167,21 @@ class _CellTies:
         if car is None or furthest is None:
             return
         upper = self._stock_why(when, stock, [self.builder.name_of(furthest)]) if stock else why
-        yield Tie(furthest, self.point, 0, upper)
-        yield Tie(self.point, car, 0, why)
+        yield self._from_car(furthest, self.point, upper, upper=True)
+        yield self._from_car(car, self.point, why, upper=False)
+
+    def _from_car(self, car: int, point: int, why: Why, *, upper: bool) -> Tie:
+        """Return the bound of a moment by that of a car's number, given out before or after it was built elsewhere."""
+        days = 0
+        if self.assembly is not None:
+            days = self.assembly.most_days if upper else -self.assembly.least_days
+            text = "after" if self.assembly.most_days > 0 else "before"
+            said: dict[str, Said] = {"span": self.assembly.span}
+            source = self.assembly.source
+            more = Why(StepKind.RULE, self.assembly.place, source, f"limits.assembled-{text}", said)
+            why = replace(why, more=(*why.more, (days * TICKS_PER_DAY, more)))
+        ticks = days * TICKS_PER_DAY
+        return Tie(car, point, ticks, why) if upper else Tie(point, car, ticks, why)
 
     def _within(self, low: date | None, high: date | None, opened: date | None) -> Iterator[Tie]:
         """Yield the bounds of stated days; ``opened`` is the open day that is meant where nothing was built on them.

@@ -14,7 +14,7 @@ from datetime import date
 from typing import NamedTuple
 
 from guide.facts.types import CarSeen, Guide, Mark, Scope, StatementKind
-from guide.limits.held import days_of_car
+from guide.limits.held import days_of_car, scope_of_car
 from guide.limits.moments import Moments
 from guide.limits.scopes import Dimensions
 from guide.limits.types import DatedSpell, LimitsResult, day_of
@@ -75,8 +75,8 @@ class _Placed(NamedTuple):
     period: str | None
 
 
-def _placed(car: CarSeen, moments: Moments) -> _Placed:
-    days = days_of_car(moments, car)
+def _placed(car: CarSeen, moments: Moments, dimensions: Dimensions) -> _Placed:
+    days = days_of_car(moments, car, dimensions.assembly_of(scope_of_car(dimensions, car)))
     periods = moments.guide.periods.values() if days is not None else ()
     holding = (one.id for one in periods if days is not None and one.first <= days[0] and days[1] <= one.last)
     return _Placed(car, days, next(holding, None))
@@ -169,7 +169,7 @@ def derive_tally(limits: LimitsResult) -> Tally:
     """Return what the cars seen say together. Suggestions come in order of mark, those that move most first."""
     moments, guide = limits.moments, limits.moments.guide
     dimensions = Dimensions(guide)
-    cars = [_placed(car, moments) for car in guide.cars_seen]
+    cars = [_placed(car, moments, dimensions) for car in guide.cars_seen]
     suggestions: list[Suggestion] = []
     for mark in guide.marks.values():
         suggestions += sorted(_suggest(mark, limits, cars), key=lambda one: (-one.days, one.car.id))

@@ -91,11 +91,13 @@ def _cars(moments: Moments, dimensions: Dimensions, mark: Mark) -> Iterator[_Car
     for said in mark.statements:
         if said.kind is StatementKind.SEEN and said.when is not None and said.when.car is not None:
             scope = dimensions.close(said.scope, dimensions.of_car(said.when.car))
-            yield _Car(said.form, _positions(moments, [said.when.car]), scope)
+            if dimensions.assembly_of(scope) is None:
+                yield _Car(said.form, _positions(moments, [said.when.car]), scope)
     for car in moments.guide.cars_seen:
-        for report in car.reports:
-            if car.untouched and report.mark == mark.id and report.kind == "form" and report.own is not False:
-                yield _Car(report.forms[0], _positions(moments, car.numbers), scope_of_car(dimensions, car))
+        scope = scope_of_car(dimensions, car)
+        for report in car.reports if car.untouched and dimensions.assembly_of(scope) is None else ():
+            if report.mark == mark.id and report.kind == "form" and report.own is not False:
+                yield _Car(report.forms[0], _positions(moments, car.numbers), scope)
 
 
 def _named(moments: Moments, mark: Mark) -> Iterator[tuple[str, str]]:

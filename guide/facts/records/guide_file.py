@@ -11,6 +11,7 @@ from typing import Any, ClassVar
 
 from guide.constants import CONSTANTS
 from guide.facts.records.areas import Area, each_in_one
+from guide.facts.records.assemblies import Assembly
 from guide.facts.records.care import CareNote
 from guide.facts.records.cars_seen import CarSeen
 from guide.facts.records.fields import Field, Reader, Typed, key, list_of, raw, read_record, record, records_of
@@ -163,6 +164,7 @@ class Guide:
     closures: tuple[Closure, ...] = key(records_of(Closure, "closures"), "closed", default=())
     splits: Mapping[str, Split] = key(raw("splits"), default_factory=dict)
     shares: tuple[ShareRow, ...] = key(share_rows, default=())
+    assembled: tuple[Assembly, ...] = key(records_of(Assembly, "list"), default=())
     changed_together: tuple[ChangedTogether, ...] = key(records_of(ChangedTogether, "list"), default=())
     renewed_together: tuple[RenewedTogether, ...] = key(renewed_together, default=())
     # Constants it states for itself, by id:

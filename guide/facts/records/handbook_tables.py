@@ -18,7 +18,10 @@ __all__ = ["RECORDS", "WHENS", "describe_fields"]
 
 RECORDS: tuple[Record, ...] = (
     *map(record_of, (facts.Guide, facts.Production, facts.Closure, facts.Split, facts.SplitValue, facts.ShareRow)),
-    *map(record_of, (facts.ChangedTogether, facts.RenewedTogether, facts.Series, facts.Run, facts.DatedCar)),
+    *map(
+        record_of,
+        (facts.Assembly, facts.ChangedTogether, facts.RenewedTogether, facts.Series, facts.Run, facts.DatedCar),
+    ),
     *map(record_of, (facts.Stray, facts.OutsideCars, facts.ModelYear, facts.Source)),
     ISSUE,
     *map(record_of, (facts.Period, facts.Interior, facts.Span)),

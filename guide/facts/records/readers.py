@@ -28,6 +28,7 @@ __all__ = [
     "date_only",
     "day",
     "days_in_order",
+    "days_long",
     "duration_days",
     "ids",
     "in_order",
@@ -177,16 +178,21 @@ def rest_or_share(scalar: Text, _: Desk) -> float | str | Problem:
     return "rest" if scalar.casefold() in ("rest", "the rest") else share_of_text(scalar)
 
 
+_COUNTED = {"a": 1.0, "an": 1.0, "one": 1.0, "half a": 0.5}
 _DAYS = {"day": 1.0, "week": 7.0, "month": 30.4375, "year": 365.25}
+
+
+def days_long(duration: str) -> int | None:
+    """Return how many days a length of time is, as "3 months", or None."""
+    match = re.fullmatch(r"(\d{1,5}|an?|half a|one) (day|week|month|year)s?", duration.casefold())
+    count = float(_COUNTED.get(match[1], 0.0) or match[1]) if match else 0.0
+    return round(count * _DAYS[match[2]]) if match and count > 0 else None
 
 
 @of_text("duration")
 def duration_days(scalar: Text, _: Desk) -> int | Problem:
     """Read a duration, in days."""
-    match = re.fullmatch(r"(\d{1,5}) (day|week|month|year)s?", scalar.casefold())
-    if match and int(match[1]) > 0:
-        return round(int(match[1]) * _DAYS[match[2]])
-    return Problem.of("facts.bad-duration", found=repr(scalar))
+    return days_long(scalar) or Problem.of("facts.bad-duration", found=repr(scalar))
 
 
 day: Reader[date] = of_text("day")(lambda scalar, desk: read_day(scalar, desk.overrides))

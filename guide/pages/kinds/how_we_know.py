@@ -7,9 +7,9 @@ from datetime import date
 from typing import Any
 
 from guide.constants import CONSTANTS
-from guide.facts.types import CalendarKind, Closure, DatedCar, Guide, Run, Series, Stray
+from guide.facts.types import Assembly, CalendarKind, Closure, DatedCar, Guide, Run, Series, Stray
 from guide.facts.when.numbers import write_number
-from guide.limits.wording import when_said
+from guide.limits.wording import scope_said, when_said
 from guide.pages.shelf import Context, Shelf, one_page
 from guide.sentence import Sentence, Value, all_of, chained, day_range, sentence, upper_first
 from guide.sentence import day as said_day
@@ -30,6 +30,7 @@ def _context(shelf: Shelf) -> Context:
         ],
         "ordered": list(guide.ordered_series.values()),
         "calendar": _calendar(shelf),
+        "assembled": [_assembly_said(guide, one) for one in guide.assembled],
         "closures": [_closure_said(guide, closure) for closure in guide.closures],
         "constants": list(_constants(shelf)),
     }
@@ -44,8 +45,22 @@ def _closure_said(guide: Guide, closure: Closure) -> Sentence:
     return sentence("pages.know.closure_by", **said, source=source.name)
 
 
+def _assembly_said(guide: Guide, one: Assembly) -> Sentence:
+    """Return which cars were put together elsewhere, where, how long after or before their number, on whose word."""
+    cars, way = upper_first(scope_said(guide, one.scope)), "after" if one.most_days > 0 else "before"
+    said = sentence(f"pages.know.assembled.{way}", cars=cars, span=one.span)
+    if one.plant:
+        said = sentence("pages.know.assembled.at", said=said, plant=one.plant)
+    source = guide.sources.get(one.source)
+    return sentence(
+        "pages.know.assembled.by" if source else "pages.know.assembled.plain",
+        said=said,
+        source=source.name if source else "",
+    )
+
+
 def _series(shelf: Shelf, series: Series) -> dict[str, Any]:
-    guide, line = shelf.guide, shelf.lines.get(series.id)
+    guide, line = shelf.guide, shelf.limits.moments.every.get(series.id)
     return {
         "series": series,
         "runs": [
