@@ -175,7 +175,7 @@ class _CellTies:
         days = 0
         if self.assembly is not None:
             days = self.assembly.most_days if upper else -self.assembly.least_days
-            text = "after" if self.assembly.most_days > 0 else "before"
+            text = "after" if self.assembly.is_after else "before"
             said: dict[str, Said] = {"span": self.assembly.span}
             source = self.assembly.source
             more = Why(StepKind.RULE, self.assembly.place, source, f"limits.assembled-{text}", said)

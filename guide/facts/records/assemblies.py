@@ -57,6 +57,11 @@ class Assembly:
     source: str = key(source_id, default="")
     place: Place
 
+    @property
+    def is_after(self) -> bool:
+        """Whether such a car was built after its number was given out, and not before."""
+        return self.least_days >= 0 and self.most_days > 0
+
     @classmethod
     def beside_keys(cls, typed: Typed[Assembly], desk: Desk) -> dict[str, Any] | None:
         """Return the days between number and build, where just one of `after` and `before` gives them."""

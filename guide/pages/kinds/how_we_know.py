@@ -47,7 +47,7 @@ def _closure_said(guide: Guide, closure: Closure) -> Sentence:
 
 def _assembly_said(guide: Guide, one: Assembly) -> Sentence:
     """Return which cars were put together elsewhere, where, how long after or before their number, on whose word."""
-    cars, way = upper_first(scope_said(guide, one.scope)), "after" if one.most_days > 0 else "before"
+    cars, way = upper_first(scope_said(guide, one.scope)), "after" if one.is_after else "before"
     said = sentence(f"pages.know.assembled.{way}", cars=cars, span=one.span)
     if one.plant:
         said = sentence("pages.know.assembled.at", said=said, plant=one.plant)
