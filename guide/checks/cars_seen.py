@@ -121,7 +121,7 @@ def _refused_by(known: Known, dimensions: Dimensions, car: CarSeen) -> _Refused 
         return None if gap is None else _Refused(gap.place, "gap", "")
     if car.built is None:
         return None
-    days, made = car.built.days(), guide.production
+    days, made = car.built.days(), guide.production_of([one.series for one in car.numbers])
     if days[0] > made.last or days[1] < made.first:
         return _Refused(made.place, "production", day_range(made.first, made.last))
     known_lines = ((lines.get(one.series), one) for one in car.numbers)

@@ -45,7 +45,7 @@ def _cells(mark: Mark, spells: list[DatedSpell], dimensions: Dimensions) -> Iter
 def _windows(split: str, value: str, moments: Moments) -> list[Days]:
     """Return when cars with a value of a split were built: by its own shares, or those of what settles it."""
     guide = moments.guide
-    whole = (guide.production.first, guide.production.last)
+    whole = (guide.production.first, guide.production.last)  # the cars of a cell are cut to their own production
     rows = [row for row in guide.shares if (row.split, row.value) == (split, value)]
     if rows:
         if any(row.share is None for row in rows):
@@ -80,9 +80,16 @@ def _built(cell: Mapping[str, str], moments: Moments) -> list[Days]:
         if split in cell:
             windows = _windows(split, cell[split], moments)
             spans = [(max(low, a), min(high, b)) for a, b in spans for low, high in windows]
-    series = (cell["series"],) if "series" in cell else tuple(moments.lines)
-    shut = (one for one in guide.closures if not one.series or (series and set(series) <= set(one.series)))
-    return _uncovered(spans, ((one.first, one.last) for one in shut))
+    series = (cell["series"],) if "series" in cell else tuple(moments.lines) or ("",)
+    built = [days for one in series for days in _open(guide, one)]
+    return _uncovered(spans, _uncovered([(guide.production.first, guide.production.last)], built))
+
+
+def _open(guide: Guide, series: str) -> list[Days]:
+    """Return the days on which a series could be built: its production without its closures."""
+    made = guide.production_of((series,))
+    shut = (one for one in guide.closures if not one.series or series in one.series)
+    return _uncovered([(made.first, made.last)], ((one.first, one.last) for one in shut))
 
 
 def _cell_said(cell: Mapping[str, str], guide: Guide) -> Value:

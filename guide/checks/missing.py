@@ -52,7 +52,7 @@ def check_descriptions(known: Known) -> Iterator[Finding]:
 
 
 def _sources_used(guide: Guide) -> set[str]:
-    used = {guide.production.source, *(closure.source for closure in guide.closures)}
+    used = {*(one.source for one in guide.productions), *(closure.source for closure in guide.closures)}
     for series in guide.series.values():
         used |= {run.source for run in series.runs} | {entry.source for entry in series.calendar}
         used |= (

@@ -15,7 +15,7 @@ from itertools import pairwise
 from guide.checks.known import Known
 from guide.constants import value_of
 from guide.dating.key import Cars
-from guide.facts.types import Guide, Period
+from guide.facts.types import CarModel, Guide, Period
 from guide.finding import Finding, Related
 from guide.sentence import sentence
 
@@ -24,11 +24,13 @@ __all__ = ["check_periods_follow", "check_periods_told_apart"]
 DAY = timedelta(days=1)
 
 
-def _is_closed(guide: Guide, first: date, last: date) -> bool:
-    """Tell whether every day from first to last lies in some closure of the whole works."""
+def _is_closed(guide: Guide, model: CarModel, first: date, last: date) -> bool:
+    """Tell whether every day from first to last lies in some closure of all that a model's series are built in."""
+    of = set(model.series)
     day = first
     while day <= last:
-        closure = next((c for c in guide.closures if not c.series and c.first <= day <= c.last), None)
+        shut = (one for one in guide.closures if not one.series or of <= set(one.series))
+        closure = next((one for one in shut if one.first <= day <= one.last), None)
         if closure is None:
             return False
         day = closure.last + DAY
@@ -39,9 +41,10 @@ def _stands_here(period: Period) -> tuple[Related, ...]:
     return (Related(period.place, sentence("checks.stands-here", period=period.id)),)
 
 
-def _overlap(earlier: Period, later: Period) -> Finding:
+def _overlap(guide: Guide, earlier: Period, later: Period) -> Finding:
+    may_be_two = len(guide.ordered_series) > 1 and not (earlier.series or later.series)
     return Finding.of(
-        "checks.periods-overlap",
+        "checks.periods-overlap.or-models" if may_be_two else "checks.periods-overlap",
         later.place,
         related=_stands_here(earlier),
         earlier=earlier.name,
@@ -51,19 +54,24 @@ def _overlap(earlier: Period, later: Period) -> Finding:
         next=(earlier.last + DAY).isoformat(),
         earlier_id=earlier.id,
         later_id=later.id,
+        example=f"for: {{series: {next(iter(guide.ordered_series), '')}}}",
     )
 
 
 def check_periods_follow(known: Known) -> Iterator[Finding]:
-    """Yield a finding for periods that overlap, stand out of order, or leave open days to nobody."""
+    """Yield a finding for periods of one model that overlap, stand out of order, or leave open days to nobody."""
     guide = known.guide
-    periods = list(guide.periods.values())
-    for earlier, later in pairwise(periods):
+    found = (finding for model in guide.models for finding in _within_model(guide, model))
+    yield from dict.fromkeys(found)  # models may have periods in common
+
+
+def _within_model(guide: Guide, model: CarModel) -> Iterator[Finding]:
+    for earlier, later in pairwise(model.periods):
         if later.first <= earlier.last:
-            yield _overlap(earlier, later)
+            yield _overlap(guide, earlier, later)
             continue
         gap = (earlier.last + DAY, later.first - DAY)
-        if gap[0] <= gap[1] and not _is_closed(guide, *gap):
+        if gap[0] <= gap[1] and not _is_closed(guide, model, *gap):
             yield Finding.of(
                 "checks.period-gap.between",
                 later.place,
@@ -73,17 +81,17 @@ def check_periods_follow(known: Known) -> Iterator[Finding]:
                 earlier=earlier.id,
                 later=later.id,
             )
-    if periods:
-        yield from _ends_of_production(guide, periods)
+    if model.periods:
+        yield from _ends_of_production(guide, model)
 
 
-def _ends_of_production(guide: Guide, periods: list[Period]) -> Iterator[Finding]:
-    made = guide.production
+def _ends_of_production(guide: Guide, model: CarModel) -> Iterator[Finding]:
+    made, periods = model.production, model.periods
     for period, gap in (
         (periods[0], (made.first, periods[0].first - DAY)),
         (periods[-1], (periods[-1].last + DAY, made.last)),
     ):
-        if gap[0] <= gap[1] and not _is_closed(guide, *gap):
+        if gap[0] <= gap[1] and not _is_closed(guide, model, *gap):
             yield Finding.of(
                 "checks.period-gap.production",
                 period.place,
@@ -100,7 +108,10 @@ def check_periods_told_apart(known: Known) -> Iterator[Finding]:
     """Yield a finding for each pair of neighbouring periods that no mark tells apart."""
     guide = known.guide
     bound = value_of("told_apart", guide.overrides)
-    for earlier, later in pairwise(guide.periods.values()):
+    neighbours = {
+        (earlier.id, later.id): (earlier, later) for model in guide.models for earlier, later in pairwise(model.periods)
+    }
+    for earlier, later in neighbours.values():
         ranked = known.key.tell_apart(Cars(period=earlier.id), Cars(period=later.id))
         best = max((row.separation for row in ranked), default=0.0)
         if best < bound:

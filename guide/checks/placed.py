@@ -1,4 +1,4 @@
-"""Checks that every dated claim lies within production."""
+"""Checks that every dated claim lies within production, that of the model it speaks of."""
 
 from __future__ import annotations
 
@@ -16,10 +16,13 @@ _OF_BUILD = (StatementKind.FIRST, StatementKind.LAST, StatementKind.SEEN)
 
 def check_statements_within_production(known: Known) -> Iterator[Finding]:
     """Yield a finding for each first, last or car seen that is dated wholly outside production."""
-    production = known.guide.production
-    for mark in known.guide.marks.values():
+    guide = known.guide
+    for mark in guide.marks.values():
         for statement in mark.statements:
             when = statement.when
+            scopes = (statement.scope, mark.forms[statement.form].scope, mark.scope)
+            named = next((found for scope in scopes if (found := scope.values("series"))), ())
+            production = guide.production_of(named)
             if statement.kind not in _OF_BUILD or when is None or not when.is_date:
                 continue
             first, last = when.days()

@@ -15,10 +15,11 @@ from guide.facts.records.cars_seen import CarSeen, Report
 from guide.facts.records.counts import Count, CountKind
 from guide.facts.records.fittings import FittedAs, Fitting
 from guide.facts.records.forms import Form, Spell, TakenFor
-from guide.facts.records.guide_file import ChangedTogether, Closure, Guide, Production, RenewedTogether
+from guide.facts.records.guide_file import ChangedTogether, Guide, RenewedTogether
 from guide.facts.records.interiors import Interior, Span
 from guide.facts.records.marks import Mark, Reach
 from guide.facts.records.periods import Period
+from guide.facts.records.production import CarModel, Closure, Production
 from guide.facts.records.rulings import Ruling
 from guide.facts.records.runs import Run
 from guide.facts.records.series import DatedCar, ModelYear, OutsideCars, Series, Stray
@@ -46,6 +47,7 @@ __all__ = [
     "Calendar",
     "CalendarEntry",
     "CalendarKind",
+    "CarModel",
     "CarNumber",
     "CarSeen",
     "CareNote",

@@ -21,7 +21,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from datetime import date, timedelta
-from itertools import pairwise
+from itertools import accumulate, pairwise
 from typing import NamedTuple
 
 from guide.constants import value_of
@@ -220,7 +220,7 @@ class Builder:
             self.rules.append(Tie(ends.first, self.nominal(line.series.id, 0), 0))
             self.rules.append(Tie(self.nominal(line.series.id, line.cars - 1), ends.last, 0))
         else:
-            self.rules += self.within_production(ends.first, ends.last)
+            self.rules += self.within_production(ends.first, ends.last, cell.series)
 
     def only_line(self, cell: Cell) -> SeriesLine | None:
         """Return the line of the one series that a cell's cars belong to, None where there are several."""
@@ -229,14 +229,18 @@ class Builder:
         line = self.lines.get(cell.series[0])
         return line if line is not None and line.cars else None
 
-    def within_production(self, first: int, last: int) -> tuple[Tie, Tie]:
-        """Return the ties that keep two points from the first to the last day of production."""
-        made = self.guide.production
+    def within_production(self, first: int, last: int, series: Collection[str]) -> tuple[Tie, Tie]:
+        """Return the ties that keep two points from the first to the last day on which some series were built."""
+        own = [one for one in self.guide.productions if not one.series or set(one.series) & set(series)]
+        starts = min(own or self.guide.productions, key=lambda one: one.first)
+        stops = max(own or self.guide.productions, key=lambda one: one.last)
         began, ended = (
             Why(StepKind.RULE, made.place, made.source, f"limits.production-{way}", {"day": day(on)})
-            for way, on in (("began", made.first), ("ended", made.last))
+            for way, made, on in (("began", starts, starts.first), ("ended", stops, stops.last))
         )
-        return Tie(first, ORIGIN, 0, began), Tie(ORIGIN, last, self.end_of(made.last), ended)
+        return Tie(first, ORIGIN, -self.start_of(starts.first), began), Tie(
+            ORIGIN, last, self.end_of(stops.last), ended
+        )
 
     def _tie_order(self, mark: Mark, cell: Cell, earlier: FormRef, before: Ends, later: FormRef, after: Ends) -> None:
         names: dict[str, FormRef] = {"earlier": earlier, "later": later}
@@ -271,9 +275,13 @@ class Builder:
         ]
 
     def longest_closure(self, cell: Cell) -> int:
-        """Return the length in days of the longest closure of the series a cell's cars belong to."""
+        """Return the length in days of the longest closure of the series a cell's cars belong to, the time between the
+        last car of one model and the first of the next among them."""
         if cell.series not in self._longest:
             lines = [self.lines[series] for series in cell.series if series in self.lines]
-            days = ((one.last - one.first).days + 1 for line in lines for one in line.closures)
-            self._longest[cell.series] = max(days, default=0)
+            days = [(one.last - one.first).days + 1 for line in lines for one in line.closures]
+            made = sorted({(line.production.first, line.production.last) for line in lines})
+            ends = accumulate((last for _, last in made), max)
+            between = ((then - last).days - 1 for last, (then, _) in zip(ends, made[1:], strict=False))
+            self._longest[cell.series] = max((*days, *between), default=0)
         return self._longest[cell.series]

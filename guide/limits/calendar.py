@@ -45,7 +45,7 @@ def _line_rules(builder: Builder) -> Iterable[Tie]:
             for position in sorted(bound.position for bound in line.bounds_of(entry)):
                 builder.nominal(series, position)
         first, last = builder.nominal(series, 0), builder.nominal(series, line.cars - 1)
-        yield from builder.within_production(first, last)
+        yield from builder.within_production(first, last, (series,))
         in_use = sorted(builder.nominals[series].items())
         for (low, before), (high, after) in pairwise(in_use):
             yield Tie(after, before, low - high)

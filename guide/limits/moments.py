@@ -13,7 +13,7 @@ spread over, the day on which it falls when cars are spread evenly. Either way a
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from typing import NamedTuple
@@ -90,8 +90,11 @@ class Moments:
             typed = when.car if position == named else None
         return CarMeant(line, min(max(position, 0), line.cars - 1), when.cars_slack, typed)
 
-    def bounds(self, when: When, series: str = "") -> tuple[date | None, date | None]:
-        """Return the first and the last day that a when can mean; None on a side that a date leaves open."""
+    def bounds(self, when: When, series: str = "", of: Collection[str] = ()) -> tuple[date | None, date | None]:
+        """Return the first and the last day that a when can mean; None on a side that a date leaves open.
+
+        ``of`` are the series whose production is meant where the when names none; left out, that of all.
+        """
         if when.is_date:
             return when.earliest, when.latest
         meant = self.car(when, series)
@@ -99,14 +102,15 @@ class Moments:
             return meant.days
         if when.kind is WhenKind.CAR:
             return None, None
-        whole = self.guide.periods.get(when.of or "", self.guide.production)
+        whole = self.guide.periods.get(when.of or "") or self.guide.production_of(of or ((series,) if series else ()))
         day = whole.first if when.kind is WhenKind.START else whole.last
         return day, day
 
     def days(self, when: When, series: str = "") -> tuple[date, date]:
         """Return the first and the last day of production that a when can mean."""
         first, last = self.bounds(when, series)
-        return first or self.guide.production.first, last or self.guide.production.last
+        made = self.guide.production_of((series,) if series else ())
+        return first or made.first, last or made.last
 
     def positions(self, when: When, series: str) -> tuple[int, int]:
         """Return the first and the last position of a series that a when can mean, the first the higher for none."""

@@ -381,4 +381,8 @@ def series_lines(guide: Guide, every: Iterable[Series] | None = None) -> dict[st
     Of those by which cars are known, or of ``every`` series given.
     """
     given = guide.ordered_series.values() if every is None else every
-    return {one.id: SeriesLine(one, guide.production, guide.closures) for one in given if one.gives_build_order}
+    return {
+        one.id: SeriesLine(one, guide.production_of((one.id,)), guide.closures)
+        for one in given
+        if one.gives_build_order
+    }

@@ -111,7 +111,7 @@ class _CellTies:
                 yield self._from_car(point, self.ends.first, why, upper=True)
                 yield self._from_car(point, self.ends.last, why, upper=False)
             return
-        low, high = self.builder.moments.bounds(when)
+        low, high = self.builder.moments.bounds(when, of=self.cell.series)
         if self._shut_throughout(low, high) is not None:
             return
         if high is not None:
@@ -129,7 +129,7 @@ class _CellTies:
         if line is not None and when.of == line.series.id:
             yield self._past(line, self._stated(), first=when.kind is WhenKind.START)
             return
-        low, high = self.builder.moments.bounds(when)
+        low, high = self.builder.moments.bounds(when, of=self.cell.series)
         shut = self._shut_throughout(low, high)
         if shut is None and line is not None:
             said: dict[str, Said] = {"when": self._when(when), "series": line.series.body}

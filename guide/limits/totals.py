@@ -16,7 +16,20 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from guide.constants import value_of
-from guide.facts.types import Count, CountKind, FittedAs, Fitting, Interior, Mark, Period, Scope, Span, Statement
+from guide.facts.types import (
+    CarModel,
+    Count,
+    CountKind,
+    FittedAs,
+    Fitting,
+    Interior,
+    Mark,
+    Period,
+    Production,
+    Scope,
+    Span,
+    Statement,
+)
 from guide.finding import Finding, Related
 from guide.limits.moments import Moments
 from guide.limits.types import DatedSpell, day_of
@@ -28,10 +41,12 @@ __all__ = ["check_totals"]
 
 def check_totals(moments: Moments, spells: Sequence[DatedSpell]) -> Iterator[Finding]:
     """Yield a finding for every total, period, interior and option that does not agree with the limits."""
-    yield from _output(moments)
+    for production in moments.guide.productions:
+        yield from _output(moments, production)
     for period in moments.guide.periods.values():
         yield from _period(moments, period)
-    yield from _sum_of_periods(moments)
+    for model in moments.guide.models:
+        yield from _sum_of_periods(model)
     yield from _interiors(moments)
     for mark in moments.guide.marks.values():
         yield from _mark(moments, mark, [spell for spell in spells if spell.mark == mark.id])
@@ -40,8 +55,9 @@ def check_totals(moments: Moments, spells: Sequence[DatedSpell]) -> Iterator[Fin
 # The whole output
 
 
-def _output(moments: Moments) -> Iterator[Finding]:
-    production, lines = moments.guide.production, moments.lines.values()
+def _output(moments: Moments, production: Production) -> Iterator[Finding]:
+    named = production.series
+    lines = [line for line in moments.lines.values() if not named or line.series.id in named]
     if production.made is None:
         return
     wide = False
@@ -85,8 +101,8 @@ def _period(moments: Moments, period: Period) -> Iterator[Finding]:
         )
 
 
-def _sum_of_periods(moments: Moments) -> Iterator[Finding]:
-    periods, made = list(moments.guide.periods.values()), moments.guide.production.made
+def _sum_of_periods(model: CarModel) -> Iterator[Finding]:
+    periods, made = model.periods, model.production.made
     counts = [period.cars for period in periods if period.cars is not None]
     if made is not None and periods and len(counts) == len(periods) and sum(counts) != made:
         yield Finding.of("limits.periods-differ", periods[0].place, made=number(made), cars=number(sum(counts)))

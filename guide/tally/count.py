@@ -77,8 +77,9 @@ class _Placed(NamedTuple):
 
 def _placed(car: CarSeen, moments: Moments, dimensions: Dimensions) -> _Placed:
     days = days_of_car(moments, car, dimensions.assembly_of(scope_of_car(dimensions, car)))
-    periods = moments.guide.periods.values() if days is not None else ()
-    holding = (one.id for one in periods if days is not None and one.first <= days[0] and days[1] <= one.last)
+    series, periods = {one.series for one in car.numbers}, moments.guide.periods.values() if days is not None else ()
+    own = [one for one in periods if not one.series or not series or series & set(one.series)]
+    holding = (one.id for one in own if days is not None and one.first <= days[0] and days[1] <= one.last)
     return _Placed(car, days, next(holding, None))
 
 

@@ -110,7 +110,7 @@ def small_facts(seed: int, *, prefix: str = "", years: int = 0, marks: int | Non
         language="en",
         licence="",
         contact="",
-        production=Production(first=first, last=first + timedelta(days=days - 1), made=None, source=book, place=HERE),
+        productions=(Production(first=first, last=first + timedelta(days=days - 1), source=book, place=HERE),),
         fine_enough_days=60,
         mask_numbers=True,
         splits={

@@ -218,7 +218,7 @@ def guide(marks: Iterable[Mark], series: Iterable[Series], made: Production | No
         "language": "en",
         "licence": "",
         "contact": "",
-        "production": made or production(),
+        "productions": (made or production(),),
         "fine_enough_days": 90,
         "mask_numbers": True,
         "splits": {},

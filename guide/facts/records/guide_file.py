@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import replace
-from datetime import date
-from functools import partial
 from typing import Any, ClassVar
 
 from guide.constants import CONSTANTS
@@ -14,23 +12,29 @@ from guide.facts.records.areas import Area, each_in_one
 from guide.facts.records.assemblies import Assembly
 from guide.facts.records.care import CareNote
 from guide.facts.records.cars_seen import CarSeen
-from guide.facts.records.fields import Field, Reader, Typed, key, list_of, raw, read_record, record, records_of
+from guide.facts.records.fields import Field, Reader, Typed, key, list_of, raw, record, records_of
 from guide.facts.records.interiors import Interior
 from guide.facts.records.marks import Mark
 from guide.facts.records.periods import Period
+from guide.facts.records.production import (
+    CarModel,
+    Closure,
+    Production,
+    check_series_have_production,
+    models_of,
+    production_of,
+    productions,
+    whole_of,
+)
 from guide.facts.records.readers import (
     a_share,
-    day,
-    days_in_order,
     duration_days,
     mark_ids,
     of_text,
     said,
-    series_ids,
     share_of_text,
     source_id,
     text,
-    whole,
     yes_no,
 )
 from guide.facts.records.references import form_ref
@@ -47,41 +51,10 @@ from guide.facts.when.numbers import of_first_kind
 from guide.finding import Place
 from guide.sentence import sentence
 
-__all__ = ["ChangedTogether", "Closure", "Guide", "Production", "RenewedTogether", "read_overrides"]
+__all__ = ["ChangedTogether", "Guide", "RenewedTogether", "read_overrides"]
 
 _FORMAT = "1"
 _FINE_ENOUGH_DAYS = 91
-
-
-@record("production")
-class Production:
-    """The whole build: first and last day, and the stated number of cars."""
-
-    first: date = key(day)
-    last: date = key(day)
-    made: int | None = key(whole, default=None)
-    source: str = key(source_id, default="")
-    place: Place
-
-    def agrees(self, places: Mapping[str, Place], desk: Desk) -> bool:
-        """Tell whether it begins before it ends."""
-        return days_in_order(self.first, self.last, places["last"], "facts.inverted-range.production", desk)
-
-
-@record("closure")
-class Closure:
-    """Days, inclusive, when nothing was built. Empty ``series``: none of them built anything."""
-
-    first: date = key(day, "from")
-    last: date = key(day, "to")
-    why: str = key(said)
-    source: str = key(source_id, default="")
-    series: tuple[str, ...] = key(series_ids, default=())
-    place: Place
-
-    def agrees(self, places: Mapping[str, Place], desk: Desk) -> bool:
-        """Tell whether it begins before it ends."""
-        return days_in_order(self.first, self.last, places["to"], "facts.inverted-range.closure", desk)
 
 
 @record("changed-together")
@@ -158,7 +131,8 @@ class Guide:
     language: str = key(_language, default="en-GB")  # BCP 47
     licence: str = key(_licence, default="")  # SPDX identifier, empty when none is given
     contact: str = key(said, default="")  # where corrections go; empty when none is given
-    production: Production = key(Reader(sentence("facts.shape.production"), partial(read_record, Production)))
+    PRODUCTION: ClassVar = Field("production", productions, needed=True)
+    productions: tuple[Production, ...]  # one, or each model's own
     fine_enough_days: int = key(duration_days, "fine enough", default=_FINE_ENOUGH_DAYS)
     mask_numbers: bool = key(yes_no, default=True)  # hide the last two digits of cars seen
     closures: tuple[Closure, ...] = key(records_of(Closure, "closures"), "closed", default=())
@@ -183,15 +157,33 @@ class Guide:
 
     @classmethod
     def beside_keys(cls, typed: Typed[Guide], desk: Desk) -> dict[str, Any]:
-        """Return the closures that lie in the production, where that is known."""
-        closures, production = [], typed.value_of("production")
+        """Return the productions, and the closures that lie in them, where these are known."""
+        stated = typed.find(cls.PRODUCTION) or ()
+        ordered = {name: one for name, one in of_first_kind(desk.series).items() if one.gives_build_order}
+        check_series_have_production(stated, ordered, desk)
+        closures = []
         for closure in typed.value_of("closed") or ():
-            if production and (closure.last < production.first or closure.first > production.last):
-                first, last = production.first.isoformat(), production.last.isoformat()
+            own = production_of(stated, closure.series) if stated else None
+            if own is not None and (closure.last < own.first or closure.first > own.last):
+                first, last = own.first.isoformat(), own.last.isoformat()
                 desk.find("facts.closed-outside-production", closure.place, first=first, last=last)
             else:
                 closures.append(closure)
-        return {"closures": tuple(closures)}
+        return {"productions": stated, "closures": tuple(closures)}
+
+    @property
+    def production(self) -> Production:
+        """The whole build, of all models together."""
+        return whole_of(self.productions)
+
+    def production_of(self, series: Collection[str]) -> Production:
+        """Return the build of some series together; of all where none is named."""
+        return production_of(self.productions, series)
+
+    @property
+    def models(self) -> tuple[CarModel, ...]:
+        """The models of car, in order: most guides have one."""
+        return models_of(self.productions, self.ordered_series, self.periods)
 
     @property
     def ordered_series(self) -> Mapping[str, Series]:

@@ -7,6 +7,7 @@ from datetime import date
 
 from guide.facts.records.fields import Reader, key, record
 from guide.facts.records.readers import day, days_in_order, said, text, texts, whole
+from guide.facts.records.scopes import own_series
 from guide.facts.text.desk import Desk
 from guide.facts.text.source import Node
 from guide.facts.values import CarNumber
@@ -38,6 +39,7 @@ class Period:
     name: str = key(said)
     first: date = key(day, "from")
     last: date = key(day, "to")
+    series: tuple[str, ...] = key(own_series, "for", default=())  # whose it is; empty: every series
     cars: int | None = key(whole, default=None)  # as stated, for the totals check
     numbers: Mapping[str, tuple[CarNumber, CarNumber]] = key(Reader(texts.shape, _numbers), default_factory=dict)
     summary: str = key(said, default="")

@@ -12,7 +12,7 @@ from guide.facts.values import Scope, Text
 from guide.facts.when.numbers import of_first_kind
 from guide.sentence import all_of, listed, sentence
 
-__all__ = ["cars", "dimensions", "join_scopes"]
+__all__ = ["cars", "dimensions", "join_scopes", "own_series"]
 
 _Dimensions = Mapping[str, tuple[str, ...] | None]
 
@@ -100,3 +100,17 @@ cars: Reader[Scope] = Reader(
     sentence("facts.shape.scope", by_split="{hand: left}", by_series="{series: coupe, market: [home, continent]}"),
     _read_scope,
 )
+
+
+def _own_series(node: Node, desk: Desk) -> tuple[str, ...] | None:
+    """Return the series of a scope that names nothing else; None with a finding where it does."""
+    scope = _read_scope(node, desk)
+    if scope is None:
+        return None
+    if [dimension for dimension, _ in scope.parts] != ["series"]:
+        desk.refuse("facts.wrong-shape.own-series", node, example="{series: van}")
+        return None
+    return scope.values("series")
+
+
+own_series: Reader[tuple[str, ...]] = Reader(sentence("facts.shape.own-series", example="{series: van}"), _own_series)

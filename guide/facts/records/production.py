@@ -1,0 +1,145 @@
+"""When cars were built, and when nothing was: production, closures, and the models that a guide has in it.
+
+A guide has one production, or several of which each says whose it is (`for: {series: van}`). The series that share one,
+and the same periods, are one *model*; models may be built side by side and may share parts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Any, ClassVar
+
+from guide.facts.records.fields import Field, Reader, Typed, key, open_record, record
+from guide.facts.records.periods import Period
+from guide.facts.records.readers import day, days_in_order, said, series_ids, source_id, whole
+from guide.facts.records.scopes import own_series
+from guide.facts.records.series import Series
+from guide.facts.text.desk import Desk
+from guide.facts.text.source import Items, Node
+from guide.finding import Place
+from guide.sentence import sentence
+
+__all__ = [
+    "CarModel",
+    "Closure",
+    "Production",
+    "check_series_have_production",
+    "models_of",
+    "production_of",
+    "productions",
+    "whole_of",
+]
+
+
+@record("production")
+class Production:
+    """When cars were built: first and last day, and the stated number of them. Empty ``series``: all of the guide's."""
+
+    first: date = key(day)
+    last: date = key(day)
+    made: int | None = key(whole, default=None)
+    source: str = key(source_id, default="")
+    series: tuple[str, ...] = key(own_series, "for", default=())
+    place: Place
+
+    def agrees(self, places: Mapping[str, Place], desk: Desk) -> bool:
+        """Tell whether it begins before it ends."""
+        return days_in_order(self.first, self.last, places["last"], "facts.inverted-range.production", desk)
+
+
+@record("closure")
+class Closure:
+    """Days, inclusive, when nothing was built. Empty ``series``: none of them built anything."""
+
+    first: date = key(day, "from")
+    last: date = key(day, "to")
+    why: str = key(said)
+    source: str = key(source_id, default="")
+    series: tuple[str, ...] = key(series_ids, default=())
+    FOR: ClassVar = Field("for", own_series)  # the same, as productions and periods have it
+    place: Place
+
+    @classmethod
+    def beside_keys(cls, typed: Typed[Closure], desk: Desk) -> dict[str, Any]:
+        """Return whose it is, which is said once."""
+        if typed.find(cls.FOR) and typed.value_of("series"):
+            desk.find("facts.one-of.closure", typed.places["for"])
+        return {"series": typed.find(cls.FOR) or typed.value_of("series") or ()}
+
+    def agrees(self, places: Mapping[str, Place], desk: Desk) -> bool:
+        """Tell whether it begins before it ends."""
+        return days_in_order(self.first, self.last, places["to"], "facts.inverted-range.closure", desk)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class CarModel:
+    """The series that share a production and periods: one model of car, which has those periods and no other."""
+
+    series: tuple[str, ...]
+    production: Production
+    periods: tuple[Period, ...]
+
+
+def _productions(node: Node, desk: Desk) -> tuple[Production, ...] | None:
+    """Return one production, or each model's own; None where one cannot be read, or none can be told whose it is."""
+    opened = [open_record(Production, one, desk) for one in (node.items if isinstance(node, Items) else (node,))]
+    read = [None if typed is None or typed.unread("for") else typed.make() for typed in opened]
+    made = [one for one in read if one is not None]
+    if not made or len(made) < len(read):
+        return None
+    stands: dict[str, Production] = {}
+    for one in made:
+        if not one.series and len(made) > 1:
+            desk.find("facts.production-of-whom", one.place, example="for: {series: van}")
+        for series in one.series:
+            if series in stands:
+                related = [(stands[series].place, sentence("facts.related.here"))]
+                desk.find("facts.production-of-whom.twice", one.place, related, series=series)
+            stands.setdefault(series, one)
+    return tuple(made)
+
+
+productions: Reader[tuple[Production, ...]] = Reader(sentence("facts.shape.production"), _productions)
+
+
+def whole_of(some: Sequence[Production]) -> Production:
+    """Return the production of several models together, from the first day of any to the last of any."""
+    if len(some) == 1:
+        return some[0]
+    made = [one.made for one in some]
+    total = sum(each for each in made if each is not None) if None not in made else None
+    return replace(min(some, key=lambda one: one.first), last=max(one.last for one in some), made=total, series=())
+
+
+def production_of(stated: Sequence[Production], series: Collection[str]) -> Production:
+    """Return the build of some series together; of all where none is named, or none is known of them."""
+    own = [one for one in stated if not series or set(one.series) & set(series)]
+    return whole_of(own or stated)
+
+
+def models_of(
+    stated: Sequence[Production], series: Mapping[str, Series], periods: Mapping[str, Period]
+) -> tuple[CarModel, ...]:
+    """Return the models of a guide in the order of their productions; one where nothing is some series' own."""
+    found: dict[tuple[Production, tuple[str, ...]], list[str]] = {}
+    for one in series or ("",):
+        own = production_of(stated, (one,))
+        named = tuple(each.id for each in periods.values() if not each.series or one in each.series)
+        found.setdefault((own, named), []).append(one)
+    return tuple(
+        CarModel(series=tuple(of), production=own, periods=tuple(periods[each] for each in named))
+        for (own, named), of in sorted(
+            found.items(), key=lambda one: stated.index(one[0][0]) if one[0][0] in stated else 0
+        )
+    )
+
+
+def check_series_have_production(stated: Sequence[Production], series: Mapping[str, Series], desk: Desk) -> None:
+    """Find each series that no production is stated of, where every one says whose it is."""
+    of = {each for one in stated for each in one.series}
+    if stated and all(one.series for one in stated) and desk.series_complete:
+        for one in series.values():
+            if one.id not in of:
+                desk.find("facts.production-of-whom.none", stated[-1].place, series=one.id)
