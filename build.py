@@ -43,4 +43,8 @@ def run(arguments: list[str]) -> int:
 
 
 if __name__ == "__main__":
-    sys.exit(run(sys.argv[1:]))
+    try:
+        status = run(sys.argv[1:])
+    except KeyboardInterrupt:  # Ctrl-C before there was anything that could say so
+        status = 130
+    sys.exit(status)

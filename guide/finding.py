@@ -215,7 +215,10 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
     # Pages, pictures and publishing
     (
         Severity.ERROR,
-        "out-not-ours out-held cannot-write names-differ-in-case unsafe-name theme-broken script-name-taken",
+        """
+        out-not-ours out-held out-busy out-moved none-before cannot-write names-differ-in-case unsafe-name theme-broken
+        script-name-taken
+    """,
     ),
     (
         Severity.WARNING,

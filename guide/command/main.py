@@ -1,6 +1,6 @@
 """The command line: what may be typed, and what each word does.
 
-Exit status: 0 good, 1 errors found, 2 the call itself is off.
+Exit status: 0 good, 1 errors found, 2 the call itself is off, 130 interrupted (Ctrl-C; nothing published is changed).
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from guide.words.say import Words
 
 __all__ = ["main"]
 
-GOOD, ERRORS, CALL_IS_OFF = 0, 1, 2
+GOOD, ERRORS, CALL_IS_OFF, INTERRUPTED = 0, 1, 2, 130
 _TOP = pathlib.Path(__file__).resolve().parent.parent.parent
 _CONTENT = pathlib.Path("content")
 # What may be typed, and the word whose sentence says what it does.
@@ -30,7 +30,14 @@ _ASK_EXAMPLES = (
     "ask switches=rocker --reach outside,glass --known registered=1968-07 --json",
     "ask --many cars.jsonl --json",
 )
-_EXAMPLES = (("", "make"), ("check", "check"), ("preview", "preview"), ("ask", "ask"), ("start my-guide", "start"))
+_EXAMPLES = (
+    ("", "make"),
+    ("check", "check"),
+    ("preview", "preview"),
+    ("ask", "ask"),
+    ("back", "back"),
+    ("start my-guide", "start"),
+)
 
 
 def _common(parser: Parser, *, first: bool) -> None:
@@ -89,6 +96,7 @@ def _parser(words: Words) -> Parser:
     asked = word("ask", f"{words.say('command.help.ask.how')}\n\n{_examples(words, _ASK_EXAMPLES)}")
     _common(asked, first=False)
     _add_evidence(asked)
+    _common(word("back"), first=False)
     begun = word("start")
     begun.option("folder", value="folder", type=pathlib.Path)
     _common(begun, first=False)
@@ -105,6 +113,12 @@ def _run(options: argparse.Namespace, words: Words) -> int:
         from guide.command import start
 
         return start.run(options.folder, words, sys.stdout, as_json=options.json)
+    if not options.out.resolve().name:
+        raise CallIsOff.of("call.out-is-a-disk", folder=str(options.out))
+    if options.word == "back":
+        from guide.command import back
+
+        return back.run(options.out, words, sys.stdout, as_json=options.json)
     if not options.content.is_dir():
         raise CallIsOff.of("call.no-content", folder=str(options.content))
     if not (theme / "pages").is_dir():
@@ -156,4 +170,4 @@ def main(arguments: Sequence[str]) -> int:
         return GOOD
     except KeyboardInterrupt:
         print(file=sys.stderr)
-        return GOOD
+        return INTERRUPTED

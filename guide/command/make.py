@@ -16,7 +16,7 @@ from guide.command.work import make_guide
 from guide.dating.key import Key
 from guide.finding import Severity
 from guide.press.preview import Built, NoPort, serve_preview
-from guide.press.publish import publish_guide
+from guide.press.publish import ignore_interrupts, publish_guide
 from guide.words.say import Words
 
 __all__ = ["preview", "run"]
@@ -40,7 +40,8 @@ def run(
     worked, site = make_guide(content, theme, stop_on=stop_on, cache=_cache_beside(out_folder))
     published = False
     if site is not None:
-        found = publish_guide(site, out_folder)
+        edition = worked.guide.edition if worked.guide else ""
+        found = publish_guide(site, out_folder, edition=edition, too_late=ignore_interrupts)
         worked = replace(worked, findings=(*worked.findings, *found))
         published = not any(finding.severity is Severity.ERROR for finding in found)
     pages = sum(name.endswith(".html") for name in site or ())

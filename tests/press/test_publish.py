@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-import multiprocessing
 import os
 import pathlib
-import shutil
-from collections.abc import Callable
-from typing import Any
 
 import pytest
 
-from guide.press.publish import MARKER, publish_guide, recover_out
+from guide.press.publish import MARKER, edition_of, go_back, publish_guide
 from tests.told import ENGLISH, told
 
 OLD = {"index.html": b"old", "marks/switches.html": b"old switches"}
@@ -26,6 +22,12 @@ def files(folder: pathlib.Path) -> dict[str, bytes]:
     }
 
 
+def names(out: pathlib.Path) -> list[str]:
+    """Return what lies beside ``out``, and in our own folder there, without what is inside editions."""
+    found = [*out.parent.iterdir(), *out.with_name(".out.publishing").iterdir()]
+    return sorted(path.relative_to(out.parent).as_posix() for path in found)
+
+
 @pytest.fixture
 def out(tmp_path: pathlib.Path) -> pathlib.Path:
     return tmp_path / "out"
@@ -36,7 +38,7 @@ def test_a_site_is_written_and_replaced_whole(out: pathlib.Path) -> None:
     assert files(out) == OLD
     assert publish_guide(NEW, out) == ()
     assert files(out) == NEW
-    assert sorted(path.name for path in out.parent.iterdir()) == ["out"]
+    assert names(out) == [".out.publishing", ".out.publishing/before", ".out.publishing/lock", "out"]
 
 
 def test_the_same_site_gives_the_same_bytes_marker_included(tmp_path: pathlib.Path) -> None:
@@ -84,15 +86,14 @@ def test_an_empty_folder_is_used(out: pathlib.Path) -> None:
     assert files(out) == NEW
 
 
-def test_somebody_elses_folder_beside_it_is_left_alone(out: pathlib.Path) -> None:
+@pytest.mark.parametrize("name", ["out.old", "out.new", "out-before"])
+def test_somebody_elses_folder_beside_it_is_left_alone(out: pathlib.Path, name: str) -> None:
     publish_guide(OLD, out)
-    theirs = out.with_name("out.old")
+    theirs = out.with_name(name)
     theirs.mkdir()
     (theirs / "mine.txt").write_text("mine")
-    (finding,) = publish_guide(NEW, out)
-    assert finding.code == "cannot-write"
+    assert publish_guide(NEW, out) == ()
     assert files(theirs) == {"mine.txt": b"mine"}
-    assert files(out) == OLD
 
 
 def test_a_link_to_a_folder_stays_a_link(out: pathlib.Path, tmp_path: pathlib.Path) -> None:
@@ -144,7 +145,7 @@ def test_a_folder_held_for_a_moment_is_replaced(out: pathlib.Path, monkeypatch: 
     replace, refusals = os.replace, iter([True, True, False])
 
     def held(old: pathlib.Path, new: pathlib.Path) -> None:
-        if next(refusals, False):
+        if old == out and next(refusals, False):
             raise PermissionError(13, "held")
         replace(old, new)
 
@@ -160,7 +161,7 @@ def test_the_old_edition_comes_back_when_the_new_cannot_take_its_place(
     replace = os.replace
 
     def broken(old: pathlib.Path, new: pathlib.Path) -> None:
-        if pathlib.Path(old).name == "out.new":
+        if pathlib.Path(old).name == "new":
             raise OSError(5, "input/output error")
         replace(old, new)
 
@@ -170,46 +171,56 @@ def test_the_old_edition_comes_back_when_the_new_cannot_take_its_place(
     assert files(out) == OLD
 
 
-def _killed_after(out: pathlib.Path, step: int) -> None:
-    """Publish, and die at the given call that touches the disk's names or writes a file."""
-    calls = 0
-
-    def dying(function: Callable[..., Any]) -> Callable[..., Any]:
-        def call(*args: Any, **kwargs: Any) -> Any:
-            nonlocal calls
-            calls += 1
-            if calls > step:
-                os._exit(9)
-            return function(*args, **kwargs)
-
-        return call
-
-    os.replace = dying(os.replace)
-    shutil.rmtree = dying(shutil.rmtree)  # type: ignore[assignment]
-    pathlib.Path.write_bytes = dying(pathlib.Path.write_bytes)  # type: ignore[method-assign]
-    publish_guide(NEW, out)
-
-
-@pytest.mark.parametrize("step", range(7))
-def test_a_kill_leaves_a_whole_edition_or_one_made_whole_by_the_next_command(out: pathlib.Path, step: int) -> None:
+def test_what_another_program_holds_of_the_old_edition_stops_nobody(
+    out: pathlib.Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     publish_guide(OLD, out)
-    process = multiprocessing.get_context("fork").Process(target=_killed_after, args=(out, step))
-    process.start()
-    process.join()
-    assert process.exitcode in (0, 9)
-    recover_out(out)
-    assert files(out) in (OLD, NEW)
-    assert publish_guide(NEW, out) == ()
-    assert files(out) == NEW
-    assert sorted(path.name for path in out.parent.iterdir()) == ["out"]
+    replace = os.replace
+
+    def held(old: pathlib.Path, new: pathlib.Path) -> None:
+        if pathlib.Path(old).name.startswith("old-"):
+            raise PermissionError(13, "held")
+        replace(old, new)
+
+    with monkeypatch.context() as patch:
+        patch.setattr(os, "replace", held)
+        for site in (NEW, OLD, NEW):
+            assert publish_guide(site, out) == ()
+            assert files(out) == site
+    assert publish_guide(OLD, out) == ()
+    assert names(out) == [".out.publishing", ".out.publishing/before", ".out.publishing/lock", "out"]
 
 
-def test_the_kills_reach_every_stage(out: pathlib.Path) -> None:
+def test_one_goes_back_to_the_edition_before_and_returns(out: pathlib.Path) -> None:
+    publish_guide(OLD, out, edition="spring")
+    publish_guide(NEW, out, edition="autumn")
+    assert go_back(out) == ()
+    assert (files(out), edition_of(out)) == (OLD, "spring")
+    assert go_back(out) == ()
+    assert (files(out), edition_of(out)) == (NEW, "autumn")
+
+
+def test_building_one_edition_again_and_again_keeps_the_edition_before(out: pathlib.Path) -> None:
+    publish_guide(OLD, out, edition="spring")
+    for turn in range(3):
+        publish_guide({"index.html": b"%d" % turn}, out, edition="autumn")
+    assert go_back(out) == ()
+    assert files(out) == OLD
+
+
+def test_without_names_one_goes_back_to_the_build_before(out: pathlib.Path) -> None:
+    for turn in range(3):
+        publish_guide({"index.html": b"%d" % turn}, out)
+    assert go_back(out) == ()
+    assert files(out) == {"index.html": b"1"}
+
+
+def test_where_nothing_was_kept_nothing_changes(out: pathlib.Path) -> None:
+    (finding,) = go_back(out)
+    assert (finding.code, out.exists()) == ("none-before", False)
     publish_guide(OLD, out)
-    endings = set()
-    for step in range(7):
-        process = multiprocessing.get_context("fork").Process(target=_killed_after, args=(out, step))
-        process.start()
-        process.join()
-        endings.add(process.exitcode)
-    assert endings == {0, 9}
+    (finding,) = go_back(out)
+    assert finding.line(ENGLISH) == (
+        "out:1:1: error: expected an edition before the one in out, found none kept; nothing was touched"
+    )
+    assert files(out) == OLD
