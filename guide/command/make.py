@@ -16,7 +16,7 @@ from guide.command.work import make_guide
 from guide.dating.key import Key
 from guide.finding import Severity
 from guide.press.preview import Built, NoPort, serve_preview
-from guide.press.publish import ignore_interrupts, publish_guide
+from guide.press.publish import ignore_interrupts, publish_guide, recover_out
 from guide.words.say import Words
 
 __all__ = ["preview", "run"]
@@ -37,6 +37,7 @@ def run(
     stop_on: str,
 ) -> int:
     """Make the guide and publish it whole; say what there is to put right. Return the exit status."""
+    recover_out(out_folder)  # before all else: this build may find errors and publish nothing
     worked, site = make_guide(content, theme, stop_on=stop_on, cache=_cache_beside(out_folder))
     published = False
     if site is not None:

@@ -112,7 +112,8 @@ def go_back(
 
 def recover_out(out: Path) -> None:
     """Put back what a killed build left: a whole new edition if there is one, else the old one."""
-    _changed(out, lambda _shelf: None, time.sleep)
+    if _Shelf(out).folder.exists():
+        _changed(out, lambda _shelf: None, time.sleep)
 
 
 def ignore_interrupts() -> None:

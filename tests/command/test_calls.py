@@ -5,11 +5,13 @@ from __future__ import annotations
 import json
 import pathlib
 import shutil
+import signal
 
 import pytest
 
 from guide.command.main import main
 from guide.command.start import STARTER
+from guide.press.publish import publish_guide
 
 EDGE = {"date", "cars", "because"}
 STEP = {"kind", "file", "line", "column", "source", "says", "adds_days"}
@@ -165,7 +167,7 @@ def test_a_call_that_is_off_says_how_to_call(
     [
         (
             ["chek"],
-            "There is no word 'chek' here. Did you mean check? These are the words: check, preview, ask, start.",
+            "There is no word 'chek' here. Did you mean check? These are the words: check, preview, ask, back, start.",
         ),
         (["--stop-on", "notes"], "--stop-on takes errors or warnings, not 'notes'."),
         (["start"], "There is a FOLDER missing after start."),
@@ -204,3 +206,31 @@ def test_help_is_plain(capsys: pytest.CaptureFixture[str]) -> None:
     said = capsys.readouterr().out
     for word in ("check", "preview", "ask", "start", "--content", "--out", "--theme", "--json", "--stop-on"):
         assert word in said
+
+
+def test_a_whole_disk_is_no_folder_for_a_guide(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["--out", pathlib.Path("/").resolve().anchor]) == 2
+    assert "is a whole disk" in capsys.readouterr().err
+
+
+def test_back_says_which_edition_is_out_again(tmp_path: pathlib.Path, capsys: pytest.CaptureFixture[str]) -> None:
+    out = tmp_path / "out"
+    for edition in ("spring", "autumn"):
+        publish_guide({"index.html": edition.encode()}, out, edition=edition)
+    restored = signal.getsignal(signal.SIGINT)
+    try:
+        assert main(["back", "--out", str(out)]) == 0
+        assert "is edition spring again" in capsys.readouterr().out
+        assert main(["back", "--out", str(out), "--json"]) == 0
+        assert json.loads(capsys.readouterr().out)["edition"] == "autumn"
+        assert main(["back", "--out", str(tmp_path / "none")]) == 1
+    finally:
+        signal.signal(signal.SIGINT, restored)
+
+
+def test_an_interrupted_command_leaves_status_130(monkeypatch: pytest.MonkeyPatch) -> None:
+    def interrupted(*_args: object, **_named: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("guide.command.make.run", interrupted)
+    assert main([]) == 130

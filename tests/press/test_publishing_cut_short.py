@@ -10,6 +10,7 @@ from __future__ import annotations
 import itertools
 import os
 import pathlib
+import shutil
 import signal
 import sys
 import tempfile
@@ -18,7 +19,7 @@ from collections.abc import Callable, Iterator
 
 import pytest
 
-from guide.press.publish import go_back, ignore_interrupts, publish_guide
+from guide.press.publish import go_back, ignore_interrupts, publish_guide, recover_out
 from tests.press.test_publish import files, names
 
 pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="every cut is made in a fork")
@@ -140,6 +141,9 @@ def wrong(situation: str, ended: int, out: pathlib.Path) -> str:
         return "interrupted, and changed"
     if ended != KILLED and published and not out.exists():
         return "gone, though nobody was killed"
+    recover_out(out)
+    if published and files(out) not in (before, SITES[then]):
+        return "not made whole by the next command"
     found = publish_guide(SITES["third"], out, edition="third")
     if found or files(out) != SITES["third"]:
         return f"the next command did not work: {[finding.code for finding in found]}"
@@ -179,6 +183,20 @@ def test_whatever_cuts_it_short_leaves_a_whole_edition(
     found = outcomes(situation, end, tmp_path)
     assert set(found) == {""}
     assert found.total() > (4 if situation == "the same again" else 15)  # the cuts did come
+
+
+def test_half_a_deletion_is_never_taken_for_an_edition(tmp_path: pathlib.Path) -> None:
+    def left_off() -> None:
+        raise InterruptedError
+
+    for step in itertools.count():
+        out = stand(tmp_path / str(step), ("first",))
+        publish_guide(SITES["second"], out, too_late=left_off)  # whole, and not yet in place
+        if forked(lambda step=step, out=out: cut(step, out, publishing("third"), kill)) == NEVER_CAME:  # type: ignore[misc]
+            break
+        shutil.rmtree(out, ignore_errors=True)
+        recover_out(out)
+        assert files(out) in ({}, *SITES.values())
 
 
 def test_four_at_once_take_turns(tmp_path: pathlib.Path) -> None:

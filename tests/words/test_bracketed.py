@@ -148,7 +148,7 @@ def told(content: Path, own: OwnWords, capsys: pytest.CaptureFixture[str]) -> To
     return call
 
 
-CALLS = ("check", "preview", "ask", "start")
+CALLS = ("check", "preview", "ask", "back", "start")
 # What may be typed stands in help and complaints as it is typed.
 _TYPED = re.compile(r"python build\.py[^⟦]*|(?<![\w-])--?[a-z][a-z-]*")
 
