@@ -38,6 +38,7 @@ CONSTANTS: dict[str, Constant] = dict(
         # Reading the facts
         _constant("about_day_days", 7, "days"),
         _constant("about_month_days", 30, "days"),
+        _constant("about_week_days", 7, "days"),
         _constant("about_season_days", 45, "days"),
         _constant("about_year_days", 182, "days"),
         _constant("about_decade_days", 1826, "days"),
@@ -49,6 +50,8 @@ CONSTANTS: dict[str, Constant] = dict(
         _constant("survives_half", 0.5, "of_cars", "survives"),
         _constant("survives_few", 0.15, "of_cars", "survives"),
         # Limits
+        _constant("model_year_before", 184, "days"),
+        _constant("model_year_after", 365, "days"),
         _constant("handover_days", 7, "days"),
         _constant("count_slack", 0.02, "of_a_total"),
         _constant("helpful_days", 7, "days"),

@@ -167,16 +167,17 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
     (
         Severity.ERROR,
         """
-        no-guide empty-file no-series unreadable-file link-in-folder same-name double-ending reserved-name reserved-id
-        bad-id not-utf-8 control-character not-yaml colon-in-text needs-quotes unclosed-quotes bad-escape
-        unclosed-bracket no-colon no-blank indentation tab second-document repeated-key merge-key key-not-text yaml-tag
-        yaml-alias too-deep too-large unknown-key missing-key wrong-shape one-of goes-with unknown-choice unknown-format
+        no-guide empty-file unreadable-file link-in-folder same-name double-ending reserved-name reserved-id bad-id
+        not-utf-8 control-character not-yaml colon-in-text needs-quotes unclosed-quotes bad-escape unclosed-bracket
+        no-colon no-blank indentation tab second-document repeated-key merge-key key-not-text yaml-tag yaml-alias
+        too-deep too-large unknown-key missing-key wrong-shape one-of goes-with unknown-choice unknown-format
         unknown-constant bad-language-tag not-a-whole-number not-a-number-typed bad-share bad-duration bad-table
         bad-when bad-date impossible-date slashed-date spreadsheet-date not-a-build-date day-needed inverted-range
         bad-notation bad-scan production-of-whom bad-range overlapping-runs calendar-out-of-order not-a-number
         short-number number-not-in-tables number-without-order car-outside-rule wrong-check-digit
         registration-as-number closed-outside-production unknown-source unknown-mark unknown-form unknown-spell
-        unknown-scope unknown-split-value unknown-series unknown-period bad-form-reference self-reference
+        unknown-scope unknown-split-value unknown-series unknown-period unknown-model-year bad-form-reference
+        self-reference
         mark-in-two-areas mark-without-area former-id-taken renewed-twice order-without-works repeated-in-order
         ruling-names-nothing ruling-names-several ruling-changes-kind ruled-twice unknown-interior day-or-month
         cells-beyond-heading bad-answer not-a-colour

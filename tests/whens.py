@@ -19,6 +19,7 @@ def read_when(
     series: Mapping[str, Series] | None = None,
     names: Collection[str] = (),
     overrides: Mapping[str, float] | None = None,
+    model_years: Collection[str] | None = None,
 ) -> When | Problem:
     """Return what a text that stands nowhere says of when."""
-    return whens.read_when(Text(text, Place("")), number_table(series or {}), names, overrides)
+    return whens.read_when(Text(text, Place("")), number_table(series or {}), names, overrides, model_years)

@@ -93,8 +93,8 @@ class ModelYears:
     """A row of a maker's model-year table: positions ``first`` up to, not including, ``end``."""
 
     year: str
-    first: int
-    end: int
+    first: float
+    end: float
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

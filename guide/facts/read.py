@@ -19,6 +19,7 @@ from guide.facts.records.cars_seen import read_cars_seen
 from guide.facts.records.fields import read_keyed, read_record
 from guide.facts.records.guide_file import read_overrides
 from guide.facts.records.marks import forms_of, read_mark
+from guide.facts.records.model_years import ModelYear, read_model_years
 from guide.facts.records.periods import Period
 from guide.facts.records.runs import known_ends
 from guide.facts.records.series import read_series
@@ -132,9 +133,14 @@ def _numbers(folder: Folder, desk: Desk) -> Mapping[str, Series]:
             desk.series_complete = False
         else:
             desk.add_series(made)
-    if not desk.series and desk.series_complete:
-        desk.find("facts.no-series", Place("guide.yml"))
     return desk.series
+
+
+def _model_years(_: Folder, desk: Desk, main: Node, _numbers: Mapping[str, Series]) -> tuple[ModelYear, ...]:
+    """Return the table of model years by days, having settled which years any table names."""
+    rows = read_model_years(main.get("model years") if isinstance(main, Keyed) else None, None, desk)
+    desk.model_years = desk.years_named
+    return rows
 
 
 # What is said of it
@@ -211,6 +217,7 @@ _RECORDS = (
     "overrides",
     "splits",
     "series",
+    "model_years",
     "sources",
     "periods",
     "interiors",
@@ -224,9 +231,9 @@ _RECORDS = (
 
 
 def _guide(_: Folder, desk: Desk, main: Node, *records: Any) -> Guide | None:
-    """Return the guide, unless it says too little of itself or no car can be placed."""
+    """Return the guide, unless it says too little of itself or no number series could be read."""
     guide = read_record(Guide, main, desk, **dict(zip(_RECORDS, records, strict=True)))
-    return guide if desk.series else None
+    return guide if desk.series or desk.series_complete else None
 
 
 STEPS = (
@@ -236,6 +243,7 @@ STEPS = (
     ReadingStep("opened_marks", (), _opened_marks, settles=("forms", "marks_complete")),
     ReadingStep("sources", ("opened",), _of_file("sources", read_sources)),
     ReadingStep("numbers", (), _numbers, settles=("series", "series_complete", "number_table")),
+    ReadingStep("model_years", ("main", "numbers"), _model_years, settles=("model_years",)),
     ReadingStep("periods", ("opened",), _of_file("periods", partial(read_keyed, Period))),
     ReadingStep("interiors", ("opened",), _of_file("interiors", partial(read_keyed, Interior))),
     ReadingStep("areas", ("opened",), _of_file("areas", read_areas)),

@@ -18,11 +18,12 @@ from guide.facts.records.forms import Form, Spell, TakenFor
 from guide.facts.records.guide_file import ChangedTogether, Guide, RenewedTogether
 from guide.facts.records.interiors import Interior, Span
 from guide.facts.records.marks import Mark, Reach
+from guide.facts.records.model_years import ModelYear
 from guide.facts.records.periods import Period
 from guide.facts.records.production import CarModel, Closure, Production
 from guide.facts.records.rulings import Ruling
 from guide.facts.records.runs import Run
-from guide.facts.records.series import DatedCar, ModelYear, OutsideCars, Series, Stray
+from guide.facts.records.series import DatedCar, OutsideCars, Series, Stray
 from guide.facts.records.sources import Source
 from guide.facts.records.splits import ShareRow, Split, SplitValue
 from guide.facts.records.statements import Statement, StatementKind

@@ -109,12 +109,13 @@ class NumberFailure(StrEnum):
 
 
 class WhenKind(StrEnum):
-    """The three ways of saying when."""
+    """The ways of saying when."""
 
     DATE = "date"
     CAR = "car"
     START = "start"
     END = "end"
+    MODEL_YEAR = "model-year"
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +124,8 @@ class When:
 
     For a date either bound may be None (open); approximation has already widened them by the stated amount.
     For a car ``cars_after`` shifts it ("about 200 cars after C1840": 200) and ``cars_slack`` is how far off
-    that may be, in cars. For ``START`` and ``END`` ``of`` is a period or series id, None for production.
+    that may be, in cars. For ``START`` and ``END`` ``of`` is a period or series id, None for production. For a model
+    year ``year`` is its name; the bounds are given where it is in no table, so that it is loose.
     """
 
     kind: WhenKind
@@ -137,6 +139,7 @@ class When:
     cars_after: int = 0
     cars_slack: int = 0
     of: str | None = None
+    year: str = ""
 
     @property
     def is_date(self) -> bool:

@@ -150,6 +150,18 @@ class Builder:
         meant = self.moments.car(when, further=further)
         return None if meant is None else self._point_of(meant)
 
+    def model_year(self, when: When, series: str, further: int = 0) -> tuple[int, int] | None:
+        """Return the points of the first and the last car that a model year means by a table of numbers, or None.
+
+        The last one is the one ``further`` numbers on.
+        """
+        cars = self.moments.cars_of_model_year(when, series)
+        if cars is None:
+            return None
+        first, last = cars
+        end = min(last.position + further, last.line.cars - 1)
+        return self._point_of(first), self._point_of(last._replace(position=end))
+
     def _point_of(self, meant: CarMeant) -> int:
         line, position, series = meant.line, meant.position, meant.line.series.id
         key = (series, position, meant.slack)
@@ -189,8 +201,7 @@ class Builder:
         for form in mark.forms.values():
             named += [form.scope, *(spell.scope for spell in form.spells)] if form.dates_a_car else []
         by_cars = any(
-            one.kind in _ENDS and one.when is not None and one.when.car is not None and one.when.car.series in known
-            for one in said
+            one.kind in _ENDS and one.when is not None and self.moments.is_by_number(one.when, known) for one in said
         )
         self.cells[mark.id] = self.dimensions.cells(mark.scope, named, by_series=by_cars)
         for index, cell in enumerate(self.cells[mark.id]):

@@ -167,6 +167,27 @@ class SeriesLine:
             day += DAY
         return day
 
+    def rows_of_model_years(self) -> Iterator[tuple[str, int, int]]:
+        """Yield each row of the maker's table by numbers: the year, its first and last position.
+
+        A row without a last goes on until the next begins.
+        """
+        firsts = [self.position(row.first) for row in self.series.model_years if row.first is not None]
+        for row in self.series.model_years:
+            first = None if row.first is None else self.position(row.first)
+            if first is None:
+                continue
+            last = None if row.last is None else self.position(row.last)
+            if row.last is None:
+                last = min((at - 1 for at in firsts if at is not None and at > first), default=self.cars - 1)
+            if last is not None and last >= first:
+                yield row.year, first, last
+
+    def cars_of_model_year(self, year: str) -> tuple[int, int] | None:
+        """Return the first and last position that the maker's table gives a model year; None where it gives none."""
+        rows = [row for row in self.rows_of_model_years() if row[0] == year]
+        return (min(first for _, first, _ in rows), max(last for _, _, last in rows)) if rows else None
+
     # Cars by a day
 
     def cars_by(self, day: date) -> float:
@@ -238,7 +259,10 @@ class SeriesLine:
         for last, day in (cut for entry in self.series.calendar if (cut := self.cut_of(entry)) is not None):
             knots.append((bisect_right(self.open_days, day), last + 1))
         knots += [*self._knots_of_runs(), *self._knots_of_anchors()]
-        self._spread = Spread(self.open_days, self.cars, [*knots, (len(self.open_days), self._cars_at_end(knots))])
+        knots.append((len(self.open_days), self._cars_at_end(knots)))
+        self._spread = Spread(self.open_days, self.cars, knots)
+        if self.anchors:
+            self._spread = Spread(self.open_days, self.cars, [*knots, *self._knots_within_bounds()])
 
     def _cars_at_end(self, knots: Iterable[tuple[float, float]]) -> float:
         """Return how many cars weights take for built by the end of production.
@@ -313,6 +337,14 @@ class SeriesLine:
             low = bisect_left(opened, self.earliest_day(int(at))) + 0.5
             high = bisect_right(opened, self.latest_day(int(at))) - 0.5
             yield min(max(days, low), high), at
+
+    def _knots_within_bounds(self) -> Iterator[tuple[float, float]]:
+        """Yield what keeps the spread within the days left to each place, which a dated car bounds beside its own."""
+        places = (*((at, at) for at in self._since_positions), *((at, at + 1) for at in self._until_positions))
+        for position, cars in places:
+            low = bisect_left(self.open_days, self.earliest_day(position))
+            high = bisect_right(self.open_days, self.latest_day(position))
+            yield min(max(self._spread.open_days_before(cars), low), high), cars
 
     def _knots_of_runs(self) -> Iterator[tuple[int, int]]:
         """Yield how many cars were finished when a dated run began and ended; where two overlap, half way."""

@@ -111,6 +111,11 @@ class _CellTies:
                 yield self._from_car(point, self.ends.first, why, upper=True)
                 yield self._from_car(point, self.ends.last, why, upper=False)
             return
+        years = None if self.line is None else self.builder.model_year(when, self.line.series.id)
+        if years is not None:
+            yield self._from_car(years[1], self.ends.first, why, upper=True)
+            yield self._from_car(years[0], self.ends.last, why, upper=False)
+            return
         low, high = self.builder.moments.bounds(when, of=self.cell.series)
         if self._shut_throughout(low, high) is not None:
             return
@@ -128,6 +133,9 @@ class _CellTies:
         line, is_last = self.line, self.statement.kind is StatementKind.LAST
         if line is not None and when.of == line.series.id:
             yield self._past(line, self._stated(), first=when.kind is WhenKind.START)
+            return
+        if line is not None and self.builder.moments.cars_of_model_year(when, line.series.id) is not None:
+            yield from self._in_model_year(when, line)
             return
         low, high = self.builder.moments.bounds(when, of=self.cell.series)
         shut = self._shut_throughout(low, high)
@@ -182,6 +190,15 @@ class _CellTies:
             why = replace(why, more=(*why.more, (days * TICKS_PER_DAY, more)))
         ticks = days * TICKS_PER_DAY
         return Tie(car, point, ticks, why) if upper else Tie(point, car, ticks, why)
+
+    def _in_model_year(self, when: When, line: SeriesLine) -> Iterator[Tie]:
+        """Yield the bounds of a model year that a table gives by numbers: somewhere among its cars."""
+        why, stock = self._stated(), self.statement.old_stock_cars or 0
+        points = self.builder.model_year(when, line.series.id, further=stock)
+        assert points is not None
+        upper = self._stock_why(when, stock, [self.builder.name_of(points[1])]) if stock else why
+        yield self._from_car(points[1], self.point, upper, upper=True)
+        yield self._from_car(points[0], self.point, why, upper=False)
 
     def _within(self, low: date | None, high: date | None, opened: date | None) -> Iterator[Tie]:
         """Yield the bounds of stated days; ``opened`` is the open day that is meant where nothing was built on them.

@@ -38,7 +38,8 @@ __all__ = [
     "when_said",
 ]
 
-_CODED = re.compile(r"[\dX?~%./\-]+")
+_CODED = re.compile(r"[\dWX?~%./\-]+", re.IGNORECASE)
+_WEEK = re.compile(r"(\d{4})-?W(\d\d)[?~%]?", re.IGNORECASE)
 _ABOUT = re.compile(r"(\d{4})(?:-(\d\d)(?:-(\d\d))?)?[~%?]")
 
 
@@ -52,6 +53,11 @@ def when_said(guide: Guide, when: When, *, taken_as: bool = False) -> Value:
         return sentence("limits.when.probably", when=said) if when.uncertain and said != when.text else said
     if when.car is not None:
         return _car_said(when, number_said(guide, when.car))
+    if when.kind is WhenKind.MODEL_YEAR:
+        if when.earliest is None or when.latest is None:
+            return sentence("limits.when.model-year", year=when.year)
+        span = _days_said(when.earliest, when.latest)
+        return sentence("limits.when.model-year-loose", year=when.year, span=span)
     end = str(when.kind)
     if when.of is None:
         return sentence(f"limits.when.{end}")
@@ -96,7 +102,7 @@ def _date_said(when: When, *, taken_as: bool) -> Value:
         return bounds_said(low, high)
     span = _days_said(low, high)
     if not when.approximate:
-        return span
+        return _week_of(when) or span
     named = _named(when)
     if taken_as:
         return sentence("limits.when.taken-as", when=named, span=span) if named else span
@@ -120,11 +126,17 @@ def _days_said(low: date, high: date) -> Value:
     return month_range(low, high) if whole else day_range(low, high)
 
 
+def _week_of(when: When) -> Value:
+    """Return the week that a date is typed as, "week 14 of 1969"; empty where it is not."""
+    week = _WEEK.fullmatch(when.text)
+    return "" if week is None else sentence("limits.when.week", week=int(week[2]), year=week[1])
+
+
 def _named(when: When) -> Value:
-    """Return the day, month or year that an approximate date names, "May 1968"; empty where it names none of them."""
+    """Return the day, week, month or year that an approximate date names, "May 1968"; empty where it names none."""
     found = _ABOUT.fullmatch(when.text)
     if found is None:
-        return ""
+        return _week_of(when)
     year, month, number = (int(part) if part else 0 for part in found.groups())
     named = date(year, month or 1, number or 1)
     return day(named) if number else month_year(named) if month else str(year)

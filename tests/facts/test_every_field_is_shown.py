@@ -66,10 +66,13 @@ def with_the_rest(content: pathlib.Path) -> pathlib.Path:
     text = numbers.read_text(encoding="utf-8").replace("{cars: C1001..C2900,", "{from: C1001,")
     text += "dated cars:\n  - {car: C1900, built: 1968-06-20, source: ledger}\n"
     text += "model years:\n  - {year: 1968, cars: C1400..C2300, source: ledger}\n"
+    text += "  - {year: 1969, from: 1968-09, to: 1969-08}\n"
     numbers.write_text(text, encoding="utf-8")
     mark = content / "marks" / "switches.yml"
     text = mark.read_text(encoding="utf-8")
-    mark.write_text(text + "      - {after: toggle, source: ledger}\n", encoding="utf-8")
+    mark.write_text(
+        text + "      - {after: toggle, source: ledger}\n      - {first: model year 1968}\n", encoding="utf-8"
+    )
     return content
 
 

@@ -31,7 +31,7 @@ class Lamp:
     def agrees(self, places: Mapping[str, Place], desk: Desk) -> bool:
         """Tell whether it has a bulb."""
         if not self.bulbs:
-            desk.find("facts.no-series", places["bulbs"])
+            desk.find("facts.no-guide", places["bulbs"])
         return self.bulbs > 0
 
 
@@ -73,7 +73,7 @@ def test_a_record_has_what_was_typed_what_was_given_and_defaults() -> None:
         ("bulbs: two", [("not-a-whole-number", 1, 8)]),
         ("bulbs: 2\nlid: no", []),
         ("bulbs:\nlit: no", [("missing-key", 1, 1)]),
-        ("bulbs: 0", [("no-series", 1, 1)]),
+        ("bulbs: 0", [("no-guide", 1, 1)]),
         ("[2, 3]", [("wrong-shape", 1, 1)]),
     ],
 )

@@ -94,7 +94,7 @@ def test_model_years_are_kept_apart_from_dates_of_build() -> None:
         HEAD + 'written: "S####"\nruns: [{cars: S0001..S0900}]\n'
         "model years:\n  - {year: 1968, cars: S0001..S0400}\n  - {year: 1969, cars: S0401..}\n"
     )
-    assert [(row.year, row.first.number, row.last and row.last.number) for row in series.model_years] == [
+    assert [(row.year, row.first and row.first.number, row.last and row.last.number) for row in series.model_years] == [
         ("1968", 1, 400),
         ("1969", 401, None),
     ]

@@ -7,7 +7,7 @@ from datetime import date
 
 import pytest
 
-from guide.facts.types import ModelYear, Run, Scope, Series
+from guide.facts.types import DatedCar, ModelYear, Run, Scope, Series, When
 from guide.finding import TICKS_PER_DAY
 from guide.limits.edges import edge_of
 from guide.limits.moments import Moments
@@ -200,3 +200,68 @@ def test_an_edge_names_the_first_car_of_its_day_or_the_last() -> None:
     first = Limits(0, TICKS_PER_DAY - 1, (), ())
     assert [one.written for one in edge_of(first, "earliest", Scope(), moments).cars] == ["C1001"]
     assert edge_of(first, "latest", Scope(), moments).cars == (), "no car stood finished by the end of the first day"
+
+
+# Dated cars. The days between them are interpolated in a straight line: common practice, no source.
+
+
+def certificate(number: int, built: When) -> DatedCar:
+    return DatedCar(car=car(number), built=built, source="ledger", place=sketch.HERE)
+
+
+def test_numbers_between_dated_cars_fall_evenly_between_their_days() -> None:
+    """100 cars in 100 days (1 January to 9 April 1960). C1051, half of it finished after 50 of 100 by number, was built
+    on day 20 (21 January, half of it: 20.5 days passed). So the car at 25 of 50.5 falls at 25 / 50.5 x 20.5 = 10.1
+    days (11 January), and C1076, at 75, at 20.5 + 24.5 / 49.5 x 79.5 = 59.8 days (29 February)."""
+    made = series([run(1001, 1100)], dated_cars=(certificate(1051, on("1960-01-21")),))
+    there = SeriesLine(made, sketch.production("1960-01-01", "1960-04-09"), [])
+    assert [there.day_at(at) for at in (25, 50, 75)] == [day("1960-01-11"), day("1960-01-21"), day("1960-02-29")]
+    assert there.cars_by(day("1960-01-20")) == pytest.approx(50.5 * 20 / 20.5)
+    assert there.days_of(car(1051)) == (day("1960-01-21"), day("1960-01-21"))
+    assert there.days_of(car(1050)) == (day("1960-01-01"), day("1960-01-21"))
+
+
+def test_a_dated_car_dates_its_neighbours_within_the_usual_disorder_only() -> None:
+    """With two places of disorder each, the car four places on is the first that must be no earlier."""
+    made = series([run(1001, 1100)], dated_cars=(certificate(1051, on("1960-01-21")),), out_of_order=2)
+    there = SeriesLine(made, sketch.production("1960-01-01", "1960-04-09"), [])
+    began, ended, its = day("1960-01-01"), day("1960-04-09"), day("1960-01-21")
+    assert there.days_of(car(1051)) == (its, its)
+    assert [there.days_of(car(number)) for number in (1047, 1048, 1054, 1055)] == [
+        (began, its),
+        (began, ended),
+        (began, ended),
+        (its, ended),
+    ]
+
+
+def test_dated_cars_out_of_order_among_themselves_are_one_line_at_their_mean() -> None:
+    """Three places apart the wrong way round: 30.5 and 26.5 days passed, so 28.5 at the middle of the two."""
+    dated = (certificate(1051, on("1960-01-31")), certificate(1054, on("1960-01-27")))
+    made = series([run(1001, 1100)], dated_cars=dated, out_of_order=5)
+    there = SeriesLine(made, sketch.production("1960-01-01", "1960-04-09"), [])
+    assert there.open_days_before(52) == pytest.approx(28.5)
+    assert [there.days_of(one.car)[0] for one in dated] == [day("1960-01-31"), day("1960-01-27")]
+
+
+def test_weights_go_on_past_the_last_number_known() -> None:
+    """40 cars known by the end of February (60 days): at that rate 91 days see 40 / 60 x 91 = 60.7."""
+    made = series([run(1001, None)], [by_end(on("1960-02"), car(1040))])
+    there = SeriesLine(made, sketch.production("1960-01-01", "1960-03-31"), [])
+    assert there.cars == 40
+    assert there.cars_by(day("1960-02-29")) == 40
+    assert there.cars_by(day("1960-03-31")) == pytest.approx(40 / 60 * 91)
+    assert there.days_of(car(1040)) == (day("1960-01-01"), day("1960-02-29"))
+
+
+def test_a_stray_dated_outside_production_counts_as_one_of_its_first_or_last_days() -> None:
+    late, early = stray(car(1002), on("1960-06-20")), stray(car(1003), on("1959-06"))
+    shut = stray(car(1004), on("1960-02-10"))
+    nobody_knows = replace(stray(car(1005), on("1960-01")), built=None)
+    there = line(strays=(late, early, shut, nobody_knows))
+    assert [there.days_of(one.car) for one in (late, early, shut, nobody_knows)] == [
+        (day("1960-03-31"), day("1960-03-31")),
+        (day("1960-01-01"), day("1960-01-01")),
+        (day("1960-01-31"), day("1960-03-01")),
+        (day("1960-01-01"), day("1960-03-31")),
+    ]

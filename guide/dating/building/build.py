@@ -7,6 +7,7 @@ tests/dating, and against published values by tests/published.
 from __future__ import annotations
 
 import dataclasses
+from bisect import bisect_left
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from datetime import timedelta
@@ -15,7 +16,7 @@ from itertools import accumulate
 from guide.constants import value_of
 from guide.dating.building.askable import body_mark, interior_mark, plain_mark, split_marks
 from guide.dating.building.behind import Behind, behind_forms, behind_interiors
-from guide.dating.building.grid import Grid, lay_grid
+from guide.dating.building.grid import Grid, GridLine, lay_grid
 from guide.dating.building.shares import combinations, share_out
 from guide.dating.building.spelled import Speller
 from guide.dating.building.tables import PLACES, Mixes, changes, group_tables, rounded, same_everywhere
@@ -141,7 +142,10 @@ def _series(
         if cars > 0.0
     )
     if line.numbered is None:
-        return ModelSeries(id=line.id, name=guide.title, body=guide.car, cars=line.cars, shares=tuple(runs))
+        years = _model_years(guide, grid, line)
+        return ModelSeries(
+            id=line.id, name=guide.title, body=guide.car, cars=line.cars, shares=tuple(runs), model_years=years
+        )
     series = line.numbered.series
     return ModelSeries(
         id=series.id,
@@ -160,7 +164,7 @@ def _series(
             line.numbered.car_at(position).written: (grid.day(first), grid.day(last))
             for position, (first, last) in line.numbered.own_days.items()
         },
-        model_years=_model_years(line.numbered),
+        model_years=_model_years(guide, grid, line),
     )
 
 
@@ -171,11 +175,20 @@ def _knots(line: SeriesLine, grid: Grid) -> Iterator[tuple[float, float]]:
         yield cars, float(grid.edges[-1]) if past else grid.day(line.open_days[whole]) + passed - whole
 
 
-def _model_years(line: SeriesLine) -> tuple[ModelYears, ...]:
-    rows = []
-    for row in line.series.model_years:
-        first = line.position(row.first)
-        last = line.cars - 1 if row.last is None else line.position(row.last)
-        if first is not None and last is not None:
-            rows.append(ModelYears(row.year, first, last + 1))
+def _model_years(guide: Guide, grid: Grid, line: GridLine) -> tuple[ModelYears, ...]:
+    """Return the rows of the tables of model years, of the series by numbers or else by days, as places in its line."""
+    by_cars = [] if line.numbered is None else list(line.numbered.rows_of_model_years())
+    rows = [ModelYears(year, first, last + 1) for year, first, last in by_cars]
+    own = () if line.numbered is None else line.numbered.series.model_years
+    for row in (*own, *guide.model_years):
+        if row.begins is not None and row.year not in {one.year for one in rows}:
+            end = grid.day(row.ends or guide.production.last) + 1
+            rows.append(ModelYears(row.year, _cars_before(line, grid.day(row.begins)), _cars_before(line, end)))
     return tuple(rows)
+
+
+def _cars_before(line: GridLine, day: int) -> float:
+    """Return how many cars of a line were built before a day, counted from the origin."""
+    passed = bisect_left(line.open_days, day)
+    shares = ((min(max(passed - days.start, 0), len(days)), len(days)) for days in line.open_in)
+    return round(sum(cars * open_ / every for cars, (open_, every) in zip(line.cars, shares, strict=True) if every), 3)

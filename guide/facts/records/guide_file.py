@@ -15,6 +15,7 @@ from guide.facts.records.cars_seen import CarSeen
 from guide.facts.records.fields import Field, Reader, Typed, key, list_of, raw, record, records_of
 from guide.facts.records.interiors import Interior
 from guide.facts.records.marks import Mark
+from guide.facts.records.model_years import ModelYear
 from guide.facts.records.periods import Period
 from guide.facts.records.production import (
     CarModel,
@@ -136,6 +137,7 @@ class Guide:
     fine_enough_days: int = key(duration_days, "fine enough", default=_FINE_ENOUGH_DAYS)
     mask_numbers: bool = key(yes_no, default=True)  # hide the last two digits of cars seen
     closures: tuple[Closure, ...] = key(records_of(Closure, "closures"), "closed", default=())
+    MODEL_YEARS: ClassVar = Field("model years", raw("model-years"))
     splits: Mapping[str, Split] = key(raw("splits"), default_factory=dict)
     shares: tuple[ShareRow, ...] = key(share_rows, default=())
     assembled: tuple[Assembly, ...] = key(records_of(Assembly, "list"), default=())
@@ -144,6 +146,7 @@ class Guide:
     # Constants it states for itself, by id:
     overrides: Mapping[str, float] = key(raw("constants"), "defaults", default_factory=dict)
     series: Mapping[str, Series]
+    model_years: tuple[ModelYear, ...] = ()  # by days, for every series without a table of its own
     sources: Mapping[str, Source]
     areas: Mapping[str, Area]
     marks: Mapping[str, Mark]  # in walking order: by area, then the area's own order

@@ -35,6 +35,7 @@ RECORDS: tuple[Record, ...] = (
 WHENS: tuple[tuple[str, str, str], ...] = (
     ("24 May 1968", "1968-05-24", "day"),
     ("May 1968", "1968-05", "month"),
+    ("week 14 of 1969", "1969-W14", "week"),
     ("1968", "1968", "year"),
     ("spring 1968", "1968-21", "season"),
     ("winter 1967/68", "1967-24", "winter"),
@@ -49,6 +50,7 @@ WHENS: tuple[tuple[str, str, str], ...] = (
     ("the 1960s", "196X", "decade"),
     ("C1840", "", "car"),
     ("about 200 cars after C1840", "", "cars-after"),
+    ("model year 1972", "", "model-year"),
     ("start", "", "start"),
     ("start of restart", "", "start-of"),
 )

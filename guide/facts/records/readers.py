@@ -202,7 +202,7 @@ date_only: Reader[When] = of_text("date")(lambda scalar, desk: read_when(scalar,
 @of_text("when")
 def when(scalar: Text, desk: Desk) -> When | Problem | None:
     """Read a when: a date, a car that dates, or an end."""
-    read = read_when(scalar, desk.number_table, desk.when_names, desk.overrides)
+    read = read_when(scalar, desk.number_table, desk.when_names, desk.overrides, desk.model_years)
     if isinstance(read, When) and read.car and not desk.series[read.car.series].gives_build_order:
         ordered = [str(series.name) for series in desk.series.values() if series.gives_build_order]
         name = "facts.number-without-order" if ordered else "facts.number-without-order.of-none"

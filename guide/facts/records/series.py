@@ -10,6 +10,7 @@ from typing import ClassVar, TypeVar
 
 from guide.facts.records.calendars import Calendar, CalendarKind, check_calendar, read_calendar, read_car_in
 from guide.facts.records.fields import Field, Reader, Typed, key, list_of, open_each, open_record, raw, record
+from guide.facts.records.model_years import ModelYear, read_model_years
 from guide.facts.records.readers import date_only, of_text, said, source_id, text, whole, yes_no
 from guide.facts.records.runs import Run, read_runs
 from guide.facts.records.scopes import cars
@@ -17,12 +18,12 @@ from guide.facts.text.desk import Desk
 from guide.facts.text.problem import Problem
 from guide.facts.text.source import Node
 from guide.facts.values import CarNumber, Scope, Text, When
-from guide.facts.when.number_ranges import read_plain_range, read_range
+from guide.facts.when.number_ranges import read_plain_range
 from guide.facts.when.numbers import CHASSIS, ENDLESS, number_table, plain_number, read_number, unbounded_table
 from guide.finding import Place
 from guide.sentence import sentence
 
-__all__ = ["DatedCar", "ModelYear", "OutsideCars", "Series", "Stray", "gap_of", "read_series"]
+__all__ = ["DatedCar", "OutsideCars", "Series", "Stray", "gap_of", "read_series"]
 
 N = TypeVar("N")
 R = TypeVar("R")
@@ -84,18 +85,6 @@ class OutsideCars:
     last: int
     name: str = key(said, "as")
     why: str = key(said, default="")
-    place: Place
-
-
-@record("model-year")
-class ModelYear:
-    """A row of a maker's model-year table. A model year is not a date of build and is never used as one."""
-
-    year: str = key(text)
-    CARS: ClassVar = Field("cars", text, needed=True)
-    first: CarNumber
-    last: CarNumber | None
-    source: str = key(source_id, default="")
     place: Place
 
 
@@ -162,7 +151,6 @@ def read_series(series_id: str, node: Node, desk: Desk) -> Series | None:
     dated = _numbered(DatedCar, typed.node_of("dated cars"), one_car, desk)
     strays = _numbered(Stray, typed.node_of("strays"), one_car, desk)
     outside = _numbered(OutsideCars, typed.node_of("outside"), partial(read_plain_range, desk=desk), desk)
-    years = _numbered(ModelYear, typed.node_of("model years"), partial(read_range, series=endless, desk=desk), desk)
     return replace(
         bare,
         runs=runs,
@@ -170,7 +158,7 @@ def read_series(series_id: str, node: Node, desk: Desk) -> Series | None:
         dated_cars=_made(one.make(car=car) for one, car in dated),
         strays=_made(one.make(car=car) for one, car in strays),
         outside=_made(one.make(prefix=prefix, first=first, last=last) for one, (prefix, first, last) in outside),
-        model_years=_made(one.make(first=first, last=last) for one, (first, last) in years),
+        model_years=read_model_years(typed.node_of("model years"), endless, desk),
     )
 
 

@@ -40,10 +40,12 @@ class Desk:
         self.series_complete = True
         self.series: dict[str, Series] = {}  # those read so far
         self.number_table: dict[str, Any] = {"series": []}  # what numbers are read with; runs without an end go on
+        self.model_years: tuple[str, ...] = ()  # those that some table names
         self.built_numbers: dict[str, Any] = {
             "series": []
         }  # of those really built: runs without an end as far as known
         self._named: list[CarNumber] = []
+        self._years: list[str] = []
         self._findings: dict[tuple[Any, ...], Finding] = {}
 
     def add_series(self, series: Series) -> None:
@@ -54,6 +56,15 @@ class Desk:
     def name_cars(self, *cars: CarNumber) -> None:
         """Note cars that the guide names as built: as far as they go, a run without an end is known."""
         self._named += cars
+
+    def name_model_year(self, year: str) -> None:
+        """Note a year that a table of model years names, be the rest of its row readable or not."""
+        self._years.append(year)
+
+    @property
+    def years_named(self) -> tuple[str, ...]:
+        """The model years that tables name so far."""
+        return tuple(dict.fromkeys(self._years))
 
     @property
     def cars_named(self) -> tuple[CarNumber, ...]:

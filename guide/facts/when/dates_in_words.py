@@ -20,6 +20,7 @@ from guide.facts.when.edtf import (
     season_bounds,
     shift_days,
     spanning,
+    week_bounds,
     whole_months,
     widen,
 )
@@ -159,6 +160,10 @@ _PHRASES: tuple[tuple[str, _Act], ...] = (
     (
         r"(?:the )?(spring|summer|autumn|fall|winter) (?:of )?(\d{4})",
         lambda match, _: season_bounds(int(match[2]), _SEASONS[match[1].casefold()]),
+    ),
+    (
+        r"(?:week|wk) (\d\d?)(?: of |, ?| )(\d{4})|(?:the )?(\d\d?)(?:st|nd|rd|th) week of (\d{4})",
+        lambda match, _: week_bounds(int(match[2] or match[4]), int(match[1] or match[3])),
     ),
     (r"(?:the )?first half of (\d{4})", lambda match, _: whole_months(int(match[1]), 1, Precision.SEASON, 6)),
     (r"(?:the )?second half of (\d{4})", lambda match, _: whole_months(int(match[1]), 7, Precision.SEASON, 6)),

@@ -1,9 +1,9 @@
 """Dates as ISO 8601-2:2019 writes them (EDTF, levels 0 and 1), read into first and last possible day.
 
-Source: Extended Date/Time Format Specification, Library of Congress, 4 February 2019. Departures, on
-purpose: winter (season 24) is December to February of the next year, which the specification leaves open;
-years beyond four digits, negative years and times of day are refused as no dates of build; an interval is
-one moment *somewhere in* it. An approximate date (``~``) is widened by a stated amount per precision.
+Source: Extended Date/Time Format Specification, Library of Congress, 4 February 2019; week dates (``1969-W14``) as
+ISO 8601-1:2019 has them. Departures, on purpose: winter (season 24) is December to February of the next year, which the
+specification leaves open; years beyond four digits, negative years and times of day are refused as no dates of build;
+an interval is one moment *somewhere in* it. An approximate date (``~``) is widened by a stated amount per precision.
 """
 
 from __future__ import annotations
@@ -27,6 +27,7 @@ __all__ = [
     "season_bounds",
     "shift_days",
     "spanning",
+    "week_bounds",
     "whole_months",
     "widen",
 ]
@@ -36,6 +37,7 @@ class Precision(StrEnum):
     """How finely a date is stated."""
 
     DAY = "day"
+    WEEK = "week"
     MONTH = "month"
     SEASON = "season"
     YEAR = "year"
@@ -68,6 +70,8 @@ _SINGLE = re.compile(
     r"(?:-(?P<month>\d\d|[Xx]{2})(?:-(?P<day>\d\d|[Xx]{2}))?)?(?P<mark>[?~%]?)"
 )
 
+_WEEK = re.compile(r"(?P<year>\d{4})-?W(?P<week>\d\d)(?:-?(?P<day>\d))?(?P<mark>[?~%]?)", re.IGNORECASE)
+
 # What looks like such a date and is none: its sentence, and what to write instead, made of the groups.
 _MISTAKEN = (
     (r"(\d{4}) ?[-–] ?(\d{4})", "facts.bad-date.two-years", "{1}/{2}"),
@@ -91,6 +95,9 @@ def read_edtf(text: str, overrides: Mapping[str, float]) -> Bounds | Problem | N
     """Return the bounds, what is wrong, or None when the text is no attempt at such a date."""
     if match := _SINGLE.fullmatch(text):
         return _read_single(match, overrides)
+    if match := _WEEK.fullmatch(text):
+        year, week, day = (int(match[part] or 0) for part in ("year", "week", "day"))
+        return _marked(week_bounds(year, week, day), match["mark"], overrides)
     if "/" in text:
         return _read_interval(text, overrides)
     if re.fullmatch(r"\d{5}", text) and _FIRST_COUNT <= int(text) <= _LAST_COUNT:
@@ -108,13 +115,14 @@ def _read_interval(text: str, overrides: Mapping[str, float]) -> Bounds | Proble
         return Problem.of("facts.slashed-date.month-first", found=repr(text), better=f"{match[2]}-{match[1]:0>2}")
     if len(parts) == 3 and all(re.fullmatch(r"\d{1,2}|\d{4}", part) for part in parts):
         return Problem.of("facts.slashed-date", found=repr(text))
-    singles = [None if part in ("", "..") else _SINGLE.fullmatch(part) or part for part in parts]
+    dates = ((part, _SINGLE.fullmatch(part) or _WEEK.fullmatch(part)) for part in parts)
+    singles = [None if part in ("", "..") else match or part for part, match in dates]
     if len(parts) != 2 or any(isinstance(single, str) for single in singles):
         attempt = re.fullmatch(r"[\dXx./?~% -]+", text) or not any(isinstance(single, str) for single in singles)
         return Problem.of("facts.bad-date.interval", found=repr(text)) if attempt else None
     ends: list[Bounds | None] = []
     for single in singles:
-        end = _read_single(single, overrides) if isinstance(single, re.Match) else None
+        end = read_edtf(single[0], overrides) if isinstance(single, re.Match) else None
         if isinstance(end, Problem):
             return end
         ends.append(end)
@@ -161,6 +169,11 @@ def _read_single(match: re.Match[str], overrides: Mapping[str, float]) -> Bounds
         return Problem.of("facts.impossible-date.month", month=int(month), found=found)
     else:
         bounds = day_bounds(int(year), int(month), int(day)) if day else whole_months(int(year), int(month))
+    return _marked(bounds, mark, overrides)
+
+
+def _marked(bounds: Bounds | Problem, mark: str, overrides: Mapping[str, float]) -> Bounds | Problem:
+    """Return bounds as the sign after a date qualifies them."""
     if isinstance(bounds, Problem):
         return bounds
     bounds = replace(bounds, uncertain=mark in ("?", "%"))
@@ -187,6 +200,25 @@ def day_bounds(year: int, month: int, day: int) -> Bounds | Problem:
     if not 1 <= day <= days:
         return Problem.of("facts.impossible-date.day", day=day, month=month_year(whole.latest), days=days)
     return Bounds(date(year, month, day), date(year, month, day), Precision.DAY)
+
+
+def week_bounds(year: int, week: int, day: int = 0) -> Bounds | Problem:
+    """Return the seven days of a week, or one of them, Monday being 1, or that there is no such week or day.
+
+    Source: ISO 8601-1:2019, week dates: week 1 is the one with the year's first Thursday.
+    """
+    try:
+        first, last = (date.fromisocalendar(year, week, day or end) for end in (1, 7))
+    except ValueError:
+        if day > 7 or (day and 1 <= week <= 52):
+            return Problem.of("facts.impossible-date.week-day", day=day)
+        weeks = 53 if _has_53_weeks(year) else 52
+        return Problem.of("facts.impossible-date.week", week=week, year=f"{year:04}", weeks=weeks)
+    return Bounds(first, last, Precision.DAY if day else Precision.WEEK)
+
+
+def _has_53_weeks(year: int) -> bool:
+    return MINYEAR <= year <= MAXYEAR and date(year, 12, 28).isocalendar().week == 53
 
 
 def season_bounds(year: int, season: int) -> Bounds | Problem:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterator, Mapping
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 from guide.constants import value_of
@@ -15,7 +15,7 @@ from guide.facts.when.edtf import Precision
 from guide.facts.when.numbers import CHASSIS, of_kind, plain_number, read_number
 from guide.sentence import listed, sentence
 
-__all__ = ["NO_CARS", "read_car", "read_day", "read_when"]
+__all__ = ["NO_CARS", "read_car", "read_day", "read_when", "usual_model_year"]
 
 NO_CARS: Mapping[str, Any] = {"series": []}
 _ABOUT = r"(?:about|around|roughly|approximately|circa|ca?\.) ?"
@@ -24,6 +24,9 @@ _FROM_CAR = re.compile(
     re.IGNORECASE,
 )
 _ABOUT_CAR = re.compile(rf"(?P<about>{_ABOUT})?(?P<car>.+)", re.IGNORECASE | re.DOTALL)
+_MODEL_YEAR = re.compile(
+    r"(?:the )?(?:(?:model year|my) (?P<after>\S+)|(?P<before>\S+) model(?: year)?)", re.IGNORECASE
+)
 _SIGNS = {"#": r"\d", "?": "[A-Z0-9?]"}
 _FIRST_CAR_YEAR, _LAST_CAR_YEAR = 1885, 2100  # outside these four digits alone are a number, not a year
 _COUNTS = {"one": 1, "a": 1, "two": 2, "three": 3}
@@ -34,17 +37,22 @@ def read_when(
     table: Mapping[str, Any] = NO_CARS,
     names: Collection[str] = (),
     overrides: Mapping[str, float] | None = None,
+    model_years: Collection[str] | None = None,
 ) -> When | Problem:
     """Return what a text says of when, or what is wrong with it.
 
     ``table`` is `numbers.number_table`, ``names`` the ids of periods and series that ``start of`` and ``end of``
-    may name, ``overrides`` the guide's own constants.
+    may name, ``overrides`` the guide's own constants, ``model_years`` those that tables name, None where none can
+    stand.
     """
     constants = overrides or {}
     plain = re.sub(r"\s+", " ", text.strip())
     ends = re.fullmatch(r"(?:the )?(start|end)(?: of (?:the )?(.+))?", plain, re.IGNORECASE)
     if ends and (ends[2] is None or ends[2] in names or not re.search(r"\d", ends[2])):
         return _read_end(ends[1].casefold(), ends[2], text, names)
+    year = None if model_years is None else _read_model_year(plain, text, model_years, constants)
+    if year is not None:
+        return year
     car = _read_car_when(plain, text, table, constants)
     if car is not None:
         return car
@@ -65,6 +73,34 @@ def read_when(
         return _car_problem(plain, failure, table)
     example = next((written.replace("#", "1") for written in _notations(table)), "C1840")
     return Problem.of("facts.bad-when", found=repr(text), car=example)
+
+
+def usual_model_year(year: str, overrides: Mapping[str, float]) -> tuple[date, date]:
+    """Return the days that a model year is taken for where no table says which cars or days it is.
+
+    A stated span about the first of January of its year: visibly loose. Raises ValueError for a name of no year.
+    """
+    turn = date(int(year[:4]), 1, 1)
+    before, after = (int(value_of(f"model_year_{side}", overrides)) for side in ("before", "after"))
+    return turn - timedelta(days=before), turn + timedelta(days=after - 1)
+
+
+def _read_model_year(
+    plain: str, text: Text, known: Collection[str], overrides: Mapping[str, float]
+) -> When | Problem | None:
+    """Read a model year that a table names or, where no table names any, of four digits; None for anything else."""
+    named = _MODEL_YEAR.fullmatch(plain)
+    year = named and (named["after"] or named["before"])
+    if year and re.fullmatch(r"'?\d\d", year) and year not in known:
+        return Problem.of("facts.not-a-build-date.model-year-short", found=repr(plain))
+    if not year or not (year in known or re.fullmatch(r"\d{4}", year)):
+        return None
+    if known and year not in known:
+        return Problem.of("facts.unknown-model-year", found=repr(year), known=listed(known))
+    if known:
+        return When(WhenKind.MODEL_YEAR, str(text), text.place, year=year)
+    span = usual_model_year(year, overrides)
+    return When(WhenKind.MODEL_YEAR, str(text), text.place, *span, approximate=True, year=year)
 
 
 def _notations(table: Mapping[str, Any]) -> list[str]:

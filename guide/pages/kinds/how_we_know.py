@@ -7,9 +7,9 @@ from datetime import date
 from typing import Any
 
 from guide.constants import CONSTANTS
-from guide.facts.types import Assembly, CalendarKind, Closure, DatedCar, Guide, Run, Series, Stray
+from guide.facts.types import Assembly, CalendarKind, Closure, DatedCar, Guide, ModelYear, Run, Series, Stray
 from guide.facts.when.numbers import write_number
-from guide.limits.wording import scope_said, when_said
+from guide.limits.wording import bounds_said, scope_said, when_said
 from guide.pages.shelf import Context, Shelf, one_page
 from guide.sentence import Sentence, Value, all_of, chained, day_range, sentence, upper_first
 from guide.sentence import day as said_day
@@ -31,6 +31,7 @@ def _context(shelf: Shelf) -> Context:
         "ordered": list(guide.ordered_series.values()),
         "calendar": _calendar(shelf),
         "assembled": [_assembly_said(guide, one) for one in guide.assembled],
+        "years": [_noted(guide, _year_said(row), row) for row in guide.model_years],
         "closures": [_closure_said(guide, closure) for closure in guide.closures],
         "constants": list(_constants(shelf)),
     }
@@ -69,6 +70,7 @@ def _series(shelf: Shelf, series: Series) -> dict[str, Any]:
         ],
         "cars": shelf.words.number(line.cars) if line else "",
         "strays": [_noted(guide, _stray_said(guide, stray), stray, why=stray.why) for stray in series.strays],
+        "years": [_noted(guide, _year_said(row), row) for row in series.model_years],
         "dated": [
             _noted(guide, sentence("pages.know.dated_car", car=one.car.written, when=when_said(guide, one.built)), one)
             for one in series.dated_cars
@@ -86,6 +88,15 @@ def _run_said(series: Series, run: Run) -> Sentence:
     return sentence(f"pages.know.{way}_on", first=first)
 
 
+def _year_said(row: ModelYear) -> Sentence:
+    """Return which cars, or which days, a maker's table gives to a model year."""
+    if row.first is not None and row.last is not None:
+        return sentence("pages.know.model_year", year=row.year, first=row.first.written, last=row.last.written)
+    if row.first is not None:
+        return sentence("pages.know.model_year_on", year=row.year, first=row.first.written)
+    return sentence("pages.know.model_year_days", year=row.year, when=bounds_said(row.begins, row.ends))
+
+
 def _stray_said(guide: Guide, stray: Stray) -> Sentence:
     if stray.built is None:
         return sentence("pages.know.stray_undated", car=stray.car.written)
@@ -93,7 +104,7 @@ def _stray_said(guide: Guide, stray: Stray) -> Sentence:
 
 
 def _noted(
-    guide: Guide, said: Sentence, one: Run | Stray | DatedCar, *, dated: Value | None = None, why: str = ""
+    guide: Guide, said: Sentence, one: Run | Stray | DatedCar | ModelYear, *, dated: Value | None = None, why: str = ""
 ) -> Sentence:
     """Return what a paper says of numbers with its date, the reason it gives, who says it, and what it prints."""
     notes: list[Value] = [] if dated is None else [sentence("pages.know.dated", when=dated)]
