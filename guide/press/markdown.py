@@ -21,8 +21,10 @@ from markdown.blockparser import BlockParser
 from markdown.extensions.footnotes import FootnoteExtension
 from markdown.extensions.sane_lists import SaneListExtension
 from markdown.extensions.tables import TableProcessor
+from markdown.inlinepatterns import InlineProcessor
+from markdown.preprocessors import Preprocessor
 from markdown.treeprocessors import Treeprocessor
-from markdown.util import STX
+from markdown.util import ETX, STX
 
 from guide.facts.text.problem import Problem
 from guide.facts.types import Text
@@ -36,6 +38,9 @@ __all__ = ["SCHEMES", "Job", "Prose"]
 SCHEMES = ("http", "https", "mailto")  # what a link may start with, besides a record's kind
 _SCHEME = re.compile(r"^([^/?#:]*):")
 _ESCAPED = re.compile(f"{STX}(\\d+)\x03")  # how the library keeps a character typed after a backslash
+_ITEM = re.compile(r"(?:[-*+]|\d{1,9}\.) {1,4}(?=\S)")
+_NUMBER_SIGN = re.compile(r"#{1,6}[^\s#]")
+_STAR_IN_WORD = r"(?<=[^\W_])(?<!\*)\*(?!\*)(?=[^\W_])"
 _CODE = frozenset({"code", "pre"})
 _INLINE = frozenset({"a", "em", "strong", "code", "img", "span", "sup", "br"})  # what does not begin a new text
 _BLANKS = re.compile(r"[\x00-\x20\x7f-\xa0\u2028\u2029]+")
@@ -86,6 +91,8 @@ class Prose:
         self.job = Job("", "", Place(""))
         self._markdown = made = Markdown(extensions=[SaneListExtension(), _Notes(self)], output_format="html")
         made.preprocessors.deregister("html_block")  # raw HTML is shown as text
+        made.preprocessors.register(_AsTyped(made), "as-typed", 15)
+        made.inlinePatterns.register(_StarInWord(_STAR_IN_WORD), "star-in-word", 185)  # after code
         made.inlinePatterns.deregister("html")
         made.ESCAPED_CHARS.append("|")
         made.parser.blockprocessors.register(_Rows(self, made.parser), "table", 75)
@@ -98,6 +105,41 @@ class Prose:
         self.job = job
         self._markdown.reset()
         return self._markdown.convert(job.text)
+
+
+class _AsTyped(Preprocessor):
+    """Reads lists and headings as people type them, where the library wants more.
+
+    A list nests when it stands in by the width of the item's own sign, as in CommonMark 0.31 (5.2), not by four spaces
+    only; `#37 has blue trim` is a sentence and no heading, which needs a space after its signs (4.2 there).
+    """
+
+    def run(self, lines: list[str]) -> list[str]:
+        made: list[str] = []
+        within: list[int] = []  # the column where the text of each open item begins
+        after_blank = False
+        for line in lines:
+            text = line.lstrip(" ")
+            column = len(line) - len(text)
+            while within and column < within[-1] and (after_blank or _ITEM.match(text)):
+                within.pop()
+            item = _ITEM.match(text)
+            if within and text and within[-1] <= column < 4 * len(within) + 4:
+                line = "    " * len(within) + text
+            elif item and not within and column < 4:
+                line = text
+            if item and (within or column < 4) and column < 4 * len(within) + 4:
+                within.append(column + item.end())
+            after_blank = not text
+            made.append(f"\\{line}" if _NUMBER_SIGN.match(line) else line)
+        return made
+
+
+class _StarInWord(InlineProcessor):
+    """A star between two letters or digits, as in the number `K7*1042*`, begins no emphasis."""
+
+    def handleMatch(self, m: re.Match[str], _data: str) -> tuple[str, int, int]:  # type: ignore[override] # noqa: N802
+        return f"{STX}{ord('*')}{ETX}", m.start(0), m.end(0)
 
 
 class _Tidy(Treeprocessor):

@@ -89,6 +89,18 @@ def test_line_ends_that_no_editor_counts_are_named_and_do_not_shift_the_lines(co
     assert said(read_guide(content)) == [("invisible-character", SWITCHES, 3, 14), ("unknown-choice", SWITCHES, 5, 11)]
 
 
+@pytest.mark.parametrize("sign", [*map(chr, range(0x202A, 0x202F)), *map(chr, range(0x2066, 0x206A))])
+def test_a_name_is_never_turned_about(content: Path, sign: str) -> None:
+    path = content / SWITCHES
+    path.write_text(path.read_text(encoding="utf-8").replace("name: Small", f"name: {sign}Small", 1), encoding="utf-8")
+    reading = read_guide(content)
+    (finding,) = reading.findings
+    assert (finding.code, finding.place) == ("invisible-character", Place(SWITCHES, 1, 7))
+    assert f"(U+{ord(sign):04X})" in told(finding.message)
+    assert reading.guide is not None
+    assert sign not in reading.guide.marks[0].name
+
+
 def test_zero_bytes_are_a_control_character() -> None:
     text, troubles = decode(b"name: a\x00b\n", "f.yml")
     assert text == "name: a b\n"

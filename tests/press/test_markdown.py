@@ -151,3 +151,36 @@ def test_running_text_has_the_marks_of_print_and_code_has_not(typed: str, printe
 def test_a_language_without_its_own_marks_keeps_the_typed_ones() -> None:
     prose = Prose((), "fr")
     assert prose.render(Job('l\'auto "rouge"', "x", Place("a.yml"))) == '<p>l’auto "rouge"</p>'
+
+
+@pytest.mark.parametrize(
+    ("typed", "printed"),
+    [
+        ("- a\n  - b\n  - c\n- d", "<ul><li>a<ul><li>b</li><li>c</li></ul></li><li>d</li></ul>"),
+        ("- a\n    - b\n- c", "<ul><li>a<ul><li>b</li></ul></li><li>c</li></ul>"),
+        ("1. a\n   - b\n     - c\n2. d", "<ol><li>a<ul><li>b<ul><li>c</li></ul></li></ul></li><li>d</li></ol>"),
+        ("- a\n\n  more\n\n- b", "<ul><li><p>a</p><p>more</p></li><li><p>b</p></li></ul>"),
+        ("- a\n\nmore\n\n  - b", "<ul><li>a</li></ul><p>more</p><ul><li>b</li></ul>"),
+        ("- a\nb\n- c", "<ul><li>a b</li><li>c</li></ul>"),
+        ("text\n\n    - code", "<p>text</p><pre><code>- code </code></pre>"),
+        ("- a\n\n        code", "<ul><li>a<pre><code>code </code></pre></li></ul>"),
+    ],
+)
+def test_a_list_nests_by_the_width_of_its_sign(typed: str, printed: str) -> None:
+    assert re.sub(r"(?<=>) | (?=<[/uo])(?!</code)", "", turn(typed)[0].replace("\n", " ")) == printed
+
+
+@pytest.mark.parametrize(
+    ("typed", "printed"),
+    [
+        ("#37 has blue trim", "<p>#37 has blue trim</p>"),
+        ("Two cars:\n#37 has blue trim", "<p>Two cars:\n#37 has blue trim</p>"),
+        ("K7*1042* and *K8*", "<p>K7*1042* and <em>K8</em></p>"),
+        ("`K7*1042*`, a *b* **c**d", "<p><code>K7*1042*</code>, a <em>b</em> <strong>c</strong>d</p>"),
+        ("from_stock_to_works", "<p>from_stock_to_works</p>"),
+        ("# Early", '<h3 id="dash-early">Early</h3>'),
+        ("[x](https://example.org/a*b*c)", '<p><a href="https://example.org/a*b*c" rel="noreferrer">x</a></p>'),
+    ],
+)
+def test_numbers_stay_as_typed(typed: str, printed: str) -> None:
+    assert turn(typed)[0] == printed

@@ -17,6 +17,8 @@ _INVISIBLE = {
     "\u200b": ("zero-width-space", ""),
     "\u2060": ("word-joiner", ""),
     "\ufeff": ("byte-order-mark", ""),
+    # A name that is read from right to left, or shown turned about, is not the name that was typed.
+    **dict.fromkeys("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069", ("direction", "")),
 }
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f]")
 
@@ -51,7 +53,14 @@ def decode(data: bytes, file: str, *, of_table: bool = False) -> tuple[str, list
         if times := text.count(character):
             name = "facts.invisible-character.several" if times > 1 else "facts.invisible-character"
             place = _place_at(text, text.index(character), file)
-            found.append(Finding.of(name, place, sign=sentence(f"facts.sign.{sign_name}"), more=times - 1))
+            found.append(
+                Finding.of(
+                    name,
+                    place,
+                    sign=sentence(f"facts.sign.{sign_name}", number=f"{ord(character):04X}"),
+                    more=times - 1,
+                )
+            )
             text = text.replace(character, instead)
     if control := _CONTROL.search(text):
         place = _place_at(text, control.start(), file)
