@@ -19,10 +19,13 @@ function says(data, mark, part, from, to) {
   const ids = part.forms.map((form) => form.id);
   const turn = ids.length === 2 && part.forms.every((form) => form.apart.every((name) => name === "series"))
     && (mark.turns[ids.join("|")] || mark.turns[ids.slice().reverse().join("|")]);
-  if (turn && turn[2] <= to && turn[3] >= from) {
-    return say(part.sure ? "pages.sheet.before_after" : "pages.sheet.before_after_probably", {
-      before: part.sure ? mark.forms[turn[0]].name : guide.words.lowerFirst(mark.forms[turn[0]].name), after: guide.words.lowerFirst(mark.forms[turn[1]].name),
-      when: say.monthYear(guide.days.iso(Math.floor((guide.days.number(turn[2]) + guide.days.number(turn[3])) / 2))),
+  const [old, next, way, cars, first, last] = turn || [];
+  if (turn && (!first || (first <= to && last >= from))) {
+    const middle = first && Math.floor((guide.days.number(first) + guide.days.number(last)) / 2);
+    return say((part.sure ? "pages.sheet.before_after." : "pages.sheet.before_after_probably.") + way, {
+      before: part.sure ? mark.forms[old].name : guide.words.lowerFirst(mark.forms[old].name),
+      after: guide.words.lowerFirst(mark.forms[next].name), cars,
+      when: first ? say.monthYear(guide.days.iso(middle)) : "",
     });
   }
   return say("pages.sheet.either", { forms: part.says });

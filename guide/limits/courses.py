@@ -9,14 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from itertools import pairwise
 
 from guide.facts.types import Form, Mark, Scope
+from guide.limits.positions import SeriesLine
 from guide.limits.types import DatedSpell, Limits, LimitsResult, day_of
 
-__all__ = ["Course", "courses_of", "days_of", "series_days", "turns_of"]
-
-APART_DAYS = 45  # a changeover further apart than this between kinds of car gets no one date
+__all__ = ["Course", "courses_of", "days_of", "lines_of", "series_days"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,11 +39,11 @@ def courses_of(result: LimitsResult, mark: Mark) -> list[Course]:
         result.known.update({mark: tuple(spells) for mark, spells in result.known.items()})
     found: tuple[DatedSpell, ...] | list[Course] = result.known.get(mark.id, ())
     if isinstance(found, tuple):
-        found = result.known[mark.id] = _courses(result, mark, found)
+        found = result.known[mark.id] = _courses(mark, found)
     return found
 
 
-def _courses(result: LimitsResult, mark: Mark, spells: Sequence[DatedSpell]) -> list[Course]:
+def _courses(mark: Mark, spells: Sequence[DatedSpell]) -> list[Course]:
     order = {(ref.form, ref.spell): at for at, ref in enumerate(mark.order)}
     by_scope: dict[Scope, list[DatedSpell]] = {}
     loose: list[Course] = []
@@ -58,24 +56,24 @@ def _courses(result: LimitsResult, mark: Mark, spells: Sequence[DatedSpell]) -> 
         Course(mark, scope, tuple(sorted(found, key=lambda one: order[one.form, one.spell])))
         for scope, found in by_scope.items()
     ]
-    return _merged([_without_none_built(result, course) for course in courses]) + _merged(loose)
+    return _merged([_without_none_built(course) for course in courses]) + _merged(loose)
 
 
-def _without_none_built(result: LimitsResult, course: Course) -> Course:
+def _without_none_built(course: Course) -> Course:
     """Return the course without the forms that gave way before a car of this kind was built."""
-    (_, opened), _ = series_days(result, course)
-    spells = course.spells
-    while len(spells) > 1 and days_of(result, spells[1].first)[1] <= opened:
-        spells = spells[1:]
-    return replace(course, spells=spells)
+    begun = max((at for at, spell in enumerate(course.spells) if spell.from_the_first_car), default=0)
+    return replace(course, spells=course.spells[begun:])
 
 
 def _merged(courses: list[Course]) -> list[Course]:
-    """Join courses whose spells have the same forms and the same days."""
+    """Join courses whose spells have the same forms, the same days and the same numbers."""
     kept: dict[tuple[object, ...], Course] = {}
     for course in courses:
         key = tuple(
-            (one.form, one.spell, one.first.earliest, one.first.latest, one.last.earliest, one.last.latest)
+            (
+                *(one.form, one.spell, one.first.earliest, one.first.latest, one.last.earliest, one.last.latest),
+                tuple(one.numbers.items()),
+            )
             for one in course.spells
         )
         if key in kept:
@@ -93,29 +91,21 @@ def days_of(result: LimitsResult, limits: Limits) -> tuple[date, date]:
     return max(first, made.first), min(max(first, last), made.last)
 
 
-def series_days(result: LimitsResult, course: Course) -> tuple[tuple[date, date], tuple[date, date]]:
-    """Return the days allowed the first and the last car of the series that a course speaks of."""
+def lines_of(result: LimitsResult, course: Course) -> list[SeriesLine]:
+    """Return the series in order of number to which a course's cars can belong, those without a car left out."""
     series = [
         identity
         for scope in (course.scope, *course.also)
         for identity in scope.values("series") or course.mark.scope.values("series") or tuple(result.lines)
     ]
-    lines = [result.lines[identity] for identity in dict.fromkeys(series) if result.lines[identity].cars]
+    lines = (result.lines.get(identity) for identity in dict.fromkeys(series))
+    return [line for line in lines if line is not None and line.cars]
+
+
+def series_days(result: LimitsResult, course: Course) -> tuple[tuple[date, date], tuple[date, date]]:
+    """Return the days allowed the first and the last car of the series that a course speaks of."""
+    lines = lines_of(result, course)
     if not lines:
         made = result.moments.guide.production
         return (made.first, made.first), (made.last, made.last)
     return min(line.days_at(0) for line in lines), max(line.days_at(line.cars - 1) for line in lines)
-
-
-def turns_of(result: LimitsResult, mark: Mark) -> dict[tuple[str, str], tuple[date, date]]:
-    """Return between which days one form gave way to the next, by both ids, where that was so on every car."""
-    days: dict[tuple[str, str], list[date]] = {}
-    for course in courses_of(result, mark):
-        for old, new in pairwise(course.spells):
-            first, last = days_of(result, new.first)
-            days.setdefault((old.form, new.form), []).append(first + (last - first) / 2)
-    return {
-        pair: (min(found), max(found))
-        for pair, found in days.items()
-        if (max(found) - min(found)).days <= APART_DAYS and (pair[1], pair[0]) not in days
-    }

@@ -7,7 +7,7 @@ is put into words. The result is the same for the same guide, in the same order.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from guide.facts.records.rulings import name_of
 from guide.facts.types import FormRef, Guide, Mark, Scope, Statement, StatementKind
@@ -21,13 +21,15 @@ from guide.limits.clashes import clash_of, together_finding
 from guide.limits.held import contradictions
 from guide.limits.helpful import most_helpful
 from guide.limits.moments import Moments
-from guide.limits.network import Chain
+from guide.limits.network import Chain, Shortest
+from guide.limits.numbered import numbers_of
 from guide.limits.positions import series_lines
 from guide.limits.rulings import unheard_echoes
+from guide.limits.scopes import Cell
 from guide.limits.solve import Ruled, Solved, pose, solve
 from guide.limits.steps import Explainer
 from guide.limits.totals import check_totals
-from guide.limits.types import Clash, Contradiction, DatedSpell, Limits, LimitsResult
+from guide.limits.types import Clash, Contradiction, DatedSpell, Limits, LimitsResult, SpellNumbers
 from guide.sentence import Value, all_of, day, sentence
 
 __all__ = ["derive_limits"]
@@ -83,6 +85,7 @@ def _dated_spells(solved: Solved, explainer: Explainer) -> Iterator[DatedSpell]:
         for cell in claim.cells
         if claim.statement.kind is StatementKind.LAST
     }
+    numbers, begun = numbers_of(builder, stated_claims(solved.standing)), _Begun(solved)
     for mark in explainer.guide.marks.values():
         for ref in _spell_order(mark):
             for index, cell in enumerate(builder.cells[mark.id]):
@@ -97,7 +100,38 @@ def _dated_spells(solved: Solved, explainer: Explainer) -> Iterator[DatedSpell]:
                         first=_limits(solved, explainer, ends.first, ref),
                         last=_limits(solved, explainer, ends.last, ref),
                         last_is_stated=key in closed,
+                        numbers=numbers.get(key, {}),
+                        from_the_first_car=begun.with_first(cell, ends.first, numbers.get(key, {})),
                     )
+
+
+class _Begun:
+    """Tells of a first whether it was there from the very first car on, whatever day that was built."""
+
+    def __init__(self, solved: Solved) -> None:
+        self.solved = solved
+        self._from_first: dict[str, Shortest] = {}
+
+    def with_first(self, cell: Cell, point: int, numbers: Mapping[str, SpellNumbers]) -> bool:
+        """Tell whether no car of a cell can have come before this first, by number or by what is stated of days.
+
+        Only where the two moments are tied can that be told: that the latest day of either is the same says
+        nothing. With several series it is the first day of production.
+        """
+        builder, solved = self.solved.problem.builder, self.solved
+        line = builder.only_line(cell)
+        if line is None:
+            return solved.latest_of(point) <= builder.end_of(builder.origin_day)
+        series = line.series.id
+        if numbers.get(series, SpellNumbers()).first.high == 0:
+            return True
+        first_car = builder.nominals[series][0]
+        if solved.latest_of(point) > solved.latest_of(first_car):
+            return False
+        if series not in self._from_first:
+            self._from_first[series] = solved.network.latest_from(first_car)
+        after = self._from_first[series].distance[point]
+        return after is not None and after <= 0
 
 
 def _limits(solved: Solved, explainer: Explainer, point: int, ref: FormRef) -> Limits:

@@ -6,35 +6,47 @@ from datetime import timedelta
 from math import floor
 from typing import Any
 
-from guide.facts.types import CarNumber, Guide, Scope
 from guide.finding import TICKS_PER_DAY, Step
 from guide.limits.moments import Moments
-from guide.limits.types import DatedSpell, Edge, Limits, LimitsResult, day_of
+from guide.limits.types import DatedSpell, Edge, EdgeCar, LimitsResult, day_of
 from guide.words.say import Words
 
 __all__ = ["edge_of", "limits_json", "step_json", "step_output"]
 
 
-def edge_of(limits: Limits, side: str, scope: Scope, moments: Moments) -> Edge:
-    """Return one edge of limits, ``side`` being earliest or latest, for the cars of a scope.
+def edge_of(spell: DatedSpell, end: str, side: str, moments: Moments) -> Edge:
+    """Return one edge of a spell's "first" or "last", ``side`` being "earliest" or "latest".
 
-    The cars are, for each series of the scope, the first built on that day (earliest) or the last built by
-    its end (latest), cars being spread evenly over open days; a series that had no car by then, or none left to
-    build, gives none.
+    The cars are, for each series, the one that was stated or seen there; else, where its calendar tells, the first
+    built on that day (earliest) or the last built by its end (latest), cars being spread evenly over open days. A
+    series that had no car by then, or none left to build, gives none.
     """
-    lines = moments.lines
-    latest = side == "latest"
-    day = day_of(limits.latest if latest else limits.earliest, moments.guide.production.first)
-    cars: list[CarNumber] = []
-    for series in scope.values("series") or tuple(lines):
-        line = lines.get(series)
-        if line is None or not line.cars:
-            continue
-        built = line.cars_by(day) if latest else line.cars_by(day - timedelta(days=1))
-        position = floor(built + 1e-9) - (1 if latest else 0)
-        if 0 <= position < line.cars:
-            cars.append(line.car_at(position))
-    return Edge(day, tuple(cars), limits.because_latest if latest else limits.because_earliest)
+    limits = spell.first if end == "first" else spell.last
+    latest, made = side == "latest", moments.guide.production
+    ticks = limits.latest if latest else limits.earliest
+    day = day_of(ticks, made.first)
+    cars: list[EdgeCar] = []
+    undated = False
+    for series in _series_of(spell, moments):
+        line, known = moments.lines[series], spell.by_number(end, series)
+        at = known.high if latest else known.low
+        if at is not None:
+            cars.append(EdgeCar(line.car_at(at), stated=True))
+            undated = undated or not line.is_dated
+        elif known.says == "" and line.is_dated:
+            built = line.cars_by(day) if latest else line.cars_by(day - timedelta(days=1))
+            position = floor(built + 1e-9) - (1 if latest else 0)
+            if 0 <= position < line.cars:
+                cars.append(EdgeCar(line.car_at(position), stated=False))
+    unknown = undated and (day >= made.last if latest else day <= made.first)
+    because = limits.because_latest if latest else limits.because_earliest
+    return Edge(None if unknown else day, tuple(cars), because)
+
+
+def _series_of(spell: DatedSpell, moments: Moments) -> list[str]:
+    """Return the series in order of number that a spell's cars, being found on its mark, can belong to."""
+    own, found = moments.guide.marks[spell.mark].scope.values("series"), spell.scope.values("series")
+    return [one for one in found or own or moments.lines if one in moments.lines and moments.lines[one].cars]
 
 
 def step_output(step: Step) -> dict[str, Any]:
@@ -61,25 +73,18 @@ def limits_json(result: LimitsResult, words: Words) -> list[dict[str, Any]]:
 
 
 def _spell_json(spell: DatedSpell, moments: Moments, words: Words) -> dict[str, Any]:
-    scope = _with_mark(moments.guide, spell)
     ends = {
-        end: {side: _edge_json(edge_of(limits, side, scope, moments), words) for side in ("earliest", "latest")}
-        for end, limits in (("first", spell.first), ("last", spell.last))
+        end: {side: _edge_json(edge_of(spell, end, side, moments), words) for side in ("earliest", "latest")}
+        for end in ("first", "last")
     }
     return {"mark": spell.mark, "form": spell.form, "spell": spell.spell, "scope": spell.scope.as_dict(), **ends}
 
 
-def _with_mark(guide: Guide, spell: DatedSpell) -> Scope:
-    """Return a spell's scope with the series that its mark is found on."""
-    series = guide.marks[spell.mark].scope.values("series")
-    if series is None or spell.scope.values("series") is not None:
-        return spell.scope
-    return Scope(tuple(sorted((*spell.scope.parts, ("series", series)))))
-
-
 def _edge_json(edge: Edge, words: Words) -> dict[str, Any]:
     return {
-        "date": edge.day.isoformat(),
-        "cars": [{"series": car.series, "number": car.written} for car in edge.cars],
+        "date": None if edge.day is None else edge.day.isoformat(),
+        "cars": [
+            {"series": car.number.series, "number": car.number.written, "stated": car.stated} for car in edge.cars
+        ],
         "because": [step_json(step, words) for step in edge.because],
     }

@@ -103,6 +103,11 @@ class SeriesLine:
 
     # Days of one car
 
+    @property
+    def is_dated(self) -> bool:
+        """Whether anything says when its cars were built; without that a number tells no day, nor a day a number."""
+        return bool(self.entries)
+
     def days_of(self, car: CarNumber) -> tuple[date, date]:
         """Return the earliest and the latest day on which a car can have been built.
 

@@ -20,10 +20,13 @@ __all__ = [
     "Contradiction",
     "DatedSpell",
     "Edge",
+    "EdgeCar",
     "Limits",
     "LimitsResult",
     "Misfit",
+    "NumberLimits",
     "Said",
+    "SpellNumbers",
     "Standing",
     "Why",
     "day_of",
@@ -75,11 +78,43 @@ class Limits:
 
 
 @dataclass(frozen=True, slots=True)
-class Edge:
-    """One end of limits, made printable: the day it falls on, the cars about that day, and the chain."""
+class NumberLimits:
+    """A spell's first or last in one series, by number: the positions from ``low`` to ``high`` that it can be.
 
-    day: date
-    cars: tuple[CarNumber, ...]
+    None is a side on which no number is known. ``says`` is the car as it was stated, empty where none was;
+    ``seen`` the car seen that comes nearest to it, empty for none.
+    """
+
+    low: int | None = None
+    high: int | None = None
+    says: Value = ""
+    seen: Value = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SpellNumbers:
+    """What is known by number of a spell's first and of its last, in one series."""
+
+    first: NumberLimits = NumberLimits()
+    last: NumberLimits = NumberLimits()
+
+
+class EdgeCar(NamedTuple):
+    """A car about an edge: one that was stated or seen there, or worked back from the day."""
+
+    number: CarNumber
+    stated: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """One end of limits, made printable: the day it falls on, the cars about that day, and the chain.
+
+    No day, where only a number is known.
+    """
+
+    day: date | None
+    cars: tuple[EdgeCar, ...]
     because: tuple[Step, ...]
 
 
@@ -94,6 +129,13 @@ class DatedSpell:
     first: Limits
     last: Limits
     last_is_stated: bool  # False: no statement closes it, only the end of production or the next form
+    numbers: Mapping[str, SpellNumbers] = field(default_factory=dict)  # by series, where a number is stated or seen
+    from_the_first_car: bool = False  # no car of these was built before its first
+
+    def by_number(self, end: str, series: str) -> NumberLimits:
+        """Return what is known by number of its "first" or "last" in a series."""
+        known = self.numbers.get(series, SpellNumbers())
+        return known.first if end == "first" else known.last
 
 
 class Standing(StrEnum):

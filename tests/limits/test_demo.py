@@ -97,8 +97,8 @@ def test_a_strike_is_not_crossed_and_the_restart_falls_on_its_first_day(guide: G
     moments, spells = Moments(guide, limits.lines), [one for one in limits.spells if one.mark == "inner-lever"]
     edges = {
         (one.form, one.scope.values("series")): (
-            edge_of(one.first, "earliest", one.scope, moments).day.isoformat(),
-            edge_of(one.last, "latest", one.scope, moments).day.isoformat(),
+            str(edge_of(one, "first", "earliest", moments).day),
+            str(edge_of(one, "last", "latest", moments).day),
         )
         for one in spells
     }
@@ -125,7 +125,7 @@ def test_json_has_the_shape_of_the_output_page_and_its_steps_add_up_in_days(guid
                     for step in edge["because"]
                 )
     toggles = next(row for row in rows if (row["mark"], row["form"]) == ("switches", "toggle"))
-    assert toggles["last"]["latest"]["cars"] == [{"series": "coupe", "number": "C1866"}]
+    assert toggles["last"]["latest"]["cars"] == [{"series": "coupe", "number": "C1840", "stated": True}]
 
 
 def test_the_result_is_the_same_each_time(guide: Guide, limits: LimitsResult) -> None:

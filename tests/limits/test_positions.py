@@ -12,7 +12,7 @@ from guide.finding import TICKS_PER_DAY
 from guide.limits.edges import edge_of
 from guide.limits.moments import Moments
 from guide.limits.positions import SeriesLine, series_lines
-from guide.limits.types import Limits
+from guide.limits.types import DatedSpell, Limits
 from tests.limits import sketch
 from tests.limits.sketch import by_end, car, closure, day, first_of, on, run, series, stray
 
@@ -194,12 +194,17 @@ def test_an_edge_names_the_first_car_of_its_day_or_the_last() -> None:
     made = series([run(1001, 1010)], [by_end(on("1960-01"), car(1010))])
     guide = sketch.guide([sketch.mark(())], [made], sketch.production("1960-01-01", "1960-01-31"))
     moments = Moments(guide, series_lines(guide))
-    eighth = Limits(7 * TICKS_PER_DAY, 8 * TICKS_PER_DAY - 1, (), ())
-    assert [one.written for one in edge_of(eighth, "earliest", Scope(), moments).cars] == ["C1003"]
-    assert [one.written for one in edge_of(eighth, "latest", Scope(), moments).cars] == ["C1002"]
-    first = Limits(0, TICKS_PER_DAY - 1, (), ())
-    assert [one.written for one in edge_of(first, "earliest", Scope(), moments).cars] == ["C1001"]
-    assert edge_of(first, "latest", Scope(), moments).cars == (), "no car stood finished by the end of the first day"
+
+    def cars_at(side: str, earliest: int, latest: int) -> list[str]:
+        limits = Limits(earliest, latest, (), ())
+        spell = DatedSpell(mark="m", form="a", spell=1, scope=Scope(), first=limits, last=limits, last_is_stated=False)
+        return [one.number.written for one in edge_of(spell, "first", side, moments).cars]
+
+    eighth = (7 * TICKS_PER_DAY, 8 * TICKS_PER_DAY - 1)
+    assert cars_at("earliest", *eighth) == ["C1003"]
+    assert cars_at("latest", *eighth) == ["C1002"]
+    assert cars_at("earliest", 0, TICKS_PER_DAY - 1) == ["C1001"]
+    assert cars_at("latest", 0, TICKS_PER_DAY - 1) == [], "no car stood finished by the end of the first day"
 
 
 # Dated cars. The days between them are interpolated in a straight line: common practice, no source.

@@ -10,24 +10,31 @@ import pytest
 
 from guide.pages.parts.band import DrawnSpell, Strip, render_axis, render_band
 
+
+def on(year: int, month: int, day: int) -> int:
+    """A day as a place on the strip."""
+    return date(year, month, day).toordinal()
+
+
 STRIP = Strip(
-    date(1968, 1, 1),
-    date(1971, 12, 31),
-    ((date(1970, 2, 1), date(1970, 4, 30)),),
-    (("first", date(1968, 1, 1)), ("second", date(1970, 5, 1))),
+    on(1968, 1, 1),
+    on(1971, 12, 31),
+    ((on(1970, 2, 1), on(1970, 4, 30)),),
+    tuple((str(year), on(year, 1, 1), on(year, 12, 31)) for year in range(1968, 1972)),
+    (("first", on(1968, 1, 1)), ("second", on(1970, 5, 1))),
 )
 OLD = DrawnSpell(
     "Toggles",
-    (date(1968, 1, 1), date(1968, 1, 1)),
-    (date(1969, 1, 1), date(1969, 1, 31)),
+    (on(1968, 1, 1), on(1968, 1, 1)),
+    (on(1969, 1, 1), on(1969, 1, 31)),
     starts=False,
     first_says="1968",
     last_says="January 1969",
 )
 NEW = DrawnSpell(
     "Rockers",
-    (date(1968, 12, 1), date(1968, 12, 11)),
-    (date(1971, 12, 31), date(1971, 12, 31)),
+    (on(1968, 12, 1), on(1968, 12, 11)),
+    (on(1971, 12, 31), on(1971, 12, 31)),
     ends=False,
     first_says="December 1968",
     last_says="end",
@@ -46,14 +53,14 @@ def slopes(svg: ElementTree.Element) -> list[tuple[float, float]]:
 
 def test_the_slope_runs_from_the_first_new_car_to_the_last_old_one() -> None:
     ((foot, top),) = slopes(band(OLD, NEW))
-    days = (STRIP.last - STRIP.first).days + 1
-    assert foot == pytest.approx(((date(1968, 12, 6) - STRIP.first).days) / days * 1000, abs=0.1)
-    assert top == pytest.approx(((date(1969, 1, 17) - STRIP.first).days) / days * 1000, abs=0.1)
+    days = STRIP.last - STRIP.first + 1
+    assert foot == pytest.approx((on(1968, 12, 6) - STRIP.first) / days * 1000, abs=0.1)
+    assert top == pytest.approx((on(1969, 1, 17) - STRIP.first) / days * 1000, abs=0.1)
     assert foot < top, "both were fitted in between"
 
 
 def test_a_clean_break_is_upright() -> None:
-    early = DrawnSpell("Toggles", OLD.first, (date(1968, 6, 30), date(1968, 6, 30)), starts=False)
+    early = DrawnSpell("Toggles", OLD.first, (on(1968, 6, 30), on(1968, 6, 30)), starts=False)
     ((foot, top),) = slopes(band(early, NEW))
     assert foot == top
 
@@ -72,7 +79,7 @@ def test_ticks_of_a_new_form_hang_below_the_strip_and_those_of_an_old_one_stand_
     strip = next(one for one in svg.iter("svg") if one is not svg)
     top = float(strip.get("y", ""))
     foot = top + float(strip.get("height", ""))
-    turn = STRIP.share(date(1968, 12, 31)) * 100
+    turn = STRIP.share(on(1968, 12, 31)) * 100
     assert {y for x, *ends in ticks(svg) for y in ends if x < turn} == {foot, foot + 5}
     assert {y for x, *ends in ticks(svg) for y in ends if x > turn} == {top - 5, top}
 
@@ -83,10 +90,10 @@ def test_ticks_stand_at_the_limits() -> None:
     expected = sorted(
         STRIP.share(day, after=after) * 100
         for day, after in (
-            (date(1968, 12, 1), False),
-            (date(1968, 12, 11), False),
-            (date(1969, 1, 1), True),
-            (date(1969, 1, 31), True),
+            (on(1968, 12, 1), False),
+            (on(1968, 12, 11), False),
+            (on(1969, 1, 1), True),
+            (on(1969, 1, 31), True),
         )
     )
     assert places == pytest.approx(expected, abs=0.01)
@@ -101,15 +108,13 @@ def test_an_end_that_nobody_states_has_no_ticks_and_no_date() -> None:
 
 def test_a_stoppage_breaks_the_strip_and_only_where_cars_were_built() -> None:
     assert sum(path.get("class") == "not" for path in band(OLD, NEW).iter("path")) == 1
-    late = DrawnSpell("Late", (date(1970, 9, 1), date(1970, 9, 1)), (date(1971, 12, 31), date(1971, 12, 31)))
+    late = DrawnSpell("Late", (on(1970, 9, 1), on(1970, 9, 1)), (on(1971, 12, 31), on(1971, 12, 31)))
     assert sum(path.get("class") == "not" for path in band(late).iter("path")) == 0
 
 
 def test_names_that_have_no_room_are_left_out() -> None:
     short = DrawnSpell(
-        "A very long name for so short a time",
-        (date(1968, 12, 1), date(1968, 12, 1)),
-        (date(1969, 1, 1), date(1969, 1, 1)),
+        "A very long name for so short a time", (on(1968, 12, 1), on(1968, 12, 1)), (on(1969, 1, 1), on(1969, 1, 1))
     )
     names = [text.text for text in band(OLD, short, NEW).iter("text") if "name" in text.get("class", "")]
     assert short.name not in names
@@ -120,9 +125,9 @@ def test_a_name_is_left_out_only_where_it_has_no_room() -> None:
     first, middle, last = (
         DrawnSpell(name, (start, start), (end, end))
         for name, start, end in (
-            ("Toggles", date(1968, 1, 1), date(1968, 6, 30)),
-            ("Toggles with signs", date(1968, 7, 1), date(1969, 8, 31)),
-            ("Rockers", date(1969, 9, 1), date(1971, 12, 31)),
+            ("Toggles", on(1968, 1, 1), on(1968, 6, 30)),
+            ("Toggles with signs", on(1968, 7, 1), on(1969, 8, 31)),
+            ("Rockers", on(1969, 9, 1), on(1971, 12, 31)),
         )
     )
     for row, kept_from in ((False, {"not-phone"}), (True, {"not-phone", "not-desk"})):
@@ -132,8 +137,8 @@ def test_a_name_is_left_out_only_where_it_has_no_room() -> None:
 
 
 def test_in_a_stack_names_are_left_to_the_words_above_it_on_a_phone() -> None:
-    early = DrawnSpell("Toggles", OLD.first, (date(1969, 12, 31), date(1969, 12, 31)), starts=False)
-    late = DrawnSpell("Rockers", (date(1970, 5, 1), date(1970, 5, 1)), NEW.last, ends=False)
+    early = DrawnSpell("Toggles", OLD.first, (on(1969, 12, 31), on(1969, 12, 31)), starts=False)
+    late = DrawnSpell("Rockers", (on(1970, 5, 1), on(1970, 5, 1)), NEW.last, ends=False)
     assert [text.get("class") for text in band(early, late, row=True).iter("text")] == 2 * ["name not-phone"]
     assert "name not-phone" not in [text.get("class") for text in band(early, late).iter("text")]
 
@@ -153,6 +158,19 @@ def test_years_stand_once_for_a_stack() -> None:
     assert sum(line.get("class") == "year-tick" for line in axis.iter("line")) == 3, "none at the strip's own end"
 
 
+def test_along_numbers_the_strip_is_named_by_the_cars_and_one_car_can_be_the_change() -> None:
+    """Of 1,200 cars the first with the new form is the 590th and the last with the old one the 598th."""
+    along = Strip(0, 1199, marks=(("S001", 0), ("S500", 499), ("S1000", 999)))
+    old = DrawnSpell("Round", (0, 0), (597, 597), starts=False, last_says="S598")
+    new = DrawnSpell("Square", (589, 589), (1199, 1199), ends=False, first_says="S590")
+    svg = ElementTree.fromstring(render_band(along, (old, new), "Lamp"))
+    ((foot, top),) = slopes(svg)
+    assert (foot, top) == pytest.approx((589 / 1200 * 1000, 598 / 1200 * 1000), abs=0.1)
+    assert [text.text for text in svg.iter("text") if "period" in text.get("class", "")] == ["S001", "S500", "S1000"]
+    assert labels(svg) == [("S590", "end"), ("S598", "start")]
+    assert along.below < STRIP.below, "no row of years"
+
+
 def labels(svg: ElementTree.Element) -> list[tuple[str, str]]:
     return [
         (text.text or "", text.get("text-anchor", "start"))
@@ -164,7 +182,7 @@ def labels(svg: ElementTree.Element) -> list[tuple[str, str]]:
 def test_the_earlier_date_stands_left_of_the_change() -> None:
     assert labels(band(OLD, NEW)) == [("December 1968", "end"), ("January 1969", "start")]
     early = DrawnSpell(
-        "Toggles", OLD.first, (date(1968, 9, 1), date(1968, 9, 30)), starts=False, last_says="September 1968"
+        "Toggles", OLD.first, (on(1968, 9, 1), on(1968, 9, 30)), starts=False, last_says="September 1968"
     )
     assert labels(band(early, NEW)) == [("September 1968", "end"), ("December 1968", "start")]
 

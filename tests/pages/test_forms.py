@@ -120,12 +120,15 @@ def test_when_the_works_fitted_a_form_is_said_of_that_form_alone(shelf: Shelf) -
     came with C3711 and D1581 in August 1971. The bag came back with the restart on 27 April 1970."""
     toggle, symbols = context_of(shelf, "switches/toggle/symbols")["sides"]
     assert toggle["spans"] == [
-        "Coupé, right-hand drive: to about May 1968",
-        "Coupé, left-hand drive: to 1 November 1968 at least",
+        "Coupé, right-hand drive: to C1840 (about May 1968)",
+        "Coupé, left-hand drive: to C2210L at least (about December 1968)",
     ]
-    assert symbols["spans"] == ["From 16 August 1971"]
+    assert symbols["spans"] == ["From C3711 or D1581 (16 August 1971)"]
     bag, _ = context_of(shelf, "washer-bottle/bag/bottle")["sides"]
-    assert bag["spans"] == ["Coupé: to about June 1968", "From 27 April 1970 to about May 1970"]
+    assert bag["spans"] == [
+        "Coupé: to C2004 (about June 1968)",
+        "From C3001 or D1011 (27 April 1970) to C3052 or D1061 (about May 1970)",
+    ]
 
 
 def test_a_form_that_is_on_no_car_today_says_nothing_of_when_such_cars_were_built(shelf: Shelf) -> None:

@@ -233,7 +233,7 @@ def test_each_reason_carries_the_number_of_its_own_source(shelf: Shelf) -> None:
     notes = Notes(shelf)
     (first, *_) = changes_of(shelf, courses_of(shelf.limits, shelf.guide.marks["switches"]), notes)
     reasons = [piece for edge in first["edges"] for piece in edge["pieces"] if piece[0] == "reason"]
-    listed = {row["number"]: row["source"].id for row in notes.listed()}
+    listed = {row["number"]: row["part"].removeprefix("source-") for row in notes.listed()}
     assert {listed.get(number, "") for _, _, number in reasons} >= {"bulletin-7", "ledger"}
     for _, text, number in reasons:
         if number and shelf.guide.sources[listed[number]].name in text:

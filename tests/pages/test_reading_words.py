@@ -67,16 +67,43 @@ def test_a_whole_month_is_said_as_a_month(shelf: Shelf) -> None:
 
 def test_changes_of_a_part_of_one_body_name_no_car_of_the_other(shelf: Shelf) -> None:
     changes = timeline.PAGE.context(shelf, Address("timeline", "", "timeline.html", "Timeline"))["changes"]
-    cars = {one["mark"].id: (one["first_cars"], one["last_cars"]) for one in changes}
-    assert cars["luggage-strap"] == ("C3223", "C3373")
-    assert cars["soft-top-window"] == ("D1275", "D1275")
+    figures = {one["mark"].id: (all_told(one["first"]), all_told(one["last"])) for one in changes}
+    assert figures["luggage-strap"] == (
+        ("C3373", "1 October 1970 to 31 March 1971"),
+        ("C3400 or later", "1 January 1971 or later"),
+    )
+    assert figures["soft-top-window"] == (
+        ("D1301", "1 January to 31 March 1971"),
+        ("D1318 or later", "1 January 1971 or later"),
+    )
+
+
+def test_a_number_is_worked_back_from_a_day_only_where_none_was_stated_or_seen(shelf: Shelf) -> None:
+    """The coupé's gear knob is dated to October 1970 and no coupé is named: C3222 had been built by then."""
+    changes = timeline.PAGE.context(shelf, Address("timeline", "", "timeline.html", "Timeline"))["changes"]
+    found = {(one["mark"].id, told(one["scope"])): all_told(one["first"]) for one in changes}
+    assert found["gear-knob", "Coupé"] == ("October 1970", "(C3223)")
+    marks = shelf.guide.marks.values()
+    whens = [said.when for mark in marks for said in mark.statements]
+    whens += [ruling.read_when for mark in marks for ruling in mark.rulings]
+    named = {when.car.written for when in whens if when is not None and when.car is not None}
+    for first, beneath in (one[end] for one in changes for end in ("first", "last")):
+        if told(beneath).startswith("("):
+            assert not re.search(r"[CD]\d", told(first)), "a number is worked back beside one that was stated"
+        else:
+            assert not re.search(r"[CD]\d", told(beneath)), "a number that is no claim stands unbracketed"
+        assert set(re.findall(r"[CD]\d+L?", told(first))) <= named
 
 
 def test_two_bands_of_one_part_are_told_apart_in_words_too(shelf: Shelf) -> None:
     context = timeline.PAGE.context(shelf, Address("timeline", "", "timeline.html", "Timeline"))
-    rows = [row for group in context["groups"] for row in group["rows"]]
+    (stack,) = context["stacks"]  # the calendar dates both series
+    rows = [row for group in stack["groups"] for row in group["rows"]]
     labels = [re.findall(r'aria-label="([^"]*)"', row["svg"])[0] for row in rows]
-    assert "Front lamps (coupé, for home). Clear: to about June 1971; Split: from 16 August 1971." in labels
+    assert (
+        "Front lamps (coupé, for home). Clear: to C3710 (about June 1971); Split: from C3711 (16 August 1971)."
+        in labels
+    )
     assert len(set(labels)) == len(labels)
 
 

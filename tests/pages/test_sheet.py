@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from guide.dating.model import dump_model
-from guide.limits.courses import turns_of
+from guide.limits.changeovers import turns_of
 from guide.pages.kinds.sheet import PAGE
 from guide.pages.kinds.sheets import data_files
 from guide.pages.parts.sheet_parts import DRAWN, LINE_LETTERS, LINES, first_sentences

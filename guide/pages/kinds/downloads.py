@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from guide.facts.text.csv_tables import write_csv
-from guide.limits.courses import courses_of, days_of
+from guide.limits.changeovers import Moment, moment_of
+from guide.limits.courses import courses_of
 from guide.limits.wording import claim_said
 from guide.pages.parts.spells import course_cars_said
 from guide.pages.parts.wording import citation_said, licence_said
@@ -41,21 +42,32 @@ def data_files(shelf: Shelf) -> dict[str, bytes]:
 
 
 def _changeovers(shelf: Shelf) -> Iterator[list[str]]:
-    """Yield one line a changeover; days are ISO 8601, so that no spreadsheet swaps day and month."""
-    columns = ("part", "cars", "old", "new", "first-from", "first-to", "last-from", "last-to", "stated")
-    yield [shelf.say(f"pages.downloads.column.{column}") for column in columns]
+    """Yield one line a changeover; days are ISO 8601, so that no spreadsheet swaps day and month.
+
+    A car is the one that a paper names, as it names it; what is not known is left empty.
+    """
+    columns = ("part", "cars", "old", "new", "first-car", "first-from", "first-to", "last-car", "last-from", "last-to")
+    yield [shelf.say(f"pages.downloads.column.{column}") for column in (*columns, "stated")]
     for mark in shelf.guide.marks.values():
         for course in courses_of(shelf.limits, mark):
             for old, new in pairwise(course.spells):
-                first, last = days_of(shelf.limits, new.first), days_of(shelf.limits, old.last)
+                came = moment_of(shelf.limits, course, new, "first")
+                went = moment_of(shelf.limits, course, old, "last")
                 yield [
                     mark.id,
                     shelf.words.tell(course_cars_said(shelf, course)),
                     old.form,
                     new.form,
-                    *(day.isoformat() for day in (*first, *last)),
+                    *_cells(shelf, came),
+                    *_cells(shelf, went),
                     "yes" if old.last_is_stated else "no",
                 ]
+
+
+def _cells(shelf: Shelf, moment: Moment) -> list[str]:
+    """Return a moment's car, its first day and its last."""
+    days = ["", ""] if moment.days is None else [day.isoformat() for day in moment.days]
+    return [shelf.words.tell(moment.car), *days]
 
 
 def _statements(shelf: Shelf) -> Iterator[list[str]]:

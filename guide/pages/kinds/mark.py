@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from guide.facts.types import Form, Guide, Mark, Ruling, Statement
+from guide.limits.changeovers import series_by_number
 from guide.limits.courses import Course, courses_of
 from guide.limits.rulings import echo_of
 from guide.limits.types import Clash, Standing
@@ -17,7 +18,7 @@ from guide.pages.parts.naming import name_elsewhere, ruling_id, source_id
 from guide.pages.parts.order import orders_said
 from guide.pages.parts.page_data import json_for_page
 from guide.pages.parts.pairs import pairs_of
-from guide.pages.parts.spells import band_said, course_cars_said, drawn_spells, spans_of, strip_of
+from guide.pages.parts.spells import band_said, course_cars_said, spans_of, strip_of, told_spells
 from guide.pages.parts.told_apart import tells
 from guide.pages.parts.wording import citation_said, count_said, fittings_said, repeats_said, spare_said, survival_said
 from guide.pages.shelf import Context, Shelf, page_each
@@ -129,14 +130,15 @@ def _expectation(shelf: Shelf, mark: Mark) -> str:
 
 
 def _bands(shelf: Shelf, courses: Sequence[Course]) -> list[dict[str, Any]]:
-    strip = strip_of(shelf)
     drawn = [
         course for course in courses if any(form.dates_a_car for form in course.forms()) and _timed(shelf, [course])
     ]
+    axes = [series_by_number(shelf.limits, course) for course in drawn]
     bands = []
-    for course in drawn:
-        spells = drawn_spells(shelf, course)
-        svg = render_band(strip, spells, shelf.words.tell(band_said(shelf, course, spells)), axis=course is drawn[-1])
+    for course, series, below in zip(drawn, axes, [*axes[1:], None], strict=True):
+        told = told_spells(shelf, course)
+        spells, words = [one.drawn for one in told], shelf.words.tell(band_said(shelf, course, told))
+        svg = render_band(strip_of(shelf, series), spells, words, axis=series != below)
         scope = course_cars_said(shelf, course)
         if all(form.is_option for form in course.forms()):
             scope = sentence(
@@ -150,7 +152,7 @@ def _bands(shelf: Shelf, courses: Sequence[Course]) -> list[dict[str, Any]]:
 
 def _timed(shelf: Shelf, courses: Sequence[Course]) -> bool:
     """Tell whether any of these courses has an end within production."""
-    return any(one.starts or one.ends for course in courses for one in drawn_spells(shelf, course))
+    return any(one.drawn.starts or one.drawn.ends for course in courses for one in told_spells(shelf, course))
 
 
 def _statements(shelf: Shelf, mark: Mark, notes: Notes) -> list[dict[str, Any]]:

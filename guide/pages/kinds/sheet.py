@@ -19,7 +19,7 @@ from guide.dating.fitted_sentences import cars_said, fitted_said, trims_of
 from guide.dating.key import Cars
 from guide.facts.types import Form, Mark
 from guide.finding import Finding
-from guide.limits.courses import turns_of
+from guide.limits.changeovers import turns_of
 from guide.pages.parts.expected import ExpectedMark, expected_of, fitted_to, most_telling
 from guide.pages.parts.naming import safe_name
 from guide.pages.parts.sheet_parts import DRAWN, LINE_LETTERS, LINED, LINES, PLACES, hints_of, sheet_parts
@@ -119,12 +119,16 @@ def says_expected(shelf: Shelf, look: ExpectedMark, window: tuple[date, date], t
     if len(named) == 2 and apart <= {"series"}:  # one body begun later than the other tells no more than the date
         turns = turns_of(shelf.limits, look.mark)
         for before, after in (named, reversed(named)):
-            days = turns.get((before.id, after.id))
-            if days is not None and days[0] <= window[1] and days[1] >= window[0]:
-                when = shelf.words.month_year(days[0] + (days[1] - days[0]) / 2)
-                first = before.name if look.fitted.sure else lower_first(before.name)
-                both = {"before": first, "after": lower_first(after.name), "when": when}
-                return shelf.say(f"pages.sheet.before_after{'' if look.fitted.sure else '_probably'}", **both)
+            turn = turns.get((before.id, after.id))
+            if turn is not None and (turn.days is None or (turn.days[0] <= window[1] and turn.days[1] >= window[0])):
+                middle = None if turn.days is None else turn.days[0] + (turn.days[1] - turn.days[0]) / 2
+                return shelf.say(
+                    f"pages.sheet.before_after{'' if look.fitted.sure else '_probably'}.{turn.way}",
+                    before=before.name if look.fitted.sure else lower_first(before.name),
+                    after=lower_first(after.name),
+                    cars=shelf.words.one_of(turn.cars),
+                    when="" if middle is None else shelf.words.month_year(middle),
+                )
     return shelf.words.tell(_said(shelf, look.fitted, trims))
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from guide.dating.key import Cars
 from guide.facts.types import Mark
-from guide.limits.courses import turns_of
+from guide.limits.changeovers import Turn, turns_of
 from guide.pages.parts.expected import most_telling
 from guide.pages.parts.page_data import script_of
 from guide.pages.parts.sheet_parts import DRAWN, LINE_LETTERS, LINED, LINES, PLACES, hints_of, sheet_parts
@@ -58,13 +58,18 @@ def _mark(shelf: Shelf, mark: Mark, place: int) -> dict[str, Any]:
         "path": shelf.places["mark", mark.id].path,
         "hints": list(hints_of(shelf, mark)),
         "turns": {
-            f"{old}|{new}": [old, new, first.isoformat(), last.isoformat()]
-            for (old, new), (first, last) in turns_of(shelf.limits, mark).items()
+            f"{old}|{new}": [old, new, *_turn(shelf, turn)] for (old, new), turn in turns_of(shelf.limits, mark).items()
         },
         "forms": {
             form.id: {"name": form.name, "answer": form.answer, "picture": form.picture} for form in mark.forms.values()
         },
     }
+
+
+def _turn(shelf: Shelf, turn: Turn) -> list[str | None]:
+    """Return how one form gave way to the next: how that is told, its cars, its first and last day or none."""
+    days = [None, None] if turn.days is None else [day.isoformat() for day in turn.days]
+    return [turn.way, shelf.words.one_of(turn.cars), *days]
 
 
 PAGE = one_page("sheets", "pages.sheets.title", _context)

@@ -1,5 +1,6 @@
 """The timeline: every change of the car as rows of bands, and the same figures in a table.
 
+It runs along days, or along the numbers of a series where nothing dates them: whatever the facts of a part tell.
 It can be looked at whole, by period (what changed in it), by area, or by how close one must get; each of these
 is a page of its own, so that it needs no scripts.
 """
@@ -11,15 +12,17 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from guide.facts.types import Mark, Reach, Scope
+from guide.facts.types import Mark, Reach
+from guide.limits.changeovers import moment_of, series_by_number
 from guide.limits.courses import Course, courses_of, days_of
 from guide.limits.edges import edge_of
-from guide.limits.types import DatedSpell, Limits
+from guide.limits.types import DatedSpell
 from guide.pages.parts.band import render_axis, render_band
 from guide.pages.parts.changes import change_id
 from guide.pages.parts.naming import safe_name
-from guide.pages.parts.spells import band_said, course_cars_said, drawn_spells, strip_of
+from guide.pages.parts.spells import band_said, course_cars_said, strip_of, told_spells
 from guide.pages.shelf import Address, Context, Page, Shelf, once
+from guide.sentence import Value, all_of, day, day_range, sentence
 from guide.words.say import lower_first, upper_first
 
 __all__ = ["PAGE"]
@@ -36,9 +39,10 @@ class _Changeover:
 
 @dataclass(frozen=True, slots=True)
 class _Row:
-    """A course of a mark: its band with what stands beside it, and its changeovers."""
+    """A course of a mark: the series along which it runs, its band with what stands beside it, its changeovers."""
 
     mark: Mark
+    series: str  # empty: along days
     band: dict[str, Any]
     changes: list[_Changeover]
 
@@ -76,13 +80,21 @@ def _context(shelf: Shelf, address: Address) -> Context:
         }
         for one in ("period", "area", "reach")
     ]
-    groups = _grouped(rows)
+    stacks = [
+        {
+            "name": lower_first(shelf.guide.series[series].name) if series else "",
+            "axis": render_axis(strip_of(shelf, series)),
+            "groups": _grouped([row for row in rows if row.series == series]),
+        }
+        for series in ("", *shelf.guide.ordered_series)
+        if any(row.series == series for row in rows)
+    ]
+    parts = len({row.mark.id for row in rows})
     return {
-        "axis": render_axis(strip_of(shelf)),
-        "groups": groups,
+        "stacks": stacks,
         "filters": filters,
         "chosen": address.id,
-        "lead": shelf.say("pages.timeline.lead", n=len(groups), count=upper_first(shelf.words.count(len(groups)))),
+        "lead": shelf.say("pages.timeline.lead", n=parts, count=upper_first(shelf.words.count(parts))),
         "changes": [one.figures for row in rows for one in row.changes if _within(shelf, one, kind, identity)],
     }
 
@@ -110,22 +122,24 @@ def _rows(shelf: Shelf) -> list[_Row]:
     A kind of car that kept one form all through is shown beside those that did not: left out, it would read as
     one that the guide forgot.
     """
-    strip, rows = strip_of(shelf), list[_Row]()
+    rows = list[_Row]()
     for mark in shelf.guide.marks.values():
-        drawn = [
-            (at, course, drawn_spells(shelf, course))
+        told = [
+            (at, course, told_spells(shelf, course))
             for at, course in enumerate(courses_of(shelf.limits, mark))
             if any(form.dates_a_car for form in course.forms())
         ]
-        if not any(len(spells) > 1 or spells[0].starts or spells[0].ends for _, _, spells in drawn):
+        if not any(len(spells) > 1 or spells[0].drawn.starts or spells[0].drawn.ends for _, _, spells in told):
             continue
-        for at, course, spells in drawn:
+        for at, course, spells in told:
+            series, words = series_by_number(shelf.limits, course), shelf.words.tell(band_said(shelf, course, spells))
             band = {
                 "scope": course_cars_said(shelf, course),
-                "names": [lower_first(spell.name) for spell in spells],
-                "svg": render_band(strip, spells, shelf.words.tell(band_said(shelf, course, spells)), row=True),
+                "names": [lower_first(spell.form.name) for spell in spells],
+                "svg": render_band(strip_of(shelf, series), [one.drawn for one in spells], words, row=True),
             }
-            rows.append(_Row(mark, band, [_change(shelf, at, course, turn) for turn in range(1, len(course.spells))]))
+            changes = [_change(shelf, at, course, turn) for turn in range(1, len(course.spells))]
+            rows.append(_Row(mark, series, band, changes))
     return rows
 
 
@@ -141,7 +155,7 @@ def _grouped(rows: list[_Row]) -> list[dict[str, Any]]:
 
 
 def _change(shelf: Shelf, at: int, course: Course, turn: int) -> _Changeover:
-    """Return one changeover; its figures are limits of the first new car and of the last old one, with the cars."""
+    """Return one changeover; its figures are the first new car and the last old one, and the limits of their days."""
     old, new = course.spells[turn - 1], course.spells[turn]
     mark = course.mark
     first, last = days_of(shelf.limits, new.first), days_of(shelf.limits, old.last)
@@ -152,28 +166,32 @@ def _change(shelf: Shelf, at: int, course: Course, turn: int) -> _Changeover:
         "id": change_id(at, turn - 1),
         "old": mark.forms[old.form].name,
         "new": mark.forms[new.form].name,
-        "first": shelf.words.day_range(*first),
-        "first_cars": _cars(shelf, new, new.first, "earliest"),
-        "last": shelf.say("pages.timeline.not_before", day=shelf.words.day(last[0]))
-        if open_end
-        else shelf.words.day_range(*last),
-        "last_cars": _cars(shelf, old, old.last, "earliest" if open_end else "latest"),
+        "first": _figures(shelf, course, new, "first", "earliest"),
+        "last": _figures(shelf, course, old, "last", "earliest" if open_end else "latest", open_end=open_end),
     }
     return _Changeover(min(first[0], last[0]), max(first[1], last[0] if open_end else last[1]), figures)
 
 
-def _cars(shelf: Shelf, spell: DatedSpell, limits: Limits, side: str) -> str:
-    """Return the cars about an edge of a spell's first or last moment."""
-    edge = edge_of(limits, side, _own_series(shelf, spell), shelf.limits.moments)
-    return shelf.words.all_of(car.written for car in edge.cars)
+def _figures(
+    shelf: Shelf, course: Course, spell: DatedSpell, end: str, side: str, *, open_end: bool = False
+) -> tuple[Value, Value]:
+    """Return what is known of a spell's first or last, and beneath it the rest: the car as stated before its days.
 
-
-def _own_series(shelf: Shelf, spell: DatedSpell) -> Scope:
-    """Return a spell's scope, kept to the series that its part is found on."""
-    only = shelf.guide.marks[spell.mark].scope.values("series")
-    if only is None or spell.scope.values("series") is not None:
-        return spell.scope
-    return Scope((*spell.scope.parts, ("series", only)))
+    Only where no number was stated or seen, the cars about the outer day stand beneath it, set off as worked back.
+    """
+    moment = moment_of(shelf.limits, course, spell, end)
+    days: Value = ""
+    if moment.days is not None:
+        days = sentence("pages.timeline.not_before", day=day(moment.days[0])) if open_end else day_range(*moment.days)
+    if moment.car != "":
+        return moment.car, days
+    if moment.seen != "" and (open_end or days == ""):
+        seen = sentence(f"pages.when.or_{'earlier' if end == 'first' else 'later'}", car=moment.seen)
+        return seen, days
+    cars = all_of(car.number.written for car in edge_of(spell, end, side, shelf.limits.moments).cars)
+    if days == "":
+        return sentence("pages.timeline.unsaid"), ""
+    return days, sentence("pages.timeline.worked_back", cars=cars) if cars.values[0] else ""
 
 
 PAGE = Page("timeline", _addresses, _context, "timeline.html")

@@ -4,6 +4,9 @@ A slope runs from the first car with the new form (at the foot) to the last with
 height is the share fitted. Both are known only within limits; the middle of each is drawn, and short ticks
 give the bounds. A stoppage is a break in the strip.
 
+The strip runs along days, or along the numbers of one series where nothing dates them: places on it are whole
+numbers either way, days counted from the first of the calendar (`date.toordinal`) or positions of the series.
+
 The drawing is fluid: places are percentages of its width and letters keep their size, so one drawing serves a
 phone, a desk and paper. A name, date or period that has no room on one of them in the widest of faces is marked
 `not-phone`, `not-desk`, `not-wide` or `not-paper`, and the style sheet leaves it out there. Only attributes are
@@ -14,7 +17,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
 from html import escape
 from itertools import pairwise
 
@@ -35,15 +37,16 @@ _ROWS = (("phone", 254.0, 15.0), ("desk", 399.0, 15.0), ("wide", 734.0, 15.0), (
 
 @dataclass(frozen=True, slots=True)
 class DrawnSpell:
-    """One form's time on the strip: limits of its first and of its last car, as days, inclusive.
+    """One form's time on the strip: limits of its first and of its last car, as places on it, inclusive.
 
     ``starts`` and ``ends`` tell whether that end is a changeover at all or the edge of production. Where
     ``last_is_stated`` is False nobody says when the last was: it is drawn with the next form's first, no ticks.
+    ``first_says`` and ``last_says`` are what the strip's labels say of them.
     """
 
     name: str
-    first: tuple[date, date]
-    last: tuple[date, date]
+    first: tuple[int, int]
+    last: tuple[int, int]
     starts: bool = True
     ends: bool = True
     first_says: str = ""
@@ -53,18 +56,26 @@ class DrawnSpell:
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """What all bands of a guide share: the days of production, its long stoppages, its periods by name."""
+    """What all bands along one axis share: its first and last place, long stoppages, and what names places beneath.
 
-    first: date
-    last: date
-    breaks: tuple[tuple[date, date], ...] = ()
-    periods: tuple[tuple[str, date], ...] = ()
+    ``stretches`` are named in their middle, as years are; ``marks`` where they begin, as periods and numbers are.
+    """
 
-    def share(self, day: date, *, after: bool = False) -> float:
-        """Return where a day stands, from 0 at the start of production to 1 at its end."""
-        days = (day - self.first).days + (1 if after else 0)
-        whole = (self.last - self.first).days + 1
-        return min(1.0, max(0.0, days / whole))
+    first: int
+    last: int
+    breaks: tuple[tuple[int, int], ...] = ()
+    stretches: tuple[tuple[str, int, int], ...] = ()
+    marks: tuple[tuple[str, int], ...] = ()
+
+    def share(self, place: int, *, after: bool = False) -> float:
+        """Return where a place stands, from 0 at the start of the strip to 1 at its end."""
+        whole = self.last - self.first + 1
+        return min(1.0, max(0.0, (place - self.first + (1 if after else 0)) / whole))
+
+    @property
+    def below(self) -> int:
+        """The height of what stands beneath it, in pixels."""
+        return (_YEARS if self.stretches else 0) + (_PERIODS if self.marks else 0)
 
 
 def render_band(strip: Strip, spells: Sequence[DrawnSpell], label: str, *, row: bool = False, axis: bool = True) -> str:
@@ -75,8 +86,7 @@ def render_band(strip: Strip, spells: Sequence[DrawnSpell], label: str, *, row: 
     """
     head = _ROW_HEAD if row else _HEAD
     deep = _ROW_DEEP if row else _DEEP
-    below = _YEARS + (_PERIODS if strip.periods else 0)
-    height = head + deep + (_ROW_HEAD if row or not axis else below)
+    height = head + deep + (_ROW_HEAD if row or not axis else strip.below)
     parts = [_strip(strip, spells, head, deep)]
     parts += _names(strip, spells, head, deep, _ROWS[1:] if row else _BANDS)
     parts += _bounds(strip, spells, head, deep)
@@ -91,10 +101,9 @@ def render_band(strip: Strip, spells: Sequence[DrawnSpell], label: str, *, row: 
 
 
 def render_axis(strip: Strip) -> str:
-    """Return the years and periods that stand once above a stack of bands."""
-    height = _YEARS + _PERIODS
+    """Return the years and periods, or the numbers, that stand once above a stack of bands."""
     return (
-        f'<svg class="band axis" width="100%" height="{height}" aria-hidden="true" focusable="false">'
+        f'<svg class="band axis" width="100%" height="{strip.below}" aria-hidden="true" focusable="false">'
         f"{''.join(_axis(strip, 0, _ROWS))}</svg>"
     )
 
@@ -134,7 +143,7 @@ def _slope(strip: Strip, old: DrawnSpell, new: DrawnSpell) -> tuple[float, float
     return foot * 1000, top * 1000
 
 
-def _middle(strip: Strip, limits: tuple[date, date], *, after: bool = False) -> float:
+def _middle(strip: Strip, limits: tuple[int, int], *, after: bool = False) -> float:
     return (strip.share(limits[0], after=after) + strip.share(limits[1], after=after)) / 2
 
 
@@ -186,7 +195,7 @@ def _bounds(strip: Strip, spells: Sequence[DrawnSpell], head: int, deep: int) ->
     return parts
 
 
-def _bracket(strip: Strip, limits: tuple[date, date], edge: int, out: int, *, after: bool) -> str:
+def _bracket(strip: Strip, limits: tuple[int, int], edge: int, out: int, *, after: bool) -> str:
     a, b = (strip.share(day, after=after) * 100 for day in limits)
     ticks = "".join(_upright("tie", at, edge, out) for at in sorted({a, b}))
     if b - a > 0.4:
@@ -225,21 +234,19 @@ def _dates(strip: Strip, spells: Sequence[DrawnSpell], head: int) -> list[str]:
 
 def _axis(strip: Strip, edge: int, shown: Sequence[tuple[str, float, float]]) -> list[str]:
     parts = []
-    for year in range(strip.first.year, strip.last.year + 1):
-        opens = max(strip.first, date(year, 1, 1))
-        closes = min(strip.last, date(year, 12, 31))
-        a, b = strip.share(opens) * 100, strip.share(closes, after=True) * 100
-        if opens > strip.first:
+    for name, first, last in strip.stretches:
+        a, b = strip.share(first) * 100, strip.share(last, after=True) * 100
+        if first > strip.first:
             parts.append(_upright("year-tick", a, edge, edge + 7))
-        fits = {where: (b - a) / 100 * width >= len(str(year)) * _label_letter(where) for where, width, _ in shown}
+        fits = {where: (b - a) / 100 * width >= len(name) * _label_letter(where) for where, width, _ in shown}
         if any(fits.values()):
             middle = f'x="{(a + b) / 2:.2f}%" y="{edge + 21}" text-anchor="middle"'
-            parts.append(f'<text class="year{_kept_from(fits)}" {middle}>{year}</text>')
-    for at, (name, first) in enumerate(strip.periods):
+            parts.append(f'<text class="year{_kept_from(fits)}" {middle}>{escape(name)}</text>')
+    top = edge + (_YEARS if strip.stretches else 0)
+    for at, (name, first) in enumerate(strip.marks):
         a = strip.share(first)
-        nearest = strip.share(strip.periods[at + 1][1]) if at + 1 < len(strip.periods) else 1.0
+        nearest = strip.share(strip.marks[at + 1][1]) if at + 1 < len(strip.marks) else 1.0
         fits = {where: (nearest - a) * width >= len(name) * _label_letter(where) + 5 for where, width, _ in shown}
-        top = edge + _YEARS
         parts.append(_upright("period-tick", a * 100, top + 4, top + 23))
         foot = f'x="{a * 100:.2f}%" dx="5" y="{top + 20}"'
         parts.append(f'<text class="period{_kept_from(fits)}" {foot}>{escape(name)}</text>')

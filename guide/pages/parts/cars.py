@@ -55,9 +55,10 @@ def car_table(shelf: Shelf) -> dict[str, Any]:
 
 
 def form_rows(shelf: Shelf, mark: Mark) -> list[dict[str, Any]]:
-    """Return which form the works fitted from when to when: ``{form, scope, from, to}``, days as ISO text.
+    """Return which form the works fitted from when to when: ``{form, scope, from, to, numbers}``, days as ISO text.
 
-    A last that no statement closes is taken as the end of the next form's first, as the band draws it.
+    A last that no statement closes is taken as the end of the next form's first, as the band draws it. ``numbers``
+    are, by series, the first and last position that papers name, None for a side on which they name none.
     """
     rows = []
     for course in courses_of(shelf.limits, mark):
@@ -66,8 +67,21 @@ def form_rows(shelf: Shelf, mark: Mark) -> list[dict[str, Any]]:
             end = last[1]
             if at + 1 < len(course.spells) and not spell.last_is_stated:
                 end = max(last[0], min(end, days_of(shelf.limits, course.spells[at + 1].first)[1]))
+            stated = {
+                series: [
+                    known.first.low if known.first.says != "" else None,
+                    known.last.high if known.last.says != "" else None,
+                ]
+                for series, known in spell.numbers.items()
+            }
             rows += [
-                {"form": spell.form, "scope": scope.as_dict(), "from": first[0].isoformat(), "to": end.isoformat()}
+                {
+                    "form": spell.form,
+                    "scope": scope.as_dict(),
+                    "from": first[0].isoformat(),
+                    "to": end.isoformat(),
+                    "numbers": {series: ends for series, ends in stated.items() if ends != [None, None]},
+                }
                 for scope in (course.scope, *course.also)
             ]
     return rows

@@ -13,11 +13,12 @@ from typing import Any
 
 from guide.facts.types import Scope
 from guide.finding import Step, StepKind
+from guide.limits.changeovers import Moment, beside, joint, moment_of, outlived
 from guide.limits.courses import Course, days_of
 from guide.limits.steps import CALENDAR_BY
-from guide.limits.types import DatedSpell, Limits
+from guide.limits.types import DatedSpell
 from guide.pages.parts.naming import source_id
-from guide.pages.parts.spells import scopes_said
+from guide.pages.parts.spells import cars_within_series, scopes_said
 from guide.pages.parts.wording import citation_said
 from guide.pages.shelf import Shelf
 from guide.sentence import Sentence, Value, chained, day, day_span, in_turn, marked, month_span, sentence
@@ -58,13 +59,28 @@ def change_id(course: int, change: int) -> str:
 
 def changes_of(shelf: Shelf, courses: Sequence[Course], notes: Notes) -> list[dict[str, Any]]:
     """Return every changeover from one form to another, told once for all kinds of car."""
-    pairs: dict[tuple[str, str], dict[Value, list[Place]]] = {}
+    pairs: dict[tuple[str, str], dict[_Told, list[Place]]] = {}
     for at, course in enumerate(courses):
         for turn in range(1, len(course.spells)):
             old, new = course.spells[turn - 1], course.spells[turn]
-            said = _change_said(shelf, course, old, new)
-            pairs.setdefault((old.form, new.form), {}).setdefault(said, []).append((at, turn))
-    return [_change(shelf, courses, alike, notes) for alike in pairs.values()]
+            alike = pairs.setdefault((old.form, new.form), {})
+            alike.setdefault(_told(shelf, course, old, new), []).append((at, turn))
+    return [_change(shelf, courses, _said_together(shelf, courses, alike), notes) for alike in pairs.values()]
+
+
+def _said_together(
+    shelf: Shelf, courses: Sequence[Course], alike: Mapping[_Told, list[Place]]
+) -> dict[Value, list[Place]]:
+    """Return a changeover in words, with where it was so: series that differ in their numbers alone as one."""
+    groups: dict[object, list[tuple[_Told, list[Place]]]] = {}
+    for told, places in alike.items():
+        cars = tuple(cars_within_series(shelf, _scopes(courses, places)))
+        groups.setdefault((told.shape, cars), []).append((told, places))
+    said: dict[Value, list[Place]] = {}
+    for group in groups.values():
+        words = _change_said([told for told, _ in group])
+        said.setdefault(words, []).extend(place for _, places in group for place in places)
+    return said
 
 
 def _change(
@@ -101,19 +117,93 @@ def _scopes(courses: Sequence[Course], places: Sequence[Place]) -> tuple[Scope, 
     return tuple(scope for at, _ in places for scope in (courses[at].scope, *courses[at].also))
 
 
-def _change_said(shelf: Shelf, course: Course, old: DatedSpell, new: DatedSpell) -> Value:
-    """Return when one form gave way to the next, and whether both were fitted in between."""
-    first, last = days_of(shelf.limits, new.first), days_of(shelf.limits, old.last)
-    names = {"new": course.mark.forms[new.form].name, "old": course.mark.forms[old.form].name}
-    if not old.last_is_stated:
-        said = sentence("pages.mark.change_open", **names, first=_span(first))
-        seen = "seen" if _stated(old.last.because_earliest) else "unsaid"
-        more = sentence(f"pages.mark.change_{seen}", **names, day=day(last[0]))
-    else:
-        said = sentence("pages.mark.changed", **names, first=_span(first), last=_span(last))
-        beside = "both" if first[1] <= last[0] else "clean" if last[1] < first[0] else "perhaps_both"
-        more = sentence(f"pages.mark.{beside}")
-    return in_turn((said, more))
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """A changeover in one kind of car: both forms by name, both moments, and what is said after them.
+
+    ``after`` is a verdict on what lay between or, where no source says when the last was, in which way that is said.
+    """
+
+    old: str
+    new: str
+    came: Moment
+    went: Moment
+    after: str
+    last_is_stated: bool
+
+    @property
+    def shape(self) -> tuple[object, ...]:
+        """All that is told but the numbers themselves."""
+        if self.last_is_stated:
+            return self.after, self.came.car != "", self.came.days, self.went.car != "", self.went.days
+        until = self.went.days[0] if self.after == "seen_day" and self.went.days is not None else None
+        return self.after, self.came.car != "", self.came.days, until
+
+
+def _told(shelf: Shelf, course: Course, old: DatedSpell, new: DatedSpell) -> _Told:
+    result = shelf.limits
+    after = beside(result, course, old, new) if old.last_is_stated else _open_way(shelf, course, old, new)
+    return _Told(
+        course.mark.forms[old.form].name,
+        course.mark.forms[new.form].name,
+        moment_of(result, course, new, "first"),
+        moment_of(result, course, old, "last"),
+        after,
+        old.last_is_stated,
+    )
+
+
+def _change_said(told: Sequence[_Told]) -> Value:
+    """Return when one form gave way to the next, and whether both were fitted in between; ``told`` are of one shape.
+
+    A car that a paper names is told as stated, its days beside it as far as they are known; a span that holds for
+    both moments is said once.
+    """
+    one = told[0]
+    came, went = joint([each.came for each in told]), joint([each.went for each in told])
+    if one.last_is_stated:
+        said = _both_said(one, came, went) or [
+            _moment_said("first", one.new, came),
+            _moment_said("last", one.old, went),
+        ]
+        return in_turn((*said, sentence(f"pages.mark.beside.{one.after}")))
+    until: Value = "" if went.days is None else day(went.days[0])
+    last = sentence(f"pages.mark.last.{one.after}", form=one.old, car=went.seen, day=until)
+    return in_turn((_moment_said("first", one.new, came), last))
+
+
+def _moment_said(end: str, form: str, moment: Moment) -> Sentence:
+    """Return the first or the last with a form in a sentence of its own, as much as is known of it."""
+    if moment.days is not None:
+        way = "days" if moment.car == "" else "car_days"
+        return sentence(f"pages.mark.{end}.{way}", form=form, car=moment.car, days=_span(moment.days))
+    if moment.car != "":
+        return sentence(f"pages.mark.{end}.car", form=form, car=moment.car)
+    return sentence(f"pages.mark.{end}.{'unsaid' if moment.seen == '' else 'seen'}", form=form, car=moment.seen)
+
+
+def _both_said(told: _Told, came: Moment, went: Moment) -> list[Value]:
+    """Return both moments in one sentence, where both are told alike; nothing where they are not."""
+    names = {"new": told.new, "old": told.old}
+    by_number = came.car != "" and went.car != ""
+    if by_number and came.days == went.days:
+        said: list[Value] = [sentence("pages.mark.both.cars", **names, first=came.car, last=went.car)]
+        return said if came.days is None else [*said, sentence("pages.mark.both.left", days=_span(came.days))]
+    if came.car != "" or went.car != "" or came.days is None or went.days is None:
+        return []
+    if came.days == went.days:
+        return [sentence("pages.mark.both.days", **names, days=_span(came.days))]
+    return [sentence("pages.mark.both.turns", **names, first=_span(came.days), last=_span(went.days))]
+
+
+def _open_way(shelf: Shelf, course: Course, old: DatedSpell, new: DatedSpell) -> str:
+    """Return what is known of a last that no source states: the last car seen, or until when there were some."""
+    because = old.last.because_earliest
+    went = moment_of(shelf.limits, course, old, "last")
+    nearest = bool(because) and isinstance(because[0].says, Sentence) and because[0].says.id == "limits.seen"
+    if went.seen != "" and (went.days is None or nearest or outlived(shelf.limits, course, old, new)):
+        return "seen"
+    return "seen_day" if went.days is not None and _stated(because) else "unsaid"
 
 
 def _span(days: tuple[date, date]) -> Value:
@@ -121,16 +211,22 @@ def _span(days: tuple[date, date]) -> Value:
 
 
 def _edges(shelf: Shelf, course: Course, old: DatedSpell, new: DatedSpell, notes: Notes) -> Iterator[Sentence]:
-    forms = course.mark.forms
-    yield from _bounds(shelf, "first", forms[new.form].name, new.first, notes, upper=True)
-    yield from _bounds(shelf, "last", forms[old.form].name, old.last, notes, upper=old.last_is_stated)
+    yield from _bounds(shelf, course, new, "first", notes, upper=True)
+    yield from _bounds(shelf, course, old, "last", notes, upper=old.last_is_stated)
 
 
-def _bounds(shelf: Shelf, kind: str, form: str, limits: Limits, notes: Notes, *, upper: bool) -> Iterator[Sentence]:
+def _bounds(
+    shelf: Shelf, course: Course, spell: DatedSpell, kind: str, notes: Notes, *, upper: bool
+) -> Iterator[Sentence]:
     """Yield why a moment lies where it does: in one line where both its edges rest on one statement."""
-    first, last = days_of(shelf.limits, limits)
+    limits, form = spell.first if kind == "first" else spell.last, course.mark.forms[spell.form].name
+    moment = moment_of(shelf.limits, course, spell, kind)
     early = _resting(limits.because_earliest) if upper or _stated(limits.because_earliest) else ()
     late = _resting(limits.because_latest) if upper else ()
+    if moment.days is None:
+        yield from _by_number(moment, kind, form, (*early[:1], *late[:1]), notes)
+        return
+    first, last = days_of(shelf.limits, limits)
     shared = _shared(early, late)
     if shared:
         yield _because(sentence(f"pages.mark.edge.{kind}", form=form, span=day_span(first, last)), shared, notes)
@@ -138,6 +234,15 @@ def _bounds(shelf: Shelf, kind: str, form: str, limits: Limits, notes: Notes, *,
     for side, on, steps in (("not_before", first, early), ("not_after", last, late)):
         if steps:
             yield _because(sentence(f"pages.mark.edge.{kind}_{side}", form=form, day=day(on)), steps, notes)
+
+
+def _by_number(moment: Moment, kind: str, form: str, steps: Sequence[Step], notes: Notes) -> Iterator[Sentence]:
+    """Yield why a moment of which no day is known has its number: what was stated, and not what days follow."""
+    stated = tuple({step.says: step for step in steps if step.kind is StepKind.STATEMENT}.values())
+    if stated and (moment.car != "" or moment.seen != ""):
+        way = "car" if moment.car != "" else "seen"
+        edge = sentence(f"pages.mark.edge.{kind}_{way}", form=form, car=moment.car if way == "car" else moment.seen)
+        yield _because(edge, stated, notes)
 
 
 def _resting(steps: Sequence[Step]) -> tuple[Step, ...]:

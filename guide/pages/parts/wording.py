@@ -33,7 +33,7 @@ __all__ = [
     "survival_said",
 ]
 
-_VAGUE_DAYS = 183  # limits wider than this are printed as limits, not as "about" their middle
+VAGUE_DAYS = 183  # limits wider than this are printed as limits, not as "about" their middle
 
 
 def limits_said(first: date, last: date) -> Value:
@@ -42,7 +42,7 @@ def limits_said(first: date, last: date) -> Value:
         return day(first)
     if (first.year, first.month) == (last.year, last.month):
         return month_year(first)
-    if (last - first).days > _VAGUE_DAYS:
+    if (last - first).days > VAGUE_DAYS:
         return sentence("pages.when.some_time", span=month_span(first, last))
     return sentence("limits.when.about", when=month_year(first + (last - first) / 2))
 
