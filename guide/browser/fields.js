@@ -1,14 +1,15 @@
 // What is typed into a note of a car: its number and remarks, each with its label; `changed` is told at every stroke.
+// `misfit` gives what speaks against a number, if anything does.
 // needs: numbers, elements, data/model
 
-function number(id, value, say, changed) {
+function number(id, value, say, changed, misfit) {
   const { make } = guide.elements;
   const reply = make("p", { class: "reply", id: id + "-reply", role: "alert" });
   const tell = (event) => changed(event.target.value.trim());
   return [make("label", { for: id }, say("pages.notes.car")),
     make("input", { class: "entry", id, type: "text", value, autocomplete: "off", autocapitalize: "characters", spellcheck: "false",
       "aria-describedby": id + "-reply", oninput: tell, onchange: (event) => {
-        reply.textContent = guide.numbers.settle(event.target, guide.model.numbers, say);
+        reply.textContent = guide.numbers.settle(event.target, guide.model.numbers, say) || misfit(event.target.value) || "";
         tell(event);
       } }), reply];
 }

@@ -8,8 +8,9 @@ from guide.dating.dated import Dated
 from guide.dating.fitted_sentences import fitted_said, trims_of
 from guide.dating.model import Model
 from guide.dating.output import explained
+from guide.dating.reasons import reasons
 from guide.facts.when.numbers import read_table_number
-from guide.sentence import in_turn, sentence
+from guide.sentence import in_turn, one_of, sentence
 from guide.words.say import Words
 
 __all__ = ["tell_number", "tell_result", "tell_should_have"]
@@ -31,6 +32,18 @@ def tell_result(dated: Dated, words: Words, out: TextIO) -> None:
         print(f"  {line}", file=out)
     for group in said["apart_groups"]:
         print(words.tell(group["says"]), file=out)
+    because = reasons(dated)
+    if because["basis"] is not None:
+        print(words.tell(because["basis"]), file=out)
+    if because["why"]:
+        print(words.say("command.ask.why"), file=out)
+    for one in because["why"]:
+        print(f"  {words.tell(one['says'])}", file=out)
+    if because["settle"] is not None:
+        settle = because["settle"]
+        mark = dated.prepared.model.marks[dated.prepared.marks_by_id[settle["mark"]]]
+        said_so = {"says": settle["says"], "mark": mark.id, "forms": one_of(form.id for form in mark.forms)}
+        print(words.tell(sentence("command.ask.settle", **said_so)), file=out)
 
 
 def tell_should_have(dated: Dated, words: Words, out: TextIO) -> None:

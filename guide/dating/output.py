@@ -20,7 +20,7 @@ from guide.dating.dated import Dated
 from guide.dating.fitted import FittedMark
 from guide.dating.result_sentences import result_sentences, why
 from guide.limits.edges import step_output
-from guide.sentence import Value, duration, in_turn, sentence
+from guide.sentence import duration, in_turn, sentence
 
 __all__ = ["as_output", "explained"]
 
@@ -130,16 +130,17 @@ def _next(dated: Dated, look: Look) -> dict[str, Any]:
 
 
 def explained(dated: Dated) -> dict[str, Any]:
-    """Return the sentences of the result, the best look within reach and beyond it, each answer's verdict, and what
-    stands apart, said once for things renewed together."""
+    """Return the sentences of the result, those among them that cast doubt on it, the best look within reach and beyond
+    it, each answer's verdict, and what stands apart, said once for things renewed together."""
     marks, beyond = dated.prepared.model.marks, dated.beyond
-    sentences = result_sentences(dated)
+    doubts = []
     if dated.two_dates:
-        sentences.append(sentence("dating.two_dates_number" if dated.number else "dating.two_dates"))
+        doubts.append(sentence("dating.two_dates_number" if dated.number else "dating.two_dates"))
     if dated.number and dated.number_wrong > dated.prepared.model.telling.apart:
-        sentences.append(sentence("dating.number_apart", number=dated.number.written))
+        doubts.append(sentence("dating.number_apart", number=dated.number.written))
     return {
-        "sentences": sentences,
+        "sentences": result_sentences(dated) + doubts,
+        "doubts": doubts,
         "next": None if dated.within is None else _best(dated, dated.within, "dating.best_next"),
         "beyond": None if beyond is None else _best(dated, beyond, f"dating.beyond.{beyond.reach}"),
         "answers": [
@@ -150,10 +151,13 @@ def explained(dated: Dated) -> dict[str, Any]:
     }
 
 
-def _best(dated: Dated, look: Look, name: str) -> Value:
-    """Return where to look next, and how far that would bring the span down, where it would."""
-    said = sentence(name, part=dated.prepared.model.marks[look.mark].name)
-    after = expected_length(dated.state, look)
-    if after > dated.prepared.model.telling.shorter * dated.figures.length:
-        return said
-    return in_turn((said, sentence("dating.bring_down", length=duration(after))))
+def _best(dated: Dated, look: Look, name: str) -> dict[str, Any]:
+    """Return where to look next and from where, in words too, and how far it would bring the span down, if at all."""
+    mark, after = dated.prepared.model.marks[look.mark], expected_length(dated.state, look)
+    shorter = after <= dated.prepared.model.telling.shorter * dated.figures.length
+    return {
+        "mark": mark.id,
+        "reach": look.reach,
+        "says": sentence(name, part=mark.name),
+        "after": sentence("dating.bring_down", length=duration(after)) if shorter else None,
+    }

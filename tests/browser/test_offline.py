@@ -182,7 +182,7 @@ def test_an_offer_waits_until_no_question_is_on_the_screen(
     assert not page.locator("[data-newer]").is_visible()
     page.goto(served.address + "key.html#switches=rocker&--reach=glass&--at=result")
     page.locator("[data-newer]").wait_for(state="visible")
-    page.get_by_text("One more look", exact=True).click()
+    page.locator("[data-more]").click()
     page.locator("[data-screen=look] h1").wait_for()
     page.locator("[data-newer]").wait_for(state="hidden")
     page.go_back()

@@ -8,10 +8,11 @@ from guide.dating.belief.evidence import Answer, Session
 from guide.dating.key import Key
 from guide.dating.model import Model
 from guide.dating.output import as_output, explained
+from guide.dating.reasons import reasons
 from guide.dating.result_sentences import HEAD
 from guide.words.say import load_words
 
-__all__ = ["conclude", "explain", "key_of", "next_look", "read_answer"]
+__all__ = ["conclude", "explain", "give_reasons", "key_of", "next_look", "read_answer"]
 
 _keys: list[Key] = []  # of the last few models, for many tests ask many things of one
 
@@ -41,6 +42,12 @@ def explain(model: Model, session: Session) -> dict[str, Any]:
         return {"head": None, **words.told(said)}
     at, texts = marks.index(HEAD), [text for _, text in pieces]
     return {"head": ["".join(texts[:at]), texts[at], "".join(texts[at + 1 :])], **words.told(said)}
+
+
+def give_reasons(model: Model, session: Session) -> dict[str, Any]:
+    """Return why the result is as it is, as a screen says it."""
+    told: dict[str, Any] = load_words(model.language).told(reasons(key_of(model).dated(session)))
+    return told
 
 
 def next_look(model: Model, session: Session) -> str | None:

@@ -211,9 +211,9 @@ def test_the_sheet_has_the_columns_of_the_cars_seen_and_reads_back_exactly(node:
     text = evaluate(node, "keeping", "guide.keeping.csv(given.notes, given.marks)", {"notes": NOTES, "marks": MARKS})
     assert text.startswith("\ufeff")
     assert [[bare_cell(cell) for cell in row] for row in csv.reader(io.StringIO(text[1:], newline=""))] == [
-        ["car", "untouched", "seen on", "remarks", "interior", "switches", "dials"],
-        ["C1912", "yes", "2026-06-14", '=HYPERLINK("x"), "quoted"', "tan-cloth", "toggle+rocker", ""],
-        ["", "", "2026-06-14", "'-5 mm\nlow", "", "", "cannot-tell"],
+        ["car", "untouched", "seen on", "remarks", "body", "interior", "switches", "dials"],
+        ["C1912", "yes", "2026-06-14", '=HYPERLINK("x"), "quoted"', "coupe", "tan-cloth", "toggle+rocker", ""],
+        ["", "", "2026-06-14", "'-5 mm\nlow", "", "", "", "cannot-tell"],
     ]
 
 

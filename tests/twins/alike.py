@@ -11,7 +11,7 @@ from typing import Any
 from guide.dating.belief.evidence import Session
 from guide.dating.model import Model, dump_model
 from guide.words.say import load_words
-from tests.dating.asking import conclude, explain
+from tests.dating.asking import conclude, explain, give_reasons
 from tests.pages.scripts import texts
 
 CLOSE = 1e-9
@@ -69,6 +69,10 @@ def compare(node: str, model: Model, asked: Sequence[Session]) -> list[str]:
     """Return where the two halves differ, session by session; empty when they agree."""
     found = []
     for number, (session, browser) in enumerate(zip(asked, in_browser(node, model, asked), strict=True)):
-        here = {"concluded": conclude(model, session), "explained": explain(model, session)}
+        here = {
+            "concluded": conclude(model, session),
+            "explained": explain(model, session),
+            "reasons": give_reasons(model, session),
+        }
         found += [f"session {number}{place}" for place in differences(here, browser)]
     return found

@@ -1,6 +1,6 @@
 // Runs the browser's half of the dating in node, a line of JSON at a time: {"scripts": [[NAME, TEXT], ...]} runs these,
 // {"model": TEXT, "words": {...}} is used from then on, {"session": {...}} is answered by a line of JSON,
-// {"concluded": ..., "explained": ...} or {"error": words}.
+// {"concluded": ..., "explained": ..., "reasons": ...} or {"error": words}.
 "use strict";
 const vm = require("vm");
 const readline = require("readline");
@@ -16,10 +16,10 @@ readline.createInterface({ input: process.stdin }).on("line", (line) => {
     prepared = globalThis.guide.dating.prepare(JSON.parse(asked.model), asked.words);
     return;
   }
-  const { conclude, explain } = globalThis.guide.dating;
+  const { conclude, explain, reasons } = globalThis.guide.dating;
   let answer;
   try {
-    answer = { concluded: conclude(prepared, asked.session), explained: explain(prepared, asked.session) };
+    answer = { concluded: conclude(prepared, asked.session), explained: explain(prepared, asked.session), reasons: reasons(prepared, asked.session) };
   } catch (error) {
     answer = { error: String(error.stack) };
   }

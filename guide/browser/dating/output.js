@@ -53,30 +53,41 @@ function conclude(prepared, session) {
   };
 }
 
+// Why a car's number is not to be believed after what was seen of it, in words; null where it may well be its own, where
+// there is none, and where nothing was seen that could disagree.
+function misfit(prepared, session) {
+  let state;
+  try { ({ state } = workOut(prepared, session)); } catch (contradiction) { return null; }
+  return numberWrong(state) > prepared.model.telling.apart ? prepared.say("dating.number_apart", { number: state.car.written }) : null;
+}
+
 function explain(prepared, session) {
   const worked = workOut(prepared, session);
   const { state, concluded } = worked;
   const byMark = new Map(worked.apart.map((one) => [one.mark, one]));
   const said = state.answers.map(({ mark }) => ({ one: byMark.get(mark), verdict: verdictOf(state, concluded, byMark.get(mark)) }));
   const { head, sentences } = sayResult(worked);
+  const doubts = [];
   if (twoDates(worked)) {
-    sentences.push(prepared.say(state.car && !state.car.failure ? "dating.two_dates_number" : "dating.two_dates"));
+    doubts.push(prepared.say(state.car && !state.car.failure ? "dating.two_dates_number" : "dating.two_dates"));
   }
-  if (numberWrong(state) > prepared.model.telling.apart) { sentences.push(prepared.say("dating.number_apart", { number: state.car.written })); }
+  doubts.push(...[misfit(prepared, session)].filter(Boolean));
   const least = prepared.model.stop.gain_bits;
   const { found, inside } = lookOut(worked);
   let beyond = choose(found.filter((one) => !one.within), least);
   if (inside && beyond && beyond.gain_bits <= inside.gain_bits + 1e-9) { beyond = null; }
   const best = (look, id) => {
     if (!look) { return null; }
-    const said = prepared.say(id, { part: prepared.model.marks[look.mark].name });
+    const mark = prepared.model.marks[look.mark];
     const after = expectedLength(state, look);
-    return after > prepared.model.telling.shorter * lengthNow(concluded) ? said
-      : said + " " + prepared.say("dating.bring_down", { length: prepared.say.duration(after) });
+    const shorter = after <= prepared.model.telling.shorter * lengthNow(concluded);
+    return { mark: mark.id, reach: look.reach, says: prepared.say(id, { part: mark.name }),
+      after: shorter ? prepared.say("dating.bring_down", { length: prepared.say.duration(after) }) : null };
   };
   return {
     head,
-    sentences,
+    sentences: sentences.concat(doubts),
+    doubts,
     next: best(inside, "dating.best_next"),
     beyond: beyond && best(beyond, "dating.beyond." + beyond.reach),
     answers: said.map((each) => ({ mark: prepared.model.marks[each.one.mark].id, says: prepared.say("dating.verdict." + each.verdict) })),
@@ -94,4 +105,4 @@ function tell(prepared, session) {
       periods: prepared.model.periods.map((one, at) => ({ id: one.id, name: one.name, chance: concluded.periods[at] })) });
 }
 
-guide.dating = { prepare, believe, looks, conclude, explain, tell, shouldHave: shouldHaveSaid };
+guide.dating = { prepare, believe, looks, conclude, explain, tell, misfit, reasons, shouldHave: shouldHaveSaid };

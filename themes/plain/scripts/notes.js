@@ -1,9 +1,10 @@
 // Today's cars: the list, and one car by itself to correct. Every change is kept as it is made.
-// needs: path, keeping, fields, data/model, data/key
+// needs: path, dating, keeping, fields, data/model, data/key
 
 const { make, put, select, download } = guide.elements;
 const say = guide.words(guide.key.words);
 const marks = new Map(guide.model.marks.map((mark) => [mark.id, mark]));
+const prepared = guide.dating.prepare(guide.model, guide.key.words);
 const root = document.querySelector("main");
 const store = guide.keeping.open(guide.key.store, Date.now);
 const list = root.querySelector('[data-screen="list"]');
@@ -82,11 +83,12 @@ function drawNote(note) {
   };
   const state = Object.assign(guide.path.empty(), { answers: note.answers, car: note.car || null, reach: note.reach || [], edition: note.edition || null, at: "result" });
   const heading = make("h1", { class: "begin", tabindex: "-1" }, nameOf(note));
+  const misfit = (car) => guide.dating.misfit(prepared, { answers: note.answers.filter((one) => marks.has(one.mark)), car, reach: [], known: note.known || {} });
   const renamed = (value) => { keep({ car: value }); heading.textContent = nameOf(note); };
   put(single, heading,
     note.words ? make("p", { class: "sure" }, note.words) : null,
     make("p", { class: "small" }, say("pages.notes.seen", { day: say.day(note.seen), edition: note.edition || guide.model.edition })),
-    make("div", { class: "asked" }, guide.fields.number("car", note.car || "", say, renamed)),
+    make("div", { class: "asked" }, guide.fields.number("car", note.car || "", say, renamed, misfit)),
     make("label", { class: "choice" }, make("input", { type: "checkbox", checked: Boolean(note.untouched),
       onchange: (event) => keep({ untouched: event.target.checked }) }), make("span", {}, say("pages.notes.untouched"))),
     make("h2", { class: "part" }, say("pages.key.showed")),

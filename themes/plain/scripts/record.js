@@ -1,6 +1,6 @@
 // The record sheet: whatever is ticked is a note; one press keeps it and clears the sheet for the next car.
 // What is ticked stands in the address as well, so that a reload, or a store that is refused, loses nothing.
-// needs: say, numbers, path, keeping, data/model, data/key
+// needs: say, numbers, path, dating, keeping, data/model, data/key
 
 const { make, put, settleReach } = guide.elements;
 const say = guide.words(guide.key.words);
@@ -9,6 +9,7 @@ const reaches = Array.from(form.querySelectorAll("[name=reach]"));
 const fieldsets = Array.from(form.querySelectorAll("[data-mark]"));
 const told = document.querySelector("[data-told]");
 const store = guide.keeping.open(guide.key.store, Date.now);
+const prepared = guide.dating.prepare(guide.model, guide.key.words);
 const vocabulary = guide.answers.vocabulary(guide.model, guide.key.formerly);
 
 function boxesOf(fieldset) { return Array.from(fieldset.querySelectorAll("input")); }
@@ -49,8 +50,10 @@ function showReach() {
   const reach = reachNow();
   for (const fieldset of fieldsets) {
     const inPhotographs = fieldset.dataset.photographs === "yes" && reach.includes("photographs");
+    if (fieldset.hasAttribute("data-always")) { continue; }
     fieldset.hidden = !reach.includes(fieldset.dataset.reach) && !inPhotographs;
   }
+  form.querySelector("[data-reach-reply]").textContent = reach.length ? "" : say("pages.key.begin.reach_none");
   for (const area of form.querySelectorAll("[data-area]")) {
     area.hidden = !area.querySelector("[data-mark]:not([hidden])");
   }
@@ -71,12 +74,26 @@ form.addEventListener("change", (event) => {
   window.history.replaceState(null, "", guide.path.hashOf(state()));
 });
 
+let accepted = "";                      // what is kept although its number does not fit
+
 form.addEventListener("submit", (event) => {
   event.preventDefault();
   const now = state();
   told.hidden = false;
   if (!now.answers.length && !now.car && !form.elements.remarks.value.trim()) {
     put(told, make("p", {}, say("pages.record.empty")));
+    return;
+  }
+  // a number that does not fit what is ticked is questioned before it is kept
+  const misfit = guide.dating.misfit(prepared, { answers: now.answers, car: now.car, reach: [], known: {} });
+  if (misfit && accepted !== JSON.stringify(now)) {
+    put(told, make("p", {}, misfit), make("p", { class: "small" }, say("pages.key.apart_number")),
+      make("button", { class: "button", type: "button", "data-keep-anyway": true, onclick: () => {
+        accepted = JSON.stringify(now);
+        form.requestSubmit();
+      } }, say("pages.key.keep_anyway")));
+    window.scrollTo(0, 0);
+    document.querySelector("h1").focus({ preventScroll: true });
     return;
   }
   const note = { car: now.car || "", answers: now.answers, reach: [], edition: guide.model.edition, words: "",

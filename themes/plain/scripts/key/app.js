@@ -29,6 +29,8 @@ function App(root) {
     return { answers: state.answers, car: app.numberOf(state).car, reach: state.reach, known: state.known };
   };
 
+  app.reasons = (state) => guide.dating.reasons(prepared, app.session(state));
+  app.misfit = (state) => guide.dating.misfit(prepared, app.session(state));
   app.markOf = (id) => marks.get(id);
   app.answerWords = (given) => guide.answers.inWords(say, marks.get(given.mark), given);
   app.spanWords = (spans) => say.oneOf(guide.days.widest(spans).map((span) => say.range(span.from, span.to)));

@@ -39,7 +39,7 @@ function answersOf(mark, rows, press) {
 function plates(app, mark, given) {
   return [answersOf(mark, mark.forms.length > 2, (form, inside) => make("button", { class: "answer", type: "button", "data-answer": form.id,
     "aria-current": given && given.forms.includes(form.id) ? "true" : null, onclick: () => answer(app, mark, form.id) }, inside)),
-  dock(app, mark, (mark.kind || "mark") === "body" ? null : others(app, mark))];
+  dock(app, mark, ["body", "split"].includes(mark.kind) ? null : others(app, mark))];
 }
 
 // Digits answer only while focus is among the answers, so that they never surprise anybody elsewhere.

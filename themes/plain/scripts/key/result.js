@@ -1,9 +1,11 @@
-// The result: the span and how sure it is, what stands apart, what the car showed, and what to do with it.
+// The result: the span and how sure it is, what casts doubt on it, the next step as something to press, and behind
+// "Why?" what it rests on; then what stands apart, what the car showed, and what to do with it.
 
 screens.result = function (app, section) {
   const state = app.state;
   const result = app.concluded.result;
   const looking = state.answers.length && state.at === "result" && (state.on ? app.further : app.concluded).next;
+  const reasons = app.reasons(state);
   setBack(app, ...(looking ? [say("pages.key.looks"), guide.path.moved(state, {})] : backByOne(app)));
   const [before, span, after] = app.explained.head || ["", app.explained.sentences[0], ""];
   const rest = after.replace(/^[,.;\s]+/, "");
@@ -14,15 +16,54 @@ screens.result = function (app, section) {
     app.line(result.spans),
     make("p", { class: "legend" }, say("pages.key.legend")),
     arrived(app),
-    paragraphs("sure", app.explained.sentences.slice(1)),
+    paragraphs("said", app.explained.doubts),
+    onward(app, reasons),
+    why(app, reasons),
     steps(app),
-    paragraphs("small", [app.explained.next || say("pages.key.nothing_more"), app.explained.beyond]),
     apart(app),
     fits(app),
     showed(app),
     make("p", { class: "small caution" }, say("pages.shell.caution")));
   document.title = app.explained.sentences[0];
 };
+
+// ---- what to look at next, and why ----
+
+// The best next look, what would settle a doubt, and the best look from nearer: each a button, or a sentence that
+// there is none.
+function onward(app, reasons) {
+  const { next, beyond } = app.explained;
+  const { settle } = reasons;
+  const ask = (mark, changes) => guide.path.moved(app.state, Object.assign({ look: mark, on: true }, changes));
+  const nearer = beyond && beyond.reach === "photographs" ? [beyond.reach]
+    : beyond && app.state.reach.filter((reach) => reach !== "photographs").concat(beyond.reach);
+  const step = (name, state, label, hint) => [hint ? make("p", { class: "small" }, hint) : null,
+    app.link(state, { class: "button" + (name === "more" && !app.concluded.stopped ? " first" : ""), ["data-" + name]: true }, label)];
+  if (!next && !beyond && !settle) { return paragraphs("small", [say("pages.key.nothing_more")]); }
+  const part = (mark) => app.markOf(mark).name;
+  return make("div", { class: "onward on-screen" },
+    next ? step("more", ask(next.mark), say("pages.key.next_look", { part: part(next.mark) }), next.after) : null,
+    settle ? step("settle", ask(settle.mark), say("pages.key.next_look", { part: part(settle.mark) }), settle.says) : null,
+    beyond && (!settle || beyond.mark !== settle.mark)
+      ? step("beyond", ask(beyond.mark, { reach: nearer }), say("pages.key.next_beyond", { part: part(beyond.mark), how: say("pages.reach.how." + beyond.reach) }), beyond.after)
+      : null);
+}
+
+// The looks that decide, each a link to its part's page, or that nothing was looked at; and the rest of what there is to
+// say of the date.
+function why(app, reasons) {
+  const page = (mark) => guide.key.links.marks[mark];
+  const { doubts } = app.explained;
+  const roomy = window.innerHeight >= 800 && window.innerWidth >= 700;
+  return make("details", { class: "opens why", open: roomy }, make("summary", {}, make("span", {}, say("pages.key.why"))),
+    reasons.basis ? make("p", {}, reasons.basis) : null,
+    make("ul", { class: "ruled" }, reasons.why.map((one) => make("li", {}, page(one.mark) ? make("a", { href: page(one.mark) }, one.says) : one.says))),
+    paragraphs("sure", app.explained.sentences.slice(1).filter((one) => !doubts.includes(one))));
+}
+
+window.addEventListener("beforeprint", () => {
+  for (const details of document.querySelectorAll("details.why")) { details.open = true; }
+});
 
 // A year stays on the line of its month.
 function kept(span) { return span.replace(/ (?=\d{4}\b)/g, "\u00a0"); }
@@ -54,15 +95,28 @@ function steps(app) {
   // there from the start, so that what it comes to say is announced
   const told = make("p", { class: "on-screen", role: "status", "data-kept": true });
   let kept = null;
-  const more = app.further.next ? app.link(guide.path.moved(app.state, { on: true }), { class: "button", "data-more": true }, say("pages.key.more")) : null;
+  const show = () => {
+    kept = kept || keep(app, told);                          // pressed again, it shows the same note again
+    put(panel, kept);
+    told.scrollIntoView({ block: "nearest" });
+  };
+  const first = app.concluded.stopped || !app.explained.next ? " first" : "";
   return [make("div", { class: "stack" },
-    make("button", { class: "button first", type: "button", "data-keep": true, onclick: () => {
-      kept = kept || keep(app, told);                        // pressed again, it shows the same note again
-      put(panel, kept);
-      told.scrollIntoView({ block: "nearest" });
-    } }, say("pages.key.keep")),
-    make("div", { class: "pair" }, more,
+    make("div", { class: "pair" },
+      make("button", { class: "button" + first, type: "button", "data-keep": true, onclick: () => {
+        const misfit = kept ? null : app.misfit(app.state);
+        if (misfit) { question(app, panel, misfit, show); } else { show(); }
+      } }, say("pages.key.keep")),
       make("button", { class: "button", type: "button", "data-send": true, onclick: () => send(app, panel) }, say("pages.key.send")))), told, panel];
+}
+
+// A number that does not fit what was seen is questioned before a note is kept of it.
+function question(app, panel, misfit, goOn) {
+  put(panel, make("p", { role: "alert" }, misfit), make("p", { class: "small" }, say("pages.key.apart_number")),
+    make("div", { class: "pair" },
+      app.link(guide.path.moved(app.state, { at: "begin" }), { class: "button", "data-number": true }, say("pages.key.change_number")),
+      make("button", { class: "button", type: "button", "data-keep-anyway": true, onclick: goOn }, say("pages.key.keep_anyway"))));
+  panel.scrollIntoView({ block: "nearest" });
 }
 
 // One press keeps the car; a number or a remark may follow, and each is kept as it is typed. Returns the fields.
@@ -77,7 +131,7 @@ function keep(app, told) {
   told.classList.add("said");
   tell();
   return [
-    guide.fields.number("note-car", stored.car, say, (value) => change("car", value)),
+    guide.fields.number("note-car", stored.car, say, (value) => change("car", value), (car) => app.misfit(Object.assign({}, state, { car }))),
     guide.fields.remarks("note-remarks", stored.remarks, say, (value) => change("remarks", value)),
     make("p", { class: "small" }, say("pages.notes.nothing_sent")),
     make("div", { class: "pair" },
@@ -120,23 +174,31 @@ function send(app, panel) {
 
 function pictureOf(given) {
   const picture = given.forms.length ? drawing(given.mark, given.forms[0]) : null;
-  return picture ? make("span", { class: "leaf picture" }, picture) : make("span", { class: "picture" });
+  const sample = given.forms.length === 1 ? swatchOf({ id: given.mark }, given.forms[0]) : null;
+  return picture && !sample ? make("span", { class: "leaf picture" }, picture) : make("span", { class: "picture" }, sample);
 }
 
 function given(app, mark) { return app.state.answers.find((one) => one.mark === mark); }
 
 function apart(app) {
   const groups = app.explained.apart_groups;
-  const title = groups.length === 0 ? "pages.key.apart_none" : groups.length === 1 ? "pages.key.apart_one" : "pages.key.apart_some";
-  if (app.state.answers.every((one) => one.kind === "cannot-tell")) { return null; }   // nothing seen fits nothing together
-  return [make("h2", { class: "part" }, say(title)), groups.map((group) => make("div", { class: "apart" },
-    pictureOf(given(app, group.marks[0])), make("p", {}, group.says)))];
+  if (!groups.length) { return null; }
+  return [make("h2", { class: "part" }, say(groups.length === 1 ? "pages.key.apart_one" : "pages.key.apart_some")),
+    groups.map((group) => make("div", { class: "apart" }, pictureOf(given(app, group.marks[0])), make("p", {}, group.says)))];
+}
+
+// Whether it can be said that everything fits together: of two things seen at least, and never against a doubt.
+function fitsTogether(app) {
+  const seen = app.state.answers.filter((one) => one.forms.length);
+  const things = seen.length + (app.numberOf(app.state).car ? 1 : 0);
+  return seen.length > 0 && things > 1 && !app.explained.apart_groups.length && !app.explained.doubts.length;
 }
 
 function showed(app) {
   const says = new Map(app.explained.answers.map((one) => [one.mark, one.says]));
   if (!app.state.answers.length) { return null; }
   return [make("h2", { class: "part" }, say("pages.key.showed")),
+    fitsTogether(app) ? make("p", {}, say("pages.key.apart_none")) : null,
     make("ul", { class: "told" }, app.state.answers.map((one) => make("li", {}, pictureOf(one),
       make("div", {}, make("b", {}, one.forms.length === 1 ? guide.answers.forms(say, app.markOf(one.mark), one.forms) : app.answerWords(one)),
         make("span", {}, says.get(one.mark) || "")),

@@ -1,0 +1,183 @@
+"""What the key asks before any look and what it says after the last: at a glance, in two taps, on a small phone; what
+becomes of numbers that do not fit, of addresses that nobody can read, and of drawings that are not there."""
+
+from __future__ import annotations
+
+import pathlib
+from typing import Any
+
+import pytest
+
+from guide.command.main import main
+from guide.command.start import STARTER
+from tests.browser.test_key import REACH, visit
+from tests.starting import started
+
+pytestmark = pytest.mark.browser
+
+SMALL_PHONE = {"width": 360, "height": 640}
+
+
+def test_body_side_and_trim_are_answered_in_two_taps_each_and_kept_by_the_way_back(
+    chromium: Any, built_guide: pathlib.Path
+) -> None:
+    with visit(chromium, built_guide, **SMALL_PHONE) as one:
+        one.go("key.html")
+        one.page.get_by_text("A folding soft top").tap()
+        one.page.get_by_text("On the left, as you sit").tap()
+        one.page.locator("details.glances summary").tap()
+        one.page.get_by_text("Tan leather, creased").tap()
+        assert one.page.locator("details.glances b").inner_text() == "Tan leather, creased and cool to the hand"
+        one.page.get_by_role("button", name="Start looking").tap()
+        assert one.hash() == "#body=open&hand=left&interior=tan-leather&--reach=outside,glass"
+        assert one.page.locator(".where").inner_text().startswith("Look 1,")
+        one.page.locator("[data-back]").click()
+        chosen = one.page.locator("[data-at-first] input:checked")
+        assert chosen.evaluate_all("boxes => boxes.map(box => box.value)") == ["open", "left", "tan-leather"]
+        one.page.locator("[name=first-body][value=cannot-tell]").check()
+        one.page.get_by_role("button", name="Start looking").click()
+        assert one.hash().startswith("#body=cannot-tell&hand=left&")
+        one.check()
+
+
+def test_no_reach_at_all_is_told_and_a_date_is_chosen(chromium: Any, built_guide: pathlib.Path) -> None:
+    with visit(chromium, built_guide) as one:
+        one.go("key.html")
+        for reach in ("outside", "glass"):
+            one.page.locator(f"[name=reach][value={reach}]").uncheck()
+        one.page.get_by_role("button", name="Start looking").click()
+        assert "Tick at least one" in one.page.locator("[data-reach-reply]").inner_text()
+        one.page.get_by_text("Through the glass").click()
+        one.page.get_by_text("Is another date known?").click()
+        one.page.select_option("#known-kind", "registered")
+        assert one.page.locator("#known-month option").nth(3).inner_text() == "March"
+        one.page.select_option("#known-year", "1968")
+        one.page.select_option("#known-month", "02")
+        one.page.select_option("#known-day", "31")
+        one.page.get_by_role("button", name="Start looking").click()
+        assert one.page.locator("[data-known-reply]").inner_text() == "That month has no such day."
+        one.page.select_option("#known-day", "")
+        one.page.get_by_role("button", name="Start looking").click()
+        assert one.hash() == "#--reach=glass&--known=registered=1968-02"
+        one.check()
+
+
+def test_a_number_that_no_table_holds_is_questioned_while_it_is_typed(chromium: Any, built_guide: pathlib.Path) -> None:
+    with visit(chromium, built_guide) as one:
+        one.go("key.html")
+        for typed, said in (("C29", ""), ("C2933", "C2933 isn’t in the tables"), ("C1840", "")):
+            one.page.fill("#car", typed)
+            assert one.page.locator("[data-reply]").inner_text()[: len(said) or None] == said
+        one.check()
+
+
+def test_a_result_shows_sentence_doubt_and_next_look_on_a_small_phone_and_the_rest_under_why(
+    chromium: Any, built_guide: pathlib.Path
+) -> None:
+    with visit(chromium, built_guide, **SMALL_PHONE) as one:
+        page = one.page
+        one.go(f"key.html#switches=rocker&tail-lamps=round&dash-facing=veneer&{REACH}&--at=result")
+        for shown in (page.locator("h1.span"), page.locator("[data-more]"), page.locator("[data-settle]")):
+            box = shown.bounding_box()
+            assert box is not None
+            assert box["y"] + box["height"] <= 640
+        assert "Right for black leather or tan leather only." in page.locator(".onward").inner_text()
+        page.get_by_text("Why?").tap()
+        links = page.locator(".why a")
+        assert links.evaluate_all("links => links.map(one => one.getAttribute('href'))") == [
+            "marks/tail-lamps.html",
+            "marks/switches.html",
+        ]
+        page.locator("[data-settle]").tap()
+        assert page.locator('[data-screen="look"] h1').inner_text() == "What are the seats trimmed in?"
+        page.locator('[data-answer="black-leather"]').tap()
+        assert "dash-facing=veneer&interior=black-leather" in one.hash()
+        one.go(f"key.html#switches=symbols&dials=orange&stalk=black-symbol&--car=C1840&{REACH}&--at=result")
+        doubt = page.locator(".said").filter(has_text="It may have been misread").bounding_box()
+        assert doubt is not None
+        assert doubt["y"] + doubt["height"] <= 640
+        one.go("key.html#--car=C1840&--reach=outside,glass&--at=result")
+        page.get_by_text("Why?").tap()
+        assert page.get_by_text("From the number alone: nothing has been looked at.").is_visible()
+        one.check()
+
+
+def test_a_number_that_does_not_fit_is_said_before_a_note_is_kept(chromium: Any, built_guide: pathlib.Path) -> None:
+    with visit(chromium, built_guide) as one:
+        one.go(f"key.html#switches=symbols&dials=orange&stalk=black-symbol&--car=C1040&{REACH}&--at=result")
+        one.page.locator("[data-keep]").click()
+        assert (
+            one.page.locator(".panel [role=alert]")
+            .inner_text()
+            .startswith("What was seen doesn’t fit the number C1040")
+        )
+        assert one.page.locator("[data-kept]").inner_text() == ""
+        one.page.locator("[data-keep-anyway]").click()
+        assert "Kept with today’s cars" in one.page.locator("[data-kept]").inner_text()
+        one.go("record.html")
+        one.page.fill("#car", "C1040")
+        for mark, form in (
+            ("switches", "symbols"),
+            ("dials", "orange"),
+            ("tail-lamps", "oblong-reverse"),
+            ("stalk", "black-symbol"),
+            ("market", "home"),
+        ):
+            one.page.locator(f"[name={mark}][value={form}]").check()
+        one.page.get_by_role("button", name="Keep, next car").click()
+        assert "What was seen doesn’t fit" in one.page.locator("[data-told]").inner_text()
+        one.page.locator("[data-keep-anyway]").click()
+        assert "Kept with today’s cars" in one.page.locator("[data-told]").inner_text()
+        sheet = one.page.evaluate("""() => guide.keeping.csv(
+          guide.keeping.open(guide.key.store, Date.now).notes().slice(-1), guide.model.marks)""")
+        assert "market" in sheet.splitlines()[0]
+        assert ",home," in sheet.splitlines()[1]
+        one.check()
+
+
+@pytest.mark.parametrize(
+    ("address", "said"),
+    [
+        ("notes.html#%", "This address names a note that is not kept here."),
+        (
+            "key.html#constructor=1&__proto__=x&switches=constructor",
+            "One answer, constructor=1, is no longer in the guide.",
+        ),
+        ("key.html#%E0%A4%A", "Before the first look"),
+        ("fits.html#constructor=1&--car=C1840", "C1840"),
+        ("record.html#%&constructor=1", "Record sheet"),
+        ("sheets.html#%&--car=%", "Going to see one"),
+    ],
+)
+def test_an_address_that_nobody_can_read_is_told_in_words(
+    chromium: Any, built_guide: pathlib.Path, address: str, said: str
+) -> None:
+    with visit(chromium, built_guide) as one:
+        one.go(address)
+        assert said in one.page.locator("main").inner_text()
+        one.check()
+
+
+def test_words_stand_where_a_picture_is_missing(chromium: Any, tmp_path: pathlib.Path) -> None:
+    """Each picture is taken from a new guide, and all of them: the key and the fits page still work, by words."""
+    pictures = sorted(path.name for path in (STARTER / "pictures").iterdir())
+    assert pictures
+    for missing in (pictures, *([one] for one in pictures)):
+        content = started(tmp_path / str(len(missing)) / missing[0], {f"pictures/{name}": "" for name in missing})
+        out = content.with_name("out")
+        main(["--content", str(content), "--out", str(out)])
+        with visit(chromium, out) as one:
+            one.go("key.html")
+            one.page.get_by_role("button", name="Start looking").click()
+            answers = one.page.locator('[data-screen="look"] .answer')
+            assert answers.count() >= 2
+            assert all(words.strip() for words in answers.locator(".cap > span + span").all_inner_texts())
+            answers.first.click()
+            one.go("fits.html")
+            number = one.page.evaluate("""() => { const row = guide.model.numbers.series[0];
+              const [prefix, first] = row.runs[0];
+              return prefix + String(first).padStart(row.notations[0].digits, "0"); }""")
+            one.page.fill("#car", number)
+            one.page.locator("[data-ask] [type=submit]").click()
+            assert one.page.locator(".fit label").count() >= 2
+            one.check()
