@@ -87,6 +87,18 @@ class Step:
     says: Sentence
     ticks: int
 
+    def output(self) -> dict[str, object]:
+        """Return the step for output, what it says still a sentence; its days are exact."""
+        return {
+            "kind": str(self.kind),
+            "file": self.place.file,
+            "line": self.place.line,
+            "column": self.place.column,
+            "source": self.source,
+            "says": self.says,
+            "adds_days": self.ticks / TICKS_PER_DAY,
+        }
+
 
 @dataclass(frozen=True, slots=True)
 class SetAside:
@@ -187,7 +199,7 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
         Severity.WARNING,
         """
         invisible-character file-not-read cut-by-hash statement-without-works read-as-windows-1252 unknown-licence
-        column-not-read seen-number-unread seen-registration notation-widths
+        column-not-read seen-number-unread seen-registration
     """,
     ),
     (Severity.NOTE, "seen-not-in-tables"),

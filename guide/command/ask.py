@@ -6,25 +6,28 @@ import argparse
 import json
 import pathlib
 from collections.abc import Mapping, Sequence
-from typing import Any, TextIO
+from typing import TYPE_CHECKING, Any, TextIO
 
 from guide.command.calls import CallIsOff, perhaps
 from guide.command.converse import converse
+from guide.command.made import ForAnswers
 from guide.command.many import conclude_all, processes_for
 from guide.command.result import tell_number, tell_result, tell_should_have
-from guide.command.work import work_out
 from guide.dating.belief.evidence import Answer, Session
 from guide.dating.belief.papers import PAPERS, PART, read_days
 from guide.dating.belief.state import ImpossibleEvidence
-from guide.dating.building.behind import Reasons, reasons_of
 from guide.dating.dated import Dated
 from guide.dating.key import Key
 from guide.dating.model import Model, ModelMark
 from guide.dating.output import as_output
 from guide.dating.result_sentences import why
-from guide.facts.types import RESERVED_IDS, Reach
+from guide.facts.values import RESERVED_IDS, Reach
+from guide.press.kept import Kept
 from guide.sentence import sentence
 from guide.words.say import load_words
+
+if TYPE_CHECKING:
+    from guide.dating.building.behind import Reasons
 
 __all__ = ["read_session", "run"]
 
@@ -155,16 +158,30 @@ def _print_result(key: Key, dated: Dated, out: TextIO) -> None:
     print(words.say("pages.shell.caution"), file=out)
 
 
-def run(options: argparse.Namespace, entered: TextIO, out: TextIO) -> int:
+def _kept_for(options: argparse.Namespace, theme: pathlib.Path) -> ForAnswers:
+    """Return what a guide's cars are dated with: as it is kept beside the guide that was made from these very files,
+    else worked out now. Raises CallIsOff where the facts cannot be used."""
+    kept = Kept.beside(options.out, options.content, theme)
+    found = kept.get(ForAnswers)
+    if found is None:
+        from guide.command.work import for_answers, work_out
+
+        found = for_answers(work_out(options.content))
+        if found is None:
+            raise CallIsOff.of("ask.guide-unread", folder=str(options.content))
+        if kept.there and kept.is_of(options.content, theme):
+            kept.put(found)
+    return found
+
+
+def run(options: argparse.Namespace, theme: pathlib.Path, entered: TextIO, out: TextIO) -> int:
     """Answer one call of ``ask``. Raises CallIsOff when the call makes no sense with this guide."""
-    worked = work_out(options.content)
-    if worked.key is None or worked.limits is None:
-        raise CallIsOff.of("ask.guide-unread", folder=str(options.content))
-    key, model = worked.key, worked.key.model
+    found = _kept_for(options, theme)
+    key, model = Key(found.prepared.model, found.prepared), found.prepared.model
     if options.many is not None:
         if options.answers or options.car or options.known or options.reach:
             raise CallIsOff.of("ask.many-alone")
-        return _many(options.many, key, reasons_of(worked.limits), out)
+        return _many(options.many, key, found.reasons, out)
     session = read_session(
         model,
         {
@@ -177,7 +194,7 @@ def run(options: argparse.Namespace, entered: TextIO, out: TextIO) -> int:
         },
     )
     if options.json:
-        result = load_words(model.language).told(as_output(_dated(key, session), reasons_of(worked.limits)))
+        result = load_words(model.language).told(as_output(_dated(key, session), found.reasons))
         print(json.dumps(result, ensure_ascii=False), file=out)
         return 0
     if options.answers or options.car or options.known:

@@ -7,9 +7,9 @@ import pathlib
 from collections.abc import Iterable
 from typing import Any, TextIO
 
-from guide.command.work import Worked, make_guide, stops
+from guide.command.made import Made
 from guide.finding import Finding, Severity
-from guide.limits.edges import limits_json, step_json
+from guide.press.kept import Kept
 from guide.words.say import Words
 
 __all__ = ["finding_json", "print_findings", "run", "summary"]
@@ -17,6 +17,8 @@ __all__ = ["finding_json", "print_findings", "run", "summary"]
 
 def finding_json(finding: Finding, words: Words) -> dict[str, Any]:
     """Return a finding for output."""
+    from guide.limits.edges import step_json
+
     aside = finding.set_aside
     return {
         "file": finding.place.file,
@@ -48,37 +50,59 @@ def print_findings(findings: Iterable[Finding], words: Words, out: TextIO) -> No
         print(finding.printed(words), end="\n\n", file=out)
 
 
-def summary(worked: Worked, words: Words) -> str:
+def summary(made: Made, words: Words) -> str:
     """Return one line that counts what there is to put right."""
     return (
         words.say(
             "command.counts",
-            errors=worked.count(Severity.ERROR),
-            warnings=worked.count(Severity.WARNING),
-            notes=worked.count(Severity.NOTE),
+            errors=made.count(Severity.ERROR),
+            warnings=made.count(Severity.WARNING),
+            notes=made.count(Severity.NOTE),
         )
-        if worked.findings
+        if made.findings
         else words.say("command.nothing-to-put-right")
     )
 
 
-def run(content: pathlib.Path, theme: pathlib.Path, words: Words, out: TextIO, *, as_json: bool, stop_on: str) -> int:
-    """Print every finding, those of pages and pictures too; return 1 when they would keep a guide from being written.
+def run(
+    content: pathlib.Path,
+    out_folder: pathlib.Path,
+    theme: pathlib.Path,
+    words: Words,
+    out: TextIO,
+    *,
+    as_json: bool,
+    stop_on: str,
+    pages: bool,
+) -> int:
+    """Print every finding, those of texts and pictures too; return 1 when they would keep a guide from being written.
 
-    The pages are made for it, and thrown away: what only they can tell (a link that leads nowhere, a picture that
-    cannot be read) is to put right like the rest.
+    What an editor can put right is found by looking at the facts. With ``pages`` every page is made for it and thrown
+    away, which shows besides what is wrong with a theme. Where nothing has changed since the guide was made beside
+    ``out_folder``, what was found then is said.
     """
-    worked, _ = make_guide(content, theme, stop_on=stop_on)
+    kept = Kept.beside(out_folder, content, theme)
+    made = None if as_json or pages else kept.get(Made)
+    limits: list[dict[str, Any]] = []
+    if made is None:
+        from guide.command.work import check_guide_whole, make_guide
+
+        worked = make_guide(content, theme, stop_on=stop_on)[0] if pages else check_guide_whole(content, theme)
+        made = Made(worked.guide.edition if worked.guide else "", worked.findings)
+        if as_json and worked.limits:
+            from guide.limits.edges import limits_json
+
+            limits = limits_json(worked.limits, words)
     if as_json:
         value = {
             "format": 1,
-            "edition": worked.guide.edition if worked.guide else "",
-            "findings": [finding_json(finding, words) for finding in worked.findings],
-            "limits": limits_json(worked.limits, words) if worked.limits else [],
+            "edition": made.edition,
+            "findings": [finding_json(finding, words) for finding in made.findings],
+            "limits": limits,
         }
         json.dump(value, out, ensure_ascii=False)
         print(file=out)
     else:
-        print_findings(worked.findings, words, out)
-        print(summary(worked, words), file=out)
-    return 1 if stops(worked, stop_on) else 0
+        print_findings(made.findings, words, out)
+        print(summary(made, words), file=out)
+    return 1 if made.stops(stop_on) else 0

@@ -15,7 +15,6 @@ from typing import Any
 
 from guide.command.calls import CallIsOff, Parser, words_of
 from guide.command.version import VERSION
-from guide.facts.types import Reach
 from guide.words.say import Words
 
 __all__ = ["main"]
@@ -55,6 +54,8 @@ def _common(parser: Parser, *, first: bool) -> None:
 
 def _add_evidence(parser: Parser) -> None:
     """Add what may stand after ``ask``."""
+    from guide.facts.values import Reach
+
     parser.option("answers", value="mark-form", nargs="*")
     parser.option("--car", value="number")
     parser.option("--reach", value="list", reaches=", ".join(reach.value for reach in Reach))
@@ -67,7 +68,8 @@ def _examples(words: Words, lines: Sequence[str]) -> str:
     return "\n".join((words.say("command.help.examples"), *(f"  python build.py {line}" for line in lines)))
 
 
-def _parser(words: Words) -> Parser:
+def _parser(words: Words, arguments: Sequence[str]) -> Parser:
+    """Return what reads a call; what may stand after ``ask`` is added where that is said."""
     lines = [f"{call:<21} {words.say(f'command.help.example.{word}')}" for call, word in _EXAMPLES]
     parser = Parser(
         words=words,
@@ -88,14 +90,17 @@ def _parser(words: Words) -> Parser:
         )
         return new
 
-    _common(word("check"), first=False)
+    checked = word("check")
+    _common(checked, first=False)
+    checked.option("--pages", action="store_true")
     preview = word("preview")
     _common(preview, first=False)
     preview.option("--port", value="number", type=int, default=5500)
     preview.option("--no-browser", action="store_true")
     asked = word("ask", f"{words.say('command.help.ask.how')}\n\n{_examples(words, _ASK_EXAMPLES)}")
     _common(asked, first=False)
-    _add_evidence(asked)
+    if "ask" in arguments:
+        _add_evidence(asked)
     _common(word("back"), first=False)
     begun = word("start")
     begun.option("folder", value="folder", type=pathlib.Path)
@@ -127,11 +132,20 @@ def _run(options: argparse.Namespace, words: Words) -> int:
     if options.word == "check":
         from guide.command import check
 
-        return check.run(options.content, theme, words, sys.stdout, as_json=options.json, stop_on=options.stop_on)
+        return check.run(
+            options.content,
+            options.out,
+            theme,
+            words,
+            sys.stdout,
+            as_json=options.json,
+            stop_on=options.stop_on,
+            pages=options.pages,
+        )
     if options.word == "ask":
         from guide.command import ask
 
-        return ask.run(options, sys.stdin, sys.stdout)
+        return ask.run(options, theme, sys.stdin, sys.stdout)
     from guide.command import make
 
     if options.word == "preview":
@@ -156,7 +170,7 @@ def main(arguments: Sequence[str]) -> int:
             stream.reconfigure(encoding="utf-8", errors="replace")
     words = words_of(_content_of(arguments))
     try:
-        status = _run(_parser(words).parse_args(list(arguments)), words)
+        status = _run(_parser(words, arguments).parse_args(list(arguments)), words)
         sys.stdout.flush()
         return status
     except CallIsOff as off:

@@ -8,22 +8,20 @@ from __future__ import annotations
 import json
 import pathlib
 from dataclasses import replace
-from typing import TextIO
+from typing import TYPE_CHECKING, TextIO
 
 from guide.command.calls import CallIsOff
 from guide.command.check import finding_json, print_findings, summary
-from guide.command.work import make_guide
-from guide.dating.key import Key
+from guide.command.made import Made
 from guide.finding import Severity
-from guide.press.preview import Built, NoPort, serve_preview
-from guide.press.publish import ignore_interrupts, publish_guide, recover_out
+from guide.press.kept import Kept
+from guide.press.publish import ignore_interrupts, is_published, marker_of, publish_guide, recover_out
 from guide.words.say import Words
 
+if TYPE_CHECKING:
+    from guide.dating.key import Key
+
 __all__ = ["preview", "run"]
-
-
-def _cache_beside(out: pathlib.Path) -> pathlib.Path:
-    return out.resolve().with_name(f".{out.resolve().name}.cache")
 
 
 def run(
@@ -36,33 +34,57 @@ def run(
     as_json: bool,
     stop_on: str,
 ) -> int:
-    """Make the guide and publish it whole; say what there is to put right. Return the exit status."""
+    """Make the guide and publish it whole; say what there is to put right. Return the exit status.
+
+    Where nothing has changed since it was made, and it is still there, nothing is made anew.
+    """
     recover_out(out_folder)  # before all else: this build may find errors and publish nothing
-    worked, site = make_guide(content, theme, stop_on=stop_on, cache=_cache_beside(out_folder))
-    published = False
-    if site is not None:
-        edition = worked.guide.edition if worked.guide else ""
-        found = publish_guide(site, out_folder, edition=edition, too_late=ignore_interrupts)
-        worked = replace(worked, findings=(*worked.findings, *found))
-        published = not any(finding.severity is Severity.ERROR for finding in found)
-    pages = sum(name.endswith(".html") for name in site or ())
+    kept = Kept.beside(out_folder, content, theme)
+    made = kept.get(Made)
+    published = made is not None and not made.stops(stop_on) and is_published(out_folder, made.marker)
+    if made is None or not (published or made.stops(stop_on)):
+        made, published = _make(content, out_folder, theme, kept, stop_on)
+    pages = made.pages if published else 0
     if as_json:
         value = {
             "format": 1,
-            "edition": worked.guide.edition if worked.guide else "",
+            "edition": made.edition,
             "written": published,
             "out": out_folder.as_posix(),
-            "pages": pages if published else 0,
-            "findings": [finding_json(finding, words) for finding in worked.findings],
+            "pages": pages,
+            "findings": [finding_json(finding, words) for finding in made.findings],
         }
         json.dump(value, out, ensure_ascii=False)
         print(file=out)
     else:
-        print_findings(worked.findings, words, out)
-        said = summary(worked, words)
+        print_findings(made.findings, words, out)
+        said = summary(made, words)
         name = "command.made" if published else "command.not-made"
-        print(words.say(name, out=f"{out_folder.as_posix()}/", pages=pages, rest=said), file=out)
+        print(words.say(name, out=f"{out_folder.as_posix()}/", pages=made.pages, rest=said), file=out)
     return 0 if published else 1
+
+
+def _make(
+    content: pathlib.Path, out_folder: pathlib.Path, theme: pathlib.Path, kept: Kept, stop_on: str
+) -> tuple[Made, bool]:
+    """Make the guide, publish it and keep what is known of it; return that, and whether it was published."""
+    from guide.command.work import for_answers, make_guide
+
+    worked, site = make_guide(content, theme, stop_on=stop_on, cache=kept.cache)
+    edition = worked.guide.edition if worked.guide else ""
+    made = Made(edition, worked.findings)
+    if site is not None:
+        made = Made(edition, worked.findings, marker_of(site, edition), sum(name.endswith(".html") for name in site))
+    if kept.is_of(content, theme) and (site is not None or made.stops("errors")):
+        kept.put(made)
+        answers = for_answers(worked)
+        if answers is not None:
+            kept.put(answers)
+    if site is None:
+        return made, False
+    found = publish_guide(site, out_folder, edition=made.edition, too_late=ignore_interrupts)
+    published = not any(finding.severity is Severity.ERROR for finding in found)
+    return replace(made, findings=(*made.findings, *found)), published
 
 
 def preview(
@@ -70,11 +92,14 @@ def preview(
 ) -> int:
     """Show the guide until interrupted; nothing is written but the photographs' cache beside ``out_folder``."""
 
+    from guide.command.work import make_guide
+    from guide.press.preview import Built, NoPort, serve_preview
+
     last: Key | None = None
 
     def build() -> Built:
         nonlocal last
-        cache = _cache_beside(out_folder)
+        cache = Kept.beside(out_folder, content, theme).cache
         worked, site = make_guide(content, theme, stop_on="errors", cache=cache, before=last)
         last = worked.key or last
         return site, worked.findings

@@ -14,15 +14,18 @@ import signal
 from collections.abc import Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
+from typing import TYPE_CHECKING
 
 from guide.dating.belief.evidence import Session
 from guide.dating.belief.state import ImpossibleEvidence
-from guide.dating.building.behind import Reasons
 from guide.dating.key import Key
 from guide.dating.model import Model
 from guide.dating.output import as_output
 from guide.sentence import sentence
 from guide.words.say import load_words
+
+if TYPE_CHECKING:
+    from guide.dating.building.behind import Reasons
 
 __all__ = ["conclude_all", "processes_for"]
 

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import pathlib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from guide.checks.known import Known
 from guide.checks.run import check_guide
+from guide.command.made import ForAnswers
+from guide.dating.belief.prepare import prepare
+from guide.dating.building.behind import reasons_of
 from guide.dating.building.build import build_model
 from guide.dating.key import Key
 from guide.facts.read import read_guide
@@ -15,10 +18,11 @@ from guide.facts.types import Guide
 from guide.finding import Finding, Severity
 from guide.limits.derive import derive_limits
 from guide.limits.types import LimitsResult
-from guide.press.make import make_site
+from guide.press.cache import Cache
+from guide.press.make import look_over, make_site
 from guide.tally.count import derive_tally
 
-__all__ = ["Worked", "make_guide", "stops", "work_out"]
+__all__ = ["Worked", "check_guide_whole", "for_answers", "make_guide", "stops", "work_out"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -70,13 +74,29 @@ def stops(worked: Worked, stop_on: str) -> bool:
     return worked.count(Severity.ERROR) > 0 or (stop_on == "warnings" and worked.count(Severity.WARNING) > 0)
 
 
+def for_answers(worked: Worked) -> ForAnswers | None:
+    """Return what cars are dated with; None where the facts cannot be used."""
+    if worked.key is None or worked.limits is None:
+        return None
+    return ForAnswers(prepare(worked.key.model), reasons_of(worked.limits))
+
+
+def check_guide_whole(content: pathlib.Path, theme: pathlib.Path, cache: Cache | None = None) -> Worked:
+    """Work a guide out and look over its texts and pictures; nothing is printed."""
+    worked = work_out(content)
+    if stops(worked, "errors") or worked.guide is None or worked.limits is None or worked.key is None:
+        return worked
+    found = look_over(content, theme, guide=worked.guide, limits=worked.limits, key=worked.key, cache=cache)
+    return _with_more(worked, found)
+
+
+def _with_more(worked: Worked, found: Iterable[Finding]) -> Worked:
+    findings = tuple(sorted((*worked.findings, *found), key=lambda finding: finding.sort_key))
+    return replace(worked, findings=findings)
+
+
 def make_guide(
-    content: pathlib.Path,
-    theme: pathlib.Path,
-    *,
-    stop_on: str,
-    cache: pathlib.Path | None = None,
-    before: Key | None = None,
+    content: pathlib.Path, theme: pathlib.Path, *, stop_on: str, cache: Cache | None = None, before: Key | None = None
 ) -> tuple[Worked, dict[str, bytes] | None]:
     """Work a guide out, ``before`` as for `work_out`, and make its site in memory; None for the site when the findings
     stop it."""
@@ -92,6 +112,5 @@ def make_guide(
         tally=derive_tally(worked.limits),
         cache=cache,
     )
-    findings = tuple(sorted((*worked.findings, *found), key=lambda finding: finding.sort_key))
-    worked = replace(worked, findings=findings)
+    worked = _with_more(worked, found)
     return worked, None if stops(worked, stop_on) else site

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property, lru_cache
 from operator import mul
+from typing import TYPE_CHECKING
 
 from guide.dating.belief.blocks import built_with, spread
 from guide.dating.belief.evidence import Answer, Session
@@ -22,7 +23,10 @@ from guide.dating.card import CardMaker
 from guide.dating.dated import Dated
 from guide.dating.model import Model, dump_model
 from guide.dating.tell_apart import Told, form_shares, gain_between, rank
-from guide.facts.types import Mark, Scope
+from guide.facts.values import Scope
+
+if TYPE_CHECKING:
+    from guide.facts.types import Mark
 
 __all__ = ["Cars", "Key"]
 
@@ -49,8 +53,9 @@ class Cars:
 class Key:
     """A model and everything worked out from it."""
 
-    def __init__(self, model: Model) -> None:
+    def __init__(self, model: Model, ready: Prepared | None = None) -> None:
         self.model = model
+        self._ready = ready
         self._cells = lru_cache(_LATELY)(lambda cars: Cells(self.prepared, self._weigh(cars)))
         self._told = lru_cache(_LATELY)(self._tell_apart)
         self._shares: dict[tuple[int, Cars], tuple[float, ...]] = {}
@@ -70,7 +75,7 @@ class Key:
     @cached_property
     def prepared(self) -> Prepared:
         """The model made ready."""
-        return prepare(self.model)
+        return self._ready or prepare(self.model)
 
     @cached_property
     def card(self) -> CardMaker:

@@ -8,19 +8,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from guide.dating.apart_sentences import groups_apart, verdicts
 from guide.dating.belief.apart import Apart
 from guide.dating.belief.look import Look, expected_length
 from guide.dating.belief.prepare import Prepared
 from guide.dating.belief.result import dates_of, day_of
-from guide.dating.building.behind import Reasons
 from guide.dating.dated import Dated
 from guide.dating.fitted import FittedMark
 from guide.dating.result_sentences import result_sentences, why
-from guide.limits.edges import step_output
 from guide.sentence import duration, in_turn, sentence
+
+if TYPE_CHECKING:
+    from guide.dating.building.behind import Reasons
 
 __all__ = ["as_output", "explained"]
 
@@ -68,7 +69,7 @@ def _should_have(prepared: Prepared, one: FittedMark, reasons: Reasons) -> dict[
 
     def steps(form: str, behind: Sequence[int]) -> list[dict[str, Any]]:
         entries = reasons.get((mark.id, form), ())
-        return [step_output(step) for at in behind if at < len(entries) for step in entries[at]]
+        return [step.output() for at in behind if at < len(entries) for step in entries[at]]
 
     return {
         "mark": mark.id,

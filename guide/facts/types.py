@@ -17,7 +17,7 @@ from guide.facts.records.fittings import FittedAs, Fitting
 from guide.facts.records.forms import Form, Spell, TakenFor
 from guide.facts.records.guide_file import ChangedTogether, Guide, RenewedTogether
 from guide.facts.records.interiors import Interior, Span
-from guide.facts.records.marks import Mark, Reach
+from guide.facts.records.marks import Mark
 from guide.facts.records.model_years import ModelYear
 from guide.facts.records.periods import Period
 from guide.facts.records.production import CarModel, Closure, Production
@@ -33,6 +33,7 @@ from guide.facts.values import (
     CarNumber,
     FormRef,
     NumberFailure,
+    Reach,
     Scope,
     Sureness,
     Text,

@@ -14,6 +14,7 @@ __all__ = [
     "CarNumber",
     "FormRef",
     "NumberFailure",
+    "Reach",
     "Scope",
     "Sureness",
     "Text",
@@ -35,6 +36,9 @@ class Text(str):
         text = super().__new__(cls, value)
         text.place = place
         return text
+
+    def __reduce__(self) -> tuple[type[Text], tuple[str, Place]]:
+        return Text, (str(self), self.place)
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,6 +156,18 @@ class When:
         Which days a car or an end means only `guide.limits.moments` can tell.
         """
         return self.earliest or first, self.latest or last
+
+
+class Reach(StrEnum):
+    """What one may do beside a car: a set, not a ladder. Declared in walking order."""
+
+    PHOTOGRAPHS = "photographs"
+    OUTSIDE = "outside"
+    GLASS = "glass"
+    DOOR = "door"
+    SEAT = "seat"
+    BONNET = "bonnet"
+    HANDS = "hands"
 
 
 class Trust(StrEnum):

@@ -6,12 +6,12 @@ from datetime import timedelta
 from math import floor
 from typing import Any
 
-from guide.finding import TICKS_PER_DAY, Step
+from guide.finding import Step
 from guide.limits.moments import Moments
 from guide.limits.types import DatedSpell, Edge, EdgeCar, LimitsResult, day_of
 from guide.words.say import Words
 
-__all__ = ["edge_of", "limits_json", "step_json", "step_output"]
+__all__ = ["edge_of", "limits_json", "step_json"]
 
 
 def edge_of(spell: DatedSpell, end: str, side: str, moments: Moments) -> Edge:
@@ -49,22 +49,9 @@ def _series_of(spell: DatedSpell, moments: Moments) -> list[str]:
     return [one for one in found or own or moments.lines if one in moments.lines and moments.lines[one].cars]
 
 
-def step_output(step: Step) -> dict[str, Any]:
-    """Return a step of a chain for output, what it says still a sentence; its days are exact."""
-    return {
-        "kind": str(step.kind),
-        "file": step.place.file,
-        "line": step.place.line,
-        "column": step.place.column,
-        "source": step.source,
-        "says": step.says,
-        "adds_days": step.ticks / TICKS_PER_DAY,
-    }
-
-
 def step_json(step: Step, words: Words) -> dict[str, Any]:
     """Return a step of a chain for output, in words."""
-    return {**step_output(step), "says": words.tell(step.says)}
+    return {**step.output(), "says": words.tell(step.says)}
 
 
 def limits_json(result: LimitsResult, words: Words) -> list[dict[str, Any]]:

@@ -17,7 +17,7 @@ help is a paper: the widest last that nothing states.
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
@@ -63,9 +63,13 @@ class _Wanted:
 def most_helpful(moments: Moments, spells: Sequence[DatedSpell]) -> dict[str, Sentence]:
     """Return for each mark the cars, or else the paper, that would be expected to narrow its limits most."""
     found = {}
+    alike = {series: _alike(line) for series, line in moments.lines.items()}
+    by_mark: dict[str, list[DatedSpell]] = {}
+    for spell in spells:
+        by_mark.setdefault(spell.mark, []).append(spell)
     for mark in moments.guide.marks.values():
-        followed = list(_followed(mark, [spell for spell in spells if spell.mark == mark.id]))
-        best = _best_cars(moments, mark, followed) or _best_paper(moments, followed)
+        followed = list(_followed(mark, by_mark.get(mark.id, [])))
+        best = _best_cars(moments, alike, mark, followed) or _best_paper(moments, followed)
         if best is not None:
             found[mark.id] = best
     return found
@@ -91,12 +95,29 @@ def _followed(mark: Mark, spells: list[DatedSpell]) -> Iterator[_Pair]:
         yield from pairwise(here[ref.form, ref.spell] for ref in mark.order if (ref.form, ref.spell) in here)
 
 
-def _best_cars(moments: Moments, mark: Mark, followed: Sequence[_Pair]) -> Sentence | None:
+def _alike(line: SeriesLine) -> list[range]:
+    """Return the cars of a series in runs that the calendar allows the same days: one for each of its lines."""
+
+    def days(position: int) -> tuple[date, date]:
+        low, high = line.reach_of(position)
+        return line.earliest_day(low), line.latest_day(high)
+
+    runs, left = [], range(line.cars)
+    while left:
+        end = bisect_right(left, days(left[0]), key=days)
+        runs.append(left[:end])
+        left = left[end:]
+    return runs
+
+
+def _best_cars(
+    moments: Moments, alike: Mapping[str, Sequence[range]], mark: Mark, followed: Sequence[_Pair]
+) -> Sentence | None:
     best: tuple[float, _Wanted, SeriesLine, int] | None = None
     for wanted in _wanted(moments, followed):
         for series in wanted.spell.scope.values("series") or mark.scope.values("series") or moments.lines:
             line = moments.lines.get(series)
-            for position in _candidates(line, wanted) if line else ():
+            for position in _candidates(line, alike[series], wanted) if line else ():
                 assert line is not None
                 worth = wanted.worth(line, position)
                 if best is None or worth > best[0]:
@@ -106,25 +127,23 @@ def _best_cars(moments: Moments, mark: Mark, followed: Sequence[_Pair]) -> Sente
     return _cars_said(moments, *best)
 
 
-def _candidates(line: SeriesLine, wanted: _Wanted) -> Iterator[int]:
+def _candidates(line: SeriesLine, alike: Sequence[range], wanted: _Wanted) -> Iterator[int]:
     """Yield positions among which is the first of those worth most, in order.
 
     The calendar allows all cars between two of its lines the same days; of those a car is worth the more the later it
     is for a moment seen from above, the earlier for one from below. So one for each line is enough.
     """
 
-    def days(position: int) -> tuple[date, date]:
-        low, high = line.reach_of(position)
-        return line.earliest_day(low), line.latest_day(high)
-
     def passed(position: int) -> int:
         return (line.day_at(position) - wanted.low).days
 
     within, wide = _positions(line, wanted), (wanted.high - wanted.low).days
     within = within[bisect_right(within, 0, key=passed) : bisect_left(within, wide, key=passed)]
-    while within:
-        here = within[: bisect_right(within, days(within[0]), key=days)]
-        within = within[len(here) :]
+    first = bisect_right(alike, within.start, key=lambda run: run.start) - 1 if within else len(alike)
+    for run in alike[first:]:
+        if run.start >= within.stop:
+            break
+        here = range(max(run.start, within.start), min(run.stop, within.stop))
         inside = [position for position in here if position not in line.strays] if line.strays else here
         if inside:
             yield inside[bisect_left(inside, passed(inside[-1]), key=passed)] if wanted.early else inside[0]

@@ -14,8 +14,10 @@ from guide.dating.key import Key
 from guide.facts.types import Guide
 from guide.finding import Finding, Place
 from guide.limits.types import LimitsResult
+from guide.pages.kinds.sheet import too_long
 from guide.pages.listing import FILES, PAGES, places_of
 from guide.pages.parts.naming import safe_name
+from guide.pages.parts.texts import texts_of
 from guide.pages.shelf import Drawing, Page, Photograph, Shelf
 from guide.press.archive import zip_of
 from guide.press.cache import Cache
@@ -27,7 +29,7 @@ from guide.press.scripts import Scripts
 from guide.press.single_file import single_file
 from guide.words.say import load_words
 
-__all__ = ["make_shelf", "make_site"]
+__all__ = ["look_over", "make_shelf", "make_site"]
 
 NOT_OURS = frozenset({"thumbs.db", "desktop.ini"})  # what a system puts into a folder of pictures by itself
 LAST = "downloads"  # the page that tells what the finished files weigh
@@ -41,14 +43,14 @@ def make_site(
     limits: LimitsResult,
     key: Key,
     tally: Any = None,
-    cache: Path | None = None,
+    cache: Cache | None = None,
 ) -> tuple[dict[str, bytes], tuple[Finding, ...]]:
     """Return the site (output name to bytes) and what the pages and the press find wrong, in order.
 
-    ``folder`` is the content folder, for its pictures; ``theme`` a folder in themes/; ``cache`` a
-    folder for photographs already made ready.
+    ``folder`` is the content folder, for its pictures; ``theme`` a folder in themes/; ``cache`` holds photographs
+    already made ready.
     """
-    store = Cache(cache)
+    store = cache or Cache(None)
     drawings, photographs, found = _pictures(folder, store)
     shelf = make_shelf(guide, limits, key, tally, drawings, photographs)
     scripts = Scripts(theme)
@@ -74,6 +76,20 @@ def make_site(
     found += [*scripts.findings, *renderer.findings, *alone.findings, *last.findings]
     store.tidy()
     return site, tuple(sorted(dict.fromkeys(found), key=lambda f: f.sort_key))
+
+
+def look_over(
+    folder: Path, theme: Path, *, guide: Guide, limits: LimitsResult, key: Key, cache: Cache | None = None
+) -> tuple[Finding, ...]:
+    """Return what `make_site` would find wrong with pictures, texts and scripts, and nothing made: all that an editor
+    can put right. What is wrong with a theme's templates shows only when they are filled in."""
+    drawings, photographs, found = _pictures(folder, cache or Cache(None))
+    shelf = make_shelf(guide, limits, key, None, drawings, photographs)
+    scripts = Scripts(theme)
+    renderer = Renderer(shelf, theme, scripts)
+    renderer.look_over(texts_of(guide))
+    found += [*scripts.findings, *renderer.findings, *too_long(shelf)]
+    return tuple(sorted(dict.fromkeys(found), key=lambda f: f.sort_key))
 
 
 def _render(renderer: Renderer, page: Page, shelf: Shelf, site: dict[str, bytes]) -> None:

@@ -32,7 +32,17 @@ from typing import IO
 from guide.finding import Finding, Place
 from guide.pages.parts.naming import unsafe_name
 
-__all__ = ["MARKER", "edition_of", "go_back", "ignore_interrupts", "publish_guide", "recover_out", "site_digest"]
+__all__ = [
+    "MARKER",
+    "edition_of",
+    "go_back",
+    "ignore_interrupts",
+    "is_published",
+    "marker_of",
+    "publish_guide",
+    "recover_out",
+    "site_digest",
+]
 
 MARKER = ".running-change"  # the name of the marker file
 _MARKER_HEAD = (
@@ -56,9 +66,42 @@ def site_digest(site: Mapping[str, bytes]) -> str:
     """Return a SHA-256 over every name and content of a site, in order of name."""
     digest = hashlib.sha256()
     for name in sorted(site):
-        digest.update(f"{name}\0{len(site[name])}\0".encode())
-        digest.update(site[name])
+        data = site[name]
+        digest.update(f"{name}\0{len(data)}\0".encode())
+        digest.update(data)
     return digest.hexdigest()
+
+
+def marker_of(site: Mapping[str, bytes], edition: str) -> str:
+    """Return the text of the marker in a folder that holds exactly this site."""
+    named = f"{_EDITION}{' '.join(edition.split())}\n" if edition else ""
+    return f"{_MARKER_HEAD}{len(site)} files, sha256 {site_digest(site)}\n{named}"
+
+
+class _Files(Mapping[str, bytes]):
+    """The files of a folder by output name, the marker left out, each read when it is asked for."""
+
+    def __init__(self, folder: Path) -> None:
+        found = {path.relative_to(folder).as_posix(): path for path in folder.rglob("*") if path.is_file()}
+        self._paths = {name: path for name, path in found.items() if name != MARKER}
+
+    def __getitem__(self, name: str) -> bytes:
+        return self._paths[name].read_bytes()
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._paths)
+
+    def __len__(self) -> int:
+        return len(self._paths)
+
+
+def is_published(out: Path, marker: str) -> bool:
+    """Tell whether a folder holds, byte for byte, the site whose marker this is."""
+    try:
+        held = _ours(out) and (out / MARKER).read_text(encoding="utf-8") == marker
+        return held and marker_of(_Files(out), edition_of(out)) == marker
+    except OSError:
+        return False
 
 
 def publish_guide(
@@ -78,7 +121,7 @@ def publish_guide(
     findings = _name_findings(site)
     if findings:
         return findings
-    marker = _marker_text(site, edition)
+    marker = marker_of(site, edition)
 
     def put(shelf: _Shelf) -> None:
         if _holds(shelf.out, site, marker):
@@ -268,11 +311,6 @@ def _ours(folder: Path) -> bool:
         return False
 
 
-def _marker_text(site: Mapping[str, bytes], edition: str) -> str:
-    named = f"{_EDITION}{' '.join(edition.split())}\n" if edition else ""
-    return f"{_MARKER_HEAD}{len(site)} files, sha256 {site_digest(site)}\n{named}"
-
-
 def _refusal(out: Path) -> Finding | None:
     """Return why ``out`` may not be replaced, or None when it may."""
     if not out.exists():
@@ -288,9 +326,8 @@ def _holds(out: Path, site: Mapping[str, bytes], marker: str) -> bool:
     """Tell whether the folder already holds exactly this site."""
     if not _ours(out) or (out / MARKER).read_text(encoding="utf-8") != marker:
         return False
-    found = {path.relative_to(out).as_posix(): path for path in out.rglob("*") if path.is_file()}
-    found.pop(MARKER, None)
-    return found.keys() == site.keys() and all(found[name].read_bytes() == site[name] for name in site)
+    found = _Files(out)
+    return found.keys() == site.keys() and all(found[name] == site[name] for name in site)
 
 
 def _write(folder: Path, site: Mapping[str, bytes], marker: str) -> None:

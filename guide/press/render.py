@@ -24,7 +24,7 @@ Every template finds, besides its page's own context:
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from html import escape
 from pathlib import Path
 from typing import Any
@@ -41,6 +41,8 @@ from guide.press.scripts import Scripts, ThemeFault, output_name
 from guide.sentence import Value, sentence
 
 __all__ = ["Renderer"]
+
+_FALLIBLE = "[<|"  # a text without any of these has no link, picture or table that could be wrong
 
 
 class Renderer:
@@ -79,6 +81,13 @@ class Renderer:
         for finding in context.get("findings", ()):
             self.add(finding)
         return text
+
+    def look_over(self, texts: Iterable[tuple[str, Any]]) -> None:
+        """Find what is wrong with texts, each with its record, as printing them would; nothing is printed."""
+        here = Address("start", "", "index.html", "")
+        for text, record in texts:
+            if any(sign in text for sign in _FALLIBLE):
+                self._text(here, text, record, 3, lambda file, label: self._picture(here, file, label))
 
     def globals_of(self, here: Address) -> dict[str, Any]:
         """Return what the templates of one page find besides its context."""

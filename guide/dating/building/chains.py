@@ -145,13 +145,10 @@ def changed_by(
     ]
     arrived = _in_order([first for first, _ in pairs])
     gone = _in_order([last for _, last in pairs])
-    rows = [
-        [
-            sum(share * new[d] + (1.0 - share) * old[d] for d in days) / len(days) if days else float("nan")
-            for days in bins
-        ]
-        for new, old, share in zip(arrived, gone, later_shares, strict=True)
-    ]
+    rows = []
+    for new, old, share in zip(arrived, gone, later_shares, strict=True):
+        by_day = [share * here + (1.0 - share) * there for here, there in zip(new, old, strict=True)]
+        rows.append([sum(map(by_day.__getitem__, days)) / len(days) if days else float("nan") for days in bins])
     for earlier, later in pairwise(rows):  # the guard
         later[:] = map(min, later, earlier)
     return rows

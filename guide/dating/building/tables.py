@@ -31,12 +31,17 @@ class Mixes:
     """The different mixes of one mark, in order of use."""
 
     found: dict[Mix, int] = field(default_factory=dict)
+    asked: dict[tuple[float, ...], int] = field(default_factory=dict)  # the same for chances as they were given
 
     def index(self, vector: Sequence[float]) -> int:
         """Return the index of a mix, known or new."""
-        exact = rounded(vector)
-        mix: Mix = exact.index(1.0) if 1.0 in exact else exact
-        return self.found.setdefault(mix, len(self.found))
+        given = tuple(vector)
+        known = self.asked.get(given)
+        if known is None:
+            exact = rounded(given)
+            mix: Mix = exact.index(1.0) if 1.0 in exact else exact
+            known = self.asked[given] = self.found.setdefault(mix, len(self.found))
+        return known
 
 
 V = TypeVar("V")

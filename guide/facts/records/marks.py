@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
-from enum import StrEnum
 
 from guide.constants import value_of
 from guide.facts.records.fields import key, keyed_nodes, open_record, raw, record
@@ -28,11 +27,11 @@ from guide.facts.records.statements import Statement, read_changes
 from guide.facts.text.desk import Desk
 from guide.facts.text.problem import Problem, nearest, write
 from guide.facts.text.source import Keyed, Node, items_of
-from guide.facts.values import FormRef, Scope, Text
+from guide.facts.values import FormRef, Reach, Scope, Text
 from guide.finding import Place
 from guide.sentence import listed
 
-__all__ = ["Mark", "Reach", "forms_of", "read_mark"]
+__all__ = ["Mark", "forms_of", "read_mark"]
 
 _SURVIVAL = {
     "nearly all": "survives_nearly_all",
@@ -40,18 +39,6 @@ _SURVIVAL = {
     "half": "survives_half",
     "few": "survives_few",
 }
-
-
-class Reach(StrEnum):
-    """What one may do beside a car: a set, not a ladder. Declared in walking order."""
-
-    PHOTOGRAPHS = "photographs"
-    OUTSIDE = "outside"
-    GLASS = "glass"
-    DOOR = "door"
-    SEAT = "seat"
-    BONNET = "bonnet"
-    HANDS = "hands"
 
 
 @of_text("text")

@@ -27,7 +27,7 @@ from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.sentence import Sentence, sentence
 from guide.words.say import lower_first
 
-__all__ = ["PAGE", "says_expected"]
+__all__ = ["PAGE", "says_expected", "too_long"]
 
 LEAST_CARS = 0.00001  # of all cars: an interior that fewer had in a period gets no sheet
 
@@ -136,6 +136,17 @@ def _hint_of(shelf: Shelf, look: ExpectedMark) -> str:
     """Return the first hint that is not about a form that the car may well have; empty for no warning."""
     built = {form.id for form, _ in look.forms}
     return next((says for says, about in hints_of(shelf, look.mark) if about not in built), "")
+
+
+def too_long(shelf: Shelf) -> Iterator[Finding]:
+    """Yield what has no room on the sheets, as their pages find it."""
+    for address in _addresses(shelf):
+        period, _, interior = address.id.partition("/")
+        made = shelf.guide.periods[period]
+        cars = Cars(period=period, interior=interior)
+        trims = trims_of(shelf.model, fitted_to(shelf, cars))
+        looks = expected_of(shelf, cars)
+        yield from _too_long(_entry(shelf, look, (made.first, made.last), trims) for look in looks)
 
 
 def _too_long(entries: Iterable[SheetEntry]) -> Iterator[Finding]:

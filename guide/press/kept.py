@@ -1,0 +1,83 @@
+"""What is kept between runs beside the folder that a guide is made into, so that the same is not worked out twice.
+
+A thing is kept under the digest of all that it can depend on: every file of the content folder, the theme, the program
+itself with its words and its packages. Nothing rests on a time. What is there was made from the very same bytes by the
+very same program, or it is not looked at; the folder may be deleted at any moment, and costs time and nothing else.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import pickle
+import sys
+from importlib.metadata import version
+from pathlib import Path
+from typing import TypeVar, cast
+
+from guide.press.cache import Cache
+
+__all__ = ["Kept", "digest_of"]
+
+_PACKAGE = Path(__file__).resolve().parent.parent
+_PACKAGES = ("jinja2", "markupsafe", "markdown", "pyyaml", "pillow")
+_COMPILED = ("__pycache__", ".git")
+Thing = TypeVar("Thing")
+
+
+def digest_of(*folders: Path) -> str:
+    """Return a SHA-256 over every name and content in some folders."""
+    digest = hashlib.sha256()
+    for folder in folders:
+        for path in sorted(folder.rglob("*")):
+            if path.is_file() and not any(part in _COMPILED for part in path.parts):
+                data = path.read_bytes()
+                digest.update(f"{path.relative_to(folder).as_posix()}\0{len(data)}\0".encode())
+                digest.update(data)
+        digest.update(b"\0\0")
+    return digest.hexdigest()
+
+
+def _key_of(content: Path, theme: Path) -> str:
+    packages = " ".join(f"{name} {version(name)}" for name in _PACKAGES)
+    return f"{sys.version} {packages} {theme.name} {digest_of(_PACKAGE, theme, content)}"
+
+
+class Kept:
+    """What was worked out from a content folder and a theme as they are now; nowhere when ``folder`` is None.
+
+    Raises OSError where a file of them cannot be read.
+    """
+
+    def __init__(self, folder: Path | None, content: Path, theme: Path) -> None:
+        self.cache = Cache(folder)
+        self.there = folder is not None and folder.is_dir()
+        self._key = ""
+        if folder is not None:
+            self._key = _key_of(content, theme)
+
+    @classmethod
+    def beside(cls, out: Path, content: Path, theme: Path) -> Kept:
+        """Return what is kept beside the folder that a guide is made into; nothing where files cannot be read."""
+        try:
+            return cls(out.resolve().with_name(f".{out.resolve().name}.cache"), content, theme)
+        except OSError:
+            return cls(None, content, theme)
+
+    def is_of(self, content: Path, theme: Path) -> bool:
+        """Tell whether the files are still what they were; one may be saved while a guide is made."""
+        try:
+            return self._key == _key_of(content, theme)
+        except OSError:
+            return False
+
+    def get(self, kind: type[Thing], name: str = "") -> Thing | None:
+        """Return what was kept of a kind, or None."""
+        data = self.cache.get(self._name_of(kind, name)) if self.there else None
+        return None if data is None else cast(Thing, pickle.loads(data))
+
+    def put(self, thing: object, name: str = "") -> None:
+        """Keep a thing under its kind."""
+        self.cache.put(self._name_of(type(thing), name), pickle.dumps(thing, pickle.HIGHEST_PROTOCOL))
+
+    def _name_of(self, kind: type, name: str) -> str:
+        return f"{kind.__module__}.{kind.__qualname__} {name} {self._key}"

@@ -1,0 +1,117 @@
+"""What is kept beside a guide between runs: never another word than without it, whatever was changed or lost."""
+
+from __future__ import annotations
+
+import io
+import pathlib
+import shutil
+from collections.abc import Callable
+
+import pytest
+
+from guide.command import check, make
+from guide.press.kept import Kept
+from tests.conftest import ROOT
+from tests.told import ENGLISH
+
+PLAIN = ROOT / "themes" / "plain"
+STARTER = ROOT / "guide" / "command" / "starter"
+
+
+@pytest.fixture
+def content(tmp_path: pathlib.Path) -> pathlib.Path:
+    return pathlib.Path(shutil.copytree(STARTER, tmp_path / "content"))
+
+
+def built(content: pathlib.Path, out: pathlib.Path, stop_on: str = "errors") -> tuple[int, str, dict[str, bytes]]:
+    """Return the status, what is printed, and the site of a build into a folder."""
+    printed = io.StringIO()
+    status = make.run(content, out, PLAIN, ENGLISH, printed, as_json=False, stop_on=stop_on)
+    site = {path.relative_to(out).as_posix(): path.read_bytes() for path in out.rglob("*") if path.is_file()}
+    return status, printed.getvalue().replace(out.as_posix(), "out"), site
+
+
+def checked(content: pathlib.Path, out: pathlib.Path) -> str:
+    printed = io.StringIO()
+    check.run(content, out, PLAIN, ENGLISH, printed, as_json=False, stop_on="errors", pages=False)
+    return printed.getvalue()
+
+
+def changes() -> dict[str, Callable[[pathlib.Path, pathlib.Path], object]]:
+    """What may have happened between two builds, by name: to the content, to what was made, to what is kept."""
+
+    def in_file(name: str, old: str, new: str) -> Callable[[pathlib.Path, pathlib.Path], object]:
+        def change(content: pathlib.Path, _: pathlib.Path) -> None:
+            path = sorted(content.glob(name))[0]
+            text = path.read_text(encoding="utf-8")
+            assert old in text, path
+            path.write_text(text.replace(old, new, 1), encoding="utf-8")
+
+        return change
+
+    def kept(out: pathlib.Path) -> pathlib.Path:
+        return out.with_name(f".{out.name}.cache")
+
+    return {
+        "nothing": lambda _content, _out: None,
+        "a title": in_file("guide.yml", "title: ", "title: Another "),
+        "an edition": in_file("guide.yml", "edition: ", "edition: later "),
+        "a drawing": in_file("pictures/*.svg", "<svg ", "<svg  "),
+        "a mark taken out": lambda content, _: sorted((content / "marks").glob("*.yml"))[-1].unlink(),
+        "an error": in_file("guide.yml", "format: 1", "format: 7"),
+        "a page made by hand": lambda _, out: (out / "index.html").write_text("mine", encoding="utf-8"),
+        "a page lost": lambda _, out: (out / "key.html").unlink(),
+        "a file too many": lambda _, out: (out / "notes.txt").write_text("mine", encoding="utf-8"),
+        "the guide lost": lambda _, out: shutil.rmtree(out),
+        "all that was kept lost": lambda _, out: shutil.rmtree(kept(out)),
+        "all that was kept spoilt": lambda _, out: [path.write_bytes(b"?\n?") for path in kept(out).iterdir()],
+    }
+
+
+@pytest.mark.parametrize("name", changes())
+def test_what_is_kept_changes_nothing(content: pathlib.Path, tmp_path: pathlib.Path, name: str) -> None:
+    out = tmp_path / "out"
+    built(content, out)
+    changes()[name](content, out)
+    again, afresh = built(content, out), built(content, tmp_path / "afresh" / "out")
+    if afresh[0] == 0:
+        assert again == afresh
+    else:
+        assert again[:2] == afresh[:2]  # a guide that cannot be made leaves the last one where it was
+    assert checked(content, out) == checked(content, tmp_path / "nowhere")
+    assert built(content, out) == again
+
+
+def test_the_program_itself_is_part_of_what_a_thing_is_kept_under(
+    content: pathlib.Path, tmp_path: pathlib.Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = tmp_path / "kept"
+    Kept(folder, content, PLAIN).put("said")
+    assert Kept(folder, content, PLAIN).get(str) == "said"
+    program = pathlib.Path(shutil.copytree(ROOT / "guide" / "words", tmp_path / "program"))
+    monkeypatch.setattr("guide.press.kept._PACKAGE", program)
+    Kept(folder, content, PLAIN).put("said")
+    (program / "say.py").write_text("# another\n", encoding="utf-8")
+    assert Kept(folder, content, PLAIN).get(str) is None
+
+
+def test_what_was_saved_while_a_guide_was_made_is_not_kept_as_that_guide(
+    content: pathlib.Path, tmp_path: pathlib.Path
+) -> None:
+    kept = Kept(tmp_path / "kept", content, PLAIN)
+    assert kept.is_of(content, PLAIN)
+    (content / "guide.yml").write_text("title: saved meanwhile\n", encoding="utf-8")
+    assert not kept.is_of(content, PLAIN)
+
+
+def test_looking_at_the_facts_finds_what_the_pages_would(content: pathlib.Path, tmp_path: pathlib.Path) -> None:
+    path = sorted((content / "marks").glob("*.yml"))[0]
+    text = path.read_text(encoding="utf-8")
+    faults = "[a](mark:nothing) ![](gone.svg) [b](ftp://x)\n\n  | a |\n  |---|\n  | b | c |"
+    path.write_text(f"{text}\nwear: |\n  {faults}\n", encoding="utf-8")
+    printed = io.StringIO()
+    check.run(content, tmp_path / "out", PLAIN, ENGLISH, printed, as_json=False, stop_on="errors", pages=True)
+    said = printed.getvalue()
+    assert checked(content, tmp_path / "out") == said
+    for code in ("link-dangling", "text-picture-missing", "picture-without-words", "link-refused", "table-cells-lost"):
+        assert f"({code})" in said
