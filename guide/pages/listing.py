@@ -34,7 +34,6 @@ from guide.pages.kinds import (
     vocabulary,
     walkround,
 )
-from guide.pages.parts import cars
 from guide.pages.shelf import Address, Page, Shelf
 
 __all__ = ["FILES", "PAGES", "places_of"]
@@ -73,7 +72,6 @@ PAGES: tuple[Page, ...] = (
 FILES: tuple[Callable[[Shelf], Mapping[str, bytes]], ...] = (
     key.data_files,
     walkround.data_files,
-    cars.data_files,
     search_page.data_files,
     sheets.data_files,
     downloads.data_files,

@@ -103,3 +103,30 @@ def test_a_car_should_have_what_a_good_source_says_and_probably_had_the_rest(key
     assert sure["demister-vents"], "bulletin 16 gives the last, and nothing went before"
     assert sure["filler-cap"], "no paper gives the last snap cap, but one the first screw cap"
     assert not sure["wiper-rest"], "only the handbook speaks of it"
+
+
+@pytest.mark.parametrize(
+    ("car", "mark", "forms"),
+    [
+        ("C1100", "switches", {"toggle"}),
+        ("C1822", "switches", {"toggle", "rocker"}),
+        ("C2500", "switches", {"rocker"}),
+        ("C3900", "switches", {"symbols"}),
+        ("C1900L", "outside-mirror", {"door-bright"}),
+        ("D834", "tail-lamps", {"round"}),
+        ("C1500", "washer-bottle", {"bag"}),
+        ("C2500", "washer-bottle", {"bottle"}),
+        ("D941L", "horn-push", {"crest", "padded"}),
+        ("D940L", "horn-push", {"crest"}),
+    ],
+)
+def test_the_forms_of_known_cars(key: Key, car: str, mark: str, forms: set[str]) -> None:
+    """Worked by hand from the demo's statements."""
+    assert set(fitted(key, car)[mark]) == forms
+
+
+def test_forms_that_changed_together_did_so_only_on_the_cars_that_this_is_said_of(key: Key) -> None:
+    """Cars for North America had reel belts from November 1969, months before the restart of the others."""
+    america = Answer("market", ("north-america",))
+    assert fitted(key, "C2880", america)["belts"] == {"reel": []}
+    assert fitted(key, "C2880", Answer("market", ("home",)))["belts"] == {"static": []}

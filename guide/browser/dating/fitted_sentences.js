@@ -39,7 +39,7 @@ function onlySaid(prepared, form, trims) {
   return cars && prepared.say("dating.fitted.only", { cars });
 }
 
-// What a car should have in a few words: what any such car can have, then what only some can.
+// What a car should have in a few words, however sure: what any such car can have, then what only some can.
 function fittedSaid(prepared, one, trims) {
   const { say } = prepared;
   const { forms, kind } = prepared.model.marks[one.mark];
@@ -51,18 +51,20 @@ function fittedSaid(prepared, one, trims) {
       one.forms.filter((form) => !whole.includes(form)).map((form) => say("dating.fitted.some",
         { form: guide.words.lowerFirst(forms[form.form].name), cars: onlySaid(prepared, form, trims) })));
   }
-  const told = said.reduce((a, b) => say("words.then_after_stop", { a, b }));
-  return one.sure ? told : say("dating.fitted.probably", { forms: guide.words.lowerFirst(told) });
+  return said.reduce((a, b) => say("words.then_after_stop", { a, b }));
 }
 
-// What a car should have, for pages: by mark {mark, only, sure, says, forms: [{id, chance, sure, apart: dimensions, only}]}, in the model's order.
+// What a car should have, for pages: by mark {mark, only, sure, says, plain: the same
+// without its degree, forms: [{id, chance, sure, apart: dimensions, only}]}, in the model's order.
 function shouldHaveSaid(prepared, session) {
   const { model } = prepared;
   const state = believe(prepared, session);
   const found = fittedOf(state, figures(state));
   const trims = trimsOf(model, found);
   return found.map((one) => ({
-    mark: model.marks[one.mark], sure: one.sure, only: carsSaid(prepared, one.only, trims), says: fittedSaid(prepared, one, trims),
+    mark: model.marks[one.mark], sure: one.sure, only: carsSaid(prepared, one.only, trims), plain: fittedSaid(prepared, one, trims),
+    says: one.sure ? fittedSaid(prepared, one, trims)
+      : prepared.say("dating.fitted.probably", { forms: guide.words.lowerFirst(fittedSaid(prepared, one, trims)) }),
     forms: one.forms.map((form) => ({ id: model.marks[one.mark].forms[form.form].id, chance: form.chance, sure: form.sure,
       apart: [...new Set(form.scopes.flatMap((scope) => Object.keys(scope.cars)))], only: onlySaid(prepared, form, trims) })),
   }));

@@ -29,6 +29,7 @@ _SPOKEN = (
     "pages.fits.",
     "pages.reach.",
     "pages.number.",
+    "pages.mark.expect.",
 )
 
 

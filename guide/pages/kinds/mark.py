@@ -12,11 +12,9 @@ from guide.limits.rulings import echo_of
 from guide.limits.types import Clash, Standing
 from guide.limits.wording import claim_said, scope_said, statement_said, when_said
 from guide.pages.parts.band import render_band
-from guide.pages.parts.cars import form_rows
 from guide.pages.parts.changes import Notes, changes_of
 from guide.pages.parts.naming import name_elsewhere, ruling_id, source_id
 from guide.pages.parts.order import orders_said
-from guide.pages.parts.page_data import json_for_page
 from guide.pages.parts.pairs import pairs_of
 from guide.pages.parts.spells import band_said, course_cars_said, spans_of, strip_of, told_spells
 from guide.pages.parts.told_apart import tells
@@ -53,7 +51,7 @@ def _context(shelf: Shelf, mark: Mark) -> Context:
         "taken_for": [(form, taken) for form in mark.forms.values() for taken in form.taken_for],
         "tells": tells(shelf, mark),
         "seen": _seen(shelf, mark),
-        "expectation": _expectation(shelf, mark),
+        "expectation": sum(form.dates_a_car for form in mark.forms.values()) > 1,
         "pairs": pairs_of(mark),
         "care": [note for note in shelf.guide.care.values() if mark.id in note.marks],
         "also": _also(shelf, mark),
@@ -117,16 +115,6 @@ def _followed(mark: Mark, one: Follows) -> Value:
     places = [sentence("pages.mark.follows.by", kind=by.kind, n=by.out, of=by.of) for by in one.places]
     way = "even" if one.kind is None else "one"
     return sentence(f"pages.mark.follows.{way}", **names, kind=one.kind or "", places=all_of(places))
-
-
-def _expectation(shelf: Shelf, mark: Mark) -> str:
-    """Return what mark.js needs to point out the form that a number calls for; empty where nothing is known."""
-    rows = form_rows(shelf, mark)
-    if len({row["form"] for row in rows}) < 2:
-        return ""
-    sentences = shelf.words.chosen(("pages.mark.expect.", "pages.number.", "words.or", "words.then"))
-    names = {form.id: shelf.words.lower_first(form.name) for form in mark.forms.values()}
-    return json_for_page({"rows": rows, "words": sentences, "names": names, "scope": mark.scope.as_dict()})
 
 
 def _bands(shelf: Shelf, courses: Sequence[Course]) -> list[dict[str, Any]]:

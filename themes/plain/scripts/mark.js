@@ -1,16 +1,29 @@
-// On a mark's page: a chassis number points out the form that such a car was built with.
-// needs: cars, data/cars
+// On a mark's page: a chassis number points out the forms that such a car can have been built with.
+// needs: dating, data/model, data/key
 
 document.addEventListener("DOMContentLoaded", function () {
   const form = document.querySelector("[data-expect]");
-  const data = JSON.parse(form.querySelector("[data-expect-table]").textContent);
-  const say = guide.words(data.words);
+  const say = guide.words(guide.key.words);
+  let prepared = null;
+
+  // [words, forms] of a number that was typed.
+  function expectation(typed) {
+    const read = guide.numbers.read(typed, guide.model.numbers);
+    if (read.failure) { return [guide.numbers.failure(say, read, typed), []]; }
+    prepared = prepared || guide.dating.prepare(guide.model, guide.key.words);
+    const part = guide.dating.shouldHave(prepared, { answers: [], car: read.written, reach: [], known: {} })
+      .find((one) => one.mark.id === form.dataset.expect);
+    if (!part) { return [say("pages.mark.expect.not_on", { car: read.written }), []]; }
+    return [say(part.sure ? "pages.mark.expect.forms" : "pages.mark.expect.probably",
+      { car: read.written, forms: guide.words.lowerFirst(part.plain) }), part.forms.map((one) => one.id)];
+  }
+
   form.hidden = false;
   form.addEventListener("submit", function (event) {
     event.preventDefault();
     document.querySelectorAll(".expected").forEach((figure) => figure.classList.remove("expected"));
     const typed = form.elements.car.value.trim();
-    const [words, forms] = typed ? guide.cars.expectation(say, guide.carTable, data, typed) : ["", []];
+    const [words, forms] = typed ? expectation(typed) : ["", []];
     form.querySelector("[data-expect-says]").textContent = words;
     forms.forEach((one) => document.getElementById("form-" + one).classList.add("expected"));
   });

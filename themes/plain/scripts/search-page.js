@@ -1,11 +1,12 @@
 // The search page: reads the question from the address or the field, and shows what is found in groups.
-// needs: elements, cars, search, data/cars, data/search
+// needs: elements, dating, search, data/model, data/key, data/search
 
 const GROUPS = ["mark", "form", "interior", "period", "area", "words", "care", "sources"];
 const PAGES = { fits: "fits.html", sheet: "sheets.html", key: "key.html" };
 const MOST = 8; // of one group; the rest is one press away
 
 const { make, drawingLater } = guide.elements;
+let prepared = null;                                           // the model, made ready once a number is asked for
 const say = guide.words(guide.searchData.words);
 
 function line(entry) {
@@ -27,16 +28,15 @@ function group(kind, entries) {
 // What a chassis number tells by itself, and where to take it; null when the text is no number.
 function car(text) {
   const data = guide.searchData;
-  const read = guide.numbers.read(text, guide.carTable.numbers);
+  const read = guide.numbers.read(text, guide.model.numbers);
   if (read.failure === "not-a-number" || read.failure === "short") { return null; }
   if (read.failure) { return make("section", { class: "car" }, make("p", {}, guide.numbers.failure(say, read, text.trim()))); }
-  const series = guide.carTable.series[read.series];
-  const days = guide.cars.daysOf(guide.carTable, read);
-  const periods = guide.cars.periodsOf(guide.carTable, ...days).map((period) => period.name);
+  const series = guide.model.series.find((one) => one.id === read.series);
+  prepared = prepared || guide.dating.prepare(guide.model, guide.key.words);
+  const dated = guide.dating.tell(prepared, { answers: [], car: read.written, reach: [], known: {} });
   const named = data.cars[read.written] || [];
   return make("section", { class: "car" }, make("h2", {}, read.written),
-    make("p", {}, say("pages.search.car", { car: read.written, series: series.name, span: say.daySpan(...days) }), " ",
-      say("pages.search.car_period", { periods: say.oneOf(periods) })),
+    make("p", {}, say("pages.search.car", { series: series.name, says: dated.sentences.join(" ") })),
     make("ul", { class: "plain-list" }, ["fits", "sheet", "key"].map((way) => make("li", {},
       make("a", { href: PAGES[way] + "#--car=" + encodeURIComponent(read.written) }, say("pages.search.car_" + way))))),
     named.length ? make("p", { class: "small" }, say("pages.search.car_named")) : null,
@@ -45,13 +45,13 @@ function car(text) {
 
 // Whether what could be a registration is words that the guide has, as "May 1968".
 function isWords(index, text) {
-  return guide.numbers.read(text, guide.carTable.numbers).failure === "registration"
+  return guide.numbers.read(text, guide.model.numbers).failure === "registration"
     && guide.search.wordsIn(text).every((word) => index.holding.has(word));
 }
 
 // What may be a number without its letter or a nought, once nothing else answers to it.
 function cutShort(text) {
-  const read = guide.numbers.read(text, guide.carTable.numbers);
+  const read = guide.numbers.read(text, guide.model.numbers);
   return read.failure === "short" ? guide.numbers.failure(say, read, text) : "";
 }
 
