@@ -25,6 +25,7 @@ from guide.pages.kinds import (
     search_page,
     sheet,
     sheets,
+    side_by_side,
     sources,
     start,
     tally,
@@ -44,6 +45,7 @@ PAGES: tuple[Page, ...] = (
     walkround.PAGE,
     record.PAGE,
     fits.PAGE,
+    side_by_side.PAGE,
     notes.PAGE,
     sheets.PAGE,
     sheet.PAGE,
@@ -72,6 +74,7 @@ PAGES: tuple[Page, ...] = (
 FILES: tuple[Callable[[Shelf], Mapping[str, bytes]], ...] = (
     key.data_files,
     walkround.data_files,
+    side_by_side.data_files,
     search_page.data_files,
     sheets.data_files,
     downloads.data_files,

@@ -54,18 +54,34 @@ function fittedSaid(prepared, one, trims) {
   return said.reduce((a, b) => say("words.then_after_stop", { a, b }));
 }
 
-// What a car should have, for pages: by mark {mark, only, sure, says, plain: the same
-// without its degree, forms: [{id, chance, sure, apart: dimensions, only}]}, in the model's order.
-function shouldHaveSaid(prepared, session) {
-  const { model } = prepared;
-  const state = believe(prepared, session);
-  const found = fittedOf(state, figures(state));
+// What a car should have, for pages: by mark {mark, only, sure, says, plain: the same without its degree, forms: [{id,
+// chance, sure, apart: dimensions, only, behind: entries}]}, in the model's order.
+function partsSaid(prepared, found) {
+  const { model, say } = prepared;
   const trims = trimsOf(model, found);
-  return found.map((one) => ({
-    mark: model.marks[one.mark], sure: one.sure, only: carsSaid(prepared, one.only, trims), plain: fittedSaid(prepared, one, trims),
-    says: one.sure ? fittedSaid(prepared, one, trims)
-      : prepared.say("dating.fitted.probably", { forms: guide.words.lowerFirst(fittedSaid(prepared, one, trims)) }),
-    forms: one.forms.map((form) => ({ id: model.marks[one.mark].forms[form.form].id, chance: form.chance, sure: form.sure,
-      apart: [...new Set(form.scopes.flatMap((scope) => Object.keys(scope.cars)))], only: onlySaid(prepared, form, trims) })),
-  }));
+  return found.map((one) => {
+    const plain = fittedSaid(prepared, one, trims);
+    return {
+      mark: model.marks[one.mark], sure: one.sure, only: carsSaid(prepared, one.only, trims), plain,
+      says: one.sure ? plain : say("dating.fitted.probably", { forms: guide.words.lowerFirst(plain) }),
+      forms: one.forms.map((form) => ({ id: model.marks[one.mark].forms[form.form].id, chance: form.chance, sure: form.sure,
+        apart: [...new Set(form.scopes.flatMap((scope) => Object.keys(scope.cars)))], only: onlySaid(prepared, form, trims),
+        behind: [...new Set(form.scopes.flatMap((scope) => scope.behind))] })),
+    };
+  });
+}
+
+function shouldHaveSaid(prepared, session) {
+  const state = believe(prepared, session);
+  return partsSaid(prepared, fittedOf(state, figures(state)));
+}
+
+// The same of all cars of a period.
+function shouldHaveIn(prepared, id) {
+  const period = prepared.model.periods.find((one) => one.id === id);
+  const weights = Float64Array.from(prepared.weights, (weight, cell) => {
+    const t = cell % prepared.bins;
+    return t >= period.first && t < period.end ? weight : 0;
+  });
+  return partsSaid(prepared, fitted(prepared, () => weights, {}, null));
 }

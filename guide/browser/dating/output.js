@@ -105,4 +105,4 @@ function tell(prepared, session) {
       periods: prepared.model.periods.map((one, at) => ({ id: one.id, name: one.name, chance: concluded.periods[at] })) });
 }
 
-guide.dating = { prepare, believe, looks, conclude, explain, tell, misfit, reasons, shouldHave: shouldHaveSaid };
+guide.dating = { prepare, believe, looks, conclude, explain, tell, misfit, reasons, shouldHave: shouldHaveSaid, shouldHaveIn };

@@ -30,6 +30,8 @@ _SPOKEN = (
     "pages.reach.",
     "pages.number.",
     "pages.mark.expect.",
+    "pages.beside.",
+    "pages.sheet.print",
 )
 
 
@@ -45,6 +47,8 @@ def key_data(shelf: Shelf, *, alone: bool = False) -> Mapping[str, Any]:
     """Return what data/key.js holds; ``alone``: in the single file, where the key has no other page to lead to."""
     guide = shelf.guide
     marks = {id: address.path for (kind, id), address in shelf.places.items() if kind == "mark"}
+    if ("interiors", "") in shelf.places:
+        marks["interior"] = shelf.places["interiors", ""].path
     return {
         "title": guide.title,
         "car": guide.car,

@@ -1,8 +1,8 @@
 // The search page: reads the question from the address or the field, and shows what is found in groups.
-// needs: elements, dating, search, data/model, data/key, data/search
+// needs: elements, dating, beside, search, data/model, data/key, data/search
 
 const GROUPS = ["mark", "form", "interior", "period", "area", "words", "care", "sources"];
-const PAGES = { fits: "fits.html", sheet: "sheets.html", key: "key.html" };
+const PAGES = { fits: "fits.html", sheet: "sheets.html", key: "key.html", beside: "side-by-side.html" };
 const MOST = 8; // of one group; the rest is one press away
 
 const { make, drawingLater } = guide.elements;
@@ -43,6 +43,14 @@ function car(text) {
     named.length ? make("ul", { class: "plain-list" }, named.map(([title, path]) => make("li", {}, make("a", { href: path }, title)))) : null);
 }
 
+// Two or three numbers, as "C1217 or C2711": each by itself, and the way to have them side by side; null for anything else.
+function several(text) {
+  const between = ["words.or", "words.and"].map((id) => say(id, { a: "", b: "" }).trim()).filter(Boolean);
+  const numbers = guide.beside.severalNumbers(text, guide.model.numbers, between);
+  return numbers && [make("p", {}, make("a", { class: "button low", href: PAGES.beside + "#" + numbers.map((one) => "--car=" + encodeURIComponent(one)).join("&") },
+    say("pages.search.beside", { cars: say.allOf(numbers) })))].concat(numbers.map(car));
+}
+
 // Whether what could be a registration is words that the guide has, as "May 1968".
 function isWords(index, text) {
   return guide.numbers.read(text, guide.model.numbers).failure === "registration"
@@ -65,6 +73,8 @@ function show(page, index, question) {
   page.results.replaceChildren();
   page.found.textContent = "";
   if (!asked) { return; }
+  const cars = several(asked);
+  if (cars) { page.results.append(...cars); return; }
   const aCar = isWords(index, asked) ? null : car(asked);
   if (aCar) { page.results.append(aCar); }
   const answer = guide.search.find(index, asked);
