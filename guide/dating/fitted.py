@@ -280,11 +280,13 @@ class Fitted:
         """Return those entries of a form that the number lies within; all of them where none is known."""
         if self.car is None or self.car.position is None:
             return tuple(entries)
-        position, series = self.car.position, self.prepared.model.series[self.car.series].id
+        position, one = self.car.position, self.prepared.model.series[self.car.series]
+        if self.car.written.removesuffix(self.car.suffix) in one.strays:
+            return tuple(entries)  # one built out of turn is held to no number
         behind = _behind(self.prepared.model.marks[mark].forms[form])
         found = []
         for at in entries:
-            first, last = behind[at].numbers.get(series, (None, None))
+            first, last = behind[at].numbers.get(one.id, (None, None))
             if (first is None or position >= first) and (last is None or position <= last):
                 found.append(at)
         return tuple(found)

@@ -11,6 +11,7 @@ import pytest
 from guide.checks.cover import check_every_time_has_a_form
 from guide.checks.known import Known
 from guide.checks.placed import check_statements_within_production
+from guide.dating.building.behind import behind_forms
 from guide.dating.building.build import build_model
 from guide.dating.building.grid import lay_grid
 from guide.dating.building.shares import combinations, share_out
@@ -32,7 +33,6 @@ from guide.facts.types import (
     When,
     WhenKind,
 )
-from guide.limits.bounds import bounds_by_number
 from guide.limits.derive import derive_limits
 from guide.limits.moments import Moments
 from guide.limits.positions import series_lines
@@ -191,8 +191,11 @@ def test_the_grid_lays_a_share_from_the_first_day_of_the_stretch_to_its_last(mea
 def test_fits_puts_a_form_out_before_the_first_of_those_cars_where_they_are_told_by_number(meant: Meant) -> None:
     guide = _guide((mark([say("first", meant.when, form="b")], ("a", "b"), [form("a"), form("b")]),))
     limits = derive_limits(guide)
-    told = {spell.form: bounds for spell, bounds in zip(limits.spells, bounds_by_number(limits), strict=True)}
-    assert told == {"a": {}, "b": {meant.series: (meant.positions[0], None)} if meant.by_number else {}}
+    told = {form: [one.numbers for one in entries] for (_, form), entries in behind_forms(limits).items()}
+    stated = {meant.series: (meant.positions[0], None)} if meant.by_number else {}
+    assert all(one == stated for one in told["b"] if one)
+    assert bool(stated) == any(told["b"])
+    assert not any(told["a"])
 
 
 @pytest.mark.parametrize(

@@ -12,7 +12,6 @@ from guide.dating.key import Key
 from guide.dating.model import dump_model
 from guide.facts.types import CarNumber
 from guide.facts.when.numbers import number_table, read_number
-from guide.limits.bounds import bounds_by_number
 from guide.pages.shelf import Shelf
 from guide.words.say import load_words
 from tests.pages.scripts import evaluate
@@ -27,11 +26,11 @@ def shelf(guide: Any, limits: Any, model: Any) -> Shelf:
 
 @pytest.fixture(scope="module")
 def bounds(shelf: Shelf) -> dict[str, Any]:
-    """By mark and form the bounds by number of each spell, and of each kind of car, in order."""
-    found: dict[str, Any] = {}
-    for spell, told in zip(shelf.limits.spells, bounds_by_number(shelf.limits), strict=True):
-        found.setdefault(spell.mark, {}).setdefault(spell.form, []).append(told)
-    return found
+    """By mark and form the numbers that papers name for each spell and kind of car, in order."""
+    return {
+        mark.id: {form.id: [dict(one.numbers) for one in form.fitted] for form in mark.forms}
+        for mark in shelf.model.marks
+    }
 
 
 def outcome(node: str, shelf: Shelf, car: str, **found: str) -> dict[str, Any]:
@@ -64,8 +63,9 @@ def test_claims_about_numbers_are_positions_in_their_series(shelf: Shelf, bounds
     last = shelf.lines["coupe"].position(car)
     assert last is not None
     assert bounds["door-card"]["plain"] == [{"coupe": (None, last)}]
-    pocket = {"coupe": (last + 1, None), "open": (0, None)}
-    assert bounds["door-card"]["pocket"] == [pocket, pocket], "from the first open car, whatever the market"
+    coupe, open_car = bounds["door-card"]["pocket"]
+    assert coupe["coupe"] == (last + 1, None)
+    assert open_car["open"] == (0, None), "from the first open car"
 
 
 def test_a_claim_that_a_ruling_reads_for_some_cars_only_puts_nothing_out_on_others(

@@ -146,7 +146,7 @@ function fitted(prepared, weightsFor, told, car) {
 
   // The entries of a form that the number lies within; all of them where none is known.
   function byNumber(form, entries) {
-    if (!car || car.position === null) { return entries; }
+    if (!car || car.position === null || strayOf(model.series[car.series], car)) { return entries; }   // one out of turn is held to none
     const behind = behindForm(form);
     return entries.filter((at) => {
       const [low, high] = (behind[at].numbers || {})[model.series[car.series].id] || [null, null];

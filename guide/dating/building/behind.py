@@ -11,7 +11,6 @@ from collections.abc import Iterable, Mapping
 from guide.dating.model import ModelFitted
 from guide.facts.types import Guide, Interior, Scope, Trust, When
 from guide.finding import Step, StepKind
-from guide.limits.bounds import Bounds, bounds_by_number
 from guide.limits.moments import Moments
 from guide.limits.scopes import intersect
 from guide.limits.types import DatedSpell, LimitsResult
@@ -22,6 +21,8 @@ __all__ = ["Behind", "Reasons", "behind_forms", "behind_interiors", "reasons_of"
 
 Behind = Mapping[tuple[str, str], tuple[ModelFitted, ...]]  # mark, form
 Reasons = Mapping[tuple[str, str], tuple[tuple[Step, ...], ...]]  # the same, with the steps of each entry
+Bounds = dict[str, tuple[int | None, int | None]]
+"""By series the first and last position that papers name; None where they name none."""
 _BELIEVED = (Trust.HIGH, Trust.GOOD)
 
 
@@ -29,15 +30,26 @@ def behind_forms(limits: LimitsResult) -> Behind:
     """Return what stands behind each form that the works fitted."""
     guide = limits.moments.guide
     found: dict[tuple[str, str], list[ModelFitted]] = {}
-    for spell, sure, bounds in zip(limits.spells, _is_sure(limits), bounds_by_number(limits), strict=True):
+    for spell, sure in zip(limits.spells, _is_sure(limits), strict=True):
         mark = guide.marks[spell.mark]
         form = mark.forms[spell.form]
         own = next(one.scope for one in form.spells if one.number == spell.spell)
         cars = intersect(mark.scope, form.scope, own, spell.scope)
         if cars is not None and form.dates_a_car:
-            entry = ModelFitted(on=dict(cars.parts), numbers=bounds, sure=sure)
+            entry = ModelFitted(on=dict(cars.parts), numbers=_stated_numbers(spell), sure=sure)
             found.setdefault((mark.id, form.id), []).append(entry)
     return {key: tuple(entries) for key, entries in found.items()}
+
+
+def _stated_numbers(spell: DatedSpell) -> Bounds:
+    """Return the first and last position of each series that papers name for a spell."""
+    found: Bounds = {}
+    for series, known in spell.numbers.items():
+        first = known.first.low if known.first.says != "" else None
+        last = known.last.high if known.last.says != "" else None
+        if first is not None or last is not None:
+            found[series] = (first, last)
+    return found
 
 
 def _is_sure(limits: LimitsResult) -> list[bool]:
