@@ -8,28 +8,31 @@ function kinds(model, answers) {
   return answers.filter((given) => model.marks.some((mark) => mark.id === given.mark && (mark.kind || "mark") !== "mark"));
 }
 
+// What the key says of a part that stands apart although such a car can have had it, as this page says it.
+const SAID = { later: "later", earlier: "earlier", other: "other", misread: "other" };
+
 // How a found form compares with what is expected: as-expected, only, later, earlier, other, not-works, changed,
-// cannot-tell, not-looked. `looks` is when the works fitted the found form, as the engine gives it.
-function compare(part, span, given, looks) {
+// cannot-tell, not-looked. `key` is what the key says of the same finds.
+function compare(part, span, given, key) {
   if (!given) { return "not-looked"; }
   if (!given.forms.length) { return given.kind === "none" ? "not-works" : given.kind; }
   const right = part.forms.filter((form) => given.forms.includes(form.id));
-  if (right.length) { return right.some((form) => !form.only) ? "as-expected" : "only"; }
+  const said = key.doubted ? null : SAID[key.of[part.mark.id]];
+  if (right.length) { return said || (right.some((form) => !form.only) ? "as-expected" : "only"); }
   const forms = part.mark.forms.filter((form) => given.forms.includes(form.id));
   if (forms.every((form) => form.factory === false)) { return "not-works"; }
+  const looks = key.looks[part.mark.id];
   if (looks && looks.from > span.to) { return "later"; }
   if (looks && looks.to < span.from) { return "earlier"; }
   return "other";
 }
 
-// When the works fitted what was found, by mark; nothing where the finds exclude each other, so that no car could
-// be like this: what differs from the number is still told then, only not whether it is earlier or later.
-function looksOf(prepared, car, answers) {
-  let concluded;
+// What the key says of the finds; nothing where they exclude each other, so that no car could be like this: what differs
+// from the number is still told then, only not whether it is earlier or later.
+function keyOf(prepared, car, answers) {
   try {
-    concluded = guide.dating.conclude(prepared, { answers, car, reach: [], known: {} });
-  } catch (contradiction) { return {}; }
-  return Object.fromEntries(concluded.apart.map((one) => [one.mark, one.looks]));
+    return guide.dating.verdicts(prepared, { answers, car, reach: [], known: {} });
+  } catch (contradiction) { return { doubted: true, of: {}, looks: {} }; }
 }
 
 // The outcome for every part that a number speaks of, in the guide's order: {dated, parts: [{mark, forms, sure, only,
@@ -37,14 +40,14 @@ function looksOf(prepared, car, answers) {
 function outcome(prepared, model, car, answers) {
   const session = (some) => ({ answers: some, car, reach: [], known: {} });
   const dated = guide.dating.tell(prepared, session([]));
-  const looks = answers.length ? looksOf(prepared, car, answers) : {};
+  const key = answers.length ? keyOf(prepared, car, answers) : {};
   const seen = kinds(model, answers);
   const trimless = seen.filter((given) => given.mark !== "interior");   // a trim is not held against itself
   const trim = seen.length > trimless.length && guide.dating.shouldHave(prepared, session(trimless)).find((part) => part.mark.kind === "interior");
   const parts = guide.dating.shouldHave(prepared, session(seen)).map((one) => {
     const part = trim && one.mark.kind === "interior" ? trim : one;
     const given = answers.find((one) => one.mark === part.mark.id) || null;
-    return Object.assign(part, { given, verdict: compare(part, dated, given, looks[part.mark.id] || null) });
+    return Object.assign(part, { given, verdict: compare(part, dated, given, key) });
   });
   return { dated, parts };
 }

@@ -23,16 +23,38 @@ __all__ = ["groups_apart", "verdicts"]
 def verdicts(dated: Dated) -> list[tuple[Apart, str]]:
     """Return every answered mark in order with its verdict: ``expected``, ``later``, ``earlier``, ``copy``, ``spare``,
     ``not-works``, ``misread``, ``other``, ``covered``, ``changed``, ``none`` or ``cannot-tell``."""
-    by_mark = {one.mark: one for one in dated.apart}
-    return [(by_mark[mark], _verdict(dated, by_mark[mark])) for mark, _ in dated.state.answers]
+    by_mark, unfitted = {one.mark: one for one in dated.apart}, _never_fitted(dated)
+    return [
+        (by_mark[mark], _verdict(dated, by_mark[mark], could_be=mark not in unfitted))
+        for mark, _ in dated.state.answers
+    ]
 
 
-def _verdict(dated: Dated, one: Apart) -> str:
+def _never_fitted(dated: Dated) -> set[int]:
+    """Return the answered marks of which nothing was named that the works can have fitted to such a car.
+
+    Asked where the number tells what it should have, or its body, trim or market does: nothing is as expected then that
+    no page would call right for this car. A number that is not to be believed tells nothing.
+    """
+    marks, answers = dated.prepared.model.marks, dated.state.answers
+    if dated.number_wrong > dated.prepared.model.telling.apart:
+        return set()
+    if dated.number is None and all(marks[mark].kind == "mark" for mark, _ in answers):
+        return set()
+    fitted = {one.mark: {form.form for form in one.forms} for one in dated.fitted}
+    return {
+        mark
+        for mark, answer in answers
+        if marks[mark].kind == "mark" and not fitted.get(mark, set()).intersection(seen_forms(marks[mark], answer))
+    }
+
+
+def _verdict(dated: Dated, one: Apart, *, could_be: bool) -> str:
     mark = dated.prepared.model.marks[one.mark]
     forms = [mark.forms[at] for at in seen_forms(mark, one.answer)]
     if not forms:
         return "covered" if one.answer.forms else one.answer.kind
-    if one.chance < dated.prepared.model.telling.apart:
+    if could_be and one.chance < dated.prepared.model.telling.apart:
         return "expected"
     if not any(form.factory for form in forms):
         kinds = {form.kind for form in forms}

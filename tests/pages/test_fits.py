@@ -8,6 +8,8 @@ from typing import Any
 
 import pytest
 
+from guide.dating.apart_sentences import verdicts
+from guide.dating.belief.evidence import Answer, Session
 from guide.dating.key import Key
 from guide.dating.model import dump_model
 from guide.facts.types import CarNumber
@@ -138,3 +140,27 @@ def test_finds_that_exclude_each_other_are_still_held_against_the_number(node: s
         "tail-lamps": "as-expected",
         "stalk": "not-looked",
     }
+
+
+def test_a_form_that_only_some_trims_have_is_right_for_those_alone(node: str, shelf: Shelf) -> None:
+    assert outcome(node, shelf, "D1005", dash_facing="veneer")["dash-facing"][1] == "only"
+    vinyl = outcome(node, shelf, "D1005", dash_facing="veneer", interior="black-vinyl")["dash-facing"]
+    assert vinyl == (["crackle"], "other")
+    leather = outcome(node, shelf, "D1005", dash_facing="veneer", interior="black-leather")["dash-facing"]
+    assert leather == (["veneer"], "as-expected")
+
+
+def test_the_key_calls_nothing_expected_that_no_page_calls_right_for_the_car(shelf: Shelf) -> None:
+    """A veneered dash beside vinyl seats has been changed, or the seats have, whatever the date."""
+    key = Key(shelf.model)
+
+    def said(*answers: Answer, car: str | None = None) -> dict[str, str]:
+        told = verdicts(key.dated(Session(answers, car)))
+        return {shelf.model.marks[one.mark].id: verdict for one, verdict in told}
+
+    trim, dash = Answer("interior", ("black-vinyl",)), Answer("dash-facing", ("veneer",))
+    for car in ("D1005", None):
+        assert said(trim, dash, car=car)["dash-facing"] != "expected"
+        assert said(Answer("interior", ("black-leather",)), dash, car=car)["dash-facing"] == "expected"
+    assert said(Answer("luggage-strap", ("leather",)), car="D1005")["luggage-strap"] != "expected"
+    assert said(dash)["dash-facing"] == "expected", "one answer alone is never accused"

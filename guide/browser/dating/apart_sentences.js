@@ -1,10 +1,31 @@
 // What is said of the parts that were looked at: the twin of apart_sentences.py.
 
-function verdictOf(state, concluded, one) {
+// The answered marks, by their places, of which nothing was named that the works can have fitted to such a car.
+function neverFitted(worked) {
+  const { state, concluded } = worked;
+  const { marks, telling } = state.prepared.model;
+  const plain = (mark) => (marks[mark].kind || "mark") === "mark";
+  if (numberWrong(state) > telling.apart) { return new Set(); }
+  if ((!state.car || state.car.failure) && state.answers.every(({ mark }) => plain(mark))) { return new Set(); }
+  worked.fitted = worked.fitted || fittedOf(state, concluded);
+  const fittedForms = new Map(worked.fitted.map((one) => [one.mark, one.forms.map((form) => form.form)]));
+  return new Set(state.answers.filter(({ mark, answer }) => plain(mark)
+    && !seenForms(marks[mark], answer).some((form) => (fittedForms.get(mark) || []).includes(form))).map(({ mark }) => mark));
+}
+
+// Every answered mark in order with its verdict: [{one, verdict}].
+function verdictsOf(worked) {
+  const byMark = new Map(worked.apart.map((one) => [one.mark, one]));
+  const unfitted = neverFitted(worked);
+  return worked.state.answers.map(({ mark }) => (
+    { one: byMark.get(mark), verdict: verdictOf(worked.state, worked.concluded, byMark.get(mark), !unfitted.has(mark)) }));
+}
+
+function verdictOf(state, concluded, one, couldBe) {
   const mark = state.prepared.model.marks[one.mark];
   const forms = seenForms(mark, one.answer).map((at) => mark.forms[at]);
   if (!forms.length) { return one.answer.forms.length ? "covered" : one.answer.kind; }
-  if (one.chance < state.prepared.model.telling.apart) { return "expected"; }
+  if (couldBe && one.chance < state.prepared.model.telling.apart) { return "expected"; }
   if (forms.every((form) => form.factory === false)) {
     const kinds = [...new Set(forms.map((form) => form.kind || ""))].join();
     return kinds === "reproduction" ? "copy" : kinds === "service part" ? "spare" : "not-works";

@@ -64,8 +64,7 @@ function misfit(prepared, session) {
 function explain(prepared, session) {
   const worked = workOut(prepared, session);
   const { state, concluded } = worked;
-  const byMark = new Map(worked.apart.map((one) => [one.mark, one]));
-  const said = state.answers.map(({ mark }) => ({ one: byMark.get(mark), verdict: verdictOf(state, concluded, byMark.get(mark)) }));
+  const said = verdictsOf(worked);
   const { head, sentences } = sayResult(worked);
   const doubts = [];
   if (twoDates(worked)) {
@@ -95,6 +94,16 @@ function explain(prepared, session) {
   };
 }
 
+// How each part that was looked at compares, by mark, and when the works fitted what was found; `doubted`: the number is
+// not to be believed.
+function verdicts(prepared, session) {
+  const worked = workOut(prepared, session);
+  const marks = prepared.model.marks;
+  return { doubted: numberWrong(worked.state) > prepared.model.telling.apart,
+    of: Object.fromEntries(verdictsOf(worked).map(({ one, verdict }) => [marks[one.mark].id, verdict])),
+    looks: Object.fromEntries(worked.apart.map((one) => [marks[one.mark].id, apartForOutput(prepared, one).looks])) };
+}
+
 // The date alone, in the sentences of a result: {head, sentences, from, to, periods}, days as ISO text.
 function tell(prepared, session) {
   const state = believe(prepared, session);
@@ -105,4 +114,4 @@ function tell(prepared, session) {
       periods: prepared.model.periods.map((one, at) => ({ id: one.id, name: one.name, chance: concluded.periods[at] })) });
 }
 
-guide.dating = { prepare, believe, looks, conclude, explain, tell, misfit, reasons, shouldHave: shouldHaveSaid, shouldHaveIn };
+guide.dating = { prepare, believe, looks, conclude, explain, tell, verdicts, misfit, reasons, shouldHave: shouldHaveSaid, shouldHaveIn };
