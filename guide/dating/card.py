@@ -75,7 +75,7 @@ class CardMaker:
         self.points = [
             [[round(self._scale * (value - min(row))) for value in row] for row in mark] for mark in self._logs
         ]
-        sizes = period_chances(prepared, over_time(prepared, prepared.weights))[:-1]
+        sizes = period_chances(prepared, over_time(prepared, prepared.weights), prepared.weights)[:-1]
         least = min((size for size in sizes if size > 0.0), default=1.0)
         self.start = tuple(round(self._scale * math.log(size / least)) if size > 0.0 else 0 for size in sizes)
         self._seed = seed
@@ -110,7 +110,7 @@ class CardMaker:
         return [draw() for _ in range(_TO_CHOOSE)], [draw() for _ in range(_TO_TRY)]
 
     def _period_of(self, car: Drawn) -> int:
-        return self.prepared.period_of[car.cell % self.prepared.bins]
+        return _period_of(self.prepared, car.cell)
 
     def _chosen(self, count: int) -> list[int]:
         """Return the ``count`` best marks in walking order."""
@@ -160,7 +160,8 @@ class CardMaker:
                 total = list(map(add, total, self.points[mark][car.reported[mark]]))
             by_card = total.index(max(total))
             answers = tuple(Answer(marks[mark].id, (marks[mark].forms[car.reported[mark]].id,)) for mark in chosen)
-            chances = period_chances(self.prepared, believe(self.prepared, Session(answers)).line)[:-1]
+            state = believe(self.prepared, Session(answers))
+            chances = period_chances(self.prepared, state.line, state.weights)[:-1]
             by_key, true = chances.index(max(chances)), self._period_of(car)
             right += by_card == true
             key_right += by_key == true
@@ -168,13 +169,15 @@ class CardMaker:
         return right, key_right, agree
 
 
+def _period_of(prepared: Prepared, cell: int) -> int:
+    row, t = divmod(cell, prepared.bins)
+    return prepared.period_of[prepared.rows[row][0]][t]
+
+
 def _log_chances(prepared: Prepared) -> list[list[list[float]]]:
     """Return ``logs[mark][form reported][period]``: the log of the chance of that report from such a car."""
     within = [
-        Cells(
-            prepared,
-            [w if prepared.period_of[cell % prepared.bins] == at else 0.0 for cell, w in enumerate(prepared.weights)],
-        )
+        Cells(prepared, [w if _period_of(prepared, cell) == at else 0.0 for cell, w in enumerate(prepared.weights)])
         for at in range(len(prepared.model.periods))
     ]
     logs = []

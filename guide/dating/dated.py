@@ -57,8 +57,11 @@ class Dated:
 
     @cached_property
     def within(self) -> Look | None:
-        """The best look within reach; None where none is worth it."""
-        return choose_ahead(self.state, [one for one in self.looks if one.within and one.gain_bits >= self._least])
+        """The best look within reach; None where none is worth it. Which of several models it is comes before all."""
+        model, worth = self.prepared.model, [one for one in self.looks if one.within and one.gain_bits >= self._least]
+        own = any(period.series for period in model.periods)
+        first = [one for one in worth if own and model.marks[one.mark].kind == "body"]
+        return choose_ahead(self.state, first or worth)
 
     @cached_property
     def beyond(self) -> Look | None:

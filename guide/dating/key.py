@@ -157,6 +157,8 @@ class Key:
         first, end = (period.first, period.end) if period else (0, bins)
         weights = [0.0] * len(prepared.weights)
         for row, (series, specification) in enumerate(prepared.rows):
+            if period is not None and not period.holds(series):
+                continue
             own = {**model.specifications[specification].splits, "series": model.series[series].id}
             if all(own.get(name, values[0]) in values for name, values in cars.scope.parts if values):
                 meant = slice(row * bins + first, row * bins + end)

@@ -73,12 +73,17 @@ class ModelInterior:
 
 @dataclass(frozen=True, slots=True)
 class ModelPeriod:
-    """A period: bins ``first`` up to, not including, ``end``."""
+    """A period: bins ``first`` up to, not including, ``end``, of some series, by index; of all where none is named."""
 
     id: str
     name: str
     first: int
     end: int
+    series: tuple[int, ...] = ()
+
+    def holds(self, series: int) -> bool:
+        """Tell whether cars of a series can be of it."""
+        return not self.series or series in self.series
 
 
 @dataclass(frozen=True, slots=True)

@@ -78,11 +78,14 @@ def _in_months(days: Days) -> Days:
 
 
 def _period(prepared: Prepared, period: int, how: str) -> list[Sentence]:
-    """Return the sentence that names a period and its place among them; none where there is only one."""
+    """Return the sentence that names a period and its place among those of its model; none where it is the only one."""
     periods = prepared.model.periods
-    if len(periods) < 2:
+    model = [at for at, one in enumerate(periods) if set(one.series) & set(periods[period].series)] or [
+        at for at, one in enumerate(periods) if not one.series
+    ]
+    if len(model) < 2:
         return []
-    place = {"ordinal": ordinal(period + 1), "of": count(len(periods))}
+    place = {"ordinal": ordinal(model.index(period) + 1), "of": count(len(model))}
     return [sentence(f"dating.period.{how}", period=periods[period].name, **place)]
 
 
@@ -110,12 +113,12 @@ def _is_close(dated: Dated, order: Sequence[int]) -> bool:
 
 
 def _stretches(prepared: Prepared, periods: list[int]) -> list[Days]:
-    """Return the first and last day of each stretch of neighbouring periods, in order of time."""
+    """Return the first and last day of each stretch of neighbouring periods of one model, in order of time."""
     found: list[Days] = []
     at_last = -2
     for at in sorted(periods):
         days = _period_days(prepared, at)
-        if at == at_last + 1:
+        if at == at_last + 1 and prepared.model.periods[at].series == prepared.model.periods[at_last].series:
             found[-1] = (found[-1][0], days[1])
         else:
             found.append(days)
@@ -151,7 +154,8 @@ def why(dated: Dated, look: Look) -> Sentence:
     if best is None or best[0] <= 0.0:
         return sentence("dating.why_any")
     first, second = (month_range(*_in_months(_period_days(prepared, period))) for period in best[1:])
-    if first == second:  # the spans are said in whole months, and both periods lie in the same
+    models = {prepared.model.periods[period].series for period in best[1:]}
+    if first == second or len(models) > 1:  # spans are said in whole months, and tell no model from another
         names = [prepared.model.periods[period].name for period in best[1:]]
         return sentence("dating.why_named", one=names[0], other=names[1])
     return sentence("dating.why", one=first, other=second)

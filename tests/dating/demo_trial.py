@@ -42,6 +42,6 @@ def try_model(model: Model, cars: int, seed: int, *, reach: tuple[str, ...] = ()
         held = [any(s.start <= day < s.end for of, s in concluded.spans if of == level) for level in (0.9, 0.5)]
         chances = concluded.periods[:-1]
         nine, half = nine + held[0], half + held[1]
-        right += chances.index(max(chances)) == prepared.period_of[t]
+        right += chances.index(max(chances)) == prepared.period_of[0][t]
         looks += len(answers)
     return DemoTrial(nine / cars, half / cars, right / cars, looks / cars)

@@ -4,8 +4,14 @@ from __future__ import annotations
 
 import pytest
 
+from guide.dating.belief.evidence import Answer, Session
+from guide.dating.result_sentences import result_sentences
 from guide.facts.types import Guide
+from guide.sentence import in_turn
+from tests.dating.sessions import sessions
 from tests.papers.laid import Laid, lay
+from tests.told import told
+from tests.twins.alike import compare
 
 
 @pytest.fixture(scope="module")
@@ -40,3 +46,52 @@ def test_a_model_s_cars_are_built_in_its_own_days(laid: Laid) -> None:
     assert days["saloon"] == ("1960-03-01", "1963-10-31")
     assert days["van"] == ("1961-06-01", "1965-12-31")
     assert days["tourer"] == ("1967-04-01", "1968-09-30")
+
+
+def test_browsers_date_its_cars_alike(laid: Laid, node: str) -> None:
+    assert laid.worked.key is not None
+    model = laid.worked.key.model
+    assert compare(node, model, list(sessions(model, 60, seed=11))) == []
+
+
+def test_which_model_it_is_is_asked_first(laid: Laid) -> None:
+    assert laid.worked.key is not None
+    look = laid.worked.key.dated(Session()).next
+    assert look is not None
+    mark = laid.worked.key.model.marks[look.mark]
+    assert (mark.id, mark.question) == ("body", "Which model is it?")
+    assert [form.answer for form in mark.forms] == [
+        "A fixed roof and windows all round",
+        "No fixed roof",
+        "An open bed behind the cab",
+        "No windows behind the doors",
+    ]
+
+
+def chances(laid: Laid, *answers: tuple[str, str], car: str | None = None) -> dict[str, float]:
+    """Return the periods that such a car can be of, with their chances."""
+    assert laid.worked.key is not None
+    dated = laid.worked.key.dated(Session(tuple(Answer(mark, (form,)) for mark, form in answers), car))
+    names = [one.id for one in laid.worked.key.model.periods]
+    return {name: chance for name, chance in zip(names, dated.figures.periods, strict=False) if chance > 0.01}
+
+
+def test_once_the_model_is_known_only_its_own_periods_are_left(laid: Laid) -> None:
+    assert list(chances(laid, ("body", "van"))) == ["van-one", "van-two", "van-three"]
+    assert list(chances(laid, ("body", "tourer"))) == ["tourer-one", "tourer-two"]
+    assert list(chances(laid, car="T100")) == ["van-two"]
+    assert list(chances(laid)) == ["early", "late", "van-one", "van-two", "van-three", "tourer-one", "tourer-two"]
+
+
+def test_a_part_of_all_models_dates_each_within_its_own_days(laid: Laid) -> None:
+    """The handle changed while the vans' builders were on strike; no saloon had the knob, every tourer has."""
+    knob = chances(laid, ("body", "van"), ("door-handle", "knob"))
+    assert max(knob, key=lambda name: knob[name]) == "van-three"
+    early = chances(laid, ("body", "saloon"), ("horn-push", "plain"))
+    assert early["early"] > 0.7
+
+
+def test_a_period_is_counted_among_those_of_its_model(laid: Laid) -> None:
+    assert laid.worked.key is not None
+    said = told(in_turn(result_sentences(laid.worked.key.dated(Session(car="T100")))))
+    assert "“Second vans”, the second of three." in said

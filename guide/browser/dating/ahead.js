@@ -26,7 +26,7 @@ function byPlace(state, mark) {
 function placePeriods(prepared, joint, given) {
   const sums = new Array(prepared.model.periods.length + 1).fill(0);
   for (let p = 0; p < joint.length; p += 1) {
-    sums[prepared.periodOf[p % prepared.bins]] += given ? joint[p] * given[p] : joint[p];
+    sums[prepared.periodOf[Math.floor(p / prepared.bins)][p % prepared.bins]] += given ? joint[p] * given[p] : joint[p];
   }
   return sums;
 }

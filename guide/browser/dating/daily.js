@@ -2,7 +2,7 @@
 
 const ALIKE = 1.5;          // a bin of which no day is so many times as likely as another stays whole
 
-const eachBin = (prepared, found) => prepared.periodOf.map((_, t) => found(prepared.model.edges[t], prepared.model.edges[t + 1], t));
+const eachBin = (prepared, found) => prepared.periodOf[0].map((_, t) => found(prepared.model.edges[t], prepared.model.edges[t + 1], t));
 const binMeans = (prepared, line) => eachBin(prepared, (start, end) => sum(line.slice(start, end)) / (end - start));
 
 function dailyOf(prepared, car, known, said, paced) {

@@ -10,12 +10,15 @@ function workOut(prepared, session) {
   return prepared.last;
 }
 
-// The looks there are, and the best of them within reach.
+// The looks there are, and the best of them within reach; which of several models it is comes before all.
 function lookOut(worked) {
   if (!worked.found) {
     const least = worked.state.prepared.model.stop.gain_bits;
     worked.found = looks(worked.state);
-    worked.inside = chooseAhead(worked.state, worked.found.filter((one) => one.within && one.gain_bits >= least));
+    const { marks, periods } = worked.state.prepared.model;
+    const worth = worked.found.filter((one) => one.within && one.gain_bits >= least);
+    const first = worth.filter((one) => marks[one.mark].kind === "body" && periods.some((period) => period.series));
+    worked.inside = chooseAhead(worked.state, first.length ? first : worth);
   }
   return worked;
 }

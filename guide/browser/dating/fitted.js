@@ -51,7 +51,7 @@ function fittedOf(state, concluded) {
   }
   const { edges } = prepared.model;
   const nine = guide.days.widest(concluded.spans).map((one) => one.stretch);
-  const inside = prepared.periodOf.map((_, t) => sum(nine.map((one) => (
+  const inside = prepared.periodOf[0].map((_, t) => sum(nine.map((one) => (
     Math.max(0, Math.min(one.end, edges[t + 1]) - Math.max(one.start, edges[t]))))) / (edges[t + 1] - edges[t]));
   const held = new Map();
   return fitted(prepared, (block) => {

@@ -83,7 +83,7 @@ function looks(state) {
   const model = prepared.model;
   const answered = new Set(state.answers.map((one) => one.mark));
   const paid = paidReaches(state);
-  const now = entropy(periodChances(prepared, overTime(prepared, state.weights)));
+  const now = entropy(periodChances(prepared, overTime(prepared, state.weights), state.weights));
   const weightsOf = new Map();
   const found = [];
   model.marks.forEach((one, mark) => {

@@ -74,13 +74,13 @@ function layOut(model, group, bins) {
   return { stages, profiles };
 }
 
-function makeBlock(model, parts, rows, weights, periodOf, groupOf, laid) {
-  const bins = periodOf.length;
+function makeBlock(model, parts, rows, weights, periodsOf, groupOf, laid) {
+  const bins = model.edges.length - 1;
   const keys = new Map();
   const rowOf = rows.map(([s, c], row) => {
     const variants = parts.groups.map((g) => model.groups[g].of[s][c]);
     const key = [parts.sets.length ? row : s, ...variants].join();
-    if (!keys.has(key)) { keys.set(key, { at: keys.size, variants }); }
+    if (!keys.has(key)) { keys.set(key, { at: keys.size, variants, series: s }); }
     return keys.get(key).at;
   });
   const block = { groups: parts.groups, sets: parts.sets, rowOf, rowCount: keys.size, joint: [], spans: [],
@@ -90,7 +90,8 @@ function makeBlock(model, parts, rows, weights, periodOf, groupOf, laid) {
   if (parts.groups.length === 1) {         // a lone group's profiles keep their numbers
     laid[parts.groups[0]].stages.forEach((_, profile) => { joint.set(String(profile), profile); block.joint.push([profile]); });
   }
-  keys.forEach(({ at, variants }) => {
+  keys.forEach(({ at, variants, series }) => {
+    const periodOf = periodsOf[series];
     const lines = parts.groups.map((g, i) => laid[g].profiles[variants[i]]);
     let start = 0;
     for (let t = 1; t <= bins; t += 1) {
@@ -123,11 +124,12 @@ function makeBlock(model, parts, rows, weights, periodOf, groupOf, laid) {
   return block;
 }
 
-function fineRuns(model, periodOf) {
+function fineRuns(model, periodsOf) {
   const runs = new Map();
-  periodOf.forEach((_, t) => {
+  periodsOf[0].forEach((_, t) => {
     const until = model.edges[t + 1] + model.stop.fine_days;
-    const run = [...new Set(periodOf.filter((__, other) => other >= t && model.edges[other] < until))];
+    const within = (__, other) => other >= t && model.edges[other] < until;
+    const run = [...new Set(periodsOf.flatMap((line) => line.filter(within)))];
     if (run.length > 1 || model.stop.period > model.telling.spans[0]) { runs.set(run.join(), run); }
   });
   return [...runs.values()];
@@ -136,8 +138,11 @@ function fineRuns(model, periodOf) {
 // Makes a model (the JSON that dump_model writes) ready; `templates` are the sentences.
 function prepare(model, templates) {
   const bins = model.edges.length - 1;
-  const periodOf = new Array(bins).fill(model.periods.length);
-  model.periods.forEach((period, at) => { periodOf.fill(at, period.first, period.end); });
+  const periodOf = model.series.map((_, series) => {
+    const line = new Array(bins).fill(model.periods.length);
+    model.periods.forEach((period, at) => { if (!period.series || period.series.includes(series)) { line.fill(at, period.first, period.end); } });
+    return line;
+  });
   const { rows, weights } = weigh(model, bins);
   const groupOf = [];
   const setOf = model.marks.map(() => null);

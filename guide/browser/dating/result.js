@@ -1,8 +1,15 @@
 // The figures of the result: the twin of result.py.
 
-function periodChances(prepared, line) {
+// The chance of each period, from the weight of each bin; from that of each cell where some series have their own.
+function periodChances(prepared, line, weights) {
   const chances = new Array(prepared.model.periods.length + 1).fill(0);
-  line.forEach((weight, t) => { chances[prepared.periodOf[t]] += weight; });
+  if (prepared.model.periods.some((period) => period.series)) {
+    prepared.rows.forEach(([series], row) => {
+      prepared.periodOf[series].forEach((period, t) => { chances[period] += weights[row * prepared.bins + t]; });
+    });
+  } else {
+    line.forEach((weight, t) => { chances[prepared.periodOf[0][t]] += weight; });
+  }
   return chances;
 }
 
@@ -13,7 +20,7 @@ function numbersOf(state, byRow) {
     const rows = prepared.rows.map((__, row) => row).filter((row) => prepared.rows[row][0] === at);
     const chance = sum(rows.map((row) => byRow[row]));
     if (chance < prepared.model.telling.series) { return; }
-    const line = prepared.periodOf.map((__, t) => sum(rows.map((row) => state.weights[row * prepared.bins + t])));
+    const line = prepared.periodOf[0].map((__, t) => sum(rows.map((row) => state.weights[row * prepared.bins + t])));
     const ends = numbersIn(prepared, at, shortest(prepared.model.edges, line, prepared.model.telling.spans[0]));
     if (ends) { found.push({ series: at, first: ends[0], last: ends[1], chance }); }
   });
@@ -45,7 +52,7 @@ function figures(state) {
     if (!specifications.has(keyOf(c))) { specifications.set(keyOf(c), { splits: one.splits, chance: 0 }); }
   });
   prepared.rows.forEach(([, c], row) => { specifications.get(keyOf(c)).chance += byRow[row]; });
-  return { line, spans, periods: periodChances(prepared, line), interiors, specifications: [...specifications.values()],
+  return { line, spans, periods: periodChances(prepared, line, state.weights), interiors, specifications: [...specifications.values()],
     numbers: numbersOf(state, byRow) };
 }
 

@@ -12,13 +12,15 @@ function datesOf(prepared, concluded, level) {
     .map((one) => daysBetween(one.stretch).map((day) => iso(prepared, day)));
 }
 
-// First and last day of each stretch of neighbouring periods, in order of time.
+const ofOneModel = (periods, one, other) => String(periods[one].series || "") === String(periods[other].series || "");
+
+// First and last day of each stretch of neighbouring periods of one model, in order of time.
 function stretchesOf(prepared, periods) {
   const found = [];
   let last = -2;
   for (const at of periods.slice().sort((a, b) => a - b)) {
     const days = periodDays(prepared, at);
-    if (at === last + 1) { found[found.length - 1][1] = days[1]; } else { found.push(days); }
+    if (at === last + 1 && ofOneModel(prepared.model.periods, last, at)) { found[found.length - 1][1] = days[1]; } else { found.push(days); }
     last = at;
   }
   return found;
@@ -77,11 +79,14 @@ function sayPace(worked, inDays) {
   return prepared.say("dating.by_pace", { span: eitherSpan(prepared, [allowed], inDays) });
 }
 
-// Names a period and its place among them; nothing where there is only one.
+// Names a period and its place among those of its model; nothing where it is the only one.
 function sayPeriod(prepared, at, how) {
   const { periods } = prepared.model;
-  return periods.length < 2 ? "" : prepared.say("dating.period." + how,
-    { period: periods[at].name, ordinal: prepared.say.ordinal(at + 1), of: prepared.say.count(periods.length) });
+  const all = periods.map((_, other) => other);
+  const own = all.filter((other) => (periods[other].series || []).some((one) => (periods[at].series || []).includes(one)));
+  const model = own.length ? own : all.filter((other) => !periods[other].series);
+  return model.length < 2 ? "" : prepared.say("dating.period." + how,
+    { period: periods[at].name, ordinal: prepared.say.ordinal(model.indexOf(at) + 1), of: prepared.say.count(model.length) });
 }
 
 // What a span says of the period: which it is and how surely, or which it may be.
@@ -131,7 +136,7 @@ function sayNext(state, concluded, look) {
   if (!best || best.bits <= 0) { return prepared.say("dating.why_any"); }
   const both = [best.one, best.other];
   const [one, other] = both.map((period) => prepared.say.range(...periodDays(prepared, period)));
-  if (one === other) {  // the spans are said in whole months, and both periods lie in the same
+  if (one === other || !ofOneModel(prepared.model.periods, ...both)) { // spans are whole months, and tell no model
     const names = both.map((period) => prepared.model.periods[period].name);
     return prepared.say("dating.why_named", { one: names[0], other: names[1] });
   }

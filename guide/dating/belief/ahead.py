@@ -106,7 +106,7 @@ def _left(state: State, few: Sequence[_Weighed], now: _Weighed, joint: Sequence[
 def _periods(prepared: Prepared, places: Sequence[float]) -> list[float]:
     """Return the weight of each period, and last that of none, from the weight of each place."""
     sums = [0.0] * (len(prepared.model.periods) + 1)
-    for start in range(0, len(places), prepared.bins):
-        for first, end, period in prepared.stretches:
+    for series, start in enumerate(range(0, len(places), prepared.bins)):
+        for first, end, period in prepared.stretches[series]:
             sums[period] += sum(places[start + first : start + end])
     return sums

@@ -58,11 +58,18 @@ def entropy(chances: Sequence[float]) -> float:
     return -sum(c / total * math.log2(c / total) for c in chances if c > 0.0) if total > 0.0 else 0.0
 
 
-def period_chances(prepared: Prepared, line: Sequence[float]) -> list[float]:
-    """Return the chance of each period, and last that of lying in none, from the weight of each bin."""
-    chances = [0.0] * (len(prepared.model.periods) + 1)
-    for period, weight in zip(prepared.period_of, line, strict=True):
-        chances[period] += weight
+def period_chances(prepared: Prepared, line: Sequence[float], weights: Sequence[float]) -> list[float]:
+    """Return the chance of each period, and last that of lying in none, from the weight of each bin.
+
+    From those of each cell, ``weights``, where some series have periods of their own.
+    """
+    chances, bins = [0.0] * (len(prepared.model.periods) + 1), prepared.bins
+    lines = [(0, line)]
+    if any(period.series for period in prepared.model.periods):
+        lines = [(s, weights[row * bins : (row + 1) * bins]) for row, (s, _) in enumerate(prepared.rows)]
+    for series, each in lines:
+        for period, weight in zip(prepared.period_of[series], each, strict=True):
+            chances[period] += weight
     return chances
 
 
@@ -98,7 +105,7 @@ def looks(state: State) -> list[Look]:
     """Return every mark that has not been looked at, may be asked and is not hidden, in the guide's order."""
     prepared = state.prepared
     answered = {mark for mark, _ in state.answers}
-    now = entropy(period_chances(prepared, state.line))
+    now = entropy(period_chances(prepared, state.line, state.weights))
     found = []
     for mark, one in enumerate(prepared.model.marks):
         if mark in answered or mark in state.hidden or not one.ask:

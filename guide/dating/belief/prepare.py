@@ -58,8 +58,8 @@ class Prepared:
     bins: int
     rows: tuple[tuple[int, int], ...]  # (series, specification)
     weights: tuple[float, ...]  # per cell row * bins + bin, summing to one
-    period_of: tuple[int, ...]  # per bin; the count of periods means none
-    stretches: tuple[tuple[int, int, int], ...]  # the same by stretches of bins: first, end, period
+    period_of: tuple[tuple[int, ...], ...]  # per series and bin; the count of periods means none
+    stretches: tuple[tuple[tuple[int, int, int], ...], ...]  # the same by stretches of bins: first, end, period
     before: tuple[tuple[float, ...], ...]  # per series: cars built before each bin's start
     cars_a_day: tuple[tuple[float, ...], ...]  # per series and day: even within a bin
     blocks: tuple[Block, ...]
@@ -91,10 +91,7 @@ class Stages:
 def prepare(model: Model) -> Prepared:
     """Return the model made ready."""
     bins = len(model.edges) - 1
-    period_of = [len(model.periods)] * bins
-    for at, period in enumerate(model.periods):
-        period_of[period.first : period.end] = [at] * (period.end - period.first)
-    cuts = [0, *(t for t in range(1, bins) if period_of[t] != period_of[t - 1]), bins]
+    period_of = tuple(_periods_of(model, series, bins) for series in range(len(model.series)))
     rows, cells = _weigh(model, bins)
     total = sum(cells)
     weights = tuple(cell / total for cell in cells)
@@ -107,8 +104,8 @@ def prepare(model: Model) -> Prepared:
         bins=bins,
         rows=rows,
         weights=weights,
-        period_of=tuple(period_of),
-        stretches=tuple((first, end, period_of[first]) for first, end in pairwise(cuts)),
+        period_of=period_of,
+        stretches=tuple(tuple(_stretches(line)) for line in period_of),
         before=tuple(tuple(accumulate(series.cars, initial=0.0)) for series in model.series),
         cars_a_day=tuple(tuple(_a_day(model, series)) for series in model.series),
         blocks=blocks,
@@ -123,16 +120,30 @@ def prepare(model: Model) -> Prepared:
     )
 
 
+def _periods_of(model: Model, series: int, bins: int) -> tuple[int, ...]:
+    line = [len(model.periods)] * bins
+    for at, period in enumerate(model.periods):
+        if period.holds(series):
+            line[period.first : period.end] = [at] * (period.end - period.first)
+    return tuple(line)
+
+
+def _stretches(line: Sequence[int]) -> Iterator[tuple[int, int, int]]:
+    cuts = [0, *(t for t in range(1, len(line)) if line[t] != line[t - 1]), len(line)]
+    yield from ((first, end, line[first]) for first, end in pairwise(cuts))
+
+
 def _a_day(model: Model, series: ModelSeries) -> Iterator[float]:
     for cars, (start, end) in zip(series.cars, pairwise(model.edges), strict=True):
         yield from [cars / (end - start)] * (end - start)
 
 
-def _fine_runs(model: Model, period_of: list[int]) -> tuple[tuple[int, ...], ...]:
+def _fine_runs(model: Model, period_of: Sequence[tuple[int, ...]]) -> tuple[tuple[int, ...], ...]:
     runs: dict[tuple[int, ...], None] = {}
-    for t in range(len(period_of)):
-        end = bisect_left(model.edges, model.edges[t + 1] + model.stop.fine_days, hi=len(period_of))
-        run = tuple(dict.fromkeys(period_of[t:end]))
+    bins, lines = len(model.edges) - 1, tuple(dict.fromkeys(period_of))
+    for t in range(bins):
+        end = bisect_left(model.edges, model.edges[t + 1] + model.stop.fine_days, hi=bins)
+        run = tuple(dict.fromkeys(period for line in lines for period in line[t:end]))
         if len(run) > 1 or model.stop.period > model.telling.widest:
             runs[run] = None
     return tuple(runs)
@@ -193,11 +204,11 @@ def _block(
     parts: tuple[list[int], list[int]],
     rows: tuple[tuple[int, int], ...],
     weights: tuple[float, ...],
-    period_of: list[int],
+    period_of: Sequence[tuple[int, ...]],
     stages: Sequence[Stages],
 ) -> Block:
     groups, sets = parts
-    bins = len(period_of)
+    bins = len(model.edges) - 1
     keys = [(row if sets else s, *(model.groups[g].of[s][c] for g in groups)) for row, (s, c) in enumerate(rows)]
     distinct = list(dict.fromkeys(keys))
     joint: dict[tuple[int, ...], int] = {}
@@ -213,7 +224,7 @@ def _block(
         spans.append((built[0], built[-1] + 1))
         lines = [stages[g].profiles[v] for g, v in zip(groups, key[1:], strict=True)]
         start = 0
-        for (period, *profile), cells in groupby(zip(period_of, *lines, strict=True)):
+        for (period, *profile), cells in groupby(zip(period_of[series_of[-1]], *lines, strict=True)):
             end = start + len(list(cells))
             index = joint.setdefault(tuple(profile), len(joint))
             pieces.append((at * bins + start, at * bins + end, at, period, index))

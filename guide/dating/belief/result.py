@@ -66,7 +66,7 @@ def conclude_figures(state: State) -> Concluded:
         spans += [(level, part) for part in _parts(state, whole)]
     return Concluded(
         spans=tuple(spans),
-        periods=tuple(period_chances(prepared, state.line)),
+        periods=tuple(period_chances(prepared, state.line, state.weights)),
         interiors=tuple(_interiors(state)),
         specifications=tuple(_specifications(state)),
         numbers=tuple(_numbers(state)),

@@ -104,15 +104,19 @@ def _own_mark(
     survives: float,
     ask: bool,
     split: Split | None = None,
+    said: str = "",
 ) -> ModelMark:
-    """Return a mark that the guide did not write as one: id and sentences are its split's, or named after its kind."""
+    """Return a mark that the guide did not write as one: id and sentences are its split's, or named after its kind.
+
+    ``said`` names the sentences where they are others.
+    """
     words = load_words(guide.language)
     return ModelMark(
         id=split.id if split else kind,
-        name=split.name if split else words.say(f"dating.{kind}.name"),
+        name=split.name if split else words.say(f"dating.{said or kind}.name"),
         area="",
-        question=split.question or f"{split.name}?" if split else words.say(f"dating.{kind}.question"),
-        look=split.look if split else words.say(f"dating.{kind}.look"),
+        question=split.question or f"{split.name}?" if split else words.say(f"dating.{said or kind}.question"),
+        look=split.look if split else words.say(f"dating.{said or kind}.look"),
         reach=str(reach),
         photographs=True,
         effort=float(value_of("effort_look", guide.overrides)),
@@ -132,8 +136,16 @@ def _own_group(rows: Sequence[Sequence[Runs]]) -> ModelGroup:
 
 
 def body_mark(guide: Guide, grid: Grid, classes: Sequence[Sequence[int]]) -> tuple[ModelMark, ModelGroup] | None:
-    """Return the body as a mark, where the guide says how its series are told apart by eye."""
-    asked = [(line.numbered.series.asked_as if line.numbered is not None else "", line) for line in grid.lines]
+    """Return the body as a mark, where the guide says how its series are told apart by eye, or has several models.
+
+    Which model a car is has to be asked before all else, so a series of no such answer is asked for by its body.
+    """
+    models = len(guide.models) > 1
+    series = [line.numbered.series if line.numbered is not None else None for line in grid.lines]
+    asked = [
+        ("" if one is None else one.asked_as or (upper_first(one.body) if models else ""), line)
+        for one, line in zip(series, grid.lines, strict=True)
+    ]
     first = dict(reversed(asked))
     different = {answer: at for at, answer in enumerate(dict.fromkeys(answer for answer, _ in asked))}
     if len(different) < 2 or "" in different:
@@ -141,7 +153,8 @@ def body_mark(guide: Guide, grid: Grid, classes: Sequence[Sequence[int]]) -> tup
     forms = [
         ModelForm(id=first[answer].id, name=guide.series[first[answer].id].body, answer=answer) for answer in different
     ]
-    mark = _own_mark(guide, "body", Reach.OUTSIDE, forms, range(len(forms)), survives=1.0, ask=True)
+    said = "model" if models else "body"
+    mark = _own_mark(guide, "body", Reach.OUTSIDE, forms, range(len(forms)), survives=1.0, ask=True, said=said)
     return mark, _own_group([[run_of([(0, different[answer])])] * len(classes) for answer, _ in asked])
 
 

@@ -121,8 +121,10 @@ def _periods(guide: Guide, grid: Grid) -> tuple[ModelPeriod, ...]:
     for period in guide.periods.values():
         first, end = grid.day(period.first), grid.day(period.last) + 1
         bins = [t for t in range(grid.bins) if first <= grid.edges[t] and grid.edges[t + 1] <= end]
-        if bins:
-            found.append(ModelPeriod(period.id, period.name, bins[0], bins[-1] + 1))
+        own = tuple(at for at, line in enumerate(grid.lines) if line.id in period.series)
+        if bins and (own or not period.series):
+            everybody = len(own) == len(grid.lines)
+            found.append(ModelPeriod(period.id, period.name, bins[0], bins[-1] + 1, () if everybody else own))
     if found:
         return tuple(found)
     years = Counter((grid.origin + timedelta(days=edge)).year for edge in grid.edges[:-1])
