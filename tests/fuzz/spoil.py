@@ -1,0 +1,364 @@
+"""Spoilt guides: a small guide with a few things in it changed at random, read and worked out.
+
+Whatever comes in, nothing is thrown, nothing takes ten seconds, every error names a file and a line, and no guide is
+refused without an error. `python -m tests.fuzz.spoil --guides 20000 --seed 1` tries that many and prints what failed,
+each with the seed that makes it again: `--seed 1234 --guides 1`.
+
+Each guide has a seed of its own, so that a range of seeds can be split over machines and days.
+"""
+
+from __future__ import annotations
+
+import argparse
+import csv
+import io
+import os
+import pathlib
+import random
+import re
+import shutil
+import tempfile
+import time
+import traceback
+from collections import Counter
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import yaml
+
+from guide.command.start import STARTER
+from guide.command.work import work_out
+from guide.finding import Severity
+
+SLOWEST_SECONDS = 10.0
+Files = dict[str, bytes]
+
+STATEMENTS = """mark,form,kind,when,source,page
+roof-lamp,round,seen,S540,register,
+door-handle,lever,last,1962-06,parts-list,3
+"""
+CARS_SEEN = """car,built,untouched,seen on,source,remarks,roof-lamp,door-handle
+S540,,yes,2019-06-01,register,,round,lever
+S1100,1963-05,no,2019-06-01,register,Locked.,square,cannot-tell
+"""
+
+WHENS = """0000-01-01 0001-01-01 9999-12-31 9999 0000 0000s 000X 1961-00 1961-13 1961-02-30 1961-W00 1961-W54 -1961 +1961
+1961-06~ 1961-06? 1961-06% ../1961 1961/.. ../.. 1961/1960 1961-06/1961-05-01 196X 19XX XXXX 1961-21 1961-24 1961-25
+01.06.61 3/4/61 6/61 1e9 1_958 start end open 99999-01-01""".split()
+WORDS = (
+    "start of nothing",
+    "about",
+    "about about 1961",
+    "spring 1961",
+    "by by June 1961",
+    "between 1961 and 1960",
+    "model year 1961",
+    "model year 0",
+    "model year 99999",
+    "week 54 of 1961",
+    "week 0 of 0",
+    "5 cars after S540",
+    "99999999999 cars after S540",
+    "-5 cars before S1",
+    "after after",
+    "up to",
+    "from",
+)
+NUMBERS = """S1 S0 S000 S#### S##### #### # ##### S99999 S9999999999999999999999 S701..S700 S701.. ..S701 S####..S#### S1O4O s540
+S 540 S-540 S540L S540..S541..S542 540 0540 S\u0661\u0660\u0664\u0660 S540\u200b S1201 S001 S1200 S601..S700 S001..S1200""".split()
+ODD = (
+    "",
+    " ",
+    "~",
+    "null",
+    "yes",
+    "no",
+    "0",
+    "-1",
+    "1e400",
+    "nan",
+    "inf",
+    "1/0",
+    "0.0",
+    "1.0000000001",
+    "100%",
+    "0 cars",
+    "9" * 400,
+    "x" * 70_000,
+    "\u202eabc",
+    "\ud7ff\U0010ffff",
+    "a\u0301",
+    "{}",
+    "[]",
+    "[[[[[[]]]]]]",
+    "{{x}}",
+    "{a: {b: {c: {d: 1}}}}",
+    "&a [*a]",
+    "*nowhere",
+    "!!python/object:os.system x",
+    "!!binary aGk=",
+    "<<: {a: b}",
+    "'",
+    '"',
+    "|",
+    ">",
+    "- -",
+    ": :",
+    "#",
+    "%TAG",
+    "@x",
+    "`x`",
+    "../../etc/passwd",
+    "aux",
+    "con.svg",
+    "a/b",
+    "a\\b",
+    "constructor",
+    "__proto__",
+    "changed",
+    "none",
+    "cannot-tell",
+    "=1+1",
+    "mark:roof-lamp",
+    "javascript:a()",
+    "//host/x",
+)
+KEYS = """name question look reach survives forms stated first last seen source for follows spells fitted ruling rulings
+runs written cars built by closed production splits share interior market hand from to at changes page printed
+formerly also area picture answer""".split()
+SIGNS = [
+    *"{}[]:,-#&*!|>'\"%@`\t\n ~?\\/()",
+    "\x00",
+    "\x85",
+    "\u2028",
+    "\ufeff",
+    "\u00a0",
+    "\u202e",
+    "\u00e9",
+    "\U0001f697",
+]
+
+
+def base() -> Files:
+    """Return the small guide that everything is done to."""
+    found = {
+        path.relative_to(STARTER).as_posix(): path.read_bytes() for path in sorted(STARTER.rglob("*")) if path.is_file()
+    }
+    return found | {"statements.csv": STATEMENTS.encode(), "cars-seen/show.csv": CARS_SEEN.encode()}
+
+
+def value(dice: random.Random) -> str:
+    """Return something that may stand where something else was expected."""
+    return dice.choice(
+        (*(dice.choice(kind) for kind in (WHENS, WORDS, NUMBERS, ODD, KEYS)), str(dice.randrange(-5, 3000)))
+    )
+
+
+def spoil_text(data: bytes, dice: random.Random) -> bytes:
+    """Change a file as a slip of the hand would: a line lost, doubled or moved, a sign, a margin, a value."""
+    lines = data.decode("utf-8", "replace").split("\n")
+    at = dice.randrange(len(lines))
+    line = lines[at]
+    way = dice.randrange(9)
+    if way == 0:
+        del lines[at]
+    elif way == 1:
+        lines.insert(at, line)
+    elif way == 2:
+        lines.insert(dice.randrange(len(lines)), lines.pop(at))
+    elif way == 3:
+        place = dice.randrange(len(line) + 1)
+        lines[at] = line[:place] + dice.choice(SIGNS) + line[place:]
+    elif way == 4:
+        lines[at] = " " * dice.randrange(9) + line.lstrip()
+    elif way == 5 and line:
+        place = dice.randrange(len(line))
+        lines[at] = line[:place] + line[place + dice.randrange(1, 4) :]
+    elif way == 6:
+        key, colon, _ = line.partition(":")
+        lines[at] = f"{key}{colon or ':'} {value(dice)}"
+    elif way == 7:
+        lines[at:] = []
+    else:
+        return "\n".join(lines).encode(dice.choice(["utf-16", "utf-8-sig", "cp1252", "latin-1"]), "replace")
+    return "\n".join(lines).encode("utf-8", "replace")
+
+
+def spots(node: Any, path: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
+    """Yield the way to everything in a tree of what YAML holds."""
+    yield path
+    inside = node.items() if isinstance(node, dict) else enumerate(node) if isinstance(node, list) else ()
+    for key, inner in inside:
+        yield from spots(inner, (*path, key))
+
+
+def _like(text: str, dice: random.Random) -> str:
+    """Return something of the same kind, so that it is read and the later stages have to live with it."""
+    day = f"19{dice.randrange(58, 66)}-{dice.randrange(1, 13):02}-{dice.randrange(1, 29):02}"
+    number = f"S{dice.randrange(1250):03}"
+    when = dice.choice(
+        (day, day[:7], day[:4], number, f"about {number}", f"by {day}", f"before {number}", f"{day[:4]}~")
+    )
+    if re.match(r"S\d", text):
+        return dice.choice((number, f"{number}..S{dice.randrange(1250):03}", when, dice.choice(NUMBERS)))
+    if re.match(r"(about )?(\d{4}-|.*\d{4}$)", text):
+        return dice.choice((day, when, dice.choice(WHENS)))
+    if text.isdigit():
+        return dice.choice(("0", "1", "-1", "10000", "99999999", "1.5", str(dice.randrange(3000))))
+    return dice.choice((when, dice.choice(ODD), dice.choice(KEYS)))
+
+
+def spoil_tree(data: bytes, dice: random.Random) -> bytes:
+    """Change the tree that a file holds: a value, a key, something gone, doubled, wrapped or put elsewhere."""
+    try:
+        tree = yaml.load(data, yaml.BaseLoader)  # noqa: S506 - makes texts, lists and mappings only
+    except (yaml.YAMLError, UnicodeError, ValueError):
+        return spoil_text(data, dice)
+    ways = [path for path in spots(tree) if path]
+    if not ways:
+        return spoil_text(data, dice)
+    *above, key = dice.choice(ways)
+    parent = tree
+    for step in above:
+        parent = parent[step]
+    if isinstance(parent[key], str) and dice.random() < 0.5:
+        parent[key] = _like(parent[key], dice)
+        return yaml.safe_dump(tree, allow_unicode=True, sort_keys=False).encode("utf-8", "replace")
+    way = dice.randrange(7)
+    if way == 0:
+        parent[key] = value(dice)
+    elif way == 1:
+        parent[key] = [parent[key], value(dice)]
+    elif way == 2:
+        parent[key] = {dice.choice(KEYS): parent[key]}
+    elif way == 3:
+        del parent[key]
+    elif way == 4 and isinstance(parent, dict):
+        parent[dice.choice((*KEYS, value(dice)))] = parent.pop(key)
+    elif way == 5 and isinstance(parent, list):
+        parent.append(parent[key])
+    elif isinstance(parent[key], str):
+        parent[key] = dice.choice(
+            (parent[key].upper(), parent[key] + value(dice), dice.choice(NUMBERS), dice.choice(WHENS))
+        )
+    else:
+        parent[key] = {value(dice): value(dice)}
+    return yaml.safe_dump(tree, allow_unicode=True, sort_keys=False).encode("utf-8", "replace")
+
+
+def spoil_table(data: bytes, dice: random.Random) -> bytes:
+    """Change a table: a cell, a heading, a row too long or too short, another separator."""
+    rows = list(csv.reader(io.StringIO(data.decode("utf-8", "replace").replace("\0", ""))))
+    if not rows or not any(rows):
+        return spoil_text(data, dice)
+    row = dice.choice([row for row in rows if row])
+    at = dice.randrange(len(row))
+    if dice.random() < 0.5:
+        row[at] = _like(row[at], dice)
+        out = io.StringIO()
+        csv.writer(out).writerows(rows)
+        return out.getvalue().encode("utf-8", "replace")
+    way = dice.randrange(4)
+    if way == 0:
+        row[at] = value(dice)
+    elif way == 1:
+        rows[0][dice.randrange(len(rows[0] or [""])) if rows[0] else 0 :] = [
+            dice.choice((*KEYS, "car", "date", "note"))
+        ]
+    elif way == 2:
+        row.insert(at, value(dice))
+    else:
+        del row[at]
+    out = io.StringIO()
+    csv.writer(out, delimiter=dice.choice(",,,;\t|")).writerows(rows)
+    return out.getvalue().encode("utf-8", "replace")
+
+
+def spoilt(seed: int) -> Files:
+    """Return the small guide with one to three things in it changed; the same seed gives the same guide."""
+    dice = random.Random(seed)
+    files = base()
+    for _ in range(dice.choice((1, 1, 1, 2, 3))):
+        name = dice.choice(sorted(files))
+        if dice.random() < 0.03:
+            files[dice.choice((f"marks/{value(dice)[:30].replace('/', '_') or 'x'}.yml", "extra.yml", "README"))] = (
+                files[name]
+            )
+        elif dice.random() < 0.02:
+            del files[name]
+        elif name.endswith(".csv"):
+            files[name] = spoil_table(files[name], dice)
+        elif name.endswith(".yml") and dice.random() < 0.7:
+            files[name] = spoil_tree(files[name], dice)
+        else:
+            files[name] = spoil_text(files[name], dice)
+    return files
+
+
+def write(files: Files, folder: pathlib.Path) -> None:
+    shutil.rmtree(folder, ignore_errors=True)
+    for name, data in files.items():
+        path = folder / name
+        try:
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_bytes(data)
+        except (OSError, ValueError):
+            continue  # a name that no file can have
+
+
+def trouble(folder: pathlib.Path) -> str:
+    """Return what reading and working out a guide did that it must never do, or nothing."""
+    began = time.perf_counter()
+    try:
+        worked = work_out(folder)
+    except Exception:
+        lines = traceback.format_exc().strip().splitlines()
+        places = [
+            line.strip() for line in lines if line.strip().startswith("File") and f"{os.sep}guide{os.sep}" in line
+        ]
+        place = places[-1].split(f"{os.sep}guide{os.sep}")[-1] if places else ""
+        return f"thrown: {lines[-1][:120]} ({place})"
+    took = time.perf_counter() - began
+    if took > SLOWEST_SECONDS:
+        return f"took {took:.0f} s"
+    errors = [finding for finding in worked.findings if finding.severity is Severity.ERROR]
+    for finding in worked.findings:
+        if finding.severity is Severity.ERROR and (not finding.place.file or finding.place.line < 1):
+            return f"an error without file and line: {finding.code}"
+    if worked.key is None and not errors:
+        return "refused without an error"
+    return ""
+
+
+def tried(seeds: range, tell: Callable[[int, str], None]) -> Counter[str]:
+    """Try the guides of some seeds; tell every trouble, and return how often each came ("" for none)."""
+    found: Counter[str] = Counter()
+    with tempfile.TemporaryDirectory() as work:
+        for seed in seeds:
+            folder = pathlib.Path(work) / "guide"
+            write(spoilt(seed), folder)
+            said = trouble(folder)
+            if said:
+                tell(seed, said)
+            found[said] += 1
+    return found
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--guides", type=int, default=20_000)
+    parser.add_argument("--seed", type=int, default=0, help="the first seed")
+    options = parser.parse_args()
+    began = time.perf_counter()
+    found = tried(
+        range(options.seed, options.seed + options.guides), lambda seed, said: print(f"{seed}: {said}", flush=True)
+    )
+    bad = found.total() - found[""]
+    print(f"{found.total()} guides in {time.perf_counter() - began:.0f} s; troubles: {bad}")
+    for said, times in found.most_common():
+        if said:
+            print(f"{times:6} {said}")
+
+
+if __name__ == "__main__":
+    main()
