@@ -52,7 +52,7 @@ function fit(text, row, notation) {
       digits += character;
     } else if (wanted === "?" && /[A-Z0-9?]/.test(character)) {
       others.push(character);
-    } else if (wanted !== character) {
+    } else if (wanted === "#" || wanted === "?" || wanted !== character) {
       return null;
     }
   }

@@ -73,8 +73,10 @@ def shape_of(node: Node) -> Value:
 
 
 def is_blank(node: Node) -> bool:
-    """Tell whether nothing was typed after the key."""
-    return isinstance(node, Text) and not node
+    """Tell whether nothing was typed after the key: an empty list or mapping says no more than a blank does."""
+    if isinstance(node, Items):
+        return all(is_blank(one) for one in node.items)
+    return not (node.pairs if isinstance(node, Keyed) else node)
 
 
 def items_of(node: Node | None) -> tuple[Node, ...]:

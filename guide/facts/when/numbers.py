@@ -197,7 +197,7 @@ def _fit(plain: str, row: Mapping[str, Any], notation: Mapping[str, Any]) -> dic
             digits += character
         elif wanted == "?" and re.fullmatch(r"[A-Z0-9?]", character):
             others.append(character)
-        elif wanted != character:
+        elif wanted in "#?" or wanted != character:
             return None
     number = int(digits)
     held = [

@@ -1,0 +1,56 @@
+"""A few hundred spoilt guides at every run; `tests.fuzz.spoil` tries as many thousands as one has time for."""
+
+from __future__ import annotations
+
+import pathlib
+
+import pytest
+
+from tests.fuzz import spoil
+
+# Guides that once were thrown at, hung, or were refused without a word.
+FOUND = (53, 830)
+
+
+def _tried(seeds: range) -> list[str]:
+    said: list[str] = []
+    spoil.tried(seeds, lambda seed, what: said.append(f"{seed}: {what}"))
+    return said
+
+
+@pytest.mark.parametrize("first", range(0, 400, 100))
+def test_spoilt_guides_are_told_what_is_wrong(first: int) -> None:
+    assert _tried(range(100_000 + first, 100_100 + first)) == []
+
+
+def test_what_was_found_stays_mended() -> None:
+    assert [_tried(range(seed, seed + 1)) for seed in FOUND] == [[] for _ in FOUND]
+
+
+def test_the_guide_that_is_spoilt_is_a_good_one(tmp_path: pathlib.Path) -> None:
+    spoil.write(spoil.base(), tmp_path / "guide")
+    assert spoil.trouble(tmp_path / "guide") == ""
+    assert [finding for finding in spoil.work_out(tmp_path / "guide").findings if finding.severity == "error"] == []
+
+
+def test_enough_spoilt_guides_reach_the_later_stages(tmp_path: pathlib.Path) -> None:
+    usable = 0
+    for seed in range(60):
+        spoil.write(spoil.spoilt(seed), tmp_path / "guide")
+        usable += spoil.work_out(tmp_path / "guide").key is not None
+    assert usable > 15
+
+
+def test_a_planted_crash_is_found(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("guide.command.work.derive_limits", None)
+    assert any("thrown: TypeError" in said for said in _tried(range(20)))
+
+
+def test_a_refusal_without_an_error_is_found(monkeypatch: pytest.MonkeyPatch) -> None:
+    class Silent:
+        findings = ()
+        guide = None
+        lines: dict[str, tuple[str, ...]] = {}
+
+    monkeypatch.setattr("guide.command.work.read_guide", lambda _folder: Silent)
+    assert _tried(range(2)) == ["0: refused without an error", "1: refused without an error"]
