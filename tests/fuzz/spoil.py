@@ -12,6 +12,7 @@ from __future__ import annotations
 import argparse
 import csv
 import io
+import json
 import os
 import pathlib
 import random
@@ -42,101 +43,10 @@ S540,,yes,2019-06-01,register,,round,lever
 S1100,1963-05,no,2019-06-01,register,Locked.,square,cannot-tell
 """
 
-WHENS = """0000-01-01 0001-01-01 9999-12-31 9999 0000 0000s 000X 1961-00 1961-13 1961-02-30 1961-W00 1961-W54 -1961 +1961
-1961-06~ 1961-06? 1961-06% ../1961 1961/.. ../.. 1961/1960 1961-06/1961-05-01 196X 19XX XXXX 1961-21 1961-24 1961-25
-01.06.61 3/4/61 6/61 1e9 1_958 start end open 99999-01-01""".split()
-WORDS = (
-    "start of nothing",
-    "about",
-    "about about 1961",
-    "spring 1961",
-    "by by June 1961",
-    "between 1961 and 1960",
-    "model year 1961",
-    "model year 0",
-    "model year 99999",
-    "week 54 of 1961",
-    "week 0 of 0",
-    "5 cars after S540",
-    "99999999999 cars after S540",
-    "-5 cars before S1",
-    "after after",
-    "up to",
-    "from",
-)
-NUMBERS = """S1 S0 S000 S#### S##### #### # ##### S99999 S9999999999999999999999 S701..S700 S701.. ..S701 S####..S#### S1O4O s540
-S 540 S-540 S540L S540..S541..S542 540 0540 S\u0661\u0660\u0664\u0660 S540\u200b S1201 S001 S1200 S601..S700 S001..S1200""".split()
-ODD = (
-    "",
-    " ",
-    "~",
-    "null",
-    "yes",
-    "no",
-    "0",
-    "-1",
-    "1e400",
-    "nan",
-    "inf",
-    "1/0",
-    "0.0",
-    "1.0000000001",
-    "100%",
-    "0 cars",
-    "9" * 400,
-    "x" * 70_000,
-    "\u202eabc",
-    "\ud7ff\U0010ffff",
-    "a\u0301",
-    "{}",
-    "[]",
-    "[[[[[[]]]]]]",
-    "{{x}}",
-    "{a: {b: {c: {d: 1}}}}",
-    "&a [*a]",
-    "*nowhere",
-    "!!python/object:os.system x",
-    "!!binary aGk=",
-    "<<: {a: b}",
-    "'",
-    '"',
-    "|",
-    ">",
-    "- -",
-    ": :",
-    "#",
-    "%TAG",
-    "@x",
-    "`x`",
-    "../../etc/passwd",
-    "aux",
-    "con.svg",
-    "a/b",
-    "a\\b",
-    "constructor",
-    "__proto__",
-    "changed",
-    "none",
-    "cannot-tell",
-    "=1+1",
-    "mark:roof-lamp",
-    "javascript:a()",
-    "//host/x",
-)
-KEYS = """name question look reach survives forms stated first last seen source for follows spells fitted ruling rulings
-runs written cars built by closed production splits share interior market hand from to at changes page printed
-formerly also area picture answer""".split()
-SIGNS = [
-    *"{}[]:,-#&*!|>'\"%@`\t\n ~?\\/()",
-    "\x00",
-    "\x85",
-    "\u2028",
-    "\ufeff",
-    "\u00a0",
-    "\u202e",
-    "\u00e9",
-    "\U0001f697",
-]
+# What people type by mistake, what other programs write, and what stands at the edges of what can be read.
+_TYPED: dict[str, list[str]] = json.loads((pathlib.Path(__file__).parent / "values.json").read_text(encoding="utf-8"))
+WHENS, WORDS, NUMBERS, KEYS, SIGNS = (_TYPED[name] for name in ("whens", "words", "numbers", "keys", "signs"))
+ODD = (*_TYPED["odd"], "9" * 400, "x" * 70_000)
 
 
 def base() -> Files:
@@ -211,7 +121,7 @@ def _like(text: str, dice: random.Random) -> str:
 def spoil_tree(data: bytes, dice: random.Random) -> bytes:
     """Change the tree that a file holds: a value, a key, something gone, doubled, wrapped or put elsewhere."""
     try:
-        tree = yaml.load(data, yaml.BaseLoader)  # noqa: S506 - makes texts, lists and mappings only
+        tree = yaml.load(data, yaml.BaseLoader)  # texts, lists and mappings only
     except (yaml.YAMLError, UnicodeError, ValueError):
         return spoil_text(data, dice)
     ways = [path for path in spots(tree) if path]

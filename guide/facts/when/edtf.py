@@ -12,7 +12,7 @@ import calendar
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from datetime import MAXYEAR, MINYEAR, date, timedelta
+from datetime import date, timedelta
 from enum import StrEnum
 
 from guide.constants import value_of
@@ -85,6 +85,10 @@ _MISTAKEN = (
     (r"[\d X-]+[?~%]{2,}", "facts.bad-date.two-signs", ""),
     (r"(?=-?[\dXu]{2})[-\dXuZT:?~%]+", "facts.bad-date", ""),
 )
+
+# Years that a paper about cars can speak of; what lies outside is a slip, and no day is so near the ends of the
+# calendar that reckoning with it could leave it. Common practice, no source.
+FIRST_YEAR, LAST_YEAR = 1800, 2199
 
 # Spreadsheets store a day as its number, counted so that 1 March 1900 is 61: common practice, no source.
 _DAY_NOUGHT = date(1899, 12, 30)
@@ -182,10 +186,10 @@ def _marked(bounds: Bounds | Problem, mark: str, overrides: Mapping[str, float])
 
 def whole_months(year: int, month: int, precision: Precision = Precision.MONTH, months: int = 0) -> Bounds | Problem:
     """Return the days from the first of a month on, as many months as the precision has, or as many as are given."""
-    if year < MINYEAR:
-        return Problem.of("facts.not-a-build-date.year-nought", found=repr(f"{year:04}"))
+    if not FIRST_YEAR <= year <= LAST_YEAR:
+        return Problem.of("facts.not-a-build-date.year", first=FIRST_YEAR, last=LAST_YEAR, found=repr(f"{year:04}"))
     years, before = divmod(month - 1 + (months or _MONTHS_OF[precision]) - 1, 12)
-    last_year, last_month = min((year + years, before + 1), (MAXYEAR, 12))
+    last_year, last_month = year + years, before + 1
     last = date(last_year, last_month, calendar.monthrange(last_year, last_month)[1])
     return Bounds(date(year, month, 1), last, precision)
 
@@ -207,6 +211,9 @@ def week_bounds(year: int, week: int, day: int = 0) -> Bounds | Problem:
 
     Source: ISO 8601-1:2019, week dates: week 1 is the one with the year's first Thursday.
     """
+    whole = whole_months(year, 1)
+    if isinstance(whole, Problem):
+        return whole
     try:
         first, last = (date.fromisocalendar(year, week, day or end) for end in (1, 7))
     except ValueError:
@@ -218,7 +225,7 @@ def week_bounds(year: int, week: int, day: int = 0) -> Bounds | Problem:
 
 
 def _has_53_weeks(year: int) -> bool:
-    return MINYEAR <= year <= MAXYEAR and date(year, 12, 28).isocalendar().week == 53
+    return date(year, 12, 28).isocalendar().week == 53
 
 
 def season_bounds(year: int, season: int) -> Bounds | Problem:
