@@ -14,7 +14,7 @@ from guide.command.calls import CallIsOff
 from guide.command.check import finding_json, print_findings, summary
 from guide.command.made import Made
 from guide.finding import Severity
-from guide.press.kept import Kept
+from guide.press.kept import Kept, folder_beside
 from guide.press.publish import ignore_interrupts, is_published, marker_of, publish_guide, recover_out
 from guide.words.say import Words
 
@@ -92,17 +92,18 @@ def preview(
 ) -> int:
     """Show the guide until interrupted; nothing is written but the photographs' cache beside ``out_folder``."""
 
-    from guide.command.work import make_guide
+    from guide.command.work import begin_guide
+    from guide.press.cache import Cache
     from guide.press.preview import Built, NoPort, serve_preview
 
     last: Key | None = None
+    cache = Cache(folder_beside(out_folder))
 
     def build() -> Built:
         nonlocal last
-        cache = Kept.beside(out_folder, content, theme).cache
-        worked, site = make_guide(content, theme, stop_on="errors", cache=cache, before=last)
+        worked, making = begin_guide(content, theme, cache, last)
         last = worked.key or last
-        return site, worked.findings
+        return making, worked.findings
 
     try:
         serve_preview(build, (content, theme), words=words, port=port, open_browser=open_browser)

@@ -18,11 +18,12 @@ from guide.facts.types import Guide
 from guide.finding import Finding, Severity
 from guide.limits.derive import derive_limits
 from guide.limits.types import LimitsResult
+from guide.pages.kinds.sheet import too_long
 from guide.press.cache import Cache
-from guide.press.make import look_over, make_site
+from guide.press.make import Making, make_site
 from guide.tally.count import derive_tally
 
-__all__ = ["Worked", "check_guide_whole", "for_answers", "make_guide", "stops", "work_out"]
+__all__ = ["Worked", "begin_guide", "check_guide_whole", "for_answers", "make_guide", "stops", "work_out"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -86,8 +87,22 @@ def check_guide_whole(content: pathlib.Path, theme: pathlib.Path, cache: Cache |
     worked = work_out(content)
     if stops(worked, "errors") or worked.guide is None or worked.limits is None or worked.key is None:
         return worked
-    found = look_over(content, theme, guide=worked.guide, limits=worked.limits, key=worked.key, cache=cache)
-    return _with_more(worked, found)
+    making = Making(content, theme, guide=worked.guide, limits=worked.limits, key=worked.key, cache=cache)
+    return _with_more(worked, (*making.look_over(), *too_long(making.shelf)))
+
+
+def begin_guide(
+    content: pathlib.Path, theme: pathlib.Path, cache: Cache, before: Key | None = None
+) -> tuple[Worked, Making | None]:
+    """Work a guide out and look it over, ``before`` as for `work_out`; return its site in the making, each page of
+    which is made when it is asked for, or None where errors stop it."""
+    worked = work_out(content, before)
+    if stops(worked, "errors") or worked.guide is None or worked.limits is None or worked.key is None:
+        return worked, None
+    tally = derive_tally(worked.limits)
+    making = Making(content, theme, guide=worked.guide, limits=worked.limits, key=worked.key, tally=tally, cache=cache)
+    worked = _with_more(worked, making.look_over())
+    return worked, None if stops(worked, "errors") else making
 
 
 def _with_more(worked: Worked, found: Iterable[Finding]) -> Worked:

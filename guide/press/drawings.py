@@ -7,6 +7,7 @@ page's light or do what a picture should not, so it is left out and said.
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from html import escape
 from pathlib import Path
 from xml.etree import ElementTree
@@ -39,11 +40,15 @@ def read_drawing(path: Path, shown: str) -> tuple[Drawing | None, tuple[Finding,
 
     ``shown`` is the file's name as findings give it. None when the file is no drawing at all.
     """
-    place = Place(shown)
     try:
-        text = path.read_bytes().decode("utf-8-sig")
+        return _made_ready(path.read_bytes().decode("utf-8-sig"), shown)
     except (OSError, UnicodeDecodeError) as error:
-        return None, (Finding.of(_UNREADABLE, place, why=str(error)),)
+        return None, (Finding.of(_UNREADABLE, Place(shown), why=str(error)),)
+
+
+@lru_cache(maxsize=5000)  # a preview reads the same drawings again at every save
+def _made_ready(text: str, shown: str) -> tuple[Drawing | None, tuple[Finding, ...]]:
+    place = Place(shown)
     if "<!DOCTYPE" in text or "<!ENTITY" in text:
         text = re.sub(r"<!DOCTYPE[^>\[]*>", "", text)
         if "<!" in re.sub(r"<!--.*?-->", "", text, flags=re.DOTALL):

@@ -16,7 +16,7 @@ from typing import TypeVar, cast
 
 from guide.press.cache import Cache
 
-__all__ = ["Kept", "digest_of"]
+__all__ = ["Kept", "digest_of", "folder_beside"]
 
 _PACKAGE = Path(__file__).resolve().parent.parent
 _PACKAGES = ("jinja2", "markupsafe", "markdown", "pyyaml", "pillow")
@@ -35,6 +35,11 @@ def digest_of(*folders: Path) -> str:
                 digest.update(data)
         digest.update(b"\0\0")
     return digest.hexdigest()
+
+
+def folder_beside(out: Path) -> Path:
+    """Return the folder in which things are kept between runs that make a guide in ``out``."""
+    return out.resolve().with_name(f".{out.resolve().name}.cache")
 
 
 def _key_of(content: Path, theme: Path) -> str:
@@ -59,7 +64,7 @@ class Kept:
     def beside(cls, out: Path, content: Path, theme: Path) -> Kept:
         """Return what is kept beside the folder that a guide is made into; nothing where files cannot be read."""
         try:
-            return cls(out.resolve().with_name(f".{out.resolve().name}.cache"), content, theme)
+            return cls(folder_beside(out), content, theme)
         except OSError:
             return cls(None, content, theme)
 

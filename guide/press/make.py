@@ -5,96 +5,140 @@ Nothing is written here; `guide.press.publish` does that, once and whole.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 from dataclasses import replace
 from pathlib import Path
+from threading import RLock
 from typing import Any
 
 from guide.dating.key import Key
 from guide.facts.types import Guide
 from guide.finding import Finding, Place
 from guide.limits.types import LimitsResult
-from guide.pages.kinds.sheet import too_long
 from guide.pages.listing import FILES, PAGES, places_of
 from guide.pages.parts.naming import safe_name
 from guide.pages.parts.texts import texts_of
-from guide.pages.shelf import Drawing, Page, Photograph, Shelf
-from guide.press.archive import zip_of
+from guide.pages.shelf import Drawing, Photograph, Shelf
+from guide.press.archive import ARCHIVE, zip_of
 from guide.press.cache import Cache
 from guide.press.drawings import read_drawing
-from guide.press.offline import offline_files
+from guide.press.offline import MANIFEST, WORKER, installed_files, offline_files
 from guide.press.photographs import make_photograph
 from guide.press.render import Renderer, stub
 from guide.press.scripts import Scripts
-from guide.press.single_file import single_file
+from guide.press.single_file import SINGLE, single_file
 from guide.words.say import load_words
 
-__all__ = ["look_over", "make_shelf", "make_site"]
+__all__ = ["Making", "make_shelf", "make_site"]
 
+_WORKED_OUT = ("data/", "downloads/")  # what `FILES` give
+_LATE = frozenset({SINGLE, ARCHIVE, WORKER, "downloads.html"})  # what is made of all the rest
 NOT_OURS = frozenset({"thumbs.db", "desktop.ini"})  # what a system puts into a folder of pictures by itself
 LAST = "downloads"  # the page that tells what the finished files weigh
 
 
-def make_site(
-    folder: Path,
-    theme: Path,
-    *,
-    guide: Guide,
-    limits: LimitsResult,
-    key: Key,
-    tally: Any = None,
-    cache: Cache | None = None,
-) -> tuple[dict[str, bytes], tuple[Finding, ...]]:
-    """Return the site (output name to bytes) and what the pages and the press find wrong, in order.
+class Making:
+    """A site in the making: a page is laid out, a file worked out, when it is first asked for, and then remembered.
 
     ``folder`` is the content folder, for its pictures; ``theme`` a folder in themes/; ``cache`` holds photographs
-    already made ready.
+    already made ready. Several threads may ask.
     """
-    store = cache or Cache(None)
-    drawings, photographs, found = _pictures(folder, store)
-    shelf = make_shelf(guide, limits, key, tally, drawings, photographs)
-    scripts = Scripts(theme)
-    renderer = Renderer(shelf, theme, scripts)
-    site = {photograph.path: photograph.data for photograph in photographs.values()}
-    for page in PAGES:
-        if page.kind != LAST:
-            _render(renderer, page, shelf, site)
-    for files in FILES:
-        site.update(files(shelf))
-    site.update(_stubs(shelf, site))
-    site.update(_styles(theme))
-    site.update(scripts.files())
-    single, alone = single_file(shelf, site, theme, scripts)
-    site.update(single)
-    weighed = replace(shelf, weights={name: len(data) for name, data in site.items()})
-    last = Renderer(weighed, theme, scripts)
-    for page in PAGES:
-        if page.kind == LAST:
-            _render(last, page, weighed, site)
-    site.update(offline_files(guide, site))
-    site.update(zip_of(site))
-    found += [*scripts.findings, *renderer.findings, *alone.findings, *last.findings]
-    store.tidy()
-    return site, tuple(sorted(dict.fromkeys(found), key=lambda f: f.sort_key))
+
+    def __init__(
+        self,
+        folder: Path,
+        theme: Path,
+        *,
+        guide: Guide,
+        limits: LimitsResult,
+        key: Key,
+        tally: Any = None,
+        cache: Cache | None = None,
+    ) -> None:
+        self._store = cache or Cache(None)
+        self._theme = theme
+        drawings, photographs, self._found = _pictures(folder, self._store)
+        self.shelf = make_shelf(guide, limits, key, tally, drawings, photographs)
+        self._scripts = Scripts(theme)
+        self._renderers = [Renderer(self.shelf, theme, self._scripts)]
+        self._pages = {
+            address.path: (page, address)
+            for page in PAGES
+            if page.kind != LAST
+            for address in page.addresses(self.shelf)
+        }
+        self._files = list(FILES)
+        self._lock = RLock()
+        self._site: dict[str, bytes] = {one.path: one.data for one in photographs.values()}
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """What pictures, scripts, and the pages made so far find wrong, in order."""
+        found = [*self._found, *self._scripts.findings, *(one for each in self._renderers for one in each.findings)]
+        return tuple(sorted(dict.fromkeys(found), key=lambda f: f.sort_key))
+
+    def look_over(self) -> tuple[Finding, ...]:
+        """Return what the whole site would find wrong with pictures, texts and scripts, no page being made: all that an
+        editor can put right. What is wrong with a theme's templates shows only when they are filled in."""
+        self._renderers[0].look_over(texts_of(self.shelf.guide))
+        return self.findings
+
+    def get(self, name: str) -> bytes | tuple[Finding, ...] | None:
+        """Return one page or file, made now if it was not yet; why it cannot be made; None where there is none."""
+        with self._lock:
+            data = self._get(name)
+            return self.findings if data == b"" and name.endswith(".html") else data
+
+    def _get(self, name: str) -> bytes | None:
+        if name in self._site:
+            return self._site[name]
+        if name in self._pages:
+            self._site[name] = self._renderers[0].render(*self._pages[name])
+        elif name.startswith(_WORKED_OUT):
+            while self._files and name not in self._site:
+                self._site.update(self._files.pop(0)(self.shelf))
+        elif name.startswith(("style/", "scripts/")):
+            self._site.update(_styles(self._theme))
+            self._site.update(self._scripts.files())
+        elif name in _LATE:
+            self.whole()
+        elif name.startswith("icons/") or name == MANIFEST:
+            self._site.update(installed_files(self.shelf.guide))
+        else:
+            return _stubs(self.shelf, self._pages).get(name)
+        return self._site.get(name)
+
+    def whole(self) -> dict[str, bytes]:
+        """Return the whole site, output name to bytes."""
+        with self._lock:
+            shelf, site = self.shelf, self._site
+            for name in self._pages:
+                self._get(name)
+            for files in self._files:
+                site.update(files(shelf))
+            self._files.clear()
+            site.update(_stubs(shelf, self._pages))
+            site.update(_styles(self._theme))
+            site.update(self._scripts.files())
+            single, alone = single_file(shelf, site, self._theme, self._scripts)
+            site.update(single)
+            weighed = replace(shelf, weights={name: len(data) for name, data in site.items()})
+            last = Renderer(weighed, self._theme, self._scripts)
+            for page in PAGES:
+                if page.kind == LAST:
+                    site.update({address.path: last.render(page, address) for address in page.addresses(weighed)})
+            site.update(offline_files(shelf.guide, site))
+            site.update(zip_of({name: data for name, data in site.items() if name != ARCHIVE}))
+            self._renderers += [alone, last]
+            self._store.tidy()
+            return dict(site)
 
 
-def look_over(
-    folder: Path, theme: Path, *, guide: Guide, limits: LimitsResult, key: Key, cache: Cache | None = None
-) -> tuple[Finding, ...]:
-    """Return what `make_site` would find wrong with pictures, texts and scripts, and nothing made: all that an editor
-    can put right. What is wrong with a theme's templates shows only when they are filled in."""
-    drawings, photographs, found = _pictures(folder, cache or Cache(None))
-    shelf = make_shelf(guide, limits, key, None, drawings, photographs)
-    scripts = Scripts(theme)
-    renderer = Renderer(shelf, theme, scripts)
-    renderer.look_over(texts_of(guide))
-    found += [*scripts.findings, *renderer.findings, *too_long(shelf)]
-    return tuple(sorted(dict.fromkeys(found), key=lambda f: f.sort_key))
-
-
-def _render(renderer: Renderer, page: Page, shelf: Shelf, site: dict[str, bytes]) -> None:
-    for address in page.addresses(shelf):
-        site[address.path] = renderer.render(page, address)
+def make_site(folder: Path, theme: Path, **made_from: Any) -> tuple[dict[str, bytes], tuple[Finding, ...]]:
+    """Return the site (output name to bytes) and what the pages and the press find wrong, in order; given what `Making`
+    is."""
+    making = Making(folder, theme, **made_from)
+    return making.whole(), making.findings
 
 
 def make_shelf(
@@ -144,7 +188,7 @@ def _pictures(folder: Path, store: Cache) -> tuple[dict[str, Drawing], dict[str,
     return drawings, photographs, findings
 
 
-def _stubs(shelf: Shelf, site: Mapping[str, bytes]) -> dict[str, bytes]:
+def _stubs(shelf: Shelf, pages: Container[str]) -> dict[str, bytes]:
     """Return pages at the addresses that records had under former ids, each leading to the present one."""
     stubs = {}
     kinds: tuple[tuple[str, Mapping[str, Any]], ...] = (
@@ -157,7 +201,7 @@ def _stubs(shelf: Shelf, site: Mapping[str, bytes]) -> dict[str, bytes]:
             there = shelf.places.get((kind, identity))
             for former in record.formerly if there else ():
                 path = f"{kind}s/{safe_name(former, '.html')}"
-                if path not in site and there is not None:
+                if path not in pages and there is not None:
                     stubs[path] = stub(shelf, path, there)
     return stubs
 

@@ -16,23 +16,29 @@ from PIL import Image, ImageDraw
 from guide.facts.types import Guide
 from guide.press.scripts import BROWSER
 
-__all__ = ["SPARED", "offline_files"]
+__all__ = ["MANIFEST", "SPARED", "WORKER", "installed_files", "offline_files"]
 
+MANIFEST, WORKER = "manifest.webmanifest", "worker.js"
 SPARED = ("guide.zip", "guide-in-one-file.html")  # copies of what is kept already
 _PAPER, _INK, _WASH, _OXIDE = (250, 247, 240), (28, 26, 23), (241, 235, 223), (138, 47, 20)
 _SIZES = (192, 512)
 
 
-def offline_files(guide: Guide, site: Mapping[str, bytes]) -> dict[str, bytes]:
-    """Return the worker, the manifest and the icons for a finished site."""
+def installed_files(guide: Guide) -> dict[str, bytes]:
+    """Return what a phone shows of a guide that it keeps: the manifest and the icons."""
     icons = {f"icons/guide-{size}.png": _icon(size) for size in _SIZES}
-    manifest = _manifest(guide)
-    kept = {**site, **icons, "manifest.webmanifest": manifest}
-    files = {name: hashlib.sha256(kept[name]).hexdigest()[:32] for name in sorted(kept) if name not in SPARED}
+    return {**icons, MANIFEST: _manifest(guide)}
+
+
+def offline_files(guide: Guide, site: Mapping[str, bytes]) -> dict[str, bytes]:
+    """Return the worker, the manifest and the icons for a site that is finished but for them and its copies."""
+    installed = installed_files(guide)
+    kept = {name: data for name, data in {**site, **installed}.items() if name not in (WORKER, *SPARED)}
+    files = {name: hashlib.sha256(kept[name]).hexdigest()[:32] for name in sorted(kept)}
     edition = hashlib.sha256(json.dumps(files).encode()).hexdigest()[:16]
     head = f"const EDITION = {json.dumps(edition)};\nconst FILES = {json.dumps(files, separators=(',', ':'))};\n"
-    body = (BROWSER / "worker.js").read_text(encoding="utf-8").replace("\r\n", "\n")
-    return {**icons, "manifest.webmanifest": manifest, "worker.js": (head + body).encode()}
+    body = (BROWSER / WORKER).read_text(encoding="utf-8").replace("\r\n", "\n")
+    return {**installed, WORKER: (head + body).encode()}
 
 
 def _manifest(guide: Guide) -> bytes:

@@ -1,9 +1,11 @@
 """Shows a guide in the browser, anew at every save.
 
 The site is served from memory, so nothing is written that a watcher could take for a save. What is watched is
-compared as a whole (names, times and sizes), so an editor that saves by renaming is seen as well. A save that
-cannot be built shows its findings in place of every page, and the next good save brings the pages back. A
-page that was open while the preview was started anew finds out when it connects again.
+compared as a whole (names, times and sizes), so an editor that saves by renaming is seen as well. A save is worked out
+beside the server, which goes on answering; then a page is made when it is asked for, so the one that the editor looks
+at comes first, and the rest when somebody goes there. A page is shown anew only where it, or a file that it loads, has
+changed. A save that cannot be built shows its findings in place of every page, and the next good save brings the pages
+back. A page that was open while the preview was started anew finds out when it connects again.
 """
 
 from __future__ import annotations
@@ -13,19 +15,23 @@ import hashlib
 import logging
 import mimetypes
 import os
+import posixpath
+import re
 import threading
 import time
 import webbrowser
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
 from html import escape
 from pathlib import Path
-from typing import Any
+from typing import Any, Protocol
 from urllib.parse import unquote
 
 from livereload import Server
 from livereload.handlers import LiveReloadHandler, LiveReloadJSHandler
 from livereload.watcher import Watcher
 from tornado import web
+from tornado.ioloop import IOLoop
 
 from guide.finding import Finding
 from guide.press.scripts import BROWSER
@@ -34,11 +40,21 @@ from guide.words.say import Words
 
 __all__ = ["Built", "NoPort", "findings_page", "serve_preview", "with_reload"]
 
-Built = tuple[Mapping[str, bytes] | None, tuple[Finding, ...]]  # None: it cannot be built
+
+class Pages(Protocol):
+    """A site whose pages may be made when they are asked for; a mapping of output names to bytes is one too."""
+
+    def get(self, name: str, /) -> bytes | tuple[Finding, ...] | None:
+        """Return a page or file; what keeps it from being made; None where there is none. Any thread may ask."""
+
+
+Built = tuple[Pages | None, tuple[Finding, ...]]  # None: it cannot be built
 _SETTLE_SECONDS = 0.1  # files that still change are still being saved
 _TAKEN = (errno.EADDRINUSE, errno.EACCES, 10013)  # the last is what Windows says of a port kept back
 _PORTS = 20  # how many ports are tried from the one asked for
 _HOST = "127.0.0.1"  # this computer alone
+_NOT_SHOWN = ("worker.js",)  # a browser that kept this edition would go on showing it
+_LOADED = re.compile(rb'(?:src|href)="([^":?#]+[.](?:js|css|svg|png|jpg))"')  # the files that a page loads
 _IGNORED = (".git", "__pycache__")
 
 
@@ -57,31 +73,29 @@ class _State:
         self, build: Callable[[], Built], watched: Sequence[Path], words: Words, show: Callable[[str], None]
     ) -> None:
         self.build, self.watched, self.words, self.show = build, watched, words, show
-        self.site: Mapping[str, bytes] = {}
+        self.site: Pages = {}
         self.trouble: bytes | None = None
-        self.digest = ""
         self.port = 0
         self.seen = snapshot(watched)
-        self.make()
+        self._builder = ThreadPoolExecutor(1)
+        self._building: Future[tuple[str, Built]] | None = None
+        self._take(self.build())
 
-    def make(self) -> None:
-        """Build, and show either the site or what is wrong with it."""
-        site, findings = self.build()
-        if site is None:
-            self.trouble = findings_page(findings, self.words)
-            self.show(self.words.say("press.preview.broken"))
-        else:
-            self.site, self.trouble = site, None
-        whole = hashlib.sha256(self.trouble or b"")
-        for name in sorted(self.site):
-            whole.update(name.encode() + b"\0" + hashlib.sha256(self.site[name]).digest())
-        self.digest = whole.hexdigest()[:16]
+    def look(self) -> str:
+        """Begin to build where something was saved; return its name once what came of it is shown, else nothing."""
+        if self._building is None:
+            now = snapshot(self.watched)
+            if now != self.seen:
+                self._building = self._builder.submit(self._settle, now)
+        elif self._building.done():
+            done, self._building = self._building, None
+            name, built = done.result()
+            self._take(built)
+            return name
+        return ""
 
-    def changed(self) -> str:
-        """Return the name of something saved since the last call, once it has settled; else nothing."""
-        now = snapshot(self.watched)
-        if now == self.seen:
-            return ""
+    def _settle(self, now: dict[str, tuple[int, int]]) -> tuple[str, Built]:
+        """Wait until nothing is saved any more and build; return the name of something that was saved, too."""
         while True:
             time.sleep(_SETTLE_SECONDS)
             later = snapshot(self.watched)
@@ -90,7 +104,39 @@ class _State:
             now = later
         names = sorted(set(now.items()) ^ set(self.seen.items()))
         self.seen = now
-        return names[0][0]
+        return names[0][0] if names else ".", self.build()
+
+    def _take(self, built: Built) -> None:
+        """Show either a site or what is wrong with it."""
+        site, findings = built
+        if site is None:
+            self.trouble = findings_page(findings, self.words)
+            self.show(self.words.say("press.preview.broken"))
+        else:
+            self.site, self.trouble = site, None
+
+    def page(self, name: str) -> tuple[str, bytes | None]:
+        """Return what is shown under a name, and the name by which it is a page or a file; None for nothing."""
+        data = self.site.get(name) if self.trouble is None or not name.endswith(".html") else None
+        if isinstance(data, tuple):
+            return "findings.html", findings_page(data, self.words)
+        return ("findings.html", self.trouble) if data is None and self.trouble is not None else (name, data)
+
+    def digest(self, name: str) -> str:
+        """Return a digest of a page and of all that it loads, which changes when what is to be seen does."""
+        shown, data = self.page(name)
+        whole = hashlib.sha256(data or b"")
+        for loaded in sorted(set(_LOADED.findall(data or b""))) if shown == name else ():
+            part = self.site.get(posixpath.normpath(posixpath.join(posixpath.dirname(name), unquote(loaded.decode()))))
+            whole.update(loaded + b"\0" + (part if isinstance(part, bytes) else b""))
+        return whole.hexdigest()[:16]
+
+    def answer(self, name: str) -> tuple[str, bytes | None]:
+        """Return what the server answers: a page that follows the preview, or a file as it is."""
+        shown, data = self.page(name)
+        if data is not None and shown.endswith(".html"):
+            data = with_reload(data, self.digest(name), self.port)
+        return shown, data
 
 
 class _Eyes(Watcher):  # type: ignore[misc]
@@ -102,9 +148,7 @@ class _Eyes(Watcher):  # type: ignore[misc]
         self._tasks: dict[str, dict[str, object]] = {"content": {}}
 
     def examine(self) -> tuple[str | None, None]:
-        self.filepath = self.state.changed() or None
-        if self.filepath:
-            self.state.make()
+        self.filepath = self.state.look() or None
         return self.filepath, None
 
 
@@ -114,28 +158,28 @@ class _Pages(web.RequestHandler):
     def initialize(self, state: _State) -> None:
         self.state = state
 
-    def get(self, name: str) -> None:
+    async def get(self, name: str) -> None:
         self.set_header("Cache-Control", "no-store")
         name = unquote(name) or "index.html"
-        if name == "preview-digest":
-            self.set_header("Content-Type", "text/plain")
-            self.write(self.state.digest)
-            return
         if name == "preview.js":
             self.set_header("Content-Type", "text/javascript; charset=UTF-8")
             self.write((BROWSER / "preview.js").read_bytes())
             return
-        data = self.state.site.get(name)
-        if self.state.trouble is not None and (data is None or name.endswith(".html")):
-            name, data = "findings.html", self.state.trouble
+        ask = IOLoop.current().run_in_executor
+        if name == "preview-digest":
+            self.set_header("Content-Type", "text/plain")
+            page = unquote(self.get_query_argument("page", "")).lstrip("/") or "index.html"
+            self.write(await ask(None, self.state.digest, page))
+            return
+        name, data = await ask(None, self.state.answer, name) if name not in _NOT_SHOWN else (name, None)
         if data is None:
             raise web.HTTPError(404)
         kind = mimetypes.guess_type(name)[0] or "application/octet-stream"
         self.set_header("Content-Type", f"{kind}; charset=UTF-8" if kind.startswith("text/") else kind)
-        self.write(with_reload(data, self.state.digest, self.state.port) if name.endswith(".html") else data)
+        self.write(data)
 
-    def head(self, name: str) -> None:
-        self.get(name)
+    async def head(self, name: str) -> None:
+        await self.get(name)
 
 
 class _Preview(Server):  # type: ignore[misc]

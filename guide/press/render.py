@@ -27,9 +27,19 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from html import escape
 from pathlib import Path
+from types import CodeType
 from typing import Any
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined, TemplateError, TemplateNotFound, TemplateSyntaxError
+from jinja2 import (
+    BytecodeCache,
+    Environment,
+    FileSystemLoader,
+    StrictUndefined,
+    TemplateError,
+    TemplateNotFound,
+    TemplateSyntaxError,
+)
+from jinja2.bccache import Bucket
 from markupsafe import Markup
 
 from guide.finding import Finding, Place
@@ -45,6 +55,25 @@ __all__ = ["Renderer"]
 _FALLIBLE = "[<|"  # a text without any of these has no link, picture or table that could be wrong
 
 
+class _Compiled(BytecodeCache):
+    """Templates compiled in this process, by text: several renderers, and every save in a preview, use the same."""
+
+    def __init__(self) -> None:
+        self.found: dict[str, tuple[str, CodeType]] = {}
+
+    def load_bytecode(self, bucket: Bucket) -> None:
+        checksum, code = self.found.get(bucket.key, ("", None))
+        if checksum == bucket.checksum:
+            bucket.code = code
+
+    def dump_bytecode(self, bucket: Bucket) -> None:
+        if bucket.code is not None:
+            self.found[bucket.key] = (bucket.checksum, bucket.code)
+
+
+_COMPILED = _Compiled()
+
+
 class Renderer:
     """Turns pages into HTML; what it finds wrong gathers in ``findings``, each once."""
 
@@ -55,6 +84,7 @@ class Renderer:
         self.findings: dict[Finding, None] = {}
         self._prose = Prose(tuple(dict.fromkeys(kind for kind, _ in shelf.places)), shelf.guide.language)
         self._environment = Environment(
+            bytecode_cache=_COMPILED,
             loader=FileSystemLoader(theme / "pages"),
             autoescape=True,
             undefined=StrictUndefined,

@@ -84,14 +84,15 @@ def spread(prepared: Prepared, block: Block, by_piece: list[float]) -> list[floa
 def of_mixes(prepared: Prepared, mark: int, vector: Vector) -> list[float]:
     """Return a vector per form as a factor per mix; the last few thousand are remembered."""
     key = (mark, *vector)
-    if key not in prepared.factors:
+    found = prepared.factors.get(key)
+    if found is None:
         if len(prepared.factors) > _REMEMBERED:
             prepared.factors.clear()
-        prepared.factors[key] = [
+        found = prepared.factors[key] = [
             vector[mix] if isinstance(mix, int) else sum(a * b for a, b in zip(mix, vector, strict=True))
             for mix in prepared.model.marks[mark].mixes
         ]
-    return prepared.factors[key]
+    return found
 
 
 def _donors(prepared: Prepared, block: Block, said: Mapping[int, Vector]) -> list[float]:
