@@ -8,7 +8,7 @@ from __future__ import annotations
 import json
 import pathlib
 from dataclasses import replace
-from typing import TYPE_CHECKING, TextIO
+from typing import TextIO
 
 from guide.command.calls import CallIsOff
 from guide.command.check import finding_json, print_findings, summary
@@ -17,9 +17,6 @@ from guide.finding import Severity
 from guide.press.kept import Kept, folder_beside
 from guide.press.publish import ignore_interrupts, is_published, marker_of, publish_guide, recover_out
 from guide.words.say import Words
-
-if TYPE_CHECKING:
-    from guide.dating.key import Key
 
 __all__ = ["preview", "run"]
 
@@ -92,17 +89,17 @@ def preview(
 ) -> int:
     """Show the guide until interrupted; nothing is written but the photographs' cache beside ``out_folder``."""
 
-    from guide.command.work import begin_guide
+    from guide.command.work import Worked, begin_guide
     from guide.press.cache import Cache
     from guide.press.preview import Built, NoPort, serve_preview
 
-    last: Key | None = None
+    last: Worked | None = None
     cache = Cache(folder_beside(out_folder))
 
     def build() -> Built:
         nonlocal last
         worked, making = begin_guide(content, theme, cache, last)
-        last = worked.key or last
+        last = worked if worked.key is not None else last
         return making, worked.findings
 
     try:

@@ -13,6 +13,7 @@ from guide.dating.belief.prepare import prepare
 from guide.dating.building.behind import reasons_of
 from guide.dating.building.build import build_model
 from guide.dating.key import Key
+from guide.facts.bones import bones
 from guide.facts.read import read_guide
 from guide.facts.types import Guide
 from guide.finding import Finding, Severity
@@ -49,11 +50,11 @@ def _with_excerpt(finding: Finding, lines: Mapping[str, tuple[str, ...]]) -> Fin
     return finding
 
 
-def work_out(folder: pathlib.Path, before: Key | None = None) -> Worked:
+def work_out(folder: pathlib.Path, before: Worked | None = None) -> Worked:
     """Read a content folder and work out limits, model and findings; nothing is written.
 
-    ``before`` is the key of the same guide as it was worked out last: where this one computes with the very same model,
-    what was worked out from it is kept. Most saves in a preview change words and no dates.
+    ``before`` is the same guide as it was worked out last: where no more than places and texts have changed, its model
+    and all that was worked out from that is kept.
     A guide whose facts cannot be used yields findings only. Findings are in order of file, line, column, code.
     """
     reading = read_guide(folder)
@@ -62,12 +63,20 @@ def work_out(folder: pathlib.Path, before: Key | None = None) -> Worked:
     if guide is not None and not any(finding.severity is Severity.ERROR for finding in found):
         limits = derive_limits(guide)
         found += limits.findings
-        key = Key.of(build_model(guide, limits), before)
+        key = _key_of(guide, limits, before)
         pictures = folder / "pictures"
         names = frozenset(path.name for path in pictures.iterdir()) if pictures.is_dir() else frozenset()
         found += check_guide(Known(guide=guide, limits=limits, key=key, pictures=names))
     ordered = sorted((_with_excerpt(finding, reading.lines) for finding in found), key=lambda f: f.sort_key)
     return Worked(folder=folder, guide=guide, limits=limits, key=key, findings=tuple(ordered))
+
+
+def _key_of(guide: Guide, limits: LimitsResult, before: Worked | None) -> Key:
+    if before is not None and before.key is not None and before.limits is not None:
+        if bones((guide, limits.spells)) == bones((before.guide, before.limits.spells)):
+            return before.key
+        return Key.of(build_model(guide, limits), before.key)
+    return Key(build_model(guide, limits))
 
 
 def stops(worked: Worked, stop_on: str) -> bool:
@@ -92,7 +101,7 @@ def check_guide_whole(content: pathlib.Path, theme: pathlib.Path, cache: Cache |
 
 
 def begin_guide(
-    content: pathlib.Path, theme: pathlib.Path, cache: Cache, before: Key | None = None
+    content: pathlib.Path, theme: pathlib.Path, cache: Cache, before: Worked | None = None
 ) -> tuple[Worked, Making | None]:
     """Work a guide out and look it over, ``before`` as for `work_out`; return its site in the making, each page of
     which is made when it is asked for, or None where errors stop it."""
@@ -111,7 +120,12 @@ def _with_more(worked: Worked, found: Iterable[Finding]) -> Worked:
 
 
 def make_guide(
-    content: pathlib.Path, theme: pathlib.Path, *, stop_on: str, cache: Cache | None = None, before: Key | None = None
+    content: pathlib.Path,
+    theme: pathlib.Path,
+    *,
+    stop_on: str,
+    cache: Cache | None = None,
+    before: Worked | None = None,
 ) -> tuple[Worked, dict[str, bytes] | None]:
     """Work a guide out, ``before`` as for `work_out`, and make its site in memory; None for the site when the findings
     stop it."""

@@ -1,0 +1,72 @@
+"""A site in the making: each page by itself is what it is in the whole, and nothing is made that nobody asks for."""
+
+from __future__ import annotations
+
+import pathlib
+import random
+import shutil
+from typing import Any
+
+import pytest
+
+from guide.command.work import begin_guide, make_guide, work_out
+from guide.press.cache import Cache
+from guide.press.make import Making
+from tests.conftest import ROOT
+
+PLAIN = ROOT / "themes" / "plain"
+
+
+@pytest.fixture
+def content(tmp_path: pathlib.Path) -> pathlib.Path:
+    return pathlib.Path(shutil.copytree(ROOT / "guide" / "command" / "starter", tmp_path / "content"))
+
+
+@pytest.mark.parametrize("seed", [1, 2])
+def test_in_whatever_order_files_are_asked_for_they_are_those_of_the_whole(content: pathlib.Path, seed: int) -> None:
+    _, site = make_guide(content, PLAIN, stop_on="errors")
+    _, making = begin_guide(content, PLAIN, Cache(None))
+    assert site is not None
+    assert making is not None
+    names = sorted(site)
+    random.Random(seed).shuffle(names)
+    assert {name: making.get(name) for name in names} == site
+
+
+def test_a_page_makes_no_other(content: pathlib.Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    _, making = begin_guide(content, PLAIN, Cache(None))
+    assert making is not None
+    monkeypatch.setattr(Making, "whole", lambda _: pytest.fail("nobody asked for the whole"))
+    for name in ("index.html", "marks/door-handle.html", "data/model.js", "style/look.css", "icons/guide-192.png"):
+        assert making.get(name), name
+    for name in ("favicon.ico", "no-such-page.html", "../guide.yml"):
+        assert making.get(name) is None, name
+    assert set(making._site) & set(making._pages) == {"index.html", "marks/door-handle.html"}
+
+
+def test_a_page_whose_template_is_broken_says_why(content: pathlib.Path, tmp_path: pathlib.Path) -> None:
+    theme = pathlib.Path(shutil.copytree(PLAIN, tmp_path / "theme"))
+    (theme / "pages" / "mark.html").write_text("{{ nothing_of_that_name }}", encoding="utf-8")
+    _, making = begin_guide(content, theme, Cache(None))
+    assert making is not None
+    assert isinstance(making.get("index.html"), bytes)
+    found = making.get("marks/door-handle.html")
+    assert isinstance(found, tuple)
+    assert [one.code for one in found] == ["theme-broken"]
+
+
+def test_a_save_of_words_keeps_the_model_and_a_save_of_a_date_does_not(content: pathlib.Path) -> None:
+    def saved(old: str, new: str, before: Any) -> Any:
+        path = content / "marks" / "door-handle.yml"
+        text = path.read_text(encoding="utf-8")
+        assert old in text
+        path.write_text(text.replace(old, new, 1), encoding="utf-8")
+        after = work_out(content, before)
+        assert after.key is not None
+        assert after.key.dumped == work_out(content).key.dumped  # type: ignore[union-attr]
+        return after
+
+    first = work_out(content)
+    words = saved("name: ", "about: |\n  Another word.\n\nname: ", first)
+    assert words.key is first.key
+    assert saved("survives: ", "survives: few  # was ", words).key is not first.key
