@@ -3,14 +3,18 @@
 // is touched here.
 // needs: days, dating
 
-// What is known of a car before it is seen, as the key takes it. The body is not read as a value: one that an old
-// bookmark names and the guide does not know has to be found out.
+// What is known of a car before it is seen, as the key takes it: what an advert says, and beside it `asked.seen`, the
+// answers that the key was given from photographs. The body is not read as a value: one that an old bookmark names and
+// the guide does not know has to be found out.
 function sessionFor(model, data, asked) {
+  const seen = asked.seen || { answers: [], known: {} };
   const colours = Object.keys(data.colours).filter((id) => data.colours[id] === asked.colour);
   const answers = model.marks.map((mark) => ({ mark: mark.id,
     forms: mark.kind === "body" && asked.body ? [asked.body] : mark.kind === "interior" && asked.colour ? colours : [] }))
-    .filter((one) => one.forms.length).map((one) => Object.assign(one, { kind: one.forms.length > 1 ? "several" : "form" }));
-  return { answers, car: asked.car || null, reach: [], known: asked.year ? { registered: asked.year } : {} };
+    .filter((one) => one.forms.length && !seen.answers.some((other) => other.mark === one.mark)).map((one) => Object.assign(one, { kind: one.forms.length > 1 ? "several" : "form" }));
+  const registered = [asked.year, asked.year && asked.month].filter(Boolean).join("-");
+  return { answers: answers.concat(seen.answers), car: asked.car || null, reach: [],
+    known: Object.assign({}, seen.known, registered ? { registered } : {}) };
 }
 
 // What a car built between two days should have: one form, first one and then another, or either.

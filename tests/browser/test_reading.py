@@ -168,6 +168,21 @@ def test_a_sheet_is_made_from_an_advert(watched: Watched, built_guide: pathlib.P
     assert not any("Luggage strap" in name for name in names), "an open car has none"
 
 
+def test_a_sheet_takes_a_month_and_the_keys_own_answers_and_says_what_the_key_says(
+    watched: Watched, built_guide: pathlib.Path
+) -> None:
+    page = watched.page
+    go(page, built_guide, "key.html#switches=rocker&tail-lamps=round&--known=registered=1968-09&--at=result")
+    said = page.title()
+    page.locator("a[data-sheet]").click()
+    page.locator("[data-title]", has_text="September 1968, two looks").wait_for()
+    assert page.locator("[data-when]").inner_text() == said
+    page.locator("[data-again]").click()
+    page.select_option("#buy-month", "03")
+    page.locator("[data-buy] [type=submit]").click()
+    page.locator("[data-title]", has_text="March 1968").wait_for()
+
+
 def test_a_wrong_number_is_answered_where_it_was_typed(watched: Watched, built_guide: pathlib.Path) -> None:
     page = watched.page
     go(page, built_guide, "sheets.html")

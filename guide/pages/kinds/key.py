@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from guide.dating.belief.papers import PAPERS
-from guide.pages.parts.beside_a_car import USUAL_REACH, drawings_of
+from guide.pages.parts.beside_a_car import USUAL_REACH, drawings_of, former_ids
 from guide.pages.parts.naming import slug
 from guide.pages.parts.page_data import script_of
 from guide.pages.shelf import Context, Shelf, one_page
@@ -56,17 +56,10 @@ def key_data(shelf: Shelf, *, alone: bool = False) -> Mapping[str, Any]:
         "first": guide.production.first.isoformat(),
         "last": guide.production.last.isoformat(),
         "usual": list(USUAL_REACH),
-        "formerly": {
-            "marks": {old: mark.id for mark in guide.marks.values() for old in mark.formerly},
-            "forms": {
-                mark.id: former
-                for mark in guide.marks.values()
-                if (former := {old: form.id for form in mark.forms.values() for old in form.formerly})
-            },
-        },
+        "formerly": former_ids(guide),
         "swatches": {"interior": {one.id: one.swatch for one in guide.interiors.values() if one.swatch}},
         "links": {
-            **{name: "" if alone else f"{name}.html" for name in ("key", "notes", "fits")},
+            **{name: "" if alone else f"{name}.html" for name in ("key", "notes", "fits", "sheets")},
             "marks": {} if alone else marks,
         },
         "words": shelf.words.chosen(_SPOKEN),

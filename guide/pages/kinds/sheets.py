@@ -7,6 +7,7 @@ from typing import Any
 from guide.dating.key import Cars
 from guide.facts.types import Mark
 from guide.limits.changeovers import Turn, turns_of
+from guide.pages.parts.beside_a_car import former_ids
 from guide.pages.parts.expected import most_telling
 from guide.pages.parts.page_data import script_of
 from guide.pages.parts.sheet_parts import DRAWN, LINE_LETTERS, LINED, LINES, PLACES, hints_of, sheet_parts
@@ -25,6 +26,7 @@ def _context(shelf: Shelf) -> Context:
         "series": list(guide.ordered_series.values()),
         "colours": colours,
         "years": list(range(first, last + 4)),
+        "months": [f"{month:02}" for month in range(1, 13)],
         **sheet_parts(shelf, list(guide.marks.values())),
     }
 
@@ -41,6 +43,7 @@ def _data(shelf: Shelf) -> dict[str, Any]:
         "places": [shelf.say(f"pages.sheet.place.{place}") for place, _ in PLACES],
         "marks": [_mark(shelf, mark, places[str(mark.reach)]) for mark in guide.marks.values()],
         "ranking": {period: most_telling(shelf, Cars(period=period)) for period in guide.periods},
+        "formerly": former_ids(guide),
         "colours": {interior.id: interior.colour for interior in guide.interiors.values()},
         "words": shelf.words.chosen(
             ("words.", "pages.sheet.", "pages.sheets.", "pages.number.", "dating.", "pages.look.")

@@ -2,11 +2,25 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from guide.facts.types import Guide, Reach
 
-__all__ = ["USUAL_REACH", "drawings_of"]
+__all__ = ["USUAL_REACH", "drawings_of", "former_ids"]
 
 USUAL_REACH = (Reach.OUTSIDE, Reach.GLASS)  # what one may do beside any car, asked of nobody
+
+
+def former_ids(guide: Guide) -> dict[str, Any]:
+    """Return the present id of every mark, and of every form by its mark, that had another: old answers stay good."""
+    return {
+        "marks": {old: mark.id for mark in guide.marks.values() for old in mark.formerly},
+        "forms": {
+            mark.id: former
+            for mark in guide.marks.values()
+            if (former := {old: form.id for form in mark.forms.values() for old in form.formerly})
+        },
+    }
 
 
 def drawings_of(guide: Guide) -> tuple[tuple[str, str, str], ...]:

@@ -1,10 +1,11 @@
-// Makes a buyer's sheet for a chassis number, or for what an advert tells. What is asked stands in the address,
-// after the #, so that a sheet can be kept as a bookmark and nothing is sent anywhere.
-// needs: elements, buying, data/model, data/sheets, print
+// Makes a buyer's sheet for a chassis number, for what an advert tells, or for what the key was told of photographs. What
+// is asked stands in the address, after the #, so that a sheet can be kept as a bookmark and nothing is sent anywhere.
+// needs: elements, path, buying, data/model, data/sheets, print
 
 const { make, put, drawingLater } = guide.elements;
 const say = guide.words(guide.sheetData.words);
-const ADVERT = ["body", "year", "colour"];
+const ADVERT = ["body", "year", "month", "colour"];
+const vocabulary = guide.answers.vocabulary(guide.model, guide.sheetData.formerly);
 
 function entry(one) {
   return make("div", { class: "item" }, make("span", { class: "tick" }), drawingLater(one.picture),
@@ -13,29 +14,37 @@ function entry(one) {
 
 const place = (one) => make("section", {}, make("h2", { class: "place" }, one.heading), one.entries.map(entry));
 
-// What is asked, out of the address: {car, year, body, colour}; null where nothing is.
+// What is asked, out of the address: {car, year, month, body, colour, seen}; null where nothing is. An address of the key
+// is read as the key reads it, but for the body, which is chosen here too.
 function readAddress() {
   const given = new URLSearchParams(window.location.hash.slice(1));
-  const asked = { car: given.get("--car") || "" };
+  const seen = guide.path.readHash(window.location.hash, vocabulary);
+  const asked = { car: given.get("--car") || "", seen };
   ADVERT.forEach((name) => { asked[name] = given.get(name) || ""; });
-  return asked.car || ADVERT.some((name) => asked[name]) ? asked : null;
+  const [year, month, day] = (seen.known.registered || "").split("-");
+  if (year && !day && !asked.year) { Object.assign(asked, { year, month: month || "" }); }
+  seen.answers = seen.answers.filter((one) => one.mark !== "body" || one.forms.join("+") !== asked.body);
+  return asked.car || seen.answers.length || Object.keys(seen.known).length || ADVERT.some((name) => asked[name]) ? asked : null;
 }
 
 function addressOf(asked) {
   const given = new URLSearchParams();
-  if (asked.car) { given.set("--car", asked.car); }
-  ["year", "body", "colour"].forEach((name) => { if (asked[name]) { given.set(name, asked[name]); } });
-  return "#" + given.toString();
+  ADVERT.forEach((name) => { if (asked[name]) { given.set(name, asked[name]); } });
+  const seen = guide.path.hashOf(Object.assign(guide.path.empty(), { car: asked.car || null }, asked.seen && { answers: asked.seen.answers, known: asked.seen.known })).slice(1);
+  return "#" + [given.toString(), seen].filter(Boolean).join("&");
 }
 
 // The sheet's heading: the number, or what the advert tells.
 function titleOf(asked, read, form) {
   if (read) { return say("pages.sheets.for_car", { car: guide.sheetData.car, number: read.written }); }
-  const told = ADVERT.filter((name) => asked[name]).map(function (name) {
+  const told = ADVERT.filter((name) => asked[name] && name !== "month").map(function (name) {
+    if (name === "year" && asked.month) { return say.monthYear(asked.year + "-" + asked.month + "-01"); }
     const field = form.elements[name];
     return field.selectedOptions.length ? field.selectedOptions[0].textContent.toLowerCase() : asked[name];
   });
-  return say("pages.sheets.for_advert", { car: guide.sheetData.car, told: told.join(", ") });
+  const n = asked.seen ? asked.seen.answers.filter((one) => one.forms.length).length : 0;
+  if (n) { told.push(say("pages.sheets.seen", { n, count: say.count(n) })); }
+  return told.length ? say("pages.sheets.for_advert", { car: guide.sheetData.car, told: told.join(", ") }) : guide.sheetData.car;
 }
 
 function mount() {
@@ -93,6 +102,7 @@ function mount() {
     event.preventDefault();
     const asked = { car: form.elements.car.value.trim() };
     ADVERT.forEach((name) => { asked[name] = form.elements[name].value; });
+    if (!asked.year) { asked.month = ""; }                   // a month of no year is no date
     const read = numberOf(asked.car);
     if (!read && !ADVERT.some((name) => asked[name])) { reply.textContent = say("pages.sheets.nothing"); return; }
     if (read && read.failure) { form.elements.car.focus(); return; }

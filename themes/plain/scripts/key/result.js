@@ -20,6 +20,7 @@ screens.result = function (app, section) {
     onward(app, reasons),
     why(app, reasons),
     steps(app),
+    toSheet(app),
     apart(app),
     fits(app),
     showed(app),
@@ -37,13 +38,14 @@ function onward(app, reasons) {
   const ask = (mark, changes) => guide.path.moved(app.state, Object.assign({ look: mark, on: true }, changes));
   const nearer = beyond && beyond.reach === "photographs" ? [beyond.reach]
     : beyond && app.state.reach.filter((reach) => reach !== "photographs").concat(beyond.reach);
-  const step = (name, state, label, hint) => [hint ? make("p", { class: "small" }, hint) : null,
-    app.link(state, { class: "button" + (name === "more" && !app.concluded.stopped ? " first" : ""), ["data-" + name]: true }, label)];
+  const step = (name, state, label, after) => [
+    app.link(state, { class: "button" + (name === "more" && !app.concluded.stopped ? " first" : ""), ["data-" + name]: true }, label),
+    paragraphs("small", [after])];
   if (!next && !beyond && !settle) { return paragraphs("small", [say("pages.key.nothing_more")]); }
   const part = (mark) => app.markOf(mark).name;
   return make("div", { class: "onward on-screen" },
     next ? step("more", ask(next.mark), say("pages.key.next_look", { part: part(next.mark) }), next.after) : null,
-    settle ? step("settle", ask(settle.mark), say("pages.key.next_look", { part: part(settle.mark) }), settle.says) : null,
+    settle ? [paragraphs("small", [settle.says]), step("settle", ask(settle.mark), say("pages.key.next_look", { part: part(settle.mark) }))] : null,
     beyond && (!settle || beyond.mark !== settle.mark)
       ? step("beyond", ask(beyond.mark, { reach: nearer }), say("pages.key.next_beyond", { part: part(beyond.mark), how: say("pages.reach.how." + beyond.reach) }), beyond.after)
       : null);
@@ -168,6 +170,13 @@ function send(app, panel) {
       } }, say("pages.key.share")) : null), told);
   select();
   panel.scrollIntoView({ block: "nearest" });
+}
+
+// A buyer's sheet for a car such as this, made from the same answers.
+function toSheet(app) {
+  const { answers, car, known } = app.state;
+  return guide.key.links.sheets ? make("p", { class: "on-screen" }, make("a", { class: "press", "data-sheet": true,
+    href: guide.key.links.sheets + guide.path.hashOf(Object.assign(guide.path.empty(), { answers, car, known })) }, say("pages.key.sheet"))) : null;
 }
 
 // ---- what stands apart, what the car showed ----
