@@ -5,10 +5,16 @@ const DAY = 86400000;
 const number = (iso) => Date.parse(iso + "T00:00:00Z") / DAY;
 const iso = (day) => new Date(day * DAY).toISOString().slice(0, 10);
 
-// The first and last day, as numbers, of "1968", "1968-03" or "1968-03-12"; null for anything else: the twin of
-// read_days in papers.py.
+// The first and last day, as numbers, of "1968", "1968-03", "1968-03-12" or of two of them with a stroke between; null for
+// anything else: the twin of read_days in papers.py.
 function read(text) {
-  const found = /^([0-9]{4})(?:-([0-9]{2})(?:-([0-9]{2}))?)?$/.exec(text.trim());
+  const ends = text.trim().split("/").map(readOne);
+  if (ends.length > 2 || ends.includes(null) || ends[0][0] > ends[ends.length - 1][1]) { return null; }
+  return [ends[0][0], ends[ends.length - 1][1]];
+}
+
+function readOne(text) {
+  const found = /^([0-9]{4})(?:-([0-9]{2})(?:-([0-9]{2}))?)?$/.exec(text);
   if (!found) { return null; }
   const [year, month, day] = [Number(found[1]), Number(found[2] || 1), Number(found[3] || 1)];
   const at = (y, m, d) => { const made = new Date(0); made.setUTCFullYear(y, m - 1, d); return made; };

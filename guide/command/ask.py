@@ -22,6 +22,7 @@ from guide.dating.model import Model, ModelMark
 from guide.dating.output import as_output
 from guide.dating.result_sentences import why
 from guide.facts.values import RESERVED_IDS, Reach
+from guide.facts.when.edtf import Bounds
 from guide.press.kept import Kept
 from guide.sentence import sentence
 from guide.words.say import load_words
@@ -69,12 +70,28 @@ def _reach(given: Sequence[Any] | None, model: Model) -> tuple[str, ...]:
 
 def _known(given: Mapping[str, Any], model: Model) -> dict[str, str]:
     marks = {mark.id for mark in model.marks}
+    known = {}
     for kind, text in given.items():
         if kind not in PAPERS and not (kind.startswith(PART) and kind.removeprefix(PART) in marks):
             raise CallIsOff.of("ask.not-known", typed=kind, known=", ".join(PAPERS))
-        if not isinstance(text, str) or (kind != "model-year" and read_days(text) is None):
+        said = None
+        if isinstance(text, str):
+            said = text if kind == "model-year" or read_days(text) is not None else _days_in_words(text, model)
+        if said is None:
             raise CallIsOff.of("ask.no-date", kind=kind, found=repr(text))
-    return dict(given)
+        known[kind] = said
+    return known
+
+
+def _days_in_words(text: str, model: Model) -> str | None:
+    """Return a date in words that the facts take ("spring 1968", "by June 1968", which begins with production), as its
+    first and last day; None for what is none, or never ends."""
+    from guide.facts.when.dates_in_words import read_date_words  # is seldom asked for, and an answer is to come at once
+
+    when = read_date_words(" ".join(text.split()), {})
+    if not isinstance(when, Bounds) or when.latest is None:
+        return None
+    return f"{when.earliest or model.origin}/{when.latest}"
 
 
 def read_session(model: Model, given: Mapping[str, Any]) -> Session:

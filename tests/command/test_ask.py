@@ -61,6 +61,22 @@ def test_one_call_prints_the_whole_result(ask: Any) -> None:
     assert (value["next"] is None) != (value["stopped"] is None)
 
 
+def test_a_date_may_be_said_in_the_words_that_the_facts_take(ask: Any) -> None:
+    said = [
+        ask("switches=rocker", "--known", f"registered={when}")["result"]
+        for when in ("spring 1968", "1968-03/1968-05", "by May 1968", "1967-04-10/1968-05-31")
+    ]
+    assert said[0] == said[1]
+    assert said[2] == said[3] != said[0]
+
+
+def test_what_a_car_is_as_a_whole_is_typed_as_a_look_is(ask: Any) -> None:
+    value = ask("body=open", "hand=left", "market=north-america", "interior=tan-leather")
+    assert max(value["specifications"], key=lambda one: one["chance"])["splits"]["market"] == "north-america"
+    assert max(value["interiors"], key=lambda one: one["chance"])["id"] == "tan-leather"
+    assert value["numbers"][0]["series"] == "open"
+
+
 def test_every_kind_of_answer_can_be_typed(ask: Any) -> None:
     value = ask("switches=toggle+rocker", "dials=changed", "stalk=none", "belts=cannot-tell")
     assert [(a["mark"], a["forms"], a["kind"]) for a in value["answers"]] == [

@@ -69,6 +69,11 @@ def test_both_languages_go_by_the_figures_that_the_model_carries(node: str) -> N
     assert any(explain(changed, one) != explain(THREE_MARKS, one) for one in asked)
 
 
+def test_a_paper_may_be_dated_from_one_day_to_another(node: str, model: Model) -> None:
+    whens = ("1968-03/1968-05", "1968-03-04/1969", "1968-03")
+    assert compare(node, model, [Session(known={"registered": when}) for when in whens]) == []
+
+
 def random_guide(seed: int) -> Model:
     small = small_facts(seed)
     return build_model(small.guide, small.limits)

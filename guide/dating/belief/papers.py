@@ -22,11 +22,13 @@ __all__ = ["PAPERS", "PART", "days_of_known", "factor_of_model_year", "read_days
 PAPERS = ("registered", "despatched", "titled", "model-year")  # what may be known of a car besides its parts
 PART = "part:"  # before a mark: the date on that part
 
-_DATE = re.compile(r"[0-9]{4}(-(0[1-9]|1[0-2])(-[0-9]{2})?)?")
+_ONE = r"[0-9]{4}(-(0[1-9]|1[0-2])(-[0-9]{2})?)?"
+_DATE = re.compile(rf"{_ONE}(/{_ONE})?")
 
 
 def read_days(text: str) -> tuple[date, date] | None:
-    """Return the first and last day of ``1968``, ``1968-03`` or ``1968-03-12``; None for anything else."""
+    """Return the first and last day of ``1968``, ``1968-03``, ``1968-03-12`` or of two of them with a stroke between;
+    None for anything else."""
     stated = read_edtf(text.strip(), {}) if _DATE.fullmatch(text.strip()) else None
     if not isinstance(stated, Bounds) or stated.earliest is None or stated.latest is None:
         return None

@@ -90,7 +90,7 @@ form.addEventListener("submit", (event) => {
     put(told, make("p", {}, misfit), make("p", { class: "small" }, say("pages.key.apart_number")),
       make("button", { class: "button", type: "button", "data-keep-anyway": true, onclick: () => {
         accepted = JSON.stringify(now);
-        form.requestSubmit();
+        form.querySelector("[type=submit]").click();
       } }, say("pages.key.keep_anyway")));
     window.scrollTo(0, 0);
     document.querySelector("h1").focus({ preventScroll: true });

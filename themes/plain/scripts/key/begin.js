@@ -68,7 +68,7 @@ const AFTER = 10;                       // years after the build in which a pape
 function showKnown(app, form, value) {
   const kind = form.elements["known-kind"].value;
   const place = form.querySelector("[data-known-day]");
-  const [year, month, day] = value.split("-");
+  const [year, month, day] = value.split("/")[0].split("-");
   const range = (from, to) => Array.from({ length: to - from + 1 }, (_, at) => String(from + at));
   const padded = (n) => n.padStart(2, "0");
   const field = (name, choices, chosen, first) => {
