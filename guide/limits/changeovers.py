@@ -121,22 +121,23 @@ def _beside(spans: Sequence[tuple[int, int, int, int]]) -> str:
 def series_by_number(result: LimitsResult, course: Course) -> str:
     """Return the series along whose numbers a course is to be shown, empty for one that is shown along days.
 
-    Along numbers, where more ends of its spells are known by number than have days on both sides; where nothing dates
-    the numbers, a car seen counts as well, and as many are enough.
+    Along numbers, where more ends of its spells are stated by number than are placed by day within half of the time of
+    the series or less; where nothing dates the numbers, as many are enough, or cars seen if nothing is placed by day.
     """
     lines = lines_of(result, course)
     if len(lines) != 1:
         return ""
     (line,) = lines
     (opened, _), (_, closed) = series_days(result, course)
-    by_number = by_day = 0
+    stated = seen = by_day = 0
     for spell in course.spells:
         for end in ("first", "last"):
             known, days = spell.by_number(end, line.series.id), moment_of(result, course, spell, end).days
-            at_the_edge = known.high == 0 or known.low == line.cars - 1
-            by_number += not at_the_edge and (known.says != "" or (known.seen != "" and not line.is_dated))
-            by_day += days is not None and days[0] > opened and days[1] < closed
-    return line.series.id if by_number > by_day or (by_number == by_day > 0 and not line.is_dated) else ""
+            stated += known.says != "" and known.high != 0 and known.low != line.cars - 1
+            seen += known.seen != ""
+            by_day += days is not None and 2 * (days[1] - days[0]) <= closed - opened
+    undated = not line.is_dated and (stated == by_day > 0 or (seen > 0 == by_day))
+    return line.series.id if stated > by_day or undated else ""
 
 
 def places_of(result: LimitsResult, course: Course, series: str) -> list[tuple[tuple[int, int], tuple[int, int]]]:

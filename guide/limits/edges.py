@@ -17,9 +17,9 @@ __all__ = ["edge_of", "limits_json", "step_json"]
 def edge_of(spell: DatedSpell, end: str, side: str, moments: Moments) -> Edge:
     """Return one edge of a spell's "first" or "last", ``side`` being "earliest" or "latest".
 
-    The cars are, for each series, the one that was stated or seen there; else, where its calendar tells, the first
-    built on that day (earliest) or the last built by its end (latest), cars being spread evenly over open days. A
-    series that had no car by then, or none left to build, gives none.
+    The cars are, for each series, the one that was stated or seen there; else, where no number of it is known for the
+    spell and its calendar tells, the first built on that day (earliest) or the last built by its end (latest), cars
+    being spread evenly over open days. A series that had no car by then, or none left to build, gives none.
     """
     limits = spell.first if end == "first" else spell.last
     latest, made = side == "latest", moments.guide.production
@@ -33,7 +33,7 @@ def edge_of(spell: DatedSpell, end: str, side: str, moments: Moments) -> Edge:
         if at is not None:
             cars.append(EdgeCar(line.car_at(at), stated=True))
             undated = undated or not line.is_dated
-        elif known.says == "" and line.is_dated:
+        elif series not in spell.numbers and line.is_dated:
             built = line.cars_by(day) if latest else line.cars_by(day - timedelta(days=1))
             position = floor(built + 1e-9) - (1 if latest else 0)
             if 0 <= position < line.cars:

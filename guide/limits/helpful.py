@@ -10,8 +10,9 @@ to be expected is greatest in the middle. What counts is not t but the days that
 nothing states the old form's last, its limits run to the end of production; for this purpose they are cut
 `helpful_overlap_days` after the new form is first known, where old stock is still likely.
 
-Every car worth `helpful_share` of the best is named with it. Where none is worth `helpful_days`, what would
-help is a paper: the widest last that nothing states.
+A moment whose car a paper names needs no car of that series to settle it: by number it is known. Every car worth
+`helpful_share` of the best is named with it. Where none is worth `helpful_days`, what would help is a paper: the
+widest last that nothing states.
 """
 
 from __future__ import annotations
@@ -117,8 +118,9 @@ def _best_cars(
     for wanted in _wanted(moments, followed):
         for series in wanted.spell.scope.values("series") or mark.scope.values("series") or moments.lines:
             line = moments.lines.get(series)
-            for position in _candidates(line, alike[series], wanted) if line else ():
-                assert line is not None
+            if line is None or wanted.spell.by_number("first" if wanted.early else "last", series).says != "":
+                continue
+            for position in _candidates(line, alike[series], wanted):
                 worth = wanted.worth(line, position)
                 if best is None or worth > best[0]:
                     best = (worth, wanted, line, position)

@@ -88,11 +88,10 @@ def test_a_number_is_worked_back_from_a_day_only_where_none_was_stated_or_seen(s
     whens += [ruling.read_when for mark in marks for ruling in mark.rulings]
     named = {when.car.written for when in whens if when is not None and when.car is not None}
     for first, beneath in (one[end] for one in changes for end in ("first", "last")):
+        stated = told(first) if told(beneath).startswith("(") else f"{told(first)} {told(beneath)}"
+        assert set(re.findall(r"[CD]\d+L?", stated)) <= named, "a number that is no claim stands unbracketed"
         if told(beneath).startswith("("):
             assert not re.search(r"[CD]\d", told(first)), "a number is worked back beside one that was stated"
-        else:
-            assert not re.search(r"[CD]\d", told(beneath)), "a number that is no claim stands unbracketed"
-        assert set(re.findall(r"[CD]\d+L?", told(first))) <= named
 
 
 def test_two_bands_of_one_part_are_told_apart_in_words_too(shelf: Shelf) -> None:

@@ -185,13 +185,13 @@ def _figures(
         days = sentence("pages.timeline.not_before", day=day(moment.days[0])) if open_end else day_range(*moment.days)
     if moment.car != "":
         return moment.car, days
-    if moment.seen != "" and (open_end or days == ""):
+    if moment.seen != "":
         seen = sentence(f"pages.when.or_{'earlier' if end == 'first' else 'later'}", car=moment.seen)
-        return seen, days
-    cars = all_of(car.number.written for car in edge_of(spell, end, side, shelf.limits.moments).cars)
+        return (seen, days) if open_end or days == "" else (days, seen)
+    cars = tuple(car.number.written for car in edge_of(spell, end, side, shelf.limits.moments).cars)
     if days == "":
         return sentence("pages.timeline.unsaid"), ""
-    return days, sentence("pages.timeline.worked_back", cars=cars) if cars.values[0] else ""
+    return days, sentence("pages.timeline.worked_back", cars=all_of(cars)) if cars else ""
 
 
 PAGE = Page("timeline", _addresses, _context, "timeline.html")

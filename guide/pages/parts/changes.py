@@ -130,14 +130,16 @@ class _Told:
     went: Moment
     after: str
     last_is_stated: bool
+    seen_already: bool  # no day later than that of a car seen with the new form is allowed its first
 
     @property
     def shape(self) -> tuple[object, ...]:
         """All that is told but the numbers themselves."""
+        came = self.after, self.came.car != "", self.came.days, self.seen_already
         if self.last_is_stated:
-            return self.after, self.came.car != "", self.came.days, self.went.car != "", self.went.days
+            return (*came, self.went.car != "", self.went.days)
         until = self.went.days[0] if self.after == "seen_day" and self.went.days is not None else None
-        return self.after, self.came.car != "", self.came.days, until
+        return (*came, until)
 
 
 def _told(shelf: Shelf, course: Course, old: DatedSpell, new: DatedSpell) -> _Told:
@@ -150,6 +152,7 @@ def _told(shelf: Shelf, course: Course, old: DatedSpell, new: DatedSpell) -> _To
         moment_of(result, course, old, "last"),
         after,
         old.last_is_stated,
+        _rests_on_car_seen(new.first.because_latest),
     )
 
 
@@ -169,13 +172,15 @@ def _change_said(told: Sequence[_Told]) -> Value:
         return in_turn((*said, sentence(f"pages.mark.beside.{one.after}")))
     until: Value = "" if went.days is None else day(went.days[0])
     last = sentence(f"pages.mark.last.{one.after}", form=one.old, car=went.seen, day=until)
-    return in_turn((_moment_said("first", one.new, came), last))
+    return in_turn((_moment_said("first", one.new, came, seen=one.seen_already), last))
 
 
-def _moment_said(end: str, form: str, moment: Moment) -> Sentence:
+def _moment_said(end: str, form: str, moment: Moment, *, seen: bool = False) -> Sentence:
     """Return the first or the last with a form in a sentence of its own, as much as is known of it."""
     if moment.days is not None:
-        way = "days" if moment.car == "" else "car_days"
+        way = "car_days" if moment.car != "" else "days_seen" if seen and moment.seen != "" else "days"
+        if way == "days_seen":
+            return sentence(f"pages.mark.{end}.{way}", form=form, car=moment.seen, days=_span(moment.days))
         return sentence(f"pages.mark.{end}.{way}", form=form, car=moment.car, days=_span(moment.days))
     if moment.car != "":
         return sentence(f"pages.mark.{end}.car", form=form, car=moment.car)
@@ -189,7 +194,7 @@ def _both_said(told: _Told, came: Moment, went: Moment) -> list[Value]:
     if by_number and came.days == went.days:
         said: list[Value] = [sentence("pages.mark.both.cars", **names, first=came.car, last=went.car)]
         return said if came.days is None else [*said, sentence("pages.mark.both.left", days=_span(came.days))]
-    if came.car != "" or went.car != "" or came.days is None or went.days is None:
+    if came.car != "" or went.car != "" or came.days is None or went.days is None or told.seen_already:
         return []
     if came.days == went.days:
         return [sentence("pages.mark.both.days", **names, days=_span(came.days))]
@@ -200,10 +205,16 @@ def _open_way(shelf: Shelf, course: Course, old: DatedSpell, new: DatedSpell) ->
     """Return what is known of a last that no source states: the last car seen, or until when there were some."""
     because = old.last.because_earliest
     went = moment_of(shelf.limits, course, old, "last")
-    nearest = bool(because) and isinstance(because[0].says, Sentence) and because[0].says.id == "limits.seen"
-    if went.seen != "" and (went.days is None or nearest or outlived(shelf.limits, course, old, new)):
+    if went.seen != "" and (
+        went.days is None or _rests_on_car_seen(because) or outlived(shelf.limits, course, old, new)
+    ):
         return "seen"
     return "seen_day" if went.days is not None and _stated(because) else "unsaid"
+
+
+def _rests_on_car_seen(steps: Sequence[Step]) -> bool:
+    """Tell whether an edge rests on a car seen with the form itself."""
+    return bool(steps) and isinstance(steps[0].says, Sentence) and steps[0].says.id == "limits.seen"
 
 
 def _span(days: tuple[date, date]) -> Value:
