@@ -234,6 +234,24 @@ def test_so_many_cars_from_a_car(text: str, guide: Guide) -> None:
     assert (when.cars_after, when.cars_slack, when.approximate) == CARS[text]
 
 
+BARE = {
+    "#####": {"20451": "20451", "20 451": "20451", "about 20451": "20451", "1968": None, "2045": None, "1968-05": None},
+    "##/####": {"68/0123": "68/0123", "680123": "68/0123", "1968-05": None},
+    "####": {"0412": "0412", "2210": "2210", "1968": None},
+}
+
+
+@pytest.mark.parametrize("written", BARE)
+def test_a_number_without_letters_is_a_car_where_it_can_be_nothing_else(written: str, guide: Guide) -> None:
+    """A spreadsheet's count of days it never is, where a series has that number."""
+    run = replace(guide.series["coupe"].runs[0], prefix="", first=1, last=699999)
+    bare = replace(guide.series["coupe"], id="bare", written=(written,), runs=(run,))
+    for text, car in BARE[written].items():
+        when = read_when(text, series={"bare": bare})
+        assert isinstance(when, When)
+        assert (when.car.written if when.car else None) == car
+
+
 NO_CARS = {
     "C2950": "number-not-in-tables",
     "C9999": "number-not-in-tables",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
 from typing import ClassVar, TypeVar
@@ -21,7 +21,7 @@ from guide.facts.values import CarNumber, Scope, Text, When
 from guide.facts.when.number_ranges import read_plain_range
 from guide.facts.when.numbers import CHASSIS, ENDLESS, number_table, plain_number, read_number, unbounded_table
 from guide.finding import Place
-from guide.sentence import sentence
+from guide.sentence import one_of, sentence
 
 __all__ = ["DatedCar", "OutsideCars", "Series", "Stray", "gap_of", "read_series"]
 
@@ -135,6 +135,7 @@ def read_series(series_id: str, node: Node, desk: Desk) -> Series | None:
         return None
     if bare.kind != CHASSIS and not {"gives build order", "out of order"} & typed.places.keys():
         bare = replace(bare, gives_build_order=False)
+    _say_widths_between(bare.written, desk)
     runs = read_runs(typed.node_of("runs"), bare, desk)
     if not runs:
         return None
@@ -160,6 +161,23 @@ def read_series(series_id: str, node: Node, desk: Desk) -> Series | None:
         outside=_made(one.make(prefix=prefix, first=first, last=last) for one, (prefix, first, last) in outside),
         model_years=read_model_years(typed.node_of("model years"), endless, desk),
     )
+
+
+def _say_widths_between(written: Sequence[str], desk: Desk) -> None:
+    """Say which notations are missing where the numbers of one prefix grow wider by more than a digit at once."""
+    signs: dict[str, list[str]] = {}
+    for one in written:
+        signs.setdefault(one.rstrip("#") if one.rstrip("#").count("#") == 0 else one, []).append(one)
+    whole: list[str] = []
+    missing: list[str] = []
+    for prefix, of in signs.items():
+        digits = sorted(one.count("#") for one in of)
+        every = [prefix + "#" * width for width in range(digits[0], digits[-1] + 1)] if prefix not in of else of
+        missing += [one for one in every if one not in of]
+        whole += every
+    if missing and isinstance(written[-1], Text):
+        example = ", ".join(f'"{one}"' for one in whole)
+        desk.find("facts.notation-widths", written[-1].place, missing=one_of(missing), whole=f"[{example}]")
 
 
 def _made(records: Iterable[R | None]) -> tuple[R, ...]:

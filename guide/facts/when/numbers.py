@@ -28,6 +28,7 @@ __all__ = [
     "CHASSIS",
     "ENDLESS",
     "check_digit",
+    "completions",
     "last_number_of",
     "number_table",
     "of_first_kind",
@@ -184,6 +185,21 @@ def read_table_number(text: str, table: Mapping[str, Any]) -> dict[str, Any]:
         if not any(_fit(without_suffix, row, notation) for row, notation in notations):
             failure = NumberFailure.REGISTRATION
     return {"failure": str(failure)}
+
+
+def completions(text: str, table: Mapping[str, Any]) -> list[str]:
+    """Return the numbers of cars really built that a text short of its letters or noughts may mean, as written."""
+    plain, found = plain_number(text), []
+    for row in table["series"]:
+        suffix = next((one for one in row["suffixes"] if one and plain.endswith(one)), "")
+        body = plain.removesuffix(suffix)
+        for notation in row["notations"]:
+            digits = body.removeprefix(notation["prefix"])
+            if re.fullmatch(r"[0-9]+", digits) and len(digits) <= notation["digits"] and "?" not in notation["pattern"]:
+                written = _write(row, notation["prefix"], int(digits), suffix, [])
+                read = _fit(plain_number(written), row, notation)
+                found += [written] if read is not None and read["built"] else []
+    return list(dict.fromkeys(found))
 
 
 def _fit(plain: str, row: Mapping[str, Any], notation: Mapping[str, Any]) -> dict[str, Any] | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterator, Mapping
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
@@ -11,9 +12,9 @@ from guide.constants import value_of
 from guide.facts.text.problem import Problem, nearest
 from guide.facts.values import CarNumber, NumberFailure, Text, When, WhenKind
 from guide.facts.when.dates_in_words import read_date_words
-from guide.facts.when.edtf import Precision
-from guide.facts.when.numbers import CHASSIS, of_kind, plain_number, read_number
-from guide.sentence import listed, sentence
+from guide.facts.when.edtf import Bounds, Precision
+from guide.facts.when.numbers import CHASSIS, completions, of_kind, plain_number, read_number
+from guide.sentence import listed, one_of, sentence
 
 __all__ = ["NO_CARS", "read_car", "read_day", "read_when", "usual_model_year"]
 
@@ -29,6 +30,7 @@ _MODEL_YEAR = re.compile(
 )
 _SIGNS = {"#": r"\d", "?": "[A-Z0-9?]"}
 _FIRST_CAR_YEAR, _LAST_CAR_YEAR = 1885, 2100  # outside these four digits alone are a number, not a year
+_FEWEST_DIGITS, _FEWEST_IN_PART = 5, 3  # fewer may be a year, or a part of one
 _COUNTS = {"one": 1, "a": 1, "two": 2, "three": 3}
 
 
@@ -57,11 +59,15 @@ def read_when(
     if car is not None:
         return car
     bounds = read_date_words(plain, constants)
+    no_year = re.fullmatch(r"\d{4}", plain) and not _FIRST_CAR_YEAR <= int(plain) <= _LAST_CAR_YEAR
+    bare = _read_bare_number(plain, text, table, constants) if no_year or not isinstance(bounds, Bounds) else None
+    if bare is not None:
+        return bare
     if isinstance(bounds, Problem):
         return bounds
     number = read_number(plain, table)
     failure = number if isinstance(number, NumberFailure) else NumberFailure.NOT_A_NUMBER
-    if re.fullmatch(r"\d{4}", plain) and not _FIRST_CAR_YEAR <= int(plain) <= _LAST_CAR_YEAR:
+    if no_year:
         if table["series"]:
             return _car_problem(plain, failure, table)
         return Problem.of("facts.not-a-build-date", found=plain)
@@ -73,6 +79,28 @@ def read_when(
         return _car_problem(plain, failure, table)
     example = next((written.replace("#", "1") for written in _notations(table)), "C1840")
     return Problem.of("facts.bad-when", found=repr(text), car=example)
+
+
+def _read_bare_number(
+    plain: str, text: Text, table: Mapping[str, Any], overrides: Mapping[str, float]
+) -> When | Problem | None:
+    """Read what is no date and has no letters as the number of a car, where some notation has room for it.
+
+    What is short of its letters or noughts says which cars it may be; None for what can be no number.
+    """
+    spoken = _ABOUT_CAR.fullmatch(plain)
+    if spoken is None or not re.fullmatch(r"\d[\d ./-]*", spoken["car"]):
+        return None
+    number = read_number(spoken["car"], table)
+    if isinstance(number, CarNumber):
+        about = bool(spoken["about"])
+        slack = int(value_of("about_car_cars", overrides)) if about else 0
+        car = replace(number, text=str(text), place=text.place)
+        return When(WhenKind.CAR, str(text), text.place, approximate=about, car=car, cars_slack=slack)
+    digits = len(re.sub(r"\D", "", spoken["car"])) if re.fullmatch(r"[\d ]+", spoken["car"]) else 0
+    in_part = number is NumberFailure.SHORT and digits >= _FEWEST_IN_PART and completions(spoken["car"], table)
+    in_no_run = number in (NumberFailure.NOT_IN_TABLES, NumberFailure.BEYOND_KNOWN) and digits >= _FEWEST_DIGITS
+    return _car_problem(Text(spoken["car"], text.place), number, table) if in_part or in_no_run else None
 
 
 def usual_model_year(year: str, overrides: Mapping[str, float]) -> tuple[date, date]:
@@ -183,7 +211,9 @@ _FAILURES = {
 
 
 def _car_problem(text: str, failure: NumberFailure, table: Mapping[str, Any]) -> Problem:
-    notations = _notations(table)
+    notations, whole = _notations(table), completions(text, table) if failure is NumberFailure.SHORT else []
+    if whole:
+        return Problem.of("facts.short-number.of", found=repr(text), cars=one_of(whole[:4]))
     how = sentence("facts.numbers-are-written", as_=listed(notations)) if notations else sentence("facts.no-numbers")
     return Problem.of(_FAILURES[failure], found=repr(text), how=how)
 
