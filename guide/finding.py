@@ -199,7 +199,7 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
         Severity.WARNING,
         """
         invisible-character file-not-read cut-by-hash statement-without-works read-as-windows-1252 unknown-licence
-        column-not-read seen-number-unread seen-registration notation-widths
+        column-not-read seen-number-unread seen-registration notation-widths rival-ends
     """,
     ),
     (Severity.NOTE, "seen-not-in-tables"),

@@ -21,6 +21,7 @@ from guide.facts.records.marks import Mark
 from guide.facts.records.model_years import ModelYear
 from guide.facts.records.periods import Period
 from guide.facts.records.production import CarModel, Closure, Production
+from guide.facts.records.rivals import EndRuling, RivalEnd
 from guide.facts.records.rulings import Ruling
 from guide.facts.records.runs import Run
 from guide.facts.records.series import DatedCar, OutsideCars, Series, Stray
@@ -58,6 +59,7 @@ __all__ = [
     "Count",
     "CountKind",
     "DatedCar",
+    "EndRuling",
     "FittedAs",
     "Fitting",
     "Form",
@@ -73,6 +75,7 @@ __all__ = [
     "Reach",
     "RenewedTogether",
     "Report",
+    "RivalEnd",
     "Ruling",
     "Run",
     "Scope",

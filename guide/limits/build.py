@@ -246,8 +246,8 @@ class Builder:
         starts = min(own or self.guide.productions, key=lambda one: one.first)
         stops = max(own or self.guide.productions, key=lambda one: one.last)
         began, ended = (
-            Why(StepKind.RULE, made.place, made.source, f"limits.production-{way}", {"day": day(on)})
-            for way, made, on in (("began", starts, starts.first), ("ended", stops, stops.last))
+            Why(StepKind.RULE, made.place, made.source_of(end), f"limits.production-{way}", {"day": day(on)})
+            for way, end, made, on in (("began", "first", starts, starts.first), ("ended", "last", stops, stops.last))
         )
         return Tie(first, ORIGIN, -self.start_of(starts.first), began), Tie(
             ORIGIN, last, self.end_of(stops.last), ended

@@ -25,6 +25,7 @@ SMALL = pathlib.Path(__file__).parent / "small"
 KINDS: list[Any] = [one for name in types.__all__ if dataclasses.is_dataclass(one := getattr(types, name))]
 WHERE_IT_STANDS = {f"{kind.__name__}.place" for kind in KINDS if "place" in {f.name for f in dataclasses.fields(kind)}}
 UNSHOWN = {
+    "EndRuling.set_aside": "finds, while reading, the end that it names, which keeps the ruling",
     "CarNumber.text": "as it was typed: what is found wrong while reading says it back",
     "Series.one_counter": "settles, while reading, which runs overlap and whether a range may change its prefix",
 }
@@ -63,11 +64,19 @@ def with_the_rest(content: pathlib.Path) -> pathlib.Path:
     """Lay the small guide out with an open run, a dated car, model years, and one form stated beside another."""
     shutil.copytree(SMALL, content)
     numbers = content / "numbers" / "coupe.yml"
-    text = numbers.read_text(encoding="utf-8").replace("{cars: C1001..C2900,", "{from: C1001,")
+    text = numbers.read_text(encoding="utf-8").replace(
+        "{cars: C1001..C2900, source: ledger}",
+        "{from: C1001, to: [{car: C2900, source: ledger}, {car: C2890}]}\n  - {from: C2901, known to: C2950}",
+    )
     text += "dated cars:\n  - {car: C1900, built: 1968-06-20, source: ledger}\n"
     text += "model years:\n  - {year: 1968, cars: C1400..C2300, source: ledger}\n"
     text += "  - {year: 1969, from: 1968-09, to: 1969-08}\n"
     numbers.write_text(text, encoding="utf-8")
+    guide = content / "guide.yml"
+    rivals = "last: [{day: 1972-10-20, source: ledger}, {day: 1972-11-03, source: bulletin-7, page: 3, printed: 3.11.}]"
+    rivals += ", ruling: {set aside: bulletin-7 last 1972-11-03, why: no such car is known, on: 2026-11-25, by: editor}"
+    text = guide.read_text(encoding="utf-8").replace("last: 1972-10-20", rivals)
+    guide.write_text(text, encoding="utf-8")
     mark = content / "marks" / "switches.yml"
     text = mark.read_text(encoding="utf-8")
     mark.write_text(

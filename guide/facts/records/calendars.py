@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
 from itertools import pairwise
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, ClassVar
 
-from guide.facts.records.readers import date_only, text
+from guide.facts.records.fields import Field, key, open_record, raw, record
+from guide.facts.records.readers import date_only, source_id, text
 from guide.facts.text.desk import Desk
 from guide.facts.text.problem import Problem
-from guide.facts.text.source import Node
+from guide.facts.text.source import Keyed, Node
 from guide.facts.values import CarNumber, When
 from guide.facts.when.numbers import ENDLESS
 from guide.facts.when.whens import read_car
@@ -22,7 +23,15 @@ from guide.sentence import sentence
 if TYPE_CHECKING:
     from guide.facts.records.runs import Run
 
-__all__ = ["Calendar", "CalendarEntry", "CalendarKind", "check_calendar", "read_calendar", "read_car_in"]
+__all__ = [
+    "Calendar",
+    "CalendarEntry",
+    "CalendarKind",
+    "CalendarLine",
+    "check_calendar",
+    "read_calendar",
+    "read_car_in",
+]
 
 
 class CalendarKind(StrEnum):
@@ -30,6 +39,16 @@ class CalendarKind(StrEnum):
 
     LAST_BY_END = "last-by-end"
     FIRST_OF = "first-of"
+
+
+@record("calendar-line")
+class CalendarLine:
+    """One line of a calendar where there is more to say of it than its car."""
+
+    CAR: ClassVar = Field("car", raw("car"), needed=True)
+    source: str = key(source_id, default="")
+    printed: str = key(text, default="")
+    place: Place
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -40,6 +59,7 @@ class CalendarEntry:
     time: When  # a date; its bounds are the time's first and last day
     car: CarNumber
     source: str
+    printed: str = ""  # what the paper prints, word for word, where that is impossible
     place: Place
 
     @property
@@ -57,13 +77,21 @@ def read_calendar(node: Node | None, kind: CalendarKind, source: str, table: Map
     entries = []
     for typed, value in desk.pairs_of(node, "facts.wrong-shape.calendar"):
         time = date_only.read(typed, desk)
-        number = read_car_in(value, table, desk)
+        line = open_record(CalendarLine, value, desk) if isinstance(value, Keyed) else None
+        made = None if line is None else line.make()
+        if isinstance(value, Keyed) and made is None:
+            continue
+        car = value if line is None else line.find(CalendarLine.CAR)
+        number = None if car is None else read_car_in(car, table, desk)
         if time is None or number is None:
             continue
         if time.earliest is None or time.latest is None or time.approximate:
             desk.refuse("facts.bad-date.calendar", typed)
         else:
-            entries.append(CalendarEntry(kind=kind, time=time, car=number, source=source, place=typed.place))
+            whose, printed = (source, "") if made is None else (made.source or source, made.printed)
+            entries.append(
+                CalendarEntry(kind=kind, time=time, car=number, source=whose, printed=printed, place=typed.place)
+            )
     return tuple(entries)
 
 

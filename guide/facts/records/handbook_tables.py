@@ -6,7 +6,9 @@ Each example of a *when* is read by a test and must mean what stands beside it.
 from __future__ import annotations
 
 from guide.facts import types as facts
+from guide.facts.records.calendars import CalendarLine
 from guide.facts.records.fields import Record, record_of
+from guide.facts.records.rivals import EndCar, EndDay
 from guide.facts.records.rulings import READ_AS
 from guide.facts.records.sources import ISSUE
 from guide.facts.records.statements import CHANGE
@@ -18,11 +20,9 @@ __all__ = ["RECORDS", "WHENS", "describe_fields"]
 
 RECORDS: tuple[Record, ...] = (
     *map(record_of, (facts.Guide, facts.Production, facts.Closure, facts.Split, facts.SplitValue, facts.ShareRow)),
-    *map(
-        record_of,
-        (facts.Assembly, facts.ChangedTogether, facts.RenewedTogether, facts.Series, facts.Run, facts.DatedCar),
-    ),
-    *map(record_of, (facts.Stray, facts.OutsideCars, facts.ModelYear, facts.Source)),
+    *map(record_of, (EndDay, EndCar, facts.EndRuling, facts.Assembly)),
+    *map(record_of, (facts.ChangedTogether, facts.RenewedTogether, facts.Series, facts.Run, CalendarLine)),
+    *map(record_of, (facts.DatedCar, facts.Stray, facts.OutsideCars, facts.ModelYear, facts.Source)),
     ISSUE,
     *map(record_of, (facts.Period, facts.Interior, facts.Span)),
     *map(record_of, (facts.Area, facts.Mark, facts.Form, facts.Spell, facts.TakenFor, facts.Fitting, facts.Count)),

@@ -14,6 +14,7 @@ from typing import Any, ClassVar
 from guide.facts.records.fields import Field, Reader, Typed, key, open_record, record
 from guide.facts.records.periods import Period
 from guide.facts.records.readers import day, days_in_order, said, series_ids, source_id, whole
+from guide.facts.records.rivals import RivalEnd, end_days, end_rulings, settled
 from guide.facts.records.scopes import own_series
 from guide.facts.records.series import Series
 from guide.facts.text.desk import Desk
@@ -35,18 +36,53 @@ __all__ = [
 
 @record("production")
 class Production:
-    """When cars were built: first and last day, and the stated number of them. Empty ``series``: all of the guide's."""
+    """When cars were built: first and last day, and the stated number of them. Empty ``series``: all of the guide's.
 
-    first: date = key(day)
-    last: date = key(day)
+    ``rivals`` are what papers say of its ends, where several do; ``first`` and ``last`` are the widest that stand.
+    """
+
+    FIRST: ClassVar = Field("first", end_days, needed=True)
+    LAST: ClassVar = Field("last", end_days, needed=True)
+    RULING: ClassVar = Field("ruling", end_rulings)
+    first: date
+    last: date
+    rivals: tuple[RivalEnd, ...] = ()
     made: int | None = key(whole, default=None)
     source: str = key(source_id, default="")
     series: tuple[str, ...] = key(own_series, "for", default=())
     place: Place
 
+    @classmethod
+    def beside_keys(cls, typed: Typed[Production], desk: Desk) -> dict[str, Any] | None:
+        """Return its ends, the widest that papers claim and no ruling sets aside."""
+        stated = {"first": typed.find(cls.FIRST), "last": typed.find(cls.LAST)}
+        if None in stated.values():
+            return None
+        usual = typed.value_of("source") or ""
+        claims = [
+            RivalEnd(
+                end=end,
+                written=one.day.isoformat(),
+                at=one.day,
+                source=one.source or usual,
+                page=one.page,
+                printed=one.printed,
+                place=one.place,
+            )
+            for end, every in stated.items()
+            for one in every or ()
+        ]
+        rivals = settled(claims, typed.find(cls.RULING) or (), desk)
+        ends = {one.end: one.at for one in rivals if one.is_widest}
+        return {**ends, "rivals": rivals if len(claims) > len(stated) else ()}
+
     def agrees(self, places: Mapping[str, Place], desk: Desk) -> bool:
         """Tell whether it begins before it ends."""
         return days_in_order(self.first, self.last, places["last"], "facts.inverted-range.production", desk)
+
+    def source_of(self, end: str) -> str:
+        """Return whose word an end is: that of the widest claim, or of the production as a whole."""
+        return next((one.source for one in self.rivals if one.end == end and one.is_widest), self.source)
 
 
 @record("closure")

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from guide.facts.records.fields import Field, Typed, key, open_each, record
 from guide.facts.records.readers import date_only, of_text, source_id, text
+from guide.facts.records.rivals import EndCar, RivalEnd, end_cars, end_rulings, settled
 from guide.facts.text.desk import Desk
 from guide.facts.text.problem import Problem
 from guide.facts.text.source import Node, items_of
@@ -45,7 +46,8 @@ class Run:
 
     CARS: ClassVar = Field("cars", text)
     FROM: ClassVar = Field("from", text)
-    TO: ClassVar = Field("to", text)
+    TO: ClassVar = Field("to", end_cars)
+    RULING: ClassVar = Field("ruling", end_rulings)
     KNOWN_TO: ClassVar = Field("known to", text)
     prefix: str
     first: int
@@ -55,6 +57,7 @@ class Run:
     dated: When | None = key(date_only, default=None)
     source: str = key(source_id, default="")
     printed: str = key(text, default="")
+    rivals: tuple[RivalEnd, ...] = ()  # what papers say of its end, where several do; `last` is the highest that stands
     place: Place
 
 
@@ -67,6 +70,7 @@ class _Ends:
     last: CarNumber | None
     known: CarNumber | None
     ends_at_next: bool
+    rivals: tuple[RivalEnd, ...] = ()
 
     def before(self, others: Iterable[_Ends], one_counter: bool) -> int | None:
         """Return the last number of the run, None where that is not stated."""
@@ -92,6 +96,7 @@ def read_runs(node: Node | None, series: Series, desk: Desk) -> tuple[Run, ...]:
             first=ends.first.number,
             last=ends.before(every, series.one_counter),
             known=None if ends.known is None else ends.known.number,
+            rivals=ends.rivals,
         )
         if run is None:
             continue
@@ -110,16 +115,37 @@ def _ends_of(typed: Typed[Run], series: Series, desk: Desk) -> _Ends | None:
         if not (typed.unread("cars") or typed.unread("from") or typed.has_unknown):
             desk.find("facts.one-of.run", typed.place, example=f"{{from: {series.written[0].replace('#', '1')}}}")
         return None
-    if begins is not None and typed.find(Run.TO) is not None:
-        cars = Text(f"{begins}..{typed.find(Run.TO)}", begins.place)
     known = typed.find(Run.KNOWN_TO)
     highest = None if known is None else read_end(known, series, desk)
     ends = None if cars is None else read_range(cars, series, desk)
     if cars is not None:
         return None if ends is None else _Ends(cars, *ends, highest, ends_at_next=False)
     assert begins is not None
-    first = read_end(begins, series, desk)
-    return None if first is None else _Ends(begins, first, None, highest, ends_at_next=True)
+    said = typed.find(Run.TO)
+    if said is None:
+        first = read_end(begins, series, desk)
+        return None if first is None else _Ends(begins, first, None, highest, ends_at_next=True)
+    read = [(one, read_range(Text(f"{begins}..{one.car}", one.place), series, desk)) for one in said]
+    ends_read = [(one, both[0], both[1]) for one, both in read if both is not None and both[1] is not None]
+    if len(ends_read) < len(read):
+        return None
+    usual = str(typed.value_of("source") or "")
+    rivals = settled([_rival(one, last, usual) for one, _, last in ends_read], typed.find(Run.RULING) or (), desk)
+    widest = next(one.at for one in rivals if one.is_widest)
+    _, first, last = next(one for one in ends_read if one[2].number == widest)
+    return _Ends(begins, first, last, highest, ends_at_next=False, rivals=rivals if len(rivals) > 1 else ())
+
+
+def _rival(one: EndCar, last: CarNumber, source: str) -> RivalEnd:
+    return RivalEnd(
+        end="last",
+        written=last.written,
+        at=last.number,
+        source=one.source or source,
+        page=one.page,
+        printed=one.printed,
+        place=one.place,
+    )
 
 
 def _overlap(one: Run, other: Run, one_counter: bool) -> bool:

@@ -7,9 +7,21 @@ from datetime import date
 from typing import Any
 
 from guide.constants import CONSTANTS
-from guide.facts.types import Assembly, CalendarKind, Closure, DatedCar, Guide, ModelYear, Run, Series, Stray
+from guide.facts.types import (
+    Assembly,
+    CalendarEntry,
+    CalendarKind,
+    Closure,
+    DatedCar,
+    Guide,
+    ModelYear,
+    RivalEnd,
+    Run,
+    Series,
+    Stray,
+)
 from guide.facts.when.numbers import write_number
-from guide.limits.wording import bounds_said, scope_said, when_said
+from guide.limits.wording import bounds_said, cited, scope_said, when_said
 from guide.pages.shelf import Context, Shelf, one_page
 from guide.sentence import Sentence, Value, all_of, chained, day_range, sentence, upper_first
 from guide.sentence import day as said_day
@@ -32,6 +44,13 @@ def _context(shelf: Shelf) -> Context:
         "calendar": _calendar(shelf),
         "assembled": [_assembly_said(guide, one) for one in guide.assembled],
         "years": [_noted(guide, _year_said(row), row) for row in guide.model_years],
+        "ends": [_end_said(shelf, one) for made in guide.productions for one in made.rivals],
+        "lines": [
+            _noted(guide, _line_said(guide, entry), entry)
+            for series in guide.series.values()
+            for entry in series.calendar
+            if entry.printed
+        ],
         "closures": [_closure_said(guide, closure) for closure in guide.closures],
         "constants": list(_constants(shelf)),
     }
@@ -70,6 +89,7 @@ def _series(shelf: Shelf, series: Series) -> dict[str, Any]:
         ],
         "cars": shelf.words.number(line.cars) if line else "",
         "strays": [_noted(guide, _stray_said(guide, stray), stray, why=stray.why) for stray in series.strays],
+        "ends": [_end_said(shelf, one) for run in series.runs for one in run.rivals],
         "years": [_noted(guide, _year_said(row), row) for row in series.model_years],
         "dated": [
             _noted(guide, sentence("pages.know.dated_car", car=one.car.written, when=when_said(guide, one.built)), one)
@@ -88,6 +108,27 @@ def _run_said(series: Series, run: Run) -> Sentence:
     return sentence(f"pages.know.{way}_on", first=first)
 
 
+def _end_said(shelf: Shelf, one: RivalEnd) -> Sentence:
+    """Return what one of several papers says of an end, and whether it stands."""
+    said: dict[str, Value] = {"at": said_day(one.at) if isinstance(one.at, date) else one.written}
+    source = shelf.guide.sources.get(one.source)
+    said["by"] = cited(source.name if source else sentence("limits.no-source"), one.page)
+    way = "stands" if one.is_widest else "wider"
+    if one.ruling is not None:
+        way = "aside_by" if one.ruling.by else "aside"
+        said |= {"why": one.ruling.why, "on": said_day(one.ruling.on), "whose": one.ruling.by}
+    end = sentence(f"pages.know.end_{'day' if isinstance(one.at, date) else 'car'}_{one.end}", **said)
+    end = sentence(f"pages.know.end_{way}", said=end, **said)
+    return sentence("pages.know.end_printed", said=end, printed=one.printed) if one.printed else end
+
+
+def _line_said(guide: Guide, entry: CalendarEntry) -> Sentence:
+    """Return a line of the calendar."""
+    return sentence(
+        f"pages.know.line_{entry.kind.replace('-', '_')}", car=entry.car.written, time=when_said(guide, entry.time)
+    )
+
+
 def _year_said(row: ModelYear) -> Sentence:
     """Return which cars, or which days, a maker's table gives to a model year."""
     if row.first is not None and row.last is not None:
@@ -104,7 +145,12 @@ def _stray_said(guide: Guide, stray: Stray) -> Sentence:
 
 
 def _noted(
-    guide: Guide, said: Sentence, one: Run | Stray | DatedCar | ModelYear, *, dated: Value | None = None, why: str = ""
+    guide: Guide,
+    said: Sentence,
+    one: Run | Stray | DatedCar | ModelYear | CalendarEntry,
+    *,
+    dated: Value | None = None,
+    why: str = "",
 ) -> Sentence:
     """Return what a paper says of numbers with its date, the reason it gives, who says it, and what it prints."""
     notes: list[Value] = [] if dated is None else [sentence("pages.know.dated", when=dated)]
