@@ -31,6 +31,7 @@ __all__ = [
     "FORMAT",
     "Chances",
     "Model",
+    "ModelAssembly",
     "ModelFitted",
     "ModelForm",
     "ModelGroup",
@@ -100,6 +101,16 @@ class ModelYears:
     year: str
     first: float
     end: float
+
+
+@dataclass(frozen=True, slots=True)
+class ModelAssembly:
+    """Cars put together from ``least`` to ``most`` days after their number was given out: those whose splits and
+    series are among ``scope``."""
+
+    scope: Mapping[str, tuple[str, ...]]
+    least: int
+    most: int
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -234,6 +245,7 @@ class Chances:
     stray_days: float  # such a date, or that of a renewed part, lies anywhere in so many days
     lag_days: Mapping[str, float]  # registered, despatched, titled: mean days after the build
     part_lag_days: float  # a part's date lies at most this long before the build
+    assembled_days: int = 0  # where no plant is known, a car was put together at most this long after its number
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -275,6 +287,8 @@ class Model:
     areas: tuple[Named, ...]
     specifications: tuple[Specification, ...]
     series: tuple[ModelSeries, ...]
+    further: tuple[ModelSeries, ...] = ()  # of further numbers on the same cars, as of bodies
+    assembled: tuple[ModelAssembly, ...] = ()
     marks: tuple[ModelMark, ...]
     groups: tuple[ModelGroup, ...]
     sets: tuple[ModelSet, ...]

@@ -5,27 +5,63 @@ const ALIKE = 1.5;          // a bin of which no day is so many times as likely 
 const eachBin = (prepared, found) => prepared.periodOf[0].map((_, t) => found(prepared.model.edges[t], prepared.model.edges[t + 1], t));
 const binMeans = (prepared, line) => eachBin(prepared, (start, end) => sum(line.slice(start, end)) / (end - start));
 
-function dailyOf(prepared, car, known, said, paced) {
-  const kinds = Object.keys(known);
-  if (!car && !kinds.length) { return null; }
-  let line = new Array(prepared.model.edges[prepared.bins]).fill(1);
-  kinds.filter((kind) => kind !== "model-year").forEach((kind) => {
+// What papers say by the day of build, and by that of the number: the two are one but for cars put together elsewhere.
+function papersOf(prepared, known, said) {
+  const { model } = prepared;
+  const anywhere = "assembled" in known && !(model.assembled || []).length; // no plant is known
+  const spans = anywhere ? prepared.rows.map(() => [0, model.chances.assembled_days || 0]) : prepared.assembled;
+  const ones = () => new Array(model.edges[prepared.bins]).fill(1);
+  const lines = { ofBuild: ones(), ofNumber: ones() };
+  Object.keys(known).filter((kind) => kind !== "model-year").forEach((kind) => {
     const renewed = kind.startsWith("part:") ? said.get(kind.slice(5)) : undefined;
-    line = times(line, daysOfKnown(prepared, kind, known[kind], !renewed || !["changed", "none"].includes(renewed.kind)));
+    const line = kind !== "despatched" || !spans.some(Boolean) ? "ofBuild" : "ofNumber";
+    const isOwn = !renewed || !["changed", "none"].includes(renewed.kind);
+    lines[line] = times(lines[line], daysOfKnown(prepared, kind, known[kind], isOwn));
   });
-  const lines = car ? daysOfNumber(prepared, car, paced).map((one) => times(line, one)) : [line];
-  const lineOf = prepared.rows.map((_, row) => (car && !fitsRow(prepared, car, row) ? 1 : 0));
+  return Object.assign(lines, { spans });
+}
+
+// The likelihood by the day of build of papers and numbers together.
+function withNumbers(papers, numbers, span) {
+  let sent = papers.ofNumber;
+  let given = numbers.reduce(times, sent.map(() => 1));
+  if (span && span[0] >= 0) {                                  // a kit was sent off between its number and its build
+    given = times(given, sent);
+    sent = sent.map(() => 1);
+  }
+  if (span) { given = delayed(given, span, given.reduce((a, b) => Math.min(a, b))); }
+  return times(times(papers.ofBuild, sent), given);
+}
+
+function dailyOf(prepared, numbers, known, said, paced) {
+  if (!numbers.length && !Object.keys(known).length) { return null; }
+  const papers = papersOf(prepared, known, said);
+  const told = numbers.map((one) => daysOfNumber(prepared, one, paced));
+  const kinds = new Map();
+  const lineOf = prepared.rows.map((_, row) => {
+    const fits = numbers.map((one) => fitsRow(prepared, one, row));
+    const key = JSON.stringify([fits, papers.spans[row]]);
+    if (!kinds.has(key)) { kinds.set(key, { at: kinds.size, fits, span: papers.spans[row] }); }
+    return kinds.get(key).at;
+  });
+  const lines = [];
+  const wrong = [];
+  for (const { fits, span } of kinds.values()) {
+    const right = told.map((one, at) => one[fits[at] ? 0 : 1]);
+    lines.push(withNumbers(papers, right, span));
+    if (numbers.length) { wrong.push(withNumbers(papers, [told[0][1], ...right.slice(1)], span)); }
+  }
   const means = lines.map((one) => binMeans(prepared, one));
   let byCell = [].concat(...lineOf.map((at) => means[at]));
   if ("model-year" in known) { byCell = times(byCell, factorOfModelYear(prepared, known["model-year"].trim())); }
-  return { lines, lineOf, means, wrong: car ? lines[1] : null, byCell };
+  return { lines, lineOf, means, wrong, byCell };
 }
 
 // The chance that the number is not the own one of a car of each cell which carries it.
 function wrongByCell({ prepared, daily }) {
-  if (!daily.wrong) { return daily.byCell.map(() => 0); }
-  const wrong = binMeans(prepared, daily.wrong);
-  const parts = daily.means.map((means) => means.map((mean, t) => (mean ? wrong[t] / mean : 0)));
+  if (!daily.wrong.length) { return daily.byCell.map(() => 0); }
+  const wrong = daily.wrong.map((one) => binMeans(prepared, one));
+  const parts = daily.means.map((means, at) => means.map((mean, t) => (mean ? wrong[at][t] / mean : 0)));
   return [].concat(...daily.lineOf.map((at) => parts[at]));
 }
 

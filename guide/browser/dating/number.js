@@ -3,10 +3,21 @@
 function readCar(prepared, text) {
   const read = guide.numbers.read(text, prepared.model.numbers);
   if (read.failure) { return { failure: read.failure }; }
-  const series = prepared.model.series.findIndex((one) => one.id === read.series);
+  const series = prepared.numbered.findIndex((one) => one.id === read.series);
   if (series < 0) { return { failure: "not-in-tables" }; }
   return { series, written: read.written, suffix: read.suffix,
-    position: guide.numbers.place(prepared.model.series[series].runs || [], read) };
+    position: guide.numbers.place(prepared.numbered[series].runs || [], read) };
+}
+
+const isFurther = (prepared, car) => car.series >= prepared.model.series.length;
+
+// What the numbers of one car mean, several being joined by "+": its chassis number or the failure of the first that
+// cannot be used where there is none, and its further numbers.
+function readCars(prepared, text) {
+  const read = text.split("+").map((part) => readCar(prepared, part));
+  const further = read.filter((one) => !one.failure && isFurther(prepared, one));
+  const own = read.filter((one) => !further.includes(one));
+  return { car: own.find((one) => !one.failure) || own[0] || null, further };
 }
 
 function wrongNumber(prepared) {
@@ -26,8 +37,8 @@ function daysOfNumber(prepared, car, paced) {
 function fitsRow(prepared, car, row) {
   const [series, specification] = prepared.rows[row];
   const splits = prepared.model.specifications[specification].splits;
-  const settled = (car.position !== null && (prepared.model.series[car.series].suffixes || {})[car.suffix]) || {};
-  return series === car.series && Object.keys(settled).every((name) => (
+  const settled = (car.position !== null && (prepared.numbered[car.series].suffixes || {})[car.suffix]) || {};
+  return (series === car.series || isFurther(prepared, car)) && Object.keys(settled).every((name) => (
     !(name in splits) || settled[name].includes(splits[name])));
 }
 
@@ -37,7 +48,7 @@ const strayOf = (series, car) => (
 // The chance that the car of a number was built on each day, or null where it says nothing.
 function chanceByDay(prepared, car, paced) {
   if (car.position === null) { return null; }
-  const series = prepared.model.series[car.series];
+  const series = prepared.numbered[car.series];
   const made = prepared.carsADay[car.series];
   const stray = strayOf(series, car);
   const reach = reachOfNumber(series, car.position);
@@ -78,7 +89,7 @@ const lotsOf = (uneven, cars) => Math.min(uneven ? Math.max(0.75 / uneven ** 2 -
 
 // The chance of each day by a pace that was nearly even between two knots.
 function pacedDays(prepared, car, [low, high]) {
-  const series = prepared.model.series[car.series];
+  const series = prepared.numbered[car.series];
   const made = prepared.carsADay[car.series];
   const found = made.map(() => 0);
   const knots = series.knots || [];

@@ -28,7 +28,9 @@ function daysOfKnown(prepared, kind, text, isOwn) {
   const mark = kind.startsWith("part:") ? prepared.markAt.get(kind.slice(5)) : undefined;
   let chance;                      // that a car built on a day has a date in these days
   let right = 1 - model.chances.paper_wrong;
-  if (kind in model.chances.lag_days) {
+  if (kind === "assembled") {
+    chance = (day) => (first <= day && day < end ? 1 : 0);
+  } else if (kind in model.chances.lag_days) {
     const mean = model.chances.lag_days[kind];
     const later = (built, day) => (day <= built ? 1
       : mean * (Math.exp((built + 1 - day) / mean) - Math.exp((built - day) / mean)));

@@ -11,21 +11,31 @@ function running(values) {
   return sums;
 }
 
+// How long after its number a car of a row was built, or null where it was built in its turn.
+function assembledOf(model, s, c) {
+  const own = Object.assign({}, model.specifications[c].splits, { series: model.series[s].id });
+  const found = (model.assembled || []).find((one) => Object.keys(one.scope).every((name) => one.scope[name].includes(own[name])));
+  return found ? [found.least, found.most] : null;
+}
+
 function weigh(model, bins) {
   const rows = [];
   const cells = [];
+  const assembled = [];
   model.series.forEach((series, s) => {
     const shares = laidOut(series.shares.flat(), bins);
     model.specifications.forEach((_, c) => {
       const row = series.cars.map((cars, t) => cars * shares[t][c]);
       if (row.some((value) => value > 0)) {
+        const span = assembledOf(model, s, c);
         rows.push([s, c]);
-        cells.push(...row);
+        cells.push(...(span ? delayedCars(model.edges, row, span) : row));
+        assembled.push(span);
       }
     });
   });
   const total = sum(cells);
-  return { rows, weights: cells.map((cell) => cell / total) };
+  return { rows, assembled, weights: cells.map((cell) => cell / total) };
 }
 
 // Groups that some set joins are computed together.
@@ -143,7 +153,7 @@ function prepare(model, templates) {
     model.periods.forEach((period, at) => { if (!period.series || period.series.includes(series)) { line.fill(at, period.first, period.end); } });
     return line;
   });
-  const { rows, weights } = weigh(model, bins);
+  const { rows, assembled, weights } = weigh(model, bins);
   const groupOf = [];
   const setOf = model.marks.map(() => null);
   model.groups.forEach((group, at) => { group.marks.forEach((mark) => { groupOf[mark] = at; }); });
@@ -153,10 +163,11 @@ function prepare(model, templates) {
   const blockOf = [];
   blocks.forEach((block, at) => { block.marks.forEach((mark) => { blockOf[mark] = at; }); });
   const reports = model.marks.map((mark) => mark.forms.map((_, form) => reported(mark, [form]).everything));
+  const numbered = model.series.concat(model.further || []);
   return {
-    model, say: guide.words(templates), bins, rows, weights, periodOf,
+    model, say: guide.words(templates), bins, rows, assembled, weights, periodOf, numbered,
     before: model.series.map((series) => running(series.cars)),
-    carsADay: model.series.map((series) => [].concat(...series.cars.map((cars, t) => {
+    carsADay: numbered.map((series) => [].concat(...series.cars.map((cars, t) => {
       const days = model.edges[t + 1] - model.edges[t];
       return new Array(days).fill(cars / days);
     }))),

@@ -13,6 +13,13 @@ function periodChances(prepared, line, weights) {
   return chances;
 }
 
+// The weight of a row's bins by when its cars' numbers were given out.
+function byNumber({ prepared, weights }, row) {
+  const span = prepared.assembled[row];
+  const line = Array.from(weights.slice(row * prepared.bins, (row + 1) * prepared.bins));
+  return span ? delayedCars(prepared.model.edges, line, [-span[1], -span[0]]) : line;
+}
+
 function numbersOf(state, byRow) {
   const prepared = state.prepared;
   const found = [];
@@ -20,7 +27,8 @@ function numbersOf(state, byRow) {
     const rows = prepared.rows.map((__, row) => row).filter((row) => prepared.rows[row][0] === at);
     const chance = sum(rows.map((row) => byRow[row]));
     if (chance < prepared.model.telling.series) { return; }
-    const line = prepared.periodOf[0].map((__, t) => sum(rows.map((row) => state.weights[row * prepared.bins + t])));
+    const given = rows.map((row) => byNumber(state, row));
+    const line = prepared.periodOf[0].map((__, t) => sum(given.map((one) => one[t])));
     const ends = numbersIn(prepared, at, shortest(prepared.model.edges, line, prepared.model.telling.spans[0]));
     if (ends) { found.push({ series: at, first: ends[0], last: ends[1], chance }); }
   });
@@ -52,7 +60,7 @@ function figures(state) {
     if (!specifications.has(keyOf(c))) { specifications.set(keyOf(c), { splits: one.splits, chance: 0 }); }
   });
   prepared.rows.forEach(([, c], row) => { specifications.get(keyOf(c)).chance += byRow[row]; });
-  return { line, spans, periods: periodChances(prepared, line, state.weights), interiors, specifications: [...specifications.values()],
+  return { line, spans, byRow, periods: periodChances(prepared, line, state.weights), interiors, specifications: [...specifications.values()],
     numbers: numbersOf(state, byRow) };
 }
 

@@ -25,8 +25,9 @@ function believe(prepared, session, paced = true) {
   const hidden = new Set(answers.flatMap(({ mark, answer }) => hiddenBy(marks[mark], answer)).map((id) => prepared.markAt.get(id)));
   answers.forEach(({ mark }) => hidden.delete(mark));
   let weights = Float64Array.from(prepared.weights);
-  const car = session.car ? readCar(prepared, session.car) : null;
-  const daily = dailyOf(prepared, car && !car.failure ? car : null, session.known || {}, said, paced);
+  const { car, further } = session.car ? readCars(prepared, session.car) : { car: null, further: [] };
+  const numbers = car && !car.failure ? [car, ...further] : further;
+  const daily = dailyOf(prepared, numbers, session.known || {}, said, paced);
   if (daily) { weights = normal(times(weights, daily.byCell)); }
   const asked = [...new Set([...vectors.keys()].map((mark) => prepared.blockOf[mark]))].sort((a, b) => a - b);
   const laid = asked.map((at) => spread(prepared, prepared.blocks[at], blockLikelihood(prepared, prepared.blocks[at], vectors)));

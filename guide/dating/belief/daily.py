@@ -12,9 +12,10 @@ from functools import cached_property
 from itertools import pairwise
 from operator import mul
 
+from guide.dating.belief.delay import Span, delayed
 from guide.dating.belief.evidence import Answer
 from guide.dating.belief.number import Numbered, days_of_number, fits_row
-from guide.dating.belief.papers import PART, days_of_known, factor_of_model_year
+from guide.dating.belief.papers import ASSEMBLED, DESPATCHED, PART, days_of_known, factor_of_model_year
 from guide.dating.belief.prepare import Prepared
 
 __all__ = ["Daily"]
@@ -22,54 +23,91 @@ __all__ = ["Daily"]
 _ALIKE = 1.5  # a bin of which no day is so many times as likely as another stays whole
 
 
+@dataclass(frozen=True, slots=True)
+class _Papers:
+    """What papers say by the day of build, and by that of the number: the two are one but for cars put together
+    elsewhere."""
+
+    prepared: Prepared
+    of_build: list[float]
+    of_number: list[float]
+    spans: tuple[Span | None, ...]  # per row
+
+    @classmethod
+    def of(cls, prepared: Prepared, known: Mapping[str, str], said: Mapping[str, Answer]) -> _Papers:
+        spans = prepared.assembled
+        if ASSEMBLED in known and not prepared.model.assembled:  # no plant is known: any car may have been put together
+            spans = ((0, prepared.model.chances.assembled_days),) * len(spans)
+        days = prepared.model.edges[-1]
+        lines = {True: [1.0] * days, False: [1.0] * days}
+        for kind, text in known.items():
+            if kind != "model-year":
+                renewed = said.get(kind.removeprefix(PART)) if kind.startswith(PART) else None
+                is_own = renewed is None or renewed.kind not in ("changed", "none")
+                of_build = kind != DESPATCHED or not any(spans)
+                lines[of_build] = list(map(mul, lines[of_build], days_of_known(prepared, kind, text, is_own=is_own)))
+        return cls(prepared, lines[True], lines[False], spans)
+
+    def span_of(self, row: int) -> Span | None:
+        return self.spans[row]
+
+    def with_numbers(self, numbers: Sequence[Sequence[float]], span: Span | None) -> list[float]:
+        """Return the likelihood by the day of build of papers and numbers together."""
+        sent, given = self.of_number, [1.0] * len(self.of_build)
+        for one in numbers:
+            given = list(map(mul, given, one))
+        if span is not None and span[0] >= 0:  # a kit was sent off between its number and its build
+            sent, given = [1.0] * len(sent), list(map(mul, given, sent))
+        if span is not None:
+            given = delayed(given, span, min(given))
+        return list(map(mul, map(mul, self.of_build, sent), given))
+
+
 @dataclass(frozen=True)  # without slots: what follows from the fields is worked out when first asked for
 class Daily:
-    """``lines`` are likelihoods by day from the origin, ``line_of`` names the one of each row; ``wrong`` is that of a
-    number that is not the car's own."""
+    """``lines`` are likelihoods by day from the origin, ``line_of`` names the one of each row; ``wrong`` are those of a
+    number that is not the car's own, none where none was given."""
 
     prepared: Prepared
     lines: tuple[list[float], ...]
     line_of: tuple[int, ...]
-    wrong: list[float] | None
+    wrong: tuple[list[float], ...]
     by_cell: list[float]  # likelihood of every cell
 
     @classmethod
     def of(
         cls,
         prepared: Prepared,
-        car: Numbered | None,
+        numbers: Sequence[Numbered],
         known: Mapping[str, str],
         said: Mapping[str, Answer],
         *,
         paced: bool,
     ) -> Daily | None:
-        """Return what number and papers say, or None where there is nothing of the kind; ``paced`` as `days_of_number`.
+        """Return what numbers and papers say, or None where there is nothing of the kind; ``paced`` as
+        `days_of_number`. Of the numbers the first is told of where it is not the car's own.
 
         Raises as `days_of_known`.
         """
-        if car is None and not known:
+        if not numbers and not known:
             return None
-        line = [1.0] * prepared.model.edges[-1]
-        for kind, text in known.items():
-            if kind != "model-year":
-                renewed = said.get(kind.removeprefix(PART)) if kind.startswith(PART) else None
-                is_own = renewed is None or renewed.kind not in ("changed", "none")
-                line = list(map(mul, line, days_of_known(prepared, kind, text, is_own=is_own)))
-        rows = range(len(prepared.rows))
-        lines: tuple[list[float], ...] = (line,)
-        line_of, wrong = tuple(0 for _ in rows), None
-        if car is not None:
-            right, other = days_of_number(prepared, car, paced=paced)
-            wrong = list(map(mul, line, other))
-            lines, line_of = (
-                (list(map(mul, line, right)), wrong),
-                tuple(int(not fits_row(prepared, car, r)) for r in rows),
-            )
+        papers = _Papers.of(prepared, known, said)
+        told = [days_of_number(prepared, one, paced=paced) for one in numbers]
+        kinds: dict[tuple[tuple[bool, ...], Span | None], int] = {}
+        line_of = [
+            kinds.setdefault((tuple(fits_row(prepared, one, row) for one in numbers), papers.span_of(row)), len(kinds))
+            for row in range(len(prepared.rows))
+        ]
+        lines, wrong = [], []
+        for fits, span in kinds:
+            right = [one[not fit] for one, fit in zip(told, fits, strict=True)]
+            lines.append(papers.with_numbers(right, span))
+            wrong += [papers.with_numbers([told[0][1], *right[1:]], span)] if numbers else []
         means = [_means(prepared, one) for one in lines]
         cells = [value for at in line_of for value in means[at]]
         if "model-year" in known:
             cells = list(map(mul, cells, factor_of_model_year(prepared, known["model-year"].strip())))
-        return cls(prepared, lines, line_of, wrong, cells)
+        return cls(prepared, tuple(lines), tuple(line_of), tuple(wrong), cells)
 
     def chance_of_wrong_number(self, weights: Sequence[float]) -> float:
         """Return the chance that the number is not the car's own, given what is believed; nought of none."""
@@ -78,11 +116,11 @@ class Daily:
     @cached_property
     def wrong_by_cell(self) -> list[float]:
         """The chance that the number is not the own one of a car of each cell which carries it."""
-        if self.wrong is None:
+        if not self.wrong:
             return [0.0] * len(self.by_cell)
-        wrong = self._means(self.wrong)
         parts = [
-            [b / a if a else 0.0 for a, b in zip(means, wrong, strict=True)] for means in map(self._means, self.lines)
+            [b / a if a else 0.0 for a, b in zip(self._means(line), self._means(wrong), strict=True)]
+            for line, wrong in zip(self.lines, self.wrong, strict=True)
         ]
         return [value for at in self.line_of for value in parts[at]]
 

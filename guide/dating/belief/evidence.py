@@ -45,8 +45,9 @@ class Answer:
 class Session:
     """Everything known of one car: looks in order, chassis number, what one may do, papers and part dates.
 
-    ``known`` maps ``registered``, ``despatched``, ``titled``, ``model-year`` or ``part:<mark>`` to a date
-    (``1968``, ``1968-03``, ``1968-03-12``) or a model year. An empty ``reach`` allows everything.
+    Further numbers stand after the chassis number, joined to it by ``+``. ``known`` maps ``assembled``,
+    ``registered``, ``despatched``, ``titled``, ``model-year`` or ``part:<mark>`` to a date (``1968``, ``1968-03``,
+    ``1968-03-12``) or a model year. An empty ``reach`` allows everything.
     """
 
     answers: tuple[Answer, ...] = ()

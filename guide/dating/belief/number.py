@@ -32,6 +32,7 @@ __all__ = [
     "fits_row",
     "numbers_in",
     "read_car",
+    "read_cars",
     "write_at",
     "wrong_number",
 ]
@@ -54,11 +55,20 @@ def read_car(prepared: Prepared, text: str) -> Numbered | str:
     read = read_table_number(text, prepared.model.numbers)
     if "failure" in read:
         return str(read["failure"])
-    at = next((i for i, one in enumerate(prepared.model.series) if one.id == read["series"]), None)
+    at = next((i for i, one in enumerate(prepared.numbered) if one.id == read["series"]), None)
     if at is None:
         return "not-in-tables"
-    position = _position(prepared.model.series[at], read["prefix"], read["number"])
+    position = _position(prepared.numbered[at], read["prefix"], read["number"])
     return Numbered(at, read["written"], read["suffix"], position)
+
+
+def read_cars(prepared: Prepared, text: str) -> tuple[Numbered | str | None, tuple[Numbered, ...]]:
+    """Return what the numbers of one car mean, several being joined by ``+``: its chassis number, or the failure of the
+    first that cannot be used where there is none, and its further numbers."""
+    read = [read_car(prepared, part) for part in text.split("+")]
+    own = [one for one in read if isinstance(one, str) or one.series < len(prepared.model.series)]
+    further = tuple(one for one in read if isinstance(one, Numbered) and one.series >= len(prepared.model.series))
+    return next((one for one in own if isinstance(one, Numbered)), next(iter(own), None)), further
 
 
 def _position(series: ModelSeries, prefix: str, number: int) -> int | None:
@@ -82,11 +92,12 @@ def days_of_number(prepared: Prepared, car: Numbered, *, paced: bool = True) -> 
 
 
 def fits_row(prepared: Prepared, car: Numbered, row: int) -> bool:
-    """Tell whether a number's series and what its ending settles are those of a row."""
+    """Tell whether a number's series and what its ending settles are those of a row; a further number is on cars of
+    any series."""
     series, specification = prepared.rows[row]
     splits = prepared.model.specifications[specification].splits
-    settled = prepared.model.series[car.series].suffixes.get(car.suffix, {}) if car.position is not None else {}
-    return series == car.series and all(
+    settled = prepared.numbered[car.series].suffixes.get(car.suffix, {}) if car.position is not None else {}
+    return (series == car.series or car.series >= len(prepared.model.series)) and all(
         splits.get(name) in values for name, values in settled.items() if name in splits
     )
 
@@ -95,7 +106,7 @@ def chance_by_day(prepared: Prepared, car: Numbered, *, paced: bool = True) -> l
     """Return the chance that the car of a number, if it is its own, was built on each day; None: it says nothing."""
     if car.position is None:
         return None
-    one, made = prepared.model.series[car.series], prepared.cars_a_day[car.series]
+    one, made = prepared.numbered[car.series], prepared.cars_a_day[car.series]
     stray = one.strays.get(car.written.removesuffix(car.suffix))
     low, high = _reach(one, car.position)
     first, last = stray or _allowed(one, low, high, len(made) - 1)
@@ -137,7 +148,7 @@ def _allowed(series: ModelSeries, low: int, high: int, last: int) -> tuple[int, 
 
 def _paced(prepared: Prepared, series: int, position: int, low: int, high: int) -> list[float]:
     """Return the chance of each day by a pace that was nearly even between two knots."""
-    one, made = prepared.model.series[series], prepared.cars_a_day[series]
+    one, made = prepared.numbered[series], prepared.cars_a_day[series]
     beyond = one.tolerance_cars + 1
     found = [0.0] * len(made)
     for (finished, began), (then, ended) in pairwise(one.knots):

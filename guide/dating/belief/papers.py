@@ -1,10 +1,10 @@
 """What papers and part dates say of the build, each used only as what it is.
 
-*registered*, *despatched*, *titled*: the car was built no later than that, and how long before is a lag with a
-stated mean (exponential). *model-year*: the maker's own table of numbers; a model year that is in no table
-says nothing, for it is not a date. *part:<mark>*: the part was made before the car, by up to a stated lag, if
-it is the car's own; of one that is said to have been changed the date says nothing. Each leaves a small chance
-that the paper is another car's or misdated.
+*assembled*: the car was built then. *registered*, *despatched*, *titled*: the car was built no later than that, and how
+long before is a lag with a stated mean (exponential); the despatch of a kit follows its number and not its build.
+*model-year*: the maker's own table of numbers; a model year that is in no table says nothing, for it is not a date.
+*part:<mark>*: the part was made before the car, by up to a stated lag, if it is the car's own; of one that is said to
+have been changed the date says nothing. Each leaves a small chance that the paper is another car's or misdated.
 """
 
 from __future__ import annotations
@@ -17,9 +17,10 @@ from itertools import pairwise
 from guide.dating.belief.prepare import Prepared
 from guide.facts.when.edtf import Bounds, read_edtf
 
-__all__ = ["PAPERS", "PART", "days_of_known", "factor_of_model_year", "read_days"]
+__all__ = ["ASSEMBLED", "DESPATCHED", "PAPERS", "PART", "days_of_known", "factor_of_model_year", "read_days"]
 
-PAPERS = ("registered", "despatched", "titled", "model-year")  # what may be known of a car besides its parts
+ASSEMBLED, DESPATCHED = "assembled", "despatched"
+PAPERS = (ASSEMBLED, "registered", DESPATCHED, "titled", "model-year")  # what may be known of a car besides its parts
 PART = "part:"  # before a mark: the date on that part
 
 _ONE = r"[0-9]{4}(-(0[1-9]|1[0-2])(-[0-9]{2})?)?"
@@ -47,14 +48,16 @@ def days_of_known(prepared: Prepared, kind: str, text: str, *, is_own: bool = Tr
     origin = date.fromisoformat(prepared.model.origin)
     first, end = (days[0] - origin).days, (days[1] - origin).days + 1
     chances, span = prepared.model.chances, prepared.model.edges[-1]
-    if kind in chances.lag_days:
+    right = 1.0 - chances.paper_wrong
+    if kind == ASSEMBLED:
+        line = [1.0 if first <= day < end else 0.0 for day in range(span)]
+    elif kind in chances.lag_days:
         mean = chances.lag_days[kind]
         line = [_later(day, day + 1, first, mean) - _later(day, day + 1, end, mean) for day in range(span)]
-        right = 1.0 - chances.paper_wrong
     else:
         mark = prepared.model.marks[prepared.marks_by_id[kind.removeprefix(PART)]]
         line = _before_build(span, first, end, chances.part_lag_days)
-        right = (mark.survives if is_own else 0.0) * (1.0 - chances.paper_wrong)
+        right *= mark.survives if is_own else 0.0
     flat = (1.0 - right) * (end - first) / chances.stray_days
     return [flat + right * value for value in line]
 

@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 from itertools import accumulate, groupby, pairwise
 from typing import TypeVar
 
+from guide.dating.belief.delay import Span, delayed_cars
 from guide.dating.belief.evidence import reported
 from guide.dating.model import Model, ModelGroup, ModelSeries
 
@@ -61,7 +62,9 @@ class Prepared:
     period_of: tuple[tuple[int, ...], ...]  # per series and bin; the count of periods means none
     stretches: tuple[tuple[tuple[int, int, int], ...], ...]  # the same by stretches of bins: first, end, period
     before: tuple[tuple[float, ...], ...]  # per series: cars built before each bin's start
-    cars_a_day: tuple[tuple[float, ...], ...]  # per series and day: even within a bin
+    numbered: tuple[ModelSeries, ...]  # the series, then those of further numbers
+    cars_a_day: tuple[tuple[float, ...], ...]  # per such series and day: even within a bin
+    assembled: tuple[Span | None, ...]  # per row: how long after its number a car was built
     blocks: tuple[Block, ...]
     block_of: dict[int, int]  # per mark
     set_of: dict[int, int | None]  # per mark
@@ -92,7 +95,7 @@ def prepare(model: Model) -> Prepared:
     """Return the model made ready."""
     bins = len(model.edges) - 1
     period_of = tuple(_periods_of(model, series, bins) for series in range(len(model.series)))
-    rows, cells = _weigh(model, bins)
+    rows, cells, assembled = _weigh(model, bins)
     total = sum(cells)
     weights = tuple(cell / total for cell in cells)
     stages = tuple(_stages(model, group, bins) for group in model.groups)
@@ -107,7 +110,9 @@ def prepare(model: Model) -> Prepared:
         period_of=period_of,
         stretches=tuple(tuple(_stretches(line)) for line in period_of),
         before=tuple(tuple(accumulate(series.cars, initial=0.0)) for series in model.series),
-        cars_a_day=tuple(tuple(_a_day(model, series)) for series in model.series),
+        numbered=(*model.series, *model.further),
+        cars_a_day=tuple(tuple(_a_day(model, series)) for series in (*model.series, *model.further)),
+        assembled=assembled,
         blocks=blocks,
         block_of={mark: at for at, block in enumerate(blocks) for mark in block.marks},
         set_of={mark: in_sets.get(mark) for mark in range(len(model.marks))},
@@ -149,17 +154,26 @@ def _fine_runs(model: Model, period_of: Sequence[tuple[int, ...]]) -> tuple[tupl
     return tuple(runs)
 
 
-def _weigh(model: Model, bins: int) -> tuple[tuple[tuple[int, int], ...], list[float]]:
+def _weigh(model: Model, bins: int) -> tuple[tuple[tuple[int, int], ...], list[float], tuple[Span | None, ...]]:
     rows: list[tuple[int, int]] = []
     cells: list[float] = []
+    assembled: list[Span | None] = []
     for s, series in enumerate(model.series):
         shares = _laid_out(series.shares, bins)
         for c in range(len(model.specifications)):
             row = [cars * share[c] for cars, share in zip(series.cars, shares, strict=True)]
             if any(row):
+                span = _assembled(model, s, c)
                 rows.append((s, c))
-                cells += row
-    return tuple(rows), cells
+                cells += row if span is None else delayed_cars(model.edges, row, span)
+                assembled.append(span)
+    return tuple(rows), cells, tuple(assembled)
+
+
+def _assembled(model: Model, series: int, specification: int) -> Span | None:
+    own = {**model.specifications[specification].splits, "series": model.series[series].id}
+    fits = (one for one in model.assembled if all(own.get(name) in values for name, values in one.scope.items()))
+    return next(((one.least, one.most) for one in fits), None)
 
 
 def _stages(model: Model, group: ModelGroup, bins: int) -> Stages:

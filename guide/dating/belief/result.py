@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from guide.dating.belief.delay import delayed_cars
 from guide.dating.belief.look import period_chances
 from guide.dating.belief.number import numbers_in
 from guide.dating.belief.prepare import Prepared
@@ -110,12 +111,20 @@ def _numbers(state: State) -> list[SeriesNumbers]:
         chance = sum(state.by_row[row] for row in rows)
         if chance < prepared.model.telling.series:
             continue
-        line = [sum(state.weights[row * prepared.bins + t] for row in rows) for t in range(prepared.bins)]
+        by_row = [_by_number(state, row) for row in rows]
+        line = [sum(column) for column in zip(*by_row, strict=True)]
         whole = shortest(prepared.model.edges, line, prepared.model.telling.widest)
         ends = numbers_in(prepared, at, whole.start, whole.end)
         if ends is not None:
             found.append(SeriesNumbers(at, ends[0], ends[1], chance))
     return found
+
+
+def _by_number(state: State, row: int) -> list[float]:
+    """Return the weight of a row's bins by when its cars' numbers were given out."""
+    bins, span = state.prepared.bins, state.prepared.assembled[row]
+    line = list(state.weights[row * bins : (row + 1) * bins])
+    return line if span is None else delayed_cars(state.prepared.model.edges, line, (-span[1], -span[0]))
 
 
 def dates_of(prepared: Prepared, stretch: Stretch) -> tuple[date, date]:

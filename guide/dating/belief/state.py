@@ -12,7 +12,7 @@ from operator import add, mul
 from guide.dating.belief.blocks import block_likelihood, spread
 from guide.dating.belief.daily import Daily
 from guide.dating.belief.evidence import Answer, Session, Vectors, hidden_by, reported, seen_forms
-from guide.dating.belief.number import Numbered, read_car
+from guide.dating.belief.number import Numbered, read_cars
 from guide.dating.belief.prepare import Block, Prepared
 
 __all__ = ["Cells", "ImpossibleEvidence", "State", "believe", "chance_of_forms", "gather", "over_time"]
@@ -168,8 +168,9 @@ def believe(prepared: Prepared, session: Session, *, paced: bool = True) -> Stat
     seen = {mark: seen_forms(marks[mark], answer) for mark, answer in answers}
     vectors = {mark: _vectors(prepared, mark, forms) for mark, forms in seen.items() if forms}
     weights: Sequence[float] = prepared.weights
-    car = read_car(prepared, session.car) if session.car else None
-    daily = Daily.of(prepared, car if isinstance(car, Numbered) else None, session.known, said, paced=paced)
+    car, further = read_cars(prepared, session.car) if session.car else (None, ())
+    numbers = (car, *further) if isinstance(car, Numbered) else further
+    daily = Daily.of(prepared, numbers, session.known, said, paced=paced)
     if daily is not None:
         weights = _normal(list(map(mul, weights, daily.by_cell)))
     asked = tuple(sorted({prepared.block_of[mark] for mark in vectors}))

@@ -16,13 +16,14 @@ from itertools import accumulate
 from guide.constants import value_of
 from guide.dating.building.askable import body_mark, interior_mark, plain_mark, split_marks
 from guide.dating.building.behind import Behind, behind_forms, behind_interiors
-from guide.dating.building.grid import Grid, GridLine, lay_grid
+from guide.dating.building.grid import Grid, GridLine, cars_in, lay_grid
 from guide.dating.building.shares import combinations, share_out
 from guide.dating.building.spelled import Speller
 from guide.dating.building.tables import PLACES, Mixes, changes, group_tables, rounded, same_everywhere
 from guide.dating.model import (
     Chances,
     Model,
+    ModelAssembly,
     ModelInterior,
     ModelMark,
     ModelPeriod,
@@ -33,7 +34,7 @@ from guide.dating.model import (
     Specification,
     Stop,
 )
-from guide.facts.types import Guide, Reach
+from guide.facts.types import Guide, Reach, Series
 from guide.facts.when.numbers import number_table
 from guide.limits.positions import SeriesLine
 from guide.limits.types import LimitsResult
@@ -43,7 +44,7 @@ __all__ = ["build_model"]
 
 def build_model(guide: Guide, limits: LimitsResult) -> Model:
     """Return the model of a guide. The same facts give the same model, to the last digit."""
-    grid = lay_grid(guide, limits.lines)
+    grid = lay_grid(guide, limits.lines, limits.moments.further)
     all_of = combinations(guide)
     shares = share_out(limits.moments, grid, all_of)
     weights = [
@@ -104,9 +105,14 @@ def build_model(guide: Guide, limits: LimitsResult) -> Model:
             stray_days=stated("paper_stray"),
             lag_days={kind: stated(f"{kind}_after") for kind in ("registered", "despatched", "titled")},
             part_lag_days=stated("part_before"),
+            assembled_days=int(stated("assembled_after")),
         ),
         splits={one.id: {value.id: value.name for value in one.values.values()} for one in guide.splits.values()},
-        numbers=number_table(guide.ordered_series),
+        further=tuple(
+            _further(series, limits.moments.further.get(series.id), grid) for series in guide.further_numbers.values()
+        ),
+        assembled=tuple(ModelAssembly(dict(one.scope.parts), one.least_days, one.most_days) for one in guide.assembled),
+        numbers=number_table({**guide.ordered_series, **guide.further_numbers}),
     )
 
 
@@ -148,25 +154,37 @@ def _series(
         return ModelSeries(
             id=line.id, name=guide.title, body=guide.car, cars=line.cars, shares=tuple(runs), model_years=years
         )
-    series = line.numbered.series
+    numbered = _numbered(line.numbered, line.cars, grid)
+    return dataclasses.replace(numbered, shares=tuple(runs), model_years=_model_years(guide, grid, line))
+
+
+def _further(series: Series, line: SeriesLine | None, grid: Grid) -> ModelSeries:
+    """Return a series of further numbers, which says nothing of the time where it gives no order."""
+    if line is None:
+        return ModelSeries(id=series.id, name=series.name, body=series.body, cars=(0.0,) * grid.bins, shares=())
+    return _numbered(line, cars_in(line, grid), grid)
+
+
+def _numbered(line: SeriesLine, cars: tuple[float, ...], grid: Grid) -> ModelSeries:
+    """Return a series of numbers but for the shares of its cars."""
+    series = line.series
     return ModelSeries(
         id=series.id,
         name=series.name,
         body=series.body,
-        cars=line.cars,
-        shares=tuple(runs),
-        runs=tuple((run.prefix, first, last - first + 1) for run, first, last, _ in line.numbered.runs),
+        cars=cars,
+        shares=(),
+        runs=tuple((run.prefix, first, last - first + 1) for run, first, last, _ in line.runs),
         tolerance_cars=series.out_of_order,
-        knots=tuple(_knots(line.numbered, grid)),
-        since=tuple((at, grid.day(day)) for at, day, upper in line.numbered.bounds if not upper),
-        until=tuple((at, grid.day(day)) for at, day, upper in line.numbered.bounds if upper),
-        cuts=tuple(last + 1 for last in line.numbered.cuts),
+        knots=tuple(_knots(line, grid)),
+        since=tuple((at, grid.day(day)) for at, day, upper in line.bounds if not upper),
+        until=tuple((at, grid.day(day)) for at, day, upper in line.bounds if upper),
+        cuts=tuple(last + 1 for last in line.cuts),
         suffixes={suffix: dict(scope.parts) for suffix, scope in series.suffixes.items()},
         strays={
-            line.numbered.car_at(position).written: (grid.day(first), grid.day(last))
-            for position, (first, last) in line.numbered.own_days.items()
+            line.car_at(position).written: (grid.day(first), grid.day(last))
+            for position, (first, last) in line.own_days.items()
         },
-        model_years=_model_years(guide, grid, line),
     )
 
 

@@ -16,7 +16,7 @@ from itertools import pairwise
 from guide.facts.types import Guide
 from guide.limits.positions import SeriesLine, days_closed
 
-__all__ = ["Grid", "GridLine", "lay_grid"]
+__all__ = ["Grid", "GridLine", "cars_in", "lay_grid"]
 
 DAY = timedelta(days=1)
 _UNTOLD_CARS = 1000.0  # weight of a guide that states neither numbers nor how many were made
@@ -52,8 +52,11 @@ class Grid:
         return (when - self.origin).days
 
 
-def lay_grid(guide: Guide, lines: Mapping[str, SeriesLine]) -> Grid:
-    """Return the grid with every series that gives the order of build; one nameless line where none does."""
+def lay_grid(guide: Guide, lines: Mapping[str, SeriesLine], further: Mapping[str, SeriesLine] | None = None) -> Grid:
+    """Return the grid with every series that gives the order of build; one nameless line where none does.
+
+    ``further`` are the series of further numbers: what they name cuts bins too.
+    """
     origin, last = guide.production.first, guide.production.last
     cuts = {origin, last + DAY}
     day = origin.replace(day=1)
@@ -65,17 +68,21 @@ def lay_grid(guide: Guide, lines: Mapping[str, SeriesLine]) -> Grid:
     for period in guide.periods.values():
         cuts |= {period.first, period.last + DAY}
     built = [line for line in lines.values() if line.cars]
-    for line in built:
+    for line in (*built, *(line for line in (further or {}).values() if line.cars)):
         cuts |= {line.day_at(0), line.day_at(line.cars - 1) + DAY, *line.days_named()}
     grid = Grid(origin, tuple(sorted((cut - origin).days for cut in cuts if origin <= cut <= last + DAY)), ())
     return Grid(origin, grid.edges, tuple(_numbered(line, grid) for line in built) or (_untold(guide, grid),))
 
 
-def _numbered(line: SeriesLine, grid: Grid) -> GridLine:
+def cars_in(line: SeriesLine, grid: Grid) -> tuple[float, ...]:
+    """Return how many cars of a series were built in each bin, spread over open days."""
     by = [0.0] + [line.cars_by(grid.origin + timedelta(days=edge - 1)) for edge in grid.edges[1:]]
-    cars = tuple(round(max(after - before, 0.0), 3) for before, after in pairwise(by))
+    return tuple(round(max(after - before, 0.0), 3) for before, after in pairwise(by))
+
+
+def _numbered(line: SeriesLine, grid: Grid) -> GridLine:
     open_days = tuple(grid.day(day) for day in line.open_days)
-    return GridLine(line.series.id, cars, open_days, _by_bin(open_days, grid), line)
+    return GridLine(line.series.id, cars_in(line, grid), open_days, _by_bin(open_days, grid), line)
 
 
 def _untold(guide: Guide, grid: Grid) -> GridLine:
