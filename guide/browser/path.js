@@ -6,7 +6,7 @@
 const { KINDS, valueOf } = guide.answers;
 const PLACES = ["begin", "look", "result"];
 
-const PAPERS = ["registered", "despatched", "titled", "model-year"];
+const PAPERS = ["assembled", "registered", "despatched", "titled", "model-year"];
 
 function isKnown(kind, when, key) {
   if (kind === "model-year") { return when !== ""; }

@@ -23,6 +23,7 @@ from guide.dating.output import as_output
 from guide.dating.result_sentences import why
 from guide.facts.values import RESERVED_IDS, Reach
 from guide.facts.when.edtf import Bounds
+from guide.facts.when.numbers import CHASSIS, read_table_number
 from guide.press.kept import Kept
 from guide.sentence import sentence
 from guide.words.say import load_words
@@ -94,17 +95,29 @@ def _days_in_words(text: str, model: Model) -> str | None:
     return f"{when.earliest or model.origin}/{when.latest}"
 
 
+def _car(model: Model, given: Any) -> str | None:
+    """Return the numbers of one car as a session has them, of which there is one of each kind."""
+    cars = given if isinstance(given, list) else [] if given is None else [given]
+    if not all(isinstance(one, str) for one in cars):
+        raise CallIsOff.of("ask.car-no-text", found=repr(given))
+    numbers = [part.strip() for one in cars for part in one.split("+") if part.strip()]
+    kinds = {row["id"]: row.get("kind", CHASSIS) for row in model.numbers["series"]}
+    taken: dict[str, str] = {}
+    for number in numbers:
+        kind = kinds.get(read_table_number(number, model.numbers).get("series", ""))
+        if kind is not None and taken.setdefault(kind, number) != number:
+            raise CallIsOff.of("ask.two-numbers", kind=kind, first=taken[kind], second=number)
+    return "+".join(dict.fromkeys(numbers)) or None
+
+
 def read_session(model: Model, given: Mapping[str, Any]) -> Session:
     """Return what one car's answers come to. Raises CallIsOff for ids and dates that the guide does not know."""
     strange = sorted(set(given) - {"answers", "car", "reach", "known"})
     if strange:
         raise CallIsOff.of("ask.strange-key", found=strange[0])
-    car = given.get("car")
-    if car is not None and not isinstance(car, str):
-        raise CallIsOff.of("ask.car-no-text", found=repr(car))
     return Session(
         answers=_answers(model, given.get("answers") or {}),
-        car=car or None,
+        car=_car(model, given.get("car")),
         reach=_reach(given.get("reach"), model),
         known=_known(given.get("known") or {}, model),
     )

@@ -57,7 +57,7 @@ def _add_evidence(parser: Parser) -> None:
     from guide.facts.values import Reach
 
     parser.option("answers", value="mark-form", nargs="*")
-    parser.option("--car", value="number")
+    parser.option("--car", value="number", action="append")
     parser.option("--reach", value="list", reaches=", ".join(reach.value for reach in Reach))
     parser.option("--known", value="kind-date", action="append", default=[])
     parser.option("--edition", value="name")

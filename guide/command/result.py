@@ -18,9 +18,10 @@ __all__ = ["tell_number", "tell_result", "tell_should_have"]
 
 def tell_number(model: Model, car: str | None, words: Words, out: TextIO) -> None:
     """Print why a number that was given says nothing of the date; nothing for one that does, or for none."""
-    failure = read_table_number(car, model.numbers).get("failure") if car else None
-    if failure:
-        print(words.say(f"pages.number.{failure}", number=car or ""), file=out)
+    for number in car.split("+") if car else ():
+        failure = read_table_number(number, model.numbers).get("failure")
+        if failure:
+            print(words.say(f"pages.number.{failure}", number=number), file=out)
 
 
 def tell_result(dated: Dated, words: Words, out: TextIO) -> None:
