@@ -81,20 +81,41 @@ const WORD = new RegExp("(?:--|[\u2013\u2014]-?)(car|reach|edition|known)[\\s=>]
   + "]|(\\S+))|([^\\s=&>]+)=([^\\s&=]+)", "g");
 const AROUND = new RegExp("^[^\\p{L}\\p{N}]+|[^\\p{L}\\p{N}]+$", "gu"); // stops, brackets and stars about a word
 
-// Reads the line out of whatever was pasted: the whole message will do, quoted and re-dashed by a mail program, with
-// a capital from a phone or a full stop after it; so will an address of the key.
+const ENTITIES = { "&nbsp;": " ", "&amp;": "&", "&lt;": "<", "&gt;": ">", "&quot;": '"', "&#39;": "'", "&#43;": "+", "&#61;": "=" };
+const ADDRESS = /\S+\.html?(?:\?[^\s#]*)?#\S+|https?:\/\/\S*#\S+/g;
+
+// What mail and chat programs do to a line, undone: letters written as codes, blanks that do not break or cannot be seen,
+// marks of a quotation before each line, and words broken after a hyphen.
+function undressed(text, key) {
+  let plain = text.replace(/&(?:nbsp|amp|lt|gt|quot|#39|#43|#61);/gi, (code) => ENTITIES[code.toLowerCase()]);
+  if (/=3D/i.test(plain)) {                                    // quoted-printable (RFC 2045, 6.7)
+    plain = plain.replace(/=[ \t]*\r?\n/g, "").replace(/(?:=[0-9A-F]{2})+/gi, (codes) => decoded(codes.replace(/=/g, "%")));
+  }
+  const known = (name) => Boolean(key.marks[name.toLowerCase()] || key.formerly.marks[name.toLowerCase()]);
+  return plain.normalize("NFKC").replace(/[\u00ad\u200b-\u200f\u202a-\u202e\u2060\ufeff]/g, "").replace(/\r\n?/g, "\n")
+    .replace(/\n[ \t]*(?:[>|][ \t]*)+/g, "\n").replace(/^[ \t]*(?:[>|][ \t]*)+/, "")
+    .replace(/([\p{L}\p{N}-]+[-\u2010\u2011])\s*\n\s*([\p{L}\p{N}-]+)=/gu, (whole, one, other) => {
+      const joined = one.slice(0, -1) + "-" + other;
+      return known(joined) ? joined + "=" : whole;
+    })
+    .replace(/([\p{L}\p{N}-]+)[ \t]*=[ \t]*\n?[ \t]*([\p{L}\p{N}+-]+)/gu, (whole, name, value) => (known(name) ? name + "=" + value : whole))
+    .replace(/%2B/gi, "+").replace(/\+\s*\n\s*/g, "+");
+}
+
+// Reads the line out of whatever was pasted: the whole message will do, quoted, wrapped and re-dashed by a mail program,
+// with a capital from a phone or a full stop after it; so will an address of the key. Of a line and an address, which a
+// mail program may have cut, the one that tells more counts.
 function readLine(text, key) {
-  const address = /\.html(?:\?[^\s#]*)?#(\S+)/.exec(text);
-  if (address) {
-    const state = moved(readHash(address[1].replace(/[>)\]"\u201d.,;]+$/, ""), key), { on: false });
-    if (state.answers.length || state.car) { return state; }
+  const plain = undressed(text, key);
+  const states = (plain.match(ADDRESS) || []).map((address) => (
+    moved(readHash(address.slice(address.indexOf("#")).replace(/[>)\]"\u201d.,;]+$/, ""), key), { on: false })));
+  const line = empty();
+  for (const found of plain.replace(ADDRESS, " ").matchAll(WORD)) {
+    if (found[1]) { take(line, "--" + found[1], (found[2] === undefined ? found[3] : found[2]).replace(/\s+/g, " "), key); }
+    else { take(line, found[4].replace(AROUND, "").toLowerCase(), found[5].replace(AROUND, "").toLowerCase(), key); }
   }
-  const state = empty();
-  for (const found of text.matchAll(WORD)) {
-    if (found[1]) { take(state, "--" + found[1], found[2] === undefined ? found[3] : found[2], key); }
-    else { take(state, found[4].replace(AROUND, "").toLowerCase(), found[5].replace(AROUND, "").toLowerCase(), key); }
-  }
-  return state;
+  const told = (state) => state.answers.length * 2 + (state.car ? 1 : 0) + Object.keys(state.known).length;
+  return states.reduce((best, state) => (told(state) > told(best) ? state : best), line);
 }
 
 function encoded(text) { return encodeURIComponent(text).replace(/%2B/g, "+").replace(/%2C/g, ",").replace(/%3D/g, "="); }

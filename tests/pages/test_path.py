@@ -120,6 +120,21 @@ def test_the_line_leaves_the_number_out_unless_it_is_asked_for(node: str) -> Non
         "--edition \u00ab2026 autumn\u00bb",
         "Look: <https://guide.example/tern/key.html?light=sun#switches=rocker&tail-lamps=round&--car=C%201912"
         "&--reach=outside,glass&--edition=2026%20autumn&--at=look&--look=horn&--on>.",
+        # blanks that do not break, one that cannot be seen, and full-width signs
+        "switches\uff1drocker\u00a0tail-\u00adlamps=ro\u200bund\u00a0--car\u00a0\u201cC\u00a01912\u201d\u202f--reach\u00a0outside,glass"
+        "\u00a0--edition\u00a0\u201c2026\u00a0autumn\u201d",
+        # broken by a mail program wherever it saw fit, and quoted twice
+        '> > switches=\n> > rocker tail-\n> > lamps=round --car "C\n> > 1912" '
+        '--reach outside,glass --edition "2026\n> > autumn"',
+        # quoted-printable (RFC 2045), as a message is when it is saved or forwarded raw
+        "switches=3Drocker tail-la=\nmps=3Dround =E2=80=94car =E2=80=9CC 1912=E2=80=9D "
+        '=E2=80=94reach outside,glass =E2=80=94edition "2026 autumn"',
+        # copied out of a page's source, and with blanks round the sign
+        "switches&#61;rocker&nbsp;tail-lamps = round --car &quot;C 1912&quot; "
+        "--reach outside,glass --edition &quot;2026 autumn&quot;",
+        # an address that was cut beside the whole line
+        "https://guide.example/tern/key.html#switches=rocker&tail-\nlamps=round&--at=result\n"
+        'switches=rocker tail-lamps=round --car "C 1912" --reach outside,glass --edition "2026 autumn"',
     ],
 )
 def test_a_pasted_message_gives_its_answers_however_a_mail_program_dressed_it(node: str, text: str) -> None:

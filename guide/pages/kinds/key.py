@@ -31,6 +31,7 @@ _SPOKEN = (
     "pages.number.",
     "pages.mark.expect.",
     "pages.beside.",
+    "pages.send.",
     "pages.sheet.print",
 )
 

@@ -1,7 +1,7 @@
 // Does it fit its number? Numbers in; for each, every part with what it should have. Only what was found needs
 // touching; the rest stays "not looked at". One car's findings stand in the address, those of several beside it, in the
 // browser's own history, so that a reload or the way back brings them as well.
-// needs: elements, path, fitting, data/model, data/key
+// needs: elements, path, fitting, sending, data/model, data/key
 
 const { make, put, select, drawing } = guide.elements;
 const model = guide.model;
@@ -31,7 +31,22 @@ function carSection(number, answers, change) {
       { looked, looked_count: say.count(looked), differ, differ_count: say.count(differ) })),
     make("p", { class: "small" }, say("pages.fits.question")),
     make("div", { class: "fit-list" }, model.marks.filter((mark) => mark.kind === "split").map((mark) => kindRow(mark, number, answers, change)),
-      parts.map((part) => partRow(part, number, change))));
+      parts.map((part) => partRow(part, number, change))),
+    make("button", { class: "button on-screen", type: "button", "data-send": true, onclick: (event) => send(event.target.nextElementSibling, number, answers, dated, parts) },
+      say("pages.key.send")), make("div", { class: "panel on-screen" }));
+}
+
+// Expected and found as text: the date, what was seen of each part, and how it compares.
+function send(panel, number, answers, dated, parts) {
+  document.querySelectorAll(".car-fits .panel").forEach((other) => put(other));
+  const verdictOf = (part) => say("pages.fits.verdict." + part.verdict,
+    part.verdict === "only" ? { cars: part.forms.find((form) => part.given.forms.includes(form.id)).only } : {});
+  const kinds = guide.fitting.kinds(model, answers).filter((given) => !parts.some((part) => part.mark.id === given.mark));
+  guide.sending.panel(panel, say, { car: number, state: Object.assign(guide.path.empty(), { car: number, answers }),
+    sentences: [dated.sentences[0], say("pages.fits.basis"), say("pages.fits.question")],
+    seen: kinds.map((given) => guide.answers.inWords(say, model.marks.find((mark) => mark.id === given.mark), given))
+      .concat(parts.filter((part) => part.given).map((part) => say("pages.fits.sent",
+        { found: guide.answers.inWords(say, part.mark, part.given), verdict: verdictOf(part) }))) });
 }
 
 // What tells which car of this number it is: the side of the wheel, the market. Nothing of it is right or wrong.

@@ -84,6 +84,7 @@ function drawNote(note) {
   const state = Object.assign(guide.path.empty(), { answers: note.answers, car: note.car || null, reach: note.reach || [], edition: note.edition || null, at: "result" });
   const heading = make("h1", { class: "begin", tabindex: "-1" }, nameOf(note));
   const misfit = (car) => guide.dating.misfit(prepared, { answers: note.answers.filter((one) => marks.has(one.mark)), car, reach: [], known: note.known || {} });
+  const panel = make("div", { class: "panel on-screen" });
   const renamed = (value) => { keep({ car: value }); heading.textContent = nameOf(note); };
   put(single, heading,
     note.words ? make("p", { class: "sure" }, note.words) : null,
@@ -99,9 +100,25 @@ function drawNote(note) {
       make("a", { class: "button first", href: guide.key.links.key + guide.path.hashOf(state) }, say("pages.notes.open_key")),
       make("div", { class: "pair" },
         make("button", { class: "button", type: "button", onclick: () => handIn([note]) }, say("pages.notes.csv")),
-        make("button", { class: "button", type: "button", onclick: () => remove(note) }, say("pages.notes.remove_this")))),
+        make("button", { class: "button", type: "button", "data-send": true, onclick: () => send(note, panel) }, say("pages.key.send"))),
+      make("button", { class: "button", type: "button", onclick: () => remove(note) }, say("pages.notes.remove_this"))), panel,
     make("p", { class: "small" }, say("pages.notes.nothing_sent")));
   document.title = nameOf(note);
+}
+
+// What the note says, as the key sends it.
+function send(note, panel) {
+  const answers = note.answers.filter((given) => marks.has(given.mark));
+  const read = guide.numbers.read(note.car || "", guide.model.numbers);
+  const session = { answers, car: read.written || null, reach: note.reach || [], known: note.known || {} };
+  let sentences = [note.words || ""];
+  try {
+    const worked = guide.dating.explain(prepared, session);
+    sentences = [worked.sentences[0], guide.dating.reasons(prepared, session).basis || guide.sending.basis(say, read.written, answers.length), ...worked.doubts];
+  } catch (contradiction) { /* no car could be like this: what was seen is sent all the same */ }
+  guide.sending.panel(panel, say, { car: read.written || note.car, sentences,
+    state: Object.assign(guide.path.empty(), { answers, car: note.car || null, reach: note.reach || [], known: note.known || {} }),
+    seen: answers.map((given) => guide.answers.inWords(say, marks.get(given.mark), given)).concat(note.remarks || []) });
 }
 
 // Draws the car anew, with the keyboard where it was.

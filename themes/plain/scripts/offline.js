@@ -70,6 +70,8 @@ async function keep() {
 
 document.addEventListener("DOMContentLoaded", function () {
   if (!hosted) { tell("disk"); return; }
+  const here = window.location.origin + window.location.pathname;   // printed with the page, for whoever holds the paper
+  document.querySelectorAll("[data-address]").forEach((place) => { place.textContent = here; });
   if (!("serviceWorker" in navigator)) { tell(window.isSecureContext ? "cannot" : "insecure"); return; }
   const manifest = document.createElement("link");
   manifest.rel = "manifest";

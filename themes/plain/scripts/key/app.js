@@ -1,6 +1,6 @@
 // The key on the screen: one state (guide.path), read from the address, and the screen drawn from it. Everything
 // about dates is the dating's; here is only who asks what next, and where each press leads.
-// needs: build-line, dating, path, keeping, fields, data/model, data/key
+// needs: build-line, dating, path, keeping, fields, sending, data/model, data/key
 
 const { make, put, select, drawing, swatch, settleReach } = guide.elements;
 const say = guide.words(guide.key.words);

@@ -151,7 +151,7 @@ function beginForm(app, section) {
     const state = guide.path.readLine(form.elements.sent.value, app.vocabulary);
     const reply = section.querySelector("[data-sent-reply]");
     reply.textContent = "";
-    if (!state.answers.length && !state.lost.length) { reply.textContent = say("pages.key.begin.sent_nothing"); return; }
+    if (!state.answers.length && !state.lost.length && !state.car && !Object.keys(state.known).length) { reply.textContent = say("pages.key.begin.sent_nothing"); return; }
     if (!state.reach.length) { state.reach = app.state.reach; }
     app.go(Object.assign(state, { at: "result" }));
   });

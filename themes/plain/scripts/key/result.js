@@ -142,34 +142,11 @@ function keep(app, told) {
         : make("button", { class: "button", type: "button", onclick: () => guide.keeping.handIn(guide.key.links.notes ? [stored] : store.notes(), app.model.marks) }, say("pages.notes.csv")))];
 }
 
-// Text to send by whatever way the person likes: the sentence, the edition, one line the key takes back.
 function send(app, panel) {
-  const text = make("textarea", { class: "entry sent", id: "send-text", readonly: true, rows: "8" });
-  const number = make("input", { type: "checkbox" });
-  const told = make("p", { class: "small", role: "status" });
-  const write = () => {
-    text.value = [app.explained.sentences[0], say("pages.key.send_edition", { title: guide.key.title, edition: app.model.edition }),
-      say("pages.key.send_line"), guide.path.lineOf(app.state, app.model.edition, number.checked)].join("\n");
-  };
-  const select = () => { text.focus(); text.select(); };
-  number.addEventListener("change", write);
-  write();
-  const copy = () => {
-    const done = () => { told.textContent = say("pages.key.copied"); };
-    const byHand = () => { select(); told.textContent = say(document.execCommand("copy") ? "pages.key.copied" : "pages.key.copy_by_hand"); };
-    if (navigator.clipboard) { navigator.clipboard.writeText(text.value).then(done, byHand); } else { byHand(); }
-  };
-  put(panel,
-    make("label", { for: "send-text" }, say("pages.key.send_label")), text,
-    app.state.car ? make("label", { class: "choice" }, number, make("span", {}, say("pages.key.send_number"))) : null,
-    make("p", { class: "small" }, say("pages.notes.nothing_sent")),
-    make("div", { class: "pair" },
-      make("button", { class: "button", type: "button", "data-copy": true, onclick: copy }, say("pages.key.copy")),
-      navigator.share ? make("button", { class: "button", type: "button", onclick: () => {
-        navigator.share({ text: text.value }).catch(() => {});
-      } }, say("pages.key.share")) : null), told);
-  select();
-  panel.scrollIntoView({ block: "nearest" });
+  const { sentences, doubts } = app.explained;
+  const car = app.numberOf(app.state).car || app.state.car;
+  guide.sending.panel(panel, say, { car, state: app.state, seen: app.state.answers.map((one) => app.answerWords(one)),
+    sentences: [sentences[0], app.reasons(app.state).basis || guide.sending.basis(say, app.numberOf(app.state).car, app.state.answers.length), ...doubts] });
 }
 
 // A buyer's sheet for a car such as this, made from the same answers.
