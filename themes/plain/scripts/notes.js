@@ -81,7 +81,7 @@ function drawNote(note) {
     store.put(note.id, note);
     tell("");
   };
-  const state = Object.assign(guide.path.empty(), { answers: note.answers, car: note.car || null, reach: note.reach || [], edition: note.edition || null, at: "result" });
+  const state = Object.assign(guide.path.empty(), { answers: note.answers, car: note.car || null, reach: note.reach || [], known: note.known || {}, edition: note.edition || null, at: "result" });
   const heading = make("h1", { class: "begin", tabindex: "-1" }, nameOf(note));
   const misfit = (car) => guide.dating.misfit(prepared, { answers: note.answers.filter((one) => marks.has(one.mark)), car, reach: [], known: note.known || {} });
   const panel = make("div", { class: "panel on-screen" });

@@ -125,7 +125,7 @@ function question(app, panel, misfit, goOn) {
 function keep(app, told) {
   const store = app.notes();
   const { state } = app;
-  const id = store.add({ car: app.numberOf(state).car || state.car || "", answers: state.answers, reach: state.reach,
+  const id = store.add({ car: app.numberOf(state).car || state.car || "", answers: state.answers, reach: state.reach, known: state.known,
     edition: app.model.edition, words: app.explained.sentences[0], remarks: "" });
   const stored = store.notes().find((one) => one.id === id);
   const tell = () => { told.textContent = guide.keeping.told(say, store); };
