@@ -93,8 +93,7 @@ def test_kinds_of_car_that_changed_alike_share_a_sentence(shelf: Shelf) -> None:
 def test_two_edges_that_rest_on_one_statement_are_one_line(shelf: Shelf) -> None:
     (change,) = changes(shelf, "gear-knob")[:1]
     assert lines(change)[0] == (
-        "First car with “Pear”: in October 1970, because Service bulletin 18, handles, knobs and "
-        "winders (page 2) gives October 1970 as the first."
+        "First car with “Pear”: in October 1970, as Service bulletin 18, handles, knobs and winders (page 2) gives it."
     )
     (handles,) = changes(shelf, "door-handles")
     assert any(

@@ -140,8 +140,8 @@ def test_a_series_without_a_calendar_shows_its_changes_by_number(undated: Laid) 
     assert "2 A square lamp From S590." in words
     assert between(undated, "marks/roof-lamp.html", "When it changed", "Each form") == (
         "The first car with “Square” was S590, the last with “Round” S598. By number, both were fitted in between. "
-        "First car with “Square”: S590, because Parts list gives S590 as the first 1. "
-        "Last car with “Round”: S598, because Parts list gives S598 as the last 1."
+        "First car with “Square”: S590, as Parts list 1 gives it. "
+        "Last car with “Round”: S598, as Parts list 1 gives it."
     )
 
 

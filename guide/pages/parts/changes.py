@@ -21,7 +21,7 @@ from guide.pages.parts.naming import source_id
 from guide.pages.parts.spells import cars_within_series, scopes_said
 from guide.pages.parts.wording import citation_said
 from guide.pages.shelf import Shelf
-from guide.sentence import Sentence, Value, chained, day, day_span, in_turn, marked, month_span, sentence
+from guide.sentence import Phrase, Sentence, Value, chained, day, day_span, in_turn, marked, month_span, sentence
 
 __all__ = ["Notes", "change_id", "changes_of"]
 
@@ -170,6 +170,8 @@ def _change_said(told: Sequence[_Told]) -> Value:
             _moment_said("last", one.old, went),
         ]
         return in_turn((*said, sentence(f"pages.mark.beside.{one.after}")))
+    if one.after == "unsaid" and not (came.car or came.seen or came.days):
+        return sentence("pages.mark.both.unsaid", old=one.old, new=one.new)
     until: Value = "" if went.days is None else day(went.days[0])
     last = sentence(f"pages.mark.last.{one.after}", form=one.old, car=went.seen, day=until)
     return in_turn((_moment_said("first", one.new, came, seen=one.seen_already), last))
@@ -240,7 +242,8 @@ def _bounds(
     first, last = days_of(shelf.limits, limits)
     shared = _shared(early, late)
     if shared:
-        yield _because(sentence(f"pages.mark.edge.{kind}", form=form, span=day_span(first, last)), shared, notes)
+        edge = sentence(f"pages.mark.edge.{kind}", form=form, span=day_span(first, last))
+        yield _as_given(edge, shared, notes) if _gives(shared, kind, Phrase) else _because(edge, shared, notes)
         return
     for side, on, steps in (("not_before", first, early), ("not_after", last, late)):
         if steps:
@@ -250,10 +253,27 @@ def _bounds(
 def _by_number(moment: Moment, kind: str, form: str, steps: Sequence[Step], notes: Notes) -> Iterator[Sentence]:
     """Yield why a moment of which no day is known has its number: what was stated, and not what days follow."""
     stated = tuple({step.says: step for step in steps if step.kind is StepKind.STATEMENT}.values())
-    if stated and (moment.car != "" or moment.seen != ""):
-        way = "car" if moment.car != "" else "seen"
-        edge = sentence(f"pages.mark.edge.{kind}_{way}", form=form, car=moment.car if way == "car" else moment.seen)
-        yield _because(edge, stated, notes)
+    if stated and moment.car != "":
+        edge = sentence(f"pages.mark.edge.{kind}_car", form=form, car=moment.car)
+        yield _as_given(edge, stated, notes) if _gives(stated, kind) else _because(edge, stated, notes)
+    elif _rests_on_car_seen(stated):
+        says = stated[0].says
+        car = (says.get("when") if isinstance(says, Sentence) else None) or moment.seen
+        yield _because(sentence(f"pages.mark.edge.{kind}_seen", form=form, car=car), stated, notes)
+
+
+def _gives(steps: Sequence[Step], kind: str, type_of_when: type = object) -> bool:
+    """Tell whether one statement of a first or last is the whole reason, and what it gives is what the edge says.
+
+    A day, month or span is said in the edge as it is stated; an "about" and an editor's own words are not.
+    """
+    says = steps[0].says
+    return (
+        len(steps) == 1
+        and isinstance(says, Sentence)
+        and says.id == f"limits.{kind}"
+        and isinstance(says.get("when"), type_of_when)
+    )
 
 
 def _resting(steps: Sequence[Step]) -> tuple[Step, ...]:
@@ -278,6 +298,13 @@ def _shared(early: Sequence[Step], late: Sequence[Step]) -> tuple[Step, ...]:
         if isinstance(since, Sentence) and until == replace(since, id=f"{CALENDAR_BY}-then"):
             return (early[0], replace(more[0], says=replace(since, id="limits.calendar-then")))
     return ()
+
+
+def _as_given(edge: Sentence, steps: Sequence[Step], notes: Notes) -> Sentence:
+    """Return "Edge, as a source gives it.", for an edge that says again what its one reason states."""
+    says, number = steps[0].says, notes.number(steps[0].source)
+    source = says["source"] if isinstance(says, Sentence) else says
+    return sentence("pages.mark.as_given", edge=marked("edge", edge), source=marked("reason", source, number))
 
 
 def _because(edge: Sentence, steps: Sequence[Step], notes: Notes) -> Sentence:

@@ -165,6 +165,8 @@ def _when_said(result: LimitsResult, moment: Moment, limits: Limits, way: str) -
     """Return a moment as a span begins or ends with it: the car as stated, with its days as far as known."""
     if moment.days is None and (moment.car != "" or moment.seen != ""):
         return moment.car if moment.car != "" else sentence(f"pages.when.{way}", car=moment.seen)
+    if moment.days is None and moment.car == "":
+        return sentence("pages.when.unsaid")
     when = limits_said(*days_of(result, limits))
     return sentence("pages.when.car", car=moment.car, when=when) if moment.car != "" else when
 
