@@ -120,16 +120,10 @@ def _with_more(worked: Worked, found: Iterable[Finding]) -> Worked:
 
 
 def make_guide(
-    content: pathlib.Path,
-    theme: pathlib.Path,
-    *,
-    stop_on: str,
-    cache: Cache | None = None,
-    before: Worked | None = None,
+    content: pathlib.Path, theme: pathlib.Path, *, stop_on: str, cache: Cache | None = None
 ) -> tuple[Worked, dict[str, bytes] | None]:
-    """Work a guide out, ``before`` as for `work_out`, and make its site in memory; None for the site when the findings
-    stop it."""
-    worked = work_out(content, before)
+    """Work a guide out and make its site in memory; None for the site when the findings stop it."""
+    worked = work_out(content)
     if stops(worked, stop_on) or worked.guide is None or worked.limits is None or worked.key is None:
         return worked, None
     site, found = make_site(

@@ -174,9 +174,11 @@ class Key:
 
     def _shares_of(self, mark: Mark, cars: Cars) -> tuple[float, ...]:
         """Return the share of each form among those of the cars that can have a mark; empty where none does."""
-        at, among = self.prepared.marks_by_id.get(mark.id), replace(cars, scope=mark.scope)
-        if at is None or not any(self.cells_of(among).weights):
+        at = self.prepared.marks_by_id.get(mark.id)
+        if at is None:
             return ()
-        if (at, among) not in self._shares:
-            self._shares[at, among] = form_shares(self.cells_of(among), at)
-        return self._shares[at, among]
+        found = self._shares.get((at, cars))
+        if found is None:
+            among = self.cells_of(replace(cars, scope=mark.scope))
+            found = self._shares[at, cars] = form_shares(among, at) if any(among.weights) else ()
+        return found

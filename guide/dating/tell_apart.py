@@ -11,10 +11,10 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
+from math import log2
 from operator import mul
 
 from guide.dating.belief.blocks import built_with
-from guide.dating.belief.look import entropy
 from guide.dating.belief.prepare import Prepared
 from guide.dating.belief.state import Cells
 
@@ -48,8 +48,13 @@ def gain_between(prepared: Prepared, mark: int, one: Sequence[float], other: Seq
     of its forms as built in each."""
     gain = 1.0
     for said in prepared.reports[mark]:
-        pair = [sum(map(mul, said, shares)) / 2.0 for shares in (one, other)]
-        gain -= sum(pair) * entropy(pair)
+        first, second = sum(map(mul, said, one)) / 2.0, sum(map(mul, said, other)) / 2.0
+        whole, bits = first + second, 0.0  # the entropy of the two, as `guide.dating.belief.look.entropy` has it
+        if first > 0.0:
+            bits += first / whole * log2(first / whole)
+        if second > 0.0:
+            bits += second / whole * log2(second / whole)
+        gain += whole * bits
     return max(gain, 0.0)
 
 

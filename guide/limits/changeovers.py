@@ -43,6 +43,14 @@ class Moment:
 
 def moment_of(result: LimitsResult, course: Course, spell: DatedSpell, end: str) -> Moment:
     """Return a spell's "first" or "last" in a course, as it can be told."""
+    key = (id(course), id(spell), end)
+    if key not in result.known:  # the two are held with it, so that no others take their places
+        result.known[key] = _moment(result, course, spell, end), course, spell
+    found: Moment = result.known[key][0]
+    return found
+
+
+def _moment(result: LimitsResult, course: Course, spell: DatedSpell, end: str) -> Moment:
     found = [(line, spell.by_number(end, line.series.id)) for line in lines_of(result, course)]
     days = days_of(result, spell.first if end == "first" else spell.last)
     (opened, _), (_, closed) = series_days(result, course)

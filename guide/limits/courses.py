@@ -33,13 +33,14 @@ class Course:
 
 def courses_of(result: LimitsResult, mark: Mark) -> list[Course]:
     """Return a mark's courses, those of the declared order first, scopes in the order of the limits."""
-    if not result.known:
-        for spell in result.spells:
-            result.known.setdefault(spell.mark, []).append(spell)
-        result.known.update({mark: tuple(spells) for mark, spells in result.known.items()})
-    found: tuple[DatedSpell, ...] | list[Course] = result.known.get(mark.id, ())
-    if isinstance(found, tuple):
-        found = result.known[mark.id] = _courses(mark, found)
+    found: list[Course] | None = result.known.get((courses_of, mark.id))
+    if found is None:
+        if courses_of not in result.known:
+            by_mark = result.known[courses_of] = dict[str, list[DatedSpell]]()
+            for spell in result.spells:
+                by_mark.setdefault(spell.mark, []).append(spell)
+        found = _courses(mark, result.known[courses_of].get(mark.id, ()))
+        result.known[courses_of, mark.id] = found
     return found
 
 

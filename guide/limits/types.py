@@ -212,8 +212,8 @@ class LimitsResult:
     unused: dict[tuple[str, int], str] = field(default_factory=dict)
     """(mark, statement index): the kind of finding that says why it is used for no car, "echo" for one left out."""
 
-    known: dict[str, Any] = field(init=False, repr=False, compare=False, default_factory=dict)
-    """What `guide.limits.courses` has worked out from these limits, by mark."""
+    known: dict[Any, Any] = field(init=False, repr=False, compare=False, default_factory=dict)
+    """What is worked out from these limits and asked for again, by who works it out."""
 
     @property
     def lines(self) -> Mapping[str, SeriesLine]:

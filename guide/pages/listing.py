@@ -37,7 +37,7 @@ from guide.pages.kinds import (
 )
 from guide.pages.shelf import Address, Page, Shelf
 
-__all__ = ["FILES", "PAGES", "places_of"]
+__all__ = ["CARRIED", "FILES", "PAGES", "places_of"]
 
 PAGES: tuple[Page, ...] = (
     start.PAGE,
@@ -70,6 +70,8 @@ PAGES: tuple[Page, ...] = (
     downloads.PAGE,
     about.PAGE,
 )
+
+CARRIED = ("key", "card", "mark", "period")  # the kinds of page that the single file may hold
 
 FILES: tuple[Callable[[Shelf], Mapping[str, bytes]], ...] = (
     key.data_files,

@@ -43,8 +43,9 @@ from jinja2.bccache import Bucket
 from markupsafe import Markup
 
 from guide.finding import Finding, Place
+from guide.pages.listing import CARRIED
 from guide.pages.parts.naming import relative_link
-from guide.pages.shelf import Address, Drawing, Page, Photograph, Shelf
+from guide.pages.shelf import Address, Context, Drawing, Page, Photograph, Shelf
 from guide.press.drawings import inline_drawing
 from guide.press.markdown import Job, Prose
 from guide.press.scripts import Scripts, ThemeFault, output_name
@@ -106,11 +107,20 @@ class Renderer:
 
     def fill(self, template: str, page: Page, address: Address, given: Mapping[str, Any]) -> str:
         """Return a template filled in with what a page at an address is made from. Raises TemplateError."""
-        context = page.context(self.shelf, address)
+        context = self._context_of(page, address)
         text = self._environment.get_template(template).render({**given, **context})
         for finding in context.get("findings", ()):
             self.add(finding)
         return text
+
+    def _context_of(self, page: Page, address: Address) -> Context:
+        if page.kind not in CARRIED:
+            return page.context(self.shelf, address)
+        key = (page.kind, address.id)
+        if key not in self.shelf.known:  # the single file shows it once more
+            self.shelf.known[key] = page.context(self.shelf, address)
+        found: Context = self.shelf.known[key]
+        return found
 
     def look_over(self, texts: Iterable[tuple[str, Any]]) -> None:
         """Find what is wrong with texts, each with its record, as printing them would; nothing is printed."""

@@ -33,7 +33,7 @@ from markupsafe import Markup
 
 from guide.finding import Finding, Place
 from guide.pages.kinds.key import key_data
-from guide.pages.listing import PAGES
+from guide.pages.listing import CARRIED, PAGES
 from guide.pages.parts.page_data import script_of
 from guide.pages.shelf import Address, Drawing, Page, Photograph, Shelf
 from guide.press.render import Renderer
@@ -44,7 +44,6 @@ __all__ = ["SINGLE", "single_file"]
 
 SINGLE = "guide-in-one-file.html"
 _HEAVIEST = 150_000  # bytes of a photograph that is still carried along
-_INSIDE = ("key", "card", "mark", "period")  # the kinds of page that the single file may hold
 _PAGE_OF = {page.kind: page for page in PAGES}
 _PAGE = Page("single", lambda _shelf: (), lambda _shelf, _address: {}, "single.html")
 
@@ -88,10 +87,10 @@ class _Single(Renderer):
         }
 
     def has(self, kind: str, identity: str = "") -> bool:
-        return kind in _INSIDE and super().has(kind, identity)
+        return kind in CARRIED and super().has(kind, identity)
 
     def link(self, here: Address, there: Address, part: str = "") -> str | None:  # noqa: ARG002  (all stands here)
-        if there.kind not in _INSIDE:
+        if there.kind not in CARRIED:
             return None
         self.wanted.add(_id_of(there.kind, there.id))
         return f"#{_id_of(there.kind, there.id)}"

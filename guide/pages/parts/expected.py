@@ -68,9 +68,12 @@ def usual_first(chances: Mapping[T, float]) -> list[tuple[T, float]]:
 
 def fitted_to(shelf: Shelf, cars: Cars) -> list[FittedMark]:
     """Return what the works can have fitted to some cars: those of a period, of an interior."""
-    weights = shelf.key.cells_of(replace(cars, interior="")).weights
-    known = {"interior": (cars.interior,)} if cars.interior else {}
-    return Fitted(shelf.key.prepared, lambda _: weights, known).marks
+    found: list[FittedMark] | None = shelf.known.get((fitted_to, cars))
+    if found is None:
+        weights = shelf.key.cells_of(replace(cars, interior="")).weights
+        known = {"interior": (cars.interior,)} if cars.interior else {}
+        found = shelf.known[fitted_to, cars] = Fitted(shelf.key.prepared, lambda _: weights, known).marks
+    return found
 
 
 def expected_of(shelf: Shelf, cars: Cars) -> list[ExpectedMark]:

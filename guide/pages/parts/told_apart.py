@@ -14,9 +14,9 @@ from itertools import pairwise
 from guide.dating.key import Cars
 from guide.dating.model import ModelMark
 from guide.dating.tell_apart import Told
-from guide.facts.types import Guide, Mark
+from guide.facts.types import Mark
 from guide.pages.parts.expected import USUAL, usual_first
-from guide.pages.shelf import Shelf
+from guide.pages.shelf import Shelf, once
 from guide.words.say import upper_first
 
 __all__ = ["ExpectedForm", "ToldApart", "laid_out", "tells", "told_of"]
@@ -54,8 +54,8 @@ class ToldApart:
 
 def laid_out(shelf: Shelf, told: Told) -> ToldApart:
     """Return a mark that `guide.dating.tell_apart` ranked, in words and drawings."""
-    asked = next(one for one in shelf.model.marks if one.id == told.mark)
-    forms = _forms_of(shelf.guide, asked)
+    asked = shelf.model.marks[shelf.key.prepared.marks_by_id[told.mark]]
+    forms = _forms_of(shelf, asked)
     differs = next(word for least, word in WORDS if told.separation >= least)
     return ToldApart(
         id=told.mark,
@@ -68,8 +68,10 @@ def laid_out(shelf: Shelf, told: Told) -> ToldApart:
     )
 
 
-def _forms_of(guide: Guide, asked: ModelMark) -> list[ExpectedForm]:
+@once
+def _forms_of(shelf: Shelf, asked: ModelMark) -> list[ExpectedForm]:
     """Return every form of a mark, in the model's order, as yet without a share."""
+    guide = shelf.guide
     if asked.kind == "mark":
         return [
             ExpectedForm(form.answer, form.picture, form.describes, "", ("mark", asked.id, f"form-{form.id}"))
