@@ -107,6 +107,15 @@ function read(text, table) {
   return {failure: REGISTRATION.test(typed) ? "registration" : "not-a-number"};
 }
 
+// The numbers of one car, joined by "+": of each what was typed, what it is read as, and the kind of number it is.
+function readEach(text, table) {
+  return text.split("+").map((typed) => typed.trim()).filter(Boolean).map((typed) => {
+    const found = read(typed, table);
+    const row = table.series.find((one) => one.id === found.series);
+    return { typed, found, kind: (row && row.kind) || "" };
+  });
+}
+
 // The place of a number that was read among the cars of its series, counted from 0; null where it has none. `runs`
 // are [prefix, first number, how many], in the order of build.
 function place(runs, read) {
@@ -132,4 +141,4 @@ function settle(field, table, say) {
   return failure(say, found, typed);
 }
 
-guide.numbers = {checkDigit, plain, read, place, failure, settle};
+guide.numbers = {checkDigit, plain, read, readEach, place, failure, settle};

@@ -42,7 +42,7 @@ function answer(name, value, key) {
 }
 
 function take(state, name, value, key) {
-  if (name === "--car") { state.car = value.trim() || null; }
+  if (name === "--car") { state.car = [state.car, value.trim()].filter(Boolean).join("+") || null; }
   else if (name === "--reach") { state.reach = key.reaches.filter((reach) => value.split(",").includes(reach)); }
   else if (name === "--edition") { state.edition = value; }
   else if (name === "--at") { state.at = PLACES.includes(value) ? value : null; }

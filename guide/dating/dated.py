@@ -10,7 +10,6 @@ from guide.dating.belief.apart import Apart, stands_apart
 from guide.dating.belief.evidence import Session
 from guide.dating.belief.look import Look, choose, looks, would_stop
 from guide.dating.belief.number import Numbered
-from guide.dating.belief.papers import ASSEMBLED
 from guide.dating.belief.prepare import Prepared
 from guide.dating.belief.result import Concluded, conclude_figures
 from guide.dating.belief.state import State, believe
@@ -88,17 +87,10 @@ class Dated:
     @cached_property
     def paced(self) -> bool:
         """Whether the date rests on an even pace of building: the papers alone would leave it much longer."""
-        if self.number is None or self.number.position is None or self._elsewhere:
+        if self.number is None or self.number.position is None or self.state.elsewhere:
             return False
         alone = conclude_figures(believe(self.prepared, self.session, paced=False))
         return self.figures.length < self.prepared.model.telling.shorter * alone.length
-
-    @property
-    def _elsewhere(self) -> bool:
-        """Whether the car may well have been put together elsewhere, so that its number has another time than it."""
-        by_row = zip(self.state.by_row, self.prepared.assembled, strict=True)
-        held = sum(weight for weight, span in by_row if span is not None)
-        return ASSEMBLED in self.session.known or held >= self.prepared.model.telling.mention
 
     @cached_property
     def two_dates(self) -> bool:

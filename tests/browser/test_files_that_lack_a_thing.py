@@ -16,14 +16,18 @@ from tests.papers.laid import lay
 
 pytestmark = pytest.mark.browser
 
-GUIDES = ("no-calendar", "by-number")
+GUIDES = ("no-calendar", "by-number", "second-numbers", "kits")
 
 
 @pytest.fixture(scope="module", params=GUIDES)
 def built(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
     """A guide that lacks a thing, written out as a site."""
-    out = tmp_path_factory.mktemp(str(request.param)) / "out"
-    for name, content in lay(request.param, out.parent).site.items():
+    return write(request.param, tmp_path_factory)
+
+
+def write(guide: str, tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
+    out = tmp_path_factory.mktemp(guide) / "out"
+    for name, content in lay(guide, out.parent).site.items():
         (out / name).parent.mkdir(parents=True, exist_ok=True)
         (out / name).write_bytes(content)
     return out
@@ -53,3 +57,31 @@ def test_the_key_runs_to_a_date_without_an_error(chromium: Any, built: pathlib.P
         assert "built" in result.inner_text()
         assert watched.faults == []
         assert watched.outside == []
+
+
+@pytest.fixture(scope="module")
+def second_numbers(tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
+    return write("second-numbers", tmp_path_factory)
+
+
+def test_each_kind_of_number_has_its_field(chromium: Any, second_numbers: pathlib.Path) -> None:
+    with open_page(chromium) as watched:
+        page = watched.page
+        page.goto(f"{second_numbers.as_uri()}/key.html")
+        page.get_by_label("Its body number").fill("b 9999")
+        assert "b 9999" in page.locator("#car-reply").inner_text()
+        page.locator("#car").fill("s600")
+        page.get_by_label("Its body number").fill("b0640")
+        assert page.locator("#car-reply").inner_text() == ""
+        page.locator('[data-begin] button[type="submit"]').click()
+        assert "--car=s600+b0640" in page.url
+        page.goto(page.url.split("#")[0] + "#--car=S600&--car=B0640&--at=result")
+        page.reload()
+        assert "11 December\u00a01961" in page.locator('[data-screen="result"]').inner_text()
+        page.goto(page.url.split("#")[0] + "#--car=B0640+S600&--at=begin")
+        page.reload()
+        assert (page.locator("#car").input_value(), page.get_by_label("Its body number").input_value()) == (
+            "S600",
+            "B0640",
+        )
+        assert watched.faults == []

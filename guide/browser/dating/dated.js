@@ -23,17 +23,10 @@ function lookOut(worked) {
   return worked;
 }
 
-// Whether the car may well have been put together elsewhere, so that its number has another time than it.
-function isElsewhere({ state, concluded }) {
-  const { prepared, session } = state;
-  const held = sum(concluded.byRow.map((weight, row) => (prepared.assembled[row] ? weight : 0)));
-  return "assembled" in (session.known || {}) || held >= prepared.model.telling.mention;
-}
-
 // Whether the date rests on an even pace of building: the papers alone would leave it much longer.
 function isPaced(worked) {
   const { state, concluded } = worked;
-  if (!state.car || state.car.failure || state.car.position === null || isElsewhere(worked)) { return false; }
+  if (!state.car || state.car.failure || state.car.position === null || state.elsewhere) { return false; }
   if (worked.paced === undefined) {
     const alone = figures(believe(state.prepared, state.session, false));
     worked.paced = lengthNow(concluded) < state.prepared.model.telling.shorter * lengthNow(alone);

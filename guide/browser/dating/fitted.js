@@ -45,7 +45,7 @@ function weightsOfNumber(state) {
 function fittedOf(state, concluded) {
   const { prepared } = state;
   const known = knownOf(prepared, state.answers.map((one) => one.answer));
-  if (state.car && !state.car.failure) {
+  if (state.car && !state.car.failure && !state.elsewhere) {
     const weights = weightsOfNumber(state);
     return fitted(prepared, () => weights, known, state.car);
   }

@@ -60,7 +60,7 @@ function figures(state) {
     if (!specifications.has(keyOf(c))) { specifications.set(keyOf(c), { splits: one.splits, chance: 0 }); }
   });
   prepared.rows.forEach(([, c], row) => { specifications.get(keyOf(c)).chance += byRow[row]; });
-  return { line, spans, byRow, periods: periodChances(prepared, line, state.weights), interiors, specifications: [...specifications.values()],
+  return { line, spans, periods: periodChances(prepared, line, state.weights), interiors, specifications: [...specifications.values()],
     numbers: numbersOf(state, byRow) };
 }
 

@@ -41,7 +41,10 @@ function believe(prepared, session, paced = true) {
   }
   const believed = normal(before[asked.length]);
   const found = daily && withinBins(prepared, daily, believed);
-  return { prepared, session, answers, car, daily, vectors, known: weights, hidden, others, weights: believed, sums: new Map(),
+  const held = sum(believed.filter((_, cell) => prepared.assembled[Math.floor(cell / prepared.bins)]));
+  // it may well have been put together elsewhere, so that its number has another time than it
+  const elsewhere = "assembled" in (session.known || {}) || held >= prepared.model.telling.mention;
+  return { prepared, session, answers, car, daily, vectors, known: weights, hidden, others, elsewhere, weights: believed, sums: new Map(),
     within: found && found.some(Boolean) ? found : null };
 }
 

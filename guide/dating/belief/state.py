@@ -13,6 +13,7 @@ from guide.dating.belief.blocks import block_likelihood, spread
 from guide.dating.belief.daily import Daily
 from guide.dating.belief.evidence import Answer, Session, Vectors, hidden_by, reported, seen_forms
 from guide.dating.belief.number import Numbered, read_cars
+from guide.dating.belief.papers import ASSEMBLED
 from guide.dating.belief.prepare import Block, Prepared
 
 __all__ = ["Cells", "ImpossibleEvidence", "State", "believe", "chance_of_forms", "gather", "over_time"]
@@ -132,6 +133,13 @@ class State:
         fine = self.prepared.model.stop.fine_days
         running = list(accumulate(self.line, initial=0.0))
         return max(running[bisect_left(edges, edges[t + 1] + fine, t + 1, bins)] - running[t] for t in range(bins))
+
+    @cached_property
+    def elsewhere(self) -> bool:
+        """Whether the car may well have been put together elsewhere, so that its number has another time than it."""
+        by_row = zip(self.by_row, self.prepared.assembled, strict=True)
+        held = sum(weight for weight, span in by_row if span is not None)
+        return ASSEMBLED in self.session.known or held >= self.prepared.model.telling.mention
 
     @cached_property
     def by_row(self) -> list[float]:

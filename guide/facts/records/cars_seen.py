@@ -110,8 +110,11 @@ def _car(
         desk.find("facts.repeated-key.car", car_id.place, related=(first,), id=repr(car_id))
         return None
     taken[str(car_id)] = car_id
-    car, failure, number_text = _number(typed.find(CarSeen.CAR), "", desk)
-    further = _further(line, columns, marks, desk)
+    noted = typed.find(CarSeen.CAR)
+    one, *others = [Text(part.strip(), noted.place) for part in noted.split("+")] if noted else [None]
+    car, failure, number_text = _number(one, "", desk)
+    also = (_number(other, "", desk)[0] for other in others)
+    further = (*(number for number in also if number is not None), *_further(line, columns, marks, desk))
     if car is not None and car.series not in of_first_kind(desk.series):
         further, car = (car, *further), None
     body = typed.find(CarSeen.BODY)

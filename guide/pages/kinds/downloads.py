@@ -33,7 +33,8 @@ def _path(sheet: str) -> str:
 def data_files(shelf: Shelf) -> dict[str, bytes]:
     """Return the facts as sheets that any spreadsheet opens, and an empty sheet for cars seen."""
     guide = shelf.guide
-    columns = ["car", "untouched", *guide.splits, "interior", "seen on", "source", "remarks", *guide.marks]
+    further = dict.fromkeys(one.kind for one in guide.further_numbers.values())
+    columns = ["car", *further, "untouched", *guide.splits, "interior", "seen on", "source", "remarks", *guide.marks]
     return {
         _path("changeovers"): write_csv(_changeovers(shelf)),
         _path("statements"): write_csv(_statements(shelf)),

@@ -72,6 +72,7 @@ def _context(shelf: Shelf) -> Context:
     return {
         "reaches": tuple(shelf.model.reaches),
         "usual": USUAL_REACH,
+        "further": list(dict.fromkeys(one.kind for one in shelf.guide.further_numbers.values())),
         "known": [kind for kind in PAPERS if kind != "model-year" or years],  # a year in no table says nothing
         "drawings": drawings_of(shelf.guide),
     }

@@ -18,11 +18,14 @@ function App(root) {
   let store = null;
   const app = { root, model, vocabulary, notes: () => (store = store || guide.keeping.open(guide.key.store, Date.now)) };
 
-  // The number, when it can be used; otherwise null and why.
+  // The numbers that can be used, and among them the one by which cars are known; of the first that cannot, why.
   app.numberOf = function (state) {
-    if (!state.car) { return { car: null, failure: null }; }
-    const read = guide.numbers.read(state.car, model.numbers);
-    return read.failure ? { car: null, failure: read.failure } : { car: read.written, failure: null };
+    const each = guide.numbers.readEach(state.car || "", model.numbers);
+    const used = each.filter((one) => !one.found.failure);
+    const own = used.find((one) => model.series.some((series) => series.id === one.found.series));
+    const bad = each.find((one) => one.found.failure);
+    return { car: used.map((one) => one.found.written).join("+") || null, own: own ? own.found.written : null,
+      failure: bad ? bad.found.failure : null, typed: bad ? bad.typed : "" };
   };
 
   app.session = function (state) {

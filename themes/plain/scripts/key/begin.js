@@ -8,7 +8,11 @@ screens.begin = function (app, section) {
   const state = app.state;
   const form = section.querySelector("[data-begin]");
   setBack(app, guide.key.car, null);
-  form.elements.car.value = state.car || "";
+  const typed = guide.numbers.readEach(state.car || "", app.model.numbers);
+  const fieldOf = (kind) => numberFields(form).find((field) => field.dataset.further === kind) || form.elements.car;
+  for (const field of numberFields(form)) {
+    field.value = typed.filter((one) => fieldOf(one.kind) === field).map((one) => one.typed).join("+");
+  }
   put(section.querySelector("[data-at-first]"), atFirst(app));
   for (const box of form.querySelectorAll("[name=reach]")) { box.checked = state.reach.includes(box.value); }
   const known = Object.keys(state.known).find((kind) => !kind.startsWith("part:"));
@@ -21,6 +25,11 @@ screens.begin = function (app, section) {
   put(place, app.impossible ? make("p", { class: "said" }, say("pages.key.impossible")) : null, lost(app));
   document.title = guide.key.title;
 };
+
+// The fields for its numbers, the one by which cars are known first.
+function numberFields(form) { return [form.elements.car, ...form.querySelectorAll("[data-further]")]; }
+
+const numbersTyped = (form) => numberFields(form).map((field) => field.value.trim()).filter(Boolean).join("+");
 
 // ---- what a car is as a whole: seen at a glance, and asked for before any look ----
 
@@ -116,23 +125,22 @@ function beginForm(app, section) {
   });
 
   // a number that no table holds is questioned while it is typed; what is still short is let be
-  form.elements.car.addEventListener("input", () => {
-    const typed = form.elements.car.value.trim();
-    const failure = typed ? app.numberOf({ car: typed }).failure : null;
+  numberFields(form).forEach((field) => field.addEventListener("input", () => {
+    const { failure, typed } = app.numberOf({ car: numbersTyped(form) });
     reply.textContent = ASKED_WHEN_TYPED.includes(failure) ? say("pages.number." + failure, { number: typed }) : "";
-  });
+  }));
 
   form.addEventListener("submit", (event) => {
     event.preventDefault();
-    const car = form.elements.car.value.trim();
+    const car = numbersTyped(form);
     const reach = boxes.filter((box) => box.checked).map((box) => box.value);
     const state = guide.path.moved(app.state, { car: car || null, reach, known: ofParts(app.state.known), answers: withFirst(app, form) });
-    const failure = app.numberOf(state).failure;
+    const { failure, typed } = app.numberOf(state);
     reply.textContent = "";
     unreached.textContent = "";
     if (failure && !HARMLESS.includes(failure)) {
-      reply.textContent = say("pages.number." + failure, { number: car });
-      form.elements.car.focus();
+      reply.textContent = say("pages.number." + failure, { number: typed });
+      (numberFields(form).find((field) => field.value.trim() === typed) || form.elements.car).focus();
       return;
     }
     if (!reach.length) {

@@ -79,7 +79,7 @@ function arrived(app) {
     said.push(say("pages.key.other_edition", { edition: state.edition, span: say.range(span.from, span.to) }));
   }
   const failure = app.numberOf(state).failure;
-  if (failure) { said.push(say("pages.number." + failure, { number: state.car })); }
+  if (failure) { said.push(say("pages.number." + failure, { number: app.numberOf(state).typed })); }
   return paragraphs("said", said).concat(lost(app));
 }
 
@@ -194,7 +194,7 @@ function showed(app) {
 
 // With a number known the looks are a check: every part, expected and found, stands on a page of its own.
 function fits(app) {
-  const car = app.numberOf(app.state).car;
+  const car = app.numberOf(app.state).own;
   if (!car || !guide.key.links.fits) { return null; }
   const state = Object.assign(guide.path.empty(), { car: car, answers: app.state.answers.filter((one) => app.markOf(one.mark).kind !== "body") });
   return [make("h2", { class: "part" }, say("pages.key.fits")), make("p", {}, say("pages.key.fits_hint", { car: car })),
