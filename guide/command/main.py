@@ -185,3 +185,16 @@ def main(arguments: Sequence[str]) -> int:
     except KeyboardInterrupt:
         print(file=sys.stderr)
         return INTERRUPTED
+    except Exception as error:
+        if sys.flags.dev_mode:
+            raise  # `python -X dev build.py`: whoever mends it wants the whole way there
+        from guide.command.check import finding_json
+        from guide.command.unforeseen import unforeseen
+
+        finding = unforeseen(error)
+        if "--json" in arguments:
+            said = {"format": 1, "error": finding.line(words), "findings": [finding_json(finding, words)]}
+            print(json.dumps(said, ensure_ascii=False))
+        else:
+            print(finding.printed(words), file=sys.stderr)
+        return ERRORS

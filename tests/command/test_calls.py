@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import pathlib
+import re
 import shutil
 import signal
 
@@ -234,3 +235,20 @@ def test_an_interrupted_command_leaves_status_130(monkeypatch: pytest.MonkeyPatc
 
     monkeypatch.setattr("guide.command.make.run", interrupted)
     assert main([]) == 130
+
+
+def test_what_nobody_foresaw_becomes_a_finding(
+    small: pathlib.Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def planted(*_args: object, **_named: object) -> None:
+        raise KeyError("planted\nhere")
+
+    monkeypatch.setattr("guide.command.work.derive_limits", planted)
+    assert main(["check", "--content", str(small)]) == 1
+    said = capsys.readouterr().err
+    assert re.match(r"guide/command/work\.py:\d+:1: error: the program met something that it was not made for", said)
+    assert "(KeyError: 'planted\\nhere'); nothing published was changed" in said
+    assert re.search(r"put right \(unforeseen\): undo what you changed last.* guide/command/work\.py:\d+", said)
+    assert main(["check", "--json", "--content", str(small)]) == 1
+    (finding,) = json.loads(capsys.readouterr().out)["findings"]
+    assert (finding["code"], finding["severity"]) == ("unforeseen", "error")
