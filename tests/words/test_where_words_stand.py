@@ -40,6 +40,7 @@ EXEMPT: dict[str, tuple[str, tuple[str, ...]]] = {
     "command/start.py": ("a file of the new guide, English as the rest of it", ("@echo off", "Preview this guide")),
     "facts/records/marks.py": ("what is typed", ("nearly all",)),
     "facts/records/readers.py": ("what is typed", ("two thirds", "three quarters", "the rest", "half a")),
+    "facts/records/rivals.py": ("a ruling as it is typed", ("ruling: {set aside", '", why: ')),
     "facts/records/handbook_tables.py": (
         "what is typed, shown as examples",
         (
