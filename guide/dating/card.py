@@ -12,8 +12,8 @@ it agrees with the key, is then tried on other drawn cars and printed with it.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import islice
 from operator import add, mul
@@ -29,6 +29,7 @@ __all__ = ["MOST_POINTS", "Card", "CardMaker", "CardMark"]
 
 MOST_POINTS = 9
 _MOST_FORMS = 4  # an entry with more answers does not fit on paper
+_SAME = 1e-9  # chances of a report that differ by no more tell no period from another
 _TO_CHOOSE, _TO_TRY = 300, 500
 
 
@@ -42,7 +43,7 @@ class CardMark:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Card:
-    """The card, its marks in walking order. Periods are the model's, in order.
+    """The card, its marks in walking order. Periods are those of its maker, in order.
 
     ``right`` is the share of ``cars`` drawn cars whose period the card names, ``key_right`` that of the key with
     the same answers, ``agree`` the share for which both name the same period.
@@ -60,22 +61,29 @@ class CardMaker:
     """Makes the card of a model with as many marks as there is room for; the same model and seed give the same card.
 
     What does not depend on that number is worked out once: a card of fewer marks has those that were chosen first.
+    Where a guide has several models a card is for one of them, known by its ``series``: it has no column for another's
+    periods and no mark that tells none of its own apart.
     """
 
-    def __init__(self, prepared: Prepared, seed: int = 1) -> None:
-        self.prepared = prepared
-        self._logs = _log_chances(prepared)
+    def __init__(self, prepared: Prepared, seed: int = 1, series: Collection[int] = ()) -> None:
+        self.prepared = prepared = _of_series(prepared, series) if series else prepared
+        periods = prepared.model.periods
+        self.periods = [at for at, one in enumerate(periods) if not series or any(map(one.holds, series))]
+        """The columns, by index into the model's periods."""
+        self._logs = _log_chances(prepared, self.periods)
         self._usable = [
             at
             for at, one in enumerate(prepared.model.marks)
             if one.ask and one.kind == "mark" and 1 < len(one.forms) <= _MOST_FORMS
+            if not series or any(max(row) - min(row) > _SAME for row in self._logs[at])
         ]
         sharpest = max((max(row) - min(row) for at in self._usable for row in self._logs[at]), default=1.0)
         self._scale = MOST_POINTS / sharpest if sharpest > 0.0 else 0.0
         self.points = [
             [[round(self._scale * (value - min(row))) for value in row] for row in mark] for mark in self._logs
         ]
-        sizes = period_chances(prepared, over_time(prepared, prepared.weights), prepared.weights)[:-1]
+        every = period_chances(prepared, over_time(prepared, prepared.weights), prepared.weights)
+        sizes = [every[at] for at in self.periods]
         least = min((size for size in sizes if size > 0.0), default=1.0)
         self.start = tuple(round(self._scale * math.log(size / least)) if size > 0.0 else 0 for size in sizes)
         self._seed = seed
@@ -110,7 +118,9 @@ class CardMaker:
         return [draw() for _ in range(_TO_CHOOSE)], [draw() for _ in range(_TO_TRY)]
 
     def _period_of(self, car: Drawn) -> int:
-        return _period_of(self.prepared, car.cell)
+        """Return the column that a car's period has; their number for one of none."""
+        period = _period_of(self.prepared, car.cell)
+        return self.periods.index(period) if period in self.periods else len(self.periods)
 
     def _chosen(self, count: int) -> list[int]:
         """Return the ``count`` best marks in walking order."""
@@ -161,7 +171,8 @@ class CardMaker:
             by_card = total.index(max(total))
             answers = tuple(Answer(marks[mark].id, (marks[mark].forms[car.reported[mark]].id,)) for mark in chosen)
             state = believe(self.prepared, Session(answers))
-            chances = period_chances(self.prepared, state.line, state.weights)[:-1]
+            every = period_chances(self.prepared, state.line, state.weights)
+            chances = [every[at] for at in self.periods]
             by_key, true = chances.index(max(chances)), self._period_of(car)
             right += by_card == true
             key_right += by_key == true
@@ -169,16 +180,24 @@ class CardMaker:
         return right, key_right, agree
 
 
+def _of_series(prepared: Prepared, series: Collection[int]) -> Prepared:
+    """Return a model as it is where only cars of some series are looked at."""
+    bins = prepared.bins
+    cells = [w if prepared.rows[at // bins][0] in series else 0.0 for at, w in enumerate(prepared.weights)]
+    whole = sum(cells)
+    return replace(prepared, weights=tuple(weight / whole for weight in cells))
+
+
 def _period_of(prepared: Prepared, cell: int) -> int:
     row, t = divmod(cell, prepared.bins)
     return prepared.period_of[prepared.rows[row][0]][t]
 
 
-def _log_chances(prepared: Prepared) -> list[list[list[float]]]:
+def _log_chances(prepared: Prepared, periods: Sequence[int]) -> list[list[list[float]]]:
     """Return ``logs[mark][form reported][period]``: the log of the chance of that report from such a car."""
     within = [
         Cells(prepared, [w if _period_of(prepared, cell) == at else 0.0 for cell, w in enumerate(prepared.weights)])
-        for at in range(len(prepared.model.periods))
+        for at in periods
     ]
     logs = []
     for mark, reports in enumerate(prepared.reports):

@@ -7,7 +7,7 @@ car is `guide.dating.dated`'s, what tells kinds of car apart `guide.dating.tell_
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property, lru_cache
@@ -59,6 +59,7 @@ class Key:
         self._cells = lru_cache(_LATELY)(lambda cars: Cells(self.prepared, self._weigh(cars)))
         self._told = lru_cache(_LATELY)(self._tell_apart)
         self._shares: dict[tuple[int, Cars], tuple[float, ...]] = {}
+        self._cards: dict[tuple[int, ...], CardMaker] = {}
         self._spans: dict[Answer, tuple[tuple[date, date], ...]] = {}
 
     @classmethod
@@ -81,6 +82,13 @@ class Key:
     def card(self) -> CardMaker:
         """What makes the walk-round card."""
         return CardMaker(self.prepared)
+
+    def card_of(self, series: Collection[str]) -> CardMaker:
+        """Return what makes the card of a model, known by its series; that of the whole guide where it has only one."""
+        own = tuple(at for at, one in enumerate(self.model.series) if one.id in series)
+        if not own or len(own) == len(self.model.series):
+            return self.card
+        return self._cards.setdefault(own, CardMaker(self.prepared, series=own))
 
     def dated(self, session: Session) -> Dated:
         """Return what can be concluded of one car. Raises as `guide.dating.belief.state.believe`."""

@@ -36,7 +36,7 @@ def edge_of(spell: DatedSpell, end: str, side: str, moments: Moments) -> Edge:
         elif series not in spell.numbers and line.is_dated:
             built = line.cars_by(day) if latest else line.cars_by(day - timedelta(days=1))
             position = floor(built + 1e-9) - (1 if latest else 0)
-            if 0 <= position < line.cars:
+            if 0 <= position < line.cars and line.production.first <= day <= line.production.last:
                 cars.append(EdgeCar(line.car_at(position), stated=False))
     unknown = undated and (day >= made.last if latest else day <= made.first)
     because = limits.because_latest if latest else limits.because_earliest

@@ -17,7 +17,7 @@ from guide.facts.read import read_guide
 from guide.facts.types import Guide
 from guide.limits.derive import derive_limits
 from guide.limits.types import LimitsResult
-from guide.pages.kinds.walkround import card_of
+from guide.pages.kinds.walkround import cards_of
 from tests.dating.asking import key_of
 from tests.dating.demo_trial import try_model
 from tests.dating.loading import load_model
@@ -68,7 +68,7 @@ def demo_model() -> Model:
 
 def printed_card() -> Card:
     """Return the demo guide's walk-round card with as many marks as two sides of paper hold."""
-    return card_of(shelf_of(*demo(), demo_model()))
+    return cards_of(shelf_of(*demo(), demo_model()))[0].card
 
 
 def _say(what: str, figure: str, wanted: str = "") -> None:

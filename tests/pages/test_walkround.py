@@ -8,13 +8,13 @@ from typing import Any
 
 import pytest
 
-from guide.pages.kinds.walkround import ANSWER_MM, ENTRY_MM, STRIPS_MM, card_of, data_files, lay_out
+from guide.pages.kinds.walkround import ANSWER_MM, ENTRY_MM, STRIPS_MM, cards_of, data_files, lay_out
 from guide.pages.kinds.walkround import _entries as entries_of
 
 
 @pytest.fixture(scope="module")
 def entries(shelf: Any) -> list[Any]:
-    return entries_of(shelf, card_of(shelf).marks)
+    return entries_of(shelf, cards_of(shelf)[0].card.marks)
 
 
 def height(entry: Any) -> float:
@@ -41,7 +41,7 @@ def test_what_does_not_fit_is_not_squeezed_in(entries: list[Any]) -> None:
 
 
 def test_the_style_sheet_adds_exactly_the_points(shelf: Any) -> None:
-    card = card_of(shelf)
+    card = cards_of(shelf)[0].card
     css = data_files(shelf)["data/card.css"].decode()
     rules = dict(re.findall(r"\.(p[\d-]+):checked \{ counter-increment: ([^;]+); \}", css))
     for mark in card.marks:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from guide.dating.belief.evidence import Answer, Session
@@ -95,3 +97,47 @@ def test_a_period_is_counted_among_those_of_its_model(laid: Laid) -> None:
     assert laid.worked.key is not None
     said = told(in_turn(result_sentences(laid.worked.key.dated(Session(car="T100")))))
     assert "“Second vans”, the second of three." in said
+
+
+def test_periods_stand_under_their_models_and_are_told_apart_within_them(laid: Laid) -> None:
+    periods = laid.words_of("periods.html")
+    assert "Saloon 1,200 cars, built 1 March 1960 to 31 October 1963. Early saloon" in periods
+    assert "Light commercials 800 cars, built 1 June 1961 to 31 December 1965. First vans" in periods
+    assert [name for name in laid.site if name.startswith("apart/")] == [
+        "apart/early-or-late.html",
+        "apart/van-one-or-van-two.html",
+        "apart/van-one-or-van-three.html",
+        "apart/van-two-or-van-three.html",
+        "apart/tourer-one-or-tourer-two.html",
+    ]
+
+
+def test_each_model_has_a_card_with_its_own_columns_and_parts(laid: Laid) -> None:
+    cards = laid.site["card.html"].decode("utf-8").split('<form class="card')[1:]
+    parts = [re.findall(r'<span class="part">([^<]+)', card) for card in cards]
+    assert parts == [["Roof lamp", "Horn push"], ["Load fixing", "Horn push", "Inner door handle"], ["Hood clip"]]
+    columns = [re.findall(r'<div class="each"><a[^>]*>([^<]+)', card) for card in cards]
+    assert columns[0] == ["Early saloon", "Late saloon"]
+    assert columns[2] == ["First tourers", "Second tourers"]
+    assert "Which model is it? Saloon Light commercials Tourer" in laid.words_of("card.html")
+    style = laid.site["data/card.css"].decode("utf-8")
+    assert ".adds-up-2 { counter-reset: period-3 1 period-4 0 period-5 1; }" in style
+
+
+def test_the_timeline_keeps_to_a_model_where_one_is_asked_for(laid: Laid) -> None:
+    every = laid.words_of("timeline.html")
+    assert "Everything By model Saloon Light commercials Tourer By period" in every
+    assert "Of several models Horn push" in every
+    own = laid.words_of("timeline/model-2.html").split("The same in figures")[1]
+    assert "Load fixing" in own
+    assert "Roof lamp" not in own
+    assert "Lever → to Knob February 1964 (T111 and V401) December 1963 (T110 and V400)" in own
+    assert "Inner door handle" not in laid.words_of("timeline/model-1.html")
+    assert "Load fixing" not in laid.words_of("timeline/period-late.html")
+
+
+def test_the_band_of_a_part_of_one_model_spans_that_model_s_days(laid: Laid) -> None:
+    page = laid.site["marks/load-fixing.html"].decode("utf-8")
+    assert ">1965<" in page
+    assert ">1960<" not in page
+    assert ">First vans<" in page

@@ -100,7 +100,7 @@ def test_a_theme_of_its_own_carries_key_and_card_whole(
             "card-body.html",
             "to('period', period.id)",
             "to('area')",
-            "card-body.html:46:1: {}there is no page 'area' '' to link to",
+            "card-body.html:52:1: {}there is no page 'area' '' to link to",
         ),
         ("key-body.html", "", None, "single.html:19:1: {}there is no template 'key-body.html'"),
     ],

@@ -20,7 +20,7 @@ from guide.facts.records.series import Series
 from guide.facts.text.desk import Desk
 from guide.facts.text.source import Items, Node
 from guide.finding import Place
-from guide.sentence import sentence
+from guide.sentence import Value, all_of, sentence
 
 __all__ = [
     "CarModel",
@@ -50,6 +50,7 @@ class Production:
     made: int | None = key(whole, default=None)
     source: str = key(source_id, default="")
     series: tuple[str, ...] = key(own_series, "for", default=())
+    name: str = key(said, default="")  # what the model is called, where the guide has several
     place: Place
 
     @classmethod
@@ -116,6 +117,7 @@ class CarModel:
     series: tuple[str, ...]
     production: Production
     periods: tuple[Period, ...]
+    name: Value
 
 
 def _productions(node: Node, desk: Desk) -> tuple[Production, ...] | None:
@@ -146,7 +148,9 @@ def whole_of(some: Sequence[Production]) -> Production:
         return some[0]
     made = [one.made for one in some]
     total = sum(each for each in made if each is not None) if None not in made else None
-    return replace(min(some, key=lambda one: one.first), last=max(one.last for one in some), made=total, series=())
+    return replace(
+        min(some, key=lambda one: one.first), last=max(one.last for one in some), made=total, series=(), name=""
+    )
 
 
 def production_of(stated: Sequence[Production], series: Collection[str]) -> Production:
@@ -165,7 +169,12 @@ def models_of(
         named = tuple(each.id for each in periods.values() if not each.series or one in each.series)
         found.setdefault((own, named), []).append(one)
     return tuple(
-        CarModel(series=tuple(of), production=own, periods=tuple(periods[each] for each in named))
+        CarModel(
+            series=tuple(of),
+            production=own,
+            periods=tuple(periods[each] for each in named),
+            name=own.name or all_of(series[one].name for one in of if one in series),
+        )
         for (own, named), of in sorted(
             found.items(), key=lambda one: stated.index(one[0][0]) if one[0][0] in stated else 0
         )

@@ -6,13 +6,13 @@ from collections.abc import Sequence
 from typing import Any
 
 from guide.facts.types import Form, Guide, Mark, Ruling, Statement
-from guide.limits.changeovers import series_by_number
 from guide.limits.courses import Course, courses_of
 from guide.limits.rulings import echo_of
 from guide.limits.types import Clash, Standing
 from guide.limits.wording import claim_said, scope_said, statement_said, when_said
 from guide.pages.parts.band import render_band
 from guide.pages.parts.changes import Notes, changes_of
+from guide.pages.parts.models import axis_of
 from guide.pages.parts.naming import name_elsewhere, ruling_id, source_id
 from guide.pages.parts.order import orders_said
 from guide.pages.parts.pairs import pairs_of
@@ -121,12 +121,12 @@ def _bands(shelf: Shelf, courses: Sequence[Course]) -> list[dict[str, Any]]:
     drawn = [
         course for course in courses if any(form.dates_a_car for form in course.forms()) and _timed(shelf, [course])
     ]
-    axes = [series_by_number(shelf.limits, course) for course in drawn]
+    axes = [axis_of(shelf, course) for course in drawn]
     bands = []
-    for course, series, below in zip(drawn, axes, [*axes[1:], None], strict=True):
+    for course, axis, below in zip(drawn, axes, [*axes[1:], None], strict=True):
         told = told_spells(shelf, course)
         spells, words = [one.drawn for one in told], shelf.words.tell(band_said(shelf, course, told))
-        svg = render_band(strip_of(shelf, series), spells, words, axis=series != below)
+        svg = render_band(strip_of(shelf, axis), spells, words, axis=axis != below)
         scope = course_cars_said(shelf, course)
         if all(form.is_option for form in course.forms()):
             scope = sentence(

@@ -5,10 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from guide.dating.key import Cars
-from guide.facts.types import Period
+from guide.facts.types import CarModel, Period
 from guide.pages.parts.expected import ExpectedMark, by_area, expected_of, most_telling, trim_share_said
+from guide.pages.parts.models import beside, car_models
 from guide.pages.parts.pairs import pairs_with
 from guide.pages.shelf import Context, Shelf, one_page, page_each
+from guide.sentence import Sentence, day_range, number, sentence, upper_first
 
 __all__ = ["INDEX", "PAGE"]
 
@@ -35,7 +37,7 @@ def _dated(shelf: Shelf, period: Period) -> dict[str, Any]:
 
 def _telling(shelf: Shelf, period: Period, looks: list[ExpectedMark], most: int) -> list[ExpectedMark]:
     """Return the marks that tell a period best from those just before and just after it, in walking order."""
-    periods = list(shelf.guide.periods)
+    periods = [one.id for one in beside(shelf, period)]
     at = periods.index(period.id)
     telling = most_telling(shelf, Cars(period=period.id), periods[max(0, at - 1) : at + 2])[:most]
     return [look for look in looks if look.mark.id in telling]
@@ -61,11 +63,28 @@ def _numbers(shelf: Shelf, period: Period) -> list[str]:
 
 
 def _index_context(shelf: Shelf) -> Context:
-    rows = []
-    for period in shelf.guide.periods.values():
-        telling = _telling(shelf, period, expected_of(shelf, Cars(period=period.id)), 1)
-        rows.append({**_dated(shelf, period), "look": next(iter(telling), None)})
-    return {"rows": rows}
+    models = car_models(shelf)
+    groups = [
+        {
+            "model": {"name": upper_first(model.name), "built": _built(model)} if len(models) > 1 else {},
+            "rows": [_row(shelf, period) for period in model.periods],
+        }
+        for model in models
+    ]
+    return {"groups": groups, "periods": len(shelf.guide.periods)}
+
+
+def _row(shelf: Shelf, period: Period) -> dict[str, Any]:
+    telling = _telling(shelf, period, expected_of(shelf, Cars(period=period.id)), 1)
+    return {**_dated(shelf, period), "look": next(iter(telling), None)}
+
+
+def _built(model: CarModel) -> Sentence:
+    """Return when a model was built, and how many of it."""
+    made, when = model.production.made, day_range(model.production.first, model.production.last)
+    if made is None:
+        return sentence("pages.periods.built", when=when)
+    return sentence("pages.periods.built_cars", when=when, n=made, cars=number(made))
 
 
 PAGE = page_each("period", lambda guide: guide.periods, _context)

@@ -11,6 +11,7 @@ from typing import Any
 
 from guide.dating.key import Cars
 from guide.pages.parts.expected import by_area
+from guide.pages.parts.models import car_models
 from guide.pages.parts.naming import safe_name
 from guide.pages.parts.pairs import pairs_of, pairs_of_things
 from guide.pages.parts.told_apart import laid_out, told_of
@@ -57,13 +58,21 @@ def _index_addresses(shelf: Shelf) -> Iterable[Address]:
 
 def _index_context(shelf: Shelf, _address: Address) -> Context:
     guide = shelf.guide
-    grids: dict[str, list[Any]] = {"period": list(guide.periods.values()), "interior": list(guide.interiors.values())}
+    models = car_models(shelf)
+    of = "pages.apart.of_period" if len(models) == 1 else "pages.apart.of_period_of"
+    grids: list[tuple[str, str, list[Any]]] = [
+        (
+            "period" if not at else f"period-{at + 1}",
+            shelf.say(of, model=shelf.words.tell(model.name)),
+            list(model.periods),
+        )
+        for at, model in enumerate(models)
+    ]
+    grids.append(("interior", shelf.say("pages.apart.of_interior"), list(guide.interiors.values())))
     marks = {mark.id: (mark, pairs_of(mark)) for mark in guide.marks.values() if pairs_of(mark)}
     return {
         "grids": [
-            {"kind": kind, "heading": shelf.say(f"pages.apart.of_{kind}"), "things": things}
-            for kind, things in grids.items()
-            if len(things) > 1
+            {"kind": kind, "heading": heading, "things": things} for kind, heading, things in grids if len(things) > 1
         ],
         "areas": by_area(guide, marks),
     }

@@ -12,13 +12,14 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from guide.facts.types import Mark, Reach
-from guide.limits.changeovers import moment_of, series_by_number
+from guide.facts.types import CarModel, Mark, Period, Production, Reach
+from guide.limits.changeovers import moment_of
 from guide.limits.courses import Course, courses_of, days_of
 from guide.limits.edges import edge_of
 from guide.limits.types import DatedSpell
 from guide.pages.parts.band import render_axis, render_band
 from guide.pages.parts.changes import change_id
+from guide.pages.parts.models import axis_of, car_models, meets, model_axis, model_on
 from guide.pages.parts.naming import safe_name
 from guide.pages.parts.spells import band_said, course_cars_said, strip_of, told_spells
 from guide.pages.shelf import Address, Context, Page, Shelf, once
@@ -39,10 +40,11 @@ class _Changeover:
 
 @dataclass(frozen=True, slots=True)
 class _Row:
-    """A course of a mark: the series along which it runs, its band with what stands beside it, its changeovers."""
+    """A course of a mark: the axis along which it runs, its band with what stands beside it, its changeovers."""
 
     mark: Mark
-    series: str  # empty: along days
+    course: Course
+    axis: str  # as `axis_of` has it
     band: dict[str, Any]
     changes: list[_Changeover]
 
@@ -57,6 +59,9 @@ def _addresses(shelf: Shelf) -> Iterable[Address]:
 
 def _filters(shelf: Shelf) -> Iterator[tuple[str, str, str]]:
     """Yield every way of looking at a part of the timeline: kind, id, name. Ones that hold nothing are left out."""
+    models = car_models(shelf)
+    for at, model in enumerate(models) if len(models) > 1 else ():
+        yield "model", str(at + 1), shelf.words.tell(model.name)
     for period in shelf.guide.periods.values():
         yield "period", period.id, period.name
     for area in shelf.guide.areas.values():
@@ -68,7 +73,9 @@ def _filters(shelf: Shelf) -> Iterator[tuple[str, str, str]]:
 
 def _context(shelf: Shelf, address: Address) -> Context:
     kind, _, identity = address.id.partition("/")
-    rows = [row for row in _rows(shelf) if _shown(shelf, row, kind, identity)]
+    models = car_models(shelf)
+    model = models[int(identity) - 1] if kind == "model" else None
+    rows = [row for row in _rows(shelf, model) if _shown(shelf, row, kind, identity)]
     filters = [
         {
             "heading": shelf.say(f"pages.timeline.by_{one}"),
@@ -78,16 +85,19 @@ def _context(shelf: Shelf, address: Address) -> Context:
                 if group == one
             ],
         }
-        for one in ("period", "area", "reach")
+        for one in ("model", "period", "area", "reach")
+        if one != "model" or len(models) > 1
     ]
+    axes = ["", *(model_axis(at) for at in range(len(models))), *shelf.guide.ordered_series]
     stacks = [
         {
-            "name": lower_first(shelf.guide.series[series].name) if series else "",
-            "axis": render_axis(strip_of(shelf, series)),
-            "groups": _grouped([row for row in rows if row.series == series]),
+            "name": lower_first(shelf.guide.series[axis].name) if axis in shelf.guide.series else "",
+            "model": _model_name(shelf, axis, of_all=len(models) > 1),
+            "axis": render_axis(strip_of(shelf, axis)),
+            "groups": _grouped([row for row in rows if row.axis == axis]),
         }
-        for series in ("", *shelf.guide.ordered_series)
-        if any(row.series == series for row in rows)
+        for axis in axes
+        if any(row.axis == axis for row in rows)
     ]
     parts = len({row.mark.id for row in rows})
     return {
@@ -99,25 +109,46 @@ def _context(shelf: Shelf, address: Address) -> Context:
     }
 
 
+def _model_name(shelf: Shelf, axis: str, *, of_all: bool) -> str:
+    """Return whose days an axis runs along, where a guide has several models."""
+    model = model_on(shelf, axis)
+    if model is not None:
+        return upper_first(shelf.words.tell(model.name))
+    return shelf.say("pages.timeline.of_all") if of_all and not axis else ""
+
+
 def _shown(shelf: Shelf, row: _Row, kind: str, identity: str) -> bool:
     if kind == "area":
         return row.mark.area == identity
     if kind == "reach":
         return str(row.mark.reach) == identity
+    if kind == "period" and not _is_of(shelf, row, identity):
+        return False
     return not kind or any(_within(shelf, change, kind, identity) for change in row.changes)
 
 
+def _is_of(shelf: Shelf, row: _Row, period: str) -> bool:
+    """Tell whether a row speaks of cars of the model that a period is of."""
+    one = shelf.guide.periods[period]
+    return any(one in model.periods and meets(shelf, row.course, model) for model in car_models(shelf))
+
+
 def _within(shelf: Shelf, change: _Changeover, kind: str, identity: str) -> bool:
-    """Tell whether a change may have happened in the period asked for; all do when none is asked for."""
-    if kind != "period":
+    """Tell whether a change may have happened in the period, or while the model, asked for was built; all may when
+    neither is asked for."""
+    if kind == "model":
+        days: Period | Production = car_models(shelf)[int(identity) - 1].production
+    elif kind == "period":
+        days = shelf.guide.periods[identity]
+    else:
         return True
-    period = shelf.guide.periods[identity]
-    return change.first <= period.last and change.last >= period.first
+    return change.first <= days.last and change.last >= days.first
 
 
 @once
-def _rows(shelf: Shelf) -> list[_Row]:
-    """Return a row for each course of the marks that change in some kind of car, marks in walking order.
+def _rows(shelf: Shelf, model: CarModel | None) -> list[_Row]:
+    """Return a row for each course of the marks that change in some kind of car, marks in walking order; of those of a
+    model alone, along its own days, where one is asked for.
 
     A kind of car that kept one form all through is shown beside those that did not: left out, it would read as
     one that the guide forgot.
@@ -127,19 +158,21 @@ def _rows(shelf: Shelf) -> list[_Row]:
         told = [
             (at, course, told_spells(shelf, course))
             for at, course in enumerate(courses_of(shelf.limits, mark))
-            if any(form.dates_a_car for form in course.forms())
+            if any(form.dates_a_car for form in course.forms()) and (model is None or meets(shelf, course, model))
         ]
         if not any(len(spells) > 1 or spells[0].drawn.starts or spells[0].drawn.ends for _, _, spells in told):
             continue
         for at, course, spells in told:
-            series, words = series_by_number(shelf.limits, course), shelf.words.tell(band_said(shelf, course, spells))
+            axis, words = axis_of(shelf, course), shelf.words.tell(band_said(shelf, course, spells))
+            if model is not None and not axis:  # of several models, and here of this one
+                axis = model_axis(car_models(shelf).index(model))
             band = {
                 "scope": course_cars_said(shelf, course),
                 "names": [lower_first(spell.form.name) for spell in spells],
-                "svg": render_band(strip_of(shelf, series), [one.drawn for one in spells], words, row=True),
+                "svg": render_band(strip_of(shelf, axis), [one.drawn for one in spells], words, row=True),
             }
             changes = [_change(shelf, at, course, turn) for turn in range(1, len(course.spells))]
-            rows.append(_Row(mark, series, band, changes))
+            rows.append(_Row(mark, course, axis, band, changes))
     return rows
 
 

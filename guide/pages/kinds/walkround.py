@@ -12,12 +12,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
-from guide.dating.card import Card, CardMark
-from guide.facts.types import Form, Mark, Reach
-from guide.pages.shelf import Context, Shelf, one_page
+from guide.dating.card import Card, CardMaker, CardMark
+from guide.facts.types import Form, Mark, Period, Reach
+from guide.pages.parts.models import car_models
+from guide.pages.shelf import Context, Shelf, once, one_page
+from guide.sentence import Value, sentence, upper_first
 
-__all__ = ["PAGE", "card_of", "data_files", "lay_out"]
+__all__ = ["PAGE", "cards_of", "data_files", "lay_out"]
 
 MARKS, LEAST_MARKS = 12, 4  # how many fit on two sides with three answers to most, and are on any card
 ENTRY_MM, ANSWER_MM = 6.5, 19.8  # a mark's own line, and each of its answers with its drawing
@@ -46,22 +49,54 @@ class CardEntry:
     first: bool = False
 
 
+@dataclass(frozen=True, slots=True)
+class ModelCard:
+    """The card of one model: ``name`` is its name where a guide has several, ``first`` the number of its first column
+    among those of all."""
+
+    name: Value
+    card: Card
+    periods: tuple[Period, ...]
+    at: int
+    first: int
+
+    @property
+    def adds(self) -> str:
+        """The class of what adds itself up with these columns; a guide of one model needs only one."""
+        return f"adds-up-{self.at + 1}" if self.name else ""
+
+
+@once
+def cards_of(shelf: Shelf) -> list[ModelCard]:
+    """Return the card of each model."""
+    models, cards, first = car_models(shelf), list[ModelCard](), 1
+    for at, model in enumerate(models):
+        name = upper_first(model.name) if len(models) > 1 else ""
+        cards.append(ModelCard(name, _fitting(shelf, shelf.key.card_of(model.series)), model.periods, at, first))
+        first += len(model.periods)
+    return cards
+
+
 def _context(shelf: Shelf) -> Context:
-    card = card_of(shelf)
-    entries = _entries(shelf, card.marks)
+    return {"cards": [_laid_out(shelf, one) for one in cards_of(shelf)]}
+
+
+def _laid_out(shelf: Shelf, one: ModelCard) -> dict[str, Any]:
+    card = one.card
+    right = sentence("pages.card.right", right=round(card.right * 100), key=round(card.key_right * 100), cars=card.cars)
     return {
-        "sides": _sides(lay_out(entries)),
-        "periods": list(shelf.guide.periods.values()),
+        "name": one.name,
+        "adds": one.adds,
+        "sides": _sides(lay_out(_entries(shelf, card.marks))),
+        "periods": one.periods,
+        "first": one.first,
         "start": card.start,
-        "right": shelf.say(
-            "pages.card.right", right=round(card.right * 100), key=round(card.key_right * 100), cars=card.cars
-        ),
+        "right": right,
     }
 
 
-def card_of(shelf: Shelf) -> Card:
-    """Return the guide's card, with fewer marks where that is what two sides hold."""
-    made = shelf.key.card
+def _fitting(shelf: Shelf, made: CardMaker) -> Card:
+    """Return a card, with fewer marks where that is what two sides hold."""
     counts = (count for count in range(MARKS, LEAST_MARKS, -1) if lay_out(_entries(shelf, made.marks(count))))
     return made.card(next(counts, LEAST_MARKS))
 
@@ -130,13 +165,20 @@ def _sides(strips: Sequence[Sequence[CardEntry]]) -> list[list[Sequence[CardEntr
 
 def data_files(shelf: Shelf) -> dict[str, bytes]:
     """Return the style sheet that lets the card add itself up."""
-    card = card_of(shelf)
-    names = [f"period-{at + 1}" for at in range(len(shelf.guide.periods))]
-    worth = sorted({points for one in card.marks for points in one.points.values() if any(points)})
-    rules = [f".adds-up {{ counter-reset: {_counters(names, card.start)}; }}"]
-    rules += [f".{_rule(points)}:checked {{ counter-increment: {_counters(names, points)}; }}" for points in worth]
-    rules += [f".sum-{at + 1}::after {{ content: counter({name}); }}" for at, name in enumerate(names)]
+    rules = [rule for one in cards_of(shelf) for rule in _rules(one)]
     return {"data/card.css": ("\n".join(rules) + "\n").encode()}
+
+
+def _rules(one: ModelCard) -> list[str]:
+    card, names = one.card, [f"period-{one.first + at}" for at in range(len(one.periods))]
+    worth = sorted({points for mark in card.marks for points in mark.points.values() if any(points)})
+    adds, within = (f".{one.adds}", f".{one.adds} ") if one.adds else (".adds-up", "")
+    rules = [f"{adds} {{ counter-reset: {_counters(names, card.start)}; }}"]
+    rules += [
+        f"{within}.{_rule(points)}:checked {{ counter-increment: {_counters(names, points)}; }}" for points in worth
+    ]
+    rules += [f".sum-{one.first + at}::after {{ content: counter({name}); }}" for at, name in enumerate(names)]
+    return rules
 
 
 def _rule(points: Sequence[int]) -> str:

@@ -9,6 +9,7 @@ from typing import TypeVar
 from guide.dating.fitted import Fitted, FittedMark
 from guide.dating.key import Cars
 from guide.facts.types import Area, Form, Guide, Interior, Mark, Period
+from guide.pages.parts.models import beside
 from guide.pages.shelf import Shelf
 from guide.sentence import Value, chained, in_ten, lower_first, sentence, upper_first
 
@@ -88,11 +89,13 @@ def expected_of(shelf: Shelf, cars: Cars) -> list[ExpectedMark]:
 
 
 def most_telling(shelf: Shelf, cars: Cars, periods: Iterable[str] | None = None) -> list[str]:
-    """Return the ids of the marks that tell these cars from those of some periods, else of all others, best first.
+    """Return the ids of the marks that tell these cars from those of some periods, else of all others of their model,
+    best first.
 
     A mark that is never asked for, because no verdict may rest on it, is not among them.
     """
-    others = shelf.guide.periods if periods is None else periods
+    every = shelf.guide.periods.values() if not cars.period else beside(shelf, shelf.guide.periods[cars.period])
+    others = [one.id for one in every] if periods is None else periods
     asked = [mark for mark in shelf.guide.marks.values() if mark.ask]
     return shelf.key.most_telling(asked, cars, [Cars(period=other) for other in others if other != cars.period])
 

@@ -8,6 +8,7 @@ from itertools import combinations, pairwise
 from typing import Any
 
 from guide.facts.types import Form, Interior, Mark, Period
+from guide.pages.parts.models import car_models
 from guide.pages.shelf import Shelf
 
 __all__ = ["Pair", "pairs_of", "pairs_of_things", "pairs_with"]
@@ -40,8 +41,9 @@ def pairs_of(mark: Mark) -> list[Pair]:
 
 
 def pairs_of_things(shelf: Shelf) -> Iterator[tuple[str, Any, Any]]:
-    """Yield every two periods and every two interiors, with which of the two they are, in the guide's order."""
-    for one, other in combinations(shelf.guide.periods.values(), 2):
+    """Yield every two periods of a model and every two interiors, with what kind they are, in the guide's order."""
+    pairs = ((one, other) for model in car_models(shelf) for one, other in combinations(model.periods, 2))
+    for one, other in {(one.id, other.id): (one, other) for one, other in pairs}.values():
         yield "period", one, other
     for first, second in combinations(shelf.guide.interiors.values(), 2):
         yield "interior", first, second

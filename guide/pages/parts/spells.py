@@ -15,6 +15,7 @@ from guide.limits.positions import SeriesLine
 from guide.limits.types import DatedSpell, Limits, LimitsResult
 from guide.limits.wording import scope_said
 from guide.pages.parts.band import DrawnSpell, Strip
+from guide.pages.parts.models import car_models, model_on
 from guide.pages.parts.wording import VAGUE_DAYS, limits_said
 from guide.pages.shelf import Shelf, once
 from guide.sentence import (
@@ -62,22 +63,30 @@ class ToldSpell:
 
 
 @once
-def strip_of(shelf: Shelf, series: str = "") -> Strip:
-    """Return what all bands along the days of production share, or along the numbers of a series."""
-    if series:
-        line = shelf.lines[series]
+def strip_of(shelf: Shelf, axis: str = "") -> Strip:
+    """Return what all bands along an axis share: the days of production, those of a model, or the numbers of a series.
+
+    Along the days of several models no period is named, for they lie beside one another.
+    """
+    model, models = model_on(shelf, axis), car_models(shelf)
+    if axis and model is None:
+        line = shelf.lines[axis]
         return Strip(0, line.cars - 1, marks=tuple((line.car_at(at).written, at) for at in _round_numbers(line)))
-    guide, made = shelf.guide, shelf.guide.production
+    guide, made, of = shelf.guide, shelf.guide.production, set[str]()
+    named = models[0].periods if len(models) == 1 else ()
+    if model is not None:
+        made, named, of = model.production, model.periods, set(model.series)
     breaks = tuple(
         _places((closure.first, closure.last))
         for closure in guide.closures
-        if not closure.series and closure.last - closure.first >= _LONG_BREAK
+        if (not closure.series or (of and of <= set(closure.series)))
+        if closure.last - closure.first >= _LONG_BREAK
     )
     years = tuple(
         (str(year), *_places((max(made.first, date(year, 1, 1)), min(made.last, date(year, 12, 31)))))
         for year in range(made.first.year, made.last.year + 1)
     )
-    periods = tuple((period.name, period.first.toordinal()) for period in guide.periods.values())
+    periods = tuple((period.name, period.first.toordinal()) for period in named)
     return Strip(*_places((made.first, made.last)), breaks, years, periods)
 
 

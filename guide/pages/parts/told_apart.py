@@ -16,6 +16,7 @@ from guide.dating.model import ModelMark
 from guide.dating.tell_apart import Told
 from guide.facts.types import Mark
 from guide.pages.parts.expected import USUAL, usual_first
+from guide.pages.parts.models import car_models
 from guide.pages.shelf import Shelf, once
 from guide.words.say import upper_first
 
@@ -114,8 +115,8 @@ def tells(shelf: Shelf, mark: Mark) -> dict[str, object]:
     """
     if not mark.ask:
         return {"says": shelf.say("pages.mark.tells_unasked"), "next": None}
-    periods = [Cars(period=period) for period in shelf.guide.periods]
-    best = shelf.key.best_pair(mark.id, pairwise(periods))
+    periods = [[Cars(period=one.id) for one in model.periods] for model in car_models(shelf)]
+    best = shelf.key.best_pair(mark.id, (pair for of_model in periods for pair in pairwise(of_model)))
     if best is None or best[0] < LITTLE_BITS:
         return {"says": shelf.say("pages.mark.tells_little"), "next": None}
     slots = {name: shelf.guide.periods[cars.period].name for name, cars in zip(("one", "other"), best[1], strict=True)}

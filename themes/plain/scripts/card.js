@@ -14,7 +14,8 @@ function say(card) {
 }
 
 document.addEventListener("DOMContentLoaded", function () {
-  const card = document.querySelector(".adds-up");
-  card.addEventListener("change", () => say(card));
-  card.addEventListener("reset", () => window.setTimeout(() => say(card)));
+  document.querySelectorAll(".adds-up").forEach((card) => {
+    card.addEventListener("change", () => say(card));
+    card.addEventListener("reset", () => window.setTimeout(() => say(card)));
+  });
 });
