@@ -51,7 +51,7 @@ from guide.press.markdown import Job, Prose
 from guide.press.scripts import Scripts, ThemeFault, output_name
 from guide.sentence import Value, sentence
 
-__all__ = ["Renderer"]
+__all__ = ["COMPILED", "Renderer"]
 
 _FALLIBLE = "[<|"  # a text without any of these has no link, picture or table that could be wrong
 
@@ -72,7 +72,7 @@ class _Compiled(BytecodeCache):
             self.found[bucket.key] = (bucket.checksum, bucket.code)
 
 
-_COMPILED = _Compiled()
+COMPILED = _Compiled()
 
 
 class Renderer:
@@ -85,7 +85,7 @@ class Renderer:
         self.findings: dict[Finding, None] = {}
         self._prose = Prose(tuple(dict.fromkeys(kind for kind, _ in shelf.places)), shelf.guide.language)
         self._environment = Environment(
-            bytecode_cache=_COMPILED,
+            bytecode_cache=COMPILED,
             loader=FileSystemLoader(theme / "pages"),
             autoescape=True,
             undefined=StrictUndefined,

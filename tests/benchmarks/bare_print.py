@@ -34,7 +34,7 @@ from guide.command.work import make_guide  # noqa: E402
 from guide.pages.listing import PAGES  # noqa: E402
 from guide.pages.shelf import Address, Context, Page, Shelf  # noqa: E402
 from guide.press.archive import zip_of  # noqa: E402
-from guide.press.render import Renderer  # noqa: E402
+from guide.press.render import COMPILED, Renderer  # noqa: E402
 from guide.press.scripts import Scripts  # noqa: E402
 from guide.press.single_file import single_file  # noqa: E402
 from tests.conftest import ROOT  # noqa: E402
@@ -84,6 +84,7 @@ def bare_print(content: Path, out: Path) -> dict[str, float]:
         return texts[key]
 
     spent = {"starting": BEGAN, "importing": IMPORTED - BEGAN}
+    COMPILED.found.clear()  # what working out the contexts has compiled: here it is counted
     with patch.multiple(Renderer, fill=fill, _text=text):
         scripts = Scripts(THEME)
         renderer = Renderer(shelf, THEME, scripts)

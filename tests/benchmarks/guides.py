@@ -10,6 +10,7 @@ from __future__ import annotations
 import csv
 import io
 import random
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -17,7 +18,7 @@ from typing import Any
 
 import yaml
 
-__all__ = ["SIZES", "Size", "write_guide"]
+__all__ = ["SIZES", "Size", "save_change", "write_guide"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -405,3 +406,22 @@ def write_guide(folder: Path, size: Size, seed: int = 1) -> None:
         path = folder / name
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(text, encoding="utf-8", newline="\n")
+
+
+def save_change(folder: Path, what: str) -> Path:
+    """Save a change in a guide, as an editor would: of a "text", or of a "date" that a paper gives; return the file.
+
+    Raises ValueError where there is none to change.
+    """
+    for path in sorted((folder / "marks").glob("*.yml")):
+        text = path.read_text(encoding="utf-8")
+        if what == "text":
+            changed = text.replace("\nabout: |\n  ", "\nabout: |\n  Indeed. ", 1)
+        else:
+            changed = re.sub(
+                r"first: (196\d)-0([1-8])\n", lambda one: f"first: {one[1]}-0{int(one[2]) + 1}\n", text, count=1
+            )
+        if changed != text:
+            path.write_text(changed, encoding="utf-8", newline="\n")
+            return path
+    raise ValueError(f"no {what} to change in {folder}")

@@ -13,7 +13,6 @@ from __future__ import annotations
 import argparse
 import json
 import os
-import re
 import shutil
 import subprocess
 import sys
@@ -23,11 +22,11 @@ from math import log
 from pathlib import Path
 from typing import NamedTuple
 
-from tests.benchmarks.guides import SIZES, write_guide
+from tests.benchmarks.guides import SIZES, save_change, write_guide
 from tests.benchmarks.stages import STAGES
 from tests.conftest import ROOT
 
-PARTS = ("cold", "stages", "again", "check", "ask")
+PARTS = ("cold", "stages", "again", "preview", "check", "ask")
 
 
 class Spent(NamedTuple):
@@ -67,23 +66,6 @@ class Site:
         for path in (self.out, self.out.with_name(f".{self.out.name}.cache")):
             shutil.rmtree(path, ignore_errors=True)
 
-    def change(self, what: str) -> None:
-        """Save a change, as an editor would: of a text, or of a date that a paper gives."""
-        path = sorted((self.content / "marks").glob("*.yml"))[0]
-        text = path.read_text(encoding="utf-8")
-        if what == "text":
-            text = text.replace("\nabout: |\n  ", "\nabout: |\n  Indeed. ", 1)
-            path.write_text(text, encoding="utf-8")
-            return
-        for path in sorted((self.content / "marks").glob("*.yml")):
-            text = path.read_text(encoding="utf-8")
-            found = re.search(r"first: (196\d)-(0[1-9])\n", text)
-            if found:
-                later = found[0].replace(f"{found[1]}-{found[2]}", f"{found[1]}-{int(found[2]) + 1:02}")
-                path.write_text(text.replace(found[0], later, 1), encoding="utf-8")
-                return
-        raise AssertionError("no date to change")
-
 
 def row(what: str, ratio: float, wanted: str, detail: str) -> None:
     """Print one line of the table."""
@@ -107,9 +89,13 @@ def measure(site: Site, parts: Sequence[str], folder: Path) -> dict[str, float]:
     if "again" in parts:
         for what, wanted in (("nothing", "0.15 at most"), ("text", "0.2 at most"), ("date", "0.4 at most")):
             if what != "nothing":
-                site.change(what)
+                save_change(site.content, what)
             again = site.build()
             row(f"again, {what} changed, of cold", again.seconds / cold.seconds, wanted, f"{again.seconds:.2f} s")
+    if "preview" in parts:
+        saved = json.loads(run("-m", "tests.benchmarks.saving", site.content).printed)
+        for what, wanted in (("text", "0.1 at most"), ("date", "0.3 at most")):
+            row(f"preview, {what} saved to page, of cold", saved[what] / cold.seconds, wanted, f"{saved[what]:.2f} s")
     if "check" in parts:
         kept = site.build("check")
         site.forget()
