@@ -7,12 +7,14 @@ from __future__ import annotations
 
 import json
 import pathlib
+import sys
 from dataclasses import replace
 from typing import TextIO
 
 from guide.command.calls import CallIsOff
 from guide.command.check import finding_json, print_findings, summary
 from guide.command.made import Made
+from guide.command.progress import Told, progress
 from guide.finding import Severity
 from guide.press.kept import Kept, folder_beside
 from guide.press.publish import ignore_interrupts, is_published, marker_of, publish_guide, recover_out
@@ -40,7 +42,8 @@ def run(
     made = kept.get(Made)
     published = made is not None and not made.stops(stop_on) and is_published(out_folder, made.marker)
     if made is None or not (published or made.stops(stop_on)):
-        made, published = _make(content, out_folder, theme, kept, stop_on)
+        told = progress(words, sys.stderr)
+        made, published = _make(content, out_folder, theme, kept, stop_on, told)
     pages = made.pages if published else 0
     if as_json:
         value = {
@@ -62,12 +65,12 @@ def run(
 
 
 def _make(
-    content: pathlib.Path, out_folder: pathlib.Path, theme: pathlib.Path, kept: Kept, stop_on: str
+    content: pathlib.Path, out_folder: pathlib.Path, theme: pathlib.Path, kept: Kept, stop_on: str, told: Told | None
 ) -> tuple[Made, bool]:
     """Make the guide, publish it and keep what is known of it; return that, and whether it was published."""
     from guide.command.work import for_answers, make_guide
 
-    worked, site = make_guide(content, theme, stop_on=stop_on, cache=kept.cache)
+    worked, site = make_guide(content, theme, stop_on=stop_on, cache=kept.cache, told=told)
     edition = worked.guide.edition if worked.guide else ""
     made = Made(edition, worked.findings)
     if site is not None:

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from guide.checks.known import Known
 from guide.checks.run import check_guide
 from guide.command.made import ForAnswers
+from guide.command.progress import Told
 from guide.dating.belief.prepare import prepare
 from guide.dating.building.behind import reasons_of
 from guide.dating.building.build import build_model
@@ -120,9 +121,10 @@ def _with_more(worked: Worked, found: Iterable[Finding]) -> Worked:
 
 
 def make_guide(
-    content: pathlib.Path, theme: pathlib.Path, *, stop_on: str, cache: Cache | None = None
+    content: pathlib.Path, theme: pathlib.Path, *, stop_on: str, cache: Cache | None = None, told: Told | None = None
 ) -> tuple[Worked, dict[str, bytes] | None]:
-    """Work a guide out and make its site in memory; None for the site when the findings stop it."""
+    """Work a guide out and make its site in memory; None for the site when the findings stop it. ``told`` is
+    called with how many pages are made, of how many."""
     worked = work_out(content)
     if stops(worked, stop_on) or worked.guide is None or worked.limits is None or worked.key is None:
         return worked, None
@@ -134,6 +136,7 @@ def make_guide(
         key=worked.key,
         tally=derive_tally(worked.limits),
         cache=cache,
+        told=told,
     )
     worked = _with_more(worked, found)
     return worked, None if stops(worked, stop_on) else site

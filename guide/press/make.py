@@ -5,7 +5,7 @@ Nothing is written here; `guide.press.publish` does that, once and whole.
 
 from __future__ import annotations
 
-from collections.abc import Container, Mapping
+from collections.abc import Callable, Container, Mapping
 from dataclasses import replace
 from pathlib import Path
 from threading import RLock
@@ -108,12 +108,13 @@ class Making:
             return _stubs(self.shelf, self._pages).get(name)
         return self._site.get(name)
 
-    def whole(self) -> dict[str, bytes]:
-        """Return the whole site, output name to bytes."""
+    def whole(self, told: Callable[[int, int], object] = lambda _done, _pages: None) -> dict[str, bytes]:
+        """Return the whole site, output name to bytes; ``told`` is called with how many pages are made, of how many."""
         with self._lock:
             shelf, site = self.shelf, self._site
-            for name in self._pages:
+            for done, name in enumerate(self._pages, 1):
                 self._get(name)
+                told(done, len(self._pages))
             for files in self._files:
                 site.update(files(shelf))
             self._files.clear()
@@ -134,11 +135,13 @@ class Making:
             return dict(site)
 
 
-def make_site(folder: Path, theme: Path, **made_from: Any) -> tuple[dict[str, bytes], tuple[Finding, ...]]:
+def make_site(
+    folder: Path, theme: Path, told: Callable[[int, int], object] | None = None, **made_from: Any
+) -> tuple[dict[str, bytes], tuple[Finding, ...]]:
     """Return the site (output name to bytes) and what the pages and the press find wrong, in order; given what `Making`
-    is."""
+    and `Making.whole` are."""
     making = Making(folder, theme, **made_from)
-    return making.whole(), making.findings
+    return making.whole(told) if told else making.whole(), making.findings
 
 
 def make_shelf(
