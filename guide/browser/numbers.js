@@ -116,6 +116,13 @@ function readEach(text, table) {
   });
 }
 
+// The numbers of one car as the guide writes them, joined by "+": {written}, or {failure: why} of the first that cannot be
+// used.
+function readCar(text, table) {
+  const each = readEach(text, table).map((one) => one.found);
+  return each.find((one) => one.failure) || (each.length ? {written: each.map((one) => one.written).join("+")} : read(text, table));
+}
+
 // The place of a number that was read among the cars of its series, counted from 0; null where it has none. `runs`
 // are [prefix, first number, how many], in the order of build.
 function place(runs, read) {
@@ -136,9 +143,9 @@ function failure(say, read, typed) { return read.failure ? say("pages.number." +
 // with none at all. What is typed is never taken away.
 function settle(field, table, say) {
   const typed = field.value.trim();
-  const found = typed ? read(typed, table) : {};
+  const found = typed ? readCar(typed, table) : {};
   if (found.written) { field.value = found.written; }
   return failure(say, found, typed);
 }
 
-guide.numbers = {checkDigit, plain, read, readEach, place, failure, settle};
+guide.numbers = {checkDigit, plain, read, readCar, readEach, place, failure, settle};

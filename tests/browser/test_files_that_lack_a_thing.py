@@ -85,3 +85,22 @@ def test_each_kind_of_number_has_its_field(chromium: Any, second_numbers: pathli
             "B0640",
         )
         assert watched.faults == []
+
+
+def test_a_further_number_is_looked_up_and_held_as_any_other(chromium: Any, second_numbers: pathlib.Path) -> None:
+    with open_page(chromium) as watched:
+        page = watched.page
+        page.goto(f"{second_numbers.as_uri()}/search.html")
+        page.locator('main input[type="search"]').fill("b 0640")
+        page.locator('main input[type="search"]').press("Enter")
+        assert "Body number" in page.locator("section.car").inner_text()
+        for page_with_a_car in ("fits", "sheet", "key"):
+            address = page.locator(f'section.car a[href^="{page_with_a_car}"]')
+            if address.count():
+                page.goto(f"{second_numbers.as_uri()}/{address.get_attribute('href')}")
+                page.go_back()
+        page.goto(f"{second_numbers.as_uri()}/marks/door-handle.html")
+        page.locator("#your-number").fill("B0100")
+        page.locator("#your-number").press("Enter")
+        assert "lever" in page.locator("[data-expect-says]").inner_text()
+        assert watched.faults == []

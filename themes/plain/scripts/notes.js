@@ -109,7 +109,7 @@ function drawNote(note) {
 // What the note says, as the key sends it.
 function send(note, panel) {
   const answers = note.answers.filter((given) => marks.has(given.mark));
-  const read = guide.numbers.read(note.car || "", guide.model.numbers);
+  const read = guide.numbers.readCar(note.car || "", guide.model.numbers);
   const session = { answers, car: read.written || null, reach: note.reach || [], known: note.known || {} };
   let sentences = [note.words || ""];
   try {

@@ -31,7 +31,7 @@ function car(text) {
   const read = guide.numbers.read(text, guide.model.numbers);
   if (read.failure === "not-a-number" || read.failure === "short") { return null; }
   if (read.failure) { return make("section", { class: "car" }, make("p", {}, guide.numbers.failure(say, read, text.trim()))); }
-  const series = guide.model.series.find((one) => one.id === read.series);
+  const series = guide.model.series.concat(guide.model.further || []).find((one) => one.id === read.series);
   prepared = prepared || guide.dating.prepare(guide.model, guide.key.words);
   const dated = guide.dating.tell(prepared, { answers: [], car: read.written, reach: [], known: {} });
   const named = data.cars[read.written] || [];

@@ -31,7 +31,7 @@ function carOf({ kind, id }) {
   const note = kind === "note" && notes.find((one) => one.id === id);
   if (kind === "note" && !note) { return { failure: say("pages.notes.no_such") }; }
   const typed = note ? note.car : id;
-  const read = typed ? guide.numbers.read(typed, model.numbers) : {};
+  const read = typed ? guide.numbers.readCar(typed, model.numbers) : {};
   if (read.failure && !note) { return { failure: guide.numbers.failure(say, read, typed) }; }
   const known = note ? note.answers.filter((given) => model.marks.some((mark) => mark.id === given.mark)) : [];
   const session = { answers: known, car: read.written || null, reach: [], known: (note && note.known) || {} };
