@@ -33,7 +33,8 @@ _DOUBTFUL = 0.1  # what speaks against a part is worth settling from this chance
 
 def reasons(dated: Dated) -> dict[str, Any]:
     """Return ``why``, the looks that decide, most first, each ``{mark, says}``; ``basis``, the sentence that nothing
-    was looked at, or None; and ``settle``, the ``{mark, says}`` of what would settle a doubt, or None."""
+    was looked at, or None; and ``settle``, what would settle a doubt ``of`` a part, ``{mark, says, of, verdict}``, or
+    None."""
     return {"why": _deciding(dated), "basis": _basis(dated), "settle": _settling(dated)}
 
 
@@ -87,7 +88,8 @@ def _settling(dated: Dated) -> dict[str, Any] | None:
             asked = dated.prepared.model.marks[whole]
             values = lower_first(one_of_names(asked.forms[at].name for at in right))
             says = sentence("dating.settle", values=values, **_found(dated, mark, answer))
-            best = against, {"mark": asked.id, "says": says}
+            verdict = sentence("dating.verdict.settle", values=values)
+            best = against, {"mark": asked.id, "says": says, "of": answer.mark, "verdict": verdict}
     return None if best is None else best[1]
 
 

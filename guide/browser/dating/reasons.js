@@ -67,11 +67,12 @@ function settling(state) {
       if (!right.length || against < DOUBTFUL || (marks[mark].kind || "mark") !== "mark") { continue; }
       if (!best || Math.round(against * 1e7) > Math.round(best.against * 1e7)) {
         const values = guide.words.lowerFirst(prepared.say.oneOfNames(right.map((at) => asked.forms[at].name)));
-        best = { against, mark: asked.id, says: prepared.say("dating.settle", Object.assign(foundWords(prepared, mark, answer), { values })) };
+        best = { against, mark: asked.id, says: prepared.say("dating.settle", Object.assign(foundWords(prepared, mark, answer), { values })),
+          of: answer.mark, verdict: prepared.say("dating.verdict.settle", { values }) };
       }
     }
   });
-  return best && { mark: best.mark, says: best.says };
+  return best && { mark: best.mark, says: best.says, of: best.of, verdict: best.verdict };
 }
 
 function reasons(prepared, session) {

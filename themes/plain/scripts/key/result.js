@@ -23,7 +23,7 @@ screens.result = function (app, section) {
     toSheet(app),
     apart(app),
     fits(app),
-    showed(app),
+    showed(app, reasons),
     make("p", { class: "small caution" }, say("pages.shell.caution")));
   document.title = app.explained.sentences[0];
 };
@@ -174,17 +174,17 @@ function apart(app) {
 }
 
 // Whether it can be said that everything fits together: of two things seen at least, and never against a doubt.
-function fitsTogether(app) {
+function fitsTogether(app, settle) {
   const seen = app.state.answers.filter((one) => one.forms.length);
   const things = seen.length + (app.numberOf(app.state).car ? 1 : 0);
-  return seen.length > 0 && things > 1 && !app.explained.apart_groups.length && !app.explained.doubts.length;
+  return seen.length > 0 && things > 1 && !app.explained.apart_groups.length && !app.explained.doubts.length && !settle;
 }
 
-function showed(app) {
-  const says = new Map(app.explained.answers.map((one) => [one.mark, one.says]));
+function showed(app, { settle }) {
+  const says = new Map(app.explained.answers.map((one) => [one.mark, one.says]).concat(settle ? [[settle.of, settle.verdict]] : []));
   if (!app.state.answers.length) { return null; }
   return [make("h2", { class: "part" }, say("pages.key.showed")),
-    fitsTogether(app) ? make("p", {}, say("pages.key.apart_none")) : null,
+    fitsTogether(app, settle) ? make("p", {}, say("pages.key.apart_none")) : null,
     make("ul", { class: "told" }, app.state.answers.map((one) => make("li", {}, pictureOf(one),
       make("div", {}, make("b", {}, one.forms.length === 1 ? guide.answers.forms(say, app.markOf(one.mark), one.forms) : app.answerWords(one)),
         make("span", {}, says.get(one.mark) || "")),
