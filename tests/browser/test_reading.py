@@ -232,3 +232,33 @@ def test_the_same_figures_stand_in_the_table_as_on_the_marks_own_page(
     text = page.locator("#changes ~ section").first.inner_text()
     assert "24 May 1968" in row
     assert "24 May 1968" in text
+
+
+def test_two_numbers_typed_lead_to_both_cars_side_by_side(watched: Watched, built_guide: pathlib.Path) -> None:
+    page = watched.page
+    go(page, built_guide, "search.html?q=C1217+or+C2711")
+    page.get_by_role("link", name="C1217 and C2711 side by side").click()
+    page.wait_for_url("**/side-by-side.html#--car=C1217&--car=C2711")
+    shown = page.locator("[data-result]").inner_text()
+    assert "The biggest giveaway" in shown
+    assert "Round metal toggles" in shown
+    assert "Service bulletin 7, dash switches (page 3) gives C1840 as the last" in shown
+    assert page.locator(".pair-row .picture svg").count() >= 20
+    go(page, built_guide, "side-by-side.html")
+    page.get_by_label("The chassis number").first.fill("C1217 or C1218")
+    page.get_by_role("button", name="Show where they differ").click()
+    assert "nothing certain tells C1217 and C1218 apart" in page.locator("[data-result]").inner_text()
+
+
+def test_the_record_sheet_compares_what_is_ticked_with_the_number_and_leads_nobody(
+    watched: Watched, built_guide: pathlib.Path
+) -> None:
+    page = watched.page
+    go(page, built_guide, "record.html#--car=D1005")
+    assert page.locator("[data-compared]").count() == 0, "nothing is told of a part before it is ticked"
+    page.locator("[data-mark=dash-facing] input[value=veneer]").check()
+    assert page.locator("[data-mark=dash-facing] [data-compared]").inner_text() == (
+        "Right for a car of this kind: leather trim only."
+    )
+    page.locator("[data-mark=interior] input[value=black-vinyl]").check()
+    assert "What D1005 should have: Flat, in wrinkled paint." in page.locator("[data-mark=dash-facing]").inner_text()

@@ -106,12 +106,10 @@ function verdicts(prepared, session) {
 
 // The date alone, in the sentences of a result: {head, sentences, from, to, periods}, days as ISO text.
 function tell(prepared, session) {
-  const state = believe(prepared, session);
-  const concluded = figures(state);
-  const stretches = datesOf(prepared, concluded, prepared.model.telling.spans[0]);
-  return Object.assign(sayResult({ state, concluded }),
-    { from: stretches[0][0], to: stretches[stretches.length - 1][1],
-      periods: prepared.model.periods.map((one, at) => ({ id: one.id, name: one.name, chance: concluded.periods[at] })) });
+  const worked = workOut(prepared, session);
+  const stretches = datesOf(prepared, worked.concluded, prepared.model.telling.spans[0]);
+  return Object.assign(sayResult(worked), { from: stretches[0][0], to: stretches[stretches.length - 1][1],
+    periods: prepared.model.periods.map((one, at) => ({ id: one.id, name: one.name, chance: worked.concluded.periods[at] })) });
 }
 
 guide.dating = { prepare, believe, looks, conclude, explain, tell, verdicts, misfit, reasons, shouldHave: shouldHaveSaid, shouldHaveIn };

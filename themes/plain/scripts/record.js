@@ -1,6 +1,6 @@
 // The record sheet: whatever is ticked is a note; one press keeps it and clears the sheet for the next car.
 // What is ticked stands in the address as well, so that a reload, or a store that is refused, loses nothing.
-// needs: say, numbers, path, dating, keeping, data/model, data/key
+// needs: say, numbers, path, keeping, fitting, data/model, data/key
 
 const { make, put, settleReach } = guide.elements;
 const say = guide.words(guide.key.words);
@@ -65,6 +65,7 @@ function clear() {
   showReach();
   window.history.replaceState(null, "", window.location.pathname + window.location.search);
   form.querySelector("[data-reply]").textContent = "";
+  compareWithNumber();
 }
 
 form.addEventListener("change", (event) => {
@@ -72,7 +73,29 @@ form.addEventListener("change", (event) => {
   if (event.target.closest("[data-mark]")) { settle(event.target); }
   if (event.target.name === "car") { form.querySelector("[data-reply]").textContent = guide.numbers.settle(event.target, guide.model.numbers, say); }
   window.history.replaceState(null, "", guide.path.hashOf(state()));
+  compareWithNumber();
 });
+
+// What the number says of the date, and of each part that is ticked how it compares: not before, lest anyone see what he
+// is told to see.
+function compareWithNumber() {
+  const now = state();
+  const read = now.car ? guide.numbers.read(now.car, guide.model.numbers) : {};
+  const outcome = read.written ? guide.fitting.outcome(prepared, guide.model, read.written, now.answers) : null;
+  form.querySelector("[data-dated]").textContent = outcome ? outcome.dated.sentences[0] : "";
+  for (const fieldset of fieldsets) {
+    const part = outcome && outcome.parts.find((one) => one.mark.id === fieldset.dataset.mark && one.given);
+    let place = fieldset.querySelector("[data-compared]");
+    if (!place) {
+      if (!part) { continue; }
+      place = make("p", { class: "small", role: "status", "data-compared": true });
+      fieldset.append(place);
+    }
+    const said = part ? say("pages.fits.verdict." + part.verdict,
+      part.verdict === "only" ? { cars: part.forms.find((one) => part.given.forms.includes(one.id)).only } : {}) : "";
+    place.textContent = part && guide.fitting.differs(part.verdict) ? say("pages.record.differs", { verdict: said, car: read.written, forms: part.says }) : said;
+  }
+}
 
 let accepted = "";                      // what is kept although its number does not fit
 
@@ -118,3 +141,4 @@ form.addEventListener("submit", (event) => {
 
 fill(guide.path.readHash(window.location.hash, vocabulary));
 showReach();
+compareWithNumber();

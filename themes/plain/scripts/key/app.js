@@ -36,7 +36,7 @@ function App(root) {
   app.misfit = (state) => guide.dating.misfit(prepared, app.session(state));
   app.markOf = (id) => marks.get(id);
   app.answerWords = (given) => guide.answers.inWords(say, marks.get(given.mark), given);
-  app.spanWords = (spans) => say.oneOf(guide.days.widest(spans).map((span) => say.range(span.from, span.to)));
+  app.dated = () => guide.dating.tell(prepared, app.session(app.state));
   app.line = (spans) => guide.buildLine(guide.key.first, guide.key.last, spans);
 
   // A link to a state: a press inside the page, an address for a new tab.
@@ -123,10 +123,10 @@ function screenOf(app) {
   return state.look || app.next ? "look" : "result";
 }
 
-// The live region says only the span so far, and only when it has changed.
+// The live region says only what there is to say so far, and only when it has changed.
 function hear(app) {
   const place = app.root.querySelector("[data-heard]");
-  const words = app.concluded ? say("pages.key.heard", { span: app.spanWords(app.concluded.result.spans) }) : "";
+  const words = app.concluded ? say("pages.key.so_far", { says: guide.words.lowerFirst(app.dated().sentences[0]) }) : "";
   if (place.textContent !== words) { place.textContent = words; }
 }
 
@@ -157,9 +157,10 @@ function backByOne(app) {
 function paragraphs(name, texts) { return texts.filter(Boolean).map((text) => make("p", { class: name }, text)); }
 
 function soFar(app) {
-  const spans = app.concluded.result.spans;
+  const { head, sentences } = app.dated();
+  const [before, span, after] = head || ["", sentences[0], ""];
+  const says = [guide.words.lowerFirst(before), make("b", {}, before ? span : guide.words.lowerFirst(span)), after];
   return app.link(guide.path.moved(app.state, { at: "result" }), { class: "so-far" },
-    make("span", { class: "words" }, say.parts("pages.key.so_far", { span: app.spanWords(spans) }).map(([slot, text]) => (
-      slot === "span" ? make("b", {}, text) : text))),
-    app.line(spans));
+    make("span", { class: "words" }, say.parts("pages.key.so_far", { says: "" }).map(([slot, text]) => (slot === "says" ? says : text))),
+    app.line(app.concluded.result.spans));
 }
