@@ -61,6 +61,7 @@ def _sources_used(guide: Guide) -> set[str]:
             | {row.source for row in series.model_years}
         )
     used |= {row.source for row in guide.shares} | {change.source for change in guide.changed_together}
+    used |= {one.source for one in guide.assembled}
     for interior in guide.interiors.values():
         used |= {span.source for span in interior.spans} | {count.source for count in interior.counts}
     for mark in guide.marks.values():

@@ -174,7 +174,7 @@ def derive_tally(limits: LimitsResult) -> Tally:
     suggestions: list[Suggestion] = []
     for mark in guide.marks.values():
         suggestions += sorted(_suggest(mark, limits, cars), key=lambda one: (-one.days, one.car.id))
-    claimed = Counter(car.car.written for car in guide.cars_seen if car.car is not None)
+    claimed = Counter(number.written for car in guide.cars_seen for number in car.numbers)
     return Tally(
         cars=len(cars),
         placed=sum(one.period is not None for one in cars),

@@ -64,11 +64,12 @@ def test_the_kind_stands_before_a_number_that_could_be_misread(tmp_path: pathlib
 
 
 def test_a_car_seen_has_a_column_for_each_kind(tmp_path: pathlib.Path) -> None:
-    cars = "car,Body number,body,untouched\nS612,0650,,yes\n,,0651,no\nS613,,saloon,no\n"
+    cars = "car,Body number,body,untouched\nS612,0650,,yes\n,,0651,no\nS613,,saloon,no\nS614+0652,,,no\n"
     seen = guide_of(read(tmp_path, BODIES, cars)).cars_seen
     numbers: list[list[Any]] = [[(number.series, number.number) for number in car.numbers] for car in seen]
-    assert numbers == [[("saloon", 612), ("bodies", 650)], [("bodies", 651)], [("saloon", 613)]]
-    assert [car.car is None for car in seen] == [False, True, False]
+    pasted = [("saloon", 614), ("bodies", 652)]  # as the key's own notes have it
+    assert numbers == [[("saloon", 612), ("bodies", 650)], [("bodies", 651)], [("saloon", 613)], pasted]
+    assert [car.car is None for car in seen] == [False, True, False, False]
 
 
 def test_a_kind_is_a_word_or_two(tmp_path: pathlib.Path) -> None:

@@ -96,4 +96,4 @@ def test_both_languages_agree(kits: Model, node: str) -> None:
 
 def test_how_we_know_says_which_cars_were_put_together_elsewhere(laid: Laid) -> None:
     said = "For the south: put together 3 to 9 months after their number was given out, at the plant over the water"
-    assert f"{said} (Club register)." in laid.words_of("how-we-know.html")
+    assert f"{said} (Shipping book)." in laid.words_of("how-we-know.html")
