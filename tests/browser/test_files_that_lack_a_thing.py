@@ -16,7 +16,19 @@ from tests.papers.laid import lay
 
 pytestmark = pytest.mark.browser
 
-GUIDES = ("no-calendar", "by-number", "second-numbers", "kits")
+GUIDES = (
+    "no-calendar",
+    "by-number",
+    "second-numbers",
+    "kits",
+    "no-pictures",
+    "no-series",
+    "no-periods",
+    "no-interiors",
+    "rival-ends",  # a stray after the end of production, and one without a date
+    "first-numbers",  # runs without ends, dated cars
+    "model-years",
+)
 
 
 @pytest.fixture(scope="module", params=GUIDES)

@@ -7,4 +7,9 @@ from guide.pages.shelf import one_page
 
 __all__ = ["PAGE"]
 
-PAGE = one_page("fits", "pages.fits.title", lambda shelf: {"drawings": drawings_of(shelf.guide)})
+PAGE = one_page(
+    "fits",
+    "pages.fits.title",
+    lambda shelf: {"drawings": drawings_of(shelf.guide)},
+    there=lambda shelf: shelf.guide.ordered_series,
+)

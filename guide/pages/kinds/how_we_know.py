@@ -28,13 +28,14 @@ from guide.sentence import day as said_day
 
 __all__ = ["PAGE"]
 
+_OF_NUMBERS = ("about_cars_share", "about_car_cars", "number_wrong", "calendar_uneven", "assembled_after")
 METHOD = ("statements", "numbers", "network", "rulings", "share", "own", "result", "apart", "card", "tally")
 
 
 def _context(shelf: Shelf) -> Context:
     guide = shelf.guide
     return {
-        "method": METHOD,
+        "method": [part for part in METHOD if part != "numbers" or guide.ordered_series],
         "series": [_series(shelf, series) for series in guide.series.values()],
         "splits": [
             sentence("pages.know.split", name=split.name, values=all_of(one.name for one in split.values.values()))
@@ -88,6 +89,7 @@ def _series(shelf: Shelf, series: Series) -> dict[str, Any]:
             for run in series.runs
         ],
         "cars": shelf.words.number(line.cars) if line else "",
+        "goes_on": any(run.built and run.last is None for run in series.runs),
         "strays": [_noted(guide, _stray_said(guide, stray), stray, why=stray.why) for stray in series.strays],
         "ends": [_end_said(shelf, one) for run in series.runs for one in run.rivals],
         "years": [_noted(guide, _year_said(row), row) for row in series.model_years],
@@ -180,6 +182,8 @@ def _calendar(shelf: Shelf) -> list[dict[str, Any]]:
 
 def _constants(shelf: Shelf) -> Iterator[dict[str, Any]]:
     for name, constant in CONSTANTS.items():
+        if name in _OF_NUMBERS and not shelf.guide.ordered_series:
+            continue
         said = shelf.guide.overrides.get(name)
         yield {
             "constant": constant,

@@ -60,7 +60,10 @@ def key_data(shelf: Shelf, *, alone: bool = False) -> Mapping[str, Any]:
         "formerly": former_ids(guide),
         "swatches": {"interior": {one.id: one.swatch for one in guide.interiors.values() if one.swatch}},
         "links": {
-            **{name: "" if alone else f"{name}.html" for name in ("key", "notes", "fits", "sheets")},
+            **{
+                name: "" if alone or (name, "") not in shelf.places else f"{name}.html"
+                for name in ("key", "notes", "fits", "sheets")
+            },
             "marks": {} if alone else marks,
         },
         "words": shelf.words.chosen(_SPOKEN),

@@ -51,7 +51,7 @@ def _context(shelf: Shelf, mark: Mark) -> Context:
         "taken_for": [(form, taken) for form in mark.forms.values() for taken in form.taken_for],
         "tells": tells(shelf, mark),
         "seen": _seen(shelf, mark),
-        "expectation": sum(form.dates_a_car for form in mark.forms.values()) > 1,
+        "expectation": bool(shelf.guide.ordered_series) and sum(form.dates_a_car for form in mark.forms.values()) > 1,
         "pairs": pairs_of(mark),
         "care": [note for note in shelf.guide.care.values() if mark.id in note.marks],
         "also": _also(shelf, mark),

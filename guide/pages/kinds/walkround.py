@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from guide.dating.card import Card, CardMaker, CardMark
+from guide.dating.model import ModelPeriod
 from guide.facts.types import Form, Mark, Period, Reach
 from guide.pages.parts.models import car_models
 from guide.pages.shelf import Context, Shelf, once, one_page
@@ -56,7 +57,7 @@ class ModelCard:
 
     name: Value
     card: Card
-    periods: tuple[Period, ...]
+    periods: tuple[Period | ModelPeriod, ...]  # a guide that names none has its years
     at: int
     first: int
 
@@ -72,8 +73,9 @@ def cards_of(shelf: Shelf) -> list[ModelCard]:
     models, cards, first = car_models(shelf), list[ModelCard](), 1
     for at, model in enumerate(models):
         name = upper_first(model.name) if len(models) > 1 else ""
-        cards.append(ModelCard(name, _fitting(shelf, shelf.key.card_of(model.series)), model.periods, at, first))
-        first += len(model.periods)
+        columns = model.periods or shelf.model.periods
+        cards.append(ModelCard(name, _fitting(shelf, shelf.key.card_of(model.series)), columns, at, first))
+        first += len(columns)
     return cards
 
 
