@@ -10,6 +10,7 @@ const PAPERS = ["assembled", "registered", "despatched", "titled", "model-year"]
 
 function isKnown(kind, when, key) {
   if (kind === "model-year") { return when !== ""; }
+  if (kind === "restored") { return when === "yes"; }
   return guide.days.read(when) !== null && (PAPERS.includes(kind) || (kind.startsWith("part:") && Boolean(key.marks[kind.slice(5)])));
 }
 

@@ -14,7 +14,7 @@ from guide.command.made import ForAnswers
 from guide.command.many import conclude_all, processes_for
 from guide.command.result import tell_number, tell_result, tell_should_have
 from guide.dating.belief.evidence import Answer, Session
-from guide.dating.belief.papers import PAPERS, PART, read_days
+from guide.dating.belief.papers import PAPERS, PART, RESTORED, read_days
 from guide.dating.belief.state import ImpossibleEvidence
 from guide.dating.dated import Dated
 from guide.dating.key import Key
@@ -73,8 +73,11 @@ def _known(given: Mapping[str, Any], model: Model) -> dict[str, str]:
     marks = {mark.id for mark in model.marks}
     known = {}
     for kind, text in given.items():
+        if kind == RESTORED and text == "yes":
+            known[kind] = text
+            continue
         if kind not in PAPERS and not (kind.startswith(PART) and kind.removeprefix(PART) in marks):
-            raise CallIsOff.of("ask.not-known", typed=kind, known=", ".join(PAPERS))
+            raise CallIsOff.of("ask.not-known", typed=kind, known=", ".join((*PAPERS, f"{RESTORED}=yes")))
         said = None
         if isinstance(text, str):
             said = text if kind == "model-year" or read_days(text) is not None else _days_in_words(text, model)

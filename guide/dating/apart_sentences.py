@@ -70,8 +70,8 @@ def _verdict(dated: Dated, one: Apart, *, could_be: bool) -> str:
 
 
 def groups_apart(dated: Dated) -> list[dict[str, Any]]:
-    """Return what stands apart, ``{marks, says}``, in the order of the answers, gathered where one sentence does for
-    several."""
+    """Return what stands apart, ``{marks, says, renewed}``, in the order of the answers, gathered where one sentence
+    does for several; ``renewed`` tells whether that is that one job changes them all."""
     model = dated.prepared.model
     gathered: dict[tuple[str, str], list[tuple[Apart, str]]] = {}
     for one, verdict in verdicts(dated):
@@ -85,7 +85,11 @@ def groups_apart(dated: Dated) -> list[dict[str, Any]]:
             key = ("area", model.marks[one.mark].area)
         gathered.setdefault(key, []).append((one, verdict))
     return [
-        {"marks": [model.marks[one.mark].id for one, _ in members], "says": _of_group(dated, key, members)}
+        {
+            "marks": [model.marks[one.mark].id for one, _ in members],
+            "says": _of_group(dated, key, members),
+            "renewed": key[0] == "set" and len(members) > 1,
+        }
         for key, members in gathered.items()
     ]
 

@@ -42,6 +42,7 @@ __all__ = [
     "ModelSet",
     "ModelYears",
     "Named",
+    "Restored",
     "Specification",
     "Stop",
     "Telling",
@@ -235,6 +236,17 @@ class Stop:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Restored:
+    """How many cars were restored with parts of another year, and how."""
+
+    share: float = 0.0  # of all cars
+    known: float = 0.5  # of those that are known to have been restored
+    survives: float = 0.5  # the chance that a part is the car's own
+    interior: float = 0.5  # with the whole interior of another car, and not with parts as they could be had
+    earlier: float = 0.1  # of the latter: with parts of an earlier year
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Chances:
     """The chances and lags that the evidence other than looks needs."""
 
@@ -246,6 +258,7 @@ class Chances:
     lag_days: Mapping[str, float]  # registered, despatched, titled: mean days after the build
     part_lag_days: float  # a part's date lies at most this long before the build
     assembled_days: int = 0  # where no plant is known, a car was put together at most this long after its number
+    restored: Restored = dataclasses.field(default=Restored(), metadata=_ALWAYS)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -261,6 +274,7 @@ class Telling:
     series: float = 0.01  # a series less likely than this has no numbers printed
     mention: float = 0.1  # another period is named beside the first from this chance up
     in_days: int = 62  # a span shorter than this is said in days, not in months
+    restored: float = 0.15  # that the car may have been restored is said from this chance up
     apart: float = 0.5  # a mark, or a number, is said to stand apart when that is at least as likely as not
     fitted: float = 0.05  # of the most that ever had a form: where fewer can have had it, it is not reckoned with
     shorter: float = 0.9  # a look's expected span is said where it is that much shorter than now
@@ -311,7 +325,7 @@ def _plain(value: Any) -> Any:
         for field in dataclasses.fields(value):
             item = getattr(value, field.name)
             default = field.default_factory() if callable(field.default_factory) else field.default
-            if item != default or isinstance(value, Telling) or field.metadata.get("always"):
+            if item != default or isinstance(value, Restored | Telling) or field.metadata.get("always"):
                 result[field.name] = _plain(item)
         return result
     if isinstance(value, Mapping):

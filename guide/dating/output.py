@@ -16,6 +16,7 @@ from guide.dating.belief.look import Look, expected_length
 from guide.dating.belief.prepare import Prepared
 from guide.dating.belief.result import dates_of, day_of
 from guide.dating.dated import Dated
+from guide.dating.doubts import doubts
 from guide.dating.fitted import FittedMark
 from guide.dating.result_sentences import result_sentences, why
 from guide.sentence import duration, in_turn, sentence
@@ -24,6 +25,8 @@ if TYPE_CHECKING:
     from guide.dating.building.behind import Reasons
 
 __all__ = ["as_output", "explained"]
+
+_TOLD_ELSEWHERE = ("renewed-together", "paper-alone", "number-alone")  # by what stands apart, and by the reasons
 
 
 def as_output(dated: Dated, reasons: Reasons | None = None) -> dict[str, Any]:
@@ -61,6 +64,7 @@ def as_output(dated: Dated, reasons: Reasons | None = None) -> dict[str, Any]:
         if dated.stopped
         else None,
         "should_have": [_should_have(prepared, one, reasons or {}) for one in dated.fitted],
+        "doubts": [{"code": one.code, "chance": one.chance, "words": one.words} for one in doubts(dated)],
     }
 
 
@@ -134,14 +138,10 @@ def explained(dated: Dated) -> dict[str, Any]:
     """Return the sentences of the result, those among them that cast doubt on it, the best look within reach and beyond
     it, each answer's verdict, and what stands apart, said once for things renewed together."""
     marks, beyond = dated.prepared.model.marks, dated.beyond
-    doubts = []
-    if dated.two_dates:
-        doubts.append(sentence("dating.two_dates_number" if dated.number else "dating.two_dates"))
-    if dated.number and dated.number_wrong > dated.prepared.model.telling.apart:
-        doubts.append(sentence("dating.number_apart", number=dated.number.written))
+    said = [one.words for one in doubts(dated) if one.code not in _TOLD_ELSEWHERE]
     return {
-        "sentences": result_sentences(dated) + doubts,
-        "doubts": doubts,
+        "sentences": result_sentences(dated) + said,
+        "doubts": said,
         "next": None if dated.within is None else _best(dated, dated.within, "dating.best_next"),
         "beyond": None if beyond is None else _best(dated, beyond, f"dating.beyond.{beyond.reach}"),
         "answers": [

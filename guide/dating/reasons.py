@@ -17,6 +17,7 @@ from typing import Any
 
 from guide.dating.belief.apart import stands_apart
 from guide.dating.belief.evidence import Answer
+from guide.dating.belief.papers import RESTORED
 from guide.dating.belief.result import day_of
 from guide.dating.belief.state import ImpossibleEvidence, State, believe, chance_of_forms
 from guide.dating.dated import Dated
@@ -77,7 +78,7 @@ def _basis(dated: Dated) -> Sentence | None:
         return None
     if dated.number:
         return sentence("dating.because.number")
-    return sentence("dating.because.paper") if dated.session.known else None
+    return sentence("dating.because.paper") if set(dated.session.known) - {RESTORED} else None
 
 
 def _settling(dated: Dated) -> dict[str, Any] | None:

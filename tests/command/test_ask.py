@@ -33,6 +33,7 @@ KEYS = [
     "next",
     "stopped",
     "should_have",
+    "doubts",
 ]
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from guide.dating.belief.evidence import Answer, Session
@@ -12,7 +13,7 @@ from guide.dating.reasons import reasons
 from guide.dating.result_sentences import HEAD
 from guide.words.say import load_words
 
-__all__ = ["conclude", "explain", "give_reasons", "key_of", "next_look", "read_answer"]
+__all__ = ["conclude", "explain", "give_reasons", "key_of", "never_restored", "next_look", "read_answer"]
 
 _keys: list[Key] = []  # of the last few models, for many tests ask many things of one
 
@@ -25,6 +26,11 @@ def key_of(model: Model) -> Key:
     _keys[3:] = []
     _keys.insert(0, Key(model))
     return _keys[0]
+
+
+def never_restored(model: Model) -> Model:
+    """Return a model in which no car was ever restored, so that what it concludes can be worked out by hand."""
+    return replace(model, chances=replace(model.chances, restored=replace(model.chances.restored, share=0.0)))
 
 
 def conclude(model: Model, session: Session) -> dict[str, Any]:

@@ -23,14 +23,16 @@ from tests.dating.demo_trial import try_model
 from tests.dating.loading import load_model
 from tests.dating.number_trial import NumberTrial, try_numbers
 from tests.dating.policy import Costs, policy_costs, policy_guide
+from tests.dating.restored_trial import KINDS, Outcome, try_restored
 from tests.dating.trial import Trial, bins_of_ten, try_guides
 from tests.pages.shelves import shelf_of
 
-__all__ = ["CARS", "GUIDES", "demo_model", "looks_tried", "main", "numbers_tried", "tried"]
+__all__ = ["CARS", "GUIDES", "demo_model", "looks_tried", "main", "numbers_tried", "restored_tried", "tried"]
 
 GUIDES, CARS, WORLDS = 200, 50, 300
 POLICY_GUIDES = 60
 NUMBER_GUIDES, NUMBER_CARS = 40, 25
+RESTORED_GUIDES, RESTORED_CARS = 24, 8
 ROOT = Path(__file__).resolve().parents[2]
 
 
@@ -44,6 +46,12 @@ def tried() -> Trial:
 def numbers_tried() -> NumberTrial:
     """Return the trial of cars of which only the number is known."""
     return try_numbers(NUMBER_GUIDES, NUMBER_CARS)
+
+
+@cache
+def restored_tried() -> dict[tuple[str, bool], Outcome]:
+    """Return the trial of restored cars and of ordinary ones, by kind and whether their number was known."""
+    return try_restored(RESTORED_GUIDES, RESTORED_CARS)
 
 
 @cache
@@ -75,6 +83,34 @@ def _say(what: str, figure: str, wanted: str = "") -> None:
     print(f"  {what:<62}{figure:>16}{'   wanted: ' + wanted if wanted else ''}")
 
 
+def _say_restored() -> None:
+    warns = demo_model().telling.restored
+    print(f"\nrestored cars beside ordinary ones, {RESTORED_GUIDES} guides: held, or warned that it may be restored")
+    for (kind, numbered), one in restored_tried().items():
+        held, warned = np.array(one.held), np.array(one.restored) >= warns
+        wanted = "" if not numbered or kind == "ordinary" else "at least 85 %"
+        _say(
+            f"{kind}, {'with its number' if numbered else 'by looks alone'}: 90 % spans held",
+            f"{held.mean():.1%}",
+            wanted,
+        )
+        _say("   warned", f"{warned.mean():.1%}", "at most 10 %" if kind == "ordinary" else "")
+        _say("   held or warned", f"{(held | warned).mean():.1%}", "" if numbered else "within 5 points of the next")
+        if not numbered:
+            ordinary = np.array(restored_tried()["ordinary", False].knows_restored)
+            level = float(np.quantile(ordinary, 0.9))  # warns as many ordinary cars as may be
+            knows = np.array(one.knowing) | (np.array(one.knows_restored) > level)
+            _say("   by a reader who knows the law, warning one ordinary car in ten", f"{knows.mean():.1%}")
+    print("  what warning costs: ordinary cars warned, and restored ones held or warned, by looks alone")
+    for level in (0.05, 0.1, 0.15, 0.2, 0.3):
+        figures = [
+            (np.array(one.held) & (kind != "ordinary")) | (np.array(one.restored) >= level)
+            for kind in KINDS
+            for one in (restored_tried()[kind, False],)
+        ]
+        print(f"    from a chance of {level:.2f}: " + ", ".join(f"{figure.mean():.1%}" for figure in figures))
+
+
 def main() -> None:
     """Print every figure."""
     trial = tried()
@@ -98,6 +134,7 @@ def main() -> None:
     for level, wanted in ((0.9, "90 to 94 %"), (0.5, "50 ± 2.5")):
         _say(f"spans said to hold {level:.0%} held", f"{np.mean(numbers.held[level]):.2%}", wanted)
         _say("   days that they are long, on average", f"{np.mean(numbers.days[level]):.1f}")
+    _say_restored()
     for reaches, what in ((False, "from one place"), (True, "with reaches to be paid for (reported)")):
         ratios = [one.engine / one.best for one in looks_tried(reaches=reaches)]
         print(f"\nlooks {what}, {POLICY_GUIDES} guides of 8 marks and 24 slots, against the best possible policy")

@@ -16,7 +16,7 @@ from guide.facts.types import FittedAs, Fitting, Form, Guide, Scope, ShareRow
 from guide.finding import TICKS_PER_DAY
 from guide.limits.moments import Moments
 from guide.limits.types import DatedSpell, Limits, LimitsResult
-from tests.dating.asking import conclude
+from tests.dating.asking import conclude, never_restored
 from tests.dating.test_apart import value_at
 from tests.limits import sketch
 from tests.limits.sketch import HERE, form, mark, split
@@ -110,7 +110,7 @@ def test_a_form_for_some_cars_only_makes_a_specification_of_its_own() -> None:
     )
     assert [dict(one.splits) for one in model.specifications] == [{"hand": "right"}, {"hand": "left"}]
     assert model.series[0].shares == ((0, (0.6, 0.4)),)
-    found = conclude(model, Session((Answer("m", ("b",)),)))
+    found = conclude(never_restored(model), Session((Answer("m", ("b",)),)))
     mark = next(one for one in model.marks if one.id == "m")
     surely, misread = mark.survives + (1 - mark.survives) / 2, mark.misread
     said = [surely * (1 - misread) + (1 - surely) * misread, (1 - surely) * (1 - misread) + surely * misread]
@@ -147,7 +147,7 @@ def test_a_guide_with_neither_numbers_nor_trims_nor_periods_is_asked_about_its_y
     assert (model.interiors, [mark.id for mark in model.marks]) == ((), ["m"])
     chances = [row["chance"] for row in conclude(model, Session())["periods"]]
     assert chances == pytest.approx([0.7, 0.3], abs=1e-5)
-    late = [row["chance"] for row in conclude(model, Session((Answer("m", ("b",)),)))["periods"]]
+    late = [row["chance"] for row in conclude(never_restored(model), Session((Answer("m", ("b",)),)))["periods"]]
     own = 0.8 + 0.2 / 2
     said = own * 0.98 + (1 - own) * 0.02
     assert late[1] == pytest.approx(0.3 * said / (0.3 * said + 0.7 * (1 - said)), abs=1e-4)

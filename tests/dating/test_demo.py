@@ -146,7 +146,10 @@ def test_two_dates_are_said_as_either_or() -> None:
     assert [span["weight"] for span in spans] == [pytest.approx(0.5), pytest.approx(0.4)]
     words = explain(model, session)["sentences"]
     assert any("either between January and March 1970 or between October and December 1970" in one for one in words)
-    assert words[-1] == "The looks point to two dates. The chassis number would help."
+    assert words[-1] == (
+        "The looks point to two dates: between January and March 1970, and between October and December 1970. "
+        "The chassis number would help."
+    )
 
 
 def test_everything_that_is_said_adds_up(model: Model) -> None:

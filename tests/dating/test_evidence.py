@@ -20,7 +20,7 @@ from guide.dating.model import Model
 from guide.facts.types import Guide, Run
 from guide.limits.derive import derive_limits
 from guide.limits.positions import series_lines
-from tests.dating.asking import conclude, explain, next_look, read_answer
+from tests.dating.asking import conclude, explain, never_restored, next_look, read_answer
 from tests.dating.tiny_models import certain_model
 from tests.limits.sketch import HERE, by_end, car, closure, first_of, mark, of, on, run, say, series, stray
 from tests.limits.sketch import guide as sketch_guide
@@ -172,11 +172,48 @@ def test_a_number_in_a_gap_or_outside_says_nothing(model: Model) -> None:
         assert conclude(model, Session(car=number))["car"] == number
 
 
-def test_a_number_that_nothing_seen_fits_is_overruled_and_said(model: Model) -> None:
+def test_a_number_that_nothing_seen_fits_is_doubted_and_so_is_the_car(model: Model) -> None:
+    """Either the number is not the car's own, or the car is an early one with late parts."""
     late = ["tail-lamps=oblong-reverse", "switches=symbols", "horn-push=padded", "stalk=black-symbol"]
     session = Session(tuple(read_answer(model, *one.split("=")) for one in late), car="C1300")
-    assert period(model, session)["last"] > 0.8
-    assert any("C1300" in sentence for sentence in explain(model, session)["sentences"])
+    assert period(model, session)["last"] > 0.5
+    assert period(never_restored(model), session)["last"] > 0.8
+    doubts = conclude(model, session)["doubts"]
+    assert [one["code"] for one in doubts] == ["number-does-not-fit", "two-dates"]
+    assert doubts[0]["words"] == (
+        "What was seen doesn’t fit the number C1300. It may have been misread, or the car has been restored with parts "
+        "of another year."
+    )
+    assert doubts[1]["words"] == (
+        "The number and the looks point to two dates: in October 1967 (the number C1300), and between August 1971 and "
+        "July 1972 (Tail lamps, Small switches, Horn push and Indicator stalk)."
+    )
+    assert explain(model, session)["doubts"] == [one["words"] for one in doubts]
+
+
+def test_a_car_restored_with_later_parts_keeps_its_date_and_is_said_to_be_one(model: Model) -> None:
+    """C1300 is of October 1967. Half of what was seen is of the last facelift; the early half is what is left."""
+    late = ["tail-lamps=oblong-reverse", "switches=symbols", "horn-push=padded", "stalk=black-symbol"]
+    early = ["door-handles=button", "demister-vents=two", "dials=bright-rim", "inner-lever=loop"]
+    session = Session(tuple(read_answer(model, *one.split("=")) for one in (*late, *early)))
+    known = dataclasses.replace(session, known={"restored": "yes"})
+    tops = [max(period(each, one).values()) for each, one in ((model, known), (model, session))]
+    assert tops[0] < tops[1] < max(period(never_restored(model), session).values())
+    numbered = dataclasses.replace(session, car="C1300")
+    assert period(model, numbered)["launch"] > 0.9
+    assert [one["code"] for one in conclude(model, numbered)["doubts"]][:1] == ["restored"]
+    apart = {one["mark"]: one["chance"] for one in conclude(model, numbered)["apart"]}
+    assert all(apart[one.split("=")[0]] < 0.1 for one in early)
+
+
+def test_what_a_date_rests_on_is_said_where_nothing_was_looked_at(model: Model) -> None:
+    def codes(session: Session) -> list[str]:
+        return [one["code"] for one in conclude(model, session)["doubts"]]
+
+    assert codes(Session(car="C1300")) == ["number-alone"]
+    assert codes(Session(known={"registered": "1968-07"})) == ["paper-alone"]
+    assert codes(Session(known={"restored": "yes"})) == []
+    assert codes(Session((read_answer(model, "switches", "toggle"),), car="C1300")) == []
 
 
 @pytest.mark.parametrize(

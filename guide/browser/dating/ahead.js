@@ -7,7 +7,7 @@ function byPlace(state, mark) {
   const prepared = state.prepared;
   const bins = prepared.bins;
   const at = prepared.blockOf[mark];
-  const weights = state.others.get(at) || state.weights;
+  const weights = asking(state, at);
   const joint = prepared.model.marks[mark].forms.map((_, form) => {
     const cells = spread(prepared, prepared.blocks[at], afterAnswer(state, mark, form));
     const line = new Float64Array(prepared.model.series.length * bins);

@@ -36,8 +36,11 @@ function apartOf(state, mark, answer) {
   const other = one.forms.map((_, form) => (forms.includes(form) ? 0 : 1));
   const at = prepared.blockOf[mark];
   const block = prepared.blocks[at];
-  const weights = masses(state, at);
-  const weigh = (vector) => sum(times(weights, blockLikelihood(prepared, block, new Map(state.vectors).set(mark, vector))));
+  const weights = masses(state, at, ofBuilt);
+  const weigh = (vector) => {
+    const chance = sum(times(weights, blockLikelihood(prepared, block, new Map(state.vectors).set(mark, vector))));
+    return state.restored ? (1 - state.share) * chance + state.share * weighRestored(state.restored, mark, vector) : chance;
+  };
   const whole = weigh(state.vectors.get(mark));
   const chance = Math.min(weigh({ own: times(everything, other), under: other, donor: everything }) / whole, 1);
   const replaced = Math.min(weigh({ own: times(truly, other), under: other, donor: truly }) / whole, chance);

@@ -70,10 +70,10 @@ function groupsOf(state, said) {
   }
   return [...gathered].map(([key, members]) => {
     const ids = members.map((each) => model.marks[each.one.mark].id);
-    if (members.length === 1) { return { marks: ids, says: sayOne(state, members[0]) }; }
+    if (members.length === 1) { return { marks: ids, says: sayOne(state, members[0]), renewed: false }; }
     const parts = prepared.say.allOf(members.map((each) => model.marks[each.one.mark].name));
     const [kind, at] = key.split(" ");
     return { marks: ids, says: kind === "set" ? prepared.say("dating.apart.set", { parts, job: model.sets[at].name })
-      : prepared.say("dating.apart.area", { parts }) };
+      : prepared.say("dating.apart.area", { parts }), renewed: kind === "set" };
   });
 }

@@ -55,7 +55,7 @@ function fittedOf(state, concluded) {
     Math.max(0, Math.min(one.end, edges[t + 1]) - Math.max(one.start, edges[t]))))) / (edges[t + 1] - edges[t]));
   const held = new Map();
   return fitted(prepared, (block) => {
-    const weights = state.others.get(block) || state.weights;
+    const weights = without(state, block);
     if (!held.has(weights)) { held.set(weights, weights.map((weight, cell) => weight * inside[cell % prepared.bins])); }
     return held.get(weights);
   }, known, null);

@@ -36,7 +36,7 @@ function afterAnswer(state, mark, form) {
 function timeAfter(state, mark, line) {
   const at = state.prepared.blockOf[mark];
   const cells = spread(state.prepared, state.prepared.blocks[at], line);
-  return overTime(state.prepared, times(cells, state.others.get(at) || state.weights));
+  return overTime(state.prepared, times(cells, asking(state, at)));
 }
 
 function most(periods) {
@@ -89,7 +89,7 @@ function looks(state) {
   model.marks.forEach((one, mark) => {
     if (answered.has(mark) || state.hidden.has(mark) || one.ask === false) { return; }
     const at = prepared.blockOf[mark];
-    if (!weightsOf.has(at)) { weightsOf.set(at, masses(state, at)); }
+    if (!weightsOf.has(at)) { weightsOf.set(at, masses(state, at, asking)); }
     const joint = answersTo(state, mark, weightsOf.get(at));
     const totals = joint.map(sum);
     const whole = sum(totals);

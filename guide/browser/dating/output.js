@@ -50,6 +50,7 @@ function conclude(prepared, session) {
       gain_bits: look.gain_bits, effort: look.effort, why: sayNext(state, concluded, look) },
     stopped: stopped && { code: stopped, words: prepared.say("dating.stopped." + stopped) },
     should_have: shouldHave(state, concluded),
+    doubts: judged(worked).doubts,
   };
 }
 
@@ -58,19 +59,24 @@ function conclude(prepared, session) {
 function misfit(prepared, session) {
   let state;
   try { ({ state } = workOut(prepared, session)); } catch (contradiction) { return null; }
-  return numberWrong(state) > prepared.model.telling.apart ? prepared.say("dating.number_apart", { number: state.car.written }) : null;
+  return sayMisfit(state);
 }
+
+// Each answered mark with its verdict, what stands apart, and the doubts.
+function judged(worked) {
+  const said = verdictsOf(worked);
+  const groups = groupsOf(worked.state, said);
+  return { said, groups, doubts: doubtsOf(worked, groups) };
+}
+
+const TOLD_ELSEWHERE = ["renewed-together", "paper-alone", "number-alone"];  // by what stands apart, and by the reasons
 
 function explain(prepared, session) {
   const worked = workOut(prepared, session);
   const { state, concluded } = worked;
-  const said = verdictsOf(worked);
+  const { said, groups, doubts: all } = judged(worked);
   const { head, sentences } = sayResult(worked);
-  const doubts = [];
-  if (twoDates(worked)) {
-    doubts.push(prepared.say(state.car && !state.car.failure ? "dating.two_dates_number" : "dating.two_dates"));
-  }
-  doubts.push(...[misfit(prepared, session)].filter(Boolean));
+  const doubts = all.filter((one) => !TOLD_ELSEWHERE.includes(one.code)).map((one) => one.words);
   const least = prepared.model.stop.gain_bits;
   const { found, inside } = lookOut(worked);
   let beyond = choose(found.filter((one) => !one.within), least);
@@ -90,7 +96,7 @@ function explain(prepared, session) {
     next: best(inside, "dating.best_next"),
     beyond: beyond && best(beyond, "dating.beyond." + beyond.reach),
     answers: said.map((each) => ({ mark: prepared.model.marks[each.one.mark].id, says: prepared.say("dating.verdict." + each.verdict) })),
-    apart_groups: groupsOf(state, said),
+    apart_groups: groups,
   };
 }
 

@@ -165,7 +165,8 @@ function prepare(model, templates) {
   const reports = model.marks.map((mark) => mark.forms.map((_, form) => reported(mark, [form]).everything));
   const numbered = model.series.concat(model.further || []);
   return {
-    model, say: guide.words(templates), bins, rows, assembled, weights, periodOf, numbered,
+    model, say: guide.words(templates), bins, rows, assembled, weights, periodOf, numbered, byEra: new Map(),
+    eraOf: periodOf[0].map((_, t) => Math.floor(ERAS * (model.edges[t] + model.edges[t + 1]) / (2 * model.edges[bins]))),
     before: model.series.map((series) => running(series.cars)),
     carsADay: numbered.map((series) => [].concat(...series.cars.map((cars, t) => {
       const days = model.edges[t + 1] - model.edges[t];

@@ -38,7 +38,7 @@ function decidingLooks(state, apart) {
 function basisOf(state) {
   if (state.vectors.size) { return null; }
   if (state.car && !state.car.failure) { return state.prepared.say("dating.because.number"); }
-  return Object.keys(state.session.known || {}).length ? state.prepared.say("dating.because.paper") : null;
+  return Object.keys(state.session.known || {}).some((kind) => kind !== "restored") ? state.prepared.say("dating.because.paper") : null;
 }
 
 // How far each answer would stand apart on a car that is so as a whole; nothing where no car is.

@@ -76,7 +76,7 @@ def _by_place(state: State, mark: int, form: int) -> list[float]:
     prepared = state.prepared
     at = prepared.block_of[mark]
     block = prepared.blocks[at]
-    cells = list(map(mul, state.without(at).gathered(at), expand(block, after_report(state, mark, form))))
+    cells = list(map(mul, state.asking(at).gathered(at), expand(block, after_report(state, mark, form))))
     return gather(prepared, cells, block.series_of, len(prepared.model.series))
 
 

@@ -61,7 +61,10 @@ def _weigh(state: State, mark: int, vectors: Vectors) -> float:
     at = state.prepared.block_of[mark]
     block = state.prepared.blocks[at]
     line = block_likelihood(state.prepared, block, {**state.vectors, mark: vectors})
-    return math.fsum(map(mul, state.without(at).masses(at), line))
+    chance, restored = math.fsum(map(mul, state.as_built[at].masses(at), line)), state.restored
+    if restored is None:
+        return chance
+    return (1.0 - state.share_restored) * chance + state.share_restored * restored.weigh(mark, vectors)
 
 
 def _looks_like(state: State, mark: int, forms: Sequence[int]) -> tuple[int, int] | None:

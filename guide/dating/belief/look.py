@@ -127,7 +127,7 @@ def after_report(state: State, mark: int, form: int) -> list[float]:
 def _answers(state: State, mark: int) -> list[tuple[float, ...]]:
     """Return, for each form answered, the weight of each period with it."""
     prepared, at = state.prepared, state.prepared.block_of[mark]
-    block, weights, joint = prepared.blocks[at], state.without(at).masses(at), []
+    block, weights, joint = prepared.blocks[at], state.asking(at).masses(at), []
     for form, said in enumerate(prepared.reports[mark]):
         if block.lone:
             line: Iterable[float] = map(of_mixes(prepared, mark, said).__getitem__, block.profiles)
@@ -159,7 +159,7 @@ def _time_after(state: State, mark: int, form: int) -> list[float]:
     """Return the weight of each bin with one more answer."""
     at = state.prepared.block_of[mark]
     cells = expand(state.prepared.blocks[at], after_report(state, mark, form))
-    return over_time(state.prepared, list(map(mul, state.without(at).gathered(at), cells)))
+    return over_time(state.prepared, list(map(mul, state.asking(at).gathered(at), cells)))
 
 
 def _reach(state: State, mark: int) -> tuple[bool, str]:

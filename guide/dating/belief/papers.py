@@ -17,10 +17,20 @@ from itertools import pairwise
 from guide.dating.belief.prepare import Prepared
 from guide.facts.when.edtf import Bounds, read_edtf
 
-__all__ = ["ASSEMBLED", "DESPATCHED", "PAPERS", "PART", "days_of_known", "factor_of_model_year", "read_days"]
+__all__ = [
+    "ASSEMBLED",
+    "DESPATCHED",
+    "PAPERS",
+    "PART",
+    "RESTORED",
+    "days_of_known",
+    "factor_of_model_year",
+    "read_days",
+]
 
 ASSEMBLED, DESPATCHED = "assembled", "despatched"
 PAPERS = (ASSEMBLED, "registered", DESPATCHED, "titled", "model-year")  # what may be known of a car besides its parts
+RESTORED = "restored"  # known with "yes": of the whole car
 PART = "part:"  # before a mark: the date on that part
 
 _ONE = r"[0-9]{4}(-(0[1-9]|1[0-2])(-[0-9]{2})?)?"

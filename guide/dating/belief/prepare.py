@@ -18,9 +18,10 @@ from guide.dating.belief.delay import Span, delayed_cars
 from guide.dating.belief.evidence import reported
 from guide.dating.model import Model, ModelGroup, ModelSeries
 
-__all__ = ["Block", "Prepared", "Stages", "prepare"]
+__all__ = ["ERAS", "Block", "Prepared", "Stages", "prepare"]
 
 V = TypeVar("V")
+ERAS = 12  # of equal length, in which a restored car's parts may have been made: these are told apart by year at best
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +62,7 @@ class Prepared:
     weights: tuple[float, ...]  # per cell row * bins + bin, summing to one
     period_of: tuple[tuple[int, ...], ...]  # per series and bin; the count of periods means none
     stretches: tuple[tuple[tuple[int, int, int], ...], ...]  # the same by stretches of bins: first, end, period
+    era_of: tuple[int, ...]  # per bin: which of `ERAS` its middle lies in
     before: tuple[tuple[float, ...], ...]  # per series: cars built before each bin's start
     numbered: tuple[ModelSeries, ...]  # the series, then those of further numbers
     cars_a_day: tuple[tuple[float, ...], ...]  # per such series and day: even within a bin
@@ -73,6 +75,7 @@ class Prepared:
     fine_runs: tuple[tuple[int, ...], ...]  # periods that a span just fine enough can touch
     marks_by_id: dict[str, int]
     factors: dict[tuple[float, ...], list[float]] = field(default_factory=dict)  # what blocks.py remembers: of vectors
+    by_era: dict[int, list[list[list[float]]]] = field(default_factory=dict)  # what restored.py remembers, per mark
     built: dict[tuple[int, ...], list[float]] = field(default_factory=dict)  # of marks and forms
     # what fitted.py remembers: the pieces of each row of a block, the most of each form, which entries speak of a car
     ranges: dict[int, list[tuple[int, int]]] = field(default_factory=dict)
@@ -109,6 +112,7 @@ def prepare(model: Model) -> Prepared:
         weights=weights,
         period_of=period_of,
         stretches=tuple(tuple(_stretches(line)) for line in period_of),
+        era_of=tuple(ERAS * (start + end) // (2 * model.edges[-1]) for start, end in pairwise(model.edges)),
         before=tuple(tuple(accumulate(series.cars, initial=0.0)) for series in model.series),
         numbered=(*model.series, *model.further),
         cars_a_day=tuple(tuple(_a_day(model, series)) for series in (*model.series, *model.further)),

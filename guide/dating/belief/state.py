@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -13,8 +14,9 @@ from guide.dating.belief.blocks import block_likelihood, spread
 from guide.dating.belief.daily import Daily
 from guide.dating.belief.evidence import Answer, Session, Vectors, hidden_by, reported, seen_forms
 from guide.dating.belief.number import Numbered, read_cars
-from guide.dating.belief.papers import ASSEMBLED
+from guide.dating.belief.papers import ASSEMBLED, RESTORED
 from guide.dating.belief.prepare import Block, Prepared
+from guide.dating.belief.restored import Seen
 
 __all__ = ["Cells", "ImpossibleEvidence", "State", "believe", "chance_of_forms", "gather", "over_time"]
 
@@ -75,6 +77,8 @@ class State:
     asked: tuple[int, ...]
     laid: tuple[list[float], ...]
     before: tuple[Sequence[float], ...]
+    restored: Seen | None  # the same of a restored car; None where none is
+    share_restored: float  # before anything was seen
     weights: Sequence[float]  # P(slot | everything), per cell
 
     @cached_property
@@ -82,8 +86,8 @@ class State:
         return Cells(self.prepared, self.weights)
 
     @cached_property
-    def _others(self) -> dict[int, Cells]:
-        """The weights with each answered block's own answers left out, up to a constant."""
+    def as_built(self) -> dict[int, Cells]:
+        """Of cars as they were built: the weights with each answered block's own answers left out."""
         found: dict[int, Cells] = {}
         after: Sequence[float] | None = None
         for at, line, before in reversed(list(zip(self.asked, self.laid, self.before, strict=False))):
@@ -91,9 +95,44 @@ class State:
             after = line if after is None else list(map(mul, after, line))
         return found
 
+    @cached_property
+    def _others(self) -> dict[int, Cells]:
+        if self.restored is None:
+            return self.as_built
+        found, share = {}, self.share_restored
+        for at, cells in self.as_built.items():
+            line = map(mul, self.before[0], self.restored.likelihoods(self.prepared.blocks[at].marks))
+            mixed = [(1.0 - share) * one + share * other for one, other in zip(cells.weights, line, strict=True)]
+            found[at] = Cells(self.prepared, mixed)
+        return found
+
+    @cached_property
+    def _asked_again(self) -> dict[int, Cells]:
+        if self.restored is None:
+            return self.as_built
+        return {
+            at: Cells(self.prepared, [w / said if said else 0.0 for w, said in zip(self.weights, line, strict=True)])
+            for at, line in zip(self.asked, self.laid, strict=True)
+        }
+
     def without(self, block: int) -> Cells:
         """Return the weights with a block's own answers left out, up to a constant."""
         return self._others.get(block, self._everything)
+
+    def asking(self, block: int) -> Cells:
+        """Return the weights that a further answer to a block multiplies, together with those that it had.
+
+        Of a restored car a further answer is taken to tell as much as of one as built: it only chooses looks.
+        """
+        return self._asked_again.get(block, self._everything)
+
+    @cached_property
+    def chance_restored(self) -> float:
+        """The chance that the car was restored with parts of another year, given everything."""
+        if self.restored is None:
+            return 0.0
+        other = self.share_restored * math.fsum(map(mul, self.before[0], self.restored.likelihoods()))
+        return other / ((1.0 - self.share_restored) * sum(self.before[-1]) + other)
 
     @cached_property
     def hidden(self) -> frozenset[int]:
@@ -178,14 +217,24 @@ def believe(prepared: Prepared, session: Session, *, paced: bool = True) -> Stat
     weights: Sequence[float] = prepared.weights
     car, further = read_cars(prepared, session.car) if session.car else (None, ())
     numbers = (car, *further) if isinstance(car, Numbered) else further
-    daily = Daily.of(prepared, numbers, session.known, said, paced=paced)
+    papers = {kind: text for kind, text in session.known.items() if kind != RESTORED}
+    daily = Daily.of(prepared, numbers, papers, said, paced=paced)
     if daily is not None:
         weights = _normal(list(map(mul, weights, daily.by_cell)))
     asked = tuple(sorted({prepared.block_of[mark] for mark in vectors}))
     blocks = [prepared.blocks[at] for at in asked]
     laid = tuple(spread(prepared, block, block_likelihood(prepared, block, vectors)) for block in blocks)
     before = tuple(accumulate(laid, lambda held, line: list(map(mul, held, line)), initial=weights))
-    return State(prepared, session, answers, car, daily, vectors, asked, laid, before, _normal(before[-1]))
+    cars = prepared.model.chances.restored
+    share = cars.known if RESTORED in session.known else cars.share
+    believed, restored = before[-1], None
+    if share and vectors:
+        restored = Seen.of(prepared, weights, vectors)
+        other = map(mul, weights, restored.likelihoods())
+        believed = [(1.0 - share) * one + share * two for one, two in zip(believed, other, strict=True)]
+    return State(
+        prepared, session, answers, car, daily, vectors, asked, laid, before, restored, share, _normal(believed)
+    )
 
 
 def _vectors(prepared: Prepared, mark: int, forms: Sequence[int]) -> Vectors:
@@ -207,14 +256,19 @@ def chance_of_forms(state: State, mark: int, *, leave_out: bool) -> list[float]:
     """
     prepared = state.prepared
     at = prepared.block_of[mark]
-    block, weights = prepared.blocks[at], state.without(at).masses(at)
+    block, weights = prepared.blocks[at], state.as_built.get(at, state.without(at)).masses(at)
+    restored = state.restored if at in state.as_built else None
     count = len(prepared.model.marks[mark].forms)
     said = None if leave_out else state.vectors.get(mark)
     chances = []
     for form in range(count):
         one = [1.0 if built == form else 0.0 for built in range(count)]
         own, donor = (one, [1.0] * count) if said is None else (list(map(mul, one, said.own)), said.donor)
-        line = block_likelihood(prepared, block, {**state.vectors, mark: Vectors(own, one, donor)})
-        chances.append(sum(map(mul, weights, line)))
+        vectors = Vectors(own, one, donor)
+        line = block_likelihood(prepared, block, {**state.vectors, mark: vectors})
+        chance = sum(map(mul, weights, line))
+        if restored is not None:
+            chance = (1.0 - state.share_restored) * chance + state.share_restored * restored.weigh(mark, vectors)
+        chances.append(chance)
     total = sum(chances)
     return [chance / total for chance in chances]

@@ -31,6 +31,7 @@ from guide.dating.model import (
     ModelSet,
     ModelYears,
     Named,
+    Restored,
     Specification,
     Stop,
 )
@@ -106,6 +107,13 @@ def build_model(guide: Guide, limits: LimitsResult) -> Model:
             lag_days={kind: stated(f"{kind}_after") for kind in ("registered", "despatched", "titled")},
             part_lag_days=stated("part_before"),
             assembled_days=int(stated("assembled_after")),
+            restored=Restored(
+                share=stated("restored"),
+                known=stated("restored_known"),
+                survives=stated("restored_survives"),
+                interior=stated("restored_interior"),
+                earlier=stated("restored_earlier"),
+            ),
         ),
         splits={one.id: {value.id: value.name for value in one.values.values()} for one in guide.splits.values()},
         further=tuple(

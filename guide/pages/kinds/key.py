@@ -11,7 +11,7 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
-from guide.dating.belief.papers import PAPERS
+from guide.dating.belief.papers import PAPERS, RESTORED
 from guide.pages.parts.beside_a_car import USUAL_REACH, drawings_of, former_ids
 from guide.pages.parts.naming import slug
 from guide.pages.parts.page_data import script_of
@@ -76,7 +76,9 @@ def _context(shelf: Shelf) -> Context:
         "reaches": tuple(shelf.model.reaches),
         "usual": USUAL_REACH,
         "further": list(dict.fromkeys(one.kind for one in shelf.guide.further_numbers.values())),
-        "known": [kind for kind in PAPERS if kind != "model-year" or years],  # a year in no table says nothing
+        "known": [
+            kind for kind in (*PAPERS, RESTORED) if kind != "model-year" or years
+        ],  # a year in no table says nothing
         "drawings": drawings_of(shelf.guide),
     }
 

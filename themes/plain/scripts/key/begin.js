@@ -86,7 +86,7 @@ function showKnown(app, form, value) {
     return make("p", {}, make("label", { for: list.id }, say("pages.key.begin.known_" + name)), list);
   };
   const unknown = say("pages.key.begin.known_unknown");
-  if (!kind) { put(place); return; }
+  if (!kind || kind === "restored") { put(place); return; }    // which is no date
   if (kind === "model-year") {
     const years = Array.from(new Set([].concat(...app.model.series.map((one) => (one.model_years || []).map((row) => row.year)))));
     put(place, field("year", years.map((one) => [one, one]), value, unknown));
@@ -105,6 +105,7 @@ function ofParts(known) { return Object.fromEntries(Object.entries(known).filter
 function knownFrom(form) {
   const chosen = ["year", "month", "day"].map((name) => form.elements["known-" + name]).map((list) => (list ? list.value : ""));
   const [year, month, day] = chosen;
+  if (form.elements["known-kind"].value === "restored") { return "yes"; }
   if (!year) { return ""; }
   if (form.elements["known-kind"].value === "model-year") { return year; }
   const text = [year, month, month && day].filter(Boolean).join("-");

@@ -1,0 +1,73 @@
+// What a reader must hear before believing a result: the twin of doubts.py.
+
+const SPEAKS = 2;           // times as likely at one date as at the other
+
+function doubtsOf(worked, groups) {
+  const { state, concluded } = worked;
+  const { prepared, car } = state;
+  const { telling } = prepared.model;
+  const found = [];
+  const say = (code, chance, words) => { found.push({ code, chance, words }); };
+  const number = car && !car.failure ? car.written : "";
+  const mayBe = state.chanceRestored >= telling.restored;
+  const misfit = sayMisfit(state);
+  if (misfit) {
+    say("number-does-not-fit", numberWrong(state), misfit);
+  } else if (mayBe && number) {
+    say("restored", state.chanceRestored, prepared.say("dating.doubt.restored_or_number", { number }));
+  } else if (mayBe) {
+    say("restored", state.chanceRestored, prepared.say("dating.doubt.restored"));
+  }
+  groups.filter((group) => group.renewed).forEach((group) => {
+    const marks = group.marks.map((mark) => prepared.markAt.get(mark));
+    const chances = worked.apart.filter((one) => marks.includes(one.mark)).map((one) => one.chance);
+    say("renewed-together", Math.max(...chances), group.says);
+  });
+  if (twoDates(worked)) { say("two-dates", null, sayTwoDates(state, concluded, number)); }
+  if (!state.vectors.size) {
+    const basis = basisOf(state);
+    if (basis) { say(number ? "number-alone" : "paper-alone", null, basis); }
+  }
+  return found;
+}
+
+// That a number is not to be believed after what was seen, or null.
+function sayMisfit(state) {
+  const { prepared, car } = state;
+  const { telling } = prepared.model;
+  if (numberWrong(state) <= telling.apart) { return null; }
+  const name = state.chanceRestored >= telling.restored ? "dating.doubt.number_or_restored" : "dating.doubt.number";
+  return prepared.say(name, { number: car.written });
+}
+
+function sayTwoDates(state, concluded, number) {
+  const { prepared } = state;
+  const nine = guide.days.widest(concluded.spans).map((one) => one.stretch);
+  const [one, other] = nine.map((stretch, at) => {
+    const span = prepared.say.span(...daysBetween(stretch).map((day) => iso(prepared, day)));
+    const parts = speaking(state, nine, at, number);
+    return parts.length ? prepared.say("dating.doubt.date_by", { span, parts: prepared.say.allOf(parts) }) : span;
+  });
+  return prepared.say(number ? "dating.doubt.two_dates_number" : "dating.doubt.two_dates", { one, other });
+}
+
+// What speaks for one of two dates: the number, then marks in the order of the answers.
+function speaking(state, nine, at, number) {
+  const { prepared } = state;
+  const cells = nine.map((stretch) => prepared.weights.map((weight, cell) => {
+    const [start, end] = prepared.model.edges.slice(cell % prepared.bins, cell % prepared.bins + 2);
+    return weight * Math.max(0, Math.min(stretch.end, end) - Math.max(stretch.start, start)) / (end - start);
+  }));
+  const speaks = (line) => {
+    const means = cells.map((one) => sum(times(one, line)) / (sum(one) || 1));
+    return means[at] > SPEAKS * means[1 - at];
+  };
+  const found = number && state.daily && speaks(state.daily.byCell) ? [prepared.say("dating.doubt.its_number", { number })] : [];
+  for (const [mark, vectors] of state.vectors) {
+    const block = prepared.blocks[prepared.blockOf[mark]];
+    if (speaks(spread(prepared, block, blockLikelihood(prepared, block, new Map([[mark, vectors]]))))) {
+      found.push(prepared.model.marks[mark].name);
+    }
+  }
+  return found;
+}

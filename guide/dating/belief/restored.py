@@ -1,0 +1,162 @@
+"""The car as a whole: as it was built, or restored with parts of another year.
+
+Parts lost one by one are the mark's own business (`guide.dating.belief.evidence`). A car that was restored lost many at
+one time, to parts that go together, of one era. That is done in two ways: with *parts* as they could be had, nearly
+always those of a later year, each of the car's own left with the same chance; or with the *interior* of another car,
+of any year, all that cannot be seen from outside being that car's:
+
+    L(row, t | restored) = sum over ways w and eras e of P(w) . P(e | t, w) . product over marks of
+                           [ s(mark, w) . own(row, t) + (1 - s(mark, w)) . own(row, e) ]
+
+with ``own`` a mark's chance of its report, averaged over the cars of the era in which ``t`` lies. Marks are taken as
+independent here, given both eras. A mark that always survives (a body, the side of the wheel) is always the car's own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import accumulate, pairwise
+from operator import mul, truediv
+
+from guide.dating.belief.blocks import built_with, expand
+from guide.dating.belief.evidence import Vector, Vectors
+from guide.dating.belief.prepare import ERAS, Prepared
+
+__all__ = ["Seen"]
+
+_WIDE = 2 * ERAS  # parts of each era, then interiors of each era
+_Table = list[float]  # by era of the build, way and era of the parts, laid end to end
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What was seen of a car, if it was restored. Rows that the marks seen cannot tell apart are of one kind.
+
+    ``prior[kind]`` is their weight by era before anything was seen, ``seen[kind]`` the likelihood of all that was.
+    """
+
+    prepared: Prepared
+    kind_of: tuple[int, ...]
+    members: tuple[int, ...]  # a row of each kind
+    prior: tuple[_Table, ...]
+    seen: tuple[_Table, ...]
+    each: Mapping[int, tuple[_Table, ...]]  # per mark and kind
+
+    @classmethod
+    def of(cls, prepared: Prepared, weights: Sequence[float], vectors: Mapping[int, Vectors]) -> Seen:
+        """Return what follows for a restored car, given the weights before anything was seen."""
+        asked = sorted({prepared.block_of[mark] for mark in vectors})
+        keys = [tuple(prepared.blocks[at].row_of[row] for at in asked) for row in range(len(prepared.rows))]
+        kinds = {key: at for at, key in enumerate(dict.fromkeys(keys))}
+        kind_of = tuple(kinds[key] for key in keys)
+        members = tuple(kind_of.index(kind) for kind in range(len(kinds)))
+        prior = [[0.0] * ERAS for _ in members]
+        for row, kind in enumerate(kind_of):
+            for era, weight in enumerate(_by_era(prepared, weights[row * prepared.bins : (row + 1) * prepared.bins])):
+                prior[kind][era] += weight
+        each = {
+            mark: tuple(_table(prepared, mark, row, one) for row in members) for mark, one in sorted(vectors.items())
+        }
+        seen = []
+        for kind in range(len(members)):
+            table = _eras_of_parts(prepared)
+            for tables in each.values():
+                table = list(map(mul, table, tables[kind]))
+            seen.append(table)
+        return cls(prepared, kind_of, members, tuple(prior), tuple(seen), each)
+
+    def likelihoods(self, leave_out: Sequence[int] = ()) -> list[float]:
+        """Return the likelihood of every cell, the answers to some marks left out."""
+        by_kind = [
+            [sum(table[at : at + _WIDE]) for at in range(0, ERAS * _WIDE, _WIDE)]
+            for table in (self._without(kind, leave_out) for kind in range(len(self.members)))
+        ]
+        return [by_kind[kind][era] for kind in self.kind_of for era in self.prepared.era_of]
+
+    def weigh(self, mark: int, vectors: Vectors) -> float:
+        """Return the weight of all cars, one mark being reported and built as given by its vectors."""
+        total = 0.0
+        for kind, row in enumerate(self.members):
+            line = map(mul, self._without(kind, (mark,)), _table(self.prepared, mark, row, vectors))
+            sums = accumulate(line, initial=0.0)
+            ends = [value for at, value in enumerate(sums) if at % _WIDE == 0]
+            total += sum(map(mul, self.prior[kind], [after - before for before, after in pairwise(ends)]))
+        return total
+
+    def _without(self, kind: int, marks: Sequence[int]) -> _Table:
+        """Return the likelihood of what was seen of a kind of car, some marks left out."""
+        table = self.seen[kind]
+        for tables in (self.each[mark][kind] for mark in marks if mark in self.each):
+            if not all(tables):
+                kept = [other[kind] for mark, other in self.each.items() if mark not in marks]
+                table = _eras_of_parts(self.prepared)
+                for other in kept:
+                    table = list(map(mul, table, other))
+                return table
+            table = list(map(truediv, table, tables))
+        return table
+
+
+def _by_era(prepared: Prepared, line: Sequence[float]) -> list[float]:
+    sums = [0.0] * ERAS
+    for era, value in zip(prepared.era_of, line, strict=True):
+        sums[era] += value
+    return sums
+
+
+def _eras_of_parts(prepared: Prepared) -> _Table:
+    """Return P(way, era of the parts | era of the build): of parts any later one alike, earlier ones a small share."""
+    chances, table = prepared.model.chances, []
+    interior = [chances.restored.interior / ERAS] * ERAS
+    for built in range(ERAS):
+        earlier = chances.restored.earlier if built else 0.0
+        line = [earlier / max(built, 1)] * built + [(1.0 - earlier) / (ERAS - built)] * (ERAS - built)
+        table += [(1.0 - chances.restored.interior) * share for share in line] + interior
+    return table
+
+
+def _table(prepared: Prepared, mark: int, row: int, vectors: Vectors) -> _Table:
+    """Return the likelihood of one mark by both eras: its own part, or another over whatever it was built with."""
+    one = prepared.model.marks[mark]
+    sure, outside = one.survives >= 1.0, one.reach == "outside"
+    shares_own = (1.0 if sure else prepared.model.chances.restored.survives, 1.0 if sure or outside else 0.0)
+    shares = _form_shares(prepared, mark)[prepared.blocks[prepared.block_of[mark]].row_of[row]]
+    own, under, donor = (_of_eras(shares, each) for each in (vectors.own, vectors.under, vectors.donor))
+    return [
+        share * mine + (1.0 - share) * built * theirs
+        for mine, built in zip(own, under, strict=True)
+        for share in shares_own
+        for theirs in donor
+    ]
+
+
+def _of_eras(shares: Sequence[Sequence[float]], vector: Vector) -> list[float]:
+    return [sum(map(mul, one, vector)) for one in shares]
+
+
+def _form_shares(prepared: Prepared, mark: int) -> list[list[list[float]]]:
+    """Return ``[own row of the mark's block][era][form]``: the share of each form as built; remembered.
+
+    An era in which no such car was built has the shares of the nearest before it, or else after it.
+    """
+    if mark not in prepared.by_era:
+        block = prepared.blocks[prepared.block_of[mark]]
+        bins, count = prepared.bins, len(prepared.model.marks[mark].forms)
+        weights = [0.0] * (block.row_count * bins)
+        for row, at in enumerate(block.row_of):
+            for t in range(bins):
+                weights[at * bins + t] += prepared.weights[row * bins + t]
+        lines = [list(map(mul, weights, expand(block, built_with(prepared, mark, (form,))))) for form in range(count)]
+        found = []
+        for start in range(0, len(weights), bins):
+            made = _by_era(prepared, weights[start : start + bins])
+            sums = [_by_era(prepared, line[start : start + bins]) for line in lines]
+            eras = [[one[era] / made[era] for one in sums] if made[era] else [] for era in range(ERAS)]
+            for order in (range(1, ERAS), range(ERAS - 2, -1, -1)):
+                step = -1 if order.step > 0 else 1
+                for era in order:
+                    eras[era] = eras[era] or eras[era + step]
+            found.append(eras)
+        prepared.by_era[mark] = found
+    return prepared.by_era[mark]
