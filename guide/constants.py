@@ -66,6 +66,7 @@ CONSTANTS: dict[str, Constant] = dict(
         _constant("interior_survives", 0.8, "of_cars"),
         _constant("interior_misread", 0.02, "of_looks"),
         _constant("body_misread", 0.001, "of_looks"),
+        _constant("model_misread", 0.0001, "of_looks"),
         _constant("split_survives", 0.98, "of_cars"),
         _constant("split_misread", 0.005, "of_looks"),
         _constant("number_wrong", 0.01, "of_numbers"),

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import pathlib
 import re
+from typing import Any
 
 import pytest
 
@@ -10,6 +12,7 @@ from guide.dating.belief.evidence import Answer, Session
 from guide.dating.result_sentences import result_sentences
 from guide.facts.types import Guide
 from guide.sentence import in_turn
+from tests.browser.site import open_page
 from tests.dating.sessions import sessions
 from tests.papers.laid import Laid, lay
 from tests.told import told
@@ -141,3 +144,55 @@ def test_the_band_of_a_part_of_one_model_spans_that_model_s_days(laid: Laid) -> 
     assert ">1965<" in page
     assert ">1960<" not in page
     assert ">First vans<" in page
+
+
+@pytest.fixture(scope="module")
+def folder(laid: Laid, tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
+    """The site as it lies on a disk."""
+    out = tmp_path_factory.mktemp("site")
+    for name, data in laid.site.items():
+        (out / name).parent.mkdir(parents=True, exist_ok=True)
+        (out / name).write_bytes(data)
+    return out
+
+
+def asked(page: Any) -> str:
+    """Return the question on the screen, and press nothing."""
+    return str(page.locator('[data-screen="look"] h1').inner_text())
+
+
+@pytest.mark.browser
+def test_the_key_asks_for_the_model_first_and_dates_each_within_it(chromium: Any, folder: pathlib.Path) -> None:
+    """What was said at a glance, and where nothing was, the first question, is which model it is."""
+    with open_page(chromium, has_touch=True) as watched:
+        page = watched.page
+        for body, period in (("saloon", "Late saloon"), ("van", "Third vans"), ("tourer", "Second tourers")):
+            page.goto("about:blank")
+            page.goto((folder / "key.html").as_uri())
+            page.get_by_role("button", name="Start looking").tap()
+            assert "Which model is it?" in asked(page)
+            page.locator(f'[data-screen="look"] [data-answer="{body}"]').click()
+            later = {"roof-lamp": "square", "load-fixing": "rails", "hood-clip": "pressed"}
+            later |= {"door-handle": "lever" if body == "saloon" else "knob", "horn-push": "bird", "body": body}
+            find = "heading => guide.model.marks.find(mark => heading.startsWith(mark.question)).id"
+            for _ in range(6):
+                if page.locator('[data-screen="result"]').is_visible():
+                    break
+                mark = page.evaluate(find, asked(page))
+                page.locator(f'[data-screen="look"] [data-answer="{later[mark]}"]').click()
+            said = page.locator('[data-screen="result"]').text_content()
+            assert f"“{period}”, the" in said, said
+        assert watched.faults == []
+        assert watched.outside == []
+
+
+@pytest.mark.browser
+def test_each_card_adds_itself_up(chromium: Any, folder: pathlib.Path) -> None:
+    with open_page(chromium, has_touch=True) as watched:
+        page = watched.page
+        page.goto((folder / "card.html").as_uri())
+        page.locator('#card-2 input[name="load-fixing"]').nth(1).check(force=True)
+        heard = [page.locator(f"#card-{at} [data-heard]").inner_text() for at in (1, 2, 3)]
+        assert (heard[0], heard[2]) == ("", "")
+        assert heard[1].startswith("First vans")
+        assert watched.faults == []

@@ -121,7 +121,7 @@ def _own_mark(
         photographs=True,
         effort=float(value_of("effort_look", guide.overrides)),
         survives=survives,
-        misread=value_of(f"{kind}_misread", guide.overrides),
+        misread=value_of(f"{said or kind}_misread", guide.overrides),
         forms=tuple(forms),
         mixes=tuple(mixes),
         ask=ask,
