@@ -17,6 +17,9 @@ function sessionFor(model, data, asked) {
     known: Object.assign({}, seen.known, registered ? { registered } : {}) };
 }
 
+// How many lines a text takes beside a drawing.
+function linesOf(data, text) { return Math.ceil(text.length / data.room.letters); }
+
 // What a car built between two days should have: one form, first one and then another, or either.
 function says(data, mark, part, from, to) {
   const say = guide.words(data.words);
@@ -26,11 +29,13 @@ function says(data, mark, part, from, to) {
   const [old, next, way, cars, first, last] = turn || [];
   if (turn && (!first || (first <= to && last >= from))) {
     const middle = first && Math.floor((guide.days.number(first) + guide.days.number(last)) / 2);
-    return say((part.sure ? "pages.sheet.before_after." : "pages.sheet.before_after_probably.") + way, {
+    const told = (way) => say((part.sure ? "pages.sheet.before_after." : "pages.sheet.before_after_probably.") + way, {
       before: part.sure ? mark.forms[old].name : guide.words.lowerFirst(mark.forms[old].name),
       after: guide.words.lowerFirst(mark.forms[next].name), cars,
       when: first ? say.monthYear(guide.days.iso(middle)) : "",
     });
+    const noRoom = way === "cars_days" && linesOf(data, told(way)) > linesOf(data, told("days"));
+    return told(noRoom ? "cars" : way);
   }
   return say("pages.sheet.either", { forms: part.says });
 }
@@ -40,7 +45,7 @@ function says(data, mark, part, from, to) {
 function plan(data, prepared, session) {
   const { room } = data;
   const say = guide.words(data.words);
-  const lines = (text) => Math.ceil(text.length / room.letters);   // how many a text takes beside a drawing
+  const lines = (text) => linesOf(data, text);
   const dated = guide.dating.tell(prepared, session);
   const parts = new Map(guide.dating.shouldHave(prepared, session).map((part) => [part.mark.id, part]));
   const likely = dated.periods.reduce((best, one) => (one.chance > best.chance ? one : best));

@@ -113,7 +113,10 @@ def _lines(text: str) -> int:
 
 
 def says_expected(shelf: Shelf, look: ExpectedMark, window: tuple[date, date], trims: Sequence[str]) -> str:
-    """Return what cars built within a window should have at a mark: one form, first one then another, or either."""
+    """Return what cars built within a window should have at a mark: one form, first one then another, or either.
+
+    The days of a change stand beside the cars that papers name where they take no line more than days alone.
+    """
     named = [form for form, _ in look.forms]
     apart = {name for form in look.fitted.forms for scope in form.scopes for name in scope.cars}
     if len(named) == 2 and apart <= {"series"}:  # one body begun later than the other tells no more than the date
@@ -122,13 +125,18 @@ def says_expected(shelf: Shelf, look: ExpectedMark, window: tuple[date, date], t
             turn = turns.get((before.id, after.id))
             if turn is not None and (turn.days is None or (turn.days[0] <= window[1] and turn.days[1] >= window[0])):
                 middle = None if turn.days is None else turn.days[0] + (turn.days[1] - turn.days[0]) / 2
-                return shelf.say(
-                    f"pages.sheet.before_after{'' if look.fitted.sure else '_probably'}.{turn.way}",
-                    before=before.name if look.fitted.sure else lower_first(before.name),
-                    after=lower_first(after.name),
-                    cars=shelf.words.one_of(turn.cars),
-                    when="" if middle is None else shelf.words.month_year(middle),
-                )
+                said = {
+                    way: shelf.say(
+                        f"pages.sheet.before_after{'' if look.fitted.sure else '_probably'}.{way}",
+                        before=before.name if look.fitted.sure else lower_first(before.name),
+                        after=lower_first(after.name),
+                        cars=shelf.words.one_of(turn.cars),
+                        when="" if middle is None else shelf.words.month_year(middle),
+                    )
+                    for way in ("cars", "days", "cars_days")
+                }
+                no_room = turn.way == "cars_days" and _lines(said["cars_days"]) > _lines(said["days"])
+                return said["cars" if no_room else turn.way]
     return shelf.words.tell(_said(shelf, look.fitted, trims))
 
 
