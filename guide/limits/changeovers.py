@@ -51,7 +51,8 @@ def moment_of(result: LimitsResult, course: Course, spell: DatedSpell, end: str)
 
 
 def _moment(result: LimitsResult, course: Course, spell: DatedSpell, end: str) -> Moment:
-    found = [(line, spell.by_number(end, line.series.id)) for line in lines_of(result, course)]
+    lines = [*lines_of(result, course), *result.moments.further.values()]
+    found = [(line, spell.by_number(end, line.series.id)) for line in lines]
     days = days_of(result, spell.first if end == "first" else spell.last)
     (opened, _), (_, closed) = series_days(result, course)
     known = days[0] > opened or days[1] < closed
@@ -83,7 +84,7 @@ def _named(join: Callable[[Iterable[Value]], Value], said: Iterable[Value]) -> V
 
 def outlived(result: LimitsResult, course: Course, old: DatedSpell, new: DatedSpell) -> bool:
     """Tell whether a car was seen with the old form whose number comes after the new one's first, as stated."""
-    for line in lines_of(result, course):
+    for line in (*lines_of(result, course), *result.moments.further.values()):
         came, went = new.by_number("first", line.series.id), old.by_number("last", line.series.id)
         if came.says != "" and went.seen != "" and (went.low or 0) > (came.high or 0):
             return True
