@@ -49,6 +49,17 @@ def _never_fitted(dated: Dated) -> set[int]:
     }
 
 
+def _alone(dated: Dated) -> bool:
+    """Tell whether an answer has nothing to stand apart from: it is all that is known of the car."""
+    return len(dated.state.vectors) == 1 and dated.state.daily is None
+
+
+def _is_option(dated: Dated, one: Apart) -> bool:
+    """Tell whether what was found was never the usual form, yet on enough such cars: first of all it is an option."""
+    forms = seen_forms(dated.prepared.model.marks[one.mark], one.answer)
+    return one.looks is None and sum(one.expected[at] for at in forms) >= dated.prepared.model.telling.fitted
+
+
 def _verdict(dated: Dated, one: Apart, *, could_be: bool) -> str:
     mark = dated.prepared.model.marks[one.mark]
     forms = [mark.forms[at] for at in seen_forms(mark, one.answer)]
@@ -59,6 +70,8 @@ def _verdict(dated: Dated, one: Apart, *, could_be: bool) -> str:
     if not any(form.factory for form in forms):
         kinds = {form.kind for form in forms}
         return "copy" if kinds == {"reproduction"} else "spare" if kinds == {"service part"} else "not-works"
+    if could_be and (_alone(dated) or _is_option(dated, one)):
+        return "expected"
     if one.misread > one.replaced:
         return "misread"
     nine, edges = [days_between(stretch) for stretch in dated.figures.nine], dated.prepared.model.edges

@@ -12,7 +12,7 @@ import pytest
 
 from guide.dating.belief.evidence import Answer, Session
 from guide.dating.model import Model
-from tests.dating.asking import conclude
+from tests.dating.asking import conclude, explain
 from tests.dating.tiny_models import plain_mark, plain_model, tiny_model
 from tests.twins.alike import in_browser
 
@@ -145,3 +145,12 @@ def test_when_a_form_was_usual_is_told_over_all_the_cars_that_were_built_then(no
     session = Session((Answer("lamp", ("f1",)),))
     for result in (conclude(model, session), in_browser(node, model, [session])[0]["concluded"]):
         assert result["apart"][0]["looks"] == {"from": "1970-01-03", "to": "1970-01-04"}
+
+
+def test_one_answer_alone_stands_apart_from_nothing(model: Model) -> None:
+    """Whatever it is: with nothing else known of the car every form that the works fitted is as expected."""
+    for mark in model.marks:
+        for form in mark.forms:
+            if form.factory:
+                said = explain(model, Session((Answer(mark.id, (form.id,)),)))
+                assert said["apart_groups"] == [], f"{mark.id} {form.id}"

@@ -21,6 +21,15 @@ function verdictsOf(worked) {
     { one: byMark.get(mark), verdict: verdictOf(worked.state, worked.concluded, byMark.get(mark), !unfitted.has(mark)) }));
 }
 
+// Whether an answer has nothing to stand apart from: it is all that is known of the car.
+const isAlone = (state) => state.vectors.size === 1 && !state.daily;
+
+// Whether what was found was never the usual form, and yet on enough such cars: first of all it is an option.
+function isOption(state, one) {
+  const forms = seenForms(state.prepared.model.marks[one.mark], one.answer);
+  return !one.looks && sum(forms.map((at) => one.expected[at])) >= state.prepared.model.telling.fitted;
+}
+
 function verdictOf(state, concluded, one, couldBe) {
   const mark = state.prepared.model.marks[one.mark];
   const forms = seenForms(mark, one.answer).map((at) => mark.forms[at]);
@@ -30,6 +39,7 @@ function verdictOf(state, concluded, one, couldBe) {
     const kinds = [...new Set(forms.map((form) => form.kind || ""))].join();
     return kinds === "reproduction" ? "copy" : kinds === "service part" ? "spare" : "not-works";
   }
+  if (couldBe && (isAlone(state) || isOption(state, one))) { return "expected"; }
   if (one.misread > one.replaced) { return "misread"; }
   const nine = guide.days.widest(concluded.spans).map((span) => daysBetween(span.stretch));
   const edges = state.prepared.model.edges;
