@@ -130,7 +130,7 @@ function cell(text) {
 
 // What a cell of the sheet can hold of an answer: what a car is as a whole, its body, side or trim, is one or none.
 function cellOf(mark, given) {
-  if (!given || (mark.kind !== "mark" && given.kind !== "form")) { return ""; }
+  if (!given || ((mark.kind || "mark") !== "mark" && given.kind !== "form")) { return ""; }
   return guide.answers.valueOf(given);
 }
 

@@ -259,8 +259,11 @@ def test_the_sheet_shows_the_marks_within_reach(phone: Watched, built_guide: pat
     assert not page.locator('[name=reach][value="photographs"]').is_checked()
     for reach in ("glass", "door", "seat", "bonnet", "hands"):
         page.locator(f'[name=reach][value="{reach}"]').uncheck()
-    shown = page.locator("[data-mark]:visible").evaluate_all("all => all.map(one => one.dataset.reach)")
+    shown = page.locator("[data-mark]:not([data-always]):visible").evaluate_all(
+        "all => all.map(one => one.dataset.reach)"
+    )
     assert set(shown) == {"outside"}
+    assert page.locator("[data-always]:visible").count() == 4, "what a car is as a whole stands there for all"
     assert not page.locator("[data-area]", has=page.locator('[data-mark="washer-bottle"]')).is_visible()
 
 
