@@ -54,7 +54,7 @@ _FIRST_WAIT_SECONDS = 0.1  # ...waiting this long at first and twice as long eac
 _TURNS = 600  # how often one asks for the lock, a tenth of a second between: far longer than writing any guide takes
 
 
-class Refused(Exception):
+class InTheWay(Exception):
     """The folder may not be replaced; ``finding`` says why."""
 
     def __init__(self, finding: Finding) -> None:
@@ -145,7 +145,7 @@ def go_back(
 
     def put(shelf: _Shelf) -> None:
         if not _ours(shelf.at("before")):
-            raise Refused(Finding.of("press.none-before", Place(out.name), out=out.name))
+            raise InTheWay(Finding.of("press.none-before", Place(out.name), out=out.name))
         shelf.clear("new")
         too_late()
         shelf.swap(shelf.at("before"), sleep)
@@ -185,10 +185,10 @@ def _changed(out: Path, change: Callable[[_Shelf], None], sleep: Callable[[float
             shelf.recover()
             refused = _refusal(out)
             if refused is not None:
-                raise Refused(refused)
+                raise InTheWay(refused)
             change(shelf)
             shelf.tidy()
-    except Refused as no:
+    except InTheWay as no:
         return (no.finding,)
     except OSError as error:
         return (_cannot_write(out, error, lost=stood and not _ours(out)),)
@@ -272,7 +272,7 @@ def _number(folder: Path) -> int:
 def _locked(shelf: _Shelf, sleep: Callable[[float], None]) -> Iterator[None]:
     """Hold the lock of a shelf; the system lets go of it when a process ends, however it ends.
 
-    Raises Refused when another command holds it for a minute. Where a disk knows no locks (some network shares) one
+    Raises InTheWay when another command holds it for a minute. Where a disk knows no locks (some network shares) one
     goes on without.
     """
     shelf.folder.mkdir(parents=True, exist_ok=True)
@@ -284,7 +284,7 @@ def _locked(shelf: _Shelf, sleep: Callable[[float], None]) -> Iterator[None]:
             except (BlockingIOError, PermissionError):
                 if turn == _TURNS:
                     found = Finding.of("press.out-busy", Place(shelf.out.name), out=shelf.out.name)
-                    raise Refused(found) from None
+                    raise InTheWay(found) from None
                 sleep(0.1)
             except OSError:
                 break
