@@ -1,4 +1,9 @@
-"""Dating tried on drawn cars of many random guides: how often spans hold, and whether stated chances come true."""
+"""Dating tried on drawn cars of many random guides: how often spans hold, and whether stated chances come true.
+
+None of these cars was restored. Spans are those that the key gives, which reckons with restored cars too; the chances
+that are held to brute-force Bayes are worked out as the cars were drawn, with no car restored. What restored cars are
+told stands in restored_trial.py.
+"""
 
 from __future__ import annotations
 
@@ -14,6 +19,7 @@ from guide.dating.belief.prepare import prepare
 from guide.dating.belief.result import conclude_figures
 from guide.dating.belief.state import believe
 from guide.dating.building.build import build_model
+from tests.dating.asking import never_restored
 from tests.dating.brute import Brute, true_period
 from tests.dating.simulate import Simulator
 from tests.dating.small_guides import small_facts
@@ -46,19 +52,22 @@ def try_guide(seed: int, cars: int, worlds: int) -> Trial:
     """Return the trial of one random guide: a world drawn once, its cars, half of them with parts judged."""
     small = small_facts(seed)
     simulator, chance = Simulator(small.guide, small.limits, seed), random.Random(seed)
-    prepared = prepare(build_model(small.guide, small.limits))
+    model = build_model(small.guide, small.limits)
+    prepared, as_drawn = prepare(model), prepare(never_restored(model))
     drawn = simulator.draw_cars(cars)
     brute = Brute(simulator, worlds) if worlds else None
     trial = Trial()
     for number, car in enumerate(drawn):
         marks = [mark for mark in small.guide.marks if chance.random() < LOOKED_AT] or list(small.guide.marks)[:1]
-        state = believe(prepared, Session(tuple(Answer(mark, (car.reported[mark],)) for mark in marks)))
-        concluded = conclude_figures(state)
+        session = Session(tuple(Answer(mark, (car.reported[mark],)) for mark in marks))
+        concluded = conclude_figures(believe(prepared, session))
         levels = ((0.9, trial.held_nine, trial.weight_nine), (0.5, trial.held_half, trial.weight_half))
         for level, held, weight in levels:
             parts = [stretch for of, stretch in concluded.spans if of == level]
             held.append(any(part.start <= car.day < part.end for part in parts))
             weight.append(sum(part.weight for part in parts))
+        state = believe(as_drawn, session)
+        concluded = conclude_figures(state)
         true = true_period(simulator, car)
         trial.loss.append(-float(np.log(concluded.periods[true])))
         trial.stated_period += [(chance_of, at == true) for at, chance_of in enumerate(concluded.periods[:-1])]
