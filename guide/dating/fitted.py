@@ -19,7 +19,7 @@ from bisect import bisect_left
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import combinations, compress, pairwise
+from itertools import compress, pairwise
 from operator import mul
 
 from guide.dating.belief.blocks import built_with, spread
@@ -28,6 +28,7 @@ from guide.dating.belief.number import Numbered
 from guide.dating.belief.prepare import Prepared
 from guide.dating.belief.span import Stretch
 from guide.dating.belief.state import Cells, State
+from guide.dating.few_terms import boxes, deciding
 from guide.dating.model import ModelFitted, ModelForm
 
 __all__ = ["Fitted", "FittedForm", "FittedMark", "FittedScope", "Known", "fitted_of", "known_of"]
@@ -342,11 +343,11 @@ class Fitted:
         without = {tuple(car.values()) for car in cars.values()} - inside
         if not without:
             return [(_ALL, list(some))]
-        chosen = _deciding(len(names), inside, without)
+        chosen = deciding(len(names), inside, without)
         ordered = [self._order_of(names[at]) for at in chosen]
         told = {tuple(one[at] for at in chosen) for one in inside}
         found: list[tuple[Cars, list[Kind]]] = []
-        for box in _boxes(
+        for box in boxes(
             sorted(told, key=lambda one: [order.index(value) for order, value in zip(ordered, one, strict=True)])
         ):
             held_by = {
@@ -401,26 +402,3 @@ def _peaks(prepared: Prepared, mark: int) -> list[list[float]]:
         ]
         prepared.peaks[mark] = most
     return prepared.peaks[mark]
-
-
-def _deciding(size: int, inside: set[tuple[str, ...]], without: set[tuple[str, ...]]) -> tuple[int, ...]:
-    """Return the fewest places by which tuples inside differ from all those without, the first such in order."""
-    for count in range(1, size):
-        for chosen in combinations(range(size), count):
-            told = {tuple(one[at] for at in chosen) for one in inside}
-            if not any(tuple(one[at] for at in chosen) in told for one in without):
-                return chosen
-    return tuple(range(size))
-
-
-def _boxes(tuples: Sequence[tuple[str, ...]]) -> list[tuple[tuple[str, ...], ...]]:
-    """Return combinations of values as products of sets of values, those alike in all but the first joined."""
-    if not any(tuples):
-        return [()]
-    rest: dict[str, list[tuple[str, ...]]] = {}
-    for first, *others in tuples:
-        rest.setdefault(first, []).append(tuple(others))
-    alike: dict[tuple[tuple[str, ...], ...], list[str]] = {}
-    for value, combined in rest.items():
-        alike.setdefault(tuple(combined), []).append(value)
-    return [(tuple(values), *box) for combined, values in alike.items() for box in _boxes(combined)]
