@@ -147,8 +147,6 @@ class Fitted:
                     found.append(fitted)
         return found
 
-    # ---- the kinds of car in question ----
-
     @cached_property
     def _rows(self) -> list[int]:
         """The rows that the car can be of; what is known is left out of account where no car is so."""
@@ -215,8 +213,6 @@ class Fitted:
             of_row = self._of_row(kind[0])
             self._dimensions_of[kind] = {**of_row, "interior": kind[1]} if kind[1] else of_row
         return self._dimensions_of[kind]
-
-    # ---- which forms a kind of car can have ----
 
     def _allowed(self, mark: int, kinds: Sequence[Kind]) -> dict[Kind, dict[int, tuple[int, ...]]]:
         """Return for each kind of car that can have a mark its forms, each with the entries that stand behind it."""
@@ -291,8 +287,6 @@ class Fitted:
             if (first is None or position >= first) and (last is None or position <= last):
                 found.append(at)
         return tuple(found)
-
-    # ---- what is told of a mark ----
 
     def _mark(self, mark: int) -> FittedMark | None:
         allowed = self._allowed(mark, self._kinds_of(mark))

@@ -30,15 +30,21 @@ def behind_forms(limits: LimitsResult) -> Behind:
     """Return what stands behind each form that the works fitted."""
     guide = limits.moments.guide
     found: dict[tuple[str, str], list[ModelFitted]] = {}
-    for spell, sure in zip(limits.spells, _is_sure(limits), strict=True):
+    sure_of = _is_sure(limits)
+    for at, spell in _in_order(limits):
         mark = guide.marks[spell.mark]
         form = mark.forms[spell.form]
         own = next(one.scope for one in form.spells if one.number == spell.spell)
         cars = intersect(mark.scope, form.scope, own, spell.scope)
         if cars is not None and form.dates_a_car:
-            entry = ModelFitted(on=dict(cars.parts), numbers=_stated_numbers(spell), sure=sure)
+            entry = ModelFitted(on=dict(cars.parts), numbers=_stated_numbers(spell), sure=sure_of[at])
             found.setdefault((mark.id, form.id), []).append(entry)
     return {key: tuple(entries) for key, entries in found.items()}
+
+
+def _in_order(limits: LimitsResult) -> list[tuple[int, DatedSpell]]:
+    """Return the spells with their places in the limits, in an order that hangs on no order of statements."""
+    return sorted(enumerate(limits.spells), key=lambda one: (one[1].spell, one[1].scope.parts))
 
 
 def _stated_numbers(spell: DatedSpell) -> Bounds:
@@ -129,7 +135,7 @@ def reasons_of(limits: LimitsResult) -> Reasons:
     """Return the statements that each entry of `behind_forms` and `behind_interiors` rests on, as steps."""
     guide = limits.moments.guide
     found: dict[tuple[str, str], list[tuple[Step, ...]]] = {}
-    for spell in limits.spells:
+    for _, spell in _in_order(limits):
         first, last = _told_by(spell)
         steps = {(step.place, step.says): step for step in (*first, *last)}
         found.setdefault((spell.mark, spell.form), []).append(tuple(steps.values()))
