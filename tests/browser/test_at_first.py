@@ -92,8 +92,10 @@ def test_a_result_shows_sentence_doubt_and_next_look_on_a_small_phone_and_the_re
         assert page.locator('[data-screen="look"] h1').inner_text() == "What are the seats trimmed in?"
         page.locator('[data-answer="black-leather"]').tap()
         assert "dash-facing=veneer&interior=black-leather" in one.hash()
-        one.go(f"key.html#switches=symbols&dials=orange&stalk=black-symbol&--car=C1840&{REACH}&--at=result")
-        doubt = page.locator(".said").filter(has_text="It may have been misread").bounding_box()
+        one.go(
+            f"key.html#switches=symbols&dials=orange&stalk=black-symbol&tail-lamps=oblong-reverse&horn-push=padded&--car=C1840&{REACH}&--at=result"
+        )
+        doubt = page.locator(".said").filter(has_text="doesn’t fit").first.bounding_box()
         assert doubt is not None
         assert doubt["y"] + doubt["height"] <= 640
         one.go("key.html#--car=C1840&--reach=outside,glass&--at=result")
@@ -104,7 +106,9 @@ def test_a_result_shows_sentence_doubt_and_next_look_on_a_small_phone_and_the_re
 
 def test_a_number_that_does_not_fit_is_said_before_a_note_is_kept(chromium: Any, built_guide: pathlib.Path) -> None:
     with visit(chromium, built_guide) as one:
-        one.go(f"key.html#switches=symbols&dials=orange&stalk=black-symbol&--car=C1040&{REACH}&--at=result")
+        one.go(
+            f"key.html#switches=symbols&dials=orange&stalk=black-symbol&tail-lamps=oblong-reverse&horn-push=padded&--car=C1040&{REACH}&--at=result"
+        )
         one.page.locator("[data-keep]").click()
         assert (
             one.page.locator(".panel [role=alert]")
@@ -120,6 +124,7 @@ def test_a_number_that_does_not_fit_is_said_before_a_note_is_kept(chromium: Any,
             ("switches", "symbols"),
             ("dials", "orange"),
             ("tail-lamps", "oblong-reverse"),
+            ("horn-push", "padded"),
             ("stalk", "black-symbol"),
             ("market", "home"),
         ):

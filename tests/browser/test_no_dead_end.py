@@ -111,6 +111,7 @@ def test_a_registrar_is_told_that_a_number_does_not_fit_and_finds_out_why(
         for mark, form in (("switches", "symbols"), ("dials", "orange"), ("stalk", "black-symbol"), ("market", "home")):
             tap(one, f"[name='{mark}'][value='{form}']")
         tap(one, "[name=tail-lamps][value=oblong-reverse]")
+        tap(one, "[name=horn-push][value=padded]")
         tap(one, "[data-record] [type=submit]")
         assert "doesn’t fit the number C1040" in one.page.locator("[data-told]").inner_text()
         tap(one, "[data-keep-anyway]")
