@@ -143,7 +143,7 @@ def test_a_run_whose_last_number_nobody_knows_goes_on(shelf: Shelf, built: bool,
     run = replace(series.runs[0], first=5, last=None, built=built)
     guide = replace(shelf.guide, series={series.id: replace(series, runs=(run,))})
     (row,) = how_we_know.PAGE.context(replace(shelf, guide=guide), Address("how-we-know", "", "", ""))["series"]
-    assert all_told(row["runs"]) == [said]
+    assert all_told(row["runs"]) == [f"{said} (Works ledger, an abstract)"]
 
 
 def test_every_default_reads_as_a_figure_and_a_sentence(shelf: Shelf) -> None:

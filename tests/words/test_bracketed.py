@@ -68,6 +68,7 @@ MADE = {
     "totals-that-do-not-add-up": ("door-handle-chrome.svg",),
     "names-that-are-not-read": ("horn-push", ".txt"),
     "a-car-of-days-when-nothing-was-built": ("August",),  # a statement quoted as it was typed
+    "assembled-without-its-span": ("{series: coupe, market: [home, continent]}",),  # as it may be typed
     "papers-with-issues": ("Club newsletter 3",),  # an issue is called after its paper and its number
     "scans-and-issues-without-use": ("Club newsletter 3",),
 }

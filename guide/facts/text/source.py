@@ -73,10 +73,10 @@ def shape_of(node: Node) -> Value:
 
 
 def is_blank(node: Node) -> bool:
-    """Tell whether nothing was typed after the key: an empty list or mapping says no more than a blank does."""
+    """Tell whether nothing was typed after the key: an empty list says no more than a blank does."""
     if isinstance(node, Items):
         return all(is_blank(one) for one in node.items)
-    return not (node.pairs if isinstance(node, Keyed) else node)
+    return isinstance(node, Text) and not node
 
 
 def items_of(node: Node | None) -> tuple[Node, ...]:
