@@ -162,30 +162,42 @@ class CardMaker:
 
     def _try(self, chosen: Sequence[int], cars: Sequence[Drawn]) -> tuple[int, int, int]:
         """Return for how many cars the card names the period, the key does, and both name the same."""
-        marks = self.prepared.model.marks
+        named: dict[tuple[int, ...], tuple[int, int]] = {}  # of cars that show the same: by the card, by the key
         right = key_right = agree = 0
         for car in cars:
-            total = list(self.start)
-            for mark in chosen:
-                total = list(map(add, total, self.points[mark][car.reported[mark]]))
-            by_card = total.index(max(total))
-            answers = tuple(Answer(marks[mark].id, (marks[mark].forms[car.reported[mark]].id,)) for mark in chosen)
-            state = believe(self.prepared, Session(answers))
-            every = period_chances(self.prepared, state.line, state.weights)
-            chances = [every[at] for at in self.periods]
-            by_key, true = chances.index(max(chances)), self._period_of(car)
+            shown = tuple(car.reported[mark] for mark in chosen)
+            if shown not in named:
+                named[shown] = self._by_card(chosen, shown), self._by_key(chosen, shown)
+            by_card, by_key = named[shown]
+            true = self._period_of(car)
             right += by_card == true
             key_right += by_key == true
             agree += by_card == by_key
         return right, key_right, agree
 
+    def _by_card(self, chosen: Sequence[int], shown: Sequence[int]) -> int:
+        """Return the column that the card names for a car that shows these forms."""
+        total = list(self.start)
+        for mark, form in zip(chosen, shown, strict=True):
+            total = list(map(add, total, self.points[mark][form]))
+        return total.index(max(total))
+
+    def _by_key(self, chosen: Sequence[int], shown: Sequence[int]) -> int:
+        """Return the column that the key names for a car that shows these forms."""
+        marks = [self.prepared.model.marks[mark] for mark in chosen]
+        answers = (Answer(mark.id, (mark.forms[form].id,)) for mark, form in zip(marks, shown, strict=True))
+        state = believe(self.prepared, Session(tuple(answers)))
+        every = period_chances(self.prepared, state.line, state.weights)
+        chances = [every[at] for at in self.periods]
+        return chances.index(max(chances))
+
 
 def _of_series(prepared: Prepared, series: Collection[int]) -> Prepared:
-    """Return a model as it is where only cars of some series are looked at."""
+    """Return a model as it is where only cars of some series are looked at: what is remembered by weight is its own."""
     bins = prepared.bins
     cells = [w if prepared.rows[at // bins][0] in series else 0.0 for at, w in enumerate(prepared.weights)]
     whole = sum(cells)
-    return replace(prepared, weights=tuple(weight / whole for weight in cells))
+    return replace(prepared, weights=tuple(weight / whole for weight in cells), by_era={}, by_both_eras={}, peaks={})
 
 
 def _period_of(prepared: Prepared, cell: int) -> int:

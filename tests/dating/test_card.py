@@ -8,8 +8,10 @@ from itertools import product
 
 import pytest
 
+from guide.dating.belief.evidence import Answer, Session
 from guide.dating.belief.prepare import prepare
 from guide.dating.belief.sample import Sampler
+from guide.dating.belief.state import believe
 from guide.dating.card import MOST_POINTS, CardMaker
 from guide.dating.model import Model
 from tests.dating.test_apart import ways_built
@@ -53,6 +55,16 @@ def test_a_card_of_one_period_gives_no_points_and_is_always_right() -> None:
     card = CardMaker(prepare(plain_model([5.0], [1], [plain_mark("lamp", 2, [[0.5, 0.5]])], [group]))).card(16)
     assert (card.start, next(iter(card.marks[0].points.values()))) == ((0,), (0,))
     assert (card.right, card.key_right, card.agree) == (1.0, 1.0, 1.0)
+
+
+def test_a_card_of_some_series_leaves_what_is_remembered_of_all_cars_as_it_was(model: Model) -> None:
+    """What is believed of a car is the same whether or not a card was made of one series alone before."""
+    before, after = prepare(model), prepare(model)
+    card = CardMaker(after, series=(0,)).card(1)
+    mark = model.marks[after.marks_by_id[card.marks[0].mark]]
+    for form in mark.forms:
+        session = Session((Answer(mark.id, (form.id,)),))
+        assert believe(after, session).weights == believe(before, session).weights
 
 
 def ways_reported(model: Model, mark: int, fitted: int) -> dict[int, float]:

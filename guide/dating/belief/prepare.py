@@ -76,6 +76,7 @@ class Prepared:
     marks_by_id: dict[str, int]
     factors: dict[tuple[float, ...], list[float]] = field(default_factory=dict)  # what blocks.py remembers: of vectors
     by_era: dict[int, list[list[list[float]]]] = field(default_factory=dict)  # what restored.py remembers, per mark
+    by_both_eras: dict[tuple[object, ...], list[float]] = field(default_factory=dict)  # and of a report, per own row
     built: dict[tuple[int, ...], list[float]] = field(default_factory=dict)  # of marks and forms
     # what fitted.py remembers: the pieces of each row of a block, the most of each form, which entries speak of a car
     ranges: dict[int, list[tuple[int, int]]] = field(default_factory=dict)

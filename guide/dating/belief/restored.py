@@ -26,6 +26,7 @@ from guide.dating.belief.prepare import ERAS, Prepared
 __all__ = ["Seen"]
 
 _WIDE = 2 * ERAS  # parts of each era, then interiors of each era
+_REMEMBERED = 500  # tables of a mark's reports: those of a card's marks, but not those of all
 _Table = list[float]  # by era of the build, way and era of the parts, laid end to end
 
 
@@ -56,11 +57,12 @@ class Seen:
             for era, weight in enumerate(_by_era(prepared, weights[row * prepared.bins : (row + 1) * prepared.bins])):
                 prior[kind][era] += weight
         each = {
-            mark: tuple(_table(prepared, mark, row, one) for row in members) for mark, one in sorted(vectors.items())
+            mark: tuple(_remembered_table(prepared, mark, row, one) for row in members)
+            for mark, one in sorted(vectors.items())
         }
-        seen = []
+        seen, eras = [], _eras_of_parts(prepared)
         for kind in range(len(members)):
-            table = _eras_of_parts(prepared)
+            table = eras
             for tables in each.values():
                 table = list(map(mul, table, tables[kind]))
             seen.append(table)
@@ -114,6 +116,18 @@ def _eras_of_parts(prepared: Prepared) -> _Table:
         line = [earlier / max(built, 1)] * built + [(1.0 - earlier) / (ERAS - built)] * (ERAS - built)
         table += [(1.0 - chances.restored.interior) * share for share in line] + interior
     return table
+
+
+def _remembered_table(prepared: Prepared, mark: int, row: int, vectors: Vectors) -> _Table:
+    """Return `_table`; the last few hundred are remembered, because many cars show the same."""
+    own_row = prepared.blocks[prepared.block_of[mark]].row_of[row]
+    key = (mark, own_row, tuple(vectors.own), tuple(vectors.under), tuple(vectors.donor))
+    found = prepared.by_both_eras.get(key)
+    if found is None:
+        if len(prepared.by_both_eras) > _REMEMBERED:
+            prepared.by_both_eras.clear()
+        found = prepared.by_both_eras[key] = _table(prepared, mark, row, vectors)
+    return found
 
 
 def _table(prepared: Prepared, mark: int, row: int, vectors: Vectors) -> _Table:
