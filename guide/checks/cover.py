@@ -1,17 +1,19 @@
 """Is some form stated for every car? A cell is one combination of the splits that a mark's forms name.
 
 For each cell the stretches in which its forms may have been fitted, from the earliest first to the latest
-last, must cover the open days on which such cars were built. A closure is no gap: nothing was built in it.
+last, must cover the open days on which such cars were built. A closure is no gap: nothing was built in it. Nor is what
+lies between one form and the next of the declared order: the network lets it be no longer than papers leave it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, timedelta
-from itertools import product
+from itertools import pairwise, product
+from typing import NamedTuple
 
 from guide.checks.known import Known
-from guide.facts.types import Guide, Mark, Scope
+from guide.facts.types import FormRef, Guide, Mark, Scope
 from guide.finding import Finding
 from guide.limits.moments import Moments
 from guide.limits.scopes import Dimensions
@@ -115,10 +117,12 @@ def check_every_time_has_a_form(known: Known) -> Iterator[Finding]:
             continue
         holes: dict[tuple[Days, ...], list[Value]] = {}
         for cell in _cells(mark, spells, dimensions):
-            covers = [
-                (day_of(s.first.earliest, guide.production.first), day_of(s.last.latest, guide.production.first))
-                for s in spells
-                if _is_among(cell, s.scope)
+            here = [_Cover.of(spell, guide.production.first) for spell in spells if _is_among(cell, spell.scope)]
+            covers = [cover.days for cover in here]
+            covers += [
+                (old.days[1], new.days[0])
+                for old, new in pairwise(cover for cover in here if cover.ref in mark.order)
+                if old.days[1] < new.days[0]
             ]
             missing = tuple(_uncovered(_built(cell, moments), covers))
             if missing:
@@ -135,6 +139,18 @@ def check_every_time_has_a_form(known: Known) -> Iterator[Finding]:
                 stretches=chained("words.and", stretches),
                 cars=chained("words.then_after_stop", cells),
             )
+
+
+class _Cover(NamedTuple):
+    """A spell, and the days between which its form may have been fitted."""
+
+    ref: FormRef
+    days: Days
+
+    @classmethod
+    def of(cls, spell: DatedSpell, origin: date) -> _Cover:
+        days = day_of(spell.first.earliest, origin), day_of(spell.last.latest, origin)
+        return cls(FormRef(spell.mark, spell.form, spell.spell), days)
 
 
 def _is_among(cell: Mapping[str, str], scope: Scope) -> bool:

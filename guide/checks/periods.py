@@ -87,9 +87,9 @@ def _within_model(guide: Guide, model: CarModel) -> Iterator[Finding]:
 
 def _ends_of_production(guide: Guide, model: CarModel) -> Iterator[Finding]:
     made, periods = model.production, model.periods
-    for period, gap in (
-        (periods[0], (made.first, periods[0].first - DAY)),
-        (periods[-1], (periods[-1].last + DAY, made.last)),
+    for period, gap, reach in (
+        (periods[0], (made.first, periods[0].first - DAY), made.first),
+        (periods[-1], (periods[-1].last + DAY, made.last), made.last),
     ):
         if gap[0] <= gap[1] and not _is_closed(guide, model, *gap):
             yield Finding.of(
@@ -99,8 +99,7 @@ def _ends_of_production(guide: Guide, model: CarModel) -> Iterator[Finding]:
                 first=gap[0].isoformat(),
                 last=gap[1].isoformat(),
                 period=period.id,
-                began=made.first.isoformat(),
-                ended=made.last.isoformat(),
+                reach=reach.isoformat(),
             )
 
 

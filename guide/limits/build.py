@@ -35,7 +35,7 @@ from guide.limits.rulings import ReadStatement
 from guide.limits.scopes import Cell, Dimensions
 from guide.limits.types import Said, Why, ticks_of
 from guide.limits.wording import when_said
-from guide.sentence import day
+from guide.sentence import Value, day
 
 __all__ = ["ORIGIN", "SOON_AFTER", "Builder", "Ends", "SpellKey"]
 
@@ -246,12 +246,21 @@ class Builder:
         starts = min(own or self.guide.productions, key=lambda one: one.first)
         stops = max(own or self.guide.productions, key=lambda one: one.last)
         began, ended = (
-            Why(StepKind.RULE, made.place, made.source_of(end), f"limits.production-{way}", {"day": day(on)})
-            for way, end, made, on in (("began", "first", starts, starts.first), ("ended", "last", stops, stops.last))
+            Why(StepKind.RULE, made.place, made.source_of(end), *self._end_said(way, on, given))
+            for way, end, made, on, given in (
+                ("began", "first", starts, starts.first, starts.first_as),
+                ("ended", "last", stops, stops.last, stops.last_as),
+            )
         )
         return Tie(first, ORIGIN, -self.start_of(starts.first), began), Tie(
             ORIGIN, last, self.end_of(stops.last), ended
         )
+
+    def _end_said(self, way: str, on: date, given: When | None) -> tuple[str, dict[str, Value]]:
+        """Return the id of how production began or ended, with its values: on a day, or as papers have it."""
+        if given is None:
+            return f"limits.production-{way}", {"day": day(on)}
+        return f"limits.production-{way}-as", {"when": when_said(self.guide, given, taken_as=True)}
 
     def _tie_order(self, mark: Mark, cell: Cell, earlier: FormRef, before: Ends, later: FormRef, after: Ends) -> None:
         names: dict[str, FormRef] = {"earlier": earlier, "later": later}

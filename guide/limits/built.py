@@ -1,4 +1,5 @@
-"""Cars dated to days on which none can have been built: outside production, or while the works stood shut."""
+"""Cars dated to days on which none can have been built, outside production or while the works stood shut; and those
+typed both as a dated car in its turn and as a stray out of it."""
 
 from __future__ import annotations
 
@@ -21,6 +22,12 @@ def check_built(moments: Moments) -> Iterator[Finding]:
         for car in named:
             if car.built is not None and line.open_days_of(car.built) is None:
                 yield _finding(moments, line, car)
+        strays = {stray.car: stray for stray in line.series.strays}
+        for dated in line.series.dated_cars:
+            if (stray := strays.get(dated.car)) is not None:
+                here = Related(stray.place, sentence("limits.dated-car-contradicts.stray.here"))
+                name = "limits.dated-car-contradicts.stray"
+                yield Finding.of(name, dated.place, related=(here,), car=dated.car.written)
 
 
 def _finding(moments: Moments, line: SeriesLine, car: Stray | DatedCar) -> Finding:

@@ -7,7 +7,7 @@ is put into words. The result is the same for the same guide, in the same order.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from guide.facts.records.rulings import name_of
 from guide.facts.types import FormRef, Guide, Mark, Scope, Statement, StatementKind
@@ -49,7 +49,7 @@ def derive_limits(guide: Guide) -> LimitsResult:
         *solved.problem.findings,
         *(clash.finding for clash in clashes if clash.finding is not None),
         *_came_in_apart(solved, explainer),
-        *_rulings(guide, clashes),
+        *_rulings(guide, clashes, _against_cars(solved)),
         *(finding for _, finding in unplaced),
         *looser,
         *check_built(moments),
@@ -193,13 +193,28 @@ def _came_in_apart(solved: Solved, explainer: Explainer) -> Iterator[Finding]:
 # Rulings
 
 
-def _rulings(guide: Guide, clashes: Sequence[Clash]) -> Iterator[Finding]:
-    """Yield a finding for each ruling that new statements bear on, or that no longer decides anything."""
+def _against_cars(solved: Solved) -> set[tuple[str, int]]:
+    """Return each statement with a ruling on it, as mark and index, that cars seen contradict as it is printed."""
+    printed = {(one.claim.mark, one.claim.index): one.claim for one in solved.ruled}
+    if not printed or not solved.problem.builder.guide.cars_seen:
+        return set()
+    read = [one for one in stated_claims(solved.problem.claims) if (one.mark, one.index) not in printed]
+    found = contradictions(solved.problem.builder, [*read, *printed.values()])
+    return {(one.mark, one.index) for one in found} & set(printed)
+
+
+def _rulings(guide: Guide, clashes: Sequence[Clash], against_cars: Collection[tuple[str, int]]) -> Iterator[Finding]:
+    """Yield a finding for each ruling that new statements bear on, or that no longer decides anything.
+
+    A ruling decides what to make of cars seen, too: ``against_cars`` are the statements that these contradict.
+    """
     for mark in guide.marks.values():
         mine = [clash for clash in clashes if clash.mark == mark.id]
         for number, ruling in enumerate(mark.rulings):
             decided = next((clash for clash in mine if clash.ruled == number), None)
             named = name_of(mark.statements[ruling.statement])
+            if decided is None and (mark.id, ruling.statement) in against_cars:
+                continue
             if decided is None:
                 yield Finding.of(
                     "limits.ruling-decides-nothing",

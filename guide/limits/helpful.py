@@ -10,7 +10,8 @@ to be expected is greatest in the middle. What counts is not t but the days that
 nothing states the old form's last, its limits run to the end of production; for this purpose they are cut
 `helpful_overlap_days` after the new form is first known, where old stock is still likely.
 
-A moment whose car a paper names needs no car of that series to settle it: by number it is known. Every car worth
+A moment whose car a paper names needs no car of that series to settle it: by number it is known. Nor does one that is
+told by another number on the car, its body's say, or one of cars put together long after their number. Every car worth
 `helpful_share` of the best is named with it. Where none is worth `helpful_days`, what would help is a paper: the
 widest last that nothing states.
 """
@@ -28,6 +29,7 @@ from guide.facts.types import FormRef, Mark
 from guide.finding import TICKS_PER_DAY
 from guide.limits.moments import Moments
 from guide.limits.positions import SeriesLine
+from guide.limits.scopes import Dimensions
 from guide.limits.types import DatedSpell, day_of
 from guide.limits.wording import form_said, scope_said
 from guide.sentence import Sentence, sentence
@@ -65,12 +67,14 @@ def most_helpful(moments: Moments, spells: Sequence[DatedSpell]) -> dict[str, Se
     """Return for each mark the cars, or else the paper, that would be expected to narrow its limits most."""
     found = {}
     alike = {series: _alike(line) for series, line in moments.lines.items()}
+    dimensions = Dimensions(moments.guide)
     by_mark: dict[str, list[DatedSpell]] = {}
     for spell in spells:
         by_mark.setdefault(spell.mark, []).append(spell)
     for mark in moments.guide.marks.values():
         followed = list(_followed(mark, by_mark.get(mark.id, [])))
-        best = _best_cars(moments, alike, mark, followed) or _best_paper(moments, followed)
+        by_number = [pair for pair in followed if not _is_told_otherwise(moments, dimensions, pair)]
+        best = _best_cars(moments, alike, mark, by_number) or _best_paper(moments, followed)
         if best is not None:
             found[mark.id] = best
     return found
@@ -94,6 +98,12 @@ def _followed(mark: Mark, spells: list[DatedSpell]) -> Iterator[_Pair]:
     for scope in dict.fromkeys(spell.scope for spell in spells):
         here = {(spell.form, spell.spell): spell for spell in spells if spell.scope == scope}
         yield from pairwise(here[ref.form, ref.spell] for ref in mark.order if (ref.form, ref.spell) in here)
+
+
+def _is_told_otherwise(moments: Moments, dimensions: Dimensions, pair: _Pair) -> bool:
+    """Tell whether a change is told by a further number on its cars, or is of cars put together elsewhere."""
+    told = any(spell.numbers.keys() & moments.further.keys() for spell in pair)
+    return told or dimensions.assembly_of(dimensions.close(pair[0].scope)) is not None
 
 
 def _alike(line: SeriesLine) -> list[range]:

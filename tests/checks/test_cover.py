@@ -46,3 +46,16 @@ def test_only_open_days_without_a_form_are_told(model: Any, closures: tuple[Clos
     found = list(check_every_time_has_a_form(known))
     assert [one.code for one in found] == ["time-without-form"] * (missing is not None)
     assert all(f"found none from {missing} (all cars)" in told(one.message) for one in found)
+
+
+def test_what_lies_between_the_papers_of_one_form_and_the_next_is_no_time_without_a_form(model: Any) -> None:
+    """A last in mid-December and a first in January leave the days between; the network bounds them."""
+    said = [
+        say("last", on("1960-12-11", "1960-12-20"), form="a"),
+        say("first", on("1961-01-01", "1961-01-31"), form="b"),
+    ]
+    guide = sketch.guide([mark(said, ("a", "b"))], [], sketch.production("1960-01-01", "1961-12-31"))
+    limits = derive_limits(guide)
+    assert limits.clashes == ()
+    known = Known(guide=guide, limits=limits, key=key_of(model), pictures=frozenset())
+    assert list(check_every_time_has_a_form(known)) == []

@@ -10,6 +10,7 @@ import pytest
 
 from guide.pages.kinds.walkround import ANSWER_MM, ENTRY_MM, STRIPS_MM, cards_of, data_files, lay_out
 from guide.pages.kinds.walkround import _entries as entries_of
+from guide.pages.kinds.walkround import _sides as sides_of
 
 
 @pytest.fixture(scope="module")
@@ -38,6 +39,14 @@ def test_each_reach_is_told_once_where_it_begins(entries: list[Any]) -> None:
 
 def test_what_does_not_fit_is_not_squeezed_in(entries: list[Any]) -> None:
     assert lay_out(entries, (50.0, 50.0)) == []
+
+
+def test_a_card_of_one_or_two_marks_begins_in_its_first_strip(entries: list[Any]) -> None:
+    """The longest strip is not the first, so a card of few marks is laid out evenly there."""
+    for few in (1, 2):
+        (side,) = sides_of(lay_out(entries[:few]))
+        assert [entry.mark for strip in side for entry in strip] == [entry.mark for entry in entries[:few]]
+        assert all(side)
 
 
 def test_the_style_sheet_adds_exactly_the_points(shelf: Any) -> None:

@@ -41,6 +41,7 @@ def test_the_mark_says_which_number_it_follows(laid: Laid) -> None:
     words = laid.words_of("marks/door-handle.html")
     assert "“Knob” after “Lever” follows the body number: of the cars looked at, 0 of 4 stand out of place" in words
     assert "No source says when" not in words
+    assert "Any untouched car from" not in words, "a chassis number settles nothing that is told by bodies"
     assert "The first car with “Knob” was body B0650" in words
 
 

@@ -34,6 +34,12 @@ def test_nothing_is_found_wrong(laid: Laid) -> None:
     assert laid.findings == ""
 
 
+def test_how_we_know_says_which_model_stood_still(laid: Laid) -> None:
+    words = laid.words_of("how-we-know.html")
+    assert "20 July to 12 August 1962, Saloon only: the saloons’ line was moved (Club register)." in words
+    assert "21 December 1963 to 9 February 1964, Light commercials only: a strike among the van builders" in words
+
+
 def test_each_model_has_its_own_production_and_periods(guide: Guide) -> None:
     assert [(one.series, [period.id for period in one.periods]) for one in guide.models] == [
         (("saloon",), ["early", "late"]),

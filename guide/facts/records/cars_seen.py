@@ -26,7 +26,7 @@ from guide.facts.text.source import Keyed, Node
 from guide.facts.values import RESERVED_IDS, CarNumber, NumberFailure, Text, When
 from guide.facts.when.numbers import CHASSIS, of_first_kind, of_kind, read_number
 from guide.finding import Place
-from guide.sentence import sentence
+from guide.sentence import Sentence, sentence
 
 __all__ = ["CarSeen", "Report", "number_columns", "read_cars_seen"]
 
@@ -225,7 +225,7 @@ def _reports(
         if mark_named is None:
             desk.mark(name)
             continue
-        report = _report(mark_named, answer, desk)
+        report = _report(mark_named, answer, marks, desk)
         if report is None:
             continue
         if mark_named.id in reports:
@@ -236,7 +236,7 @@ def _reports(
     return tuple(sorted(reports.values(), key=lambda report: order[report.mark]))
 
 
-def _report(mark: Mark, answer: Text, desk: Desk) -> Report | None:
+def _report(mark: Mark, answer: Text, marks: Collection[str], desk: Desk) -> Report | None:
     match = re.fullmatch(r"(.*?)(?:\s+(not own|own))?", answer, re.IGNORECASE | re.DOTALL)
     assert match
     own = None if match[2] is None else match[2].casefold() == "own"
@@ -247,7 +247,23 @@ def _report(mark: Mark, answer: Text, desk: Desk) -> Report | None:
     named = [former.get(part, part) for part in parts]
     unknown = [Text(form, answer.place) for form in named if form not in mark.forms]
     if unknown:
-        desk.refer(unknown[0], (*mark.forms, *sorted(RESERVED_IDS)), "facts.unknown-form", f"marks/{mark.id}.yml")
+        known, where = (*mark.forms, *sorted(RESERVED_IDS)), f"marks/{mark.id}.yml"
+        if (instead := _column_instead(mark, answer, marks, desk)) is not None:
+            desk.refuse("facts.unknown-form", answer, put_right=instead, where=where)
+        else:
+            desk.refer(unknown[0], known, "facts.unknown-form", where)
         return None
     forms = tuple(form for form in mark.forms if form in named)
     return Report(mark=mark.id, forms=forms, kind="form" if len(forms) == 1 else "several", own=own, place=answer.place)
+
+
+def _column_instead(mark: Mark, answer: Text, marks: Collection[str], desk: Desk) -> Sentence | None:
+    """Return where a number belongs that stands in the column of a mark called as its kind is; None for no number."""
+    columns = number_columns(desk.series.values())
+    kind = columns.get(mark.id, "")
+    if not kind or not isinstance(read_number(answer, of_kind(desk.built_numbers, kind)), CarNumber):
+        return None
+    free = [name for name, of in columns.items() if of == kind and name not in marks]
+    if not free:
+        return sentence("facts.unknown-form.number.unnamed", column=mark.id, kind=kind)
+    return sentence("facts.unknown-form.number", column=mark.id, instead=free[0])

@@ -14,11 +14,12 @@ from typing import Any, ClassVar
 from guide.facts.records.fields import Field, Reader, Typed, key, open_record, record
 from guide.facts.records.periods import Period
 from guide.facts.records.readers import day, days_in_order, said, series_ids, source_id, whole
-from guide.facts.records.rivals import RivalEnd, end_days, end_rulings, settled
+from guide.facts.records.rivals import EndDay, RivalEnd, end_days, end_rulings, settled
 from guide.facts.records.scopes import own_series
 from guide.facts.records.series import Series
 from guide.facts.text.desk import Desk
 from guide.facts.text.source import Items, Node
+from guide.facts.values import When
 from guide.finding import Place
 from guide.sentence import Value, all_of, sentence
 
@@ -46,6 +47,8 @@ class Production:
     RULING: ClassVar = Field("ruling", end_rulings)
     first: date
     last: date
+    first_as: When | None = None  # what is given in place of one day: a month or a year, which `first` begins
+    last_as: When | None = None  # likewise, which `last` ends
     rivals: tuple[RivalEnd, ...] = ()
     made: int | None = key(whole, default=None)
     source: str = key(source_id, default="")
@@ -60,22 +63,17 @@ class Production:
         if None in stated.values():
             return None
         usual = typed.value_of("source") or ""
-        claims = [
-            RivalEnd(
-                end=end,
-                written=one.day.isoformat(),
-                at=one.day,
-                source=one.source or usual,
-                page=one.page,
-                printed=one.printed,
-                place=one.place,
-            )
-            for end, every in stated.items()
-            for one in every or ()
-        ]
+        read = [_end_of(end, one, usual, desk) for end, every in stated.items() for one in every or ()]
+        claims = [one for one in read if one is not None]
+        if len(claims) < len(read):
+            return None
         rivals = settled(claims, typed.find(cls.RULING) or (), desk)
-        ends = {one.end: one.at for one in rivals if one.is_widest}
-        return {**ends, "rivals": rivals if len(claims) > len(stated) else ()}
+        widest = {one.end: one for one in rivals if one.is_widest}
+        return {
+            **{end: one.at for end, one in widest.items()},
+            **{f"{end}_as": one.when for end, one in widest.items()},
+            "rivals": rivals if len(claims) > len(stated) else (),
+        }
 
     def agrees(self, places: Mapping[str, Place], desk: Desk) -> bool:
         """Tell whether it begins before it ends."""
@@ -84,6 +82,25 @@ class Production:
     def source_of(self, end: str) -> str:
         """Return whose word an end is: that of the widest claim, or of the production as a whole."""
         return next((one.source for one in self.rivals if one.end == end and one.is_widest), self.source)
+
+
+def _end_of(end: str, one: EndDay, usual: str, desk: Desk) -> RivalEnd | None:
+    """Return what a paper says of an end: the first day that it leaves for a first, the last for a last."""
+    at = one.day.earliest if end == "first" else one.day.latest
+    if at is None:
+        desk.find(f"facts.day-needed.{end}", one.day.place, found=repr(one.day.text))
+        return None
+    exact = one.day.earliest == one.day.latest
+    return RivalEnd(
+        end=end,
+        written=at.isoformat() if exact else one.day.text,
+        at=at,
+        source=one.source or usual,
+        page=one.page,
+        printed=one.printed,
+        place=one.place,
+        when=None if exact else one.day,
+    )
 
 
 @record("closure")
@@ -148,9 +165,8 @@ def whole_of(some: Sequence[Production]) -> Production:
         return some[0]
     made = [one.made for one in some]
     total = sum(each for each in made if each is not None) if None not in made else None
-    return replace(
-        min(some, key=lambda one: one.first), last=max(one.last for one in some), made=total, series=(), name=""
-    )
+    began, ended = min(some, key=lambda one: one.first), max(some, key=lambda one: one.last)
+    return replace(began, last=ended.last, last_as=ended.last_as, made=total, series=(), name="")
 
 
 def production_of(stated: Sequence[Production], series: Collection[str]) -> Production:

@@ -1,7 +1,7 @@
 """Rival ends: several papers that each say when production began or ended, or with which number a run did.
 
 All are shown; the widest of them stands, unless a ruling beside them sets it aside. Until then it is found that they
-differ.
+differ. A paper that gives a month differs from none that gives a day of it: the day stands, and the month agrees.
 """
 
 from __future__ import annotations
@@ -11,10 +11,10 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from guide.facts.records.fields import Reader, key, record, records_of
-from guide.facts.records.readers import day, said, source_id, text
+from guide.facts.records.readers import date_only, day, said, source_id, text
 from guide.facts.text.desk import Desk
 from guide.facts.text.source import Items, Keyed, Node
-from guide.facts.values import Text
+from guide.facts.values import Text, When
 from guide.facts.when.numbers import plain_number
 from guide.finding import Place
 from guide.sentence import one_of, sentence
@@ -24,9 +24,9 @@ __all__ = ["EndCar", "EndDay", "EndRuling", "RivalEnd", "end_cars", "end_days", 
 
 @record("end-day")
 class EndDay:
-    """What one paper says of the day on which production began or ended."""
+    """What one paper says of the day on which production began or ended; it may give no more than a month or year."""
 
-    day: date = key(day)
+    day: When = key(date_only)
     source: str = key(source_id, default="")
     page: str = key(text, default="")
     printed: str = key(text, default="")
@@ -59,7 +59,8 @@ class EndRuling:
 class RivalEnd:
     """One of several claims of an end, "first" or "last"; ``ruling`` is what set it aside, None where it stands.
 
-    ``is_widest``: nothing that stands goes further. ``at`` is its day or its number, to be compared.
+    ``is_widest``: nothing that stands goes further. ``at`` is its day or its number, to be compared; ``when`` what the
+    paper gives in place of one day.
     """
 
     end: str
@@ -69,8 +70,18 @@ class RivalEnd:
     page: str
     printed: str
     place: Place
+    when: When | None = None
     ruling: EndRuling | None = None
     is_widest: bool = False
+    agrees: bool = False  # a month or year within which the widest lies
+
+    def holds(self, other: RivalEnd) -> bool:
+        """Tell whether it gives a month or year, and another claim lies within that and is more exact."""
+        if self.when is None or not isinstance(other.at, date):
+            return False
+        first, last = self.when.days()
+        low, high = (other.at, other.at) if other.when is None else other.when.days()
+        return (first, last) != (low, high) and first <= low and high <= last
 
     @property
     def name(self) -> str:
@@ -81,7 +92,7 @@ class RivalEnd:
 def _end_days(node: Node, desk: Desk) -> tuple[EndDay, ...] | None:
     if isinstance(node, Items | Keyed):
         return records_of(EndDay, "end-days").read(node, desk) or None
-    read = day.read(node, desk)
+    read = date_only.read(node, desk)
     return None if read is None else (EndDay(day=read, place=node.place),)
 
 
@@ -108,10 +119,16 @@ def settled(claims: Sequence[RivalEnd], rulings: Sequence[EndRuling], desk: Desk
     for end, furthest in (("first", min), ("last", max)):
         mine = [one for one in ruled if one.end == end]
         standing = [one for one in mine if one.ruling is None] or mine
-        if standing:
-            widest = _furthest(standing, furthest)
-            found += [replace(one, is_widest=one in standing and one.at == widest.at) for one in mine]
-            _say_rivals(standing, widest, desk)
+        exact = [one for one in standing if not any(one.holds(other) for other in standing)]
+        if exact:
+            widest = _furthest(exact, furthest)
+            found += [
+                replace(
+                    one, is_widest=one in exact and one.at == widest.at, agrees=one in standing and one.holds(widest)
+                )
+                for one in mine
+            ]
+            _say_rivals(exact, widest, desk)
     return tuple(found)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import Any
 
@@ -58,12 +58,20 @@ def _context(shelf: Shelf) -> Context:
 
 
 def _closure_said(guide: Guide, closure: Closure) -> Sentence:
-    """Return when the works stood still, why, and on whose word."""
+    """Return when the works stood still, in some cars alone where it is said so, why, and on whose word."""
     said: dict[str, Value] = {"when": day_range(closure.first, closure.last), "why": closure.why}
+    if closure.series and set(closure.series) != set(guide.series):
+        said["when"] = sentence("pages.know.closure_when", when=said["when"], cars=_cars_of(guide, closure.series))
     source = guide.sources.get(closure.source)
     if source is None:
         return sentence("pages.know.closure", **said)
     return sentence("pages.know.closure_by", **said, source=source.name)
+
+
+def _cars_of(guide: Guide, series: Sequence[str]) -> Value:
+    """Return what cars of some series are called: by their model's name, where they are all of a model that has one."""
+    model = next((made.name for made in guide.productions if made.name and set(made.series) == set(series)), "")
+    return model or all_of(guide.series[one].name for one in series)
 
 
 def _assembly_said(guide: Guide, one: Assembly) -> Sentence:
@@ -113,13 +121,16 @@ def _run_said(series: Series, run: Run) -> Sentence:
 def _end_said(shelf: Shelf, one: RivalEnd) -> Sentence:
     """Return what one of several papers says of an end, and whether it stands."""
     said: dict[str, Value] = {"at": said_day(one.at) if isinstance(one.at, date) else one.written}
+    given = "day" if isinstance(one.at, date) else "car"
+    if one.when is not None:
+        said["at"], given = when_said(shelf.guide, one.when), "as"
     source = shelf.guide.sources.get(one.source)
     said["by"] = cited(source.name if source else sentence("limits.no-source"), one.page)
-    way = "stands" if one.is_widest else "wider"
+    way = "stands" if one.is_widest else "agrees" if one.agrees else "wider"
     if one.ruling is not None:
         way = "aside_by" if one.ruling.by else "aside"
         said |= {"why": one.ruling.why, "on": said_day(one.ruling.on), "whose": one.ruling.by}
-    end = sentence(f"pages.know.end_{'day' if isinstance(one.at, date) else 'car'}_{one.end}", **said)
+    end = sentence(f"pages.know.end_{given}_{one.end}", **said)
     end = sentence(f"pages.know.end_{way}", said=end, **said)
     return sentence("pages.know.end_printed", said=end, printed=one.printed) if one.printed else end
 

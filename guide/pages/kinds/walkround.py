@@ -160,9 +160,9 @@ def _fill(entries: Sequence[CardEntry], strips: Sequence[float]) -> list[list[Ca
 
 
 def _sides(strips: Sequence[Sequence[CardEntry]]) -> list[list[Sequence[CardEntry]]]:
-    """Return the strips two to a side, sides with nothing on them left out."""
-    sides = [list(strips[at : at + 2]) for at in range(0, len(strips), 2)]
-    return [side for side in sides if any(side)]
+    """Return the strips two to a side, those with nothing on them left out: a first entry may fit the longest only."""
+    filled = [strip for strip in strips if strip]
+    return [filled[at : at + 2] for at in range(0, len(filled), 2)]
 
 
 def data_files(shelf: Shelf) -> dict[str, bytes]:
