@@ -65,10 +65,10 @@ class Production:
         usual = typed.value_of("source") or ""
         read = [_end_of(end, one, usual, desk) for end, every in stated.items() for one in every or ()]
         claims = [one for one in read if one is not None]
-        if len(claims) < len(read):
-            return None
         rivals = settled(claims, typed.find(cls.RULING) or (), desk)
         widest = {one.end: one for one in rivals if one.is_widest}
+        if widest.keys() < stated.keys():
+            return None
         return {
             **{end: one.at for end, one in widest.items()},
             **{f"{end}_as": one.when for end, one in widest.items()},
