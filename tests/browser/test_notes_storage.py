@@ -146,7 +146,7 @@ def test_a_removed_note_comes_back_from_the_list_and_from_its_own_page(
         for way in ("list", "note"):
             if way == "note":
                 page.locator("[data-cars] a.car").click()
-                page.locator("[data-screen=note] .pair button").last.click()
+                page.get_by_role("button", name="Remove this note").click()
             else:
                 page.locator("[data-cars] button.press").click()
             page.wait_for_timeout(100)  # the browser may still be going back to the list

@@ -1,8 +1,8 @@
 // Cars side by side. What is asked stands in the address, after the #: numbers, periods and notes, each under its own name.
-// needs: elements, path, keeping, beside, print, data/model, data/key, data/behind
+// needs: elements, keeping, beside, print, data/model, data/key, data/behind
 
 const { make, put, drawing } = guide.elements;
-const { model } = guide;
+const model = guide.model;
 const say = guide.words(guide.key.words);
 const root = document.querySelector("[data-beside]");
 const form = root.querySelector("[data-ask]");
