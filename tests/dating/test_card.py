@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
 from collections import Counter, defaultdict
 from itertools import product
@@ -13,7 +14,7 @@ from guide.dating.belief.prepare import prepare
 from guide.dating.belief.sample import Sampler
 from guide.dating.belief.state import believe
 from guide.dating.card import MOST_POINTS, CardMaker
-from guide.dating.model import Model
+from guide.dating.model import Model, Restored
 from tests.dating.test_apart import ways_built
 from tests.dating.tiny_models import plain_mark, plain_model, tiny_model
 
@@ -78,6 +79,63 @@ def ways_reported(model: Model, mark: int, fitted: int) -> dict[int, float]:
     return chances
 
 
+def forms_by_era(model: Model, c: int, mark: int) -> list[list[float]]:
+    """Return the share of each form of a mark by bin, each bin an era of its own, with nothing of the guide."""
+    lines = []
+    for t in range(len(model.edges) - 1):
+        line = [0.0] * len(model.marks[mark].forms)
+        for p, built in ways_built(model, c, t):
+            line[built[mark]] += p
+        lines.append(line)
+    return lines
+
+
+def test_restored_cars_are_drawn_by_the_law_that_they_are_believed_by() -> None:
+    """Every car restored: how often a build goes with the reports of two marks, one of them seen from outside, against
+    the sum over ways and eras, within four and a half standard deviations. Four bins are eras 1, 4, 7 and 10 of the
+    twelve; an era without cars has the forms of the one before it, the first those of the one after."""
+    model = tiny_model(5)
+    law = Restored(share=1.0, survives=0.4, interior=0.3, earlier=0.2)
+    marks = (dataclasses.replace(model.marks[0], reach="outside"), dataclasses.replace(model.marks[1], reach="door"))
+    model = dataclasses.replace(
+        model, marks=(*marks, *model.marks[2:]), chances=dataclasses.replace(model.chances, restored=law)
+    )
+    prepared = prepare(model)
+    bins, cars = prepared.bins, model.series[0].cars
+    own_era = [12 * (2 * t + 1) // (2 * bins) for t in range(bins)]
+    bin_of = [max((t for t in range(bins) if own_era[t] <= era), default=0) for era in range(12)]
+    expected: defaultdict[tuple[int, int, int], float] = defaultdict(float)
+    for row, (_, c) in enumerate(prepared.rows):
+        forms = [forms_by_era(model, c, mark) for mark in (0, 1)]
+        for t in range(bins):
+            weight = cars[t] * model.series[0].shares[0][1][c] / sum(cars)
+            mine = own_era[t]
+            for era in range(12):
+                later, earlier = (1 - law.earlier) / (12 - mine), law.earlier / mine
+                for way, stays in ((0.7 * (later if era >= mine else earlier), (0.4, 0.4)), (0.3 / 12, (1.0, 0.0))):
+                    says: list[defaultdict[int, float]] = []
+                    for mark in (0, 1):
+                        one: defaultdict[int, float] = defaultdict(float)
+                        for form in range(len(model.marks[mark].forms)):
+                            there = stays[mark] * forms[mark][t][form]
+                            there += (1 - stays[mark]) * forms[mark][bin_of[era]][form]
+                            for said, chance in ways_reported(model, mark, form).items():
+                                one[said] += there * chance
+                        says.append(one)
+                    for first, second in product(*says):
+                        expected[row * bins + t, first, second] += weight * way * says[0][first] * says[1][second]
+    assert sum(expected.values()) == pytest.approx(1.0)
+    sampler = Sampler(prepared, seed=7)
+    counted = Counter((car.cell, *car.reported[:2]) for car in (sampler.draw() for _ in range(DRAWN)))
+    assert set(counted) <= {way for way, chance in expected.items() if chance > 0}
+    for way, chance in expected.items():
+        assert abs(counted[way] / DRAWN - chance) <= 4.5 * math.sqrt(chance * (1 - chance) / DRAWN), way
+    for first, second in product(*(range(len(mark.forms)) for mark in marks)):
+        said = Session((Answer("m0", (f"f{first}",)), Answer("m1", (f"f{second}",))))
+        cells = [expected[cell, first, second] for cell in range(len(prepared.weights))]
+        assert believe(prepared, said).weights == pytest.approx([cell / sum(cells) for cell in cells], abs=1e-12)
+
+
 @pytest.mark.parametrize("seed", [1, 4])
 def test_cars_are_drawn_as_often_as_they_can_be_so(seed: int) -> None:
     """How often a cell goes with the reports of the set's two marks, against the sum over every way that can be:
@@ -112,3 +170,17 @@ def test_cars_are_drawn_as_often_as_they_can_be_so(seed: int) -> None:
     assert set(counted) <= {way for way, chance in expected.items() if chance > 0}
     for way, chance in expected.items():
         assert abs(counted[way] / DRAWN - chance) <= 4.5 * math.sqrt(chance * (1 - chance) / DRAWN), way
+
+
+def test_a_card_for_one_model_of_car_is_the_same_whatever_was_asked_before() -> None:
+    """What restored cars of all models have by era, once worked out, is not taken for that of one model's cars."""
+    model = tiny_model(5)
+    other = dataclasses.replace(model.series[0], id="t", cars=tuple(reversed(model.series[0].cars)))
+    chances = dataclasses.replace(model.chances, restored=Restored(share=0.5))
+    model = dataclasses.replace(model, series=(model.series[0], other), chances=chances)
+    model = dataclasses.replace(
+        model, groups=tuple(dataclasses.replace(group, of=group.of * 2) for group in model.groups)
+    )
+    asked, fresh = prepare(model), prepare(model)
+    believe(asked, Session(tuple(Answer(mark.id, ("f0",)) for mark in model.marks)))
+    assert CardMaker(asked, series=(1,)).card(16) == CardMaker(fresh, series=(1,)).card(16)

@@ -23,7 +23,7 @@ from guide.dating.belief.blocks import built_with, expand
 from guide.dating.belief.evidence import Vector, Vectors
 from guide.dating.belief.prepare import ERAS, Prepared
 
-__all__ = ["Seen"]
+__all__ = ["Seen", "eras_of_parts", "shares_by_era", "stays"]
 
 _WIDE = 2 * ERAS  # parts of each era, then interiors of each era
 _REMEMBERED = 500  # tables of a mark's reports: those of a card's marks, but not those of all
@@ -60,7 +60,7 @@ class Seen:
             mark: tuple(_remembered_table(prepared, mark, row, one) for row in members)
             for mark, one in sorted(vectors.items())
         }
-        seen, eras = [], _eras_of_parts(prepared)
+        seen, eras = [], eras_of_parts(prepared)
         for kind in range(len(members)):
             table = eras
             for tables in each.values():
@@ -92,7 +92,7 @@ class Seen:
         for tables in (self.each[mark][kind] for mark in marks if mark in self.each):
             if not all(tables):
                 kept = [other[kind] for mark, other in self.each.items() if mark not in marks]
-                table = _eras_of_parts(self.prepared)
+                table = eras_of_parts(self.prepared)
                 for other in kept:
                     table = list(map(mul, table, other))
                 return table
@@ -107,7 +107,7 @@ def _by_era(prepared: Prepared, line: Sequence[float]) -> list[float]:
     return sums
 
 
-def _eras_of_parts(prepared: Prepared) -> _Table:
+def eras_of_parts(prepared: Prepared) -> _Table:
     """Return P(way, era of the parts | era of the build): of parts any later one alike, earlier ones a small share."""
     chances, table = prepared.model.chances, []
     interior = [chances.restored.interior / ERAS] * ERAS
@@ -132,10 +132,8 @@ def _remembered_table(prepared: Prepared, mark: int, row: int, vectors: Vectors)
 
 def _table(prepared: Prepared, mark: int, row: int, vectors: Vectors) -> _Table:
     """Return the likelihood of one mark by both eras: its own part, or another over whatever it was built with."""
-    one = prepared.model.marks[mark]
-    sure, outside = one.survives >= 1.0, one.reach == "outside"
-    shares_own = (1.0 if sure else prepared.model.chances.restored.survives, 1.0 if sure or outside else 0.0)
-    shares = _form_shares(prepared, mark)[prepared.blocks[prepared.block_of[mark]].row_of[row]]
+    shares_own = stays(prepared, mark)
+    shares = shares_by_era(prepared, mark)[prepared.blocks[prepared.block_of[mark]].row_of[row]]
     own, under, donor = (_of_eras(shares, each) for each in (vectors.own, vectors.under, vectors.donor))
     return [
         share * mine + (1.0 - share) * built * theirs
@@ -145,11 +143,18 @@ def _table(prepared: Prepared, mark: int, row: int, vectors: Vectors) -> _Table:
     ]
 
 
+def stays(prepared: Prepared, mark: int) -> tuple[float, float]:
+    """Return the chance that a mark's part is the car's own, of either way: with parts, with an interior."""
+    one = prepared.model.marks[mark]
+    sure, outside = one.survives >= 1.0, one.reach == "outside"
+    return 1.0 if sure else prepared.model.chances.restored.survives, 1.0 if sure or outside else 0.0
+
+
 def _of_eras(shares: Sequence[Sequence[float]], vector: Vector) -> list[float]:
     return [sum(map(mul, one, vector)) for one in shares]
 
 
-def _form_shares(prepared: Prepared, mark: int) -> list[list[list[float]]]:
+def shares_by_era(prepared: Prepared, mark: int) -> list[list[list[float]]]:
     """Return ``[own row of the mark's block][era][form]``: the share of each form as built; remembered.
 
     An era in which no such car was built has the shares of the nearest before it, or else after it.

@@ -1,7 +1,9 @@
 """Cars drawn from the model itself, for trials of the walk-round card. Seeded, so the same model gives the same.
 
 A drawn car has a slot, a form built per mark (group by group, as stages have it), perhaps a set renewed from a
-donor of its own specification, parts lost and replaced, and a report of each mark, sometimes misread.
+donor of its own specification, parts lost and replaced, and a report of each mark, sometimes misread. As many as the
+model has it were restored: each mark then has a form of the car's own era, or of that of the parts, one by one
+(`guide.dating.belief.restored`).
 """
 
 from __future__ import annotations
@@ -12,7 +14,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate
 
-from guide.dating.belief.prepare import Prepared
+from guide.dating.belief.prepare import ERAS, Prepared
+from guide.dating.belief.restored import eras_of_parts, shares_by_era, stays
 
 __all__ = ["Drawn", "Sampler"]
 
@@ -37,18 +40,36 @@ class Sampler:
 
     def draw(self) -> Drawn:
         """Return the next car."""
-        prepared, model = self.prepared, self.prepared.model
-        cell = self._cell(0, len(self._cells))
-        built = self._built(cell)
-        fitted = list(built)
-        for one in model.sets:
-            if self.chance.random() < one.share:
-                row = cell // prepared.bins
-                donor = self._built(self._cell(row * prepared.bins, (row + 1) * prepared.bins))
-                for mark in one.marks:
-                    fitted[mark] = donor[mark]
+        cell, share = self._cell(0, len(self._cells)), self.prepared.model.chances.restored.share
+        is_restored = share > 0.0 and self.chance.random() < share
+        built, fitted = self._restored(cell) if is_restored else self._as_built(cell)
         found = tuple(self._found(mark, form) for mark, form in enumerate(fitted))
         return Drawn(cell, tuple(built), found, tuple(self._read(mark, form) for mark, form in enumerate(found)))
+
+    def _as_built(self, cell: int) -> tuple[list[int], list[int]]:
+        """Return the form built and fitted per mark, of a car whose parts were lost or renewed as they came."""
+        built = self._built(cell)
+        fitted, row = list(built), cell // self.prepared.bins
+        for one in self.prepared.model.sets:
+            if self.chance.random() < one.share:
+                donor = self._built(self._cell(row * self.prepared.bins, (row + 1) * self.prepared.bins))
+                for mark in one.marks:
+                    fitted[mark] = donor[mark]
+        return built, fitted
+
+    def _restored(self, cell: int) -> tuple[list[int], list[int]]:
+        """Return the form built and fitted per mark, of a car restored with parts of another year."""
+        prepared = self.prepared
+        row, t = divmod(cell, prepared.bins)
+        own = prepared.era_of[t]
+        way, era = divmod(self._pick(eras_of_parts(prepared)[own * 2 * ERAS : (own + 1) * 2 * ERAS]), ERAS)
+        built, fitted = [], []
+        for mark in range(len(prepared.model.marks)):
+            shares = shares_by_era(prepared, mark)[prepared.blocks[prepared.block_of[mark]].row_of[row]]
+            built.append(self._pick(shares[own]))
+            is_own = self.chance.random() < stays(prepared, mark)[way]
+            fitted.append(built[-1] if is_own else self._pick(shares[era]))
+        return built, fitted
 
     def _cell(self, start: int, end: int) -> int:
         low = self._cells[start - 1] if start else 0.0
