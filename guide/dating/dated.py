@@ -56,12 +56,19 @@ class Dated:
         return self.prepared.model.stop.gain_bits
 
     @cached_property
+    def _enough(self) -> str | None:
+        return would_stop(self.state, self.figures.periods, self.state.line)
+
+    @cached_property
     def within(self) -> Look | None:
-        """The best look within reach; None where none is worth it. Which of several models it is comes before all."""
+        """The best look within reach; None where none is worth it. Which of several models it is comes before all.
+
+        Once one would stop nothing is left to do after any look: then it is what tells most for its effort.
+        """
         model, worth = self.prepared.model, [one for one in self.looks if one.within and one.gain_bits >= self._least]
         own = any(period.series for period in model.periods)
         first = [one for one in worth if own and model.marks[one.mark].kind == "body"]
-        return choose_ahead(self.state, first or worth)
+        return choose(first or worth, self._least) if self._enough else choose_ahead(self.state, first or worth)
 
     @cached_property
     def beyond(self) -> Look | None:
@@ -74,9 +81,8 @@ class Dated:
     @cached_property
     def stopped(self) -> str | None:
         """Why the key asks nothing more (a ``stopped.code``), or None where it asks for `next`."""
-        code = would_stop(self.state, self.figures.periods, self.state.line)
-        if code is not None or self.within is not None:
-            return code
+        if self._enough is not None or self.within is not None:
+            return self._enough
         return "nothing-left" if choose(self.looks, self._least) is None else "nothing-in-reach"
 
     @property

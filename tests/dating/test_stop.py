@@ -9,8 +9,9 @@ from typing import Any
 import pytest
 
 from guide.dating.belief.evidence import Answer, Session
+from guide.dating.belief.look import entropy
 from guide.dating.model import Model
-from tests.dating.asking import conclude
+from tests.dating.asking import conclude, explain, key_of
 from tests.dating.tiny_models import plain_mark, plain_model
 from tests.twins.alike import differences, in_browser
 
@@ -96,3 +97,15 @@ def test_two_periods_within_one_month_are_told_apart_by_their_names(node: str) -
     onward(node, model)
     one, other = (period.name for period in model.periods)
     assert conclude(model, Session())["next"]["why"] == f"It tells “{one}” cars from “{other}” cars."
+
+
+def test_once_the_key_has_stopped_a_look_that_tells_nothing_gains_nothing(node: str) -> None:
+    """Every answer then leads to where one would stop: that is no gain of the look, and only what it tells is one."""
+    blank, telling = plain_mark("blank", 2, [[0.5, 0.5]] * 2), plain_mark("telling", 2, [[0.9, 0.1], [0.1, 0.9]])
+    model = halves(blank, telling, cars=(9.0, 1.0))
+    here, there = explain(model, Session()), in_browser(node, model, [Session()])[0]["explained"]
+    assert here["next"]["mark"] == there["next"]["mark"] == "telling"
+    assert onward(node, model)[0] == "period"
+    before, after = entropy([0.9, 0.1]), 0.82 * entropy([0.81, 0.01]) + 0.18 * entropy([0.09, 0.09])
+    gains = [look.gain_bits for look in key_of(model).dated(Session()).looks]
+    assert gains == pytest.approx([0.0, before - after])

@@ -10,6 +10,9 @@ function workOut(prepared, session) {
   return prepared.last;
 }
 
+// Why one would stop here, or null: then nothing is left to do after any look, and the best is what tells most.
+function enough({ state, concluded }) { return wouldStop(state, concluded.periods, concluded.line); }
+
 // The looks there are, and the best of them within reach; which of several models it is comes before all.
 function lookOut(worked) {
   if (!worked.found) {
@@ -18,7 +21,8 @@ function lookOut(worked) {
     const { marks, periods } = worked.state.prepared.model;
     const worth = worked.found.filter((one) => one.within && one.gain_bits >= least);
     const first = worth.filter((one) => marks[one.mark].kind === "body" && periods.some((period) => period.series));
-    worked.inside = chooseAhead(worked.state, first.length ? first : worth);
+    const asked = first.length ? first : worth;
+    worked.inside = enough(worked) === null ? chooseAhead(worked.state, asked) : choose(asked, least);
   }
   return worked;
 }
@@ -44,7 +48,7 @@ function twoDates({ state, concluded }) {
 
 function onward(worked) {
   const { state, concluded } = worked;
-  const code = wouldStop(state, concluded.periods, concluded.line);
+  const code = enough(worked);
   if (code) { return { stopped: code, look: null }; }
   const { found, inside } = lookOut(worked);
   if (inside) { return { stopped: null, look: inside }; }

@@ -83,7 +83,10 @@ function looks(state) {
   const model = prepared.model;
   const answered = new Set(state.answers.map((one) => one.mark));
   const paid = paidReaches(state);
-  const now = entropy(periodChances(prepared, overTime(prepared, state.weights), state.weights));
+  const line = overTime(prepared, state.weights);
+  const periods = periodChances(prepared, line, state.weights);
+  const now = entropy(periods);
+  const stopped = wouldStop(state, periods, line) !== null; // then each look leads to where one would, whatever it tells
   const weightsOf = new Map();
   const found = [];
   model.marks.forEach((one, mark) => {
@@ -95,7 +98,8 @@ function looks(state) {
     const whole = sum(totals);
     let after = 0;
     joint.forEach((sums, form) => {
-      if (totals[form] > 0 && !isEnough(state, sums, totals[form], () => timeAfter(state, mark, afterAnswer(state, mark, form)))) {
+      const lineOf = () => timeAfter(state, mark, afterAnswer(state, mark, form));
+      if (totals[form] > 0 && (stopped || !isEnough(state, sums, totals[form], lineOf))) {
         after += totals[form] / whole * entropy(sums);
       }
     });

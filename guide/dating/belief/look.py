@@ -105,13 +105,14 @@ def looks(state: State) -> list[Look]:
     """Return every mark that has not been looked at, may be asked and is not hidden, in the guide's order."""
     prepared = state.prepared
     answered = {mark for mark, _ in state.answers}
-    now = entropy(period_chances(prepared, state.line, state.weights))
+    periods = period_chances(prepared, state.line, state.weights)
+    now, stopped = entropy(periods), would_stop(state, periods, state.line) is not None
     found = []
     for mark, one in enumerate(prepared.model.marks):
         if mark in answered or mark in state.hidden or not one.ask:
             continue
         joint = _answers(state, mark)
-        gain = now - _expected(state, mark, joint)
+        gain = now - _expected(state, mark, joint, stopped=stopped)
         within, reach = _reach(state, mark)
         found.append(Look(mark, reach, max(gain, 0.0), effort_of(state, mark, reach), within, tuple(joint)))
     return found
@@ -140,8 +141,11 @@ def _answers(state: State, mark: int) -> list[tuple[float, ...]]:
     return joint
 
 
-def _expected(state: State, mark: int, joint: list[tuple[float, ...]]) -> float:
-    """Return the entropy expected after the look, nought wherever one would stop."""
+def _expected(state: State, mark: int, joint: list[tuple[float, ...]], *, stopped: bool) -> float:
+    """Return the entropy expected after the look, nought wherever one would stop.
+
+    Whole where one would stop already: then every look leads to where one would, one that tells nothing too.
+    """
     whole = sum(sum(sums) for sums in joint)
     value = 0.0
     for form, sums in enumerate(joint):
@@ -150,7 +154,7 @@ def _expected(state: State, mark: int, joint: list[tuple[float, ...]]) -> float:
             continue
         # an answer multiplies no weight by more than its greatest chance
         densest = state.densest * whole * max(state.prepared.reports[mark][form])
-        if not is_enough(state, sums, partial(_time_after, state, mark, form), densest):
+        if stopped or not is_enough(state, sums, partial(_time_after, state, mark, form), densest):
             value += total / whole * entropy(sums)
     return value
 
