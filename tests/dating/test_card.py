@@ -112,7 +112,7 @@ def test_restored_cars_are_drawn_by_the_law_that_they_are_believed_by() -> None:
             mine = own_era[t]
             for era in range(12):
                 later, earlier = (1 - law.earlier) / (12 - mine), law.earlier / mine
-                for way, stays in ((0.7 * (later if era >= mine else earlier), (0.4, 0.4)), (0.3 / 12, (1.0, 0.0))):
+                for share, stays in ((0.7 * (later if era >= mine else earlier), (0.4, 0.4)), (0.3 / 12, (1.0, 0.0))):
                     says: list[defaultdict[int, float]] = []
                     for mark in (0, 1):
                         one: defaultdict[int, float] = defaultdict(float)
@@ -123,17 +123,18 @@ def test_restored_cars_are_drawn_by_the_law_that_they_are_believed_by() -> None:
                                 one[said] += there * chance
                         says.append(one)
                     for first, second in product(*says):
-                        expected[row * bins + t, first, second] += weight * way * says[0][first] * says[1][second]
+                        expected[row * bins + t, first, second] += weight * share * says[0][first] * says[1][second]
     assert sum(expected.values()) == pytest.approx(1.0)
     sampler = Sampler(prepared, seed=7)
-    counted = Counter((car.cell, *car.reported[:2]) for car in (sampler.draw() for _ in range(DRAWN)))
+    drawn = [sampler.draw() for _ in range(DRAWN)]
+    counted = Counter((car.cell, car.reported[0], car.reported[1]) for car in drawn)
     assert set(counted) <= {way for way, chance in expected.items() if chance > 0}
     for way, chance in expected.items():
         assert abs(counted[way] / DRAWN - chance) <= 4.5 * math.sqrt(chance * (1 - chance) / DRAWN), way
     for first, second in product(*(range(len(mark.forms)) for mark in marks)):
-        said = Session((Answer("m0", (f"f{first}",)), Answer("m1", (f"f{second}",))))
+        session = Session((Answer("m0", (f"f{first}",)), Answer("m1", (f"f{second}",))))
         cells = [expected[cell, first, second] for cell in range(len(prepared.weights))]
-        assert believe(prepared, said).weights == pytest.approx([cell / sum(cells) for cell in cells], abs=1e-12)
+        assert believe(prepared, session).weights == pytest.approx([cell / sum(cells) for cell in cells], abs=1e-12)
 
 
 @pytest.mark.parametrize("seed", [1, 4])
