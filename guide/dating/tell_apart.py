@@ -34,7 +34,16 @@ class Told:
 
 
 def form_shares(cars: Cells, mark: int) -> tuple[float, ...]:
-    """Return the share of each form of a mark as built among some cars; of no cars at all, every form alike."""
+    """Return the share of each form of a mark as built among some cars; of no cars at all, every form alike.
+
+    Remembered with the cars: each kind is told from many others.
+    """
+    if mark not in cars.shares:
+        cars.shares[mark] = _form_shares(cars, mark)
+    return cars.shares[mark]
+
+
+def _form_shares(cars: Cells, mark: int) -> tuple[float, ...]:
     prepared = cars.prepared
     held = cars.masses(prepared.block_of[mark])
     forms = range(len(prepared.model.marks[mark].forms))

@@ -196,6 +196,13 @@ def turns_of(result: LimitsResult, mark: Mark) -> dict[tuple[str, str], Turn]:
 
     Cars are named where each kind of car has one stated.
     """
+    if (turns_of, mark.id) not in result.known:
+        result.known[turns_of, mark.id] = _turns(result, mark)
+    turns: dict[tuple[str, str], Turn] = result.known[turns_of, mark.id]
+    return turns
+
+
+def _turns(result: LimitsResult, mark: Mark) -> dict[tuple[str, str], Turn]:
     found: dict[tuple[str, str], list[Moment]] = {}
     for course in courses_of(result, mark):
         for old, new in pairwise(course.spells):

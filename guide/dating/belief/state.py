@@ -35,6 +35,7 @@ class Cells:
     def __init__(self, prepared: Prepared, weights: Sequence[float]) -> None:
         self.prepared = prepared
         self.weights = weights
+        self.shares: dict[int, tuple[float, ...]] = {}  # what tell_apart.py remembers, per mark
         self._by_rows: dict[tuple[int, ...], tuple[list[float], list[float]]] = {}
         self._masses: dict[int, list[float]] = {}
 

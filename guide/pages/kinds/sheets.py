@@ -59,7 +59,7 @@ def _mark(shelf: Shelf, mark: Mark, place: int) -> dict[str, Any]:
         "name": mark.name,
         "place": place,
         "path": shelf.places["mark", mark.id].path,
-        "hints": list(hints_of(shelf, mark)),
+        "hints": hints_of(shelf, mark),
         "turns": {
             f"{old}|{new}": [old, new, *_turn(shelf, turn)] for (old, new), turn in turns_of(shelf.limits, mark).items()
         },

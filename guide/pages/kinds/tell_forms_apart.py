@@ -18,7 +18,7 @@ from guide.dating.tell_apart import Told
 from guide.facts.types import Form, Mark, TakenFor
 from guide.limits.courses import courses_of
 from guide.limits.wording import scope_said
-from guide.pages.parts.changes import Notes, changes_of
+from guide.pages.parts.changes import changes_of
 from guide.pages.parts.naming import safe_name
 from guide.pages.parts.pairs import Pair, pairs_of
 from guide.pages.parts.spells import spans_of
@@ -115,8 +115,7 @@ def _taken_for(pair: Pair) -> list[TakenFor]:
 
 def _changes(shelf: Shelf, pair: Pair) -> list[dict[str, Any]]:
     """Return when one of the two gave way to the other, where they followed one another."""
-    changes = changes_of(shelf, courses_of(shelf.limits, pair.mark), Notes(shelf))
-    return [change for change in changes if set(change["forms"]) == {pair.one.id, pair.other.id}]
+    return [change for change in changes_of(shelf, pair.mark) if set(change["forms"]) == {pair.one.id, pair.other.id}]
 
 
 def _lead(shelf: Shelf, pair: Pair, told: bool) -> str:

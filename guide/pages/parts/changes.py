@@ -11,19 +11,19 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
 
-from guide.facts.types import Scope
+from guide.facts.types import Mark, Scope
 from guide.finding import Step, StepKind
 from guide.limits.changeovers import Moment, beside, joint, moment_of, outlived
-from guide.limits.courses import Course, days_of
+from guide.limits.courses import Course, courses_of, days_of
 from guide.limits.steps import CALENDAR_BY
 from guide.limits.types import DatedSpell
 from guide.pages.parts.naming import source_id
 from guide.pages.parts.spells import cars_within_series, scopes_said
 from guide.pages.parts.wording import citation_said
-from guide.pages.shelf import Shelf
+from guide.pages.shelf import Shelf, once
 from guide.sentence import Phrase, Sentence, Value, chained, day, day_span, in_turn, marked, month_span, sentence
 
-__all__ = ["Notes", "change_id", "changes_of"]
+__all__ = ["Notes", "change_id", "changes_of", "reasons_of"]
 
 Place = tuple[int, int]  # a course, and the turn in it
 
@@ -57,15 +57,18 @@ def change_id(course: int, change: int) -> str:
     return f"change-{course + 1}-{change + 1}"
 
 
-def changes_of(shelf: Shelf, courses: Sequence[Course], notes: Notes) -> list[dict[str, Any]]:
-    """Return every changeover from one form to another, told once for all kinds of car."""
+@once
+def changes_of(shelf: Shelf, mark: Mark) -> list[dict[str, Any]]:
+    """Return every changeover of a mark from one form to another, told once for all kinds of car; why is told by
+    `reasons_of`."""
+    courses = courses_of(shelf.limits, mark)
     pairs: dict[tuple[str, str], dict[_Told, list[Place]]] = {}
     for at, course in enumerate(courses):
         for turn in range(1, len(course.spells)):
             old, new = course.spells[turn - 1], course.spells[turn]
             alike = pairs.setdefault((old.form, new.form), {})
             alike.setdefault(_told(shelf, course, old, new), []).append((at, turn))
-    return [_change(shelf, courses, _said_together(shelf, courses, alike), notes) for alike in pairs.values()]
+    return [_change(shelf, courses, _said_together(shelf, courses, alike)) for alike in pairs.values()]
 
 
 def _said_together(
@@ -83,34 +86,37 @@ def _said_together(
     return said
 
 
-def _change(
-    shelf: Shelf, courses: Sequence[Course], alike: Mapping[Value, list[Place]], notes: Notes
-) -> dict[str, Any]:
-    variants: list[dict[str, Value]] = []
-    edges: dict[Sentence, list[Place]] = {}
-    every = [place for places in alike.values() for place in places]
-    for said, places in alike.items():
-        variants.append({"scope": scopes_said(shelf, _scopes(courses, places)), "says": said})
-        for at, turn in places:
-            course = courses[at]
-            for edge in _edges(shelf, course, course.spells[turn - 1], course.spells[turn], notes):
-                edges.setdefault(edge, []).append((at, turn))
+def _change(shelf: Shelf, courses: Sequence[Course], alike: Mapping[Value, list[Place]]) -> dict[str, Any]:
+    every = tuple(place for places in alike.values() for place in places)
     at, turn = every[0]
     forms, spells = courses[at].mark.forms, courses[at].spells
     old, new = forms[spells[turn - 1].form], forms[spells[turn].form]
     return {
+        "places": every,
         "ids": [change_id(one, other - 1) for one, other in every],
         "forms": (old.id, new.id),
         "title": sentence("pages.mark.change", old=old.name, new=new.name),
-        "variants": variants,
-        "edges": [
-            {
-                "pieces": shelf.words.pieces(edge),
-                "scope": "" if len(places) == len(every) else scopes_said(shelf, _scopes(courses, places)),
-            }
-            for edge, places in edges.items()
+        "variants": [
+            {"scope": scopes_said(shelf, _scopes(courses, places)), "says": said} for said, places in alike.items()
         ],
     }
+
+
+def reasons_of(shelf: Shelf, mark: Mark, every: Sequence[Place], notes: Notes) -> list[dict[str, Any]]:
+    """Return why a changeover, told of all these places, lies where it does: each edge once, and on which cars."""
+    courses = courses_of(shelf.limits, mark)
+    edges: dict[Sentence, list[Place]] = {}
+    for at, turn in every:
+        course = courses[at]
+        for edge in _edges(shelf, course, course.spells[turn - 1], course.spells[turn], notes):
+            edges.setdefault(edge, []).append((at, turn))
+    return [
+        {
+            "pieces": shelf.words.pieces(edge),
+            "scope": "" if len(places) == len(every) else scopes_said(shelf, _scopes(courses, places)),
+        }
+        for edge, places in edges.items()
+    ]
 
 
 def _scopes(courses: Sequence[Course], places: Sequence[Place]) -> tuple[Scope, ...]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from guide.facts.types import FittedAs, Mark, Reach
-from guide.pages.shelf import Shelf
+from guide.pages.shelf import Shelf, once
 from guide.words.say import lower_first
 from guide.words.typography import typographic
 
@@ -61,12 +61,15 @@ def first_sentences(text: str) -> str:
     return plain[: max((end for end in ends if end <= TELL_LETTERS), default=0)]
 
 
-def hints_of(shelf: Shelf, mark: Mark) -> Iterator[tuple[str, str]]:
-    """Yield a few words on each thing that is often found instead, with the form they are about, best first; last of
+@once
+def hints_of(shelf: Shelf, mark: Mark) -> list[tuple[str, str]]:
+    """Return a few words on each thing that is often found instead, with the form they are about, best first; last of
     all, about no form, that the part is often changed where that is so."""
+    hints = []
     for form in mark.forms.values():
         how = next((_FOUND_INSTEAD[one.kind] for one in form.fitted_as if one.kind in _FOUND_INSTEAD), None)
         if how is not None:
-            yield shelf.say(f"pages.sheet.hint.{how}", form=lower_first(form.name)), form.id
+            hints.append((shelf.say(f"pages.sheet.hint.{how}", form=lower_first(form.name)), form.id))
     if mark.survives_share < OFTEN:
-        yield shelf.say("pages.sheet.hint.often"), ""
+        hints.append((shelf.say("pages.sheet.hint.often"), ""))
+    return hints
