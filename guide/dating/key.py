@@ -58,7 +58,6 @@ class Key:
         self._ready = ready
         self._cells = lru_cache(_LATELY)(lambda cars: Cells(self.prepared, self._weigh(cars)))
         self._told = lru_cache(_LATELY)(self._tell_apart)
-        self._shares: dict[tuple[int, Cars], tuple[float, ...]] = {}
         self._cards: dict[tuple[int, ...], CardMaker] = {}
         self._spans: dict[Answer, tuple[tuple[date, date], ...]] = {}
 
@@ -108,24 +107,23 @@ class Key:
         """Return which share some cars are of others that they are among, or of the whole build; nought of none."""
         return sum(self.cells_of(cars).weights) / (sum(self.cells_of(among).weights) or 1.0)
 
-    def chances(self, mark: Mark, cars: Cars) -> dict[str, float]:
-        """Return P(built with the form) for each form the works fitted, over the cars that can have the mark at all.
-
-        Empty when none of these cars was built, or the mark is not on any of them.
-        """
-        named = zip(mark.forms, self._shares_of(mark, cars), strict=False)
-        return {form: chance for form, chance in named if chance > 0.0}
-
     def most_telling(self, marks: Iterable[Mark], cars: Cars, others: Sequence[Cars]) -> list[str]:
         """Return the ids of the marks that tell these cars from those others, best first.
 
         A mark's worth is the sum of what one look at it tells from each of the others.
         """
-        worth = {}
+        prepared, worth = self.prepared, dict[str, float]()
+        there: dict[Scope, tuple[Cells | None, list[Cells]]] = {}  # by the marks' scope: these cars, and those others
         for mark in marks:
-            own, *theirs = (self._shares_of(mark, one) for one in (cars, *others))
-            at = self.prepared.marks_by_id.get(mark.id, -1)
-            worth[mark.id] = sum(gain_between(self.prepared, at, own, other) for other in theirs if own and other)
+            if mark.scope not in there:
+                found = [self._that_can_have(mark, one) for one in others]
+                there[mark.scope] = self._that_can_have(mark, cars), [one for one in found if one is not None]
+            own, theirs = there[mark.scope]
+            at = prepared.marks_by_id.get(mark.id)
+            if own is None or at is None:
+                continue
+            shares = form_shares(own, at)
+            worth[mark.id] = sum(gain_between(prepared, at, shares, form_shares(other, at)) for other in theirs)
         ranked = sorted(worth, key=lambda mark: -round(worth[mark], 6))
         return [mark for mark in ranked if worth[mark] > _LITTLE]
 
@@ -180,13 +178,7 @@ class Key:
             weights = list(map(mul, weights, spread(prepared, prepared.blocks[prepared.block_of[at]], line)))
         return weights
 
-    def _shares_of(self, mark: Mark, cars: Cars) -> tuple[float, ...]:
-        """Return the share of each form among those of the cars that can have a mark; empty where none does."""
-        at = self.prepared.marks_by_id.get(mark.id)
-        if at is None:
-            return ()
-        found = self._shares.get((at, cars))
-        if found is None:
-            among = self.cells_of(replace(cars, scope=mark.scope))
-            found = self._shares[at, cars] = form_shares(among, at) if any(among.weights) else ()
-        return found
+    def _that_can_have(self, mark: Mark, cars: Cars) -> Cells | None:
+        """Return those of some cars that can have a mark; None where none does."""
+        among = self.cells_of(replace(cars, scope=mark.scope))
+        return among if any(among.weights) else None

@@ -76,7 +76,7 @@ def stages(content: Path, out: Path) -> dict[str, float]:
         (press, "make_shelf", "pages"),
         (press, "zip_of", "archive"),
         (make, "publish_guide", "publishing"),
-        *((Key, name, "dating") for name in ("of", "dated", "nine_in_ten", "share_of", "chances", "most_telling")),
+        *((Key, name, "dating") for name in ("of", "dated", "nine_in_ten", "share_of", "most_telling")),
         *((Key, name, "dating") for name in ("tell_apart", "best_pair", "cells_of")),
         *((CardMaker, name, "dating") for name in vars(CardMaker) if not name.startswith("_")),
     )
