@@ -9,13 +9,12 @@ from typing import Any
 import pytest
 
 from guide.facts.types import Guide, Scope, Statement, StatementKind
-from guide.limits.courses import courses_of
 from guide.limits.derive import derive_limits
 from guide.limits.positions import series_lines
 from guide.limits.types import LimitsResult, Standing
 from guide.pages.kinds.mark import PAGE
 from guide.pages.kinds.sources import PAGE as SOURCES
-from guide.pages.parts.changes import Notes, changes_of
+from guide.pages.parts.changes import Notes, changes_explained
 from guide.pages.shelf import Address, Shelf
 from tests.pages.shelves import shelf_of
 from tests.told import all_told
@@ -36,7 +35,7 @@ def page_of(shelf: Shelf, mark: str) -> dict[str, Any]:
 def test_every_edge_that_statements_move_is_answered_with_because_and_a_source_and_no_jargon(shelf: Shelf) -> None:
     told = 0
     for mark in shelf.guide.marks.values():
-        for change in changes_of(shelf, courses_of(shelf.limits, mark), Notes(shelf)):
+        for change in changes_explained(shelf, mark, Notes(shelf)):
             for edge in change["edges"]:
                 said = "".join(piece[0] if isinstance(piece, str) else piece[1] for piece in edge["pieces"])
                 assert re.search("because|, as .* gives it", said), said

@@ -11,10 +11,9 @@ import pytest
 
 from guide.facts.types import FittedAs, Mark, Scope
 from guide.finding import Place, Step, StepKind
-from guide.limits.courses import courses_of
 from guide.limits.wording import scope_said
 from guide.pages.kinds.mark import PAGE
-from guide.pages.parts.changes import Notes, _shared, changes_of
+from guide.pages.parts.changes import Notes, _shared, changes_explained
 from guide.pages.parts.spells import scopes_said
 from guide.pages.parts.wording import fittings_said
 from guide.pages.shelf import Address, Shelf
@@ -28,9 +27,7 @@ def context(shelf: Shelf, mark: str) -> dict[str, Any]:
 
 
 def changes(shelf: Shelf, mark: str) -> list[dict[str, Any]]:
-    found: list[dict[str, Any]] = all_told(
-        changes_of(shelf, courses_of(shelf.limits, shelf.guide.marks[mark]), Notes(shelf))
-    )
+    found: list[dict[str, Any]] = all_told(changes_explained(shelf, shelf.guide.marks[mark], Notes(shelf)))
     return found
 
 
@@ -230,7 +227,7 @@ def test_a_part_that_is_never_asked_for_tells_no_two_apart(shelf: Shelf) -> None
 
 def test_each_reason_carries_the_number_of_its_own_source(shelf: Shelf) -> None:
     notes = Notes(shelf)
-    (first, *_) = changes_of(shelf, courses_of(shelf.limits, shelf.guide.marks["switches"]), notes)
+    (first, *_) = changes_explained(shelf, shelf.guide.marks["switches"], notes)
     reasons = [piece for edge in first["edges"] for piece in edge["pieces"] if piece[0] == "reason"]
     listed = {row["number"]: row["part"].removeprefix("source-") for row in notes.listed()}
     assert {listed.get(number, "") for _, _, number in reasons} >= {"bulletin-7", "ledger"}

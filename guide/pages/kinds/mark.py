@@ -11,7 +11,7 @@ from guide.limits.rulings import echo_of
 from guide.limits.types import Clash, Standing
 from guide.limits.wording import claim_said, scope_said, statement_said, when_said
 from guide.pages.parts.band import render_band
-from guide.pages.parts.changes import Notes, changes_of, reasons_of
+from guide.pages.parts.changes import Notes, changes_explained
 from guide.pages.parts.models import axis_of
 from guide.pages.parts.naming import name_elsewhere, ruling_id, source_id
 from guide.pages.parts.order import orders_said
@@ -29,9 +29,7 @@ __all__ = ["PAGE"]
 def _context(shelf: Shelf, mark: Mark) -> Context:
     courses = courses_of(shelf.limits, mark)
     notes = Notes(shelf)
-    changes = [
-        {**change, "edges": reasons_of(shelf, mark, change["places"], notes)} for change in changes_of(shelf, mark)
-    ]
+    changes = changes_explained(shelf, mark, notes)
     orders = orders_said(shelf, mark, notes)
     statements = _statements(shelf, mark, notes)
     return {

@@ -23,7 +23,7 @@ from guide.pages.parts.wording import citation_said
 from guide.pages.shelf import Shelf, once
 from guide.sentence import Phrase, Sentence, Value, chained, day, day_span, in_turn, marked, month_span, sentence
 
-__all__ = ["Notes", "change_id", "changes_of", "reasons_of"]
+__all__ = ["Notes", "change_id", "changes_explained", "changes_of"]
 
 Place = tuple[int, int]  # a course, and the turn in it
 
@@ -59,8 +59,7 @@ def change_id(course: int, change: int) -> str:
 
 @once
 def changes_of(shelf: Shelf, mark: Mark) -> list[dict[str, Any]]:
-    """Return every changeover of a mark from one form to another, told once for all kinds of car; why is told by
-    `reasons_of`."""
+    """Return every changeover of a mark from one form to another, told once for all kinds of car, without why."""
     courses = courses_of(shelf.limits, mark)
     pairs: dict[tuple[str, str], dict[_Told, list[Place]]] = {}
     for at, course in enumerate(courses):
@@ -102,8 +101,12 @@ def _change(shelf: Shelf, courses: Sequence[Course], alike: Mapping[Value, list[
     }
 
 
-def reasons_of(shelf: Shelf, mark: Mark, every: Sequence[Place], notes: Notes) -> list[dict[str, Any]]:
-    """Return why a changeover, told of all these places, lies where it does: each edge once, and on which cars."""
+def changes_explained(shelf: Shelf, mark: Mark, notes: Notes) -> list[dict[str, Any]]:
+    """Return what `changes_of` does, each with the edges that it rests on and why they lie there."""
+    return [{**change, "edges": _reasons(shelf, mark, change["places"], notes)} for change in changes_of(shelf, mark)]
+
+
+def _reasons(shelf: Shelf, mark: Mark, every: Sequence[Place], notes: Notes) -> list[dict[str, Any]]:
     courses = courses_of(shelf.limits, mark)
     edges: dict[Sentence, list[Place]] = {}
     for at, turn in every:
