@@ -364,6 +364,9 @@ def test_each_number_of_a_list_prints_on_a_page_of_its_own(phone: Watched, built
     assert page.locator(".car-fits").count() == 3
     for paper in ("A4", "Letter"):
         assert page.pdf(format=paper).count(b"/Type /Page\n") == 3, paper
+    go(page, built_guide, "fits.html#--car=C2500")
+    for paper in ("A4", "Letter"):
+        assert page.pdf(format=paper).count(b"/Type /Page\n") == 1, paper
 
 
 def test_what_is_found_on_one_car_of_a_list_leaves_the_others_where_they_are(
