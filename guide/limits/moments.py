@@ -21,6 +21,7 @@ from typing import NamedTuple
 
 from guide.facts.types import CarNumber, Guide, When, WhenKind
 from guide.facts.when.whens import usual_model_year
+from guide.limits.model_years import cars_of_model_year
 from guide.limits.positions import SeriesLine
 
 __all__ = ["CarMeant", "Moments"]
@@ -99,7 +100,7 @@ class Moments:
         None for any other when, and where no table goes by that series' numbers.
         """
         line = self.lines.get(series)
-        found = line.cars_of_model_year(when.year) if line is not None and when.kind is WhenKind.MODEL_YEAR else None
+        found = cars_of_model_year(line, when.year) if line is not None and when.kind is WhenKind.MODEL_YEAR else None
         return None if line is None or found is None else (CarMeant(line, found[0]), CarMeant(line, found[1]))
 
     def is_by_number(self, when: When, series: Collection[str]) -> bool:
@@ -119,7 +120,7 @@ class Moments:
         return min(first for first, _ in spans), max(last for _, last in spans)
 
     def _span_of_model_year(self, year: str, line: SeriesLine | None) -> tuple[date, date]:
-        cars = None if line is None else line.cars_of_model_year(year)
+        cars = None if line is None else cars_of_model_year(line, year)
         if line is not None and cars is not None:
             return line.days_at(cars[0])[0], line.days_at(cars[1])[1]
         rows = (*(() if line is None else line.series.model_years), *self.guide.model_years)

@@ -31,9 +31,9 @@ from itertools import accumulate, pairwise
 from guide.facts.types import CalendarEntry, CalendarKind, CarNumber, Closure, Guide, Production, Run, Series, When
 from guide.facts.when.numbers import cars_named, last_number_of, plain_number, write_number
 from guide.limits.entries import Bound, DatedAt, DatedRun, Entry
-from guide.limits.spread import Spread, in_order
+from guide.limits.spread import Spread, days_closed, in_order
 
-__all__ = ["SeriesLine", "days_closed", "series_lines"]
+__all__ = ["SeriesLine", "series_lines"]
 
 DAY = timedelta(days=1)
 
@@ -171,27 +171,6 @@ class SeriesLine:
         while day in self._closed and day < self.production.last:
             day += DAY
         return day
-
-    def rows_of_model_years(self) -> Iterator[tuple[str, int, int]]:
-        """Yield each row of the maker's table by numbers: the year, its first and last position.
-
-        A row without a last goes on until the next begins.
-        """
-        firsts = [self.position(row.first) for row in self.series.model_years if row.first is not None]
-        for row in self.series.model_years:
-            first = None if row.first is None else self.position(row.first)
-            if first is None:
-                continue
-            last = None if row.last is None else self.position(row.last)
-            if row.last is None:
-                last = min((at - 1 for at in firsts if at is not None and at > first), default=self.cars - 1)
-            if last is not None and last >= first:
-                yield row.year, first, last
-
-    def cars_of_model_year(self, year: str) -> tuple[int, int] | None:
-        """Return the first and last position that the maker's table gives a model year; None where it gives none."""
-        rows = [row for row in self.rows_of_model_years() if row[0] == year]
-        return (min(first for _, first, _ in rows), max(last for _, _, last in rows)) if rows else None
 
     # Cars by a day
 
@@ -401,15 +380,6 @@ class SeriesLine:
 
 def _plain_prefix(written: str) -> str:
     return plain_number(written.split("#", 1)[0])
-
-
-def days_closed(closures: Iterable[Closure]) -> set[date]:
-    """Return the days on which the works stood still, by some closures."""
-    return {
-        closure.first + timedelta(days=days)
-        for closure in closures
-        for days in range((closure.last - closure.first).days + 1)
-    }
 
 
 def series_lines(guide: Guide, every: Iterable[Series] | None = None) -> dict[str, SeriesLine]:

@@ -11,9 +11,11 @@ from __future__ import annotations
 import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Sequence
-from datetime import date
+from datetime import date, timedelta
 
-__all__ = ["Spread", "in_order"]
+from guide.facts.types import Closure
+
+__all__ = ["Spread", "days_closed", "in_order"]
 
 
 def in_order(points: Iterable[tuple[float, float]]) -> Iterator[tuple[float, float]]:
@@ -78,3 +80,12 @@ class Spread:
         if not self.open_days:
             return None
         return self.open_days[min(int(self.open_days_before(position)), self._last_open)]
+
+
+def days_closed(closures: Iterable[Closure]) -> set[date]:
+    """Return the days on which the works stood still, by some closures."""
+    return {
+        closure.first + timedelta(days=days)
+        for closure in closures
+        for days in range((closure.last - closure.first).days + 1)
+    }

@@ -300,6 +300,16 @@ def test_a_small_c_that_may_mean_circa_is_asked_about(guide: Guide) -> None:
     assert isinstance(read_when("C1968", series=guide.series), When)
 
 
+def test_from_a_car_leads_to_the_car(guide: Guide) -> None:
+    """As a paper has it: "from body C1840"; to `first` and `at` the word adds nothing."""
+    assert said(read_when("from car C1840", series=guide.series)) == (
+        "bad-when",
+        "expected a car or a date, found 'from car C1840'",
+        "write `car C1840`: `first:` and `at:` mean already that it is from that car on",
+    )
+    assert said(read_when("from C1840", series=guide.series))[0] == "bad-when"
+
+
 def test_start_and_end_are_of_production_or_of_what_is_named() -> None:
     whens = [
         read_when(text, names=["restart", "coupe"])

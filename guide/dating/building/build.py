@@ -37,6 +37,7 @@ from guide.dating.model import (
 )
 from guide.facts.types import Guide, Reach, Series
 from guide.facts.when.numbers import number_table
+from guide.limits.model_years import rows_of_model_years
 from guide.limits.positions import SeriesLine
 from guide.limits.types import LimitsResult
 
@@ -205,7 +206,7 @@ def _knots(line: SeriesLine, grid: Grid) -> Iterator[tuple[float, float]]:
 
 def _model_years(guide: Guide, grid: Grid, line: GridLine) -> tuple[ModelYears, ...]:
     """Return the rows of the tables of model years, of the series by numbers or else by days, as places in its line."""
-    by_cars = [] if line.numbered is None else list(line.numbered.rows_of_model_years())
+    by_cars = [] if line.numbered is None else list(rows_of_model_years(line.numbered))
     rows = [ModelYears(year, first, last + 1) for year, first, last in by_cars]
     own = () if line.numbered is None else line.numbered.series.model_years
     for row in (*own, *guide.model_years):

@@ -14,7 +14,8 @@ from datetime import date, timedelta
 from itertools import pairwise
 
 from guide.facts.types import Guide
-from guide.limits.positions import SeriesLine, days_closed
+from guide.limits.positions import SeriesLine
+from guide.limits.spread import days_closed
 
 __all__ = ["Grid", "GridLine", "cars_in", "lay_grid"]
 

@@ -58,6 +58,10 @@ def read_when(
     car = _read_car_when(plain, text, table, constants)
     if car is not None:
         return car
+    since = plain[5:] if plain[:5].casefold() == "from " else ""
+    named = _read_car_when(since, Text(since, text.place), table, constants) if since else None
+    if isinstance(named, When):
+        return Problem.of("facts.bad-when.from-car", found=repr(text), car=since)
     bounds = read_date_words(plain, constants)
     no_year = re.fullmatch(r"\d{4}", plain) and not _FIRST_CAR_YEAR <= int(plain) <= _LAST_CAR_YEAR
     bare = _read_bare_number(plain, text, table, constants) if no_year or not isinstance(bounds, Bounds) else None
