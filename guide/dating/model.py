@@ -315,8 +315,20 @@ class Model:
 
 
 def dump_model(model: Model) -> str:
-    """Return the model as compact JSON; fields that hold their default are left out. Same model, same text."""
-    return json.dumps(_plain(model), ensure_ascii=False, separators=(",", ":"), allow_nan=False)
+    """Return the model as compact JSON; fields that hold their default are left out. Same model, same text.
+
+    The kinds of car that forms were fitted to stand there once, as ``kinds``, and ``on`` of a form counts in these.
+    """
+    written = _plain(model)
+    kinds: list[Mapping[str, Any]] = []
+    for entry in (one for mark in written["marks"] for form in mark["forms"] for one in form.get("fitted", ())):
+        if "on" in entry:
+            if entry["on"] not in kinds:
+                kinds.append(entry["on"])
+            entry["on"] = kinds.index(entry["on"])
+    if kinds:
+        written["kinds"] = kinds
+    return json.dumps(written, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
 
 
 def _plain(value: Any) -> Any:

@@ -19,6 +19,10 @@ def load_model(text: str) -> Model:
     """Return the model that `dump_model` wrote."""
     raw = json.loads(text)
     assert raw["format"] == FORMAT
+    kinds = raw.pop("kinds", [])
+    for entry in (one for mark in raw["marks"] for form in mark["forms"] for one in form.get("fitted", ())):
+        if "on" in entry:
+            entry["on"] = kinds[entry["on"]]
     model = _typed(Model, raw)
     assert isinstance(model, Model)
     return model

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import gzip
+import json
 from typing import Any
 
 import pytest
@@ -177,6 +178,14 @@ def test_weights_are_the_cars_of_the_ledger(model: Model) -> None:
 
 def test_the_model_without_drawings_is_light(model: Model) -> None:
     assert len(gzip.compress(dump_model(model).encode(), 9)) <= 15_000
+
+
+def test_each_kind_of_car_stands_in_the_text_once(model: Model) -> None:
+    written = json.loads(dump_model(model))
+    entries = [one for mark in written["marks"] for form in mark["forms"] for one in form.get("fitted", ())]
+    counted = [one["on"] for one in entries if "on" in one]
+    assert sorted(set(counted)) == list(range(len(written["kinds"])))
+    assert len({json.dumps(one) for one in written["kinds"]}) == len(written["kinds"]) < len(counted) / 5
 
 
 def test_building_twice_gives_the_same_text(guide: Any, limits: Any) -> None:

@@ -1,8 +1,11 @@
 // What the works can have fitted to a car of which this much is known: the twin of fitted.py, which holds the theory.
 
-const ANY_CAR = [{ on: {}, numbers: {}, sure: false }];        // stands behind a form of which the model says nothing
+const ANY_CAR = [{}];                                          // stands behind a form of which the model says nothing
 
 const holdsCar = (cars, car) => Object.keys(cars).every((name) => !(name in car) || cars[name].includes(car[name]));
+
+// The kinds of car that an entry speaks of; empty for all.
+const carsOn = (model, entry) => ("on" in entry ? model.kinds[entry.on] : {});
 
 const behindForm = (form) => (form.fitted && form.fitted.length ? form.fitted : ANY_CAR);
 
@@ -117,7 +120,7 @@ function fitted(prepared, weightsFor, told, car) {
     const key = [mark, ...rows[kind[0]], kind[1]].join(" ");
     if (!prepared.spokenOf.has(key)) {
       prepared.spokenOf.set(key, interned(prepared, model.marks[mark].forms.map((form) => (form.factory === false ? []
-        : behindForm(form).map((_, at) => at).filter((at) => holdsCar(behindForm(form)[at].on || {}, dimensions(kind)))))));
+        : behindForm(form).map((_, at) => at).filter((at) => holdsCar(carsOn(model, behindForm(form)[at]), dimensions(kind)))))));
     }
     return prepared.spokenOf.get(key);
   }
@@ -202,7 +205,7 @@ function fitted(prepared, weightsFor, told, car) {
   function toldOf(mark, every, some) {
     if (some.length === every.length) { return [{ cars: {}, kinds: some }]; }
     const entries = model.marks[mark].forms.flatMap((form) => form.fitted || []);
-    const named = new Set(entries.flatMap((one) => Object.keys(one.on || {})));
+    const named = new Set(entries.flatMap((one) => Object.keys(carsOn(model, one))));
     if (entries.some((one) => one.numbers)) { named.add("series"); }
     const names = Object.keys(dimensions(every[0])).filter((name) => named.has(name));
     const tuple = (kind) => names.map((name) => dimensions(kind)[name]);
