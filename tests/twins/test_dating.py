@@ -13,7 +13,7 @@ import pytest
 from guide.dating.belief.evidence import Answer, Session
 from guide.dating.building.build import build_model
 from guide.dating.model import Model, Telling, dump_model
-from tests.dating.asking import conclude, explain
+from tests.dating.asking import conclude, explain, give_reasons
 from tests.dating.loading import load_model
 from tests.dating.sessions import sessions
 from tests.dating.small_guides import small_facts
@@ -84,6 +84,16 @@ def test_both_halves_agree_over_random_sequences(which: str | int, node: str, mo
     """A thousand sequences in all, every number of every result within 1e-9 and every word the same."""
     chosen = model if which == "demo" else random_guide(int(which))
     assert compare(node, chosen, list(sessions(chosen, 334, seed=5))) == []
+
+
+def test_a_number_tells_the_body_and_no_doubt_asks_for_it(node: str, model: Model) -> None:
+    """Parts years too new for C1840 would be right on an open car only if the number were another's."""
+    late = Answer("switches", ("symbols",)), Answer("horn-push", ("padded",))
+    asked = [Session(late, "C1840"), Session((late[0],), "C1840"), Session((late[0],), "D1005")]
+    assert compare(node, model, asked) == []
+    for session in asked:
+        settle = give_reasons(model, session)["settle"]
+        assert settle is None or settle["mark"] != "body", settle
 
 
 def test_changing_one_number_in_the_page_changes_its_result(node: str, model: Model) -> None:

@@ -57,6 +57,7 @@ function settling(state) {
   let best = null;
   marks.forEach((asked, whole) => {
     if ((asked.kind || "mark") === "mark" || asked.ask === false || told.some((one) => one.mark === whole)) { return; }
+    if (asked.kind === "body" && state.car && !state.car.failure) { return; }   // a number tells the body
     const chances = chanceOfForms(state, whole, false);
     const likely = chances.map((_, at) => at).filter((at) => chances[at] >= LIKELY);
     const verdicts = likely.map((at) => apartWith(state, asked.id, asked.forms[at].id));
