@@ -77,9 +77,9 @@ function readHash(hash, key) {
   return state;
 }
 
-const QUOTES = "\"\u201c\u201d\u201e\u00ab\u00bb";
+const QUOTES = "\"\u201c\u201d\u201e\u00ab\u00bb", SINGLE = "'\u2018\u2019\u201a\u2039\u203a";
 const WORD = new RegExp("(?:--|[\u2013\u2014]-?)(car|reach|edition|known)[\\s=>]+(?:[" + QUOTES + "]([^" + QUOTES + "]*)[" + QUOTES
-  + "]|(\\S+))|([^\\s=&>]+)=([^\\s&=]+)", "g");
+  + "]|[" + SINGLE + "]([^" + SINGLE + "]*)[" + SINGLE + "](?!\\w)|(\\S+))|([^\\s=&>]+)=([^\\s&=]+)", "g");
 const AROUND = new RegExp("^[^\\p{L}\\p{N}]+|[^\\p{L}\\p{N}]+$", "gu"); // stops, brackets and stars about a word
 
 const ENTITIES = { "&nbsp;": " ", "&amp;": "&", "&lt;": "<", "&gt;": ">", "&quot;": '"', "&#39;": "'", "&#43;": "+", "&#61;": "=" };
@@ -112,8 +112,9 @@ function readLine(text, key) {
     moved(readHash(address.slice(address.indexOf("#")).replace(/[>)\]"\u201d.,;]+$/, ""), key), { on: false })));
   const line = empty();
   for (const found of plain.replace(ADDRESS, " ").matchAll(WORD)) {
-    if (found[1]) { take(line, "--" + found[1], (found[2] === undefined ? found[3] : found[2]).replace(/\s+/g, " "), key); }
-    else { take(line, found[4].replace(AROUND, "").toLowerCase(), found[5].replace(AROUND, "").toLowerCase(), key); }
+    const value = found.slice(2, 5).find((one) => one !== undefined);
+    if (found[1]) { take(line, "--" + found[1], value.replace(/\s+/g, " "), key); }
+    else { take(line, found[5].replace(AROUND, "").toLowerCase(), found[6].replace(AROUND, "").toLowerCase(), key); }
   }
   const told = (state) => state.answers.length * 2 + (state.car ? 1 : 0) + Object.keys(state.known).length;
   return states.reduce((best, state) => (told(state) > told(best) ? state : best), line);

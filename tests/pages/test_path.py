@@ -123,6 +123,9 @@ def test_the_line_leaves_the_number_out_unless_it_is_asked_for(node: str) -> Non
         # blanks that do not break, one that cannot be seen, and full-width signs
         "switches\uff1drocker\u00a0tail-\u00adlamps=ro\u200bund\u00a0--car\u00a0\u201cC\u00a01912\u201d\u202f--reach\u00a0outside,glass"
         "\u00a0--edition\u00a0\u201c2026\u00a0autumn\u201d",
+        # as typed for a shell, and as a telephone writes such quotes
+        "python build.py ask switches=rocker tail-lamps=round --car 'C 1912' --reach 'outside,glass' "
+        "--edition \u20182026 autumn\u2019.",
         # broken by a mail program wherever it saw fit, and quoted twice
         '> > switches=\n> > rocker tail-\n> > lamps=round --car "C\n> > 1912" '
         '--reach outside,glass --edition "2026\n> > autumn"',
