@@ -37,6 +37,12 @@ function drawing(mark, form) {
   return held ? held.cloneNode(true) : null;
 }
 
+// Where the guide tells of a part: of one form on its own page, where it has one; nothing where there is no page.
+function pageOf(mark, forms) {
+  const { links } = guide.key;
+  return (forms.length === 1 && (links.forms[mark] || {})[forms[0]]) || links.marks[mark];
+}
+
 // A sample of a colour, in six hex digits, beside the words that name it; null of none.
 function swatch(colour) {
   return colour ? svg("svg", { class: "swatch", viewBox: "0 0 40 40", "aria-hidden": "true", focusable: "false" },
@@ -79,4 +85,4 @@ function download(name, type, text) {
   setTimeout(() => URL.revokeObjectURL(address), 60000);
 }
 
-guide.elements = { make, svg, put, select, drawing, swatch, drawingLater, settleReach, download };
+guide.elements = { make, svg, put, select, drawing, pageOf, swatch, drawingLater, settleReach, download };

@@ -65,17 +65,15 @@ def test_claims_about_numbers_are_positions_in_their_series(shelf: Shelf, bounds
     last = shelf.lines["coupe"].position(car)
     assert last is not None
     assert bounds["door-card"]["plain"] == [{"coupe": (None, last)}]
-    coupe, open_car = bounds["door-card"]["pocket"]
-    assert coupe["coupe"] == (last + 1, None)
-    assert open_car["open"] == (0, None), "from the first open car"
+    told = {series: ends for one in bounds["door-card"]["pocket"] for series, ends in one.items()}
+    assert told == {"coupe": (last + 1, None), "open": (0, None)}, "from the first open car"
 
 
 def test_a_claim_that_a_ruling_reads_for_some_cars_only_puts_nothing_out_on_others(
     node: str, shelf: Shelf, bounds: dict[str, Any]
 ) -> None:
     """Bulletin 7 speaks of right-hand cars, and a plain number does not tell the hand."""
-    (right, left) = bounds["switches"]["toggle"]
-    assert (left, list(right)) == ({}, ["coupe"])
+    assert sorted(map(list, bounds["switches"]["toggle"])) == [[], ["coupe"]]
     assert "toggle" in outcome(node, shelf, "C1850")["switches"][0]
     assert "toggle" in outcome(node, shelf, "C1850L")["switches"][0]
 

@@ -110,11 +110,11 @@ function verdicts(prepared, session) {
     looks: Object.fromEntries(worked.apart.map((one) => [marks[one.mark].id, apartForOutput(prepared, one).looks])) };
 }
 
-// The date alone, in the sentences of a result: {head, sentences, from, to, periods}, days as ISO text.
+// The date alone, in the sentences of a result: {head, sentences, basis, from, to, periods}, days as ISO text.
 function tell(prepared, session) {
   const worked = workOut(prepared, session);
   const stretches = datesOf(prepared, worked.concluded, prepared.model.telling.spans[0]);
-  return Object.assign(sayResult(worked), { from: stretches[0][0], to: stretches[stretches.length - 1][1],
+  return Object.assign(sayResult(worked), { basis: basisOf(worked.state), from: stretches[0][0], to: stretches[stretches.length - 1][1],
     periods: prepared.model.periods.map((one, at) => ({ id: one.id, name: one.name, chance: worked.concluded.periods[at] })) });
 }
 

@@ -48,6 +48,7 @@ def key_data(shelf: Shelf, *, alone: bool = False) -> Mapping[str, Any]:
     """Return what data/key.js holds; ``alone``: in the single file, where the key has no other page to lead to."""
     guide = shelf.guide
     marks = {id: address.path for (kind, id), address in shelf.places.items() if kind == "mark"}
+    trims = {id: address.path for (kind, id), address in shelf.places.items() if kind == "interior"}
     if ("interiors", "") in shelf.places:
         marks["interior"] = shelf.places["interiors", ""].path
     return {
@@ -65,6 +66,7 @@ def key_data(shelf: Shelf, *, alone: bool = False) -> Mapping[str, Any]:
                 for name in ("key", "notes", "fits", "sheets")
             },
             "marks": {} if alone else marks,
+            "forms": {"interior": {} if alone else trims},
         },
         "words": shelf.words.chosen(_SPOKEN),
     }

@@ -81,7 +81,7 @@ function mount() {
       return;
     }
     page("title").textContent = titleOf(asked, read, form);
-    page("when").textContent = plan.dated.sentences.slice(0, 1).join(" ");
+    page("when").textContent = [plan.dated.sentences[0], plan.dated.basis].filter(Boolean).join(" ");
     put(page("lines"), plan.lines.map((one) => make("li", {}, make("b", {}, one.name + ": "), one.says)));
     put(page("places"), plan.places.map(place));
     page("others").hidden = !plan.lines.length;

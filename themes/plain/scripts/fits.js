@@ -3,7 +3,7 @@
 // browser's own history, so that a reload or the way back brings them as well.
 // needs: elements, path, fitting, sending, data/model, data/key
 
-const { make, put, select, drawing } = guide.elements;
+const { make, put, select, drawing, pageOf } = guide.elements;
 const model = guide.model;
 const say = guide.words(guide.key.words);
 const prepared = guide.dating.prepare(model, guide.key.words);
@@ -59,6 +59,13 @@ function kindRow(mark, number, answers, change) {
     select(id, choices, given ? guide.answers.valueOf(given) : "", (value) => change(mark, value, id)), make("p", { class: "verdict" })));
 }
 
+// A form in words, which lead to its own page where it has one.
+function named(mark, form) {
+  const own = (guide.key.links.forms[mark.id] || {})[form.id];
+  const says = guide.answers.forms(say, mark, [form.id]);
+  return own ? make("a", { href: own }, says) : says;
+}
+
 function partRow(part, number, change) {
   const mark = part.mark;
   const id = "found-" + number + "-" + mark.id;
@@ -67,19 +74,20 @@ function partRow(part, number, change) {
   // Where several forms are right, each stands beside its own words; one alone stands beside the whole row.
   const several = part.forms.length > 1;
   const found = differs ? part.given.forms : [];
+  const page = pageOf(mark.id, part.given ? part.given.forms : part.forms.map((form) => form.id));
   const own = part.given ? part.forms.filter((form) => part.given.forms.includes(form.id)) : [];
   return make("div", { class: "fit" + (several ? " either" : "") + (differs ? " differs" : "") + (part.given ? "" : " open") },
     several ? null : make("div", { class: "both" }, part.forms.map((form) => form.id).concat(found).map((one) => picture(mark, one))),
     make("div", {}, make("label", { for: id }, make("b", {}, mark.name), part.only ? [" ", make("span", { class: "small" }, say("pages.fits.only", { cars: part.only }))] : null),
       make("p", {}, say(part.sure ? "pages.fits.should" : "pages.fits.probably")),
       make("ul", { class: "plain-list" }, part.forms.map((form) => make("li", {},
-        several ? picture(mark, form.id) : null, make("span", {}, guide.answers.forms(say, mark, [form.id]),
+        several ? picture(mark, form.id) : null, make("span", {}, named(mark, form),
           form.only ? make("span", { class: "of-some" }, say("pages.fits.only", { cars: form.only })) : null)))),
       select(id, choices, part.given ? guide.answers.valueOf(part.given) : "", (value) => change(mark, value, id)),
       several && found.length ? make("div", { class: "both" }, found.map((one) => picture(mark, one))) : null,
       make("p", { class: "verdict" }, part.given ? say("pages.fits.verdict." + part.verdict, part.verdict === "only" ? { cars: own[0].only } : {}) : ""),
-      guide.key.links.marks[mark.id]
-        ? make("a", { class: "press on-screen", href: guide.key.links.marks[mark.id], "aria-label": say("pages.fits.why_of", { part: mark.name }) },
+      page
+        ? make("a", { class: "press on-screen", href: page, "aria-label": say("pages.fits.why_of", { part: mark.name }) },
           say("pages.fits.why")) : null));
 }
 

@@ -36,7 +36,8 @@ function carOf({ kind, id }) {
   const known = note ? note.answers.filter((given) => model.marks.some((mark) => mark.id === given.mark)) : [];
   const session = { answers: known, car: read.written || null, reach: [], known: (note && note.known) || {} };
   const dated = guide.dating.tell(prepared, read.written ? Object.assign({}, session, { answers: [] }) : session);
-  return { name: read.written || nameOf(note), says: dated.sentences[0], parts: guide.dating.shouldHave(prepared, session) };
+  const basis = note ? null : dated.basis;                   // of a noted car more was looked at than is told here
+  return { name: read.written || nameOf(note), says: [dated.sentences[0], basis].filter(Boolean).join(" "), parts: guide.dating.shouldHave(prepared, session) };
 }
 
 function pictureOf(mark, part) {
@@ -44,13 +45,16 @@ function pictureOf(mark, part) {
   return shown ? make("span", { class: "leaf picture" }, shown) : make("span", { class: "picture" });
 }
 
-// Whose word it is that such a car had this: every statement once, after the form where it could have several.
+// Whose word it is that such a car had this: every statement once, after the form where it could have several; of a form
+// with a page of its own, which names the source, a link to that.
 function because(mark, part) {
   const entries = (guide.behind.behind[mark.id] || {});
   return part.forms.flatMap((one) => {
     const said = new Set(one.behind.flatMap((at) => (entries[one.id] || [])[at] || []));
+    const own = (guide.key.links.forms[mark.id] || {})[one.id];
     return Array.from(said, (at) => (part.forms.length === 1 ? guide.behind.says[at] : say("pages.beside.of_form",
-      { form: mark.forms.find((form) => form.id === one.id).name, says: guide.words.lowerFirst(guide.behind.says[at]) })));
+      { form: mark.forms.find((form) => form.id === one.id).name, says: guide.words.lowerFirst(guide.behind.says[at]) })))
+      .map((says) => (own ? make("a", { href: own }, says) : says));
   });
 }
 

@@ -2,7 +2,7 @@
 // about dates is the dating's; here is only who asks what next, and where each press leads.
 // needs: build-line, dating, path, keeping, fields, sending, data/model, data/key
 
-const { make, put, select, drawing, swatch, settleReach } = guide.elements;
+const { make, put, select, drawing, pageOf, swatch, settleReach } = guide.elements;
 const say = guide.words(guide.key.words);
 const screens = {};
 
