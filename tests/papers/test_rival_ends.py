@@ -35,7 +35,7 @@ def test_both_sides_are_shown_with_what_was_ruled_and_what_is_printed(laid: Laid
         "Club register gives S1200 as the last of its run. It stands.",
         "Parts list (page 3) gives S1204 as the last of its run. Set aside: four bodies were never finished.",
         "Parts list (page 2) gives 15 February 1960 as the first day. Set aside: the list counts the trial cars. "
-        "Ruled 25 November 2026 by the registrar.",
+        "Ruled 25 November 2026 by J.T. ",  # one full stop: the sentence's own
         "Club register gives 31 October 1963 as the last day. A wider one stands.",
         "Club register (page 9) gives November 1963 as the end of production. That agrees with what stands.",
         "Parts list (page 3) gives 22 November 1963 as the last day. It stands. Printed as “22 Novembre 63”.",

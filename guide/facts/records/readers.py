@@ -37,6 +37,7 @@ __all__ = [
     "of_text",
     "rest_or_share",
     "said",
+    "said_last",
     "said_texts",
     "series_id",
     "series_ids",
@@ -79,6 +80,10 @@ def of_text(shape: str, **values: Value) -> Callable[[Callable[[Text, Desk], T |
 text: Reader[Text] = of_text("text")(lambda scalar, _: scalar)
 # A text that readers see as it stands, with the apostrophes and quotation marks that print has:
 said: Reader[Text] = of_text("text")(lambda scalar, desk: Text(typographic(scalar, desk.language), scalar.place))
+# The same where a sentence of ours ends with it: "Ruled by J.T." has one full stop, the sentence's own:
+said_last: Reader[Text] = of_text("text")(
+    lambda scalar, desk: Text(typographic(scalar, desk.language).removesuffix("."), scalar.place)
+)
 
 
 def choice(kinds: type[E], what: str) -> Reader[E]:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from guide.facts.records.fields import Reader, key, record, records_of
-from guide.facts.records.readers import date_only, day, said, source_id, text
+from guide.facts.records.readers import date_only, day, said_last, source_id, text
 from guide.facts.text.desk import Desk
 from guide.facts.text.source import Items, Keyed, Node
 from guide.facts.values import Text, When
@@ -49,9 +49,9 @@ class EndRuling:
     """The editor's decision which of rival ends does not stand, named as `source last 1972-10-20`."""
 
     set_aside: str = key(text, "set aside")
-    why: str = key(said)
+    why: str = key(said_last)
     on: date = key(day)
-    by: str = key(said, default="")
+    by: str = key(said_last, default="")
     place: Place
 
 

@@ -11,7 +11,7 @@ from datetime import date
 from typing import Any, ClassVar
 
 from guide.facts.records.fields import Field, Record, Typed, key, open_record, raw, record
-from guide.facts.records.readers import day, said, text, when
+from guide.facts.records.readers import day, said, said_last, text, when
 from guide.facts.records.references import read_form_ref
 from guide.facts.records.scopes import cars
 from guide.facts.records.statements import Statement, StatementKind
@@ -47,7 +47,7 @@ class Ruling:
     read_when: When | None = None
     why: str = key(said)
     on: date = key(day)
-    by: str = key(said, default="")  # whose it is: an office, initials
+    by: str = key(said_last, default="")  # whose it is: an office, initials
     place: Place
 
 
