@@ -72,7 +72,7 @@ CONSTANTS: dict[str, Constant] = dict(
         _constant("number_wrong", 0.01, "of_numbers"),
         _constant("calendar_uneven", 0.11, "of_cars", "", "paced"),
         _constant("pace_unknown", 0.02, "of_cars"),
-        _constant("restored", 0.1, "of_cars", "", "restored"),
+        _constant("restored", 0.065, "of_cars", "", "restored"),
         _constant("restored_known", 0.5, "of_cars"),
         _constant("restored_survives", 0.5, "of_parts"),
         _constant("restored_interior", 0.5, "of_cars"),
