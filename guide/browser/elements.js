@@ -37,9 +37,9 @@ function drawing(mark, form) {
   return held ? held.cloneNode(true) : null;
 }
 
-// Where the guide tells of a part: of one form on its own page, where it has one; nothing where there is no page.
-function pageOf(mark, forms) {
-  const { links } = guide.key;
+// Where the guide tells of a part: of one form on its own page, where it has one; nothing where there is no page. `links` are those of
+// data/key.js.
+function pageOf(links, mark, forms) {
   return (forms.length === 1 && (links.forms[mark] || {})[forms[0]]) || links.marks[mark];
 }
 
