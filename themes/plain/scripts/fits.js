@@ -74,7 +74,7 @@ function partRow(part, number, change) {
   // Where several forms are right, each stands beside its own words; one alone stands beside the whole row.
   const several = part.forms.length > 1;
   const found = differs ? part.given.forms : [];
-  const page = pageOf(guide.key.links, guide.key.links, mark.id, part.given ? part.given.forms : part.forms.map((form) => form.id));
+  const page = pageOf(guide.key.links, mark.id, part.given ? part.given.forms : part.forms.map((form) => form.id));
   const own = part.given ? part.forms.filter((form) => part.given.forms.includes(form.id)) : [];
   return make("div", { class: "fit" + (several ? " either" : "") + (differs ? " differs" : "") + (part.given ? "" : " open") },
     several ? null : make("div", { class: "both" }, part.forms.map((form) => form.id).concat(found).map((one) => picture(mark, one))),

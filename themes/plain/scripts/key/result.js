@@ -54,7 +54,7 @@ function onward(app, reasons) {
 // The looks that decide, each a link to its part's page, or that nothing was looked at; and the rest of what there is to
 // say of the date.
 function why(app, reasons) {
-  const page = (mark) => pageOf(guide.key.links, guide.key.links, mark, (app.state.answers.find((one) => one.mark === mark) || { forms: [] }).forms);
+  const page = (mark) => pageOf(guide.key.links, mark, (app.state.answers.find((one) => one.mark === mark) || { forms: [] }).forms);
   const { doubts } = app.explained;
   const roomy = window.innerHeight >= 800 && window.innerWidth >= 700;
   return make("details", { class: "opens why", open: roomy }, make("summary", {}, make("span", {}, say("pages.key.why"))),
