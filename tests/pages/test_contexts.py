@@ -16,7 +16,7 @@ from guide.press.render import Renderer
 UNREAD = {
     "sheet.html: findings": "what is wrong with a page, which the press gathers",
     **dict.fromkeys(
-        [f"forms.html: changes.{key}" for key in ("edges", "edges.pieces", "edges.scope", "forms", "title")],
+        [f"forms.html: changes.{key}" for key in ("forms", "title")],
         "a changeover is worked out once, for the mark's own page, which gives the reasons; this page leads there",
     ),
     "mark.html: changes.forms": "by which the page of two forms finds its own changeovers",

@@ -45,7 +45,8 @@ def test_a_card_of_one_or_two_marks_begins_in_its_first_strip(entries: list[Any]
     """The longest strip is not the first, so a card of few marks is laid out evenly there."""
     for few in (1, 2):
         (side,) = sides_of(lay_out(entries[:few]))
-        assert [entry.mark for strip in side for entry in strip] == [entry.mark for entry in entries[:few]]
+        placed = {entry.mark.id for strip in side for entry in strip}  # a short one may step before a long one
+        assert placed == {entry.mark.id for entry in entries[:few]}
         assert all(side)
 
 

@@ -57,9 +57,13 @@ def change_id(course: int, change: int) -> str:
     return f"change-{course + 1}-{change + 1}"
 
 
-@once
 def changes_of(shelf: Shelf, mark: Mark) -> list[dict[str, Any]]:
     """Return every changeover of a mark from one form to another, told once for all kinds of car, without why."""
+    return [change for change, _ in _changes_with_places(shelf, mark)]
+
+
+@once
+def _changes_with_places(shelf: Shelf, mark: Mark) -> list[tuple[dict[str, Any], tuple[Place, ...]]]:
     courses = courses_of(shelf.limits, mark)
     pairs: dict[tuple[str, str], dict[_Told, list[Place]]] = {}
     for at, course in enumerate(courses):
@@ -85,13 +89,14 @@ def _said_together(
     return said
 
 
-def _change(shelf: Shelf, courses: Sequence[Course], alike: Mapping[Value, list[Place]]) -> dict[str, Any]:
+def _change(
+    shelf: Shelf, courses: Sequence[Course], alike: Mapping[Value, list[Place]]
+) -> tuple[dict[str, Any], tuple[Place, ...]]:
     every = tuple(place for places in alike.values() for place in places)
     at, turn = every[0]
     forms, spells = courses[at].mark.forms, courses[at].spells
     old, new = forms[spells[turn - 1].form], forms[spells[turn].form]
-    return {
-        "places": every,
+    change = {
         "ids": [change_id(one, other - 1) for one, other in every],
         "forms": (old.id, new.id),
         "title": sentence("pages.mark.change", old=old.name, new=new.name),
@@ -99,11 +104,13 @@ def _change(shelf: Shelf, courses: Sequence[Course], alike: Mapping[Value, list[
             {"scope": scopes_said(shelf, _scopes(courses, places)), "says": said} for said, places in alike.items()
         ],
     }
+    return change, every
 
 
 def changes_explained(shelf: Shelf, mark: Mark, notes: Notes) -> list[dict[str, Any]]:
     """Return what `changes_of` does, each with the edges that it rests on and why they lie there."""
-    return [{**change, "edges": _reasons(shelf, mark, change["places"], notes)} for change in changes_of(shelf, mark)]
+    told = _changes_with_places(shelf, mark)
+    return [{**change, "edges": _reasons(shelf, mark, places, notes)} for change, places in told]
 
 
 def _reasons(shelf: Shelf, mark: Mark, every: Sequence[Place], notes: Notes) -> list[dict[str, Any]]:
