@@ -107,8 +107,13 @@ def check_periods_told_apart(known: Known) -> Iterator[Finding]:
     """Yield a finding for each pair of neighbouring periods that no mark tells apart."""
     guide = known.guide
     bound = value_of("told_apart", guide.overrides)
+    of_cars = {
+        period.id for period in known.key.model.periods
+    }  # one that lies outside production has none, and is told
     neighbours = {
-        (earlier.id, later.id): (earlier, later) for model in guide.models for earlier, later in pairwise(model.periods)
+        (earlier.id, later.id): (earlier, later)
+        for model in guide.models
+        for earlier, later in pairwise([period for period in model.periods if period.id in of_cars])
     }
     for earlier, later in neighbours.values():
         ranked = known.key.tell_apart(Cars(period=earlier.id), Cars(period=later.id))
