@@ -53,13 +53,13 @@ function swatch(colour) {
 // without its folder does without.
 let fetched = null;
 
-function drawingLater(file) {
+function drawingLater(name) {
   const place = make("span");
   fetched = fetched || new Promise((done) => {
     document.head.append(make("script", { src: "data/drawings.js", onload: done, onerror: done }));
   });
   fetched.then(() => {
-    const markup = (guide.drawings || {})[file];
+    const markup = (guide.drawings || {})[name];
     if (!markup) { return; }
     place.replaceWith(document.importNode(new DOMParser().parseFromString(
       '<svg xmlns="' + SVG + '" class="drawing" aria-hidden="true" focusable="false" ' + markup, "image/svg+xml").documentElement, true));

@@ -5,6 +5,7 @@ Nothing is written here; `guide.press.publish` does that, once and whole.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Container, Mapping
 from dataclasses import replace
 from pathlib import Path
@@ -34,6 +35,7 @@ __all__ = ["Making", "make_shelf", "make_site"]
 _WORKED_OUT = ("data/", "downloads/")  # what `FILES` give
 _LATE = frozenset({SINGLE, ARCHIVE, WORKER, "downloads.html"})  # what is made of all the rest
 NOT_OURS = frozenset({"thumbs.db", "desktop.ini"})  # what a system puts into a folder of pictures by itself
+_NAMED = re.compile(rb"pictures/[0-9a-f]{16}[.][a-z]+")  # a photograph's output name where a page has it
 LAST = "downloads"  # the page that tells what the finished files weigh
 
 
@@ -69,7 +71,8 @@ class Making:
         }
         self._files = list(FILES)
         self._lock = RLock()
-        self._site: dict[str, bytes] = {one.path: one.data for one in photographs.values()}
+        self._photographs = {one.path: one.data for one in photographs.values()}
+        self._site: dict[str, bytes] = {}
 
     @property
     def findings(self) -> tuple[Finding, ...]:
@@ -92,6 +95,8 @@ class Making:
     def _get(self, name: str) -> bytes | None:
         if name in self._site:
             return self._site[name]
+        if name in self._photographs:
+            return self._photographs[name]
         if name in self._pages:
             self._site[name] = self._renderers[0].render(*self._pages[name])
         elif name.startswith(_WORKED_OUT):
@@ -118,6 +123,7 @@ class Making:
             for files in self._files:
                 site.update(files(shelf))
             self._files.clear()
+            site.update(self._shown(site))
             site.update(_stubs(shelf, self._pages))
             site.update(_styles(self._theme))
             site.update(self._scripts.files())
@@ -133,6 +139,11 @@ class Making:
             self._renderers += [alone, last]
             self._store.tidy()
             return dict(site)
+
+    def _shown(self, site: Mapping[str, bytes]) -> dict[str, bytes]:
+        """Return the photographs that some page or data file shows; what nothing shows does not leave the house."""
+        named = {name.decode() for data in site.values() for name in _NAMED.findall(data)}
+        return {name: data for name, data in self._photographs.items() if name in named}
 
 
 def make_site(

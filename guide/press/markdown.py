@@ -213,7 +213,7 @@ class _Tidy(Treeprocessor):
         if markup is None:
             job.find("press.text-picture-missing", name, name=name)
             stand_in = Element("em")
-            stand_in.text = alt or name
+            stand_in.text = alt  # never the file's name, which may say whose car it is
         else:
             stand_in = Element("span", {"class": "picture"})
             stand_in.text = self.md.htmlStash.store(markup)

@@ -1,7 +1,8 @@
 """Photographs made fit to publish: upright, small enough, in plain colours, with nothing hidden in them.
 
 A phone writes where it stood into every photograph; a published one would lead a thief to the garage. So a
-photograph is decoded and written anew from its pixels alone, and no metadata goes with it.
+photograph is decoded and written anew from its pixels alone, and no metadata goes with it; nor does its file's name,
+which often says whose car it is or where: it is published under one made of its content.
 """
 
 from __future__ import annotations
@@ -15,12 +16,13 @@ import PIL
 from PIL import Image, ImageCms, ImageOps, UnidentifiedImageError
 
 from guide.finding import Finding, Place
-from guide.pages.parts.naming import safe_name
+from guide.pages.parts.naming import content_name
 from guide.pages.shelf import Photograph
 from guide.press.cache import Cache
 
-__all__ = ["ENDINGS", "LONGEST_PIXELS", "make_photograph"]
+__all__ = ["ENDINGS", "LONGEST_PIXELS", "PICTURES", "make_photograph"]
 
+PICTURES = "pictures/"  # where photographs are published, each named by its content
 LONGEST_PIXELS = 1600  # the longer side of what is published
 _MOST_PIXELS = 100_000_000  # a photograph larger than this is not decoded: it could fill the memory
 _QUALITY = 82
@@ -82,10 +84,9 @@ def make_photograph(path: Path, shown: str, cache: Cache) -> tuple[Photograph | 
         way = "damaged" if kind else "no-photograph"
         return None, (*findings, Finding.of(f"press.picture-unreadable.{way}", place))
     ending = ".png" if data.startswith(b"\x89PNG") else ".jpg"
-    name = safe_name(Path(shown).name.replace(".", "-"), ending)
     with Image.open(io.BytesIO(data)) as made:
         width, height = made.size
-    return Photograph(f"pictures/{name}", width, height, data), tuple(findings)
+    return Photograph(f"{PICTURES}{content_name(data)}{ending}", width, height, data), tuple(findings)
 
 
 def _kind_of(raw: bytes) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pathlib
+import re
 from dataclasses import replace
 from typing import Any
 
@@ -98,6 +99,7 @@ def test_photographs_are_published_clean_and_carried_along(
     exif = Image.Exif()
     exif.get_ifd(0x8825)[2] = (52.0, 12.0, 30.0)
     Image.new("RGB", (60, 40), (90, 40, 30)).save(pictures / "left dash (1).jpg", exif=exif)
+    Image.new("RGB", (60, 40), (20, 40, 90)).save(pictures / "the barn at Elmcott.jpg")  # which nothing shows
     (pictures / "Thumbs.db").write_bytes(b"\0")
     (pictures / "Notes.txt").write_text("not a picture")
     marks = dict(guide.marks)
@@ -110,6 +112,8 @@ def test_photographs_are_published_clean_and_carried_along(
         "it is not a photograph"
     ]
     (name,) = [name for name in site if name.startswith("pictures/")]
+    assert re.fullmatch(r"pictures/[0-9a-f]{16}[.]jpg", name), "named by its content"
+    assert not [one for one, data in site.items() if b"left dash" in data or b"Elmcott" in data]
     assert b"Exif" not in site[name]
     page = site["marks/switches.html"].decode()
     assert page.count(f'src="../{name}"') == 2

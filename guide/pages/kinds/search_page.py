@@ -12,7 +12,7 @@ __all__ = ["PAGE", "data_files"]
 def data_files(shelf: Shelf) -> dict[str, bytes]:
     """Return the index, and the drawings that results show, each as a script."""
     shown = {
-        form.picture: shelf.drawings[form.picture].markup
+        shelf.drawing_name(form.picture): shelf.drawings[form.picture].markup
         for mark in shelf.guide.marks.values()
         for form in mark.forms.values()
         if form.picture in shelf.drawings

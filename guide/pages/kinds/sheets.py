@@ -64,7 +64,8 @@ def _mark(shelf: Shelf, mark: Mark, place: int) -> dict[str, Any]:
             f"{old}|{new}": [old, new, *_turn(shelf, turn)] for (old, new), turn in turns_of(shelf.limits, mark).items()
         },
         "forms": {
-            form.id: {"name": form.name, "answer": form.answer, "picture": form.picture} for form in mark.forms.values()
+            form.id: {"name": form.name, "answer": form.answer, "picture": shelf.drawing_name(form.picture)}
+            for form in mark.forms.values()
         },
     }
 

@@ -102,7 +102,7 @@ def _of_mark(shelf: Shelf, mark: Mark) -> Iterator[tuple[dict[str, Any], tuple[s
     also = _names_of(mark)[1:]
     words = [name for word in shelf.guide.words.values() if mark.id in word.marks for name in _names_of(word)]
     area = shelf.guide.areas[mark.area].name
-    picture = next((form.picture for form in mark.forms.values() if form.picture in shelf.drawings), "")
+    picture = next(filter(None, (shelf.drawing_name(form.picture) for form in mark.forms.values())), "")
     texts = [
         *((name, ALSO) for name in (*also, *words)),
         (area, LINE),
@@ -125,7 +125,7 @@ def _of_mark(shelf: Shelf, mark: Mark) -> Iterator[tuple[dict[str, Any], tuple[s
             (form.to_be_had, BODY),
             *((fitting.kind.value, LINE) for fitting in form.fitted_as if fitting.kind.value != "factory"),
         ]
-        picture = form.picture if form.picture in shelf.drawings else ""
+        picture = shelf.drawing_name(form.picture)
         yield (
             _entry(
                 shelf, "form", mark.id, form.answer, mark.name, part=f"form-{form.id}", picture=picture, texts=texts

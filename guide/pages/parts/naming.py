@@ -17,7 +17,16 @@ from urllib.parse import quote
 
 from guide.sentence import Sentence, sentence
 
-__all__ = ["name_elsewhere", "relative_link", "ruling_id", "safe_name", "slug", "source_id", "unsafe_name"]
+__all__ = [
+    "content_name",
+    "name_elsewhere",
+    "relative_link",
+    "ruling_id",
+    "safe_name",
+    "slug",
+    "source_id",
+    "unsafe_name",
+]
 
 _LONGEST = 60  # characters of one name, ending apart
 _LONGEST_PATH = 180  # characters of a whole output name: Windows allows 260 with the folder before it
@@ -36,6 +45,11 @@ def safe_name(identity: str, ending: str = "") -> str:
         digest = hashlib.sha256(unicodedata.normalize("NFC", identity).encode()).hexdigest()[:6]
         plain = f"{plain}-{digest}" if plain else digest
     return plain + ending
+
+
+def content_name(data: bytes) -> str:
+    """Return a name for bytes that says nothing of where they came from; the same bytes have the same name."""
+    return hashlib.sha256(data).hexdigest()[:16]
 
 
 def name_elsewhere(also: str) -> tuple[str, str]:
