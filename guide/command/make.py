@@ -92,6 +92,7 @@ def preview(
 ) -> int:
     """Show the guide until interrupted; nothing is written but the photographs' cache beside ``out_folder``."""
 
+    from guide.command.unforeseen import unforeseen
     from guide.command.work import Worked, begin_guide
     from guide.press.cache import Cache
     from guide.press.preview import Built, NoPort, serve_preview
@@ -106,7 +107,7 @@ def preview(
         return making, worked.findings
 
     try:
-        serve_preview(build, (content, theme), words=words, port=port, open_browser=open_browser)
+        serve_preview(build, (content, theme), words=words, net=unforeseen, port=port, open_browser=open_browser)
     except NoPort as error:
         raise CallIsOff(error.says) from None
     return 0

@@ -5,7 +5,8 @@ compared as a whole (names, times and sizes), so an editor that saves by renamin
 beside the server, which goes on answering; then a page is made when it is asked for, so the one that the editor looks
 at comes first, and the rest when somebody goes there. A page is shown anew only where it, or a file that it loads, has
 changed. A save that cannot be built shows its findings in place of every page, and the next good save brings the pages
-back. A page that was open while the preview was started anew finds out when it connects again.
+back. What nobody foresaw is shown in the same way, as a finding that says what to send to whom. A page that was open
+while the preview was started anew finds out when it connects again.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ import mimetypes
 import os
 import posixpath
 import re
+import sys
 import threading
 import time
 import webbrowser
@@ -34,6 +36,8 @@ from tornado import web
 from tornado.ioloop import IOLoop
 
 from guide.finding import Finding
+from guide.press.own_host import HOSTS, OwnHost
+from guide.press.policy import policy_of
 from guide.press.scripts import BROWSER
 from guide.sentence import Sentence, sentence
 from guide.words.say import Words
@@ -52,9 +56,17 @@ Built = tuple[Pages | None, tuple[Finding, ...]]  # None: it cannot be built
 _SETTLE_SECONDS = 0.1  # files that still change are still being saved
 _TAKEN = (errno.EADDRINUSE, errno.EACCES, 10013)  # the last is what Windows says of a port kept back
 _PORTS = 20  # how many ports are tried from the one asked for
-_HOST = "127.0.0.1"  # this computer alone
+_HOST = HOSTS[0]  # this computer alone
 _NOT_SHOWN = ("worker.js",)  # a browser that kept this edition would go on showing it
 _LOADED = re.compile(rb'(?:src|href)="([^":?#]+[.](?:js|css|svg|png|jpg))"')  # the files that a page loads
+_STYLE = """
+body { margin: 2rem auto; max-width: 60rem; padding: 0 1rem; background: #faf7f0; color: #1c1a17;
+  font: 1.125rem/1.45 Palatino, P052, serif; }
+h1 { font-weight: 400; } ul { list-style: none; padding: 0; } li { border-top: 1px solid #7c7466; }
+pre { white-space: pre-wrap; overflow-wrap: anywhere; font-size: .9375rem; }
+.error pre { font-weight: 600; }
+"""
+_POLICY = policy_of(_STYLE, besides="script-src 'self'; connect-src 'self'")
 _IGNORED = (".git", "__pycache__")
 
 
@@ -70,16 +82,21 @@ class _State:
     """What is being shown, and how it is made anew."""
 
     def __init__(
-        self, build: Callable[[], Built], watched: Sequence[Path], words: Words, show: Callable[[str], None]
+        self,
+        build: Callable[[], Built],
+        watched: Sequence[Path],
+        words: Words,
+        show: Callable[[str], None],
+        net: Callable[[Exception], Finding],
     ) -> None:
-        self.build, self.watched, self.words, self.show = build, watched, words, show
+        self.build, self.watched, self.words, self.show, self.net = build, watched, words, show, net
         self.site: Pages = {}
         self.trouble: bytes | None = None
         self.port = 0
         self.seen = snapshot(watched)
         self._builder = ThreadPoolExecutor(1)
         self._building: Future[tuple[str, Built]] | None = None
-        self._take(self.build())
+        self._take(self._built())
 
     def look(self) -> str:
         """Begin to build where something was saved; return its name once what came of it is shown, else nothing."""
@@ -104,7 +121,24 @@ class _State:
             now = later
         names = sorted(set(now.items()) ^ set(self.seen.items()))
         self.seen = now
-        return names[0][0] if names else ".", self.build()
+        return names[0][0] if names else ".", self._built()
+
+    def _built(self) -> Built:
+        try:
+            return self.build()
+        except Exception as error:
+            return None, (self.told(error),)
+
+    def told(self, error: Exception) -> Finding:
+        """Say in the terminal what nobody foresaw, and return its finding."""
+        finding = self.net(error)
+        self.show(finding.printed(self.words))
+        return finding
+
+    def caught(self, error: Exception) -> None:
+        """Show what nobody foresaw in place of every page, until the next save: a page that lacks a file of its own
+        would only look odd."""
+        self.trouble = findings_page((self.told(error),), self.words)
 
     def _take(self, built: Built) -> None:
         """Show either a site or what is wrong with it."""
@@ -148,11 +182,15 @@ class _Eyes(Watcher):  # type: ignore[misc]
         self._tasks: dict[str, dict[str, object]] = {"content": {}}
 
     def examine(self) -> tuple[str | None, None]:
-        self.filepath = self.state.look() or None
+        try:
+            self.filepath = self.state.look() or None
+        except Exception as error:
+            self.state.caught(error)
+            self.filepath = "."
         return self.filepath, None
 
 
-class _Pages(web.RequestHandler):
+class _Pages(OwnHost):
     """Serves the site from memory."""
 
     def initialize(self, state: _State) -> None:
@@ -181,6 +219,26 @@ class _Pages(web.RequestHandler):
     async def head(self, name: str) -> None:
         await self.get(name)
 
+    def write_error(self, status_code: int, **how: Any) -> None:
+        error = how.get("exc_info", (None, None))[1]
+        if not isinstance(error, Exception) or isinstance(error, web.HTTPError):
+            super().write_error(status_code, **how)
+            return
+        self.state.caught(error)
+        self.set_header("Content-Type", "text/html; charset=UTF-8")
+        self.finish(self.state.answer("findings.html")[1])
+
+
+class _Socket(OwnHost, LiveReloadHandler):  # type: ignore[misc]
+    """livereload's websocket, which a page of the preview alone may open."""
+
+    def check_origin(self, origin: str) -> bool:  # noqa: ARG002  (`prepare` has looked at it)
+        return True
+
+
+class _Script(OwnHost, LiveReloadJSHandler):  # type: ignore[misc]
+    """livereload's script."""
+
 
 class _Preview(Server):  # type: ignore[misc]
     """livereload's server, with our pages and without its inline script, which our pages refuse."""
@@ -194,18 +252,14 @@ class _Preview(Server):  # type: ignore[misc]
         LiveReloadHandler.live_css = False
         LiveReloadHandler.DEFAULT_RELOAD_TIME = 0  # a second save soon after the first is shown as well
         application = web.Application(
-            [
-                (r"/livereload", LiveReloadHandler),
-                (r"/livereload.js", LiveReloadJSHandler),
-                (r"/(.*)", _Pages, {"state": self.state}),
-            ]
+            [(r"/livereload", _Socket), (r"/livereload.js", _Script), (r"/(.*)", _Pages, {"state": self.state})]
         )
-        self.state.port = _listen(application, port, host)
+        self.state.port = application.settings["port"] = _listen(application, port, host)
         self.ready(self.state.port)
 
     def _setup_logging(self) -> None:
-        for name in ("livereload", "tornado", "tornado.access"):
-            logging.getLogger(name).setLevel(logging.ERROR)
+        for name in ("livereload", "tornado"):  # what goes wrong is said as a finding, once
+            logging.getLogger(name).setLevel(logging.ERROR if sys.flags.dev_mode else logging.CRITICAL)
 
 
 def serve_preview(
@@ -215,11 +269,13 @@ def serve_preview(
     port: int = 5500,
     open_browser: bool = True,
     words: Words,
+    net: Callable[[Exception], Finding],
     show: Callable[[str], None] = print,
 ) -> None:
     """Serve what ``build`` makes until interrupted; build again whenever something ``watched`` is saved.
 
-    What there is to say goes to ``show`` in the language of ``words``. Takes the next free port when the one asked
+    What there is to say goes to ``show`` in the language of ``words``; ``net`` makes a finding of an exception that
+    nothing else caught. Takes the next free port when the one asked
     for is taken. Raises NoPort when none of them is free.
     """
 
@@ -231,7 +287,7 @@ def serve_preview(
         if open_browser:
             threading.Timer(0.2, webbrowser.open, (address,)).start()
 
-    _Preview(_State(build, watched, words, show), ready).serve(port=port, host=_HOST)
+    _Preview(_State(build, watched, words, show, net), ready).serve(port=port, host=_HOST)
 
 
 def _listen(application: web.Application, first: int, host: str) -> int:
@@ -266,7 +322,8 @@ def snapshot(folders: Sequence[Path]) -> dict[str, tuple[int, int]]:
 def with_reload(page: bytes, digest: str, port: int) -> bytes:
     """Return a page that follows the preview, and may talk to it and to nobody else."""
     scripts = f'<script src="/preview.js"></script><script src="/livereload.js?port={port}&amp;maxdelay=2000"></script>'
-    page = page.replace(b"connect-src 'self'", f"connect-src 'self' ws://{_HOST}:{port}".encode(), 1)
+    sockets = " ".join(f"ws://{host}:{port}" for host in HOSTS)
+    page = page.replace(b"connect-src 'self'", f"connect-src 'self' {sockets}".encode(), 1)
     page = page.replace(b"<html ", f'<html data-preview="{digest}" '.encode(), 1)
     return page.replace(b"</head>", f"{scripts}</head>".encode(), 1)
 
@@ -280,13 +337,8 @@ def findings_page(findings: Sequence[Finding], words: Words) -> bytes:
     return f"""<!doctype html>
 <html lang="{escape(words.language)}"><head><meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1">
-<title>{said["title"]}</title><style>
-body {{ margin: 2rem auto; max-width: 60rem; padding: 0 1rem; background: #faf7f0; color: #1c1a17;
-  font: 1.125rem/1.45 Palatino, P052, serif; }}
-h1 {{ font-weight: 400; }} ul {{ list-style: none; padding: 0; }} li {{ border-top: 1px solid #7c7466; }}
-pre {{ white-space: pre-wrap; overflow-wrap: anywhere; font-size: .9375rem; }}
-.error pre {{ font-weight: 600; }}
-</style></head><body><h1>{said["heading"]}</h1>
+<meta http-equiv="Content-Security-Policy" content="{_POLICY}">
+<title>{said["title"]}</title><style>{_STYLE}</style></head><body><h1>{said["heading"]}</h1>
 <p>{said["lead"]}</p>
 <ul>
 {listed}

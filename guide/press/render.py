@@ -48,6 +48,7 @@ from guide.pages.parts.naming import relative_link
 from guide.pages.shelf import Address, Context, Drawing, Page, Photograph, Shelf
 from guide.press.drawings import inline_drawing
 from guide.press.markdown import Job, Prose
+from guide.press.policy import policy_of
 from guide.press.scripts import Scripts, ThemeFault, output_name
 from guide.sentence import Value, sentence
 
@@ -244,6 +245,7 @@ def stub(shelf: Shelf, here: str, there: Address) -> bytes:
     link, title = escape(relative_link(here, there.path)), escape(there.title)
     return (
         f'<!doctype html><html lang="{escape(shelf.guide.language)}"><head><meta charset="utf-8">'
+        f'<meta http-equiv="Content-Security-Policy" content="{policy_of()}">'
         f'<meta http-equiv="refresh" content="0; url={link}"><link rel="canonical" href="{link}">'
         '<meta name="robots" content="noindex">'
         '<meta name="viewport" content="width=device-width, initial-scale=1">'

@@ -24,7 +24,6 @@ digests of its own scripts and styles and allows no others.
 from __future__ import annotations
 
 import base64
-import hashlib
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -36,6 +35,7 @@ from guide.pages.kinds.key import key_data
 from guide.pages.listing import CARRIED, PAGES
 from guide.pages.parts.page_data import script_of
 from guide.pages.shelf import Address, Drawing, Page, Photograph, Shelf
+from guide.press.policy import policy_of
 from guide.press.render import Renderer
 from guide.press.scripts import Scripts, ThemeFault, output_name
 from guide.sentence import sentence
@@ -144,9 +144,4 @@ def _whole(name: str, text: str, end: str) -> Markup:
 
 
 def _policy(styles: str, *scripts: str) -> str:
-    allowed = " ".join(_digest(text) for text in scripts if text)
-    return f"default-src 'none'; script-src {allowed}; style-src {_digest(styles)}; img-src data:; base-uri 'none'"
-
-
-def _digest(text: str) -> str:
-    return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
+    return policy_of(styles, *scripts, besides="img-src data:")

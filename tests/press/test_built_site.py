@@ -93,6 +93,15 @@ def pages(built_guide: pathlib.Path) -> dict[str, Seen]:
     }
 
 
+def test_every_page_says_what_it_may_load_before_it_loads_anything(built_guide: pathlib.Path) -> None:
+    """Stubs at old addresses are held to it in test_render.py, the page of findings in test_preview.py."""
+    for path in sorted(built_guide.rglob("*.html")):
+        policy, loaded = '<meta http-equiv="Content-Security-Policy" content="default-src \'none\'; ', ("<link", "<scr")
+        text = path.read_text(encoding="utf-8")
+        assert -1 < text.find(policy) < min(at for at in map(text.find, loaded) if at >= 0), path.name
+        assert "unsafe-" not in text[text.find(policy) :].partition(">")[0]
+
+
 def test_the_single_file_leads_nowhere_outside_itself(built_guide: pathlib.Path) -> None:
     seen = read_page((built_guide / SINGLE).read_text(encoding="utf-8"))
     assert [load for load in seen.loads if not load.startswith("data:")] == []

@@ -10,6 +10,7 @@ import socket
 import subprocess
 import sys
 import time
+import urllib.error
 import urllib.request
 from collections.abc import Iterator
 from dataclasses import replace
@@ -27,23 +28,33 @@ PROGRAM = """
 import pathlib, sys
 sys.path.insert(0, {root!r})
 from guide.finding import Finding, Place
+from guide.command.unforeseen import unforeseen
 from guide.press.preview import serve_preview
 from guide.words.say import load_words
 folder = pathlib.Path(sys.argv[1])
 
 def build():
     text = (folder / "words.txt").read_text(encoding="utf-8")
+    if "unforeseen" in text:
+        raise ZeroDivisionError("by nought")
     if "broken" in text:
         finding = Finding("cannot-write", Place("words.txt", 3, 7), "expected <words>, found broken", "mend it")
         return None, (finding,)
     head = "<!doctype html><html lang='en'><head><title>x</title></head>"
     page = head + "<body><p>" + text + "</p></body></html>"
-    return {{"index.html": page.encode(), "marks/a.html": page.encode()}}, ()
+    return Site({{"index.html": page.encode(), "marks/a.html": page.encode()}}), ()
+
+class Site(dict):
+    def get(self, name):
+        if name.startswith("data/"):
+            raise IndexError(name)
+        return super().get(name)
 
 def show(said):
     print(said, flush=True)
 
-serve_preview(build, (folder,), port=int(sys.argv[2]), open_browser=False, words=load_words(), show=show)
+port = int(sys.argv[2])
+serve_preview(build, (folder,), port=port, open_browser=False, words=load_words(), net=unforeseen, show=show)
 """
 
 
@@ -84,6 +95,17 @@ class Running:
         with urllib.request.urlopen(self.address + name, timeout=5) as answer:
             assert answer.headers["Cache-Control"] == "no-store"
             return str(answer.read().decode())
+
+    def answer(self, name: str = "", **headers: str) -> tuple[int, str]:
+        """Ask as some browser would; return the status and the text."""
+        asked = urllib.request.Request(
+            self.address + name, headers={k.replace("_", "-"): v for k, v in headers.items()}
+        )
+        try:
+            with urllib.request.urlopen(asked, timeout=5) as answer:
+                return int(answer.status), str(answer.read().decode())
+        except urllib.error.HTTPError as error:
+            return error.code, str(error.read().decode())
 
     def wait_for(self, words: str, name: str = "") -> str:
         deadline = time.monotonic() + 15
@@ -128,6 +150,54 @@ def test_a_broken_save_shows_its_findings_everywhere_and_the_next_good_one_recov
         assert "put right (cannot-write): mend it" in text
     preview.save_by_renaming("mended")
     preview.wait_for("mended", "marks/a.html")
+
+
+def test_what_nobody_foresaw_is_shown_with_what_to_send_and_the_next_good_save_recovers(preview: Running) -> None:
+    preview.save_by_renaming("unforeseen")
+    text = preview.wait_for("ZeroDivisionError: by nought")
+    assert "put right (unforeseen): undo what you changed last, and send these lines" in text
+    preview.save_by_renaming("mended")
+    preview.wait_for("mended")
+    status, text = preview.answer("data/model.js")
+    assert (status, "IndexError: data/model.js" in text) == (500, True)
+    assert "IndexError: data/model.js" in preview.read(), "the page that lacks the file tells as well"
+    assert "Traceback" not in text
+    preview.save_by_renaming("mended again")
+    preview.wait_for("mended again")
+
+
+def test_the_preview_answers_to_its_own_name_and_to_no_other_site(preview: Running) -> None:
+    port = preview.address.rstrip("/").rsplit(":")[-1]
+    own = f"127.0.0.1:{port}"
+    assert [preview.answer(Host=host)[0] for host in (own, f"localhost:{port}", f"LOCALHOST:{port}")] == [200] * 3
+    for host in ("tern.example", f"tern.example:{port}", "127.0.0.1:1", "", f"{own}.tern.example"):
+        assert preview.answer(Host=host)[0] == 421, host
+    for name in ("", "marks/a.html", "livereload.js", "preview-digest", "livereload"):
+        assert preview.answer(name, Host=f"tern.example:{port}")[0] == 421, name
+        assert preview.answer(name, Origin="http://tern.example")[0] == 421, name
+    elsewhere = {"Sec_Fetch_Site": "cross-site", "Sec_Fetch_Mode": "no-cors", "Sec_Fetch_Dest": "script"}
+    assert preview.answer(**elsewhere)[0] == 421
+    assert preview.answer(**{**elsewhere, "Sec_Fetch_Site": "same-site"})[0] == 421
+    assert preview.answer(**{**elsewhere, "Sec_Fetch_Mode": "navigate", "Sec_Fetch_Dest": "iframe"})[0] == 421
+    link = {**elsewhere, "Sec_Fetch_Mode": "navigate", "Sec_Fetch_Dest": "document"}
+    assert preview.answer(**link)[0] == 200, "a link in a letter may lead here"
+
+
+@pytest.mark.parametrize(("origin", "status"), [("http://{own}", 101), ("http://tern.example", 421), ("null", 421)])
+def test_a_page_of_the_preview_alone_may_open_its_websocket(preview: Running, origin: str, status: int) -> None:
+    own = preview.address.split("/")[2]
+    lines = [
+        "GET /livereload HTTP/1.1",
+        f"Host: {own}",
+        "Connection: Upgrade",
+        "Upgrade: websocket",
+        "Sec-WebSocket-Version: 13",
+        "Sec-WebSocket-Key: dGhlIHNhbXBsZSBub25jZQ==",  # RFC 6455, 1.3
+        f"Origin: {origin.format(own=own)}",
+    ]
+    with socket.create_connection(("127.0.0.1", int(own.split(":")[1])), timeout=5) as line:
+        line.sendall(("\r\n".join(lines) + "\r\n\r\n").encode())
+        assert line.recv(100).decode().startswith(f"HTTP/1.1 {status} ")
 
 
 def test_a_port_that_is_taken_is_passed_over(tmp_path: pathlib.Path) -> None:
@@ -176,7 +246,7 @@ def test_the_open_page_follows_a_save_a_second_one_soon_after_and_a_restart(prev
 def test_a_page_may_talk_to_its_own_preview_only() -> None:
     page = b"<html lang='en'><head><meta content=\"connect-src 'self'; x\"></head></html>"
     text = with_reload(page, "abc", 5500).decode()
-    assert "connect-src 'self' ws://127.0.0.1:5500;" in text
+    assert "connect-src 'self' ws://127.0.0.1:5500 ws://localhost:5500;" in text
     assert 'data-preview="abc"' in text
     assert text.count("<script src=") == 2
 
@@ -186,6 +256,7 @@ def test_the_findings_page_shows_text_as_text() -> None:
     text = findings_page((finding,), ENGLISH).decode()
     assert "<script>" not in text
     assert "&lt;b&gt;x&lt;/b&gt;" in text
+    assert "default-src 'none'; style-src 'sha256-" in text
 
 
 def test_a_snapshot_leaves_out_what_nobody_edits(tmp_path: pathlib.Path) -> None:

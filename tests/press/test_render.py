@@ -86,7 +86,9 @@ def test_an_old_address_leads_on(guide: Any, limits: Any, model: Any) -> None:
 
 
 def test_a_stub_shows_text_as_text(shelf: Any) -> None:
-    assert b"<script>" not in stub(shelf, "marks/old.html", Address("mark", "a", "marks/a.html", "<script>"))
+    page = stub(shelf, "marks/old.html", Address("mark", "a", "marks/a.html", "<script>"))
+    assert b"<script>" not in page
+    assert b"""content="default-src 'none'; base-uri 'none'">""" in page
 
 
 def test_photographs_are_published_clean_and_carried_along(
