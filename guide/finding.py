@@ -191,18 +191,18 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
         unknown-scope unknown-split-value unknown-series unknown-period unknown-model-year bad-form-reference
         self-reference
         mark-in-two-areas mark-without-area former-id-taken renewed-twice order-without-works repeated-in-order
-        ruling-names-nothing ruling-names-several ruling-changes-kind ruled-twice unknown-interior day-or-month
-        cells-beyond-heading bad-answer not-a-colour
+        ruling-names-nothing ruling-names-several ruling-changes-kind ruled-twice day-or-month
+        cells-beyond-heading not-a-colour no-headings workbook
     """,
     ),
     (
         Severity.WARNING,
         """
         invisible-character file-not-read cut-by-hash statement-without-works read-as-windows-1252 unknown-licence
-        column-not-read seen-number-unread seen-registration notation-widths rival-ends
+        column-not-read seen-number-unread seen-registration notation-widths rival-ends set-aside
     """,
     ),
-    (Severity.NOTE, "seen-not-in-tables"),
+    (Severity.NOTE, "seen-not-in-tables column-read-as"),
     # Limits
     (Severity.ERROR, "calendar-contradicts span-inverted"),
     (

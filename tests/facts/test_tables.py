@@ -5,6 +5,8 @@ Source: RFC 4180, section 2; what spreadsheets make of it is common practice, no
 
 from __future__ import annotations
 
+import shutil
+import tempfile
 from pathlib import Path
 
 import pytest
@@ -15,7 +17,7 @@ from guide.facts.read import read_guide
 from guide.facts.text.csv_tables import bare_cell, guard_cell, parse_csv, read_table, settle_dates, write_csv
 from guide.facts.text.desk import Desk
 from guide.facts.types import CarSeen, NumberFailure, Report, Scope, Statement, StatementKind
-from guide.finding import Place
+from guide.finding import Place, Severity
 from tests.told import told
 
 HERE = Path(__file__).parent
@@ -141,8 +143,6 @@ def test_what_is_no_date_either_way_decides_nothing_and_is_left_to_be_read_as_a_
 
 
 def overlaid(tmp_path: Path, **tables: str) -> tuple[tuple[CarSeen, ...], tuple[Statement, ...], list[str]]:
-    import shutil
-
     content = shutil.copytree(HERE / "small", tmp_path / "content")
     for name, text in tables.items():
         path = content / ("statements.csv" if name == "statements" else f"cars-seen/{name}.csv")
@@ -208,7 +208,7 @@ def test_what_such_a_line_says_of_the_whole_car_is_kept_as_its_own_columns_are(t
     (car, other), _, findings = overlaid(tmp_path, june=lines)
     assert (car.splits, other.splits) == ({"interior": "black-vinyl"}, {})
     assert [report.mark for report in car.reports] == ["switches"]
-    assert findings == ["unknown-series"]
+    assert findings == ["set-aside"]
 
 
 def test_two_cars_may_claim_one_number_and_strange_numbers_are_kept(tmp_path: Path) -> None:
@@ -258,3 +258,40 @@ def test_a_statement_in_a_table_is_the_statement_that_yaml_would_make(tmp_path: 
         (StatementKind.LAST, "toggle", Place("statements.csv", 4, 1)),
         (StatementKind.FIRST, "rocker", Place("statements.csv", 4, 1)),
     ]
+
+
+def test_what_people_note_is_kept_as_far_as_it_can_be_read() -> None:
+    """The table is that of the case in bad/: its title, semicolons and headings, a cell of each kind that is set aside,
+    and the same notes as the key hands them in."""
+    bad = HERE / "bad" / "cars-as-people-note-them" / "cars-seen"
+    with tempfile.TemporaryDirectory() as folder:
+        content = Path(folder, "content")
+        shutil.copytree(HERE / "small", content)
+        for name in ("club.csv", "phone.json"):
+            (content / "cars-seen").mkdir(exist_ok=True)
+            shutil.copy(bad / name, content / "cars-seen" / name)
+        reading = read_guide(content)
+    assert reading.guide is not None
+    assert {finding.severity for finding in reading.findings} == {Severity.WARNING, Severity.NOTE}
+    found = [
+        (car.number_text, car.untouched, [(one.forms, one.own, one.place.line) for one in car.reports])
+        for car in reading.guide.cars_seen
+    ]
+    assert found == [
+        ("C1840", True, []),
+        ("C1841", False, []),
+        ("C1842", False, []),
+        ("C1843", False, []),
+        ("C1844", False, []),
+        ("C1845", False, []),
+        ("C1846", False, [(("toggle",), True, 10)]),
+        ("C1850", False, [(("toggle", "rocker"), None, 13)]),
+        ("", True, [(("toggle",), None, 23)]),
+    ]
+
+
+def test_the_headings_are_the_line_that_knows_most_of_them() -> None:
+    desk = Desk()
+    text = "Car;and what we saw of it;\n\nCar;Seen on;Remarks\nC1;2026-06-01;x\n"
+    assert table_of(text, desk) == [{"car": "C1", "seen on": "2026-06-01", "remarks": "x"}]
+    assert desk.findings == ()

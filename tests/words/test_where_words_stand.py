@@ -63,6 +63,7 @@ EXEMPT: dict[str, tuple[str, tuple[str, ...]]] = {
         "codes of findings, many to a line",
         (
             *("no-guide", "invisible-", "calendar-", "statements-", "ruling-", "outside-", "same-", "one-form-"),
+            "seen-not-",
             *("out-not-", "picture-un", "picture-mis"),
         ),
     ),

@@ -1,4 +1,7 @@
-"""cars-seen/*.csv: records of real cars looked at, one a line, any number of files.
+"""cars-seen/*.csv: records of real cars looked at, one a line, any number of files; and *.json, as the key hands in.
+
+What one of many people noted stops no guide: a cell that cannot be read is set aside with a warning that offers the
+right word, and the rest of its line is kept.
 
 Beside the columns below every further kind of number has one, under its kind or its series' name, and every mark has
 one under its id, with the form's id in it: two forms joined by ``+`` when both are there or one cannot tell which;
@@ -15,13 +18,16 @@ from dataclasses import dataclass, field
 from typing import ClassVar
 
 from guide.facts.records.fields import Field, Typed, key, open_record, record, record_of
+from guide.facts.records.handed_in import is_one, read_handed_in
+from guide.facts.records.heard import heard_headings, is_unknown, meant_by
 from guide.facts.records.marks import Mark
 from guide.facts.records.readers import date_only, day, series_id, source_id, text, yes_no
 from guide.facts.records.scopes import dimensions
 from guide.facts.records.series import Series, gap_of
 from guide.facts.records.splits import refer_to_value
-from guide.facts.text.csv_tables import TableRow, read_table, settle_dates
+from guide.facts.text.csv_tables import Table, TableRow, read_table, settle_dates
 from guide.facts.text.desk import Desk
+from guide.facts.text.problem import nearest, write
 from guide.facts.text.source import Keyed, Node
 from guide.facts.values import RESERVED_IDS, CarNumber, NumberFailure, Text, When
 from guide.facts.when.numbers import CHASSIS, of_first_kind, of_kind, read_number
@@ -79,16 +85,46 @@ def read_cars_seen(
     cars: list[CarSeen] = []
     taken: dict[str, Text] = {}
     columns = number_columns(desk.series.values())
+    known = (*(one.name for one in record_of(CarSeen).fields), *splits, *columns, *marks, *desk.forms)
+    known = tuple(dict.fromkeys(known))
+    heard = heard_headings(known, marks, desk)
     for name, path, data in tables:
-        known = (*(one.name for one in record_of(CarSeen).fields), *splits, *columns, *marks, *desk.forms)
-        table = read_table(data, path, known, desk, former)
-        for column in ("built", "seen on"):
-            table = settle_dates(table, column, desk)
-        for number, line in enumerate(table.rows, start=1):
-            car = _car(f"{name}-{number}", line, splits, columns, marks, taken, desk)
-            if car is not None:
-                cars.append(car)
+        if path.endswith(".json"):
+            table = read_handed_in(data, path, known, {*splits, CarSeen.BODY.name} - {*marks}, desk)
+        else:
+            table = read_table(data, path, known, desk, former, heard)
+        with desk.setting_aside():
+            cars += _cars(name, table, splits, columns, marks, taken, desk)
     return tuple(cars)
+
+
+def _cars(
+    name: str,
+    table: Table,
+    splits: Mapping[str, tuple[str, ...] | None],
+    columns: Mapping[str, str],
+    marks: Mapping[str, Mark],
+    taken: dict[str, Text],
+    desk: Desk,
+) -> Iterable[CarSeen]:
+    for column in ("built", CarSeen.SEEN_ON.name):
+        table = settle_dates(table, column, desk)
+    for number, line in enumerate(table.rows, start=1):
+        car = _car(f"{name}-{number}", _without_unknown(line, splits, desk), splits, columns, marks, taken, desk)
+        if car is not None:
+            yield car
+
+
+def _without_unknown(line: TableRow, splits: Collection[str], desk: Desk) -> TableRow:
+    """Return a line without the cells about the whole car that say, in other words, that it is not known."""
+    unknown = [
+        column
+        for column in (*splits, CarSeen.BODY.name, "built", "untouched", CarSeen.SEEN_ON.name, CarSeen.CAR.name)
+        if column in line.cells and is_unknown(line.cells[column], desk)
+    ]
+    for column in unknown:
+        desk.refuse("facts.set-aside.not-known", line.cells[column], column=column)
+    return TableRow({name: cell for name, cell in line.cells.items() if name not in unknown}, line.place, line.refused)
 
 
 def _car(
@@ -108,7 +144,7 @@ def _car(
     if car_id in taken:
         first = (taken[car_id].place, sentence("facts.related.first"))
         desk.find("facts.repeated-key.car", car_id.place, related=(first,), id=repr(car_id))
-        return None
+        car_id = Text(made_id, line.place)
     taken[str(car_id)] = car_id
     noted = typed.find(CarSeen.CAR)
     one, *others = [Text(part.strip(), noted.place) for part in noted.split("+")] if noted else [None]
@@ -184,11 +220,7 @@ def _whole_car(typed: Typed[CarSeen], splits: Collection[str]) -> dict[str, Text
     """Return what pasted answers say of the car as a whole: its splits and its trim."""
     pasted = typed.find(CarSeen.ANSWERS) or Text("", typed.place)
     pairs = (part.partition("=") for part in pasted.split())
-    return {name: Text(value, pasted.place) for name, _, value in pairs if name in splits and _is_one(value)}
-
-
-def _is_one(value: str) -> bool:
-    return "+" not in value and value not in RESERVED_IDS
+    return {name: Text(value, pasted.place) for name, _, value in pairs if name in splits and is_one(value)}
 
 
 def _splits(cells: Mapping[str, Text], splits: Mapping[str, tuple[str, ...] | None], desk: Desk) -> dict[str, str]:
@@ -198,7 +230,10 @@ def _splits(cells: Mapping[str, Text], splits: Mapping[str, tuple[str, ...] | No
         if cell is None:
             continue
         if split == "interior":
-            known = desk.refer(cell, values, "facts.unknown-interior", "interiors.yml")
+            known = desk.refer(cell, values, "facts.set-aside.unknown-interior", "interiors.yml")
+        elif values is not None and cell not in values and (near := nearest(cell, values)):
+            known = False
+            desk.refuse("facts.unknown-split-value", cell, put_right=write(near), where="guide.yml", of=split)
         else:
             known = refer_to_value(cell, split, values, desk)
         if known:
@@ -215,7 +250,7 @@ def _reports(
     for part in pasted.split():
         mark, equals, answer = part.partition("=")
         if not equals:
-            desk.find("facts.bad-answer", pasted.place, found=repr(part))
+            desk.find("facts.set-aside.bad-answer", pasted.place, found=repr(part))
         elif mark not in whole:
             answers.append((Text(mark, pasted.place), Text(answer, pasted.place)))
     reports: dict[str, Report] = {}
@@ -250,6 +285,9 @@ def _report(mark: Mark, answer: Text, marks: Collection[str], desk: Desk) -> Rep
         known, where = (*mark.forms, *sorted(RESERVED_IDS)), f"marks/{mark.id}.yml"
         if (instead := _column_instead(mark, answer, marks, desk)) is not None:
             desk.refuse("facts.unknown-form", answer, put_right=instead, where=where)
+        elif (meant := meant_by(match[1], mark, desk)) is not None:
+            own_said = f" {match[2]}" if match[2] and meant in mark.forms else ""
+            desk.refuse("facts.unknown-form", answer, put_right=write(f"{meant}{own_said}"), where=where)
         else:
             desk.refer(unknown[0], known, "facts.unknown-form", where)
         return None

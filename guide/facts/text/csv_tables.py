@@ -1,6 +1,8 @@
 """Tables from spreadsheets, read as records: RFC 4180, and what spreadsheets make of it.
 
 - The separator is the one under which most headings are known; a first line ``sep=;`` is obeyed.
+- The headings are the first of the first lines that knows most of them: a title may stand above.
+- A workbook, whatever its name, is refused: what can be read of it is a table saved from it.
 - Windows-1252 is read, and said aloud; UTF-8 with or without a byte order mark is right.
 - ``03/04/2024`` is day first or month first: decided by the whole column, refused where nothing decides.
 - A cell that a spreadsheet would run as a formula is guarded on the way out by an apostrophe, which is
@@ -10,7 +12,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from guide.facts.text.desk import Desk
@@ -18,14 +20,26 @@ from guide.facts.text.problem import nearest, write
 from guide.facts.text.source import MAX_NODES
 from guide.facts.values import Text
 from guide.finding import Finding, Place
-from guide.sentence import Value, one_of, sentence
+from guide.sentence import Value, listed, one_of, sentence
 
-__all__ = ["Table", "TableRow", "bare_cell", "guard_cell", "parse_csv", "read_table", "settle_dates", "write_csv"]
+__all__ = [
+    "Table",
+    "TableRow",
+    "bare_cell",
+    "guard_cell",
+    "parse_csv",
+    "plain_words",
+    "read_table",
+    "settle_dates",
+    "write_csv",
+]
 
 _SEPARATORS = (",", ";", "\t", "|")
 _NUMBER = re.compile(r"[+-]?\d+([.,]\d+)?(E[+-]?\d+)?")
 _FORMULA = re.compile(r"'*[=+\-@\t\r]")
 _PRIVATE = re.compile(r"private\b|#", re.IGNORECASE)
+_WORKBOOKS = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0")  # how packed files, and spreadsheets of old, begin
+_TITLES = 20  # lines among which the headings are looked for
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,66 +129,94 @@ def _cell_at(text: str, at: int, stops: re.Pattern[str]) -> tuple[str, int] | No
 
 
 def read_table(
-    data: bytes, file: str, known: Collection[str], desk: Desk, former: dict[str, str] | None = None
+    data: bytes,
+    file: str,
+    known: Collection[str],
+    desk: Desk,
+    former: Mapping[str, str] | None = None,
+    heard: Mapping[str, str] | None = None,
 ) -> Table:
-    """Return a table whose first line holds headings; unknown ones are said and left out.
+    """Return a table under its line of headings; unknown ones are said and left out.
 
-    ``known`` are the headings that can be read; ``former`` maps headings of old to those of today.
+    ``known`` are the headings that can be read; ``former`` maps headings of old to those of today, ``heard`` whatever
+    else people call them, in `plain_words`: that is read, and said.
     """
+    if data.startswith(_WORKBOOKS):
+        desk.find("facts.workbook", Place(file))
+        return Table({}, ())
     text = desk.text_of(data, file, of_table=True)
+    names = {_plain_heading(name): name for name in known}
+    names |= {_plain_heading(old): new for old, new in (former or {}).items()}
     told = re.match(r"sep=(.)\n", text)
     if told:
         text = "\n" + text[told.end() :]  # keeps the count of lines
-    separator = told[1] if told else _separator(text, known)
+    separator = told[1] if told else _separator(text, names, heard or {})
     records, wrong = parse_csv(text, separator, file)
     desk.add(wrong)
     if not records:
         if not wrong:
             desk.say_empty(file)
         return Table({}, ())
-    names = _headings(records[0], known, former or {}, desk)
+    scores = [_known_among(record, names, heard or {}) for record in records[:_TITLES]]
+    if not max(scores):
+        if not wrong:
+            desk.find("facts.no-headings", records[0][0].place, known=listed(list(known)[:4]))
+        return Table({}, ())
+    at = scores.index(max(scores))
+    columns = _headings(records[at], names, heard or {}, desk)
     rows = []
-    for record in records[1:]:
-        extra = next((cell for cell in record[len(names) :] if cell), None)
+    for record in records[at + 1 :]:
+        extra = next((cell for cell in record[len(columns) :] if cell), None)
         if extra is not None:
-            says, width, found = "facts.cells-beyond-heading", len(names), len(record)
+            says, width, found = "facts.cells-beyond-heading", len(columns), len(record)
             desk.find(says, extra.place, cells=width, found=found, cell=repr(extra), separator=separator)
-        cells = {name: cell for name, cell in zip(names, record, strict=False) if name is not None and cell}
+        cells = {name: cell for name, cell in zip(columns, record, strict=False) if name is not None and cell}
         rows.append(TableRow(cells, record[0].place))
-    return Table({name: cell for name, cell in zip(names, records[0], strict=True) if name is not None}, tuple(rows))
+    headings = {name: cell for name, cell in zip(columns, records[at], strict=True) if name is not None}
+    return Table(headings, tuple(rows))
 
 
 def _plain_heading(heading: str) -> str:
     return re.sub(r"[\s_]+", " ", heading.strip().casefold())
 
 
-def _separator(text: str, known: Collection[str]) -> str:
-    """Return the separator under which most of the first line's headings are known; a comma when none is."""
-    first = text.lstrip("\n").split("\n", 1)[0]
-    plain = {_plain_heading(name) for name in known}
+def plain_words(text: str) -> str:
+    """Return a text without case and without its signs: what people write of one thing comes out alike."""
+    return " ".join(re.findall(r"\w+", text.casefold()))
+
+
+def _known_among(cells: Iterable[str], names: Mapping[str, str], heard: Mapping[str, str]) -> int:
+    """Return how many of some cells are headings."""
+    bare = (cell.strip('"') for cell in cells)
+    return sum(_plain_heading(cell) in names or plain_words(cell) in heard for cell in bare)
+
+
+def _separator(text: str, names: Mapping[str, str], heard: Mapping[str, str]) -> str:
+    """Return the separator under which a line among the first has most known headings; a comma when none has any."""
+    lines = [line for line in text.split("\n", 2 * _TITLES)[: 2 * _TITLES] if line.strip()][:_TITLES]
 
     def score(separator: str) -> int:
-        return sum(_plain_heading(cell.strip('"')) in plain for cell in first.split(separator))
+        return max((_known_among(line.split(separator), names, heard) for line in lines), default=0)
 
     return max(_SEPARATORS, key=score)
 
 
-def _headings(cells: list[Text], known: Collection[str], former: dict[str, str], desk: Desk) -> list[str | None]:
-    by_plain = {_plain_heading(name): name for name in known} | {
-        _plain_heading(old): new for old, new in former.items()
-    }
-    names: list[str | None] = []
-    for cell in cells:
-        name = by_plain.get(_plain_heading(cell))
-        if name is None and cell and not _PRIVATE.match(cell):
-            near = nearest(_plain_heading(cell), by_plain)
-            put_right = write(near and by_plain[near])
-            desk.find("facts.column-not-read", cell.place, put_right=put_right, column=repr(cell))
-        if name is not None and name in names:
-            desk.find("facts.repeated-key.column", cell.place, column=repr(name))
-            name = None
-        names.append(name)
-    return names
+def _headings(cells: list[Text], names: Mapping[str, str], heard: Mapping[str, str], desk: Desk) -> list[str | None]:
+    """Return the column that each heading means, None for one that is left out."""
+    exact = [names.get(_plain_heading(cell)) for cell in cells]
+    found: list[str | None] = []
+    for cell, name in zip(cells, exact, strict=True):
+        meant = name or heard.get(plain_words(cell))
+        if meant is None and cell and not _PRIVATE.match(cell):
+            near = nearest(_plain_heading(cell), names)
+            desk.find("facts.column-not-read", cell.place, put_right=write(near and names[near]), column=repr(cell))
+        elif meant is not None and (meant in found or (name is None and meant in exact)):
+            desk.find("facts.repeated-key.column", cell.place, column=repr(meant))
+            meant = None
+        elif name is None and meant is not None:
+            desk.find("facts.column-read-as", cell.place, column=repr(cell), meant=meant)
+        found.append(meant)
+    return found
 
 
 _STROKED = re.compile(r"(\d{1,2})([/.-])(\d{1,2})\2(\d{4})")

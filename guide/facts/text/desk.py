@@ -8,7 +8,8 @@ file must not call every line of the others dangling.
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
@@ -17,7 +18,7 @@ from guide.facts.text.problem import Problem, nearest, write
 from guide.facts.text.source import Keyed, Node, is_blank, shape_of
 from guide.facts.values import RESERVED_IDS, CarNumber, Text
 from guide.facts.when.numbers import number_table
-from guide.finding import Finding, Place
+from guide.finding import Finding, Place, Severity
 from guide.sentence import Sentence, Value, listed, sentence
 
 if TYPE_CHECKING:  # records are read with the desk, so they come after it
@@ -47,6 +48,7 @@ class Desk:
         self._named: list[CarNumber] = []
         self._years: list[str] = []
         self._findings: dict[tuple[Any, ...], Finding] = {}
+        self._sets_aside = False
 
     def add_series(self, series: Series) -> None:
         """Make a series known; a later call with the same id replaces it."""
@@ -97,10 +99,25 @@ class Desk:
 
     def add(self, findings: Iterable[Finding]) -> None:
         """Add findings; the same one is kept once, however often a repeated part is read."""
-        for found in findings:
+        for found in map(self._as_weighed, findings):
             lines = self.lines.get(found.place.file, ())
             excerpt = lines[found.place.line - 1].strip() if 0 < found.place.line <= len(lines) else ""
             self._findings.setdefault((found.code, found.place, found.message), replace(found, excerpt=excerpt))
+
+    @contextmanager
+    def setting_aside(self) -> Iterator[None]:
+        """While this lasts, what would be an error is a warning of something set aside: a line that one of many people
+        noted of a car stops no guide."""
+        self._sets_aside = True
+        try:
+            yield
+        finally:
+            self._sets_aside = False
+
+    def _as_weighed(self, found: Finding) -> Finding:
+        if not self._sets_aside or found.severity is not Severity.ERROR:
+            return found
+        return replace(found, code="set-aside", message=sentence("facts.set-aside", why=found.message))
 
     def find(
         self,

@@ -33,6 +33,8 @@ ROOT_FILES = (
     "about.md",
 )
 SUBFOLDERS = {"numbers": ".yml", "marks": ".yml", "care": ".yml", "cars-seen": ".csv"}
+_ALSO = {"cars-seen": ".json"}  # what else is read there: cars as the key hands them in
+_WORKBOOKS = (".xlsx", ".xlsm", ".xls", ".ods", ".numbers")
 _IGNORED = (".", "~$", "Thumbs.db", "desktop.ini", "Icon\r")
 
 
@@ -48,7 +50,8 @@ class Folder:
         return name in self.files
 
     def of(self, subfolder: str) -> tuple[tuple[str, str], ...]:
-        """Return the files of a subfolder that are read, each as its id and path."""
+        """Return the files of a subfolder that are read, each as its id and path; one with the other ending that is
+        read there keeps that in its id."""
         return tuple((name, path) for name, path in self._named(subfolder) if _is_named(name, path))
 
     def has_unnamed(self, subfolder: str) -> bool:
@@ -60,7 +63,9 @@ class Folder:
         return [
             (path.split("/")[1].removesuffix(ending), path)
             for path in self.files
-            if path.count("/") == 1 and path.startswith(f"{subfolder}/") and path.endswith(ending)
+            if path.count("/") == 1
+            and path.startswith(f"{subfolder}/")
+            and path.endswith((ending, _ALSO.get(subfolder, ending)))
         ]
 
     def bytes_of(self, path: str, desk: Desk) -> bytes | None:
@@ -154,7 +159,9 @@ def _check_name(path: str, desk: Desk) -> None:
     twice = _ENDINGS.fullmatch(name)
     if twice and (ending or (parent == "" and not twice[2])):
         desk.find("facts.double-ending", place, ending=twice[3].casefold(), better=twice[1])
-    elif ending and not name.endswith(ending):
+    elif ending == ".csv" and lower.endswith(_WORKBOOKS):
+        desk.find("facts.file-not-read.workbook", place)
+    elif ending and not name.endswith((ending, _ALSO.get(parent, ending))):
         better = name.rpartition(".")[0] + ending
         desk.find("facts.file-not-read.ending", place, folder=parent, ending=ending, better=better)
     elif ending == ".yml":
