@@ -71,6 +71,8 @@ MADE = {
     "assembled-without-its-span": ("{series: coupe, market: [home, continent]}",),  # as it may be typed
     # A ruling as it may be typed: around the statement's name, which is quoted in it.
     "ends-that-differ": ("ruling: {set aside: ", ", why: not borne out elsewhere, on: 2026-01-31}"),
+    # The words offered in place of what was noted, and what is read of a file of JSON.
+    "cars-as-people-note-them": ("cannot-tell, changed, none", "cannot-tell", "changed", "toggle+rocker", "wheel"),
     "papers-with-issues": ("Club newsletter 3",),  # an issue is called after its paper and its number
     "scans-and-issues-without-use": ("Club newsletter 3",),
 }
