@@ -230,7 +230,7 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
         Severity.ERROR,
         """
         out-not-ours out-held out-busy out-moved none-before cannot-write names-differ-in-case unsafe-name theme-broken
-        script-name-taken unforeseen
+        script-name-taken theme-manifest unforeseen
     """,
     ),
     (

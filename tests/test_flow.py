@@ -21,6 +21,7 @@ STAGES = (
     "pages",
     "press",
     "command",
+    "__main__",
 )
 FILES = sorted((ROOT / "guide").rglob("*.py"))
 assert FILES, "no modules found"

@@ -25,6 +25,7 @@ from guide.facts.values import RESERVED_IDS, Reach
 from guide.facts.when.edtf import Bounds
 from guide.facts.when.numbers import CHASSIS, read_table_number
 from guide.press.kept import Kept
+from guide.press.theme import Theme
 from guide.sentence import sentence
 from guide.words.say import load_words
 
@@ -191,7 +192,7 @@ def _print_result(key: Key, dated: Dated, out: TextIO) -> None:
     print(words.say("pages.shell.caution"), file=out)
 
 
-def _kept_for(options: argparse.Namespace, theme: pathlib.Path) -> ForAnswers:
+def _kept_for(options: argparse.Namespace, theme: Theme) -> ForAnswers:
     """Return what a guide's cars are dated with: as it is kept beside the guide that was made from these very files,
     else worked out now. Raises CallIsOff where the facts cannot be used."""
     kept = Kept.beside(options.out, options.content, theme)
@@ -207,7 +208,7 @@ def _kept_for(options: argparse.Namespace, theme: pathlib.Path) -> ForAnswers:
     return found
 
 
-def run(options: argparse.Namespace, theme: pathlib.Path, entered: TextIO, out: TextIO) -> int:
+def run(options: argparse.Namespace, theme: Theme, entered: TextIO, out: TextIO) -> int:
     """Answer one call of ``ask``. Raises CallIsOff when the call makes no sense with this guide."""
     found = _kept_for(options, theme)
     key, model = Key(found.prepared.model, found.prepared), found.prepared.model

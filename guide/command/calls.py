@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import argparse
 import re
+import sys
 from collections.abc import Callable, Iterable
 from difflib import get_close_matches
 from pathlib import Path
@@ -15,7 +16,7 @@ from typing import Any, NoReturn
 from guide.sentence import Sentence, Value, one_of, sentence
 from guide.words.say import Words, load_words
 
-__all__ = ["CallIsOff", "Parser", "perhaps", "words_of"]
+__all__ = ["CallIsOff", "Parser", "perhaps", "program", "words_of"]
 
 _LANGUAGE = re.compile(r"""^language:\s*["']?([A-Za-z][A-Za-z0-9-]*)""", re.MULTILINE)
 
@@ -32,6 +33,14 @@ def words_of(content: Path) -> Words:
     return load_words(found[1] if found else "en")
 
 
+def program() -> str:
+    """Return what is typed to call the program here: "running-change" where it is installed."""
+    name = Path(sys.argv[0]).name
+    if name == "__main__.py":
+        return "python -m guide"
+    return name.removesuffix(".exe") if name.startswith("running-change") else "python build.py"
+
+
 class CallIsOff(Exception):
     """A call that makes no sense, or not with this guide; ``says`` is the sentence that tells why and what would."""
 
@@ -42,7 +51,7 @@ class CallIsOff(Exception):
     @classmethod
     def of(cls, name: str, /, **values: Value) -> CallIsOff:
         """Return the complaint whose sentence is ``command.<name>``."""
-        return cls(sentence(f"command.{name}", **values))
+        return cls(sentence(f"command.{name}", program=program(), **values))
 
 
 class Parser(argparse.ArgumentParser):

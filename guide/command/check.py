@@ -10,6 +10,7 @@ from typing import Any, TextIO
 from guide.command.made import Made
 from guide.finding import Finding, Severity
 from guide.press.kept import Kept
+from guide.press.theme import Theme
 from guide.words.say import Words
 
 __all__ = ["finding_json", "print_findings", "run", "summary"]
@@ -67,7 +68,7 @@ def summary(made: Made, words: Words) -> str:
 def run(
     content: pathlib.Path,
     out_folder: pathlib.Path,
-    theme: pathlib.Path,
+    theme: Theme,
     words: Words,
     out: TextIO,
     *,

@@ -13,14 +13,14 @@ import sys
 from collections.abc import Sequence
 from typing import Any
 
-from guide.command.calls import CallIsOff, Parser, words_of
+from guide.command.calls import CallIsOff, Parser, program, words_of
 from guide.command.version import VERSION
+from guide.press.theme import open_theme, themes_known
 from guide.words.say import Words
 
-__all__ = ["main"]
+__all__ = ["enter", "main"]
 
 GOOD, ERRORS, CALL_IS_OFF, INTERRUPTED = 0, 1, 2, 130
-_TOP = pathlib.Path(__file__).resolve().parent.parent.parent
 _CONTENT = pathlib.Path("content")
 # What may be typed, and the word whose sentence says what it does.
 _ASK_EXAMPLES = (
@@ -47,7 +47,7 @@ def _common(parser: Parser, *, first: bool) -> None:
 
     parser.option("--content", value="folder", type=pathlib.Path, default=otherwise(_CONTENT))
     parser.option("--out", value="folder", type=pathlib.Path, default=otherwise(pathlib.Path("out")))
-    parser.option("--theme", value="name", default=otherwise("plain"))
+    parser.option("--theme", value="name", default=otherwise(""))
     parser.option("--json", action="store_true", default=otherwise(False))
     parser.option("--stop-on", choices=["errors", "warnings"], default=otherwise("errors"))
 
@@ -65,17 +65,14 @@ def _add_evidence(parser: Parser) -> None:
 
 
 def _examples(words: Words, lines: Sequence[str]) -> str:
-    return "\n".join((words.say("command.help.examples"), *(f"  python build.py {line}" for line in lines)))
+    return "\n".join((words.say("command.help.examples"), *(f"  {program()} {line}" for line in lines)))
 
 
 def _parser(words: Words, arguments: Sequence[str]) -> Parser:
     """Return what reads a call; what may stand after ``ask`` is added where that is said."""
     lines = [f"{call:<21} {words.say(f'command.help.example.{word}')}" for call, word in _EXAMPLES]
     parser = Parser(
-        words=words,
-        prog="python build.py",
-        description=words.say("command.help.make.about"),
-        epilog=_examples(words, lines),
+        words=words, prog=program(), description=words.say("command.help.make.about"), epilog=_examples(words, lines)
     )
     parser.option("--version", action="version", version=VERSION)
     _common(parser, first=True)
@@ -112,8 +109,6 @@ def _parser(words: Words, arguments: Sequence[str]) -> Parser:
 
 def _run(options: argparse.Namespace, words: Words) -> int:
     """Do what a call asks for; each word's own modules are read only when it is said."""
-    themes = _TOP / "themes"
-    theme = themes / options.theme
     if options.word == "start":
         from guide.command import start
 
@@ -126,9 +121,9 @@ def _run(options: argparse.Namespace, words: Words) -> int:
         return back.run(options.out, words, sys.stdout, as_json=options.json)
     if not options.content.is_dir():
         raise CallIsOff.of("call.no-content", folder=str(options.content))
-    if not (theme / "pages").is_dir():
-        known = ", ".join(sorted(path.name for path in themes.iterdir() if (path / "pages").is_dir()))
-        raise CallIsOff.of("call.no-theme", theme=options.theme, known=known)
+    if options.theme and options.theme not in themes_known():
+        raise CallIsOff.of("call.no-theme", theme=options.theme, known=", ".join(themes_known()))
+    theme = open_theme(options.theme, options.content)
     if options.word == "check":
         from guide.command import check
 
@@ -150,7 +145,7 @@ def _run(options: argparse.Namespace, words: Words) -> int:
 
     if options.word == "preview":
         browser = not options.no_browser
-        return make.preview(options.content, options.out, theme, words, port=options.port, open_browser=browser)
+        return make.preview(options.content, options.out, options.theme, words, port=options.port, open_browser=browser)
     return make.run(
         options.content, options.out, theme, words, sys.stdout, as_json=options.json, stop_on=options.stop_on
     )
@@ -198,3 +193,8 @@ def main(arguments: Sequence[str]) -> int:
         else:
             print(finding.printed(words), file=sys.stderr)
         return ERRORS
+
+
+def enter() -> None:
+    """Run the command line as it was typed, and leave with its status: what an installed copy calls."""
+    sys.exit(main(sys.argv[1:]))

@@ -18,6 +18,7 @@ from guide.command.progress import Told, progress
 from guide.finding import Severity
 from guide.press.kept import Kept, folder_beside
 from guide.press.publish import ignore_interrupts, is_published, marker_of, publish_guide, recover_out
+from guide.press.theme import Theme, open_theme
 from guide.words.say import Words
 
 __all__ = ["preview", "run"]
@@ -26,7 +27,7 @@ __all__ = ["preview", "run"]
 def run(
     content: pathlib.Path,
     out_folder: pathlib.Path,
-    theme: pathlib.Path,
+    theme: Theme,
     words: Words,
     out: TextIO,
     *,
@@ -65,7 +66,7 @@ def run(
 
 
 def _make(
-    content: pathlib.Path, out_folder: pathlib.Path, theme: pathlib.Path, kept: Kept, stop_on: str, told: Told | None
+    content: pathlib.Path, out_folder: pathlib.Path, theme: Theme, kept: Kept, stop_on: str, told: Told | None
 ) -> tuple[Made, bool]:
     """Make the guide, publish it and keep what is known of it; return that, and whether it was published."""
     from guide.command.work import for_answers, make_guide
@@ -88,9 +89,12 @@ def _make(
 
 
 def preview(
-    content: pathlib.Path, out_folder: pathlib.Path, theme: pathlib.Path, words: Words, *, port: int, open_browser: bool
+    content: pathlib.Path, out_folder: pathlib.Path, theme: str, words: Words, *, port: int, open_browser: bool
 ) -> int:
-    """Show the guide until interrupted; nothing is written but the photographs' cache beside ``out_folder``."""
+    """Show the guide until interrupted; nothing is written but the photographs' cache beside ``out_folder``.
+
+    ``theme`` is the one that the call names, if any.
+    """
 
     from guide.command.unforeseen import unforeseen
     from guide.command.work import Worked, begin_guide
@@ -102,12 +106,13 @@ def preview(
 
     def build() -> Built:
         nonlocal last
-        worked, making = begin_guide(content, theme, cache, last)
+        worked, making = begin_guide(content, open_theme(theme, content), cache, last)
         last = worked if worked.key is not None else last
         return making, worked.findings
 
     try:
-        serve_preview(build, (content, theme), words=words, net=unforeseen, port=port, open_browser=open_browser)
+        watched = (content, *open_theme(theme, content).layers)
+        serve_preview(build, watched, words=words, net=unforeseen, port=port, open_browser=open_browser)
     except NoPort as error:
         raise CallIsOff(error.says) from None
     return 0

@@ -15,17 +15,19 @@ from guide.words.say import Words
 __all__ = ["run"]
 
 STARTER = pathlib.Path(__file__).parent / "starter"
-_TOP = pathlib.Path(__file__).resolve().parent.parent.parent
+_DOOR = pathlib.Path(__file__).resolve().parent.parent.parent / "build.py"  # in a tree; an installed copy has none
 
 # Windows runs this when it is double-clicked; %~dp0 is the folder it lies in.
 _PREVIEW = """\
 @echo off
 rem Shows the guide in a browser, anew at every save. Close this window to stop.
 chcp 65001 >nul
-cd /d "{top}"
-"{python}" build.py preview --content "%~dp0." --out "%~dp0..\\{out}"
+"{python}" {program} preview --content "%~dp0." --out "%~dp0..\\{out}"
 pause
 """
+
+
+_INSTALLED = "-m guide"  # how Python is told to run the program where it is installed
 
 
 def _quoted(path: pathlib.Path) -> str:
@@ -40,7 +42,7 @@ def _out(folder: pathlib.Path) -> pathlib.Path:
 
 def _lines(folder: pathlib.Path) -> dict[str, str]:
     """Return the lines to type for this folder, on this machine."""
-    call = f"{_quoted(pathlib.Path(sys.executable))} {_quoted(_TOP / 'build.py')}"
+    call = f"{_quoted(pathlib.Path(sys.executable))} {_quoted(_DOOR) if _DOOR.is_file() else _INSTALLED}"
     where = _quoted(folder.resolve())
     out = _quoted(_out(folder))
     return {
@@ -68,12 +70,9 @@ def run(folder: pathlib.Path, words: Words, out: TextIO, *, as_json: bool) -> in
     (folder / "handbook").mkdir()
     for name, said in handbook(words).items():
         (folder / "handbook" / name).write_text(said, encoding="utf-8", newline="\n")
-    preview = _PREVIEW.format_map(
-        {
-            name: str(path).replace("%", "%%")  # in a batch file % begins a variable
-            for name, path in (("top", _TOP), ("python", sys.executable), ("out", _out(folder).name))
-        }
-    )
+    called = f'"{_DOOR}"' if _DOOR.is_file() else _INSTALLED
+    given = (("program", called), ("python", sys.executable), ("out", _out(folder).name))
+    preview = _PREVIEW.format_map({name: text.replace("%", "%%") for name, text in given})  # there % begins a variable
     (folder / "Preview this guide.cmd").write_text(preview, encoding="utf-8", newline="\r\n")
     if as_json:
         print(json.dumps({"format": 1, "folder": folder.as_posix()}), file=out)

@@ -23,6 +23,7 @@ from guide.limits.types import LimitsResult
 from guide.pages.kinds.sheet import too_long
 from guide.press.cache import Cache
 from guide.press.make import Making, make_site
+from guide.press.theme import Theme
 from guide.tally.count import derive_tally
 
 __all__ = ["Worked", "begin_guide", "check_guide_whole", "for_answers", "make_guide", "stops", "work_out"]
@@ -92,7 +93,7 @@ def for_answers(worked: Worked) -> ForAnswers | None:
     return ForAnswers(prepare(worked.key.model), reasons_of(worked.limits))
 
 
-def check_guide_whole(content: pathlib.Path, theme: pathlib.Path, cache: Cache | None = None) -> Worked:
+def check_guide_whole(content: pathlib.Path, theme: Theme, cache: Cache | None = None) -> Worked:
     """Work a guide out and look over its texts and pictures; nothing is printed."""
     worked = work_out(content)
     if stops(worked, "errors") or worked.guide is None or worked.limits is None or worked.key is None:
@@ -102,7 +103,7 @@ def check_guide_whole(content: pathlib.Path, theme: pathlib.Path, cache: Cache |
 
 
 def begin_guide(
-    content: pathlib.Path, theme: pathlib.Path, cache: Cache, before: Worked | None = None
+    content: pathlib.Path, theme: Theme, cache: Cache, before: Worked | None = None
 ) -> tuple[Worked, Making | None]:
     """Work a guide out and look it over, ``before`` as for `work_out`; return its site in the making, each page of
     which is made when it is asked for, or None where errors stop it."""
@@ -121,7 +122,7 @@ def _with_more(worked: Worked, found: Iterable[Finding]) -> Worked:
 
 
 def make_guide(
-    content: pathlib.Path, theme: pathlib.Path, *, stop_on: str, cache: Cache | None = None, told: Told | None = None
+    content: pathlib.Path, theme: Theme, *, stop_on: str, cache: Cache | None = None, told: Told | None = None
 ) -> tuple[Worked, dict[str, bytes] | None]:
     """Work a guide out and make its site in memory; None for the site when the findings stop it. ``told`` is
     called with how many pages are made, of how many."""

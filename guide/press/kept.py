@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import TypeVar, cast
 
 from guide.press.cache import Cache
+from guide.press.theme import Theme
 
 __all__ = ["Kept", "digest_of", "folder_beside"]
 
@@ -42,9 +43,9 @@ def folder_beside(out: Path) -> Path:
     return out.resolve().with_name(f".{out.resolve().name}.cache")
 
 
-def _key_of(content: Path, theme: Path) -> str:
+def _key_of(content: Path, theme: Theme) -> str:
     packages = " ".join(f"{name} {version(name)}" for name in _PACKAGES)
-    return f"{sys.version} {packages} {theme.name} {digest_of(_PACKAGE, theme, content)}"
+    return f"{sys.version} {packages} {digest_of(_PACKAGE, *theme.layers, content)}"
 
 
 class Kept:
@@ -53,7 +54,7 @@ class Kept:
     Raises OSError where a file of them cannot be read.
     """
 
-    def __init__(self, folder: Path | None, content: Path, theme: Path) -> None:
+    def __init__(self, folder: Path | None, content: Path, theme: Theme) -> None:
         self.cache = Cache(folder)
         self.there = folder is not None and folder.is_dir()
         self._key = ""
@@ -61,14 +62,14 @@ class Kept:
             self._key = _key_of(content, theme)
 
     @classmethod
-    def beside(cls, out: Path, content: Path, theme: Path) -> Kept:
+    def beside(cls, out: Path, content: Path, theme: Theme) -> Kept:
         """Return what is kept beside the folder that a guide is made into; nothing where files cannot be read."""
         try:
             return cls(folder_beside(out), content, theme)
         except OSError:
             return cls(None, content, theme)
 
-    def is_of(self, content: Path, theme: Path) -> bool:
+    def is_of(self, content: Path, theme: Theme) -> bool:
         """Tell whether the files are still what they were; one may be saved while a guide is made."""
         try:
             return self._key == _key_of(content, theme)

@@ -28,6 +28,7 @@ from guide.press.photographs import make_photograph
 from guide.press.render import Renderer, stub
 from guide.press.scripts import Scripts
 from guide.press.single_file import SINGLE, single_file
+from guide.press.theme import Theme
 from guide.words.say import load_words
 
 __all__ = ["Making", "make_shelf", "make_site"]
@@ -42,14 +43,14 @@ LAST = "downloads"  # the page that tells what the finished files weigh
 class Making:
     """A site in the making: a page is laid out, a file worked out, when it is first asked for, and then remembered.
 
-    ``folder`` is the content folder, for its pictures; ``theme`` a folder in themes/; ``cache`` holds photographs
+    ``folder`` is the content folder, for its pictures; ``cache`` holds photographs
     already made ready. Several threads may ask.
     """
 
     def __init__(
         self,
         folder: Path,
-        theme: Path,
+        theme: Theme,
         *,
         guide: Guide,
         limits: LimitsResult,
@@ -77,7 +78,12 @@ class Making:
     @property
     def findings(self) -> tuple[Finding, ...]:
         """What pictures, scripts, and the pages made so far find wrong, in order."""
-        found = [*self._found, *self._scripts.findings, *(one for each in self._renderers for one in each.findings)]
+        found = [
+            *self._theme.findings,
+            *self._found,
+            *self._scripts.findings,
+            *(one for each in self._renderers for one in each.findings),
+        ]
         return tuple(sorted(dict.fromkeys(found), key=lambda f: f.sort_key))
 
     def look_over(self) -> tuple[Finding, ...]:
@@ -103,7 +109,7 @@ class Making:
             while self._files and name not in self._site:
                 self._site.update(self._files.pop(0)(self.shelf))
         elif name.startswith(("style/", "scripts/")):
-            self._site.update(_styles(self._theme))
+            self._site.update(self._theme.styles())
             self._site.update(self._scripts.files())
         elif name in _LATE:
             self.whole()
@@ -125,7 +131,7 @@ class Making:
             self._files.clear()
             site.update(self._shown(site))
             site.update(_stubs(shelf, self._pages))
-            site.update(_styles(self._theme))
+            site.update(self._theme.styles())
             site.update(self._scripts.files())
             single, alone = single_file(shelf, site, self._theme, self._scripts)
             site.update(single)
@@ -147,7 +153,7 @@ class Making:
 
 
 def make_site(
-    folder: Path, theme: Path, told: Callable[[int, int], object] | None = None, **made_from: Any
+    folder: Path, theme: Theme, told: Callable[[int, int], object] | None = None, **made_from: Any
 ) -> tuple[dict[str, bytes], tuple[Finding, ...]]:
     """Return the site (output name to bytes) and what the pages and the press find wrong, in order; given what `Making`
     and `Making.whole` are."""
@@ -218,11 +224,3 @@ def _stubs(shelf: Shelf, pages: Container[str]) -> dict[str, bytes]:
                 if path not in pages and there is not None:
                     stubs[path] = stub(shelf, path, there)
     return stubs
-
-
-def _styles(theme: Path) -> dict[str, bytes]:
-    """Return the theme's style sheets."""
-    return {
-        f"style/{path.name}": path.read_bytes().replace(b"\r\n", b"\n")
-        for path in sorted((theme / "style").glob("*.css"))
-    }

@@ -30,15 +30,7 @@ from pathlib import Path
 from types import CodeType
 from typing import Any
 
-from jinja2 import (
-    BytecodeCache,
-    Environment,
-    FileSystemLoader,
-    StrictUndefined,
-    TemplateError,
-    TemplateNotFound,
-    TemplateSyntaxError,
-)
+from jinja2 import BytecodeCache, StrictUndefined, TemplateError, TemplateNotFound, TemplateSyntaxError
 from jinja2.bccache import Bucket
 from markupsafe import Markup
 
@@ -47,9 +39,11 @@ from guide.pages.listing import CARRIED
 from guide.pages.parts.naming import relative_link
 from guide.pages.shelf import Address, Context, Drawing, Page, Photograph, Shelf
 from guide.press.drawings import inline_drawing
+from guide.press.layers import Inheriting, Layers
 from guide.press.markdown import Job, Prose
 from guide.press.policy import policy_of
 from guide.press.scripts import Scripts, ThemeFault, output_name
+from guide.press.theme import Theme
 from guide.sentence import Value, sentence
 
 __all__ = ["COMPILED", "Renderer"]
@@ -79,15 +73,16 @@ COMPILED = _Compiled()
 class Renderer:
     """Turns pages into HTML; what it finds wrong gathers in ``findings``, each once."""
 
-    def __init__(self, shelf: Shelf, theme: Path, scripts: Scripts | None = None) -> None:
+    def __init__(self, shelf: Shelf, theme: Theme, scripts: Scripts | None = None) -> None:
         self.shelf = shelf
         self.theme = theme
         self.scripts = Scripts(theme) if scripts is None else scripts
         self.findings: dict[Finding, None] = {}
         self._prose = Prose(tuple(dict.fromkeys(kind for kind, _ in shelf.places)), shelf.guide.language)
-        self._environment = Environment(
+        layers = Layers(theme)
+        self._environment = Inheriting(
+            layers,
             bytecode_cache=COMPILED,
-            loader=FileSystemLoader(theme / "pages"),
             autoescape=True,
             undefined=StrictUndefined,
             trim_blocks=True,
@@ -95,6 +90,9 @@ class Renderer:
             keep_trailing_newline=True,
             finalize=shelf.words.shown,
         )
+        for path, line, block, near in layers.strange_blocks(self._environment):
+            fault = sentence(f"press.theme.no-block{'.near' if near else ''}", block=block, near=near)
+            self.add(Finding.of("press.theme-broken", Place(theme.shown(path), line), why=fault))
         self._environment.filters.update(lower_first=shelf.words.lower_first, upper_first=shelf.words.upper_first)
         self._environment.globals.update(guide=shelf.guide, shelf=shelf, words=shelf.words, say=shelf.say, has=self.has)
 
@@ -215,27 +213,29 @@ class Renderer:
         return markup
 
     def _broken(self, template: str, error: TemplateError) -> Finding:
-        name, line = _where(error, self.theme / "pages") or (template, 1)
+        path, line = _where(error, self.theme) or (None, 1)
+        shown = f"{self.theme.name}/pages/{template}" if path is None else self.theme.shown(path)
         if isinstance(error, TemplateNotFound):
             found: Value = sentence("press.theme.no-template", name=str(error.name))
         else:
             found = error.says if isinstance(error, ThemeFault) else str(error)
-        return Finding.of("press.theme-broken", Place(f"{self.theme.name}/pages/{name}", line), why=found)
+        return Finding.of("press.theme-broken", Place(shown, line), why=found)
 
     def add(self, finding: Finding) -> None:
         """Gather a finding."""
         self.findings.setdefault(finding)
 
 
-def _where(error: TemplateError, folder: Path) -> tuple[str, int] | None:
+def _where(error: TemplateError, theme: Theme) -> tuple[Path, int] | None:
     """Return the template and the line that an error came from, the innermost of those that were being filled in."""
-    if isinstance(error, TemplateSyntaxError) and error.name:
-        return error.name, error.lineno
+    if isinstance(error, TemplateSyntaxError) and error.filename:
+        return Path(error.filename), error.lineno
+    folders = [layer / "pages" for layer in theme.layers]
     found, trace = None, error.__traceback__
     while trace is not None:
         path = Path(trace.tb_frame.f_code.co_filename)
-        if path.parent == folder:
-            found = path.name, trace.tb_lineno
+        if path.parent in folders:
+            found = path, trace.tb_lineno
         trace = trace.tb_next
     return found
 

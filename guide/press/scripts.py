@@ -24,6 +24,7 @@ from pathlib import Path
 from jinja2 import TemplateRuntimeError
 
 from guide.finding import Finding, Place
+from guide.press.theme import Theme
 from guide.sentence import Sentence, sentence
 
 __all__ = ["BROWSER", "DATA", "Script", "Scripts", "ThemeFault", "output_name"]
@@ -56,15 +57,18 @@ class Script:
 class Scripts:
     """The scripts of a site; ``findings`` tells which of the theme's cannot be used."""
 
-    def __init__(self, theme: Path) -> None:
-        self._scripts = {script.name: script for script in _scripts_in(BROWSER)}
-        own = list(_scripts_in(theme / "scripts"))
-        self.findings = tuple(
-            Finding.of("press.script-name-taken", Place(f"{theme.name}/scripts/{one.name}.js"), name=one.name)
-            for one in own
-            if one.name in self._scripts
-        )
-        self._scripts = {script.name: script for script in own} | self._scripts
+    def __init__(self, theme: Theme) -> None:
+        own = {one.name: one for one in _scripts_in(BROWSER)}
+        found: dict[str, Script] = {}
+        taken: dict[Finding, None] = {}
+        for layer in theme.layers:
+            for one in _scripts_in(layer / "scripts"):
+                if one.name in own:
+                    place = Place(f"{layer.name}/scripts/{one.name}.js")
+                    taken.setdefault(Finding.of("press.script-name-taken", place, name=one.name))
+                found.setdefault(one.name, one)
+        self.findings = tuple(taken)
+        self._scripts = found | own
 
     def files(self) -> dict[str, bytes]:
         """Return every script by its output name."""

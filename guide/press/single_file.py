@@ -25,7 +25,6 @@ from __future__ import annotations
 
 import base64
 from collections.abc import Mapping
-from pathlib import Path
 from typing import Any
 
 from markupsafe import Markup
@@ -38,6 +37,7 @@ from guide.pages.shelf import Address, Drawing, Page, Photograph, Shelf
 from guide.press.policy import policy_of
 from guide.press.render import Renderer
 from guide.press.scripts import Scripts, ThemeFault, output_name
+from guide.press.theme import Theme
 from guide.sentence import sentence
 
 __all__ = ["SINGLE", "single_file"]
@@ -49,7 +49,7 @@ _PAGE = Page("single", lambda _shelf: (), lambda _shelf, _address: {}, "single.h
 
 
 def single_file(
-    shelf: Shelf, site: Mapping[str, bytes], theme: Path, scripts: Scripts | None = None
+    shelf: Shelf, site: Mapping[str, bytes], theme: Theme, scripts: Scripts | None = None
 ) -> tuple[dict[str, bytes], Renderer]:
     """Return the single-file edition of a finished site, and the renderer that knows what was wrong with it."""
     renderer = _Single(shelf, theme, scripts, site)
@@ -63,7 +63,7 @@ def single_file(
 class _Single(Renderer):
     """Fills the theme's templates for one file that stands alone."""
 
-    def __init__(self, shelf: Shelf, theme: Path, scripts: Scripts | None, site: Mapping[str, bytes]) -> None:
+    def __init__(self, shelf: Shelf, theme: Theme, scripts: Scripts | None, site: Mapping[str, bytes]) -> None:
         super().__init__(shelf, theme, scripts)
         self.site = site
         self.wanted: set[str] = set()  # what links lead to

@@ -37,10 +37,10 @@ from guide.press.archive import zip_of  # noqa: E402
 from guide.press.render import COMPILED, Renderer  # noqa: E402
 from guide.press.scripts import Scripts  # noqa: E402
 from guide.press.single_file import single_file  # noqa: E402
-from tests.conftest import ROOT  # noqa: E402
+from guide.press.theme import open_theme  # noqa: E402
 
 Result = TypeVar("Result")
-THEME = ROOT / "themes" / "plain"
+THEME = open_theme()
 
 
 def measured(spent: dict[str, float], part: str, work: Callable[[], Result]) -> Result:

@@ -11,10 +11,11 @@ import pytest
 
 from guide.command import check, make
 from guide.press.kept import Kept
+from guide.press.theme import open_theme
 from tests.conftest import ROOT
 from tests.told import ENGLISH
 
-PLAIN = ROOT / "themes" / "plain"
+PLAIN = open_theme()
 STARTER = ROOT / "guide" / "command" / "starter"
 
 

@@ -19,7 +19,8 @@ import pytest
 from guide.command import work
 from guide.facts import types
 from guide.facts.read import GuideRead, read_guide
-from tests.conftest import CONTENT, ROOT
+from guide.press.theme import open_theme
+from tests.conftest import CONTENT
 
 SMALL = pathlib.Path(__file__).parent / "small"
 KINDS: list[Any] = [one for name in types.__all__ if dataclasses.is_dataclass(one := getattr(types, name))]
@@ -56,7 +57,7 @@ def make(content: pathlib.Path, seen: set[str]) -> None:
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(work, "read_guide", read)
-        worked, site = work.make_guide(content, ROOT / "themes" / "plain", stop_on="errors")
+        worked, site = work.make_guide(content, open_theme(), stop_on="errors")
         assert site, worked.findings
 
 

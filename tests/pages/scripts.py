@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import json
-import pathlib
 import subprocess
 from typing import Any
 
 from guide.press.scripts import DATA, Scripts
+from guide.press.theme import open_theme
 
-SCRIPTS = Scripts(pathlib.Path(__file__).resolve().parents[2] / "themes" / "plain")
+SCRIPTS = Scripts(open_theme())
 _RUN = """
 const fs = require("fs"), vm = require("vm");
 const job = JSON.parse(fs.readFileSync(0, "utf8"));

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from pathlib import Path
 from typing import Any
 
 from jinja2.runtime import Context
@@ -11,6 +10,7 @@ from jinja2.runtime import Context
 from guide.pages.listing import PAGES
 from guide.pages.shelf import Shelf
 from guide.press.render import Renderer
+from guide.press.theme import open_theme
 
 # What no template reads in the demo, and why it is there all the same.
 UNREAD = {
@@ -49,7 +49,7 @@ def watched(value: Any, path: str, read: set[str], held: set[str]) -> Any:
     return value
 
 
-def test_every_key_of_every_context_is_read_by_a_template(shelf: Shelf, root: Path) -> None:
+def test_every_key_of_every_context_is_read_by_a_template(shelf: Shelf) -> None:
     names: set[str] = set()
 
     class Looked(Context):
@@ -59,7 +59,7 @@ def test_every_key_of_every_context_is_read_by_a_template(shelf: Shelf, root: Pa
             names.add(key)
             return super().resolve_or_missing(key)
 
-    renderer = Renderer(shelf, root / "themes" / "plain")
+    renderer = Renderer(shelf, open_theme())
     renderer._environment.context_class = Looked
     read, held = set[str](), set[str]()
     for page in PAGES:

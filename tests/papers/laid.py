@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from guide.command.start import STARTER
 from guide.command.work import Worked, make_guide
-from tests.conftest import ROOT
+from guide.press.theme import open_theme
 from tests.told import ENGLISH
 
 __all__ = ["Laid", "lay"]
@@ -45,6 +45,6 @@ def lay(name: str, folder: pathlib.Path) -> Laid:
     for gone in content.rglob("*.gone"):
         gone.with_suffix("").unlink()
         gone.unlink()
-    worked, site = make_guide(content, ROOT / "themes" / "plain", stop_on="errors")
+    worked, site = make_guide(content, open_theme(), stop_on="errors")
     assert site is not None, "\n\n".join(finding.printed(ENGLISH) for finding in worked.findings)
     return Laid(worked, site)

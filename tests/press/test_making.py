@@ -12,9 +12,10 @@ import pytest
 from guide.command.work import begin_guide, make_guide, work_out
 from guide.press.cache import Cache
 from guide.press.make import Making
+from guide.press.theme import Theme, open_theme
 from tests.conftest import ROOT
 
-PLAIN = ROOT / "themes" / "plain"
+PLAIN = open_theme()
 
 
 @pytest.fixture
@@ -45,9 +46,9 @@ def test_a_page_makes_no_other(content: pathlib.Path, monkeypatch: pytest.Monkey
 
 
 def test_a_page_whose_template_is_broken_says_why(content: pathlib.Path, tmp_path: pathlib.Path) -> None:
-    theme = pathlib.Path(shutil.copytree(PLAIN, tmp_path / "theme"))
+    theme = pathlib.Path(shutil.copytree(PLAIN.layers[0], tmp_path / "theme"))
     (theme / "pages" / "mark.html").write_text("{{ nothing_of_that_name }}", encoding="utf-8")
-    _, making = begin_guide(content, theme, Cache(None))
+    _, making = begin_guide(content, Theme((theme,)), Cache(None))
     assert making is not None
     assert isinstance(making.get("index.html"), bytes)
     found = making.get("marks/door-handle.html")

@@ -13,11 +13,12 @@ from PIL import Image
 from guide.pages.shelf import Address, Page
 from guide.press.make import make_site
 from guide.press.render import Renderer, stub
+from guide.press.theme import Theme, open_theme
 from tests.dating.asking import key_of
 from tests.pages.shelves import CONTENT, shelf_of
 from tests.told import ENGLISH
 
-PLAIN = CONTENT.parent / "themes" / "plain"
+PLAIN = open_theme()
 
 
 @pytest.fixture(scope="module")
@@ -28,7 +29,7 @@ def shelf(guide: Any, limits: Any, model: Any) -> Any:
 def render(shelf: Any, theme: pathlib.Path, text: str, **context: object) -> tuple[str, list[str]]:
     (theme / "pages").mkdir(exist_ok=True)
     (theme / "pages" / "one.html").write_text(text, encoding="utf-8")
-    renderer = Renderer(shelf, theme)
+    renderer = Renderer(shelf, Theme((theme,)))
     page = Page("one", lambda _shelf: (), lambda _shelf, _address: context, "one.html")
     made = renderer.render(page, Address("one", "", "folder/one.html", "One"))
     return made.decode(), [finding.line(ENGLISH).replace(theme.name, "THEME") for finding in renderer.findings]

@@ -12,11 +12,12 @@ import pytest
 from guide.pages.listing import FILES
 from guide.press.make import make_site
 from guide.press.scripts import BROWSER, DATA, Scripts, ThemeFault
+from guide.press.theme import Theme, open_theme
 from tests.dating.asking import key_of
 from tests.pages.shelves import CONTENT, shelf_of
 from tests.told import ENGLISH, told
 
-PLAIN = CONTENT.parent / "themes" / "plain"
+PLAIN = open_theme()
 
 
 def theme_with(folder: pathlib.Path, **texts: str) -> Scripts:
@@ -24,7 +25,7 @@ def theme_with(folder: pathlib.Path, **texts: str) -> Scripts:
         path = folder / "scripts" / f"{name.replace('__', '/')}.js"
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(text, encoding="utf-8")
-    return Scripts(folder)
+    return Scripts(Theme((folder,)))
 
 
 def test_a_script_comes_after_all_that_it_needs_and_everything_once(tmp_path: pathlib.Path) -> None:
@@ -69,9 +70,9 @@ def test_a_name_that_is_taken_is_a_finding_and_the_guides_own_script_stays(
     guide: Any, limits: Any, model: Any, tmp_path: pathlib.Path
 ) -> None:
     theme = tmp_path / "mine"
-    shutil.copytree(PLAIN, theme)
+    shutil.copytree(PLAIN.layers[0], theme)
     theme_with(theme, say="mine;\n")
-    site, findings = make_site(CONTENT, theme, guide=guide, limits=limits, key=key_of(model))
+    site, findings = make_site(CONTENT, Theme((theme,)), guide=guide, limits=limits, key=key_of(model))
     (found,) = [finding.line(ENGLISH) for finding in findings if finding.code == "script-name-taken"]
     assert found == (
         "mine/scripts/say.js:1:1: error: expected a name that none of the guide's own scripts has, found say"

@@ -16,10 +16,11 @@ import pytest
 from guide.press.archive import ARCHIVE, zip_of
 from guide.press.offline import SPARED
 from guide.press.single_file import SINGLE, single_file
-from tests.pages.shelves import CONTENT, shelf_of
+from guide.press.theme import Theme, open_theme
+from tests.pages.shelves import shelf_of
 from tests.told import ENGLISH
 
-PLAIN = CONTENT.parent / "themes" / "plain"
+PLAIN = open_theme()
 
 
 @pytest.fixture(scope="module")
@@ -58,7 +59,7 @@ def test_every_link_inside_leads_somewhere(single: str) -> None:
 def toy(tmp_path: pathlib.Path) -> pathlib.Path:
     """A theme that calls its styles otherwise, adds a class to main and has no page for the tally."""
     theme = tmp_path / "toy"
-    shutil.copytree(PLAIN, theme)
+    shutil.copytree(PLAIN.layers[0], theme)
     for path in sorted((theme / "style").iterdir()):
         path.rename(path.with_name(f"toy-{path.name}"))
     for path in sorted((theme / "pages").iterdir()):
@@ -72,7 +73,7 @@ def carried(theme: pathlib.Path, shelf: Any, built: pathlib.Path) -> tuple[str, 
     """Return the single file that a theme makes, and what is wrong with it."""
     site = {path.relative_to(built).as_posix(): path.read_bytes() for path in built.glob("data/*")}
     site |= {f"style/{path.name}": path.read_bytes() for path in (theme / "style").iterdir()}
-    made, renderer = single_file(shelf, site, theme)
+    made, renderer = single_file(shelf, site, Theme((theme,)))
     return made[SINGLE].decode(), [finding.line(ENGLISH) for finding in renderer.findings]
 
 

@@ -1,0 +1,93 @@
+"""A copy installed from the wheel, in an environment of its own, far from the tree: what it needs is in it."""
+
+from __future__ import annotations
+
+import os
+import pathlib
+import re
+import subprocess
+import sys
+import sysconfig
+import venv
+
+import pytest
+
+from guide.command.main import main
+from guide.press.theme import THEMES
+from tests.conftest import ROOT, reference_library
+
+
+def run(*command: str | pathlib.Path, cwd: pathlib.Path) -> str:
+    """Run a command far from the tree and return what it printed."""
+    clean = {name: value for name, value in os.environ.items() if not name.startswith(("PYTHON", "PIP_", "COV_"))}
+    done = subprocess.run([*map(str, command)], cwd=cwd, env=clean, capture_output=True, text=True, timeout=120)
+    assert done.returncode == 0, done.stdout + done.stderr
+    return done.stdout
+
+
+@pytest.fixture(scope="module")
+def wheel(tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
+    """The wheel, made from the sdist, as whoever installs the one or the other gets it; nothing is fetched for it."""
+    reference_library("hatchling")
+    made = tmp_path_factory.mktemp("made")
+    run(sys.executable, "-m", "hatchling", "build", "-t", "sdist", "-d", made, cwd=ROOT)
+    sdist = next(made.glob("*.tar.gz"))
+    run(
+        sys.executable,
+        "-m",
+        "pip",
+        "wheel",
+        "-q",
+        "--no-deps",
+        "--no-build-isolation",
+        "--no-index",
+        "-w",
+        made,
+        sdist,
+        cwd=made,
+    )
+    return next(made.glob("*.whl"))
+
+
+@pytest.fixture(scope="module")
+def installed(wheel: pathlib.Path, tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
+    """The folder of programs of a fresh environment with the wheel in it, and the packages it rests on from here."""
+    folder = tmp_path_factory.mktemp("elsewhere") / "env"
+    venv.create(folder, with_pip=False)
+    where = {"base": str(folder), "platbase": str(folder)}
+    scheme = "venv" if "venv" in sysconfig.get_scheme_names() else sysconfig.get_default_scheme()
+    programs = pathlib.Path(sysconfig.get_path("scripts", scheme, where))
+    packages = pathlib.Path(sysconfig.get_path("purelib", scheme, where))
+    # A path from such a file is searched, but the files of its kind in there are not read: this very tree, which may
+    # be installed there to be edited, stays out.
+    (packages / "rests-on.pth").write_text(f"{sysconfig.get_path('purelib')}\n", encoding="utf-8")
+    run(sys.executable, "-m", "pip", "--python", folder, "install", "-q", "--no-deps", "--no-index", wheel, cwd=folder)
+    return programs
+
+
+def test_an_installed_copy_starts_a_guide_and_makes_it_as_the_tree_does(
+    installed: pathlib.Path, tmp_path: pathlib.Path
+) -> None:
+    said = run(installed / "running-change", "start", "my guide", cwd=tmp_path)
+    page = (tmp_path / "my guide" / "HOW-TO-EDIT.md").read_text(encoding="utf-8")
+    typed = re.search(r'^    (".*"|\S+) -m guide --content', page, re.MULTILINE)
+    assert typed, page
+    assert "-m guide preview" in said
+    preview = (tmp_path / "my guide" / "Preview this guide.cmd").read_text(encoding="utf-8")
+    assert f'"{typed[1].strip(chr(34))}" -m guide preview --content "%~dp0."' in preview
+    run(typed[1].strip('"'), "-m", "guide", "--content", "my guide", "--out", "out", cwd=tmp_path)
+    assert main(["--content", str(tmp_path / "my guide"), "--out", str(tmp_path / "here")]) == 0
+    one, other = ((tmp_path / name) for name in ("out", "here"))
+    files = sorted(path.relative_to(one).as_posix() for path in one.rglob("*") if path.is_file())
+    assert files == sorted(path.relative_to(other).as_posix() for path in other.rglob("*") if path.is_file())
+    assert [name for name in files if (one / name).read_bytes() != (other / name).read_bytes()] == []
+
+
+def test_an_installed_copy_calls_itself_by_its_own_name_and_holds_every_theme(
+    installed: pathlib.Path, tmp_path: pathlib.Path
+) -> None:
+    assert "usage: running-change " in run(installed / "running-change", "--help", cwd=tmp_path)
+    ask = "from guide.press.theme import THEMES, themes_known; print(THEMES, *themes_known())"
+    folder, *names = run(installed / "python", "-c", ask, cwd=tmp_path).split()
+    assert str(installed.parent) in folder
+    assert names == sorted(path.name for path in THEMES.iterdir() if path.is_dir())
