@@ -32,7 +32,7 @@ EXAMPLE = re.compile(r"(\w+: )?\{\w+: .*\}", re.DOTALL)  # of what is typed
 
 # What else reads like English and is none of ours to say, by module: why, and how each begins.
 EXEMPT: dict[str, tuple[str, tuple[str, ...]]] = {
-    "command/calls.py": ("how the program is called, as it is typed", ("python -m guide", "python build.py")),
+    "command/calls.py": ("how the program is called, as it is typed", ("python build.py",)),
     "command/converse.py": ("what may be typed for an answer", ("cannot tell", "cant tell")),
     "command/main.py": (
         "commands, as they are typed",
