@@ -43,8 +43,8 @@ LAST = "downloads"  # the page that tells what the finished files weigh
 class Making:
     """A site in the making: a page is laid out, a file worked out, when it is first asked for, and then remembered.
 
-    ``folder`` is the content folder, for its pictures; ``cache`` holds photographs
-    already made ready. Several threads may ask.
+    ``folder`` is the content folder, for its pictures; ``cache`` holds photographs already made ready. Several threads
+    may ask.
     """
 
     def __init__(
