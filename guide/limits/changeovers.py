@@ -21,7 +21,18 @@ from guide.limits.courses import Course, courses_of, days_of, lines_of, series_d
 from guide.limits.types import DatedSpell, LimitsResult
 from guide.sentence import Value, all_of, one_of
 
-__all__ = ["Moment", "Turn", "beside", "joint", "moment_of", "outlived", "places_of", "series_by_number", "turns_of"]
+__all__ = [
+    "Moment",
+    "Turn",
+    "beside",
+    "joint",
+    "moment_of",
+    "outlived",
+    "places_of",
+    "series_by_number",
+    "share_stated",
+    "turns_of",
+]
 
 APART_DAYS = 45  # a changeover further apart than this between kinds of car gets no one date
 
@@ -115,6 +126,12 @@ def beside(result: LimitsResult, course: Course, old: DatedSpell, new: DatedSpel
     )
     stated = bool(known) and all(first.says != "" and last.says != "" for first, last in known)
     return f"{by_number}_by_number" if stated or by_number != "perhaps" else by_day
+
+
+def share_stated(mark: Mark, old: tuple[str, int], new: tuple[str, int]) -> float | None:
+    """Return the share of cars stated to have had the later of two spells, (form, number), while both were fitted."""
+    stated = (one.share for one in mark.statements if (one.form, one.spell) in (old, new) and one.share is not None)
+    return next(stated, None)
 
 
 def _beside(spans: Sequence[tuple[int, int, int, int]]) -> str:

@@ -80,6 +80,7 @@ FILES: tuple[Callable[[Shelf], Mapping[str, bytes]], ...] = (
     search_page.data_files,
     sheets.data_files,
     downloads.data_files,
+    timeline.data_files,
 )
 
 

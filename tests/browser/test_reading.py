@@ -211,6 +211,7 @@ def test_the_timeline_is_filtered_by_links_and_its_edges_lead_to_their_reasons(
         page = opened.page
         go(page, built_guide, "timeline.html")
         whole = page.locator(".timeline > li").count()
+        page.locator("summary", has_text="Show only").click()
         follow(page.get_by_role("link", name="Rear", exact=True))
         assert page.locator(".timeline > li").count() < whole
         assert page.locator("[aria-current=page]").inner_text() == "Rear"
@@ -227,7 +228,7 @@ def test_the_same_figures_stand_in_the_table_as_on_the_marks_own_page(
 ) -> None:
     page = watched.page
     go(page, built_guide, "timeline.html")
-    row = page.locator(".figures-table tr", has_text="Small switches").first.inner_text()
+    row = page.locator(".figures-table tr", has_text="Small switches").first.text_content()
     go(page, built_guide, "marks/switches.html")
     text = page.locator("#changes ~ section").first.inner_text()
     assert "24 May 1968" in row

@@ -8,7 +8,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from guide.pages.parts.band import DrawnSpell, Strip, render_axis, render_band
+from guide.pages.parts.band import DrawnSpell, Strip, names_fit, render_axis, render_band
 
 
 def on(year: int, month: int, day: int) -> int:
@@ -59,10 +59,41 @@ def test_the_slope_runs_from_the_first_new_car_to_the_last_old_one() -> None:
     assert foot < top, "both were fitted in between"
 
 
+def test_a_stated_share_is_level_at_its_height() -> None:
+    half = DrawnSpell("Rockers", NEW.first, NEW.last, ends=False, share=0.75)
+    ((line,),) = [[path.get("d", "") for path in band(OLD, half).iter("path") if path.get("class") == "slope"]]
+    deep, level = re.fullmatch(r"M[\d.]+ (\d+)V([\d.]+)H[\d.]+V0", line).groups()  # type: ignore[union-attr]
+    assert float(level) == pytest.approx(float(deep) / 4)
+
+
+def test_what_nobody_dates_fades_and_its_line_is_broken() -> None:
+    vague = DrawnSpell("Toggles", OLD.first, NEW.first, starts=False, last_is_stated=False)
+    for old, faded in ((OLD, 0), (vague, 6)):
+        svg = band(old, DrawnSpell("Rockers", NEW.first, NEW.last, ends=False, figure=2))
+        shares = [float(path.get("fill-opacity", "")) for path in svg.iter("path") if path.get("fill-opacity")]
+        assert len(shares) == faded
+        assert shares == sorted(shares)
+        assert any(path.get("class") == "unsure" for path in svg.iter("path")) == bool(faded)
+
+
+def test_every_form_has_its_number_and_its_own_filling() -> None:
+    rockers = DrawnSpell("Rockers", NEW.first, NEW.last, ends=False, figure=2)
+    for row in (False, True):
+        svg = band(OLD, rockers, row=row)
+        assert {one.text for one in svg.iter("tspan") if one.get("class") == "figure"} == {"1", "2"}
+        assert {path.get("fill") for path in svg.iter("path") if path.get("fill")} == {"url(#order-2)"}
+
+
 def test_a_clean_break_is_upright() -> None:
     early = DrawnSpell("Toggles", OLD.first, (on(1968, 6, 30), on(1968, 6, 30)), starts=False)
     ((foot, top),) = slopes(band(early, NEW))
     assert foot == top
+
+
+def words(svg: ElementTree.Element) -> dict[str, set[str]]:
+    """Return what a band's names say, each with its classes; a number that stands alone is left out."""
+    found = {"".join(text.itertext()): set(text.get("class", "").split()) for text in svg.iter("text")}
+    return {said: classes for said, classes in found.items() if "name" in classes and " " in said}
 
 
 def ticks(svg: ElementTree.Element) -> list[tuple[float, float, float]]:
@@ -116,9 +147,9 @@ def test_names_that_have_no_room_are_left_out() -> None:
     short = DrawnSpell(
         "A very long name for so short a time", (on(1968, 12, 1), on(1968, 12, 1)), (on(1969, 1, 1), on(1969, 1, 1))
     )
-    names = [text.text for text in band(OLD, short, NEW).iter("text") if "name" in text.get("class", "")]
-    assert short.name not in names
-    assert "Rockers" in names
+    names = words(band(OLD, short, NEW))
+    assert f"1 {short.name}" not in names
+    assert "1 Rockers" in names
 
 
 def test_a_name_is_left_out_only_where_it_has_no_room() -> None:
@@ -130,17 +161,18 @@ def test_a_name_is_left_out_only_where_it_has_no_room() -> None:
             ("Rockers", on(1969, 9, 1), on(1971, 12, 31)),
         )
     )
-    for row, kept_from in ((False, {"not-phone"}), (True, {"not-phone", "not-desk"})):
-        words = {text.text: text.get("class", "").split() for text in band(first, middle, last, row=row).iter("text")}
-        assert set(words["Toggles with signs"]) == {"name"} | kept_from
-        assert set(words["Rockers"]) == {"name"} | ({"not-phone"} if row else set())
+    for row, kept_from in ((False, {"not-phone"}), (True, {"not-phone", "not-desk", "not-paper"})):
+        found = words(band(first, middle, last, row=row))
+        assert found["1 Toggles with signs"] == {"name"} | kept_from
+        assert found["1 Rockers"] == {"name"}
 
 
-def test_in_a_stack_names_are_left_to_the_words_above_it_on_a_phone() -> None:
+def test_a_stack_tells_whether_a_phone_shows_all_its_names() -> None:
     early = DrawnSpell("Toggles", OLD.first, (on(1969, 12, 31), on(1969, 12, 31)), starts=False)
     late = DrawnSpell("Rockers", (on(1970, 5, 1), on(1970, 5, 1)), NEW.last, ends=False)
-    assert [text.get("class") for text in band(early, late, row=True).iter("text")] == 2 * ["name not-phone"]
-    assert "name not-phone" not in [text.get("class") for text in band(early, late).iter("text")]
+    assert names_fit(STRIP, (early, late))
+    assert words(band(early, late, row=True)) == {"1 Toggles": {"name"}, "1 Rockers": {"name"}}
+    assert not names_fit(STRIP, (early, DrawnSpell("Rockers, flat and black", late.first, late.last)))
 
 
 def test_it_is_named_for_those_who_cannot_see_it_and_carries_no_style() -> None:

@@ -36,6 +36,7 @@ EXEMPT: dict[str, tuple[str, tuple[str, ...]]] = {
     "command/converse.py": ("what may be typed for an answer", ("cannot tell", "cant tell")),
     "command/main.py": ("commands, as they are typed", ("start my-guide", "ask switches", "ask --many")),
     "command/start.py": ("a file of the new guide, English as the rest of it", ("@echo off", "Preview this guide")),
+    "pages/parts/poster.py": ("the style of a drawing that stands alone", ("text{font:",)),
     "facts/records/marks.py": ("what is typed", ("nearly all",)),
     "facts/records/readers.py": ("what is typed", ("two thirds", "three quarters", "the rest", "half a")),
     "facts/records/rivals.py": ("a ruling as it is typed", ("ruling: {set aside", '", why: ')),

@@ -15,6 +15,7 @@ from guide.dating.building.chains import DayLimits, changed_by, close_lasts, ord
 from guide.dating.building.grid import Grid, GridLine
 from guide.facts.types import FittedAs, Form, FormRef, Guide, Mark, Scope, Spell
 from guide.finding import TICKS_PER_DAY
+from guide.limits.changeovers import share_stated
 from guide.limits.types import DatedSpell, Limits, LimitsResult
 
 __all__ = ["Spelled", "Speller"]
@@ -170,8 +171,8 @@ class Speller:
         return bounds
 
     def _share_of_later(self, mark: Mark, old: tuple[str, int], new: tuple[str, int]) -> float:
-        stated = (one.share for one in mark.statements if (one.form, one.spell) in (old, new) and one.share is not None)
-        return next(stated, value_of("share_of_later", self.guide.overrides))
+        stated = share_stated(mark, old, new)
+        return value_of("share_of_later", self.guide.overrides) if stated is None else stated
 
     def _present(self, line: GridLine, index: int, share: float) -> tuple[float, ...]:
         """Return the chance per bin that something with its own first and last was being fitted, times a share."""

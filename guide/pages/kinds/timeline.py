@@ -12,21 +12,24 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from guide.facts.types import CarModel, Mark, Period, Production, Reach
+from guide.facts.types import CarModel, Mark, Period, Production, Reach, Scope
 from guide.limits.changeovers import moment_of
 from guide.limits.courses import Course, courses_of, days_of
 from guide.limits.edges import edge_of
 from guide.limits.types import DatedSpell
-from guide.pages.parts.band import render_axis, render_band
+from guide.pages.parts.band import DrawnSpell, names_fit, render_axis, render_band, render_years
 from guide.pages.parts.changes import change_id
 from guide.pages.parts.models import axis_of, car_models, meets, model_axis, model_on
 from guide.pages.parts.naming import safe_name
-from guide.pages.parts.spells import band_said, course_cars_said, strip_of, told_spells
+from guide.pages.parts.poster import PosterRow, posters
+from guide.pages.parts.spells import band_said, course_cars_said, scopes_said, strip_of, told_spells
 from guide.pages.shelf import Address, Context, Page, Shelf, once
-from guide.sentence import Value, all_of, day, day_range, sentence
+from guide.sentence import Value, all_of, chained, day, day_range, sentence
 from guide.words.say import lower_first, upper_first
 
-__all__ = ["PAGE"]
+__all__ = ["PAGE", "data_files"]
+
+_MANY = 120  # changes in figures beneath the whole timeline; of more, each area has its own
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,13 +43,18 @@ class _Changeover:
 
 @dataclass(frozen=True, slots=True)
 class _Row:
-    """A course of a mark: the axis along which it runs, its band with what stands beside it, its changeovers."""
+    """A course of a mark: the axis along which it runs, what is drawn of it, its changeovers."""
 
     mark: Mark
     course: Course
     axis: str  # as `axis_of` has it
-    band: dict[str, Any]
+    spells: list[DrawnSpell]
     changes: list[_Changeover]
+
+    @property
+    def is_plain(self) -> bool:
+        """Whether such cars kept one form all through."""
+        return len(self.spells) == 1 and not self.spells[0].starts and not self.spells[0].ends
 
 
 def _addresses(shelf: Shelf) -> Iterable[Address]:
@@ -94,19 +102,34 @@ def _context(shelf: Shelf, address: Address) -> Context:
             "name": lower_first(shelf.guide.series[axis].name) if axis in shelf.guide.series else "",
             "model": _model_name(shelf, axis, of_all=len(models) > 1),
             "axis": render_axis(strip_of(shelf, axis)),
-            "groups": _grouped([row for row in rows if row.axis == axis]),
+            "years": render_years(strip_of(shelf, axis)),
+            "line": _line(shelf, axis),
+            "groups": _grouped(shelf, [row for row in rows if row.axis == axis]),
         }
         for axis in axes
         if any(row.axis == axis for row in rows)
     ]
     parts = len({row.mark.id for row in rows})
+    changes = [one.figures for row in rows for one in row.changes if _within(shelf, one, kind, identity)]
+    many = not kind and len(changes) > _MANY
     return {
         "stacks": stacks,
         "filters": filters,
         "chosen": address.id,
         "lead": shelf.say("pages.timeline.lead", n=parts, count=upper_first(shelf.words.count(parts))),
-        "changes": [one.figures for row in rows for one in row.changes if _within(shelf, one, kind, identity)],
+        "changes": [] if many else changes,
+        "elsewhere": [(f"area/{one.id}", one.name) for one in shelf.guide.areas.values()] if many else [],
+        "posters": [] if kind else [_poster_path(at) for at in range(len(_posters(shelf)))],
+        "numbered": bool(shelf.guide.ordered_series),
     }
+
+
+def _line(shelf: Shelf, axis: str) -> dict[str, str]:
+    """Return what a script needs to find a car's place along an axis: its days, or its series."""
+    strip = strip_of(shelf, axis)
+    if axis in shelf.guide.series:
+        return {"series": axis, "cars": str(strip.last + 1)}
+    return {"first": date.fromordinal(strip.first).isoformat(), "last": date.fromordinal(strip.last).isoformat()}
 
 
 def _model_name(shelf: Shelf, axis: str, *, of_all: bool) -> str:
@@ -163,28 +186,52 @@ def _rows(shelf: Shelf, model: CarModel | None) -> list[_Row]:
         if not any(len(spells) > 1 or spells[0].drawn.starts or spells[0].drawn.ends for _, _, spells in told):
             continue
         for at, course, spells in told:
-            axis, words = axis_of(shelf, course), shelf.words.tell(band_said(shelf, course, spells))
+            axis = axis_of(shelf, course)
             if model is not None and not axis:  # of several models, and here of this one
                 axis = model_axis(car_models(shelf).index(model))
-            band = {
-                "scope": course_cars_said(shelf, course),
-                "names": [lower_first(spell.form.name) for spell in spells],
-                "svg": render_band(strip_of(shelf, axis), [one.drawn for one in spells], words, row=True),
-            }
             changes = [_change(shelf, at, course, turn) for turn in range(1, len(course.spells))]
-            rows.append(_Row(mark, course, axis, band, changes))
+            rows.append(_Row(mark, course, axis, [one.drawn for one in spells], changes))
     return rows
 
 
-def _grouped(rows: list[_Row]) -> list[dict[str, Any]]:
-    """Return the rows gathered by mark, so that a part is named once."""
-    groups: dict[str, dict[str, Any]] = {}
+def _grouped(shelf: Shelf, rows: list[_Row]) -> list[dict[str, Any]]:
+    """Return the rows gathered by mark, so that a part is named once; what never changed is told in a line."""
+    groups: dict[str, list[_Row]] = {}
     for row in rows:
-        group = groups.setdefault(row.mark.id, {"mark": row.mark, "rows": [], "place": ""})
-        group["rows"].append(row.band)
-        if row.changes:
-            group["place"] = "changes"  # a part that began or ended without following another has no such heading
-    return list(groups.values())
+        groups.setdefault(row.mark.id, []).append(row)
+    return [
+        {
+            "mark": found[0].mark,
+            "rows": [_band(shelf, row) for row in found if not row.is_plain],
+            "plain": _plain(shelf, [row for row in found if row.is_plain]),
+            # a part that began or ended without following another has no such heading
+            "place": "changes" if any(row.changes for row in found) else "",
+        }
+        for found in groups.values()
+    ]
+
+
+def _band(shelf: Shelf, row: _Row) -> dict[str, Any]:
+    strip = strip_of(shelf, row.axis)
+    words = shelf.words.tell(band_said(shelf, row.course, told_spells(shelf, row.course)))
+    named = names_fit(strip, row.spells)
+    return {
+        "scope": course_cars_said(shelf, row.course),
+        "names": [] if named else [(one.figure, lower_first(one.name)) for one in row.spells],
+        "svg": render_band(strip, row.spells, words, row=True),
+    }
+
+
+def _plain(shelf: Shelf, rows: list[_Row]) -> Value:
+    """Return which kinds of car kept which form all through; empty where none did."""
+    kept: dict[str, list[Scope]] = {}
+    for row in rows:
+        kept.setdefault(row.spells[0].name, []).extend((row.course.scope, *row.course.also))
+    said = [
+        sentence("pages.timeline.kept", scope=scopes_said(shelf, tuple(scopes)), form=lower_first(form))
+        for form, scopes in kept.items()
+    ]
+    return sentence("pages.timeline.unchanged", said=chained("words.then_after_stop", said)) if said else ""
 
 
 def _change(shelf: Shelf, at: int, course: Course, turn: int) -> _Changeover:
@@ -225,6 +272,30 @@ def _figures(
     if days == "":
         return sentence("pages.timeline.unsaid"), ""
     return days, sentence("pages.timeline.worked_back", cars=all_of(cars)) if cars else ""
+
+
+@once
+def _posters(shelf: Shelf) -> list[bytes]:
+    """Return the timeline as drawings to print large: the rows along each axis, on as many sheets as they take."""
+    rows = [row for row in _rows(shelf, None) if not row.is_plain]
+    sheets = list[bytes]()
+    for axis in dict.fromkeys(row.axis for row in rows):
+        along = [
+            PosterRow(row.mark.name, shelf.words.tell(course_cars_said(shelf, row.course)), row.spells)
+            for row in rows
+            if row.axis == axis
+        ]
+        sheets += posters(shelf, strip_of(shelf, axis), along)
+    return sheets
+
+
+def _poster_path(at: int) -> str:
+    return f"downloads/timeline{f'-{at + 1}' if at else ''}.svg"
+
+
+def data_files(shelf: Shelf) -> dict[str, bytes]:
+    """Return the timeline as a club prints it."""
+    return {_poster_path(at): sheet for at, sheet in enumerate(_posters(shelf))}
 
 
 PAGE = Page("timeline", _addresses, _context, "timeline.html")

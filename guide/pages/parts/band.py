@@ -1,8 +1,10 @@
-"""The changeover band: the whole build as one strip, old form on leaf, new on wash, one slope between them.
+"""The changeover band: the whole build as one strip, its forms numbered as on their plate, one slope between two.
 
 A slope runs from the first car with the new form (at the foot) to the last with the old (at the head), so its
-height is the share fitted. Both are known only within limits; the middle of each is drawn, and short ticks
-give the bounds. A stoppage is a break in the strip.
+height is the share fitted; where a share is stated, it is level at that height. Both are known only within limits; the
+middle of each is drawn, and short ticks give the bounds. Where they lie far apart, or nobody says when the old form
+ended, one fades into the other. A form is filled by its place on the plate: blank, then with lines ever closer, so
+that paper, which has no tint, tells them apart as well. A stoppage is a break in the strip.
 
 The strip runs along days, or along the numbers of one series where nothing dates them: places on it are whole
 numbers either way, days counted from the first of the calendar (`date.toordinal`) or positions of the series.
@@ -20,7 +22,11 @@ from dataclasses import dataclass
 from html import escape
 from itertools import pairwise
 
-__all__ = ["DrawnSpell", "Strip", "render_axis", "render_band"]
+__all__ = ["FILLS", "DrawnSpell", "Strip", "drawn_strip", "names_fit", "render_axis", "render_band", "render_years"]
+
+FILLS = 4  # ways of filling a form: blank, and the patterns `order-2` to `order-4` that the page supplies
+_VAGUE = 0.05  # of the strip: limits farther apart than this, three months of five years, say no more than about when
+_FADES = 6  # steps in which one form gives way to the next where nobody knows when
 
 _HEAD, _DEEP, _YEARS, _PERIODS = 26, 40, 26, 24  # heights in pixels: labels, the strip, years, periods
 _ROW_HEAD, _ROW_DEEP = 6, 28  # of a strip in a stack of strips
@@ -41,7 +47,8 @@ class DrawnSpell:
 
     ``starts`` and ``ends`` tell whether that end is a changeover at all or the edge of production. Where
     ``last_is_stated`` is False nobody says when the last was: it is drawn with the next form's first, no ticks.
-    ``first_says`` and ``last_says`` are what the strip's labels say of them.
+    ``first_says`` and ``last_says`` are what the strip's labels say of them. ``figure`` is the form's number on its
+    plate, ``share`` the share of cars that had it while the form before was fitted too, where that is stated.
     """
 
     name: str
@@ -52,6 +59,8 @@ class DrawnSpell:
     first_says: str = ""
     last_says: str = ""
     last_is_stated: bool = True
+    figure: int = 1
+    share: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,14 +90,14 @@ class Strip:
 def render_band(strip: Strip, spells: Sequence[DrawnSpell], label: str, *, row: bool = False, axis: bool = True) -> str:
     """Return the band of one mark in one scope as SVG.
 
-    ``row`` makes it one of a stack, without years, periods and dates, and leaves the names to the words above it on
-    a phone, where few have room; ``axis`` False leaves out years and periods where another band stands right below.
+    ``row`` makes it one of a stack, without years, periods and dates; ``axis`` False leaves out years and periods where
+    another band stands right below.
     """
     head = _ROW_HEAD if row else _HEAD
     deep = _ROW_DEEP if row else _DEEP
     height = head + deep + (_ROW_HEAD if row or not axis else strip.below)
     parts = [_strip(strip, spells, head, deep)]
-    parts += _names(strip, spells, head, deep, _ROWS[1:] if row else _BANDS)
+    parts += _names(strip, spells, head, deep, _ROWS if row else _BANDS)
     parts += _bounds(strip, spells, head, deep)
     if not row:
         parts += _dates(strip, spells, head)
@@ -108,19 +117,34 @@ def render_axis(strip: Strip) -> str:
     )
 
 
+def render_years(strip: Strip) -> str:
+    """Return the lines that lead the years down through a stack of bands."""
+    lines = "".join(
+        _upright("year-line", strip.share(first) * 100, 0, 100).replace('y2="100"', 'y2="100%"')
+        for _, first, _ in strip.stretches
+        if first > strip.first
+    )
+    return f'<svg class="through" width="100%" height="100%" aria-hidden="true" focusable="false">{lines}</svg>'
+
+
 def _strip(strip: Strip, spells: Sequence[DrawnSpell], head: int, deep: int) -> str:
-    """The strip itself, stretched to the width: fills, slopes, frame, breaks."""
-    parts = []
-    for at, spell in enumerate(spells):
-        if at and spell.starts:
-            foot, top = _slope(strip, spells[at - 1], spell)
-            fill = "late" if at % 2 else "soon"
-            parts.append(f'<path class="{fill}" d="M{foot:.1f} {deep}L{top:.1f} 0H1000V{deep}Z"/>')
-            parts.append(f'<path class="slope" d="M{foot:.1f} {deep}L{top:.1f} 0"/>')
+    """The strip itself, stretched to the width."""
+    return (
+        f'<svg x="0" y="{head}" width="100%" height="{deep}" viewBox="0 0 1000 {deep}" '
+        f'preserveAspectRatio="none" overflow="visible">{drawn_strip(strip, spells, deep)}</svg>'
+    )
+
+
+def drawn_strip(strip: Strip, spells: Sequence[DrawnSpell], deep: int) -> str:
+    """Return fills, slopes, frame and breaks of a strip in a box of a thousand by ``deep``."""
     start = strip.share(spells[0].first[0]) * 1000 if spells else 0.0
     end = strip.share(spells[-1].last[1], after=True) * 1000 if spells else 1000.0
-    if end < 999.5:
-        parts.append(f'<path class="not" d="M{end:.1f} -2H1002V{deep + 2}H{end:.1f}Z"/>')
+    parts = []
+    for at, spell in enumerate(spells):  # each is filled to the end, and the next over it, on leaf
+        if at and spell.starts:
+            parts += _turn(strip, spells[at - 1], spell, deep, end)
+        elif spell.figure % FILLS != 1:
+            parts.append(_filled(spell.figure, f"M{start:.1f} 0H{end:.1f}V{deep}H{start:.1f}Z"))
     parts.append(f'<path class="frame" d="M{start:.1f} 0H{end:.1f}V{deep}H{start:.1f}Z"/>')
     for first, last in strip.breaks:
         a, b = strip.share(first) * 1000, strip.share(last, after=True) * 1000
@@ -128,10 +152,46 @@ def _strip(strip: Strip, spells: Sequence[DrawnSpell], head: int, deep: int) -> 
             continue
         parts.append(f'<path class="not" d="M{a:.1f} -2H{b:.1f}V{deep + 2}H{a:.1f}Z"/>')
         parts.append(f'<path class="frame" d="M{a:.1f} 0V{deep}M{b:.1f} 0V{deep}"/>')
-    return (
-        f'<svg x="0" y="{head}" width="100%" height="{deep}" viewBox="0 0 1000 {deep}" '
-        f'preserveAspectRatio="none" overflow="visible">{"".join(parts)}</svg>'
-    )
+    return "".join(parts)
+
+
+def _turn(strip: Strip, old: DrawnSpell, new: DrawnSpell, deep: int, end: float) -> list[str]:
+    """Where one form gives way to the next: fading where nobody knows when, else along a slope."""
+    foot, top = _slope(strip, old, new)
+    line, kind = f"M{foot:.1f} {deep}L{top:.1f} 0", "slope"
+    if new.share is not None and top > foot:
+        level = deep * (1 - new.share)
+        line = f"M{foot:.1f} {deep}V{level:.1f}H{top:.1f}V0"
+    over = [f'<path class="soon" d="{line}H{end:.1f}V{deep}Z"/>', _filled(new.figure, f"{line}H{end:.1f}V{deep}Z")]
+    fades = _fading(strip, old, new)
+    if fades is not None:
+        a, b = fades
+        kind = "unsure"
+        over = [f'<path class="soon" d="M{a:.1f} 0H{end:.1f}V{deep}H{a:.1f}Z"/>']
+        for step in range(_FADES):
+            left, right = (a + (b - a) * edge / _FADES for edge in (step, step + 1))
+            box, share = f"M{left:.1f} 0H{right:.1f}V{deep}H{left:.1f}Z", (step + 0.5) / _FADES
+            over += [_filled(old.figure, box, 1 - share), _filled(new.figure, box, share)]
+        over.append(_filled(new.figure, f"M{b:.1f} 0H{end:.1f}V{deep}H{b:.1f}Z"))
+    return [*over, f'<path class="{kind}" d="{line}"/>']
+
+
+def _filled(figure: int, box: str, share: float = 1.0) -> str:
+    fill = (figure - 1) % FILLS + 1
+    faint = f' fill-opacity="{share:.2f}"' if share < 1 else ""
+    return f'<path fill="url(#order-{fill})"{faint} d="{box}"/>' if fill > 1 else ""
+
+
+def _fading(strip: Strip, old: DrawnSpell, new: DrawnSpell) -> tuple[float, float] | None:
+    """Return between which thousandths one form fades into the next; None where it is known well enough when."""
+    limits = [strip.share(new.first[0]), strip.share(new.first[1])]
+    if old.last_is_stated:
+        limits += [strip.share(old.last[0], after=True), strip.share(old.last[1], after=True)]
+        if max(limits[1] - limits[0], limits[3] - limits[2]) < _VAGUE:
+            return None
+    else:  # until when is not known: as long as an edge may be vague, and no longer than the new form is told of
+        limits.append(min(limits[1] + _VAGUE, strip.share(new.last[1], after=True)))
+    return min(limits) * 1000, max(limits) * 1000
 
 
 def _slope(strip: Strip, old: DrawnSpell, new: DrawnSpell) -> tuple[float, float]:
@@ -157,10 +217,9 @@ def _label_letter(where: str) -> float:
     return _LABEL_LETTER * _LABEL_PIXELS[where]
 
 
-def _names(
-    strip: Strip, spells: Sequence[DrawnSpell], head: int, deep: int, shown: Sequence[tuple[str, float, float]]
-) -> list[str]:
-    parts = []
+def _rooms(strip: Strip, spells: Sequence[DrawnSpell]) -> list[tuple[float, float]]:
+    """Return from where to where on the strip, from 0 to 1, each form's name may stand."""
+    rooms = []
     for at, spell in enumerate(spells):
         left = _slope(strip, spells[at - 1], spell)[1] / 1000 if at else strip.share(spell.first[0])
         right = (
@@ -172,15 +231,38 @@ def _names(
             a, b = strip.share(first), strip.share(last, after=True)
             if left < a and b < right:
                 left, right = (left, a) if a - left >= right - b else (b, right)
-        room = right - left
-        letters = len(spell.name) * _LETTER
-        fits = {where: room * width >= letters * size + 6 for where, width, size in shown}
-        if not any(fits.values()):
-            continue
-        parts.append(
-            f'<text class="name{_kept_from(fits)}" x="{(left + right) * 50:.2f}%" y="{head + deep / 2 + 6:g}" '
-            f'text-anchor="middle">{escape(spell.name)}</text>'
-        )
+        rooms.append((left, right))
+    return rooms
+
+
+def _fits(words: str, room: float, size: float) -> bool:
+    return room >= len(words) * _LETTER * size + 6
+
+
+def names_fit(strip: Strip, spells: Sequence[DrawnSpell]) -> bool:
+    """Tell whether a strip in a stack names all its forms itself on a phone."""
+    _, width, size = _ROWS[0]
+    rooms = _rooms(strip, spells)
+    return all(
+        _fits(f"{one.figure} {one.name}", (b - a) * width, size) for one, (a, b) in zip(spells, rooms, strict=True)
+    )
+
+
+def _names(
+    strip: Strip, spells: Sequence[DrawnSpell], head: int, deep: int, shown: Sequence[tuple[str, float, float]]
+) -> list[str]:
+    """Each form's number and name; its number alone where the name has no room."""
+    parts = []
+    for spell, (left, right) in zip(spells, _rooms(strip, spells), strict=True):
+        place = f'x="{(left + right) * 50:.2f}%" y="{head + deep / 2 + 6:g}" text-anchor="middle"'
+        room, figure = right - left, f'<tspan class="figure">{spell.figure}</tspan>'
+        named = {where: _fits(f"{spell.figure} {spell.name}", room * width, size) for where, width, size in shown}
+        alone = {
+            where: not named[where] and _fits(str(spell.figure), room * width, size) for where, width, size in shown
+        }
+        for fits, words in ((named, f"{figure} {escape(spell.name)}"), (alone, figure)):
+            if any(fits.values()):
+                parts.append(f'<text class="name{_kept_from(fits)}" {place}>{words}</text>')
     return parts
 
 

@@ -9,7 +9,7 @@ from math import prod
 from typing import TypeVar
 
 from guide.facts.types import Form, Mark, Scope
-from guide.limits.changeovers import Moment, moment_of, outlived, places_of, series_by_number
+from guide.limits.changeovers import Moment, moment_of, outlived, places_of, series_by_number, share_stated
 from guide.limits.courses import Course, courses_of, days_of, lines_of, series_days
 from guide.limits.positions import SeriesLine
 from guide.limits.types import DatedSpell, Limits, LimitsResult
@@ -138,6 +138,12 @@ def told_spells(shelf: Shelf, course: Course) -> list[ToldSpell]:
             shelf.words.tell(came.car if series else limits_said(*days_of(result, spell.first))),
             shelf.words.tell(went.car if series else limits_said(*days_of(result, spell.last))),
             stated,
+            list(course.mark.forms).index(spell.form) + 1,
+            share_stated(
+                course.mark, (course.spells[at - 1].form, course.spells[at - 1].spell), (spell.form, spell.spell)
+            )
+            if at
+            else None,
         )
         says = _span_said(result, spell, since if starts else "", until if ends else "")
         about = since if came.days is None else limits_said(*came.days)

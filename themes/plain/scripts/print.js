@@ -1,4 +1,8 @@
-// Shows the print button where there is something to print with; the browser's own menu does the same.
+// Shows the print button where there is something to print with, and opens what is folded on the screen for paper.
+
+window.addEventListener("beforeprint", function () {
+  document.querySelectorAll("[data-open-on-paper]").forEach((one) => { one.open = true; });
+});
 
 document.addEventListener("DOMContentLoaded", function () {
   if (typeof window.print !== "function") { return; }

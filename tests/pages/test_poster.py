@@ -1,0 +1,36 @@
+"""The timeline as a poster: one sheet of A3 stands alone, and what it cannot hold goes on to the next."""
+
+from __future__ import annotations
+
+import re
+from xml.etree import ElementTree
+
+from guide.pages.kinds import timeline
+from guide.pages.parts.band import DrawnSpell, Strip
+from guide.pages.parts.poster import PosterRow, posters
+from guide.pages.shelf import Shelf
+
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def test_the_demo_fits_one_sheet_of_a3_that_needs_no_other_file(shelf: Shelf) -> None:
+    files = timeline.data_files(shelf)
+    assert list(files) == ["downloads/timeline.svg"]
+    svg = ElementTree.fromstring(files["downloads/timeline.svg"])
+    assert (svg.get("width"), svg.get("height")) == ("297mm", "420mm")
+    said = {"".join(text.itertext()) for text in svg.iter(f"{SVG}text")}
+    assert {"Small switches", "Front lamps", "1968", "Restart"} <= said
+    text = files["downloads/timeline.svg"].decode("utf-8")
+    fills = set(re.findall(r'fill="url\(#([\w-]+)\)"', text))
+    assert fills
+    assert fills <= set(re.findall(r'<pattern id="([\w-]+)"', text)), "it brings its own patterns"
+    assert "href" not in text
+
+
+def test_more_rows_than_a_sheet_holds_go_on_to_another(shelf: Shelf) -> None:
+    strip = Strip(0, 99)
+    rows = [PosterRow(f"Part {at}", "", [DrawnSpell("All", (0, 0), (99, 99), False, False)]) for at in range(150)]
+    sheets = [sheet.decode("utf-8") for sheet in posters(shelf, strip, rows)]
+    assert len(sheets) == 2
+    assert all(sum(f">Part {at}<" in sheet for sheet in sheets) == 1 for at in range(150))
+    assert "Sheet 2 of 2." in sheets[1]
