@@ -124,12 +124,12 @@ def _context(shelf: Shelf, address: Address) -> Context:
     }
 
 
-def _line(shelf: Shelf, axis: str) -> dict[str, str]:
+def _line(shelf: Shelf, axis: str) -> tuple[tuple[str, str], ...]:
     """Return what a script needs to find a car's place along an axis: its days, or its series."""
     strip = strip_of(shelf, axis)
     if axis in shelf.guide.series:
-        return {"series": axis, "cars": str(strip.last + 1)}
-    return {"first": date.fromordinal(strip.first).isoformat(), "last": date.fromordinal(strip.last).isoformat()}
+        return ("series", axis), ("cars", str(strip.last + 1))
+    return ("first", date.fromordinal(strip.first).isoformat()), ("last", date.fromordinal(strip.last).isoformat())
 
 
 def _model_name(shelf: Shelf, axis: str, *, of_all: bool) -> str:
