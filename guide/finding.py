@@ -221,10 +221,16 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
         Severity.WARNING,
         """
         same-answer answer-needs-drawing one-form time-without-form period-gap periods-not-told-apart missing-picture
-        missing-look missing-source car-seen-contradicts
+        missing-look missing-source car-seen-contradicts observers-disagree
     """,
     ),
-    (Severity.NOTE, "one-form-shown missing-description source-says-little source-unused car-seen-differs"),
+    (
+        Severity.NOTE,
+        """
+        one-form-shown missing-description source-says-little source-unused car-seen-differs looks-differ
+        lines-repeated
+    """,
+    ),
     # Pages, pictures and publishing
     (
         Severity.ERROR,

@@ -1,4 +1,4 @@
-"""What the cars seen contradict: claims of firsts and lasts, and when anything was built at all.
+"""What the cars seen contradict: one another, claims of firsts and lasts, and when anything was built at all.
 
 One finding for each claim, with every car that it does not allow. What contradicts a claim `guide.limits.held` says;
 here it is worded, with what each car would make of the limit. A car believed untouched weighs as much as a paper, so
@@ -7,13 +7,14 @@ that is a warning; any other may have had its parts, or its number, since: a not
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date
 from typing import NamedTuple
 
 from guide.checks.known import Known
+from guide.facts.records.one_car import Answered
 from guide.facts.records.rulings import name_of
 from guide.facts.records.series import gap_of
 from guide.facts.types import CarSeen, Guide, NumberFailure, StatementKind
@@ -23,14 +24,56 @@ from guide.limits.positions import SeriesLine
 from guide.limits.scopes import Dimensions
 from guide.limits.types import Contradiction, Misfit
 from guide.limits.wording import number_said, when_said
-from guide.sentence import Sentence, Value, all_of, day, day_range, sentence
+from guide.sentence import Sentence, Value, all_of, count, day, day_range, sentence
 
-__all__ = ["check_cars_within_claims", "check_cars_within_production"]
+__all__ = ["check_cars_within_claims", "check_cars_within_production", "check_lines_repeated", "check_observers_agree"]
 
 
 def _name(car: CarSeen) -> str:
     """Return what a car is called among editors: its number, whole, or what it is filed under."""
     return next((number.written for number in car.numbers), car.number_text or car.id)
+
+
+# One another
+
+
+def check_observers_agree(known: Known) -> Iterator[Finding]:
+    """Yield a warning for each part of which people said contrary things of one day, and a note where they did of
+    different days."""
+    guide = known.guide
+    for car in guide.cars_seen:
+        for told in car.disagreements:
+            split = guide.splits.get(told.mark)
+            what = guide.marks[told.mark].name if told.mark in guide.marks else split.name if split else told.mark
+            yield Finding.of(
+                "checks.observers-disagree" if told.on_one_day else "checks.looks-differ",
+                told.answers[-1].place,
+                related=tuple(Related(one.place, _looked(one)) for one in told.answers),
+                car=_name(car),
+                mark=what,
+                answers=all_of(f"`{answer}`" for answer in dict.fromkeys(one.answer for one in told.answers)),
+            )
+
+
+def _looked(one: Answered) -> Sentence:
+    way = "" if one.day is None else ".on"
+    return sentence(f"checks.car-looked-at{way}", answer=one.answer, day="" if one.day is None else day(one.day))
+
+
+def check_lines_repeated(known: Known) -> Iterator[Finding]:
+    """Yield a note for each sheet of which lines stand in another, or twice in it, word for word."""
+    cars = known.guide.cars_seen
+    again = [pair for car in cars for pair in car.repeats]
+    lines = Counter(place.file for car in cars for place in car.looks) + Counter(place.file for place, _ in again)
+    found: defaultdict[tuple[str, str], list[Place]] = defaultdict(list)
+    for place, first in again:
+        found[place.file, first.file].append(place)
+    for (file, other), places in found.items():
+        whole = len(places) == lines[file] and file != other
+        name = "checks.lines-repeated.whole" if whole else "checks.lines-repeated"
+        yield Finding.of(
+            name, min(places, key=lambda place: place.line), n=len(places), count=count(len(places)), file=other
+        )
 
 
 # Against a first or a last

@@ -10,6 +10,8 @@ __all__ = ["CHECKS", "check_guide"]
 
 CHECKS: tuple[Check, ...] = (
     placed.check_statements_within_production,
+    cars_seen.check_observers_agree,
+    cars_seen.check_lines_repeated,
     cars_seen.check_cars_within_claims,
     cars_seen.check_cars_within_production,
     answers.check_answers_differ,

@@ -11,7 +11,7 @@ from guide.facts.records.areas import Area
 from guide.facts.records.assemblies import Assembly
 from guide.facts.records.calendars import Calendar, CalendarEntry, CalendarKind
 from guide.facts.records.care import CareNote
-from guide.facts.records.cars_seen import CarSeen, Report
+from guide.facts.records.cars_seen import CarSeen
 from guide.facts.records.counts import Count, CountKind
 from guide.facts.records.fittings import FittedAs, Fitting
 from guide.facts.records.forms import Form, Spell, TakenFor
@@ -19,6 +19,7 @@ from guide.facts.records.guide_file import ChangedTogether, Guide, RenewedTogeth
 from guide.facts.records.interiors import Interior, Span
 from guide.facts.records.marks import Mark
 from guide.facts.records.model_years import ModelYear
+from guide.facts.records.one_car import Report
 from guide.facts.records.periods import Period
 from guide.facts.records.production import CarModel, Closure, Production
 from guide.facts.records.rivals import EndRuling, RivalEnd

@@ -213,7 +213,7 @@ def test_what_such_a_line_says_of_the_whole_car_is_kept_as_its_own_columns_are(t
 
 def test_two_cars_may_claim_one_number_and_strange_numbers_are_kept(tmp_path: Path) -> None:
     cars, _, findings = overlaid(
-        tmp_path, june="car\nC1840\nC 1840\nC2950\nTRN 412K\n", may="car,remarks\n,no number\n"
+        tmp_path, june="car,another car\nC1840\nC 1840,yes\nC2950\nTRN 412K\n", may="car,remarks\n,no number\n"
     )
     assert findings == ["seen-not-in-tables", "seen-registration"]
     assert [(car.id, car.number_text, car.failure) for car in cars] == [

@@ -15,12 +15,12 @@ from guide.tally.count import Tally, derive_tally
 from guide.tally.estimate import wilson
 
 CARS = """\
-car,untouched,source,remarks,roof-lamp,door-handle
+car,untouched,source,remarks,roof-lamp,door-handle,another car
 S100,yes,register,,round,lever
 S200,yes,register,,round,lever
 S580,yes,register,,round,
 S900,no,register,,square,knob
-S900,no,register,another car with this number,square,knob
+S900,no,register,another car with this number,square,knob,yes
 S1100,yes,register,,round+square,cannot-tell
 S1150,yes,register,,changed,lever
 S5000,no,register,in no table,round,lever

@@ -6,21 +6,22 @@ right word, and the rest of its line is kept.
 Beside the columns below every further kind of number has one, under its kind or its series' name, and every mark has
 one under its id, with the form's id in it: two forms joined by ``+`` when both are there or one cannot tell which;
 ``changed``, ``none`` or ``cannot-tell`` as in the key.
-`` own`` after it says that the part is believed the car's own, `` not own`` that it is not. Two lines may
-claim one number: both are kept.
+`` own`` after it says that the part is believed the car's own, `` not own`` that it is not. Which lines are about
+one car, `one_car` says.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import field, replace
 from typing import ClassVar
 
 from guide.facts.records.fields import Field, Typed, key, open_record, record, record_of
 from guide.facts.records.handed_in import is_one, read_handed_in
 from guide.facts.records.heard import heard_headings, is_unknown, meant_by
 from guide.facts.records.marks import Mark
+from guide.facts.records.one_car import Disagreement, Joined, Noted, Report, join_cars
 from guide.facts.records.readers import date_only, day, series_id, source_id, text, yes_no
 from guide.facts.records.scopes import dimensions
 from guide.facts.records.series import Series, gap_of
@@ -34,23 +35,12 @@ from guide.facts.when.numbers import CHASSIS, of_first_kind, of_kind, read_numbe
 from guide.finding import Place
 from guide.sentence import Sentence, sentence
 
-__all__ = ["CarSeen", "Report", "number_columns", "read_cars_seen"]
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Report:
-    """What was found at one mark of a car seen: forms, or ``changed``, ``none``, ``cannot-tell``."""
-
-    mark: str
-    forms: tuple[str, ...]
-    kind: str  # form, several, changed, none, cannot-tell (as output.md)
-    own: bool | None = None  # believed the car's own
-    place: Place
+__all__ = ["CarSeen", "number_columns", "read_cars_seen"]
 
 
 @record("car-seen")
 class CarSeen:
-    """A record of one real car looked at."""
+    """One real car looked at, once or often."""
 
     CAR: ClassVar = Field("car", text)
     ID: ClassVar = Field("id", text)
@@ -63,11 +53,16 @@ class CarSeen:
     built: When | None = key(date_only, default=None)
     splits: Mapping[str, str] = field(default_factory=dict)  # hand, market, interior where noted
     reports: tuple[Report, ...] = ()
-    untouched: bool = key(yes_no, default=False)
+    UNTOUCHED: ClassVar = Field("untouched", yes_no)
+    untouched: bool = False
     SEEN_ON: ClassVar = Field("seen on", day)  # the club's own record, as the remarks: no page tells one car's story
     source: str = key(source_id, default="")
     REMARKS: ClassVar = Field("remarks", text)
     ANSWERS: ClassVar = Field("answers", text)
+    ANOTHER: ClassVar = Field("another car", yes_no)
+    looks: tuple[Place, ...] = ()  # the lines that are about it, in order of day
+    repeats: tuple[tuple[Place, Place], ...] = ()  # lines that say again what one of them says, each with that
+    disagreements: tuple[Disagreement, ...] = ()
     place: Place
 
     @property
@@ -79,10 +74,10 @@ class CarSeen:
 def read_cars_seen(
     tables: Iterable[tuple[str, str, bytes]], marks: Mapping[str, Mark], desk: Desk
 ) -> tuple[CarSeen, ...]:
-    """Return the cars of every table (name, path, bytes), in order."""
+    """Return the cars of every table (name, path, bytes), in order of their first line."""
     splits = {name: values for name, values in dimensions(desk).items() if name != "series"}
     former = {old: mark.id for mark in marks.values() for old in mark.formerly}
-    cars: list[CarSeen] = []
+    lines: list[tuple[CarSeen, Noted]] = []
     taken: dict[str, Text] = {}
     columns = number_columns(desk.series.values())
     known = (*(one.name for one in record_of(CarSeen).fields), *splits, *columns, *marks, *desk.forms)
@@ -94,11 +89,33 @@ def read_cars_seen(
         else:
             table = read_table(data, path, known, desk, former, heard)
         with desk.setting_aside():
-            cars += _cars(name, table, splits, columns, marks, taken, desk)
-    return tuple(cars)
+            lines += _lines(name, table, splits, columns, marks, taken, desk)
+    order = {mark: number for number, mark in enumerate(marks)}
+    return tuple(
+        _joined(car, [lines[at][0] for at in car.lines], order) for car in join_cars([noted for _, noted in lines])
+    )
 
 
-def _cars(
+def _joined(car: Joined, lines: Sequence[CarSeen], order: Mapping[str, int]) -> CarSeen:
+    """Return one car of the lines about it, in order of day; ``order`` is that of the marks."""
+    first = min(lines, key=lambda line: (line.place.file, line.place.line))
+    chassis = [line.car for line in lines if line.car is not None]
+    return replace(
+        first,
+        car=max(chassis, key=lambda one: len(one.suffix), default=None),
+        further=tuple(dict.fromkeys(one for line in lines for one in line.further)),
+        built=next((line.built for line in reversed(lines) if line.built is not None), None),
+        source=next((line.source for line in reversed(lines) if line.source), ""),
+        splits=car.splits,
+        reports=tuple(sorted(car.reports, key=lambda report: order[report.mark])),
+        untouched=car.untouched,
+        looks=tuple(line.place for line in lines),
+        repeats=tuple(car.repeats),
+        disagreements=car.disagreements,
+    )
+
+
+def _lines(
     name: str,
     table: Table,
     splits: Mapping[str, tuple[str, ...] | None],
@@ -106,7 +123,7 @@ def _cars(
     marks: Mapping[str, Mark],
     taken: dict[str, Text],
     desk: Desk,
-) -> Iterable[CarSeen]:
+) -> Iterable[tuple[CarSeen, Noted]]:
     for column in ("built", CarSeen.SEEN_ON.name):
         table = settle_dates(table, column, desk)
     for number, line in enumerate(table.rows, start=1):
@@ -135,7 +152,7 @@ def _car(
     marks: Mapping[str, Mark],
     taken: dict[str, Text],
     desk: Desk,
-) -> CarSeen | None:
+) -> tuple[CarSeen, Noted] | None:
     pairs: list[tuple[Text, Node]] = [(Text(column, cell.place), cell) for column, cell in line.cells.items()]
     typed = open_record(CarSeen, Keyed(tuple(pairs), line.place), desk, also=(*splits, *columns, *marks, *desk.forms))
     if typed is None:
@@ -156,7 +173,7 @@ def _car(
     body = typed.find(CarSeen.BODY)
     if body is not None and CarSeen.BODY.name not in marks and not _is_number_of_body(body, columns, desk):
         series_id.read(body, desk)
-    return typed.make(
+    made = typed.make(
         id=str(car_id),
         car=car,
         further=further,
@@ -164,6 +181,19 @@ def _car(
         failure=failure,
         splits=_splits({**_whole_car(typed, splits), **line.cells}, splits, desk),
         reports=_reports(typed, line, {*splits, CarSeen.BODY.name} - {*marks}, marks, desk),
+    )
+    if made is None:
+        return None
+    return made, Noted(
+        numbers=made.numbers,
+        number_text=number_text,
+        day=typed.find(CarSeen.SEEN_ON),
+        splits=made.splits,
+        reports=made.reports,
+        untouched=typed.find(CarSeen.UNTOUCHED),
+        remarks=typed.find(CarSeen.REMARKS) or "",
+        another=bool(typed.find(CarSeen.ANOTHER)),
+        place=made.place,
     )
 
 
