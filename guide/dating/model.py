@@ -175,7 +175,8 @@ class ModelMark:
     """One thing to look at. ``survives`` is the chance that a car still has its own, ``misread`` that a form
     is taken for another. ``replacement[b][f]``: the chance that a replaced part is ``f`` where the works fitted
     ``b``; empty means every form alike. ``kind`` is ``mark``, or, of what a car is as a whole, ``body``, ``split`` or
-    ``interior``.
+    ``interior``. ``had_by[series]`` are the specifications, by index, whose cars have such a part at all; empty means
+    that every car has.
     """
 
     id: str
@@ -193,6 +194,7 @@ class ModelMark:
     replacement: tuple[tuple[float, ...], ...] = ()
     ask: bool = True
     kind: str = "mark"
+    had_by: tuple[tuple[int, ...], ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -14,13 +14,14 @@ from guide.dating.belief.evidence import Answer, Session
 from guide.dating.belief.number import Numbered, chance_by_day, read_car
 from guide.dating.belief.papers import days_of_known, read_days
 from guide.dating.belief.prepare import Prepared, prepare
-from guide.dating.belief.state import ImpossibleEvidence
+from guide.dating.belief.state import ImpossibleEvidence, believe
 from guide.dating.building.build import build_model
 from guide.dating.model import Model
-from guide.facts.types import Guide, Run
+from guide.facts.types import Guide, Run, Scope
 from guide.limits.derive import derive_limits
 from guide.limits.positions import series_lines
 from tests.dating.asking import conclude, explain, never_restored, next_look, read_answer
+from tests.dating.small_guides import small_facts
 from tests.dating.tiny_models import certain_model
 from tests.limits.sketch import HERE, by_end, car, closure, first_of, mark, of, on, run, say, series, stray
 from tests.limits.sketch import guide as sketch_guide
@@ -270,6 +271,15 @@ def test_a_lag_is_what_counting_days_gives(model: Model, kind: str) -> None:
         assert line[start] == pytest.approx(expected, abs=2e-6)
 
 
+def believed_of(model: Model, session: Session) -> dict[str, float]:
+    """Return the chance of each series."""
+    state = believe(prepare(model), session)
+    chances = dict.fromkeys((one.id for one in model.series), 0.0)
+    for (s, _), weight in zip(state.prepared.rows, state.by_row, strict=True):
+        chances[model.series[s].id] += weight
+    return chances
+
+
 def test_a_date_on_a_part_says_not_before(model: Model) -> None:
     before = period(model, Session())
     after = period(model, Session(known={"part:switches": "1970-06"}))
@@ -330,3 +340,34 @@ def test_a_paper_of_decades_later_only_leans_to_the_later_builds(year: int) -> N
     line = days_of_known(prepare(dataclasses.replace(model, chances=chances)), "registered", f"{year}-06-17")
     ratios = [later / earlier for earlier, later in pairwise(line)]
     assert ratios == pytest.approx([math.exp(1 / 60)] * 199, rel=1e-9)
+
+
+def test_a_part_that_only_some_cars_have_tells_which_cars_these_are(model: Model) -> None:
+    """By Bayes with two kinds of car: one that has no such part is said to have one with the chance of a misreading."""
+    coupe = believed_of(model, Session())["coupe"]
+    misread = {mark.id: mark.misread for mark in model.marks}
+    strap = believed_of(model, Session((Answer("luggage-strap", (), "changed"),)))
+    window = believed_of(model, Session((Answer("soft-top-window", (), "changed"),)))
+    open_car = (1 - coupe) * misread["luggage-strap"]
+    assert strap["coupe"] == pytest.approx(coupe / (coupe + open_car), abs=1e-12)
+    open_car, closed = 1 - coupe, coupe * misread["soft-top-window"]
+    assert window["open"] == pytest.approx(open_car / (open_car + closed), abs=1e-12)
+    for form in ("sewn", "zip"):
+        assert believed_of(model, Session((Answer("soft-top-window", (form,)),)))["open"] > 0.95
+    for kind in ("none", "cannot-tell"):
+        assert believed_of(model, Session((Answer("soft-top-window", (), kind),)))["coupe"] == coupe
+
+
+def test_a_part_that_one_market_alone_has_tells_the_market() -> None:
+    small = small_facts(4)
+    market, mark = list(small.guide.splits["market"].values)[-1], list(small.guide.marks)[-1]
+    only = dataclasses.replace(small.guide.marks[mark], scope=Scope((("market", (market,)),)))
+    guide = dataclasses.replace(small.guide, marks={**small.guide.marks, mark: only})
+    made = build_model(guide, derive_limits(guide))
+    before, after = (
+        {row["splits"]["market"]: row["chance"] for row in conclude(made, session)["specifications"]}
+        for session in (Session(), Session((Answer(mark, (), "changed"),)))
+    )
+    ratio = {one: after[one] / before[one] for one in before}
+    misread = next(one.misread for one in made.marks if one.id == mark)
+    assert all(ratio[one] / ratio[market] == pytest.approx(misread) for one in ratio if one != market)

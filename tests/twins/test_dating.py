@@ -13,6 +13,7 @@ import pytest
 from guide.dating.belief.evidence import Answer, Session
 from guide.dating.building.build import build_model
 from guide.dating.model import Model, Telling, dump_model
+from guide.words.say import load_words
 from tests.dating.asking import conclude, explain, give_reasons
 from tests.dating.loading import load_model
 from tests.dating.sessions import sessions
@@ -94,6 +95,30 @@ def test_a_number_tells_the_body_and_no_doubt_asks_for_it(node: str, model: Mode
     for session in asked:
         settle = give_reasons(model, session)["settle"]
         assert settle is None or settle["mark"] != "body", settle
+
+
+def test_a_part_is_never_right_for_a_car_that_cannot_have_it(node: str, model: Model) -> None:
+    """The number, or the body, says that the car is of the other kind: no form of such a part is then as expected."""
+    expected = load_words("en").say("dating.verdict.expected")
+    cars = {"soft-top-window": ("C1840", "coupe"), "luggage-strap": ("D1005", "open")}
+    assert {mark.id for mark in model.marks if mark.had_by} == set(cars)
+    forms = {mark.id: [form.id for form in mark.forms] for mark in model.marks}
+    asked = [
+        Session((*body, Answer(mark, (form,))), number)
+        for mark, (car, other) in cars.items()
+        for form in forms[mark]
+        for number, body in ((car, ()), (None, (Answer("body", (other,)),)), (None, ()))
+    ] + [
+        Session((Answer(mark, (), kind),), car)
+        for mark in cars
+        for kind in ("changed", "none")
+        for car in ("C1840", None)
+    ]
+    assert compare(node, model, asked) == []
+    for session in asked:
+        if session.car or len(session.answers) > 1:
+            verdicts = {row["mark"]: row["says"] for row in explain(model, session)["answers"]}
+            assert verdicts[session.answers[-1].mark] != expected, session
 
 
 def test_changing_one_number_in_the_page_changes_its_result(node: str, model: Model) -> None:

@@ -8,7 +8,11 @@ function looksLike(state, mark, forms) {
   const even = { own: vector, under: vector, donor: vector.map(() => 1) };
   const line = blockLikelihood(prepared, block, new Map([[mark, even]]));
   const byRow = new Array(block.rowCount).fill(0);
-  block.rowOf.forEach((own, row) => { byRow[own] += sum(state.weights.slice(row * bins, (row + 1) * bins)); });
+  const hadBy = prepared.model.marks[mark].had_by;
+  block.rowOf.forEach((own, row) => {
+    const [s, c] = prepared.rows[row];
+    if (!hadBy || hadBy[s].includes(c)) { byRow[own] += sum(state.weights.slice(row * bins, (row + 1) * bins)); }
+  });
   const fitted = new Array(bins).fill(0);
   const built = new Array(bins).fill(0);
   block.rows.forEach((own, piece) => {

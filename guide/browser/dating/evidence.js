@@ -33,6 +33,9 @@ function seenForms(mark, answer) {
   return forms.filter((at) => !(mark.forms[at].over || []).includes(mark.id)).sort((a, b) => a - b);
 }
 
+// Whether an answer says that the car has such a part at all.
+const showsPart = (answer) => ["form", "several", "changed"].includes(answer.kind);
+
 // The marks, by id, that cannot be seen with an answer: all that it names lies over them.
 function hiddenBy(mark, answer) {
   const over = mark.forms.filter((form) => answer.forms.includes(form.id)).map((form) => form.over || []);

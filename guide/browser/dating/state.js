@@ -11,6 +11,15 @@ function vectorsOf(prepared, mark, forms) {
   return { own, under: own.map(() => 1), donor: own };
 }
 
+// The weights once it is known that the car has some marks: a row of cars without one only by misreading.
+function having(prepared, weights, marks) {
+  return marks.map((mark) => prepared.model.marks[mark]).filter((mark) => mark.had_by).reduce((held, mark) => (
+    held.map((weight, cell) => {
+      const [s, c] = prepared.rows[Math.floor(cell / prepared.bins)];
+      return mark.had_by[s].includes(c) ? weight : weight * mark.misread;
+    })), weights);
+}
+
 function believe(prepared, session, paced = true) {
   const said = new Map();
   for (const answer of session.answers) {
@@ -30,6 +39,7 @@ function believe(prepared, session, paced = true) {
   const papers = Object.fromEntries(Object.entries(session.known || {}).filter(([kind]) => kind !== "restored"));
   const daily = dailyOf(prepared, numbers, papers, said, paced);
   if (daily) { weights = normal(times(weights, daily.byCell)); }
+  weights = having(prepared, weights, answers.filter(({ answer }) => showsPart(answer)).map(({ mark }) => mark));
   const asked = [...new Set([...vectors.keys()].map((mark) => prepared.blockOf[mark]))].sort((a, b) => a - b);
   const laid = asked.map((at) => spread(prepared, prepared.blocks[at], blockLikelihood(prepared, prepared.blocks[at], vectors)));
   const before = [weights];

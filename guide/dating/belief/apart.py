@@ -70,14 +70,15 @@ def _weigh(state: State, mark: int, vectors: Vectors) -> float:
 def _looks_like(state: State, mark: int, forms: Sequence[int]) -> tuple[int, int] | None:
     """Return the first and last bin in which such a car was more likely than not built with one of ``forms``.
 
-    Rows count by what is believed of them. None when none of the forms was the works' usual one at any time.
+    Rows whose cars have the part count by what is believed of them. None when none of the forms was the works' usual
+    one at any time.
     """
     prepared, bins = state.prepared, state.prepared.bins
     block = prepared.blocks[prepared.block_of[mark]]
     cells = expand(block, built_with(prepared, mark, forms))
-    by_row = [0.0] * block.row_count
-    for weight, at in zip(state.by_row, block.row_of, strict=True):
-        by_row[at] += weight
+    by_row, had_by = [0.0] * block.row_count, prepared.model.marks[mark].had_by
+    for weight, at, (s, c) in zip(state.by_row, block.row_of, prepared.rows, strict=True):
+        by_row[at] += weight if not had_by or c in had_by[s] else 0.0
     fitted, built = [0.0] * bins, [0.0] * bins
     for at, (first, end) in enumerate(block.spans):
         for t in range(first, end):

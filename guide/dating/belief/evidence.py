@@ -6,7 +6,8 @@ A mark goes through three states: *built* with a form, *found* with one today, *
     reported:  (1 - e) if reported = found, else e / (F - 1)      e: misreading, F: forms of the mark
 
 An answer is a set of forms and its likelihood the sum over them, so "can't tell" (every form) is 1 whatever
-was built. "Has been changed" and "none of these" say nothing of the date.
+was built. "Has been changed" and "none of these" say nothing of the date. A car that was built without such a part is
+said to have one with the chance of a misreading alone, whatever the form.
 """
 
 from __future__ import annotations
@@ -17,7 +18,7 @@ from operator import add
 
 from guide.dating.model import ModelMark
 
-__all__ = ["Answer", "Session", "Vector", "Vectors", "hidden_by", "reported", "seen_forms"]
+__all__ = ["Answer", "Session", "Vector", "Vectors", "hidden_by", "reported", "seen_forms", "shows_part"]
 
 Vector = Sequence[float]
 
@@ -79,6 +80,11 @@ def seen_forms(mark: ModelMark, answer: Answer) -> list[int]:
         return []
     numbers = {form.id: at for at, form in enumerate(mark.forms)}
     return sorted(at for at in {numbers[form] for form in answer.forms} if mark.id not in mark.forms[at].over)
+
+
+def shows_part(answer: Answer) -> bool:
+    """Tell whether an answer says that the car has such a part at all."""
+    return answer.kind in ("form", "several", "changed")
 
 
 def hidden_by(mark: ModelMark, answer: Answer) -> set[str]:

@@ -12,7 +12,7 @@ from operator import add, mul
 
 from guide.dating.belief.blocks import block_likelihood, spread
 from guide.dating.belief.daily import Daily
-from guide.dating.belief.evidence import Answer, Session, Vectors, hidden_by, reported, seen_forms
+from guide.dating.belief.evidence import Answer, Session, Vectors, hidden_by, reported, seen_forms, shows_part
 from guide.dating.belief.number import Numbered, read_cars
 from guide.dating.belief.papers import ASSEMBLED, RESTORED
 from guide.dating.belief.prepare import Block, Prepared
@@ -222,6 +222,7 @@ def believe(prepared: Prepared, session: Session, *, paced: bool = True) -> Stat
     daily = Daily.of(prepared, numbers, papers, said, paced=paced)
     if daily is not None:
         weights = _normal(list(map(mul, weights, daily.by_cell)))
+    weights = _having(prepared, weights, [mark for mark, answer in answers if shows_part(answer)])
     asked = tuple(sorted({prepared.block_of[mark] for mark in vectors}))
     blocks = [prepared.blocks[at] for at in asked]
     laid = tuple(spread(prepared, block, block_likelihood(prepared, block, vectors)) for block in blocks)
@@ -236,6 +237,14 @@ def believe(prepared: Prepared, session: Session, *, paced: bool = True) -> Stat
     return State(
         prepared, session, answers, car, daily, vectors, asked, laid, before, restored, share, _normal(believed)
     )
+
+
+def _having(prepared: Prepared, weights: Sequence[float], marks: Sequence[int]) -> Sequence[float]:
+    """Return the weights once it is known that the car has some marks: a row of cars without one only by misreading."""
+    for one in (prepared.model.marks[mark] for mark in marks if prepared.model.marks[mark].had_by):
+        chances = [1.0 if c in one.had_by[s] else one.misread for s, c in prepared.rows]
+        weights = [weight * chances[cell // prepared.bins] for cell, weight in enumerate(weights)]
+    return weights
 
 
 def _vectors(prepared: Prepared, mark: int, forms: Sequence[int]) -> Vectors:

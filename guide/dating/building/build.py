@@ -56,7 +56,11 @@ def build_model(guide: Guide, limits: LimitsResult) -> Model:
     mixes = [Mixes() for _ in guide.marks]
     tables = group_tables(guide, grid, Speller(guide, limits, grid), all_of, weights, mixes)
     classes = same_everywhere(tables, all_of)
-    marks = [plain_mark(mark, limits.moments, one) for mark, one in zip(guide.marks.values(), mixes, strict=True)]
+    had_by = {at: table.had_by(at, classes) for table in tables for at in table.marks}
+    marks = [
+        dataclasses.replace(plain_mark(mark, limits.moments, mixes[at]), had_by=had_by[at])
+        for at, mark in enumerate(guide.marks.values())
+    ]
     groups = [table.finished(classes) for table in tables]
     # Marks of our own stand before the guide's, so that they are asked first where two are worth the same.
     found = [body_mark(guide, grid, classes), *split_marks(guide, grid, classes, all_of)]

@@ -64,11 +64,15 @@ def run_of(values: Iterable[tuple[int, int]]) -> Runs:
 
 @dataclass(slots=True)
 class GroupTable:
-    """One group while it is made: the runs per line and combination; None where no such car was built."""
+    """One group while it is made: the runs per line and combination; None where no such car was built.
+
+    ``missing`` are likewise those of its marks that such a car does not have.
+    """
 
     marks: tuple[int, ...]
     passed: dict[float, int] = field(default_factory=dict)
     lines: list[list[tuple[Runs, ...] | None]] = field(default_factory=list)
+    missing: list[list[tuple[int, ...]]] = field(default_factory=list)
 
     def finished(self, classes: Sequence[Sequence[int]]) -> ModelGroup:
         """Return the group for the model, with one variant per different set of runs."""
@@ -86,6 +90,14 @@ class GroupTable:
         return ModelGroup(
             marks=self.marks, runs=tuple(runs), variants=tuple(variants), of=tuple(of), passed=tuple(self.passed)
         )
+
+    def had_by(self, mark: int, classes: Sequence[Sequence[int]]) -> tuple[tuple[int, ...], ...]:
+        """Return for each line the classes whose cars have a mark of the group; nothing where all have."""
+        having = tuple(
+            tuple(at for at, members in enumerate(classes) if any(mark not in line[one] for one in members))
+            for line in self.missing
+        )
+        return having if any(len(line) < len(classes) for line in having) else ()
 
 
 Moment = Mapping[FormRef, tuple[Scope, ...]]  # forms that came in together, each with the cars on which they did
@@ -144,11 +156,13 @@ def group_tables(
         for at_line, line in enumerate(grid.lines):
             made: dict[tuple[object, ...], tuple[Runs, ...]] = {}
             row: list[tuple[Runs, ...] | None] = []
+            missing: list[tuple[int, ...]] = []
             for at in range(len(all_of)):
+                spelled_as = [kind[at_line][at] for kind in kinds]
+                missing.append(tuple(mark for mark, one in zip(members, spelled_as, strict=True) if one is None))
                 if not built[at_line][at]:
                     row.append(None)
                     continue
-                spelled_as = [kind[at_line][at] for kind in kinds]
                 car = all_of[at].car(line.id)
                 together = frozenset(ref for ref, cars in moment.items() if any(one.holds(car) for one in cars))
                 keys = (*spelled_as, together)
@@ -165,6 +179,7 @@ def group_tables(
                     made[keys] = _runs(table, parts, together, [t for t, cars in enumerate(line.cars) if cars > 0.0])
                 row.append(made[keys])
             table.lines.append(row)
+            table.missing.append(missing)
         tables.append(table)
     return tables
 
@@ -242,9 +257,10 @@ def _runs(
 
 
 def same_everywhere(tables: Sequence[GroupTable], all_of: Sequence[Combination]) -> list[list[int]]:
-    """Return the combinations gathered into specifications: the same splits, and no form tells them apart."""
+    """Return the combinations gathered into specifications: the same splits, and no part or form tells them apart."""
     classes: dict[tuple[object, ...], list[int]] = {}
     for at, one in enumerate(all_of):
-        key = (one.splits, *(line[at] for table in tables for line in table.lines))
+        runs = (line[at] for table in tables for line in table.lines)
+        key = (one.splits, *runs, *(line[at] for table in tables for line in table.missing))
         classes.setdefault(key, []).append(at)
     return list(classes.values())
