@@ -53,28 +53,32 @@ def _trim_said(model: Model, values: Sequence[str], trims: Sequence[str]) -> Val
 
 def only_said(model: Model, form: FittedForm, trims: Sequence[str]) -> Value:
     """Return the cars that alone can have a form, "leather trim only"; empty where all can."""
-    cars = cars_said(model, [scope.cars for scope in form.scopes], trims)
+    cars = cars_said(model, _scopes(form), trims)
     return sentence("dating.fitted.only", cars=cars) if cars else ""
+
+
+def _scopes(form: FittedForm) -> list[Cars]:
+    return [scope.cars for scope in form.scopes]
 
 
 def fitted_said(model: Model, one: FittedMark, trims: Sequence[str]) -> Value:
     """Return what a car should have in a few words: what any such car can have, then what only some can.
 
-    Where each form is for some cars only, the most usual goes for all that the others leave.
+    Where each form is for some cars, each is said with its own: "crackle finish (vinyl trim); veneer (leather trim)".
     """
     mark = model.marks[one.mark]
     forms = mark.forms
-    said: list[Value]
+    said: list[Value] = []
     if len(one.forms) == 1:
         form = forms[one.forms[0].form]
         said = [form.name if mark.kind == "interior" else form.answer]
     else:
-        whole = [each for each in one.forms if not each.scopes[0].cars] or list(one.forms[:1])
-        said = [one_of_names(forms[each.form].name for each in whole)]
-        said += [
-            sentence("dating.fitted.some", form=lower_first(forms[each.form].name), cars=only_said(model, each, trims))
-            for each in one.forms
-            if each not in whole
-        ]
+        whole = [each for each in one.forms if not each.scopes[0].cars]
+        if whole:
+            said = [one_of_names(forms[each.form].name for each in whole)]
+        for each in (each for each in one.forms if each not in whole):
+            name = forms[each.form].name
+            cars = only_said(model, each, trims) if whole else cars_said(model, _scopes(each), trims)
+            said.append(sentence("dating.fitted.some", form=lower_first(name) if said else name, cars=cars))
     told = chained("words.then_after_stop", said)
     return told if one.sure else sentence("dating.fitted.probably", forms=lower_first(told))

@@ -100,8 +100,8 @@ def _doubts(dated: Dated) -> Iterator[tuple[int, int, Answer, Sequence[int], flo
     state, model = dated.state, dated.prepared.model
     told = {mark: answer for mark, answer in state.answers if mark in state.vectors}
     for whole, asked in enumerate(model.marks):
-        if asked.kind == "mark" or not asked.ask or whole in told or (asked.kind == "body" and dated.number):
-            continue  # a number tells the body
+        if asked.kind == "mark" or not asked.ask or whole in told or whole in state.told_by_number:
+            continue
         chances = chance_of_forms(state, whole, leave_out=False)
         likely = [at for at, chance in enumerate(chances) if chance >= _LIKELY]
         verdicts = {at: _apart_with(state, asked.id, asked.forms[at].id) for at in likely}

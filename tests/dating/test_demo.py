@@ -62,12 +62,12 @@ def test_a_copy_tells_nothing_of_the_date_and_is_called_a_copy(model: Model) -> 
 
 
 def test_a_mark_that_does_not_apply_says_nothing(model: Model) -> None:
-    """A soft top's window neither makes a car open nor dates a coupé."""
+    """A soft top's window dates no coupé: it says only, weakly beside an answer, that the car may be an open one."""
     coupe, odd = (
         {row["id"]: row["chance"] for row in conclude(model, seen(model, answers))["periods"]}
         for answers in ("body=coupe", "body=coupe soft-top-window=zip")
     )
-    assert odd == pytest.approx(coupe, abs=2e-3)
+    assert odd == pytest.approx(coupe, abs=1e-2)
 
 
 def test_the_key_never_asks_of_a_coupe_what_only_an_open_car_has(model: Model) -> None:

@@ -54,10 +54,13 @@ def test_the_last_open_car_but_five_before_the_strike(key: Key) -> None:
 def test_it_is_said_in_a_few_words(key: Key) -> None:
     found = said(key, "D1005")
     assert found["demister-vents"] == "Two vents"
-    assert found["dash-facing"] == "Crackle finish; veneer (leather trim only)"
-    assert found["belts"] == "Static belt; reel belt (for North America only)"
-    assert found["front-lamps"] == "Clear; split (for the continent only); amber (for North America only)"
-    assert found["wiper-rest"] == "Probably at rest on the left; at rest on the right (left-hand drive only)"
+    assert found["dash-facing"] == "Crackle finish (vinyl trim); veneer (leather trim)"
+    assert found["belts"] == "Static belt (for home or for the continent); reel belt (for North America)"
+    lamps = "Clear (for home); split (for the continent); amber (for North America)"
+    assert found["front-lamps"] == lamps
+    assert found["tunnel-tray"] == "Tray with a lid; open tray (vinyl trim only)", "every leather car has the lid"
+    wipers = "Probably at rest on the left (right-hand drive); at rest on the right (left-hand drive)"
+    assert found["wiper-rest"] == wipers
 
 
 def test_what_is_known_of_the_car_leaves_only_what_such_a_car_can_have(key: Key) -> None:

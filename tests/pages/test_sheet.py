@@ -136,7 +136,7 @@ def test_nobody_is_warned_of_a_form_that_the_car_may_well_have(plans: list[Any],
     told = {
         "steering-wheel": ("Thin rim or wood rim.", "Often changed."),
         "switches": ("Toggles to about May 1968, then rockers.", "Found instead: rockers with signs."),
-        "dash-facing": ("Crackle finish; veneer (leather trim only).", ""),
+        "dash-facing": ("Crackle finish (vinyl trim); veneer (leather trim).", ""),
     }
     assert {mark: (own[mark]["says"], own[mark]["hint"]) for mark in told} == told
     assert {mark: (ready[mark].says, ready[mark].hint) for mark in told} == told

@@ -70,6 +70,17 @@ function numberWrong(state) {
   return state.daily ? sum(times(Array.from(state.weights), wrongByCell(state))) : 0;
 }
 
+// The marks of what a car is as a whole that its number tells, unless that is hardly its own.
+function toldByNumber(state) {
+  const { prepared, daily, car } = state;
+  const { model, bins, rows } = prepared;
+  if (!daily || !car || car.failure || numberWrong(state) > model.telling.apart) { return new Set(); }
+  const own = wrongByCell(state).map((wrong, cell) => state.known[cell] * (1 - wrong));
+  const left = rows.filter((_, row) => own.slice(row * bins, (row + 1) * bins).some(Boolean));
+  return new Set(model.marks.map((_, mark) => mark).filter((mark) => ["body", "split"].includes(model.marks[mark].kind)
+    && new Set(left.map(([s, c]) => model.groups[prepared.groupOf[mark]].of[s][c])).size === 1));
+}
+
 // For each bin whose days differ, the share that each of them has of its weight; null for the others.
 function withinBins(prepared, daily, weights) {
   const held = daily.lines.map(() => new Array(prepared.bins).fill(0));

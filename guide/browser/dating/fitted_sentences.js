@@ -33,23 +33,28 @@ function carsSaid(prepared, scopes, trims) {
   return said.length ? say.oneOf(said) : "";
 }
 
+const scopesOf = (form) => form.scopes.map((scope) => scope.cars);
+
 // The cars that alone can have a form, "leather trim only"; empty where all can.
 function onlySaid(prepared, form, trims) {
-  const cars = carsSaid(prepared, form.scopes.map((scope) => scope.cars), trims);
+  const cars = carsSaid(prepared, scopesOf(form), trims);
   return cars && prepared.say("dating.fitted.only", { cars });
 }
 
-// What a car should have in a few words, however sure: what any such car can have, then what only some can.
+// What a car should have in a few words, however sure: what any such car can have, then what only some can;
+// where each form is for some cars, each with its own.
 function fittedSaid(prepared, one, trims) {
   const { say } = prepared;
   const { forms, kind } = prepared.model.marks[one.mark];
   let said = [forms[one.forms[0].form][kind === "interior" ? "name" : "answer"]];
   if (one.forms.length > 1) {
-    const every = one.forms.filter((form) => !Object.keys(form.scopes[0].cars).length);
-    const whole = every.length ? every : one.forms.slice(0, 1);
-    said = [say.oneOfNames(whole.map((form) => forms[form.form].name))].concat(
-      one.forms.filter((form) => !whole.includes(form)).map((form) => say("dating.fitted.some",
-        { form: guide.words.lowerFirst(forms[form.form].name), cars: onlySaid(prepared, form, trims) })));
+    const whole = one.forms.filter((form) => !Object.keys(form.scopes[0].cars).length);
+    said = whole.length ? [say.oneOfNames(whole.map((form) => forms[form.form].name))] : [];
+    one.forms.filter((form) => !whole.includes(form)).forEach((form) => {
+      const { name } = forms[form.form];
+      const cars = whole.length ? onlySaid(prepared, form, trims) : carsSaid(prepared, scopesOf(form), trims);
+      said.push(say("dating.fitted.some", { form: said.length ? guide.words.lowerFirst(name) : name, cars }));
+    });
   }
   return said.reduce((a, b) => say("words.then_after_stop", { a, b }));
 }

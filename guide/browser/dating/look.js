@@ -81,7 +81,7 @@ function answersTo(state, mark, weights) {
 function looks(state) {
   const prepared = state.prepared;
   const model = prepared.model;
-  const answered = new Set(state.answers.map((one) => one.mark));
+  const known = new Set([...state.answers.map((one) => one.mark), ...state.hidden, ...toldByNumber(state)]);
   const paid = paidReaches(state);
   const line = overTime(prepared, state.weights);
   const periods = periodChances(prepared, line, state.weights);
@@ -90,7 +90,7 @@ function looks(state) {
   const weightsOf = new Map();
   const found = [];
   model.marks.forEach((one, mark) => {
-    if (answered.has(mark) || state.hidden.has(mark) || one.ask === false) { return; }
+    if (known.has(mark) || one.ask === false) { return; }
     const at = prepared.blockOf[mark];
     if (!weightsOf.has(at)) { weightsOf.set(at, masses(state, at, asking)); }
     const joint = answersTo(state, mark, weightsOf.get(at));

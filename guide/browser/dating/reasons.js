@@ -54,10 +54,11 @@ function settling(state) {
   const { prepared } = state;
   const { marks, telling } = prepared.model;
   const told = state.answers.filter((one) => state.vectors.has(one.mark));
+  const byNumber = toldByNumber(state);
   let best = null;
   marks.forEach((asked, whole) => {
     if ((asked.kind || "mark") === "mark" || asked.ask === false || told.some((one) => one.mark === whole)) { return; }
-    if (asked.kind === "body" && state.car && !state.car.failure) { return; }   // a number tells the body
+    if (byNumber.has(whole)) { return; }
     const chances = chanceOfForms(state, whole, false);
     const likely = chances.map((_, at) => at).filter((at) => chances[at] >= LIKELY);
     const verdicts = likely.map((at) => apartWith(state, asked.id, asked.forms[at].id));

@@ -102,14 +102,15 @@ def is_enough(
 
 
 def looks(state: State) -> list[Look]:
-    """Return every mark that has not been looked at, may be asked and is not hidden, in the guide's order."""
+    """Return every mark that has not been looked at, may be asked, is not hidden, and that the number does not tell, in
+    the guide's order."""
     prepared = state.prepared
-    answered = {mark for mark, _ in state.answers}
+    known = {mark for mark, _ in state.answers} | state.hidden | state.told_by_number
     periods = period_chances(prepared, state.line, state.weights)
     now, stopped = entropy(periods), would_stop(state, periods, state.line) is not None
     found = []
     for mark, one in enumerate(prepared.model.marks):
-        if mark in answered or mark in state.hidden or not one.ask:
+        if mark in known or not one.ask:
             continue
         joint = _answers(state, mark)
         gain = now - _expected(state, mark, joint, stopped=stopped)

@@ -143,6 +143,25 @@ class State:
         return frozenset(at for at, one in enumerate(marks) if one.id in under) - looked_at
 
     @cached_property
+    def told_by_number(self) -> frozenset[int]:
+        """The marks of what a car is as a whole that its number tells, unless that is hardly its own."""
+        prepared, daily = self.prepared, self.daily
+        model, bins = prepared.model, prepared.bins
+        if daily is None or not isinstance(self.car, Numbered):
+            return frozenset()
+        if daily.chance_of_wrong_number(self.weights) > model.telling.apart:
+            return frozenset()
+        own = [w * (1.0 - wrong) for w, wrong in zip(self.before[0], daily.wrong_by_cell, strict=True)]
+        rows = [row for row in range(len(prepared.rows)) if any(own[row * bins : (row + 1) * bins])]
+        told = []
+        for mark, one in enumerate(model.marks):
+            if one.kind in ("body", "split"):
+                of = model.groups[prepared.blocks[prepared.block_of[mark]].groups[0]].of
+                if len({of[s][c] for s, c in map(prepared.rows.__getitem__, rows)}) == 1:
+                    told.append(mark)
+        return frozenset(told)
+
+    @cached_property
     def line(self) -> list[float]:
         """The weight of each bin, all rows together."""
         return over_time(self.prepared, self.weights)
