@@ -108,6 +108,16 @@ guide.words = function (templates) {
       : say((at === things.length - 1 ? last : "words.then") + stop, { a: said, b: thing })), "");
   }
 
+  // A chance as one would say it: "three in ten", "hardly any".
+  function inTen(chance) {
+    const nearest = (value) => Math.floor(value + 0.5);
+    if (chance < 0.01) { return say("words.chance.hardly_any"); }
+    if (chance < 0.095) { return say("words.chance.in_hundred", { count: count(Math.max(1, nearest(chance * 100))) }); }
+    if (chance >= 0.995) { return say("words.chance.nearly_all"); }
+    if (chance >= 0.95) { return say("words.chance.in_hundred", { count: count(nearest(chance * 100)) }); }
+    return say("words.chance.in_ten", { count: count(nearest(chance * 10)) });
+  }
+
   const allOf = (things) => listed("words.and", things);
   const oneOf = (things) => listed("words.or", things);
   const oneOfNames = (names) => oneOf(names.map((name, at) => (at === 0 ? name : lowerFirst(name))));
@@ -126,7 +136,7 @@ guide.words = function (templates) {
   }
 
   return Object.assign(say, { parts, month, monthYear, day, span, range, daySpan, number, count, ordinal, allOf, oneOf,
-    oneOfNames, duration });
+    oneOfNames, duration, inTen });
 };
 
 guide.words.lowerFirst = lowerFirst;

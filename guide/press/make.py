@@ -16,6 +16,7 @@ from guide.dating.key import Key
 from guide.facts.types import Guide
 from guide.finding import Finding, Place
 from guide.limits.types import LimitsResult
+from guide.pages.kinds.tell_forms_apart import addresses_left
 from guide.pages.listing import FILES, PAGES, places_of
 from guide.pages.parts.naming import safe_name
 from guide.pages.parts.texts import texts_of
@@ -209,7 +210,8 @@ def _pictures(folder: Path, store: Cache) -> tuple[dict[str, Drawing], dict[str,
 
 
 def _stubs(shelf: Shelf, pages: Container[str]) -> dict[str, bytes]:
-    """Return pages at the addresses that records had under former ids, each leading to the present one."""
+    """Return pages at the addresses that records had under former ids, and two forms before they were told apart on
+    their part's page, each leading to the present one."""
     stubs = {}
     kinds: tuple[tuple[str, Mapping[str, Any]], ...] = (
         ("mark", shelf.guide.marks),
@@ -223,4 +225,5 @@ def _stubs(shelf: Shelf, pages: Container[str]) -> dict[str, bytes]:
                 path = f"{kind}s/{safe_name(former, '.html')}"
                 if path not in pages and there is not None:
                     stubs[path] = stub(shelf, path, there)
+    stubs |= {path: stub(shelf, path, there) for path, there in addresses_left(shelf) if path not in pages}
     return stubs

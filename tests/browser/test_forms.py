@@ -47,11 +47,34 @@ def test_any_two_forms_are_chosen_through_links_from_the_mark_and_from_the_page_
         follow(page.get_by_role("link", name="Two others"))
         assert page.url.endswith("/apart.html#forms")
         follow(page.locator("#forms-switches").get_by_role("link", name="Toggles or rockers with signs"))
-        assert page.get_by_role("heading", level=1).inner_text() == "Toggles or rockers with signs?"
-        follow(page.get_by_role("link", name="Small switches", exact=True))
-        assert page.url.endswith("/marks/switches.html")
+        assert page.url.endswith("/marks/switches.html#two=toggle,symbols")
+        assert page.get_by_role("heading", level=1).inner_text() == "Small switches"
+        assert not page.locator("[data-two]").is_visible(), "both are drawn on the page; choosing needs scripts"
         go(page, built_guide, "apart.html")
         assert page.locator("dl.choose [id^=forms-] a").count() == len(list((built_guide / "forms").glob("*.html")))
+
+
+def test_any_two_forms_are_told_apart_on_the_parts_page_and_by_an_old_address(
+    chromium: Any, built_guide: pathlib.Path
+) -> None:
+    with open_page(chromium) as opened:
+        page = opened.page
+        page.goto((built_guide / "forms/switches-toggle-or-symbols.html").as_uri())
+        page.wait_for_url("**/marks/switches.html#two=toggle,symbols")
+        told = page.locator("[data-two-told]")
+        assert told.get_by_role("heading", level=2).inner_text() == "Toggles or rockers with signs?"
+        assert told.locator("figure svg").count() == 2
+        rows = told.locator("tbody tr")
+        assert rows.count() > 5
+        first = rows.first.inner_text()
+        page.locator("[data-two] select").first.select_option("rocker")
+        page.get_by_role("button", name="Tell them apart").click()
+        assert told.get_by_role("heading", level=2).inner_text() == "Rockers or rockers with signs?"
+        assert rows.first.inner_text() != first
+        page.locator("[data-two] select").first.select_option("symbols")
+        page.get_by_role("button", name="Tell them apart").click()
+        assert page.locator("[data-two-says]").inner_text() == "Choose two that are not the same."
+        assert opened.faults == []
 
 
 def test_a_look_leads_to_how_its_forms_are_told_apart_and_back_to_itself(
@@ -76,7 +99,7 @@ def test_a_look_leads_to_how_its_forms_are_told_apart_and_back_to_itself(
 def test_no_page_of_two_forms_is_heavy(built_guide: pathlib.Path) -> None:
     """They are many, so each must be light: a tenth of what any page may weigh."""
     weights = {path.name: path.stat().st_size for path in (built_guide / "forms").glob("*.html")}
-    assert len(weights) > 60
+    assert len(weights) > 40
     assert {name: size for name, size in weights.items() if size > 100_000} == {}
 
 

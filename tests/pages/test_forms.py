@@ -9,26 +9,33 @@ from typing import Any
 
 from guide.dating.belief.evidence import Answer, Session
 from guide.dating.key import Cars, Key
-from guide.pages.kinds.tell_forms_apart import DRAWN, LEAST_BITS, PAGE, forms_told
-from guide.pages.parts.pairs import pairs_of
-from guide.pages.shelf import Shelf
+from guide.pages.kinds.tell_forms_apart import DRAWN, PAGE, addresses_left, forms_told
+from guide.pages.parts.pairs import LEAST_BITS, pairs_of
+from guide.pages.shelf import Address, Shelf
 from tests.dating.asking import conclude
 from tests.told import all_told
 
 
 def context_of(shelf: Shelf, identity: str) -> Any:
-    return dict(all_told(PAGE.context(shelf, shelf.places["forms", identity])))
+    return dict(all_told(PAGE.context(shelf, Address("forms", identity, "", ""))))
 
 
-def test_every_two_forms_of_every_mark_have_a_page(shelf: Shelf) -> None:
-    listed = {address.id for address in PAGE.addresses(shelf)}
-    assert listed == {
+def test_neighbours_have_a_page_and_any_other_two_are_told_apart_on_their_parts(shelf: Shelf) -> None:
+    pairs = {pair.id: pair for mark in shelf.guide.marks.values() for pair in pairs_of(mark)}
+    assert set(pairs) == {
         f"{mark.id}/{one}/{other}" for mark in shelf.guide.marks.values() for one, other in combinations(mark.forms, 2)
     }
-    assert len(listed) > 60
-    paths = [address.path for address in PAGE.addresses(shelf)]
-    assert len(set(paths)) == len(paths)
-    assert {path.split("/")[0] for path in paths} == {"forms"}
+    listed = {address.id: address.path for address in PAGE.addresses(shelf)}
+    assert set(listed) == {identity for identity, pair in pairs.items() if pair.neighbours}
+    assert len(listed) > 40
+    left = dict(addresses_left(shelf))
+    assert len(listed) + len(left) == len(pairs) == len({*listed.values(), *left})
+    assert {path.split("/")[0] for path in (*listed.values(), *left)} == {"forms"}
+    there = left["forms/switches-toggle-or-symbols.html"]
+    assert (there.path, there.title) == (
+        "marks/switches.html#two=toggle,symbols",
+        "Small switches: toggles or rockers with signs?",
+    )
 
 
 def test_neighbours_come_first_those_that_followed_and_those_that_are_mistaken(shelf: Shelf) -> None:

@@ -118,4 +118,5 @@ function tell(prepared, session) {
     periods: prepared.model.periods.map((one, at) => ({ id: one.id, name: one.name, chance: worked.concluded.periods[at] })) });
 }
 
-guide.dating = { prepare, believe, looks, conclude, explain, tell, verdicts, misfit, reasons, shouldHave: shouldHaveSaid, shouldHaveIn };
+guide.dating = { prepare, believe, looks, conclude, explain, tell, verdicts, misfit, reasons, shouldHave: shouldHaveSaid, shouldHaveIn,
+  tellFormsApart, nineInTen };

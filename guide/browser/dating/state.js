@@ -1,8 +1,10 @@
 // The belief about one car: the twin of state.py.
 
+const NO_CAR = "no car can give all these answers";
+
 function normal(weights) {
   const total = sum(weights);
-  if (total <= 0) { throw new Error("no car can give all these answers"); }
+  if (total <= 0) { throw new Error(NO_CAR); }
   return weights.map((weight) => weight / total);
 }
 

@@ -31,6 +31,8 @@ _SPOKEN = (
     "pages.number.",
     "pages.mark.expect.",
     "pages.beside.",
+    "pages.forms.",
+    "pages.apart.",
     "pages.send.",
     "pages.sheet.print",
 )

@@ -12,12 +12,13 @@ from guide.limits.types import Clash, Standing
 from guide.limits.wording import claim_said, scope_said, statement_said, when_said
 from guide.pages.parts.band import render_band
 from guide.pages.parts.changes import Notes, changes_explained
+from guide.pages.parts.expected import LEAST, USUAL
 from guide.pages.parts.models import axis_of
 from guide.pages.parts.naming import name_elsewhere, ruling_id, source_id
 from guide.pages.parts.order import orders_said
-from guide.pages.parts.pairs import pairs_of
+from guide.pages.parts.pairs import LEAST_BITS, pairs_of
 from guide.pages.parts.spells import band_said, course_cars_said, spans_of, strip_of, told_spells
-from guide.pages.parts.told_apart import tells
+from guide.pages.parts.told_apart import WORDS, tells
 from guide.pages.parts.wording import citation_said, count_said, fittings_said, repeats_said, spare_said, survival_said
 from guide.pages.shelf import Context, Shelf, page_each
 from guide.sentence import Value, all_of, count, duration, lower_first, sentence, upper_first
@@ -53,9 +54,17 @@ def _context(shelf: Shelf, mark: Mark) -> Context:
         "seen": _seen(shelf, mark),
         "expectation": bool(shelf.guide.ordered_series) and sum(form.dates_a_car for form in mark.forms.values()) > 1,
         "pairs": pairs_of(mark),
+        "chooser": _chooser(mark),
         "care": [note for note in shelf.guide.care.values() if mark.id in note.marks],
         "also": _also(shelf, mark),
     }
+
+
+def _chooser(mark: Mark) -> dict[str, Any] | None:
+    """Return what the chooser of two forms goes by in the browser; None where all have pages of their own."""
+    if all(pair.neighbours for pair in pairs_of(mark)):
+        return None
+    return {"bits": LEAST_BITS, "usual": USUAL, "least": LEAST, "differs": WORDS, "asked": mark.ask}
 
 
 def _also(shelf: Shelf, mark: Mark) -> list[dict[str, Any]]:

@@ -1,7 +1,8 @@
 """Telling two forms of one mark apart: both drawings at one scale, what differs, and what else on the car tells.
 
-Every two forms of a mark have a page. Neighbours come first wherever they are chosen from: forms that followed
-one another at the works, and forms that the editor says are taken for one another.
+Neighbours have a page: forms that followed one another at the works, and forms that the editor says are taken for one
+another. Any two others are told apart on the mark's page (`guide.pages.parts.pairs`), whose chooser does in the browser
+what is done here.
 
 What else tells is asked of cars *built* with the one or the other, and ranked by `guide.dating.tell_apart`; a form
 that the works never fitted goes with nothing, so there the page says so instead.
@@ -10,6 +11,7 @@ that the works never fitted goes with nothing, so there the page says so instead
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from typing import Any
 
 from guide.dating.belief.evidence import Answer
@@ -20,34 +22,38 @@ from guide.limits.courses import courses_of
 from guide.limits.wording import scope_said
 from guide.pages.parts.changes import changes_of
 from guide.pages.parts.naming import safe_name
-from guide.pages.parts.pairs import Pair, pairs_of
+from guide.pages.parts.pairs import LEAST_BITS, Pair, pair_heading, pair_title, pairs_of
 from guide.pages.parts.spells import spans_of
 from guide.pages.parts.told_apart import laid_out, told_of
 from guide.pages.parts.wording import fittings_said, spare_said
 from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.sentence import upper_first
-from guide.words.say import lower_first
 
-__all__ = ["DRAWN", "LEAST_BITS", "PAGE", "forms_told"]
+__all__ = ["DRAWN", "PAGE", "addresses_left", "forms_told"]
 
 DRAWN = 6  # other marks shown with both drawings; further ones get a line
-LEAST_BITS = 0.15  # a look at another mark that tells less than this is not named: it would mislead as often
 
 
-def _pairs(shelf: Shelf) -> Iterator[Pair]:
-    for mark in shelf.guide.marks.values():
-        yield from pairs_of(mark)
+def _address(shelf: Shelf, pair: Pair) -> Address:
+    name = safe_name(f"{pair.mark.id}-{pair.one.id}-or-{pair.other.id}", ".html")
+    return Address("forms", pair.id, f"forms/{name}", pair_title(shelf, pair))
 
 
 def _addresses(shelf: Shelf) -> Iterable[Address]:
-    for pair in _pairs(shelf):
-        name = safe_name(f"{pair.mark.id}-{pair.one.id}-or-{pair.other.id}", ".html")
-        title = shelf.say("pages.forms.title", mark=pair.mark.name, pair=lower_first(_said(shelf, pair)))
-        yield Address("forms", pair.id, f"forms/{name}", title)
+    for mark in shelf.guide.marks.values():
+        yield from (_address(shelf, pair) for pair in pairs_of(mark) if pair.neighbours)
 
 
-def _said(shelf: Shelf, pair: Pair) -> str:
-    return shelf.say("pages.forms.pair", one=pair.one.name, other=lower_first(pair.other.name))
+def addresses_left(shelf: Shelf) -> Iterator[tuple[str, Address]]:
+    """Yield the addresses at which two forms that are no neighbours once had a page, each with where they are told
+    apart now."""
+    for mark in shelf.guide.marks.values():
+        for pair in pairs_of(mark):
+            if not pair.neighbours:
+                kind, identity, part = pair.link
+                there = shelf.places[kind, identity]
+                title = pair_title(shelf, pair)
+                yield _address(shelf, pair).path, replace(there, path=f"{there.path}#{part}", title=title)
 
 
 def _context(shelf: Shelf, address: Address) -> Context:
@@ -57,7 +63,7 @@ def _context(shelf: Shelf, address: Address) -> Context:
     how = shelf.say(f"pages.reach.how.{mark.reach}")
     return {
         "mark": mark,
-        "heading": _said(shelf, pair),
+        "heading": pair_heading(shelf, pair),
         "how": upper_first(how),
         "sides": [_side(shelf, mark, form) for form in (pair.one, pair.other)],
         "taken_for": _taken_for(pair),

@@ -14,6 +14,7 @@ from guide.pages.shelf import Shelf
 from guide.sentence import Value, chained, in_ten, lower_first, sentence, upper_first
 
 __all__ = [
+    "LEAST",
     "USUAL",
     "ExpectedMark",
     "by_area",

@@ -14,7 +14,7 @@ from typing import Any
 
 from guide.facts.types import CarNumber, Mark, Word
 from guide.pages.parts.naming import name_elsewhere, source_id
-from guide.pages.parts.pairs import pairs_of, pairs_of_things
+from guide.pages.parts.pairs import pair_title, pairs_of, pairs_of_things
 from guide.pages.parts.search import compact, spellings, words_in
 from guide.pages.shelf import Shelf
 from guide.words.typography import typographic
@@ -137,16 +137,18 @@ def _of_mark(shelf: Shelf, mark: Mark) -> Iterator[tuple[dict[str, Any], tuple[s
 def _pairs(shelf: Shelf) -> Iterator[list[str]]:
     """Yield the pages that tell two apart, title, path, and the words of their part and of either name."""
     for _, one, other in pairs_of_things(shelf):
-        yield _pair(shelf, "apart", f"{one.id}/{other.id}", (), one.name, other.name)
+        address = shelf.places["apart", f"{one.id}/{other.id}"]
+        yield _pair(address.title, address.path, (), one.name, other.name)
     for mark in shelf.guide.marks.values():
         for pair in pairs_of(mark):
-            yield _pair(shelf, "forms", pair.id, _names_of(mark), pair.one.name, pair.other.name)
+            kind, identity, part = pair.link
+            path = shelf.places[kind, identity].path + (f"#{part}" if part else "")
+            yield _pair(pair_title(shelf, pair), path, _names_of(mark), pair.one.name, pair.other.name)
 
 
-def _pair(shelf: Shelf, kind: str, identity: str, part: Iterable[str], one: str, other: str) -> list[str]:
-    address = shelf.places[kind, identity]
+def _pair(title: str, path: str, part: Iterable[str], one: str, other: str) -> list[str]:
     words = (" ".join(dict.fromkeys(spellings(text))) for text in (" ".join(part), one, other))
-    return [address.title, address.path, *words]
+    return [title, path, *words]
 
 
 def _names_of(record: Mark | Word) -> list[str]:

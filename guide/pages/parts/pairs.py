@@ -1,4 +1,8 @@
-"""What can be told apart: every two forms of one mark, every two periods, every two interiors."""
+"""What can be told apart: every two forms of one mark, every two periods, every two interiors.
+
+Two forms have a page where they followed one another at the works or are easily taken for one another; any others are
+told apart on the mark's own page, in the browser, so that many forms do not make very many pages.
+"""
 
 from __future__ import annotations
 
@@ -6,12 +10,16 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations, pairwise
 from typing import Any
+from urllib.parse import quote
 
 from guide.facts.types import Form, Interior, Mark, Period
 from guide.pages.parts.models import car_models
 from guide.pages.shelf import Shelf
+from guide.words.say import lower_first
 
-__all__ = ["Pair", "pairs_of", "pairs_of_things", "pairs_with"]
+__all__ = ["LEAST_BITS", "Pair", "pair_heading", "pair_title", "pairs_of", "pairs_of_things", "pairs_with"]
+
+LEAST_BITS = 0.15  # a look at another mark that tells less of two forms is not named: it would mislead as often
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,9 +36,20 @@ class Pair:
         """The id of the pair's page."""
         return f"{self.mark.id}/{self.one.id}/{self.other.id}"
 
+    @property
+    def link(self) -> tuple[str, str, str]:
+        """Where the two are told apart: kind, id and part, as a template's ``to`` takes them."""
+        if self.neighbours:
+            return "forms", self.id, ""
+        return "mark", self.mark.id, f"two={quote(self.one.id)},{quote(self.other.id)}"
+
 
 def pairs_of(mark: Mark) -> list[Pair]:
-    """Return every two forms of a mark, neighbours first, each part in the editor's order."""
+    """Return every two forms of a mark, neighbours first, each part in the editor's order.
+
+    Neighbours are forms that followed one another at the works, and those that the editor says are taken for one
+    another.
+    """
     near = {frozenset(pair) for pair in pairwise(ref.form for ref in mark.order)}
     near |= {frozenset((form.id, taken.form)) for form in mark.forms.values() for taken in form.taken_for if taken.form}
     pairs = [
@@ -38,6 +57,16 @@ def pairs_of(mark: Mark) -> list[Pair]:
         for one, other in combinations(mark.forms.values(), 2)
     ]
     return sorted(pairs, key=lambda pair: not pair.neighbours)
+
+
+def pair_heading(shelf: Shelf, pair: Pair) -> str:
+    """Return the question that two forms put, as their page is headed."""
+    return shelf.say("pages.forms.pair", one=pair.one.name, other=lower_first(pair.other.name))
+
+
+def pair_title(shelf: Shelf, pair: Pair) -> str:
+    """Return the question that two forms put, with their part before it."""
+    return shelf.say("pages.forms.title", mark=pair.mark.name, pair=lower_first(pair_heading(shelf, pair)))
 
 
 def pairs_of_things(shelf: Shelf) -> Iterator[tuple[str, Any, Any]]:

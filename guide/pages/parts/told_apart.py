@@ -20,7 +20,7 @@ from guide.pages.parts.models import car_models
 from guide.pages.shelf import Shelf, once
 from guide.words.say import upper_first
 
-__all__ = ["ExpectedForm", "ToldApart", "laid_out", "tells", "told_of"]
+__all__ = ["WORDS", "ExpectedForm", "ToldApart", "laid_out", "tells", "told_of"]
 
 LITTLE_BITS = 0.05  # a look that tells less than this about two periods is not worth naming for it
 
