@@ -14,6 +14,7 @@ from guide.press.single_file import SINGLE
 from tests.themes.old_engines import lint_page
 
 _EMPTY = {"area", "base", "br", "col", "hr", "img", "input", "link", "meta", "source", "track", "wbr"}
+LEADS_ON = 'http-equiv="refresh"'  # a page at an address of old
 _MAY_STAY_OPEN = {"p", "li", "dt", "dd", "tr", "td", "th", "option"}
 
 
@@ -87,9 +88,10 @@ def read_page(text: str) -> Seen:
 def pages(built_guide: pathlib.Path) -> dict[str, Seen]:
     """Every page of the demo guide, by its name below the guide."""
     return {
-        path.relative_to(built_guide).as_posix(): read_page(path.read_text(encoding="utf-8"))
+        path.relative_to(built_guide).as_posix(): read_page(text)
         for path in sorted(built_guide.rglob("*.html"))
         if path.name != SINGLE  # which stands by itself
+        and LEADS_ON not in (text := path.read_text(encoding="utf-8"))
     }
 
 
@@ -100,6 +102,15 @@ def test_every_page_says_what_it_may_load_before_it_loads_anything(built_guide: 
         text = path.read_text(encoding="utf-8")
         assert -1 < text.find(policy) < min(at for at in map(text.find, loaded) if at >= 0), path.name
         assert "unsafe-" not in text[text.find(policy) :].partition(">")[0]
+
+
+def test_an_address_of_old_leads_to_a_page_that_is_there(built_guide: pathlib.Path, pages: dict[str, Seen]) -> None:
+    left = {path: text for path in built_guide.rglob("*.html") if LEADS_ON in (text := path.read_text("utf-8"))}
+    for path, text in left.items():
+        file, part = target(path.relative_to(built_guide).as_posix(), read_page(text).links[0])
+        assert file in pages
+        assert not part.startswith("two=") or all(f"form-{one}" in pages[file].ids for one in part[4:].split(","))
+    assert len(left) > 20
 
 
 def test_the_single_file_leads_nowhere_outside_itself(built_guide: pathlib.Path) -> None:

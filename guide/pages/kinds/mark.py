@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
 from typing import Any
 
@@ -60,11 +61,11 @@ def _context(shelf: Shelf, mark: Mark) -> Context:
     }
 
 
-def _chooser(mark: Mark) -> dict[str, Any] | None:
-    """Return what the chooser of two forms goes by in the browser; None where all have pages of their own."""
+def _chooser(mark: Mark) -> str:
+    """Return what the chooser of two forms goes by in the browser, as JSON; "" where all have pages of their own."""
     if all(pair.neighbours for pair in pairs_of(mark)):
-        return None
-    return {"bits": LEAST_BITS, "usual": USUAL, "least": LEAST, "differs": WORDS, "asked": mark.ask}
+        return ""
+    return json.dumps({"bits": LEAST_BITS, "usual": USUAL, "least": LEAST, "differs": WORDS, "asked": mark.ask})
 
 
 def _also(shelf: Shelf, mark: Mark) -> list[dict[str, Any]]:
