@@ -5,7 +5,7 @@ from __future__ import annotations
 import pathlib
 import re
 
-from guide.command.documents import HANDBOOK, handbook
+from guide.command.documents import CONTRACT, HANDBOOK, contract, handbook
 from guide.words.say import load_words
 
 ROOT = pathlib.Path(__file__).resolve().parent.parent
@@ -14,6 +14,10 @@ ROOT = pathlib.Path(__file__).resolve().parent.parent
 def test_the_handbook_is_as_the_code_has_it() -> None:
     written = {path.name: path.read_text(encoding="utf-8") for path in HANDBOOK.iterdir()}
     assert written == handbook(load_words()), "run: python -m guide.command.documents"
+
+
+def test_the_contract_of_themes_is_as_the_code_has_it() -> None:
+    assert CONTRACT.read_text(encoding="utf-8") == contract(load_words()), "run: python -m guide.command.documents"
 
 
 def test_every_path_that_the_developers_page_names_exists() -> None:

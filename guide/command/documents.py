@@ -1,4 +1,4 @@
-"""Prints guide/handbook/ from the code: `python -m guide.command.documents` refreshes it.
+"""Prints guide/handbook/ and themes/README.md from the code: `python -m guide.command.documents` refreshes them.
 
 The handbook is what an editor looks up: every key, every finding, every default. `build.py start` writes it beside a
 new guide, in that guide's language; the copies in the package are in English, and a test holds them to this.
@@ -12,11 +12,14 @@ from collections.abc import Iterable
 from guide.constants import CONSTANTS
 from guide.facts.records.handbook_tables import describe_fields
 from guide.finding import CODES, Severity
+from guide.press.contract import found_everywhere, properties, templates
+from guide.press.theme import THEMES
 from guide.sentence import Value
 from guide.words.say import Words, load_words
 
-__all__ = ["HANDBOOK", "handbook"]
+__all__ = ["CONTRACT", "HANDBOOK", "contract", "handbook"]
 
+CONTRACT = THEMES / "README.md"
 HANDBOOK = pathlib.Path(__file__).resolve().parent.parent / "handbook"
 
 
@@ -52,8 +55,31 @@ def handbook(words: Words) -> dict[str, str]:
     }
 
 
+def contract(words: Words) -> str:
+    """Return what a theme may count on: what templates find, each with its blocks, and the custom properties."""
+
+    def code(names: Iterable[str]) -> str:
+        return ", ".join(f"`{name}`" for name in names)
+
+    given = (
+        (f"`{name}`", code([above] if above else []), code(own), code(read)) for name, above, own, read in templates()
+    )
+    stated = ((f"`{name}`", f"`{value}`") for name, value in properties().items())
+    found = found_everywhere().replace("``", "`").replace("\n    ", "\n: ")
+    everywhere = f"{_head(words, 'everywhere')}\n{found}\n"
+    return "\n".join(
+        (
+            _head(words, "theme"),
+            f"#{_table(words, 'templates', ('template', 'extends', 'blocks', 'reads'), given)}",
+            f"#{everywhere}",
+            f"#{_table(words, 'properties', ('property', 'value'), stated)}",
+        )
+    )
+
+
 def main() -> None:
-    """Write the handbook in English."""
+    """Write the handbook and the contract of themes in English."""
+    CONTRACT.write_text(contract(load_words()), encoding="utf-8", newline="\n")
     for name, text in handbook(load_words()).items():
         (HANDBOOK / name).write_text(text, encoding="utf-8", newline="\n")
 

@@ -24,6 +24,7 @@ from guide.pages.shelf import Drawing, Photograph, Shelf
 from guide.press.archive import ARCHIVE, zip_of
 from guide.press.cache import Cache
 from guide.press.drawings import read_drawing
+from guide.press.face import face_of
 from guide.press.offline import MANIFEST, WORKER, installed_files, offline_files
 from guide.press.photographs import make_photograph
 from guide.press.render import Renderer, stub
@@ -64,7 +65,8 @@ class Making:
         drawings, photographs, self._found = _pictures(folder, self._store)
         self.shelf = make_shelf(guide, limits, key, tally, drawings, photographs)
         self._scripts = Scripts(theme)
-        self._renderers = [Renderer(self.shelf, theme, self._scripts)]
+        self._face = face_of(theme)
+        self._renderers = [Renderer(self.shelf, theme, self._scripts, self._face)]
         self._pages = {
             address.path: (page, address)
             for page in PAGES
@@ -81,6 +83,7 @@ class Making:
         """What pictures, scripts, and the pages made so far find wrong, in order."""
         found = [
             *self._theme.findings,
+            *self._face.findings,
             *self._found,
             *self._scripts.findings,
             *(one for each in self._renderers for one in each.findings),
@@ -115,7 +118,7 @@ class Making:
         elif name in _LATE:
             self.whole()
         elif name.startswith("icons/") or name == MANIFEST:
-            self._site.update(installed_files(self.shelf.guide))
+            self._site.update(installed_files(self.shelf.guide, self._face))
         else:
             return _stubs(self.shelf, self._pages).get(name)
         return self._site.get(name)
@@ -134,14 +137,14 @@ class Making:
             site.update(_stubs(shelf, self._pages))
             site.update(self._theme.styles())
             site.update(self._scripts.files())
-            single, alone = single_file(shelf, site, self._theme, self._scripts)
+            single, alone = single_file(shelf, site, self._theme, self._scripts, self._face)
             site.update(single)
             weighed = replace(shelf, weights={name: len(data) for name, data in site.items()})
-            last = Renderer(weighed, self._theme, self._scripts)
+            last = Renderer(weighed, self._theme, self._scripts, self._face)
             for page in PAGES:
                 if page.kind == LAST:
                     site.update({address.path: last.render(page, address) for address in page.addresses(weighed)})
-            site.update(offline_files(shelf.guide, site))
+            site.update(offline_files(shelf.guide, self._face, site))
             site.update(zip_of({name: data for name, data in site.items() if name != ARCHIVE}))
             self._renderers += [alone, last]
             self._store.tidy()

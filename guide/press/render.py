@@ -12,6 +12,8 @@ Every template finds, besides its page's own context:
     the link from here to a page, or to a part of it; ``has(kind, id="")``: whether there is one;
 ``scripts(*names)``
     the elements that load these scripts with all that they need, in order (`guide.press.scripts`);
+``face``
+    the theme's colours, logo and favicon (`guide.press.face.Face`);
 ``root``
     "" at the top, "../" one folder down: what goes before an output name to get there from here;
 ``drawing(file, label="")``
@@ -39,6 +41,7 @@ from guide.pages.listing import CARRIED
 from guide.pages.parts.naming import relative_link
 from guide.pages.shelf import Address, Context, Drawing, Page, Photograph, Shelf
 from guide.press.drawings import inline_drawing
+from guide.press.face import Face, face_of
 from guide.press.layers import Inheriting, Layers
 from guide.press.markdown import Job, Prose
 from guide.press.policy import policy_of
@@ -73,9 +76,10 @@ COMPILED = _Compiled()
 class Renderer:
     """Turns pages into HTML; what it finds wrong gathers in ``findings``, each once."""
 
-    def __init__(self, shelf: Shelf, theme: Theme, scripts: Scripts | None = None) -> None:
+    def __init__(self, shelf: Shelf, theme: Theme, scripts: Scripts | None = None, face: Face | None = None) -> None:
         self.shelf = shelf
         self.theme = theme
+        self.face = face_of(theme) if face is None else face
         self.scripts = Scripts(theme) if scripts is None else scripts
         self.findings: dict[Finding, None] = {}
         self._prose = Prose(tuple(dict.fromkeys(kind for kind, _ in shelf.places)), shelf.guide.language)
@@ -94,7 +98,9 @@ class Renderer:
             fault = sentence(f"press.theme.no-block{'.near' if near else ''}", block=block, near=near)
             self.add(Finding.of("press.theme-broken", Place(theme.shown(path), line), why=fault))
         self._environment.filters.update(lower_first=shelf.words.lower_first, upper_first=shelf.words.upper_first)
-        self._environment.globals.update(guide=shelf.guide, shelf=shelf, words=shelf.words, say=shelf.say, has=self.has)
+        self._environment.globals.update(
+            guide=shelf.guide, shelf=shelf, words=shelf.words, say=shelf.say, has=self.has, face=self.face
+        )
 
     def render(self, page: Page, address: Address) -> bytes:
         """Return one page; an empty one with a finding when the theme's template cannot be used."""

@@ -34,6 +34,7 @@ from guide.pages.kinds.key import key_data
 from guide.pages.listing import CARRIED, PAGES
 from guide.pages.parts.page_data import script_of
 from guide.pages.shelf import Address, Drawing, Page, Photograph, Shelf
+from guide.press.face import Face
 from guide.press.policy import policy_of
 from guide.press.render import Renderer
 from guide.press.scripts import Scripts, ThemeFault, output_name
@@ -49,10 +50,10 @@ _PAGE = Page("single", lambda _shelf: (), lambda _shelf, _address: {}, "single.h
 
 
 def single_file(
-    shelf: Shelf, site: Mapping[str, bytes], theme: Theme, scripts: Scripts | None = None
+    shelf: Shelf, site: Mapping[str, bytes], theme: Theme, scripts: Scripts | None = None, face: Face | None = None
 ) -> tuple[dict[str, bytes], Renderer]:
     """Return the single-file edition of a finished site, and the renderer that knows what was wrong with it."""
-    renderer = _Single(shelf, theme, scripts, site)
+    renderer = _Single(shelf, theme, scripts, face, site)
     data = renderer.render(_PAGE, Address("single", "", SINGLE, shelf.guide.title))
     for part in sorted(renderer.wanted - renderer.held) if data else ():
         fault = sentence("press.theme.not-inside", part=part)
@@ -63,8 +64,10 @@ def single_file(
 class _Single(Renderer):
     """Fills the theme's templates for one file that stands alone."""
 
-    def __init__(self, shelf: Shelf, theme: Theme, scripts: Scripts | None, site: Mapping[str, bytes]) -> None:
-        super().__init__(shelf, theme, scripts)
+    def __init__(
+        self, shelf: Shelf, theme: Theme, scripts: Scripts | None, face: Face | None, site: Mapping[str, bytes]
+    ) -> None:
+        super().__init__(shelf, theme, scripts, face)
         self.site = site
         self.wanted: set[str] = set()  # what links lead to
         self.held: set[str] = set()  # what is there for them

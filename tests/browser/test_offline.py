@@ -8,8 +8,10 @@ from typing import Any
 
 import pytest
 
+from guide.press.face import face_of
 from guide.press.offline import SPARED, offline_files
 from guide.press.single_file import SINGLE
+from guide.press.theme import open_theme
 from tests.browser.site import Served, Watched, follow, open_page, probe, serving
 from tests.browser.test_without_scripts import laid_out
 
@@ -36,7 +38,7 @@ def second_edition(built_guide: pathlib.Path, guide: Any, tmp_path_factory: pyte
         for name in files_of(built_guide)
         if not name.startswith(("icons/", ".", "manifest", "worker"))
     }
-    site.update(offline_files(guide, site))
+    site.update(offline_files(guide, face_of(open_theme()), site))
     for name, data in site.items():
         (folder / name).parent.mkdir(parents=True, exist_ok=True)
         (folder / name).write_bytes(data)

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import io
+import json
 import pathlib
 import shutil
 from collections.abc import Mapping
 
 import pytest
+from PIL import Image
 
 from guide.command.work import begin_guide
 from guide.press import theme as themes
@@ -91,6 +94,47 @@ def test_what_cannot_be_used_is_told_with_its_place(
     made, found = making(tmp_path, files)
     assert made is None
     assert [line[: len(says)] for line in found] == [says]
+
+
+def test_the_theme_for_the_field_builds_every_page_and_holds_only_what_differs(tmp_path: pathlib.Path) -> None:
+    made, found = making(tmp_path, {}, named="field")
+    assert made is not None
+    assert found == []
+    site = made.whole()
+    assert made.findings == ()
+    key = site["key.html"].decode()
+    assert key.index("</main>") < key.index("within-reach") < key.index("data-back") < key.index("data-sun")
+    assert json.loads(site["manifest.webmanifest"])["background_color"] == "#ffffff"
+    assert '<meta name="theme-color" content="#000000" media="(prefers-color-scheme: dark)">' in key
+    lines = [line for path in (themes.THEMES / "field").rglob("*.*") for line in path.read_text("utf-8").splitlines()]
+    assert 20 < len(lines) < 200
+
+
+def test_a_logo_an_icon_and_a_picture_for_sharing_are_shown_without_what_hides_in_them(tmp_path: pathlib.Path) -> None:
+    content = started(tmp_path, {})
+    own = content / "theme"
+    own.mkdir()
+    (own / "logo.svg").write_text('<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"/>\n', encoding="utf-8")
+    (own / "style").mkdir()
+    (own / "style/look.css").write_text(":root { --day-paper: #EEFFEE; }\n", encoding="utf-8")
+    hidden = Image.Exif()
+    hidden[0x010E] = "the garage behind the church"
+    Image.new("RGB", (700, 700), "teal").save(own / "icon.png", exif=hidden)
+    Image.new("RGB", (2400, 1260), "teal").save(own / "sharing.jpg", exif=hidden, comment=b"the garage")
+    worked, made = begin_guide(content, open_theme("", content), Cache(None))
+    assert made is not None
+    assert [finding.line(ENGLISH) for finding in worked.findings] == []
+    site = made.whole()
+    sizes = {name: Image.open(io.BytesIO(data)).size for name, data in site.items() if name.endswith((".png", "g.jpg"))}
+    assert sizes == {
+        "icons/guide-48.png": (48, 48),
+        "icons/guide-192.png": (192, 192),
+        "icons/guide-512.png": (512, 512),
+        "icons/sharing.jpg": (1200, 630),
+    }
+    assert [name for name, data in site.items() if b"garage" in data and name != "guide.zip"] == []
+    assert '<img class="logo" src="../icons/logo.svg" alt="">' in site["marks/roof-lamp.html"].decode()
+    assert json.loads(site["manifest.webmanifest"])["theme_color"] == "#eeffee"
 
 
 def test_a_new_block_within_one_that_is_there_is_the_templates_own_affair(tmp_path: pathlib.Path) -> None:

@@ -16,11 +16,12 @@ from dataclasses import dataclass, replace
 
 import pytest
 
+from guide.press.theme import THEMES as _FOLDER
+from guide.press.theme import open_theme, themes_known
 from tests.themes.css import Block, read_css, walk
 
-_FOLDER = pathlib.Path(__file__).resolve().parents[2] / "themes"
-THEMES = sorted(path for path in _FOLDER.iterdir() if path.is_dir())
-assert THEMES, "no themes found"
+THEMES = themes_known()
+assert {"field", "plain"} <= set(THEMES)
 
 GROUNDS = ("paper", "leaf", "wash")
 WRITING = ("ink", "soft", "mark")
@@ -187,22 +188,23 @@ def test_contrast_agrees_with_published_ratios_on_white() -> None:
     assert contrast("#8a2f14", "#faf7f0") == contrast("#faf7f0", "#8a2f14")
 
 
-def sheets_of(theme: pathlib.Path) -> list[pathlib.Path]:
-    sheets = sorted((theme / "style").glob("*.css"), key=lambda path: (path.name != "look.css", path.name))
-    assert [sheet.name for sheet in sheets[:1]] == ["look.css"], f"{theme.name} has no style/look.css"
-    return sheets
+def look_of(theme: str) -> Block:
+    """Return a theme's first sheet with all that it lies upon."""
+    return read_css(open_theme(theme).styles()["style/look.css"].decode())
+
+
+SHEETS = sorted(path for theme in THEMES for path in (_FOLDER / theme / "style").glob("*.css"))
 
 
 @pytest.mark.parametrize("light", LIGHTS, ids=lambda light: light.name)
-@pytest.mark.parametrize("theme", THEMES, ids=lambda theme: theme.name)
-def test_every_pair_of_roles_can_be_read(theme: pathlib.Path, light: Light) -> None:
-    look = sheets_of(theme)[0].read_text(encoding="utf-8")
-    assert too_faint(read_css(look), light) == []
+@pytest.mark.parametrize("theme", THEMES)
+def test_every_pair_of_roles_can_be_read(theme: str, light: Light) -> None:
+    assert too_faint(look_of(theme), light) == []
 
 
-@pytest.mark.parametrize("theme", THEMES, ids=lambda theme: theme.name)
-def test_bright_sun_and_print_are_black_on_white(theme: pathlib.Path) -> None:
-    sheet = read_css(sheets_of(theme)[0].read_text(encoding="utf-8"))
+@pytest.mark.parametrize("theme", THEMES)
+def test_bright_sun_and_print_are_black_on_white(theme: str) -> None:
+    sheet = look_of(theme)
     for light in LIGHTS:
         if "sun" in light.name or "print" in light.name:
             values = properties(sheet, light)
@@ -210,9 +212,9 @@ def test_bright_sun_and_print_are_black_on_white(theme: pathlib.Path) -> None:
             assert ratios == {21.0}, light
 
 
-@pytest.mark.parametrize("theme", THEMES, ids=lambda theme: theme.name)
-def test_a_leaf_stays_paper_in_the_dark_so_that_black_parts_stay_black(theme: pathlib.Path) -> None:
-    sheet = read_css(sheets_of(theme)[0].read_text(encoding="utf-8"))
+@pytest.mark.parametrize("theme", THEMES)
+def test_a_leaf_stays_paper_in_the_dark_so_that_black_parts_stay_black(theme: str) -> None:
+    sheet = look_of(theme)
     leaf = properties(sheet, Light("leaf, dark", scheme="dark", leaf=True))
     page = properties(sheet, Light("dark", scheme="dark"))
     assert luminance(colour_of("ink", leaf)) < luminance(colour_of("leaf", leaf))
@@ -242,18 +244,14 @@ def own_colours(sheet: Block) -> list[str]:
     return found
 
 
-@pytest.mark.parametrize(
-    "sheet",
-    [sheet for theme in THEMES for sheet in sheets_of(theme)],
-    ids=lambda sheet: f"{sheet.parent.parent.name}/{sheet.name}",
-)
+@pytest.mark.parametrize("sheet", SHEETS, ids=lambda sheet: f"{sheet.parent.parent.name}/{sheet.name}")
 def test_every_colour_goes_through_a_role(sheet: pathlib.Path) -> None:
     assert own_colours(read_css(sheet.read_text(encoding="utf-8"))) == []
 
 
 @pytest.mark.parametrize(
     "sheet",
-    [sheet for theme in THEMES for sheet in sheets_of(theme)[1:]],
+    [sheet for sheet in SHEETS if sheet.name != "look.css"],
     ids=lambda sheet: f"{sheet.parent.parent.name}/{sheet.name}",
 )
 def test_roles_are_set_in_one_sheet_only(sheet: pathlib.Path) -> None:
