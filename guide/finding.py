@@ -7,6 +7,7 @@ right, both yet to be said; how serious each kind is stands once, in `CODES`; ho
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Protocol
@@ -24,6 +25,7 @@ __all__ = [
     "Step",
     "StepKind",
     "Teller",
+    "mend_order",
 ]
 
 TICKS_PER_DAY = 1 << 20  # so that "strictly later" is one tick and cars built on one day stay in order
@@ -181,8 +183,8 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
         """
         no-guide empty-file unreadable-file link-in-folder same-name double-ending reserved-name reserved-id bad-id
         not-utf-8 control-character not-yaml colon-in-text needs-quotes unclosed-quotes bad-escape unclosed-bracket
-        no-colon no-blank indentation tab second-document repeated-key merge-key key-not-text yaml-tag yaml-alias
-        too-deep too-large unknown-key missing-key wrong-shape one-of goes-with unknown-choice unknown-format
+        no-colon no-comma no-blank indentation tab second-document repeated-key merge-key key-not-text yaml-tag
+        yaml-alias too-deep too-large unknown-key missing-key wrong-shape one-of goes-with unknown-choice unknown-format
         unknown-constant bad-language-tag not-a-whole-number not-a-number-typed bad-share bad-duration bad-table
         bad-when bad-date impossible-date slashed-date spreadsheet-date not-a-build-date day-needed inverted-range
         bad-notation bad-scan production-of-whom bad-range overlapping-runs calendar-out-of-order not-a-number
@@ -250,3 +252,18 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
 )
 CODES: dict[str, Severity] = {code: severity for severity, codes in _KINDS for code in codes.split()}
 assert len(CODES) == sum(len(codes.split()) for _, codes in _KINDS), "a finding's code stands twice in the table"
+
+
+_ORDER = {code: number for number, code in enumerate(CODES)}
+_LAST_OF_FORM = _ORDER["too-large"]  # up to this a file cannot be read as it was meant
+
+
+def mend_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Return findings in the order in which one would mend them: what stops a build, then what a reader would miss,
+    then the rest; and of these first what keeps a file from being read as it was meant."""
+    severities = list(Severity)
+
+    def turn(finding: Finding) -> tuple[int, bool, tuple[str, int, int, str, str]]:
+        return severities.index(finding.severity), _ORDER[finding.code] > _LAST_OF_FORM, finding.sort_key
+
+    return tuple(sorted(findings, key=turn))

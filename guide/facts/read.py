@@ -16,7 +16,8 @@ from typing import Any
 from guide.facts.records.areas import read_areas
 from guide.facts.records.care import CareNote
 from guide.facts.records.cars_seen import read_cars_seen
-from guide.facts.records.fields import read_keyed, read_record
+from guide.facts.records.every import KEYS
+from guide.facts.records.fields import read_keyed, read_record, record_of, typed_for
 from guide.facts.records.guide_file import read_overrides
 from guide.facts.records.marks import forms_of, read_mark
 from guide.facts.records.model_years import ModelYear, read_model_years
@@ -67,7 +68,7 @@ def read_guide(folder: Path) -> GuideRead:
     Nothing is raised for what an editor can put right; a guide is made as far as it can be, so that the
     checks can go on and say all they have to say in the same run.
     """
-    desk = Desk()
+    desk = Desk(KEYS)
     opened = open_folder(Path(folder), desk)
     if not opened.has("guide.yml"):
         desk.find("facts.no-guide", Place("guide.yml"))
@@ -83,15 +84,15 @@ def read_guide(folder: Path) -> GuideRead:
 
 def _overrides(_: Folder, desk: Desk, main: Node) -> dict[str, float]:
     """Return the guide's own constants; its language is read with them."""
-    language = main.get("language") if isinstance(main, Keyed) else None
+    language = typed_for(record_of(Guide), main, "language")
     if isinstance(language, Text) and language:
         desk.language = str(language)
-    desk.overrides = read_overrides(main.get("defaults"), desk) if isinstance(main, Keyed) else {}
+    desk.overrides = read_overrides(typed_for(record_of(Guide), main, "defaults"), desk)
     return desk.overrides
 
 
 def _splits(_: Folder, desk: Desk, main: Node) -> dict[str, Any]:
-    desk.splits = read_splits(main.get("splits"), desk) if isinstance(main, Keyed) else None
+    desk.splits = read_splits(typed_for(record_of(Guide), main, "splits"), desk) if isinstance(main, Keyed) else None
     return dict(desk.splits or {})
 
 
@@ -99,15 +100,15 @@ def _opened(folder: Folder, desk: Desk) -> dict[str, Node | None]:
     """Return the files that map ids to records, by name, having settled which ids there are."""
     names = ("sources", "periods", "interiors", "areas", "words")
     nodes = {name: folder.node_of(f"{name}.yml", desk) for name in names}
-    desk.ids = {name: _ids_of(node, folder.has(f"{name}.yml")) for name, node in nodes.items()}
-    desk.ids["sources"] = source_ids(nodes["sources"]) or desk.ids["sources"]
+    desk.ids = {name: _ids_of(node, folder.has(f"{name}.yml"), desk) for name, node in nodes.items()}
+    desk.ids["sources"] = source_ids(nodes["sources"], desk) or desk.ids["sources"]
     return nodes
 
 
-def _ids_of(node: Node | None, there: bool) -> tuple[str, ...] | None:
+def _ids_of(node: Node | None, there: bool, desk: Desk) -> tuple[str, ...] | None:
     """Return the ids of a file before it is read: none when there is no file, None when it cannot be read."""
     if isinstance(node, Keyed):
-        return tuple(str(key) for key, _ in node.pairs)
+        return tuple(desk.settled_id(key) for key, _ in node.pairs)
     return None if there else ()
 
 
@@ -117,7 +118,7 @@ def _opened_marks(folder: Folder, desk: Desk) -> dict[str, Node]:
     desk.marks_complete = not folder.has_unnamed("marks")
     for mark, path in folder.of("marks"):
         node = folder.node_of(path, desk)
-        desk.forms[mark] = forms_of(node)
+        desk.forms[mark] = forms_of(node, desk)
         if node is not None:
             nodes[mark] = node
     return nodes
@@ -138,7 +139,7 @@ def _numbers(folder: Folder, desk: Desk) -> Mapping[str, Series]:
 
 def _model_years(_: Folder, desk: Desk, main: Node, _numbers: Mapping[str, Series]) -> tuple[ModelYear, ...]:
     """Return the table of model years by days, having settled which years any table names."""
-    rows = read_model_years(main.get("model years") if isinstance(main, Keyed) else None, None, desk)
+    rows = read_model_years(typed_for(record_of(Guide), main, "model years"), None, desk)
     desk.model_years = desk.years_named
     return rows
 
@@ -153,7 +154,10 @@ def _of_file(name: str, read: Callable[[Node | None, Desk], Any]) -> Callable[..
 
 def _statements(folder: Folder, desk: Desk) -> Mapping[str, tuple[Statement, ...]]:
     data = folder.bytes_of(STATEMENTS, desk)
-    return read_statements_csv(data, desk) if data is not None else {}
+    before = desk.count
+    read = read_statements_csv(data, desk) if data is not None else {}
+    desk.lost_statements = desk.count > before or (data is None and folder.has(STATEMENTS))
+    return read
 
 
 def _marks(
@@ -170,8 +174,8 @@ def _marks(
         for mark, node in opened.items()
     }
     for mark in opened:
-        if mark not in area_of and desk.ids["areas"] is not None:
-            desk.find("facts.mark-without-area", Place(f"marks/{mark}.yml"), mark=mark)
+        if mark not in area_of and desk.ids["areas"] is not None and not desk.was_offered(mark):
+            desk.find("facts.mark-without-area", Place(opened[mark].place.file), mark=mark)
     return {mark: made for mark in area_of if (made := read.get(mark)) is not None}
 
 
@@ -247,7 +251,7 @@ STEPS = (
     ReadingStep("periods", ("opened",), _of_file("periods", partial(read_keyed, Period))),
     ReadingStep("interiors", ("opened",), _of_file("interiors", partial(read_keyed, Interior))),
     ReadingStep("areas", ("opened",), _of_file("areas", read_areas)),
-    ReadingStep("statements", (), _statements),
+    ReadingStep("statements", (), _statements, settles=("lost_statements",)),
     ReadingStep("marks", ("opened_marks", "areas", "statements"), _marks),
     ReadingStep("former", ("periods", "interiors", "marks"), _former),
     ReadingStep("series", ("numbers", "periods", "interiors", "marks"), _series, settles=("built_numbers",)),

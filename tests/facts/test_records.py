@@ -7,8 +7,8 @@ from typing import ClassVar
 
 import pytest
 
+from guide.facts.records.every import RECORDS
 from guide.facts.records.fields import Field, Record, key, open_record, read_keyed, read_record, record, record_of
-from guide.facts.records.handbook_tables import RECORDS
 from guide.facts.records.readers import texts, whole, yes_no
 from guide.facts.text.desk import Desk
 from guide.facts.text.source import Node, compose
@@ -101,7 +101,11 @@ def test_what_is_optional_and_cannot_be_read_is_left_at_its_default() -> None:
 def test_records_under_ids_keep_their_order_and_those_that_cannot_be_made_are_left_out() -> None:
     desk = Desk()
     lamps = read_keyed(NamedLamp, node_of("b: {bulbs: 1}\na: {}\nBig One: {bulbs: 1}\nc: {bulbs: 3}\n"), desk)
-    assert [(lamp.id, lamp.bulbs, lamp.place.line) for lamp in lamps.values()] == [("b", 1, 1), ("c", 3, 4)]
+    assert [(lamp.id, lamp.bulbs, lamp.place.line) for lamp in lamps.values()] == [
+        ("b", 1, 1),
+        ("big-one", 1, 3),
+        ("c", 3, 4),
+    ]
     assert sorted(one.code for one in desk.findings) == ["bad-id", "missing-key"]
 
 

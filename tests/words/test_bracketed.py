@@ -63,6 +63,8 @@ KEYS = {
 }
 # What the program makes of something typed: a text without the sign that no screen shows, an id, a file's name.
 MADE = {
+    "a-line-without-colon": ("effort", "effort: twice"),  # the line as it is to be written
+    "a-comma-lost-in-braces": ("Early from:", "Early, from:"),
     "a-hidden-character": ("Small switches",),
     "ids-that-cannot-be": ("parts-list",),
     "totals-that-do-not-add-up": ("door-handle-chrome.svg",),

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from guide.facts import types
-from guide.facts.records.handbook_tables import RECORDS
+from guide.facts.records.every import RECORDS
 from guide.words.say import SLOT, load_words
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -52,6 +52,27 @@ EXEMPT: dict[str, tuple[str, tuple[str, ...]]] = {
             "after ",
             "between ",
             "start of restart",
+        ),
+    ),
+    "facts/text/meant.py": (
+        "what is typed by mistake, and what it means",
+        ("in out,", "open door", "engine bay", "as built", "spare part", "almost all", "nearly all"),
+    ),
+    "facts/when/dates_in_words.py": (
+        "months as other languages have them",
+        (
+            "januar ",
+            "februar ",
+            "marz ",
+            "april ",
+            "mai ",
+            "juni ",
+            "juli ",
+            "august ",
+            "septem",
+            "oktober ",
+            "novem",
+            "dezem",
         ),
     ),
     "facts/text/parser_faults.py": (

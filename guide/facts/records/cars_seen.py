@@ -32,6 +32,7 @@ from guide.facts.text.problem import nearest, write
 from guide.facts.text.source import Keyed, Node
 from guide.facts.values import RESERVED_IDS, CarNumber, NumberFailure, Text, When
 from guide.facts.when.numbers import CHASSIS, of_first_kind, of_kind, read_number
+from guide.facts.when.whens import car_meant
 from guide.finding import Place
 from guide.sentence import Sentence, sentence
 
@@ -238,6 +239,10 @@ def _number(typed: Text | None, kind: str, desk: Desk) -> tuple[CarNumber | None
     elif read is NumberFailure.NOT_IN_TABLES:
         if gap_of(typed, desk.series.values()) is None:  # what lies in a gap is told once for the gap
             desk.refuse("facts.seen-not-in-tables", typed)
+    elif read in (NumberFailure.REGISTRATION, NumberFailure.NOT_A_NUMBER) and (
+        meant := car_meant(typed, of_kind(desk.built_numbers, kind) if kind else desk.built_numbers)
+    ):
+        desk.refuse("facts.seen-number-unread.letter", typed, kind=kind or CHASSIS, better=meant[0], letters=meant[1])
     elif read is NumberFailure.REGISTRATION:
         desk.refuse("facts.seen-registration", typed)
         return None, read, ""
@@ -311,6 +316,8 @@ def _report(mark: Mark, answer: Text, marks: Collection[str], desk: Desk) -> Rep
     former = {old: form.id for form in mark.forms.values() for old in form.formerly}
     named = [former.get(part, part) for part in parts]
     unknown = [Text(form, answer.place) for form in named if form not in mark.forms]
+    if any(form in (desk.forms.get(mark.id) or ()) for form in unknown):
+        return None  # it is there, and could not be read
     if unknown:
         known, where = (*mark.forms, *sorted(RESERVED_IDS)), f"marks/{mark.id}.yml"
         if (instead := _column_instead(mark, answer, marks, desk)) is not None:

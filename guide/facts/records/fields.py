@@ -16,7 +16,7 @@ from functools import partial
 from typing import Any, Generic, TypeVar, dataclass_transform, overload
 
 from guide.facts.text.desk import Desk
-from guide.facts.text.problem import nearest
+from guide.facts.text.meant import nearest
 from guide.facts.text.source import Keyed, Node, is_blank, items_of
 from guide.facts.values import Text
 from guide.finding import Place
@@ -38,6 +38,7 @@ __all__ = [
     "record",
     "record_of",
     "records_of",
+    "typed_for",
 ]
 
 T = TypeVar("T")
@@ -139,7 +140,7 @@ class Typed(Generic[R]):
     """What was typed for one record: its values as far as they could be read, and where each key stands.
 
     `incomplete` when one that is needed is missing or unreadable; `has_unknown` when a key was not known, so that what
-    is missing may be what was meant by it.
+    is missing may be what was meant by it. A key that is misspelt is said, and read on as what was meant.
     """
 
     kind: type[R]
@@ -148,11 +149,12 @@ class Typed(Generic[R]):
     incomplete: bool = False
     has_unknown: bool = False
     places: dict[str, Place] = dataclasses.field(default_factory=dict)
+    nodes: dict[str, Node] = dataclasses.field(default_factory=dict)
     values: dict[str, Any] = dataclasses.field(default_factory=dict)
 
     def read(self, one: Field[Any], typed: Text, value: Node) -> None:
         """Read the value of a key."""
-        self.places[one.name] = typed.place
+        self.places[one.name], self.nodes[one.name] = typed.place, value
         read = one.reader.read(value, self.desk)
         if read is not None:
             self.values[one.name] = read
@@ -169,7 +171,7 @@ class Typed(Generic[R]):
 
     def node_of(self, name: str) -> Node | None:
         """Return what was typed after a key, or None when nothing was."""
-        return self.node.get(name) if name in self.places else None
+        return self.nodes.get(name)
 
     def unread(self, name: str) -> bool:
         """Tell whether something was typed after a key that could not be read."""
@@ -210,22 +212,44 @@ def open_record(
         return None
     typed = Typed(kind, node, desk)
     known = {one.name: one for one in declared.fields}
+    unknown = 0
     for name, value in node.pairs:
         if name in known and not is_blank(value):
             typed.read(known[name], name, value)
         elif name not in known and name not in also:
             typed.has_unknown = True
-            _say_unknown(declared, name, (*known, *also), node.braces and is_blank(value), desk)
-    for one in declared.fields:
-        if one.needed and one.name not in typed.places:
-            typed.incomplete = True
-            shape, means = one.reader.shape, declared.means(one)
-            desk.find("facts.missing-key", node.place, key=one.name, record=declared.name, shape=shape, means=means)
+            meant = _meant(name, node, (*known, *also))
+            _say_unknown(declared, name, (*known, *also), meant, node.braces and is_blank(value), desk)
+            if meant in known and not is_blank(value):
+                typed.read(known[meant], name, value)
+            else:
+                unknown += 1
+    missing = [one for one in declared.fields if one.needed and one.name not in typed.places]
+    typed.incomplete = typed.incomplete or bool(missing)
+    for one in missing if len(missing) > unknown else ():  # else what is missing may stand under the key not known
+        shape, means = one.reader.shape, declared.means(one)
+        desk.find("facts.missing-key", node.place, key=one.name, record=declared.name, shape=shape, means=means)
     return typed
 
 
-def _say_unknown(declared: Record, name: Text, known: tuple[str, ...], after_comma: bool, desk: Desk) -> None:
-    near, typed = nearest(name, known), repr(name)
+def _meant(name: str, node: Keyed, known: tuple[str, ...]) -> str | None:
+    """Return the key that is meant by one not known, where it is not typed besides."""
+    near = nearest(name, known)
+    return near if near is None or node.get(near) is None else None
+
+
+def typed_for(declared: Record, node: Node | None, name: str) -> Node | None:
+    """Return what is typed for a key of a record before that is opened: after it, or after what is meant by it."""
+    if not isinstance(node, Keyed) or (found := node.get(name)) is not None:
+        return found if isinstance(node, Keyed) else None
+    known = tuple(one.name for one in declared.fields)
+    return next((value for key, value in node.pairs if key not in known and _meant(key, node, known) == name), None)
+
+
+def _say_unknown(
+    declared: Record, name: Text, known: tuple[str, ...], near: str | None, after_comma: bool, desk: Desk
+) -> None:
+    typed = repr(name)
     if after_comma and not near:
         desk.find("facts.unknown-key.after-comma", name.place, braces="{ }", key=typed)
         return
@@ -252,7 +276,9 @@ def keyed_nodes(
     """Yield the pairs of what maps ids to records, having checked the ids; else add the finding ``says``."""
     name = record_of(kind).name
     pairs = desk.pairs_of(node, says, record=name)
-    yield from ((key, value) for key, value in pairs if desk.usable_id(key, name))
+    for key, value in pairs:
+        desk.usable_id(key, name)
+        yield Text(desk.settled_id(key), key.place), value
 
 
 def read_keyed(kind: type[R], node: Node | None, desk: Desk) -> dict[str, R]:

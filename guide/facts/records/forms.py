@@ -6,13 +6,13 @@ from collections.abc import Collection
 from typing import ClassVar
 
 from guide.facts.records.counts import Count, count_list
-from guide.facts.records.fields import Field, Typed, key, open_each, open_record, raw, record
+from guide.facts.records.fields import Field, Typed, key, open_each, open_record, raw, record, record_of, typed_for
 from guide.facts.records.fittings import FittedAs, Fitting, read_fittings, refer_to_form
 from guide.facts.records.readers import a_share, said, said_texts, text, texts
 from guide.facts.records.scopes import cars, join_scopes
 from guide.facts.records.statements import Statement, read_stated
 from guide.facts.text.desk import Desk
-from guide.facts.text.source import Items, Keyed, Node, is_blank
+from guide.facts.text.source import Items, Node, is_blank
 from guide.facts.values import FormRef, Scope, Text
 from guide.finding import Place
 
@@ -86,7 +86,7 @@ def made_by_works(fittings: tuple[Fitting, ...]) -> bool:
 
 def count_spells(form: Node) -> int:
     """Return how many spells a form's node lists; one when it lists none."""
-    spells = form.get("spells") if isinstance(form, Keyed) else None
+    spells = typed_for(record_of(Form), form, "spells")
     return max(len(spells.items), 1) if isinstance(spells, Items) else 1
 
 

@@ -45,7 +45,8 @@ from guide.facts.records.sources import Source
 from guide.facts.records.splits import ShareRow, Split, share_rows
 from guide.facts.records.vocabulary import Word
 from guide.facts.text.desk import Desk
-from guide.facts.text.problem import Problem, nearest, write
+from guide.facts.text.meant import nearest
+from guide.facts.text.problem import Problem, write
 from guide.facts.text.source import Node
 from guide.facts.values import FormRef, Scope, Text
 from guide.facts.when.numbers import of_first_kind

@@ -5,31 +5,11 @@ Each example of a *when* is read by a test and must mean what stands beside it.
 
 from __future__ import annotations
 
-from guide.facts import types as facts
-from guide.facts.records.calendars import CalendarLine
-from guide.facts.records.fields import Record, record_of
-from guide.facts.records.rivals import EndCar, EndDay
-from guide.facts.records.rulings import READ_AS
-from guide.facts.records.sources import ISSUE
-from guide.facts.records.statements import CHANGE
-from guide.facts.records.statements_csv import COLUMNS
+from guide.facts.records.every import RECORDS
 from guide.sentence import upper_first
 from guide.words.say import Words
 
-__all__ = ["RECORDS", "WHENS", "describe_fields"]
-
-RECORDS: tuple[Record, ...] = (
-    *map(record_of, (facts.Guide, facts.Production, facts.Closure, facts.Split, facts.SplitValue, facts.ShareRow)),
-    *map(record_of, (EndDay, EndCar, facts.EndRuling, facts.Assembly)),
-    *map(record_of, (facts.ChangedTogether, facts.RenewedTogether, facts.Series, facts.Run, CalendarLine)),
-    *map(record_of, (facts.DatedCar, facts.Stray, facts.OutsideCars, facts.ModelYear, facts.Source)),
-    ISSUE,
-    *map(record_of, (facts.Period, facts.Interior, facts.Span)),
-    *map(record_of, (facts.Area, facts.Mark, facts.Form, facts.Spell, facts.TakenFor, facts.Fitting, facts.Count)),
-    *(record_of(facts.Statement), CHANGE),
-    *(record_of(facts.Ruling), READ_AS),
-    *(record_of(facts.CareNote), record_of(facts.Word), COLUMNS, record_of(facts.CarSeen)),
-)
+__all__ = ["WHENS", "describe_fields"]
 
 # What is typed, the same in EDTF (ISO 8601-2:2019) where it has a way of saying it, and the sentence of what it means.
 WHENS: tuple[tuple[str, str, str], ...] = (

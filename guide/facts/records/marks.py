@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Mapping
 
 from guide.constants import value_of
-from guide.facts.records.fields import key, keyed_nodes, open_record, raw, record
+from guide.facts.records.fields import key, keyed_nodes, open_record, raw, record, record_of, typed_for
 from guide.facts.records.forms import Form, count_spells, read_form
 from guide.facts.records.readers import (
     a_share,
@@ -25,7 +25,8 @@ from guide.facts.records.rulings import Ruling, read_rulings
 from guide.facts.records.scopes import cars
 from guide.facts.records.statements import Statement, read_changes
 from guide.facts.text.desk import Desk
-from guide.facts.text.problem import Problem, nearest, write
+from guide.facts.text.meant import nearest
+from guide.facts.text.problem import Problem, write
 from guide.facts.text.source import Keyed, Node, items_of
 from guide.facts.values import FormRef, Reach, Scope, Text
 from guide.finding import Place
@@ -82,10 +83,12 @@ class Mark:
     place: Place
 
 
-def forms_of(node: Node | None) -> dict[str, int] | None:
+def forms_of(node: Node | None, desk: Desk) -> dict[str, int] | None:
     """Return the ids of a mark's forms with their number of spells, before the mark itself is read."""
-    forms = node.get("forms") if isinstance(node, Keyed) else None
-    return {str(key): count_spells(form) for key, form in forms.pairs} if isinstance(forms, Keyed) else None
+    forms = typed_for(record_of(Mark), node, "forms")
+    if not isinstance(forms, Keyed):
+        return None
+    return {desk.settled_id(key): count_spells(form) for key, form in forms.pairs}
 
 
 def read_mark(mark: str, area: str, node: Node, more: tuple[Statement, ...], desk: Desk) -> Mark | None:
@@ -93,10 +96,12 @@ def read_mark(mark: str, area: str, node: Node, more: tuple[Statement, ...], des
     typed = open_record(Mark, node, desk)
     if typed is None:
         return None
+    before = desk.count
     forms, stated = _forms(mark, typed.node_of("forms"), desk)
     said_of_it = (*stated, *read_changes(typed.node_of("changes"), mark, desk), *more)
+    whole = desk.count == before and not desk.lost_statements
     statements = tuple(one for one in said_of_it if one.form in forms)
-    rulings = read_rulings(typed.node_of("rulings"), mark, statements, desk)
+    rulings = read_rulings(typed.node_of("rulings"), mark, statements, desk, whole=whole)
     order = _order(typed.node_of("order"), mark, forms, desk)
     return typed.make(id=mark, area=area, order=order, forms=forms, statements=statements, rulings=rulings)
 

@@ -14,7 +14,8 @@ from typing import TypeVar
 
 from guide.facts.records.fields import Reader, list_of
 from guide.facts.text.desk import Desk
-from guide.facts.text.problem import Problem, nearest, write
+from guide.facts.text.meant import nearest
+from guide.facts.text.problem import Problem, write
 from guide.facts.text.source import Items, Node
 from guide.facts.values import Text, When, WhenKind
 from guide.facts.when.whens import read_day, read_when
@@ -133,6 +134,9 @@ def whole(scalar: Text, _: Desk) -> int | Problem:
     )
     if match:
         return int(re.sub(r"[, ]", "", match[1]))
+    if re.fullmatch(r"\d{1,3}(?:[.'’\u00a0\u202f]\d{3})+", scalar):
+        better = re.sub(r"\D", "", scalar)
+        return Problem.of("facts.not-a-whole-number.thousands", found=repr(scalar), better=better)
     return Problem.of("facts.not-a-whole-number", found=repr(scalar))
 
 
@@ -207,6 +211,8 @@ date_only: Reader[When] = of_text("date")(lambda scalar, desk: read_when(scalar,
 @of_text("when")
 def when(scalar: Text, desk: Desk) -> When | Problem | None:
     """Read a when: a date, a car that dates, or an end."""
+    if not desk.series_complete and re.fullmatch(r"[A-Za-z]{1,3}-?\d\S*", scalar):
+        return None  # a number of what could not be read, as far as one can tell
     read = read_when(scalar, desk.number_table, desk.when_names, desk.overrides, desk.model_years)
     if isinstance(read, When) and read.car and not desk.series[read.car.series].gives_build_order:
         ordered = [str(series.name) for series in desk.series.values() if series.gives_build_order]

@@ -63,12 +63,17 @@ def _written(statement: Statement) -> str:
     return f"{other.mark}/{other.form}" + (f"/{other.spell}" if other.spell > 1 else "")
 
 
-def read_rulings(node: Node | None, mark: str, statements: tuple[Statement, ...], desk: Desk) -> tuple[Ruling, ...]:
-    """Return the rulings of a mark, each with the index of the one statement it names."""
+def read_rulings(
+    node: Node | None, mark: str, statements: tuple[Statement, ...], desk: Desk, *, whole: bool
+) -> tuple[Ruling, ...]:
+    """Return the rulings of a mark, each with the index of the one statement it names.
+
+    ``whole`` False: some statement could not be read, so that nothing is said of a ruling that names none.
+    """
     seen: dict[int, Ruling] = {}
     for one in items_of(node):
         typed = open_record(Ruling, one, desk)
-        ruling = None if typed is None else _read_one(typed, mark, statements, desk)
+        ruling = None if typed is None else _read_one(typed, mark, statements, desk, whole)
         if ruling is not None and ruling.statement in seen:
             other = (seen[ruling.statement].place, sentence("facts.related.other-ruling"))
             named = repr(name_of(statements[ruling.statement]))
@@ -78,20 +83,24 @@ def read_rulings(node: Node | None, mark: str, statements: tuple[Statement, ...]
     return tuple(seen.values())
 
 
-def _read_one(typed: Typed[Ruling], mark: str, statements: tuple[Statement, ...], desk: Desk) -> Ruling | None:
+def _read_one(
+    typed: Typed[Ruling], mark: str, statements: tuple[Statement, ...], desk: Desk, whole: bool
+) -> Ruling | None:
     reads, sets_aside = (one.name in typed.places for one in (Ruling.READ, Ruling.SET_ASIDE))
     named = typed.find(Ruling.READ if reads else Ruling.SET_ASIDE)
     if named is None or reads == sets_aside:
         desk.find(f"facts.one-of.ruling-{'both' if reads else 'neither'}", typed.place)
         return None
-    index = _find(named, typed, mark, statements, desk)
+    index = _find(named, typed, mark, statements, desk, whole)
     if index is None or typed.incomplete:
         return None
     read_as = _read_as(typed, statements[index], desk) if reads else {}
     return None if read_as is None else typed.make(statement=index, sets_aside=sets_aside, **read_as)
 
 
-def _find(named: Text, typed: Typed[Ruling], mark: str, statements: tuple[Statement, ...], desk: Desk) -> int | None:
+def _find(
+    named: Text, typed: Typed[Ruling], mark: str, statements: tuple[Statement, ...], desk: Desk, whole: bool
+) -> int | None:
     form = typed.find(Ruling.FORM)
     ref = read_form_ref(form, desk, mark) if form is not None else None
     if form is not None and ref is None:
@@ -114,11 +123,10 @@ def _find(named: Text, typed: Typed[Ruling], mark: str, statements: tuple[Statem
         ]
         desk.find("facts.ruling-names-several", named.place, related=places, found=found, n=len(matching))
         return None
-    source = named.split(" ", 1)[0]
-    known = sorted(
-        {name_of(statement) for statement in statements if statement.source == source}
-        or {name_of(statement) for statement in statements}
-    )
+    if not whole:
+        return None
+    known = sorted({name_of(statement) for statement in statements if named.startswith(f"{statement.source} ")})
+    known = known or sorted({name_of(statement) for statement in statements})
     way = "" if known else ".no-statements"
     desk.find(f"facts.ruling-names-nothing{way}", named.place, found=found, known=one_of(known[:8]))
     return None

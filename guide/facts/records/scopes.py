@@ -6,7 +6,8 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from guide.facts.records.fields import Reader
 from guide.facts.text.desk import Desk
-from guide.facts.text.problem import nearest, write
+from guide.facts.text.meant import nearest
+from guide.facts.text.problem import write
 from guide.facts.text.source import Keyed, Node, members_of
 from guide.facts.values import Scope, Text
 from guide.facts.when.numbers import of_first_kind

@@ -23,6 +23,7 @@ from guide.facts.records.fields import (
     raw,
     record,
     record_of,
+    typed_for,
 )
 from guide.facts.records.readers import choice, date_only, of_text, said, source_id, text
 from guide.facts.text.desk import Desk
@@ -85,15 +86,15 @@ _OF_AN_ISSUE = ("name", "dated", "trust", "about", "held", "scan", "repeats")
 ISSUE = Record("issue", tuple(replace(one, needed=False) for one in record_of(Source).shared(*_OF_AN_ISSUE)))
 
 
-def source_ids(node: Node | None) -> tuple[str, ...] | None:
+def source_ids(node: Node | None, desk: Desk) -> tuple[str, ...] | None:
     """Return what may be cited of the file, before it is read: every source, and every issue of one."""
     if not isinstance(node, Keyed):
         return None
     found: list[str] = []
     for source, value in node.pairs:
-        issues = value.get(Source.ISSUES.name) if isinstance(value, Keyed) else None
-        found.append(str(source))
-        found += (f"{source} {issue}" for issue, _ in issues.pairs) if isinstance(issues, Keyed) else ()
+        issues = typed_for(record_of(Source), value, Source.ISSUES.name)
+        found.append(desk.settled_id(source))
+        found += (f"{found[-1]} {issue}" for issue, _ in issues.pairs) if isinstance(issues, Keyed) else ()
     return tuple(found)
 
 

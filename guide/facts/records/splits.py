@@ -74,7 +74,10 @@ def read_splits(node: Node | None, desk: Desk) -> dict[str, Split]:
             name, values = typed.value_of("name") or name, typed.value_of("values")
             asked = {one: typed.value_of(one) for one in ("question", "look") if typed.value_of(one)}
         named = record_of(SplitValue).name
-        pairs = [(one, inside) for one, inside in words_or_pairs(values) if desk.usable_id(one, named)]
+        pairs = []
+        for one, inside in words_or_pairs(values):
+            desk.usable_id(one, named)
+            pairs.append((Text(desk.settled_id(one), one.place), inside))
         if pairs:
             given[str(split_id)] = split_id, name, asked, pairs
     known = {split: tuple(str(value) for value, _ in pairs) for split, (_, _, _, pairs) in given.items()}

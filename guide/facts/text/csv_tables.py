@@ -16,7 +16,8 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from guide.facts.text.desk import Desk
-from guide.facts.text.problem import nearest, write
+from guide.facts.text.meant import nearest
+from guide.facts.text.problem import write
 from guide.facts.text.source import MAX_NODES
 from guide.facts.values import Text
 from guide.finding import Finding, Place

@@ -14,7 +14,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from guide.facts.text.decoding import decode
-from guide.facts.text.problem import Problem, nearest, write
+from guide.facts.text.meant import id_meant, nearest
+from guide.facts.text.problem import Problem, write
 from guide.facts.text.source import Keyed, Node, is_blank, shape_of
 from guide.facts.values import RESERVED_IDS, CarNumber, Text
 from guide.facts.when.numbers import number_table
@@ -30,7 +31,8 @@ __all__ = ["Desk", "id_problem"]
 class Desk:
     """Findings and known ids of one run of reading."""
 
-    def __init__(self) -> None:
+    def __init__(self, keys: Collection[str] = ()) -> None:
+        self._keys = keys
         self.lines: dict[str, tuple[str, ...]] = {}
         self.overrides: dict[str, float] = {}
         self.language = "en-GB"
@@ -49,6 +51,10 @@ class Desk:
         self._years: list[str] = []
         self._findings: dict[tuple[Any, ...], Finding] = {}
         self._sets_aside = False
+        self.lost_statements = False  # a line of statements.csv could not be read
+        self._offered: set[str] = set()  # ids that were offered for those that lead nowhere
+        self._misnamed: set[str] = set()  # ids as typed that cannot be ids: what names them follows from that
+        self._settled: set[str] = set()  # the same ids as they are read on
 
     def add_series(self, series: Series) -> None:
         """Make a series known; a later call with the same id replaces it."""
@@ -62,6 +68,11 @@ class Desk:
     def name_model_year(self, year: str) -> None:
         """Note a year that a table of model years names, be the rest of its row readable or not."""
         self._years.append(year)
+
+    @property
+    def known_keys(self) -> Collection[str]:
+        """The keys that may stand anywhere in the facts."""
+        return self._keys
 
     @property
     def years_named(self) -> tuple[str, ...]:
@@ -160,11 +171,21 @@ class Desk:
         """
         if known is None or text in known:
             return True
+        if text in self._misnamed:
+            return False
         elsewhere = sentence("facts.use-an-id", where=where)
         few = sentence("facts.use-one-of", known=listed(known)) if 0 < len(known) <= 8 else None
-        put_right = write(nearest(text, known)) or few or elsewhere
+        near = nearest(text, known)
+        if near in self._settled:
+            return False
+        self._offered |= {near} if near else set()
+        put_right = write(near) or few or elsewhere
         self.refuse(name, text, put_right=put_right, where=where, of=of)
         return False
+
+    def was_offered(self, id: str) -> bool:
+        """Tell whether an id was offered for one that leads nowhere: what is said of it besides follows from that."""
+        return id in self._offered
 
     def source(self, text: Text) -> bool:
         """Check a reference to a source, or to an issue of one."""
@@ -185,6 +206,16 @@ class Desk:
         known = None if forms is None else tuple(forms)
         return self.refer(text, known, "facts.unknown-form", f"marks/{mark}.yml")
 
+    def settled_id(self, typed: str) -> str:
+        """Return an id as it is read on: one that can be none, as it is meant, so that what follows is not told too."""
+        if id_problem(typed, "") is None:
+            return str(typed)
+        self.lost_statements = False  # a line of statements.csv could not be read
+        self.offered: set[str] = set()  # ids that were offered for those that lead nowhere
+        self._misnamed.add(str(typed))
+        self._settled.add(id_meant(typed) or str(typed))
+        return id_meant(typed) or str(typed)
+
     def usable_id(self, text: Text, what: Value) -> bool:
         """Tell whether an id can be a file name and part of an address everywhere; else add a finding."""
         problem = id_problem(text, what)
@@ -200,7 +231,7 @@ _LONGEST_ID = 60
 def id_problem(text: str, what: Value) -> Problem | None:
     """Return why a text cannot be an id of ``what`` ("a form"), or None."""
     small = text.casefold()
-    better = "-".join(re.findall(r"[a-z0-9]+", small))
+    better = id_meant(text)
     if small in RESERVED_IDS:
         return Problem.of("facts.reserved-id", what=what, found=repr(text), better=f"{text}-form")
     if _WINDOWS_NAMES.fullmatch(small):

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from guide.facts.text.desk import Desk, id_problem
-from guide.facts.text.problem import nearest
+from guide.facts.text.meant import id_meant, nearest
 from guide.facts.text.source import MAX_BYTES, Node, compose
 from guide.facts.values import Text
 from guide.finding import Place
@@ -50,13 +50,17 @@ class Folder:
         return name in self.files
 
     def of(self, subfolder: str) -> tuple[tuple[str, str], ...]:
-        """Return the files of a subfolder that are read, each as its id and path; one with the other ending that is
-        read there keeps that in its id."""
-        return tuple((name, path) for name, path in self._named(subfolder) if _is_named(name, path))
+        """Return the files of a subfolder that are read, each as its id and path; a name that is no id, as it is meant;
+        one with the other ending that is read there keeps that in its id."""
+        named = self._named(subfolder)
+        read = {} if SUBFOLDERS[subfolder] != ".yml" else {id_meant(name): path for name, path in named}
+        read = {name: path for name, path in read.items() if id_problem(name, "") is None}
+        read |= {name: path for name, path in named if _is_named(name, path)}
+        return tuple(sorted(read.items()))
 
     def has_unnamed(self, subfolder: str) -> bool:
-        """Tell whether some file of a subfolder has a name that is no id, and so is not read."""
-        return not all(_is_named(name, path) for name, path in self._named(subfolder))
+        """Tell whether some file of a subfolder has a name of which no id can be made, and so is not read."""
+        return not {path for _, path in self._named(subfolder)} <= {path for _, path in self.of(subfolder)}
 
     def _named(self, subfolder: str) -> list[tuple[str, str]]:
         ending = SUBFOLDERS[subfolder]
@@ -95,7 +99,7 @@ class Folder:
         text = self.text_of(path, desk)
         if text is None:
             return None
-        node, found = compose(text, path)
+        node, found = compose(text, path, keys=desk.known_keys)
         desk.add(found)
         if node is None and desk.count == before:
             desk.say_empty(path)

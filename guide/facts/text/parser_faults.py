@@ -8,7 +8,7 @@ either knows it or leaves it to the next; the last one knows them all.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 
 from guide.facts.text.problem import Problem
@@ -31,6 +31,7 @@ class Fault:
     lines: Sequence[str]
     at: _At
     began: _At
+    keys: Collection[str] = ()  # those that stand anywhere in such a file
 
     @property
     def line(self) -> str:
@@ -82,7 +83,22 @@ def _colon(fault: Fault) -> _Told | None:
     match = re.match(r"\s*(?:- )*([^:#]+?):\s+(.*?)\s*(?:\s#.*)?$", fault.line)
     if match and column > match.end(1):
         return _colon_in_text(match[1], match[2]), (row, match.start(2))
+    if row and (told := _lost_colon(fault, row - 1)):
+        return told
     return Problem.of("facts.indentation.further-right"), (row, len(fault.line) - len(fault.line.lstrip()))
+
+
+def _lost_colon(fault: Fault, row: int) -> _Told | None:
+    """Return that a line has lost its colon, or has another sign in its place; None for one that has it."""
+    line = fault.lines[row]
+    match = re.match(r"(?P<before>\s*(?:- +)*)(?P<text>[^\s#:][^:#]*)$", line)
+    if match is None:
+        return None
+    text = match["text"].strip()
+    known = sorted((key for key in fault.keys if text.casefold().startswith(key)), key=len)
+    key = known[-1] if known else re.split(r"[\s;=]", text)[0]
+    rest = text[len(key) :].lstrip(" ;=,").strip()
+    return Problem.of("facts.no-colon.of", key=key, text=rest), (row, match.start("text"))
 
 
 def _colon_in_text(key: str, text: str) -> Problem:
@@ -94,6 +110,13 @@ def _colon_in_braces(fault: Fault) -> _Told | None:
         return None
     plain = r"[^,{}\[\]\"']*"
     match = re.search(rf"({_KEY}):\s+((?![\s,\"'\[{{]){plain}?:\s[^,{{}}\[\]]*)", fault.line)
+    if match:
+        value = match[2].split(":")[0]
+        key = max((one for one in fault.keys if value.endswith(f" {one}")), key=len, default="")
+        if key:
+            text = value.removesuffix(f" {key}").strip()
+            said = Problem.of("facts.no-comma", key=key, found=f"{value}:", better=f"{text}, {key}:")
+            return said, (fault.at[0], match.start(2))
     return (_colon_in_text(match[1].strip(), match[2].strip()), (fault.at[0], match.start(2))) if match else None
 
 
@@ -103,6 +126,13 @@ def _block_text(fault: Fault) -> _Told | None:
     start = max(fault.line.rfind("|", 0, fault.at[1] + 1), fault.line.rfind(">", 0, fault.at[1] + 1))
     quoted = _quoted(fault.line[start:].strip())
     return Problem.of("facts.needs-quotes.block", sign=fault.line[start], quoted=quoted), (fault.at[0], start)
+
+
+def _dash(fault: Fault) -> _Told | None:
+    match = re.match(r"\s*-(?=[{\[\"'\w])(?!\d)(.*)", fault.line)
+    if match is None:
+        return None
+    return Problem.of("facts.no-blank.dash", text=match[1]), (fault.at[0], fault.line.index("-"))
 
 
 def _cannot_begin(fault: Fault) -> _Told | None:
@@ -123,8 +153,13 @@ def _bracket(fault: Fault) -> _Told | None:
     if "flow" in fault.context:
         return Problem.of("facts.unclosed-bracket", closing=one_of("]}")), fault.began
     if fault.here and fault.here in "]}":
-        return Problem.of("facts.unclosed-bracket.closes-nothing", sign=fault.here), fault.at
+        return Problem.of("facts.unclosed-bracket.closes-nothing", sign=fault.here, better=_without(fault)), fault.at
     return None
+
+
+def _without(fault: Fault) -> str:
+    """Return the line without the sign at which it cannot be read."""
+    return (fault.line[: fault.at[1]] + fault.line[fault.at[1] + 1 :]).strip()
 
 
 def _after_quotes(fault: Fault) -> _Told | None:
@@ -141,13 +176,17 @@ def _after_quotes(fault: Fault) -> _Told | None:
 def _no_colon(fault: Fault) -> _Told | None:
     if "simple key" not in fault.context and "could not find expected ':'" not in fault.problem:
         return None
-    return Problem.of("facts.no-colon"), fault.began
+    return _lost_colon(fault, fault.began[0]) or (Problem.of("facts.no-colon"), fault.began)
 
 
 def _indentation(fault: Fault) -> _Told | None:
     if "block" not in fault.context and "document start" not in fault.problem:
         return None
-    return Problem.of("facts.indentation"), fault.at
+    row, column = fault.at
+    inset = [len(line) - len(line.lstrip()) for line in fault.lines[max(row - 1, 0) : row + 2] if line.strip()]
+    if len(inset) == 3 and inset[0] > inset[1] == inset[2] and not fault.lines[row - 1].rstrip().endswith(":"):
+        row, column = row - 1, inset[0]  # the line before is the one that stands apart
+    return Problem.of("facts.indentation"), (row, column)
 
 
 _RULES: tuple[Callable[[Fault], _Told | None], ...] = (
@@ -157,6 +196,7 @@ _RULES: tuple[Callable[[Fault], _Told | None], ...] = (
     _block_text,
     _blank_missing,
     _colon,
+    _dash,
     _cannot_begin,
     _bracket,
     _after_quotes,

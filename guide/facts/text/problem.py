@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
 
 from guide.finding import Finding, Place, Related
 from guide.sentence import Sentence, Value, sentence
 
-__all__ = ["Problem", "nearest", "write"]
+__all__ = ["Problem", "write"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,13 +35,6 @@ class Problem:
     def at(self, place: Place, related: Iterable[tuple[Place, Value]] = ()) -> Finding:
         """Return the finding that it is at a place; ``related`` are second places with what stands there."""
         return Finding(self.code, place, self.message, self.put_right, tuple(Related(*one) for one in related))
-
-
-def nearest(word: str, known: Iterable[str]) -> str | None:
-    """Return the known word most like this one, or None when none is alike."""
-    names = {name.casefold(): name for name in known}
-    close = difflib.get_close_matches(word.strip().casefold(), names, n=1, cutoff=0.6)
-    return names[close[0]] if close else None
 
 
 def write(meant: str | None) -> Sentence | None:

@@ -9,13 +9,17 @@ expansion of aliases be capped before anything is unfolded, without recursion.
 from __future__ import annotations
 
 import re
+from collections.abc import Collection
 from dataclasses import dataclass
 from typing import Any
 
 import yaml
 
+from guide.facts.text.meant import straight_quotes
 from guide.facts.text.parser_faults import Fault, explain_parser_error
 from guide.facts.values import Text
+from guide.facts.when.dates_in_words import read_date_words
+from guide.facts.when.edtf import Bounds
 from guide.finding import Finding, Place, Related
 from guide.sentence import Value, sentence
 
@@ -96,9 +100,12 @@ def words_or_pairs(node: Node) -> tuple[tuple[Text, Node], ...]:
     return tuple((word, Text("", word.place)) for word in members_of(node) if isinstance(word, Text))
 
 
-def compose(text: str, file: str, loader: Any = None) -> tuple[Node | None, list[Finding]]:
-    """Return the one document of a file as nodes, and what is wrong; None when empty or unreadable."""
-    text = _without_inner_tabs(text)
+def compose(text: str, file: str, loader: Any = None, keys: Collection[str] = ()) -> tuple[Node | None, list[Finding]]:
+    """Return the one document of a file as nodes, and what is wrong; None when empty or unreadable.
+
+    ``keys`` are those that stand anywhere in such files: a word before a colon may be one that follows a lost comma.
+    """
+    text = straight_quotes(_without_inner_tabs(text))
     builder = _Builder(file, text.split("\n"))
     try:
         for event in yaml.parse(text, Loader=loader or _LOADER):
@@ -106,7 +113,9 @@ def compose(text: str, file: str, loader: Any = None) -> tuple[Node | None, list
                 break
     except yaml.MarkedYAMLError as error:
         builder.root = None
-        builder.found.append(_explained(error, text, file))
+        explained = _explained(error, text, file, keys)
+        if explained.place.line not in {one.place.line for one in builder.found}:  # else it follows from that
+            builder.found.append(explained)
     except yaml.YAMLError as error:  # the reader's own errors carry no mark
         builder.root = None
         builder.found.append(Finding.of("facts.not-yaml", Place(file), why=str(error)))
@@ -127,11 +136,11 @@ def _without_inner_tabs(text: str) -> str:
     return "\n".join(lines)
 
 
-def _explained(error: yaml.MarkedYAMLError, text: str, file: str) -> Finding:
+def _explained(error: yaml.MarkedYAMLError, text: str, file: str, keys: Collection[str]) -> Finding:
     lines = text.split("\n")
     marks = error.problem_mark or error.context_mark, error.context_mark or error.problem_mark
     at, began = ((min(mark.line, len(lines) - 1), mark.column) if mark else (0, 0) for mark in marks)
-    fault = Fault(error.problem or "", error.context or "", lines, at, began)
+    fault = Fault(error.problem or "", error.context or "", lines, at, began, keys)
     problem, (line, column) = explain_parser_error(fault)
     return problem.at(Place(file, line + 1, column + 1))
 
@@ -168,6 +177,7 @@ class _Builder:
             self._documents += 1
             if self._documents > 1:
                 self._find("facts.second-document", place)
+                self.root = None  # what the rest of the file says is not known
                 return False
             return True
         if isinstance(event, yaml.AliasEvent):
@@ -177,7 +187,7 @@ class _Builder:
         if isinstance(event, yaml.ScalarEvent):
             if not event.style:
                 self._check_plain(event, place)
-            return self._add(Text(event.value.strip(), place), 1, event.anchor)
+            return self._add(self._plain(event, place), 1, event.anchor)
         if isinstance(event, yaml.CollectionStartEvent):
             if len(self._open) >= MAX_DEPTH:
                 self._find("facts.too-deep", place, levels=MAX_DEPTH)
@@ -202,6 +212,14 @@ class _Builder:
     def _line(self, row: int) -> str:
         return self.lines[row] if row < len(self.lines) else ""
 
+    @staticmethod
+    def _plain(event: Any, place: Place) -> Node:
+        """Return a text; what has lost its opening bracket, as it was meant."""
+        value = event.value.strip()
+        if not event.style and value.endswith("]") and value.count("]") > value.count("["):
+            return Items(tuple(Text(part.strip(), place) for part in value[:-1].split(",")), place)
+        return Text(value, place)
+
     def _check_plain(self, event: Any, place: Place) -> None:
         """Say what a text without quotes has lost, or swallowed, without the parser minding."""
         line = self._line(event.start_mark.line)
@@ -212,13 +230,22 @@ class _Builder:
         rest = self._line(event.end_mark.line)[event.end_mark.column :]
         if event.value and "#" in rest and (cut := re.match(r"\s+(#[^\s#]\S*)", rest)):
             self._find("facts.cut-by-hash", place, text=cut[1])
+        sign = event.value[-1:]
+        opening = {"]": "[", "}": "{"}.get(sign)
+        if opening and event.value.count(sign) > event.value.count(opening):
+            better = opening + event.value if "," in event.value else event.value[:-1]
+            self._find("facts.unclosed-bracket.closes-nothing", place, sign=sign, better=better)
 
     def _alias(self, anchor: str, place: Place) -> bool:
         known = self._anchors.get(anchor)
         if known is None:
             inside = anchor in self._anchors
-            self._find("facts.yaml-alias.inside" if inside else "facts.yaml-alias", place, anchor=anchor)
-        node, size = known or (Text("", place), 1)
+            rest = self._line(place.line - 1)[place.column - 1 :].split(" #", 1)[0].strip()
+            text = re.split(r"[,\]}]", rest)[0].strip() if any(one.braces for one in self._open) else rest
+            quoted = "'" + text + "'" if '"' in text else f'"{text}"'
+            way = "facts.yaml-alias.inside" if inside else "facts.yaml-alias"
+            self._find(way, place, anchor=anchor, quoted=quoted)
+        node, size = known or (Text(f"*{anchor}", place), 1)
         return self._add(node, size, None)
 
     def _add(self, node: Node, size: int, anchor: str | None) -> bool:
@@ -242,11 +269,26 @@ class _Builder:
             self._pair(inside, key, node)
         return True
 
+    def _is_year_of_last(self, inside: _Open, key: Text) -> bool:
+        """Tell whether a key in braces is the year of the date before it, as in `March 1, 1962`, and say so."""
+        before, month_day = inside.pairs[-1] if inside.pairs else (None, None)
+        if before is None or not isinstance(month_day, Text) or not re.fullmatch(r"\d{4}", key):
+            return False
+        whole = f"{month_day}, {key}"
+        read = read_date_words(whole, {}) if re.fullmatch(r"[^\W\d_]+\.? \d{1,2}(?:st|nd|rd|th)?", month_day) else None
+        if not isinstance(read, Bounds) or read.earliest is None:
+            return False
+        self._find("facts.bad-date.comma", month_day.place, found=repr(whole), better=read.earliest.isoformat())
+        inside.pairs[-1] = before, Text(read.earliest.isoformat(), month_day.place)
+        return True
+
     def _pair(self, inside: _Open, key: Node, value: Node) -> None:
         if not isinstance(key, Text):
             self._find("facts.key-not-text", key.place)
         elif key == "<<":
             self._find("facts.merge-key", key.place)
+        elif inside.braces and isinstance(value, Text) and not value and self._is_year_of_last(inside, key):
+            pass
         elif key in inside.keys:
             first = inside.keys[key]
             related, again = (Related(first, sentence("facts.the-first-one")),), key.place.line

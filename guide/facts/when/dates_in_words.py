@@ -108,6 +108,25 @@ def _dotted(match: re.Match[str], _: _Overrides) -> _Read:
     return Problem.of("facts.bad-date.year-last", found=repr(match[0]), better=better)
 
 
+def _dotted_short(match: re.Match[str], _: _Overrides) -> _Read:
+    day, month, year = (int(one) for one in match.groups())
+    if not 1 <= month <= 12 or not 1 <= day <= 31:
+        return Problem.of("facts.bad-date.dotted", found=repr(match[0]))
+    century = 1900 if year >= _FIRST_OF_1900S else 2000
+    better, other = (f"{first + year}-{month:02}-{day:02}" for first in (century, 3900 - century))
+    return Problem.of("facts.bad-date.dotted-short", found=repr(match[0]), better=better, other=other)
+
+
+def _month_abroad(match: re.Match[str], _: _Overrides) -> _Read:
+    """Refuse a month in another language, saying how it is written here."""
+    plain = "".join(one for one in unicodedata.normalize("NFKD", match["month"].casefold()) if one.isalpha())
+    month = next((number for number, names in enumerate(_ABROAD, 1) if plain in names.split()), 0)
+    if not month:
+        return None
+    better = f"{match['year']}-{month:02}" + (f"-{int(match['day']):02}" if match["day"] else "")
+    return Problem.of("facts.bad-date.other-language", found=repr(match[0]), better=better)
+
+
 def _winter(match: re.Match[str], _: _Overrides) -> _Read:
     year, next_year = int(match[1]), match[2]
     if int(next_year) != (year + 1) % (100 if len(next_year) == 2 else 10000):
@@ -133,6 +152,23 @@ def _end_of(match: re.Match[str], overrides: _Overrides) -> _Read:
     return Problem.of("facts.bad-date.two-ways", put_right=put_right, found=repr(match[0]))
 
 
+_FIRST_OF_1900S = 40  # years of two digits from here on are taken for the last century's: common practice, no source
+
+# Months as editors of other lands type them (German, French, Dutch, Spanish, Italian, Portuguese, Swedish), accents off
+_ABROAD = (
+    "januar janner jan janvier janv januari enero ene gennaio gen janeiro",
+    "februar feber fevrier fevr februari febrero febbraio fevereiro",
+    "marz maerz mars maart mrt marzo mar marco",
+    "april avril avr abril abr aprile",
+    "mai mei mayo maggio mag maio maj",
+    "juni juin junio giugno giu junho",
+    "juli juillet juil julio luglio lug julho",
+    "august aout augustus agosto ago augusti",
+    "september septembre septiembre settembre set setembro",
+    "oktober okt octobre octubre ottobre ott outubro out",
+    "november novembre noviembre novembro",
+    "dezember dez decembre diciembre dic dicembre dezembro december",
+)
 _TO = r"(?: to | until | and | – | - |–)"
 _PHRASES: tuple[tuple[str, _Act], ...] = (
     (
@@ -168,9 +204,11 @@ _PHRASES: tuple[tuple[str, _Act], ...] = (
     (r"(?:the )?first half of (\d{4})", lambda match, _: whole_months(int(match[1]), 1, Precision.SEASON, 6)),
     (r"(?:the )?second half of (\d{4})", lambda match, _: whole_months(int(match[1]), 7, Precision.SEASON, 6)),
     (r"(?:(\d\d?)\.)?(\d\d?)\.(\d{4})", _dotted),
+    (r"(\d\d?)\.(\d\d?)\.(\d\d)", _dotted_short),
     (rf"({_MONTH})\.? (?:of )?(\d{{4}})", lambda match, _: whole_months(int(match[2]), _month_of(match[1]))),
     (rf"(\d\d?)(?:st|nd|rd|th)? (?:of )?({_MONTH})\.?,? (\d{{4}})", lambda m, _: _day(m[1], m[2], m[3])),
     (rf"({_MONTH})\.? (\d\d?)(?:st|nd|rd|th)?,? (\d{{4}})", lambda m, _: _day(m[2], m[1], m[3])),
+    (r"(?:(?P<day>\d\d?)(?:\.|er|º)? (?:de )?)?(?P<month>[^\s\d.]{3,10})\.? (?:de )?(?P<year>\d{4})", _month_abroad),
     (rf"(.+?){_TO}(.+)", _between),
     (r"(?:the )?(\d{3}0)'?s", lambda match, _: whole_months(int(match[1]), 1, Precision.DECADE)),
     (r"(?:the year )?(\d{4})", lambda match, _: whole_months(int(match[1]), 1, Precision.YEAR)),

@@ -77,6 +77,7 @@ _MISTAKEN = (
     (r"(\d{4}) ?[-–] ?(\d{4})", "facts.bad-date.two-years", "{1}/{2}"),
     (r"'?\d\d", "facts.bad-date.short-year", ""),
     (r".*\d{4}-\d\d-\d\d[T ]\d.*", "facts.not-a-build-date.time-of-day", ""),
+    (r"((?:18|19|20)\d\d)(0[1-9]|1[0-2])", "facts.bad-date.no-dashes", "{1}-{2}"),
     (r"Y-?\d+(?:E\d+)?|-\d{4,}.*|\d{5,7}(?:-\d\d)*", "facts.not-a-build-date.long-year", ""),
     (r"(\d{4})(\d\d)(\d\d)", "facts.bad-date.no-dashes", "{1}-{2}-{3}"),
     (r"(\d{4})-(\d{1,2})-(\d{1,2})([?~%]?)", "facts.bad-date.short-day", "{1}-{2:0>2}-{3:0>2}{4}"),

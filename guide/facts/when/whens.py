@@ -9,14 +9,15 @@ from datetime import date, timedelta
 from typing import Any
 
 from guide.constants import value_of
-from guide.facts.text.problem import Problem, nearest
+from guide.facts.text.meant import digits_meant, nearest
+from guide.facts.text.problem import Problem
 from guide.facts.values import CarNumber, NumberFailure, Text, When, WhenKind
 from guide.facts.when.dates_in_words import read_date_words
 from guide.facts.when.edtf import Bounds, Precision
 from guide.facts.when.numbers import CHASSIS, completions, of_kind, plain_number, read_number
 from guide.sentence import listed, one_of, sentence
 
-__all__ = ["NO_CARS", "read_car", "read_day", "read_when", "usual_model_year"]
+__all__ = ["NO_CARS", "car_meant", "read_car", "read_day", "read_when", "usual_model_year"]
 
 NO_CARS: Mapping[str, Any] = {"series": []}
 _ABOUT = r"(?:about|around|roughly|approximately|circa|ca?\.) ?"
@@ -67,7 +68,8 @@ def read_when(
     bare = _read_bare_number(plain, text, table, constants) if no_year or not isinstance(bounds, Bounds) else None
     if bare is not None:
         return bare
-    if isinstance(bounds, Problem):
+    like_a_number = re.fullmatch(r"[A-Za-z]\d{3,}", plain) is not None and bool(table["series"])
+    if isinstance(bounds, Problem) and not like_a_number:
         return bounds
     number = read_number(plain, table)
     failure = number if isinstance(number, NumberFailure) else NumberFailure.NOT_A_NUMBER
@@ -75,7 +77,7 @@ def read_when(
         if table["series"]:
             return _car_problem(plain, failure, table)
         return Problem.of("facts.not-a-build-date", found=plain)
-    if bounds is not None:
+    if bounds is not None and not isinstance(bounds, Problem):
         span = bounds.earliest, bounds.latest, bounds.approximate, bounds.uncertain
         return When(WhenKind.DATE, str(text), text.place, *span)
     like_a_car = failure in (NumberFailure.SHORT, NumberFailure.REGISTRATION)
@@ -215,11 +217,22 @@ _FAILURES = {
 
 
 def _car_problem(text: str, failure: NumberFailure, table: Mapping[str, Any]) -> Problem:
+    if failure in (NumberFailure.NOT_A_NUMBER, NumberFailure.REGISTRATION) and (meant := car_meant(text, table)):
+        return Problem.of("facts.not-a-number.letter", found=repr(text), better=meant[0], letters=meant[1])
     notations, whole = _notations(table), completions(text, table) if failure is NumberFailure.SHORT else []
     if whole:
         return Problem.of("facts.short-number.of", found=repr(text), cars=one_of(whole[:4]))
     how = sentence("facts.numbers-are-written", as_=listed(notations)) if notations else sentence("facts.no-numbers")
     return Problem.of(_FAILURES[failure], found=repr(text), how=how)
+
+
+def car_meant(text: str, table: Mapping[str, Any]) -> tuple[str, str] | None:
+    """Return the number of a car that a text is but for letters typed for figures, and those letters; None for none."""
+    for better, letters in digits_meant(text):
+        read = read_number(better, table)
+        if isinstance(read, CarNumber):
+            return read.written, letters
+    return None
 
 
 def read_day(text: str, overrides: Mapping[str, float]) -> date | Problem:

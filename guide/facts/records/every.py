@@ -1,0 +1,28 @@
+"""Every kind of record, in the order in which editors are told of them."""
+
+from __future__ import annotations
+
+from guide.facts import types as facts
+from guide.facts.records.calendars import CalendarLine
+from guide.facts.records.fields import Record, record_of
+from guide.facts.records.rivals import EndCar, EndDay
+from guide.facts.records.rulings import READ_AS
+from guide.facts.records.sources import ISSUE
+from guide.facts.records.statements import CHANGE
+from guide.facts.records.statements_csv import COLUMNS
+
+__all__ = ["KEYS", "RECORDS"]
+
+RECORDS: tuple[Record, ...] = (
+    *map(record_of, (facts.Guide, facts.Production, facts.Closure, facts.Split, facts.SplitValue, facts.ShareRow)),
+    *map(record_of, (EndDay, EndCar, facts.EndRuling, facts.Assembly)),
+    *map(record_of, (facts.ChangedTogether, facts.RenewedTogether, facts.Series, facts.Run, CalendarLine)),
+    *map(record_of, (facts.DatedCar, facts.Stray, facts.OutsideCars, facts.ModelYear, facts.Source)),
+    ISSUE,
+    *map(record_of, (facts.Period, facts.Interior, facts.Span)),
+    *map(record_of, (facts.Area, facts.Mark, facts.Form, facts.Spell, facts.TakenFor, facts.Fitting, facts.Count)),
+    *(record_of(facts.Statement), CHANGE),
+    *(record_of(facts.Ruling), READ_AS),
+    *(record_of(facts.CareNote), record_of(facts.Word), COLUMNS, record_of(facts.CarSeen)),
+)
+KEYS = frozenset(one.name for declared in RECORDS for one in declared.fields)

@@ -1,0 +1,113 @@
+"""What an editor will have meant: the nearest of the words that can stand somewhere, and an id as it may be written.
+
+A word is offered only where it can hardly be another: one that is spelt nearly alike, or that is known to mean nearly
+the same. Never one that differs in a figure (bulletin 9 is not bulletin 7) or says the opposite (inside, outside).
+"""
+
+from __future__ import annotations
+
+import difflib
+import re
+import unicodedata
+from collections.abc import Iterable, Mapping
+
+__all__ = ["digits_meant", "id_meant", "nearest", "straight_quotes"]
+
+_ALIKE = 0.6  # the least ratio of `difflib` at which two words count as spelt alike: common practice, no source
+
+_OPPOSITES = """
+    in out, inner outer, inside outside, front rear, left right, upper lower, top bottom, early late, first last,
+    new old, before after, from to, bright black, light dark, wide narrow, thick thin, long short, with without
+"""
+
+# Words that editors type for those that can be chosen, and what they mean; told by use, no source.
+_MEANS: Mapping[str, str] = {
+    **dict.fromkeys(("inside", "interior", "sitting", "seated", "cabin"), "seat"),
+    **dict.fromkeys(("window", "windows", "windscreen", "windshield"), "glass"),
+    **dict.fromkeys(("exterior", "around"), "outside"),
+    **dict.fromkeys(("doors", "open door"), "door"),
+    **dict.fromkeys(("hood", "engine bay", "engine"), "bonnet"),
+    **dict.fromkeys(("touch", "hand", "feel"), "hands"),
+    **dict.fromkeys(("photo", "photos", "picture", "pictures"), "photographs"),
+    **dict.fromkeys(("low", "bad", "weak", "hearsay"), "poor"),
+    **dict.fromkeys(("medium", "middle", "moderate", "average"), "fair"),
+    **dict.fromkeys(("best", "top", "certain"), "high"),
+    **dict.fromkeys(("standard", "works", "original", "as built"), "factory"),
+    **dict.fromkeys(("extra", "optional"), "option"),
+    **dict.fromkeys(("spare", "spares", "spare part", "replacement"), "service part"),
+    **dict.fromkeys(("copy", "replica", "remade"), "reproduction"),
+    **dict.fromkeys(("accessory",), "aftermarket"),
+    **dict.fromkeys(("recall",), "campaign"),
+    **dict.fromkeys(("many", "usually", "often", "mostly"), "most"),
+    **dict.fromkeys(("some", "rarely", "seldom"), "few"),
+    **dict.fromkeys(("always", "all", "almost all"), "nearly all"),
+}
+
+
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """Return the known word that will have been meant by this one, or None where that is not plain."""
+    names = {name.casefold(): name for name in known}
+    plain = " ".join(word.casefold().split())
+    if _MEANS.get(plain) in names:
+        return names[_MEANS[plain]]
+    close = difflib.get_close_matches(plain, names, n=3, cutoff=_ALIKE)
+    return next((names[one] for one in close if not _differs(plain, one)), None)
+
+
+def _differs(one: str, other: str) -> bool:
+    """Tell whether two words that are spelt nearly alike are known to mean different things."""
+    if re.findall(r"\d+", one) != re.findall(r"\d+", other):
+        return True
+    parts, others = (set(re.findall(r"[^\W\d_]+", text)) for text in (one, other))
+    apart = parts ^ others
+    pairs = (set(pair.split()) for pair in _OPPOSITES.split(","))
+    return any(pair <= apart and pair & parts and pair & others for pair in pairs)
+
+
+def id_meant(text: str) -> str:
+    """Return a text as it may be written as an id, in small letters without accents; empty where nothing is left."""
+    plain = unicodedata.normalize("NFKD", text.casefold().replace("ß", "ss"))
+    return "-".join(re.findall(r"[a-z0-9]+", "".join(one for one in plain if not unicodedata.combining(one))))
+
+
+_LETTERS = str.maketrans("OoIilBSZ", "00111852")  # letters that are taken for figures, and typed for them
+
+
+def digits_meant(number: str) -> Iterable[tuple[str, str]]:
+    """Yield a number with letters that look like figures put right, and the letters; as few as may be first."""
+    at = [index for index, sign in enumerate(number) if sign.translate(_LETTERS) != sign]
+    for start in range(len(at) - 1, -1, -1):  # a prefix keeps its letters as long as it can
+        chosen = at[start:]
+        better = "".join(one.translate(_LETTERS) if index in chosen else one for index, one in enumerate(number))
+        yield better, ", ".join(dict.fromkeys(number[index] for index in chosen))
+
+
+# A whole value in quotation marks as a word processor writes them, where a value begins and as far as it goes.
+_CURLY = re.compile(
+    r"(?P<before>(?:[,\[{]|: |- ) *)"
+    r"(?:[“„”«](?P<double>[^“”„«»]*?)[”“»«]|[‘‚](?P<single>[^‘]*?)[’‘])(?=\s*(?:[,\]}]|\s#|$))"
+)
+_STRAIGHT = re.compile(r"\"|[:\-,\[{] *'")  # in a value with quotation marks of its own everything stands for itself
+_BLOCK = re.compile(r"(?:.*[:-] +|)[|>][+-]?\d?[+-]?(?:\s+#.*)?")  # begins a text over several lines
+
+
+def straight_quotes(text: str) -> str:
+    """Return a text with straight quotation marks for the curly ones that wrap a value; every place stays as it was."""
+    if not re.search("[“„«‘‚]", text):
+        return text
+    lines, block = [], -1  # how far the line stands in that begins a text over several lines
+    for line in text.split("\n"):
+        inset = len(line) - len(line.lstrip())
+        if block >= 0 and line.strip() and inset <= block:
+            block = -1
+        if block < 0 and not _STRAIGHT.search(line):
+            line = _CURLY.sub(_straight, line)
+        if block < 0 and _BLOCK.fullmatch(line):
+            block = inset
+        lines.append(line)
+    return "\n".join(lines)
+
+
+def _straight(match: re.Match[str]) -> str:
+    inner = match["double"] if match["single"] is None else match["single"]
+    return match[0] if "\\" in inner else f'{match["before"]}"{inner}"'
