@@ -9,7 +9,7 @@ from typing import Any
 
 from jinja2 import BaseLoader, Environment, TemplateNotFound, TemplateSyntaxError, nodes
 
-from guide.facts.text.problem import nearest
+from guide.facts.text.meant import nearest
 from guide.press.theme import Theme
 
 __all__ = ["Inheriting", "Layers"]

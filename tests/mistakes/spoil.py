@@ -10,13 +10,14 @@ from collections.abc import Iterator
 
 from guide.command.work import check_guide_whole
 from guide.finding import Finding, mend_order
+from guide.press.theme import open_theme
 from tests.mistakes.table import Mistake
 from tests.told import ENGLISH
 
 __all__ = ["GUIDE", "findings_of", "line_of", "mended", "spoilt"]
 
 GUIDE = pathlib.Path(__file__).parent / "guide"
-_THEME = pathlib.Path(__file__).parent.parent.parent / "themes" / "plain"
+_THEME = open_theme()
 
 
 def spoilt(mistake: Mistake, content: pathlib.Path) -> pathlib.Path:

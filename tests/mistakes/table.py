@@ -225,8 +225,8 @@ _NAMES = (
         "leave it in one",
         line=22,
     ),
-    M(SEEN, "yes,toggle,bright", "yes,togle,bright", "unknown-form"),
-    M(SEEN, "left,tan-cloth", "left,tan-clth", "unknown-interior"),
-    M(SEEN, "left,tan-cloth", "lefft,tan-cloth", "unknown-split-value"),
+    M(SEEN, "yes,toggle,bright", "yes,togle,bright", "set-aside"),
+    M(SEEN, "left,tan-cloth", "left,tan-clth", "set-aside"),
+    M(SEEN, "left,tan-cloth", "lefft,tan-cloth", "set-aside"),
 )
 MISTAKES = (*_FORM, *_KEYS, *_WHEN, *_NUMBERS, *_NAMES)

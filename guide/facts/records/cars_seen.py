@@ -28,7 +28,8 @@ from guide.facts.records.series import Series, gap_of
 from guide.facts.records.splits import refer_to_value
 from guide.facts.text.csv_tables import Table, TableRow, read_table, settle_dates
 from guide.facts.text.desk import Desk
-from guide.facts.text.problem import nearest, write
+from guide.facts.text.meant import nearest
+from guide.facts.text.problem import write
 from guide.facts.text.source import Keyed, Node
 from guide.facts.values import RESERVED_IDS, CarNumber, NumberFailure, Text, When
 from guide.facts.when.numbers import CHASSIS, of_first_kind, of_kind, read_number

@@ -56,7 +56,7 @@ class Folder:
         read = {} if SUBFOLDERS[subfolder] != ".yml" else {id_meant(name): path for name, path in named}
         read = {name: path for name, path in read.items() if id_problem(name, "") is None}
         read |= {name: path for name, path in named if _is_named(name, path)}
-        return tuple(sorted(read.items()))
+        return tuple(sorted(read.items(), key=lambda one: one[1]))
 
     def has_unnamed(self, subfolder: str) -> bool:
         """Tell whether some file of a subfolder has a name of which no id can be made, and so is not read."""
