@@ -245,7 +245,7 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
         Severity.WARNING,
         """
         picture-unreadable picture-too-large drawing-cleaned text-picture-missing link-dangling link-refused
-        table-cells-lost sheet-entry-too-long page-too-heavy
+        table-cells-lost text-too-deep sheet-entry-too-long page-too-heavy
     """,
     ),
     (Severity.NOTE, "picture-misnamed picture-without-words drawing-heavy"),

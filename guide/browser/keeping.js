@@ -121,10 +121,16 @@ function writeTo(store, name, text) {
 
 // ---- handing in: the sheet of cars seen, and everything as JSON ----
 
-// A cell that a spreadsheet would run as a formula is guarded by an apostrophe, which reading undoes; numbers
-// stay as they are. The rule is guard_cell's of csv_tables.py.
+// A cell that a spreadsheet would run as a formula, whole or from where it parts the cell on, is guarded by an apostrophe,
+// which reading undoes; numbers stay as they are. The rule is guard_cell's of csv_tables.py.
+function guard(text) {
+  if (/^[+-]?\d+([.,]\d+)?(E[+-]?\d+)?$/.test(text)) { return text; }
+  const guarded = text.replace(/([;\t\r\n])(?='*[=+\-@\uff1d\uff0b\uff0d\uff20])/g, "$1'");
+  return /^'*[=+\-@\t\r\uff1d\uff0b\uff0d\uff20]/.test(guarded) ? "'" + guarded : guarded;
+}
+
 function cell(text) {
-  const guarded = /^'*[=+\-@\t\r]/.test(text) && !/^[+-]?\d+([.,]\d+)?(E[+-]?\d+)?$/.test(text) ? "'" + text : text;
+  const guarded = guard(text);
   return /[",;\r\n\t]|^\s|\s$/.test(guarded) ? '"' + guarded.replace(/"/g, '""') + '"' : guarded;
 }
 
@@ -161,4 +167,4 @@ function told(say, store) {
 // Hands over a sheet of cars seen.
 function handIn(notes, marks) { guide.elements.download("cars-seen.csv", "text/csv;charset=utf-8", csv(notes, marks)); }
 
-guide.keeping = { open, csv, json, told, handIn };
+guide.keeping = { open, csv, guard, json, told, handIn };

@@ -164,7 +164,7 @@ def _many(path: pathlib.Path, key: Key, reasons: Reasons, out: TextIO) -> int:
 def _session_of(line: str, model: Model) -> Session:
     try:
         given = json.loads(line)
-    except json.JSONDecodeError:
+    except (ValueError, RecursionError):  # no JSON, or brackets without end
         given = None
     if not isinstance(given, dict):
         raise CallIsOff.of("ask.no-car", line=_LINE, found=repr(line.strip()[:40]))

@@ -32,6 +32,7 @@ _SHAPES: dict[str, tuple[str, ...]] = {
 _EVERYWHERE = ("class", "transform")
 _SPACE = "{http://www.w3.org/2000/svg}"
 _UNREADABLE = "press.picture-unreadable.drawing"  # for a reason that the system or the parser gives
+_DEEPEST = 50  # elements one in another; a drawing program's groups need ten
 _LARGEST = 40_000  # characters; a drawing of this guide's kind needs about two thousand
 
 
@@ -61,6 +62,8 @@ def _made_ready(text: str, shown: str) -> tuple[Drawing | None, tuple[Finding, .
     box = (root.get("viewBox") or "").replace(",", " ").split()
     if root.tag != f"{_SPACE}svg" or len(box) != 4:
         return None, (Finding.of("press.picture-unreadable.no-svg", place),)
+    if _depth(root) > _DEEPEST:
+        return None, (Finding.of("press.picture-unreadable.deep", place, most=_DEEPEST),)
     left_out: list[str] = []
     body = "".join(_shape(child, left_out) for child in root)
     findings = []
@@ -70,6 +73,14 @@ def _made_ready(text: str, shown: str) -> tuple[Drawing | None, tuple[Finding, .
     if len(body) > _LARGEST:
         findings.append(Finding.of("press.drawing-heavy", place, most=_LARGEST, found=len(body)))
     return Drawing(escape(" ".join(box)), body), tuple(findings)
+
+
+def _depth(root: Element) -> int:
+    """Return how far elements stand one in another, the first counted; one deeper than allowed is deep enough."""
+    depth, row = 0, [root]
+    while row and depth <= _DEEPEST:
+        depth, row = depth + 1, [child for element in row for child in element]
+    return depth
 
 
 def inline_drawing(drawing: Drawing, label: str = "") -> str:

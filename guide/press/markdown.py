@@ -1,8 +1,10 @@
 """The editor's Markdown, made safe and tidy.
 
-What comes out holds no markup that the editor typed as HTML: raw HTML is shown as text. Links go to web
-pages, mail addresses, places on the page and records of the guide (`[tail lamps](mark:tail-lamps)`); pictures
-come from the guide's own pictures folder. Ids carry the record's id, so that two texts share a page without
+What comes out holds no markup that the editor typed as HTML: raw HTML is shown as text. Links go to web pages, mail
+addresses, headings of the same text, records of the guide (`[tail lamps](mark:tail-lamps)`) and its other pages, as
+their addresses are copied from a browser; each is looked for, and one that would lead to another computer without
+saying how (`//host`, `\\\\host\\share`) is refused: a browser or a file manager would hand it the reader's name.
+Pictures come from the guide's own pictures folder. Ids carry the record's id, so that two texts share a page without
 clashing, and an id does not move when a heading is added above it.
 """
 
@@ -10,7 +12,7 @@ from __future__ import annotations
 
 import html
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Container, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 from urllib.parse import unquote
@@ -39,6 +41,8 @@ SCHEMES = ("http", "https", "mailto")  # what a link may start with, besides a r
 _SCHEME = re.compile(r"^([^/?#:]*):")
 _ESCAPED = re.compile(f"{STX}(\\d+)\x03")  # how the library keeps a character typed after a backslash
 _ITEM = re.compile(r"(?:[-*+]|\d{1,9}\.) {1,4}(?=\S)")
+_BRACKET = re.compile(r"[\[\]]")
+_DEEPEST_ITEM, _DEEPEST_BRACKET = 20, 100
 _NUMBER_SIGN = re.compile(r"#{1,6}[^\s#]")
 _STAR_IN_WORD = r"(?<=[^\W_])(?<!\*)\*(?!\*)(?=[^\W_])"
 _CODE = frozenset({"code", "pre"})
@@ -50,8 +54,9 @@ _BLANKS = re.compile(r"[\x00-\x20\x7f-\xa0\u2028\u2029]+")
 class Job:
     """One text to turn: where it stands, the record's id, and where links and pictures lead.
 
-    ``to`` returns the link to a record of a kind, or None when there is none; ``picture`` returns the markup
-    of a picture by its file name and alternative text, or None when it is missing.
+    ``to`` returns the link to a record of a kind, "" where that stays behind, None when there is none; ``page`` the
+    same for an address within the guide; ``picture`` returns the markup of a picture by its file name and alternative
+    text, or None when it is missing.
     """
 
     text: str
@@ -59,6 +64,7 @@ class Job:
     place: Place
     level: int = 3
     to: Callable[[str, str], str | None] = lambda _kind, _identity: None
+    page: Callable[[str], str | None] = lambda _address: None
     picture: Callable[[str, str], str | None] = lambda _name, _alt: None
     findings: list[Finding] = field(default_factory=list)
 
@@ -89,7 +95,11 @@ class Prose:
         self.kinds = tuple(kinds)
         self.language = language
         self.job = Job("", "", Place(""))
-        self._markdown = made = Markdown(extensions=[SaneListExtension(), _Notes(self)], output_format="html")
+        self._markdown = self._made()
+
+    def _made(self) -> Markdown:
+        """Return a library object that works as this module says."""
+        made = Markdown(extensions=[SaneListExtension(), _Notes(self)], output_format="html")
         made.preprocessors.deregister("html_block")  # raw HTML is shown as text
         made.preprocessors.register(_AsTyped(made), "as-typed", 15)
         made.inlinePatterns.register(_StarInWord(_STAR_IN_WORD), "star-in-word", 185)  # after code
@@ -97,6 +107,7 @@ class Prose:
         made.ESCAPED_CHARS.append("|")
         made.parser.blockprocessors.register(_Rows(self, made.parser), "table", 75)
         made.treeprocessors.register(_Tidy(self, made), "tidy", -10)  # after all else, unescaping too
+        return made
 
     def render(self, job: Job) -> str:
         """Return the HTML of a text; what is wrong with it is added to ``job.findings``."""
@@ -104,7 +115,28 @@ class Prose:
             return ""
         self.job = job
         self._markdown.reset()
-        return self._markdown.convert(job.text)
+        try:
+            if _is_deep(job.text):
+                raise _TooDeep
+            return self._markdown.convert(job.text)
+        except (_TooDeep, RecursionError):
+            self._markdown = self._made()  # what gave up in the middle of a text is of no use for the next
+            job.find("press.text-too-deep", "", most=_DEEPEST_ITEM)
+            return f"<p>{html.escape(job.text)}</p>"
+
+
+class _TooDeep(Exception):
+    """Lists or brackets stand one in another further than any text needs; the library takes minutes, or gives up."""
+
+
+def _is_deep(text: str) -> bool:
+    """Tell whether a text opens more brackets than any reader could close."""
+    depth = 0
+    for sign in _BRACKET.findall(text):
+        depth = max(0, depth + (1 if sign == "[" else -1))
+        if depth > _DEEPEST_BRACKET:
+            return True
+    return False
 
 
 class _AsTyped(Preprocessor):
@@ -130,6 +162,8 @@ class _AsTyped(Preprocessor):
                 line = text
             if item and (within or column < 4) and column < 4 * len(within) + 4:
                 within.append(column + item.end())
+                if len(within) > _DEEPEST_ITEM:
+                    raise _TooDeep
             after_blank = not text
             made.append(f"\\{line}" if _NUMBER_SIGN.match(line) else line)
         return made
@@ -153,10 +187,11 @@ class _Tidy(Treeprocessor):
         job = self.prose.job
         _set_type(root, self.prose.language)
         self._headings(root, job)
+        parts = {identity for element in root.iter() if (identity := element.get("id"))}
         for parent in list(root.iter()):
             for at, child in enumerate(list(parent)):
                 if child.tag == "a":
-                    self._link(child, job)
+                    self._link(child, job, parts)
                 elif child.tag == "img":
                     self._picture(parent, at, child, job)
 
@@ -181,7 +216,7 @@ class _Tidy(Treeprocessor):
             element.set("id", identity)
             element.tag = f"h{min(6, level - highest + job.level)}"
 
-    def _link(self, element: Element, job: Job) -> None:
+    def _link(self, element: Element, job: Job, parts: Container[str]) -> None:
         href = _plain(element.get("href", ""))
         found = _SCHEME.match(_BLANKS.sub("", href))
         scheme = found[1].lower() if found else ""
@@ -199,10 +234,30 @@ class _Tidy(Treeprocessor):
         elif (found and scheme not in SCHEMES) or _control(href):
             job.find("press.link-refused", scheme or href, found=repr(found[0] if found else href))
             _unlink(element)
+        elif not scheme and (href.startswith("\\") or href.replace("\\", "/").startswith("//")):
+            job.find("press.link-refused.computer", href, found=href)
+            _unlink(element)
+        elif not scheme and href:
+            self._within(element, job, href, parts)
         else:
             element.set("href", href)
             if scheme in ("http", "https"):
                 element.set("rel", "noreferrer")  # nothing is told to the page that is gone to
+
+    def _within(self, element: Element, job: Job, href: str, parts: Container[str]) -> None:
+        """Lead to a heading of the same text or to another page of the guide."""
+        if href.startswith("#"):
+            own = next((one for one in (unquote(href[1:]), f"{job.record}-{unquote(href[1:])}") if one in parts), None)
+            target = job.page(href) if own is None else f"#{own}"
+        else:
+            target = job.page(href)
+        if target is None:
+            way = "heading" if href.startswith("#") else "page"
+            job.find(f"press.link-dangling.{way}", href, found=href)
+        if target:
+            element.set("href", target)
+        else:
+            _unlink(element)
 
     def _picture(self, parent: Element, at: int, element: Element, job: Job) -> None:
         name = unquote(_plain(element.get("src", "")))

@@ -26,17 +26,20 @@ Every template finds, besides its page's own context:
 
 from __future__ import annotations
 
+import posixpath
 from collections.abc import Callable, Iterable, Mapping
 from html import escape
 from pathlib import Path
 from types import CodeType
 from typing import Any
+from urllib.parse import unquote
 
 from jinja2 import BytecodeCache, StrictUndefined, TemplateError, TemplateNotFound, TemplateSyntaxError
 from jinja2.bccache import Bucket
 from markupsafe import Markup
 
 from guide.finding import Finding, Place
+from guide.pages.kinds.downloads import OFFERED
 from guide.pages.listing import CARRIED
 from guide.pages.parts.naming import relative_link
 from guide.pages.shelf import Address, Context, Drawing, Page, Photograph, Shelf
@@ -83,6 +86,7 @@ class Renderer:
         self.scripts = Scripts(theme) if scripts is None else scripts
         self.findings: dict[Finding, None] = {}
         self._prose = Prose(tuple(dict.fromkeys(kind for kind, _ in shelf.places)), shelf.guide.language)
+        self._by_path = {address.path: address for address in shelf.places.values()}
         layers = Layers(theme)
         self._environment = Inheriting(
             layers,
@@ -212,11 +216,32 @@ class Renderer:
             there = self.shelf.places.get((kind, identity))
             return None if there is None else self.link(here, there) or ""
 
-        job = Job(text, getattr(record, "id", "guide"), record.place, level, link, picture)
+        def page(address: str) -> str | None:
+            return self._address_within(here, record, address)
+
+        job = Job(text, getattr(record, "id", "guide"), record.place, level, link, page, picture)
         markup = Markup(self._prose.render(job))
         for finding in job.findings:
             self.add(finding)
         return markup
+
+    def _address_within(self, here: Address, record: Any, address: str) -> str | None:
+        """Return the link to an address of the guide as it was copied, from whichever of its pages; "" where that stays
+        behind; None where there is none. After # alone: a form of the mark whose text it is."""
+        path, _, part = address.partition("#")
+        name = unquote(posixpath.normpath(path.partition("?")[0])).lstrip("./") if path else ""
+        if not path:
+            identity = getattr(record, "id", "")
+            there = self.shelf.places.get(("mark", identity)) if part in _parts_of(record) else None
+        else:
+            there = self._by_path.get(name)
+        if there is not None:
+            return self.link(here, there, part) or ""
+        return self.offered(here, name) if name in OFFERED else None
+
+    def offered(self, here: Address, name: str) -> str:
+        """Return the link to a file that is offered for downloading; nothing where it stays behind."""
+        return relative_link(here.path, name)
 
     def _broken(self, template: str, error: TemplateError) -> Finding:
         path, line = _where(error, self.theme) or (None, 1)
@@ -230,6 +255,11 @@ class Renderer:
     def add(self, finding: Finding) -> None:
         """Gather a finding."""
         self.findings.setdefault(finding)
+
+
+def _parts_of(record: Any) -> set[str]:
+    """Return the ids that a record's own page has beside those of its texts."""
+    return {f"form-{form}" for form in getattr(record, "forms", ())}
 
 
 def _where(error: TemplateError, theme: Theme) -> tuple[Path, int] | None:

@@ -90,7 +90,16 @@ def open_theme(named: str = "", content: Path | None = None) -> Theme:
             upon = _LOWEST
         layers.append(THEMES / upon)
         upon = _NOTHING if upon == _LOWEST else _inherits(THEMES / upon, findings)
+    findings += (one for layer in layers for one in _leading_out(layer))
     return Theme(tuple(layers), tuple(findings))
+
+
+def _leading_out(layer: Path) -> Iterator[Finding]:
+    """Yield a finding for everything in a folder that stands elsewhere: a link would publish a file of the editor's."""
+    top = layer.resolve()
+    for path in sorted(layer.rglob("*")):
+        if not path.resolve().is_relative_to(top):
+            yield Finding.of("press.theme-broken.link", Place(f"{layer.name}/{path.relative_to(layer).as_posix()}"))
 
 
 def _inherits(layer: Path, findings: list[Finding]) -> str:

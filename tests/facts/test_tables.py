@@ -88,6 +88,11 @@ GUARDED = {
     "-5 mm": "'-5 mm",
     "@home": "'@home",
     "'=x": "''=x",
+    "\t=x": "'\t'=x",
+    "worn;=x": "worn;'=x",
+    "worn\n=x\n-y": "worn\n'=x\n'-y",
+    "\uff1dx": "'\uff1dx",
+    "worn; -5 mm": "worn; -5 mm",
     "-5": "-5",
     "+5.25": "+5.25",
     "-5,25": "-5,25",
@@ -103,7 +108,7 @@ def test_a_cell_that_would_run_is_guarded_and_a_number_is_not(cell: str) -> None
 
 
 @settings(max_examples=300, deadline=None)
-@given(cell=st.text(alphabet="'=+-@\t5.x ", max_size=8))
+@given(cell=st.text(alphabet="'=+-@\t;\n\uff1d5.x ", max_size=8))
 def test_undoing_a_guard_is_exact(cell: str) -> None:
     assert bare_cell(guard_cell(cell)) == cell
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import csv
 import io
+import itertools
 import json
 from typing import Any
 
 import pytest
 
-from guide.facts.text.csv_tables import bare_cell
+from guide.facts.text.csv_tables import bare_cell, guard_cell
 from tests.pages.scripts import evaluate
 
 # A store as browsers have it: `limit` in characters; `refuses` throws on every use.
@@ -228,3 +229,9 @@ def test_everything_goes_out_as_json(node: str) -> None:
         "reach": [],
         "answers": {"interior": "changed", "dials": "cannot-tell"},
     }
+
+
+def test_no_cell_starts_a_formula_in_the_browser_either(node: str) -> None:
+    """As `guard_cell` does it, which tests/facts/test_tables.py holds."""
+    cells = ["".join(signs) for signs in itertools.product("'=;\t\n-x\uff1d5", repeat=3)]
+    assert evaluate(node, "keeping", "given.map(guide.keeping.guard)", cells) == [guard_cell(cell) for cell in cells]

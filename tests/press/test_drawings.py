@@ -67,3 +67,17 @@ def test_what_is_no_drawing_is_said(tmp_path: pathlib.Path, text: str) -> None:
     assert drawing is None
     assert len(findings) == 1
     assert "expected a drawing" in findings[0]
+
+
+def test_a_drawing_of_groups_without_end_is_refused(tmp_path: pathlib.Path) -> None:
+    inside = '<path d="M0 0"/>'
+    drawing, findings = read(tmp_path, f"{HEAD}{'<g>' * 48}{inside}{'</g>' * 48}</svg>")
+    assert drawing is not None
+    assert findings == []
+    for deep in (49, 450, 100_000):
+        drawing, findings = read(tmp_path, f"{HEAD}{'<g>' * deep}{inside}{'</g>' * deep}</svg>")
+        assert drawing is None
+        assert findings == [
+            "pictures/a.svg:1:1: warning: expected a drawing, found a file that cannot be used: its elements stand one "
+            "in another more than 50 deep"
+        ]

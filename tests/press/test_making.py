@@ -14,6 +14,7 @@ from guide.press.cache import Cache
 from guide.press.make import Making
 from guide.press.theme import Theme, open_theme
 from tests.conftest import ROOT
+from tests.told import ENGLISH
 
 PLAIN = open_theme()
 
@@ -71,3 +72,23 @@ def test_a_save_of_words_keeps_the_model_and_a_save_of_a_date_does_not(content: 
     words = saved("name: ", "about: |\n  Another word.\n\nname: ", first)
     assert words.key is first.key
     assert saved("survives: ", "survives: few  # was ", words).key is not first.key
+
+
+def test_a_link_in_a_theme_publishes_nothing_that_lies_outside(content: pathlib.Path, tmp_path: pathlib.Path) -> None:
+    theme = content / "theme"
+    for part in ("style", "scripts"):
+        (theme / part).mkdir(parents=True)
+    (theme / "style" / "look.css").write_text("p {}", encoding="utf-8")
+    (tmp_path / "private").mkdir()
+    (tmp_path / "private" / "owners.css").write_text("names and addresses", encoding="utf-8")
+    (theme / "style" / "within.css").symlink_to(theme / "style" / "look.css")
+    (theme / "style" / "owners.css").symlink_to(tmp_path / "private" / "owners.css")
+    (theme / "scripts" / "private").symlink_to(tmp_path / "private")
+    opened = open_theme("", content)
+    assert make_guide(content, opened, stop_on="errors")[1] is None
+    assert begin_guide(content, opened, Cache(None))[1] is None
+    assert [one.line(ENGLISH) for one in opened.findings] == [
+        f"theme/{name}:1:1: error: expected files of the theme's own, found a link to something outside it, which "
+        "might be published"
+        for name in ("scripts/private", "style/owners.css")
+    ]

@@ -42,11 +42,71 @@ def test_a_link_to_anything_but_pages_mail_and_records_is_refused(link: str) -> 
     assert "expected a link to a web page" in findings[0]
 
 
-@pytest.mark.parametrize("link", ["https://example.org/a?b=1&c=2", "mailto:editor@example.org", "#part", "other.html"])
+@pytest.mark.parametrize("link", ["https://example.org/a?b=1&c=2", "mailto:editor@example.org"])
 def test_an_honest_link_is_kept(link: str) -> None:
     page, findings = turn(f"[x]({link})")
     assert f'href="{link.replace("&", "&amp;")}"' in page
     assert findings == []
+
+
+@pytest.mark.parametrize(
+    "link",
+    [
+        "[x](//host/a)",
+        "[x](///host)",
+        r"[x](\\host\share)",
+        r"[x](\\\\host\\share)",
+        r"[x](</\host/a b>)",
+        "[x][1]\n\n[1]: //host",
+        "[x][1]\n\n[1]: \\\\host\\share",
+    ],
+)
+def test_a_link_to_another_computer_that_does_not_say_how_is_refused(link: str) -> None:
+    """A browser reads `//host` as a site of the page's own scheme; a file manager logs in to `\\\\host\\share`."""
+    page, findings = turn(link)
+    assert "href" not in page
+    (finding,) = findings
+    assert "warning: expected a link to a web page, a mail address or a record, found one to another comp" in finding
+
+
+def test_a_link_within_the_text_leads_to_its_heading_and_one_to_none_is_said() -> None:
+    page, findings = turn("# The care\n\n[a](#the-care) [b](#dash-the-care) [c](#wear)")
+    assert page.count('<a href="#dash-the-care">') == 2
+    assert "<span>c</span>" in page
+    assert findings == ["about.md:3:40: warning: expected a heading of this text after #, found #wear"]
+
+
+def test_an_address_within_the_guide_is_looked_for() -> None:
+    pages = {"marks/dials.html": "../marks/dials.html", "../about.html": ""}
+    page, findings = turn("[a](marks/dials.html) [b](../about.html) [c](other.html)", page=pages.get)
+    assert page == '<p><a href="../marks/dials.html">a</a> <span>b</span> <span>c</span></p>'
+    assert findings == [
+        "about.md:1:46: warning: expected an address within this guide or a whole one, found other.html, which leads "
+        "to no page"
+    ]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "".join(f"{'  ' * depth}- x\n" for depth in range(450)),
+        "[" * 3000,
+        "*a " * 3000 + "b" + "*" * 3000,
+        "- " * 3000 + "x",
+    ],
+)
+def test_a_text_nested_without_end_is_shown_as_typed_at_once(text: str) -> None:
+    page, findings = turn(text)
+    assert page.startswith("<p>")
+    assert findings == [
+        "about.md:1:1: warning: expected lists at most 20 deep and brackets that close, found more; the text is shown "
+        "as typed"
+    ]
+
+
+@pytest.mark.parametrize("text", [">" * 3000 + " x", "[x](a) " * 200, "`" * 3000, "&" * 3000])
+def test_a_text_that_only_looks_nested_is_laid_out(text: str) -> None:
+    assert not [finding for finding in turn(text)[1] if "at most" in finding]
 
 
 @pytest.mark.parametrize(

@@ -140,3 +140,17 @@ def test_pictures_that_differ_only_in_capitals_are_refused(
         "pictures/dash.jpg:1:1: error: expected picture names that differ in more than capitals, found Dash.jpg and "
         "dash.jpg: on most systems only one of them can exist"
     ]
+
+
+def test_an_address_copied_from_a_browser_leads_there_from_every_page(shelf: Any, tmp_path: pathlib.Path) -> None:
+    text = (
+        "{{ prose('[a](marks/dials.html#form-x) [b](../about.html) [c](downloads/statements.csv) [d](#form-toggle)"
+        " [e](no.html) [f](#form-none)', page_of) }}"
+    )
+    made, findings = render(shelf, tmp_path, text, page_of=shelf.guide.marks["switches"])
+    assert 'href="../marks/dials.html#form-x">a' in made
+    assert 'href="../about.html">b' in made
+    assert 'href="../downloads/statements.csv">c' in made
+    assert 'href="../marks/switches.html#form-toggle">d' in made
+    assert "<span>e</span> <span>f</span>" in made
+    assert [finding.split("found ")[1] for finding in findings] == ["no.html, which leads to no page", "#form-none"]

@@ -13,15 +13,17 @@ from guide.pages.parts.spells import course_cars_said
 from guide.pages.parts.wording import citation_said, licence_said
 from guide.pages.shelf import Context, Shelf, one_page
 
-__all__ = ["PAGE", "data_files"]
+__all__ = ["OFFERED", "PAGE", "data_files"]
+
+
+_SHEETS = ("changeovers", "statements", "cars_seen")
 
 
 def _context(shelf: Shelf) -> Context:
     single = shelf.weights.get("guide-in-one-file.html", 0)
-    sheets = ("changeovers", "statements", "cars_seen")
     return {
         "single": shelf.say("pages.downloads.weight", kilobytes=round(single / 1000)),
-        "sheets": [(_path(sheet), shelf.say(f"pages.downloads.{sheet}")) for sheet in sheets],
+        "sheets": [(_path(sheet), shelf.say(f"pages.downloads.{sheet}")) for sheet in _SHEETS],
         "licence": licence_said(shelf.guide.licence),
     }
 
@@ -90,4 +92,5 @@ def _statements(shelf: Shelf) -> Iterator[list[str]]:
             ]
 
 
+OFFERED = frozenset({"guide.zip", "guide-in-one-file.html", *map(_path, _SHEETS)})  # beside pages
 PAGE = one_page("downloads", "pages.downloads.title", _context)
