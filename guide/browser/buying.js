@@ -30,8 +30,8 @@ function says(data, mark, part, from, to) {
   if (turn && (!first || (first <= to && last >= from))) {
     const middle = first && Math.floor((guide.days.number(first) + guide.days.number(last)) / 2);
     const told = (way) => say((part.sure ? "pages.sheet.before_after." : "pages.sheet.before_after_probably.") + way, {
-      before: part.sure ? mark.forms[old].name : guide.words.lowerFirst(mark.forms[old].name),
-      after: guide.words.lowerFirst(mark.forms[next].name), cars,
+      before: part.sure ? mark.forms[old].name : say.lowerFirst(mark.forms[old].name),
+      after: say.lowerFirst(mark.forms[next].name), cars,
       when: first ? say.monthYear(guide.days.iso(middle)) : "",
     });
     const noRoom = way === "cars_days" && linesOf(data, told(way)) > linesOf(data, told("days"));

@@ -2,14 +2,6 @@
 
 const SLOT = /\{([a-z][a-z0-9_]*)((?:\|[^{}|]*)+)?\}/g;
 
-// Which of the choices of {n|...} a whole number takes; the same table as in say.py.
-const PLURALS = {
-  "one-many": (n) => (n === 1 ? 0 : 1),
-  "few-many": (n) => (n < 2 ? 0 : 1),
-  "one-few-many": (n) => (n === 1 ? 0 : n >= 2 && n <= 4 ? 1 : 2),
-  "all": () => 0,
-};
-
 function split(iso) {
   const [year, month, day] = iso.split("-");
   return { year: String(Number(year)), month, day: Number(day) };
@@ -22,11 +14,8 @@ function isWhole(first, last) {
   return a.day === 1 && ends && a.year === b.year && [0, 11].includes(Number(b.month) - Number(a.month));
 }
 
-// Words as they stand inside a sentence; a name in capitals or figures stays as it is.
-function lowerFirst(name) {
-  const second = name.slice(1, 2);
-  const small = second !== second.toUpperCase() && second === second.toLowerCase();
-  return small || name.startsWith("A ") ? name.slice(0, 1).toLowerCase() + name.slice(1) : name;
+function isYear(first, last) {
+  return first.year === last.year && first.month === "01" && last.month === "12";
 }
 
 // Says the sentences of one language: say(id, slots), and say.span, say.oneOf... for what every language says in a
@@ -57,8 +46,9 @@ guide.words = function (templates) {
   }
 
   function choose(choices, value) {
-    const chosen = PLURALS[template("words.plural")](Number(value));
-    return choices[Math.min(chosen, choices.length - 1)];
+    const named = template("words.plural").split(" ");
+    const chosen = named.indexOf(new Intl.PluralRules(template("words.language")).select(Number(value)));
+    return choices[chosen < 0 ? choices.length - 1 : Math.min(chosen, choices.length - 1)];
   }
 
   const month = (iso) => template("words.month." + split(iso).month);
@@ -69,7 +59,7 @@ guide.words = function (templates) {
   function months(first, last) {
     const [a, b] = [split(first), split(last)];
     if (a.year !== b.year) { return [monthYear(first), monthYear(last)]; }
-    if (a.month === "01" && b.month === "12") { return ["", b.year]; }
+    if (isYear(a, b)) { return ["", b.year]; }
     return [a.month === b.month ? "" : month(first), monthYear(last)];
   }
 
@@ -77,17 +67,18 @@ guide.words = function (templates) {
     const [a, b] = [split(first), split(last)];
     if (a.year !== b.year) { return [day(first), day(last)]; }
     if (a.month !== b.month) { return [dayMonth(first), day(last)]; }
-    return [a.day === b.day ? "" : String(a.day), day(last)];
+    return [a.day === b.day ? "" : say("words.day_alone", { day: a.day }), day(last)];
   }
 
   function between(one, two, ends) {
     return ends[0] ? say(two, { from: ends[0], to: ends[1] }) : say(one, { when: ends[1] });
   }
 
-  const span = (first, last) => between("words.in_month", "words.between", months(first, last));
+  const span = (first, last) => between(isYear(split(first), split(last)) ? "words.in_year" : "words.in_month",
+    "words.between", months(first, last));
   const range = (first, last) => between("words.only", "words.to", months(first, last));
   const daySpan = (first, last) => (
-    isWhole(first, last) ? span(first, last) : between("words.on_day", "words.between", days(first, last)));
+    isWhole(first, last) ? span(first, last) : between("words.on_day", "words.between_days", days(first, last)));
 
   const number = (n) => String(n).replace(/\B(?=(\d{3})+$)/g, template("words.thousands"));
 
@@ -118,6 +109,16 @@ guide.words = function (templates) {
     return say("words.chance.in_ten", { count: count(nearest(chance * 10)) });
   }
 
+  // Words as they stand inside a sentence; a name in capitals or figures stays as it is, and so does a first word that
+  // the language bends into none.
+  function lowerFirst(name) {
+    const second = name.slice(1, 2);
+    const small = second !== second.toUpperCase() && second === second.toLowerCase();
+    if (!small && !name.startsWith("A ")) { return name; }
+    const word = name.match(/^[\p{L}\p{N}_]*/u)[0].toLowerCase();
+    return new RegExp("^(?:" + template("words.lowered") + ")$").test(word) ? name.slice(0, 1).toLowerCase() + name.slice(1) : name;
+  }
+
   const allOf = (things) => listed("words.and", things);
   const oneOf = (things) => listed("words.or", things);
   const oneOfNames = (names) => oneOf(names.map((name, at) => (at === 0 ? name : lowerFirst(name))));
@@ -136,7 +137,5 @@ guide.words = function (templates) {
   }
 
   return Object.assign(say, { parts, month, monthYear, day, span, range, daySpan, number, count, ordinal, allOf, oneOf,
-    oneOfNames, duration, inTen });
+    oneOfNames, duration, inTen, lowerFirst });
 };
-
-guide.words.lowerFirst = lowerFirst;

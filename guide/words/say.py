@@ -18,28 +18,20 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 from guide.sentence import Marked, Phrase, Sentence, Value, chained
+from guide.words.plurals import plural_category
 
-__all__ = ["PLURALS", "Words", "languages", "load_words", "lower_first", "own_templates", "upper_first"]
+__all__ = ["Words", "languages", "load_words", "own_templates", "untranslated", "upper_first"]
 
 FOLDERS = [Path(__file__).parent]  # where languages are looked for, each a folder; a further place is added here
 _LATE = (Sentence, Phrase, Marked)  # what is not yet said
 SLOT = re.compile(r"\{([a-z][a-z0-9_]*)((?:\|[^{}|]*)+)?\}")
-
-# Which of the choices of ``{n|...}`` a whole number takes. The names say what the choices are, in order;
-# the rules are those of Unicode CLDR for whole numbers.
-PLURALS: dict[str, Callable[[int], int]] = {
-    "one-many": lambda n: 0 if n == 1 else 1,  # English, German, Italian
-    "few-many": lambda n: 0 if n < 2 else 1,  # French: nought and one alike
-    "one-few-many": lambda n: 0 if n == 1 else 1 if 2 <= n <= 4 else 2,  # Czech, Slovak
-    "all": lambda _: 0,  # Japanese
-}
 
 _Piece = tuple[str, str | None]  # of a template: a slot to be filled, with None; or "" and the text between two
 
@@ -124,8 +116,9 @@ class Words:
 
     def _choose(self, choices: list[str], value: Value) -> str:
         assert isinstance(value, int | str), "a choice is made by a number"
-        chosen = PLURALS[self.templates["words.plural"]](int(value))
-        return choices[min(chosen, len(choices) - 1)]
+        category = plural_category(self.templates["words.language"], int(value))
+        named = self.templates["words.plural"].split()
+        return choices[min(named.index(category), len(choices) - 1)] if category in named else choices[-1]
 
     def chosen(self, prefixes: Iterable[str]) -> dict[str, str]:
         """Return the templates whose ids start with one of ``prefixes``, for a page's scripts."""
@@ -151,7 +144,8 @@ class Words:
 
     def span(self, first: date, last: date) -> str:
         """Return "between June and October 1968", "in June 1968", "in 1968", both ends belonging to the span."""
-        return self._between("words.in_month", "words.between", self._months(first, last))
+        one = "words.in_year" if _is_year(first, last) else "words.in_month"
+        return self._between(one, "words.between", self._months(first, last))
 
     def range(self, first: date, last: date) -> str:
         """Return "June to October 1968", "June 1968" for one month, "1968" for all the months of a year."""
@@ -159,10 +153,9 @@ class Words:
 
     def day_span(self, first: date, last: date) -> str:
         """Return "between 3 June and 12 August 1968", "on 3 June 1968", "in June 1968" or "in 1968"."""
-        whole = _is_whole(first, last)
-        return (
-            self.span(first, last) if whole else self._between("words.on_day", "words.between", self._days(first, last))
-        )
+        if _is_whole(first, last):
+            return self.span(first, last)
+        return self._between("words.on_day", "words.between_days", self._days(first, last))
 
     def day_range(self, first: date, last: date) -> str:
         """Return "3 June to 12 August 1968", "3 June 1968", "June 1968" or "1968"."""
@@ -172,7 +165,7 @@ class Words:
     def _months(self, first: date, last: date) -> tuple[str, str]:
         if first.year != last.year:
             return self.month_year(first), self.month_year(last)
-        if (first.month, last.month) == (1, 12):
+        if _is_year(first, last):
             return "", f"{last.year}"
         if first.month != last.month:
             return self.month(first), self.month_year(last)
@@ -184,7 +177,7 @@ class Words:
         if first.month != last.month:
             return self._day_month(first), self.day(last)
         if first.day != last.day:
-            return f"{first.day}", self.day(last)
+            return self.say("words.day_alone", day=first.day), self.day(last)
         return "", self.day(last)
 
     def _between(self, one: str, two: str, ends: tuple[str, str]) -> str:
@@ -243,8 +236,17 @@ class Words:
         return said
 
     def lower_first(self, value: Value) -> str:
-        """Return words as they stand inside a sentence."""
-        return lower_first(self.tell(value))
+        """Return words as they stand inside a sentence; a name in capitals or figures stays as it is.
+
+        Only a first word that ``words.lowered`` describes is bent into the sentence: any in English, none that may be a
+        noun in German.
+        """
+        name = self.tell(value)
+        word = re.match(r"\w*", name)
+        if not (name[1:2].islower() or name[:2] == "A ") or word is None:
+            return name
+        bent = re.fullmatch(self.templates["words.lowered"], word[0].lower())
+        return name[:1].lower() + name[1:] if bent else name
 
     def upper_first(self, value: Value) -> str:
         """Return words as they begin a sentence."""
@@ -280,15 +282,15 @@ class Words:
         return self.say("words.chance.in_ten", count=self.count(int(chance * 10 + 0.5)))
 
 
+def _is_year(first: date, last: date) -> bool:
+    """Tell whether two days lie in the first and the last month of one year: told in months, that is the year."""
+    return first.year == last.year and (first.month, last.month) == (1, 12)
+
+
 def _is_whole(first: date, last: date) -> bool:
     """Tell whether two days are the first and last of one month or of one year."""
     ends = (last + timedelta(days=1)).day == 1 if last < date.max else True
     return first.day == 1 and ends and first.year == last.year and last.month - first.month in (0, 11)
-
-
-def lower_first(name: str) -> str:
-    """Return words as they stand inside a sentence; a name in capitals or figures stays as it is."""
-    return name[:1].lower() + name[1:] if name[1:2].islower() or name[:2] == "A " else name
 
 
 def upper_first(text: str) -> str:
@@ -302,6 +304,11 @@ def languages() -> tuple[str, ...]:
     return tuple(sorted(found))
 
 
+def _main(language: str) -> str:
+    """Return the language of a tag without its script and region: "en" of "en-GB"."""
+    return language.split("-")[0].lower()
+
+
 def own_templates(language: str) -> dict[str, str]:
     """Return every sentence of a language. Raises AssertionError where one stands in two files."""
     templates: dict[str, str] = {}
@@ -312,10 +319,15 @@ def own_templates(language: str) -> dict[str, str]:
     return templates
 
 
+def untranslated(language: str) -> list[str]:
+    """Return the ids of the sentences that a language lacks, so that they are said in English, in order."""
+    return sorted(own_templates("en").keys() - own_templates(_main(language)).keys())
+
+
 @cache
 def load_words(language: str = "en") -> Words:
     """Return the sentences for a language tag ("en-GB"); English stands in for what a language lacks."""
-    templates, main = own_templates("en"), language.split("-")[0].lower()
+    templates, main = own_templates("en"), _main(language)
     if main != "en" and main in languages():
         templates |= own_templates(main)
     return Words(language, templates)

@@ -18,7 +18,7 @@ from guide.pages.parts.spells import scopes_said
 from guide.pages.parts.wording import fittings_said
 from guide.pages.shelf import Address, Shelf
 from guide.sentence import Sentence, sentence
-from guide.words.say import lower_first, upper_first
+from guide.words.say import load_words, upper_first
 from tests.told import all_told, told
 
 
@@ -77,7 +77,12 @@ def test_what_holds_of_both_bodies_is_said_without_naming_them(shelf: Shelf) -> 
 
 
 def test_names_are_bent_only_where_they_are_words() -> None:
-    assert [lower_first(name) for name in ("Toggles", "T1091", "CX cars", "")] == ["toggles", "T1091", "CX cars", ""]
+    assert [load_words().lower_first(name) for name in ("Toggles", "T1091", "CX cars", "")] == [
+        "toggles",
+        "T1091",
+        "CX cars",
+        "",
+    ]
     assert upper_first("for North America") == "For North America"
 
 

@@ -9,7 +9,7 @@ function trimsOf(model, fittedMarks) {
 // Interiors by what they are made of where that decides, else by their colour, else by name.
 function trimSaid(prepared, values, trims) {
   const { model, say } = prepared;
-  const small = (names) => names.map(guide.words.lowerFirst);
+  const small = (names) => names.map((name) => say.lowerFirst(name));
   for (const name of ["material", "colour"]) {
     const told = new Map(model.interiors.map((one) => [one.id, one[name] || ""]));
     const meant = values.map((id) => told.get(id));
@@ -24,7 +24,7 @@ function trimSaid(prepared, values, trims) {
 function carsSaid(prepared, scopes, trims) {
   const { model, say } = prepared;
   const partOf = (name, values) => {
-    if (name === "series") { return say.oneOf(model.series.filter((one) => values.includes(one.id)).map((one) => guide.words.lowerFirst(one.name))); }
+    if (name === "series") { return say.oneOf(model.series.filter((one) => values.includes(one.id)).map((one) => say.lowerFirst(one.name))); }
     if (name === "interior") { return trimSaid(prepared, values, trims); }
     return say.oneOf(values.map((value) => ((model.splits || {})[name] || {})[value] || value));
   };
@@ -53,7 +53,7 @@ function fittedSaid(prepared, one, trims) {
     one.forms.filter((form) => !whole.includes(form)).forEach((form) => {
       const { name } = forms[form.form];
       const cars = whole.length ? onlySaid(prepared, form, trims) : carsSaid(prepared, scopesOf(form), trims);
-      said.push(say("dating.fitted.some", { form: said.length ? guide.words.lowerFirst(name) : name, cars }));
+      said.push(say("dating.fitted.some", { form: said.length ? say.lowerFirst(name) : name, cars }));
     });
   }
   return said.reduce((a, b) => say("words.then_after_stop", { a, b }));
@@ -68,7 +68,7 @@ function partsSaid(prepared, found) {
     const plain = fittedSaid(prepared, one, trims);
     return {
       mark: model.marks[one.mark], sure: one.sure, only: carsSaid(prepared, one.only, trims), plain,
-      says: one.sure ? plain : say("dating.fitted.probably", { forms: guide.words.lowerFirst(plain) }),
+      says: one.sure ? plain : say("dating.fitted.probably", { forms: say.lowerFirst(plain) }),
       forms: one.forms.map((form) => ({ id: model.marks[one.mark].forms[form.form].id, chance: form.chance, sure: form.sure,
         apart: [...new Set(form.scopes.flatMap((scope) => Object.keys(scope.cars)))], only: onlySaid(prepared, form, trims),
         behind: [...new Set(form.scopes.flatMap((scope) => scope.behind))] })),

@@ -68,7 +68,7 @@ function settling(state) {
       const against = sum(likely.map((value, at) => (isRight[at] ? 0 : chances[value])));
       if (!right.length || against < DOUBTFUL || (marks[mark].kind || "mark") !== "mark") { continue; }
       if (!best || Math.round(against * 1e7) > Math.round(best.against * 1e7)) {
-        const values = guide.words.lowerFirst(prepared.say.oneOfNames(right.map((at) => asked.forms[at].name)));
+        const values = prepared.say.lowerFirst(prepared.say.oneOfNames(right.map((at) => asked.forms[at].name)));
         best = { against, mark: asked.id, says: prepared.say("dating.settle", Object.assign(foundWords(prepared, mark, answer), { values })),
           of: answer.mark, verdict: prepared.say("dating.verdict.settle", { values }) };
       }

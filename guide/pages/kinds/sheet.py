@@ -25,7 +25,6 @@ from guide.pages.parts.naming import safe_name
 from guide.pages.parts.sheet_parts import DRAWN, LINE_LETTERS, LINED, LINES, PLACES, hints_of, sheet_parts
 from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.sentence import Sentence, sentence
-from guide.words.say import lower_first
 
 __all__ = ["PAGE", "says_expected", "too_long"]
 
@@ -46,13 +45,13 @@ class SheetEntry:
 def _addresses(shelf: Shelf) -> Iterator[Address]:
     """Yield the sheets of all periods and of the interiors that were built in them."""
     for period in shelf.guide.periods.values():
-        said = {"car": shelf.guide.car, "period": lower_first(period.name)}
+        said = {"car": shelf.guide.car, "period": shelf.words.lower_first(period.name)}
         yield Address(
             "sheet", period.id, f"sheets/{safe_name(period.id, '.html')}", shelf.say("pages.sheet.title", **said)
         )
         for interior in shelf.guide.interiors.values():
             if shelf.key.share_of(Cars(period=period.id, interior=interior.id)) > LEAST_CARS:
-                title = shelf.say("pages.sheet.title_trim", **said, interior=lower_first(interior.name))
+                title = shelf.say("pages.sheet.title_trim", **said, interior=shelf.words.lower_first(interior.name))
                 name = safe_name(f"{period.id}-{interior.id}", ".html")
                 yield Address("sheet", f"{period.id}/{interior.id}", f"sheets/{name}", title)
 
@@ -103,7 +102,11 @@ def _entry(shelf: Shelf, look: ExpectedMark, window: tuple[date, date], trims: S
     if _lines(says) + _lines(hint) > LINES:
         hint = ""  # what the car should have comes first
     only = shelf.words.tell(cars_said(shelf.model, look.fitted.only, trims))
-    name = shelf.say("pages.sheet.only", part=look.mark.name, scope=lower_first(only)) if only else look.mark.name
+    name = (
+        shelf.say("pages.sheet.only", part=look.mark.name, scope=shelf.words.lower_first(only))
+        if only
+        else look.mark.name
+    )
     return SheetEntry(look.mark, look.usual, name, says, hint)
 
 
@@ -128,8 +131,8 @@ def says_expected(shelf: Shelf, look: ExpectedMark, window: tuple[date, date], t
                 said = {
                     way: shelf.say(
                         f"pages.sheet.before_after{'' if look.fitted.sure else '_probably'}.{way}",
-                        before=before.name if look.fitted.sure else lower_first(before.name),
-                        after=lower_first(after.name),
+                        before=before.name if look.fitted.sure else shelf.words.lower_first(before.name),
+                        after=shelf.words.lower_first(after.name),
                         cars=shelf.words.one_of(turn.cars),
                         when="" if middle is None else shelf.words.month_year(middle),
                     )

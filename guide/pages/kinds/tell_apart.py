@@ -16,7 +16,6 @@ from guide.pages.parts.naming import safe_name
 from guide.pages.parts.pairs import pairs_of, pairs_of_things
 from guide.pages.parts.told_apart import laid_out, told_of
 from guide.pages.shelf import Address, Context, Page, Shelf
-from guide.words.say import lower_first
 
 __all__ = ["INDEX", "PAGE"]
 
@@ -27,7 +26,7 @@ LEAST_BITS = 0.02  # a look that tells less is not named
 def _addresses(shelf: Shelf) -> Iterable[Address]:
     for kind, one, other in pairs_of_things(shelf):
         name = safe_name(f"{one.id}-or-{other.id}", ".html")
-        title = shelf.say(f"pages.apart.{kind}", one=one.name, other=lower_first(other.name))
+        title = shelf.say(f"pages.apart.{kind}", one=one.name, other=shelf.words.lower_first(other.name))
         yield Address("apart", f"{one.id}/{other.id}", f"apart/{name}", title)
 
 

@@ -25,7 +25,7 @@ from guide.pages.parts.poster import PosterRow, posters
 from guide.pages.parts.spells import band_said, course_cars_said, scopes_said, strip_of, told_spells
 from guide.pages.shelf import Address, Context, Page, Shelf, once
 from guide.sentence import Value, all_of, chained, day, day_range, sentence
-from guide.words.say import lower_first, upper_first
+from guide.words.say import upper_first
 
 __all__ = ["PAGE", "data_files"]
 
@@ -99,7 +99,7 @@ def _context(shelf: Shelf, address: Address) -> Context:
     axes = ["", *(model_axis(at) for at in range(len(models))), *shelf.guide.ordered_series]
     stacks = [
         {
-            "name": lower_first(shelf.guide.series[axis].name) if axis in shelf.guide.series else "",
+            "name": shelf.words.lower_first(shelf.guide.series[axis].name) if axis in shelf.guide.series else "",
             "model": _model_name(shelf, axis, of_all=len(models) > 1),
             "axis": render_axis(strip_of(shelf, axis)),
             "years": render_years(strip_of(shelf, axis)),
@@ -217,7 +217,7 @@ def _band(shelf: Shelf, row: _Row) -> dict[str, Any]:
     named = names_fit(strip, row.spells)
     return {
         "scope": course_cars_said(shelf, row.course),
-        "names": [] if named else [(one.figure, lower_first(one.name)) for one in row.spells],
+        "names": [] if named else [(one.figure, shelf.words.lower_first(one.name)) for one in row.spells],
         "svg": render_band(strip, row.spells, words, row=True),
     }
 
@@ -228,7 +228,7 @@ def _plain(shelf: Shelf, rows: list[_Row]) -> Value:
     for row in rows:
         kept.setdefault(row.spells[0].name, []).extend((row.course.scope, *row.course.also))
     said = [
-        sentence("pages.timeline.kept", scope=scopes_said(shelf, tuple(scopes)), form=lower_first(form))
+        sentence("pages.timeline.kept", scope=scopes_said(shelf, tuple(scopes)), form=shelf.words.lower_first(form))
         for form, scopes in kept.items()
     ]
     return sentence("pages.timeline.unchanged", said=chained("words.then_after_stop", said)) if said else ""

@@ -15,7 +15,6 @@ from urllib.parse import quote
 from guide.facts.types import Form, Interior, Mark, Period
 from guide.pages.parts.models import car_models
 from guide.pages.shelf import Shelf
-from guide.words.say import lower_first
 
 __all__ = ["LEAST_BITS", "Pair", "pair_heading", "pair_title", "pairs_of", "pairs_of_things", "pairs_with"]
 
@@ -61,12 +60,12 @@ def pairs_of(mark: Mark) -> list[Pair]:
 
 def pair_heading(shelf: Shelf, pair: Pair) -> str:
     """Return the question that two forms put, as their page is headed."""
-    return shelf.say("pages.forms.pair", one=pair.one.name, other=lower_first(pair.other.name))
+    return shelf.say("pages.forms.pair", one=pair.one.name, other=shelf.words.lower_first(pair.other.name))
 
 
 def pair_title(shelf: Shelf, pair: Pair) -> str:
     """Return the question that two forms put, with their part before it."""
-    return shelf.say("pages.forms.title", mark=pair.mark.name, pair=lower_first(pair_heading(shelf, pair)))
+    return shelf.say("pages.forms.title", mark=pair.mark.name, pair=shelf.words.lower_first(pair_heading(shelf, pair)))
 
 
 def pairs_of_things(shelf: Shelf) -> Iterator[tuple[str, Any, Any]]:

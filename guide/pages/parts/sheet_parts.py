@@ -7,7 +7,6 @@ from typing import Any
 
 from guide.facts.types import FittedAs, Mark, Reach
 from guide.pages.shelf import Shelf, once
-from guide.words.say import lower_first
 from guide.words.typography import typographic
 
 __all__ = ["DRAWN", "LINED", "LINES", "LINE_LETTERS", "PLACES", "first_sentences", "hints_of", "sheet_parts"]
@@ -48,7 +47,7 @@ def _changed(shelf: Shelf, mark: Mark) -> Iterator[str]:
             what = taken.what or (mark.forms[taken.form].name if taken.form in mark.forms else "")
             tell = typographic(first_sentences(taken.tell), shelf.guide.language)
             if what and tell:
-                yield shelf.say("pages.sheet.changed", part=mark.name, what=lower_first(what), tell=tell)
+                yield shelf.say("pages.sheet.changed", part=mark.name, what=shelf.words.lower_first(what), tell=tell)
                 return
 
 
@@ -69,7 +68,7 @@ def hints_of(shelf: Shelf, mark: Mark) -> list[tuple[str, str]]:
     for form in mark.forms.values():
         how = next((_FOUND_INSTEAD[one.kind] for one in form.fitted_as if one.kind in _FOUND_INSTEAD), None)
         if how is not None:
-            hints.append((shelf.say(f"pages.sheet.hint.{how}", form=lower_first(form.name)), form.id))
+            hints.append((shelf.say(f"pages.sheet.hint.{how}", form=shelf.words.lower_first(form.name)), form.id))
     if mark.survives_share < OFTEN:
         hints.append((shelf.say("pages.sheet.hint.often"), ""))
     return hints

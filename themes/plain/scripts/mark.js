@@ -15,7 +15,7 @@ document.addEventListener("DOMContentLoaded", function () {
       .find((one) => one.mark.id === form.dataset.expect);
     if (!part) { return [say("pages.mark.expect.not_on", { car: read.written }), []]; }
     return [say(part.sure ? "pages.mark.expect.forms" : "pages.mark.expect.probably",
-      { car: read.written, forms: guide.words.lowerFirst(part.plain) }), part.forms.map((one) => one.id)];
+      { car: read.written, forms: say.lowerFirst(part.plain) }), part.forms.map((one) => one.id)];
   }
 
   form.hidden = false;

@@ -53,7 +53,7 @@ function because(mark, part) {
     const said = new Set(one.behind.flatMap((at) => (entries[one.id] || [])[at] || []));
     const own = (guide.key.links.forms[mark.id] || {})[one.id];
     return Array.from(said, (at) => (part.forms.length === 1 ? guide.behind.says[at] : say("pages.beside.of_form",
-      { form: mark.forms.find((form) => form.id === one.id).name, says: guide.words.lowerFirst(guide.behind.says[at]) })))
+      { form: mark.forms.find((form) => form.id === one.id).name, says: say.lowerFirst(guide.behind.says[at]) })))
       .map((says) => (own ? make("a", { href: own }, says) : says));
   });
 }
@@ -69,7 +69,7 @@ function row(one, cars) {
 
 function line(one, cars) {
   return make("li", {}, make("b", {}, one.mark.name + ": "), one.parts.map((part, at) => say("pages.beside.may_line",
-    { car: cars[at].name, forms: guide.words.lowerFirst(part ? part.says : say("pages.beside.none")) })).join(" "));
+    { car: cars[at].name, forms: say.lowerFirst(part ? part.says : say("pages.beside.none")) })).join(" "));
 }
 
 function draw(cars) {

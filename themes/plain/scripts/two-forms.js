@@ -40,7 +40,7 @@ document.addEventListener("DOMContentLoaded", function () {
     const order = shares.map((_, at) => at).sort((a, b) => rank(b) - rank(a));
     const worth = shares[order[0]] >= by.usual ? order.slice(0, 1) : order.filter((at) => shares[at] >= by.least);
     return worth.map((at, place) => {
-      const words = place ? guide.words.lowerFirst(part.forms[at].answer) : part.forms[at].answer;
+      const words = place ? say.lowerFirst(part.forms[at].answer) : part.forms[at].answer;
       return shares[at] >= by.usual ? words : words + " (" + say.inTen(shares[at]) + ")";
     }).join("; ");
   }
@@ -74,7 +74,7 @@ document.addEventListener("DOMContentLoaded", function () {
     const rows = mark ? guide.dating.tellFormsApart(prepared, mark.id, ids).filter((row) => row.gain_bits >= by.bits) : [];
     const dates = ids.map(today).filter(Boolean);
     [form.elements.one.value, form.elements.other.value] = ids;
-    put(told, make("h2", {}, say("pages.forms.pair", { one: nameOf(ids[0]), other: guide.words.lowerFirst(nameOf(ids[1])) })),
+    put(told, make("h2", {}, say("pages.forms.pair", { one: nameOf(ids[0]), other: say.lowerFirst(nameOf(ids[1])) })),
       make("div", { class: "leaf two" }, ids.map(picture)),
       dates.length ? [make("h3", {}, say("pages.forms.date")), dates] : null,
       make("h3", {}, say("pages.forms.what_else")), make("p", {}, lead(rows, ids)), rows.length ? table(rows, ids) : null);

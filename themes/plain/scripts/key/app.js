@@ -126,7 +126,7 @@ function screenOf(app) {
 // The live region says only what there is to say so far, and only when it has changed.
 function hear(app) {
   const place = app.root.querySelector("[data-heard]");
-  const words = app.concluded ? say("pages.key.so_far", { says: guide.words.lowerFirst(app.dated().sentences[0]) }) : "";
+  const words = app.concluded ? say("pages.key.so_far", { says: say.lowerFirst(app.dated().sentences[0]) }) : "";
   if (place.textContent !== words) { place.textContent = words; }
 }
 
@@ -159,7 +159,7 @@ function paragraphs(name, texts) { return texts.filter(Boolean).map((text) => ma
 function soFar(app) {
   const { head, sentences } = app.dated();
   const [before, span, after] = head || ["", sentences[0], ""];
-  const says = [guide.words.lowerFirst(before), make("b", {}, before ? span : guide.words.lowerFirst(span)), after];
+  const says = [say.lowerFirst(before), make("b", {}, before ? span : say.lowerFirst(span)), after];
   return app.link(guide.path.moved(app.state, { at: "result" }), { class: "so-far" },
     make("span", { class: "words" }, say.parts("pages.key.so_far", { says: "" }).map(([slot, text]) => (slot === "says" ? says : text))),
     app.line(app.concluded.result.spans));
