@@ -91,9 +91,11 @@ def _known(given: Mapping[str, Any], model: Model) -> dict[str, str]:
 def _days_in_words(text: str, model: Model) -> str | None:
     """Return a date in words that the facts take ("spring 1968", "by June 1968", which begins with production), as its
     first and last day; None for what is none, or never ends."""
-    from guide.facts.when.dates_in_words import read_date_words  # is seldom asked for, and an answer is to come at once
+    # is seldom asked for, and an answer is to come at once
+    from guide.facts.when.dates_in_words import read_date_words
+    from guide.facts.when.typed import in_english
 
-    when = read_date_words(" ".join(text.split()), {})
+    when = read_date_words(" ".join(in_english(text, model.language).split()), {})
     if not isinstance(when, Bounds) or when.latest is None:
         return None
     return f"{when.earliest or model.origin}/{when.latest}"

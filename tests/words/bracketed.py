@@ -23,7 +23,10 @@ __all__ = ["LANGUAGE", "OwnWords", "bracketed", "loose", "loose_in_page", "outsi
 
 LANGUAGE = "qaa"  # kept for private use by ISO 639-2
 _OPEN, _SHUT = "⟦", "⟧"
-_AS_THEY_ARE = frozenset({"words.language", "words.lowered", "words.plural", "words.thousands"})  # rules, and a sign
+_AS_THEY_ARE = frozenset(
+    # rules, and a sign
+    {"facts.heard.amount", "facts.heard.when", "words.language", "words.lowered", "words.plural", "words.thousands"}
+)
 _WORD_BY_WORD = frozenset({"words.count", "words.ordinals"})
 _SPOKEN = frozenset({"title", "alt", "aria-label", "aria-description", "placeholder", "label", "data-heading"})
 _UNREAD = frozenset({"script", "style"})

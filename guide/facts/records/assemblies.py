@@ -11,6 +11,7 @@ from guide.facts.records.scopes import cars
 from guide.facts.text.desk import Desk
 from guide.facts.text.problem import Problem
 from guide.facts.values import Scope, Text
+from guide.facts.when.typed import in_english
 from guide.finding import Place
 
 __all__ = ["Assembly"]
@@ -19,9 +20,9 @@ _SPAN = re.compile(r"(?:up to|at most) (?P<most>.+)|(?P<least>\d+(?: [a-z]+)?)(?
 
 
 @of_text("durations")
-def _between(scalar: Text, _: Desk) -> tuple[int, int, Text] | Problem:
+def _between(scalar: Text, desk: Desk) -> tuple[int, int, Text] | Problem:
     """Read the least and the most of a length of time, in days: "3 to 9 months", "up to a year"."""
-    found = _SPAN.fullmatch(" ".join(scalar.casefold().split()))
+    found = _SPAN.fullmatch(" ".join(in_english(scalar, desk.language, "amount").casefold().split()))
     most = days_long(found["most"] or found["upper"]) if found else None
     if found is None or most is None:
         return Problem.of("facts.bad-duration.span", found=repr(scalar))

@@ -29,6 +29,7 @@ from guide.facts.text.meant import nearest
 from guide.facts.text.problem import Problem, write
 from guide.facts.text.source import Keyed, Node, items_of
 from guide.facts.values import FormRef, Reach, Scope, Text
+from guide.facts.when.typed import in_english
 from guide.finding import Place
 from guide.sentence import listed
 
@@ -45,7 +46,7 @@ _SURVIVAL = {
 @of_text("text")
 def _survives(text: Text, desk: Desk) -> float | None:
     name = _SURVIVAL.get(text.casefold())
-    share = value_of(name, desk.overrides) if name else share_of_text(text)
+    share = value_of(name, desk.overrides) if name else share_of_text(in_english(text, desk.language, "amount"))
     if not isinstance(share, Problem):
         return share
     put_right = write(nearest(text, _SURVIVAL))

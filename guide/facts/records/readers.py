@@ -18,6 +18,7 @@ from guide.facts.text.meant import nearest
 from guide.facts.text.problem import Problem, write
 from guide.facts.text.source import Items, Node
 from guide.facts.values import Text, When, WhenKind
+from guide.facts.when.typed import in_english, read_typed
 from guide.facts.when.whens import read_day, read_when
 from guide.finding import Place
 from guide.sentence import Value, listed, one_of, sentence
@@ -116,9 +117,9 @@ def six_digits(scalar: Text, _: Desk) -> str | Problem:
 
 
 @of_text("yes-no")
-def yes_no(scalar: Text, _: Desk) -> bool | Problem:
+def yes_no(scalar: Text, desk: Desk) -> bool | Problem:
     """Read a yes or a no."""
-    plain = scalar.casefold()
+    plain = in_english(scalar, desk.language, "amount").casefold()
     if plain in ("yes", "true", "y"):
         return True
     if plain in ("no", "false", "n"):
@@ -127,10 +128,11 @@ def yes_no(scalar: Text, _: Desk) -> bool | Problem:
 
 
 @of_text("whole-number")
-def whole(scalar: Text, _: Desk) -> int | Problem:
+def whole(scalar: Text, desk: Desk) -> int | Problem:
     """Read a count, of cars mostly."""
     match = re.fullmatch(
-        r"(?:about |some |at most )?(\d{1,3}(?:[, ]\d{3}){1,3}|\d{1,12})(?: cars?| sets?)?", scalar.casefold()
+        r"(?:about |some |at most )?(\d{1,3}(?:[, ]\d{3}){1,3}|\d{1,12})(?: cars?| sets?)?",
+        in_english(scalar, desk.language, "amount").casefold(),
     )
     if match:
         return int(re.sub(r"[, ]", "", match[1]))
@@ -178,13 +180,17 @@ def share_of_text(scalar: str) -> float | Problem:
     return value
 
 
-a_share: Reader[float] = of_text("share")(lambda scalar, _: share_of_text(scalar))
+def _share_typed(scalar: Text, desk: Desk) -> float | Problem:
+    return read_typed(scalar, desk.language, share_of_text, "amount")
+
+
+a_share: Reader[float] = of_text("share")(_share_typed)
 
 
 @of_text("rest-or-share")
-def rest_or_share(scalar: Text, _: Desk) -> float | str | Problem:
+def rest_or_share(scalar: Text, desk: Desk) -> float | str | Problem:
     """Read a share of cars, or that it is what the others leave."""
-    return "rest" if scalar.casefold() in ("rest", "the rest") else share_of_text(scalar)
+    return "rest" if scalar.casefold() in ("rest", "the rest") else _share_typed(scalar, desk)
 
 
 _COUNTED = {"a": 1.0, "an": 1.0, "one": 1.0, "half a": 0.5}
@@ -199,13 +205,19 @@ def days_long(duration: str) -> int | None:
 
 
 @of_text("duration")
-def duration_days(scalar: Text, _: Desk) -> int | Problem:
+def duration_days(scalar: Text, desk: Desk) -> int | Problem:
     """Read a duration, in days."""
-    return days_long(scalar) or Problem.of("facts.bad-duration", found=repr(scalar))
+    return days_long(in_english(scalar, desk.language, "amount")) or Problem.of(
+        "facts.bad-duration", found=repr(scalar)
+    )
 
 
-day: Reader[date] = of_text("day")(lambda scalar, desk: read_day(scalar, desk.overrides))
-date_only: Reader[When] = of_text("date")(lambda scalar, desk: read_when(scalar, overrides=desk.overrides))
+day: Reader[date] = of_text("day")(
+    lambda scalar, desk: read_typed(scalar, desk.language, lambda plain: read_day(plain, desk.overrides))
+)
+date_only: Reader[When] = of_text("date")(
+    lambda scalar, desk: read_typed(scalar, desk.language, lambda plain: read_when(plain, overrides=desk.overrides))
+)
 
 
 @of_text("when")
@@ -213,7 +225,11 @@ def when(scalar: Text, desk: Desk) -> When | Problem | None:
     """Read a when: a date, a car that dates, or an end."""
     if not desk.series_complete and re.fullmatch(r"[A-Za-z]{1,3}-?\d\S*", scalar):
         return None  # a number of what could not be read, as far as one can tell
-    read = read_when(scalar, desk.number_table, desk.when_names, desk.overrides, desk.model_years)
+    read = read_typed(
+        scalar,
+        desk.language,
+        lambda plain: read_when(plain, desk.number_table, desk.when_names, desk.overrides, desk.model_years),
+    )
     if isinstance(read, When) and read.car and not desk.series[read.car.series].gives_build_order:
         ordered = [str(series.name) for series in desk.series.values() if series.gives_build_order]
         name = "facts.number-without-order" if ordered else "facts.number-without-order.of-none"
