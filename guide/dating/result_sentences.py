@@ -23,6 +23,8 @@ HEAD = "head"  # the mark of what the first sentence is about, which a screen se
 
 Days = tuple[date, date]
 
+_DATED = ("almost_certainly", "very_probably", "probably")  # degrees that name a period whose time is not yet said
+
 
 def result_sentences(dated: Dated) -> list[Sentence]:
     """Return the sentences of the result, the main one first.
@@ -86,7 +88,15 @@ def _period(prepared: Prepared, period: int, how: str) -> list[Sentence]:
     if len(model) < 2:
         return []
     place = {"ordinal": ordinal(model.index(period) + 1), "of": count(len(model))}
-    return [sentence(f"dating.period.{how}", period=periods[period].name, **place)]
+    return [sentence(f"dating.period.{how}", period=_named(prepared, period, dated=how in _DATED), **place)]
+
+
+def _named(prepared: Prepared, period: int, *, dated: bool) -> Sentence:
+    """Return a period's name, with its months where the sentence before has not said them; a year says them itself."""
+    name = prepared.model.periods[period].name
+    if not dated or name.isdecimal():
+        return sentence("dating.period.name", period=name)
+    return sentence("dating.period.dated", period=name, span=month_range(*_in_months(_period_days(prepared, period))))
 
 
 def _periods(prepared: Prepared, chances: Sequence[float], order: Sequence[int]) -> list[Sentence]:
@@ -95,10 +105,10 @@ def _periods(prepared: Prepared, chances: Sequence[float], order: Sequence[int])
         return []
     telling = prepared.model.telling
     degree = next(word for word, least in telling.sureness.items() if chances[order[0]] >= least)
-    if degree in ("almost_certainly", "very_probably", "probably"):
+    if degree in _DATED:
         return _period(prepared, order[0], degree)
     likely = sorted([at for at in order if chances[at] >= telling.mention] or order[:1])
-    named = [sentence("dating.period.name", period=prepared.model.periods[at].name) for at in likely]
+    named = [_named(prepared, at, dated=True) for at in likely]
     return [sentence("dating.period.either", periods=one_of(named))]
 
 

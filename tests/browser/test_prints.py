@@ -22,7 +22,12 @@ from tests.conftest import find_program
 pytestmark = pytest.mark.browser
 
 PAPERS = ("A4", "Letter")
-SHEETS = {"card.html": 2, "timeline.html": 9, "a-to-z.html": 8}  # most pages that each may take, on either paper
+SHEETS = {
+    "card.html": 2,
+    "record.html": 2,
+    "timeline.html": 9,
+    "a-to-z.html": 8,
+}  # most pages that each may take, on either paper
 BUYERS_SHEET = 2  # whichever car it is for
 MARK = 6  # the longest page of a mark
 

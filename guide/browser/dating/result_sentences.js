@@ -86,7 +86,16 @@ function sayPeriod(prepared, at, how) {
   const own = all.filter((other) => (periods[other].series || []).some((one) => (periods[at].series || []).includes(one)));
   const model = own.length ? own : all.filter((other) => !periods[other].series);
   return model.length < 2 ? "" : prepared.say("dating.period." + how,
-    { period: periods[at].name, ordinal: prepared.say.ordinal(model.indexOf(at) + 1), of: prepared.say.count(model.length) });
+    { period: nameOfPeriod(prepared, at, DATED.includes(how)), ordinal: prepared.say.ordinal(model.indexOf(at) + 1), of: prepared.say.count(model.length) });
+}
+
+const DATED = ["almost_certainly", "very_probably", "probably"];   // degrees that name a period whose time is not yet said
+
+// A period's name, with its months where they are to be said; a year says them itself.
+function nameOfPeriod(prepared, at, dated) {
+  const period = prepared.model.periods[at].name;
+  if (!dated || /^[0-9]+$/.test(period)) { return prepared.say("dating.period.name", { period }); }
+  return prepared.say("dating.period.dated", { period, span: prepared.say.range(...periodDays(prepared, at)) });
 }
 
 // What a span says of the period: which it is and how surely, or which it may be.
@@ -94,10 +103,10 @@ function sayPeriods(prepared, chances, order) {
   if (!order.length) { return ""; }
   const { sureness, mention } = prepared.model.telling;
   const degree = Object.keys(sureness).find((one) => chances[order[0]] >= sureness[one]);
-  if (["almost_certainly", "very_probably", "probably"].includes(degree)) { return sayPeriod(prepared, order[0], degree); }
+  if (DATED.includes(degree)) { return sayPeriod(prepared, order[0], degree); }
   const found = order.filter((at) => chances[at] >= mention);
   const likely = (found.length ? found : order.slice(0, 1)).sort((a, b) => a - b);
-  const named = likely.map((at) => prepared.say("dating.period.name", { period: prepared.model.periods[at].name }));
+  const named = likely.map((at) => nameOfPeriod(prepared, at, true));
   return prepared.say("dating.period.either", { periods: prepared.say.oneOf(named) });
 }
 

@@ -10,10 +10,18 @@ from guide.pages.shelf import Context, Shelf, one_page
 
 __all__ = ["PAGE"]
 
+_DRAWN = 20  # marks of which two sheets of paper hold every drawing; of more they hold the words
+
 
 def _context(shelf: Shelf) -> Context:
     asked = {mark.id: mark for mark in shelf.guide.marks.values() if mark.ask}
-    return {"areas": by_area(shelf.guide, asked), "reaches": tuple(shelf.model.reaches), "whole": _whole(shelf)}
+    whole = _whole(shelf)
+    return {
+        "areas": by_area(shelf.guide, asked),
+        "reaches": tuple(shelf.model.reaches),
+        "whole": whole,
+        "drawn": len(asked) + len(whole) <= _DRAWN,
+    }
 
 
 def _whole(shelf: Shelf) -> list[dict[str, Any]]:

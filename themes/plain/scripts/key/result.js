@@ -170,8 +170,12 @@ function apart(app) {
   const groups = app.explained.apart_groups;
   if (!groups.length) { return null; }
   return [make("h2", { class: "part" }, say(groups.length === 1 ? "pages.key.apart_one" : "pages.key.apart_some")),
-    groups.map((group) => make("div", { class: "apart" }, pictureOf(given(app, group.marks[0])), make("p", {}, group.says)))];
+    groups.map((group) => make("div", { class: "apart" }, pictureOf(given(app, group.marks[0])), make("p", {}, group.says),
+      group.marks.length === 1 ? change(app, group.marks[0]) : null))];
 }
+
+const change = (app, mark) => app.link(guide.path.moved(app.state, { look: mark }), { class: "press",
+  "aria-label": say("pages.key.change_what", { part: app.markOf(mark).name }) }, say("pages.key.change"));
 
 // Whether it can be said that everything fits together: of two things seen at least, and never against a doubt.
 function fitsTogether(app, settle) {
@@ -182,14 +186,15 @@ function fitsTogether(app, settle) {
 
 function showed(app, { settle }) {
   const says = new Map(app.explained.answers.map((one) => [one.mark, one.says]).concat(settle ? [[settle.of, settle.verdict]] : []));
-  if (!app.state.answers.length) { return null; }
-  return [make("h2", { class: "part" }, say("pages.key.showed")),
+  const told = app.explained.apart_groups.filter((group) => group.marks.length === 1).map((group) => group.marks[0]);
+  const rest = app.state.answers.filter((one) => !told.includes(one.mark));
+  if (!rest.length) { return null; }
+  return [make("h2", { class: "part" }, say(told.length ? "pages.key.showed_rest" : "pages.key.showed")),
     fitsTogether(app, settle) ? make("p", {}, say("pages.key.apart_none")) : null,
-    make("ul", { class: "told" }, app.state.answers.map((one) => make("li", {}, pictureOf(one),
+    make("ul", { class: "told" }, rest.map((one) => make("li", {}, pictureOf(one),
       make("div", {}, make("b", {}, one.forms.length === 1 ? guide.answers.forms(say, app.markOf(one.mark), one.forms) : app.answerWords(one)),
         make("span", {}, says.get(one.mark) || "")),
-      app.link(guide.path.moved(app.state, { look: one.mark }), { class: "press",
-        "aria-label": say("pages.key.change_what", { part: app.markOf(one.mark).name }) }, say("pages.key.change")))))];
+      change(app, one.mark))))];
 }
 
 // With a number known the looks are a check: every part, expected and found, stands on a page of its own.
