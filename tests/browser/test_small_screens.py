@@ -24,10 +24,10 @@ def test_the_card_breaks_no_word_and_says_why_it_does_not_begin_at_nought(
         go(page, faced_guide, "card.html")
         assert page.evaluate(BROKEN) == []
         assert "more cars were built in some than in others" in page.locator(".sheet-head .on-screen").inner_text()
-        assert "1967–68" in page.locator(".sums .each").nth(1).inner_text(), "a period is named with its dates"
+        assert "1967–68" in page.locator(".sums .each").nth(1).text_content(), "a period is named with its dates"
         bar = page.locator(".sums").bounding_box()
         assert bar is not None
-        assert bar["height"] < 640 / 4
+        assert bar["height"] < 640 / 4, bar
 
 
 def test_a_result_says_one_thing_once_and_its_next_step_is_in_sight(chromium: Any, built_guide: pathlib.Path) -> None:
