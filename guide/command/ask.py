@@ -15,6 +15,7 @@ from guide.command.many import conclude_all, processes_for
 from guide.command.result import tell_number, tell_result, tell_should_have
 from guide.dating.belief.evidence import Answer, Session
 from guide.dating.belief.papers import PAPERS, PART, RESTORED, read_days
+from guide.dating.belief.prepare import Prepared
 from guide.dating.belief.state import ImpossibleEvidence
 from guide.dating.dated import Dated
 from guide.dating.key import Key
@@ -194,30 +195,34 @@ def _print_result(key: Key, dated: Dated, out: TextIO) -> None:
     print(words.say("pages.shell.caution"), file=out)
 
 
-def _kept_for(options: argparse.Namespace, theme: Theme) -> ForAnswers:
+def _kept_for(options: argparse.Namespace, theme: Theme) -> tuple[Prepared, Reasons]:
     """Return what a guide's cars are dated with: as it is kept beside the guide that was made from these very files,
     else worked out now. Raises CallIsOff where the facts cannot be used."""
     kept = Kept.beside(options.out, options.content, theme)
     found = kept.get(ForAnswers)
-    if found is None:
-        from guide.command.work import for_answers, work_out
+    prepared = None if found is None else kept.get(Prepared, found.of)
+    if found is None or prepared is None:
+        from guide.command.earlier import keep_answers
+        from guide.command.work import work_out
+        from guide.facts.bones import outline_of
 
-        found = for_answers(work_out(options.content))
-        if found is None:
+        worked = work_out(options.content)
+        if worked.guide is None or worked.limits is None or worked.key is None:
             raise CallIsOff.of("ask.guide-unread", folder=str(options.content))
-        if kept.there and kept.is_of(options.content, theme):
-            kept.put(found)
-    return found
+        if not (kept.there and kept.is_of(options.content, theme)):
+            kept = Kept(None, options.content, theme)
+        prepared, found = keep_answers(kept, outline_of(worked.guide).digest, worked.limits, worked.key)
+    return prepared, found.reasons
 
 
 def run(options: argparse.Namespace, theme: Theme, entered: TextIO, out: TextIO) -> int:
     """Answer one call of ``ask``. Raises CallIsOff when the call makes no sense with this guide."""
-    found = _kept_for(options, theme)
-    key, model = Key(found.prepared.model, found.prepared), found.prepared.model
+    prepared, reasons = _kept_for(options, theme)
+    key, model = Key(prepared.model, prepared), prepared.model
     if options.many is not None:
         if options.answers or options.car or options.known or options.reach:
             raise CallIsOff.of("ask.many-alone")
-        return _many(options.many, key, found.reasons, out)
+        return _many(options.many, key, reasons, out)
     session = read_session(
         model,
         {
@@ -230,7 +235,7 @@ def run(options: argparse.Namespace, theme: Theme, entered: TextIO, out: TextIO)
         },
     )
     if options.json:
-        result = load_words(model.language).told(as_output(_dated(key, session), found.reasons))
+        result = load_words(model.language).told(as_output(_dated(key, session), reasons))
         print(json.dumps(result, ensure_ascii=False), file=out)
         return 0
     if options.answers or options.car or options.known:

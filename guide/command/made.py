@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from guide.finding import Finding, Severity
 
 if TYPE_CHECKING:
-    from guide.dating.belief.prepare import Prepared
     from guide.dating.building.behind import Reasons
 
 __all__ = ["ForAnswers", "Made"]
@@ -16,9 +15,10 @@ __all__ = ["ForAnswers", "Made"]
 
 @dataclass(frozen=True, slots=True)
 class ForAnswers:
-    """What cars are dated with: the model made ready, and the statements behind each form."""
+    """What cars are dated with: ``of``, a digest of the facts, which names the model made ready, and the statements
+    behind each form."""
 
-    prepared: Prepared
+    of: str
     reasons: Reasons
 
 

@@ -69,18 +69,20 @@ def _make(
     content: pathlib.Path, out_folder: pathlib.Path, theme: Theme, kept: Kept, stop_on: str, told: Told | None
 ) -> tuple[Made, bool]:
     """Make the guide, publish it and keep what is known of it; return that, and whether it was published."""
-    from guide.command.work import for_answers, make_guide
+    from guide.command.earlier import Earlier, keep_answers
+    from guide.command.work import make_guide
 
-    worked, site = make_guide(content, theme, stop_on=stop_on, cache=kept.cache, told=told)
+    earlier = Earlier(kept, content, out_folder)
+    worked, site = make_guide(content, theme, stop_on=stop_on, cache=kept.cache, told=told, earlier=earlier)
     edition = worked.guide.edition if worked.guide else ""
     made = Made(edition, worked.findings)
     if site is not None:
         made = Made(edition, worked.findings, marker_of(site, edition), sum(name.endswith(".html") for name in site))
     if kept.is_of(content, theme) and (site is not None or made.stops("errors")):
         kept.put(made)
-        answers = for_answers(worked)
-        if answers is not None:
-            kept.put(answers)
+        earlier.keep()
+        if worked.limits is not None and worked.key is not None:
+            keep_answers(kept, earlier.outline, worked.limits, worked.key)
     if site is None:
         return made, False
     found = publish_guide(site, out_folder, edition=made.edition, too_late=ignore_interrupts)

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import pathlib
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from guide.checks.known import Known
 from guide.checks.run import check_guide
-from guide.command.made import ForAnswers
+from guide.command.earlier import Earlier
 from guide.command.progress import Told
-from guide.dating.belief.prepare import prepare
-from guide.dating.building.behind import reasons_of
+from guide.dating.belief.prepare import Prepared
 from guide.dating.building.build import build_model
 from guide.dating.key import Key
 from guide.facts.bones import bones
@@ -26,7 +25,7 @@ from guide.press.make import Making, make_site
 from guide.press.theme import Theme
 from guide.tally.count import derive_tally
 
-__all__ = ["Worked", "begin_guide", "check_guide_whole", "for_answers", "make_guide", "stops", "work_out"]
+__all__ = ["Worked", "begin_guide", "check_guide_whole", "make_guide", "stops", "work_out"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -52,11 +51,16 @@ def _with_excerpt(finding: Finding, lines: Mapping[str, tuple[str, ...]]) -> Fin
     return finding
 
 
-def work_out(folder: pathlib.Path, before: Worked | None = None) -> Worked:
+def work_out(
+    folder: pathlib.Path,
+    before: Worked | None = None,
+    *,
+    ready: Callable[[Guide], Prepared | None] = lambda _guide: None,
+) -> Worked:
     """Read a content folder and work out limits, model and findings; nothing is written.
 
     ``before`` is the same guide as it was worked out last: where no more than places and texts have changed, its model
-    and all that was worked out from that is kept.
+    and all that was worked out from that is kept. ``ready`` gives a guide's model where it is known already.
     A guide whose facts cannot be used yields findings only. Findings are in order of file, line, column, code.
     """
     reading = read_guide(folder)
@@ -65,7 +69,8 @@ def work_out(folder: pathlib.Path, before: Worked | None = None) -> Worked:
     if guide is not None and not any(finding.severity is Severity.ERROR for finding in found):
         limits = derive_limits(guide)
         found += limits.findings
-        key = _key_of(guide, limits, before)
+        known = ready(guide)
+        key = _key_of(guide, limits, before) if known is None else Key(known.model, known)
         pictures = folder / "pictures"
         names = frozenset(path.name for path in pictures.iterdir()) if pictures.is_dir() else frozenset()
         found += check_guide(Known(guide=guide, limits=limits, key=key, pictures=names))
@@ -84,13 +89,6 @@ def _key_of(guide: Guide, limits: LimitsResult, before: Worked | None) -> Key:
 def stops(worked: Worked, stop_on: str) -> bool:
     """Tell whether the findings keep a guide from being written."""
     return worked.count(Severity.ERROR) > 0 or (stop_on == "warnings" and worked.count(Severity.WARNING) > 0)
-
-
-def for_answers(worked: Worked) -> ForAnswers | None:
-    """Return what cars are dated with; None where the facts cannot be used."""
-    if worked.key is None or worked.limits is None:
-        return None
-    return ForAnswers(prepare(worked.key.model), reasons_of(worked.limits))
 
 
 def check_guide_whole(content: pathlib.Path, theme: Theme, cache: Cache | None = None) -> Worked:
@@ -122,11 +120,17 @@ def _with_more(worked: Worked, found: Iterable[Finding]) -> Worked:
 
 
 def make_guide(
-    content: pathlib.Path, theme: Theme, *, stop_on: str, cache: Cache | None = None, told: Told | None = None
+    content: pathlib.Path,
+    theme: Theme,
+    *,
+    stop_on: str,
+    cache: Cache | None = None,
+    told: Told | None = None,
+    earlier: Earlier | None = None,
 ) -> tuple[Worked, dict[str, bytes] | None]:
     """Work a guide out and make its site in memory; None for the site when the findings stop it. ``told`` is
-    called with how many pages are made, of how many."""
-    worked = work_out(content)
+    called with how many pages are made, of how many; what ``earlier`` knows is not made anew."""
+    worked = work_out(content) if earlier is None else work_out(content, ready=earlier.ready)
     if stops(worked, stop_on) or worked.guide is None or worked.limits is None or worked.key is None:
         return worked, None
     site, found = make_site(
@@ -138,6 +142,7 @@ def make_guide(
         tally=derive_tally(worked.limits),
         cache=cache,
         told=told,
+        reprint=None if earlier is None else earlier.reprint,
     )
     worked = _with_more(worked, found)
     return worked, None if stops(worked, stop_on) else site

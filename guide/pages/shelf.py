@@ -13,6 +13,7 @@ from typing import Any, Concatenate, ParamSpec, TypeVar
 
 from guide.dating.key import Key
 from guide.dating.model import Model
+from guide.facts.reads import noting, pass_on
 from guide.facts.types import Guide
 from guide.limits.positions import SeriesLine
 from guide.limits.types import LimitsResult
@@ -107,7 +108,11 @@ def once(work: Callable[Concatenate[Shelf, Asked], Found]) -> Callable[Concatena
         assert not named, "what is remembered is asked for by position"
         key = (work, *map(id, asked))
         if key not in shelf.known:
-            shelf.known[key] = (work(shelf, *asked, **named), asked)  # held, so that no other thing takes their place
+            with noting() as read:
+                worked = work(shelf, *asked, **named)
+            shelf.known[key] = (worked, read, asked)  # these held, so that no other thing takes their place
+        else:
+            pass_on(shelf.known[key][1])
         found: Found = shelf.known[key][0]
         return found
 

@@ -1,8 +1,9 @@
 """What is kept between runs beside the folder that a guide is made into, so that the same is not worked out twice.
 
-A thing is kept under the digest of all that it can depend on: every file of the content folder, the theme, the program
-itself with its words and its packages. Nothing rests on a time. What is there was made from the very same bytes by the
-very same program, or it is not looked at; the folder may be deleted at any moment, and costs time and nothing else.
+A thing is kept under the digest of all that it can depend on: the program itself with its words and its packages, the
+theme, and every file of the content folder, or what of the facts was looked at. Nothing rests on a time. What is there
+was made from the very same by the very same program, or it is not looked at; the folder may be deleted at any moment,
+and costs time and nothing else.
 """
 
 from __future__ import annotations
@@ -43,13 +44,15 @@ def folder_beside(out: Path) -> Path:
     return out.resolve().with_name(f".{out.resolve().name}.cache")
 
 
-def _key_of(content: Path, theme: Theme) -> str:
+def _program_of(theme: Theme) -> str:
     packages = " ".join(f"{name} {version(name)}" for name in _PACKAGES)
-    return f"{sys.version} {packages} {digest_of(_PACKAGE, *theme.layers, content)}"
+    return f"{sys.version} {packages} {digest_of(_PACKAGE, *theme.layers)}"
 
 
 class Kept:
-    """What was worked out from a content folder and a theme as they are now; nowhere when ``folder`` is None.
+    """What was worked out by the program with a theme as they are now; nowhere when ``folder`` is None.
+
+    What rests on more of the facts than is said (``of``) is that of the content folder as it is now.
 
     Raises OSError where a file of them cannot be read.
     """
@@ -57,9 +60,9 @@ class Kept:
     def __init__(self, folder: Path | None, content: Path, theme: Theme) -> None:
         self.cache = Cache(folder)
         self.there = folder is not None and folder.is_dir()
-        self._key = ""
+        self._program, self._content = "", ""
         if folder is not None:
-            self._key = _key_of(content, theme)
+            self._program, self._content = _program_of(theme), digest_of(content)
 
     @classmethod
     def beside(cls, out: Path, content: Path, theme: Theme) -> Kept:
@@ -72,18 +75,18 @@ class Kept:
     def is_of(self, content: Path, theme: Theme) -> bool:
         """Tell whether the files are still what they were; one may be saved while a guide is made."""
         try:
-            return self._key == _key_of(content, theme)
+            return (self._program, self._content) == (_program_of(theme), digest_of(content))
         except OSError:
             return False
 
-    def get(self, kind: type[Thing], name: str = "") -> Thing | None:
-        """Return what was kept of a kind, or None."""
-        data = self.cache.get(self._name_of(kind, name)) if self.there else None
+    def get(self, kind: type[Thing], of: str | None = None) -> Thing | None:
+        """Return what was kept of a kind, or None; ``of`` is a digest of all the facts that it rests on."""
+        data = self.cache.get(self._name_of(kind, of)) if self.there else None
         return None if data is None else cast(Thing, pickle.loads(data))
 
-    def put(self, thing: object, name: str = "") -> None:
-        """Keep a thing under its kind."""
-        self.cache.put(self._name_of(type(thing), name), pickle.dumps(thing, pickle.HIGHEST_PROTOCOL))
+    def put(self, thing: object, of: str | None = None) -> None:
+        """Keep a thing under its kind, ``of`` as for `get`."""
+        self.cache.put(self._name_of(type(thing), of), pickle.dumps(thing, pickle.HIGHEST_PROTOCOL))
 
-    def _name_of(self, kind: type, name: str) -> str:
-        return f"{kind.__module__}.{kind.__qualname__} {name} {self._key}"
+    def _name_of(self, kind: type, of: str | None) -> str:
+        return f"{kind.__module__}.{kind.__qualname__} {self._program} {self._content if of is None else of}"

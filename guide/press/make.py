@@ -27,9 +27,10 @@ from guide.press.drawings import read_drawing
 from guide.press.face import face_of
 from guide.press.offline import MANIFEST, WORKER, installed_files, offline_files
 from guide.press.photographs import make_photograph
+from guide.press.printed import Reprint
 from guide.press.render import Renderer, stub
 from guide.press.scripts import Scripts
-from guide.press.single_file import SINGLE, single_file
+from guide.press.single_file import SINGLE, SingleFile
 from guide.press.theme import Theme
 from guide.words.say import load_words
 
@@ -59,7 +60,9 @@ class Making:
         key: Key,
         tally: Any = None,
         cache: Cache | None = None,
+        reprint: Reprint | None = None,
     ) -> None:
+        self._reprint = reprint
         self._store = cache or Cache(None)
         self._theme = theme
         drawings, photographs, self._found = _pictures(folder, self._store)
@@ -108,10 +111,11 @@ class Making:
         if name in self._photographs:
             return self._photographs[name]
         if name in self._pages:
-            self._site[name] = self._renderers[0].render(*self._pages[name])
+            first = self._renderers[0]
+            self._site |= self._made(name, lambda: {name: first.render(*self._pages[name])}, lambda: first.faults)
         elif name.startswith(_WORKED_OUT):
             while self._files and name not in self._site:
-                self._site.update(self._files.pop(0)(self.shelf))
+                self._site |= self._listed(self._files.pop(0))
         elif name.startswith(("style/", "scripts/")):
             self._site.update(self._theme.styles())
             self._site.update(self._scripts.files())
@@ -131,14 +135,14 @@ class Making:
                 self._get(name)
                 told(done, len(self._pages))
             for files in self._files:
-                site.update(files(shelf))
+                site.update(self._listed(files))
             self._files.clear()
             site.update(self._shown(site))
             site.update(_stubs(shelf, self._pages))
             site.update(self._theme.styles())
             site.update(self._scripts.files())
-            single, alone = single_file(shelf, site, self._theme, self._scripts, self._face)
-            site.update(single)
+            alone = SingleFile(shelf, self._theme, self._scripts, self._face, site)
+            site.update(self._made(SINGLE, alone.files, lambda: alone.faults, site=site, used=alone.used))
             weighed = replace(shelf, weights={name: len(data) for name, data in site.items()})
             last = Renderer(weighed, self._theme, self._scripts, self._face)
             for page in PAGES:
@@ -150,8 +154,19 @@ class Making:
             self._store.tidy()
             return dict(site)
 
+    def _made(
+        self, name: str, make: Callable[[], Mapping[str, bytes]], faults: Callable[[], int] = lambda: 0, **rests_on: Any
+    ) -> Mapping[str, bytes]:
+        """Return some files: as they were, where they need not be made anew."""
+        return make() if self._reprint is None else self._reprint.of(name, make, faults, **rests_on)
+
+    def _listed(self, files: Callable[[Shelf], Mapping[str, bytes]]) -> Mapping[str, bytes]:
+        return self._made(f"{files.__module__}.{files.__name__}", lambda: files(self.shelf))
+
     def _shown(self, site: Mapping[str, bytes]) -> dict[str, bytes]:
         """Return the photographs that some page or data file shows; what nothing shows does not leave the house."""
+        if not self._photographs:
+            return {}
         named = {name.decode() for data in site.values() for name in _NAMED.findall(data)}
         return {name: data for name, data in self._photographs.items() if name in named}
 

@@ -42,7 +42,7 @@ from guide.finding import Finding, Place
 from guide.pages.kinds.downloads import OFFERED
 from guide.pages.listing import CARRIED
 from guide.pages.parts.naming import relative_link
-from guide.pages.shelf import Address, Context, Drawing, Page, Photograph, Shelf
+from guide.pages.shelf import Address, Context, Drawing, Page, Photograph, Shelf, once
 from guide.press.drawings import inline_drawing
 from guide.press.face import Face, face_of
 from guide.press.layers import Inheriting, Layers
@@ -76,6 +76,12 @@ class _Compiled(BytecodeCache):
 COMPILED = _Compiled()
 
 
+@once
+def _carried(shelf: Shelf, page: Page, address: Address) -> Context:
+    """Return the context of a page that the single file shows once more."""
+    return page.context(shelf, address)
+
+
 class Renderer:
     """Turns pages into HTML; what it finds wrong gathers in ``findings``, each once."""
 
@@ -85,6 +91,7 @@ class Renderer:
         self.face = face_of(theme) if face is None else face
         self.scripts = Scripts(theme) if scripts is None else scripts
         self.findings: dict[Finding, None] = {}
+        self.faults = 0  # how often something was found, the same again counted too
         self._prose = Prose(tuple(dict.fromkeys(kind for kind, _ in shelf.places)), shelf.guide.language)
         self._by_path = {address.path: address for address in shelf.places.values()}
         layers = Layers(theme)
@@ -123,13 +130,7 @@ class Renderer:
         return text
 
     def _context_of(self, page: Page, address: Address) -> Context:
-        if page.kind not in CARRIED:
-            return page.context(self.shelf, address)
-        key = (page.kind, address.id)
-        if key not in self.shelf.known:  # the single file shows it once more
-            self.shelf.known[key] = page.context(self.shelf, address)
-        found: Context = self.shelf.known[key]
-        return found
+        return _carried(self.shelf, page, address) if page.kind in CARRIED else page.context(self.shelf, address)
 
     def look_over(self, texts: Iterable[tuple[str, Any]]) -> None:
         """Find what is wrong with texts, each with its record, as printing them would; nothing is printed."""
@@ -254,6 +255,7 @@ class Renderer:
 
     def add(self, finding: Finding) -> None:
         """Gather a finding."""
+        self.faults += 1
         self.findings.setdefault(finding)
 
 

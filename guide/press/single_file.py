@@ -41,7 +41,7 @@ from guide.press.scripts import Scripts, ThemeFault, output_name
 from guide.press.theme import Theme
 from guide.sentence import sentence
 
-__all__ = ["SINGLE", "single_file"]
+__all__ = ["SINGLE", "SingleFile"]
 
 SINGLE = "guide-in-one-file.html"
 _HEAVIEST = 150_000  # bytes of a photograph that is still carried along
@@ -49,29 +49,26 @@ _PAGE_OF = {page.kind: page for page in PAGES}
 _PAGE = Page("single", lambda _shelf: (), lambda _shelf, _address: {}, "single.html")
 
 
-def single_file(
-    shelf: Shelf, site: Mapping[str, bytes], theme: Theme, scripts: Scripts | None = None, face: Face | None = None
-) -> tuple[dict[str, bytes], Renderer]:
-    """Return the single-file edition of a finished site, and the renderer that knows what was wrong with it."""
-    renderer = _Single(shelf, theme, scripts, face, site)
-    data = renderer.render(_PAGE, Address("single", "", SINGLE, shelf.guide.title))
-    for part in sorted(renderer.wanted - renderer.held) if data else ():
-        fault = sentence("press.theme.not-inside", part=part)
-        renderer.add(Finding.of("press.theme-broken", Place(f"{theme.name}/pages/{_PAGE.template}"), why=fault))
-    return {SINGLE: data}, renderer
-
-
-class _Single(Renderer):
-    """Fills the theme's templates for one file that stands alone."""
+class SingleFile(Renderer):
+    """Fills the theme's templates for one file that stands alone, made from a finished ``site``."""
 
     def __init__(
         self, shelf: Shelf, theme: Theme, scripts: Scripts | None, face: Face | None, site: Mapping[str, bytes]
     ) -> None:
         super().__init__(shelf, theme, scripts, face)
         self.site = site
+        self.used: set[str] = set()  # the files of the site that it holds
         self.wanted: set[str] = set()  # what links lead to
         self.held: set[str] = set()  # what is there for them
         self._symbols: dict[Drawing, int] = {}
+
+    def files(self) -> dict[str, bytes]:
+        """Return the file; what is wrong with it gathers in ``findings``."""
+        data = self.render(_PAGE, Address("single", "", SINGLE, self.shelf.guide.title))
+        for part in sorted(self.wanted - self.held) if data else ():
+            fault = sentence("press.theme.not-inside", part=part)
+            self.add(Finding.of("press.theme-broken", Place(f"{self.theme.name}/pages/{_PAGE.template}"), why=fault))
+        return {SINGLE: data}
 
     def globals_of(self, here: Address) -> dict[str, Any]:
         given = super().globals_of(here)
@@ -107,6 +104,7 @@ class _Single(Renderer):
 
     def photograph(self, here: Address, photograph: Photograph) -> str:  # noqa: ARG002  (as above)
         """Return a photograph as an address that holds it; of one too heavy to carry only its words stay."""
+        self.used.add(photograph.path)
         data = self.site.get(photograph.path, b"")
         if not data or len(data) > _HEAVIEST:
             return "data:,"
@@ -129,6 +127,7 @@ class _Single(Renderer):
     def _text_of(self, name: str) -> str:
         if name not in self.site:
             raise ThemeFault(sentence("press.theme.no-style", name=name))
+        self.used.add(name)
         return self.site[name].decode()
 
     def _drawings(self) -> Markup:

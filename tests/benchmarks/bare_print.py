@@ -36,7 +36,7 @@ from guide.pages.shelf import Address, Context, Page, Shelf  # noqa: E402
 from guide.press.archive import zip_of  # noqa: E402
 from guide.press.render import COMPILED, Renderer  # noqa: E402
 from guide.press.scripts import Scripts  # noqa: E402
-from guide.press.single_file import single_file  # noqa: E402
+from guide.press.single_file import SingleFile  # noqa: E402
 from guide.press.theme import open_theme  # noqa: E402
 
 Result = TypeVar("Result")
@@ -90,7 +90,7 @@ def bare_print(content: Path, out: Path) -> dict[str, float]:
         renderer = Renderer(shelf, THEME, scripts)
         measured(spent, "compiling", lambda: [renderer._environment.get_template(page.template) for page in PAGES])
         printed = measured(spent, "laying out", lambda: {at.path: renderer.render(page, at) for page, at in pages})
-        single = measured(spent, "laying out", lambda: single_file(shelf, site, THEME, scripts)[0])
+        single = measured(spent, "laying out", lambda: SingleFile(shelf, THEME, scripts, None, site).files())
     whole = site | printed | single
     other = [name for name in printed if _without_links(printed[name]) != _without_links(site[name])]
     assert not other, f"the bare print differs from the site: {other}"

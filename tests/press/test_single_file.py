@@ -15,7 +15,7 @@ import pytest
 
 from guide.press.archive import ARCHIVE, zip_of
 from guide.press.offline import SPARED
-from guide.press.single_file import SINGLE, single_file
+from guide.press.single_file import SINGLE, SingleFile
 from guide.press.theme import Theme, open_theme
 from tests.pages.shelves import shelf_of
 from tests.told import ENGLISH
@@ -73,7 +73,8 @@ def carried(theme: pathlib.Path, shelf: Any, built: pathlib.Path) -> tuple[str, 
     """Return the single file that a theme makes, and what is wrong with it."""
     site = {path.relative_to(built).as_posix(): path.read_bytes() for path in built.glob("data/*")}
     site |= {f"style/{path.name}": path.read_bytes() for path in (theme / "style").iterdir()}
-    made, renderer = single_file(shelf, site, Theme((theme,)))
+    renderer = SingleFile(shelf, Theme((theme,)), None, None, site)
+    made = renderer.files()
     return made[SINGLE].decode(), [finding.line(ENGLISH) for finding in renderer.findings]
 
 

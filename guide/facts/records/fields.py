@@ -15,6 +15,7 @@ from dataclasses import MISSING, dataclass
 from functools import partial
 from typing import Any, Generic, TypeVar, dataclass_transform, overload
 
+from guide.facts.reads import note_texts
 from guide.facts.text.desk import Desk
 from guide.facts.text.meant import nearest
 from guide.facts.text.source import Keyed, Node, is_blank, items_of
@@ -124,6 +125,7 @@ def record(record_id: str) -> Callable[[type[T]], type[T]]:
                 kept_as.append((attribute, name))
             if isinstance(given, Field):
                 fields.append(given)
+        note_texts(made)
         made.record = Record(record_id, tuple(fields), tuple(kept_as))
         return made  # type: ignore[no-any-return]
 
