@@ -30,17 +30,22 @@ def _names(kind: type) -> tuple[str, ...]:
     return tuple(field.name for field in fields(kind))
 
 
-def bones(thing: Any, text: Callable[[Any, str, Any], object] = lambda _record, _name, _value: None) -> Any:
+def bones(
+    thing: Any,
+    text: Callable[[Any, str, Any], object] = lambda _record, _name, _value: None,
+    leaf: Callable[[Any], Any] = lambda thing: thing,
+) -> Any:
     """Return facts, or what was worked out from them, as plain tuples to be compared, places and Markdown left out.
 
-    ``text`` is called for every field that may hold Markdown, in order: with its record, its name and what it holds.
+    ``text`` is called for every field that may hold Markdown, in order: with its record, its name and what it holds;
+    ``leaf`` says what stands for a thing that is no text and holds no other.
     """
     if isinstance(thing, str) or thing is None:
         return thing
     if isinstance(thing, tuple | list):
-        return tuple([bones(one, text) for one in thing])
+        return tuple([bones(one, text, leaf) for one in thing])
     if isinstance(thing, Mapping):
-        return tuple([(key, bones(value, text)) for key, value in thing.items()])
+        return tuple([(key, bones(value, text, leaf)) for key, value in thing.items()])
     if isinstance(thing, Place):
         return None
     if is_dataclass(thing) and not isinstance(thing, type):
@@ -49,9 +54,9 @@ def bones(thing: Any, text: Callable[[Any, str, Any], object] = lambda _record, 
             value = getattr(thing, name)
             if name in MARKDOWN:
                 text(thing, name, value)
-            found.append(None if name in MARKDOWN and isinstance(value, str) else bones(value, text))
+            found.append(None if name in MARKDOWN and isinstance(value, str) else bones(value, text, leaf))
         return tuple(found)
-    return thing
+    return leaf(thing)
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,19 +76,18 @@ def outline_of(guide: Any) -> Outline:
 
     def text(record: Any, name: str, value: Any) -> None:
         numbers.setdefault((id(record), name), len(texts))
-        texts.append(sha256(repr(str(value)).encode()).hexdigest() if isinstance(value, str) else "")
+        texts.append(sha256(value.encode()).hexdigest() if isinstance(value, str) else "")
 
-    found = _printable(bones(guide, text))
+    found = bones(guide, text, _printable)
     return Outline(sha256(repr(found).encode()).hexdigest(), tuple(texts), numbers)
 
 
 def _printable(thing: Any) -> Any:
-    if isinstance(thing, tuple):
-        return tuple([_printable(one) for one in thing])
+    """Return what prints the same whenever a thing is the same. Raises TypeError where none is known."""
     if isinstance(thing, frozenset | set):
-        return sorted(repr(_printable(one)) for one in thing)
+        return sorted(map(repr, thing))
     if isinstance(thing, re.Pattern):
         return thing.pattern, thing.flags
-    if thing is None or isinstance(thing, str | _PLAIN):
+    if isinstance(thing, _PLAIN):
         return thing
     raise TypeError(type(thing))

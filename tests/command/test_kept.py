@@ -4,13 +4,21 @@ from __future__ import annotations
 
 import io
 import pathlib
+import random
+import re
 import shutil
 from collections.abc import Callable
 
 import pytest
 
 from guide.command import check, make
+from guide.dating.building.build import build_model
+from guide.facts.read import read_guide
+from guide.facts.reads import noting
+from guide.limits.derive import derive_limits
+from guide.pages.shelf import Address, Page
 from guide.press.kept import Kept
+from guide.press.render import Renderer
 from guide.press.theme import open_theme
 from tests.conftest import ROOT
 from tests.told import ENGLISH
@@ -67,6 +75,102 @@ def changes() -> dict[str, Callable[[pathlib.Path, pathlib.Path], object]]:
         "all that was kept lost": lambda _, out: shutil.rmtree(kept(out)),
         "all that was kept spoilt": lambda _, out: [path.write_bytes(b"?\n?") for path in kept(out).iterdir()],
     }
+
+
+def saved(content: pathlib.Path, pattern: str, old: str, new: str) -> str:
+    """Save a change in the first file that has it; return its name."""
+    for path in sorted(content.glob(pattern)):
+        text = path.read_text(encoding="utf-8")
+        if re.search(old, text):
+            path.write_text(re.sub(old, new, text, count=1), encoding="utf-8")
+            return path.relative_to(content).as_posix()
+    raise AssertionError((pattern, old))
+
+
+EVERYTHING = (  # a pattern of files, what stands there, what is saved instead: every kind of record and of text
+    ("marks/*.yml", r"\Z", "\nabout: |\n  Look at it *well*.\n\nwear: |\n  It wears.\n"),
+    ("marks/*.yml", "Look at it", "Look, please, at it\n\n  and"),
+    ("marks/*.yml", "It wears", ""),
+    ("marks/*.yml", "\nwear: ", "\ncaution: |\n  It is sharp.\n\nwear: "),
+    ("marks/*.yml", "It is sharp", "It is very sharp"),
+    ("marks/*.yml", "    name: ", "    about: |\n      A form with words.\n    name: "),
+    ("marks/*.yml", "A form with words", "A form with other words"),
+    ("areas.yml", "name: Cabin", "about: Where it is, name: Cabin"),
+    ("areas.yml", "Where it is", "Where it is found"),
+    ("interiors.yml", "name: Red", "about: As built, name: Red"),
+    ("interiors.yml", "As built", "Built so"),
+    ("sources.yml", "Cars that", "The cars that"),
+    ("about.md", r"\A", "Said first.\n\n"),
+    ("periods.yml", "name: Late", "about: A time, name: Late"),
+    ("periods.yml", "A time", '"A fine time, [see](mark:nothing)"'),
+    ("periods.yml", '"A fine .*?"', "A fine time"),
+    ("words.yml", "means: Glass", "means: Clear glass"),
+    ("care/lamps.yml", "cause: Damp", "cause: Always damp"),
+    ("care/lamps.yml", "cautions: Lead", "cautions: The lead"),
+    ("marks/*.yml", "look: ", "look: First, "),
+    ("marks/*.yml", "about January 1962", "about March 1962"),
+    ("marks/*.yml", "survives: nearly all", "survives: few"),
+    ("pictures/*.svg", "<svg ", "<svg  "),
+    ("guide.yml", "edition: ", "edition: later "),
+)
+_MORE = {
+    "words.yml": "lens:\n  word: Lens\n  means: Glass before a lamp.\n  marks: [roof-lamp]\n",
+    "care/lamps.yml": "title: Lamps\nsummary: Keep them dry.\nmarks: [roof-lamp]\ncause: Damp.\nprevention: Air.\n"
+    "repair: Dry it.\ncautions: Lead off first.\n",
+}
+
+
+def test_a_thing_changed_in_turn_makes_the_guide_that_is_made_afresh(
+    content: pathlib.Path, tmp_path: pathlib.Path
+) -> None:
+    """Everything that a page can read, one after the other, the guide before it being what is kept; and back again."""
+    for name, text in _MORE.items():
+        (content / name).parent.mkdir(exist_ok=True)
+        (content / name).write_text(text, encoding="utf-8")
+    out, files = tmp_path / "out", {path: path.read_bytes() for path in content.rglob("*") if path.is_file()}
+    built(content, out)
+    chance = random.Random(7)
+    for at, change in enumerate((*EVERYTHING, None)):
+        if change is None:
+            for path, data in files.items():
+                path.write_bytes(data)
+        else:
+            saved(content, *change)
+        if change is None or at % 3 == 2 or chance.random() < 0.3:
+            assert built(content, out) == built(content, tmp_path / f"afresh-{at}" / "out"), change
+
+
+def test_a_text_changed_makes_only_what_shows_it(
+    content: pathlib.Path, tmp_path: pathlib.Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    out, made = tmp_path / "out", list[str]()
+    saved(content, "marks/*.yml", r"\Z", "\nabout: |\n  Look at it *well*.\n")
+    built(content, out)
+    render = Renderer.render
+
+    def noted(self: Renderer, page: Page, address: Address) -> bytes:
+        made.append(address.path)
+        return render(self, page, address)
+
+    monkeypatch.setattr(Renderer, "render", noted)
+    name = saved(content, "marks/*.yml", "Look at it", "Look\n\n  at it")
+    _, _, site = built(content, out)
+    assert made == [name.replace(".yml", ".html"), "downloads.html"]
+    assert b"<p>Look</p>" in site[made[0]]
+    saved(content, "marks/*.yml", r"first: (\S+)\d", r"first: \g<1>4")
+    built(content, out)
+    assert len(made) > 20, "whatever is computed with makes everything anew"
+
+
+def test_the_model_is_built_without_a_look_at_the_texts(content: pathlib.Path) -> None:
+    guide = read_guide(content).guide
+    assert guide is not None
+    with noting() as read:
+        build_model(guide, derive_limits(guide))
+    assert read == {}
+    with noting() as read:
+        assert guide.about
+    assert list(read) == [(id(guide), "about")]
 
 
 @pytest.mark.parametrize("name", changes())
