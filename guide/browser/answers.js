@@ -11,7 +11,8 @@ function vocabulary(model, formerly) {
   const byId = (things, made) => bare(things.map((one) => [one.id, made(one)]));
   return { marks: byId(model.marks, (mark) => ({ forms: byId(mark.forms, (form) => form) })),
     formerly: { marks: bare(Object.entries(formerly.marks)),
-      forms: bare(Object.entries(formerly.forms).map(([mark, forms]) => [mark, bare(Object.entries(forms))])) },
+      forms: bare(Object.entries(formerly.forms).map(([mark, forms]) => [mark, bare(Object.entries(forms))])),
+      titles: formerly.titles || [] },
     reaches: Object.keys(model.reaches) };
 }
 
@@ -22,6 +23,20 @@ const atFirst = (model) => whole(model).filter((mark) => mark.ask !== false);
 
 // An answer as one value: "toggle", "toggle+rocker", "changed".
 const valueOf = (given) => (given.forms.length ? given.forms.join("+") : given.kind);
+
+// An answer as the guide knows it today, or null where its mark or one of its forms is gone. Old ids lead to their present
+// ones. `known` is a vocabulary.
+function today(name, value, known) {
+  const mark = known.marks[name] ? name : known.formerly.marks[name];
+  const one = mark && known.marks[mark];
+  if (!one) { return null; }
+  if (KINDS.includes(value)) { return { mark, forms: [], kind: value }; }
+  const renamed = known.formerly.forms[mark] || {};
+  const ids = value.split("+").map((form) => (one.forms[form] ? form : renamed[form]));
+  if (ids.some((form) => !one.forms[form])) { return null; }
+  const once = Object.keys(one.forms).filter((form) => ids.includes(form));
+  return { mark, forms: once, kind: once.length > 1 ? "several" : "form" };
+}
 
 // The answer that a value gives; forms that the mark does not have are left out.
 function read(mark, value) {
@@ -41,6 +56,9 @@ function inWords(say, mark, given) {
     : say("pages.key.answer." + given.kind, { part: mark.name });
 }
 
+// An answer as a note holds it: with its words, which a later edition has no longer where the answer is gone from it.
+function noted(say, mark, given) { return Object.assign({}, given, { said: inWords(say, mark, given) }); }
+
 // What may be chosen for a mark, each [value, words]; an answer that names several forms has its place among them.
 function choices(say, mark, given) {
   const found = mark.forms.map((form) => [form.id, form.answer]);
@@ -51,4 +69,4 @@ function choices(say, mark, given) {
   return found.concat(KINDS.map((kind) => [kind, say(idOf(kind))]));
 }
 
-guide.answers = { KINDS, vocabulary, whole, atFirst, valueOf, read, forms, inWords, choices };
+guide.answers = { KINDS, vocabulary, whole, atFirst, valueOf, today, read, forms, inWords, noted, choices };

@@ -2,12 +2,15 @@
 // lives as long as the tab, because opened from a disk some browsers give every file a lasting store of its own
 // while the tab's store is shared by the pages of one folder. Whoever opens last joins the two by the time of
 // each note's last change. A removed note leaves its id behind so that no other copy brings it back.
-// needs: say, answers, elements
+// A note outlives the edition that it was made with: ids that were renamed since are read as what they are called now, and
+// an answer that the guide no longer has stays in the note, apart from the others, in the words it had.
+// needs: say, answers, path, elements
 
 const LONGEST_MEMORY = 200;             // removed ids remembered
 
-// name: what our notes are called in the stores; now: the clock, in milliseconds; stores: for tests.
-function open(name, now, stores) {
+// name: what our notes are called in the stores; now: the clock, in milliseconds; known: the vocabulary of answers, without
+// which notes are handed out as they were written; stores: for tests.
+function open(name, now, known, stores) {
   const [lasting, passing] = stores || [storeOf("localStorage"), storeOf("sessionStorage")];
   const records = new Map();            // id -> {id, changed, gone, note}
   let state = "kept";                   // kept, refused (nothing lasts here), full
@@ -15,7 +18,7 @@ function open(name, now, stores) {
   // Takes in whatever was changed elsewhere since: another tab, another page.
   function join() {
     for (const store of [lasting, passing]) {
-      for (const record of readFrom(store, name)) {
+      for (const record of [name].concat(known ? known.formerly.titles : []).flatMap((one) => readFrom(store, one))) {
         const have = records.get(record.id);
         if (!have || record.changed > have.changed) { records.set(record.id, record); }
       }
@@ -50,7 +53,7 @@ function open(name, now, stores) {
   function change(id, note, gone) {
     const before = records.get(id);
     const changed = Math.max(now(), before ? before.changed + 1 : 0);
-    records.set(id, { id, changed, gone, note });
+    records.set(id, { id, changed, gone, note: note && whole(note) });
   }
 
   load();
@@ -58,7 +61,7 @@ function open(name, now, stores) {
     state: () => state,
     // The notes, oldest first.
     notes: () => Array.from(records.values()).filter((record) => !record.gone && record.note)
-      .map((record) => Object.assign({}, record.note, { id: record.id }))
+      .map((record) => Object.assign(asOfToday(record.note, known), { id: record.id }))
       .sort((a, b) => (a.made < b.made ? -1 : a.made > b.made ? 1 : a.id < b.id ? -1 : 1)),
     add: function (note) {
       const made = note.made || new Date(now()).toISOString();
@@ -81,6 +84,40 @@ function open(name, now, stores) {
     },
   };
 }
+
+const isText = (value) => typeof value === "string";
+const isAnswer = (one) => Boolean(one) && isText(one.mark) && isText(one.kind) && Array.isArray(one.forms) && one.forms.every(isText);
+
+// A note as the guide has it today: its answers by present ids, and as `gone` those that are no longer in the guide, each
+// `under` the mark that it would stand at; what is not of its kind, as another program may have left it, is passed over.
+function asOfToday(note, known) {
+  const texts = Object.fromEntries(["car", "words", "remarks", "edition"].map((name) => [name, isText(note[name]) ? note[name] : ""]));
+  const former = (kind) => (known && known.formerly.marks[kind.replace("part:", "")] && kind.startsWith("part:") ? "part:" + known.formerly.marks[kind.slice(5)] : kind);
+  const dates = Object.entries(note.known || {}).map(([kind, when]) => [former(kind), when])
+    .filter(([kind, when]) => isText(when) && (!known || guide.path.isKnown(kind, when, known)));
+  const made = Object.assign({}, note, texts, { answers: [], gone: [], known: Object.fromEntries(dates),
+    reach: (Array.isArray(note.reach) ? note.reach : []).filter((reach) => !known || known.reaches.includes(reach)) });
+  for (const given of note.answers.filter(isAnswer)) {
+    const value = guide.answers.valueOf(given);
+    const now = known ? guide.answers.today(given.mark, value, known) : given;
+    const other = now && made.answers.find((one) => one.mark === now.mark);
+    if (now && !other) { made.answers.push(given.said ? Object.assign({}, now, { said: given.said }) : now); }
+    else if (!now || guide.answers.valueOf(other) !== guide.answers.valueOf(now)) { made.gone.push(Object.assign({}, given, { under: (known && known.formerly.marks[given.mark]) || given.mark })); }
+  }
+  return made;
+}
+
+// The same to be kept: all its answers together.
+function whole(note) {
+  const gone = (note.gone || []).map((given) => Object.assign({}, given));
+  gone.forEach((given) => delete given.under);
+  const kept = Object.assign({}, note, { answers: note.answers.concat(gone) });
+  delete kept.gone;
+  return kept;
+}
+
+// An answer that is gone from the guide, in the words it had.
+function goneInWords(given) { return isText(given.said) ? given.said : given.mark + ": " + guide.answers.valueOf(given); }
 
 // The day on the person's own calendar, as ISO text.
 function dayHere(milliseconds) {
@@ -112,7 +149,7 @@ function readFrom(store, name) {
   } catch (unreadable) { return []; }
 }
 
-function isNote(note) { return Boolean(note) && Array.isArray(note.answers) && typeof note.made === "string" && typeof note.seen === "string"; }
+function isNote(note) { return Boolean(note) && Array.isArray(note.answers) && !Number.isNaN(Date.parse(note.made)) && /^\d{4}-\d{2}-\d{2}$/.test(note.seen); }
 
 function writeTo(store, name, text) {
   if (!store) { return "refused"; }
@@ -140,10 +177,13 @@ function cellOf(mark, given) {
   return guide.answers.valueOf(given);
 }
 
-// One line a car, as cars-seen/*.csv has it: the fixed columns, then one for every mark (of the model's) that
-// some car has an answer for, in the guide's order.
-function csv(notes, marks) {
-  const rows = notes.map((note) => ({ note, cells: marks.map((mark) => cellOf(mark, note.answers.find((given) => given.mark === mark.id))) }));
+// One line a car, as cars-seen/*.csv has it: the fixed columns, then one for every mark (of the model's) that some car has
+// an answer for, in the guide's order, then those of answers that are gone from it: who reads the sheet is told of them.
+function csv(notes, present) {
+  const lost = notes.flatMap((note) => note.gone || []).map((given) => given.under).filter((id) => !present.some((mark) => mark.id === id));
+  const marks = present.concat(Array.from(new Set(lost), (id) => ({ id })));
+  const given = (note, mark) => note.answers.find((one) => one.mark === mark.id) || (note.gone || []).find((one) => one.under === mark.id);
+  const rows = notes.map((note) => ({ note, cells: marks.map((mark) => cellOf(mark, given(note, mark))) }));
   const used = marks.map((mark, at) => at).filter((at) => rows.some((row) => row.cells[at]));
   const table = [["car", "untouched", "seen on", "remarks"].concat(used.map((at) => marks[at].id))].concat(rows.map((row) =>
     [row.note.car || "", row.note.untouched ? "yes" : "", row.note.seen, row.note.remarks || ""].concat(used.map((at) => row.cells[at]))));
@@ -154,7 +194,7 @@ function json(notes, edition) {
   return JSON.stringify({ format: 1, edition, cars: notes.map((note) => ({
     car: note.car || null, seen: note.seen, untouched: Boolean(note.untouched), remarks: note.remarks || "",
     edition: note.edition || edition, reach: note.reach || [],
-    answers: Object.fromEntries(note.answers.map((one) => [one.mark, guide.answers.valueOf(one)])),
+    answers: Object.fromEntries((note.gone || []).concat(note.answers).map((one) => [one.mark, guide.answers.valueOf(one)])),
   })) }, null, 1) + "\n";
 }
 
@@ -167,4 +207,4 @@ function told(say, store) {
 // Hands over a sheet of cars seen.
 function handIn(notes, marks) { guide.elements.download("cars-seen.csv", "text/csv;charset=utf-8", csv(notes, marks)); }
 
-guide.keeping = { open, csv, guard, json, told, handIn };
+guide.keeping = { open, goneInWords, csv, guard, json, told, handIn };

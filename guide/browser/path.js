@@ -3,7 +3,7 @@
 // a change of wording. Reading never fails: what is not understood is left out and listed in `lost`.
 // needs: days, answers
 
-const { KINDS, valueOf } = guide.answers;
+const { today, valueOf } = guide.answers;
 const PLACES = ["begin", "look", "result"];
 
 const PAPERS = ["assembled", "registered", "despatched", "titled", "model-year"];
@@ -29,19 +29,6 @@ function empty() {
   };
 }
 
-// An answer as the guide knows it today, or null. Old ids lead to their present ones.
-function answer(name, value, key) {
-  const mark = key.marks[name] ? name : key.formerly.marks[name];
-  const known = mark && key.marks[mark];
-  if (!known) { return null; }
-  if (KINDS.includes(value)) { return { mark, forms: [], kind: value }; }
-  const renamed = key.formerly.forms[mark] || {};
-  const forms = value.split("+").map((form) => (known.forms[form] ? form : renamed[form]));
-  if (forms.some((form) => !form)) { return null; }
-  const once = Object.keys(known.forms).filter((form) => forms.includes(form));
-  return { mark, forms: once, kind: once.length > 1 ? "several" : "form" };
-}
-
 function take(state, name, value, key) {
   if (name === "--car") { state.car = [state.car, value.trim()].filter(Boolean).join("+") || null; }
   else if (name === "--reach") { state.reach = key.reaches.filter((reach) => value.split(",").includes(reach)); }
@@ -54,7 +41,7 @@ function take(state, name, value, key) {
     const [kind, when] = value.split("=");
     if (kind && when && isKnown(kind, when, key)) { state.known[kind] = when; }
   } else if (!name.startsWith("--")) {
-    const given = answer(name, value, key);
+    const given = today(name, value, key);
     if (given) {
       state.answers = state.answers.filter((other) => other.mark !== given.mark).concat([given]);
     } else { state.lost.push(name + "=" + value); }
@@ -162,4 +149,4 @@ function answered(state, given) {
   return moved(state, { answers });
 }
 
-guide.path = { decoded, empty, readHash, readLine, hashOf, lineOf, moved, answered };
+guide.path = { decoded, empty, isKnown, readHash, readLine, hashOf, lineOf, moved, answered };

@@ -49,11 +49,11 @@ def test_notes_are_kept_corrected_and_found_again(node: str) -> None:
         node,
         """
         const lasting = storeOf(1e6), passing = storeOf(1e6);
-        const first = guide.keeping.open("n", now, [lasting, passing]);
+        const first = guide.keeping.open("n", now, null, [lasting, passing]);
         const id = first.add(car("C1912"));
         first.add(car("D744"));
         first.put(id, Object.assign(first.notes()[0], {remarks: "red"}));
-        const again = guide.keeping.open("n", now, [lasting, storeOf(1e6)]);
+        const again = guide.keeping.open("n", now, null, [lasting, storeOf(1e6)]);
         return [cars(again), again.notes()[0].remarks, again.state()];
     """,
     ) == [["C1912", "D744"], "red", "kept"]
@@ -64,14 +64,14 @@ def test_a_removed_note_comes_back_only_by_undoing_and_its_words_are_gone_afterw
         node,
         """
         const lasting = storeOf(1e6), passing = storeOf(1e6);
-        const store = guide.keeping.open("n", now, [lasting, passing]);
+        const store = guide.keeping.open("n", now, null, [lasting, passing]);
         const id = store.add(car("C1912", "secret"));
         store.remove(id);
         const removed = cars(store);
         store.restore(id);
         const undone = cars(store);
         store.remove(id);
-        guide.keeping.open("n", now, [lasting, passing]);
+        guide.keeping.open("n", now, null, [lasting, passing]);
         const held = (store) => store.held.get("n").includes("secret");
         return [removed, undone, held(lasting), held(passing)];
     """,
@@ -84,11 +84,11 @@ def test_the_two_hundred_notes_removed_last_are_remembered_and_no_more(node: str
         node,
         """
         const lasting = storeOf(1e6), passing = storeOf(1e6);
-        const store = guide.keeping.open("n", now, [lasting, passing]);
+        const store = guide.keeping.open("n", now, null, [lasting, passing]);
         const ids = [];
         for (let at = 0; at < 205; at += 1) { ids.push(store.add(car("C" + at))); }
         ids.forEach((id) => store.remove(id));
-        const again = guide.keeping.open("n", now, [lasting, passing]);
+        const again = guide.keeping.open("n", now, null, [lasting, passing]);
         again.add(car("D744"));
         const held = JSON.parse(lasting.held.get("n")).map((record) => record.id);
         return [cars(again), ids.map((id, at) => at).filter((at) => !held.includes(ids[at])), held.length - 1];
@@ -103,12 +103,12 @@ def test_two_pages_with_stores_of_their_own_agree_through_the_tab(node: str) -> 
         node,
         """
         const tab = storeOf(1e6), one = storeOf(1e6), two = storeOf(1e6);
-        const key = guide.keeping.open("n", now, [one, tab]);
+        const key = guide.keeping.open("n", now, null, [one, tab]);
         const id = key.add(car("C1912"));
         key.add(car("D744"));
-        const notes = guide.keeping.open("n", now, [two, tab]);
+        const notes = guide.keeping.open("n", now, null, [two, tab]);
         notes.remove(id);
-        const back = guide.keeping.open("n", now, [one, tab]);
+        const back = guide.keeping.open("n", now, null, [one, tab]);
         return [cars(notes), cars(back)];
     """,
     ) == [["D744"], ["D744"]]
@@ -119,13 +119,13 @@ def test_two_tabs_open_at_once_lose_neither_note_nor_correction(node: str) -> No
         node,
         """
         const lasting = storeOf(1e6);
-        const one = guide.keeping.open("n", now, [lasting, storeOf(1e6)]);
+        const one = guide.keeping.open("n", now, null, [lasting, storeOf(1e6)]);
         const id = one.add(car("C1912"));
-        const two = guide.keeping.open("n", now, [lasting, storeOf(1e6)]);
+        const two = guide.keeping.open("n", now, null, [lasting, storeOf(1e6)]);
         one.put(id, Object.assign(one.notes()[0], {remarks: "red"}));
         two.add(car("D744"));
         one.add(car("D834"));
-        const after = guide.keeping.open("n", now, [lasting, storeOf(1e6)]);
+        const after = guide.keeping.open("n", now, null, [lasting, storeOf(1e6)]);
         return [cars(after), after.notes()[0].remarks];
     """,
     ) == [["C1912", "D744", "D834"], "red"]
@@ -135,9 +135,9 @@ def test_a_store_that_refuses_is_said_and_the_note_stays_at_hand(node: str) -> N
     assert keeping(
         node,
         """
-        const store = guide.keeping.open("n", now, [null, null]);
+        const store = guide.keeping.open("n", now, null, [null, null]);
         store.add(car("C1912"));
-        const refused = guide.keeping.open("n", now, [storeOf(0, true), storeOf(0, true)]);
+        const refused = guide.keeping.open("n", now, null, [storeOf(0, true), storeOf(0, true)]);
         refused.add(car("D744"));
         return [store.state(), cars(store), refused.state(), cars(refused)];
     """,
@@ -148,12 +148,12 @@ def test_a_full_store_is_said_and_clearing_makes_room(node: str) -> None:
     assert keeping(
         node,
         """
-        const store = guide.keeping.open("n", now, [storeOf(900), storeOf(1e6)]);
+        const store = guide.keeping.open("n", now, null, [storeOf(900), storeOf(1e6)]);
         const ids = [];
         while (store.state() === "kept" && ids.length < 20) { ids.push(store.add(car("C" + ids.length))); }
         const before = [store.state(), store.notes().length === ids.length];
         ids.forEach((id) => store.remove(id));
-        const after = guide.keeping.open("n", now, [storeOf(1e6), storeOf(1e6)]);
+        const after = guide.keeping.open("n", now, null, [storeOf(1e6), storeOf(1e6)]);
         return before.concat(after.state());
     """,
     ) == ["full", True, "kept"]
@@ -167,7 +167,7 @@ def test_a_spoilt_store_is_read_as_empty(node: str, spoilt: str) -> None:
             """
         const lasting = storeOf(1e6);
         lasting.held.set("n", given);
-        return cars(guide.keeping.open("n", now, [lasting, storeOf(1e6)]));
+        return cars(guide.keeping.open("n", now, null, [lasting, storeOf(1e6)]));
     """,
             spoilt,
         )

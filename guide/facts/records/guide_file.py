@@ -36,6 +36,7 @@ from guide.facts.records.readers import (
     share_of_text,
     source_id,
     text,
+    texts,
     yes_no,
 )
 from guide.facts.records.references import form_ref
@@ -127,6 +128,7 @@ class Guide:
 
     FORMAT: ClassVar = Field("format", _format, needed=True)
     title: str = key(said)  # "Larkhythe Tern interiors"
+    formerly: tuple[str, ...] = key(texts, default=())  # earlier titles, under which browsers keep notes of cars
     car: str = key(said)  # the model in a sentence: "Larkhythe Tern"
     subtitle: str = key(said, default="")
     edition: str = key(text)

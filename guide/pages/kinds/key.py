@@ -12,8 +12,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from guide.dating.belief.papers import PAPERS, RESTORED
-from guide.pages.parts.beside_a_car import USUAL_REACH, drawings_of, former_ids
-from guide.pages.parts.naming import slug
+from guide.pages.parts.beside_a_car import USUAL_REACH, drawings_of, former_ids, store_name
 from guide.pages.parts.page_data import script_of
 from guide.pages.shelf import Context, Shelf, one_page
 
@@ -56,7 +55,7 @@ def key_data(shelf: Shelf, *, alone: bool = False) -> Mapping[str, Any]:
     return {
         "title": guide.title,
         "car": guide.car,
-        "store": f"running-change:{slug(guide.title)}:cars",
+        "store": store_name(guide.title),
         "first": guide.production.first.isoformat(),
         "last": guide.production.last.isoformat(),
         "usual": list(USUAL_REACH),

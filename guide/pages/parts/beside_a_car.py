@@ -5,22 +5,34 @@ from __future__ import annotations
 from typing import Any
 
 from guide.facts.types import Guide, Reach
+from guide.pages.parts.naming import slug
 
-__all__ = ["USUAL_REACH", "drawings_of", "former_ids"]
+__all__ = ["USUAL_REACH", "drawings_of", "former_ids", "store_name"]
 
 USUAL_REACH = (Reach.OUTSIDE, Reach.GLASS)  # what one may do beside any car, asked of nobody
 
 
 def former_ids(guide: Guide) -> dict[str, Any]:
-    """Return the present id of every mark, and of every form by its mark, that had another: old answers stay good."""
+    """Return the present id of every mark, and of every form by its mark, that had another: old answers stay good.
+
+    ``titles`` are the names under which notes were kept while the guide had another title.
+    """
+    trims = {old: one.id for one in guide.interiors.values() for old in one.formerly}
     return {
+        "titles": [store_name(title) for title in guide.formerly],
         "marks": {old: mark.id for mark in guide.marks.values() for old in mark.formerly},
         "forms": {
             mark.id: former
             for mark in guide.marks.values()
             if (former := {old: form.id for form in mark.forms.values() for old in form.formerly})
-        },
+        }
+        | ({"interior": trims} if trims else {}),
     }
+
+
+def store_name(title: str) -> str:
+    """Return the name under which a browser keeps the notes of cars of a guide with this title."""
+    return f"running-change:{slug(title)}:cars"
 
 
 def drawings_of(guide: Guide) -> tuple[tuple[str, str, str], ...]:

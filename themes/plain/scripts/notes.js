@@ -1,12 +1,12 @@
 // Today's cars: the list, and one car by itself to correct. Every change is kept as it is made.
-// needs: path, dating, keeping, fields, data/model, data/key
+// needs: path, dating, keeping, fields, sending, data/model, data/key
 
 const { make, put, select, download } = guide.elements;
 const say = guide.words(guide.key.words);
 const marks = new Map(guide.model.marks.map((mark) => [mark.id, mark]));
 const prepared = guide.dating.prepare(guide.model, guide.key.words);
 const root = document.querySelector("main");
-const store = guide.keeping.open(guide.key.store, Date.now);
+const store = guide.keeping.open(guide.key.store, Date.now, guide.answers.vocabulary(guide.model, guide.key.formerly));
 const list = root.querySelector('[data-screen="list"]');
 const single = root.querySelector('[data-screen="note"]');
 const told = root.querySelector("[data-told]");
@@ -25,7 +25,7 @@ function nameOf(note) { return note.car || say("pages.notes.no_number"); }
 
 // When it was noted, by the person's own clock, and how much was looked at.
 function looksOf(note) {
-  const n = note.answers.length;
+  const n = note.answers.length + note.gone.length;
   const at = new Date(note.made);
   const two = (value) => String(value).padStart(2, "0");
   return say("pages.notes.looks", { count: say.count(n), time: two(at.getHours()) + ":" + two(at.getMinutes()) });
@@ -81,9 +81,10 @@ function drawNote(note) {
     store.put(note.id, note);
     tell("");
   };
-  const state = Object.assign(guide.path.empty(), { answers: note.answers, car: note.car || null, reach: note.reach || [], known: note.known || {}, edition: note.edition || null, at: "result" });
+  const state = Object.assign(guide.path.empty(), { answers: note.answers, car: note.car || null, reach: note.reach || [], known: note.known || {}, edition: note.edition || null, at: "result",
+    lost: note.gone.map((given) => given.mark + "=" + guide.answers.valueOf(given)) });
   const heading = make("h1", { class: "begin", tabindex: "-1" }, nameOf(note));
-  const misfit = (car) => guide.dating.misfit(prepared, { answers: note.answers.filter((one) => marks.has(one.mark)), car, reach: [], known: note.known || {} });
+  const misfit = (car) => guide.dating.misfit(prepared, { answers: note.answers, car, reach: [], known: note.known || {} });
   const panel = make("div", { class: "panel on-screen" });
   const renamed = (value) => { keep({ car: value }); heading.textContent = nameOf(note); };
   put(single, heading,
@@ -94,6 +95,7 @@ function drawNote(note) {
       onchange: (event) => keep({ untouched: event.target.checked }) }), make("span", {}, say("pages.notes.untouched"))),
     make("h2", { class: "part" }, say("pages.key.showed")),
     note.answers.map((given) => answerRow(note, given, keep)),
+    note.gone.map((given) => goneRow(note, given, keep)),
     addRow(note, keep),
     make("div", { class: "asked" }, guide.fields.remarks("remarks", note.remarks || "", say, (value) => keep({ remarks: value }))),
     make("div", { class: "stack on-screen" },
@@ -108,7 +110,7 @@ function drawNote(note) {
 
 // What the note says, as the key sends it.
 function send(note, panel) {
-  const answers = note.answers.filter((given) => marks.has(given.mark));
+  const { answers } = note;
   const read = guide.numbers.readCar(note.car || "", guide.model.numbers);
   const session = { answers, car: read.written || null, reach: note.reach || [], known: note.known || {} };
   let sentences = [note.words || ""];
@@ -118,7 +120,7 @@ function send(note, panel) {
   } catch (contradiction) { /* no car could be like this: what was seen is sent all the same */ }
   guide.sending.panel(panel, say, { car: read.written || note.car, sentences,
     state: Object.assign(guide.path.empty(), { answers, car: note.car || null, reach: note.reach || [], known: note.known || {} }),
-    seen: answers.map((given) => guide.answers.inWords(say, marks.get(given.mark), given)).concat(note.remarks || []) });
+    seen: answers.map((given) => guide.answers.inWords(say, marks.get(given.mark), given)).concat(note.gone.map(guide.keeping.goneInWords), note.remarks || []) });
 }
 
 // Draws the car anew, with the keyboard where it was.
@@ -130,14 +132,25 @@ function redraw(id) {
 
 function answerRow(note, given, keep) {
   const mark = marks.get(given.mark);
-  if (!mark) { return make("p", { class: "small" }, given.mark + ": " + guide.answers.valueOf(given)); }
   const id = "answer-" + mark.id;
   const choices = guide.answers.choices(say, mark, given).concat([["", say("pages.notes.not_looked")]]);
   return make("div", { class: "asked" }, make("label", { for: id }, mark.name),
     select(id, choices, guide.answers.valueOf(given), (value) => {
-      keep({ answers: note.answers.flatMap((one) => (one !== given ? [one] : value === "" ? [] : [guide.answers.read(mark, value)])), words: "" });
+      keep({ answers: note.answers.flatMap((one) => (one !== given ? [one] : value === "" ? [] : [noted(mark, value)])), words: "" });
       redraw(id);
     }));
+}
+
+function noted(mark, value) { return guide.answers.noted(say, mark, guide.answers.read(mark, value)); }
+
+// An answer that today's edition no longer has, in the words it had: it stays until somebody takes it out.
+function goneRow(note, given, keep) {
+  const says = guide.keeping.goneInWords(given);
+  return make("div", { class: "asked", "data-gone": true }, make("p", {}, say("pages.notes.gone", { answer: says })),
+    make("button", { class: "press on-screen", type: "button", "aria-label": say("pages.notes.gone_remove_what", { answer: says }), onclick: () => {
+      keep({ gone: note.gone.filter((one) => one !== given) });
+      draw(true);
+    } }, say("pages.notes.remove")));
 }
 
 function addRow(note, keep) {
@@ -145,7 +158,7 @@ function addRow(note, keep) {
   const choices = [["", ""]].concat(rest.map((mark) => [mark.id, mark.name]));
   return rest.length ? make("div", { class: "asked on-screen" }, make("label", { for: "add" }, say("pages.notes.add")),
     select("add", choices, "", (value) => {
-      keep({ answers: note.answers.concat([guide.answers.read(marks.get(value), "cannot-tell")]) });
+      keep({ answers: note.answers.concat([noted(marks.get(value), "cannot-tell")]) });
       redraw("answer-" + value);
     })) : null;
 }

@@ -119,7 +119,7 @@ form.addEventListener("submit", (event) => {
     document.querySelector("h1").focus({ preventScroll: true });
     return;
   }
-  const note = { car: now.car || "", answers: now.answers, reach: [], edition: guide.model.edition, words: "",
+  const note = { car: now.car || "", answers: now.answers.map((one) => guide.answers.noted(say, guide.model.marks.find((mark) => mark.id === one.mark), one)), reach: [], edition: guide.model.edition, words: "",
     remarks: form.elements.remarks.value.trim(), untouched: form.elements.untouched.checked };
   const id = store.add(note);
   const reach = reachNow();

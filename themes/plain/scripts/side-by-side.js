@@ -8,7 +8,7 @@ const root = document.querySelector("[data-beside]");
 const form = root.querySelector("[data-ask]");
 const reply = root.querySelector("[data-reply]");
 const result = root.querySelector("[data-result]");
-const notes = guide.keeping.open(guide.key.store, Date.now).notes();
+const notes = guide.keeping.open(guide.key.store, Date.now, guide.answers.vocabulary(model, guide.key.formerly)).notes();
 const fields = Array.from(form.querySelectorAll("[data-car]"));
 const KINDS = ["car", "period", "note"];
 let prepared = null;
@@ -33,7 +33,7 @@ function carOf({ kind, id }) {
   const typed = note ? note.car : id;
   const read = typed ? guide.numbers.readCar(typed, model.numbers) : {};
   if (read.failure && !note) { return { failure: guide.numbers.failure(say, read, typed) }; }
-  const known = note ? note.answers.filter((given) => model.marks.some((mark) => mark.id === given.mark)) : [];
+  const known = note ? note.answers : [];
   const session = { answers: known, car: read.written || null, reach: [], known: (note && note.known) || {} };
   const dated = guide.dating.tell(prepared, read.written ? Object.assign({}, session, { answers: [] }) : session);
   const basis = note ? null : dated.basis;                   // of a noted car more was looked at than is told here

@@ -125,8 +125,8 @@ function question(app, panel, misfit, goOn) {
 function keep(app, told) {
   const store = app.notes();
   const { state } = app;
-  const id = store.add({ car: app.numberOf(state).car || state.car || "", answers: state.answers, reach: state.reach, known: state.known,
-    edition: app.model.edition, words: app.explained.sentences[0], remarks: "" });
+  const id = store.add({ car: app.numberOf(state).car || state.car || "", answers: state.answers.map((one) => guide.answers.noted(say, app.markOf(one.mark), one)),
+    reach: state.reach, known: state.known, edition: app.model.edition, words: app.explained.sentences[0], remarks: "" });
   const stored = store.notes().find((one) => one.id === id);
   const tell = () => { told.textContent = guide.keeping.told(say, store); };
   const change = (name, value) => { stored[name] = value; store.put(id, stored); tell(); };
