@@ -15,7 +15,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
-from guide.dating.belief.apart import stands_apart
+from guide.dating.belief.apart import chances_apart
 from guide.dating.belief.evidence import Answer
 from guide.dating.belief.papers import RESTORED
 from guide.dating.belief.result import day_of
@@ -104,6 +104,8 @@ def _doubts(dated: Dated) -> Iterator[tuple[int, int, Answer, Sequence[int], flo
             continue
         chances = chance_of_forms(state, whole, leave_out=False)
         likely = [at for at, chance in enumerate(chances) if chance >= _LIKELY]
+        if sum(chances[at] for at in likely) - min(chances[at] for at in likely) < _DOUBTFUL:
+            continue  # whichever is right, what speaks against it is little
         verdicts = {at: _apart_with(state, asked.id, asked.forms[at].id) for at in likely}
         for mark, answer in told.items():
             right = [at for at in likely if verdicts[at].get(mark, 1.0) < model.telling.apart]
@@ -117,6 +119,6 @@ def _apart_with(state: State, mark: str, form: str) -> dict[int, float]:
     answers = [one for one in state.session.answers if one.mark != mark]
     session = replace(state.session, answers=(*answers, Answer(mark, (form,))))
     try:
-        return {one.mark: one.chance for one in stands_apart(believe(state.prepared, session))}
+        return chances_apart(believe(state.prepared, session))
     except ImpossibleEvidence:
         return {}

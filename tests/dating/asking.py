@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 from guide.dating.belief.evidence import Answer, Session
+from guide.dating.dated import Dated
 from guide.dating.key import Key
 from guide.dating.model import Model
 from guide.dating.output import as_output, explained
@@ -16,6 +17,7 @@ from guide.words.say import load_words
 __all__ = ["conclude", "explain", "give_reasons", "key_of", "never_restored", "next_look", "read_answer"]
 
 _keys: list[Key] = []  # of the last few models, for many tests ask many things of one
+_last: list[tuple[Model, Session, Dated]] = []
 
 
 def key_of(model: Model) -> Key:
@@ -28,6 +30,13 @@ def key_of(model: Model) -> Key:
     return _keys[0]
 
 
+def dated_of(model: Model, session: Session) -> Dated:
+    """Return what is worked out of one car; the last one is kept, for a comparison asks three things of each."""
+    if not (_last and _last[0][0] is model and _last[0][1] is session):
+        _last[:] = [(model, session, key_of(model).dated(session))]
+    return _last[0][2]
+
+
 def never_restored(model: Model) -> Model:
     """Return a model in which no car was ever restored, so that what it concludes can be worked out by hand."""
     return replace(model, chances=replace(model.chances, restored=replace(model.chances.restored, share=0.0)))
@@ -35,13 +44,13 @@ def never_restored(model: Model) -> Model:
 
 def conclude(model: Model, session: Session) -> dict[str, Any]:
     """Return the whole result for one car, as ``ask --json`` prints it."""
-    told: dict[str, Any] = load_words(model.language).told(as_output(key_of(model).dated(session)))
+    told: dict[str, Any] = load_words(model.language).told(as_output(dated_of(model, session)))
     return told
 
 
 def explain(model: Model, session: Session) -> dict[str, Any]:
     """Return what a screen says beside it; ``head`` is the first sentence about what is set large in it."""
-    words, said = load_words(model.language), explained(key_of(model).dated(session))
+    words, said = load_words(model.language), explained(dated_of(model, session))
     pieces = [(mark, text) for mark, text, _ in words.pieces(said["sentences"][0])]
     marks = [mark for mark, _ in pieces]
     if HEAD not in marks:
@@ -52,7 +61,7 @@ def explain(model: Model, session: Session) -> dict[str, Any]:
 
 def give_reasons(model: Model, session: Session) -> dict[str, Any]:
     """Return why the result is as it is, as a screen says it."""
-    told: dict[str, Any] = load_words(model.language).told(reasons(key_of(model).dated(session)))
+    told: dict[str, Any] = load_words(model.language).told(reasons(dated_of(model, session)))
     return told
 
 

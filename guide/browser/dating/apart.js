@@ -27,14 +27,14 @@ function looksLike(state, mark, forms) {
   return usual.length ? [usual[0], usual[usual.length - 1]] : null;
 }
 
-function apartOf(state, mark, answer) {
+// The chance that a mark stands apart, and that of its part having been replaced.
+function apartShares(state, mark, answer) {
   const prepared = state.prepared;
-  const expected = chanceOfForms(state, mark, true);
   const one = prepared.model.marks[mark];
   const forms = seenForms(one, answer);
   if (!forms.length) {
     const chance = answer.kind === "changed" || answer.kind === "none" ? 1 : 0;
-    return { mark, answer, chance, replaced: chance, misread: 0, expected, looks: null };
+    return { chance, replaced: chance };
   }
   const { everything, truly } = reported(one, forms);
   const other = one.forms.map((_, form) => (forms.includes(form) ? 0 : 1));
@@ -47,8 +47,19 @@ function apartOf(state, mark, answer) {
   };
   const whole = weigh(state.vectors.get(mark));
   const chance = Math.min(weigh({ own: times(everything, other), under: other, donor: everything }) / whole, 1);
-  const replaced = Math.min(weigh({ own: times(truly, other), under: other, donor: truly }) / whole, chance);
-  return { mark, answer, chance, replaced, misread: chance - replaced, expected, looks: looksLike(state, mark, forms) };
+  return { chance, replaced: Math.min(weigh({ own: times(truly, other), under: other, donor: truly }) / whole, chance) };
+}
+
+// How far every answered mark stands apart, and nothing else of it.
+function chancesApart(state) {
+  return new Map(state.answers.map(({ mark, answer }) => [mark, apartShares(state, mark, answer).chance]));
+}
+
+function apartOf(state, mark, answer) {
+  const { chance, replaced } = apartShares(state, mark, answer);
+  const forms = seenForms(state.prepared.model.marks[mark], answer);
+  return { mark, answer, chance, replaced, misread: chance - replaced, expected: chanceOfForms(state, mark, true),
+    looks: forms.length ? looksLike(state, mark, forms) : null };
 }
 
 function standsApart(state) {

@@ -45,7 +45,7 @@ function basisOf(state) {
 function apartWith(state, mark, form) {
   const answers = state.session.answers.filter((one) => one.mark !== mark).concat([{ mark, forms: [form], kind: "form" }]);
   try {
-    return new Map(standsApart(believe(state.prepared, withAnswers(state, answers))).map((one) => [one.mark, one.chance]));
+    return chancesApart(believe(state.prepared, withAnswers(state, answers)));
   } catch (contradiction) { return new Map(); }
 }
 
@@ -61,6 +61,8 @@ function settling(state) {
     if (byNumber.has(whole)) { return; }
     const chances = chanceOfForms(state, whole, false);
     const likely = chances.map((_, at) => at).filter((at) => chances[at] >= LIKELY);
+    const least = Math.min(...likely.map((at) => chances[at]));
+    if (sum(likely.map((at) => chances[at])) - least < DOUBTFUL) { return; } // whichever is right, what speaks against it is little
     const verdicts = likely.map((at) => apartWith(state, asked.id, asked.forms[at].id));
     for (const { mark, answer } of told) {
       const isRight = likely.map((_, at) => verdicts[at].has(mark) && verdicts[at].get(mark) < telling.apart);

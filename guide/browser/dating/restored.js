@@ -51,15 +51,25 @@ function formShares(prepared, mark) {
   return prepared.byEra.get(mark);
 }
 
-// The likelihood of one mark by both eras: of its own part, or of another over whatever it was built with.
-function markTable(prepared, mark, row, vectors) {
+// A report's three vectors averaged over the cars of each era, of one row of the mark's block.
+function byEras(prepared, mark, ownRow, vectors) {
+  const shares = formShares(prepared, mark)[ownRow];
+  return [vectors.own, vectors.under, vectors.donor].map((vector) => shares.map((era) => sum(times(era, vector))));
+}
+
+// The chance that a mark's part is the car's own, of either way: with parts, with an interior.
+function stays(prepared, mark) {
   const one = prepared.model.marks[mark];
   const sure = one.survives >= 1;
-  const shares = formShares(prepared, mark)[prepared.blocks[prepared.blockOf[mark]].rowOf[row]];
-  const [own, under, donor] = [vectors.own, vectors.under, vectors.donor].map((vector) => shares.map((era) => sum(times(era, vector))));
+  return [sure ? 1 : prepared.model.chances.restored.survives, sure || one.reach === "outside" ? 1 : 0];
+}
+
+// The likelihood of one mark by both eras: of its own part, or of another over whatever it was built with.
+function markTable(prepared, mark, row, vectors) {
+  const [own, under, donor] = byEras(prepared, mark, prepared.blocks[prepared.blockOf[mark]].rowOf[row], vectors);
   const table = [];
   own.forEach((mine, built) => {
-    [sure ? 1 : prepared.model.chances.restored.survives, sure || one.reach === "outside" ? 1 : 0].forEach((share) => {
+    stays(prepared, mark).forEach((share) => {
       donor.forEach((theirs) => { table.push(share * mine + (1 - share) * under[built] * theirs); });
     });
   });
@@ -83,7 +93,7 @@ function restoredOf(prepared, weights, vectors) {
   const marks = [...vectors.keys()].sort((a, b) => a - b);
   const each = new Map(marks.map((mark) => [mark, members.map((row) => markTable(prepared, mark, row, vectors.get(mark)))]));
   const seen = members.map((_, kind) => marks.reduce((table, mark) => times(table, each.get(mark)[kind]), erasOfParts(prepared)));
-  return { prepared, kindOf, members, prior, seen, each };
+  return { prepared, kindOf, members, prior, seen, each, folds: new Map() };
 }
 
 // The likelihood of what was seen of a kind of car, some marks left out.
@@ -109,8 +119,32 @@ function likelihoodsRestored(restored, leaveOut) {
   return Float64Array.from([].concat(...restored.kindOf.map((kind) => restored.prepared.eraOf.map((era) => byKind[kind][era]))));
 }
 
+// The weight of all cars by all but one mark, per row that this mark tells apart.
+function foldOf(restored, mark) {
+  const { prepared } = restored;
+  const [ownParts, ownInterior] = stays(prepared, mark);
+  const found = new Map();
+  restored.members.forEach((row, kind) => {
+    if (!restored.prior[kind].some(Boolean)) { return; }
+    const ownRow = prepared.blocks[prepared.blockOf[mark]].rowOf[row];
+    if (!found.has(ownRow)) { found.set(ownRow, { stayed: new Array(ERAS).fill(0), changed: Array.from({ length: ERAS }, () => new Array(ERAS).fill(0)) }); }
+    const { stayed, changed } = found.get(ownRow);
+    const table = seenWithout(restored, kind, [mark]);
+    restored.prior[kind].forEach((weight, built) => {
+      const parts = table.slice(built * WIDE, built * WIDE + ERAS);
+      const interiors = table.slice(built * WIDE + ERAS, (built + 1) * WIDE);
+      stayed[built] += weight * (ownParts * sum(parts) + ownInterior * sum(interiors));
+      parts.forEach((one, era) => { changed[built][era] += weight * ((1 - ownParts) * one + (1 - ownInterior) * interiors[era]); });
+    });
+  });
+  return found;
+}
+
 // The weight of all cars, one mark being reported and built as given by its vectors.
 function weighRestored(restored, mark, vectors) {
-  return sum(restored.members.map((row, kind) => (
-    sum(times(restored.prior[kind], byBuild(times(seenWithout(restored, kind, [mark]), markTable(restored.prepared, mark, row, vectors))))))));
+  if (!restored.folds.has(mark)) { restored.folds.set(mark, foldOf(restored, mark)); }
+  return sum([...restored.folds.get(mark)].map(([ownRow, { stayed, changed }]) => {
+    const [own, under, donor] = byEras(restored.prepared, mark, ownRow, vectors);
+    return sum(times(stayed, own)) + sum(under.map((built, era) => built * sum(times(changed[era], donor))));
+  }));
 }

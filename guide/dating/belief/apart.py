@@ -17,7 +17,7 @@ from guide.dating.belief.blocks import block_likelihood, built_with, expand
 from guide.dating.belief.evidence import Answer, Vectors, reported, seen_forms
 from guide.dating.belief.state import State, chance_of_forms
 
-__all__ = ["Apart", "stands_apart"]
+__all__ = ["Apart", "chances_apart", "stands_apart"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,22 +39,33 @@ def stands_apart(state: State) -> list[Apart]:
     return sorted(found, key=lambda one: (-round(one.chance * 1e7), one.mark))
 
 
+def chances_apart(state: State) -> dict[int, float]:
+    """Return how far every answered mark stands apart, and nothing else of it."""
+    return {mark: _shares(state, mark, answer)[0] for mark, answer in state.answers}
+
+
 def _one(state: State, mark: int, answer: Answer) -> Apart:
+    chance, replaced = _shares(state, mark, answer)
     expected = tuple(chance_of_forms(state, mark, leave_out=True))
-    prepared = state.prepared
-    one = prepared.model.marks[mark]
+    forms = seen_forms(state.prepared.model.marks[mark], answer)
+    looks = _looks_like(state, mark, forms) if forms else None
+    return Apart(mark, answer, chance, replaced, chance - replaced, expected, looks)
+
+
+def _shares(state: State, mark: int, answer: Answer) -> tuple[float, float]:
+    """Return the chance that a mark stands apart, and that of its part having been replaced."""
+    one = state.prepared.model.marks[mark]
     forms = seen_forms(one, answer)
     if not forms:
         replaced = 1.0 if answer.kind in ("changed", "none") else 0.0
-        return Apart(mark, answer, replaced, replaced, 0.0, expected, None)
+        return replaced, replaced
     everything, truly = reported(one, forms)
     other = [0.0 if form in forms else 1.0 for form in range(len(one.forms))]
     whole = _weigh(state, mark, state.vectors[mark])
     apart = _weigh(state, mark, Vectors(list(map(mul, everything, other)), other, everything))
     replaced = _weigh(state, mark, Vectors(list(map(mul, truly, other)), other, truly))
     chance = min(apart / whole, 1.0)
-    replaced = min(replaced / whole, chance)
-    return Apart(mark, answer, chance, replaced, chance - replaced, expected, _looks_like(state, mark, forms))
+    return chance, min(replaced / whole, chance)
 
 
 def _weigh(state: State, mark: int, vectors: Vectors) -> float:

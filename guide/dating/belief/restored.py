@@ -15,12 +15,11 @@ independent here, given both eras. A mark that always survives (a body, the side
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from itertools import accumulate, pairwise
+from dataclasses import dataclass, field
 from operator import mul, truediv
 
 from guide.dating.belief.blocks import built_with, expand
-from guide.dating.belief.evidence import Vector, Vectors
+from guide.dating.belief.evidence import Vectors
 from guide.dating.belief.prepare import ERAS, Prepared
 
 __all__ = ["Seen", "eras_of_parts", "shares_by_era", "stays"]
@@ -28,6 +27,7 @@ __all__ = ["Seen", "eras_of_parts", "shares_by_era", "stays"]
 _WIDE = 2 * ERAS  # parts of each era, then interiors of each era
 _REMEMBERED = 500  # tables of a mark's reports: those of a card's marks, but not those of all
 _Table = list[float]  # by era of the build, way and era of the parts, laid end to end
+_Fold = tuple[list[float], list[list[float]]]  # by era of the build: where the part is the car's own; by era of others
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +43,7 @@ class Seen:
     prior: tuple[_Table, ...]
     seen: tuple[_Table, ...]
     each: Mapping[int, tuple[_Table, ...]]  # per mark and kind
+    folds: dict[int, dict[int, _Fold]] = field(default_factory=dict)  # per mark and its own rows, as asked for
 
     @classmethod
     def of(cls, prepared: Prepared, weights: Sequence[float], vectors: Mapping[int, Vectors]) -> Seen:
@@ -78,13 +79,32 @@ class Seen:
 
     def weigh(self, mark: int, vectors: Vectors) -> float:
         """Return the weight of all cars, one mark being reported and built as given by its vectors."""
+        if mark not in self.folds:
+            self.folds[mark] = self._fold(mark)
         total = 0.0
-        for kind, row in enumerate(self.members):
-            line = map(mul, self._without(kind, (mark,)), _table(self.prepared, mark, row, vectors))
-            sums = accumulate(line, initial=0.0)
-            ends = [value for at, value in enumerate(sums) if at % _WIDE == 0]
-            total += sum(map(mul, self.prior[kind], [after - before for before, after in pairwise(ends)]))
+        for own_row, (stayed, changed) in self.folds[mark].items():
+            own, under, donor = _by_eras(self.prepared, mark, own_row, vectors)
+            total += sum(map(mul, stayed, own))
+            total += sum(built * sum(map(mul, line, donor)) for built, line in zip(under, changed, strict=True))
         return total
+
+    def _fold(self, mark: int) -> dict[int, _Fold]:
+        """Return the weight of all cars by all but one mark, per row that this mark tells apart."""
+        own_parts, own_interior = stays(self.prepared, mark)
+        row_of, found = self.prepared.blocks[self.prepared.block_of[mark]].row_of, dict[int, _Fold]()
+        for kind, row in enumerate(self.members):
+            if not any(self.prior[kind]):
+                continue
+            table = self._without(kind, (mark,))
+            stayed, changed = found.setdefault(row_of[row], ([0.0] * ERAS, [[0.0] * ERAS for _ in range(ERAS)]))
+            for built, weight in enumerate(self.prior[kind]):
+                parts = table[built * _WIDE : built * _WIDE + ERAS]
+                interiors = table[built * _WIDE + ERAS : (built + 1) * _WIDE]
+                stayed[built] += weight * (own_parts * sum(parts) + own_interior * sum(interiors))
+                of_parts, of_interior = weight * (1.0 - own_parts), weight * (1.0 - own_interior)
+                three = zip(changed[built], parts, interiors, strict=True)
+                changed[built] = [sofar + of_parts * one + of_interior * two for sofar, one, two in three]
+        return found
 
     def _without(self, kind: int, marks: Sequence[int]) -> _Table:
         """Return the likelihood of what was seen of a kind of car, some marks left out."""
@@ -133,8 +153,8 @@ def _remembered_table(prepared: Prepared, mark: int, row: int, vectors: Vectors)
 def _table(prepared: Prepared, mark: int, row: int, vectors: Vectors) -> _Table:
     """Return the likelihood of one mark by both eras: its own part, or another over whatever it was built with."""
     shares_own = stays(prepared, mark)
-    shares = shares_by_era(prepared, mark)[prepared.blocks[prepared.block_of[mark]].row_of[row]]
-    own, under, donor = (_of_eras(shares, each) for each in (vectors.own, vectors.under, vectors.donor))
+    own_row = prepared.blocks[prepared.block_of[mark]].row_of[row]
+    own, under, donor = _by_eras(prepared, mark, own_row, vectors)
     return [
         share * mine + (1.0 - share) * built * theirs
         for mine, built in zip(own, under, strict=True)
@@ -150,8 +170,11 @@ def stays(prepared: Prepared, mark: int) -> tuple[float, float]:
     return 1.0 if sure else prepared.model.chances.restored.survives, 1.0 if sure or outside else 0.0
 
 
-def _of_eras(shares: Sequence[Sequence[float]], vector: Vector) -> list[float]:
-    return [sum(map(mul, one, vector)) for one in shares]
+def _by_eras(prepared: Prepared, mark: int, own_row: int, vectors: Vectors) -> tuple[list[float], ...]:
+    """Return a report's three vectors averaged over the cars of each era, of one row of the mark's block."""
+    shares = shares_by_era(prepared, mark)[own_row]
+    each = (vectors.own, vectors.under, vectors.donor)
+    return tuple([sum(map(mul, one, vector)) for one in shares] for vector in each)
 
 
 def shares_by_era(prepared: Prepared, mark: int) -> list[list[list[float]]]:
