@@ -181,8 +181,9 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
     (
         Severity.ERROR,
         """
-        no-guide empty-file unreadable-file link-in-folder same-name double-ending reserved-name reserved-id bad-id
-        not-utf-8 control-character not-yaml colon-in-text needs-quotes unclosed-quotes bad-escape unclosed-bracket
+        no-guide empty-file file-misplaced unreadable-file link-in-folder same-name double-ending reserved-name
+        reserved-id bad-id not-utf-8 control-character not-yaml colon-in-text needs-quotes unclosed-quotes bad-escape
+        unclosed-bracket
         no-colon no-comma no-blank indentation tab second-document repeated-key merge-key key-not-text yaml-tag
         yaml-alias too-deep too-large unknown-key missing-key wrong-shape one-of goes-with unknown-choice unknown-format
         unknown-constant bad-language-tag not-a-whole-number not-a-number-typed bad-share bad-duration bad-table
@@ -201,7 +202,7 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
         Severity.WARNING,
         """
         invisible-character file-not-read cut-by-hash statement-without-works read-as-windows-1252 unknown-licence
-        column-not-read seen-number-unread seen-registration notation-widths rival-ends set-aside
+        day-off column-not-read seen-number-unread seen-registration notation-widths rival-ends set-aside
     """,
     ),
     (Severity.NOTE, "seen-not-in-tables column-read-as"),
@@ -229,7 +230,7 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
     (
         Severity.NOTE,
         """
-        one-form-shown missing-description source-says-little source-unused car-seen-differs looks-differ
+        one-form-shown missing-description picture-unused source-says-little source-unused car-seen-differs looks-differ
         lines-repeated
     """,
     ),

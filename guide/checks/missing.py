@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from guide.checks.known import Known, place_of
+from guide.facts.text.meant import id_meant, nearest
+from guide.facts.texts import texts_of
 from guide.facts.types import Guide, Interior, Series, SplitValue
 from guide.finding import Finding, Place
 
-__all__ = ["check_descriptions", "check_pictures", "check_sources"]
+__all__ = ["NOT_PICTURES", "check_descriptions", "check_pictures", "check_pictures_used", "check_sources"]
+
+NOT_PICTURES = frozenset({"thumbs.db", "desktop.ini"})  # what a system puts into a folder of pictures by itself
 
 
 def _pictures(guide: Guide) -> Iterator[tuple[str, str, Place]]:
@@ -25,17 +29,36 @@ def _pictures(guide: Guide) -> Iterator[tuple[str, str, Place]]:
 
 def check_pictures(known: Known) -> Iterator[Finding]:
     """Yield a finding for every picture named that is not in the pictures folder."""
-    folded = {name.casefold(): name for name in known.pictures}
+    free = known.pictures - {picture for _, picture, _ in _pictures(known.guide)}
     for shown, picture, place in _pictures(known.guide):
         if picture in known.pictures:
             continue
-        near = folded.get(picture.casefold())
+        near = _near(picture, free)
         way = "checks.missing-picture.near" if near else "checks.missing-picture"
         yield Finding.of(way, place_of(picture, place), shown=shown, picture=picture, near=near or "")
     for source in known.guide.sources.values():
         if source.scan and not source.is_address and source.scan not in known.pictures:
             place = place_of(source.scan, source.place)
             yield Finding.of("checks.missing-picture.scan", place, shown=source.name, picture=source.scan)
+
+
+def _near(picture: str, pictures: Collection[str]) -> str | None:
+    """Return the picture that is there under nearly that name: another ending, other capitals, another dash."""
+    stems = {id_meant(name.rpartition(".")[0]): name for name in sorted(pictures)}
+    stem = id_meant(picture.rpartition(".")[0])
+    return stems.get(stem) or stems.get(nearest(stem, stems) or "")
+
+
+def check_pictures_used(known: Known) -> Iterator[Finding]:
+    """Yield a finding for every picture that is there and that nothing names, nor can have meant."""
+    guide = known.guide
+    named = {picture for _, picture, _ in _pictures(guide)} | {source.scan for source in guide.sources.values()}
+    meant = {_near(picture, known.pictures - named) for picture in named - known.pictures if picture}
+    texts = "\n".join(text for text, _ in texts_of(guide))
+    for picture in sorted(known.pictures - named - meant):
+        ours = not picture.startswith(".") and picture.casefold() not in NOT_PICTURES
+        if ours and picture not in texts:
+            yield Finding.of("checks.picture-unused", Place(f"pictures/{picture}"), picture=picture)
 
 
 def check_descriptions(known: Known) -> Iterator[Finding]:

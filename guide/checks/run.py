@@ -21,6 +21,7 @@ CHECKS: tuple[Check, ...] = (
     periods.check_periods_follow,
     periods.check_periods_told_apart,
     missing.check_pictures,
+    missing.check_pictures_used,
     missing.check_descriptions,
     missing.check_sources,
 )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pathlib
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
+from datetime import date
 
 from guide.checks.known import Known
 from guide.checks.run import check_guide
@@ -43,6 +44,17 @@ class Worked:
         return sum(finding.severity is severity for finding in self.findings)
 
 
+def _without_what_follows(found: list[Finding]) -> list[Finding]:
+    """Return findings without those that rest on a line in error: once that is mended they may be gone."""
+    wrong = {(one.place.file, one.place.line) for one in found if one.severity is Severity.ERROR}
+
+    def follows(one: Finding) -> bool:
+        places = [one.place, *(related.place for related in one.related), *(step.place for step in one.chain or ())]
+        return any((place.file, place.line) in wrong for place in places)
+
+    return [one for one in found if one.severity is Severity.ERROR or not follows(one)]
+
+
 def _with_excerpt(finding: Finding, lines: Mapping[str, tuple[str, ...]]) -> Finding:
     """Give a finding the line it speaks of, as the editor typed it, when it has none yet."""
     text = lines.get(finding.place.file, ())
@@ -63,7 +75,7 @@ def work_out(
     and all that was worked out from that is kept. ``ready`` gives a guide's model where it is known already.
     A guide whose facts cannot be used yields findings only. Findings are in order of file, line, column, code.
     """
-    reading = read_guide(folder)
+    reading = read_guide(folder, date.today())
     found = list(reading.findings)
     guide, limits, key = reading.guide, None, None
     if guide is not None and not any(finding.severity is Severity.ERROR for finding in found):
@@ -74,6 +86,7 @@ def work_out(
         pictures = folder / "pictures"
         names = frozenset(path.name for path in pictures.iterdir()) if pictures.is_dir() else frozenset()
         found += check_guide(Known(guide=guide, limits=limits, key=key, pictures=names))
+        found = _without_what_follows(found)
     ordered = sorted((_with_excerpt(finding, reading.lines) for finding in found), key=lambda f: f.sort_key)
     return Worked(folder=folder, guide=guide, limits=limits, key=key, findings=tuple(ordered))
 

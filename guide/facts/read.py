@@ -7,8 +7,10 @@ may refer to one that is read later; then each kind of record is read.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from datetime import date
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -62,13 +64,16 @@ class ReadingStep:
     settles: tuple[str, ...] = ()
 
 
-def read_guide(folder: Path) -> GuideRead:
+def read_guide(folder: Path, today: date | None = None) -> GuideRead:
     """Return the guide that a content folder holds, with every problem found in it.
+
+    ``today`` is the day after which nothing can have been written or seen, a year that the edition names aside; where
+    it is left out, nobody minds days to come.
 
     Nothing is raised for what an editor can put right; a guide is made as far as it can be, so that the
     checks can go on and say all they have to say in the same run.
     """
-    desk = Desk(KEYS)
+    desk = Desk(KEYS, today)
     opened = open_folder(Path(folder), desk)
     if not opened.has("guide.yml"):
         desk.find("facts.no-guide", Place("guide.yml"))
@@ -85,6 +90,9 @@ def read_guide(folder: Path) -> GuideRead:
 def _overrides(_: Folder, desk: Desk, main: Node) -> dict[str, float]:
     """Return the guide's own constants; its language is read with them."""
     language = typed_for(record_of(Guide), main, "language")
+    edition = typed_for(record_of(Guide), main, "edition")
+    if isinstance(edition, Text) and (year := re.search(r"(?<!\d)20\d\d(?!\d)", edition)):
+        desk.be_of(int(year[0]))
     if isinstance(language, Text) and language:
         desk.language = str(language)
     desk.overrides = read_overrides(typed_for(record_of(Guide), main, "defaults"), desk)
@@ -101,6 +109,10 @@ def _opened(folder: Folder, desk: Desk) -> dict[str, Node | None]:
     names = ("sources", "periods", "interiors", "areas", "words")
     nodes = {name: folder.node_of(f"{name}.yml", desk) for name in names}
     desk.ids = {name: _ids_of(node, folder.has(f"{name}.yml"), desk) for name, node in nodes.items()}
+    for name in ("periods", "interiors"):
+        node = nodes[name]
+        for key, value in node.pairs if isinstance(node, Keyed) else ():
+            desk.note_former(str(key), value)
     desk.ids["sources"] = source_ids(nodes["sources"], desk) or desk.ids["sources"]
     return nodes
 
@@ -119,6 +131,10 @@ def _opened_marks(folder: Folder, desk: Desk) -> dict[str, Node]:
     for mark, path in folder.of("marks"):
         node = folder.node_of(path, desk)
         desk.forms[mark] = forms_of(node, desk)
+        desk.note_former(mark, node)
+        forms = typed_for(record_of(Mark), node, "forms")
+        for form, value in forms.pairs if isinstance(forms, Keyed) else ():
+            desk.note_former(str(form), value)
         if node is not None:
             nodes[mark] = node
     return nodes

@@ -12,14 +12,15 @@ from pathlib import Path
 from threading import RLock
 from typing import Any
 
+from guide.checks.missing import NOT_PICTURES
 from guide.dating.key import Key
+from guide.facts.texts import texts_of
 from guide.facts.types import Guide
 from guide.finding import Finding, Place
 from guide.limits.types import LimitsResult
 from guide.pages.kinds.tell_forms_apart import addresses_left
 from guide.pages.listing import FILES, PAGES, places_of
 from guide.pages.parts.naming import safe_name
-from guide.pages.parts.texts import texts_of
 from guide.pages.shelf import Drawing, Photograph, Shelf
 from guide.press.archive import ARCHIVE, zip_of
 from guide.press.cache import Cache
@@ -38,7 +39,6 @@ __all__ = ["Making", "make_shelf", "make_site"]
 
 _WORKED_OUT = ("data/", "downloads/")  # what `FILES` give
 _LATE = frozenset({SINGLE, ARCHIVE, WORKER, "downloads.html"})  # what is made of all the rest
-NOT_OURS = frozenset({"thumbs.db", "desktop.ini"})  # what a system puts into a folder of pictures by itself
 _NAMED = re.compile(rb"pictures/[0-9a-f]{16}[.][a-z]+")  # a photograph's output name where a page has it
 LAST = "downloads"  # the page that tells what the finished files weigh
 
@@ -209,7 +209,7 @@ def _pictures(folder: Path, store: Cache) -> tuple[dict[str, Drawing], dict[str,
     taken: dict[str, str] = {}
     for path in sorted((folder / "pictures").glob("*")):
         shown = f"pictures/{path.name}"
-        if path.name.startswith(".") or path.name.lower() in NOT_OURS or not path.is_file():
+        if path.name.startswith(".") or path.name.lower() in NOT_PICTURES or not path.is_file():
             continue
         other = taken.setdefault(path.name.casefold(), path.name)
         if other != path.name:

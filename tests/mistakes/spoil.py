@@ -24,9 +24,16 @@ def spoilt(mistake: Mistake, content: pathlib.Path) -> pathlib.Path:
     """Return the guide with the mistake in it."""
     shutil.copytree(GUIDE, content)
     path = content / mistake.file
-    text = path.read_text(encoding="utf-8")
-    assert mistake.right in text, f"{mistake.right!r} does not stand in {mistake.file}"
-    path.write_text(text.replace(mistake.right, mistake.wrong, 1), encoding="utf-8", newline="\n")
+    text = path.read_text(encoding="utf-8") if path.exists() else ""
+    if mistake.right == "*" or not path.exists():
+        text = mistake.wrong
+    assert mistake.right == "*" or mistake.right in text, f"{mistake.right!r} does not stand there"
+    text = text.replace(mistake.right, mistake.wrong, 1) if mistake.right not in ("", "*") else text
+    path.parent.mkdir(exist_ok=True)
+    path.write_text(text, encoding=mistake.encoding, newline="\n")
+    if mistake.becomes:
+        (content / mistake.becomes).parent.mkdir(exist_ok=True)
+        path.rename(content / mistake.becomes)
     return content
 
 

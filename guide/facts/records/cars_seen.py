@@ -22,7 +22,7 @@ from guide.facts.records.handed_in import is_one, read_handed_in
 from guide.facts.records.heard import heard_headings, is_unknown, meant_by
 from guide.facts.records.marks import Mark
 from guide.facts.records.one_car import Disagreement, Joined, Noted, Report, join_cars
-from guide.facts.records.readers import date_only, day, series_id, source_id, text, yes_no
+from guide.facts.records.readers import date_only, day, lately, series_id, source_id, text, yes_no
 from guide.facts.records.scopes import dimensions
 from guide.facts.records.series import Series, gap_of
 from guide.facts.records.splits import refer_to_value
@@ -57,7 +57,8 @@ class CarSeen:
     reports: tuple[Report, ...] = ()
     UNTOUCHED: ClassVar = Field("untouched", yes_no)
     untouched: bool = False
-    SEEN_ON: ClassVar = Field("seen on", day)  # the club's own record, as the remarks: no page tells one car's story
+    # The club's own record, as the remarks: no page tells one car's story.
+    SEEN_ON: ClassVar = Field("seen on", lately(day))
     source: str = key(source_id, default="")
     REMARKS: ClassVar = Field("remarks", text)
     ANSWERS: ClassVar = Field("answers", text)

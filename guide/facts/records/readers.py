@@ -34,6 +34,7 @@ __all__ = [
     "duration_days",
     "ids",
     "in_order",
+    "lately",
     "mark_ids",
     "number",
     "of_text",
@@ -51,11 +52,13 @@ __all__ = [
     "unknown_choice",
     "when",
     "whole",
+    "written",
     "yes_no",
 ]
 
 T = TypeVar("T")
 E = TypeVar("E", bound=StrEnum)
+D = TypeVar("D", date, When)
 
 
 def of_text(shape: str, **values: Value) -> Callable[[Callable[[Text, Desk], T | Problem | None]], Reader[T]]:
@@ -218,6 +221,36 @@ day: Reader[date] = of_text("day")(
 date_only: Reader[When] = of_text("date")(
     lambda scalar, desk: read_typed(scalar, desk.language, lambda plain: read_when(plain, overrides=desk.overrides))
 )
+
+
+_LOOKED = 60  # years: whoever looked at a car, or ruled, did so in about a working life: common practice, no source
+_FIRST_PAPER = 1885  # nobody wrote of cars before
+
+
+def lately(reader: Reader[D]) -> Reader[D]:
+    """Return a reader of a day on which somebody looked or ruled: none to come, and none a century off."""
+    return Reader(reader.shape, lambda node, desk: _not_off(reader, node, desk, _LOOKED))
+
+
+def written(reader: Reader[D]) -> Reader[D]:
+    """Return a reader of the day of a paper: none to come, and none from before there were cars."""
+    return Reader(reader.shape, lambda node, desk: _not_off(reader, node, desk, None))
+
+
+def _not_off(reader: Reader[D], node: Node, desk: Desk, years: int | None) -> D | None:
+    read, today = reader.read(node, desk), desk.today
+    if read is None or today is None:
+        return read
+    first, last = (read, read) if isinstance(read, date) else read.days()
+    oldest = _FIRST_PAPER if years is None else today.year - years
+    if first > today or last.year < oldest:
+        hundred = -100 if first > today else 100
+        other = first.year + hundred
+        says = "facts.day-off.to-come" if first > today else "facts.day-off.long-ago"
+        fits = oldest <= other <= today.year and str(first.year) in repr(node)
+        better = str(node).replace(str(first.year), str(other), 1) if fits else None
+        desk.refuse(says, node, put_right=write(better))
+    return read
 
 
 @of_text("when")

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from guide.facts.records.fields import Reader, key, record, records_of
-from guide.facts.records.readers import date_only, day, said_last, source_id, text
+from guide.facts.records.readers import date_only, day, lately, said_last, source_id, text
 from guide.facts.text.desk import Desk
 from guide.facts.text.source import Items, Keyed, Node
 from guide.facts.values import Text, When
@@ -50,7 +50,7 @@ class EndRuling:
 
     set_aside: str = key(text, "set aside")
     why: str = key(said_last)
-    on: date = key(day)
+    on: date = key(lately(day))
     by: str = key(said_last, default="")
     place: Place
 

@@ -11,7 +11,7 @@ from datetime import date
 from typing import Any, ClassVar
 
 from guide.facts.records.fields import Field, Record, Typed, key, open_record, raw, record
-from guide.facts.records.readers import day, said, said_last, text, when
+from guide.facts.records.readers import day, lately, said, said_last, text, when
 from guide.facts.records.references import read_form_ref
 from guide.facts.records.scopes import cars
 from guide.facts.records.statements import Statement, StatementKind
@@ -46,7 +46,7 @@ class Ruling:
     read_scope: Scope | None = None
     read_when: When | None = None
     why: str = key(said)
-    on: date = key(day)
+    on: date = key(lately(day))
     by: str = key(said_last, default="")  # whose it is: an office, initials
     place: Place
 

@@ -25,7 +25,7 @@ from guide.facts.records.fields import (
     record_of,
     typed_for,
 )
-from guide.facts.records.readers import choice, date_only, of_text, said, source_id, text
+from guide.facts.records.readers import choice, date_only, of_text, said, source_id, text, written
 from guide.facts.text.desk import Desk
 from guide.facts.text.problem import Problem
 from guide.facts.text.source import Keyed, Node
@@ -66,7 +66,7 @@ class Source:
     name: str = key(said)
     kind: str = key(said)
     trust: Trust = key(choice(Trust, "trust"))
-    dated: When | None = key(date_only, default=None)
+    dated: When | None = key(written(date_only), default=None)
     about: str = key(text, default="")  # Markdown
     held: str = key(said, default="")  # where it can be seen
     scan: str = key(_scan, default="")  # a picture's file, or an address

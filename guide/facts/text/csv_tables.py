@@ -217,7 +217,7 @@ def _headings(cells: list[Text], names: Mapping[str, str], heard: Mapping[str, s
     found: list[str | None] = []
     for cell, name in zip(cells, exact, strict=True):
         meant = name or heard.get(plain_words(cell))
-        if meant is None and cell and not _PRIVATE.match(cell):
+        if meant is None and cell and not _PRIVATE.match(cell) and not desk.is_misplaced(cell):
             near = nearest(_plain_heading(cell), names)
             desk.find("facts.column-not-read", cell.place, put_right=write(near and names[near]), column=repr(cell))
         elif meant is not None and (meant in found or (name is None and meant in exact)):

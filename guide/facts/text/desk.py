@@ -11,12 +11,13 @@ import re
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import replace
+from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from guide.facts.text.decoding import decode
 from guide.facts.text.meant import id_meant, nearest
 from guide.facts.text.problem import Problem, write
-from guide.facts.text.source import Keyed, Node, is_blank, shape_of
+from guide.facts.text.source import Keyed, Node, is_blank, items_of, shape_of
 from guide.facts.values import RESERVED_IDS, CarNumber, Text
 from guide.facts.when.numbers import number_table
 from guide.finding import Finding, Place, Severity
@@ -31,8 +32,8 @@ __all__ = ["Desk", "id_problem"]
 class Desk:
     """Findings and known ids of one run of reading."""
 
-    def __init__(self, keys: Collection[str] = ()) -> None:
-        self._keys = keys
+    def __init__(self, keys: Collection[str] = (), today: date | None = None) -> None:
+        self._keys, self._today = keys, today
         self.lines: dict[str, tuple[str, ...]] = {}
         self.overrides: dict[str, float] = {}
         self.language = "en-GB"
@@ -55,6 +56,12 @@ class Desk:
         self._offered: set[str] = set()  # ids that were offered for those that lead nowhere
         self._misnamed: set[str] = set()  # ids as typed that cannot be ids: what names them follows from that
         self._settled: set[str] = set()  # the same ids as they are read on
+        self._misplaced: dict[str, tuple[Place, Sentence]] = {}  # by id: files not read that may be what is meant
+        self._former: dict[str, str] = {}  # ids of old, each with that of today
+
+    def be_of(self, year: int) -> None:
+        """Take what is read for written in a year, where that ends after today."""
+        self._today = self._today and max(self._today, date(year, 12, 31))
 
     def add_series(self, series: Series) -> None:
         """Make a series known; a later call with the same id replaces it."""
@@ -68,6 +75,11 @@ class Desk:
     def name_model_year(self, year: str) -> None:
         """Note a year that a table of model years names, be the rest of its row readable or not."""
         self._years.append(year)
+
+    @property
+    def today(self) -> date | None:
+        """The day after which nothing can have been written or seen; None where nobody asks."""
+        return self._today
 
     @property
     def known_keys(self) -> Collection[str]:
@@ -94,7 +106,10 @@ class Desk:
     @property
     def findings(self) -> tuple[Finding, ...]:
         """Everything found wrong, in the order of every list of findings."""
-        return tuple(sorted(self._findings.values(), key=lambda finding: finding.sort_key))
+        found = self._findings.values()
+        missed = {one.place for one in found if one.code == "file-misplaced"}
+        told = (one for one in found if one.place not in missed or one.code not in ("file-not-read", "double-ending"))
+        return tuple(sorted(told, key=lambda finding: finding.sort_key))
 
     @property
     def count(self) -> int:
@@ -173,13 +188,19 @@ class Desk:
             return True
         if text in self._misnamed:
             return False
+        if text in self._misplaced:
+            place, put_right = self._misplaced[text]
+            self.find("facts.file-misplaced", place, put_right=put_right, id=str(text))
+            return False
         elsewhere = sentence("facts.use-an-id", where=where)
         few = sentence("facts.use-one-of", known=listed(known)) if 0 < len(known) <= 8 else None
         near = nearest(text, known)
         if near in self._settled:
             return False
-        self._offered |= {near} if near else set()
-        put_right = write(near) or few or elsewhere
+        new = self._former.get(text)
+        self._offered |= {one for one in (near, new) if one}
+        renamed = sentence("facts.write-new", new=new, old=str(text)) if new and new in known else None
+        put_right = renamed or write(near) or few or elsewhere
         self.refuse(name, text, put_right=put_right, where=where, of=of)
         return False
 
@@ -215,6 +236,19 @@ class Desk:
         self._misnamed.add(str(typed))
         self._settled.add(id_meant(typed) or str(typed))
         return id_meant(typed) or str(typed)
+
+    def misplace(self, id: str, place: Place, put_right: Sentence) -> None:
+        """Note a file that is not read where it lies: should its id be missed, that is said of the file alone."""
+        self._misplaced.setdefault(id, (place, put_right))
+
+    def is_misplaced(self, id: str) -> bool:
+        """Tell whether a file lies where it is not read that may be what is meant by an id."""
+        return id in self._misplaced
+
+    def note_former(self, id: str, record: Node | None) -> None:
+        """Note the ids that a record had before, as it says under `formerly:`, for what still names it by one."""
+        old = record.get("formerly") if isinstance(record, Keyed) else None
+        self._former |= {str(one): id for one in items_of(old) if isinstance(one, Text)}
 
     def usable_id(self, text: Text, what: Value) -> bool:
         """Tell whether an id can be a file name and part of an address everywhere; else add a finding."""

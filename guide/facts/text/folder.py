@@ -116,8 +116,10 @@ def open_folder(root: Path, desk: Desk) -> Folder:
     _walk(root, "", files, desk)
     files.sort()
     _check_case(files, desk)
+    plain = [_plain(path) for path in files]
     for path in files:
-        _check_name(path, desk)
+        if plain.count(_plain(path)) == 1 or path == _plain(path):
+            _check_name(path, desk)
     return Folder(root, tuple(files))
 
 
@@ -144,11 +146,15 @@ def _walk(root: Path, inside: str, files: list[str], desk: Desk) -> None:
 def _check_case(files: list[str], desk: Desk) -> None:
     seen: dict[str, str] = {}
     for path in files:
-        plain = unicodedata.normalize("NFC", path).casefold()
+        plain = _plain(path)
         if plain in seen:
             related = ((Place(seen[plain]), sentence("facts.same-name.other")),)
             desk.find("facts.same-name", Place(path), related, file=path, other=seen[plain])
         seen.setdefault(plain, path)
+
+
+def _plain(path: str) -> str:
+    return unicodedata.normalize("NFC", path).casefold()
 
 
 _ENDINGS = re.compile(
@@ -163,11 +169,15 @@ def _check_name(path: str, desk: Desk) -> None:
     twice = _ENDINGS.fullmatch(name)
     if twice and (ending or (parent == "" and not twice[2])):
         desk.find("facts.double-ending", place, ending=twice[3].casefold(), better=twice[1])
+        said = sentence("facts.double-ending.put-right", ending=twice[3].casefold(), better=twice[1])
+        desk.misplace(id_meant(twice[1].rpartition(".")[0]), place, said)
     elif ending == ".csv" and lower.endswith(_WORKBOOKS):
         desk.find("facts.file-not-read.workbook", place)
     elif ending and not name.endswith((ending, _ALSO.get(parent, ending))):
         better = name.rpartition(".")[0] + ending
         desk.find("facts.file-not-read.ending", place, folder=parent, ending=ending, better=better)
+        said = sentence("facts.file-not-read.ending.put-right", folder=parent, ending=ending, better=better)
+        desk.misplace(id_meant(name.rpartition(".")[0]), place, said)
     elif ending == ".yml":
         desk.usable_id(Text(name.removesuffix(ending), place), sentence("facts.file-in", folder=parent))
     elif parent == "" and of_facts and name not in ROOT_FILES:
@@ -179,3 +189,5 @@ def _check_name(path: str, desk: Desk) -> None:
         known = top if top in SUBFOLDERS else nearest(top, SUBFOLDERS)
         if known:
             desk.find("facts.file-not-read.deeper", place, folder=parent, known=known)
+            said = sentence("facts.file-not-read.deeper.put-right", folder=parent, known=known)
+            desk.misplace(id_meant(name.rpartition(".")[0]), place, said)

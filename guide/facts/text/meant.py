@@ -13,7 +13,7 @@ from collections.abc import Iterable, Mapping
 
 __all__ = ["digits_meant", "id_meant", "nearest", "straight_quotes"]
 
-_ALIKE = 0.6  # the least ratio of `difflib` at which two words count as spelt alike: common practice, no source
+_ALIKE = 0.65  # the least ratio of `difflib` at which two words count as spelt alike: common practice, no source
 
 _OPPOSITES = """
     in out, inner outer, inside outside, front rear, left right, upper lower, top bottom, early late, first last,

@@ -269,10 +269,17 @@ class _Builder:
             self._pair(inside, key, node)
         return True
 
-    def _is_year_of_last(self, inside: _Open, key: Text) -> bool:
-        """Tell whether a key in braces is the year of the date before it, as in `March 1, 1962`, and say so."""
+    def _goes_on(self, inside: _Open, key: Text) -> bool:
+        """Tell whether a key in braces goes on with the value before it, as in `March 1, 1962` or `3,600`; say so."""
         before, month_day = inside.pairs[-1] if inside.pairs else (None, None)
-        if before is None or not isinstance(month_day, Text) or not re.fullmatch(r"\d{4}", key):
+        if before is None or not isinstance(month_day, Text):
+            return False
+        if re.fullmatch(r"\d{3}", key) and re.fullmatch(r"\d{1,3}", month_day):
+            whole, better = f"{month_day},{key}", f"{month_day}{key}"
+            self._find("facts.not-a-whole-number.comma", month_day.place, found=repr(whole), better=better)
+            inside.pairs[-1] = before, Text(better, month_day.place)
+            return True
+        if not re.fullmatch(r"\d{4}", key):
             return False
         whole = f"{month_day}, {key}"
         read = read_date_words(whole, {}) if re.fullmatch(r"[^\W\d_]+\.? \d{1,2}(?:st|nd|rd|th)?", month_day) else None
@@ -287,7 +294,7 @@ class _Builder:
             self._find("facts.key-not-text", key.place)
         elif key == "<<":
             self._find("facts.merge-key", key.place)
-        elif inside.braces and isinstance(value, Text) and not value and self._is_year_of_last(inside, key):
+        elif inside.braces and isinstance(value, Text) and not value and self._goes_on(inside, key):
             pass
         elif key in inside.keys:
             first = inside.keys[key]
