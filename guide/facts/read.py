@@ -32,7 +32,7 @@ from guide.facts.records.statements_csv import FILE as STATEMENTS
 from guide.facts.records.statements_csv import read_statements_csv
 from guide.facts.records.vocabulary import Word
 from guide.facts.text.desk import Desk
-from guide.facts.text.folder import Folder, open_folder
+from guide.facts.text.folder import ABOUT, Folder, open_folder
 from guide.facts.text.source import Keyed, Node
 from guide.facts.types import Area, Form, Guide, Interior, Mark, Series, Statement, Text
 from guide.facts.when.numbers import number_table
@@ -230,7 +230,7 @@ def _cars_seen(folder: Folder, desk: Desk, marks: Mapping[str, Mark], _series: M
 
 
 def _about(folder: Folder, desk: Desk) -> str:
-    return (folder.text_of("about.md", desk) or "").strip()
+    return (folder.text_of(ABOUT, desk) or "").rstrip()
 
 
 _RECORDS = (

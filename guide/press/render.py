@@ -38,6 +38,7 @@ from jinja2 import BytecodeCache, StrictUndefined, TemplateError, TemplateNotFou
 from jinja2.bccache import Bucket
 from markupsafe import Markup
 
+from guide.facts.text.folder import ABOUT
 from guide.finding import Finding, Place
 from guide.pages.kinds.downloads import OFFERED
 from guide.pages.listing import CARRIED
@@ -220,7 +221,8 @@ class Renderer:
         def page(address: str) -> str | None:
             return self._address_within(here, record, address)
 
-        job = Job(text, getattr(record, "id", "guide"), record.place, level, link, page, picture)
+        place = Place(ABOUT) if record is self.shelf.guide else record.place
+        job = Job(text, getattr(record, "id", "guide"), place, level, link, page, picture)
         markup = Markup(self._prose.render(job))
         for finding in job.findings:
             self.add(finding)

@@ -303,6 +303,18 @@ _FILES = (
     ),
 )
 
+_DRAWN = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9">{}<path d="M0 0H9{}"/></svg>'
+_ABOUT = "A small guide, to be spoilt in a hundred ways."
+_TEXTS = (
+    M(_SVG, "*", _DRAWN.format("<text>on</text>", ""), "drawing-cleaned", "draw with path", line=1),
+    M(_SVG, "*", _DRAWN.format("", " L0 0" * 8000), "drawing-heavy", "leave out", line=1),
+    M("about.md", _ABOUT, "See [the dials](mark:dial).", "link-dangling", "link to one that is there", line=1),
+    M("about.md", _ABOUT, "See [this](javascript:x).", "link-refused", "https://", line=1),
+    M("about.md", _ABOUT, "![A lamp](lamp.svg)", "text-picture-missing", "in pictures/", line=1),
+    M("about.md", _ABOUT, "![](belts-reel.svg)", "picture-without-words", "![what it shows]", line=1),
+    M("about.md", _ABOUT, "|a|b|\n|---|---|\n|1|2|3|", "table-cells-lost", "one more column", line=3),
+)
+
 # Tables.
 CSV = "statements.csv"
 _TABLES = (
@@ -376,7 +388,7 @@ _LOGIC = (
     ),
     M(PERIODS, ', summary: "Toggles, and static belts."', "", "missing-description", "summary"),
 )
-MISTAKES = (*_FORM, *_KEYS, *_WHEN, *_NUMBERS, *_NAMES, *_FILES, *_TABLES, *_SILENT, *_LOGIC)
+MISTAKES = (*_FORM, *_KEYS, *_WHEN, *_NUMBERS, *_NAMES, *_FILES, *_TEXTS, *_TABLES, *_SILENT, *_LOGIC)
 
 # What is typed in place of what, and cannot be taken for anything else.
 MEANT = (

@@ -20,8 +20,9 @@ from guide.facts.values import Text
 from guide.finding import Place
 from guide.sentence import listed, sentence
 
-__all__ = ["ROOT_FILES", "SUBFOLDERS", "Folder", "open_folder"]
+__all__ = ["ABOUT", "ROOT_FILES", "SUBFOLDERS", "Folder", "open_folder"]
 
+ABOUT = "about.md"  # the one file of text alone
 ROOT_FILES = (
     "guide.yml",
     "sources.yml",
@@ -30,7 +31,7 @@ ROOT_FILES = (
     "areas.yml",
     "words.yml",
     "statements.csv",
-    "about.md",
+    ABOUT,
 )
 SUBFOLDERS = {"numbers": ".yml", "marks": ".yml", "care": ".yml", "cars-seen": ".csv"}
 _ALSO = {"cars-seen": ".json"}  # what else is read there: cars as the key hands them in
