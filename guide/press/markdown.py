@@ -224,7 +224,7 @@ class _Tidy(Treeprocessor):
             identity = href[href.index(":") + 1 :]
             target = job.to(scheme, identity)
             if target is None:
-                job.find("press.link-dangling", href, kind=scheme, found=repr(identity))
+                job.find("press.link-dangling", identity, kind=scheme, found=repr(identity))
                 _unlink(element)
                 return
             if target:
