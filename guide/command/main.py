@@ -16,7 +16,7 @@ from typing import Any
 from guide.command.calls import CallIsOff, Parser, program, words_of
 from guide.command.version import VERSION
 from guide.press.theme import open_theme, themes_known
-from guide.words.say import Words
+from guide.words.say import Words, languages, load_words
 
 __all__ = ["enter", "main"]
 
@@ -101,6 +101,7 @@ def _parser(words: Words, arguments: Sequence[str]) -> Parser:
     _common(word("back"), first=False)
     begun = word("start")
     begun.option("folder", value="folder", type=pathlib.Path)
+    begun.option("--language", choices=languages())
     _common(begun, first=False)
     for one, name in ((asked, "ask"), (begun, "start")):
         one._positionals.title = words.say(f"command.help.{name}.values")
@@ -112,7 +113,8 @@ def _run(options: argparse.Namespace, words: Words) -> int:
     if options.word == "start":
         from guide.command import start
 
-        return start.run(options.folder, words, sys.stdout, as_json=options.json)
+        begun_in = load_words(options.language) if options.language else words
+        return start.run(options.folder, begun_in, sys.stdout, as_json=options.json)
     if not options.out.resolve().name:
         raise CallIsOff.of("call.out-is-a-disk", folder=str(options.out))
     if options.word == "back":

@@ -53,14 +53,17 @@ def _lines(folder: pathlib.Path) -> dict[str, str]:
 
 
 def run(folder: pathlib.Path, words: Words, out: TextIO, *, as_json: bool) -> int:
-    """Write the new guide; return the exit status.
+    """Write the new guide in the language of ``words``; return the exit status.
 
+    What no starter of that language has comes from the English one: drawings, and whatever nobody has put into it yet.
     Raises CallIsOff for a folder that holds anything or cannot be made.
     """
+    own = STARTER.with_name(f"starter_{words.templates['words.language']}")
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise CallIsOff.of("start.not-empty", folder=str(folder))
     try:
-        shutil.copytree(STARTER, folder, dirs_exist_ok=True)
+        for starter in (STARTER, own) if own.is_dir() else (STARTER,):
+            shutil.copytree(starter, folder, dirs_exist_ok=True)
     except OSError as error:
         raise CallIsOff.of("start.cannot-write", folder=str(folder), why=error.strerror or str(error)) from None
     lines = _lines(folder)

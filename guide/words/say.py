@@ -190,6 +190,11 @@ class Words:
         """Return "4,870": a count with its thousands parted. Never for a year or a chassis number."""
         return f"{n:,}".replace(",", self.templates["words.thousands"])
 
+    def figure(self, value: float) -> str:
+        """Return "0.25", or a whole number as `number` has it."""
+        whole = value == int(value)
+        return self.number(int(value)) if whole else f"{value:g}".replace(".", self.templates["words.decimal"])
+
     def count(self, n: int) -> str:
         """Return "two" up to twelve, figures beyond."""
         small = self.templates["words.count"].split()

@@ -13,9 +13,19 @@ __all__ = ["BREAK", "typographic"]
 
 BREAK = "\x1e"  # between two texts set in one go: neither looks across it
 
-# Double and single pairs by language; a language that is not here has only its apostrophes set.
-_PAIRS = {"en": ("“", "”", "‘", "’"), "de": ("„", "“", "‚", "‘")}
-_OPENING = frozenset(" \t\n\xa0([{—–-/„“‚‘") | {BREAK, ""}
+# Double and single pairs by language, or by language and region, as CLDR has them (from memory, but for English and
+# German). A language that is not here has only its apostrophes set: French wants blanks inside its marks as well.
+_CURLY, _LOW, _NORDIC = ("“", "”", "‘", "’"), ("„", "“", "‚", "‘"), ("”", "”", "’", "’")
+_PAIRS = {
+    **dict.fromkeys(("en", "nl", "pt"), _CURLY),
+    **dict.fromkeys(("de", "cs", "sk"), _LOW),
+    **dict.fromkeys(("sv", "fi"), _NORDIC),
+    **dict.fromkeys(("es", "it"), ("«", "»", "“", "”")),
+    "de-ch": ("«", "»", "‹", "›"),
+    "pl": ("„", "”", "«", "»"),
+    "nb": ("«", "»", "‘", "’"),
+}
+_OPENING = frozenset(" \t\n\xa0([{—–-/„“‚‘«‹") | {BREAK, ""}
 _BLANK = frozenset(" \t\n\xa0(") | {BREAK, ""}
 _TYPED = frozenset("'\"-")
 _ELIDED = ("em", "tis", "twas", "til", "cause", "n")  # words that begin with an apostrophe
@@ -25,7 +35,8 @@ def typographic(text: str, language: str = "en") -> str:
     """Return ``text`` with its ', " and - as ``language`` (a tag such as ``en-GB``) prints them, of equal length."""
     if not _TYPED.intersection(text):
         return text
-    pairs = _PAIRS.get(language.partition("-")[0].lower())
+    tag = language.lower()
+    pairs = _PAIRS.get(tag) or _PAIRS.get(tag.partition("-")[0])
     setter = _Setter(text, pairs)
     return "".join(setter.set(at, sign) for at, sign in enumerate(text))
 

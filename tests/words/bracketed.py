@@ -25,7 +25,15 @@ LANGUAGE = "qaa"  # kept for private use by ISO 639-2
 _OPEN, _SHUT = "⟦", "⟧"
 _AS_THEY_ARE = frozenset(
     # rules, and a sign
-    {"facts.heard.amount", "facts.heard.when", "words.language", "words.lowered", "words.plural", "words.thousands"}
+    {
+        "facts.heard.amount",
+        "facts.heard.when",
+        "words.decimal",
+        "words.language",
+        "words.lowered",
+        "words.plural",
+        "words.thousands",
+    }
 )
 _WORD_BY_WORD = frozenset({"words.count", "words.ordinals"})
 _SPOKEN = frozenset({"title", "alt", "aria-label", "aria-description", "placeholder", "label", "data-heading"})

@@ -36,6 +36,9 @@ def test_print_has_other_marks_than_the_keyboard(typed: str, printed: str) -> No
 
 def test_each_language_has_its_own_and_the_apostrophe_is_everybody_s() -> None:
     assert typographic('Er sagte "nein" und ging.', "de-AT") == "Er sagte „nein“ und ging."
+    assert typographic("\"Er schrieb 'nein', zweimal.\"", "de") == "„Er schrieb ‚nein‘, zweimal.“"
+    assert typographic('Er sagte "nein".', "de-CH") == "Er sagte «nein»."
+    assert typographic('Han sa "nej" och gick.', "sv") == "Han sa ”nej” och gick."
     assert typographic('L\'auto "rouge"', "fr") == 'L’auto "rouge"'
 
 

@@ -11,7 +11,7 @@ from guide.pages.parts.naming import name_elsewhere, source_id
 from guide.pages.parts.search import fold
 from guide.pages.shelf import Context, Shelf, one_page
 
-__all__ = ["PAGE", "NameLine", "name_lines"]
+__all__ = ["PAGE", "NameLine", "name_lines", "name_order"]
 
 
 _FIGURES = re.compile(r"([^0-9]*)([0-9]*)")
@@ -55,12 +55,14 @@ def name_lines(shelf: Shelf) -> list[NameLine]:
     unique: dict[tuple[str, str], NameLine] = {}
     for line in _lines(shelf):
         unique.setdefault((fold(line.name), fold(line.says)), line)
-    return sorted(unique.values(), key=lambda line: (_in_turn(fold(line.name)), line.name, line.says))
+    return sorted(unique.values(), key=lambda line: (name_order(line.name), line.name, line.says))
 
 
-def _in_turn(name: str) -> tuple[tuple[str, int], ...]:
-    """Return a name to be sorted by, its figures as numbers: bulletin 7, bulletin 7b, bulletin 10."""
-    return tuple((words, int(figures or 0)) for words, figures in _FIGURES.findall(name))
+def name_order(name: str) -> tuple[tuple[str, int], ...]:
+    """Return what a name is sorted by: neither capitals nor accents count, ä stands with a and ß as ss (DIN 5007-1,
+    and the order of Unicode CLDR for English and German), and figures as numbers: bulletin 7, bulletin 7b, bulletin 10.
+    """
+    return tuple((words, int(figures or 0)) for words, figures in _FIGURES.findall(fold(name)))
 
 
 def _lines(shelf: Shelf) -> Iterator[NameLine]:

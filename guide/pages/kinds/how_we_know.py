@@ -199,15 +199,10 @@ def _constants(shelf: Shelf) -> Iterator[dict[str, Any]]:
         yield {
             "constant": constant,
             "meaning": upper_first(constant.meaning),
-            "value": _figure(shelf, constant.value if said is None else said),
-            "default": _figure(shelf, constant.value),
+            "value": shelf.words.figure(constant.value if said is None else said),
+            "default": shelf.words.figure(constant.value),
             "overridden": said is not None and said != constant.value,
         }
-
-
-def _figure(shelf: Shelf, value: float) -> str:
-    """Return a default as it is printed: "1,826", "0.02"."""
-    return shelf.words.number(int(value)) if value == int(value) else f"{value:g}"
 
 
 PAGE = one_page("how-we-know", "pages.know.title", _context)

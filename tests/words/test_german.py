@@ -1,0 +1,108 @@
+"""German: a guide begun in it builds without one English sentence, and its dates, lists and sorting are German."""
+
+from __future__ import annotations
+
+import html
+import json
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from guide.command import untranslated as command
+from guide.command.main import main
+from guide.pages.kinds.atoz import name_order
+from guide.words.say import SLOT, languages, own_templates
+from tests.pages.scripts import evaluate
+
+READ = (".html", ".csv", ".svg", ".json", ".webmanifest")
+# In the single file: the remarks of its scripts and styles, and what a script tells its makers.
+REMARKS = re.compile(r"(?<!:)//.*$|/\*(?s:.*?)\*/|new Error\(.*$", re.MULTILINE)
+# Typed in the very same words in every language, or nobody's words.
+SAME = frozenset({"facts.heard.when", "facts.heard.amount", "words.lowered"})
+
+
+def english_pieces() -> Iterator[str]:
+    """Yield each stretch of an English sentence that no German one has, of two words or more."""
+    german = " ".join(own_templates("de").values())
+    for name, template in own_templates("en").items():
+        if name in SAME:
+            continue
+        for piece in SLOT.sub("\0", template).split("\0"):
+            words = piece.strip(" .,;:()“”'\"")
+            if len(words) > 9 and re.search(r"[a-z] [a-z]", words) and words not in german:
+                yield words
+
+
+@pytest.fixture(scope="module")
+def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("deutsch")
+    assert main(["start", str(folder / "neu"), "--language", "de"]) == 0
+    assert main(["--content", str(folder / "neu"), "--out", str(folder / "out"), "--stop-on", "warnings"]) == 0
+    return folder / "out"
+
+
+def test_a_german_guide_says_nothing_in_english(site: Path) -> None:
+    pieces = sorted(set(english_pieces()))
+    assert len(pieces) > 1000
+    anything = re.compile("|".join(map(re.escape, pieces)))
+    paths = [path for path in sorted(site.rglob("*")) if path.suffix in READ or path.parent.name == "data"]
+    assert len(paths) > 40
+    said = {
+        path.relative_to(site).as_posix(): found
+        for path in paths
+        if (found := anything.findall(html.unescape(path.read_text(encoding="utf-8"))))
+    }
+    assert said == {}
+
+
+def test_its_pages_say_that_they_are_german(site: Path) -> None:
+    pages = sorted(site.rglob("*.html"))
+    assert pages
+    for path in pages:
+        assert '<html lang="de"' in path.read_text(encoding="utf-8"), path
+    assert json.loads((site / "manifest.webmanifest").read_text(encoding="utf-8"))["lang"] == "de"
+
+
+def test_dates_and_nouns_are_german(site: Path) -> None:
+    mark = html.unescape((site / "marks/door-handle.html").read_text(encoding="utf-8"))
+    assert "Letzter Wagen mit „Hebel“: frühestens 25. November 1961" in re.sub(r"<[^>]+>", "", mark)
+    pair = (site / "apart/early-or-late.html").read_text(encoding="utf-8")
+    assert "Früh oder Spät?" in pair
+    assert "oder ein langer Hebel (sieben Wagen von hundert)" in re.sub(r"<[^>]+>", "", pair)
+
+
+NAMES = (
+    "Äußerer Griff",
+    "Ausstellfenster",
+    "Zünder",
+    "Ölstab",
+    "Oberteil",
+    "Öse",
+    "Strasse",
+    "Straße",
+    "Straßen",
+    "Überzug",
+    "Uhr",
+    "uhrwerk",
+    "Rundschreiben 7",
+    "Rundschreiben 10",
+    "Maße",
+    "aber",
+    "Aber",
+)
+
+
+def test_names_are_in_the_order_in_which_browsers_put_them(node: str) -> None:
+    """Source: the German order of Unicode CLDR (DIN 5007-1), as Intl.Collator carries it, figures as numbers."""
+    run = 'given.slice().sort(new Intl.Collator("de", { numeric: true, sensitivity: "base" }).compare)'
+    told = evaluate(node, "say", run, list(NAMES))
+    assert [name.casefold() for name in sorted(NAMES, key=name_order)] == [name.casefold() for name in told]
+
+
+def test_what_is_untranslated_is_listed_by_a_command(capsys: pytest.CaptureFixture[str]) -> None:
+    assert command.main(languages()) == 0
+    assert capsys.readouterr().out == ""
+    assert command.main(["xx"]) == len(own_templates("en"))
+    assert "xx words.and: {a} and {b}\n" in capsys.readouterr().out
