@@ -38,11 +38,17 @@ KEYS = [
 
 
 @pytest.fixture
-def ask(root: pathlib.Path, capsys: pytest.CaptureFixture[str]) -> Any:
+def demo(root: pathlib.Path, built_guide: pathlib.Path) -> list[str]:
+    """How the demo guide is named where it was made before: what it kept is not worked out anew for each call."""
+    return ["--content", str(root / "content"), "--out", str(built_guide)]
+
+
+@pytest.fixture
+def ask(demo: list[str], capsys: pytest.CaptureFixture[str]) -> Any:
     """Call `ask --json` on the demo guide and return what it prints."""
 
     def call(*arguments: str) -> Any:
-        assert main(["ask", "--content", str(root / "content"), *arguments, "--json"]) == 0
+        assert main(["ask", *demo, *arguments, "--json"]) == 0
         return json.loads(capsys.readouterr().out)
 
     return call
@@ -95,7 +101,7 @@ def test_cannot_tell_leaves_everything_as_it_was(ask: Any) -> None:
 
 
 def test_many_cars_come_out_in_the_order_they_went_in(
-    ask: Any, tmp_path: pathlib.Path, root: pathlib.Path, capsys: pytest.CaptureFixture[str]
+    ask: Any, tmp_path: pathlib.Path, demo: list[str], capsys: pytest.CaptureFixture[str]
 ) -> None:
     cars = [
         {"answers": {"switches": "toggle"}, "car": None, "reach": ["glass"], "known": {}},
@@ -103,18 +109,18 @@ def test_many_cars_come_out_in_the_order_they_went_in(
     ]
     path = tmp_path / "cars.jsonl"
     path.write_text("\n".join(json.dumps(car) for car in cars) + "\n", encoding="utf-8")
-    assert main(["ask", "--content", str(root / "content"), "--many", str(path), "--json"]) == 0
+    assert main(["ask", *demo, "--many", str(path), "--json"]) == 0
     rows = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
     assert rows[0] == ask("switches=toggle", "--reach", "glass")
     assert rows[1] == ask("--car", "C 1912", "--reach", "outside")
 
 
 def test_a_line_that_is_off_is_named(
-    model: Any, tmp_path: pathlib.Path, root: pathlib.Path, capsys: pytest.CaptureFixture[str]
+    model: Any, tmp_path: pathlib.Path, demo: list[str], capsys: pytest.CaptureFixture[str]
 ) -> None:
     path = tmp_path / "cars.jsonl"
     path.write_text('{"answers": {}}\n\n{"answers": {"wings": "two"}}\n', encoding="utf-8")
-    assert main(["ask", "--content", str(root / "content"), "--many", str(path)]) == 2
+    assert main(["ask", *demo, "--many", str(path)]) == 2
     assert f"{path}:3: This guide has no mark 'wings'." in capsys.readouterr().err
     with pytest.raises(CallIsOff) as off:
         read_session(model, {"colour": "red"})
@@ -149,19 +155,19 @@ def test_what_is_not_an_answer_is_said_and_asked_again(model: Any) -> None:
     assert "'99' is not one of the answers." in said
 
 
-def asked(root: pathlib.Path, capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
-    assert main(["ask", "--content", str(root / "content"), *arguments]) == 0
+def asked(demo: list[str], capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
+    assert main(["ask", *demo, *arguments]) == 0
     return capsys.readouterr().out
 
 
-def test_a_number_that_says_nothing_is_said_to(root: pathlib.Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert asked(root, capsys, "--car", "C2933").startswith("C2933 isn’t in the tables.")
-    assert asked(root, capsys, "--car", "CX4").startswith("CX4 is one of the cars outside the tables")
-    assert not asked(root, capsys, "--car", "C1912").startswith("C1912")
+def test_a_number_that_says_nothing_is_said_to(demo: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    assert asked(demo, capsys, "--car", "C2933").startswith("C2933 isn’t in the tables.")
+    assert asked(demo, capsys, "--car", "CX4").startswith("CX4 is one of the cars outside the tables")
+    assert not asked(demo, capsys, "--car", "C1912").startswith("C1912")
 
 
-def test_what_stands_apart_is_said_of_the_part(root: pathlib.Path, capsys: pytest.CaptureFixture[str]) -> None:
-    said = asked(root, capsys, "--car", "D744", "soft-top-window=zip", "belts=reel")
+def test_what_stands_apart_is_said_of_the_part(demo: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    said = asked(demo, capsys, "--car", "D744", "soft-top-window=zip", "belts=reel")
     assert "Soft-top window: a later type" in said
     assert "The car may have been restored with parts of another year, or the number was misread." in said
     assert said.rstrip().endswith("the vehicle licensing authority.")
@@ -172,9 +178,9 @@ def test_what_may_be_typed_is_said_once_and_after_a_slip(model: Any) -> None:
     assert said.count("Type a number; 1+2 when both are there;") == 2
 
 
-def test_no_chance_is_rounded_to_none_or_all(root: pathlib.Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_no_chance_is_rounded_to_none_or_all(demo: list[str], capsys: pytest.CaptureFixture[str]) -> None:
     seen = ["switches=rocker", "tail-lamps=round", "--car", "C1912"]
-    assert main(["ask", "--content", str(root / "content"), *seen]) == 0
+    assert main(["ask", *demo, *seen]) == 0
     said = capsys.readouterr().out
     assert "  Early: nearly all\n" in said
     assert "  Last: fewer than one in a hundred\n" in said

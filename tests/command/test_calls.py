@@ -150,9 +150,15 @@ def test_a_folder_that_is_not_ours_is_never_replaced(small: pathlib.Path, tmp_pa
     ids=" ".join,
 )
 def test_a_call_that_is_off_says_how_to_call(
-    arguments: list[str], root: pathlib.Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    arguments: list[str],
+    root: pathlib.Path,
+    built_guide: pathlib.Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
 ) -> None:
     monkeypatch.chdir(root)
+    if arguments[0] == "ask":
+        arguments = [*arguments, "--out", str(built_guide)]  # which kept what is asked
     assert main(arguments) == 2
     said = capsys.readouterr()
     assert said.out == ""

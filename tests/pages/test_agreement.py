@@ -8,13 +8,14 @@ from typing import Any
 import pytest
 
 from guide.dating.belief.evidence import Session
+from guide.dating.belief.result import dates_of
 from guide.dating.fitted_sentences import cars_said, fitted_said, only_said, trims_of
 from guide.dating.key import Key
 from guide.dating.model import dump_model
 from guide.facts.types import CarNumber
 from guide.facts.when.numbers import number_table, read_number
 from guide.words.say import load_words
-from tests.dating.asking import conclude
+from tests.dating.asking import key_of
 from tests.pages.scripts import evaluate
 
 SCRIPT = "fitting"
@@ -105,9 +106,9 @@ def test_the_key_dates_no_number_to_days_that_the_calendar_rules_out(shelf: Any)
     cars = [line.car_at(at, "") for line in shelf.lines.values() for at in range(0, line.cars, 7)]
     for car in [*cars, *(read_number(number, number_table(shelf.guide.series)) for number in named)]:
         assert isinstance(car, CarNumber)
-        first, last = (day.isoformat() for day in shelf.lines[car.series].days_of(car))
-        spans = conclude(shelf.model, Session(car=car.written))["result"]["spans"]
-        days = [day for span in spans if span["level"] == 0.9 for day in (span["from"], span["to"])]
+        first, last = shelf.lines[car.series].days_of(car)
+        nine = key_of(shelf.model).dated(Session(car=car.written)).figures.nine
+        days = [day for stretch in nine for day in dates_of(key_of(shelf.model).prepared, stretch)]
         if first == last:
             assert days[0] <= first <= days[-1], car.written
         else:

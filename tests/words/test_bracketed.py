@@ -229,13 +229,16 @@ def test_check_and_the_build_speak_the_guide_s_language(told: Told, tmp_path: Pa
     assert [piece for piece in said if piece != "held" and str(tmp_path) not in piece] == []
 
 
-def test_ask_speaks_the_guide_s_language(told: Told) -> None:
-    assert told("ask", "switches=rocker", "tail-lamps=round", "--reach", "outside,glass") == []
-    assert told("ask", "--car", "C2933", "switches=changed") == []
-    assert told("ask", "--car", "D744", "soft-top-window=zip", "belts=reel", "--known", "registered=1968-07") == []
-    assert told("ask", "--edition", "0", "switches=toggle+rocker") == []
+def test_ask_speaks_the_guide_s_language(told: Told, site: Path) -> None:
+    out = ("--out", str(site))  # which kept what is asked
+    assert told("ask", *out, "switches=rocker", "tail-lamps=round", "--reach", "outside,glass") == []
+    assert told("ask", *out, "--car", "C2933", "switches=changed") == []
+    assert (
+        told("ask", *out, "--car", "D744", "soft-top-window=zip", "belts=reel", "--known", "registered=1968-07") == []
+    )
+    assert told("ask", *out, "--edition", "0", "switches=toggle+rocker") == []
     for car in ("CX4", "K77", "x", "C1912"):
-        assert told("ask", "--car", car) == []
+        assert told("ask", *out, "--car", car) == []
 
 
 def test_the_conversation_speaks_the_guide_s_language(content: Path, own: OwnWords) -> None:
