@@ -11,6 +11,7 @@ const search = guide.search = {};
 
 // Text without capitals and accents.
 search.fold = function (text) {
+  if (/^[\0-\x7f]*$/.test(text)) return text.toLowerCase();
   const spelt = Array.from(text.normalize("NFC").toLowerCase(), (letter) => SPECIAL[letter] || letter).join("");
   return spelt.normalize("NFKD").replace(/\p{M}/gu, "");
 };
@@ -27,23 +28,27 @@ search.wordsIn = function (text) {
 
 search.compact = (text) => (search.fold(text).match(WORD) || []).join("");
 
-// Optimal string alignment; a distance beyond `most` may be given as most + 1.
-search.editDistance = function (a, b, most) {
-  const x = Array.from(a), y = Array.from(b);
-  if (most !== undefined && Math.abs(x.length - y.length) > most) return most + 1;
-  let before = [], last = Array.from({ length: y.length + 1 }, (_, j) => j);
-  for (let i = 1; i <= x.length; i += 1) {
-    const row = [i];
-    for (let j = 1; j <= y.length; j += 1) {
-      let cost = Math.min(last[j] + 1, row[j - 1] + 1, last[j - 1] + (x[i - 1] === y[j - 1] ? 0 : 1));
-      if (i > 1 && j > 1 && x[i - 1] === y[j - 2] && x[i - 2] === y[j - 1]) cost = Math.min(cost, before[j - 2] + 1);
-      row.push(cost);
+// Optimal string alignment; a distance beyond `most` may be given as most + 1. Signs beyond the first plane count as two.
+search.editDistance = function (a, b, most = Infinity) {
+  if (Math.abs(a.length - b.length) > most) return most + 1;
+  let before = [], last = [], row = [];
+  for (let j = 0; j <= b.length; j += 1) last[j] = j;
+  for (let i = 1; i <= a.length; i += 1) {
+    let least = row[0] = i;
+    const own = a.charCodeAt(i - 1);
+    for (let j = 1; j <= b.length; j += 1) {
+      const other = b.charCodeAt(j - 1);
+      let cost = last[j - 1] + (own === other ? 0 : 1);
+      if (last[j] < cost) cost = last[j] + 1;
+      if (row[j - 1] < cost) cost = row[j - 1] + 1;
+      if (i > 1 && j > 1 && own === b.charCodeAt(j - 2) && a.charCodeAt(i - 2) === other && before[j - 2] < cost) cost = before[j - 2] + 1;
+      row[j] = cost;
+      if (cost < least) least = cost;
     }
-    if (most !== undefined && Math.min(...row) > most) return most + 1;
-    before = last;
-    last = row;
+    if (least > most) return most + 1;
+    [before, last, row] = [last, row, before];
   }
-  return last[y.length];
+  return last[b.length];
 };
 
 search.inverseFrequency = (entries, holding) => Math.log(1 + (entries - holding + 0.5) / (holding + 0.5));
@@ -68,10 +73,12 @@ search.prepare = function (data) {
     holding.get(word).push(at);
   }));
   const mean = lengths.length ? lengths.reduce((a, b) => a + b, 0) / lengths.length : 1;
-  return { data, counts, lengths, mean: mean || 1, holding, alike: new Map(Object.entries(data.alike)) };
+  return { data, counts, lengths, mean: mean || 1, holding, alike: new Map(Object.entries(data.alike)),
+    named: new Map(Object.entries(data.named || {})), text: "\n" + Array.from(holding.keys()).join("\n") + "\n" };
 };
 
 search.PART_NUMBER = 50; // what a part number adds to a score: more than any words do
+const NAMED = 20;        // what being called just so adds
 
 search.find = function (index, question) {
   const asked = Array.from(new Set(search.wordsIn(question)));
@@ -97,11 +104,13 @@ search.find = function (index, question) {
   scores.forEach((score, at) => scores.set(at, score * Math.pow(hits.get(at) / asked.length, 2)));
   byPartNumber(index, question).forEach((at) => scores.set(at, (scores.get(at) || 0) + search.PART_NUMBER));
   const least = Math.max(0, ...scores.values()) * LEAST_SHARE;
+  (index.named.get(search.wordsIn(question).join(" ")) || []).forEach(   // first, and nothing else the less worth showing
+    (at) => scores.set(at, (scores.has(at) ? scores.get(at) : least) + NAMED));
   const rounded = (at) => Math.round(scores.get(at) * 1e9) / 1e9;
-  const kept = Array.from(scores.keys()).filter((at) => scores.get(at) >= least);
-  kept.sort((a, b) => rounded(b) - rounded(a) || a - b);
+  const kept = Array.from(scores.keys()).filter((at) => scores.get(at) >= least).map((at) => [rounded(at), at]);
+  kept.sort((a, b) => b[0] - a[0] || a[1] - b[1]);
   return {
-    found: kept.map((at) => ({ entry: at, score: scores.get(at) })),
+    found: kept.map(([, at]) => ({ entry: at, score: scores.get(at) })),
     meant: guessed ? meant.join(" ") : null,
   };
 };
@@ -155,12 +164,17 @@ function namedBy(asked, shared, own) {
 function waysOf(index, word, asked) {
   const known = index.holding, ways = new Map();
   if (known.has(word)) ways.set(word, 1);
-  known.forEach(function (_, other) {
-    if (ways.has(other)) return;
-    if (word.length >= LEAST_PREFIX && other.startsWith(word)) ways.set(other, PREFIX);
-    else if (word.length >= LEAST_PART && other.includes(word)) ways.set(other, PART);
-    else if (other.length >= LEAST_ROOT && word.startsWith(other) && word.length - other.length <= ENDING) ways.set(other, PREFIX);
-  });
+  for (let ending = 1; ending <= ENDING && word.length - ending >= LEAST_ROOT; ending += 1) {
+    if (known.has(word.slice(0, -ending))) ways.set(word.slice(0, -ending), PREFIX);
+  }
+  // all words as one text, each between two line ends: one look through it, and not one into each of them
+  const sought = word.length >= LEAST_PART ? word : word.length >= LEAST_PREFIX ? "\n" + word : null;
+  for (let at = sought ? index.text.indexOf(sought) : -1; at >= 0;) {
+    const begun = index.text.lastIndexOf("\n", at) + 1, ended = index.text.indexOf("\n", begun);
+    const other = index.text.slice(begun, ended);
+    if (!ways.has(other)) ways.set(other, other.startsWith(word) ? PREFIX : PART);
+    at = index.text.indexOf(sought, ended);
+  }
   for (let i = 0; i + 1 < asked.length; i += 1) {
     const joined = asked[i] + asked[i + 1];
     if ((word === asked[i] || word === asked[i + 1]) && known.has(joined) && !ways.has(joined)) ways.set(joined, PREFIX);
@@ -175,24 +189,54 @@ function waysOf(index, word, asked) {
     }
   }
   if (ways.size || index.alike.has(word) || /\p{Nd}/u.test(word)) return [Array.from(ways), ""];
-  const near = nearest(index, word);
+  const most = word.length < 4 ? 0 : word.length < 7 ? 1 : 2;
+  const close = nearest(index, word, most), ends = close.length && close[0][0] === 1 ? [] : endings(index, word);
+  const near = ends.length ? ends : close.map((one) => one[4]);
   if (!near.length) return [[], ""];
   return [near.filter((like) => known.has(like)).map((like) => [like, ALIKE]), near[0]];
 }
 
-function nearest(index, word) {
-  const known = Array.from(index.holding.keys()).concat(Array.from(index.alike.keys()));
-  const most = word.length < 4 ? 0 : word.length < 7 ? 1 : 2;
+// The longest word known that one put together ends in, as an ashtray is a tray.
+function endings(index, word) {
+  for (let at = 2; at <= word.length - LEAST_PART; at += 1) {
+    if (index.holding.has(word.slice(at))) return [word.slice(at)];
+  }
+  return [];
+}
+
+// A word's letters as bits: of two words n changes apart no more than 2n differ, which spares most of the comparing.
+function letters(word) {
+  let bits = 0;
+  for (let at = 0; at < word.length; at += 1) bits |= 1 << (word.charCodeAt(at) & 31);
+  return bits;
+}
+
+function differing(a, b) {
+  let bits = a ^ b, count = 0;
+  for (; bits; bits &= bits - 1) count += 1;
+  return count;
+}
+
+function nearest(index, word, most) {
+  if (!index.known) {
+    index.known = [];                                          // by how long they are
+    Array.from(new Set([...index.holding.keys(), ...index.alike.keys()])).forEach((other, at) => {
+      (index.known[other.length] = index.known[other.length] || []).push([other, letters(other), at]);
+    });
+  }
+  const own = letters(word);
   const ranked = [];
-  Array.from(new Set(known)).forEach(function (other, at) {
+  const alike = most ? index.known.slice(Math.max(word.length - most, 0), word.length + most + 1).flat() : [];
+  for (const [other, bits, at] of alike) {
+    if (differing(own, bits) > 2 * most) continue;
     const distance = search.editDistance(word, other, most);
     if (distance > 0 && distance <= most && !/^\p{N}+$/u.test(other)) {
       const weight = Math.max(0, ...(index.holding.get(other) || []).map((entry) => index.counts[entry].get(other)));
       ranked.push([distance, word[0] === other[0] ? 0 : 1, -weight, at, other]);
     }
-  });
+  }
   ranked.sort((a, b) => a[0] - b[0] || a[1] - b[1] || a[2] - b[2] || a[3] - b[3]);
-  return ranked.filter((one) => one[0] === ranked[0][0]).slice(0, 4).map((one) => one[4]);
+  return ranked.filter((one) => one[0] === ranked[0][0]).slice(0, 4);
 }
 
 function bySynonym(index, word) {

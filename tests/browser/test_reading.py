@@ -263,3 +263,21 @@ def test_the_record_sheet_compares_what_is_ticked_with_the_number_and_leads_nobo
     )
     page.locator("[data-mark=interior] input[value=black-vinyl]").check()
     assert "What D1005 should have: Flat, in wrinkled paint." in page.locator("[data-mark=dash-facing]").inner_text()
+
+
+def test_looking_up_opens_with_places_to_go_and_shows_five_of_a_kind(
+    watched: Watched, built_guide: pathlib.Path
+) -> None:
+    page = watched.page
+    go(page, built_guide, "search.html")
+    opening = page.locator("[data-opening]")
+    links = [link.get_attribute("href") for link in opening.get_by_role("link").all()]
+    assert {"marks.html", "timeline.html", "areas/dash.html", "periods/early.html", "a-to-z.html"} <= set(links)
+    page.locator("#question").fill("black")
+    page.locator("[data-results] section").first.wait_for()
+    assert not opening.is_visible()
+    assert page.locator("[data-results] section").first.locator("li").count() == 5
+    page.locator("#question").fill("ashtray")
+    page.locator("[data-found]", has_text="ashtray").wait_for()
+    assert page.locator("[data-found]").inner_text() == "Nothing here under “ashtray”. Did you mean tray?"
+    assert page.locator("[data-results] li", has_text="Tunnel tray").count() > 0

@@ -44,7 +44,19 @@ def test_the_browser_finds_the_same_with_the_same_scores(shelf: Any, node: str) 
     for question, answer in zip(asked, told, strict=True):
         alike(find(prepare_index(TWINS["index"]), question), answer, question)
     real = json.loads(json.dumps(index_data(shelf)))
-    more = [*asked, *PEOPLE, "kippschlter", "taillamps", "C1840", "chrom", "Türgriff", "front oblong lamp", "b7"]
+    more = [
+        "ashtray",
+        "radio",
+        *asked,
+        *PEOPLE,
+        "kippschlter",
+        "taillamps",
+        "C1840",
+        "chrom",
+        "Türgriff",
+        "front oblong lamp",
+        "b7",
+    ]
     told = evaluate(node, SCRIPT, run, {"index": real, "asked": more})
     index = prepare_index(real)
     for question, answer in zip(more, told, strict=True):
@@ -190,6 +202,22 @@ def test_words_with_two_senses_find_both(shelf: Any, word: str, parts: set[str])
     found = find(prepare_index(data), word)["found"]
     paths = {data["entries"][one["entry"]]["path"].split("#")[0] for one in found}
     assert {f"marks/{part}.html" for part in parts} <= paths
+
+
+@pytest.mark.parametrize("question", ["hood release", "Kippschalter", "shift knob", "winder", "tail lamps"])
+def test_what_is_called_just_so_comes_first_and_a_thing_before_its_word(shelf: Any, question: str) -> None:
+    data = index_data(shelf)
+    named = data["named"].get(" ".join(words_in(question)), [])
+    found = [one["entry"] for one in find(prepare_index(data), question)["found"]]
+    assert set(found[: len(named)]) == set(named)
+    kinds = [data["entries"][at]["kind"] for at in named]
+    assert kinds == sorted(kinds, key=("mark", "form", "interior", "period", "area", "words").index)
+
+
+def test_what_the_guide_has_not_is_said_with_what_is_near_it(shelf: Any) -> None:
+    index = prepare_index(index_data(shelf))
+    assert find(index, "ashtray")["meant"] == "tray"
+    assert find(index, "zeppelin") == {"found": [], "meant": None}
 
 
 def test_a_part_number_is_found_however_spaced(shelf: Any) -> None:

@@ -36,6 +36,7 @@ __all__ = ["K1", "bm25", "edit_distance", "find", "find_pairs", "inverse_frequen
 K1, B = 1.2, 0.75  # BM25's two usual settings: saturation of a repeated word, weight of length
 PREFIX, PART, ALIKE, SYNONYM = 0.7, 0.5, 0.4, 0.8  # of an exact match, by how the word was found
 PART_NUMBER = 50.0  # what a part number adds to a score: more than any words do
+NAMED = 20.0  # what being called just so adds
 LEAST_PREFIX, LEAST_PART = 3, 4  # letters a beginning, or a part, must have
 LEAST_ROOT, ENDING = 5, 2  # a word asked for may have so long an ending more than one known so long
 LEAST_SHARE = 0.15  # of the best score: what scores less is not shown
@@ -142,6 +143,8 @@ def find(index: Index, question: str) -> dict[str, Any]:
     for at in _by_part_number(index, question):
         scores[at] = scores.get(at, 0.0) + PART_NUMBER
     least = max(scores.values(), default=0.0) * LEAST_SHARE
+    for at in index.data.get("named", {}).get(" ".join(words_in(question)), ()):
+        scores[at] = scores.get(at, least) + NAMED  # first, and nothing else the less worth showing
     kept = sorted((at for at in scores if scores[at] >= least), key=lambda at: (-round(scores[at], 9), at))
     return {"found": [{"entry": at, "score": scores[at]} for at in kept], "meant": " ".join(meant) if guessed else None}
 
@@ -171,18 +174,24 @@ def ways_of(index: Index, word: str, asked: Sequence[str]) -> tuple[list[tuple[s
                 ways.setdefault(tail, PART)
     if ways or word in index.data["alike"] or any(letter.isdigit() for letter in word):
         return list(ways.items()), ""
-    near = _nearest(index, word)
+    most = 0 if len(word) < 4 else 1 if len(word) < 7 else 2
+    near = _nearest(index, word, min(most, 1)) or _endings(index, word) or _nearest(index, word, most)
     if not near:
         return [], ""
     return [(like, ALIKE) for like in near if like in known], near[0]
 
 
-def _nearest(index: Index, word: str) -> list[str]:
-    """Return the words nearest to one misspelt, nearest first; none when nothing is near enough.
+def _endings(index: Index, word: str) -> list[str]:
+    """Return the longest word known that one put together ends in, as an ashtray is a tray."""
+    ends = (word[at:] for at in range(2, len(word) - LEAST_PART + 1))
+    return [end for end in ends if end in index.holding][:1]
+
+
+def _nearest(index: Index, word: str, most: int) -> list[str]:
+    """Return the words nearest to one misspelt, nearest first; none when nothing is as near as ``most``.
 
     Of words as near, one that begins alike comes first, then one that stands in names rather than in texts.
     """
-    most = 0 if len(word) < 4 else 1 if len(word) < 7 else 2
     ranked = []
     for at, other in enumerate(dict.fromkeys([*index.holding, *index.data["alike"]])):
         distance = edit_distance(word, other, most)

@@ -25,15 +25,20 @@ NAME, ALSO, LINE, BODY = 6, 5, 3, 1  # how much a word counts, by where it stand
 
 
 def index_data(shelf: Shelf) -> dict[str, Any]:
-    """Return the index: entries, words that mean the same, part numbers, pairs, cars named, names as shown."""
+    """Return the index: entries, what means the same, names, part numbers, pairs, cars, how words are written."""
     entries: list[dict[str, Any]] = []
     parts: list[list[Any]] = []
-    for entry, numbers in _entries(shelf):
+    named: dict[str, list[int]] = {}
+    for entry, numbers, names in _entries(shelf):
+        for name in names:
+            held = named.setdefault(" ".join(words_in(name)), [])
+            held += [len(entries)] if len(entries) not in held else []
         parts += [[compact(number), len(entries)] for number in numbers if compact(number)]
         entries.append(entry)
     return {
         "entries": entries,
         "alike": _alike(shelf),
+        "named": {name: held for name, held in named.items() if name},
         "parts": parts,
         "pairs": list(_pairs(shelf)),
         "cars": _cars(shelf),
@@ -67,38 +72,44 @@ def _entry(
     }
 
 
-def _entries(shelf: Shelf) -> Iterator[tuple[dict[str, Any], tuple[str, ...]]]:
-    """Yield every entry with its part numbers, in the guide's order: a tie between two is settled by it."""
+def _entries(shelf: Shelf) -> Iterator[tuple[dict[str, Any], tuple[str, ...], list[str]]]:
+    """Yield every entry with its part numbers and its names, in the guide's order, which settles a tie between two."""
     guide = shelf.guide
     for mark in guide.marks.values():
         yield from _of_mark(shelf, mark)
     for interior in guide.interiors.values():
         texts = [(interior.colour, LINE), (interior.material, LINE), (interior.about, BODY)]
-        yield _entry(shelf, "interior", interior.id, interior.name, _first(interior.about), texts=texts), ()
+        yield (
+            _entry(shelf, "interior", interior.id, interior.name, _first(interior.about), texts=texts),
+            (),
+            [interior.name],
+        )
     for period in guide.periods.values():
         said = shelf.words.range(period.first, period.last)
         texts = [(period.summary, LINE), (period.about, BODY), (said, LINE)]
-        yield _entry(shelf, "period", period.id, period.name, said, texts=texts), ()
+        yield _entry(shelf, "period", period.id, period.name, said, texts=texts), (), [period.name]
     for area in guide.areas.values():
         names = ", ".join(guide.marks[mark].name for mark in area.marks if mark in guide.marks)
         texts = [(area.about, BODY), (names, BODY)]
-        yield _entry(shelf, "area", area.id, area.name, _first(area.about) or names, texts=texts), ()
+        yield _entry(shelf, "area", area.id, area.name, _first(area.about) or names, texts=texts), (), [area.name]
     for word in guide.words.values():
         texts = [(other, ALSO) for other in _names_of(word)[1:]]
         texts.append((word.means, BODY))
-        yield _entry(shelf, "words", "", word.word, _first(word.means), part=f"word-{word.id}", texts=texts), ()
+        entry = _entry(shelf, "words", "", word.word, _first(word.means), part=f"word-{word.id}", texts=texts)
+        yield entry, (), _names_of(word)
     for note in guide.care.values():
         texts = [(note.summary, LINE), *((text, BODY) for text in (note.cause, note.prevention, note.repair))]
-        yield _entry(shelf, "care", "", note.title, _first(note.summary), part=f"care-{note.id}", texts=texts), ()
+        yield _entry(shelf, "care", "", note.title, _first(note.summary), part=f"care-{note.id}", texts=texts), (), []
     for source in guide.sources.values():
         texts = [(source.kind, LINE), (source.about, BODY)]
         yield (
             _entry(shelf, "sources", "", source.name, _first(source.about), part=source_id(source.id), texts=texts),
             (),
+            [],
         )
 
 
-def _of_mark(shelf: Shelf, mark: Mark) -> Iterator[tuple[dict[str, Any], tuple[str, ...]]]:
+def _of_mark(shelf: Shelf, mark: Mark) -> Iterator[tuple[dict[str, Any], tuple[str, ...], list[str]]]:
     also = _names_of(mark)[1:]
     words = [name for word in shelf.guide.words.values() if mark.id in word.marks for name in _names_of(word)]
     area = shelf.guide.areas[mark.area].name
@@ -113,7 +124,7 @@ def _of_mark(shelf: Shelf, mark: Mark) -> Iterator[tuple[dict[str, Any], tuple[s
         (mark.wear, BODY),
         (mark.to_be_had, BODY),
     ]
-    yield _entry(shelf, "mark", mark.id, mark.name, area, picture=picture, texts=texts), ()
+    yield _entry(shelf, "mark", mark.id, mark.name, area, picture=picture, texts=texts), (), [mark.name, *also, *words]
     for form in mark.forms.values():
         texts = [
             (form.name, ALSO),
@@ -131,6 +142,7 @@ def _of_mark(shelf: Shelf, mark: Mark) -> Iterator[tuple[dict[str, Any], tuple[s
                 shelf, "form", mark.id, form.answer, mark.name, part=f"form-{form.id}", picture=picture, texts=texts
             ),
             (*form.part_numbers, *form.stamped),
+            [form.name, form.answer],
         )
 
 

@@ -2,8 +2,9 @@
 // needs: elements, dating, beside, search, data/model, data/key, data/search
 
 const GROUPS = ["mark", "form", "interior", "period", "area", "words", "care", "sources"];
+const THINGS = ["mark", "form"];                               // they come before the words for them
 const PAGES = { fits: "fits.html", sheet: "sheets.html", key: "key.html", beside: "side-by-side.html" };
-const MOST = 8; // of one group; the rest is one press away
+const MOST = 5; // of one group; the rest is one press away
 
 const { make, drawingLater } = guide.elements;
 let prepared = null;                                           // the model, made ready once a number is asked for
@@ -72,6 +73,7 @@ function show(page, index, question) {
   const asked = question.trim();
   page.results.replaceChildren();
   page.found.textContent = "";
+  page.opening.hidden = Boolean(asked);
   if (!asked) { return; }
   const cars = several(asked);
   if (cars) { page.results.append(...cars); return; }
@@ -96,15 +98,16 @@ function show(page, index, question) {
     ? say("pages.search.meant", { words: asked, word: guide.searchData.shown[answer.meant] || answer.meant })
     : say("pages.search.found", { n: n, count: say.number(n) });
   if (pairs.length) { page.results.append(group("apart", pairs)); }
-  Array.from(groups.keys()).filter((kind) => GROUPS.includes(kind)).forEach(function (kind) {
-    page.results.append(group(kind, groups.get(kind)));
-  });
+  const kinds = Array.from(groups.keys()).filter((kind) => GROUPS.includes(kind));
+  const things = kinds[0] === "words" ? kinds.filter((kind) => THINGS.includes(kind)) : [];
+  new Set([...things, ...kinds]).forEach((kind) => page.results.append(group(kind, groups.get(kind))));
 }
 
 function mount() {
   const form = document.querySelector("[data-search]");
   const index = guide.search.prepare(guide.searchData);
-  const page = { found: document.querySelector("[data-found]"), results: document.querySelector("[data-results]") };
+  const page = { found: document.querySelector("[data-found]"), results: document.querySelector("[data-results]"),
+    opening: document.querySelector("[data-opening]") };
   const field = form.elements.q;
   const asked = new URLSearchParams(window.location.search).get("q") || "";
   let waiting = 0;
