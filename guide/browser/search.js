@@ -219,16 +219,15 @@ function differing(a, b) {
 
 function nearest(index, word, most) {
   if (!index.known) {
-    index.known = [];                                          // by how long they are
-    Array.from(new Set([...index.holding.keys(), ...index.alike.keys()])).forEach((other, at) => {
-      (index.known[other.length] = index.known[other.length] || []).push([other, letters(other), at]);
-    });
+    index.known = Array.from(new Set([...index.holding.keys(), ...index.alike.keys()]));
+    index.letters = Int32Array.from(index.known, letters);
+    index.long = Int32Array.from(index.known, (other) => other.length);
   }
   const own = letters(word);
   const ranked = [];
-  const alike = most ? index.known.slice(Math.max(word.length - most, 0), word.length + most + 1).flat() : [];
-  for (const [other, bits, at] of alike) {
-    if (differing(own, bits) > 2 * most) continue;
+  for (let at = most ? 0 : index.known.length; at < index.known.length; at += 1) {
+    if (Math.abs(index.long[at] - word.length) > most || differing(own, index.letters[at]) > 2 * most) continue;
+    const other = index.known[at];
     const distance = search.editDistance(word, other, most);
     if (distance > 0 && distance <= most && !/^\p{N}+$/u.test(other)) {
       const weight = Math.max(0, ...(index.holding.get(other) || []).map((entry) => index.counts[entry].get(other)));
