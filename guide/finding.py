@@ -192,7 +192,7 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
         short-number number-not-in-tables number-without-order car-outside-rule wrong-check-digit
         registration-as-number closed-outside-production unknown-source unknown-mark unknown-form unknown-spell
         unknown-scope unknown-split-value unknown-series unknown-period unknown-model-year bad-form-reference
-        self-reference
+        self-reference bad-address
         mark-in-two-areas mark-without-area former-id-taken renewed-twice order-without-works repeated-in-order
         ruling-names-nothing ruling-names-several ruling-changes-kind ruled-twice day-or-month
         cells-beyond-heading not-a-colour no-headings workbook

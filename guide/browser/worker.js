@@ -1,9 +1,12 @@
-// The hosted guide's worker: keeps one edition whole, or none of it. EDITION and FILES (output name to the first
-// half of its SHA-256) are put before this text when the guide is made (guide/press/offline.py).
+// The hosted guide's worker: keeps one edition whole, or none of it. EDITION (its mark) and FILES (output name to the
+// first half of a picture's SHA-256, to nothing for other files) are put before this text when the guide is made
+// (guide/press/offline.py).
 //
 // A new edition is fetched whole into a store of its own while the old one goes on serving; it takes over when
-// every page of the old one is closed, or when a page says so. Then the old store is removed. Every file is held
-// against its digest, so that a guide published anew in the middle of fetching is not kept half old, half new.
+// every page of the old one is closed, or when a page says so. Then the old store is removed. A guide published anew in
+// the middle of fetching is not kept half old, half new: a page has to carry the mark, a picture to be what its digest
+// says, and the host to have this edition before and after. Bytes of pages, styles and scripts are not compared, since
+// hosts rewrite them; each is asked for under the edition's mark, so that no store on the way has an older one.
 // runs: by itself
 "use strict";
 
@@ -17,22 +20,39 @@ async function digestOf(data) {
   return Array.from(bytes.slice(0, 16), (byte) => byte.toString(16).padStart(2, "0")).join("");
 }
 
-async function fetchOne(name) {
-  // "reload": never from the browser's own store, which may hold a page of an older edition
-  const answer = await fetch(new Request(address(name), { cache: "reload" }));
+// Fetches past the browser's own store ("reload"), which may hold a file of an older edition.
+async function fetchNow(name) {
+  const answer = await fetch(new Request(address(name) + "?e=" + EDITION, { cache: "reload" }));
   if (!answer.ok) { throw new Error(name + ": " + answer.status); }
+  return answer;
+}
+
+async function fetchOne(name) {
+  const answer = await fetchNow(name);
+  const type = answer.headers.get("Content-Type") || "";
   const data = await answer.arrayBuffer();
-  if (await digestOf(data) !== FILES[name]) { throw new Error(name + ": of another edition"); }
-  return new Response(data, { headers: { "Content-Type": answer.headers.get("Content-Type") || "" } });
+  const isPage = name.endsWith(".html");
+  const fits = FILES[name] ? await digestOf(data) === FILES[name]
+    : isPage ? new TextDecoder().decode(data).includes(EDITION)
+      : !type.startsWith("text/html");   // else the host answered with a page of its own
+  if (!fits) { throw new Error(name + ": of another edition"); }
+  return new Response(data, { headers: { "Content-Type": type } });   // made anew: one that was led elsewhere is refused
+}
+
+async function holdToEdition() {
+  const found = await (await fetchNow("edition.json")).json();
+  if (found.edition !== EDITION) { throw new Error("edition.json: of another edition"); }
 }
 
 async function fetchWhole() {
   const names = Object.keys(FILES);
   const fetched = new Map();
+  await holdToEdition();
   for (let at = 0; at < names.length; at += AT_ONCE) {
     const some = names.slice(at, at + AT_ONCE);
     (await Promise.all(some.map(fetchOne))).forEach((answer, index) => fetched.set(some[index], answer));
   }
+  await holdToEdition();
   await caches.delete(STORE);
   try {
     const store = await caches.open(STORE);
@@ -78,11 +98,17 @@ self.addEventListener("message", function (event) {
   if (event.data === "make whole" && reply) { event.waitUntil(makeWhole().then((whole) => reply.postMessage(whole))); }
 });
 
+// Finds what is kept under an address, or under the one that a host leads on to another without its ending.
+async function findKept(href) {
+  const found = await caches.match(href, { cacheName: STORE });
+  return found || caches.match(href + ".html", { cacheName: STORE });
+}
+
 self.addEventListener("fetch", function (event) {
   const asked = new URL(event.request.url);
   if (event.request.method !== "GET" || !asked.href.startsWith(self.registration.scope)) { return; }
   asked.search = "";
   asked.hash = "";
   if (asked.href.endsWith("/")) { asked.pathname += "index.html"; }
-  event.respondWith(caches.match(asked.href, { cacheName: STORE }).then((kept) => kept || fetch(event.request)));
+  event.respondWith(findKept(asked.href).then((found) => found || fetch(event.request)));
 });

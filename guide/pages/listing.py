@@ -19,6 +19,7 @@ from guide.pages.kinds import (
     interior,
     key,
     mark,
+    missing,
     notes,
     period,
     record,
@@ -69,6 +70,7 @@ PAGES: tuple[Page, ...] = (
     search_page.PAGE,
     downloads.PAGE,
     about.PAGE,
+    missing.PAGE,
 )
 
 CARRIED = ("key", "card", "mark", "period")  # the kinds of page that the single file may hold

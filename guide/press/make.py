@@ -22,11 +22,12 @@ from guide.pages.kinds.tell_forms_apart import addresses_left
 from guide.pages.listing import FILES, PAGES, places_of
 from guide.pages.parts.naming import safe_name
 from guide.pages.shelf import Drawing, Photograph, Shelf
+from guide.press.address import address_files
 from guide.press.archive import ARCHIVE, zip_of
 from guide.press.cache import Cache
 from guide.press.drawings import read_drawing
 from guide.press.face import face_of
-from guide.press.offline import MANIFEST, WORKER, installed_files, offline_files
+from guide.press.offline import EDITION, MANIFEST, WORKER, edition_mark, installed_files, marked, offline_files
 from guide.press.photographs import make_photograph
 from guide.press.printed import Reprint
 from guide.press.render import Renderer, stub
@@ -38,7 +39,7 @@ from guide.words.say import load_words
 __all__ = ["Making", "make_shelf", "make_site"]
 
 _WORKED_OUT = ("data/", "downloads/")  # what `FILES` give
-_LATE = frozenset({SINGLE, ARCHIVE, WORKER, "downloads.html"})  # what is made of all the rest
+_LATE = frozenset({SINGLE, ARCHIVE, WORKER, EDITION, "downloads.html"})  # what is made of all the rest
 _NAMED = re.compile(rb"pictures/[0-9a-f]{16}[.][a-z]+")  # a photograph's output name where a page has it
 LAST = "downloads"  # the page that tells what the finished files weigh
 
@@ -124,7 +125,7 @@ class Making:
         elif name.startswith("icons/") or name == MANIFEST:
             self._site.update(installed_files(self.shelf.guide, self._face))
         else:
-            return _stubs(self.shelf, self._pages).get(name)
+            return {**_stubs(self.shelf, self._pages), **address_files(self.shelf)}.get(name)
         return self._site.get(name)
 
     def whole(self, told: Callable[[int, int], object] = lambda _done, _pages: None) -> dict[str, bytes]:
@@ -139,6 +140,7 @@ class Making:
             self._files.clear()
             site.update(self._shown(site))
             site.update(_stubs(shelf, self._pages))
+            site.update(address_files(shelf))
             site.update(self._theme.styles())
             site.update(self._scripts.files())
             alone = SingleFile(shelf, self._theme, self._scripts, self._face, site)
@@ -148,7 +150,10 @@ class Making:
             for page in PAGES:
                 if page.kind == LAST:
                     site.update({address.path: last.render(page, address) for address in page.addresses(weighed)})
-            site.update(offline_files(shelf.guide, self._face, site))
+            site.update(installed_files(shelf.guide, self._face))
+            mark = edition_mark(site)
+            site.update(marked(site, mark))
+            site.update(offline_files(site, mark))
             site.update(zip_of({name: data for name, data in site.items() if name != ARCHIVE}))
             self._renderers += [alone, last]
             self._store.tidy()

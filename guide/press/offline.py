@@ -1,7 +1,9 @@
 """The hosted guide kept on a phone: what the worker holds, and the manifest.
 
-What is kept is every file of the site but the copies made for carrying it elsewhere. The worker's text carries
-the edition as a digest of what it keeps, so any change at all makes a new edition, and the same guide the same.
+What is kept is every file of the site but the copies made for carrying it elsewhere. The edition's mark is a digest of
+it all, so any change at all makes a new edition, and the same guide the same. Every page carries the mark, and so does
+``edition.json``: a host may rewrite pages, styles and scripts (shorten them, hide mail addresses, drop ``.html``), and
+what it sends is still known to be of this edition; a picture is held against its digest.
 """
 
 from __future__ import annotations
@@ -14,9 +16,23 @@ from guide.facts.types import Guide
 from guide.press.face import SIZES, Face
 from guide.press.scripts import BROWSER
 
-__all__ = ["MANIFEST", "SPARED", "WORKER", "installed_files", "offline_files"]
+__all__ = [
+    "EDITION",
+    "MANIFEST",
+    "SPARED",
+    "UNMARKED",
+    "WORKER",
+    "edition_mark",
+    "installed_files",
+    "marked",
+    "offline_files",
+]
 
 MANIFEST, WORKER = "manifest.webmanifest", "worker.js"
+EDITION = "edition.json"
+UNMARKED = "edition-unmarked"  # stands in pages for the mark until the whole site is there; as long as one
+_PICTURES = (".png", ".jpg", ".jpeg", ".webp", ".svg")
+_NEVER_KEPT = (WORKER, EDITION)
 SPARED = ("guide.zip", "guide-in-one-file.html")  # copies of what is kept already
 
 
@@ -25,15 +41,29 @@ def installed_files(guide: Guide, face: Face) -> dict[str, bytes]:
     return {**face.files, MANIFEST: _manifest(guide, face)}
 
 
-def offline_files(guide: Guide, face: Face, site: Mapping[str, bytes]) -> dict[str, bytes]:
-    """Return the worker, the manifest and the pictures for a site that is finished but for them and its copies."""
-    installed = installed_files(guide, face)
-    kept = {name: data for name, data in {**site, **installed}.items() if name not in (WORKER, *SPARED)}
-    files = {name: hashlib.sha256(kept[name]).hexdigest()[:32] for name in sorted(kept)}
-    edition = hashlib.sha256(json.dumps(files).encode()).hexdigest()[:16]
-    head = f"const EDITION = {json.dumps(edition)};\nconst FILES = {json.dumps(files, separators=(',', ':'))};\n"
+def edition_mark(site: Mapping[str, bytes]) -> str:
+    """Return the mark of a site that is not marked yet: half of a SHA-256 over every name and content that is kept."""
+    digest = hashlib.sha256()
+    for name in sorted(site):
+        if name not in (*_NEVER_KEPT, *SPARED):
+            digest.update(f"{name}\0{len(site[name])}\0".encode())
+            digest.update(site[name])
+    return digest.hexdigest()[: len(UNMARKED)]
+
+
+def marked(site: Mapping[str, bytes], mark: str) -> dict[str, bytes]:
+    """Return the pages of a site with the mark in them."""
+    old, new = UNMARKED.encode(), mark.encode()
+    return {name: data.replace(old, new) for name, data in site.items() if name.endswith(".html")}
+
+
+def offline_files(site: Mapping[str, bytes], mark: str) -> dict[str, bytes]:
+    """Return the worker, and what tells which edition a host has, for a site that is finished but for its copies."""
+    kept = sorted(name for name in site if name not in (*_NEVER_KEPT, *SPARED))
+    files = {name: hashlib.sha256(site[name]).hexdigest()[:32] if name.endswith(_PICTURES) else "" for name in kept}
+    head = f"const EDITION = {json.dumps(mark)};\nconst FILES = {json.dumps(files, separators=(',', ':'))};\n"
     body = (BROWSER / WORKER).read_text(encoding="utf-8").replace("\r\n", "\n")
-    return {**installed, WORKER: (head + body).encode()}
+    return {WORKER: (head + body).encode(), EDITION: f"{json.dumps({'edition': mark})}\n".encode()}
 
 
 def _manifest(guide: Guide, face: Face) -> bytes:

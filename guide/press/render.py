@@ -12,8 +12,13 @@ Every template finds, besides its page's own context:
     the link from here to a page, or to a part of it; ``has(kind, id="")``: whether there is one;
 ``scripts(*names)``
     the elements that load these scripts with all that they need, in order (`guide.press.scripts`);
+``about``
+    where a guide knows its own address, what the page says of itself: ``address``, ``description``, ``picture``,
+    ``linked`` (JSON-LD); else None;
 ``face``
     the theme's colours, logo and favicon (`guide.press.face.Face`);
+``edition_mark``
+    the edition's mark, by which a host's pages are known to be of one edition (`guide.press.offline`);
 ``root``
     "" at the top, "../" one folder down: what goes before an output name to get there from here;
 ``drawing(file, label="")``
@@ -32,7 +37,7 @@ from html import escape
 from pathlib import Path
 from types import CodeType
 from typing import Any
-from urllib.parse import unquote
+from urllib.parse import unquote, urlsplit
 
 from jinja2 import BytecodeCache, StrictUndefined, TemplateError, TemplateNotFound, TemplateSyntaxError
 from jinja2.bccache import Bucket
@@ -42,12 +47,15 @@ from guide.facts.text.folder import ABOUT
 from guide.finding import Finding, Place
 from guide.pages.kinds.downloads import OFFERED
 from guide.pages.listing import CARRIED
-from guide.pages.parts.naming import relative_link
+from guide.pages.parts.described import described
+from guide.pages.parts.linked_data import linked_data
+from guide.pages.parts.naming import absolute_link, relative_link
 from guide.pages.shelf import Address, Context, Drawing, Page, Photograph, Shelf, once
 from guide.press.drawings import inline_drawing
 from guide.press.face import Face, face_of
 from guide.press.layers import Inheriting, Layers
 from guide.press.markdown import Job, Prose
+from guide.press.offline import UNMARKED
 from guide.press.policy import policy_of
 from guide.press.scripts import Scripts, ThemeFault, output_name
 from guide.press.theme import Theme
@@ -55,6 +63,7 @@ from guide.sentence import Value, sentence
 
 __all__ = ["COMPILED", "Renderer"]
 
+_UNDESCRIBED = ("missing", "single")  # not to be found by others: it stands for no page, or for many
 _FALLIBLE = "[<|"  # a text without any of these has no link, picture or table that could be wrong
 
 
@@ -93,6 +102,7 @@ class Renderer:
         self.scripts = Scripts(theme) if scripts is None else scripts
         self.findings: dict[Finding, None] = {}
         self.faults = 0  # how often something was found, the same again counted too
+        self._base = urlsplit(shelf.guide.address).path
         self._prose = Prose(tuple(dict.fromkeys(kind for kind, _ in shelf.places)), shelf.guide.language)
         self._by_path = {address.path: address for address in shelf.places.values()}
         layers = Layers(theme)
@@ -111,7 +121,13 @@ class Renderer:
             self.add(Finding.of("press.theme-broken", Place(theme.shown(path), line), why=fault))
         self._environment.filters.update(lower_first=shelf.words.lower_first, upper_first=shelf.words.upper_first)
         self._environment.globals.update(
-            guide=shelf.guide, shelf=shelf, words=shelf.words, say=shelf.say, has=self.has, face=self.face
+            guide=shelf.guide,
+            shelf=shelf,
+            words=shelf.words,
+            say=shelf.say,
+            has=self.has,
+            face=self.face,
+            edition_mark=UNMARKED,
         )
 
     def render(self, page: Page, address: Address) -> bytes:
@@ -125,6 +141,7 @@ class Renderer:
     def fill(self, template: str, page: Page, address: Address, given: Mapping[str, Any]) -> str:
         """Return a template filled in with what a page at an address is made from. Raises TemplateError."""
         context = self._context_of(page, address)
+        given = {**given, "about": self._about(address, context)}
         text = self._environment.get_template(template).render({**given, **context})
         for finding in context.get("findings", ()):
             self.add(finding)
@@ -171,13 +188,30 @@ class Renderer:
             "drawing": drawing,
             "prose": prose,
             "scripts": scripts,
-            "root": "../" * here.path.count("/"),
+            "root": self._base if here.kind == "missing" else "../" * here.path.count("/"),
         }
 
     def link(self, here: Address, there: Address, part: str = "") -> str | None:
         """Return the link from one page to another, or to a part of it; None where it has no place to lead to."""
         end = f"#{part}" if part else ""
-        return end if there.path == here.path and part else relative_link(here.path, there.path) + end
+        return end if there.path == here.path and part else self.way(here, there.path) + end
+
+    def way(self, here: Address, name: str) -> str:
+        """Return the link from a page to an output name."""
+        return absolute_link(self._base, name) if here.kind == "missing" else relative_link(here.path, name)
+
+    def _about(self, here: Address, context: Context) -> dict[str, Any] | None:
+        """Return what a page that is published at a known address says of itself in its head."""
+        where = self.shelf.guide.address
+        if not where or here.kind in _UNDESCRIBED:
+            return None
+        said = described(self.shelf, here, context)
+        return {
+            "address": absolute_link(where, "" if here.kind == "start" else here.path),
+            "description": said,
+            "picture": absolute_link(where, self.face.sharing) if self.face.sharing else "",
+            "linked": Markup(linked_data(self.shelf, here, context, said)),
+        }
 
     def drawn(self, drawing: Drawing) -> Drawing:
         """Return a drawing as it stands where a page shows it."""
@@ -185,12 +219,12 @@ class Renderer:
 
     def photograph(self, here: Address, photograph: Photograph) -> str:
         """Return the address of a photograph."""
-        return relative_link(here.path, photograph.path)
+        return self.way(here, photograph.path)
 
     def script(self, here: Address, name: str) -> Markup:
         """Return the element that runs a script."""
         late = "" if self.scripts.is_early(name) else Markup(" defer")
-        return Markup('<script src="{}"{}></script>').format(relative_link(here.path, output_name(name)), late)
+        return Markup('<script src="{}"{}></script>').format(self.way(here, output_name(name)), late)
 
     def has(self, kind: str, identity: str = "") -> bool:
         """Tell whether there is such a page to link to."""
@@ -287,7 +321,7 @@ def stub(shelf: Shelf, here: str, there: Address) -> bytes:
         f'<!doctype html><html lang="{escape(shelf.guide.language)}"><head><meta charset="utf-8">'
         f'<meta http-equiv="Content-Security-Policy" content="{policy_of()}">'
         f'<meta http-equiv="refresh" content="0; url={link}"><link rel="canonical" href="{link}">'
-        '<meta name="robots" content="noindex">'
+        f'<meta name="edition" content="{UNMARKED}"><meta name="robots" content="noindex">'
         '<meta name="viewport" content="width=device-width, initial-scale=1">'
         f"<title>{title}</title></head>"
         f'<body><p>{escape(shelf.say("pages.moved"))} <a href="{link}">{title}</a></p></body></html>\n'

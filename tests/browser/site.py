@@ -131,6 +131,7 @@ class Served:
     address: str = ""  # ends in a slash
     refused: set[str] = field(default_factory=set)  # names below the folder that get an error
     asked: list[str] = field(default_factory=list)  # names asked for, in order
+    rewrites: bool = False  # as some hosts do: shortens pages, styles and scripts, and leads away from ".html"
 
 
 class _Handler(http.server.SimpleHTTPRequestHandler):
@@ -146,8 +147,28 @@ class _Handler(http.server.SimpleHTTPRequestHandler):
         self.directory = str(self.served.folder)  # not at the opening: a browser opens connections ahead
         if name in self.served.refused:
             self.send_error(503)
+        elif self.served.rewrites and name.endswith(".html"):
+            self.send_response(301)
+            self.send_header("Location", self.path.replace(".html", "", 1))
+            self.end_headers()
+        elif self.served.rewrites and (found := self._rewritten(name)) is not None:
+            self.send_response(200)
+            self.send_header("Content-Type", found[0])
+            self.send_header("Content-Length", str(len(found[1])))
+            self.end_headers()
+            self.wfile.write(found[1])
         else:
             super().do_GET()
+
+    def _rewritten(self, name: str) -> tuple[str, bytes] | None:
+        """Return what such a host sends in place of a page, a style or a script: its kind and its bytes."""
+        for path, kind in ((f"{name or 'index'}.html", "text/html"), (name, "text/css"), (name, "text/javascript")):
+            file = self.served.folder / path
+            if file.is_file() and path.endswith({"text/html": ".html", "text/css": ".css"}.get(kind, ".js")):
+                data = re.sub(rb"\n[ \t]*", b"\n", file.read_bytes())
+                seen = b"<!-- seen -->" if kind == "text/html" else b"/* seen */"
+                return kind, data + seen
+        return None
 
     def log_message(self, format: str, *args: Any) -> None:
         pass

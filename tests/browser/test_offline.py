@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import pathlib
 from collections.abc import Iterator
 from typing import Any
@@ -9,7 +10,7 @@ from typing import Any
 import pytest
 
 from guide.press.face import face_of
-from guide.press.offline import SPARED, offline_files
+from guide.press.offline import EDITION, SPARED, UNMARKED, edition_mark, installed_files, marked, offline_files
 from guide.press.single_file import SINGLE
 from guide.press.theme import open_theme
 from tests.browser.site import Served, Watched, follow, open_page, probe, serving
@@ -28,6 +29,14 @@ WAITING = """(async () => {
   while (!registration.waiting) { await new Promise((wake) => setTimeout(wake, 100)); }
 })()"""
 
+COMES_OUT = """(async () => {
+  const registration = await navigator.serviceWorker.getRegistration();
+  await registration.update().catch(() => null);
+  const coming = registration.installing;
+  if (!coming) { return registration.waiting ? "installed" : "none"; }
+  return new Promise((done) => coming.addEventListener("statechange", () => done(coming.state)));
+})()"""
+
 
 @pytest.fixture(scope="module")
 def second_edition(built_guide: pathlib.Path, guide: Any, tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
@@ -38,7 +47,12 @@ def second_edition(built_guide: pathlib.Path, guide: Any, tmp_path_factory: pyte
         for name in files_of(built_guide)
         if not name.startswith(("icons/", ".", "manifest", "worker"))
     }
-    site.update(offline_files(guide, face_of(open_theme()), site))
+    site.update(installed_files(guide, face_of(open_theme())))
+    old = json.loads(site.pop(EDITION))["edition"]
+    site = {name: data.replace(old.encode(), UNMARKED.encode()) for name, data in site.items()}
+    mark = edition_mark(site)
+    site.update(marked(site, mark))
+    site.update(offline_files(site, mark))
     for name, data in site.items():
         (folder / name).parent.mkdir(parents=True, exist_ok=True)
         (folder / name).write_bytes(data)
@@ -103,6 +117,29 @@ def test_the_whole_guide_is_held_and_opens_without_a_signal(
     # the browser asks after a newer worker; nothing else may need the server
     assert set(served.asked[before:]) <= {"worker.js"}
     assert watched.outside == []
+
+
+def test_a_host_that_rewrites_pages_and_leads_away_from_their_endings_is_no_hindrance(
+    watched: Watched, served: Served, built_guide: pathlib.Path, second_edition: pathlib.Path
+) -> None:
+    """A first visit holds the guide whole, it opens without a signal; a mixture of two editions is still refused."""
+    served.rewrites = True
+    page = watched.page
+    hold(watched, served)
+    assert watched.faults == []
+    served.refused |= files_of(built_guide) | {"", "marks/switches", "key"}
+    for address in ("", "key.html", "marks/switches.html", "marks/switches"):
+        page.goto(served.address + address)
+        assert page.locator("h1:visible").count() == 1, address
+    served.refused.clear()
+    mixed = (second_edition / "marks" / "switches.html").read_bytes()
+    (second_edition / "marks" / "switches.html").write_bytes((built_guide / "marks" / "switches.html").read_bytes())
+    served.folder = second_edition
+    try:
+        page.goto(served.address)
+        assert page.evaluate(COMES_OUT) == "redundant"
+    finally:
+        (second_edition / "marks" / "switches.html").write_bytes(mixed)
 
 
 def test_one_file_missing_and_nothing_is_held(watched: Watched, served: Served) -> None:

@@ -122,6 +122,15 @@ def _licence(licence: Text, desk: Desk) -> Text:
     return licence
 
 
+@of_text("address")
+def _address(typed: Text, desk: Desk) -> Text:
+    """Return where the guide is published, closed by a slash. Source: RFC 3986, 3; no query, no fragment."""
+    if not re.fullmatch(r"https?://[A-Za-z0-9.-]+(:[0-9]+)?(/[A-Za-z0-9._~%/-]*)?", typed):
+        desk.refuse("facts.bad-address", typed)
+        return Text("", typed.place)
+    return typed if typed.endswith("/") else Text(f"{typed}/", typed.place)
+
+
 @record("guide")
 class Guide:
     """Everything the editor has stated. All mappings are in declared order."""
@@ -134,6 +143,7 @@ class Guide:
     edition: str = key(text)
     language: str = key(_language, default="en-GB")  # BCP 47
     licence: str = key(_licence, default="")  # SPDX identifier, empty when none is given
+    address: str = key(_address, default="")  # where it is published, with a closing slash; empty when not known
     contact: str = key(said, default="")  # where corrections go; empty when none is given
     PRODUCTION: ClassVar = Field("production", productions, needed=True)
     productions: tuple[Production, ...]  # one, or each model's own

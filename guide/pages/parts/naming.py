@@ -18,6 +18,7 @@ from urllib.parse import quote
 from guide.sentence import Sentence, sentence
 
 __all__ = [
+    "absolute_link",
     "content_name",
     "name_elsewhere",
     "relative_link",
@@ -89,6 +90,11 @@ def relative_link(here: str, there: str) -> str:
     ``there`` may carry a query or a fragment, which stay as they are.
     """
     return _link_from(posixpath.dirname(here), there)
+
+
+def absolute_link(address: str, name: str) -> str:
+    """Return the link to an output name of a guide that is published at an address, which ends in a slash."""
+    return address + quote(name, safe="/-._~")
 
 
 @lru_cache(maxsize=100_000)

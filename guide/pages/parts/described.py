@@ -1,0 +1,51 @@
+"""What a page is about, in a sentence or two from the facts: for a search engine's list, and where a link is shared."""
+
+from __future__ import annotations
+
+from guide.pages.shelf import Address, Context, Shelf
+from guide.sentence import Value, all_of, in_turn, sentence, upper_first
+
+__all__ = ["described"]
+
+_CHANGES = 3  # of a mark are told; a list shows no more than two or three sentences
+_NAMED = 4  # looks that tell two kinds of car apart
+_LEADS = {
+    "key": "pages.start.beside_hint",
+    "card": "pages.downloads.card_says",
+    "sheets": "pages.sheets.lead",
+    "marks": "pages.marks.lead",
+    "interiors": "pages.interiors.lead",
+    "care": "pages.care.lead",
+    "tally": "pages.tally.lead",
+    "sources": "pages.sources.lead",
+    "how-we-know": "pages.know.lead",
+    "words": "pages.words.lead",
+    "a-to-z": "pages.atoz.lead",
+    "downloads": "pages.downloads.lead",
+}
+
+
+def described(shelf: Shelf, address: Address, context: Context) -> str:
+    """Return what a page at an address says, given its context, in words."""
+    return shelf.words.tell(_told(shelf, address, context))
+
+
+def _told(shelf: Shelf, address: Address, context: Context) -> Value:
+    if address.kind == "mark":
+        changes = [change["variants"][0]["says"] for change in context["changes"][:_CHANGES]]
+        return in_turn([context["where"], *(changes or [context["tells"]["says"], context["keeps"]])])
+    if address.kind == "forms":
+        return in_turn([change["variants"][0]["says"] for change in context["changes"][:1]] or [context["lead"]])
+    if address.kind == "period":
+        period = context["period"]
+        return sentence("pages.described.period", name=period.name, when=context["when"], summary=period.summary)
+    if address.kind == "interior":
+        spans = [upper_first(span["says"]) for span in context["spans"]]
+        return sentence("pages.described.interior", name=context["interior"].name, spans=all_of(spans))
+    if address.kind == "area":
+        names = all_of([row["mark"].name for row in context["rows"]])
+        return sentence("pages.described.area", area=context["area"].name, names=names)
+    if address.kind == "apart" and address.id and context["drawn"]:
+        names = all_of([one.name for one in context["drawn"][:_NAMED]])
+        return sentence("pages.described.apart", one=context["one_words"], other=context["other_words"], names=names)
+    return sentence(_LEADS[address.kind]) if address.kind in _LEADS else shelf.guide.subtitle or shelf.guide.title
