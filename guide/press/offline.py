@@ -11,6 +11,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Mapping
+from pathlib import Path
 
 from guide.facts.types import Guide
 from guide.press.face import SIZES, Face
@@ -24,8 +25,10 @@ __all__ = [
     "WORKER",
     "edition_mark",
     "installed_files",
+    "mark_in",
     "marked",
     "offline_files",
+    "unmarked",
 ]
 
 MANIFEST, WORKER = "manifest.webmanifest", "worker.js"
@@ -55,6 +58,19 @@ def marked(site: Mapping[str, bytes], mark: str) -> dict[str, bytes]:
     """Return the pages of a site with the mark in them."""
     old, new = UNMARKED.encode(), mark.encode()
     return {name: data.replace(old, new) for name, data in site.items() if name.endswith(".html")}
+
+
+def unmarked(name: str, data: bytes, mark: str) -> bytes:
+    """Return a file of a finished site as it was before the site was marked."""
+    return data.replace(mark.encode(), UNMARKED.encode()) if mark and name.endswith(".html") else data
+
+
+def mark_in(out: Path) -> str:
+    """Return the mark of the site in a folder, or nothing."""
+    try:
+        return str(json.loads((out / EDITION).read_text(encoding="utf-8"))["edition"])
+    except (OSError, ValueError, KeyError, TypeError):
+        return ""
 
 
 def offline_files(site: Mapping[str, bytes], mark: str) -> dict[str, bytes]:

@@ -3,7 +3,7 @@
 What a page is made from is the program, the theme and the pictures; the facts, places and texts left out
 (`guide.facts.bones`); and of the texts those that it read (`guide.facts.reads`). Where all of these are what they were,
 the page is what it was, and is taken out of the folder in which the guide was published, if it is still there byte for
-byte. A page with something wrong in it is never kept, because a finding names a line.
+byte but for the edition's mark. A page with something wrong in it is never kept, because a finding names a line.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from types import MappingProxyType
 
 from guide.facts.bones import Outline
 from guide.facts.reads import Readings, noting
+from guide.press.offline import mark_in, unmarked
 
 __all__ = ["Printed", "Reprint"]
 
@@ -47,6 +48,7 @@ class Reprint:
         self._outline = outline
         self._before = {} if before is None else before.made
         self._out = out
+        self._mark = mark_in(out)
         self.printed = Printed()
 
     def of(
@@ -93,7 +95,7 @@ class Reprint:
         found: dict[str, bytes] = {}
         for path, digest in before.files:
             try:
-                found[path] = (self._out / path).read_bytes()
+                found[path] = unmarked(path, (self._out / path).read_bytes(), self._mark)
             except OSError:
                 return None
             if _digest(found[path]) != digest:
