@@ -11,7 +11,6 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Mapping
-from pathlib import Path
 
 from guide.facts.types import Guide
 from guide.press.face import SIZES, Face
@@ -25,7 +24,7 @@ __all__ = [
     "WORKER",
     "edition_mark",
     "installed_files",
-    "mark_in",
+    "mark_of",
     "marked",
     "offline_files",
     "unmarked",
@@ -65,11 +64,11 @@ def unmarked(name: str, data: bytes, mark: str) -> bytes:
     return data.replace(mark.encode(), UNMARKED.encode()) if mark and name.endswith(".html") else data
 
 
-def mark_in(out: Path) -> str:
-    """Return the mark of the site in a folder, or nothing."""
+def mark_of(site: Mapping[str, bytes]) -> str:
+    """Return the mark that a site says it has, or nothing."""
     try:
-        return str(json.loads((out / EDITION).read_text(encoding="utf-8"))["edition"])
-    except (OSError, ValueError, KeyError, TypeError):
+        return str(json.loads(site.get(EDITION, b""))["edition"])
+    except (ValueError, KeyError, TypeError):
         return ""
 
 

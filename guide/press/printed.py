@@ -16,7 +16,7 @@ from types import MappingProxyType
 
 from guide.facts.bones import Outline
 from guide.facts.reads import Readings, noting
-from guide.press.offline import mark_in, unmarked
+from guide.press.offline import EDITION, mark_of, unmarked
 
 __all__ = ["Printed", "Reprint"]
 
@@ -48,7 +48,7 @@ class Reprint:
         self._outline = outline
         self._before = {} if before is None else before.made
         self._out = out
-        self._mark = mark_in(out)
+        self._mark = _mark_in(out)
         self.printed = Printed()
 
     def of(
@@ -101,6 +101,14 @@ class Reprint:
             if _digest(found[path]) != digest:
                 return None
         return found
+
+
+def _mark_in(out: Path) -> str:
+    """Return the mark of the site in a folder, or nothing."""
+    try:
+        return mark_of({EDITION: (out / EDITION).read_bytes()})
+    except OSError:
+        return ""
 
 
 def _digest(data: bytes) -> str:
