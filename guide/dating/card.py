@@ -133,30 +133,30 @@ class CardMaker:
         cars = self._cars[0]
         totals, truth = [self.start for _ in cars], [self._period_of(car) for car in cars]
         unit = 1.0 / self._scale if self._scale > 0.0 else 0.0
+        shown = list(zip(*(car.reported for car in cars), strict=True))  # per mark, the form that each car shows
         while self._usable:
-            scores = [round(self._score(mark, cars, totals, truth, unit), 6) for mark in self._usable]
+            scores = [round(self._score(mark, shown[mark], totals, truth, unit), 6) for mark in self._usable]
             best = self._usable.pop(scores.index(max(scores)))
             yield best
             totals = [
-                tuple(map(add, total, self.points[best][car.reported[best]]))
-                for total, car in zip(totals, cars, strict=True)
+                tuple(map(add, total, self.points[best][form])) for total, form in zip(totals, shown[best], strict=True)
             ]
 
     def _score(
-        self, mark: int, cars: Sequence[Drawn], totals: Sequence[tuple[int, ...]], truth: Sequence[int], unit: float
+        self, mark: int, shown: Sequence[int], totals: Sequence[tuple[int, ...]], truth: Sequence[int], unit: float
     ) -> float:
         """Return the log chance of the true periods with one more mark, all cars together; cars that have the same
         points so far and show the same form are weighed once."""
-        score, weighed = 0.0, dict[tuple[tuple[int, ...], int], list[float]]()
-        for total, car, true in zip(totals, cars, truth, strict=True):
-            if true < len(total):
-                key = (total, car.reported[mark])
-                logs = weighed.get(key)
+        score, points, there = 0.0, self.points[mark], len(self.start)
+        weighed: list[dict[tuple[int, ...], list[float]]] = [{} for _ in points]
+        for total, form, true in zip(totals, shown, truth, strict=True):
+            if true < there:
+                logs = weighed[form].get(total)
                 if logs is None:
-                    after = [(a + b) * unit for a, b in zip(total, self.points[mark][key[1]], strict=True)]
+                    after = [(a + b) * unit for a, b in zip(total, points[form], strict=True)]
                     most = max(after)
                     whole = math.log(sum([math.exp(value - most) for value in after]))
-                    logs = weighed[key] = [value - most - whole for value in after]
+                    logs = weighed[form][total] = [value - most - whole for value in after]
                 score += logs[true]
         return score
 

@@ -25,7 +25,7 @@ from operator import mul
 from guide.dating.belief.blocks import built_with, spread
 from guide.dating.belief.evidence import Answer, seen_forms
 from guide.dating.belief.number import Numbered
-from guide.dating.belief.prepare import Prepared
+from guide.dating.belief.prepare import Prepared, SpokenOf
 from guide.dating.belief.span import Stretch
 from guide.dating.belief.state import Cells, State
 from guide.dating.few_terms import boxes, deciding
@@ -222,21 +222,25 @@ class Fitted:
         (_, chances), peaks = self._chances(mark), _peaks(prepared, mark)
         least = prepared.model.telling.fitted
         found: dict[Kind, dict[int, tuple[int, ...]]] = {}
-        known: dict[tuple[int, tuple[tuple[int, ...], ...]], dict[int, tuple[int, ...]]] = {}
+        known: dict[tuple[int, int], dict[int, tuple[int, ...]]] = {}
+        spoken = prepared.spoken_of.setdefault(mark, SpokenOf())
         for kind in kinds:
-            own, entries = row_of[kind[0]], self._entries(mark, kind)
-            if (own, entries) not in known:
+            place = spoken.by_kind.get(kind)
+            case = row_of[kind[0]], self._entries(mark, kind) if place is None else place
+            allowed = known.get(case)
+            if allowed is None:
+                own, entries = case[0], spoken.entries[case[1]]
                 held = [form for form, behind in enumerate(entries) if behind]
                 likely = [
                     form for form in held if chances[own][form] > 0.0 and chances[own][form] >= least * peaks[own][form]
                 ]
                 exact = {form: told for form in likely if (told := self._by_number(mark, form, entries[form]))}
                 most = max(held, key=lambda form: chances[own][form], default=None)
-                known[own, entries] = (
+                allowed = known[case] = (
                     exact or {form: entries[form] for form in likely} or ({} if most is None else {most: entries[most]})
                 )
-            if known[own, entries]:
-                found[kind] = known[own, entries]
+            if allowed:
+                found[kind] = allowed
         if mark == self._trim and self._interior_factor is not None:
             ids = [form.id for form in prepared.model.marks[mark].forms]
             wanted = self._known["interior"]
@@ -261,17 +265,17 @@ class Fitted:
             self._known_chances[mark] = whole, chances
         return self._known_chances[mark]
 
-    def _entries(self, mark: int, kind: Kind) -> tuple[tuple[int, ...], ...]:
-        """Return for each form of a mark which of its entries speak of a kind of car; remembered."""
-        series, specification = self.prepared.rows[kind[0]]
-        key = (mark, series, specification, kind[1])
-        if key not in self.prepared.spoken_of:
-            car = self._dimensions(kind)
-            self.prepared.spoken_of[key] = tuple(
-                tuple(at for at, one in enumerate(_behind(form)) if form.factory and _holds(one.on, car))
-                for form in self.prepared.model.marks[mark].forms
-            )
-        return self.prepared.spoken_of[key]
+    def _entries(self, mark: int, kind: Kind) -> int:
+        """Return which entries of each form of a mark speak of a kind of car, by their place in what is remembered."""
+        spoken, car = self.prepared.spoken_of[mark], self._dimensions(kind)
+        entries = tuple(
+            tuple(at for at, one in enumerate(_behind(form)) if form.factory and _holds(one.on, car))
+            for form in self.prepared.model.marks[mark].forms
+        )
+        if entries not in spoken.entries:
+            spoken.entries.append(entries)
+        spoken.by_kind[kind] = spoken.entries.index(entries)
+        return spoken.by_kind[kind]
 
     def _by_number(self, mark: int, form: int, entries: Sequence[int]) -> tuple[int, ...]:
         """Return those entries of a form that the number lies within; all of them where none is known."""

@@ -148,7 +148,9 @@ class Renderer:
         return text
 
     def _context_of(self, page: Page, address: Address) -> Context:
-        return _carried(self.shelf, page, address) if page.kind in CARRIED else page.context(self.shelf, address)
+        if page.kind in CARRIED:
+            return _carried(self.shelf, page, self.shelf.places[page.kind, address.id])
+        return page.context(self.shelf, address)
 
     def look_over(self, texts: Iterable[tuple[str, Any]]) -> None:
         """Find what is wrong with texts, each with its record, as printing them would; nothing is printed."""

@@ -18,7 +18,7 @@ from guide.dating.belief.delay import Span, delayed_cars
 from guide.dating.belief.evidence import reported
 from guide.dating.model import Model, ModelGroup, ModelSeries
 
-__all__ = ["ERAS", "Block", "Prepared", "Stages", "prepare"]
+__all__ = ["ERAS", "Block", "Prepared", "SpokenOf", "Stages", "prepare"]
 
 V = TypeVar("V")
 ERAS = 12  # of equal length, in which a restored car's parts may have been made: these are told apart by year at best
@@ -52,6 +52,14 @@ class Block:
     prior: tuple[float, ...]
 
 
+@dataclass(slots=True)
+class SpokenOf:
+    """Of a mark: which entries of each form speak of a kind of car (its row and trim), each such case once."""
+
+    entries: list[tuple[tuple[int, ...], ...]] = field(default_factory=list)
+    by_kind: dict[tuple[int, str], int] = field(default_factory=dict)
+
+
 @dataclass(frozen=True, slots=True)
 class Prepared:
     """A model with everything derived from it that does not depend on the car."""
@@ -81,7 +89,7 @@ class Prepared:
     # what fitted.py remembers: the pieces of each row of a block, the most of each form, which entries speak of a car
     ranges: dict[int, list[tuple[int, int]]] = field(default_factory=dict)
     peaks: dict[int, list[list[float]]] = field(default_factory=dict)
-    spoken_of: dict[tuple[int, int, int, str], tuple[tuple[int, ...], ...]] = field(default_factory=dict)
+    spoken_of: dict[int, SpokenOf] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
