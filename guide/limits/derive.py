@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Collection, Iterator, Mapping, Sequence
+from functools import partial
 
 from guide.facts.records.rulings import name_of
 from guide.facts.types import FormRef, Guide, Mark, Scope, Statement, StatementKind
@@ -60,7 +61,7 @@ def derive_limits(guide: Guide) -> LimitsResult:
         spells=spells,
         clashes=clashes,
         contradicted=contradicted,
-        helpful=most_helpful(moments, spells),
+        helps=partial(most_helpful, moments, spells),
         findings=tuple(sorted(findings, key=lambda finding: finding.sort_key)),
         corroborated=corroborated,
         unused={(claim.mark, claim.index): finding.code for claim, finding in unplaced}

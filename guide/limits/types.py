@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from enum import StrEnum
@@ -206,7 +206,7 @@ class LimitsResult:
     spells: tuple[DatedSpell, ...]
     clashes: tuple[Clash, ...]
     contradicted: tuple[Contradiction, ...] = ()  # by cars seen, in order of mark and statement
-    helpful: dict[str, Sentence]  # by mark, what would narrow its limits most
+    helps: Callable[[], dict[str, Sentence]] = field(compare=False, repr=False)
     findings: tuple[Finding, ...]
     corroborated: dict[tuple[str, int], Value]  # (mark, statement index): how it is borne out
     unused: dict[tuple[str, int], str] = field(default_factory=dict)
@@ -214,6 +214,14 @@ class LimitsResult:
 
     known: dict[Any, Any] = field(init=False, repr=False, compare=False, default_factory=dict)
     """What is worked out from these limits and asked for again, by who works it out."""
+
+    @property
+    def helpful(self) -> dict[str, Sentence]:
+        """By mark, what would narrow its limits most; worked out when it is first asked for."""
+        if "helpful" not in self.known:
+            self.known["helpful"] = self.helps()
+        found: dict[str, Sentence] = self.known["helpful"]
+        return found
 
     @property
     def lines(self) -> Mapping[str, SeriesLine]:

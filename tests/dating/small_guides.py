@@ -163,7 +163,7 @@ def small_facts(seed: int, *, prefix: str = "", years: int = 0, marks: int | Non
         moments=Moments(guide, series_lines(guide)),
         spells=tuple(spells),
         clashes=(),
-        helpful={},
+        helps=dict,
         findings=(),
         corroborated={},
     )

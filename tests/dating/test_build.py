@@ -47,7 +47,7 @@ def dated(name: str, number: int, first: Limits, last: Limits) -> DatedSpell:
 
 def model_of(guide: Guide, *spells: DatedSpell) -> Model:
     known = LimitsResult(
-        moments=Moments(guide, {}), spells=spells, clashes=(), helpful={}, findings=(), corroborated={}
+        moments=Moments(guide, {}), spells=spells, clashes=(), helps=dict, findings=(), corroborated={}
     )
     return build_model(guide, known)
 

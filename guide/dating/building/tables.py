@@ -218,10 +218,16 @@ class _Part:
     spelled: Spelled | None
     nothing: int
     mixes: Mixes
+    known: dict[tuple[float, ...], int] = field(default_factory=dict)  # the mix of bins that are alike
 
     def whole(self, t: int) -> int:
         """Return the mix in a bin."""
-        return self.nothing if self.spelled is None else self.mixes.index(self.spelled.mix(t))
+        if self.spelled is None:
+            return self.nothing
+        alike = self.spelled.alike(t)
+        if alike not in self.known:
+            self.known[alike] = self.mixes.index(self.spelled.mix(t))
+        return self.known[alike]
 
     def shared(self, moment: frozenset[FormRef]) -> int | None:
         """Return which of its changeovers is the group's, if it has it on this kind of car."""
@@ -249,7 +255,13 @@ def _runs(
         if at is None or part.spelled is None:
             runs += [run_of((t, part.whole(t)) for t in built)] * 2
             continue
-        either = [[part.mixes.index(mix) for mix in part.spelled.parted(t, at, chance)] for t, chance in passed]
+        known: dict[tuple[tuple[float, ...], float], list[int]] = {}
+        either = []
+        for t, chance in passed:
+            alike = part.spelled.alike(t), chance
+            if alike not in known:
+                known[alike] = [part.mixes.index(mix) for mix in part.spelled.parted(t, at, chance)]
+            either.append(known[alike])
         before = [(t, side[0]) for (t, chance), side in zip(passed, either, strict=True) if chance < 1.0]
         after = [(t, side[1]) for (t, chance), side in zip(passed, either, strict=True) if chance > 0.0]
         runs += [run_of(before or [(0, either[0][0])]), run_of(after or [(0, either[0][1])])]
