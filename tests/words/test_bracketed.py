@@ -157,7 +157,7 @@ def told(content: Path, own: OwnWords, capsys: pytest.CaptureFixture[str]) -> To
 
 CALLS = ("check", "preview", "ask", "back", "start")
 # What may be typed stands in help and complaints as it is typed.
-_TYPED = re.compile(r"python build\.py[^⟦]*|(?<![\w-])--?[a-z][a-z-]*")
+_TYPED = re.compile(r"python (?:build\.py|-m guide)[^⟦]*|(?<![\w-])--?[a-z][a-z-]*")
 
 
 @pytest.mark.parametrize("word", ["", *CALLS])
@@ -165,7 +165,7 @@ def test_help_is_all_in_the_guide_s_language(content: Path, capsys: pytest.Captu
     with pytest.raises(SystemExit):
         main([*filter(None, (word, "--content", str(content), "--help"))])
     said = _TYPED.sub("", " ".join(capsys.readouterr().out.split()))
-    known = {*CALLS, "errors", "warnings", *(reach.value for reach in Reach)}
+    known = {*CALLS, "errors", "warnings", *say.languages(), *(reach.value for reach in Reach)}
     assert {one for piece in outside(said) for one in re.findall(r"[^\W\d_]+", piece)} <= known
 
 
