@@ -198,7 +198,7 @@ def test_help_is_all_in_the_guide_s_language(content: Path, capsys: pytest.Captu
 )
 def test_a_call_that_is_off_is_told_so_in_the_guide_s_language(told: Told, arguments: tuple[str, ...]) -> None:
     typed = {part for argument in arguments for part in re.findall(r"[\w-]+", argument)}
-    known = {*typed, *CALLS, "errors", "warnings", "plain", "FOLDER", *(reach.value for reach in Reach)}
+    known = {*typed, *CALLS, "errors", "warnings", "field", "plain", "FOLDER", *(reach.value for reach in Reach)}
     known |= {
         "assembled",
         "registered",
