@@ -7,3 +7,15 @@ document.addEventListener("LiveReloadConnect", function () {
     if (digest !== document.documentElement.dataset.preview) location.reload();
   });
 });
+
+// What a finding says stands beside the statement that it speaks of, too.
+document.addEventListener("DOMContentLoaded", function () {
+  document.querySelectorAll(".preview-strip [data-beside^='row ']").forEach(function (told) {
+    const row = document.querySelectorAll("#statements tbody tr")[Number(told.dataset.beside.slice(4))];
+    if (!row || !row.lastElementChild) return;
+    const note = document.createElement("small");
+    note.className = "preview-note " + told.className;
+    note.textContent = told.textContent;
+    row.lastElementChild.append(note);
+  });
+});

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from typing import Any, TextIO
 
 from guide.command.made import Made
-from guide.finding import Finding, Severity
+from guide.finding import Finding, Severity, mend_order
 from guide.press.kept import Kept
 from guide.press.theme import Theme
 from guide.words.say import Words
@@ -46,8 +46,8 @@ def finding_json(finding: Finding, words: Words) -> dict[str, Any]:
 
 
 def print_findings(findings: Iterable[Finding], words: Words, out: TextIO) -> None:
-    """Print findings, a blank line between."""
-    for finding in findings:
+    """Print findings in the order in which one would mend them, a blank line between."""
+    for finding in mend_order(findings):
         print(finding.printed(words), end="\n\n", file=out)
 
 

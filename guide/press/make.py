@@ -25,6 +25,7 @@ from guide.pages.shelf import Drawing, Photograph, Shelf
 from guide.press.address import address_files
 from guide.press.archive import ARCHIVE, zip_of
 from guide.press.cache import Cache
+from guide.press.concerned import pages_concerned
 from guide.press.drawings import read_drawing
 from guide.press.face import face_of
 from guide.press.offline import EDITION, MANIFEST, WORKER, edition_mark, installed_files, marked, offline_files
@@ -99,6 +100,10 @@ class Making:
         editor can put right. What is wrong with a theme's templates shows only when they are filled in."""
         self._renderers[0].look_over(texts_of(self.shelf.guide))
         return self.findings
+
+    def concerned(self, finding: Finding) -> dict[str, str]:
+        """Return the pages that a finding concerns, each with what on it is spoken of, as `pages_concerned` does."""
+        return pages_concerned(self.shelf, finding)
 
     def get(self, name: str) -> bytes | tuple[Finding, ...] | None:
         """Return one page or file, made now if it was not yet; why it cannot be made; None where there is none."""

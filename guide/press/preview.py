@@ -4,9 +4,10 @@ The site is served from memory, so nothing is written that a watcher could take 
 compared as a whole (names, times and sizes), so an editor that saves by renaming is seen as well. A save is worked out
 beside the server, which goes on answering; then a page is made when it is asked for, so the one that the editor looks
 at comes first, and the rest when somebody goes there. A page is shown anew only where it, or a file that it loads, has
-changed. A save that cannot be built shows its findings in place of every page, and the next good save brings the pages
-back. What nobody foresaw is shown in the same way, as a finding that says what to send to whom. A page that was open
-while the preview was started anew finds out when it connects again.
+changed. Every page has a strip at its head with what there is to put right, which is never written anywhere. A save
+that cannot be built leaves the last good pages, with a bar that says so. What nobody foresaw is shown in place of every
+page, as a finding that says what to send to whom. A page that was open while the preview was started anew finds out
+when it connects again.
 """
 
 from __future__ import annotations
@@ -22,9 +23,8 @@ import sys
 import threading
 import time
 import webbrowser
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
-from html import escape
 from pathlib import Path
 from typing import Any, Protocol
 from urllib.parse import unquote
@@ -35,14 +35,15 @@ from livereload.watcher import Watcher
 from tornado import web
 from tornado.ioloop import IOLoop
 
-from guide.finding import Finding
+from guide.finding import Finding, Severity, mend_order
 from guide.press.own_host import HOSTS, OwnHost
-from guide.press.policy import policy_of
 from guide.press.scripts import BROWSER
+from guide.press.single_file import SINGLE
+from guide.press.told_findings import FINDINGS, STRIP_STYLE, counts_said, findings_page, with_strip
 from guide.sentence import Sentence, sentence
 from guide.words.say import Words
 
-__all__ = ["Built", "NoPort", "findings_page", "serve_preview", "with_reload"]
+__all__ = ["Built", "NoPort", "serve_preview", "with_reload"]
 
 
 class Pages(Protocol):
@@ -52,21 +53,20 @@ class Pages(Protocol):
         """Return a page or file; what keeps it from being made; None where there is none. Any thread may ask."""
 
 
-Built = tuple[Pages | None, tuple[Finding, ...]]  # None: it cannot be built
+class Edition(Pages, Protocol):
+    """A site that knows which of its pages a finding concerns, and what on them it speaks of."""
+
+    def concerned(self, finding: Finding, /) -> Mapping[str, str]:
+        """Return the output names of the pages, each with what is spoken of there (`guide.press.concerned`)."""
+
+
+Built = tuple[Edition | None, tuple[Finding, ...]]  # None: it cannot be built
 _SETTLE_SECONDS = 0.1  # files that still change are still being saved
 _TAKEN = (errno.EADDRINUSE, errno.EACCES, 10013)  # the last is what Windows says of a port kept back
 _PORTS = 20  # how many ports are tried from the one asked for
 _HOST = HOSTS[0]  # this computer alone
 _NOT_SHOWN = ("worker.js",)  # a browser that kept this edition would go on showing it
 _LOADED = re.compile(rb'(?:src|href)="([^":?#]+[.](?:js|css|svg|png|jpg))"')  # the files that a page loads
-_STYLE = """
-body { margin: 2rem auto; max-width: 60rem; padding: 0 1rem; background: #faf7f0; color: #1c1a17;
-  font: 1.125rem/1.45 Palatino, P052, serif; }
-h1 { font-weight: 400; } ul { list-style: none; padding: 0; } li { border-top: 1px solid #7c7466; }
-pre { white-space: pre-wrap; overflow-wrap: anywhere; font-size: .9375rem; }
-.error pre { font-weight: 600; }
-"""
-_POLICY = policy_of(_STYLE, besides="script-src 'self'; connect-src 'self'")
 _IGNORED = (".git", "__pycache__")
 
 
@@ -90,8 +90,10 @@ class _State:
         net: Callable[[Exception], Finding],
     ) -> None:
         self.build, self.watched, self.words, self.show, self.net = build, watched, words, show, net
-        self.site: Pages = {}
-        self.trouble: bytes | None = None
+        self.site: Edition | None = None  # the last good edition
+        self.trouble: bytes | None = None  # what is shown in place of every page
+        self.findings: tuple[Finding, ...] | None = None  # of the last save; None before there was any
+        self.broken = False  # the last save cannot be shown, so that the pages are of the last good one
         self.port = 0
         self.seen = snapshot(watched)
         self._builder = ThreadPoolExecutor(1)
@@ -141,29 +143,60 @@ class _State:
         self.trouble = findings_page((self.told(error),), self.words)
 
     def _take(self, built: Built) -> None:
-        """Show either a site or what is wrong with it."""
+        """Show a site, or what is wrong with it beside the last good one; say what there is to put right now."""
         site, findings = built
-        if site is None:
-            self.trouble = findings_page(findings, self.words)
+        self.broken, self.trouble = site is None, None
+        self.site = self.site if site is None else site
+        if self.broken:
             self.show(self.words.say("press.preview.broken"))
-        else:
-            self.site, self.trouble = site, None
+        self._tell(findings)
+        self.findings = findings
+
+    def _tell(self, findings: tuple[Finding, ...]) -> None:
+        """Say in the terminal how many findings there are, and those that the last save brought."""
+        before = {(one.code, one.place.file, one.message) for one in self.findings or ()}
+        first = self.findings is None
+        for finding in mend_order(findings):
+            told = finding.severity is Severity.ERROR if first else True
+            if told and (finding.code, finding.place.file, finding.message) not in before:
+                self.show(finding.printed(self.words))
+        self.show(counts_said(findings, self.words))
+
+    def concerned(self, finding: Finding) -> Mapping[str, str]:
+        """Return which pages a finding concerns, as `Edition.concerned` does."""
+        return {} if self.site is None else self.site.concerned(finding)
+
+    def all_findings(self) -> bytes:
+        """Return the page of all findings."""
+        return findings_page(self.findings or (), self.words, self.concerned, broken=self.broken)
 
     def page(self, name: str) -> tuple[str, bytes | None]:
         """Return what is shown under a name, and the name by which it is a page or a file; None for nothing."""
-        data = self.site.get(name) if self.trouble is None or not name.endswith(".html") else None
+        is_page = name.endswith(".html")
+        if is_page and self.trouble is not None:
+            return FINDINGS, self.trouble
+        if name == FINDINGS:
+            return FINDINGS, self.all_findings()
+        data = None if self.site is None else self.site.get(name)
         if isinstance(data, tuple):
-            return "findings.html", findings_page(data, self.words)
-        return ("findings.html", self.trouble) if data is None and self.trouble is not None else (name, data)
+            return FINDINGS, findings_page(data, self.words)
+        if data is None:
+            return (FINDINGS, self.all_findings()) if self.broken and is_page else (name, None)
+        if is_page and name != SINGLE:
+            data = with_strip(data, name, self.findings or (), self.words, self.concerned, broken=self.broken)
+        return name, data
 
     def digest(self, name: str) -> str:
         """Return a digest of a page and of all that it loads, which changes when what is to be seen does."""
         shown, data = self.page(name)
         whole = hashlib.sha256(data or b"")
         for loaded in sorted(set(_LOADED.findall(data or b""))) if shown == name else ():
-            part = self.site.get(posixpath.normpath(posixpath.join(posixpath.dirname(name), unquote(loaded.decode()))))
+            part = self._file(posixpath.normpath(posixpath.join(posixpath.dirname(name), unquote(loaded.decode()))))
             whole.update(loaded + b"\0" + (part if isinstance(part, bytes) else b""))
         return whole.hexdigest()[:16]
+
+    def _file(self, name: str) -> bytes | tuple[Finding, ...] | None:
+        return None if self.site is None else self.site.get(name)
 
     def answer(self, name: str) -> tuple[str, bytes | None]:
         """Return what the server answers: a page that follows the preview, or a file as it is."""
@@ -203,6 +236,10 @@ class _Pages(OwnHost):
             self.set_header("Content-Type", "text/javascript; charset=UTF-8")
             self.write((BROWSER / "preview.js").read_bytes())
             return
+        if name == "preview.css":
+            self.set_header("Content-Type", "text/css; charset=UTF-8")
+            self.write(STRIP_STYLE)
+            return
         ask = IOLoop.current().run_in_executor
         if name == "preview-digest":
             self.set_header("Content-Type", "text/plain")
@@ -226,7 +263,7 @@ class _Pages(OwnHost):
             return
         self.state.caught(error)
         self.set_header("Content-Type", "text/html; charset=UTF-8")
-        self.finish(self.state.answer("findings.html")[1])
+        self.finish(self.state.answer(FINDINGS)[1])
 
 
 class _Socket(OwnHost, LiveReloadHandler):  # type: ignore[misc]
@@ -326,21 +363,3 @@ def with_reload(page: bytes, digest: str, port: int) -> bytes:
     page = page.replace(b"connect-src 'self'", f"connect-src 'self' {sockets}".encode(), 1)
     page = page.replace(b"<html ", f'<html data-preview="{digest}" '.encode(), 1)
     return page.replace(b"</head>", f"{scripts}</head>".encode(), 1)
-
-
-def findings_page(findings: Sequence[Finding], words: Words) -> bytes:
-    """Return a page that shows what there is to put right, as the terminal prints it."""
-    said = {part: escape(words.say(f"press.preview.{part}")) for part in ("title", "heading", "lead")}
-    listed = "\n".join(
-        f'<li class="{finding.severity}"><pre>{escape(finding.printed(words))}</pre></li>' for finding in findings
-    )
-    return f"""<!doctype html>
-<html lang="{escape(words.language)}"><head><meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta http-equiv="Content-Security-Policy" content="{_POLICY}">
-<title>{said["title"]}</title><style>{_STYLE}</style></head><body><h1>{said["heading"]}</h1>
-<p>{said["lead"]}</p>
-<ul>
-{listed}
-</ul></body></html>
-""".encode()

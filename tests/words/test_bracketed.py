@@ -33,7 +33,7 @@ from guide.facts.text.folder import ROOT_FILES, SUBFOLDERS
 from guide.facts.types import Reach
 from guide.finding import CODES
 from guide.pages.parts.wording import licence_said
-from guide.press.preview import findings_page
+from guide.press.told_findings import findings_page
 from guide.words import say
 from tests.browser.site import go, open_page
 from tests.words.bracketed import LANGUAGE, OwnWords, loose, loose_in_page, outside, write_language
