@@ -121,7 +121,7 @@ def begin_guide(
     worked = work_out(content, before)
     if stops(worked, "errors") or worked.guide is None or worked.limits is None or worked.key is None:
         return worked, None
-    tally = derive_tally(worked.limits)
+    tally = derive_tally(worked.limits, worked.key)
     making = Making(content, theme, guide=worked.guide, limits=worked.limits, key=worked.key, tally=tally, cache=cache)
     worked = _with_more(worked, making.look_over())
     return worked, None if stops(worked, "errors") else making
@@ -152,7 +152,7 @@ def make_guide(
         guide=worked.guide,
         limits=worked.limits,
         key=worked.key,
-        tally=derive_tally(worked.limits),
+        tally=derive_tally(worked.limits, worked.key),
         cache=cache,
         told=told,
         reprint=None if earlier is None else earlier.reprint,

@@ -1,27 +1,33 @@
 """What all cars seen say together: counts by period, how sure they make us, and what an editor might state.
 
 Only a car whose build lies certainly in one period is counted for it, and only marks where one form was
-reported. Nothing counted here reaches the dating by itself: a suggestion becomes evidence when the editor
-states it in the facts, so that no car counts twice.
+reported that is not said to be another car's. Nothing counted here reaches the dating by itself: a suggestion becomes
+evidence when the editor states it in the facts, so that no car counts twice.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from functools import cached_property
 from typing import NamedTuple
 
-from guide.facts.types import CarSeen, Guide, Mark, Scope, StatementKind
-from guide.limits.held import days_of_car, scope_of_car
-from guide.limits.moments import Moments
+from guide.dating.key import Key
+from guide.facts.types import Guide, Mark
 from guide.limits.scopes import Dimensions
-from guide.limits.types import DatedSpell, LimitsResult, day_of
+from guide.limits.types import LimitsResult
+from guide.tally.built_with import BuiltWith, built_with
+from guide.tally.changeovers import Changeover, KnownCar, changeovers_of, known_cars
 from guide.tally.estimate import wilson
 from guide.tally.follows import Follows, follows_of
+from guide.tally.how_many import SeriesSeen, series_seen
+from guide.tally.look_for import LookFor, look_for
+from guide.tally.suggest import Suggestion, suggestions_of
+from guide.tally.survival import Survival, survival_of
+from guide.tally.unexplained import Alike, Unfit, unfit_cars
 
-__all__ = ["FormCount", "MarkTally", "Suggestion", "Tally", "derive_tally"]
+__all__ = ["FormCount", "MarkTally", "Tally", "derive_tally"]
 
 
 class FormCount(NamedTuple):
@@ -36,57 +42,102 @@ class FormCount(NamedTuple):
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Suggestion:
-    """A car that an editor may state under a form, as seen, and what it would do."""
-
-    mark: str
-    form: str
-    car: CarSeen
-    later_than_known: bool  # a car later than the last so far; otherwise earlier than the first
-    days: int  # how far it would move that limit
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
 class MarkTally:
-    """One mark's counts, forms in order."""
+    """One mark's counts, forms in order; its changeovers as the cars tell them; what an editor might state."""
 
     counts: tuple[FormCount, ...]
     changed: int  # cars where it had been changed
     looked_at: int
     follows: tuple[Follows, ...]  # which of their numbers its changes follow, where cars have several
+    changeovers: tuple[Changeover, ...]
+    suggestions: tuple[Suggestion, ...]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
+@dataclass(frozen=True, kw_only=True)
 class Tally:
-    """Everything the cars seen say together."""
+    """Everything the cars seen say together; what is asked for on few pages is worked out when it is."""
 
+    limits: LimitsResult
+    key: Key | None  # None: which cars fit nothing is not worked out
+    known: tuple[KnownCar, ...]
     cars: int
     placed: int  # cars whose build lies certainly in one period
     marks: Mapping[str, MarkTally]
-    suggestions: tuple[Suggestion, ...]
     claimed_twice: Mapping[str, int]  # by number, how many of the cars seen claim it
 
+    @property
+    def suggestions(self) -> tuple[Suggestion, ...]:
+        """What an editor might state, in order of mark."""
+        return tuple(one for told in self.marks.values() for one in told.suggestions)
 
-class _Placed(NamedTuple):
-    """A car seen with the days on which it can have been built, and the period that holds them all."""
+    @cached_property
+    def _built_with(self) -> list[BuiltWith | None]:
+        return [None if self.key is None else built_with(self.key, one) for one in self.known]
 
-    car: CarSeen
-    days: tuple[date, date] | None
-    period: str | None
+    @cached_property
+    def survival(self) -> dict[str, tuple[Survival, ...]]:
+        """By mark, how many cars have their own part: of all, then of each period; none where no key is given."""
+        guide = self.limits.moments.guide
+        cars = [
+            (built, _period_of(known, guide))
+            for known, built in zip(self.known, self._built_with, strict=True)
+            if built is not None
+        ]
+        return {mark.id: survival_of(guide, mark, cars) for mark in guide.marks.values()}
+
+    @property
+    def survives_otherwise(self) -> tuple[Survival, ...]:
+        """Where the guide's word on how many have their own part lies beside what was found, of all cars together."""
+        return tuple(told[0] for told in self.survival.values() if told and told[0].differs)
+
+    @cached_property
+    def series(self) -> tuple[SeriesSeen, ...]:
+        """What the cars seen say of each series of which some were."""
+        lines = self.limits.moments.every.values()
+        return tuple(one for line in lines if (one := series_seen(line, self.known)) is not None)
+
+    @cached_property
+    def look_for(self) -> tuple[LookFor, ...]:
+        """The ranges of numbers whose next car would narrow the limits most, best first."""
+        return look_for(self.limits, (one for told in self.marks.values() for one in told.changeovers))
+
+    @cached_property
+    def _unfit(self) -> tuple[tuple[Unfit, ...], tuple[Alike, ...]]:
+        if self.key is None:
+            return (), ()
+        cars = list(zip(self.known, self._built_with, strict=True))
+        return unfit_cars(self.limits.moments.guide, self.key, cars)
+
+    @property
+    def unfit(self) -> tuple[Unfit, ...]:
+        """The cars that fit nothing."""
+        return self._unfit[0]
+
+    @property
+    def alike(self) -> tuple[Alike, ...]:
+        """Cars alike that no specification explains, rarest first."""
+        return self._unfit[1]
 
 
-def _placed(car: CarSeen, moments: Moments, dimensions: Dimensions) -> _Placed:
-    days = days_of_car(moments, car, dimensions.assembly_of(scope_of_car(dimensions, car)))
-    series, periods = {one.series for one in car.numbers}, moments.guide.periods.values() if days is not None else ()
+def _period_of(known: KnownCar, guide: Guide) -> str | None:
+    """Return the period that holds all days on which a car can have been built."""
+    days, series = known.days, {one.series for one in known.car.numbers}
+    periods = guide.periods.values() if days is not None else ()
     own = [one for one in periods if not one.series or not series or series & set(one.series)]
-    holding = (one.id for one in own if days is not None and one.first <= days[0] and days[1] <= one.last)
-    return _Placed(car, days, next(holding, None))
+    return next((one.id for one in own if days is not None and one.first <= days[0] and days[1] <= one.last), None)
 
 
-def _mark_tally(mark: Mark, guide: Guide, cars: Sequence[_Placed], follows: tuple[Follows, ...]) -> MarkTally:
-    reported = [(report, one.period) for one in cars for report in one.car.reports if report.mark == mark.id]
-    told = [(report.forms[0], period) for report, period in reported if report.kind == "form"]
-    found, of = Counter(told), Counter(period for _, period in told)
+def _mark_tally(
+    limits: LimitsResult, dimensions: Dimensions, mark: Mark, cars: Sequence[tuple[KnownCar, str | None]]
+) -> MarkTally:
+    guide = limits.moments.guide
+    reported = [(report, period) for one, period in cars for report in one.car.reports if report.mark == mark.id]
+    # A part that is not the car's own says nothing of when its form was fitted.
+    told = [
+        (report.forms[0], period) for report, period in reported if report.kind == "form" and report.own is not False
+    ]
+    found, of, follows = Counter(told), Counter(period for _, period in told), follows_of(limits, dimensions, mark)
+    changeovers = changeovers_of(limits, mark, [one for one, _ in cars], follows)
     return MarkTally(
         counts=tuple(
             FormCount(form, period, found[form, period], of[period], *wilson(found[form, period], of[period]))
@@ -97,91 +148,24 @@ def _mark_tally(mark: Mark, guide: Guide, cars: Sequence[_Placed], follows: tupl
         changed=sum(report.kind == "changed" for report, _ in reported),
         looked_at=sum(report.kind != "cannot-tell" for report, _ in reported),
         follows=follows,
+        changeovers=changeovers,
+        suggestions=suggestions_of(limits, dimensions, mark, changeovers),
     )
 
 
-def _stated(mark: Mark) -> set[tuple[str, str]]:
-    return {
-        (statement.form, statement.when.car.written)
-        for statement in mark.statements
-        if statement.kind is StatementKind.SEEN and statement.when and statement.when.car
-    }
-
-
-def _splits_of(car: CarSeen, guide: Guide) -> dict[str, str]:
-    """Return what is certain of a car: its series, and what its number's suffix and notes settle."""
-    known = dict(car.splits)
-    if car.car is not None:
-        series = guide.series[car.car.series]
-        known |= {"series": series.id} if series.gives_build_order else {}
-        settled = series.suffixes.get(car.car.suffix)
-        known |= {name: values[0] for name, values in settled.parts if len(values) == 1} if settled else {}
-    return known
-
-
-def _suggest(mark: Mark, limits: LimitsResult, cars: Sequence[_Placed]) -> Iterator[Suggestion]:
-    """Yield, for each end of each spell that a changeover limits, the car seen that would move it most."""
-    guide, stated = limits.moments.guide, _stated(mark)
-    spells = [spell for spell in limits.spells if spell.mark == mark.id]
-    best: dict[tuple[str, int, Scope, bool], Suggestion] = {}
-    for car, days, _ in cars:
-        if not car.untouched or days is None or car.car is None:
-            continue
-        for report in car.reports:
-            if report.kind != "form" or report.mark != mark.id or report.own is False:
-                continue
-            form, known = report.forms[0], _splits_of(car, guide)
-            moves = _moves(mark, [spell for spell in spells if spell.scope.holds(known)], form, days, guide)
-            if not moves or (form, car.car.written) in stated:
-                continue
-            moved, later, spell = min(moves, key=lambda move: move[0])
-            slot = (form, spell.spell, spell.scope, later)
-            if slot not in best or moved > best[slot].days:
-                best[slot] = Suggestion(mark=mark.id, form=form, car=car, later_than_known=later, days=moved)
-    yield from best.values()
-
-
-def _moves(
-    mark: Mark, spells: Sequence[DatedSpell], form: str, days: tuple[date, date], guide: Guide
-) -> list[tuple[int, bool, DatedSpell]]:
-    """Return which ends of a form's spells a car would move: by how many days, whether a last, and of which spell.
-
-    It matters where another form gave way to this one or follows it, and where the limits leave the car room; a car
-    within what is known of some spell moves none.
-    """
-    origin = guide.production.first
-    moves: list[tuple[int, bool, DatedSpell]] = []
-    for spell in (one for one in spells if one.form == form):
-        low, high = day_of(spell.first.latest, origin), day_of(spell.last.earliest, origin)
-        if low <= days[0] and days[1] <= high:
-            return []
-        others = [one for one in spells if one is not spell and not mark.forms[one.form].is_option]
-        later, sooner = (days[0] - high).days, (low - days[1]).days
-        followed = any(one.first.earliest > spell.first.earliest for one in others)
-        preceded = any(one.first.earliest < spell.first.earliest for one in others)
-        if later > 0 and followed and day_of(spell.last.latest, origin) >= days[1]:
-            moves.append((later, True, spell))
-        if sooner > 0 and preceded and day_of(spell.first.earliest, origin) <= days[0]:
-            moves.append((sooner, False, spell))
-    return moves
-
-
-def derive_tally(limits: LimitsResult) -> Tally:
-    """Return what the cars seen say together. Suggestions come in order of mark, those that move most first."""
-    moments, guide = limits.moments, limits.moments.guide
+def derive_tally(limits: LimitsResult, key: Key | None = None) -> Tally:
+    """Return what the cars seen say together."""
+    guide = limits.moments.guide
     dimensions = Dimensions(guide)
-    cars = [_placed(car, moments, dimensions) for car in guide.cars_seen]
-    suggestions: list[Suggestion] = []
-    for mark in guide.marks.values():
-        suggestions += sorted(_suggest(mark, limits, cars), key=lambda one: (-one.days, one.car.id))
+    known = known_cars(limits, dimensions)
+    cars = [(one, _period_of(one, guide)) for one in known]
     claimed = Counter(number.written for car in guide.cars_seen for number in car.numbers)
     return Tally(
-        cars=len(cars),
-        placed=sum(one.period is not None for one in cars),
-        marks={
-            mark.id: _mark_tally(mark, guide, cars, follows_of(limits, dimensions, mark))
-            for mark in guide.marks.values()
-        },
-        suggestions=tuple(suggestions),
+        limits=limits,
+        key=key,
+        known=tuple(known),
+        cars=len(known),
+        placed=sum(period is not None for _, period in cars),
+        marks={mark.id: _mark_tally(limits, dimensions, mark, cars) for mark in guide.marks.values()},
         claimed_twice={number: cars for number, cars in claimed.items() if cars > 1},
     )

@@ -27,15 +27,19 @@ S5000,no,register,in no table,round,lever
 """
 
 
-@pytest.fixture
-def tally(tmp_path: pathlib.Path) -> Tally:
+def tally_of(tmp_path: pathlib.Path, cars: str) -> Tally:
     content = tmp_path / "content"
     shutil.copytree(STARTER, content)
     (content / "cars-seen").mkdir()
-    (content / "cars-seen" / "field.csv").write_text(CARS, encoding="utf-8")
+    (content / "cars-seen" / "field.csv").write_text(cars, encoding="utf-8")
     guide = read_guide(content).guide
     assert guide is not None
     return derive_tally(derive_limits(guide))
+
+
+@pytest.fixture
+def tally(tmp_path: pathlib.Path) -> Tally:
+    return tally_of(tmp_path, CARS)
 
 
 def test_only_cars_that_lie_in_one_period_are_counted_for_it(tally: Tally) -> None:
@@ -63,12 +67,15 @@ def test_changed_and_both_are_looks_but_no_form(tally: Tally) -> None:
     assert tally.marks["door-handle"].looked_at == 6
 
 
-def test_a_car_that_would_move_a_limit_is_suggested(tally: Tally) -> None:
-    found = {(s.mark, s.form, s.later_than_known): s for s in tally.suggestions}
-    lever = found["door-handle", "lever", True]
-    assert (lever.car.number_text, lever.car.source) == ("S1150", "register")
-    assert lever.days > 300
-    assert ("roof-lamp", "round", True) not in found  # S598 is stated as the last: S580 adds nothing
+def test_one_car_alone_suggests_nothing(tally: Tally) -> None:
+    """S1150 has a lever among knobs: it may be misread, and its word moves no limit."""
+    assert tally.suggestions == ()
+
+
+def test_a_part_that_is_not_the_car_s_own_counts_for_no_period(tmp_path: pathlib.Path) -> None:
+    cars = "car,roof-lamp\nS100,round\nS101,square not own\nS102,square own\n"
+    counts = {(c.form, c.period): (c.found, c.of) for c in tally_of(tmp_path, cars).marks["roof-lamp"].counts}
+    assert (counts["square", "early"], counts["round", "early"]) == ((1, 2), (1, 2))
 
 
 def test_a_number_claimed_twice_is_shown(tally: Tally) -> None:

@@ -35,7 +35,7 @@ def _context(shelf: Shelf) -> Context:
                 "mark": guide.marks[one.mark],
                 "says": sentence(
                     "pages.tally.later" if one.later_than_known else "pages.tally.earlier",
-                    car=masked(shelf, one.car.number_text),
+                    car=masked(shelf, one.number.written),
                     form=guide.marks[one.mark].forms[one.form].name,
                     by=duration(one.days),
                 ),

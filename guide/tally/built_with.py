@@ -1,0 +1,52 @@
+"""What the works can have fitted to a car seen, by its number, its date and what it is as a whole; no look counted."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from guide.dating.belief.evidence import Answer, Session
+from guide.dating.belief.state import ImpossibleEvidence, chance_of_forms
+from guide.dating.key import Key
+from guide.facts.types import CarSeen
+from guide.tally.changeovers import KnownCar
+
+__all__ = ["BuiltWith", "built_with", "whole_car"]
+
+
+@dataclass(frozen=True, slots=True)
+class BuiltWith:
+    """A car with the chance of each form, by mark and form, for the marks that were looked at."""
+
+    known: KnownCar
+    chances: Mapping[str, Mapping[str, float]]
+
+
+def whole_car(key: Key, car: CarSeen) -> list[Answer]:
+    """Return what was noted of a car as a whole, as answers of the key."""
+    marks = {mark.id for mark in key.model.marks if mark.kind != "mark"}
+    return [Answer.of(split, (value,)) for split, value in car.splits.items() if split in marks]
+
+
+def built_with(key: Key, known: KnownCar) -> BuiltWith | None:
+    """Return what the works can have fitted to a car; None where nothing tells its time."""
+    car = known.car
+    number = "+".join(one.written for one in car.numbers if one.series in known.at) or None
+    papers = {"assembled": car.built.text} if car.built is not None and car.built.is_date else {}
+    if number is None and not papers:
+        return None
+    try:
+        state = key.dated(Session(tuple(whole_car(key, car)), number, known=papers)).state
+    except (ImpossibleEvidence, ValueError):
+        return None
+    looked = {report.mark for report in car.reports}
+    return BuiltWith(
+        known,
+        {
+            mark.id: dict(
+                zip((form.id for form in mark.forms), chance_of_forms(state, at, leave_out=False), strict=True)
+            )
+            for at, mark in enumerate(key.model.marks)
+            if mark.id in looked
+        },
+    )

@@ -1,0 +1,242 @@
+"""Each changeover as the cars seen tell it: the earliest new, the latest old, the best single change, the rising share.
+
+By number in each series, in which cars stand within its usual disorder, and by day, in which each stands on the days
+when it can have been built. Only cars that certainly are of the kind that changed together are asked, no stray and no
+part that is not the car's own. The earliest and the latest are of cars believed untouched. For the best change every
+car counts, with the chances of error that the guide states for its dating: misreading, a wrong number, and, unless the
+car is believed untouched or the part its own, that the part was replaced, and by what.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from guide.constants import value_of
+from guide.dating.building.askable import replacement_habits
+from guide.facts.types import CarSeen, Guide, Mark, Report, Scope
+from guide.limits.courses import Course, courses_of, lines_of
+from guide.limits.held import days_of_car, scope_of_car
+from guide.limits.positions import SeriesLine
+from guide.limits.scopes import Dimensions
+from guide.limits.types import DatedSpell, LimitsResult, day_of
+from guide.tally.estimate import monotone
+from guide.tally.follows import Follows
+from guide.tally.single_change import Belief, BestChange, Sighted
+
+__all__ = ["Changeover", "Found", "KnownCar", "Placed", "changeovers_of", "known_cars"]
+
+
+_LEAST = 1e-6  # the chance of error at the least: a guide may state that nothing is ever misread
+
+
+@dataclass(frozen=True, slots=True)
+class KnownCar:
+    """A car seen with what is certain of it: its scope, its days, and its position in each series; no stray's."""
+
+    car: CarSeen
+    scope: Scope | None
+    days: tuple[date, date] | None
+    at: Mapping[str, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What was found at one part of a car."""
+
+    known: KnownCar
+    report: Report
+
+    @property
+    def is_sure(self) -> bool:
+        """Whether the part is believed the car's own: said so, or of a car believed untouched."""
+        return self.report.own or (self.report.own is None and self.known.car.untouched)
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A find on the line of a changeover, and whether its form came later than the old one."""
+
+    found: Found
+    place: int
+    is_new: bool
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Changeover:
+    """One form giving way to the next in one kind of car, along one axis.
+
+    Places are positions of ``series``, or days (`date.toordinal`) where that is empty. ``rising`` is the share of cars
+    with later forms at each of ``cars``, which are in order of place.
+    """
+
+    mark: str
+    old: str
+    new: str
+    course: Course
+    at: int  # which of the course's spells gave way
+    series: str
+    cars: tuple[Placed, ...]
+    earliest_new: Placed | None
+    latest_old: Placed | None
+    belief: Belief
+    rising: tuple[float, ...]
+    follows: str | None  # the kind of number that it follows, where cars have several
+
+    @property
+    def best(self) -> BestChange | None:
+        """The best single change, None where not both forms were found."""
+        return self.belief.best
+
+    @property
+    def scope(self) -> Scope:
+        """Which cars it speaks of."""
+        parts = dict(self.course.scope.parts)
+        return Scope(tuple(sorted((parts | ({"series": (self.series,)} if self.series else {})).items())))
+
+
+def known_cars(limits: LimitsResult, dimensions: Dimensions) -> list[KnownCar]:
+    """Return every car seen with what is certain of it."""
+    found = []
+    for car in limits.moments.guide.cars_seen:
+        scope = scope_of_car(dimensions, car)
+        assembly = dimensions.assembly_of(scope)
+        at = {}
+        for number in car.numbers if assembly is None else ():
+            line = limits.moments.every.get(number.series)
+            position = None if line is None else line.position(number)
+            if line is not None and position is not None and position not in line.strays:
+                at[number.series] = position
+        found.append(KnownCar(car, scope, days_of_car(limits.moments, car, assembly), at))
+    return found
+
+
+def changeovers_of(
+    limits: LimitsResult, mark: Mark, cars: Sequence[KnownCar], follows: Sequence[Follows]
+) -> tuple[Changeover, ...]:
+    """Return the changeovers of a mark as cars tell them, those of which both forms were found or one was."""
+    told = [
+        Found(known, report)
+        for known in cars
+        for report in known.car.reports
+        if report.mark == mark.id and report.kind == "form" and report.own is not False
+    ]
+    kinds = {(one.old, one.new): one.kind for one in follows}
+    return tuple(
+        changeover
+        for course in courses_of(limits, mark)
+        for at in range(len(course.spells) - 1)
+        for changeover in _along_each_axis(limits, course, at, told, kinds)
+    )
+
+
+def _along_each_axis(
+    limits: LimitsResult, course: Course, at: int, told: Sequence[Found], kinds: Mapping[tuple[str, str], str | None]
+) -> Iterator[Changeover]:
+    old, new = course.spells[at].form, course.spells[at + 1].form
+    scopes = (course.scope, *course.also)
+    of_these = [
+        (one, later)
+        for one in told
+        if one.known.scope is not None and any(one.known.scope.within(scope) for scope in scopes)
+        if (later := _is_later(limits, course, at, one)) is not None
+    ]
+    lines = [*lines_of(limits, course), *limits.moments.further.values()]
+    axes: list[SeriesLine | None] = [*lines, None]
+    for line in axes:
+        placed = sorted(
+            (
+                Placed(one, place, later)
+                for one, later in of_these
+                if (place := _place(one, line.series.id if line else "")) is not None
+            ),
+            key=lambda one: (one.place, one.found.known.car.id),
+        )
+        if not placed:
+            continue
+        own = [one for one in placed if one.found.is_sure and one.found.report.forms[0] in (old, new)]
+        yield Changeover(
+            mark=course.mark.id,
+            old=old,
+            new=new,
+            course=course,
+            at=at,
+            series=line.series.id if line else "",
+            cars=tuple(placed),
+            earliest_new=next((one for one in own if one.is_new), None),
+            latest_old=next((one for one in reversed(own) if not one.is_new), None),
+            belief=_believed(limits, course, at, placed, line),
+            rising=tuple(monotone([float(one.is_new) for one in placed])),
+            follows=kinds.get((old, new)),
+        )
+
+
+def _is_later(limits: LimitsResult, course: Course, at: int, one: Found) -> bool | None:
+    """Tell whether a car's form came after the changeover that follows the spell ``at``; None where that cannot be
+    told: of a form of no such spell, and of one that came back, unless the car is of the time of these two."""
+    form = one.report.forms[0]
+    spells = [index for index, spell in enumerate(course.spells) if spell.form == form]
+    if not spells:
+        return None
+    if max(spells) <= at or min(spells) > at:
+        return min(spells) > at
+    old, new = course.spells[at], course.spells[at + 1]
+    if form not in (old.form, new.form) or one.known.days is None:
+        return None
+    low, high = _days(limits, old)[0], _days(limits, new)[1]
+    return form == new.form if low <= one.known.days[0] and one.known.days[1] <= high else None
+
+
+def _days(limits: LimitsResult, spell: DatedSpell) -> tuple[date, date]:
+    origin = limits.moments.guide.production.first
+    return day_of(spell.first.earliest, origin), day_of(spell.last.latest, origin)
+
+
+def _place(one: Found, series: str) -> int | None:
+    """Return where a car stands in a series, or in the days: in the middle of those on which it can have been built."""
+    if series:
+        return one.known.at.get(series)
+    days = one.known.days
+    return None if days is None else (days[0].toordinal() + days[1].toordinal()) // 2
+
+
+def _believed(
+    limits: LimitsResult, course: Course, at: int, placed: Sequence[Placed], line: SeriesLine | None
+) -> Belief:
+    guide, sighted = limits.moments.guide, []
+    for one in placed:
+        early, late = _errors(guide, course, at, one.found)
+        low = high = one.place
+        if line is not None:
+            low, high = line.reach_of(one.place)
+        elif (days := one.found.known.days) is not None:
+            low, high = days[0].toordinal(), days[1].toordinal()
+        sighted.append(Sighted(low, high, one.is_new, early, late))
+    if line is not None:
+        return Belief(sighted, 0, line.cars - 1)
+    made = guide.production
+    return Belief(sighted, made.first.toordinal(), made.last.toordinal())
+
+
+def _errors(guide: Guide, course: Course, at: int, one: Found) -> tuple[float, float]:
+    """Return the chances that a car built with the old form is found with a later one, and the other way round."""
+    mark, forms = course.mark, list(course.mark.forms)
+    later = [any(spell.form == form for spell in course.spells[at + 1 :]) for form in forms]
+    old, new = forms.index(course.spells[at].form), forms.index(course.spells[at + 1].form)
+    misread = mark.misread_share
+    if misread is None:
+        misread = value_of("misread", guide.overrides)
+    wrong = value_of("number_wrong", guide.overrides) if one.known.car.built is None else 0.0
+    replaced = 0.0 if one.is_sure else 1 - mark.survives_share
+    habits = replacement_habits(mark, guide.overrides)
+    even, among = 1 / len(forms), len(forms) - 1 or 1
+
+    def found_across(built: int, *, later_than: bool) -> float:
+        row = habits[built] if habits else [even] * len(forms)
+        across = [index for index, is_later in enumerate(later) if is_later is later_than]
+        chance = replaced * sum(row[index] for index in across)
+        found = wrong / 2 + misread * len(across) / among + (1 - misread) * chance
+        return min(max(found, _LEAST), 0.5)
+
+    return found_across(old, later_than=True), found_across(new, later_than=False)

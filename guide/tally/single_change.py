@@ -1,0 +1,103 @@
+"""The best single change along a line of cars, with its 95 % interval.
+
+Theory
+------
+One form gave way to another at one place of the line, before which every car was built with the old one. A car is found
+otherwise when it was misread, its part swapped or its number wrong: it carries the chance of that, both ways. Where a
+car stands is known to a stretch of places only (its days; the usual disorder of numbers), any of them as likely. So
+each place at which the change can lie has a likelihood, the product over the cars. The likelihood, made to add up to
+one over the places (every place counted alike before the cars are looked at), gives the interval: what leaves 2.5 % on
+either side. It holds the true place 95 times in a hundred over seasons that come about so, whatever the shape of the
+likelihood, which may have two peaks; the interval by twice the logarithm of its ratio (3.84) holds no such promise
+here, since the likelihood of a change has steps and no curvature.
+
+Sources: Hinkley, Inference about the change-point in a sequence of random variables, Biometrika 57, 1970, 1-17, for the
+likelihood; the flat weighing of places: common practice, no source.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
+from itertools import accumulate
+from math import exp, log
+from typing import NamedTuple
+
+__all__ = ["Belief", "BestChange", "Sighted", "log_likelihoods"]
+
+_TAIL = 0.025  # of the likelihood on either side of the interval
+
+
+class Sighted(NamedTuple):
+    """A car on the line: the places ``low`` to ``high`` at which it can stand, what it has, and its chances of error.
+
+    ``early``: that a car built with the old form is found with the new one; ``late``: the other way round.
+    """
+
+    low: int
+    high: int
+    is_new: bool
+    early: float
+    late: float
+
+
+class BestChange(NamedTuple):
+    """The likeliest first place of the new form (the middle of several alike), and the 95 % interval, inclusive."""
+
+    place: int
+    low: int
+    high: int
+
+
+class Belief:
+    """The likelihood of each place of the change, made to add up to one; ``first`` is the first place."""
+
+    def __init__(self, cars: Sequence[Sighted], first: int, last: int) -> None:
+        found = log_likelihoods(cars, first, last)
+        most = max(found)
+        self.first = first
+        self.both = len({car.is_new for car in cars}) > 1
+        self._alike = [at for at, one in enumerate(found) if one > most - 1e-9]
+        self.passed = list(accumulate(exp(one - most) for one in found))
+        """Running sums of the likelihood, up to a factor: its last is the whole."""
+
+    def before(self, place: int) -> float:
+        """Return the chance that the change lies at this place or before it."""
+        at = min(place - self.first, len(self.passed) - 1)
+        return self.passed[at] / self.passed[-1] if at >= 0 else 0.0
+
+    def low(self, tail: float) -> int:
+        """Return the last place before which the change lies with no more than a chance."""
+        return self.first + bisect_right(self.passed, tail * self.passed[-1])
+
+    def high(self, tail: float) -> int:
+        """Return the first place after which the change lies with no more than a chance."""
+        return self.first + bisect_left(self.passed, (1 - tail) * self.passed[-1])
+
+    @property
+    def best(self) -> BestChange | None:
+        """The best single change; None where not both forms were found."""
+        if not self.both:
+            return None
+        return BestChange(self.first + self._alike[len(self._alike) // 2], self.low(_TAIL), self.high(_TAIL))
+
+
+def log_likelihoods(cars: Sequence[Sighted], first: int, last: int) -> list[float]:
+    """Return the natural logarithm of the likelihood, up to a constant, that the new form began at each place from
+    ``first`` to ``last + 1``, the last meaning that it never did."""
+    steps = [0.0] * (last - first + 3)
+    start = 0.0
+    for low, high, is_new, early, late in cars:
+        # found as it is: built old, built new
+        if_old, if_new = (early, 1 - late) if is_new else (1 - early, late)
+        places = high - low + 1
+        start += log(if_new)
+        before = log(if_new)
+        for place in range(max(low + 1, first), min(high + 1, last + 1) + 1):
+            old = (place - low) / places
+            now = log(old * if_old + (1 - old) * if_new)
+            steps[place - first] += now - before
+            before = now
+        if high + 1 < first:  # all of it lies before the line
+            start += log(if_old) - log(if_new)
+    return list(accumulate([start + steps[0], *steps[1 : last - first + 2]]))

@@ -1,0 +1,135 @@
+"""How many cars still have their own part, by period, beside what the guide reckons with.
+
+Theory
+------
+A part may have been renewed unseen: with its like, or with a form that fits the car's time. So what is estimated is the
+share s of cars with their own part, by the very law that the guide dates cars with. Of a car whose time is known:
+
+    found with form f, nothing said:  s . b(f)  +  (1 - s)(1 - q) . r(f)
+    said to be its own, form f:       s . b(f)
+    said not to be, changed, none:    (1 - s) q
+
+where b(f) is the chance that it was built with f (a misreading given), r(f) that a renewed part is f
+(`guide.dating.belief.evidence`), and q, the chance that people notice a renewed part, is not known. The likelihood,
+made to add up to one over all s and q alike, gives the interval that leaves 2.5 % on either side. Cars believed
+untouched were picked for it and are left out. Source of the law of renewed parts: the guide's own dating; of the flat
+weighing of s and q: Bayes, An essay towards solving a problem in the doctrine of chances, 1763.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from itertools import accumulate
+from math import exp, log
+from typing import NamedTuple
+
+from guide.constants import value_of
+from guide.dating.building.askable import replacement_habits
+from guide.facts.types import Guide, Mark, Report
+from guide.tally.built_with import BuiltWith
+
+__all__ = ["Judged", "Survival", "share_own", "survival_of"]
+
+_ENOUGH = 8  # cars by which the guide's own figure may be doubted
+_SHARES = [at / 100 for at in range(101)]
+_NOTICED = [(at + 0.5) / 10 for at in range(10)]
+_TAIL = 0.025
+_LEAST = 1e-9  # what is held for impossible is not quite
+
+
+class Judged(NamedTuple):
+    """One look as the estimate takes it: the chance of what was found if the part is the car's own, and if renewed.
+
+    ``said`` is True or False where people said whether it is the car's own, None where nothing was said.
+    """
+
+    said: bool | None
+    if_own: float
+    if_renewed: float
+
+
+class Survival(NamedTuple):
+    """Of ``of`` cars of a period (empty: all) ``own`` have a part that can be their own and is not said to be another.
+
+    ``share`` is the estimate, ``low`` and ``high`` its 95 % interval, ``guide_says`` what the guide reckons with.
+    """
+
+    mark: str
+    period: str
+    own: int
+    of: int
+    share: float
+    low: float
+    high: float
+    guide_says: float
+
+    @property
+    def differs(self) -> bool:
+        """Whether the guide's figure lies outside the interval, of cars enough to say so."""
+        return self.of >= _ENOUGH and not self.low <= self.guide_says <= self.high
+
+
+def share_own(looks: Sequence[Judged]) -> tuple[float, float, float]:
+    """Return the share of cars with their own part: its mean, and the 95 % interval. Steps of one in a hundred."""
+    counted = Counter(Judged(one.said, round(one.if_own, 2), round(one.if_renewed, 2)) for one in looks)
+    found = []
+    for share in _SHARES:
+        line = []
+        for noticed in _NOTICED:
+            told = 0.0
+            for look, cars in counted.items():
+                own, renewed = share * look.if_own, (1 - share) * look.if_renewed
+                if look.said is None:
+                    chance = own + (1 - noticed) * renewed
+                else:
+                    chance = own if look.said else (1 - share) * noticed
+                told += cars * log(max(chance, _LEAST))
+            line.append(told)
+        found.append(line)
+    most = max(map(max, found))
+    weights = [sum(exp(one - most) for one in line) for line in found]
+    passed, whole = list(accumulate(weights)), sum(weights)
+    low = next(share for share, one in zip(_SHARES, passed, strict=True) if one > _TAIL * whole)
+    high = next(share for share, one in zip(_SHARES, passed, strict=True) if one >= (1 - _TAIL) * whole)
+    return sum(share * one for share, one in zip(_SHARES, weights, strict=True)) / whole, low, high
+
+
+def survival_of(guide: Guide, mark: Mark, cars: Sequence[tuple[BuiltWith, str | None]]) -> tuple[Survival, ...]:
+    """Return how many cars, each given with its period, have their own part: of all, then of each period."""
+    told = [
+        (period, look)
+        for car, period in cars
+        if not car.known.car.untouched and mark.id in car.chances
+        for report in car.known.car.reports
+        if report.mark == mark.id
+        for look in _looks(guide, mark, report, car)
+    ]
+    periods = ["", *(period for period in guide.periods if any(of == period for of, _ in told))] if told else []
+    return tuple(_counted(mark, [look for of, look in told if period in ("", of)], period) for period in periods)
+
+
+def _counted(mark: Mark, looks: Sequence[Judged], period: str) -> Survival:
+    own = sum(look.said is True or (look.said is None and look.if_own > look.if_renewed) for look in looks)
+    return Survival(mark.id, period, own, len(looks), *share_own(looks), mark.survives_share)
+
+
+def _looks(guide: Guide, mark: Mark, report: Report, car: BuiltWith) -> Iterator[Judged]:
+    """Yield a look as the estimate takes it; none that could not tell, or left several forms open."""
+    if report.kind in ("changed", "none") or (report.own is False and report.forms):
+        yield Judged(False, 1.0, 1.0)
+    elif report.kind == "form":
+        forms = list(mark.forms)
+        misread = value_of("misread", guide.overrides) if mark.misread_share is None else mark.misread_share
+        other = misread / (len(forms) - 1 or 1)
+        built = car.chances[mark.id]
+        habits = replacement_habits(mark, guide.overrides)
+        at = forms.index(report.forms[0])
+        renewed = sum(
+            built[form] * (habits[number][at] if habits else 1 / len(forms)) for number, form in enumerate(forms)
+        )
+
+        def read(chance: float) -> float:
+            return (1 - misread) * chance + other * (1 - chance)
+
+        yield Judged(report.own, read(built[report.forms[0]]), read(renewed))
