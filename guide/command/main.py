@@ -35,6 +35,7 @@ _EXAMPLES = (
     ("check", "check"),
     ("preview", "preview"),
     ("ask", "ask"),
+    ("tally", "tally"),
     ("back", "back"),
     ("start my-guide", "start"),
 )
@@ -99,6 +100,7 @@ def _parser(words: Words, arguments: Sequence[str]) -> Parser:
     _common(asked, first=False)
     if "ask" in arguments:
         _add_evidence(asked)
+    _common(word("tally"), first=False)
     _common(word("back"), first=False)
     begun = word("start")
     begun.option("folder", value="folder", type=pathlib.Path)
@@ -142,6 +144,10 @@ def _run(options: argparse.Namespace, words: Words) -> int:
             stop_on=options.stop_on,
             pages=options.pages,
         )
+    if options.word == "tally":
+        from guide.command import tally
+
+        return tally.run(options.content, words, sys.stdout, as_json=options.json)
     if options.word == "ask":
         from guide.command import ask
 

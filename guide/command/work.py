@@ -122,7 +122,16 @@ def begin_guide(
     if stops(worked, "errors") or worked.guide is None or worked.limits is None or worked.key is None:
         return worked, None
     tally = derive_tally(worked.limits, worked.key)
-    making = Making(content, theme, guide=worked.guide, limits=worked.limits, key=worked.key, tally=tally, cache=cache)
+    making = Making(
+        content,
+        theme,
+        guide=worked.guide,
+        limits=worked.limits,
+        key=worked.key,
+        tally=tally,
+        cache=cache,
+        for_editor=True,
+    )
     worked = _with_more(worked, making.look_over())
     return worked, None if stops(worked, "errors") else making
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import timedelta
 from math import floor
 from typing import Any
@@ -54,9 +55,9 @@ def step_json(step: Step, words: Words) -> dict[str, Any]:
     return {**step.output(), "says": words.tell(step.says)}
 
 
-def limits_json(result: LimitsResult, words: Words) -> list[dict[str, Any]]:
-    """Return the list ``limits`` of `check --json`: by mark, spell and scope, in declared order."""
-    return [_spell_json(spell, result.moments, words) for spell in result.spells]
+def limits_json(result: LimitsResult, words: Words, spells: Sequence[DatedSpell] | None = None) -> list[dict[str, Any]]:
+    """Return the list ``limits`` of `check --json`: by mark, spell and scope, in declared order; or of some spells."""
+    return [_spell_json(spell, result.moments, words) for spell in (result.spells if spells is None else spells)]
 
 
 def _spell_json(spell: DatedSpell, moments: Moments, words: Words) -> dict[str, Any]:

@@ -71,6 +71,7 @@ class Shelf:
     photographs: Mapping[str, Photograph] = field(default_factory=dict)  # file in pictures/ -> what was made
     weights: Mapping[str, int] = field(default_factory=dict)  # output name -> bytes, once made
     places: Mapping[tuple[str, str], Address] = field(default_factory=dict)  # (kind, id) -> address
+    for_editor: bool = False  # in the preview: with what is never published
 
     known: dict[Any, Any] = field(init=False, repr=False, compare=False, default_factory=dict)  # what `once` remembers
 

@@ -48,8 +48,8 @@ LAST = "downloads"  # the page that tells what the finished files weigh
 class Making:
     """A site in the making: a page is laid out, a file worked out, when it is first asked for, and then remembered.
 
-    ``folder`` is the content folder, for its pictures; ``cache`` holds photographs already made ready. Several threads
-    may ask.
+    ``folder`` is the content folder, for its pictures; ``cache`` holds photographs already made ready; ``for_editor``
+    adds what is never published. Several threads may ask.
     """
 
     def __init__(
@@ -63,12 +63,13 @@ class Making:
         tally: Any = None,
         cache: Cache | None = None,
         reprint: Reprint | None = None,
+        for_editor: bool = False,
     ) -> None:
         self._reprint = reprint
         self._store = cache or Cache(None)
         self._theme = theme
         drawings, photographs, self._found = _pictures(folder, self._store)
-        self.shelf = make_shelf(guide, limits, key, tally, drawings, photographs)
+        self.shelf = make_shelf(guide, limits, key, tally, drawings, photographs, for_editor=for_editor)
         self._scripts = Scripts(theme)
         self._face = face_of(theme)
         self._renderers = [Renderer(self.shelf, theme, self._scripts, self._face)]
@@ -197,6 +198,8 @@ def make_shelf(
     tally: Any,
     drawings: Mapping[str, Drawing],
     photographs: Mapping[str, Photograph],
+    *,
+    for_editor: bool = False,
 ) -> Shelf:
     """Return everything the pages are made from, their addresses included."""
     shelf = Shelf(
@@ -207,6 +210,7 @@ def make_shelf(
         tally=tally,
         drawings=drawings,
         photographs=photographs,
+        for_editor=for_editor,
     )
     return replace(shelf, places=places_of(shelf))
 

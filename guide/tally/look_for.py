@@ -68,7 +68,7 @@ def _worth(limits: LimitsResult, line: SeriesLine, changeover: Changeover) -> It
     origin = limits.moments.guide.production.first
     old, new = changeover.course.spells[changeover.at : changeover.at + 2]
     went, came = day_of(old.last.earliest, origin), day_of(new.first.latest, origin)
-    low, high = day_of(new.first.earliest, origin), day_of(old.last.latest, origin)
+    low, high = day_of(new.first.earliest, origin), max(went, came)
     ranges = [(one, line.day_at((one[0] + one[1]) / 2)) for one in ranges_of(line)]
     believed = [
         (

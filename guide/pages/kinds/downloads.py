@@ -36,7 +36,8 @@ def data_files(shelf: Shelf) -> dict[str, bytes]:
     """Return the facts as sheets that any spreadsheet opens, and an empty sheet for cars seen."""
     guide = shelf.guide
     further = dict.fromkeys(one.kind for one in guide.further_numbers.values())
-    columns = ["car", *further, "untouched", *guide.splits, "interior", "seen on", "source", "remarks", *guide.marks]
+    columns = ["car", *further, "untouched", *guide.splits, "interior", "seen on", "source", "remarks", "another car"]
+    columns += guide.marks
     return {
         _path("changeovers"): write_csv(_changeovers(shelf)),
         _path("statements"): write_csv(_statements(shelf)),

@@ -1,51 +1,42 @@
-"""The tally: what all cars seen say together, and which numbers are claimed twice.
+"""The tally: what all cars seen say together.
 
 No observer is named, and unless the guide says otherwise a number loses its last two figures, so that nobody's
-car can be told from this page.
+car can be told from this page. The editor's own, with file, line and full number, stands in the preview alone.
 """
 
 from __future__ import annotations
 
-import re
+from collections.abc import Iterable
 from typing import Any
 
 from guide.facts.types import Mark
-from guide.pages.shelf import Context, Shelf, one_page
-from guide.sentence import Value, count, duration, number, sentence
+from guide.pages.parts.masked import audience
+from guide.pages.shelf import Address, Context, Page, Shelf, one_page
+from guide.sentence import Value, number, sentence
 from guide.tally.count import FormCount, MarkTally
+from guide.tally.report import EDITOR as AS_EDITOR
+from guide.tally.report import effects, report
 
-__all__ = ["PAGE", "masked"]
+__all__ = ["EDITOR", "PAGE"]
 
-
-def masked(shelf: Shelf, car: str) -> str:
-    """Return a car's number as it may be published: its last two figures left out, unless the guide prints them."""
-    if not shelf.guide.mask_numbers:
-        return car
-    return re.sub(r"\d{1,2}(?=\D*$)", lambda found: "·" * len(found[0]), car)
+_ELSEWHERE = ("changeovers", "look-for")  # what readers find on pages of its own
 
 
 def _context(shelf: Shelf) -> Context:
+    sections = report(shelf.tally, audience(shelf.guide))
+    return {**_counts(shelf), "sections": [one for one in sections if one.id not in _ELSEWHERE], "editor": False}
+
+
+def _editor_context(shelf: Shelf, _address: Address) -> Context:
+    return {**_counts(shelf), "sections": list(report(shelf.tally, AS_EDITOR, effects(shelf.tally))), "editor": True}
+
+
+def _counts(shelf: Shelf) -> dict[str, Any]:
     tally, guide = shelf.tally, shelf.guide
     return {
         "says": sentence("pages.tally.says", n=tally.cars, cars=number(tally.cars), placed=tally.placed),
         "periods": list(guide.periods.values()),
         "rows": [_row(shelf, guide.marks[mark], told) for mark, told in tally.marks.items() if told.looked_at],
-        "suggestions": [
-            {
-                "mark": guide.marks[one.mark],
-                "says": sentence(
-                    "pages.tally.later" if one.later_than_known else "pages.tally.earlier",
-                    car=masked(shelf, one.number.written),
-                    form=guide.marks[one.mark].forms[one.form].name,
-                    by=duration(one.days),
-                ),
-            }
-            for one in tally.suggestions
-        ],
-        "twice": [
-            sentence("pages.tally.twice_one", number=masked(shelf, one), n=cars, cars=count(cars))
-            for one, cars in tally.claimed_twice.items()
-        ],
         "masked": guide.mask_numbers,
     }
 
@@ -73,4 +64,10 @@ def _cell(one: FormCount | None) -> tuple[Value, Value]:
     return sentence("pages.tally.of", found=one.found, of=one.of), sentence("pages.tally.range", low=low, high=high)
 
 
+def _for_editor(shelf: Shelf) -> Iterable[Address]:
+    if shelf.for_editor and shelf.tally and shelf.tally.cars:
+        yield Address("editor", "", "for-the-editor.html", shelf.say("pages.tally.editor"))
+
+
 PAGE = one_page("tally", "pages.tally.title", _context, there=lambda shelf: shelf.tally and shelf.tally.cars)
+EDITOR = Page("editor", _for_editor, _editor_context, "tally.html")

@@ -1,0 +1,114 @@
+"""One part on the cars seen: strips of cars by number, the change as they have it, how many still have their own."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from guide.facts.types import Mark
+from guide.limits.positions import SeriesLine
+from guide.pages.parts.car_strip import car_strip, rising_line
+from guide.pages.parts.masked import audience, masked
+from guide.pages.parts.naming import safe_name
+from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.sentence import sentence
+from guide.tally.changeovers import Changeover
+from guide.tally.look_for import ranges_of
+from guide.tally.report import changeover_lines
+
+__all__ = ["PAGE"]
+
+
+def _addresses(shelf: Shelf) -> Iterable[Address]:
+    for mark in shelf.guide.marks.values() if shelf.tally and shelf.tally.cars else ():
+        if any(_strips(shelf, mark)):
+            title = shelf.say("pages.seen.title", part=mark.name)
+            yield Address("seen", mark.id, f"seen/{safe_name(mark.id, '.html')}", title)
+
+
+def _context(shelf: Shelf, address: Address) -> Context:
+    mark, guide = shelf.guide.marks[address.id], shelf.guide
+    periods = {period.id: period.name for period in guide.periods.values()}
+    return {
+        "mark": mark,
+        "strips": list(_strips(shelf, mark)),
+        "changes": [line.says for line in changeover_lines(shelf.tally, mark.id, audience(guide))],
+        "survival": [
+            {
+                "period": periods.get(one.period) or sentence("pages.seen.all"),
+                "own": sentence("pages.tally.of", found=one.own, of=one.of),
+                "range": sentence("pages.tally.range", low=round(100 * one.low), high=round(100 * one.high)),
+            }
+            for one in shelf.tally.survival[mark.id]
+        ],
+        "guide_says": sentence("pages.seen.guide_says", share=round(100 * mark.survives_share)),
+        "masked": guide.mask_numbers,
+    }
+
+
+def _strips(shelf: Shelf, mark: Mark) -> Iterator[dict[str, Any]]:
+    """Yield for each series in which cars with this part were seen a strip for each form, and the figures."""
+    for line in shelf.limits.moments.every.values():
+        found = [
+            (known.at[line.series.id], report.forms[0])
+            for known in shelf.tally.known
+            if line.series.id in known.at
+            for report in known.car.reports
+            if report.mark == mark.id and report.kind == "form"
+        ]
+        if found:
+            yield _strip(shelf, mark, line, found)
+
+
+def _strip(shelf: Shelf, mark: Mark, line: SeriesLine, found: list[tuple[int, str]]) -> dict[str, Any]:
+    hundreds = list(ranges_of(line))
+    in_hundreds = Counter(
+        (next(at for at, (first, last) in enumerate(hundreds) if first <= place <= last), form) for place, form in found
+    )
+    most, told = max(in_hundreds.values()), []
+    drawn: list[dict[str, Any]] = []
+    changes = [one for one in shelf.tally.marks[mark.id].changeovers if one.series == line.series.id]
+    for form in mark.forms.values():
+        places = [place for place, of in found if of == form.id]
+        if not places:
+            continue
+        if shelf.guide.mask_numbers:
+            stretches = [
+                (first / line.cars, (last + 1) / line.cars, in_hundreds[at, form.id])
+                for at, (first, last) in enumerate(hundreds)
+            ]
+        else:
+            stretches = [(place / line.cars, place / line.cars, most) for place in sorted(places)]
+        came = next((one for one in changes if one.new == form.id), None)
+        steps = rising_line([] if came is None else list(_steps(shelf, line, came, hundreds)))
+        drawn.append({"form": form, "cars": len(places), "svg": car_strip(stretches, most, steps)})
+    for at, (first, last) in enumerate(hundreds):
+        cells = [in_hundreds[at, one["form"].id] for one in drawn]
+        if any(cells):
+            told.append({"numbers": _numbers(shelf, line, first, last), "cells": cells})
+    return {"series": line.series.name, "forms": drawn, "figures": told}
+
+
+def _numbers(shelf: Shelf, line: SeriesLine, first: int, last: int) -> str:
+    ends = [line.car_at(place).written for place in (first, last)]
+    if shelf.guide.mask_numbers:
+        return masked(shelf.guide, ends[0])
+    return shelf.say("pages.seen.range", first=ends[0], last=ends[1])
+
+
+def _steps(
+    shelf: Shelf, line: SeriesLine, one: Changeover, hundreds: list[tuple[int, int]]
+) -> Iterator[tuple[float, float]]:
+    """Yield where the rising share steps up, at the ends of whole hundreds where numbers are masked."""
+    share = 0.0
+    for placed, now in zip(one.cars, one.rising, strict=True):
+        if now > share:
+            place = placed.place
+            if shelf.guide.mask_numbers:
+                place = next(first for first, last in hundreds if first <= place <= last)
+            yield place / line.cars, now
+            share = now
+
+
+PAGE = Page("seen", _addresses, _context, "seen.html")

@@ -1,0 +1,320 @@
+"""What the cars seen come to, told: section by section, for the editor with file, line and full number; for readers.
+
+Both hear the same. Readers hear numbers as the guide publishes them, no sheet and no line, and have nothing to paste.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from functools import partial
+
+from guide.facts.types import CarSeen, StatementKind
+from guide.finding import Place
+from guide.limits.types import DatedSpell, LimitsResult, day_of
+from guide.limits.wording import scope_said
+from guide.sentence import Phrase, Sentence, Value, all_of, count, day, day_range, duration, number, sentence
+from guide.tally.changeovers import Changeover, Placed
+from guide.tally.count import Tally
+from guide.tally.how_many import SeriesSeen
+from guide.tally.look_for import LookFor
+from guide.tally.suggest import Effect, Suggestion, effect_of, paste_of_survival
+
+__all__ = [
+    "EDITOR",
+    "Audience",
+    "ReportLine",
+    "ReportSection",
+    "changeover_lines",
+    "effects",
+    "name_of_car",
+    "range_said",
+    "report",
+]
+
+_EDITOR_LEADS = ("contradict", "suggested")  # where the editor hears what to do
+
+
+@dataclass(frozen=True, slots=True)
+class Audience:
+    """Who hears it: how numbers are shown, and whether whole. Where they are not, no figure gives a number away: none
+    counts from a number that is published to one that is not, and what hangs on the highest is rounded to hundreds."""
+
+    number: Callable[[str], str]
+    whole: bool
+
+    def __call__(self, number: str) -> str:
+        """Return a number as it is shown."""
+        return self.number(number)
+
+    def about(self, cars: int) -> Phrase:
+        """Return how many cars, rounded where the figure would give a number away."""
+        return number(cars if self.whole else 100 * max(1, round(cars / 100)))
+
+
+EDITOR = Audience(str, whole=True)
+
+
+@dataclass(frozen=True, slots=True)
+class ReportLine:
+    """One thing told, where it stands, and what may be pasted."""
+
+    says: Value
+    places: tuple[Place, ...] = ()
+    paste: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ReportSection:
+    """Things of one kind; ``id`` names the kind."""
+
+    id: str
+    lines: tuple[ReportLine, ...]
+    for_editor: bool = False
+
+    @property
+    def title(self) -> Sentence:
+        """Its heading."""
+        return sentence(f"tally.{self.id}.title")
+
+    @property
+    def lead(self) -> Sentence:
+        """What it is."""
+        whose = ".editor" if self.for_editor and self.id in _EDITOR_LEADS else ""
+        return sentence(f"tally.{self.id}.lead{whose}")
+
+
+def name_of_car(car: CarSeen) -> str:
+    """Return what a car is called among editors: its number, whole, or what it is filed under."""
+    return next((one.written for one in car.numbers), car.number_text or car.id)
+
+
+def effects(tally: Tally) -> list[Effect]:
+    """Return what may be stated, each with what it does."""
+    return [effect for one in tally.suggestions if (effect := effect_of(tally.limits, one)) is not None]
+
+
+def report(tally: Tally, shown: Audience, stated: Sequence[Effect] | None = None) -> tuple[ReportSection, ...]:
+    """Return what the cars come to, what contradicts the facts first; sections that have nothing are left out.
+
+    ``stated`` is given for the editor: what may be stated, with what it does; None tells what readers hear.
+    """
+    kinds: tuple[tuple[str, Callable[[Tally, Audience], Iterator[ReportLine]]], ...] = (
+        ("contradict", _contradictions),
+        ("suggested", partial(_suggested, stated=stated)),
+        ("survival", _survival),
+        ("disagree", _disagreements),
+        ("unexplained", _alike),
+        ("unfit", _unfit),
+        ("twice", _twice),
+        ("changeovers", _changeovers),
+        ("series", _series),
+        ("look-for", _look_for),
+    )
+    sections = (ReportSection(kind, tuple(lines(tally, shown)), stated is not None) for kind, lines in kinds)
+    told = tuple(section for section in sections if section.lines)
+    if stated is not None:
+        return told
+    return tuple(ReportSection(section.id, tuple(ReportLine(line.says) for line in section.lines)) for section in told)
+
+
+def _contradictions(tally: Tally, shown: Audience) -> Iterator[ReportLine]:
+    guide = tally.limits.moments.guide
+    for one in tally.limits.contradicted:
+        kind = "last" if one.statement.kind is StatementKind.LAST else "first"
+        for misfit in one.misfits:
+            yield ReportLine(
+                sentence(
+                    f"tally.contradict.{kind}-by-{one.axis}" if shown.whole else f"tally.contradict.{kind}",
+                    mark=guide.marks[one.mark].name,
+                    form=guide.marks[one.mark].forms[one.statement.form].name,
+                    car=shown(name_of_car(misfit.car)),
+                    n=misfit.beyond,
+                    by=duration(misfit.beyond),
+                ),
+                (one.statement.place, misfit.report.place),
+            )
+
+
+def _suggested(tally: Tally, shown: Audience, stated: Sequence[Effect] | None) -> Iterator[ReportLine]:
+    for one in tally.suggestions if stated is None else ():
+        yield ReportLine(_suggestion_said(tally, one, shown))
+    for effect in stated or ():
+        one = effect.suggestion
+        says = sentence(
+            "tally.suggested.both",
+            what=_suggestion_said(tally, one, shown),
+            effect=_effect_said(tally.limits, effect.before, effect.after),
+        )
+        yield ReportLine(says, (one.below,), one.paste)
+
+
+def _suggestion_said(tally: Tally, one: Suggestion, shown: Audience) -> Sentence:
+    mark = tally.limits.moments.guide.marks[one.mark]
+    way = "later" if one.later_than_known else "earlier"
+    return sentence(
+        f"tally.suggested.{way}" if shown.whole else f"tally.suggested.{way}.masked",
+        mark=mark.name,
+        form=mark.forms[one.form].name,
+        car=shown(one.number.written),
+        by=duration(one.days),
+    )
+
+
+def _effect_said(limits: LimitsResult, before: DatedSpell, after: DatedSpell) -> Value:
+    """Return how the limits of a spell become narrower."""
+    origin, said = limits.moments.guide.production.first, []
+    for end in ("first", "last"):
+        was, now = getattr(before, end), getattr(after, end)
+        days = [day_of(one, origin) for one in (was.earliest, was.latest, now.earliest, now.latest)]
+        if days[:2] != days[2:]:
+            said.append(sentence(f"tally.effect.{end}", was=day_range(*days[:2]), now=day_range(*days[2:])))
+    return all_of(said) if said else sentence("tally.effect.by-number")
+
+
+def _survival(tally: Tally, _shown: Audience) -> Iterator[ReportLine]:
+    guide = tally.limits.moments.guide
+    for one in tally.survives_otherwise:
+        mark = guide.marks[one.mark]
+        figures = {"low": _percent(one.low), "high": _percent(one.high), "guide": _percent(one.guide_says)}
+        says = sentence("tally.survival.says", mark=mark.name, own=one.own, of=one.of, **figures)
+        yield ReportLine(says, (mark.place,), paste_of_survival(one))
+
+
+def _percent(share: float) -> int:
+    return round(100 * share)
+
+
+def _disagreements(tally: Tally, shown: Audience) -> Iterator[ReportLine]:
+    guide = tally.limits.moments.guide
+    for known in tally.known:
+        for told in known.car.disagreements:
+            split = guide.splits.get(told.mark)
+            what = guide.marks[told.mark].name if told.mark in guide.marks else split.name if split else told.mark
+            answers = all_of(f"`{answer}`" for answer in dict.fromkeys(one.answer for one in told.answers))
+            way = "one-day" if told.on_one_day else "two-days"
+            says = sentence(f"tally.disagree.{way}", car=shown(name_of_car(known.car)), mark=what, answers=answers)
+            yield ReportLine(says, tuple(one.place for one in told.answers))
+
+
+def _alike(tally: Tally, shown: Audience) -> Iterator[ReportLine]:
+    for group in tally.alike:
+        says = sentence(
+            "tally.unexplained.says",
+            cars=all_of(shown(name_of_car(car)) for car in group.cars),
+            n=len(group.cars),
+            count=count(len(group.cars)),
+            forms=all_of(_form_said(tally, mark, form) for mark, form in group.forms.items()),
+            times=number(max(1, round(1 / group.chance)) if group.chance > 1e-9 else 10**9),
+        )
+        yield ReportLine(says, tuple(car.place for car in group.cars))
+
+
+def _form_said(tally: Tally, mark: str, form: str) -> Sentence:
+    of = tally.limits.moments.guide.marks[mark]
+    return sentence("tally.form", mark=of.name, form=of.forms[form].name)
+
+
+def _unfit(tally: Tally, shown: Audience) -> Iterator[ReportLine]:
+    for one in tally.unfit:
+        parts = all_of(_form_said(tally, report.mark, report.forms[0]) for report in one.apart)
+        car = shown(name_of_car(one.car))
+        yield ReportLine(sentence(f"tally.unfit.{one.way}", car=car, parts=parts, job=one.renewed), (one.car.place,))
+
+
+def _twice(tally: Tally, shown: Audience) -> Iterator[ReportLine]:
+    for claimed, cars in tally.claimed_twice.items():
+        places = [
+            known.car.place for known in tally.known if claimed in (number.written for number in known.car.numbers)
+        ]
+        yield ReportLine(sentence("tally.twice.says", number=shown(claimed), n=cars, cars=count(cars)), tuple(places))
+
+
+def _changeovers(tally: Tally, shown: Audience) -> Iterator[ReportLine]:
+    for mark in tally.marks:
+        yield from changeover_lines(tally, mark, shown)
+
+
+def changeover_lines(tally: Tally, mark: str, shown: Audience) -> Iterator[ReportLine]:
+    """Yield the changeovers of a mark as the cars have them, those of which both forms were found."""
+    guide = tally.limits.moments.guide
+    for one in tally.marks[mark].changeovers:
+        best = one.best
+        if best is None:
+            continue
+        says = sentence(
+            "tally.changeovers.says" if one.scope.parts else "tally.changeovers.says.all",
+            mark=guide.marks[mark].name,
+            old=one.course.mark.forms[one.old].name,
+            new=one.course.mark.forms[one.new].name,
+            scope=scope_said(guide, one.scope),
+            best=_place_said(tally, one, best.place, shown),
+            low=_place_said(tally, one, best.low, shown),
+            high=_place_said(tally, one, best.high, shown),
+            ends=_ends_said(one, shown),
+        )
+        places = [end.found.report.place for end in (one.earliest_new, one.latest_old) if end is not None]
+        yield ReportLine(says, tuple(places))
+
+
+def _ends_said(one: Changeover, shown: Audience) -> Value:
+    """Return the latest old and the earliest new car among those that are sure."""
+
+    def said(end: Placed) -> Value:
+        return shown(name_of_car(end.found.known.car))
+
+    if one.latest_old is None or one.earliest_new is None:
+        return sentence("tally.changeovers.none")
+    return sentence("tally.changeovers.ends", old=said(one.latest_old), new=said(one.earliest_new))
+
+
+def _place_said(tally: Tally, one: Changeover, place: int, shown: Audience) -> Value:
+    """Return a place of a changeover: a number, or a day."""
+    if not one.series:
+        return day(date.fromordinal(place))
+    return shown(tally.limits.moments.every[one.series].car_at(place).written)
+
+
+def _series(tally: Tally, shown: Audience) -> Iterator[ReportLine]:
+    series = tally.limits.moments.guide.series
+    for one in tally.series:
+        yield ReportLine(_built_said(one, str(series[one.series].name), shown))
+        if one.in_sight is not None:
+            way = "tally.series.in-sight" if one.in_sight.high is not None else "tally.series.in-sight.open"
+            figures = {"estimate": number(one.in_sight.estimate), "low": number(one.in_sight.low)}
+            yield ReportLine(
+                sentence(way, series=str(series[one.series].name), high=number(one.in_sight.high or 0), **figures)
+            )
+
+
+def _built_said(one: SeriesSeen, name: str, shown: Audience) -> Sentence:
+    figures = {"estimate": one.built.estimate, "low": one.built.low, "high": one.built.high}
+    return sentence(
+        "tally.series.says" if one.stated is not None else "tally.series.says.open",
+        series=name,
+        n=one.seen,
+        seen=number(one.seen),
+        stated=number(one.stated or 0),
+        **{name: shown.about(value) for name, value in figures.items()},
+    )
+
+
+def _look_for(tally: Tally, shown: Audience) -> Iterator[ReportLine]:
+    marks = tally.limits.moments.guide.marks
+    for one in tally.look_for:
+        first, last = range_said(tally, one, shown)
+        says = sentence(
+            "tally.look-for.says",
+            first=first,
+            last=last,
+            marks=all_of(marks[mark].name for mark in one.marks),
+            by=duration(one.days),
+        )
+        yield ReportLine(says)
+
+
+def range_said(tally: Tally, one: LookFor, shown: Audience = EDITOR) -> tuple[str, str]:
+    """Return the first and the last number of a range that is worth looking for."""
+    line = tally.limits.lines[one.series]
+    return shown(line.car_at(one.first).written), shown(line.car_at(one.last).written)

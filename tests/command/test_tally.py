@@ -1,0 +1,94 @@
+"""`build.py tally`: its JSON as promised, what contradicts first, and every line pasted doing what was promised."""
+
+from __future__ import annotations
+
+import json
+import pathlib
+import shutil
+from typing import Any
+
+import pytest
+
+from guide.command.main import main
+from guide.command.start import STARTER
+from tests.tally.pasting import paste
+from tests.tally.seasons import small_season
+
+KEYS = (
+    "format edition cars records repeated disagree contradict changeovers survival series suggested "
+    "unexplained look_for"
+)
+
+
+@pytest.fixture
+def content(tmp_path: pathlib.Path) -> pathlib.Path:
+    folder = tmp_path / "content"
+    shutil.copytree(STARTER, folder)
+    (folder / "cars-seen").mkdir()
+    (folder / "cars-seen" / "june.csv").write_text(small_season(), encoding="utf-8")
+    return folder
+
+
+def told(content: pathlib.Path, capsys: pytest.CaptureFixture[str], *more: str) -> str:
+    assert main(["tally", "--content", str(content), *more]) == 0
+    return capsys.readouterr().out
+
+
+def limits_of(content: pathlib.Path, capsys: pytest.CaptureFixture[str]) -> dict[tuple[str, str, int, str], Any]:
+    main(["check", "--json", "--content", str(content)])
+    found = json.loads(capsys.readouterr().out)["limits"]
+    return {(one["mark"], one["form"], one["spell"], json.dumps(one["scope"])): one for one in found}
+
+
+def test_the_json_is_as_promised(content: pathlib.Path, capsys: pytest.CaptureFixture[str]) -> None:
+    value = json.loads(told(content, capsys, "--json"))
+    assert list(value) == KEYS.split()
+    assert (value["format"], value["cars"], value["records"], value["repeated"]) == (1, 121, 121, [])
+    (against,) = (one for one in value["contradict"] if one["axis"] == "number")
+    assert (against["car"], against["mark"], against["form"]) == ("S1101", "roof-lamp", "round")
+    assert against["cars"] == [{"file": "cars-seen/june.csv", "line": 122}]
+    change = next(one for one in value["changeovers"] if one["mark"] == "door-handle" and "number" in one["best"])
+    assert (change["latest_old"]["car"], change["earliest_new"]["car"]) == ("S645", "S655")
+    assert change["best"]["low"] <= "S646" <= change["best"]["high"]
+    assert [one["series"] for one in value["series"]] == ["saloon"]
+    assert {tuple(one) for one in value["look_for"]} <= {("series", "from", "to", "marks", "narrows_days")}
+
+
+def test_what_contradicts_is_told_first_and_numbers_stand_whole(
+    content: pathlib.Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    said = told(content, capsys)
+    assert "S1101 has “Round”, 503 numbers after the last as stated." in said
+    assert said.index("What cars contradict") < said.index("What the cars suggest") < said.index("Changes as the cars")
+    assert "marks/roof-lamp.yml:" in said
+    assert "cars-seen/june.csv:122:" in said
+
+
+def test_all_lines_pasted_bring_the_limits_as_promised(
+    content: pathlib.Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Knobs are said to be from about January 1962, S600 to S630 and thereabouts; cars show levers well beyond."""
+    before = limits_of(content, capsys)
+    suggested = json.loads(told(content, capsys, "--json"))["suggested"]
+    stated = [one for one in suggested if one["form"]]
+    assert {(one["mark"], one["form"]) for one in stated} >= {("door-handle", "lever")}
+    paste(content, suggested)
+    after = limits_of(content, capsys)
+    for one in stated:
+        promised = one["after"]
+        key = (promised["mark"], promised["form"], promised["spell"], json.dumps(promised["scope"]))
+        assert before[key] != after[key]
+        for end in ("first", "last"):
+            assert after[key][end]["earliest"]["date"] >= promised[end]["earliest"]["date"]
+            assert after[key][end]["latest"]["date"] <= promised[end]["latest"]["date"]
+    assert main(["check", "--content", str(content)]) == 0
+
+
+def test_facts_that_cannot_be_used_are_told_and_nothing_else(
+    content: pathlib.Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (content / "guide.yml").write_text("format: 1\n", encoding="utf-8")
+    assert main(["tally", "--content", str(content)]) == 1
+    assert "What cars" not in capsys.readouterr().out
+    assert main(["tally", "--json", "--content", str(content)]) == 1
+    assert list(json.loads(capsys.readouterr().out)) == ["format", "error"]

@@ -1,0 +1,62 @@
+"""The tally as readers see it: no number gives a car away; and the editor's own page, in the preview alone."""
+
+from __future__ import annotations
+
+import pathlib
+import re
+import shutil
+
+import pytest
+
+from guide.command.start import STARTER
+from guide.command.work import begin_guide, make_guide
+from guide.pages.parts.car_strip import car_strip, rising_line
+from guide.press.cache import Cache
+from guide.press.theme import open_theme
+from tests.tally.seasons import small_season
+
+
+@pytest.fixture(scope="module")
+def content(tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
+    folder = tmp_path_factory.mktemp("tally") / "content"
+    shutil.copytree(STARTER, folder)
+    (folder / "cars-seen").mkdir()
+    (folder / "cars-seen" / "june-by-a-planted-name.csv").write_text(small_season(), encoding="utf-8")
+    return folder
+
+
+def texts(site: dict[str, bytes]) -> dict[str, str]:
+    pages = (name for name in site if name.startswith(("tally", "seen/", "look-for", "field-sheet")))
+    return {name: re.sub(r"<[^>]+>", " ", site[name].decode("utf-8")) for name in pages if name.endswith(".html")}
+
+
+def test_readers_learn_no_number_that_nobody_published_and_no_sheet(content: pathlib.Path) -> None:
+    """S1101 has a part 503 numbers after the last as stated; S1195, the highest seen, would be told by its place."""
+    theme = open_theme("", content)
+    _, site = make_guide(content, theme, stop_on="errors")
+    assert site is not None
+    said = texts(site)
+    assert set(said) >= {"tally.html", "seen/roof-lamp.html", "look-for.html", "field-sheet.html"}
+    for name, text in said.items():
+        assert not re.search(r"planted-name|S1101|S1195|\b503\b|1,195|\b1195\b", text), name
+    assert "S11··" in said["tally.html"]
+    assert not [name for name in site if "editor" in name]
+    assert b"planted-name" not in b"".join(site.values())
+
+
+def test_the_editor_s_page_stands_in_the_preview_with_whole_numbers_and_lines_to_paste(content: pathlib.Path) -> None:
+    theme = open_theme("", content)
+    _, making = begin_guide(content, theme, Cache(None))
+    assert making is not None
+    page = making.get("for-the-editor.html")
+    assert isinstance(page, bytes)
+    text = page.decode("utf-8")
+    assert "S1101" in text
+    assert "june-by-a-planted-name.csv:122" in text
+    assert "- {seen: S" in text
+
+
+def test_a_strip_draws_a_bar_for_each_stretch_with_cars_and_the_rising_share() -> None:
+    strip = car_strip([(0, 0.1, 2), (0.1, 0.2, 0), (0.5, 0.6, 1)], 2, rising_line([(0.25, 0.5), (0.5, 1.0)]))
+    assert '<path d="M0.0 24v-24.0h99.0V24zM500.0 24v-12.0h99.0V24z"/>' in strip
+    assert '<path class="rising" d="M0 23H250.0V12.0H500.0V1.0H1000"/>' in strip
