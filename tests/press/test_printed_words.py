@@ -13,7 +13,7 @@ from guide.facts.types import Guide
 
 _INLINE = frozenset({"a", "b", "i", "em", "strong", "small", "span", "sup", "label", "code", "abbr", "cite"})
 _EMPTY = frozenset({"area", "base", "br", "col", "hr", "img", "input", "link", "meta", "source", "track", "wbr"})
-_UNREAD = frozenset({"script", "style", "head", "template"})
+_UNREAD = frozenset({"kbd", "script", "style", "head", "template"})  # kbd: what is to be written, by ids
 _RUNNING = frozenset({"p", "li", "dd", "td", "figcaption", "caption"})
 
 
