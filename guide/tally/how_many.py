@@ -112,8 +112,8 @@ def series_seen(line: SeriesLine, cars: Sequence[KnownCar]) -> SeriesSeen | None
     if not of_it:
         return None
     highest = max(of_it) + 1
-    people = [{place.file for place in known.car.looks} for known in of_it.values()]
-    files = sorted(set().union(*people))
+    people = [known.car.sheets for known in of_it.values()]
+    files = sorted({sheet for sheets in people for sheet in sheets})
     return SeriesSeen(
         series,
         len(of_it),

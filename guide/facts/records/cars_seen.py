@@ -64,6 +64,7 @@ class CarSeen:
     ANSWERS: ClassVar = Field("answers", text)
     ANOTHER: ClassVar = Field("another car", yes_no)
     looks: tuple[Place, ...] = ()  # the lines that are about it, in order of day
+    sheets: tuple[str, ...] = ()  # the files that these stand in, one to a person
     repeats: tuple[tuple[Place, Place], ...] = ()  # lines that say again what one of them says, each with that
     disagreements: tuple[Disagreement, ...] = ()
     place: Place
@@ -113,6 +114,7 @@ def _joined(car: Joined, lines: Sequence[CarSeen], order: Mapping[str, int]) -> 
         reports=tuple(sorted(car.reports, key=lambda report: order[report.mark])),
         untouched=car.untouched,
         looks=tuple(line.place for line in lines),
+        sheets=tuple(sorted({line.place.file for line in lines})),
         repeats=tuple(car.repeats),
         disagreements=car.disagreements,
     )
