@@ -58,7 +58,8 @@ def run(folder: pathlib.Path, words: Words, out: TextIO, *, as_json: bool) -> in
     What no starter of that language has comes from the English one: drawings, and whatever nobody has put into it yet.
     Raises CallIsOff for a folder that holds anything or cannot be made.
     """
-    own = STARTER.with_name(f"starter_{words.templates['words.language']}")
+    language = words.language.partition("-")[0]
+    own = STARTER.with_name(f"starter_{language}")
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise CallIsOff.of("start.not-empty", folder=str(folder))
     try:
@@ -66,6 +67,10 @@ def run(folder: pathlib.Path, words: Words, out: TextIO, *, as_json: bool) -> in
             shutil.copytree(starter, folder, dirs_exist_ok=True)
     except OSError as error:
         raise CallIsOff.of("start.cannot-write", folder=str(folder), why=error.strerror or str(error)) from None
+    if language != "en" and not own.is_dir():
+        guide = folder / "guide.yml"
+        said = guide.read_text(encoding="utf-8").replace("language: en-GB", f"language: {words.language}")
+        guide.write_text(said, encoding="utf-8", newline="\n")
     lines = _lines(folder)
     page = folder / "HOW-TO-EDIT.md"
     text = page.read_text(encoding="utf-8")

@@ -28,6 +28,7 @@ from guide.press.cache import Cache
 from guide.press.concerned import pages_concerned
 from guide.press.drawings import read_drawing
 from guide.press.face import face_of
+from guide.press.foreign import with_english_marked
 from guide.press.offline import EDITION, MANIFEST, WORKER, edition_mark, installed_files, marked, offline_files
 from guide.press.photographs import make_photograph
 from guide.press.printed import Reprint
@@ -35,7 +36,7 @@ from guide.press.render import Renderer, stub
 from guide.press.scripts import Scripts
 from guide.press.single_file import SINGLE, SingleFile
 from guide.press.theme import Theme
-from guide.words.say import load_words
+from guide.words.say import words_of_pages
 
 __all__ = ["Making", "make_shelf", "make_site"]
 
@@ -131,7 +132,8 @@ class Making:
         elif name.startswith("icons/") or name == MANIFEST:
             self._site.update(installed_files(self.shelf.guide, self._face))
         else:
-            return {**_stubs(self.shelf, self._pages), **address_files(self.shelf)}.get(name)
+            late = {**_stubs(self.shelf, self._pages), **address_files(self.shelf)}
+            return with_english_marked(late, self.shelf.words).get(name)
         return self._site.get(name)
 
     def whole(self, told: Callable[[int, int], object] = lambda _done, _pages: None) -> dict[str, bytes]:
@@ -145,8 +147,8 @@ class Making:
                 site.update(self._listed(files))
             self._files.clear()
             site.update(self._shown(site))
-            site.update(_stubs(shelf, self._pages))
-            site.update(address_files(shelf))
+            site.update(with_english_marked(_stubs(shelf, self._pages), shelf.words))
+            site.update(with_english_marked(address_files(shelf), shelf.words))
             site.update(self._theme.styles())
             site.update(self._scripts.files())
             alone = SingleFile(shelf, self._theme, self._scripts, self._face, site)
@@ -155,7 +157,8 @@ class Making:
             last = Renderer(weighed, self._theme, self._scripts, self._face)
             for page in PAGES:
                 if page.kind == LAST:
-                    site.update({address.path: last.render(page, address) for address in page.addresses(weighed)})
+                    pages = {address.path: last.render(page, address) for address in page.addresses(weighed)}
+                    site.update(with_english_marked(pages, shelf.words))
             site.update(installed_files(shelf.guide, self._face))
             mark = edition_mark(site)
             site.update(marked(site, mark))
@@ -169,7 +172,11 @@ class Making:
         self, name: str, make: Callable[[], Mapping[str, bytes]], faults: Callable[[], int] = lambda: 0, **rests_on: Any
     ) -> Mapping[str, bytes]:
         """Return some files: as they were, where they need not be made anew."""
-        return make() if self._reprint is None else self._reprint.of(name, make, faults, **rests_on)
+
+        def spoken() -> Mapping[str, bytes]:
+            return with_english_marked(make(), self.shelf.words)
+
+        return spoken() if self._reprint is None else self._reprint.of(name, spoken, faults, **rests_on)
 
     def _listed(self, files: Callable[[Shelf], Mapping[str, bytes]]) -> Mapping[str, bytes]:
         return self._made(f"{files.__module__}.{files.__name__}", lambda: files(self.shelf))
@@ -206,7 +213,7 @@ def make_shelf(
         guide=guide,
         limits=limits,
         key=key,
-        words=load_words(guide.language),
+        words=words_of_pages(guide.language),
         tally=tally,
         drawings=drawings,
         photographs=photographs,

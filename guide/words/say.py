@@ -27,9 +27,19 @@ from typing import Any
 from guide.sentence import Marked, Phrase, Sentence, Value, chained
 from guide.words.plurals import plural_category
 
-__all__ = ["Words", "languages", "load_words", "own_templates", "untranslated", "upper_first"]
+__all__ = [
+    "ENGLISH",
+    "Words",
+    "languages",
+    "load_words",
+    "own_templates",
+    "untranslated",
+    "upper_first",
+    "words_of_pages",
+]
 
 FOLDERS = [Path(__file__).parent]  # where languages are looked for, each a folder; a further place is added here
+ENGLISH = ("\ue000", "\ue001")  # put round what stands in English among another language, until a page marks it
 _LATE = (Sentence, Phrase, Marked)  # what is not yet said
 SLOT = re.compile(r"\{([a-z][a-z0-9_]*)((?:\|[^{}|]*)+)?\}")
 
@@ -39,9 +49,10 @@ _Piece = tuple[str, str | None]  # of a template: a slot to be filled, with None
 class Words:
     """The sentences of one language. Slots whose names are reserved in Python take a trailing underscore."""
 
-    def __init__(self, language: str, templates: Mapping[str, str]) -> None:
+    def __init__(self, language: str, templates: Mapping[str, str], *, marks_english: bool = False) -> None:
         self.language = language
         self.templates = templates
+        self.marks_english = marks_english
         self._cuts: dict[str, list[_Piece]] = {}  # each template said so far, where nothing in it is chosen
         self._split: dict[str, list[str]] = {}  # the others: text, then by turns slot, choices, text
 
@@ -300,7 +311,8 @@ def _is_whole(first: date, last: date) -> bool:
 
 def upper_first(text: str) -> str:
     """Return words as they begin a sentence."""
-    return text[:1].upper() + text[1:]
+    at = 1 if text.startswith(ENGLISH[0]) else 0
+    return text[:at] + text[at : at + 1].upper() + text[at + 1 :]
 
 
 def languages() -> tuple[str, ...]:
@@ -336,3 +348,27 @@ def load_words(language: str = "en") -> Words:
     if main != "en" and main in languages():
         templates |= own_templates(main)
     return Words(language, templates)
+
+
+@cache
+def words_of_pages(language: str) -> Words:
+    """Return the sentences for pages: as `load_words` has them, what stands in for others in signs of `ENGLISH`."""
+    words, lacking = load_words(language), untranslated(language)
+    if not lacking:
+        return words
+    said = {name: _in_signs(words.templates[name]) for name in lacking if not name.startswith("words.")}
+    return Words(language, {**words.templates, **said}, marks_english=True)
+
+
+def _in_signs(template: str) -> str:
+    """Return a template with each stretch of words between its slots in the signs of `ENGLISH`, choices included."""
+    made, at = "", 0
+    for slot in SLOT.finditer(template):
+        choices = "".join(f"|{_signed(choice)}" for choice in (slot[2] or "").split("|")[1:])
+        made += f"{_signed(template[at : slot.start()])}{{{slot[1]}{choices}}}"
+        at = slot.end()
+    return made + _signed(template[at:])
+
+
+def _signed(text: str) -> str:
+    return f"{ENGLISH[0]}{text}{ENGLISH[1]}" if re.search(r"[^\W\d_]", text) else text
