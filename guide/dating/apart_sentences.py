@@ -50,8 +50,10 @@ def _never_fitted(dated: Dated) -> set[int]:
 
 
 def _alone(dated: Dated) -> bool:
-    """Tell whether an answer has nothing to stand apart from: it is all that is known of the car."""
-    return len(dated.state.vectors) == 1 and dated.state.daily is None
+    """Tell whether an answer has nothing to stand apart from: it is the only part that is known of the car, and what
+    the car is as a whole dates nothing."""
+    marks = dated.prepared.model.marks
+    return dated.state.daily is None and sum(marks[mark].kind == "mark" for mark in dated.state.vectors) <= 1
 
 
 def _is_option(dated: Dated, one: Apart) -> bool:

@@ -8,6 +8,7 @@ told stands in restored_trial.py.
 from __future__ import annotations
 
 import random
+from collections.abc import Iterable
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, field
 
@@ -24,7 +25,7 @@ from tests.dating.brute import Brute, true_period
 from tests.dating.simulate import Simulator
 from tests.dating.small_guides import small_facts
 
-__all__ = ["Trial", "bins_of_ten", "try_guides"]
+__all__ = ["Trial", "bins_of_ten", "precision_and_recall", "try_guides"]
 
 LOOKED_AT = 0.75  # the share of marks that somebody looks at
 
@@ -88,6 +89,16 @@ def try_guides(guides: int, cars: int, worlds: int, *, processes: int = 2) -> Tr
         for trial in pool.map(try_guide, range(guides), [cars] * guides, [worlds] * guides, chunksize=5):
             whole.add(trial)
     return whole
+
+
+def precision_and_recall(said: Iterable[tuple[bool, bool]]) -> tuple[float, float]:
+    """Return, of pairs of what was said and what was true: the share true of what was said, and said of what was true.
+
+    Source of the measures: van Rijsbergen 1979, *Information Retrieval*.
+    """
+    table = np.array(list(said), dtype=bool)
+    both = np.sum(table[:, 0] & table[:, 1])
+    return float(both / table[:, 0].sum()), float(both / table[:, 1].sum())
 
 
 def bins_of_ten(stated: list[tuple[float, bool]]) -> list[tuple[int, float, float]]:

@@ -21,8 +21,9 @@ function verdictsOf(worked) {
     { one: byMark.get(mark), verdict: verdictOf(worked.state, worked.concluded, byMark.get(mark), !unfitted.has(mark)) }));
 }
 
-// Whether an answer has nothing to stand apart from: it is all that is known of the car.
-const isAlone = (state) => state.vectors.size === 1 && !state.daily;
+// Whether an answer has nothing to stand apart from: it is the only part that is known of the car.
+const isAlone = (state) => !state.daily
+  && [...state.vectors.keys()].filter((mark) => (state.prepared.model.marks[mark].kind || "mark") === "mark").length <= 1;
 
 // Whether what was found was never the usual form, and yet on enough such cars: first of all it is an option.
 function isOption(state, one) {
