@@ -52,9 +52,11 @@ def test_restored_cars_are_held_by_their_number_or_warned_of() -> None:
         assert held >= np.mean(np.array(one.knowing) | (np.array(one.knows_restored) > level)) - 0.05
 
 
-def test_looks_are_nearly_as_few_as_can_be() -> None:
-    """Mean at most 1.03 of the best possible policy, worst at most 1.10, over 60 guides small enough to search."""
-    ratios = [one.engine / one.best for one in looks_tried()]
-    assert np.mean(ratios) <= 1.03
+@pytest.mark.parametrize("reaches", [False, True], ids=["from one place", "walking"])
+def test_looks_are_nearly_as_few_as_can_be(reaches: bool) -> None:
+    """Mean at most 1.02 of the best possible policy, worst at most 1.10, over 60 guides small enough to search: where
+    all is seen from one place, and where one walks from glass to door."""
+    ratios = [one.engine / one.best for one in looks_tried(reaches=reaches)]
+    assert np.mean(ratios) <= 1.02
     assert max(ratios) <= 1.10
     assert min(ratios) >= 1.0 - 1e-9, "nothing is better than the best"

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import dataclasses
+from datetime import date
 from typing import Any
 
 import pytest
 
 from guide.dating.belief.evidence import Answer, Session
-from guide.dating.model import Model
+from guide.dating.belief.prepare import prepare
+from guide.dating.belief.state import believe
+from guide.dating.model import Model, ModelYears
 from tests.dating.asking import conclude
 from tests.papers.laid import Laid, lay
 from tests.twins.alike import compare
@@ -92,6 +96,24 @@ def test_both_languages_agree(kits: Model, node: str) -> None:
         Session(known={"assembled": "1962-07-14"}),
     )
     assert compare(node, kits, [*SESSIONS, *more]) == []
+
+
+def test_a_model_year_by_numbers_goes_before_the_build_of_a_kit(kits: Model, node: str) -> None:
+    """The number S0540 was given out at the end of October 1961: kits of the model year that ends with it were put
+    together until the next July, by a table of days none was later than October."""
+    south = Answer("market", ("south",))
+    asked = Session((south,), known={"model-year": "1961"})
+    late = {}
+    for by_days in (False, True):
+        years = (ModelYears("1961", 0.0, 540.0, by_days), ModelYears("1962", 540.0, 1000.0, by_days))
+        model = dataclasses.replace(kits, series=(dataclasses.replace(kits.series[0], model_years=years),))
+        assert compare(node, model, [asked, Session((), "S0400K", known={"model-year": "1961"})]) == []
+        state = believe(prepare(model), asked)
+        november = date(1961, 11, 1).toordinal() - date.fromisoformat(model.origin).toordinal()
+        late[by_days] = sum(weight for start, weight in zip(model.edges, state.line, strict=False) if start >= november)
+        assert span(conclude(model, asked))[1] >= "1961-10"
+    assert late[True] < 0.06
+    assert late[False] > 0.2
 
 
 def test_how_we_know_says_which_cars_were_put_together_elsewhere(laid: Laid) -> None:

@@ -18,19 +18,23 @@ function papersOf(prepared, known, said) {
     const isOwn = !renewed || !["changed", "none"].includes(renewed.kind);
     lines[line] = times(lines[line], daysOfKnown(prepared, kind, known[kind], isOwn));
   });
-  return Object.assign(lines, { spans });
+  return Object.assign(lines, { prepared, spans, year: known["model-year"] });
 }
 
 // The likelihood by the day of build of papers and numbers together.
-function withNumbers(papers, numbers, span) {
-  let sent = papers.ofNumber;
+function withNumbers(papers, numbers, span, series) {
+  let { ofBuild: built, ofNumber: sent } = papers;
   let given = numbers.reduce(times, sent.map(() => 1));
+  if (papers.year !== undefined) {
+    const { line, isOfBuild } = daysOfModelYear(papers.prepared, papers.year.trim(), series);
+    if (isOfBuild) { built = times(built, line); } else { given = times(given, line); }
+  }
   if (span && span[0] >= 0) {                                  // a kit was sent off between its number and its build
     given = times(given, sent);
     sent = sent.map(() => 1);
   }
   if (span) { given = delayed(given, span, given.reduce((a, b) => Math.min(a, b))); }
-  return times(times(papers.ofBuild, sent), given);
+  return times(times(built, sent), given);
 }
 
 function dailyOf(prepared, numbers, known, said, paced) {
@@ -40,20 +44,20 @@ function dailyOf(prepared, numbers, known, said, paced) {
   const kinds = new Map();
   const lineOf = prepared.rows.map((_, row) => {
     const fits = numbers.map((one) => fitsRow(prepared, one, row));
-    const key = JSON.stringify([fits, papers.spans[row]]);
-    if (!kinds.has(key)) { kinds.set(key, { at: kinds.size, fits, span: papers.spans[row] }); }
+    const series = papers.year === undefined ? 0 : prepared.rows[row][0];
+    const key = JSON.stringify([fits, papers.spans[row], series]);
+    if (!kinds.has(key)) { kinds.set(key, { at: kinds.size, fits, span: papers.spans[row], series }); }
     return kinds.get(key).at;
   });
   const lines = [];
   const wrong = [];
-  for (const { fits, span } of kinds.values()) {
+  for (const { fits, span, series } of kinds.values()) {
     const right = told.map((one, at) => one[fits[at] ? 0 : 1]);
-    lines.push(withNumbers(papers, right, span));
-    if (numbers.length) { wrong.push(withNumbers(papers, [told[0][1], ...right.slice(1)], span)); }
+    lines.push(withNumbers(papers, right, span, series));
+    if (numbers.length) { wrong.push(withNumbers(papers, [told[0][1], ...right.slice(1)], span, series)); }
   }
   const means = lines.map((one) => binMeans(prepared, one));
-  let byCell = [].concat(...lineOf.map((at) => means[at]));
-  if ("model-year" in known) { byCell = times(byCell, factorOfModelYear(prepared, known["model-year"].trim())); }
+  const byCell = [].concat(...lineOf.map((at) => means[at]));
   return { lines, lineOf, means, wrong, byCell };
 }
 

@@ -1,21 +1,20 @@
 // Dates on papers and on parts: the twin of papers.py.
 
-function factorOfModelYear(prepared, year) {
-  const model = prepared.model;
+// The likelihood of a model year for cars of a series, day by day, and whether these are days of build.
+function daysOfModelYear(prepared, year, s) {
+  const { model } = prepared;
   const rowsOf = (series) => series.model_years || [];
   const named = new Set([].concat(...model.series.map((series) => rowsOf(series).map((row) => row.year))));
-  if (!named.has(year)) { return prepared.weights.map(() => 1); }
+  if (!named.has(year)) { return { line: new Array(model.edges[prepared.bins]).fill(1), isOfBuild: true }; }
   const wrong = model.chances.paper_wrong / named.size;
-  const cells = [];
-  prepared.rows.forEach(([s]) => {
-    const before = prepared.before[s];
-    model.series[s].cars.forEach((cars, t) => {
-      const inside = sum(rowsOf(model.series[s]).filter((row) => row.year === year).map((row) => (
-        Math.max(0, Math.min(before[t + 1], row.end) - Math.max(before[t], row.first)))));
-      cells.push(wrong + (1 - model.chances.paper_wrong) * (cars > 0 ? inside / cars : 0));
-    });
+  const rows = rowsOf(model.series[s]).filter((row) => row.year === year);
+  const before = prepared.before[s];
+  const line = model.series[s].cars.flatMap((cars, t) => {
+    const inside = sum(rows.map((row) => Math.max(0, Math.min(before[t + 1], row.end) - Math.max(before[t], row.first))));
+    const chance = wrong + (1 - model.chances.paper_wrong) * (cars > 0 ? inside / cars : 0);
+    return new Array(model.edges[t + 1] - model.edges[t]).fill(chance);
   });
-  return cells;
+  return { line, isOfBuild: rows.every((row) => row.by_days) };
 }
 
 // The likelihood of a paper or a part's date, day by day. `isOwn` false: of a part that is known to have been changed.

@@ -15,11 +15,12 @@ from operator import mul
 from guide.dating.belief.delay import Span, delayed
 from guide.dating.belief.evidence import Answer
 from guide.dating.belief.number import Numbered, days_of_number, fits_row
-from guide.dating.belief.papers import ASSEMBLED, DESPATCHED, PART, days_of_known, factor_of_model_year
+from guide.dating.belief.papers import ASSEMBLED, DESPATCHED, PART, days_of_known, days_of_model_year
 from guide.dating.belief.prepare import Prepared
 
 __all__ = ["Daily"]
 
+_Kind = tuple[Span | None, int | None]  # how long after its number a car was built, and the series where that counts
 _ALIKE = 1.5  # a bin of which no day is so many times as likely as another stays whole
 
 
@@ -32,6 +33,7 @@ class _Papers:
     of_build: list[float]
     of_number: list[float]
     spans: tuple[Span | None, ...]  # per row
+    year: str | None  # of model
 
     @classmethod
     def of(cls, prepared: Prepared, known: Mapping[str, str], said: Mapping[str, Answer]) -> _Papers:
@@ -46,21 +48,27 @@ class _Papers:
                 is_own = renewed is None or renewed.kind not in ("changed", "none")
                 of_build = kind != DESPATCHED or not any(spans)
                 lines[of_build] = list(map(mul, lines[of_build], days_of_known(prepared, kind, text, is_own=is_own)))
-        return cls(prepared, lines[True], lines[False], spans)
+        return cls(prepared, lines[True], lines[False], spans, known.get("model-year"))
 
-    def span_of(self, row: int) -> Span | None:
-        return self.spans[row]
+    def kind_of(self, row: int) -> _Kind:
+        """Return what of a row the papers tell apart."""
+        return self.spans[row], None if self.year is None else self.prepared.rows[row][0]
 
-    def with_numbers(self, numbers: Sequence[Sequence[float]], span: Span | None) -> list[float]:
+    def with_numbers(self, numbers: Sequence[Sequence[float]], kind: _Kind) -> list[float]:
         """Return the likelihood by the day of build of papers and numbers together."""
-        sent, given = self.of_number, [1.0] * len(self.of_build)
+        span, series = kind
+        built, sent, given = self.of_build, self.of_number, [1.0] * len(self.of_build)
         for one in numbers:
             given = list(map(mul, given, one))
+        if self.year is not None and series is not None:
+            line, is_of_build = days_of_model_year(self.prepared, self.year.strip(), series)
+            built = list(map(mul, built, line)) if is_of_build else built
+            given = given if is_of_build else list(map(mul, given, line))
         if span is not None and span[0] >= 0:  # a kit was sent off between its number and its build
             sent, given = [1.0] * len(sent), list(map(mul, given, sent))
         if span is not None:
             given = delayed(given, span, min(given))
-        return list(map(mul, map(mul, self.of_build, sent), given))
+        return list(map(mul, map(mul, built, sent), given))
 
 
 @dataclass(frozen=True)  # without slots: what follows from the fields is worked out when first asked for
@@ -93,20 +101,18 @@ class Daily:
             return None
         papers = _Papers.of(prepared, known, said)
         told = [days_of_number(prepared, one, paced=paced) for one in numbers]
-        kinds: dict[tuple[tuple[bool, ...], Span | None], int] = {}
+        kinds: dict[tuple[tuple[bool, ...], _Kind], int] = {}
         line_of = [
-            kinds.setdefault((tuple(fits_row(prepared, one, row) for one in numbers), papers.span_of(row)), len(kinds))
+            kinds.setdefault((tuple(fits_row(prepared, one, row) for one in numbers), papers.kind_of(row)), len(kinds))
             for row in range(len(prepared.rows))
         ]
         lines, wrong = [], []
-        for fits, span in kinds:
+        for fits, kind in kinds:
             right = [one[not fit] for one, fit in zip(told, fits, strict=True)]
-            lines.append(papers.with_numbers(right, span))
-            wrong += [papers.with_numbers([told[0][1], *right[1:]], span)] if numbers else []
+            lines.append(papers.with_numbers(right, kind))
+            wrong += [papers.with_numbers([told[0][1], *right[1:]], kind)] if numbers else []
         means = [_means(prepared, one) for one in lines]
         cells = [value for at in line_of for value in means[at]]
-        if "model-year" in known:
-            cells = list(map(mul, cells, factor_of_model_year(prepared, known["model-year"].strip())))
         return cls(prepared, tuple(lines), tuple(line_of), tuple(wrong), cells)
 
     def chance_of_wrong_number(self, weights: Sequence[float]) -> float:

@@ -32,6 +32,7 @@ __all__ = [
     "expected_length",
     "is_enough",
     "looks",
+    "paid_reaches",
     "period_chances",
     "would_stop",
 ]
@@ -107,6 +108,7 @@ def looks(state: State) -> list[Look]:
     prepared = state.prepared
     known = {mark for mark, _ in state.answers} | state.hidden | state.told_by_number
     periods = period_chances(prepared, state.line, state.weights)
+    paid = paid_reaches(state)
     now, stopped = entropy(periods), would_stop(state, periods, state.line) is not None
     found = []
     for mark, one in enumerate(prepared.model.marks):
@@ -115,7 +117,7 @@ def looks(state: State) -> list[Look]:
         joint = _answers(state, mark)
         gain = now - _expected(state, mark, joint, stopped=stopped)
         within, reach = _reach(state, mark)
-        found.append(Look(mark, reach, max(gain, 0.0), effort_of(state, mark, reach), within, tuple(joint)))
+        found.append(Look(mark, reach, max(gain, 0.0), effort_of(state, mark, reach, paid), within, tuple(joint)))
     return found
 
 
@@ -177,11 +179,15 @@ def _reach(state: State, mark: int) -> tuple[bool, str]:
     return False, one.reach
 
 
-def effort_of(state: State, mark: int, reach: str, also_paid: Collection[str] = ()) -> float:
-    """Return the effort of a look: its own, and that of its reach unless something was looked at from there."""
+def paid_reaches(state: State) -> frozenset[str]:
+    """Return the reaches from which something was looked at, so that getting there is paid for."""
+    return frozenset(_reach(state, mark)[1] for mark, _ in state.answers)
+
+
+def effort_of(state: State, mark: int, reach: str, paid: Collection[str]) -> float:
+    """Return the effort of a look: its own, and that of its reach unless that is paid for."""
     model = state.prepared.model
-    paid = reach in also_paid or any(_reach(state, other)[1] == reach for other, _ in state.answers)
-    return model.marks[mark].effort + (0.0 if paid else model.reaches.get(reach, 0.0))
+    return model.marks[mark].effort + (0.0 if reach in paid else model.reaches.get(reach, 0.0))
 
 
 def choose(candidates: Sequence[Look], least_bits: float) -> Look | None:

@@ -2,7 +2,8 @@
 
 *assembled*: the car was built then. *registered*, *despatched*, *titled*: the car was built no later than that, and how
 long before is a lag with a stated mean (exponential); the despatch of a kit follows its number and not its build.
-*model-year*: the maker's own table of numbers; a model year that is in no table says nothing, for it is not a date.
+*model-year*: the maker's own table of numbers, which go before the build of a car put together elsewhere, or of days; a
+model year that is in no table says nothing, for it is not a date.
 *part:<mark>*: the part was made before the car, by up to a stated lag, if it is the car's own; of one that is said to
 have been changed the date says nothing. Each leaves a small chance that the paper is another car's or misdated.
 """
@@ -17,16 +18,7 @@ from itertools import pairwise
 from guide.dating.belief.prepare import Prepared
 from guide.facts.when.edtf import Bounds, read_edtf
 
-__all__ = [
-    "ASSEMBLED",
-    "DESPATCHED",
-    "PAPERS",
-    "PART",
-    "RESTORED",
-    "days_of_known",
-    "factor_of_model_year",
-    "read_days",
-]
+__all__ = ["ASSEMBLED", "DESPATCHED", "PAPERS", "PART", "RESTORED", "days_of_known", "days_of_model_year", "read_days"]
 
 ASSEMBLED, DESPATCHED = "assembled", "despatched"
 PAPERS = (ASSEMBLED, "registered", DESPATCHED, "titled", "model-year")  # what may be known of a car besides its parts
@@ -98,18 +90,19 @@ def _swept(day: int, made: int, lag: float) -> float:
     return part - part * part / (2.0 * lag)
 
 
-def factor_of_model_year(prepared: Prepared, year: str) -> list[float]:
-    """Return the likelihood of a model year for every cell."""
+def days_of_model_year(prepared: Prepared, year: str, series: int) -> tuple[list[float], bool]:
+    """Return the likelihood of a model year for cars of a series, day by day, and whether these are days of build: by
+    a table of numbers they are days on which numbers were given out."""
     model = prepared.model
-    named = {row.year for series in model.series for row in series.model_years}
+    named = {row.year for one in model.series for row in one.model_years}
     if year not in named:
-        return [1.0] * len(prepared.weights)
-    wrong = model.chances.paper_wrong / max(len(named), 1)
-    cells: list[float] = []
-    for s, _ in prepared.rows:
-        series, before = model.series[s], prepared.before[s]
-        rows = [row for row in series.model_years if row.year == year]
-        for t, cars in enumerate(series.cars):
-            inside = sum(max(0.0, min(before[t + 1], row.end) - max(before[t], row.first)) for row in rows)
-            cells.append(wrong + (1.0 - model.chances.paper_wrong) * (inside / cars if cars > 0 else 0.0))
-    return cells
+        return [1.0] * model.edges[-1], True
+    wrong = model.chances.paper_wrong / len(named)
+    rows = [row for row in model.series[series].model_years if row.year == year]
+    line: list[float] = []
+    counts = zip(model.series[series].cars, pairwise(prepared.before[series]), pairwise(model.edges), strict=True)
+    for cars, (before, after), (start, end) in counts:
+        inside = sum(max(0.0, min(after, row.end) - max(before, row.first)) for row in rows)
+        chance = wrong + (1.0 - model.chances.paper_wrong) * (inside / cars if cars > 0 else 0.0)
+        line += [chance] * (end - start)
+    return line, all(row.by_days for row in rows)

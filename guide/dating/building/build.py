@@ -216,7 +216,8 @@ def _model_years(guide: Guide, grid: Grid, line: GridLine) -> tuple[ModelYears, 
     for row in (*own, *guide.model_years):
         if row.begins is not None and row.year not in {one.year for one in rows}:
             end = grid.day(row.ends or guide.production.last) + 1
-            rows.append(ModelYears(row.year, _cars_before(line, grid.day(row.begins)), _cars_before(line, end)))
+            first = _cars_before(line, grid.day(row.begins))
+            rows.append(ModelYears(row.year, first, _cars_before(line, end), by_days=True))
     return tuple(rows)
 
 
