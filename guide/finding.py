@@ -224,7 +224,7 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
         Severity.WARNING,
         """
         same-answer answer-needs-drawing one-form time-without-form period-gap periods-not-told-apart missing-picture
-        missing-look missing-source car-seen-contradicts observers-disagree
+        missing-look picture-without-credit missing-source car-seen-contradicts observers-disagree
     """,
     ),
     (

@@ -5,21 +5,42 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 
 from guide.checks.known import Known, place_of
+from guide.facts.records.pictures import is_photograph, own_photograph
 from guide.facts.text.meant import id_meant, nearest
 from guide.facts.texts import texts_of
 from guide.facts.types import Guide, Interior, Series, SplitValue
 from guide.finding import Finding, Place
 
-__all__ = ["NOT_PICTURES", "check_descriptions", "check_pictures", "check_pictures_used", "check_sources"]
+__all__ = [
+    "NOT_PICTURES",
+    "check_credits",
+    "check_descriptions",
+    "check_pictures",
+    "check_pictures_used",
+    "check_sources",
+]
 
 NOT_PICTURES = frozenset({"thumbs.db", "desktop.ini"})  # what a system puts into a folder of pictures by itself
 
 
-def _pictures(guide: Guide) -> Iterator[tuple[str, str, Place]]:
-    """Yield every picture that a record names: what it shows, the file, where the record stands."""
+def _pictures(known: Known) -> Iterator[tuple[str, str, Place]]:
+    """Yield every picture that a record names: what it shows, the file, where the record stands.
+
+    A form that has no drawing, but a photograph of its name, has that.
+    """
+    guide = known.guide
+    listed = [(guide.title, guide.pictures)]
     for mark in guide.marks.values():
+        listed.append((mark.name, mark.pictures))
         for form in mark.forms.values():
-            yield form.name, form.picture, form.place
+            listed.append((form.name, form.pictures))
+            own = own_photograph(mark.id, form.id, known.pictures)
+            if own and form.picture != own:
+                yield form.name, own, form.place
+            if form.picture in known.pictures or not own:
+                yield form.name, form.picture, form.place
+    for shown, pictures in listed:
+        yield from ((shown, one.file, one.place) for one in pictures)
     values = (value for split in guide.splits.values() for value in split.values.values())
     records: tuple[Series | Interior | SplitValue, ...] = (*guide.series.values(), *guide.interiors.values(), *values)
     for record in records:
@@ -29,8 +50,8 @@ def _pictures(guide: Guide) -> Iterator[tuple[str, str, Place]]:
 
 def check_pictures(known: Known) -> Iterator[Finding]:
     """Yield a finding for every picture named that is not in the pictures folder."""
-    free = known.pictures - {picture for _, picture, _ in _pictures(known.guide)}
-    for shown, picture, place in _pictures(known.guide):
+    free = known.pictures - {picture for _, picture, _ in _pictures(known)}
+    for shown, picture, place in dict.fromkeys(_pictures(known)):
         if picture in known.pictures:
             continue
         near = _near(picture, free)
@@ -52,13 +73,32 @@ def _near(picture: str, pictures: Collection[str]) -> str | None:
 def check_pictures_used(known: Known) -> Iterator[Finding]:
     """Yield a finding for every picture that is there and that nothing names, nor can have meant."""
     guide = known.guide
-    named = {picture for _, picture, _ in _pictures(guide)} | {source.scan for source in guide.sources.values()}
+    named = {picture for _, picture, _ in _pictures(known)} | {source.scan for source in guide.sources.values()}
     meant = {_near(picture, known.pictures - named) for picture in named - known.pictures if picture}
     texts = "\n".join(text for text, _ in texts_of(guide))
     for picture in sorted(known.pictures - named - meant):
         ours = not picture.startswith(".") and picture.casefold() not in NOT_PICTURES
         if ours and picture not in texts:
             yield Finding.of("checks.picture-unused", Place(f"pictures/{picture}"), picture=picture)
+
+
+def check_credits(known: Known) -> Iterator[Finding]:
+    """Yield a finding for every photograph shown without the name of its maker, where the guide's licence asks for one.
+
+    Creative Commons Attribution, 4.0, section 3(a)(1)(A): whoever shares keeps the identification of the creator.
+    """
+    guide = known.guide
+    if not guide.licence.upper().startswith("CC-BY"):
+        return
+    forms = [form for mark in guide.marks.values() for form in mark.forms.values()]
+    stated = [guide.pictures, *(one.pictures for one in guide.marks.values()), *(one.pictures for one in forms)]
+    credited = {one.file for pictures in stated for one in pictures if one.credit}
+    told: set[str] = set()
+    for shown, picture, place in _pictures(known):
+        if is_photograph(picture) and picture in known.pictures and picture not in credited | told:
+            told.add(picture)
+            where, licence = place_of(picture, place), guide.licence
+            yield Finding.of("checks.picture-without-credit", where, shown=shown, picture=picture, licence=licence)
 
 
 def check_descriptions(known: Known) -> Iterator[Finding]:

@@ -22,6 +22,7 @@ CHECKS: tuple[Check, ...] = (
     periods.check_periods_told_apart,
     missing.check_pictures,
     missing.check_pictures_used,
+    missing.check_credits,
     missing.check_descriptions,
     missing.check_sources,
 )

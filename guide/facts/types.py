@@ -21,6 +21,7 @@ from guide.facts.records.marks import Mark
 from guide.facts.records.model_years import ModelYear
 from guide.facts.records.one_car import Report
 from guide.facts.records.periods import Period
+from guide.facts.records.pictures import Picture
 from guide.facts.records.production import CarModel, Closure, Production
 from guide.facts.records.rivals import EndRuling, RivalEnd
 from guide.facts.records.rulings import Ruling
@@ -72,6 +73,7 @@ __all__ = [
     "NumberFailure",
     "OutsideCars",
     "Period",
+    "Picture",
     "Production",
     "Reach",
     "RenewedTogether",

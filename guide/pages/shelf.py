@@ -50,12 +50,18 @@ class Drawing:
 
 @dataclass(frozen=True, slots=True)
 class Photograph:
-    """A photograph made ready: its output name, its size in pixels, and its bytes."""
+    """A photograph made ready: its output name, its size in pixels, and its bytes; ``smaller`` is it in less width."""
 
     path: str
     width: int
     height: int
     data: bytes
+    smaller: tuple[Photograph, ...] = ()  # the narrowest first
+
+    @property
+    def lightest(self) -> Photograph:
+        """Return it in its least width."""
+        return self.smaller[0] if self.smaller else self
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -14,6 +14,7 @@ from typing import Any
 
 from guide.checks.missing import NOT_PICTURES
 from guide.dating.key import Key
+from guide.facts.records.pictures import own_photograph
 from guide.facts.texts import texts_of
 from guide.facts.types import Guide
 from guide.finding import Finding, Place
@@ -82,7 +83,7 @@ class Making:
         }
         self._files = list(FILES)
         self._lock = RLock()
-        self._photographs = {one.path: one.data for one in photographs.values()}
+        self._photographs = {one.path: one.data for each in photographs.values() for one in (each, *each.smaller)}
         self._site: dict[str, bytes] = {}
 
     @property
@@ -208,7 +209,11 @@ def make_shelf(
     *,
     for_editor: bool = False,
 ) -> Shelf:
-    """Return everything the pages are made from, their addresses included."""
+    """Return everything the pages are made from, their addresses included.
+
+    Where a form has no drawing, the photograph of its name stands in for it.
+    """
+    photographs = {**_standing_in(guide, drawings, photographs), **photographs}
     shelf = Shelf(
         guide=guide,
         limits=limits,
@@ -220,6 +225,18 @@ def make_shelf(
         for_editor=for_editor,
     )
     return replace(shelf, places=places_of(shelf))
+
+
+def _standing_in(
+    guide: Guide, drawings: Mapping[str, Drawing], photographs: Mapping[str, Photograph]
+) -> dict[str, Photograph]:
+    found = {}
+    for mark in guide.marks.values():
+        for form in mark.forms.values():
+            own = own_photograph(mark.id, form.id, photographs)
+            if own and form.picture not in drawings:
+                found[form.picture] = photographs[own]
+    return found
 
 
 def _pictures(folder: Path, store: Cache) -> tuple[dict[str, Drawing], dict[str, Photograph], list[Finding]]:

@@ -10,6 +10,8 @@ from __future__ import annotations
 import hashlib
 import io
 import warnings
+from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import PIL
@@ -20,10 +22,11 @@ from guide.pages.parts.naming import content_name
 from guide.pages.shelf import Photograph
 from guide.press.cache import Cache
 
-__all__ = ["ENDINGS", "LONGEST_PIXELS", "PICTURES", "make_photograph"]
+__all__ = ["ENDINGS", "LONGEST_PIXELS", "PICTURES", "WIDTHS", "make_photograph"]
 
 PICTURES = "pictures/"  # where photographs are published, each named by its content
 LONGEST_PIXELS = 1600  # the longer side of what is published
+WIDTHS = (480, 960)  # pixels: it is published in these widths too, where it is wider: a browser takes the one it needs
 _MOST_PIXELS = 100_000_000  # a photograph larger than this is not decoded: it could fill the memory
 _QUALITY = 82
 _KINDS = {
@@ -74,19 +77,26 @@ def make_photograph(path: Path, shown: str, cache: Cache) -> tuple[Photograph | 
                         )
                     )
                 key = f"{hashlib.sha256(raw).hexdigest()}-{LONGEST_PIXELS}-{_QUALITY}-{PIL.__version__}"
-                data = cache.get(key)
-                if data is None:
-                    data = _publishable(picture)
-                    cache.put(key, data)
+                made = [cache.get(f"{key}-{width}") for width in (LONGEST_PIXELS, *WIDTHS)]
+                if None in made:
+                    made = list(_publishable(picture))
+                    for width, data in zip((LONGEST_PIXELS, *WIDTHS), made, strict=True):
+                        cache.put(f"{key}-{width}", data or b"")
     except Image.DecompressionBombError:  # Pillow's own guard, which speaks before the size can be read
         return None, (_too_large(".by-far", place),)
     except (UnidentifiedImageError, OSError, SyntaxError, ValueError):
         way = "damaged" if kind else "no-photograph"
         return None, (*findings, Finding.of(f"press.picture-unreadable.{way}", place))
+    whole, *smaller = (_photograph(data) for data in made if data)
+    return replace(whole, smaller=tuple(smaller)), tuple(findings)
+
+
+def _photograph(data: bytes) -> Photograph:
+    """Return a picture that is ready under its output name."""
     ending = ".png" if data.startswith(b"\x89PNG") else ".jpg"
-    with Image.open(io.BytesIO(data)) as made:
-        width, height = made.size
-    return Photograph(f"{PICTURES}{content_name(data)}{ending}", width, height, data), tuple(findings)
+    with Image.open(io.BytesIO(data)) as picture:
+        width, height = picture.size
+    return Photograph(f"{PICTURES}{content_name(data)}{ending}", width, height, data)
 
 
 def _kind_of(raw: bytes) -> str:
@@ -106,8 +116,9 @@ def _kind_of(raw: bytes) -> str:
     return ""
 
 
-def _publishable(picture: Image.Image) -> bytes:
-    """Return the pixels alone: upright, in sRGB on white paper, no side longer than `LONGEST_PIXELS`."""
+def _publishable(picture: Image.Image) -> Iterator[bytes]:
+    """Yield the pixels alone: upright, in sRGB on white paper, no side longer than `LONGEST_PIXELS`; then the same in
+    each of `WIDTHS`, nothing for one that it is no wider than."""
     profile = picture.info.get("icc_profile")
     if picture.format != "PNG" and max(picture.size) > 2 * LONGEST_PIXELS:
         picture.draft("RGB" if picture.mode == "RGB" else None, (LONGEST_PIXELS, LONGEST_PIXELS))
@@ -115,9 +126,17 @@ def _publishable(picture: Image.Image) -> bytes:
     plain = _on_white(_srgb(upright, profile))
     plain.thumbnail((LONGEST_PIXELS, LONGEST_PIXELS), Image.Resampling.LANCZOS)
     plain.info.clear()
+    lined = picture.format == "PNG" and plain.getcolors(256) is not None  # a line drawing or a scan in few tones
+    yield _written(plain, lined)
+    for width in WIDTHS:
+        smaller = plain.resize((width, max(1, round(plain.height * width / plain.width))), Image.Resampling.LANCZOS)
+        yield _written(smaller, lined and smaller.getcolors(256) is not None) if plain.width > width else b""
+
+
+def _written(plain: Image.Image, lined: bool) -> bytes:
     stream = io.BytesIO()
-    if picture.format == "PNG" and plain.getcolors(256) is not None:
-        plain.save(stream, "PNG", optimize=True)  # a line drawing or a scan in few tones
+    if lined:
+        plain.save(stream, "PNG", optimize=True)
     else:
         plain.save(stream, "JPEG", quality=_QUALITY, optimize=True, progressive=True)
     return stream.getvalue()

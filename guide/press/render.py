@@ -23,6 +23,8 @@ Every template finds, besides its page's own context:
     "" at the top, "../" one folder down: what goes before an output name to get there from here;
 ``drawing(file, label="")``
     a picture of the pictures folder, inline; ``label`` is for those who cannot see it, none hides it;
+``larger(file, label="")``
+    the same, a photograph as a link to it in full width (the script ``larger`` opens it over the page);
 ``prose(text, record, level=3)``
     the editor's Markdown as HTML; ``record`` is what it belongs to, ``level`` that of its highest headings;
 ``| lower_first``, ``| upper_first``
@@ -64,6 +66,7 @@ from guide.sentence import Value, sentence
 __all__ = ["COMPILED", "Renderer"]
 
 _UNDESCRIBED = ("missing", "single")  # not to be found by others: it stands for no page, or for many
+_SHOWN_WIDTH = "(min-width: 56rem) 24rem, 92vw"  # of a photograph, as the themes lay it out
 _FALLIBLE = "[<|"  # a text without any of these has no link, picture or table that could be wrong
 
 
@@ -175,6 +178,9 @@ class Renderer:
         def drawing(file: str, label: str = "") -> Markup:
             return picture(file, label) or Markup("")
 
+        def larger(file: str, label: str = "") -> Markup:
+            return self.larger(here, file, label)
+
         def prose(text: str, record: Any, level: int = 3) -> Markup:
             return self._text(here, text, record, level, picture)
 
@@ -188,6 +194,7 @@ class Renderer:
             "page": here,
             "to": to,
             "drawing": drawing,
+            "larger": larger,
             "prose": prose,
             "scripts": scripts,
             "root": self._base if here.kind == "missing" else "../" * here.path.count("/"),
@@ -219,10 +226,6 @@ class Renderer:
         """Return a drawing as it stands where a page shows it."""
         return drawing
 
-    def photograph(self, here: Address, photograph: Photograph) -> str:
-        """Return the address of a photograph."""
-        return self.way(here, photograph.path)
-
     def script(self, here: Address, name: str) -> Markup:
         """Return the element that runs a script."""
         late = "" if self.scripts.is_early(name) else Markup(" defer")
@@ -236,13 +239,36 @@ class Renderer:
         if file in self.shelf.drawings:
             return Markup(inline_drawing(self.drawn(self.shelf.drawings[file]), label))
         if file in self.shelf.photographs:
-            photograph = self.shelf.photographs[file]
-            return Markup(
-                f'<img class="photograph" src="{self.photograph(here, photograph)}" '
-                f'alt="{escape(label)}" width="{photograph.width}" height="{photograph.height}"'
-                ' loading="lazy">'
-            )
+            return self.image(here, self.shelf.photographs[file], label)
         return None
+
+    def image(self, here: Address, photograph: Photograph, label: str) -> Markup:
+        """Return the element that shows a photograph, in the width that a browser needs."""
+        widths = [*photograph.smaller, photograph]
+        many = Markup(' srcset="{}" sizes="{}"').format(
+            ", ".join(f"{self.way(here, one.path)} {one.width}w" for one in widths), _SHOWN_WIDTH
+        )
+        return Markup('<img class="photograph" src="{}"{} alt="{}" width="{}" height="{}" loading="lazy">').format(
+            self.way(here, photograph.lightest.path),
+            many if len(widths) > 1 else "",
+            label,
+            photograph.width,
+            photograph.height,
+        )
+
+    def larger(self, here: Address, file: str, label: str) -> Markup:
+        """Return a picture, a photograph as a link to it in full width."""
+        photograph = self.shelf.photographs.get(file)
+        inside = self._picture(here, file, label) or Markup("")
+        if photograph is None or file in self.shelf.drawings:
+            return inside
+        return Markup('<a href="{}" data-larger data-width="{}" data-height="{}" data-close="{}">{}</a>').format(
+            self.way(here, photograph.path),
+            photograph.width,
+            photograph.height,
+            self.shelf.say("pages.picture.close"),
+            inside,
+        )
 
     def _text(
         self, here: Address, text: str, record: Any, level: int, picture: Callable[[str, str], Markup | None]

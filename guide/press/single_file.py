@@ -44,7 +44,6 @@ from guide.sentence import sentence
 __all__ = ["SINGLE", "SingleFile"]
 
 SINGLE = "guide-in-one-file.html"
-_HEAVIEST = 150_000  # bytes of a photograph that is still carried along
 _PAGE_OF = {page.kind: page for page in PAGES}
 _PAGE = Page("single", lambda _shelf: (), lambda _shelf, _address: {}, "single.html")
 
@@ -102,14 +101,19 @@ class SingleFile(Renderer):
         at = self._symbols.setdefault(drawing, len(self._symbols))
         return Drawing(drawing.box, f'<use href="#d{at}"/>')
 
-    def photograph(self, here: Address, photograph: Photograph) -> str:  # noqa: ARG002  (as above)
-        """Return a photograph as an address that holds it; of one too heavy to carry only its words stay."""
-        self.used.add(photograph.path)
-        data = self.site.get(photograph.path, b"")
-        if not data or len(data) > _HEAVIEST:
-            return "data:,"
-        kind = "png" if photograph.path.endswith(".png") else "jpeg"
-        return f"data:image/{kind};base64,{base64.b64encode(data).decode()}"
+    def image(self, here: Address, photograph: Photograph, label: str) -> Markup:  # noqa: ARG002  (as above)
+        """Return the element that shows a photograph, which holds it in its least width."""
+        light = photograph.lightest
+        kind = "png" if light.path.endswith(".png") else "jpeg"
+        held = f"data:image/{kind};base64,{base64.b64encode(light.data).decode()}"
+        self.used.add(light.path)
+        return Markup('<img class="photograph" src="{}" alt="{}" width="{}" height="{}" loading="lazy">').format(
+            held, label, light.width, light.height
+        )
+
+    def larger(self, here: Address, file: str, label: str) -> Markup:
+        """Return a picture: there is no larger one to lead to."""
+        return self._picture(here, file, label) or Markup("")
 
     def script(self, here: Address, name: str) -> Markup:  # noqa: ARG002  (as above)
         if name == "data/key":

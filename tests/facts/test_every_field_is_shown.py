@@ -49,8 +49,8 @@ def watched(kind: Any, seen: set[str]) -> Callable[[Any, str], Any]:
 def make(content: pathlib.Path, seen: set[str]) -> None:
     """Make a guide from its facts to its pages, and note which fields are asked for once they have been read."""
 
-    def read(folder: pathlib.Path) -> GuideRead:
-        reading = read_guide(folder)
+    def read(folder: pathlib.Path, *more: Any) -> GuideRead:
+        reading = read_guide(folder, *more)
         for kind in KINDS:
             patch.setattr(kind, "__getattribute__", watched(kind, seen), raising=False)
         return reading
@@ -77,9 +77,14 @@ def with_the_rest(content: pathlib.Path) -> pathlib.Path:
     rivals = "last: [{day: 1972-10-20, source: ledger}, {day: 1972-11-03, source: bulletin-7, page: 3, printed: 3.11.}]"
     rivals += ", ruling: {set aside: bulletin-7 last 1972-11-03, why: no such car is known, on: 2026-11-25, by: editor}"
     text = guide.read_text(encoding="utf-8").replace("last: 1972-10-20", rivals)
-    guide.write_text(text, encoding="utf-8")
+    guide.write_text(f"{text}address: https://example.org/tern/\n", encoding="utf-8")
     mark = content / "marks" / "switches.yml"
     text = mark.read_text(encoding="utf-8")
+    (content / "pictures").mkdir()
+    drawing = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><path d="M0 0H9"/></svg>'
+    (content / "pictures" / "switches-toggle.svg").write_text(drawing, encoding="utf-8")
+    shown = "{file: switches-toggle.svg, describes: A, caption: B, credit: C, licence: CC0-1.0, year: 1970}"
+    text = text.replace("forms:\n", f"pictures: [{shown}]\nforms:\n")
     mark.write_text(
         text + "      - {after: toggle, source: ledger}\n      - {first: model year 1968}\n", encoding="utf-8"
     )

@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 
 from guide.press.archive import ARCHIVE, zip_of
-from guide.press.offline import SPARED
+from guide.press.offline import EDITION, SPARED, mark_of, unmarked
 from guide.press.single_file import SINGLE, SingleFile
 from guide.press.theme import Theme, open_theme
 from tests.pages.shelves import shelf_of
@@ -84,7 +84,10 @@ def test_a_theme_of_its_own_carries_key_and_card_whole(
     made, findings = carried(toy, shelf_of(guide, limits, model), built_guide)
     assert findings == []
     assert '<main class="toy"' in made
-    assert made.replace(' class="toy"', "") == single, "names of styles and a class change nothing of what is in it"
+    site = {EDITION: (built_guide / EDITION).read_bytes()}
+    assert made.replace(' class="toy"', "") == unmarked(SINGLE, single.encode(), mark_of(site)).decode(), (
+        "names of styles and a class change nothing of what is in it"
+    )
 
 
 @pytest.mark.parametrize(
@@ -104,7 +107,7 @@ def test_a_theme_of_its_own_carries_key_and_card_whole(
             "to('area')",
             "card-body.html:52:1: {}there is no page 'area' '' to link to",
         ),
-        ("key-body.html", "", None, "single.html:19:1: {}there is no template 'key-body.html'"),
+        ("key-body.html", "", None, "single.html:20:1: {}there is no template 'key-body.html'"),
     ],
 )
 def test_what_a_theme_leaves_out_is_a_finding(
@@ -151,8 +154,10 @@ def test_the_archive_holds_the_folder_and_is_the_same_each_time(built_guide: pat
 
 def test_the_worker_keeps_all_but_the_copies(built_guide: pathlib.Path) -> None:
     text = (built_guide / "worker.js").read_text(encoding="utf-8")
-    kept = dict(re.findall(r'"([^"]+)":"([0-9a-f]{32})"', text.split("\n")[1]))
+    kept = dict(re.findall(r'"([^"]+)":"([0-9a-f]{32}|)"', text.split("\n")[1]))
     files = {path.relative_to(built_guide).as_posix() for path in built_guide.rglob("*") if path.is_file()}
-    assert set(kept) == files - {"worker.js", ".running-change", *SPARED}
-    for name, digest in kept.items():
+    assert set(kept) == files - {"worker.js", EDITION, ".running-change", *SPARED}
+    pictures = {name: digest for name, digest in kept.items() if digest}
+    assert pictures.keys() == {name for name in kept if name.endswith((".png", ".svg", ".jpg"))}
+    for name, digest in pictures.items():
         assert hashlib.sha256((built_guide / name).read_bytes()).hexdigest()[:32] == digest

@@ -6,8 +6,20 @@ from collections.abc import Collection
 from typing import ClassVar
 
 from guide.facts.records.counts import Count, count_list
-from guide.facts.records.fields import Field, Typed, key, open_each, open_record, raw, record, record_of, typed_for
+from guide.facts.records.fields import (
+    Field,
+    Typed,
+    key,
+    open_each,
+    open_record,
+    raw,
+    record,
+    record_of,
+    records_of,
+    typed_for,
+)
 from guide.facts.records.fittings import FittedAs, Fitting, read_fittings, refer_to_form
+from guide.facts.records.pictures import Picture
 from guide.facts.records.readers import a_share, said, said_texts, text, texts
 from guide.facts.records.scopes import cars, join_scopes
 from guide.facts.records.statements import Statement, read_stated
@@ -52,6 +64,7 @@ class Form:
     answer: str = key(said)  # makes sense without its drawing
     picture: str = key(text, default="")  # file in pictures/
     describes: str = key(said, default="")  # the drawing in words, for those who cannot see it
+    pictures: tuple[Picture, ...] = key(records_of(Picture, "pictures"), default=())  # besides, or of the first
     scope: Scope = key(cars, "for", default=Scope())
     fitted_as: tuple[Fitting, ...] = key(raw("fitted-as"), default=())
     SHARE: ClassVar = Field("share", a_share)

@@ -17,6 +17,7 @@ from guide.facts.records.interiors import Interior
 from guide.facts.records.marks import Mark
 from guide.facts.records.model_years import ModelYear
 from guide.facts.records.periods import Period
+from guide.facts.records.pictures import Picture
 from guide.facts.records.production import (
     CarModel,
     Closure,
@@ -144,6 +145,7 @@ class Guide:
     language: str = key(_language, default="en-GB")  # BCP 47
     licence: str = key(_licence, default="")  # SPDX identifier, empty when none is given
     address: str = key(_address, default="")  # where it is published, with a closing slash; empty when not known
+    pictures: tuple[Picture, ...] = key(records_of(Picture, "pictures"), default=())  # whose those shown elsewhere are
     contact: str = key(said, default="")  # where corrections go; empty when none is given
     PRODUCTION: ClassVar = Field("production", productions, needed=True)
     productions: tuple[Production, ...]  # one, or each model's own

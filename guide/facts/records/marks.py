@@ -6,8 +6,9 @@ from collections import Counter
 from collections.abc import Mapping
 
 from guide.constants import value_of
-from guide.facts.records.fields import key, keyed_nodes, open_record, raw, record, record_of, typed_for
+from guide.facts.records.fields import key, keyed_nodes, open_record, raw, record, record_of, records_of, typed_for
 from guide.facts.records.forms import Form, count_spells, read_form
+from guide.facts.records.pictures import Picture
 from guide.facts.records.readers import (
     a_share,
     choice,
@@ -73,6 +74,7 @@ class Mark:
     scope: Scope = key(cars, "only if", default=Scope())
     order: tuple[FormRef, ...] = key(raw("order"), default=())  # spells in order of production; empty: not known
     forms: Mapping[str, Form] = key(raw("forms"))
+    pictures: tuple[Picture, ...] = key(records_of(Picture, "pictures"), default=())  # of the mark as a whole
     statements: tuple[Statement, ...] = key(raw("changes"), "changes", default=())
     rulings: tuple[Ruling, ...] = key(raw("rulings"), default=())
     about: str = key(text, default="")  # Markdown: how to look, at length

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from guide.limits.rulings import unheard_echoes
+from guide.pages.parts.pictures import credits_listed
 from guide.pages.parts.wording import licence_said
 from guide.pages.shelf import Context, Shelf, one_page
 
@@ -15,6 +16,7 @@ def _context(shelf: Shelf) -> Context:
     statements = sum(len(mark.statements) for mark in guide.marks.values()) - len(unheard_echoes(guide))
     return {
         "record": guide,
+        "credits": credits_listed(shelf),
         "licence": licence_said(guide.licence),
         "counted": shelf.say(
             "pages.about.counted",

@@ -18,6 +18,7 @@ from guide.pages.parts.models import axis_of
 from guide.pages.parts.naming import name_elsewhere, ruling_id, source_id
 from guide.pages.parts.order import orders_said
 from guide.pages.parts.pairs import LEAST_BITS, pairs_of
+from guide.pages.parts.pictures import credited, further_pictures, shown_with
 from guide.pages.parts.spells import band_said, course_cars_said, spans_of, strip_of, told_spells
 from guide.pages.parts.told_apart import WORDS, tells
 from guide.pages.parts.wording import citation_said, count_said, fittings_said, repeats_said, spare_said, survival_said
@@ -40,7 +41,7 @@ def _context(shelf: Shelf, mark: Mark) -> Context:
         "where": sentence(f"pages.mark.where.{mark.reach}", area=shelf.guide.areas[mark.area].name),
         "keeps": survival_said(mark.survives_share),
         "only": scope_said(shelf.guide, mark.scope),
-        "forms": [_form(shelf, form, courses, at) for at, form in enumerate(mark.forms.values())],
+        "forms": [_form(shelf, mark, form, courses, at) for at, form in enumerate(mark.forms.values())],
         "bands": _bands(shelf, courses),
         "changes": changes,
         "orders": orders,
@@ -56,6 +57,8 @@ def _context(shelf: Shelf, mark: Mark) -> Context:
         "expectation": bool(shelf.guide.ordered_series) and sum(form.dates_a_car for form in mark.forms.values()) > 1,
         "pairs": pairs_of(mark),
         "chooser": _chooser(mark),
+        "pictures": further_pictures(shelf, mark),
+        "photographed": any(shown_with(shelf, mark, form) for form in mark.forms.values()) or bool(mark.pictures),
         "care": [note for note in shelf.guide.care.values() if mark.id in note.marks],
         "also": _also(shelf, mark),
     }
@@ -88,7 +91,7 @@ def _also(shelf: Shelf, mark: Mark) -> list[dict[str, Any]]:
     ]
 
 
-def _form(shelf: Shelf, form: Form, courses: Sequence[Course], at: int) -> dict[str, Any]:
+def _form(shelf: Shelf, mark: Mark, form: Form, courses: Sequence[Course], at: int) -> dict[str, Any]:
     spans = spans_of(shelf, courses, form)
     fittings = fittings_said(shelf.guide, form)
     if not form.dates_a_car or (form.is_option and fittings):  # an option's own sentence says when it was offered
@@ -96,6 +99,8 @@ def _form(shelf: Shelf, form: Form, courses: Sequence[Course], at: int) -> dict[
     return {
         "n": at + 1,
         "form": form,
+        "credit": credited(shelf, form.picture),
+        "pictures": shown_with(shelf, mark, form),
         "spans": spans,
         "spare": spare_said(form),
         "fittings": fittings,
