@@ -40,7 +40,7 @@ class Suggestion:
     later_than_known: bool  # a car later than the last so far; otherwise earlier than the first
     days: int  # how far it would move that limit, by what the calendar allows the car
     below: Place
-    begins: bool  # nothing is stated there yet, so that the line begins with the key
+    begins: bool  # nothing is stated there yet, so that the line begins with the key; a second goes beneath that one
 
     @property
     def paste(self) -> str:
@@ -93,7 +93,11 @@ def suggestions_of(
                 slot = (one.form, one.spell.spell, one.spell.scope, one.later_than_known)
                 if slot not in best or one.days > best[slot].days:
                     best[slot] = one
-    return tuple(sorted(best.values(), key=lambda one: (-one.days, one.car.id, one.form)))
+    found, begun = [], set[Place]()
+    for one in sorted(best.values(), key=lambda one: (-one.days, one.car.id, one.form)):
+        found.append(replace(one, begins=one.begins and one.below not in begun))
+        begun |= {one.below} if one.begins else set()
+    return tuple(found)
 
 
 def _either_side(

@@ -29,12 +29,13 @@ from guide.dating.building.askable import replacement_habits
 from guide.facts.types import Guide, Mark, Report
 from guide.tally.built_with import BuiltWith
 
-__all__ = ["Judged", "Survival", "share_own", "survival_of"]
+__all__ = ["Believed", "Judged", "Survival", "share_own", "survival_of"]
 
 _ENOUGH = 8  # cars by which the guide's own figure may be doubted
 _SHARES = [at / 100 for at in range(101)]
 _NOTICED = [(at + 0.5) / 10 for at in range(10)]
 _TAIL = 0.025
+_HARDLY = 0.0005  # the chance from which on the guide's own figure is doubted
 _LEAST = 1e-9  # what is held for impossible is not quite
 
 
@@ -52,7 +53,8 @@ class Judged(NamedTuple):
 class Survival(NamedTuple):
     """Of ``of`` cars of a period (empty: all) ``own`` have a part that can be their own and is not said to be another.
 
-    ``share`` is the estimate, ``low`` and ``high`` its 95 % interval, ``guide_says`` what the guide reckons with.
+    ``share`` is the estimate, ``low`` and ``high`` its 95 % interval, ``guide_says`` what the guide reckons with, and
+    ``beyond`` the chance that the share lies on the far side of that.
     """
 
     mark: str
@@ -63,15 +65,34 @@ class Survival(NamedTuple):
     low: float
     high: float
     guide_says: float
+    beyond: float
 
     @property
     def differs(self) -> bool:
-        """Whether the guide's figure lies outside the interval, of cars enough to say so."""
-        return self.of >= _ENOUGH and not self.low <= self.guide_says <= self.high
+        """Whether the guide's figure can hardly be right, of cars enough to say so.
+
+        Of many parts some lie outside their intervals by chance, and an editor is to change none for that.
+        """
+        return self.of >= _ENOUGH and self.beyond < _HARDLY
 
 
-def share_own(looks: Sequence[Judged]) -> tuple[float, float, float]:
-    """Return the share of cars with their own part: its mean, and the 95 % interval. Steps of one in a hundred."""
+class Believed(NamedTuple):
+    """The share of cars with their own part: its mean and 95 % interval, and the chance that it is no greater than each
+    hundredth."""
+
+    mean: float
+    low: float
+    high: float
+    up_to: tuple[float, ...]
+
+    def beyond(self, share: float) -> float:
+        """Return the chance that the share lies on that side of another on which it is the less likely."""
+        below = self.up_to[min(100, int(100 * share + 0.5))]
+        return min(below, 1 - below)
+
+
+def share_own(looks: Sequence[Judged]) -> Believed:
+    """Return what is believed of the share of cars with their own part, in steps of one in a hundred."""
     counted = Counter(Judged(one.said, round(one.if_own, 2), round(one.if_renewed, 2)) for one in looks)
     found = []
     for share in _SHARES:
@@ -92,7 +113,8 @@ def share_own(looks: Sequence[Judged]) -> tuple[float, float, float]:
     passed, whole = list(accumulate(weights)), sum(weights)
     low = next(share for share, one in zip(_SHARES, passed, strict=True) if one > _TAIL * whole)
     high = next(share for share, one in zip(_SHARES, passed, strict=True) if one >= (1 - _TAIL) * whole)
-    return sum(share * one for share, one in zip(_SHARES, weights, strict=True)) / whole, low, high
+    mean = sum(share * one for share, one in zip(_SHARES, weights, strict=True)) / whole
+    return Believed(mean, low, high, tuple(one / whole for one in passed))
 
 
 def survival_of(guide: Guide, mark: Mark, cars: Sequence[tuple[BuiltWith, str | None]]) -> tuple[Survival, ...]:
@@ -111,7 +133,8 @@ def survival_of(guide: Guide, mark: Mark, cars: Sequence[tuple[BuiltWith, str | 
 
 def _counted(mark: Mark, looks: Sequence[Judged], period: str) -> Survival:
     own = sum(look.said is True or (look.said is None and look.if_own > look.if_renewed) for look in looks)
-    return Survival(mark.id, period, own, len(looks), *share_own(looks), mark.survives_share)
+    found, says = share_own(looks), mark.survives_share
+    return Survival(mark.id, period, own, len(looks), found.mean, found.low, found.high, says, found.beyond(says))
 
 
 def _looks(guide: Guide, mark: Mark, report: Report, car: BuiltWith) -> Iterator[Judged]:

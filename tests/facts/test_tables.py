@@ -290,6 +290,7 @@ def test_what_people_note_is_kept_as_far_as_it_can_be_read() -> None:
         ("C1844", False, []),
         ("C1845", False, []),
         ("C1846", False, [(("toggle",), True, 10)]),
+        ("C1847", False, [(("toggle",), None, 11)]),
         ("C1850", False, [(("toggle", "rocker"), None, 13)]),
         ("", True, [(("toggle",), None, 23)]),
     ]

@@ -11,20 +11,21 @@ __all__ = ["paste"]
 
 def paste(content: pathlib.Path, suggested: Iterable[Mapping[str, Any]]) -> None:
     """Paste suggestions, as `tally --json` gives them, into a content folder. A line is moved in as far as the one that
-    it stands beneath; `survives` takes the place of the mark's own."""
+    it stands beneath, beyond it under the key that begins a list; `survives` takes the place of the mark's own."""
     by_file: dict[str, list[Mapping[str, Any]]] = {}
     for one in suggested:
         by_file.setdefault(one["file"], []).append(one)
     for file, several in by_file.items():
         path = content / file
         lines = path.read_text(encoding="utf-8").split("\n")
-        for one in sorted((one for one in several if one["form"]), key=lambda one: -one["line"]):
+        begun = {one["line"] for one in several if one["paste"].startswith("stated:")}
+        stated = [one for one in several if one["form"]]
+        # From the foot of the file up; of those beneath one line the one that begins the list comes first.
+        for one in sorted(stated, key=lambda one: (-one["line"], one["paste"].startswith("stated:"))):
             above = lines[one["line"] - 1]
-            inward = len(above) - len(above.lstrip())
             begins = one["paste"].startswith("stated:")
-            lines[one["line"] : one["line"]] = [
-                " " * (inward + (2 if begins else 0)) + line for line in one["paste"].split("\n")
-            ]
+            inward = len(above) - len(above.lstrip()) + (2 if begins else 4 if one["line"] in begun else 0)
+            lines[one["line"] : one["line"]] = [" " * inward + line for line in one["paste"].split("\n")]
         for one in (one for one in several if not one["form"]):
             at = next(at for at, line in enumerate(lines) if line.startswith("survives:"))
             lines[at] = one["paste"]

@@ -60,8 +60,8 @@ def holds_a_share(chance: random.Random) -> bool:
         has_new = built_new if has_own else chance.random() < 0.5
         read_new = has_new is not (chance.random() < misread)
         looks.append(Judged(None, 1 - misread if read_new is built_new else misread, 0.5))
-    _, low, high = share_own(looks)
-    return low - 0.005 <= share <= high + 0.005
+    found = share_own(looks)
+    return found.low - 0.005 <= share <= found.high + 0.005
 
 
 def holds_what_was_built(chance: random.Random) -> bool:

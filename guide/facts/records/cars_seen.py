@@ -91,7 +91,7 @@ def read_cars_seen(
         if path.endswith(".json"):
             table = read_handed_in(data, path, known, {*splits, CarSeen.BODY.name} - {*marks}, desk)
         else:
-            table = read_table(data, path, known, desk, former, heard)
+            table = read_table(data, path, known, desk, former, heard, lenient=True)
         with desk.setting_aside():
             lines += _lines(name, table, splits, columns, marks, taken, desk)
     order = {mark: number for number, mark in enumerate(marks)}

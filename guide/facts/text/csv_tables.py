@@ -16,6 +16,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
+from contextlib import nullcontext
 from dataclasses import dataclass, replace
 
 from guide.facts.text.desk import Desk
@@ -145,11 +146,14 @@ def read_table(
     desk: Desk,
     former: Mapping[str, str] | None = None,
     heard: Mapping[str, str] | None = None,
+    *,
+    lenient: bool = False,
 ) -> Table:
     """Return a table under its line of headings; unknown ones are said and left out.
 
     ``known`` are the headings that can be read; ``former`` maps headings of old to those of today, ``heard`` whatever
-    else people call them, in `plain_words`: that is read, and said.
+    else people call them, in `plain_words`: that is read, and said. Of a ``lenient`` table a line
+    that is wrong stops no guide.
     """
     if data.startswith(_WORKBOOKS):
         desk.find("facts.workbook", Place(file))
@@ -174,20 +178,23 @@ def read_table(
         return Table({}, ())
     at = scores.index(max(scores))
     columns = _headings(records[at], names, heard or {}, desk)
-    rows = []
-    for record in records[at + 1 :]:
-        extra = next((cell for cell in record[len(columns) :] if cell), None)
-        if extra is not None:
-            says, width, found = "facts.cells-beyond-heading", len(columns), len(record)
-            desk.find(says, extra.place, cells=width, found=found, cell=repr(extra), separator=separator)
-        cells = {name: cell for name, cell in zip(columns, record, strict=False) if name is not None and cell}
-        rows.append(TableRow(cells, record[0].place))
+    with desk.setting_aside() if lenient else nullcontext():
+        rows = [_row(record, columns, separator, desk) for record in records[at + 1 :]]
     headings = {name: cell for name, cell in zip(columns, records[at], strict=True) if name is not None}
     return Table(headings, tuple(rows))
 
 
 def _plain_heading(heading: str) -> str:
     return re.sub(r"[\s_]+", " ", heading.strip().casefold())
+
+
+def _row(record: list[Text], columns: Sequence[str | None], separator: str, desk: Desk) -> TableRow:
+    extra = next((cell for cell in record[len(columns) :] if cell), None)
+    if extra is not None:
+        says, width, found = "facts.cells-beyond-heading", len(columns), len(record)
+        desk.find(says, extra.place, cells=width, found=found, cell=repr(extra), separator=separator)
+    cells = {name: cell for name, cell in zip(columns, record, strict=False) if name is not None and cell}
+    return TableRow(cells, record[0].place)
 
 
 def plain_words(text: str) -> str:
