@@ -40,7 +40,15 @@ function says(data, mark, part, from, to) {
   return say("pages.sheet.either", { forms: part.says });
 }
 
-// {dated, places: [{heading, entries}], lines: [entry]}; an entry is {id, name, path, picture, says, hint}, `dated` what
+// The drawings of what a car should have: of the usual form, or of both of which the first gave way to the other.
+function picturesOf(mark, part) {
+  const ids = part.forms.map((form) => form.id);
+  const both = ids.length === 2 && ids.every((id) => mark.forms[id].picture)
+    && [ids, ids.slice().reverse()].find((two) => mark.turns[two.join("|")]);
+  return (both || ids.slice(0, 1)).map((id) => mark.forms[id].picture);
+}
+
+// {dated, places: [{heading, entries}], lines: [entry]}; an entry is {id, name, path, pictures, says, hint}, `dated` what
 // guide.dating.tell returns. Throws where no car could be like this.
 function plan(data, prepared, session) {
   const { room } = data;
@@ -56,11 +64,14 @@ function plan(data, prepared, session) {
     const hint = (mark.hints.find((one) => !part.forms.some((form) => form.id === one[1])) || [""])[0];
     entries.set(mark.id, {
       id: mark.id, name: part.only ? say("pages.sheet.only", { part: mark.name, scope: part.only }) : mark.name, path: mark.path, place: mark.place,
-      picture: mark.forms[part.forms[0].id].picture, says: said, hint: lines(said) + lines(hint) <= room.lines ? hint : "",
+      pictures: picturesOf(mark, part), says: said, hint: lines(said) + lines(hint) <= room.lines ? hint : "",
     });
   });
   const ranked = Array.from(new Set(data.ranking[likely.id].concat(Array.from(entries.keys())))).filter((id) => entries.has(id));
-  const drawn = new Set(ranked.slice(0, room.drawn)), lined = new Set(ranked.slice(room.drawn, room.drawn + room.lined));
+  let left = room.drawn;
+  const end = ranked.findIndex((id) => { left -= entries.get(id).pictures.length > 1 ? room.both : 1; return left < 0; });
+  const most = end < 0 ? ranked.length : end;
+  const drawn = new Set(ranked.slice(0, most)), lined = new Set(ranked.slice(most, most + room.lined));
   const inOrder = Array.from(entries.values());
   const trims = Array.from(parts.values()).filter((part) => part.mark.kind === "interior");
   return {

@@ -22,7 +22,7 @@ from guide.finding import Finding
 from guide.limits.changeovers import turns_of
 from guide.pages.parts.expected import ExpectedMark, expected_of, fitted_to, most_telling
 from guide.pages.parts.naming import safe_name
-from guide.pages.parts.sheet_parts import DRAWN, LINE_LETTERS, LINED, LINES, PLACES, hints_of, sheet_parts
+from guide.pages.parts.sheet_parts import LINE_LETTERS, LINED, LINES, PLACES, drawn_of, hints_of, sheet_parts
 from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.sentence import Sentence, sentence
 
@@ -33,10 +33,10 @@ LEAST_CARS = 0.00001  # of all cars: an interior that fewer had in a period gets
 
 @dataclass(frozen=True, slots=True)
 class SheetEntry:
-    """One thing to look at: what it should be, and a word on what is often found instead."""
+    """One thing to look at: what it should be, drawn, both where two are named, and what is often found instead."""
 
     mark: Mark
-    form: Form
+    forms: tuple[Form, ...]
     name: str
     says: str
     hint: str
@@ -65,9 +65,9 @@ def _context(shelf: Shelf, address: Address) -> Context:
     looks = {look.mark.id: look for look in expected_of(shelf, cars)}
     ranked = [mark for mark in most_telling(shelf, cars) if mark in looks]
     ranked += [mark for mark in looks if mark not in ranked]
-    telling = set(ranked[:DRAWN])
     window = (period.first, period.last)
     entries = {mark: _entry(shelf, look, window, trims) for mark, look in looks.items()}
+    telling = drawn_of(ranked, {mark for mark, entry in entries.items() if len(entry.forms) > 1})
     places = []
     for place, reaches in PLACES:
         found = [entries[mark] for mark in looks if mark in telling and looks[mark].mark.reach in reaches]
@@ -76,7 +76,7 @@ def _context(shelf: Shelf, address: Address) -> Context:
     return {
         "when": shelf.words.day_range(period.first, period.last),
         "places": places,
-        "lines": [entries[mark] for mark in looks if mark in ranked[DRAWN : DRAWN + LINED]],
+        "lines": [entries[mark] for mark in looks if mark in ranked[len(telling) : len(telling) + LINED]],
         "trim": None if interior_id else _trim(shelf, fitted, trims),
         **sheet_parts(shelf, [looks[mark].mark for mark in looks]),
         "findings": list(_too_long(entries.values())),
@@ -107,7 +107,17 @@ def _entry(shelf: Shelf, look: ExpectedMark, window: tuple[date, date], trims: S
         if only
         else look.mark.name
     )
-    return SheetEntry(look.mark, look.usual, name, says, hint)
+    return SheetEntry(look.mark, _pictured(shelf, look), name, says, hint)
+
+
+def _pictured(shelf: Shelf, look: ExpectedMark) -> tuple[Form, ...]:
+    """Return the forms to draw: the usual one, or both of two of which the first gave way to the other."""
+    named = tuple(form for form, _ in look.forms)
+    if len(named) == 2 and all(form.picture for form in named):
+        for both in (named, named[::-1]):
+            if (both[0].id, both[1].id) in turns_of(shelf.limits, look.mark):
+                return both
+    return (look.usual,)
 
 
 def _lines(text: str) -> int:
@@ -166,7 +176,7 @@ def _too_long(entries: Iterable[SheetEntry]) -> Iterator[Finding]:
         if lines > LINES:
             yield Finding.of(
                 "pages.sheet-entry-too-long",
-                entry.form.place,
+                entry.forms[0].place,
                 most=LINES,
                 letters=LINE_LETTERS,
                 found=lines,

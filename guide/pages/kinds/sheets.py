@@ -10,7 +10,7 @@ from guide.limits.changeovers import Turn, turns_of
 from guide.pages.parts.beside_a_car import former_ids
 from guide.pages.parts.expected import most_telling
 from guide.pages.parts.page_data import script_of
-from guide.pages.parts.sheet_parts import DRAWN, LINE_LETTERS, LINED, LINES, PLACES, hints_of, sheet_parts
+from guide.pages.parts.sheet_parts import BOTH, DRAWN, LINE_LETTERS, LINED, LINES, PLACES, hints_of, sheet_parts
 from guide.pages.shelf import Context, Shelf, one_page
 
 __all__ = ["PAGE", "data_files"]
@@ -49,7 +49,7 @@ def _data(shelf: Shelf) -> dict[str, Any]:
             ("words.", "pages.sheet.", "pages.sheets.", "pages.number.", "dating.", "pages.look.")
         ),
         "car": guide.car,
-        "room": {"drawn": DRAWN, "lined": LINED, "letters": LINE_LETTERS, "lines": LINES},
+        "room": {"drawn": DRAWN, "both": BOTH, "lined": LINED, "letters": LINE_LETTERS, "lines": LINES},
     }
 
 

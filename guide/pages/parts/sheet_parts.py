@@ -2,16 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from typing import Any
 
 from guide.facts.types import FittedAs, Mark, Reach
 from guide.pages.shelf import Shelf, once
 from guide.words.typography import typographic
 
-__all__ = ["DRAWN", "LINED", "LINES", "LINE_LETTERS", "PLACES", "first_sentences", "hints_of", "sheet_parts"]
+__all__ = [
+    "BOTH",
+    "DRAWN",
+    "LINED",
+    "LINES",
+    "LINE_LETTERS",
+    "PLACES",
+    "drawn_of",
+    "first_sentences",
+    "hints_of",
+    "sheet_parts",
+]
 
-DRAWN = 18  # marks with a drawing; the rest get a line
+DRAWN = 15  # marks with a drawing that a side has room for; the rest get a line
+BOTH = 1.55  # the room that one takes of which two forms are drawn
 LINED = 27  # at most so many lines: what two sides hold
 LINE_LETTERS, LINES = 34, 3  # letters to a line beside a drawing, and lines below the part's name
 OFTEN = 0.6  # a part of which fewer cars still have their own is often changed
@@ -49,6 +61,17 @@ def _changed(shelf: Shelf, mark: Mark) -> Iterator[str]:
             if what and tell:
                 yield shelf.say("pages.sheet.changed", part=mark.name, what=shelf.words.lower_first(what), tell=tell)
                 return
+
+
+def drawn_of(ranked: Sequence[str], both: Container[str]) -> list[str]:
+    """Return the marks that are drawn, of those that tell most, until the room is taken; ``both`` have two drawings."""
+    left, drawn = float(DRAWN), list[str]()
+    for mark in ranked:
+        left -= BOTH if mark in both else 1
+        if left < 0:
+            break
+        drawn.append(mark)
+    return drawn
 
 
 def first_sentences(text: str) -> str:

@@ -8,7 +8,7 @@ const ADVERT = ["body", "year", "month", "colour"];
 const vocabulary = guide.answers.vocabulary(guide.model, guide.sheetData.formerly);
 
 function entry(one) {
-  return make("div", { class: "item" }, make("span", { class: "tick" }), drawingLater(one.picture),
+  return make("div", { class: one.pictures.length > 1 ? "item both" : "item" }, make("span", { class: "tick" }), one.pictures.map(drawingLater),
     make("p", {}, make("b", {}, make("a", { href: one.path }, one.name)), one.says, one.hint ? [" ", make("i", {}, one.hint)] : null));
 }
 
