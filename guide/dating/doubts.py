@@ -41,7 +41,7 @@ def doubts(dated: Dated) -> list[Doubt]:
 def _doubts(dated: Dated) -> Iterator[Doubt]:
     state, telling = dated.state, dated.prepared.model.telling
     wrong, restored = dated.number_wrong, state.chance_restored
-    may_be_restored = restored >= telling.restored
+    may_be_restored = restored >= telling.warns_from(numbered=dated.number is not None)
     written = dated.number.written if dated.number else ""
     if dated.number and wrong > telling.apart:
         name = "dating.doubt.number_or_restored" if may_be_restored else "dating.doubt.number"

@@ -278,11 +278,16 @@ class Telling:
     series: float = 0.01  # a series less likely than this has no numbers printed
     mention: float = 0.1  # another period is named beside the first from this chance up
     in_days: int = 62  # a span shorter than this is said in days, not in months
-    restored: float = 0.094  # that the car may have been restored is said from this chance up
+    restored: float = 0.105  # that the car may have been restored is said from this chance up
+    restored_numbered: float = 0.115  # the same where the number is known, against which late parts tell more
     apart: float = 0.5  # a mark, or a number, is said to stand apart when that is at least as likely as not
     fitted: float = 0.05  # of the most that ever had a form: where fewer can have had it, it is not reckoned with
     shorter: float = 0.9  # a look's expected span is said where it is that much shorter than now
     sureness: Mapping[str, float] = dataclasses.field(default_factory=lambda: dict(_SURE))  # from which chance up
+
+    def warns_from(self, *, numbered: bool) -> float:
+        """Return from which chance up it is said that the car may have been restored."""
+        return self.restored_numbered if numbered else self.restored
 
     @property
     def widest(self) -> float:

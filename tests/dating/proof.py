@@ -25,15 +25,27 @@ from tests.dating.number_trial import NumberTrial, try_numbers
 from tests.dating.policy import Costs, policy_costs, policy_guide
 from tests.dating.restored_trial import KINDS, Outcome, try_restored
 from tests.dating.trial import Trial, bins_of_ten, precision_and_recall, try_guides
+from tests.dating.wrong_trial import GUIDES_THAT_DIFFER, READERS, Right, try_wrong_guides
 from tests.pages.shelves import shelf_of
 
-__all__ = ["CARS", "GUIDES", "demo_model", "looks_tried", "main", "numbers_tried", "restored_tried", "tried"]
+__all__ = [
+    "CARS",
+    "GUIDES",
+    "demo_model",
+    "looks_tried",
+    "main",
+    "numbers_tried",
+    "restored_tried",
+    "tried",
+    "wrong_tried",
+]
 
 GUIDES, CARS, WORLDS = 200, 50, 300
 POLICY_GUIDES = 60
 NUMBER_GUIDES, NUMBER_CARS = 40, 25
-RESTORED_GUIDES, RESTORED_CARS = 24, 8
+RESTORED_GUIDES, RESTORED_CARS, RESTORED_FIRST = 24, 8, 400  # the levels of warning were chosen on 200 and 300 up
 DEMO_CARS = 120
+WRONG_GUIDES, WRONG_CARS = 60, 12
 ROOT = Path(__file__).resolve().parents[2]
 
 
@@ -52,7 +64,13 @@ def numbers_tried() -> NumberTrial:
 @cache
 def restored_tried() -> dict[tuple[str, bool], Outcome]:
     """Return the trial of restored cars and of ordinary ones, by kind and whether their number was known."""
-    return try_restored(RESTORED_GUIDES, RESTORED_CARS)
+    return try_restored(RESTORED_GUIDES, RESTORED_CARS, first=RESTORED_FIRST)
+
+
+@cache
+def wrong_tried() -> dict[tuple[str, str], Right]:
+    """Return the trial of guides that are wrong, beside two simple readers."""
+    return try_wrong_guides(WRONG_GUIDES, WRONG_CARS)
 
 
 @cache
@@ -85,10 +103,10 @@ def _say(what: str, figure: str, wanted: str = "") -> None:
 
 
 def _say_restored() -> None:
-    warns = demo_model().telling.restored
+    warns = demo_model().telling.warns_from
     print(f"\nrestored cars beside ordinary ones, {RESTORED_GUIDES} guides: held, or warned that it may be restored")
     for (kind, numbered), one in restored_tried().items():
-        held, warned = np.array(one.held), np.array(one.restored) >= warns
+        held, warned = np.array(one.held), np.array(one.restored) >= warns(numbered=numbered)
         wanted = "" if not numbered or kind == "ordinary" else "at least 85 %"
         _say(
             f"{kind}, {'with its number' if numbered else 'by looks alone'}: 90 % spans held",
@@ -110,6 +128,17 @@ def _say_restored() -> None:
             for one in (restored_tried()[kind, False],)
         ]
         print(f"    from a chance of {level:.2f}: " + ", ".join(f"{figure.mean():.1%}" for figure in figures))
+
+
+def _say_wrong() -> None:
+    print(
+        f"\na guide that is wrong, {WRONG_GUIDES} guides: 90 % spans held, their days, period named right; looks alone"
+    )
+    print(" " * 30 + "".join(f"{reader:>30}" for reader in READERS))
+    for name in GUIDES_THAT_DIFFER:
+        figures = [wrong_tried()[name, reader] for reader in READERS]
+        told = [f"{np.mean(o.held):.1%}, {np.mean(o.days):.0f} days, {np.mean(o.period):.1%}" for o in figures]
+        print(f"  {name:<28}" + "".join(f"{one:>30}" for one in told))
 
 
 def _say_apart(trial: Trial) -> None:
@@ -149,6 +178,7 @@ def main() -> None:
         _say(f"spans said to hold {level:.0%} held", f"{np.mean(numbers.held[level]):.2%}", wanted)
         _say("   days that they are long, on average", f"{np.mean(numbers.days[level]):.1f}")
     _say_restored()
+    _say_wrong()
     for reaches, what in ((False, "from one place"), (True, "with reaches to be paid for")):
         ratios = [one.engine / one.best for one in looks_tried(reaches=reaches)]
         print(f"\nlooks {what}, {POLICY_GUIDES} guides of 8 marks and 24 slots, against the best possible policy")

@@ -137,11 +137,12 @@ class _Reader:
         return list(whole.sum(0) / whole.sum()), float(1 - kinds[0].sum() / whole.sum())
 
 
-def try_restored(guides: int, cars: int, *, processes: int = 2) -> dict[tuple[str, bool], Outcome]:
-    """Return the trial of so many cars of each kind and series of random guides: by kind, and whether numbered."""
+def try_restored(guides: int, cars: int, *, first: int = 0, processes: int = 2) -> dict[tuple[str, bool], Outcome]:
+    """Return the trial of so many cars of each kind and series of random guides, seeds ``first`` and up: by kind, and
+    whether numbered."""
     whole = {(kind, numbered): Outcome() for kind in KINDS for numbered in (True, False)}
     with ProcessPoolExecutor(max_workers=processes) as pool:
-        for found in pool.map(_try, range(guides), [cars] * guides):
+        for found in pool.map(_try, range(first, first + guides), [cars] * guides):
             for key, outcome in found.items():
                 for name in Outcome.__slots__:
                     getattr(whole[key], name).extend(getattr(outcome, name))

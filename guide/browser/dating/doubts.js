@@ -2,14 +2,19 @@
 
 const SPEAKS = 2;           // times as likely at one date as at the other
 
+// Whether it is said that the car may have been restored: with a number from another chance up.
+function mayBeRestored({ prepared, car, chanceRestored }) {
+  const { telling } = prepared.model;
+  return chanceRestored >= (car && !car.failure ? telling.restored_numbered : telling.restored);
+}
+
 function doubtsOf(worked, groups) {
   const { state, concluded } = worked;
   const { prepared, car } = state;
-  const { telling } = prepared.model;
   const found = [];
   const say = (code, chance, words) => { found.push({ code, chance, words }); };
   const number = car && !car.failure ? car.written : "";
-  const mayBe = state.chanceRestored >= telling.restored;
+  const mayBe = mayBeRestored(state);
   const misfit = sayMisfit(state);
   if (misfit) {
     say("number-does-not-fit", numberWrong(state), misfit);
@@ -34,9 +39,8 @@ function doubtsOf(worked, groups) {
 // That a number is not to be believed after what was seen, or null.
 function sayMisfit(state) {
   const { prepared, car } = state;
-  const { telling } = prepared.model;
-  if (numberWrong(state) <= telling.apart) { return null; }
-  const name = state.chanceRestored >= telling.restored ? "dating.doubt.number_or_restored" : "dating.doubt.number";
+  if (numberWrong(state) <= prepared.model.telling.apart) { return null; }
+  const name = mayBeRestored(state) ? "dating.doubt.number_or_restored" : "dating.doubt.number";
   return prepared.say(name, { number: car.written });
 }
 
