@@ -54,6 +54,7 @@ class Words:
         self.templates = templates
         self.marks_english = marks_english
         self._cuts: dict[str, list[_Piece]] = {}  # each template said so far, where nothing in it is chosen
+        self._lowered: dict[str, str] = {}  # what `lower_first` has said so far
         self._split: dict[str, list[str]] = {}  # the others: text, then by turns slot, choices, text
 
     def tell(self, value: Value) -> str:
@@ -61,11 +62,10 @@ class Words:
 
         Raises KeyError for a sentence or slot that is not there: that is a fault of the program.
         """
+        if type(value) is str:
+            return value
         if isinstance(value, Sentence):
-            given, said = dict(value.values), []
-            for name, text in self._cut(value.id, given):
-                said.append(self.tell(given[name]) if text is None else text)
-            return "".join(said)
+            return self._filled(value.id, dict(value.values))
         if isinstance(value, Phrase):
             return str(getattr(self, value.way)(*value.values))
         return self.tell(value.value) if isinstance(value, Marked) else str(value)
@@ -106,7 +106,10 @@ class Words:
 
     def say(self, sentence: str, **slots: Value) -> str:
         """Return a sentence with its slots filled. Raises KeyError as `tell` does."""
-        return "".join(text for _, text in self.parts(sentence, **slots))
+        return self._filled(sentence, {name.rstrip("_"): value for name, value in slots.items()} if slots else slots)
+
+    def _filled(self, sentence: str, given: Mapping[str, Value]) -> str:
+        return "".join([self.tell(given[name]) if text is None else text for name, text in self._cut(sentence, given)])
 
     def _cut(self, sentence: str, given: Mapping[str, Value]) -> list[_Piece]:
         """Return a template cut at its slots: ``(slot, None)`` for one to be filled, ``("", text)`` between them."""
@@ -258,6 +261,11 @@ class Words:
         noun in German.
         """
         name = self.tell(value)
+        if name not in self._lowered:
+            self._lowered[name] = self._bent(name)
+        return self._lowered[name]
+
+    def _bent(self, name: str) -> str:
         word = re.match(r"\w*", name)
         if not (name[1:2].islower() or name[:2] == "A ") or word is None:
             return name

@@ -211,6 +211,7 @@ def _grouped(shelf: Shelf, rows: list[_Row]) -> list[dict[str, Any]]:
     ]
 
 
+@once
 def _band(shelf: Shelf, row: _Row) -> dict[str, Any]:
     strip = strip_of(shelf, row.axis)
     words = shelf.words.tell(band_said(shelf, row.course, told_spells(shelf, row.course)))
