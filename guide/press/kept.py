@@ -9,8 +9,10 @@ and costs time and nothing else.
 from __future__ import annotations
 
 import hashlib
+import os
 import pickle
 import sys
+from collections.abc import Iterator
 from importlib.metadata import version
 from pathlib import Path
 from typing import TypeVar, cast
@@ -30,13 +32,28 @@ def digest_of(*folders: Path) -> str:
     """Return a SHA-256 over every name and content in some folders."""
     digest = hashlib.sha256()
     for folder in folders:
-        for path in sorted(folder.rglob("*")):
-            if path.is_file() and not any(part in _COMPILED for part in path.parts):
-                data = path.read_bytes()
-                digest.update(f"{path.relative_to(folder).as_posix()}\0{len(data)}\0".encode())
-                digest.update(data)
+        for name in sorted(_files_in(str(folder), "", frozenset())):
+            data = (folder / name).read_bytes()
+            digest.update(f"{name}\0{len(data)}\0".encode("utf-8", "surrogateescape"))
+            digest.update(data)
         digest.update(b"\0\0")
     return digest.hexdigest()
+
+
+def _files_in(folder: str, within: str, above: frozenset[str]) -> Iterator[str]:
+    """Yield every file of a folder by its name from the first on, links to others followed; none of a folder twice in
+    one line of descent."""
+    real = os.path.realpath(folder)
+    if real in above or not os.path.isdir(folder):
+        return
+    with os.scandir(folder) as entries:
+        for entry in entries:
+            if entry.name in _COMPILED:
+                continue
+            if entry.is_dir():
+                yield from _files_in(entry.path, f"{within}{entry.name}/", above | {real})
+            elif entry.is_file():
+                yield f"{within}{entry.name}"
 
 
 def folder_beside(out: Path) -> Path:

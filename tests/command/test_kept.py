@@ -200,6 +200,19 @@ def test_the_program_itself_is_part_of_what_a_thing_is_kept_under(
     assert Kept(folder, content, PLAIN).get(str) is None
 
 
+def test_what_stands_in_a_linked_folder_is_content_too(tmp_path: pathlib.Path, content: pathlib.Path) -> None:
+    elsewhere = pathlib.Path(shutil.move(content / "marks", tmp_path / "elsewhere"))
+    try:
+        (content / "marks").symlink_to(elsewhere, target_is_directory=True)
+        (elsewhere / "round").symlink_to(elsewhere, target_is_directory=True)
+    except OSError:
+        pytest.skip("this system makes no links")
+    kept = Kept(tmp_path / "kept", content, PLAIN)
+    assert kept.is_of(content, PLAIN)
+    (elsewhere / "roof-lamp.yml").write_text("name: saved\n", encoding="utf-8")
+    assert not kept.is_of(content, PLAIN)
+
+
 def test_what_was_saved_while_a_guide_was_made_is_not_kept_as_that_guide(
     content: pathlib.Path, tmp_path: pathlib.Path
 ) -> None:
