@@ -6,7 +6,9 @@ const PREFIX = 0.7, PART = 0.5, ALIKE = 0.4, SYNONYM = 0.8;
 const LEAST_PREFIX = 3, LEAST_PART = 4, LEAST_ROOT = 5, ENDING = 2, LEAST_SHARE = 0.15;
 const SPECIAL = { "ß": "ss", "æ": "ae", "œ": "oe", "ø": "o", "đ": "d", "ł": "l", "ı": "i", "þ": "th", "ð": "d" };
 const WORD = /[\p{L}\p{N}]+/gu;
-const STOP = new Set("a an and at by for from how in is it of on or the to was what when where which with".split(" "));
+const STOP = new Set(("a an and at by for from how in is it of on or the to was what when where which with "
+  + "der das und ein eine einem einen einer ist mit von vom zu zum zur im auf den dem des oder nach bei "
+  + "wo wie wann welche welcher welches").split(" "));
 const search = guide.search = {};
 
 // Text without capitals and accents.

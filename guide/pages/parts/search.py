@@ -16,9 +16,13 @@ __all__ = ["compact", "fold", "spellings", "stem", "words_in"]
 _SPECIAL = {"ß": "ss", "æ": "ae", "œ": "oe", "ø": "o", "đ": "d", "ł": "l", "ı": "i", "þ": "th", "ð": "d"}
 _UMLAUT = {"ä": "ae", "ö": "oe", "ü": "ue", "å": "aa"}
 _WORD = re.compile(r"[^\W_]+")
-STOP = frozenset(  # too common to tell anything
-    "a an and at by for from how in is it of on or the to was what when where which with".split()  # noqa: SIM905
+# Too common to tell anything, in English and in German; not "die", which English casts in.
+_COMMON = (
+    "a an and at by for from how in is it of on or the to was what when where which with "
+    "der das und ein eine einem einen einer ist mit von vom zu zum zur im auf den dem des oder nach bei "
+    "wo wie wann welche welcher welches"
 )
+STOP = frozenset(_COMMON.split())
 
 
 def fold(text: str) -> str:
