@@ -37,6 +37,7 @@ _EXAMPLES = (
     ("ask", "ask"),
     ("tally", "tally"),
     ("back", "back"),
+    ("disclosed", "disclosed"),
     ("start my-guide", "start"),
 )
 
@@ -102,6 +103,7 @@ def _parser(words: Words, arguments: Sequence[str]) -> Parser:
         _add_evidence(asked)
     _common(word("tally"), first=False)
     _common(word("back"), first=False)
+    _common(word("disclosed"), first=False)
     begun = word("start")
     begun.option("folder", value="folder", type=pathlib.Path)
     begun.option("--language", choices=languages())
@@ -148,6 +150,10 @@ def _run(options: argparse.Namespace, words: Words) -> int:
         from guide.command import tally
 
         return tally.run(options.content, words, sys.stdout, as_json=options.json)
+    if options.word == "disclosed":
+        from guide.command import disclosed
+
+        return disclosed.run(options.content, options.out, theme, words, sys.stdout, as_json=options.json)
     if options.word == "ask":
         from guide.command import ask
 

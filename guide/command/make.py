@@ -101,6 +101,7 @@ def preview(
     from guide.command.unforeseen import unforeseen
     from guide.command.work import Worked, begin_guide
     from guide.press.cache import Cache
+    from guide.press.disclosed import disclosed, disclosed_page
     from guide.press.preview import Built, NoPort, serve_preview
 
     last: Worked | None = None
@@ -112,9 +113,15 @@ def preview(
         last = worked if worked.key is not None else last
         return making, worked.findings
 
+    def out() -> bytes | None:
+        _, making = begin_guide(content, open_theme(theme, content), cache, last, for_editor=False)
+        if making is None:
+            return None
+        return disclosed_page(disclosed(making.shelf, making.whole(), content), words)
+
     try:
         watched = (content, *open_theme(theme, content).layers)
-        serve_preview(build, watched, words=words, net=unforeseen, port=port, open_browser=open_browser)
+        serve_preview(build, watched, words=words, net=unforeseen, disclosed=out, port=port, open_browser=open_browser)
     except NoPort as error:
         raise CallIsOff(error.says) from None
     return 0

@@ -114,10 +114,10 @@ def check_guide_whole(content: pathlib.Path, theme: Theme, cache: Cache | None =
 
 
 def begin_guide(
-    content: pathlib.Path, theme: Theme, cache: Cache, before: Worked | None = None
+    content: pathlib.Path, theme: Theme, cache: Cache, before: Worked | None = None, *, for_editor: bool = True
 ) -> tuple[Worked, Making | None]:
     """Work a guide out and look it over, ``before`` as for `work_out`; return its site in the making, each page of
-    which is made when it is asked for, or None where errors stop it."""
+    which is made when it is asked for, or None where errors stop it. ``for_editor`` as for `Making`."""
     worked = work_out(content, before)
     if stops(worked, "errors") or worked.guide is None or worked.limits is None or worked.key is None:
         return worked, None
@@ -130,7 +130,7 @@ def begin_guide(
         key=worked.key,
         tally=tally,
         cache=cache,
-        for_editor=True,
+        for_editor=for_editor,
     )
     worked = _with_more(worked, making.look_over())
     return worked, None if stops(worked, "errors") else making

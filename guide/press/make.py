@@ -21,6 +21,7 @@ from guide.finding import Finding, Place
 from guide.limits.types import LimitsResult
 from guide.pages.kinds.tell_forms_apart import addresses_left
 from guide.pages.listing import FILES, PAGES, places_of
+from guide.pages.parts.masked import hidden_numbers
 from guide.pages.parts.naming import safe_name
 from guide.pages.shelf import Drawing, Photograph, Shelf
 from guide.press.address import address_files
@@ -218,7 +219,7 @@ def make_shelf(
         guide=guide,
         limits=limits,
         key=key,
-        words=words_of_pages(guide.language),
+        words=words_of_pages(guide.language).hiding(hidden_numbers(guide)),
         tally=tally,
         drawings=drawings,
         photographs=photographs,

@@ -43,7 +43,7 @@ from guide.press.told_findings import FINDINGS, STRIP_STYLE, counts_said, findin
 from guide.sentence import Sentence, sentence
 from guide.words.say import Words
 
-__all__ = ["Built", "NoPort", "serve_preview", "with_reload"]
+__all__ = ["DISCLOSED", "Built", "NoPort", "serve_preview", "with_reload"]
 
 
 class Pages(Protocol):
@@ -61,6 +61,7 @@ class Edition(Pages, Protocol):
 
 
 Built = tuple[Edition | None, tuple[Finding, ...]]  # None: it cannot be built
+DISCLOSED = "disclosed.html"  # where the preview alone shows what goes out
 _SETTLE_SECONDS = 0.1  # files that still change are still being saved
 _TAKEN = (errno.EADDRINUSE, errno.EACCES, 10013)  # the last is what Windows says of a port kept back
 _PORTS = 20  # how many ports are tried from the one asked for
@@ -88,8 +89,10 @@ class _State:
         words: Words,
         show: Callable[[str], None],
         net: Callable[[Exception], Finding],
+        disclosed: Callable[[], bytes | None],
     ) -> None:
-        self.build, self.watched, self.words, self.show, self.net = build, watched, words, show, net
+        self.build, self.watched, self.words, self.show = build, watched, words, show
+        self.net, self.disclosed = net, disclosed
         self.site: Edition | None = None  # the last good edition
         self.trouble: bytes | None = None  # what is shown in place of every page
         self.findings: tuple[Finding, ...] | None = None  # of the last save; None before there was any
@@ -177,12 +180,12 @@ class _State:
             return FINDINGS, self.trouble
         if name == FINDINGS:
             return FINDINGS, self.all_findings()
-        data = None if self.site is None else self.site.get(name)
+        data = self.disclosed() if name == DISCLOSED else self._file(name)
         if isinstance(data, tuple):
             return FINDINGS, findings_page(data, self.words)
         if data is None:
             return (FINDINGS, self.all_findings()) if self.broken and is_page else (name, None)
-        if is_page and name != SINGLE:
+        if is_page and name not in (SINGLE, DISCLOSED):
             data = with_strip(data, name, self.findings or (), self.words, self.concerned, broken=self.broken)
         return name, data
 
@@ -307,13 +310,14 @@ def serve_preview(
     open_browser: bool = True,
     words: Words,
     net: Callable[[Exception], Finding],
+    disclosed: Callable[[], bytes | None],
     show: Callable[[str], None] = print,
 ) -> None:
     """Serve what ``build`` makes until interrupted; build again whenever something ``watched`` is saved.
 
     What there is to say goes to ``show`` in the language of ``words``; ``net`` makes a finding of an exception that
-    nothing else caught. Takes the next free port when the one asked
-    for is taken. Raises NoPort when none of them is free.
+    nothing else caught; ``disclosed`` returns a page that tells what would go out (None where nothing would), shown at
+    `DISCLOSED`. Takes the next free port when the one asked for is taken. Raises NoPort when none of them is free.
     """
 
     def ready(free: int) -> None:
@@ -321,10 +325,11 @@ def serve_preview(
             show(words.say("press.preview.elsewhere", asked=port, free=free))
         address = f"http://{_HOST}:{free}/"
         show(words.say("press.preview.at", address=address))
+        show(words.say("press.preview.discloses", address=f"{address}{DISCLOSED}"))
         if open_browser:
             threading.Timer(0.2, webbrowser.open, (address,)).start()
 
-    _Preview(_State(build, watched, words, show, net), ready).serve(port=port, host=_HOST)
+    _Preview(_State(build, watched, words, show, net, disclosed), ready).serve(port=port, host=_HOST)
 
 
 def _listen(application: web.Application, first: int, host: str) -> int:

@@ -49,10 +49,18 @@ _Piece = tuple[str, str | None]  # of a template: a slot to be filled, with None
 class Words:
     """The sentences of one language. Slots whose names are reserved in Python take a trailing underscore."""
 
-    def __init__(self, language: str, templates: Mapping[str, str], *, marks_english: bool = False) -> None:
+    def __init__(
+        self,
+        language: str,
+        templates: Mapping[str, str],
+        *,
+        marks_english: bool = False,
+        hidden: Mapping[str, str] | None = None,
+    ) -> None:
         self.language = language
         self.templates = templates
         self.marks_english = marks_english
+        self._hidden = hidden or {}  # texts of slots, and what is said in their place
         self._cuts: dict[str, list[_Piece]] = {}  # each template said so far, where nothing in it is chosen
         self._lowered: dict[str, str] = {}  # what `lower_first` has said so far
         self._split: dict[str, list[str]] = {}  # the others: text, then by turns slot, choices, text
@@ -63,16 +71,24 @@ class Words:
         Raises KeyError for a sentence or slot that is not there: that is a fault of the program.
         """
         if type(value) is str:
-            return value
+            return self._hidden.get(value, value) if self._hidden else value
         if isinstance(value, Sentence):
             return self._filled(value.id, dict(value.values))
         if isinstance(value, Phrase):
             return str(getattr(self, value.way)(*value.values))
-        return self.tell(value.value) if isinstance(value, Marked) else str(value)
+        if isinstance(value, Marked):
+            return self.tell(value.value)
+        return self._hidden.get(value, value) if isinstance(value, str) else str(value)
+
+    def hiding(self, hidden: Mapping[str, str]) -> Words:
+        """Return words that say something else where a slot holds one of some texts, a car's number for one."""
+        return Words(self.language, self.templates, marks_english=self.marks_english, hidden=hidden) if hidden else self
 
     def shown(self, thing: object) -> object:
         """Return a sentence or phrase in words, anything else as it is: how a template shows what it is given."""
-        return self.tell(thing) if isinstance(thing, _LATE) else thing
+        if isinstance(thing, _LATE):
+            return self.tell(thing)
+        return self._hidden.get(thing, thing) if isinstance(thing, str) else thing  # markup stays what it is
 
     def told(self, thing: Any) -> Any:
         """Return plain data, lists and mappings within one another, with every sentence or phrase in it in words."""
@@ -87,7 +103,7 @@ class Words:
         if isinstance(value, Phrase):
             return [("", getattr(self, value.way)(*value.values), 0)]
         if not isinstance(value, Sentence):
-            return [("", str(value), 0)]
+            return [("", self.tell(value), 0)]
         given, pieces = dict(value.values), list[tuple[str, str, int]]()
         for name, text in self._cut(value.id, given):
             inner = self.pieces(given[name]) if text is None else [("", text, 0)]

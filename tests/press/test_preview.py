@@ -54,11 +54,15 @@ class Site(dict):
             raise IndexError(name)
         return super().get(name)
 
+def out():
+    return b"<html lang='en'><head></head><body>Out: " + (folder / "words.txt").read_bytes() + b"</body></html>"
+
 def show(said):
     print(said, flush=True)
 
 port = int(sys.argv[2])
-serve_preview(build, (folder,), port=port, open_browser=False, words=load_words(), net=unforeseen, show=show)
+spoken = {{"words": load_words(), "net": unforeseen, "disclosed": out, "show": show}}
+serve_preview(build, (folder,), port=port, open_browser=False, **spoken)
 """
 
 
@@ -144,6 +148,15 @@ def test_a_save_by_renaming_is_seen_even_with_an_older_time(preview: Running) ->
     os.utime(old, (1_000_000_000, 1_000_000_000))
     os.replace(old, preview.folder / "words.txt")
     preview.wait_for("second")
+
+
+def test_what_goes_out_is_listed_and_follows_a_save(preview: Running) -> None:
+    assert "Out: " in preview.wait_for("first", "disclosed.html")
+    before = preview.read("preview-digest?page=/disclosed.html")
+    assert f'data-preview="{before}"' in preview.read("disclosed.html")
+    preview.save_by_renaming("second")
+    preview.wait_for("second", "disclosed.html")
+    assert preview.read("preview-digest?page=/disclosed.html") != before
 
 
 def test_a_broken_save_shows_its_findings_everywhere_and_the_next_good_one_recovers(preview: Running) -> None:

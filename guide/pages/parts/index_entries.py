@@ -207,8 +207,8 @@ def _cars(shelf: Shelf) -> dict[str, list[list[str]]]:
     cars: dict[str, list[list[str]]] = {}
 
     def add(car: CarNumber | None, title: str, path: str) -> None:
-        if car is not None and [title, path] not in cars.setdefault(car.written, []):
-            cars[car.written].append([title, path])
+        if car is not None and [title, path] not in cars.setdefault(shelf.words.tell(car.written), []):
+            cars[shelf.words.tell(car.written)].append([title, path])
 
     for mark in shelf.guide.marks.values():
         path = shelf.places["mark", mark.id].path + "#statements"

@@ -1,23 +1,65 @@
-"""A car's number as it may be published."""
+"""Which numbers of real cars go out with their last figures left out: nobody's car is to be told from a guide.
+
+Numbers of cars seen are masked wherever they are named, unless the guide says ``mask numbers: no``. Those that
+``seen:`` statements name are printed as they are typed, unless it says ``mask seen statements: yes``: then the words
+themselves leave the figures out, wherever they say the number. A number that a paper names as a first or a last, or
+that the works' own papers date, is a figure of production and stays: without it the guide would say nothing.
+"""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from functools import partial
 
-from guide.facts.types import Guide
+from guide.facts.records.statements import StatementKind
+from guide.facts.types import CarNumber, Guide
 from guide.tally.report import Audience
 
-__all__ = ["audience", "masked"]
+__all__ = ["audience", "hidden_numbers", "masked", "of_papers", "of_seen", "shortened"]
+
+_LAST_FIGURES = re.compile(r"\d{1,2}(?=\D*$)")
+
+
+def shortened(number: str) -> str:
+    """Return a number without its last two figures."""
+    return _LAST_FIGURES.sub(lambda found: "·" * len(found[0]), number)
 
 
 def masked(guide: Guide, car: str) -> str:
-    """Return a number without its last two figures, unless the guide prints them."""
-    if not guide.mask_numbers:
-        return car
-    return re.sub(r"\d{1,2}(?=\D*$)", lambda found: "·" * len(found[0]), car)
+    """Return the number of a car seen as it may be published: without its last two figures, unless the guide prints
+    them."""
+    return shortened(car) if guide.mask_numbers else car
 
 
 def audience(guide: Guide) -> Audience:
     """Return the readers of a guide, as what the cars seen come to is told them."""
     return Audience(partial(masked, guide), whole=not guide.mask_numbers)
+
+
+def of_seen(guide: Guide) -> Iterator[CarNumber]:
+    """Yield the number of every statement that a car was seen with a form."""
+    for mark in guide.marks.values():
+        for one in mark.statements:
+            if one.kind is StatementKind.SEEN and one.when is not None and one.when.car is not None:
+                yield one.when.car
+
+
+def of_papers(guide: Guide) -> Iterator[CarNumber]:
+    """Yield every number of one car that papers name: in other statements, rulings, and a series' own lists."""
+    for mark in guide.marks.values():
+        whens = [one.when for one in mark.statements if one.kind is not StatementKind.SEEN]
+        for when in (*whens, *(ruling.read_when for ruling in mark.rulings)):
+            if when is not None and when.car is not None:
+                yield when.car
+    for series in guide.series.values():
+        yield from (one.car for one in series.strays)
+        yield from (one.car for one in series.dated_cars)
+
+
+def hidden_numbers(guide: Guide) -> dict[str, str]:
+    """Return what the words say in place of each number that they hide."""
+    if not guide.mask_seen_statements:
+        return {}
+    hidden = {car.written for car in of_seen(guide)} - {car.written for car in of_papers(guide)}
+    return {number: shortened(number) for number in sorted(hidden)}

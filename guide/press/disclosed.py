@@ -1,0 +1,273 @@
+"""What goes out of a guide that is not prose: numbers of real cars, pictures, remarks, columns of sheets, names.
+
+An editor knows what the texts say, having typed them. What else leaves the house is told here, and not from what the
+program means to do: every number and remark is looked for in the very bytes that are published. Copies of the whole
+(the archive, the single file) hold nothing that the pages do not.
+"""
+
+from __future__ import annotations
+
+import html
+import json
+import re
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from guide.facts.text.csv_tables import parse_csv
+from guide.facts.text.decoding import decode
+from guide.facts.types import Guide
+from guide.finding import Place
+from guide.pages.parts.masked import of_papers, of_seen, shortened
+from guide.pages.shelf import Shelf
+from guide.press.offline import SPARED
+from guide.press.policy import policy_of
+from guide.sentence import Sentence, Value, all_of, sentence
+from guide.words.say import Words
+
+__all__ = ["Disclosed", "NumberOut", "PictureOut", "RemarkOut", "disclosed", "disclosed_json", "disclosed_page", "told"]
+
+_TEXTS = (".html", ".js", ".json", ".csv", ".webmanifest")
+_SEPARATORS = ",;\t|"
+_OF_LOOKS = {"car", "id", "body", "built", "untouched", "seen on", "source", "another car", "interior"}
+_OF_STATEMENTS = {"mark", "form", "kind", "when", "source", "page", "for", "spell"}
+_LONGEST = 80  # characters of a remark that are told
+
+
+@dataclass(frozen=True, slots=True)
+class NumberOut:
+    """A number of a real car: where it stands in the facts, in what, in how many files it stands whole, and what is
+    printed in its place where that is something else (nothing: it does not go out)."""
+
+    number: str
+    place: Place
+    kinds: tuple[str, ...]  # seen, paper, car-seen
+    files: int
+    instead: str
+
+
+@dataclass(frozen=True, slots=True)
+class PictureOut:
+    """A picture of the pictures folder: under which name it goes out (a drawing under none: it is drawn into pages),
+    and on how many pages it is shown; 0 where it stays."""
+
+    file: str
+    name: str
+    pages: int
+
+
+@dataclass(frozen=True, slots=True)
+class RemarkOut:
+    """A cell of a column of remarks, or of one that is not read: the text, and in how many files it stands."""
+
+    place: Place
+    column: str
+    text: str
+    files: int
+
+
+@dataclass(frozen=True, slots=True)
+class Disclosed:
+    """Everything that goes out and is not prose; each list in the order of the guide or of names."""
+
+    guide: Guide
+    numbers: tuple[NumberOut, ...]
+    pictures: tuple[PictureOut, ...]
+    remarks: tuple[RemarkOut, ...]
+    columns: tuple[tuple[str, tuple[str, ...]], ...]  # of each sheet that is published
+    signed: tuple[tuple[str, Place], ...]  # a name beneath a ruling
+
+
+class _Published:
+    """The texts that are published, to look things up in."""
+
+    def __init__(self, site: Mapping[str, bytes]) -> None:
+        self.texts = {
+            name: data.decode("utf-8", "replace")
+            for name, data in site.items()
+            if name.endswith(_TEXTS) and name not in SPARED and not name.startswith("scripts/")
+        }
+        self._words = {word for text in self.texts.values() for word in re.findall(r"\w+", text)}
+
+    def files(self, text: str) -> int:
+        """Return in how many files a text stands whole, as typed or as HTML writes it."""
+        if not text or not self._words.issuperset(re.findall(r"\w+", text)):
+            return 0
+        ways = "|".join(re.escape(way) for way in dict.fromkeys((text, html.escape(text), json.dumps(text)[1:-1])))
+        whole = re.compile(rf"(?<!\w)(?:{ways})(?!\w)")
+        return sum(whole.search(one) is not None for one in self.texts.values())
+
+    def pages(self, piece: str) -> int:
+        """Return on how many pages a piece of markup stands."""
+        return sum(piece in text for name, text in self.texts.items() if name.endswith(".html"))
+
+
+def disclosed(shelf: Shelf, site: Mapping[str, bytes], folder: Path) -> Disclosed:
+    """Return what goes out with a site that was made from a content folder, and is not prose."""
+    published = _Published(site)
+    rulings = [one for mark in shelf.guide.marks.values() for one in mark.rulings if one.by]
+    return Disclosed(
+        shelf.guide,
+        tuple(_numbers(shelf.guide, published)),
+        tuple(_pictures(shelf, site, published)),
+        tuple(_remarks(shelf.guide, folder, published)),
+        tuple(
+            (name, tuple(str(cell) for cell in parse_csv(text.lstrip("\ufeff"), ",", name)[0][0]))
+            for name, text in published.texts.items()
+            if name.endswith(".csv")
+        ),
+        tuple((one.by, one.place) for one in rulings),
+    )
+
+
+def _numbers(guide: Guide, published: _Published) -> Iterator[NumberOut]:
+    found: dict[str, tuple[Place, dict[str, None]]] = {}
+
+    def add(number: str, place: Place | None, kind: str) -> None:
+        if number:
+            found.setdefault(number, (place or Place("guide.yml"), {}))[1][kind] = None
+
+    for kind, cars in (("seen", of_seen(guide)), ("paper", of_papers(guide))):
+        for car in cars:
+            add(car.written, car.place, kind)
+    for seen in guide.cars_seen:
+        for number in dict.fromkeys((seen.number_text, *(one.written for one in seen.numbers))):
+            add(number, seen.place, "car-seen")
+    for number, (place, kinds) in found.items():
+        files = published.files(number)
+        instead = shortened(number) if not files and published.files(shortened(number)) else ""
+        yield NumberOut(number, place, tuple(kinds), files, instead)
+
+
+def _pictures(shelf: Shelf, site: Mapping[str, bytes], published: _Published) -> Iterator[PictureOut]:
+    for file, photograph in sorted(shelf.photographs.items()):
+        goes = photograph.path in site
+        yield PictureOut(file, photograph.path if goes else "", published.pages(photograph.path) if goes else 0)
+    for file, drawing in sorted(shelf.drawings.items()):
+        yield PictureOut(file, "", published.pages(drawing.shapes) if drawing.shapes else 0)
+
+
+def _remarks(guide: Guide, folder: Path, published: _Published) -> Iterator[RemarkOut]:
+    known = {*_OF_LOOKS, *_OF_STATEMENTS, *guide.splits, *guide.marks, *(one.kind for one in guide.series.values())}
+    for path in (*sorted((folder / "cars-seen").glob("*")), folder / "statements.csv"):
+        name = path.relative_to(folder).as_posix()
+        for place, column, text in _cells(path, name) if path.is_file() else ():
+            if text and column.strip().casefold() not in known and not text.isdigit():
+                yield RemarkOut(place, column, text, published.files(text))
+
+
+def _cells(path: Path, name: str) -> Iterator[tuple[Place, str, str]]:
+    """Yield every cell of a table, or of notes handed in, under the heading of its column."""
+    text = decode(path.read_bytes(), name)[0] or ""
+    if path.suffix == ".json":
+        try:
+            cars = json.loads(text)["cars"]
+        except (ValueError, RecursionError, KeyError, TypeError):
+            return
+        for car in cars if isinstance(cars, list) else ():
+            yield from ((Place(name), "remarks", str(car["remarks"])) for _ in (0,) if dict(car).get("remarks"))
+        return
+    first = text.partition("\n")[0]
+    rows, _ = parse_csv(text, max(_SEPARATORS, key=first.count), name)
+    for row in rows[1:]:
+        for heading, cell in zip(rows[0], row, strict=False):
+            yield cell.place, str(heading), str(cell)
+
+
+def told(found: Disclosed, words: Words) -> list[tuple[str, list[str]]]:
+    """Return what goes out in words: headings, each with its lines."""
+    guide, say = found.guide, words.tell
+    lines: dict[str, Iterable[Sentence]] = {
+        "numbers": [
+            sentence(f"press.disclosed.seen-{'masked' if guide.mask_seen_statements else 'whole'}"),
+            sentence(f"press.disclosed.cars-{'masked' if guide.mask_numbers else 'whole'}"),
+            *map(_number_said, found.numbers),
+        ],
+        "pictures": map(_picture_said, found.pictures),
+        "remarks": _remarks_said(found.remarks),
+        "columns": [
+            sentence("press.disclosed.column", sheet=sheet, columns=", ".join(columns))
+            for sheet, columns in found.columns
+        ],
+        "signed": [sentence("press.disclosed.name", name=name, place=str(place)) for name, place in found.signed],
+    }
+    return [
+        (words.say(f"press.disclosed.{part}"), [say(one) for one in said] or [words.say("press.disclosed.nothing")])
+        for part, said in ((part, list(said)) for part, said in lines.items())
+    ]
+
+
+def _number_said(one: NumberOut) -> Sentence:
+    kinds: Value = all_of(sentence(f"press.disclosed.kind.{kind}") for kind in one.kinds)
+    way = "whole" if one.files else "masked" if one.instead else "stays"
+    return sentence(
+        f"press.disclosed.number.{way}",
+        number=one.number,
+        instead=one.instead,
+        n=one.files,
+        kinds=kinds,
+        place=str(one.place),
+    )
+
+
+def _picture_said(one: PictureOut) -> Sentence:
+    way = "stays" if not one.pages and not one.name else "photograph" if one.name else "drawing"
+    return sentence(f"press.disclosed.picture.{way}", file=one.file, name=one.name, n=one.pages)
+
+
+def _remarks_said(remarks: Iterable[RemarkOut]) -> Iterator[Sentence]:
+    stay = 0
+    for one in remarks:
+        stay += not one.files
+        if one.files:
+            text = one.text if len(one.text) <= _LONGEST else f"{one.text[:_LONGEST]}…"
+            yield sentence("press.disclosed.remark", place=str(one.place), column=one.column, text=text, n=one.files)
+    yield sentence("press.disclosed.remarks-stay", n=stay)
+
+
+def disclosed_json(found: Disclosed) -> dict[str, object]:
+    """Return what goes out for output."""
+
+    def at(place: Place) -> dict[str, object]:
+        return {"file": place.file, "line": place.line}
+
+    return {
+        "format": 1,
+        "edition": found.guide.edition,
+        "numbers": [
+            {"number": one.number, **at(one.place), "in": list(one.kinds), "files": one.files, "instead": one.instead}
+            for one in found.numbers
+        ],
+        "pictures": [{"file": one.file, "name": one.name, "pages": one.pages} for one in found.pictures],
+        "remarks": [
+            {"column": one.column, **at(one.place), "text": one.text, "files": one.files} for one in found.remarks
+        ],
+        "sheets": [{"name": name, "columns": list(columns)} for name, columns in found.columns],
+        "signed": [{"name": name, **at(place)} for name, place in found.signed],
+    }
+
+
+_STYLE = """
+body { margin: 2rem auto; max-width: 60rem; padding: 0 1rem; background: #faf7f0; color: #1c1a17;
+  font: 1.125rem/1.45 Palatino, P052, serif; }
+h1, h2 { font-weight: 400; } ul { list-style: none; padding: 0; } li { border-top: 1px solid #7c7466; padding: .25rem 0;
+  overflow-wrap: anywhere; }
+"""
+
+
+def disclosed_page(found: Disclosed, words: Words, escape: Callable[[str], str] = html.escape) -> bytes:
+    """Return a page, for the preview alone, that tells what goes out."""
+    policy = policy_of(_STYLE, besides="script-src 'self'; connect-src 'self'")
+    title, lead = (escape(words.say(f"press.disclosed.{part}")) for part in ("title", "lead"))
+    parts = "".join(
+        f"<h2>{escape(heading)}</h2>\n<ul>\n{''.join(f'<li>{escape(line)}</li>{chr(10)}' for line in lines)}</ul>\n"
+        for heading, lines in told(found, words)
+    )
+    return f"""<!doctype html>
+<html lang="{escape(words.language)}"><head><meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta http-equiv="Content-Security-Policy" content="{policy}">
+<title>{title}</title><style>{_STYLE}</style></head><body><h1>{title}</h1>
+<p>{lead}</p>
+{parts}</body></html>
+""".encode()
