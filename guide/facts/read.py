@@ -31,6 +31,7 @@ from guide.facts.records.splits import read_splits
 from guide.facts.records.statements_csv import FILE as STATEMENTS
 from guide.facts.records.statements_csv import read_statements_csv
 from guide.facts.records.vocabulary import Word
+from guide.facts.records.withdrawn import is_withdrawn, read_withdrawn
 from guide.facts.text.desk import Desk
 from guide.facts.text.folder import ABOUT, Folder, open_folder
 from guide.facts.text.source import Keyed, Node
@@ -160,6 +161,11 @@ def _model_years(_: Folder, desk: Desk, main: Node, _numbers: Mapping[str, Serie
     return rows
 
 
+def _withdrawn(_: Folder, desk: Desk, main: Node, _numbers: Mapping[str, Series]) -> Mapping[str, Text]:
+    desk.withdrawn = read_withdrawn(main, desk)
+    return desk.withdrawn
+
+
 # What is said of it
 
 
@@ -219,7 +225,8 @@ def _care(folder: Folder, desk: Desk) -> dict[str, CareNote]:
 
 def _series(_: Folder, desk: Desk, numbers: Mapping[str, Series], *_named_in: Any) -> Mapping[str, Series]:
     """Return the series with what is known of runs without an end, once all that names a car as built is read."""
-    series = {name: known_ends(one, desk.cars_named) for name, one in numbers.items()}
+    named = [car for car in desk.cars_named if not is_withdrawn([car], "", desk)]
+    series = {name: known_ends(one, named) for name, one in numbers.items()}
     desk.built_numbers = number_table(series)
     return series
 
@@ -263,6 +270,7 @@ STEPS = (
     ReadingStep("opened_marks", (), _opened_marks, settles=("forms", "marks_complete")),
     ReadingStep("sources", ("opened",), _of_file("sources", read_sources)),
     ReadingStep("numbers", (), _numbers, settles=("series", "series_complete", "number_table")),
+    ReadingStep("withdrawn", ("main", "numbers"), _withdrawn, settles=("withdrawn",)),
     ReadingStep("model_years", ("main", "numbers"), _model_years, settles=("model_years",)),
     ReadingStep("periods", ("opened",), _of_file("periods", partial(read_keyed, Period))),
     ReadingStep("interiors", ("opened",), _of_file("interiors", partial(read_keyed, Interior))),

@@ -60,3 +60,23 @@ def test_a_strip_draws_a_bar_for_each_stretch_with_cars_and_the_rising_share() -
     strip = car_strip([(0, 0.1, 2), (0.1, 0.2, 0), (0.5, 0.6, 1)], 2, rising_line([(0.25, 0.5), (0.5, 1.0)]))
     assert '<path d="M0.0 24v-24.0h99.0V24zM500.0 24v-12.0h99.0V24z"/>' in strip
     assert '<path class="rising" d="M0 23H250.0V12.0H500.0V1.0H1000"/>' in strip
+
+
+def test_a_withdrawn_car_is_in_no_byte_of_the_site_whole_numbers_or_not(
+    content: pathlib.Path, tmp_path: pathlib.Path
+) -> None:
+    """S1101 stands in a sheet, S612 is stated as seen; the guide prints numbers whole."""
+    folder = tmp_path / "content"
+    shutil.copytree(content, folder)
+    with (folder / "guide.yml").open("a", encoding="utf-8") as file:
+        file.write("\nmask numbers: no\n")
+    _, before = make_guide(folder, open_theme("", folder), stop_on="errors")
+    with (folder / "guide.yml").open("a", encoding="utf-8") as file:
+        file.write("withdrawn: [S 1101, s612]\n")
+    _, after = make_guide(folder, open_theme("", folder), stop_on="errors")
+    assert before is not None
+    assert after is not None
+    for number in (b"S1101", b"S612"):
+        assert any(number in data for data in before.values())
+        assert not [name for name, data in after.items() if number in data]
+    assert b"2 cars are left out" in after["tally.html"]

@@ -26,6 +26,7 @@ from guide.facts.records.readers import date_only, day, lately, series_id, sourc
 from guide.facts.records.scopes import dimensions
 from guide.facts.records.series import Series, gap_of
 from guide.facts.records.splits import refer_to_value
+from guide.facts.records.withdrawn import is_withdrawn, say_unmet
 from guide.facts.text.csv_tables import Table, TableRow, read_table, settle_dates
 from guide.facts.text.desk import Desk
 from guide.facts.text.meant import nearest
@@ -95,6 +96,8 @@ def read_cars_seen(
         with desk.setting_aside():
             lines += _lines(name, table, splits, columns, marks, taken, desk)
     order = {mark: number for number, mark in enumerate(marks)}
+    lines = [(car, noted) for car, noted in lines if not is_withdrawn(noted.numbers, noted.number_text, desk)]
+    say_unmet(desk)
     return tuple(
         _joined(car, [lines[at][0] for at in car.lines], order) for car in join_cars([noted for _, noted in lines])
     )

@@ -24,7 +24,8 @@ from guide.facts.records.readers import (
 from guide.facts.records.references import read_form_ref
 from guide.facts.records.rulings import Ruling, read_rulings
 from guide.facts.records.scopes import cars
-from guide.facts.records.statements import Statement, read_changes
+from guide.facts.records.statements import Statement, StatementKind, read_changes
+from guide.facts.records.withdrawn import is_withdrawn
 from guide.facts.text.desk import Desk
 from guide.facts.text.meant import nearest
 from guide.facts.text.problem import Problem, write
@@ -103,10 +104,17 @@ def read_mark(mark: str, area: str, node: Node, more: tuple[Statement, ...], des
     forms, stated = _forms(mark, typed.node_of("forms"), desk)
     said_of_it = (*stated, *read_changes(typed.node_of("changes"), mark, desk), *more)
     whole = desk.count == before and not desk.lost_statements
-    statements = tuple(one for one in said_of_it if one.form in forms)
+    said_of_forms = [one for one in said_of_it if one.form in forms]
+    statements = tuple(one for one in said_of_forms if not _is_of_withdrawn(one, desk))
+    whole = whole and len(statements) == len(said_of_forms)
     rulings = read_rulings(typed.node_of("rulings"), mark, statements, desk, whole=whole)
     order = _order(typed.node_of("order"), mark, forms, desk)
     return typed.make(id=mark, area=area, order=order, forms=forms, statements=statements, rulings=rulings)
+
+
+def _is_of_withdrawn(statement: Statement, desk: Desk) -> bool:
+    car = statement.when.car if statement.when is not None else None
+    return statement.kind is StatementKind.SEEN and car is not None and is_withdrawn([car], "", desk)
 
 
 def _forms(mark: str, node: Node | None, desk: Desk) -> tuple[dict[str, Form], tuple[Statement, ...]]:

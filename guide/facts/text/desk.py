@@ -48,6 +48,8 @@ class Desk:
         self.built_numbers: dict[str, Any] = {
             "series": []
         }  # of those really built: runs without an end as far as known
+        self.withdrawn: Mapping[str, Text] = {}  # numbers of cars that are told nowhere, by what they are known by
+        self._met: set[str] = set()  # those of them that some line bears
         self._named: list[CarNumber] = []
         self._years: list[str] = []
         self._findings: dict[tuple[Any, ...], Finding] = {}
@@ -71,6 +73,17 @@ class Desk:
     def name_cars(self, *cars: CarNumber) -> None:
         """Note cars that the guide names as built: as far as they go, a run without an end is known."""
         self._named += cars
+
+    def is_withdrawn(self, known: Collection[str]) -> bool:
+        """Tell whether one of the things that a car is known by is withdrawn, and note that a line bears it."""
+        met = self.withdrawn.keys() & set(known)
+        self._met |= met
+        return bool(met)
+
+    @property
+    def withdrawn_unmet(self) -> tuple[Text, ...]:
+        """Numbers withdrawn that no line bears, as they were typed."""
+        return tuple(typed for known, typed in self.withdrawn.items() if known not in self._met)
 
     def name_model_year(self, year: str) -> None:
         """Note a year that a table of model years names, be the rest of its row readable or not."""

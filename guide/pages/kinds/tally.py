@@ -38,6 +38,7 @@ def _counts(shelf: Shelf) -> dict[str, Any]:
         "periods": list(guide.periods.values()),
         "rows": [_row(shelf, guide.marks[mark], told) for mark, told in tally.marks.items() if told.looked_at],
         "masked": guide.mask_numbers,
+        "withdrawn": sentence("pages.tally.withdrawn", n=len(guide.withdrawn)) if guide.withdrawn else "",
     }
 
 
