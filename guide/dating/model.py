@@ -108,10 +108,10 @@ class ModelYears:
 
 @dataclass(frozen=True, slots=True)
 class ModelAssembly:
-    """Cars put together from ``least`` to ``most`` days after their number was given out: those whose splits and
-    series are among ``scope``."""
+    """Cars put together from ``least`` to ``most`` days after their number was given out: of each series those of some
+    specifications, by index."""
 
-    scope: Mapping[str, tuple[str, ...]]
+    of: tuple[tuple[int, ...], ...]
     least: int
     most: int
 

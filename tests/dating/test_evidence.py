@@ -17,8 +17,10 @@ from guide.dating.belief.prepare import Prepared, prepare
 from guide.dating.belief.state import ImpossibleEvidence, believe
 from guide.dating.building.build import build_model
 from guide.dating.model import Model
+from guide.facts.records.assemblies import Assembly
 from guide.facts.types import Guide, Run, Scope
 from guide.limits.derive import derive_limits
+from guide.limits.moments import Moments
 from guide.limits.positions import series_lines
 from tests.dating.asking import conclude, explain, never_restored, next_look, read_answer
 from tests.dating.small_guides import small_facts
@@ -26,7 +28,7 @@ from tests.dating.tiny_models import certain_model
 from tests.limits.sketch import HERE, by_end, car, closure, first_of, mark, of, on, run, say, series, stray
 from tests.limits.sketch import guide as sketch_guide
 from tests.limits.sketch import period as a_period
-from tests.twins.alike import in_browser
+from tests.twins.alike import compare, in_browser
 
 
 def period(model: Model, session: Session) -> dict[str, float]:
@@ -371,3 +373,23 @@ def test_a_part_that_one_market_alone_has_tells_the_market() -> None:
     ratio = {one: after[one] / before[one] for one in before}
     misread = next(one.misread for one in made.marks if one.id == mark)
     assert all(ratio[one] / ratio[market] == pytest.approx(misread) for one in ratio if one != market)
+
+
+def test_cars_of_one_trim_put_together_elsewhere_are_built_after_their_number(node: str) -> None:
+    small = small_facts(2)
+    vinyl, cloth = small.guide.interiors
+    kits = Assembly(
+        scope=Scope((("interior", (cloth,)),)), span="3 to 9 months", least_days=90, most_days=270, place=HERE
+    )
+    guide = dataclasses.replace(small.guide, assembled=(kits,))
+    made = build_model(guide, dataclasses.replace(small.limits, moments=Moments(guide, series_lines(guide))))
+    assert {(90, 270), None} == set(prepare(made).assembled)
+    line = next(iter(series_lines(guide).values()))
+    number = line.car_at(line.cars // 3).written
+    asked = [Session((Answer("interior", (trim,)),), number) for trim in (vinyl, cloth)]
+    assert compare(node, made, asked) == []
+    days = []
+    for session in asked:
+        edges, weights = made.edges, believe(prepare(made), session).line
+        days.append(sum(weight * (edges[t] + edges[t + 1]) / 2 for t, weight in enumerate(weights)))
+    assert 60 < days[1] - days[0] < 200, "by half a year, as far as the trim is its own"

@@ -13,8 +13,7 @@ function running(values) {
 
 // How long after its number a car of a row was built, or null where it was built in its turn.
 function assembledOf(model, s, c) {
-  const own = Object.assign({}, model.specifications[c].splits, { series: model.series[s].id });
-  const found = (model.assembled || []).find((one) => Object.keys(one.scope).every((name) => one.scope[name].includes(own[name])));
+  const found = (model.assembled || []).find((one) => one.of[s].includes(c));
   return found ? [found.least, found.most] : null;
 }
 

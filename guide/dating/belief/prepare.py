@@ -184,9 +184,7 @@ def _weigh(model: Model, bins: int) -> tuple[tuple[tuple[int, int], ...], list[f
 
 
 def _assembled(model: Model, series: int, specification: int) -> Span | None:
-    own = {**model.specifications[specification].splits, "series": model.series[series].id}
-    fits = (one for one in model.assembled if all(own.get(name) in values for name, values in one.scope.items()))
-    return next(((one.least, one.most) for one in fits), None)
+    return next(((one.least, one.most) for one in model.assembled if specification in one.of[series]), None)
 
 
 def _stages(model: Model, group: ModelGroup, bins: int) -> Stages:

@@ -55,7 +55,10 @@ def build_model(guide: Guide, limits: LimitsResult) -> Model:
     ]
     mixes = [Mixes() for _ in guide.marks]
     tables = group_tables(guide, grid, Speller(guide, limits, grid), all_of, weights, mixes)
-    classes = same_everywhere(tables, all_of)
+    elsewhere = [
+        [[by.scope.holds(one.car(line.id)) for one in all_of] for line in grid.lines] for by in guide.assembled
+    ]
+    classes = same_everywhere(tables, all_of, elsewhere)
     had_by = {at: table.had_by(at, classes) for table in tables for at in table.marks}
     marks = [
         dataclasses.replace(plain_mark(mark, limits.moments, mixes[at]), had_by=had_by[at])
@@ -124,7 +127,14 @@ def build_model(guide: Guide, limits: LimitsResult) -> Model:
         further=tuple(
             _further(series, limits.moments.further.get(series.id), grid) for series in guide.further_numbers.values()
         ),
-        assembled=tuple(ModelAssembly(dict(one.scope.parts), one.least_days, one.most_days) for one in guide.assembled),
+        assembled=tuple(
+            ModelAssembly(
+                tuple(tuple(at for at, members in enumerate(classes) if line[members[0]]) for line in of),
+                one.least_days,
+                one.most_days,
+            )
+            for one, of in zip(guide.assembled, elsewhere, strict=True)
+        ),
         numbers=number_table({**guide.ordered_series, **guide.further_numbers}),
     )
 

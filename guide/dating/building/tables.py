@@ -268,11 +268,15 @@ def _runs(
     return tuple(runs)
 
 
-def same_everywhere(tables: Sequence[GroupTable], all_of: Sequence[Combination]) -> list[list[int]]:
-    """Return the combinations gathered into specifications: the same splits, and no part or form tells them apart."""
+def same_everywhere(
+    tables: Sequence[GroupTable], all_of: Sequence[Combination], elsewhere: Sequence[Sequence[Sequence[bool]]]
+) -> list[list[int]]:
+    """Return the combinations gathered into specifications: the same splits, and no part or form tells them apart, nor
+    whether they were put together elsewhere (``elsewhere[assembly][line][combination]``)."""
     classes: dict[tuple[object, ...], list[int]] = {}
     for at, one in enumerate(all_of):
         runs = (line[at] for table in tables for line in table.lines)
-        key = (one.splits, *runs, *(line[at] for table in tables for line in table.missing))
+        put = (line[at] for of in elsewhere for line in of)
+        key = (one.splits, *runs, *put, *(line[at] for table in tables for line in table.missing))
         classes.setdefault(key, []).append(at)
     return list(classes.values())
