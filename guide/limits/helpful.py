@@ -12,12 +12,14 @@ nothing states the old form's last, its limits run to the end of production; for
 
 A moment whose car a paper names needs no car of that series to settle it: by number it is known. Nor does one that is
 told by another number on the car, its body's say, or one of cars put together long after their number. Every car worth
-`helpful_share` of the best is named with it. Where none is worth `helpful_days`, what would help is a paper: the
-widest last that nothing states.
+`helpful_share` of the best is named with it. In a series without a calendar days tell no cars apart, and numbers alone
+count: the change is taken as spread evenly between the last car known with the old form and the first with the new.
+Where no car is worth `helpful_days`, what would help is a paper: the widest last that nothing states.
 """
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -74,7 +76,8 @@ def most_helpful(moments: Moments, spells: Sequence[DatedSpell]) -> dict[str, Se
     for mark in moments.guide.marks.values():
         followed = list(_followed(mark, by_mark.get(mark.id, [])))
         by_number = [pair for pair in followed if not _is_told_otherwise(moments, dimensions, pair)]
-        best = _best_cars(moments, alike, mark, by_number) or _best_paper(moments, followed)
+        best = _best_cars(moments, alike, mark, by_number) or _best_numbers(moments, mark, by_number)
+        best = best or _best_paper(moments, followed)
         if best is not None:
             found[mark.id] = best
     return found
@@ -167,6 +170,35 @@ def _positions(line: SeriesLine, wanted: _Wanted) -> range:
     return range(max(0, low), min(line.cars, high))
 
 
+def _best_numbers(moments: Moments, mark: Mark, followed: Sequence[_Pair]) -> Sentence | None:
+    """Return the cars that would narrow the widest change by number in a series without a calendar.
+
+    A car at a share p of the way narrows the change by 2 p (1 - p) of its width: most in the middle.
+    """
+    best: tuple[int, range, SeriesLine, _Pair] | None = None
+    for old, new in followed:
+        for series in new.scope.values("series") or mark.scope.values("series") or moments.lines:
+            line = moments.lines.get(series)
+            last, first = old.by_number("last", series), new.by_number("first", series)
+            if line is None or line.series.calendar or last.says != "" or first.says != "":
+                continue
+            within = range(last.low or 0, line.cars if first.high is None else first.high)
+            if len(within) > 2 * line.series.out_of_order + 1 and (best is None or len(within) > best[0]):
+                best = (len(within), within, line, (old, new))
+    if best is None:
+        return None
+    _, within, line, (old, new) = best
+    nearly = math.sqrt(1.0 - value_of("helpful_share", moments.guide.overrides))
+    middle, aside = within[len(within) // 2], math.floor(nearly * len(within) / 2)
+    is_new = new.by_number("first", line.series.id).high is not None
+    cars = _from_to(moments, new, line, middle - aside, middle + aside)
+    return sentence(
+        "limits.helpful.early" if is_new else "limits.helpful.late",
+        cars=cars,
+        form=_form_of(moments, new if is_new else old),
+    )
+
+
 def _cars_said(moments: Moments, worth: float, wanted: _Wanted, line: SeriesLine, position: int) -> Sentence:
     """Return which cars are worth looking at: those about the best one that are nearly as good."""
     enough = worth * value_of("helpful_share", moments.guide.overrides)
@@ -175,15 +207,19 @@ def _cars_said(moments: Moments, worth: float, wanted: _Wanted, line: SeriesLine
         low -= 1
     while high + 1 < line.cars and wanted.worth(line, high + 1) >= enough:
         high += 1
-    kind = scope_said(moments.guide, wanted.spell.scope.without("series"))
-    cars = sentence(
+    cars = _from_to(moments, wanted.spell, line, low, high)
+    way = "limits.helpful.early" if wanted.early else "limits.helpful.late"
+    return sentence(way, cars=cars, form=_form_of(moments, wanted.spell))
+
+
+def _from_to(moments: Moments, spell: DatedSpell, line: SeriesLine, low: int, high: int) -> Sentence:
+    kind = scope_said(moments.guide, spell.scope.without("series"))
+    return sentence(
         "limits.helpful.from-to-for" if kind else "limits.helpful.from-to",
         first=line.car_at(low).written,
         last=line.car_at(high).written,
         cars=kind,
     )
-    way = "limits.helpful.early" if wanted.early else "limits.helpful.late"
-    return sentence(way, cars=cars, form=_form_of(moments, wanted.spell))
 
 
 def _best_paper(moments: Moments, followed: Sequence[_Pair]) -> Sentence | None:

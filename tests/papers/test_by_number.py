@@ -134,6 +134,19 @@ def test_no_car_is_asked_for_that_a_paper_names_already(numbered: Laid) -> None:
 # Without a calendar
 
 
+def test_a_series_without_a_calendar_says_by_number_which_cars_would_help(undated: Laid) -> None:
+    """S571 has the lever and the numbers end with S1200: the half of the cars between about their middle, S886, where
+    one tells 2 p (1 - p) of the way at three quarters of the most or more."""
+    limits = undated.worked.limits
+    assert limits is not None
+    helpful = {mark: ENGLISH.tell(says) for mark, says in limits.helpful.items()}
+    assert helpful == {
+        "door-handle": "Any untouched car from S729 to S1043. One with “Lever” would show that it lasted longer than "
+        "is known."
+    }, "the roof lamp's change is stated"
+    assert helpful["door-handle"] in undated.words_of("marks/door-handle.html")
+
+
 def test_a_series_without_a_calendar_shows_its_changes_by_number(undated: Laid) -> None:
     words = undated.words_of("marks/roof-lamp.html")
     assert "1 A round lamp To S598." in words
