@@ -35,7 +35,7 @@ from guide.facts.records.withdrawn import is_withdrawn, read_withdrawn
 from guide.facts.text.desk import Desk
 from guide.facts.text.folder import ABOUT, Folder, open_folder
 from guide.facts.text.source import Keyed, Node
-from guide.facts.types import Area, Form, Guide, Interior, Mark, Series, Statement, Text
+from guide.facts.types import Area, Form, Guide, Interior, Mark, Series, Source, Statement, Text
 from guide.facts.when.numbers import number_table
 from guide.finding import Finding, Place
 from guide.sentence import sentence
@@ -202,10 +202,16 @@ def _marks(
 
 
 def _former(
-    _: Folder, desk: Desk, periods: Mapping[str, Period], interiors: Mapping[str, Interior], marks: Mapping[str, Mark]
+    _: Folder,
+    desk: Desk,
+    periods: Mapping[str, Period],
+    interiors: Mapping[str, Interior],
+    marks: Mapping[str, Mark],
+    *others: Mapping[str, Area | Source | CareNote | Word],
 ) -> None:
     """Check what the ids of old lead to: each to one record of today only."""
-    kinds: tuple[Mapping[str, Period | Interior | Mark | Form], ...] = (periods, interiors, marks)
+    kinds: tuple[Mapping[str, Period | Interior | Mark | Form | Area | Source | CareNote | Word], ...]
+    kinds = (periods, interiors, marks, *others)
     for records in (*kinds, *(mark.forms for mark in marks.values())):
         places = {record.id: record.place for record in records.values()}
         for record in records.values():
@@ -277,10 +283,10 @@ STEPS = (
     ReadingStep("areas", ("opened",), _of_file("areas", read_areas)),
     ReadingStep("statements", (), _statements, settles=("lost_statements",)),
     ReadingStep("marks", ("opened_marks", "areas", "statements"), _marks),
-    ReadingStep("former", ("periods", "interiors", "marks"), _former),
     ReadingStep("series", ("numbers", "periods", "interiors", "marks"), _series, settles=("built_numbers",)),
     ReadingStep("care", (), _care),
     ReadingStep("words", ("opened",), _of_file("words", partial(read_keyed, Word))),
+    ReadingStep("former", ("periods", "interiors", "marks", "areas", "sources", "care", "words"), _former),
     ReadingStep("cars_seen", ("marks", "series"), _cars_seen),
     ReadingStep("about", (), _about),
     ReadingStep("guide", ("main", *_RECORDS), _guide),

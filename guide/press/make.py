@@ -6,7 +6,7 @@ Nothing is written here; `guide.press.publish` does that, once and whole.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Container, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from pathlib import Path
 from threading import RLock
@@ -19,10 +19,8 @@ from guide.facts.texts import texts_of
 from guide.facts.types import Guide
 from guide.finding import Finding, Place
 from guide.limits.types import LimitsResult
-from guide.pages.kinds.tell_forms_apart import addresses_left
 from guide.pages.listing import FILES, PAGES, places_of
 from guide.pages.parts.masked import hidden_numbers
-from guide.pages.parts.naming import safe_name
 from guide.pages.shelf import Drawing, Photograph, Shelf
 from guide.press.address import address_files
 from guide.press.archive import ARCHIVE, zip_of
@@ -31,10 +29,11 @@ from guide.press.concerned import pages_concerned
 from guide.press.drawings import read_drawing
 from guide.press.face import face_of
 from guide.press.foreign import with_english_marked
+from guide.press.moved import moved_files
 from guide.press.offline import EDITION, MANIFEST, WORKER, edition_mark, installed_files, marked, offline_files
 from guide.press.photographs import make_photograph
 from guide.press.printed import Reprint
-from guide.press.render import Renderer, stub
+from guide.press.render import Renderer
 from guide.press.scripts import Scripts
 from guide.press.single_file import SINGLE, SingleFile
 from guide.press.theme import Theme
@@ -134,7 +133,7 @@ class Making:
         elif name.startswith("icons/") or name == MANIFEST:
             self._site.update(installed_files(self.shelf.guide, self._face))
         else:
-            late = {**_stubs(self.shelf, self._pages), **address_files(self.shelf)}
+            late = {**moved_files(self.shelf, self._pages), **address_files(self.shelf)}
             return with_english_marked(late, self.shelf.words).get(name)
         return self._site.get(name)
 
@@ -149,7 +148,7 @@ class Making:
                 site.update(self._listed(files))
             self._files.clear()
             site.update(self._shown(site))
-            site.update(with_english_marked(_stubs(shelf, self._pages), shelf.words))
+            site.update(with_english_marked(moved_files(shelf, self._pages), shelf.words))
             site.update(with_english_marked(address_files(shelf), shelf.words))
             site.update(self._theme.styles())
             site.update(self._scripts.files())
@@ -264,23 +263,3 @@ def _pictures(folder: Path, store: Cache) -> tuple[dict[str, Drawing], dict[str,
                 photographs[path.name] = photograph
         findings += found
     return drawings, photographs, findings
-
-
-def _stubs(shelf: Shelf, pages: Container[str]) -> dict[str, bytes]:
-    """Return pages at the addresses that records had under former ids, and two forms before they were told apart on
-    their part's page, each leading to the present one."""
-    stubs = {}
-    kinds: tuple[tuple[str, Mapping[str, Any]], ...] = (
-        ("mark", shelf.guide.marks),
-        ("interior", shelf.guide.interiors),
-        ("period", shelf.guide.periods),
-    )
-    for kind, records in kinds:
-        for identity, record in records.items():
-            there = shelf.places.get((kind, identity))
-            for former in record.formerly if there else ():
-                path = f"{kind}s/{safe_name(former, '.html')}"
-                if path not in pages and there is not None:
-                    stubs[path] = stub(shelf, path, there)
-    stubs |= {path: stub(shelf, path, there) for path, there in addresses_left(shelf) if path not in pages}
-    return stubs

@@ -34,7 +34,7 @@ MANIFEST, WORKER = "manifest.webmanifest", "worker.js"
 EDITION = "edition.json"
 UNMARKED = "edition-unmarked"  # stands in pages for the mark until the whole site is there; as long as one
 _PICTURES = (".png", ".jpg", ".jpeg", ".webp", ".svg")
-_NEVER_KEPT = (WORKER, EDITION)
+_NEVER_KEPT = (WORKER, EDITION, "_redirects", ".htaccess")  # not to be fetched, or not kept
 SPARED = ("guide.zip", "guide-in-one-file.html")  # copies of what is kept already
 
 

@@ -35,7 +35,6 @@ from __future__ import annotations
 
 import posixpath
 from collections.abc import Callable, Iterable, Mapping
-from html import escape
 from pathlib import Path
 from types import CodeType
 from typing import Any
@@ -58,7 +57,6 @@ from guide.press.face import Face, face_of
 from guide.press.layers import Inheriting, Layers
 from guide.press.markdown import Job, Prose
 from guide.press.offline import UNMARKED
-from guide.press.policy import policy_of
 from guide.press.scripts import Scripts, ThemeFault, output_name
 from guide.press.theme import Theme
 from guide.sentence import Value, sentence
@@ -340,17 +338,3 @@ def _where(error: TemplateError, theme: Theme) -> tuple[Path, int] | None:
             found = path, trace.tb_lineno
         trace = trace.tb_next
     return found
-
-
-def stub(shelf: Shelf, here: str, there: Address) -> bytes:
-    """Return a page for an old address that leads on to the new one, with or without scripts."""
-    link, title = escape(relative_link(here, there.path)), escape(there.title)
-    return (
-        f'<!doctype html><html lang="{escape(shelf.guide.language)}"><head><meta charset="utf-8">'
-        f'<meta http-equiv="Content-Security-Policy" content="{policy_of()}">'
-        f'<meta http-equiv="refresh" content="0; url={link}"><link rel="canonical" href="{link}">'
-        f'<meta name="edition" content="{UNMARKED}"><meta name="robots" content="noindex">'
-        '<meta name="viewport" content="width=device-width, initial-scale=1">'
-        f"<title>{title}</title></head>"
-        f'<body><p>{escape(shelf.say("pages.moved"))} <a href="{link}">{title}</a></p></body></html>\n'
-    ).encode()

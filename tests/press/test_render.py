@@ -12,7 +12,8 @@ from PIL import Image
 
 from guide.pages.shelf import Address, Page
 from guide.press.make import make_site
-from guide.press.render import Renderer, stub
+from guide.press.moved import PATHS, leads_on, path_of
+from guide.press.render import Renderer
 from guide.press.theme import Theme, open_theme
 from tests.dating.asking import key_of
 from tests.pages.shelves import CONTENT, shelf_of
@@ -87,9 +88,9 @@ def test_an_old_address_leads_on(guide: Any, limits: Any, model: Any) -> None:
 
 
 def test_a_stub_shows_text_as_text(shelf: Any) -> None:
-    page = stub(shelf, "marks/old.html", Address("mark", "a", "marks/a.html", "<script>"))
+    page = leads_on(shelf, "marks/old.html", Address("mark", "a", "marks/a.html", "<script>"))
     assert b"<script>" not in page
-    assert b"""content="default-src 'none'; base-uri 'none'">""" in page
+    assert b"""content="default-src 'none'; script-src 'self'; base-uri 'none'">""" in page
 
 
 def test_photographs_are_published_clean_and_carried_along(
@@ -154,3 +155,13 @@ def test_an_address_copied_from_a_browser_leads_there_from_every_page(shelf: Any
     assert 'href="../marks/switches.html#form-toggle">d' in made
     assert "<span>e</span> <span>f</span>" in made
     assert [finding.split("found ")[1] for finding in findings] == ["no.html, which leads to no page", "#form-none"]
+
+
+def test_a_page_is_named_by_the_ids_in_its_address(shelf: Any) -> None:
+    named = {
+        address.path: path_of(address.kind, address.id.split("/"))
+        for address in shelf.places.values()
+        if address.id and address.kind in PATHS
+    }
+    assert len(named) > 100
+    assert [path for path, name in named.items() if path != name] == []

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from guide.facts.records.fields import key, read_keyed, record
-from guide.facts.records.readers import mark_ids, said, text
+from guide.facts.records.readers import mark_ids, said, text, texts
 from guide.facts.text.desk import Desk
 from guide.facts.text.source import Node
 from guide.facts.values import Text
@@ -24,6 +24,7 @@ class Area:
     name: str = key(said)
     marks: tuple[str, ...] = key(mark_ids)
     about: str = key(text, default="")  # Markdown
+    formerly: tuple[str, ...] = key(texts, default=())
     place: Place
 
 

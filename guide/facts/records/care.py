@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from guide.facts.records.fields import Reader, key, record
-from guide.facts.records.readers import mark_ids, said, said_texts, text
+from guide.facts.records.readers import mark_ids, said, said_texts, text, texts
 from guide.facts.text.desk import Desk
 from guide.facts.text.source import Items, Node
 from guide.facts.values import Text
@@ -45,4 +45,5 @@ class CareNote:
     table: tuple[tuple[str, ...], ...] = key(Reader(sentence("facts.shape.table"), _table), default=())  # head first
     table_caption: str = key(said, default="")
     sources: tuple[str, ...] = key(said_texts, default=())  # published sources, as a reader would cite them
+    formerly: tuple[str, ...] = key(texts, default=())
     place: Place

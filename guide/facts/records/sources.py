@@ -25,7 +25,7 @@ from guide.facts.records.fields import (
     record_of,
     typed_for,
 )
-from guide.facts.records.readers import choice, date_only, of_text, said, source_id, text, written
+from guide.facts.records.readers import choice, date_only, of_text, said, source_id, text, texts, written
 from guide.facts.text.desk import Desk
 from guide.facts.text.problem import Problem
 from guide.facts.text.source import Keyed, Node
@@ -71,6 +71,7 @@ class Source:
     held: str = key(said, default="")  # where it can be seen
     scan: str = key(_scan, default="")  # a picture's file, or an address
     repeats: str = key(source_id, default="")  # the source that it only repeats
+    formerly: tuple[str, ...] = key(texts, default=())
     ISSUES: ClassVar = Field("issues", raw("issues"))
     read: tuple[tuple[str, ...], ...] = key(list_of(_issue_read.read, "issues-read"), default=())
     issue_of: str = ""  # the source that it is an issue of

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from guide.facts.records.fields import key, record
-from guide.facts.records.readers import mark_ids, said, said_texts, text
+from guide.facts.records.readers import mark_ids, said, said_texts, text, texts
 from guide.finding import Place
 
 __all__ = ["Word"]
@@ -20,4 +20,5 @@ class Word:
     german: tuple[str, ...] = key(said_texts, default=())
     also: tuple[str, ...] = key(said_texts, default=())
     marks: tuple[str, ...] = key(mark_ids, default=())
+    formerly: tuple[str, ...] = key(texts, default=())
     place: Place

@@ -44,7 +44,7 @@ def _addresses(shelf: Shelf) -> Iterable[Address]:
         yield from (_address(shelf, pair) for pair in pairs_of(mark) if pair.neighbours)
 
 
-def addresses_left(shelf: Shelf) -> Iterator[tuple[str, Address]]:
+def addresses_left(shelf: Shelf) -> Iterator[tuple[Address, Address]]:
     """Yield the addresses at which two forms that are no neighbours once had a page, each with where they are told
     apart now."""
     for mark in shelf.guide.marks.values():
@@ -53,7 +53,7 @@ def addresses_left(shelf: Shelf) -> Iterator[tuple[str, Address]]:
                 kind, identity, part = pair.link
                 there = shelf.places[kind, identity]
                 title = pair_title(shelf, pair)
-                yield _address(shelf, pair).path, replace(there, path=f"{there.path}#{part}", title=title)
+                yield _address(shelf, pair), replace(there, path=f"{there.path}#{part}", title=title)
 
 
 def _context(shelf: Shelf, address: Address) -> Context:

@@ -1,0 +1,135 @@
+"""Old addresses live: one of each kind is renamed, and every address of the edition before still leads somewhere."""
+
+from __future__ import annotations
+
+import pathlib
+import posixpath
+import re
+from html import unescape
+from urllib.parse import unquote
+
+import pytest
+
+from guide.command.work import make_guide
+from guide.press.theme import open_theme
+from tests.starting import started
+from tests.told import ENGLISH
+
+Site = dict[str, bytes]
+OVER = {
+    "interiors.yml": """\
+red-cloth: {name: Red cloth, colour: red, material: cloth, share: rest, built: [{from: start, to: end}]}
+tan-vinyl: {name: Tan vinyl, colour: tan, material: vinyl, share: 1/3, built: [{from: start, to: end}]}
+""",
+    "words.yml": "fascia: {word: Fascia, means: The board below the screen.}\n",
+    "care/rust.yml": "title: Rust\nmarks: [roof-lamp]\nsummary: It comes from below.\n",
+}
+THREE = """  oval:
+    name: Oval
+    answer: An oval lamp
+    describes: An oval lamp.
+    fitted as: {reproduction: yes}
+"""
+
+
+def edition(folder: pathlib.Path, *, renamed: bool) -> Site:
+    """Return the first edition of a small guide, or the second, in which one record of each kind has another id."""
+    content = started(folder, OVER)
+    lamp = content / "marks" / "roof-lamp.yml"
+    lamp.write_text(lamp.read_text(encoding="utf-8") + THREE, encoding="utf-8")
+    guide = content / "guide.yml"
+    guide.write_text(guide.read_text(encoding="utf-8") + "address: https://example.org/cars/\n", encoding="utf-8")
+    if renamed:
+        rename(content, "areas.yml", "cabin:", "inside:", " marks: [roof-lamp]}", " marks: [lamp], formerly: [cabin]}")
+        rename(content, "periods.yml", "early:", "first:", ' summary: "Round', ' formerly: [early], summary: "Round')
+        rename(
+            content,
+            "interiors.yml",
+            "red-cloth:",
+            "cloth-red:",
+            "material: cloth",
+            "formerly: red-cloth, material: cloth",
+        )
+        rename(content, "sources.yml", "register:\n  name", "club-list:\n  formerly: [register]\n  name")
+        for name in ("guide.yml", "numbers/saloon.yml", "marks/roof-lamp.yml", "marks/door-handle.yml"):
+            rename(content, name, "source: register", "source: club-list")
+        rename(content, "words.yml", "fascia: {", "dash: {formerly: fascia, ")
+        rename(content, "care/rust.yml", "[roof-lamp]", "[lamp]")
+        (content / "care/rust.yml").rename(content / "care/red-rust.yml")
+        with (content / "care/red-rust.yml").open("a", encoding="utf-8") as file:
+            file.write("formerly: rust\n")
+        rename(content, "marks/roof-lamp.yml", "  round:\n", "  ring:\n    formerly: round\n", "[round,", "[ring,")
+        lamp.write_text(lamp.read_text(encoding="utf-8") + "formerly: roof-lamp\n", encoding="utf-8")
+        lamp.rename(content / "marks" / "lamp.yml")
+    worked, site = make_guide(content, open_theme(), stop_on="errors")
+    assert site is not None, [finding.line(ENGLISH) for finding in worked.findings]
+    return site
+
+
+def rename(content: pathlib.Path, name: str, *pairs: str) -> None:
+    path = content / name
+    text = path.read_text(encoding="utf-8")
+    for old, new in zip(pairs[::2], pairs[1::2], strict=True):
+        assert old in text, (name, old)
+        text = text.replace(old, new)
+    path.write_text(text, encoding="utf-8")
+
+
+@pytest.fixture(scope="module")
+def editions(tmp_path_factory: pytest.TempPathFactory) -> tuple[Site, Site]:
+    """Two editions of one guide."""
+    return (
+        edition(tmp_path_factory.mktemp("one"), renamed=False),
+        edition(tmp_path_factory.mktemp("two"), renamed=True),
+    )
+
+
+def pages_of(site: Site) -> dict[str, str]:
+    return {name: data.decode() for name, data in site.items() if name.endswith(".html") and "one-file" not in name}
+
+
+def ids_in(text: str) -> set[str]:
+    return {unescape(one) for one in re.findall(r'\bid="([^"]+)"', text)}
+
+
+def followed(pages: dict[str, str], name: str) -> tuple[str, str]:
+    """Return where an address leads in the end, and the part that it names."""
+    for _ in range(3):
+        found = re.search(r'http-equiv="refresh" content="0; url=([^"]+)"', pages[name])
+        if not found:
+            return name, ""
+        path, _, part = unescape(found[1]).partition("#")
+        name = posixpath.normpath(posixpath.join(posixpath.dirname(name), unquote(path)))
+        if part:
+            return name, part
+    raise AssertionError(f"{name} goes round in a circle")
+
+
+def test_every_address_of_the_edition_before_leads_to_a_page_and_every_part_to_a_part(
+    editions: tuple[Site, Site],
+) -> None:
+    before, now = map(pages_of, editions)
+    gone = {name for name in before if name not in now}
+    assert gone == set()
+    led = {name: followed(now, name) for name in before}
+    moved = {name: there for name, there in led.items() if there[0] != name}
+    assert moved["marks/roof-lamp.html"] == ("marks/lamp.html", "")
+    assert moved["forms/roof-lamp-round-or-square.html"] == ("forms/lamp-ring-or-square.html", "")
+    assert moved["forms/roof-lamp-round-or-oval.html"][0] == "marks/lamp.html", "two that have no page of their own"
+    kinds = {name.split("/")[0] for name in moved}
+    assert kinds == {"marks", "forms", "areas", "periods", "interiors", "apart", "sheets", "timeline"}
+    for name, (there, _) in led.items():
+        kept = {one for one in ids_in(before[name]) if one.startswith(("form-", "source-r", "word-", "care-", "mark-"))}
+        assert kept - ids_in(now[there]) == set(), (name, there)
+
+
+def test_hosts_are_told_what_moved_in_two_ways_of_their_own(editions: tuple[Site, Site]) -> None:
+    before, now = editions
+    assert "_redirects" not in before or b"lamp.html" not in before["_redirects"].replace(b"roof-lamp", b"")
+    lines = now["_redirects"].decode().splitlines()
+    assert "/cars/marks/roof-lamp.html /cars/marks/lamp.html 301" in lines
+    rules = now[".htaccess"].decode().splitlines()
+    assert rules[2] == "RewriteBase /cars/"
+    assert r"RewriteRule ^marks/roof\-lamp\.html$ /cars/marks/lamp.html [R=301,NE,L]" in rules
+    assert len(lines) == len(rules) - 4
+    assert '"_redirects"' not in now["worker.js"].decode()
