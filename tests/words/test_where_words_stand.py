@@ -91,6 +91,7 @@ EXEMPT: dict[str, tuple[str, tuple[str, ...]]] = {
     "pages/parts/band.py": ("names of styles", ("band row",)),
     "pages/parts/search.py": ("what an English search passes over", ("a an and",)),
     "press/disclosed.py": ("a style, and a policy for the browser", ("body {",)),
+    "press/moved.py": ("what Apache reads", ("RewriteEngine On",)),
     "press/single_file.py": ("a policy for the browser", ("img-src data",)),
     "press/offline.py": ("JavaScript", ("const EDITION", ";\nconst FILES")),
     "press/preview.py": ("kinds of files", ("text/javascript", "text/html", "text/css")),
