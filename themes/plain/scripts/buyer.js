@@ -63,6 +63,7 @@ function mount() {
   function choose() {
     page("choose").hidden = false;
     page("sheet").hidden = true;
+    document.body.classList.remove("choosing");
     document.title = page("choose").querySelector("h1").textContent;
   }
 
@@ -85,8 +86,9 @@ function mount() {
     put(page("lines"), plan.lines.map((one) => make("li", {}, make("b", {}, one.name + ": "), one.says)));
     put(page("places"), plan.places.map(place));
     page("others").hidden = !plan.lines.length;
-    page("choose").hidden = true;
+    page("choose").hidden = !window.matchMedia("screen and (min-width: 80rem)").matches;   // there it stands beside
     page("sheet").hidden = false;
+    document.body.classList.add("choosing");
     document.title = page("title").textContent;
     page("title").focus();
     window.scrollTo(0, 0);
