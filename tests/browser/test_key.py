@@ -269,7 +269,7 @@ def test_a_changed_part_stands_apart_and_can_be_changed_from_the_result(
 ) -> None:
     with visit(chromium, built_guide) as one:
         one.go(f"key.html#switches=changed&tail-lamps=round&{REACH}&--at=result")
-        assert one.page.get_by_role("heading", name="One thing stands apart").is_visible()
+        assert one.page.get_by_role("heading", name="One thing does not agree with the rest").is_visible()
         one.page.get_by_role("link", name="Change Small switches").click()
         assert asked(one) == "switches"
         one.page.locator('[data-screen="look"] .answer').first.click()

@@ -281,3 +281,21 @@ def test_looking_up_opens_with_places_to_go_and_shows_five_of_a_kind(
     page.locator("[data-found]", has_text="ashtray").wait_for()
     assert page.locator("[data-found]").inner_text() == "Nothing here under “ashtray”. Did you mean tray?"
     assert page.locator("[data-results] li", has_text="Tunnel tray").count() > 0
+
+
+def test_names_in_other_languages_stand_behind_a_choice_and_a_number_is_asked_for_at_once(
+    chromium: Any, built_guide: pathlib.Path
+) -> None:
+    with open_page(chromium, width=390, height=844, java_script_enabled=False) as opened:
+        page = opened.page
+        go(page, built_guide, "a-to-z.html")
+        german = page.locator(".index [lang=de]").first
+        assert not german.is_visible()
+        page.get_by_label("Names in other languages too").check()
+        assert german.is_visible()
+        go(page, built_guide, "index.html")
+        assert page.locator(".doors a").all_inner_texts()[2].startswith("I have one")
+        page.get_by_label("A chassis number, a part or a word").fill("C1840")
+        page.get_by_role("button", name="Look it up").click()
+        page.wait_for_url("**/search.html?q=C1840")
+        assert opened.faults == []

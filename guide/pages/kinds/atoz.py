@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from guide.facts.types import Area, Form, Interior, Period
 from guide.pages.parts.naming import name_elsewhere, source_id
@@ -27,14 +27,21 @@ class NameLine:
     id: str = ""
     part: str = ""
     language: str = ""
+    is_other: bool = False  # whether that is another language, and not another country's use of the same
 
 
 def _context(shelf: Shelf) -> Context:
     letters: dict[str, list[NameLine]] = {}
+    own = shelf.guide.language[:2]
     for line in name_lines(shelf):
+        line = replace(line, is_other=bool(line.language) and line.language[:2] != own)
         letters.setdefault(_letter(line.name), []).append(line)
     alphabet = dict.fromkeys("ABCDEFGHIJKLMNOPQRSTUVWXYZ") | dict.fromkeys(letters)
-    return {"letters": sorted(alphabet, key=_rank), "lines": {letter: letters[letter] for letter in letters}}
+    return {
+        "letters": sorted(alphabet, key=_rank),
+        "lines": letters,
+        "others": any(line.is_other for lines in letters.values() for line in lines),
+    }
 
 
 def _rank(letter: str) -> tuple[bool, str]:
