@@ -12,7 +12,11 @@ ROOT = pathlib.Path(__file__).resolve().parent.parent
 
 
 def test_the_handbook_is_as_the_code_has_it() -> None:
-    written = {path.name: path.read_text(encoding="utf-8") for path in HANDBOOK.iterdir()}
+    written = {
+        path.relative_to(HANDBOOK).as_posix(): path.read_text(encoding="utf-8")
+        for path in HANDBOOK.rglob("*")
+        if path.is_file()
+    }
     assert written == handbook(load_words()), "run: python -m guide.command.documents"
 
 

@@ -6,11 +6,13 @@ new guide, in that guide's language; the copies in the package are in English, a
 
 from __future__ import annotations
 
+import json
 import pathlib
 from collections.abc import Iterable
 
 from guide.constants import CONSTANTS
 from guide.facts.records.handbook_tables import describe_fields
+from guide.facts.records.schema import schemas
 from guide.finding import CODES, Severity
 from guide.press.contract import found_everywhere, properties, templates
 from guide.press.theme import THEMES
@@ -52,7 +54,12 @@ def handbook(words: Words) -> dict[str, str]:
         "findings.md": _table(words, "findings", ("code", "severity", "meaning"), findings),
         "defaults.md": _table(words, "defaults", ("name", "value", "unit", "meaning", "source", "per-mark"), defaults),
         "keys.md": f"{_head(words, 'keys')}\n{describe_fields(words)}",
+        **{f"schemas/{name}.json": _json(schema) for name, schema in schemas(words).items()},
     }
+
+
+def _json(value: object) -> str:
+    return json.dumps(value, ensure_ascii=False, indent=1) + "\n"
 
 
 def contract(words: Words) -> str:
@@ -81,6 +88,7 @@ def main() -> None:
     """Write the handbook and the contract of themes in English."""
     CONTRACT.write_text(contract(load_words()), encoding="utf-8", newline="\n")
     for name, text in handbook(load_words()).items():
+        (HANDBOOK / name).parent.mkdir(exist_ok=True)
         (HANDBOOK / name).write_text(text, encoding="utf-8", newline="\n")
 
 

@@ -77,6 +77,7 @@ def run(folder: pathlib.Path, words: Words, out: TextIO, *, as_json: bool) -> in
     page.write_text(text.format_map(_OnlyKnown(lines)), encoding="utf-8", newline="\n")
     (folder / "handbook").mkdir()
     for name, said in handbook(words).items():
+        (folder / "handbook" / name).parent.mkdir(exist_ok=True)
         (folder / "handbook" / name).write_text(said, encoding="utf-8", newline="\n")
     called = f'"{_DOOR}"' if _DOOR.is_file() else _INSTALLED
     given = (("program", called), ("python", sys.executable), ("out", _out(folder).name))

@@ -50,10 +50,12 @@ R = TypeVar("R")
 
 @dataclass(frozen=True, slots=True)
 class Reader(Generic[T_co]):
-    """How a node becomes a value, or None and a finding. ``shape`` says to editors what is taken."""
+    """How a node becomes a value, or None and a finding. ``shape`` says to editors what is taken, ``choices`` are the
+    words that can be chosen."""
 
     shape: Value
     read: Callable[[Node, Desk], T_co | None]
+    choices: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

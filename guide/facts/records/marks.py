@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
+from dataclasses import replace
 
 from guide.constants import value_of
-from guide.facts.records.fields import key, keyed_nodes, open_record, raw, record, record_of, records_of, typed_for
+from guide.facts.records.fields import Reader, key, keyed_nodes, open_record, raw, record, record_of, records_of, typed_for
 from guide.facts.records.forms import Form, count_spells, read_form
 from guide.facts.records.pictures import Picture
 from guide.facts.records.readers import (
@@ -56,6 +57,9 @@ def _survives(text: Text, desk: Desk) -> float | None:
     return None
 
 
+survives: Reader[float] = replace(_survives, choices=tuple(_SURVIVAL))
+
+
 @record("mark")
 class Mark:
     """One thing to look at."""
@@ -68,7 +72,9 @@ class Mark:
     look: str = key(said, default="")
     reach: Reach = key(choice(Reach, "reach"))
     in_photographs: bool = key(yes_no, default=False)
-    survives_share: float = key(_survives, "survives")  # the chance that a car still has its own
+    survives_share: float = key(
+        replace(_survives, choices=tuple(_SURVIVAL)), "survives"
+    )  # the chance that a car still has its own
     misread_share: float | None = key(a_share, "misread", default=None)  # None: the guide's default
     effort: float | None = key(number, default=None)  # None: the reach's default
     ask: bool = key(yes_no, default=True)  # False: shown, never asked

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import date
 from enum import StrEnum
 from typing import TypeVar
@@ -100,7 +101,7 @@ def choice(kinds: type[E], what: str) -> Reader[E]:
         plain = scalar.casefold()
         return kinds(plain) if plain in choices else unknown_choice(scalar, choices, what)
 
-    return one_of_them
+    return replace(one_of_them, choices=tuple(choices))
 
 
 def unknown_choice(typed: Text, choices: Sequence[str], what: str = "") -> Problem:
