@@ -5,6 +5,7 @@ from __future__ import annotations
 from guide.facts import types as facts
 from guide.facts.records.calendars import CalendarLine
 from guide.facts.records.fields import Record, record_of
+from guide.facts.records.pictures import Picture
 from guide.facts.records.rivals import EndCar, EndDay
 from guide.facts.records.rulings import READ_AS
 from guide.facts.records.sources import ISSUE
@@ -21,6 +22,7 @@ RECORDS: tuple[Record, ...] = (
     ISSUE,
     *map(record_of, (facts.Period, facts.Interior, facts.Span)),
     *map(record_of, (facts.Area, facts.Mark, facts.Form, facts.Spell, facts.TakenFor, facts.Fitting, facts.Count)),
+    record_of(Picture),
     *(record_of(facts.Statement), CHANGE),
     *(record_of(facts.Ruling), READ_AS),
     *(record_of(facts.CareNote), record_of(facts.Word), COLUMNS, record_of(facts.CarSeen)),

@@ -7,7 +7,17 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from guide.constants import value_of
-from guide.facts.records.fields import Reader, key, keyed_nodes, open_record, raw, record, record_of, records_of, typed_for
+from guide.facts.records.fields import (
+    Reader,
+    key,
+    keyed_nodes,
+    open_record,
+    raw,
+    record,
+    record_of,
+    records_of,
+    typed_for,
+)
 from guide.facts.records.forms import Form, count_spells, read_form
 from guide.facts.records.pictures import Picture
 from guide.facts.records.readers import (

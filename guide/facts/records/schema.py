@@ -53,6 +53,7 @@ _LISTED: dict[str, str] = {  # shapes that are a record or a list of them
     "stated": "statement",
     "taken-for": "taken-for",
     "production": "production",
+    "pictures": "picture",
 }
 _LISTS = {"assembled": "assembly", "changed together": "changed-together", "renewed together": "renewed-together"}
 _OPEN = ("share-row", "split-value")  # a key besides may be a split's id
