@@ -1,5 +1,6 @@
 // An answer about a mark, {mark, forms: [ids], kind}: read from a value, written as one, and put in words. Its kind is
 // form, several, or one of KINDS, which name no form. `mark` is always the model's, `say` what guide.words returned.
+// in: car
 
 const KINDS = ["changed", "none", "cannot-tell"];
 const idOf = (kind) => "pages.key." + kind.replace("-", "_");

@@ -1,6 +1,7 @@
 // Where in the whole build some spans lie: open for nine in ten, solid for half. Ornament for the eye: the same is said
 // in words beside it.
 // needs: days, elements
+// in: car
 
 const LEFT = 8, RIGHT = 352;
 const LABEL = 34, LEAST_LABEL = 30; // between two years that are written, and of a year cut short

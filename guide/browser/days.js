@@ -1,5 +1,6 @@
 // Days as ISO text ("1968-06-24") and as whole numbers, counted from 1970, so that no clock or time zone of the device
 // can shift them.
+// in: car
 
 const DAY = 86400000;
 const number = (iso) => Date.parse(iso + "T00:00:00Z") / DAY;

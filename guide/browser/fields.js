@@ -1,6 +1,7 @@
 // What is typed into a note of a car: its number and remarks, each with its label; `changed` is told at every stroke.
 // `misfit` gives what speaks against a number, if anything does.
 // needs: numbers, elements, data/model
+// in: car
 
 function number(id, value, say, changed, misfit) {
   const { make } = guide.elements;

@@ -5,6 +5,7 @@
 // A note outlives the edition that it was made with: ids that were renamed since are read as what they are called now, and
 // an answer that the guide no longer has stays in the note, apart from the others, in the words it had.
 // needs: say, answers, path, elements
+// in: car
 
 const LONGEST_MEMORY = 200;             // removed ids remembered
 

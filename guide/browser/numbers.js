@@ -1,5 +1,6 @@
 // Chassis numbers in their series' own notation: the browser twin of numbers.py, which holds the theory.
 // Both run the cases of tests/twins/numbers.json. `table` is the JSON that number_table makes in Python.
+// in: car
 
 // The same signs in numbers.py: blanks of every kind, dashes, full stops, strokes, commas, low lines.
 const SEPARATORS =

@@ -2,6 +2,7 @@
 // line that can be pasted, which is the line that `build.py ask` takes. Ids only, so that an address outlives
 // a change of wording. Reading never fails: what is not understood is left out and listed in `lost`.
 // needs: days, answers
+// in: car
 
 const { today, valueOf } = guide.answers;
 const PLACES = ["begin", "look", "result"];

@@ -1,4 +1,5 @@
 // Sentences on the screen: the twin of say.py, run against the same cases (tests/twins/words.json). Days are ISO text.
+// in: car
 
 const SLOT = /\{([a-z][a-z0-9_]*)((?:\|[^{}|]*)+)?\}/g;
 

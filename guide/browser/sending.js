@@ -2,6 +2,7 @@
 // words, the caution, the edition, where the guide is hosted an address, and one line that the key takes back. And the
 // panel that shows it, to copy or to share.
 // needs: say, elements, path, answers
+// in: car
 
 const isHosted = () => /^https?:$/.test(window.location.protocol);
 

@@ -17,7 +17,7 @@ from guide.facts.reads import noting, pass_on
 from guide.facts.types import Guide
 from guide.limits.positions import SeriesLine
 from guide.limits.types import LimitsResult
-from guide.pages.parts.naming import content_name, safe_name
+from guide.pages.parts.naming import safe_name
 from guide.words.say import Words
 
 __all__ = ["Address", "Context", "Drawing", "Page", "Photograph", "Shelf", "once"]
@@ -90,10 +90,6 @@ class Shelf:
     def model(self) -> Model:
         """What the key computes with."""
         return self.key.model
-
-    def drawing_name(self, file: str) -> str:
-        """Return the name under which pages hold a drawing; nothing where the file is none."""
-        return content_name(self.drawings[file].markup.encode()) if file in self.drawings else ""
 
     def say(self, sentence: str, **slots: str | int) -> str:
         """Return a sentence in the guide's language."""

@@ -34,7 +34,7 @@ Every template finds, besides its page's own context:
 from __future__ import annotations
 
 import posixpath
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from pathlib import Path
 from types import CodeType
 from typing import Any
@@ -57,7 +57,7 @@ from guide.press.face import Face, face_of
 from guide.press.layers import Inheriting, Layers
 from guide.press.markdown import Job, Prose
 from guide.press.offline import UNMARKED
-from guide.press.scripts import Scripts, ThemeFault, output_name
+from guide.press.scripts import Scripts, ThemeFault
 from guide.press.theme import Theme
 from guide.sentence import Value, sentence
 
@@ -183,9 +183,7 @@ class Renderer:
             return self._text(here, text, record, level, picture)
 
         def scripts(*names: str) -> Markup:
-            fresh = [name for name in self.scripts.in_order(names) if name not in loaded]
-            loaded.update(fresh)
-            return Markup("\n").join(self.script(here, name) for name in fresh)
+            return Markup("\n").join(self.scripted(here, self.scripts.in_order(names), loaded))
 
         loaded: set[str] = set()
         return {
@@ -224,10 +222,13 @@ class Renderer:
         """Return a drawing as it stands where a page shows it."""
         return drawing
 
-    def script(self, here: Address, name: str) -> Markup:
-        """Return the element that runs a script."""
-        late = "" if self.scripts.is_early(name) else Markup(" defer")
-        return Markup('<script src="{}"{}></script>').format(self.way(here, output_name(name)), late)
+    def scripted(self, here: Address, names: Iterable[str], loaded: set[str]) -> Iterator[Markup]:
+        """Yield the elements that run scripts, a file once; ``loaded`` are the files that the page has already."""
+        for name in names:
+            if (file := self.scripts.file_of(name)) not in loaded:
+                loaded.add(file)
+                late = "" if self.scripts.is_early(name) else Markup(" defer")
+                yield Markup('<script src="{}"{}></script>').format(self.way(here, file), late)
 
     def has(self, kind: str, identity: str = "") -> bool:
         """Tell whether there is such a page to link to."""

@@ -11,7 +11,8 @@ the right order; what any part of a folder needs, the whole needs::
 
 A name is that of the file or folder without ``.js``; one that begins with ``data/`` is a data file of the site. ``//
 runs: early`` marks a script that runs before the page is drawn, all others run once it is there; ``// runs: by itself``
-one that no page asks for (the worker).
+one that no page asks for (the worker). What one visit needs together is fetched together: scripts that say ``// in:
+NAME`` are published as one file of that name, in the order in which they need each other, and need no script outside.
 """
 
 from __future__ import annotations
@@ -32,7 +33,7 @@ __all__ = ["BROWSER", "DATA", "Script", "Scripts", "ThemeFault", "output_name"]
 BROWSER = Path(__file__).resolve().parent.parent / "browser"
 DATA = "data/"
 _OPENING = re.compile(r"(?://.*\n)*")
-_SAYS = re.compile(r"^// (needs|runs): (.*)$", re.MULTILINE)
+_SAYS = re.compile(r"^// (needs|runs|in): (.*)$", re.MULTILINE)
 _HEAD, _FOOT = '(function (guide) {\n"use strict";\n\n', "}(globalThis.guide = globalThis.guide || {}));\n"
 
 
@@ -46,12 +47,13 @@ class ThemeFault(TemplateRuntimeError):
 
 @dataclass(frozen=True, slots=True)
 class Script:
-    """One script as it is published: its name, its text, what has to run before it, and when it runs."""
+    """One script as it is published: its name, its text, what has to run before it, when it runs, and in which file."""
 
     name: str
     text: str
     needs: tuple[str, ...]
     early: bool
+    file: str
 
 
 class Scripts:
@@ -70,9 +72,25 @@ class Scripts:
         self.findings = tuple(taken)
         self._scripts = found | own
 
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The names of all scripts."""
+        return tuple(self._scripts)
+
     def files(self) -> dict[str, bytes]:
-        """Return every script by its output name."""
-        return {output_name(name): script.text.encode() for name, script in self._scripts.items()}
+        """Return the scripts by output name, those of one file joined."""
+        found = dict[str, list[str]]()
+        for name in self._scripts:
+            found.setdefault(self.file_of(name), []).append(name)
+        return {file: self._joined(names) for file, names in found.items()}
+
+    def _joined(self, names: list[str]) -> bytes:
+        ordered = [name for name in self.in_order(names) if name in names] if len(names) > 1 else names
+        return "".join(map(self.text, ordered)).encode()
+
+    def file_of(self, name: str) -> str:
+        """Return the output name of the file in which a script, or a data file, stands."""
+        return output_name(name if name.startswith(DATA) else self._script(name).file)
 
     def text(self, name: str) -> str:
         """Return the text of a script. Raises ThemeFault where there is none of that name."""
@@ -121,7 +139,8 @@ def _scripts_in(folder: Path) -> Iterator[Script]:
         if parts and ("runs", "by itself") not in said:
             needs = [one.strip() for key, value in said if key == "needs" for one in value.split(",")]
             text = "\n".join(parts)
-            yield Script(path.stem, f"{_HEAD}{text}{_FOOT}", tuple(dict.fromkeys(needs)), ("runs", "early") in said)
+            early, file = ("runs", "early") in said, dict(said).get("in", path.stem)
+            yield Script(path.stem, f"{_HEAD}{text}{_FOOT}", tuple(dict.fromkeys(needs)), early, file)
 
 
 def _read(path: Path) -> str:

@@ -18,21 +18,27 @@ digests of its own scripts and styles and allows no others.
 ``policy(styles, *scripts)``
     the content policy that allows these texts alone;
 ``drawings()``
-    the drawings that the file shows, each once: to be put in after all else that shows any.
+    the drawings that the file shows, each once: to be put in after all else that shows any;
+``pictured``, ``left``
+    mark, form and picture file of every form that the file has room to show; of how many marks it has none.
 """
 
 from __future__ import annotations
 
 import base64
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from markupsafe import Markup
 
+from guide.dating.belief.evidence import Session
+from guide.facts.types import Mark
 from guide.finding import Finding, Place
 from guide.pages.kinds.key import key_data
 from guide.pages.listing import CARRIED, PAGES
+from guide.pages.parts.beside_a_car import pictures_of
 from guide.pages.parts.page_data import script_of
+from guide.pages.parts.pictures import further_pictures, shown_with
 from guide.pages.shelf import Address, Drawing, Page, Photograph, Shelf
 from guide.press.face import Face
 from guide.press.policy import policy_of
@@ -41,9 +47,10 @@ from guide.press.scripts import Scripts, ThemeFault, output_name
 from guide.press.theme import Theme
 from guide.sentence import sentence
 
-__all__ = ["SINGLE", "SingleFile"]
+__all__ = ["MOST_BYTES", "SINGLE", "SingleFile"]
 
 SINGLE = "guide-in-one-file.html"
+MOST_BYTES = 2_000_000  # light enough for a messaging program over a weak signal; common practice, no source
 _PAGE_OF = {page.kind: page for page in PAGES}
 _PAGE = Page("single", lambda _shelf: (), lambda _shelf, _address: {}, "single.html")
 
@@ -60,10 +67,17 @@ class SingleFile(Renderer):
         self.wanted: set[str] = set()  # what links lead to
         self.held: set[str] = set()  # what is there for them
         self._symbols: dict[Drawing, int] = {}
+        self._drawn = list(shelf.guide.marks.values())  # the marks whose pictures it shows
+        self._left = set[str]()  # the pictures for which it has no room
 
     def files(self) -> dict[str, bytes]:
         """Return the file; what is wrong with it gathers in ``findings``."""
-        data = self.render(_PAGE, Address("single", "", SINGLE, self.shelf.guide.title))
+        here = Address("single", "", SINGLE, self.shelf.guide.title)
+        data = self.render(_PAGE, here)
+        while len(data) > MOST_BYTES and self._drawn:
+            self._leave_behind(len(data) - MOST_BYTES)
+            self.wanted, self.held, self._symbols = set(), set(), {}
+            data = self.render(_PAGE, here)
         for part in sorted(self.wanted - self.held) if data else ():
             fault = sentence("press.theme.not-inside", part=part)
             self.add(Finding.of("press.theme-broken", Place(f"{self.theme.name}/pages/{_PAGE.template}"), why=fault))
@@ -83,7 +97,35 @@ class SingleFile(Renderer):
             "inlined": self._inlined,
             "policy": _policy,
             "drawings": self._drawings,
+            "pictured": pictures_of(self._drawn),
+            "left": len(self.shelf.guide.marks) - len(self._drawn),
         }
+
+    def _leave_behind(self, over: int) -> None:
+        """Leave out the pictures of the marks that the key would ask last, until it is lighter by so many bytes."""
+        key = self.shelf.key
+        looks = key.dated(Session(reach=tuple(self.shelf.model.reaches))).looks
+        gains = {key.model.marks[look.mark].id: look.gain_bits for look in looks}
+        self._drawn.sort(key=lambda mark: -round(gains.get(mark.id, 0.0), 6))
+        while over > 0 and self._drawn:
+            over -= sum(map(self._weight, self._files_of(self._drawn.pop())))
+        self._left = {file for mark in self.shelf.guide.marks.values() for file in self._files_of(mark)}
+        self._left -= {file for mark in self._drawn for file in self._files_of(mark)}
+
+    def _files_of(self, mark: Mark) -> set[str]:
+        rows = [row for form in mark.forms.values() for row in shown_with(self.shelf, mark, form)]
+        return {form.picture for form in mark.forms.values()} | {
+            row["file"] for row in (*rows, *further_pictures(self.shelf, mark))
+        }
+
+    def _weight(self, file: str) -> int:
+        """Return by how many bytes a picture makes the file heavier."""
+        if file in self.shelf.photographs:
+            return len(self.shelf.photographs[file].lightest.data) * 4 // 3
+        return len(self.shelf.drawings[file].markup.encode()) if file in self.shelf.drawings else 0
+
+    def _picture(self, here: Address, file: str, label: str) -> Markup | None:
+        return None if file in self._left else super()._picture(here, file, label)
 
     def has(self, kind: str, identity: str = "") -> bool:
         return kind in CARRIED and super().has(kind, identity)
@@ -115,7 +157,14 @@ class SingleFile(Renderer):
         """Return a picture: there is no larger one to lead to."""
         return self._picture(here, file, label) or Markup("")
 
-    def script(self, here: Address, name: str) -> Markup:  # noqa: ARG002  (as above)
+    def scripted(self, here: Address, names: Iterable[str], loaded: set[str]) -> Iterator[Markup]:  # noqa: ARG002
+        """Yield the texts of scripts, each once."""
+        for name in names:
+            if name not in loaded:
+                loaded.add(name)
+                yield self._script(name)
+
+    def _script(self, name: str) -> Markup:
         if name == "data/key":
             return Markup(script_of("key", key_data(self.shelf, alone=True)).decode())
         text = self._text_of(output_name(name)) if name.startswith("data/") else self.scripts.text(name)

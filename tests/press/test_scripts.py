@@ -11,7 +11,7 @@ import pytest
 
 from guide.pages.listing import FILES
 from guide.press.make import make_site
-from guide.press.scripts import BROWSER, DATA, Scripts, ThemeFault
+from guide.press.scripts import BROWSER, DATA, Scripts, ThemeFault, output_name
 from guide.press.theme import Theme, open_theme
 from tests.dating.asking import key_of
 from tests.pages.shelves import CONTENT, shelf_of
@@ -54,9 +54,32 @@ def test_a_folder_is_one_script_whose_parts_share_their_functions(tmp_path: path
         whole__a="// needs: say\nfunction a() { b(); }\n",
     )
     text = scripts.files()["scripts/whole.js"].decode()
+    assert text == scripts.text("whole")
     assert text.index("function a()") < text.index("function b()")
     assert text.count("(function (guide) {") == 1
     assert scripts.in_order(["whole"]) == ("say", "numbers", "whole")
+
+
+def test_scripts_of_one_file_stand_in_it_in_the_order_of_their_needs(tmp_path: pathlib.Path) -> None:
+    scripts = theme_with(
+        tmp_path, a="// needs: b, data/model\n// in: both\na;\n", b="// in: both\nb;\n", c="// needs: a\nc;\n"
+    )
+    assert [scripts.file_of(name) for name in scripts.in_order(["c"])] == [
+        "scripts/both.js",
+        "data/model.js",
+        "scripts/both.js",
+        "scripts/c.js",
+    ]
+    assert scripts.files()["scripts/both.js"].decode() == scripts.text("b") + scripts.text("a")
+
+
+def test_a_file_of_several_scripts_needs_no_script_outside_it() -> None:
+    scripts = Scripts(PLAIN)
+    several = [name for name in scripts.names if scripts.file_of(name) != output_name(name)]
+    assert len(several) > 8
+    for name in several:
+        needed = [one for one in scripts.in_order([name]) if not one.startswith(DATA)]
+        assert {scripts.file_of(one) for one in needed} == {scripts.file_of(name)}, name
 
 
 def test_a_script_says_itself_whether_it_runs_early_or_by_itself(tmp_path: pathlib.Path) -> None:
@@ -77,7 +100,7 @@ def test_a_name_that_is_taken_is_a_finding_and_the_guides_own_script_stays(
     assert found == (
         "mine/scripts/say.js:1:1: error: expected a name that none of the guide's own scripts has, found say"
     )
-    assert b"mine" not in site["scripts/say.js"]
+    assert all(b"\nmine;" not in text for name, text in site.items() if name.startswith("scripts/"))
 
 
 def test_every_script_of_the_guide_and_of_the_plain_theme_finds_what_it_needs(
@@ -86,7 +109,7 @@ def test_every_script_of_the_guide_and_of_the_plain_theme_finds_what_it_needs(
     scripts = Scripts(PLAIN)
     shelf = shelf_of(guide, limits, model)
     data = {name for files in FILES for name in files(shelf)}
-    names = [name.removeprefix("scripts/").removesuffix(".js") for name in scripts.files()]
+    names = scripts.names
     assert len(names) > 20
     needed = scripts.in_order(names)
     assert [name for name in needed if name.startswith(DATA) and f"{name}.js" not in data] == []

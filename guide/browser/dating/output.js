@@ -1,5 +1,6 @@
 // The whole result as one object, and what the screen says beside it: the twin of output.py.
 // needs: say, days, numbers, answers
+// in: car
 
 function apartForOutput(prepared, one) {
   const mark = prepared.model.marks[one.mark];

@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from guide.dating.belief.papers import PAPERS, RESTORED
-from guide.pages.parts.beside_a_car import USUAL_REACH, drawings_of, former_ids, store_name
+from guide.pages.parts.beside_a_car import USUAL_REACH, drawing_files, drawings_of, former_ids, store_name, where_drawn
 from guide.pages.parts.page_data import script_of
 from guide.pages.shelf import Context, Shelf, one_page
 
@@ -38,10 +38,11 @@ _SPOKEN = (
 
 
 def data_files(shelf: Shelf) -> dict[str, bytes]:
-    """Return data/model.js and data/key.js."""
+    """Return data/model.js and data/key.js, and the drawings of each area."""
     return {
         "data/model.js": script_of("model", json.loads(shelf.key.dumped)),
         "data/key.js": script_of("key", key_data(shelf)),
+        **drawing_files(shelf),
     }
 
 
@@ -60,6 +61,7 @@ def key_data(shelf: Shelf, *, alone: bool = False) -> Mapping[str, Any]:
         "last": guide.production.last.isoformat(),
         "usual": list(USUAL_REACH),
         "formerly": former_ids(guide),
+        "drawings": {"of": {}, "without": []} if alone else where_drawn(shelf),
         "swatches": {"interior": {one.id: one.swatch for one in guide.interiors.values() if one.swatch}},
         "links": {
             **{

@@ -10,15 +10,9 @@ __all__ = ["PAGE", "data_files"]
 
 
 def data_files(shelf: Shelf) -> dict[str, bytes]:
-    """Return the index, and the drawings that results show, each as a script."""
-    shown = {
-        shelf.drawing_name(form.picture): shelf.drawings[form.picture].markup
-        for mark in shelf.guide.marks.values()
-        for form in mark.forms.values()
-        if form.picture in shelf.drawings
-    }
+    """Return the index as a script."""
     data = {**index_data(shelf), "words": shelf.words.chosen(("pages.search.", "pages.number.", "words."))}
-    return {"data/search.js": script_of("searchData", data), "data/drawings.js": script_of("drawings", shown)}
+    return {"data/search.js": script_of("searchData", data)}
 
 
 def _opening(shelf: Shelf) -> list[tuple[str, list[Address]]]:

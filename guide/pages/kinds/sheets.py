@@ -7,7 +7,7 @@ from typing import Any
 from guide.dating.key import Cars
 from guide.facts.types import Mark
 from guide.limits.changeovers import Turn, turns_of
-from guide.pages.parts.beside_a_car import former_ids
+from guide.pages.parts.beside_a_car import drawn_at, former_ids
 from guide.pages.parts.expected import most_telling
 from guide.pages.parts.page_data import script_of
 from guide.pages.parts.sheet_parts import BOTH, DRAWN, LINE_LETTERS, LINED, LINES, PLACES, hints_of, sheet_parts
@@ -64,7 +64,7 @@ def _mark(shelf: Shelf, mark: Mark, place: int) -> dict[str, Any]:
             f"{old}|{new}": [old, new, *_turn(shelf, turn)] for (old, new), turn in turns_of(shelf.limits, mark).items()
         },
         "forms": {
-            form.id: {"name": form.name, "answer": form.answer, "picture": shelf.drawing_name(form.picture)}
+            form.id: {"name": form.name, "answer": form.answer, "picture": drawn_at(shelf, mark, form)}
             for form in mark.forms.values()
         },
     }

@@ -13,6 +13,7 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from guide.facts.types import CarNumber, Mark, Word
+from guide.pages.parts.beside_a_car import drawn_at
 from guide.pages.parts.naming import name_elsewhere, source_id
 from guide.pages.parts.pairs import pair_title, pairs_of, pairs_of_things
 from guide.pages.parts.search import compact, spellings, words_in
@@ -113,7 +114,7 @@ def _of_mark(shelf: Shelf, mark: Mark) -> Iterator[tuple[dict[str, Any], tuple[s
     also = _names_of(mark)[1:]
     words = [name for word in shelf.guide.words.values() if mark.id in word.marks for name in _names_of(word)]
     area = shelf.guide.areas[mark.area].name
-    picture = next(filter(None, (shelf.drawing_name(form.picture) for form in mark.forms.values())), "")
+    picture = next(filter(None, (drawn_at(shelf, mark, form) for form in mark.forms.values())), "")
     texts = [
         *((name, ALSO) for name in (*also, *words)),
         (area, LINE),
@@ -136,7 +137,7 @@ def _of_mark(shelf: Shelf, mark: Mark) -> Iterator[tuple[dict[str, Any], tuple[s
             (form.to_be_had, BODY),
             *((fitting.kind.value, LINE) for fitting in form.fitted_as if fitting.kind.value != "factory"),
         ]
-        picture = shelf.drawing_name(form.picture)
+        picture = drawn_at(shelf, mark, form)
         yield (
             _entry(
                 shelf, "form", mark.id, form.answer, mark.name, part=f"form-{form.id}", picture=picture, texts=texts
