@@ -19,7 +19,7 @@ from guide.facts.texts import texts_of
 from guide.facts.types import Guide
 from guide.finding import Finding, Place
 from guide.limits.types import LimitsResult
-from guide.pages.listing import FILES, PAGES, places_of
+from guide.pages.listing import CARRIED, FILES, PAGES, places_of
 from guide.pages.parts.masked import hidden_numbers
 from guide.pages.shelf import Drawing, Photograph, Shelf
 from guide.press.address import address_files
@@ -29,10 +29,11 @@ from guide.press.concerned import pages_concerned
 from guide.press.drawings import read_drawing
 from guide.press.face import face_of
 from guide.press.foreign import with_english_marked
+from guide.press.helper import Helper, can_help
 from guide.press.moved import moved_files
 from guide.press.offline import EDITION, MANIFEST, WORKER, edition_mark, installed_files, marked, offline_files
 from guide.press.photographs import make_photograph
-from guide.press.printed import Reprint
+from guide.press.printed import Printed, Reprint
 from guide.press.render import Renderer
 from guide.press.scripts import Scripts
 from guide.press.single_file import SINGLE, SingleFile
@@ -44,6 +45,7 @@ __all__ = ["Making", "make_shelf", "make_site"]
 _WORKED_OUT = ("data/", "downloads/")  # what `FILES` give
 _LATE = frozenset({SINGLE, ARCHIVE, WORKER, EDITION, "downloads.html"})  # what is made of all the rest
 _NAMED = re.compile(rb"pictures/[0-9a-f]{16}[.][a-z]+")  # a photograph's output name where a page has it
+_MANY = 100  # pages: a second process is worth its while for so many
 LAST = "downloads"  # the page that tells what the finished files weigh
 
 
@@ -81,6 +83,8 @@ class Making:
             if page.kind != LAST
             for address in page.addresses(self.shelf)
         }
+        self._at_first = len(self._renderers[0].said)
+        self._said: dict[str, list[Finding]] = {}  # what was found on each page made so far
         self._files = list(FILES)
         self._lock = RLock()
         self._photographs = {one.path: one.data for each in photographs.values() for one in (each, *each.smaller)}
@@ -102,6 +106,7 @@ class Making:
         """Return what the whole site would find wrong with pictures, texts and scripts, no page being made: all that an
         editor can put right. What is wrong with a theme's templates shows only when they are filled in."""
         self._renderers[0].look_over(texts_of(self.shelf.guide))
+        self._at_first = len(self._renderers[0].said)
         return self.findings
 
     def concerned(self, finding: Finding) -> dict[str, str]:
@@ -120,8 +125,9 @@ class Making:
         if name in self._photographs:
             return self._photographs[name]
         if name in self._pages:
-            first = self._renderers[0]
-            self._site |= self._made(name, lambda: {name: first.render(*self._pages[name])}, lambda: first.faults)
+            first, before = self._renderers[0], len(self._renderers[0].said)
+            self._site |= self._made(name, lambda: {name: first.render(*self._pages[name])}, lambda: len(first.said))
+            self._said[name] = first.said[before:]
         elif name.startswith(_WORKED_OUT):
             while self._files and name not in self._site:
                 self._site |= self._listed(self._files.pop(0))
@@ -141,9 +147,7 @@ class Making:
         """Return the whole site, output name to bytes; ``told`` is called with how many pages are made, of how many."""
         with self._lock:
             shelf, site = self.shelf, self._site
-            for done, name in enumerate(self._pages, 1):
-                self._get(name)
-                told(done, len(self._pages))
+            self._lay_out(told)
             for files in self._files:
                 site.update(self._listed(files))
             self._files.clear()
@@ -153,7 +157,7 @@ class Making:
             site.update(self._theme.styles())
             site.update(self._scripts.files())
             alone = SingleFile(shelf, self._theme, self._scripts, self._face, site)
-            site.update(self._made(SINGLE, alone.files, lambda: alone.faults, site=site, used=alone.used))
+            site.update(self._made(SINGLE, alone.files, lambda: len(alone.said), site=site, used=alone.used))
             weighed = replace(shelf, weights={name: len(data) for name, data in site.items()})
             last = Renderer(weighed, self._theme, self._scripts, self._face)
             for page in PAGES:
@@ -168,6 +172,49 @@ class Making:
             self._renderers += [alone, last]
             self._store.tidy()
             return dict(site)
+
+    def _lay_out(self, told: Callable[[int, int], object]) -> None:
+        """Make all pages, on two cores where there are two and it pays; what is found wrong stands in the pages' order,
+        whoever made them."""
+        shared: dict[tuple[str, str], list[str]] = {}  # pages that rest on much the same, to be made by one
+        for name, (page, address) in self._pages.items():
+            if page.kind not in CARRIED:  # the contexts of these are needed here for the single file
+                shared.setdefault((page.kind, address.id.split("/")[0]), []).append(name)
+        pieces = sorted(shared.values(), key=len, reverse=True)
+        pays = self._reprint is None or not self._reprint.knows_any
+        helper = None
+        if pays and len(self._pages) >= _MANY and can_help(len(pieces)):
+            helper = Helper(len(pieces), lambda number: [*map(self._get, pieces[number])], self._handed)
+        try:
+            if helper is not None:
+                done = len(self._pages) - sum(map(len, pieces))
+                for name in self._pages.keys() - {name for piece in pieces for name in piece}:
+                    self._get(name)
+                for number in helper.pieces():
+                    told(done + sum(map(len, pieces[:number])), len(self._pages))
+                    for name in pieces[number]:
+                        self._get(name)
+                self._take(helper.made())
+            for done, name in enumerate(self._pages, 1):
+                self._get(name)
+                told(done, len(self._pages))
+        finally:
+            if helper is not None:
+                helper.stop()
+        said = [finding for name in self._pages for finding in self._said.get(name, ())]
+        self._renderers[0].said[self._at_first :] = said
+
+    def _handed(self) -> tuple[dict[str, bytes], dict[str, list[Finding]], Printed]:
+        """Return what a second process has made."""
+        return self._site, self._said, Printed() if self._reprint is None else self._reprint.printed
+
+    def _take(self, handed: tuple[dict[str, bytes], dict[str, list[Finding]], Printed] | None) -> None:
+        if handed is not None:
+            site, said, printed = handed
+            self._site |= site
+            self._said |= said
+            if self._reprint is not None:
+                self._reprint.printed.made.update(printed.made)
 
     def _made(
         self, name: str, make: Callable[[], Mapping[str, bytes]], faults: Callable[[], int] = lambda: 0, **rests_on: Any

@@ -51,6 +51,11 @@ class Reprint:
         self._mark = _mark_in(out)
         self.printed = Printed()
 
+    @property
+    def knows_any(self) -> bool:
+        """Whether there is anything that may not have to be made anew."""
+        return bool(self._before)
+
     def of(
         self,
         name: str,

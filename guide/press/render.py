@@ -101,8 +101,7 @@ class Renderer:
         self.theme = theme
         self.face = face_of(theme) if face is None else face
         self.scripts = Scripts(theme) if scripts is None else scripts
-        self.findings: dict[Finding, None] = {}
-        self.faults = 0  # how often something was found, the same again counted too
+        self.said: list[Finding] = []  # what was found, in order, the same again and again
         self._base = urlsplit(shelf.guide.address).path
         self._prose = Prose(tuple(dict.fromkeys(kind for kind, _ in shelf.places)), shelf.guide.language)
         self._by_path = {address.path: address for address in shelf.places.values()}
@@ -130,6 +129,11 @@ class Renderer:
             face=self.face,
             edition_mark=UNMARKED,
         )
+
+    @property
+    def findings(self) -> dict[Finding, None]:
+        """What is wrong, each once, in order."""
+        return dict.fromkeys(self.said)
 
     def render(self, page: Page, address: Address) -> bytes:
         """Return one page; an empty one with a finding when the theme's template cannot be used."""
@@ -318,8 +322,7 @@ class Renderer:
 
     def add(self, finding: Finding) -> None:
         """Gather a finding."""
-        self.faults += 1
-        self.findings.setdefault(finding)
+        self.said.append(finding)
 
 
 def _parts_of(record: Any) -> set[str]:
