@@ -205,8 +205,12 @@ def _believed(
     limits: LimitsResult, course: Course, at: int, placed: Sequence[Placed], line: SeriesLine | None
 ) -> Belief:
     guide, sighted = limits.moments.guide, []
+    errors: dict[tuple[bool, bool], tuple[float, float]] = {}  # all that they are told by of a car
     for one in placed:
-        early, late = _errors(guide, course, at, one.found)
+        kind = one.found.is_sure, one.found.known.car.built is None
+        if kind not in errors:
+            errors[kind] = _errors(guide, course, at, one.found)
+        early, late = errors[kind]
         low = high = one.place
         if line is not None:
             low, high = line.reach_of(one.place)

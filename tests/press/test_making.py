@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import pathlib
 import random
 import shutil
@@ -13,6 +14,7 @@ from guide.command.work import begin_guide, make_guide, work_out
 from guide.press.cache import Cache
 from guide.press.make import Making
 from guide.press.offline import mark_of, unmarked
+from guide.press.printed import Printed
 from guide.press.theme import Theme, open_theme
 from tests.conftest import ROOT
 from tests.told import ENGLISH
@@ -98,3 +100,40 @@ def test_a_link_in_a_theme_publishes_nothing_that_lies_outside(content: pathlib.
         "might be published"
         for name in ("scripts/private", "style/owners.css")
     ]
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="this system begins no process where another stands")
+@pytest.mark.parametrize(("faulty", "fails"), [(False, False), (False, True), (True, False)])
+def test_two_cores_make_the_same_bytes_and_find_the_same_in_the_same_order(
+    content: pathlib.Path, monkeypatch: pytest.MonkeyPatch, faulty: bool, fails: bool
+) -> None:
+    """A text with a fault stands on several pages; where the other process fails, all is made in this one."""
+    if faulty:
+        path = content / "periods.yml"
+        path.write_text(path.read_text("utf-8").replace("name: Late", "about: '[a](mark:no)', name: Late"), "utf-8")
+        path = content / "marks" / "door-handle.yml"
+        path.write_text(path.read_text("utf-8").replace("    name: ", "    about: '[b](mark:no)'\n    name: "), "utf-8")
+    worked, site = make_guide(content, PLAIN, stop_on="nothing")
+    here, asked = os.getpid(), list[int]()
+
+    def handed(self: Making) -> object:
+        assert os.getpid() != here
+        assert not fails
+        return self._site, self._said, Printed()
+
+    monkeypatch.setattr("guide.press.make._MANY", 1)
+
+    def helps(pieces: int) -> bool:
+        asked.append(pieces)
+        return True
+
+    monkeypatch.setattr("guide.press.make.can_help", helps)
+    monkeypatch.setattr(Making, "_handed", handed)
+    on_two, again = make_guide(content, PLAIN, stop_on="nothing")
+    assert asked[0] > 5
+    assert again == site
+    assert on_two.findings == worked.findings
+    assert (site is None) is faulty
+    assert faulty is (sum(finding.code == "link-dangling" for finding in worked.findings) >= 2)
+    with pytest.raises(ChildProcessError):
+        os.waitpid(-1, os.WNOHANG)
