@@ -188,8 +188,9 @@ class Making:
         try:
             if helper is not None:
                 done = len(self._pages) - sum(map(len, pieces))
-                for name in self._pages.keys() - {name for piece in pieces for name in piece}:
-                    self._get(name)
+                for name, (page, _) in self._pages.items():
+                    if page.kind in CARRIED:
+                        self._get(name)
                 for number in helper.pieces():
                     told(done + sum(map(len, pieces[:number])), len(self._pages))
                     for name in pieces[number]:
