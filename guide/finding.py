@@ -28,6 +28,7 @@ __all__ = [
     "mend_order",
 ]
 
+_LONGEST_VALUE, _LONGEST_EXCERPT = 1000, 400  # characters of what was typed that a finding repeats
 TICKS_PER_DAY = 1 << 20  # so that "strictly later" is one tick and cars built on one day stay in order
 
 
@@ -149,6 +150,12 @@ class Finding:
 
     def __post_init__(self) -> None:
         assert self.code in CODES, f"finding code {self.code} is not in the table"
+        for name, said in (("message", _cut(self.message)), ("put_right", _cut(self.put_right))):
+            object.__setattr__(self, name, said)
+        if len(self.excerpt) > _LONGEST_EXCERPT:
+            start = max(0, min(self.place.column - _LONGEST_EXCERPT // 2, len(self.excerpt) - _LONGEST_EXCERPT))
+            before, after = "…" if start else "", "…" if start + _LONGEST_EXCERPT < len(self.excerpt) else ""
+            object.__setattr__(self, "excerpt", f"{before}{self.excerpt[start : start + _LONGEST_EXCERPT]}{after}")
 
     @property
     def severity(self) -> Severity:
@@ -171,6 +178,22 @@ class Finding:
         lines = [self.excerpt.strip()] if self.excerpt else []
         lines += [*(f"{related.place}: {words.tell(related.message)}" for related in self.related), mend]
         return "\n    ".join((self.line(words), *lines))
+
+
+def _cut(said: Sentence) -> Sentence:
+    """Return a sentence that is no line of megabytes, whatever was typed: of a long value its beginning and its end."""
+    if not any(isinstance(value, str) and len(value) > _LONGEST_VALUE for _, value in said.values):
+        return said
+    keep = _LONGEST_VALUE // 2
+    return Sentence(
+        said.id,
+        tuple(
+            (name, f"{value[:keep]} … {value[-keep:]}")
+            if isinstance(value, str) and len(value) > _LONGEST_VALUE
+            else (name, value)
+            for name, value in said.values
+        ),
+    )
 
 
 # Every kind of finding, in the order of the stages that meet them; what one means: sentence `finding.means.<code>`.

@@ -16,6 +16,7 @@ from guide.dating.building.build import build_model
 from guide.dating.key import Key
 from guide.facts.bones import bones
 from guide.facts.read import read_guide
+from guide.facts.text.decoding import composed
 from guide.facts.types import Guide
 from guide.finding import Finding, Severity
 from guide.limits.derive import derive_limits
@@ -84,7 +85,7 @@ def work_out(
         known = ready(guide)
         key = _key_of(guide, limits, before) if known is None else Key(known.model, known)
         pictures = folder / "pictures"
-        names = frozenset(path.name for path in pictures.iterdir()) if pictures.is_dir() else frozenset()
+        names = frozenset(composed(path.name) for path in pictures.iterdir()) if pictures.is_dir() else frozenset()
         found += check_guide(Known(guide=guide, limits=limits, key=key, pictures=names))
         found = _without_what_follows(found)
     ordered = sorted((_with_excerpt(finding, reading.lines) for finding in found), key=lambda f: f.sort_key)

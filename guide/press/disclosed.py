@@ -10,7 +10,7 @@ from __future__ import annotations
 import html
 import json
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -21,7 +21,7 @@ from guide.finding import Place
 from guide.pages.parts.masked import of_papers, of_seen, shortened
 from guide.pages.shelf import Shelf
 from guide.press.offline import SPARED
-from guide.press.policy import policy_of
+from guide.press.told_findings import plain_page
 from guide.sentence import Sentence, Value, all_of, sentence
 from guide.words.say import Words
 
@@ -48,12 +48,13 @@ class NumberOut:
 
 @dataclass(frozen=True, slots=True)
 class PictureOut:
-    """A picture of the pictures folder: under which name it goes out (a drawing under none: it is drawn into pages),
-    and on how many pages it is shown; 0 where it stays."""
+    """A picture of the pictures folder: under which name it goes out (a drawing under none: it is drawn into pages), on
+    how many pages it is shown (0 where it stays), and whose it is said to be."""
 
     file: str
     name: str
     pages: int
+    credit: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,9 +98,9 @@ class _Published:
         whole = re.compile(rf"(?<!\w)(?:{ways})(?!\w)")
         return sum(whole.search(one) is not None for one in self.texts.values())
 
-    def pages(self, piece: str) -> int:
-        """Return on how many pages a piece of markup stands."""
-        return sum(piece in text for name, text in self.texts.items() if name.endswith(".html"))
+    def pages(self, *pieces: str) -> int:
+        """Return on how many pages one of some pieces of markup stands."""
+        return sum(any(one in text for one in pieces) for name, text in self.texts.items() if name.endswith(".html"))
 
 
 def disclosed(shelf: Shelf, site: Mapping[str, bytes], folder: Path) -> Disclosed:
@@ -140,11 +141,16 @@ def _numbers(guide: Guide, published: _Published) -> Iterator[NumberOut]:
 
 
 def _pictures(shelf: Shelf, site: Mapping[str, bytes], published: _Published) -> Iterator[PictureOut]:
+    marks = shelf.guide.marks.values()
+    told_of = (*shelf.guide.pictures, *(one for mark in marks for one in mark.pictures))
+    told_of += tuple(one for mark in marks for form in mark.forms.values() for one in form.pictures)
+    whose = {one.file: one.credit for one in told_of if one.credit}
     for file, photograph in sorted(shelf.photographs.items()):
-        goes = photograph.path in site
-        yield PictureOut(file, photograph.path if goes else "", published.pages(photograph.path) if goes else 0)
+        names = [one.path for one in (photograph, *photograph.smaller) if one.path in site]
+        yield PictureOut(file, names[0] if names else "", published.pages(*names), whose.get(file, ""))
     for file, drawing in sorted(shelf.drawings.items()):
-        yield PictureOut(file, "", published.pages(drawing.shapes) if drawing.shapes else 0)
+        pages = published.pages(drawing.shapes) if drawing.shapes else 0
+        yield PictureOut(file, "", pages, whose.get(file, ""))
 
 
 def _remarks(guide: Guide, folder: Path, published: _Published) -> Iterator[RemarkOut]:
@@ -212,7 +218,8 @@ def _number_said(one: NumberOut) -> Sentence:
 
 def _picture_said(one: PictureOut) -> Sentence:
     way = "stays" if not one.pages and not one.name else "photograph" if one.name else "drawing"
-    return sentence(f"press.disclosed.picture.{way}", file=one.file, name=one.name, n=one.pages)
+    said = sentence(f"press.disclosed.picture.{way}", file=one.file, name=one.name, n=one.pages)
+    return sentence("press.disclosed.credited", picture=said, credit=one.credit) if one.credit else said
 
 
 def _remarks_said(remarks: Iterable[RemarkOut]) -> Iterator[Sentence]:
@@ -238,7 +245,9 @@ def disclosed_json(found: Disclosed) -> dict[str, object]:
             {"number": one.number, **at(one.place), "in": list(one.kinds), "files": one.files, "instead": one.instead}
             for one in found.numbers
         ],
-        "pictures": [{"file": one.file, "name": one.name, "pages": one.pages} for one in found.pictures],
+        "pictures": [
+            {"file": one.file, "name": one.name, "pages": one.pages, "credit": one.credit} for one in found.pictures
+        ],
         "remarks": [
             {"column": one.column, **at(one.place), "text": one.text, "files": one.files} for one in found.remarks
         ],
@@ -247,27 +256,11 @@ def disclosed_json(found: Disclosed) -> dict[str, object]:
     }
 
 
-_STYLE = """
-body { margin: 2rem auto; max-width: 60rem; padding: 0 1rem; background: #faf7f0; color: #1c1a17;
-  font: 1.125rem/1.45 Palatino, P052, serif; }
-h1, h2 { font-weight: 400; } ul { list-style: none; padding: 0; } li { border-top: 1px solid #7c7466; padding: .25rem 0;
-  overflow-wrap: anywhere; }
-"""
-
-
-def disclosed_page(found: Disclosed, words: Words, escape: Callable[[str], str] = html.escape) -> bytes:
+def disclosed_page(found: Disclosed, words: Words) -> bytes:
     """Return a page, for the preview alone, that tells what goes out."""
-    policy = policy_of(_STYLE, besides="script-src 'self'; connect-src 'self'")
-    title, lead = (escape(words.say(f"press.disclosed.{part}")) for part in ("title", "lead"))
-    parts = "".join(
-        f"<h2>{escape(heading)}</h2>\n<ul>\n{''.join(f'<li>{escape(line)}</li>{chr(10)}' for line in lines)}</ul>\n"
-        for heading, lines in told(found, words)
-    )
-    return f"""<!doctype html>
-<html lang="{escape(words.language)}"><head><meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta http-equiv="Content-Security-Policy" content="{policy}">
-<title>{title}</title><style>{_STYLE}</style></head><body><h1>{title}</h1>
-<p>{lead}</p>
-{parts}</body></html>
-""".encode()
+    title, lead = (words.say(f"press.disclosed.{part}") for part in ("title", "lead"))
+    parts = ""
+    for heading, lines in told(found, words):
+        listed = "\n".join(f"<li>{html.escape(line)}</li>" for line in lines)
+        parts += f"<h2>{html.escape(heading)}</h2>\n<ul>\n{listed}\n</ul>\n"
+    return plain_page(title, f"<h1>{html.escape(title)}</h1>\n<p>{html.escape(lead)}</p>\n{parts}", words)

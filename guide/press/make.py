@@ -15,6 +15,7 @@ from typing import Any
 from guide.checks.missing import NOT_PICTURES
 from guide.dating.key import Key
 from guide.facts.records.pictures import own_photograph
+from guide.facts.text.decoding import composed
 from guide.facts.texts import texts_of
 from guide.facts.types import Guide
 from guide.finding import Finding, Place
@@ -294,20 +295,20 @@ def _pictures(folder: Path, store: Cache) -> tuple[dict[str, Drawing], dict[str,
     findings: list[Finding] = []
     taken: dict[str, str] = {}
     for path in sorted((folder / "pictures").glob("*")):
-        shown = f"pictures/{path.name}"
+        name, shown = composed(path.name), f"pictures/{path.name}"
         if path.name.startswith(".") or path.name.lower() in NOT_PICTURES or not path.is_file():
             continue
-        other = taken.setdefault(path.name.casefold(), path.name)
-        if other != path.name:
-            findings.append(Finding.of("press.names-differ-in-case.pictures", Place(shown), one=other, other=path.name))
+        other = taken.setdefault(name.casefold(), name)
+        if other != name:
+            findings.append(Finding.of("press.names-differ-in-case.pictures", Place(shown), one=other, other=name))
             continue
         if path.suffix.lower() == ".svg":
             drawing, found = read_drawing(path, shown)
             if drawing is not None:
-                drawings[path.name] = drawing
+                drawings[name] = drawing
         else:
             photograph, found = make_photograph(path, shown, store)
             if photograph is not None:
-                photographs[path.name] = photograph
+                photographs[name] = photograph
         findings += found
     return drawings, photographs, findings

@@ -38,7 +38,8 @@ def planted(tmp_path: pathlib.Path, masks: str = "mask seen statements: yes\n") 
         tmp_path,
         {
             "guide.yml": f"{(STARTER / 'guide.yml').read_text(encoding='utf-8')}{masks}# Quillfeather told me\n",
-            "marks/roof-lamp.yml": f"{lamp}about: |\n  ![A dash](Quillfeather of Elmcott.jpg) ![A plate](plate.png)\n",
+            "marks/roof-lamp.yml": f"{lamp}pictures: [{{file: plate.png, credit: The club}}]\n"
+            "about: |\n  ![A dash](Quillfeather of Elmcott.jpg) ![A plate](plate.png)\n",
             "pictures/quill.svg": DRAWING,
             "Quillfeather.txt": "Elmcott",
             "cars-seen/show.csv": "car,seen on,source,remarks,private: owner,roof-lamp\n"
@@ -147,6 +148,7 @@ def test_what_goes_out_is_told_as_it_is_in_the_files(tmp_path: pathlib.Path) -> 
     assert (pictures["Elmcott barn.jpg"].name, pictures["Elmcott barn.jpg"].pages) == ("", 0)
     assert pictures["Quillfeather of Elmcott.jpg"].name in site
     assert pictures["quill.svg"].pages > 0
+    assert (pictures["plate.png"].pages, pictures["plate.png"].credit) == (1, "The club")
     assert [(one.column, one.text, one.files) for one in found.remarks] == [
         ("remarks", "by Hobb's pond", 0),
         ("remarks", "Rosa Quillfeather, Elmcott", 0),

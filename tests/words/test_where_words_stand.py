@@ -90,7 +90,6 @@ EXEMPT: dict[str, tuple[str, tuple[str, ...]]] = {
     "pages/kinds/walkround.py": ("a style", ("::after {",)),
     "pages/parts/band.py": ("names of styles", ("band row",)),
     "pages/parts/search.py": ("what an English search passes over", ("a an and",)),
-    "press/disclosed.py": ("a style, and a policy for the browser", ("body {",)),
     "press/moved.py": ("what Apache reads", ("RewriteEngine On",)),
     "press/single_file.py": ("a policy for the browser", ("img-src data",)),
     "press/offline.py": ("JavaScript", ("const EDITION", ";\nconst FILES")),

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 
 from guide.finding import Finding, Place
 from guide.sentence import sentence
 
-__all__ = ["decode"]
+__all__ = ["composed", "decode"]
 
 # Characters that YAML takes for line ends, or that nobody sees: named, and read as a space or as nothing.
 _INVISIBLE = {
@@ -24,7 +25,7 @@ _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f]")
 
 
 def decode(data: bytes, file: str, *, of_table: bool = False) -> tuple[str, list[Finding]]:
-    """Return the text with ``\\n`` for every line end, and what is wrong with its encoding.
+    """Return the text with ``\\n`` for every line end and its letters composed, and what is wrong with its encoding.
 
     UTF-8 with or without a byte order mark is right. Anything else is an error that names the first byte
     concerned; the text is then read as well as can be, so that further problems come out in the same run.
@@ -48,7 +49,7 @@ def decode(data: bytes, file: str, *, of_table: bool = False) -> tuple[str, list
             name = "facts.read-as-windows-1252" if of_table else "facts.not-utf-8"
             place = _place_at(before, len(before), file)
             found.append(Finding.of(name, place, byte=f"{data[error.start]:02X}", sign=repr(sign)))
-    text = _lined(text)
+    text = composed(_lined(text))
     for character, (sign_name, instead) in _INVISIBLE.items():
         if times := text.count(character):
             name = "facts.invisible-character.several" if times > 1 else "facts.invisible-character"
@@ -66,6 +67,12 @@ def decode(data: bytes, file: str, *, of_table: bool = False) -> tuple[str, list
         place = _place_at(text, control.start(), file)
         found.append(Finding.of("facts.control-character", place, number=f"{ord(control[0]):04X}"))
     return _CONTROL.sub(" ", text), found
+
+
+def composed(text: str) -> str:
+    """Return a text, or a file's name, with its letters composed (Unicode's NFC): some systems write names the other
+    way, and what looks the same is to be the same."""
+    return unicodedata.normalize("NFC", text)
 
 
 def _lined(text: str) -> str:

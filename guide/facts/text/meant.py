@@ -70,11 +70,14 @@ def id_meant(text: str) -> str:
     return "-".join(re.findall(r"[a-z0-9]+", "".join(one for one in plain if not unicodedata.combining(one))))
 
 
+_LONGEST_NUMBER = 40  # characters; what is longer is no number, and trying it would take hours
 _LETTERS = str.maketrans("OoIilBSZ", "00111852")  # letters that are taken for figures, and typed for them
 
 
 def digits_meant(number: str) -> Iterable[tuple[str, str]]:
     """Yield a number with letters that look like figures put right, and the letters; as few as may be first."""
+    if len(number) > _LONGEST_NUMBER:
+        return
     at = [index for index, sign in enumerate(number) if sign.translate(_LETTERS) != sign]
     for start in range(len(at) - 1, -1, -1):  # a prefix keeps its letters as long as it can
         chosen = at[start:]

@@ -9,7 +9,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Collection, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
+
+import yaml
 
 from guide.facts.text.problem import Problem
 from guide.sentence import one_of
@@ -19,6 +22,7 @@ __all__ = ["Fault", "explain_parser_error"]
 _At = tuple[int, int]  # line and column from 0
 _Told = tuple[Problem, _At]
 _CANNOT_BEGIN = frozenset("@`%&*!|>?,-")
+_LONGEST_LINE = 10_000  # characters; what stands in a longer one is not guessed at, which would take hours
 _KEY = r"[^\W\d_][\w -]*"
 
 
@@ -45,7 +49,8 @@ class Fault:
 def explain_parser_error(fault: Fault) -> tuple[Problem, _At]:
     """Return what is wrong, and where; places are line and column from 0."""
     unknown = Problem.of("facts.not-yaml.unknown", why=fault.problem or fault.context), fault.at
-    return next((told for rule in _RULES if (told := rule(fault))), unknown)
+    rules = _RULES if len(fault.line) <= _LONGEST_LINE else _RULES[:2]
+    return next((told for rule in rules if (told := rule(fault))), unknown)
 
 
 def _quotes(fault: Fault) -> _Told | None:
@@ -56,6 +61,25 @@ def _quotes(fault: Fault) -> _Told | None:
     row, column = fault.began
     quote = fault.lines[row][column : column + 1] or '"'
     return Problem.of("facts.unclosed-quotes", quote=quote), fault.began
+
+
+def _opened_above(fault: Fault) -> _Told | None:
+    """Quotes that nobody closed end at the next quotation mark, lines below; what stands behind that fits nowhere."""
+    text = "\n".join(fault.lines)
+    opened: tuple[yaml.Mark, yaml.Mark] | None = None
+    with suppress(yaml.YAMLError):
+        for token in yaml.scan(text, yaml.SafeLoader):
+            if token.start_mark.line > fault.at[0]:
+                break
+            if isinstance(token, yaml.ScalarToken) and token.style in ("'", '"'):
+                opened = token.start_mark, token.end_mark
+    if opened is None or opened[0].line == opened[1].line or opened[1].line < fault.at[0] - 1:
+        return None
+    row, column = opened[0].line, opened[0].column
+    swallowed = fault.lines[row + 1 : opened[1].line + 1]
+    if not any(re.match(rf"\s*(?:- +)*{_KEY}:(?:\s|$)", line) for line in swallowed):
+        return None
+    return Problem.of("facts.unclosed-quotes", quote=fault.lines[row][column]), (row, column)
 
 
 def _tab(fault: Fault) -> _Told | None:
@@ -191,6 +215,7 @@ def _indentation(fault: Fault) -> _Told | None:
 
 _RULES: tuple[Callable[[Fault], _Told | None], ...] = (
     _quotes,
+    _opened_above,
     _tab,
     _colon_in_braces,
     _block_text,
