@@ -26,7 +26,7 @@ function empty() {
     look: null,         // the mark to ask, when it is not simply the next
     several: false,     // ask it as "which of these could it be"
     on: false,          // keep asking although the key would stop
-    lost: [],           // answers that are no longer in the guide, as written
+    lost: [],           // answers that are no longer in the guide and dates that cannot be read, as written
   };
 }
 
@@ -39,8 +39,9 @@ function take(state, name, value, key) {
   else if (name === "--several") { state.several = true; }
   else if (name === "--on") { state.on = true; }
   else if (name === "--known") {
-    const [kind, when] = value.split("=");
-    if (kind && when && isKnown(kind, when, key)) { state.known[kind] = when; }
+    const [kind, text = ""] = value.split("=");
+    const when = guide.days.typed(text, key.months || []);
+    if (isKnown(kind, when, key)) { state.known[kind] = when; } else if (text) { state.lost.push(name + "=" + value); }
   } else if (!name.startsWith("--")) {
     const given = today(name, value, key);
     if (given) {
@@ -68,6 +69,7 @@ function readHash(hash, key) {
 const QUOTES = "\"\u201c\u201d\u201e\u00ab\u00bb", SINGLE = "'\u2018\u2019\u201a\u2039\u203a";
 const WORD = new RegExp("(?:--|[\u2013\u2014]-?)(car|reach|edition|known)[\\s=>]+(?:[" + QUOTES + "]([^" + QUOTES + "]*)[" + QUOTES
   + "]|[" + SINGLE + "]([^" + SINGLE + "]*)[" + SINGLE + "](?!\\w)|(\\S+))|([^\\s=&>]+)=([^\\s&=]+)", "g");
+const QUOTED_DATE = new RegExp("(?:--|[\u2013\u2014]-?)known[\\s=>]+([\\w:-]+)=(?:[" + QUOTES + SINGLE + "])([^" + QUOTES + SINGLE + "]*)[" + QUOTES + SINGLE + "]", "g");
 const AROUND = new RegExp("^[^\\p{L}\\p{N}]+|[^\\p{L}\\p{N}]+$", "gu"); // stops, brackets and stars about a word
 
 const ENTITIES = { "&nbsp;": " ", "&amp;": "&", "&lt;": "<", "&gt;": ">", "&quot;": '"', "&#39;": "'", "&#43;": "+", "&#61;": "=" };
@@ -88,11 +90,11 @@ function undressed(text, key) {
       return known(joined) ? joined + "=" : whole;
     })
     .replace(/([\p{L}\p{N}-]+)[ \t]*=[ \t]*\n?[ \t]*([\p{L}\p{N}+-]+)/gu, (whole, name, value) => (known(name) ? name + "=" + value : whole))
-    .replace(/%2B/gi, "+").replace(/\+\s*\n\s*/g, "+");
+    .replace(QUOTED_DATE, '--known "$1=$2"').replace(/%2B/gi, "+").replace(/\+\s*\n\s*/g, "+");
 }
 
 // Reads the line out of whatever was pasted: the whole message will do, quoted, wrapped and re-dashed by a mail program,
-// with a capital from a phone or a full stop after it; so will an address of the key. Of a line and an address, which a
+// with a capital from a phone or a full stop after it, and its dates in words (`key.months`); so will an address of the key. Of a line and an address, which a
 // mail program may have cut, the one that tells more counts.
 function readLine(text, key) {
   const plain = undressed(text, key);

@@ -19,6 +19,20 @@ KEY = {
     },
     "formerly": {"marks": {"rear-lamps": "tail-lamps"}, "forms": {"switches": {"lever": "toggle"}}},
     "reaches": ["photographs", "outside", "glass", "door"],
+    "months": [
+        "Januar",
+        "Februar",
+        "März",
+        "April",
+        "Mai",
+        "Juni",
+        "Juli",
+        "August",
+        "September",
+        "Oktober",
+        "November",
+        "Dezember",
+    ],
 }
 
 
@@ -182,3 +196,31 @@ def test_changing_an_answer_keeps_its_place_and_the_answers_after_it(node: str) 
         {mark: 'switches', forms: ['toggle'], kind: 'form'}))""",
     )
     assert changed == "#switches=toggle&tail-lamps=round"
+
+
+@pytest.mark.parametrize(
+    ("pasted", "known"),
+    [
+        ('--known registered="März 1968"', "1968-03"),
+        ('--known "registered=12. März 1968"', "1968-03-12"),
+        ("--known 'registered=Aug 4, 1968'", "1968-08-04"),
+        ("\u2014known registered=\u201cmai 1968\u201d", "1968-05"),
+        ("--known registered=1968-03", "1968-03"),
+    ],
+)
+def test_a_pasted_date_may_be_in_words(node: str, pasted: str, known: str) -> None:
+    state = read_line(node, f"switches=toggle {pasted} --edition x")
+    assert (state["known"], state["lost"]) == ({"registered": known}, [])
+
+
+@pytest.mark.parametrize(
+    "pasted", ['--known "registered=31 April 1968"', "--known registered=soon", "--known bought=1968"]
+)
+def test_a_pasted_date_that_cannot_be_read_is_not_passed_over(node: str, pasted: str) -> None:
+    state = read_line(node, f"switches=toggle {pasted}")
+    assert state["known"] == {}
+    assert [one.startswith("--known=") for one in state["lost"]] == [True]
+    assert (
+        path(node, "guide.path.readHash(guide.path.hashOf(given.state), given.key)", state=state)["lost"]
+        == state["lost"]
+    )

@@ -84,7 +84,8 @@ function arrived(app) {
 }
 
 const lost = (app) => app.state.lost.map((raw) => {
-  const name = raw.split("=")[0];
+  const [name, ...rest] = raw.split("=");
+  if (name === "--known") { return make("p", { class: "said" }, say("pages.key.lost_date", { typed: rest.join("=") })); }
   const mark = app.markOf(app.vocabulary.formerly.marks[name] || name);
   return make("p", { class: "said" }, say("pages.key.lost", { answer: mark ? mark.name : raw }), " ",
     mark ? app.link(guide.path.moved(app.state, { look: mark.id }), {}, say("pages.key.look_again")) : null);
