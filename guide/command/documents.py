@@ -21,6 +21,7 @@ from guide.words.say import Words, load_words
 
 __all__ = ["CONTRACT", "HANDBOOK", "contract", "handbook"]
 
+WRITTEN = "for-editors.md"  # the page that is written by hand, and stands as it is
 CONTRACT = THEMES / "README.md"
 HANDBOOK = pathlib.Path(__file__).resolve().parent.parent / "handbook"
 
@@ -54,6 +55,7 @@ def handbook(words: Words) -> dict[str, str]:
         "findings.md": _table(words, "findings", ("code", "severity", "meaning"), findings),
         "defaults.md": _table(words, "defaults", ("name", "value", "unit", "meaning", "source", "per-mark"), defaults),
         "keys.md": f"{_head(words, 'keys')}\n{describe_fields(words)}",
+        WRITTEN: (HANDBOOK / WRITTEN).read_text(encoding="utf-8"),
         **{f"schemas/{name}.json": _json(schema) for name, schema in schemas(words).items()},
     }
 

@@ -39,7 +39,7 @@ from guide.finding import Finding, Severity, mend_order
 from guide.press.own_host import HOSTS, OwnHost
 from guide.press.scripts import BROWSER
 from guide.press.single_file import SINGLE
-from guide.press.told_findings import FINDINGS, STRIP_STYLE, counts_said, findings_page, with_strip
+from guide.press.told_findings import FINDINGS, STRIP_STYLE, counts_said, findings_page, handbook_page, with_strip
 from guide.sentence import Sentence, sentence
 from guide.words.say import Words
 
@@ -238,6 +238,13 @@ class _Pages(OwnHost):
         if name == "preview.js":
             self.set_header("Content-Type", "text/javascript; charset=UTF-8")
             self.write((BROWSER / "preview.js").read_bytes())
+            return
+        if name.startswith("handbook/") and name.endswith(".md"):
+            page = handbook_page(name.removeprefix("handbook/"), self.state.watched[0], self.state.words)
+            if page is None:
+                raise web.HTTPError(404)
+            self.set_header("Content-Type", "text/html; charset=UTF-8")
+            self.write(page)
             return
         if name == "preview.css":
             self.set_header("Content-Type", "text/css; charset=UTF-8")

@@ -5,15 +5,19 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping, Sequence
 from html import escape
+from pathlib import Path
+
+from markdown import markdown
 
 from guide.finding import Finding, Severity, mend_order
 from guide.press.policy import policy_of
 from guide.sentence import sentence
 from guide.words.say import Words
 
-__all__ = ["FINDINGS", "STRIP_STYLE", "counts_said", "findings_page", "plain_page", "with_strip"]
+__all__ = ["FINDINGS", "STRIP_STYLE", "counts_said", "findings_page", "handbook_page", "plain_page", "with_strip"]
 
 FINDINGS = "findings.html"  # where the page of all findings stands in a preview
+_HANDBOOK = Path(__file__).resolve().parent.parent / "handbook"
 Concerned = Callable[[Finding], Mapping[str, str]]
 _STYLE = """
 body { margin: 2rem auto; max-width: 60rem; padding: 0 1rem; background: #faf7f0; color: #1c1a17;
@@ -57,6 +61,18 @@ def plain_page(title: str, body: str, words: Words) -> bytes:
 """.encode()
 
 
+def handbook_page(name: str, content: Path, words: Words) -> bytes | None:
+    """Return a page of the handbook: the one beside the guide, else the program's own; None for none of that name."""
+    if not re.fullmatch(r"[a-z-]+[.]md", name):
+        return None
+    path = next((path for path in (content / "handbook" / name, _HANDBOOK / name) if path.is_file()), None)
+    if path is None:
+        return None
+    text = path.read_text(encoding="utf-8", errors="replace")
+    body = markdown(text, extensions=["tables", "fenced_code", "sane_lists"])
+    return plain_page(text.split("\n", 1)[0].lstrip("# "), body, words)
+
+
 def findings_page(
     findings: Sequence[Finding], words: Words, concerned: Concerned = lambda _: {}, *, broken: bool = True
 ) -> bytes:
@@ -74,7 +90,9 @@ def findings_page(
         f"<section><h2>{escape(file)}</h2>\n<ul>\n{chr(10).join(told)}\n</ul></section>"
         for file, told in by_file.items()
     )
-    return plain_page(title, f"<h1>{escape(heading)}</h1>\n<p>{escape(lead)}</p>\n{files}\n", words)
+    handbook = f'<p><a href="/handbook/for-editors.md">{escape(words.say("press.preview.handbook"))}</a></p>'
+    body = f"<h1>{escape(heading)}</h1>\n<p>{escape(lead)}</p>\n{files}\n{handbook}\n"
+    return plain_page(title, body, words)
 
 
 def _told(finding: Finding, words: Words, concerned: Concerned) -> str:
