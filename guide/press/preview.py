@@ -240,11 +240,11 @@ class _Pages(OwnHost):
             self.write((BROWSER / "preview.js").read_bytes())
             return
         if name.startswith("handbook/") and name.endswith(".md"):
-            page = handbook_page(name.removeprefix("handbook/"), self.state.watched[0], self.state.words)
-            if page is None:
+            told = handbook_page(name.removeprefix("handbook/"), self.state.watched[0], self.state.words)
+            if told is None:
                 raise web.HTTPError(404)
             self.set_header("Content-Type", "text/html; charset=UTF-8")
-            self.write(page)
+            self.write(told)
             return
         if name == "preview.css":
             self.set_header("Content-Type", "text/css; charset=UTF-8")
