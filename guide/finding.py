@@ -228,7 +228,7 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
         day-off column-not-read seen-number-unread seen-registration notation-widths rival-ends set-aside
     """,
     ),
-    (Severity.NOTE, "seen-not-in-tables column-read-as withdrawn-unmet"),
+    (Severity.NOTE, "seen-not-in-tables column-read-as withdrawn-unmet not-in-language"),
     # Limits
     (Severity.ERROR, "calendar-contradicts span-inverted"),
     (

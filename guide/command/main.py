@@ -22,7 +22,7 @@ from guide.words.say import Words, languages, load_words
 __all__ = ["enter", "main"]
 
 GOOD, ERRORS, CALL_IS_OFF, INTERRUPTED = 0, 1, 2, 130
-_CONTENT = pathlib.Path("content")
+_CONTENT, _OUT = pathlib.Path("content"), pathlib.Path("out")
 # What may be typed, and the word whose sentence says what it does.
 _ASK_EXAMPLES = (
     "ask",
@@ -49,7 +49,7 @@ def _common(parser: Parser, *, first: bool) -> None:
         return value if first else argparse.SUPPRESS
 
     parser.option("--content", value="folder", type=pathlib.Path, default=otherwise(_CONTENT))
-    parser.option("--out", value="folder", type=pathlib.Path, default=otherwise(pathlib.Path("out")))
+    parser.option("--out", value="folder", type=pathlib.Path, default=otherwise(_OUT))
     parser.option("--theme", value="name", default=otherwise(""))
     parser.option("--json", action="store_true", default=otherwise(False))
     parser.option("--stop-on", choices=["errors", "warnings"], default=otherwise("errors"))
@@ -79,6 +79,7 @@ def _parser(words: Words, arguments: Sequence[str]) -> Parser:
     )
     parser.option("--version", action="version", version=VERSION)
     _common(parser, first=True)
+    parser.option("--language", value="name", default="")
     added = parser.add_subparsers(
         dest="word", metavar=words.say("command.value.word"), parser_class=Parser, title=words.say("command.help.words")
     )
@@ -120,6 +121,8 @@ def _run(options: argparse.Namespace, words: Words) -> int:
 
         begun_in = load_words(options.language) if options.language else words
         return start.run(options.folder, begun_in, sys.stdout, as_json=options.json)
+    if options.language and options.out == _OUT:
+        options.out = _OUT.with_name(f"{_OUT.name}-{options.language}")
     if not options.out.resolve().name:
         raise CallIsOff.of("call.out-is-a-disk", folder=str(options.out))
     if options.word == "back":
@@ -164,7 +167,14 @@ def _run(options: argparse.Namespace, words: Words) -> int:
         browser = not options.no_browser
         return make.preview(options.content, options.out, options.theme, words, port=options.port, open_browser=browser)
     return make.run(
-        options.content, options.out, theme, words, sys.stdout, as_json=options.json, stop_on=options.stop_on
+        options.content,
+        options.out,
+        theme,
+        words,
+        sys.stdout,
+        as_json=options.json,
+        stop_on=options.stop_on,
+        language=options.language,
     )
 
 

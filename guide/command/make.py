@@ -33,18 +33,19 @@ def run(
     *,
     as_json: bool,
     stop_on: str,
+    language: str = "",
 ) -> int:
     """Make the guide and publish it whole; say what there is to put right. Return the exit status.
 
     Where nothing has changed since it was made, and it is still there, nothing is made anew.
     """
     recover_out(out_folder)  # before all else: this build may find errors and publish nothing
-    kept = Kept.beside(out_folder, content, theme)
+    kept = Kept.beside(out_folder, content, theme, language)
     made = kept.get(Made)
     published = made is not None and not made.stops(stop_on) and is_published(out_folder, made.marker)
     if made is None or not (published or made.stops(stop_on)):
         told = progress(words, sys.stderr)
-        made, published = _make(content, out_folder, theme, kept, stop_on, told)
+        made, published = _make(content, out_folder, theme, kept, stop_on, told, language)
     pages = made.pages if published else 0
     if as_json:
         value = {
@@ -66,14 +67,22 @@ def run(
 
 
 def _make(
-    content: pathlib.Path, out_folder: pathlib.Path, theme: Theme, kept: Kept, stop_on: str, told: Told | None
+    content: pathlib.Path,
+    out_folder: pathlib.Path,
+    theme: Theme,
+    kept: Kept,
+    stop_on: str,
+    told: Told | None,
+    language: str,
 ) -> tuple[Made, bool]:
     """Make the guide, publish it and keep what is known of it; return that, and whether it was published."""
     from guide.command.earlier import Earlier, keep_answers
     from guide.command.work import make_guide
 
     earlier = Earlier(kept, content, out_folder)
-    worked, site = make_guide(content, theme, stop_on=stop_on, cache=kept.cache, told=told, earlier=earlier)
+    worked, site = make_guide(
+        content, theme, stop_on=stop_on, cache=kept.cache, told=told, earlier=earlier, language=language
+    )
     edition = worked.guide.edition if worked.guide else ""
     made = Made(edition, worked.findings)
     if site is not None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import pathlib
+import re
 import shutil
 import sys
 from typing import TextIO
@@ -69,7 +70,7 @@ def run(folder: pathlib.Path, words: Words, out: TextIO, *, as_json: bool) -> in
         raise CallIsOff.of("start.cannot-write", folder=str(folder), why=error.strerror or str(error)) from None
     if language != "en" and not own.is_dir():
         guide = folder / "guide.yml"
-        said = guide.read_text(encoding="utf-8").replace("language: en-GB", f"language: {words.language}")
+        said = re.sub(r"(?m)^(language:) .*", rf"\1 {words.language}", guide.read_text(encoding="utf-8"))
         guide.write_text(said, encoding="utf-8", newline="\n")
     lines = _lines(folder)
     page = folder / "HOW-TO-EDIT.md"

@@ -69,14 +69,16 @@ def work_out(
     before: Worked | None = None,
     *,
     ready: Callable[[Guide], Prepared | None] = lambda _guide: None,
+    language: str = "",
 ) -> Worked:
     """Read a content folder and work out limits, model and findings; nothing is written.
 
     ``before`` is the same guide as it was worked out last: where no more than places and texts have changed, its model
-    and all that was worked out from that is kept. ``ready`` gives a guide's model where it is known already.
+    and all that was worked out from that is kept. ``ready`` gives a guide's model where it is known already;
+    ``language`` as for `read_guide`.
     A guide whose facts cannot be used yields findings only. Findings are in order of file, line, column, code.
     """
-    reading = read_guide(folder, date.today())
+    reading = read_guide(folder, date.today(), language)
     found = list(reading.findings)
     guide, limits, key = reading.guide, None, None
     if guide is not None and not any(finding.severity is Severity.ERROR for finding in found):
@@ -150,10 +152,11 @@ def make_guide(
     cache: Cache | None = None,
     told: Told | None = None,
     earlier: Earlier | None = None,
+    language: str = "",
 ) -> tuple[Worked, dict[str, bytes] | None]:
     """Work a guide out and make its site in memory; None for the site when the findings stop it. ``told`` is
     called with how many pages are made, of how many; what ``earlier`` knows is not made anew."""
-    worked = work_out(content) if earlier is None else work_out(content, ready=earlier.ready)
+    worked = work_out(content) if earlier is None else work_out(content, ready=earlier.ready, language=language)
     if stops(worked, stop_on) or worked.guide is None or worked.limits is None or worked.key is None:
         return worked, None
     site, found = make_site(

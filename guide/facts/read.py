@@ -34,11 +34,11 @@ from guide.facts.records.vocabulary import Word
 from guide.facts.records.withdrawn import is_withdrawn, read_withdrawn
 from guide.facts.text.desk import Desk
 from guide.facts.text.folder import ABOUT, Folder, open_folder
-from guide.facts.text.source import Keyed, Node
+from guide.facts.text.source import Keyed, Node, items_of
 from guide.facts.types import Area, Form, Guide, Interior, Mark, Series, Source, Statement, Text
 from guide.facts.when.numbers import number_table
 from guide.finding import Finding, Place
-from guide.sentence import sentence
+from guide.sentence import listed, sentence
 
 __all__ = ["STEPS", "GuideRead", "ReadingStep", "read_guide"]
 
@@ -65,8 +65,10 @@ class ReadingStep:
     settles: tuple[str, ...] = ()
 
 
-def read_guide(folder: Path, today: date | None = None) -> GuideRead:
+def read_guide(folder: Path, today: date | None = None, language: str = "") -> GuideRead:
     """Return the guide that a content folder holds, with every problem found in it.
+
+    ``language`` is the one of its languages in which it is read; left out, its first.
 
     ``today`` is the day after which nothing can have been written or seen, a year that the edition names aside; where
     it is left out, nobody minds days to come.
@@ -79,10 +81,36 @@ def read_guide(folder: Path, today: date | None = None) -> GuideRead:
     if not opened.has("guide.yml"):
         desk.find("facts.no-guide", Place("guide.yml"))
     main = opened.node_of("guide.yml", desk)
+    if main is not None:
+        main = _in_language(main, language, desk)
     given: dict[str, Any] = {"main": main}
     for step in STEPS if main is not None else ():
         given[step.gives] = step.read(opened, desk, *(given[name] for name in step.needs))
     return GuideRead(given.get("guide"), desk.findings, dict(desk.lines))
+
+
+def _in_language(main: Node, asked: str, desk: Desk) -> Node:
+    """Settle in which language the guide is read; return guide.yml in it, with the address of the site that it makes.
+
+    The site in the first language stands at the guide's address, each other in a folder there that is named after it.
+    """
+    own, address, also = (typed_for(record_of(Guide), main, key) for key in ("language", "address", "also in"))
+    first = str(own) if isinstance(own, Text) and own else desk.language
+    root = f"{address.rstrip('/')}/" if isinstance(address, Text) and address else ""
+    desk.language, desk.languages = first, (first, *(str(one) for one in items_of(also) if isinstance(one, Text)))
+    desk.sites = tuple((tag, root if tag == first else f"{root}{tag}/") for tag in desk.languages) if root else ()
+    if asked and asked not in desk.languages:
+        desk.find("facts.unknown-choice", main.place, found=repr(asked), choices=listed(desk.languages))
+    elif asked and isinstance(main, Keyed):
+        desk.language = asked
+        said = {"language": asked, "address": dict(desk.sites).get(asked, "")}
+        pairs = [
+            (name, Text(said.get(name, ""), value.place) if said.get(name) else value) for name, value in main.pairs
+        ]
+        main = Keyed(tuple(pairs), main.place, main.braces)
+    if len(desk.languages) == 1:
+        desk.languages, desk.sites = (), ()
+    return desk.in_language(main)
 
 
 # What there is
@@ -265,7 +293,7 @@ _RECORDS = (
 
 def _guide(_: Folder, desk: Desk, main: Node, *records: Any) -> Guide | None:
     """Return the guide, unless it says too little of itself or no number series could be read."""
-    guide = read_record(Guide, main, desk, **dict(zip(_RECORDS, records, strict=True)))
+    guide = read_record(Guide, main, desk, sites=desk.sites, **dict(zip(_RECORDS, records, strict=True)))
     return guide if desk.series or desk.series_complete else None
 
 

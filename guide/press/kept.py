@@ -69,30 +69,35 @@ def _program_of(theme: Theme) -> str:
 class Kept:
     """What was worked out by the program with a theme as they are now; nowhere when ``folder`` is None.
 
-    What rests on more of the facts than is said (``of``) is that of the content folder as it is now.
+    What rests on more of the facts than is said (``of``) is that of the content folder as it is now, read in
+    ``language`` where it is given in several.
 
     Raises OSError where a file of them cannot be read.
     """
 
-    def __init__(self, folder: Path | None, content: Path, theme: Theme) -> None:
+    def __init__(self, folder: Path | None, content: Path, theme: Theme, language: str = "") -> None:
+        self._language = language
         self.cache = Cache(folder)
         self.there = folder is not None and folder.is_dir()
         self._program, self._content = "", ""
         if folder is not None:
-            self._program, self._content = _program_of(theme), digest_of(content)
+            self._program, self._content = _program_of(theme), self._digest_of(content)
+
+    def _digest_of(self, content: Path) -> str:
+        return f"{digest_of(content)} {self._language}".rstrip()
 
     @classmethod
-    def beside(cls, out: Path, content: Path, theme: Theme) -> Kept:
+    def beside(cls, out: Path, content: Path, theme: Theme, language: str = "") -> Kept:
         """Return what is kept beside the folder that a guide is made into; nothing where files cannot be read."""
         try:
-            return cls(folder_beside(out), content, theme)
+            return cls(folder_beside(out), content, theme, language)
         except OSError:
-            return cls(None, content, theme)
+            return cls(None, content, theme, language)
 
     def is_of(self, content: Path, theme: Theme) -> bool:
         """Tell whether the files are still what they were; one may be saved while a guide is made."""
         try:
-            return (self._program, self._content) == (_program_of(theme), digest_of(content))
+            return (self._program, self._content) == (_program_of(theme), self._digest_of(content))
         except OSError:
             return False
 

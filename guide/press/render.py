@@ -214,11 +214,12 @@ class Renderer:
         where = self.shelf.guide.address
         if not where or here.kind in _UNDESCRIBED:
             return None
-        said = described(self.shelf, here, context)
+        said, path = described(self.shelf, here, context), "" if here.kind == "start" else here.path
         return {
-            "address": absolute_link(where, "" if here.kind == "start" else here.path),
+            "address": absolute_link(where, path),
             "description": said,
             "picture": absolute_link(where, self.face.sharing) if self.face.sharing else "",
+            "sites": [(tag, absolute_link(base, path)) for tag, base in self.shelf.guide.sites],
             "linked": Markup(linked_data(self.shelf, here, context, said)),
         }
 

@@ -143,6 +143,7 @@ class Guide:
     subtitle: str = key(said, default="")
     edition: str = key(text)
     language: str = key(_language, default="en-GB")  # BCP 47
+    ALSO_IN: ClassVar = Field("also in", list_of(_language.read, "languages"))
     licence: str = key(_licence, default="")  # SPDX identifier, empty when none is given
     address: str = key(_address, default="")  # where it is published, with a closing slash; empty when not known
     pictures: tuple[Picture, ...] = key(records_of(Picture, "pictures"), default=())  # whose those shown elsewhere are
@@ -173,6 +174,7 @@ class Guide:
     care: Mapping[str, CareNote]
     words: Mapping[str, Word]
     about: str  # Markdown, about.md
+    sites: tuple[tuple[str, str], ...] = ()  # of a guide in several languages: each, with the address of its site
     place: Place
 
     @classmethod

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 from guide.facts.text.decoding import decode
 from guide.facts.text.meant import id_meant, nearest
 from guide.facts.text.problem import Problem, write
-from guide.facts.text.source import Keyed, Node, is_blank, items_of, shape_of
+from guide.facts.text.source import Keyed, Node, in_language, is_blank, items_of, shape_of
 from guide.facts.values import RESERVED_IDS, CarNumber, Text
 from guide.facts.when.numbers import number_table
 from guide.finding import Finding, Place, Severity
@@ -36,7 +36,9 @@ class Desk:
         self._keys, self._today = keys, today
         self.lines: dict[str, tuple[str, ...]] = {}
         self.overrides: dict[str, float] = {}
-        self.language = "en-GB"
+        self.language = "en-GB"  # in which the guide is read
+        self.languages: tuple[str, ...] = ()  # in which its texts are given, the first its own; none: in one only
+        self.sites: tuple[tuple[str, str], ...] = ()  # the language and the address of the site in each of them
         self.splits: Mapping[str, Split] | None = {}
         self.ids: dict[str, tuple[str, ...] | None] = {}  # of sources, periods, interiors, areas; None: unread
         self.forms: dict[str, Mapping[str, int] | None] = {}  # mark id: form id to number of spells
@@ -185,6 +187,14 @@ class Desk:
     def problem(self, problem: Problem, place: Place) -> None:
         """Add a finding made of a problem."""
         self.add([problem.at(place)])
+
+    def in_language(self, node: Node) -> Node:
+        """Return what a file holds in the language in which the guide is read, noting what is not given in it."""
+        lacking = list[Keyed]()
+        read = in_language(node, self.language, self.languages, lacking) if self.languages else node
+        for one in lacking:
+            self.find("facts.not-in-language", one.place, language=self.language)
+        return read
 
     def say_empty(self, file: str) -> None:
         """Add the finding for a file that holds nothing: a save that went wrong, as often as not."""

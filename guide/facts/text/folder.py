@@ -104,7 +104,7 @@ class Folder:
         desk.add(found)
         if node is None and desk.count == before:
             desk.say_empty(path)
-        return node
+        return None if node is None else desk.in_language(node)
 
 
 def _is_named(name: str, path: str) -> bool:

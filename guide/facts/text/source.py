@@ -31,6 +31,7 @@ __all__ = [
     "Keyed",
     "Node",
     "compose",
+    "in_language",
     "is_blank",
     "items_of",
     "members_of",
@@ -67,6 +68,29 @@ class Keyed:
 
 
 Node = Text | Items | Keyed
+
+
+def in_language(node: Node, language: str, languages: Collection[str], lacking: list[Keyed]) -> Node:
+    """Return a node with each thing that is given in several languages, as ``{en: ..., de: ...}``, in one of them.
+
+    What is not given in that one is read in the first that it is given in, and added to ``lacking``.
+    """
+    if isinstance(node, Items):
+        return Items(tuple(in_language(one, language, languages, lacking) for one in node.items), node.place)
+    if not isinstance(node, Keyed):
+        return node
+    if node.pairs and all(_stands_for(tag, languages) for tag, _ in node.pairs):
+        given = next((value for tag, value in node.pairs if _stands_for(tag, (language,))), None)
+        if given is None:
+            lacking.append(node)
+        return node.pairs[0][1] if given is None else given
+    pairs = ((name, in_language(one, language, languages, lacking)) for name, one in node.pairs)
+    return Keyed(tuple(pairs), node.place, node.braces)
+
+
+def _stands_for(key: str, languages: Collection[str]) -> bool:
+    """Tell whether a key names one of some languages: "en" or "en-GB" for British English."""
+    return any(key in (tag, tag.partition("-")[0]) for tag in languages)
 
 
 def shape_of(node: Node) -> Value:

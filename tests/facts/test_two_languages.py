@@ -1,0 +1,94 @@
+"""A guide whose texts are given in two languages, field by field, is read in either, and each has a site of its own."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from guide.command.main import main
+from guide.facts.read import GuideRead, read_guide
+from guide.words.say import load_words
+
+
+@pytest.fixture
+def content(tmp_path: Path) -> Path:
+    """The starter, with a mark in two languages, of which one text lacks its German."""
+    folder = tmp_path / "content"
+    assert main(["start", str(folder), "--language", "en"]) == 0
+    path = folder / "guide.yml"
+    said = path.read_text(encoding="utf-8").replace(
+        "car: Example car\n", "car: {en: Example car, de: Beispielwagen}\naddress: https://example.org/guide\n"
+    )
+    path.write_text(said.replace("language: en-GB", "language: en-GB\nalso in: [de]"), encoding="utf-8")
+    mark = folder / "marks/roof-lamp.yml"
+    said = mark.read_text(encoding="utf-8")
+    for english, both in (
+        ("name: Roof lamp", "name: {en: Roof lamp, de: Dachleuchte}"),
+        ("name: Round\n", "name: {en: Round, de: Rund}\n"),
+        ("answer: A round lamp", "answer: {en-GB: A round lamp, de: Eine runde Leuchte}"),
+        ("answer: A square lamp", "answer: {en: A square lamp}"),
+    ):
+        assert english in said
+        said = said.replace(english, both)
+    mark.write_text(said, encoding="utf-8")
+    return folder
+
+
+def told(reading: GuideRead) -> list[tuple[str, str, str]]:
+    words = load_words("en")
+    return [(str(one.severity), one.place.file, words.tell(one.message)) for one in reading.findings]
+
+
+def test_it_is_read_in_its_first_language_unless_another_is_asked_for(content: Path) -> None:
+    for asked in ("", "en-GB"):
+        reading = read_guide(content, language=asked)
+        assert told(reading) == []
+        assert reading.guide is not None
+        assert (reading.guide.language, reading.guide.car) == ("en-GB", "Example car")
+        assert reading.guide.marks["roof-lamp"].name == "Roof lamp"
+        assert reading.guide.address == "https://example.org/guide/"
+
+
+def test_in_the_other_each_text_is_that_and_what_lacks_it_is_told(content: Path) -> None:
+    reading = read_guide(content, language="de")
+    expected = "expected this in de as well, found it in others only"
+    assert told(reading) == [("note", "marks/roof-lamp.yml", expected)]
+    guide = reading.guide
+    assert guide is not None
+    assert (guide.language, guide.car, guide.title) == ("de", "Beispielwagen", "Example car interiors")
+    lamp = guide.marks["roof-lamp"]
+    assert (lamp.name, lamp.forms["round"].name) == ("Dachleuchte", "Rund")
+    assert [form.answer for form in lamp.forms.values()] == ["Eine runde Leuchte", "A square lamp"]
+    assert guide.address == "https://example.org/guide/de/"
+    assert guide.sites == (("en-GB", "https://example.org/guide/"), ("de", "https://example.org/guide/de/"))
+
+
+def test_a_language_that_the_guide_does_not_name_is_refused(content: Path) -> None:
+    assert told(read_guide(content, language="fr")) == [("error", "guide.yml", "expected one of en-GB, de, found 'fr'")]
+
+
+def test_without_further_languages_such_keys_are_ordinary(content: Path) -> None:
+    path = content / "guide.yml"
+    path.write_text(path.read_text(encoding="utf-8").replace("also in: [de]\n", ""), encoding="utf-8")
+    assert any("keys and values" in message for _, _, message in told(read_guide(content)))
+
+
+def test_each_language_has_a_site_of_its_own_linked_to_the_others(
+    content: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert main(["--content", str(content), "--language", "de"]) == 0
+    page = (tmp_path / "out-de/marks/roof-lamp.html").read_text(encoding="utf-8")
+    assert '<html lang="de"' in page
+    assert "Dachleuchte" in page
+    assert '<link rel="canonical" href="https://example.org/guide/de/marks/roof-lamp.html">' in page
+    assert re.findall(r'<link rel="alternate" hreflang="([^"]+)" href="([^"]+)">', page) == [
+        ("en-GB", "https://example.org/guide/marks/roof-lamp.html"),
+        ("de", "https://example.org/guide/de/marks/roof-lamp.html"),
+    ]
+    assert main(["--content", str(content), "--out", str(tmp_path / "out-de")]) == 0
+    page = (tmp_path / "out-de/marks/roof-lamp.html").read_text(encoding="utf-8")
+    assert '<html lang="en-GB"' in page
+    assert "Roof lamp" in page
