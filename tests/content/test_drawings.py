@@ -42,6 +42,7 @@ STROKES = {"context", "part", "detail", "fine", "corner", "glint"}
 FILLS = {"face", "dark"}
 LARGEST_BYTES = 2_600  # one drawing; every page that asks about its mark carries it inline
 
+ANSWER_WIDTH = 200  # CSS pixels, as answers are shown in rows
 SMALLEST_WIDTH = 96  # CSS pixels, the smallest a drawing is shown
 TELLING_PIXELS = 40  # at that width, of 96 x 64: an area of about 6 x 6 pixels
 TELLING_STEP = 64  # of 255: less is the smoothing of an edge
@@ -250,6 +251,20 @@ def differing(one: Image.Image, other: Image.Image) -> Image.Image:
 def count_white(image: Image.Image) -> int:
     """Return how many pixels are white."""
     return image.histogram()[255]
+
+
+@pytest.mark.browser
+def test_all_drawings_stand_on_one_sheet_for_eyes(chromium: Any, tmp_path: pathlib.Path) -> None:
+    """What no figure tells, whether a drawing reads as the thing, is for eyes: the sheet is left in the output."""
+    width = ANSWER_WIDTH
+    drawn = render(chromium, width)
+    rows = -(-len(drawn) // COLUMNS)
+    sheet = Image.new("L", (COLUMNS * width, rows * width * HEIGHT // WIDTH), 255)
+    for at, name in enumerate(drawn):
+        sheet.paste(drawn[name], (at % COLUMNS * width, at // COLUMNS * width * HEIGHT // WIDTH))
+    sheet.save(tmp_path / "drawings.png")
+    print(f"\nevery drawing at the size of an answer: {tmp_path / 'drawings.png'}")
+    assert list(drawn) == [picture.name for picture in PICTURES]
 
 
 @pytest.mark.browser
