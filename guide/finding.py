@@ -262,14 +262,15 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
         Severity.ERROR,
         """
         out-not-ours out-held out-busy out-moved none-before cannot-write names-differ-in-case unsafe-name theme-broken
-        script-name-taken theme-manifest unforeseen
+        script-name-taken theme-manifest cannot-commit unforeseen
     """,
     ),
     (
         Severity.WARNING,
         """
         picture-unreadable picture-too-large drawing-cleaned text-picture-missing link-dangling link-refused
-        table-cells-lost text-too-deep sheet-entry-too-long page-too-heavy
+        table-cells-lost text-too-deep sheet-entry-too-long page-too-heavy dead-link outside-request file-too-heavy
+        edition-not-renamed
     """,
     ),
     (Severity.NOTE, "picture-misnamed picture-without-words drawing-heavy"),

@@ -37,6 +37,7 @@ _EXAMPLES = (
     ("ask", "ask"),
     ("tally", "tally"),
     ("back", "back"),
+    ("publish to-host", "publish"),
     ("disclosed", "disclosed"),
     ("start my-guide", "start"),
 )
@@ -104,12 +105,16 @@ def _parser(words: Words, arguments: Sequence[str]) -> Parser:
         _add_evidence(asked)
     _common(word("tally"), first=False)
     _common(word("back"), first=False)
+    handed = word("publish")
+    handed.option("target", value="folder", type=pathlib.Path, nargs="?")
+    handed.option("--branch", value="name", default="")
+    _common(handed, first=False)
     _common(word("disclosed"), first=False)
     begun = word("start")
     begun.option("folder", value="folder", type=pathlib.Path)
     begun.option("--language", choices=languages())
     _common(begun, first=False)
-    for one, name in ((asked, "ask"), (begun, "start")):
+    for one, name in ((asked, "ask"), (begun, "start"), (handed, "publish")):
         one._positionals.title = words.say(f"command.help.{name}.values")
     return parser
 
@@ -157,6 +162,19 @@ def _run(options: argparse.Namespace, words: Words) -> int:
         from guide.command import disclosed
 
         return disclosed.run(options.content, options.out, theme, words, sys.stdout, as_json=options.json)
+    if options.word == "publish":
+        from guide.command import publish
+
+        return publish.run(
+            options.content,
+            options.target,
+            options.branch,
+            theme,
+            words,
+            sys.stdout,
+            as_json=options.json,
+            stop_on=options.stop_on,
+        )
     if options.word == "ask":
         from guide.command import ask
 

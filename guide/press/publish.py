@@ -35,6 +35,7 @@ from guide.pages.parts.naming import unsafe_name
 __all__ = [
     "MARKER",
     "edition_of",
+    "files_in",
     "go_back",
     "ignore_interrupts",
     "is_published",
@@ -93,6 +94,11 @@ class _Files(Mapping[str, bytes]):
 
     def __len__(self) -> int:
         return len(self._paths)
+
+
+def files_in(folder: Path) -> Mapping[str, bytes]:
+    """Return the files of a folder by output name, the marker left out."""
+    return _Files(folder)
 
 
 def is_published(out: Path, marker: str) -> bool:

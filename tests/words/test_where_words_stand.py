@@ -34,8 +34,15 @@ EXAMPLE = re.compile(r"(\w+: )?\{\w+: .*\}", re.DOTALL)  # of what is typed
 EXEMPT: dict[str, tuple[str, tuple[str, ...]]] = {
     "command/calls.py": ("how the program is called, as it is typed", ("python build.py",)),
     "command/converse.py": ("what may be typed for an answer", ("cannot tell", "cant tell")),
-    "command/main.py": ("commands, as they are typed", ("start my-guide", "ask switches", "ask --many")),
-    "command/start.py": ("a file of the new guide, English as the rest of it", ("@echo off", "Preview this guide")),
+    "command/main.py": (
+        "commands, as they are typed",
+        ("start my-guide", "publish to-host", "ask switches", "ask --many"),
+    ),
+    "command/publish.py": ("headers as HTTP writes them", ("*.html", "pictures/*", "*.webmanifest", "*.js")),
+    "command/start.py": (
+        "a file of the new guide, English as the rest of it",
+        ("@echo off", "Preview this guide", "language: en-GB"),
+    ),
     "pages/parts/poster.py": ("the style of a drawing that stands alone", ("text{font:",)),
     "facts/records/marks.py": ("what is typed", ("nearly all",)),
     "facts/records/readers.py": ("what is typed", ("two thirds", "three quarters", "the rest", "half a")),
