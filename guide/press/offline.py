@@ -35,7 +35,8 @@ EDITION = "edition.json"
 UNMARKED = "edition-unmarked"  # stands in pages for the mark until the whole site is there; as long as one
 _PICTURES = (".png", ".jpg", ".jpeg", ".webp", ".svg")
 _NEVER_KEPT = (WORKER, EDITION, "_redirects", ".htaccess")  # not to be fetched, or not kept
-SPARED = ("guide.zip", "guide-in-one-file.html")  # copies of what is kept already
+# Copies of what is kept already, and what is for programs at a desk.
+SPARED = ("guide.zip", "guide-in-one-file.html", *(f"downloads/{one}.json" for one in ("facts", "limits", "sources")))
 
 
 def installed_files(guide: Guide, face: Face) -> dict[str, bytes]:

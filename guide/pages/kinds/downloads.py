@@ -8,15 +8,17 @@ from itertools import pairwise
 from guide.facts.text.csv_tables import write_csv
 from guide.limits.changeovers import Moment, moment_of
 from guide.limits.courses import courses_of
-from guide.limits.wording import claim_said
+from guide.pages.parts.open_data import bibliography, facts_data, limits_data, statement_rows
 from guide.pages.parts.spells import course_cars_said
-from guide.pages.parts.wording import citation_said, licence_said
+from guide.pages.parts.wording import licence_said
 from guide.pages.shelf import Context, Shelf, one_page
 
 __all__ = ["OFFERED", "PAGE", "data_files"]
 
 
 _SHEETS = ("changeovers", "statements", "cars_seen")
+_FACTS, _LIMITS, _SOURCES = "downloads/facts.json", "downloads/limits.json", "downloads/sources.json"
+_FOR_PROGRAMS = {_FACTS: "facts_json", _LIMITS: "limits_json", _SOURCES: "sources_json"}
 
 
 def _context(shelf: Shelf) -> Context:
@@ -24,6 +26,7 @@ def _context(shelf: Shelf) -> Context:
     return {
         "single": shelf.say("pages.downloads.weight", kilobytes=round(single / 1000)),
         "sheets": [(_path(sheet), shelf.say(f"pages.downloads.{sheet}")) for sheet in _SHEETS],
+        "data": [(name, shelf.say(f"pages.downloads.{says}")) for name, says in _FOR_PROGRAMS.items()],
         "licence": licence_said(shelf.guide.licence),
     }
 
@@ -40,8 +43,11 @@ def data_files(shelf: Shelf) -> dict[str, bytes]:
     columns += guide.marks
     return {
         _path("changeovers"): write_csv(_changeovers(shelf)),
-        _path("statements"): write_csv(_statements(shelf)),
+        _path("statements"): write_csv(statement_rows(shelf)),
         _path("cars_seen"): write_csv([columns]),
+        _FACTS: facts_data(shelf),
+        _LIMITS: limits_data(shelf),
+        _SOURCES: bibliography(shelf),
     }
 
 
@@ -74,24 +80,5 @@ def _cells(shelf: Shelf, moment: Moment) -> list[str]:
     return [shelf.words.tell(moment.car), *days]
 
 
-def _statements(shelf: Shelf) -> Iterator[list[str]]:
-    """Yield one line a statement, as the pages print it."""
-    yield ["part", "form", "says", "source", "standing"]
-    for mark in shelf.guide.marks.values():
-        ruled = {ruling.statement: ruling for ruling in mark.rulings}
-        clashing = {clash.set_aside: str(clash.standing) for clash in shelf.limits.clashes if clash.mark == mark.id}
-        for at, statement in enumerate(mark.statements):
-            standing = clashing.get(at) or shelf.limits.unused.get((mark.id, at), "stands")
-            if at in ruled:
-                standing = "aside" if ruled[at].sets_aside else "read"
-            yield [
-                mark.id,
-                statement.form,
-                shelf.words.tell(claim_said(shelf.guide, statement)),
-                shelf.words.tell(citation_said(shelf.guide.sources.get(statement.source), statement.page)),
-                shelf.say(f"pages.statement.{standing}"),
-            ]
-
-
-OFFERED = frozenset({"guide.zip", "guide-in-one-file.html", *map(_path, _SHEETS)})  # beside pages
+OFFERED = frozenset({"guide.zip", "guide-in-one-file.html", *map(_path, _SHEETS), *_FOR_PROGRAMS})  # beside pages
 PAGE = one_page("downloads", "pages.downloads.title", _context)

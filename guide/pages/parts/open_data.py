@@ -1,0 +1,213 @@
+"""The facts for others to compute with: what is stated and what is derived, in formats that stay (`FORMAT`).
+
+``downloads/facts.json``
+    ``{"format", "title", "car", "edition", "language", "licence", "address", "production", "series", "sources",
+    "areas", "periods", "interiors", "marks"}``; a mark holds its forms and its statements, each statement with its
+    source, what it says in words, and what became of it.
+``downloads/limits.json``
+    ``{"format", "edition", "limits"}``, each limit as `check --json` prints it, without places in the editor's files.
+``downloads/statements.csv``
+    the statements as a guide of one's own takes them in, under the same name; each cell as it was typed.
+``downloads/sources.json``
+    the sources as CSL-JSON, which programs for references read (Citation Style Language 1.0.2, CSL-JSON).
+
+Every list is in the guide's order, a day is ISO 8601. Numbers that the guide hides are hidden here: a statement that
+names one is left out of the sheet, which could not be read back with half a number.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from guide.facts.records.statements_csv import COLUMNS
+from guide.facts.types import Form, Mark, Source, Statement, When
+from guide.limits.edges import limits_json
+from guide.limits.wording import claim_said
+from guide.pages.parts.masked import hidden_numbers
+from guide.pages.shelf import Shelf
+
+__all__ = ["FORMAT", "bibliography", "facts_data", "limits_data", "standing_of", "statement_rows"]
+
+FORMAT = 1  # of facts.json and limits.json; a change of their shape raises it
+
+
+def _dumped(value: Any) -> bytes:
+    return (json.dumps(value, ensure_ascii=False, indent=1) + "\n").encode()
+
+
+def facts_data(shelf: Shelf) -> bytes:
+    """Return the facts as JSON."""
+    guide = shelf.guide
+    value = {
+        "format": FORMAT,
+        "title": guide.title,
+        "car": guide.car,
+        "edition": guide.edition,
+        "language": guide.language,
+        "licence": guide.licence,
+        "address": guide.address,
+        "production": [
+            {"first": one.first.isoformat(), "last": one.last.isoformat(), "source": one.source}
+            for one in guide.productions
+        ],
+        "series": [{"id": one.id, "name": one.name, "kind": one.kind} for one in guide.series.values()],
+        "sources": [_source(one) for one in guide.sources.values()],
+        "areas": [{"id": one.id, "name": one.name, "marks": one.marks} for one in guide.areas.values()],
+        "periods": [
+            {"id": one.id, "name": one.name, "first": one.first.isoformat(), "last": one.last.isoformat()}
+            for one in guide.periods.values()
+        ],
+        "interiors": [
+            {"id": one.id, "name": one.name, "colour": one.colour, "material": one.material}
+            for one in guide.interiors.values()
+        ],
+        "marks": [_mark(shelf, one) for one in guide.marks.values()],
+    }
+    return _dumped(shelf.words.told(value))
+
+
+def _source(source: Source) -> dict[str, Any]:
+    return {
+        "id": source.id,
+        "name": source.name,
+        "kind": source.kind,
+        "trust": str(source.trust),
+        "dated": source.dated.text if source.dated else "",
+        "repeats": source.repeats,
+    }
+
+
+def _mark(shelf: Shelf, mark: Mark) -> dict[str, Any]:
+    return {
+        "id": mark.id,
+        "name": mark.name,
+        "also": mark.also,
+        "area": mark.area,
+        "question": mark.question,
+        "reach": str(mark.reach),
+        "survives": mark.survives_share,
+        "forms": [_form(one) for one in mark.forms.values()],
+        "statements": [_statement(shelf, mark, at, one) for at, one in enumerate(mark.statements)],
+    }
+
+
+def _form(form: Form) -> dict[str, Any]:
+    return {
+        "id": form.id,
+        "name": form.name,
+        "answer": form.answer,
+        "describes": form.describes,
+        "for": form.scope.as_dict(),
+        "fitted_as": [str(one.kind) for one in form.fitted_as],
+        "part_numbers": form.part_numbers,
+    }
+
+
+def _statement(shelf: Shelf, mark: Mark, at: int, one: Statement) -> dict[str, Any]:
+    return {
+        "form": one.form,
+        "spell": one.spell,
+        "kind": str(one.kind),
+        "when": _typed(shelf, one.when),
+        "other": _form_typed(one.other.form, one.other.spell) if one.other else "",
+        "for": one.scope.as_dict(),
+        "source": one.source,
+        "page": one.page,
+        "says": claim_said(shelf.guide, one),
+        "standing": standing_of(shelf, mark, at),
+    }
+
+
+def standing_of(shelf: Shelf, mark: Mark, at: int) -> str:
+    """Return what became of a mark's statement: "stands", "aside", "read", or why it is not used."""
+    for ruling in mark.rulings:
+        if ruling.statement == at:
+            return "aside" if ruling.sets_aside else "read"
+    for clash in shelf.limits.clashes:
+        if clash.mark == mark.id and clash.set_aside == at:
+            return str(clash.standing)
+    return str(shelf.limits.unused.get((mark.id, at), "stands"))
+
+
+def _is_hidden(shelf: Shelf, when: When | None) -> bool:
+    return when is not None and when.car is not None and when.car.written in hidden_numbers(shelf.guide)
+
+
+def _typed(shelf: Shelf, when: When | None) -> str:
+    """Return a time as it was typed, a number that the guide hides as it shows it."""
+    if when is None or when.car is None:
+        return "" if when is None else str(when.text)
+    return hidden_numbers(shelf.guide).get(when.car.written, str(when.text))
+
+
+def _form_typed(form: str, spell: int) -> str:
+    return form if spell == 1 else f"{form}/{spell}"
+
+
+def limits_data(shelf: Shelf) -> bytes:
+    """Return the limits of every spell as JSON, each edge with its cars and its reasons."""
+    limits = limits_json(shelf.limits, shelf.words)
+    hidden = hidden_numbers(shelf.guide)
+    for limit in limits:
+        for edge in (limit[end][side] for end in ("first", "last") for side in ("earliest", "latest")):
+            for car in edge["cars"]:
+                car["number"] = hidden.get(car["number"], car["number"])
+            for step in edge["because"]:
+                for place in ("file", "line", "column"):
+                    step.pop(place, None)
+    return _dumped({"format": FORMAT, "edition": shelf.guide.edition, "limits": limits})
+
+
+def statement_rows(shelf: Shelf) -> Iterator[list[str]]:
+    """Yield the statements as rows that a guide reads, the head first; a column that nothing fills is left out."""
+    rows = list(_rows(shelf))
+    names = [one.name for one in COLUMNS.fields]
+    names += dict.fromkeys(name for row in rows for name in row if name not in names)
+    used = [name for name in names if name in ("mark", "form", "kind", "when") or any(row.get(name) for row in rows)]
+    yield used
+    yield from ([row.get(name, "") for name in used] for row in rows)
+
+
+def _rows(shelf: Shelf) -> Iterator[Mapping[str, str]]:
+    for mark in shelf.guide.marks.values():
+        for one in mark.statements:
+            if not _is_hidden(shelf, one.when):
+                ever = {"last": "the last ever", "first": "the first ever"}.get(str(one.kind), "")
+                yield {
+                    "mark": mark.id,
+                    "form": _form_typed(one.form, one.spell),
+                    "kind": str(one.kind),
+                    "when": str(one.when.text) if one.when else "",
+                    "other": _form_typed(one.other.form, one.other.spell) if one.other else "",
+                    "source": one.source,
+                    "page": one.page,
+                    "printed": one.printed,
+                    "repeats": one.repeats,
+                    "share": "" if one.share is None else f"{one.share:g}",
+                    "old stock": "" if one.old_stock_cars is None else str(one.old_stock_cars),
+                    "note": one.note,
+                    **({ever: "yes"} if one.superlative and ever else {}),
+                    **{name: "+".join(values) for name, values in one.scope.parts},
+                }
+
+
+def bibliography(shelf: Shelf) -> bytes:
+    """Return the sources as CSL-JSON."""
+    return _dumped([_cited(one) for one in shelf.guide.sources.values()])
+
+
+def _cited(source: Source) -> dict[str, Any]:
+    dated = source.dated
+    first, last = (dated.earliest, dated.latest) if dated else (None, None)
+    years = [[one.year] for one in (first, last) if one is not None]
+    return {
+        "id": source.id,
+        "type": "document",
+        "title": source.name,
+        "genre": source.kind,
+        **({"issued": {"date-parts": years[:1] if years[0] == years[-1] else years}} if years else {}),
+        **({"archive": source.held} if source.held else {}),
+        **({"URL": source.scan} if source.is_address else {}),
+    }
