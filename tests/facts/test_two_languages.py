@@ -5,10 +5,13 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+import jsonschema
 import pytest
+import yaml
 
 from guide.command.main import main
 from guide.facts.read import GuideRead, read_guide
+from guide.facts.records.schema import schemas
 from guide.words.say import load_words
 
 
@@ -34,6 +37,12 @@ def content(tmp_path: Path) -> Path:
         said = said.replace(english, both)
     mark.write_text(said, encoding="utf-8")
     return folder
+
+
+def test_the_schemas_take_a_text_in_several_languages(content: Path) -> None:
+    for kind, name in (("guide", "guide.yml"), ("marks", "marks/roof-lamp.yml")):
+        held = yaml.load((content / name).read_text(encoding="utf-8"), yaml.BaseLoader)
+        assert list(jsonschema.Draft7Validator(schemas(load_words("en"))[kind]).iter_errors(held)) == []
 
 
 def told(reading: GuideRead) -> list[tuple[str, str, str]]:

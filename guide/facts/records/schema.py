@@ -36,6 +36,17 @@ FILES: dict[str, tuple[str, bool]] = {
 _SCALAR: Schema = {"type": ["string", "number", "boolean"]}
 _GIVEN: Schema = {**_SCALAR, "minLength": 1}
 _BLANK: Schema = {"enum": [None, ""]}
+_SPOKEN: Schema = {  # a text, or one in each of several languages under their tags
+    "anyOf": [
+        _GIVEN,
+        {
+            "type": "object",
+            "propertyNames": {"pattern": "^[a-z]{2,3}(-[A-Z][a-z]{3})?(-([A-Z]{2}|[0-9]{3}))?$"},
+            "additionalProperties": _GIVEN,
+            "minProperties": 1,
+        },
+    ]
+}
 _BY_NAME = {declared.id: declared for declared in RECORDS}
 _LISTED: dict[str, str] = {  # shapes that are a record or a list of them
     "closures": "closure",
@@ -83,7 +94,7 @@ def _definitions(body: Schema, words: Words) -> Schema:
     while wanted:
         name = wanted.pop()
         if name not in found:
-            found[name] = _record(_BY_NAME[name], words)
+            found[name] = _SPOKEN if name == "spoken" else _record(_BY_NAME[name], words)
             wanted += _named_in(found[name])
     return {**body, "definitions": dict(sorted(found.items()))}
 
@@ -170,7 +181,9 @@ def _splits() -> Schema:
 
 
 _SHAPES: dict[str, Callable[[], Schema]] = {
-    "texts": lambda: _one_or_many(_GIVEN),
+    "text": lambda: {"anyOf": [_ref("spoken")]},  # what stands beside a bare reference is not read
+    "texts": lambda: _one_or_many(_ref("spoken")),
+    "languages": lambda: _one_or_many(_GIVEN),
     "ids": lambda: _one_or_many(_GIVEN),
     "whens": lambda: _one_or_many(_GIVEN),
     "form": lambda: _one_or_many(_GIVEN),
