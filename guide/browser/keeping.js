@@ -199,6 +199,18 @@ function json(notes, edition) {
   })) }, null, 1) + "\n";
 }
 
+// The ids of the marks that would tell most of a car that is looked for, and that were not looked at. `wanted` are
+// {series, first, last, marks}, ranges of places in the order of build; best first.
+function stillWanted(note, wanted, model) {
+  const looked = new Set(note.answers.filter((given) => given.kind !== "cannot-tell").map((given) => given.mark));
+  const read = guide.numbers.readEach(note.car || "", model.numbers).map((one) => one.found);
+  return Array.from(new Set(wanted.flatMap((range) => read.some((number) => {
+    const series = model.series.find((one) => one.id === range.series && one.id === number.series);
+    const at = series ? guide.numbers.place(series.runs, number) : null;
+    return at !== null && range.first <= at && at <= range.last;
+  }) ? range.marks : []))).filter((mark) => !looked.has(mark));
+}
+
 // What has become of the notes, in words.
 function told(say, store) {
   const n = store.notes().length;
@@ -208,4 +220,4 @@ function told(say, store) {
 // Hands over a sheet of cars seen.
 function handIn(notes, marks) { guide.elements.download("cars-seen.csv", "text/csv;charset=utf-8", csv(notes, marks)); }
 
-guide.keeping = { open, goneInWords, csv, guard, json, told, handIn };
+guide.keeping = { open, goneInWords, csv, guard, json, told, handIn, stillWanted };

@@ -235,3 +235,30 @@ def test_no_cell_starts_a_formula_in_the_browser_either(node: str) -> None:
     """As `guard_cell` does it, which tests/facts/test_tables.py holds."""
     cells = ["".join(signs) for signs in itertools.product("'=;\t\n-x\uff1d5", repeat=3)]
     assert evaluate(node, "keeping", "given.map(guide.keeping.guard)", cells) == [guard_cell(cell) for cell in cells]
+
+
+def test_a_car_that_is_looked_for_is_asked_for_what_was_not_looked_at(node: str) -> None:
+    """Positions 100 to 199 of the coupés are C1101 to C1200: the run begins at C1001."""
+    model = {"series": [{"id": "coupe", "runs": [["C", 1001, 1900]]}], "numbers": {}}
+    wanted = [
+        {"series": "coupe", "first": 100, "last": 199, "marks": ["dials", "switches"]},
+        {"series": "coupe", "first": 150, "last": 160, "marks": ["belts", "dials"]},
+        {"series": "open", "first": 0, "last": 999, "marks": ["tail-lamps"]},
+    ]
+    # How numbers are read, tests/twins/ holds; here they are given as read.
+    script = """(guide.numbers = {
+      readEach: (text) => text ? [{ found: { series: "coupe", number: Number(text.slice(1)) } }] : [],
+      place: (runs, read) => read.number - runs[0][1],
+    }) && given.notes.map((note) => guide.keeping.stillWanted(note, given.wanted, given.model))"""
+    looked = [
+        {"mark": "switches", "forms": ["toggle"], "kind": "form"},
+        {"mark": "dials", "forms": [], "kind": "cannot-tell"},
+    ]
+    notes = [
+        {"car": "C1101", "answers": looked},
+        {"car": "C1155", "answers": []},
+        {"car": "C1201", "answers": []},
+        {"car": "", "answers": []},
+    ]
+    asked = evaluate(node, "keeping", script, {"notes": notes, "wanted": wanted, "model": model})
+    assert asked == [["dials"], ["dials", "switches", "belts"], [], []]

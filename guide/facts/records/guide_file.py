@@ -153,6 +153,7 @@ class Guide:
     fine_enough_days: int = key(duration_days, "fine enough", default=_FINE_ENOUGH_DAYS)
     mask_numbers: bool = key(yes_no, default=True)  # hide the last two digits of cars seen
     mask_seen_statements: bool = key(yes_no, default=False)  # and of the cars that `seen:` statements name
+    wanted_looks: bool = key(yes_no, default=False)  # notes ask for the looks that would tell most
     withdrawn: tuple[str, ...] = key(texts, default=())  # numbers of cars that are told nowhere
     closures: tuple[Closure, ...] = key(records_of(Closure, "closures"), "closed", default=())
     MODEL_YEARS: ClassVar = Field("model years", raw("model-years"))

@@ -72,7 +72,19 @@ def key_data(shelf: Shelf, *, alone: bool = False) -> Mapping[str, Any]:
             "forms": {"interior": {} if alone else trims},
         },
         "words": shelf.words.chosen(_SPOKEN),
+        **_wanted(shelf),
     }
+
+
+def _wanted(shelf: Shelf) -> dict[str, Any]:
+    """Return what the notes ask of cars that are looked for, where the guide wishes it."""
+    if not shelf.guide.wanted_looks or shelf.tally is None:
+        return {}
+    looked_for = [
+        {"series": one.series, "first": one.first, "last": one.last, "marks": list(one.marks)}
+        for one in shelf.tally.look_for
+    ]
+    return {"wanted": looked_for}
 
 
 def _context(shelf: Shelf) -> Context:

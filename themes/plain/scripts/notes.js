@@ -23,6 +23,12 @@ function tell(text, undo) {
 
 function nameOf(note) { return note.car || say("pages.notes.no_number"); }
 
+// What to look at besides before the car is handed in, where the guide asks for that; nothing for most cars.
+function wanted(note) {
+  const ids = guide.key.wanted ? guide.keeping.stillWanted(note, guide.key.wanted, guide.model).filter((id) => marks.has(id)) : [];
+  return ids.length ? make("p", { class: "small", "data-wanted": true }, say("pages.notes.wanted", { parts: say.allOf(ids.map((id) => marks.get(id).name)) })) : null;
+}
+
 // When it was noted, by the person's own clock, and how much was looked at.
 function looksOf(note) {
   const n = note.answers.length + note.gone.length;
@@ -52,7 +58,7 @@ function drawList() {
   list.querySelector("[data-hand-in]").hidden = notes.length === 0;
   put(list.querySelector("[data-cars]"), notes.map((note) => make("li", {},
     make("a", { class: "car", href: "#" + encodeURIComponent(note.id) }, make("b", {}, nameOf(note)),
-      note.words ? make("span", {}, note.words) : null, make("span", {}, looksOf(note)), note.remarks ? make("span", {}, note.remarks) : null),
+      note.words ? make("span", {}, note.words) : null, make("span", {}, looksOf(note)), note.remarks ? make("span", {}, note.remarks) : null), wanted(note),
     make("button", { class: "press", type: "button", "aria-label": say("pages.notes.remove_what", { car: nameOf(note) }), onclick: () => remove(note) },
       say("pages.notes.remove")))));
 }
@@ -90,7 +96,7 @@ function drawNote(note) {
   put(single, heading,
     note.words ? make("p", { class: "sure" }, note.words) : null,
     make("p", { class: "small" }, say("pages.notes.seen", { day: say.day(note.seen), edition: note.edition || guide.model.edition })),
-    make("div", { class: "asked" }, guide.fields.number("car", note.car || "", say, renamed, misfit)),
+    make("div", { class: "asked" }, guide.fields.number("car", note.car || "", say, renamed, misfit)), wanted(note),
     make("label", { class: "choice" }, make("input", { type: "checkbox", checked: Boolean(note.untouched),
       onchange: (event) => keep({ untouched: event.target.checked }) }), make("span", {}, say("pages.notes.untouched"))),
     make("h2", { class: "part" }, say("pages.key.showed")),
