@@ -15,6 +15,7 @@ from guide.press.scripts import BROWSER, DATA, Scripts, ThemeFault, output_name
 from guide.press.theme import Theme, open_theme
 from tests.dating.asking import key_of
 from tests.pages.shelves import CONTENT, shelf_of
+from tests.themes.javascript import tokens_of
 from tests.told import ENGLISH, told
 
 PLAIN = open_theme()
@@ -80,6 +81,15 @@ def test_a_file_of_several_scripts_needs_no_script_outside_it() -> None:
     for name in several:
         needed = [one for one in scripts.in_order([name]) if not one.startswith(DATA)]
         assert {scripts.file_of(one) for one in needed} == {scripts.file_of(name)}, name
+
+
+def test_comments_and_indents_are_left_behind_and_nothing_else(tmp_path: pathlib.Path) -> None:
+    """No text of ours goes over several lines, in which a line's beginning would count."""
+    scripts = theme_with(tmp_path, one='// One.\nif (a) {\n  // why\n  b("// c"); // d\n}\n')
+    assert 'if (a) {\nb("// c"); // d\n}\n' in scripts.text("one")
+    for path in (*BROWSER.rglob("*.js"), *PLAIN.layers[0].rglob("*.js")):
+        tokens = [token.text for token in tokens_of(path.read_text(encoding="utf-8")) if token.kind == "string"]
+        assert [text for text in tokens if "\n" in text] == [], path.name
 
 
 def test_a_script_says_itself_whether_it_runs_early_or_by_itself(tmp_path: pathlib.Path) -> None:
