@@ -8,6 +8,7 @@ import pathlib
 import re
 import shutil
 import subprocess
+import sys
 from collections.abc import Iterator
 from typing import Any
 
@@ -26,6 +27,24 @@ CHROMIUM_ARGUMENTS = (
     "--disable-component-update",
     "--disable-sync",
 )
+
+
+_HERE = ("127.", "::1", "localhost", "0.0.0.0")
+
+
+def _stay_at_home(event: str, arguments: tuple[Any, ...]) -> None:
+    """Let no test ask anything of a network, whatever it imports; this machine's own addresses are no network."""
+    if event == "socket.connect" and isinstance(arguments[1], tuple):
+        host = str(arguments[1][0])
+    elif event in ("socket.getaddrinfo", "socket.gethostbyname"):
+        host = str(arguments[0] or "localhost")
+    else:
+        return
+    if not host.startswith(_HERE):
+        raise RuntimeError(f"asks something of {host}, which is not this machine")
+
+
+sys.addaudithook(_stay_at_home)  # PEP 578; it holds for the whole run
 
 
 def absent(what: str) -> None:

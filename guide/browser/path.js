@@ -110,13 +110,14 @@ function readLine(text, key) {
   return states.reduce((best, state) => (told(state) > told(best) ? state : best), line);
 }
 
-function encoded(text) { return encodeURIComponent(text).replace(/%2B/g, "+").replace(/%2C/g, ",").replace(/%3D/g, "="); }
+// Half of a letter, as cutting a text leaves it, is no letter and cannot be written in an address.
+function encoded(text) { return encodeURIComponent(text.replace(/\p{Surrogate}/gu, "\ufffd")).replace(/%2B/g, "+").replace(/%2C/g, ",").replace(/%3D/g, "="); }
 
 function hashOf(state) {
   const pieces = state.answers.map((given) => encodeURIComponent(given.mark) + "=" + encoded(valueOf(given)));
   for (const raw of state.lost) {
     const at = raw.indexOf("=");
-    pieces.push(encodeURIComponent(raw.slice(0, at)) + "=" + encoded(raw.slice(at + 1)));
+    pieces.push(encoded(raw.slice(0, at)) + "=" + encoded(raw.slice(at + 1)));
   }
   if (state.car) { pieces.push("--car=" + encoded(state.car)); }
   if (state.reach.length) { pieces.push("--reach=" + encoded(state.reach.join(","))); }

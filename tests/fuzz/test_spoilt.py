@@ -8,7 +8,7 @@ from types import SimpleNamespace
 import pytest
 
 from guide.command.work import work_out
-from tests.fuzz import spoil
+from tests.fuzz import handed_over, spoil
 
 # Guides that once were thrown at, hung, or were refused without a word.
 FOUND = (53, 830, 4128, 21891)
@@ -50,5 +50,20 @@ def test_a_planted_crash_is_found(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def test_a_refusal_without_an_error_is_found(monkeypatch: pytest.MonkeyPatch) -> None:
     silent = SimpleNamespace(findings=(), guide=None, lines={})
-    monkeypatch.setattr("guide.command.work.read_guide", lambda _folder: silent)
+    monkeypatch.setattr("guide.command.work.read_guide", lambda *_: silent)
     assert _tried(range(2)) == ["0: refused without an error", "1: refused without an error"]
+
+
+def test_spoilt_pictures_addresses_lines_and_notes_are_read_or_told_of(node: str) -> None:
+    assert handed_over.troubles(range(50_000, 50_150), node) == []
+
+
+def test_what_throws_at_a_picture_or_in_the_browser_is_found(
+    node: str, tmp_path: pathlib.Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(handed_over, "make_photograph", None)
+    found = [handed_over.picture_trouble(seed, tmp_path) for seed in range(20)]
+    assert any("thrown: TypeError" in said for said in found)
+    broken = handed_over._CHECK.replace("guide.path.readHash(guide.path.hashOf(state), known)", "guide.none()")
+    monkeypatch.setattr(handed_over, "_CHECK", broken)
+    assert any("address: thrown" in said for _, said in handed_over.browser_troubles(range(3), node))
