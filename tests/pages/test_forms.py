@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Sequence
 from datetime import date
 from itertools import combinations
 from typing import Any
@@ -10,6 +11,7 @@ from typing import Any
 from guide.dating.belief.evidence import Answer, Session
 from guide.dating.key import Cars, Key
 from guide.pages.kinds.tell_forms_apart import DRAWN, PAGE, addresses_left, forms_told
+from guide.pages.parts.expected import usual_first
 from guide.pages.parts.pairs import LEAST_BITS, pairs_of
 from guide.pages.shelf import Address, Shelf
 from tests.dating.asking import conclude
@@ -46,7 +48,11 @@ def test_neighbours_come_first_those_that_followed_and_those_that_are_mistaken(s
 
 
 def test_what_else_tells_is_ranked_as_the_ranking_of_forms(shelf: Shelf) -> None:
-    """The page's rows are exactly what the key ranks, in its order, less what is never asked for."""
+    """The page's rows are exactly what the key ranks, in its order, less what is never asked for or looks alike."""
+
+    def shown(shares: Sequence[float]) -> list[int]:
+        return [at for at, _ in usual_first(dict(enumerate(shares)))]
+
     seen = 0
     for mark in shelf.guide.marks.values():
         for pair in pairs_of(mark):
@@ -55,13 +61,13 @@ def test_what_else_tells_is_ranked_as_the_ranking_of_forms(shelf: Shelf) -> None
             ranked = [
                 told.mark
                 for told in shelf.key.tell_apart(*(Cars(built=(mark.id, form.id)) for form in (pair.one, pair.other)))
-                if told.gain_bits >= LEAST_BITS and told.mark != "maker-plate"
+                if told.gain_bits >= LEAST_BITS and told.mark != "maker-plate" and shown(told.one) != shown(told.other)
             ]
             context = context_of(shelf, pair.id)
             assert [row.id for row in (*context["drawn"], *context["further"])] == ranked
             assert len(context["drawn"]) == min(DRAWN, len(ranked))
             seen += len(ranked)
-    assert seen > 300
+    assert seen > 250
 
 
 def test_the_toggles_and_the_rockers(shelf: Shelf) -> None:

@@ -236,7 +236,7 @@ def _rooms(strip: Strip, spells: Sequence[DrawnSpell]) -> list[tuple[float, floa
 
 
 def _fits(words: str, room: float, size: float) -> bool:
-    return room >= len(words) * _LETTER * size + 6
+    return room >= len(words) * _LETTER * size + 12
 
 
 def names_fit(strip: Strip, spells: Sequence[DrawnSpell]) -> bool:

@@ -98,13 +98,19 @@ def _expected(shelf: Shelf, forms: Sequence[ExpectedForm], shares: Sequence[floa
     )
 
 
+def _look_alike(told: Told) -> bool:
+    """Tell whether both show the same forms in the same order: how many had each, no look tells."""
+    one, other = ([at for at, _ in usual_first(dict(enumerate(shares)))] for shares in (told.one, told.other))
+    return one == other
+
+
 def told_of(shelf: Shelf, one: Cars, other: Cars, *, marks_only: bool = True) -> list[Told]:
     """Return the marks that tell two kinds of car apart, best first; with ``marks_only`` not the body or the trim."""
     marks = shelf.guide.marks
     return [
         told
         for told in shelf.key.tell_apart(one, other)
-        if (marks[told.mark].ask if told.mark in marks else not marks_only)
+        if (marks[told.mark].ask if told.mark in marks else not marks_only) and not _look_alike(told)
     ]
 
 

@@ -24,7 +24,8 @@ screens.result = function (app, section) {
     apart(app),
     fits(app),
     showed(app, reasons),
-    make("p", { class: "small caution" }, say("pages.shell.caution")));
+    make("p", { class: "small caution" }, say("pages.shell.caution")),
+    make("p", { class: "print-label on-paper" }, ["number", "by", "day"].map((what) => make("span", {}, say("pages.key.label." + what)))));
   document.title = app.explained.sentences[0];
 };
 
