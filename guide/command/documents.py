@@ -39,6 +39,12 @@ def _head(words: Words, name: str) -> str:
     return f"# {title}\n\n{lead}\n"
 
 
+def _written(words: Words) -> str:
+    """Return the page that is written by hand, in a language that somebody has written it in, else in English."""
+    own = (HANDBOOK / WRITTEN).with_suffix(f".{words.language.partition('-')[0]}.md")
+    return (own if own.is_file() else HANDBOOK / WRITTEN).read_text(encoding="utf-8")
+
+
 def handbook(words: Words) -> dict[str, str]:
     """Return the pages of the handbook by their file names, in a language."""
     findings = (
@@ -55,7 +61,7 @@ def handbook(words: Words) -> dict[str, str]:
         "findings.md": _table(words, "findings", ("code", "severity", "meaning"), findings),
         "defaults.md": _table(words, "defaults", ("name", "value", "unit", "meaning", "source", "per-mark"), defaults),
         "keys.md": f"{_head(words, 'keys')}\n{describe_fields(words)}",
-        WRITTEN: (HANDBOOK / WRITTEN).read_text(encoding="utf-8"),
+        WRITTEN: _written(words),
         **{f"schemas/{name}.json": _json(schema) for name, schema in schemas(words).items()},
     }
 
