@@ -63,7 +63,7 @@ class Parser(argparse.ArgumentParser):
         self.words = words
         self._given: list[str] = []
         self._optionals.title = words.say("command.help.options")
-        self.add_argument("-h", "--help", action="help", help=words.say("command.help.help"))
+        self.add_argument("-h", "--help", action="help", help=words.say("command.help.this"))
 
     def option(self, name: str, *, value: str = "", reaches: str = "", **settings: Any) -> None:
         """Add an option: ``command.value.<value>`` names what it takes, ``command.help.<name>`` says what it is."""

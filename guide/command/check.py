@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from typing import Any, TextIO
 
 from guide.command.made import Made
+from guide.command.window import shown
 from guide.finding import Finding, Severity, mend_order
 from guide.press.kept import Kept
 from guide.press.theme import Theme
@@ -48,7 +49,7 @@ def finding_json(finding: Finding, words: Words) -> dict[str, Any]:
 def print_findings(findings: Iterable[Finding], words: Words, out: TextIO) -> None:
     """Print findings in the order in which one would mend them, a blank line between."""
     for finding in mend_order(findings):
-        print(finding.printed(words), end="\n\n", file=out)
+        print(shown(finding, words, out), end="\n\n", file=out)
 
 
 def summary(made: Made, words: Words) -> str:

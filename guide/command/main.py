@@ -40,6 +40,7 @@ _EXAMPLES = (
     ("publish to-host", "publish"),
     ("disclosed", "disclosed"),
     ("start my-guide", "start"),
+    ("help misread", "help"),
 )
 
 
@@ -110,9 +111,20 @@ def _parser(words: Words, arguments: Sequence[str]) -> Parser:
     handed.option("--branch", value="name", default="")
     _common(handed, first=False)
     _common(word("disclosed"), first=False)
+    asked_for = word("help")
+    asked_for.option("meaning", value="key", nargs="+")
+    _common(asked_for, first=False)
+    asked_for._positionals.title = words.say("command.help.help.values")
+    renamed = word("rename")
+    renamed.option("which", value="kind-id")
+    renamed.option("new", value="id")
+    _common(renamed, first=False)
+    renamed._positionals.title = words.say("command.help.rename.values")
     begun = word("start")
     begun.option("folder", value="folder", type=pathlib.Path)
     begun.option("--language", choices=languages())
+    begun.option("--from", value="file", type=pathlib.Path, dest="begun_from")
+    begun.option("--again", action="store_true")
     _common(begun, first=False)
     for one, name in ((asked, "ask"), (begun, "start"), (handed, "publish")):
         one._positionals.title = words.say(f"command.help.{name}.values")
@@ -121,11 +133,17 @@ def _parser(words: Words, arguments: Sequence[str]) -> Parser:
 
 def _run(options: argparse.Namespace, words: Words) -> int:
     """Do what a call asks for; each word's own modules are read only when it is said."""
+    if options.word == "help":
+        from guide.command import lookup
+
+        return lookup.run(" ".join(options.meaning), words, sys.stdout, as_json=options.json)
     if options.word == "start":
         from guide.command import start
 
+        if options.again:
+            return start.again(options.folder, words_of(options.folder), sys.stdout, as_json=options.json)
         begun_in = load_words(options.language) if options.language else words
-        return start.run(options.folder, begun_in, sys.stdout, as_json=options.json)
+        return start.run(options.folder, begun_in, sys.stdout, as_json=options.json, begun_from=options.begun_from)
     if options.language and options.out == _OUT:
         options.out = _OUT.with_name(f"{_OUT.name}-{options.language}")
     if not options.out.resolve().name:
@@ -136,6 +154,10 @@ def _run(options: argparse.Namespace, words: Words) -> int:
         return back.run(options.out, words, sys.stdout, as_json=options.json)
     if not options.content.is_dir():
         raise CallIsOff.of("call.no-content", folder=str(options.content))
+    if options.word == "rename":
+        from guide.command import rename
+
+        return rename.run(options.content, options.which, options.new, words, sys.stdout, as_json=options.json)
     if options.theme and options.theme not in themes_known():
         raise CallIsOff.of("call.no-theme", theme=options.theme, known=", ".join(themes_known()))
     theme = open_theme(options.theme, options.content)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import pathlib
 import re
 import shutil
@@ -11,21 +12,28 @@ from typing import TextIO
 
 from guide.command.calls import CallIsOff
 from guide.command.documents import handbook
+from guide.command.from_table import files_from
+from guide.facts.records.schema import modeline
 from guide.words.say import Words
 
-__all__ = ["run"]
+__all__ = ["again", "run"]
 
 STARTER = pathlib.Path(__file__).parent / "starter"
 _DOOR = pathlib.Path(__file__).resolve().parent.parent.parent / "build.py"  # in a tree; an installed copy has none
 
-# Windows runs this when it is double-clicked; %~dp0 is the folder it lies in.
+# Windows runs this when it is double-clicked; %~dp0 is the folder it lies in. Ways to the program are told from there,
+# so that a shared folder serves a second machine too; one that has another Python takes the one it has.
 _PREVIEW = """\
 @echo off
 rem Shows the guide in a browser, anew at every save. Close this window to stop.
 chcp 65001 >nul
-"{python}" {program} preview --content "%~dp0." --out "%~dp0..\\{out}"
+set "python=%~dp0{python}"
+if not exist "%python%" set "python={here}"
+if not exist "%python%" set "python=py"
+"%python%" {program} preview --content "%~dp0." --out "%~dp0..\\{out}"
 pause
 """
+_WINDOWS_FILE, _PAGE = "Preview this guide.cmd", "HOW-TO-EDIT.md"
 
 
 _INSTALLED = "-m guide"  # how Python is told to run the program where it is installed
@@ -41,28 +49,44 @@ def _out(folder: pathlib.Path) -> pathlib.Path:
     return folder.resolve().with_name(folder.resolve().name + "-out")
 
 
-def _lines(folder: pathlib.Path) -> dict[str, str]:
-    """Return the lines to type for this folder, on this machine."""
+def _from(folder: pathlib.Path, path: pathlib.Path) -> pathlib.Path:
+    """Return the way from a folder to a file; on another disk of Windows, where there is none, the file's own path."""
+    try:
+        return pathlib.Path(os.path.relpath(path, folder.resolve()))
+    except ValueError:
+        return path
+
+
+def _line(folder: pathlib.Path) -> str:
+    """Return the line to type that shows this folder, on this machine, from wherever one stands."""
     call = f"{_quoted(pathlib.Path(sys.executable))} {_quoted(_DOOR) if _DOOR.is_file() else _INSTALLED}"
-    where = _quoted(folder.resolve())
-    out = _quoted(_out(folder))
+    return f"{call} preview --content {_quoted(folder.resolve())} --out {_quoted(_out(folder))}"
+
+
+def _lines(folder: pathlib.Path) -> dict[str, str]:
+    """Return the lines to type within the folder, on any machine that has the program where this one has it."""
+    door = _quoted(pathlib.Path(_from(folder, _DOOR).as_posix())) if _DOOR.is_file() else _INSTALLED
+    out = _quoted(pathlib.Path(f"../{_out(folder).name}"))
+    call = f"{'py' if os.name == 'nt' else 'python3'} {door}"
     return {
         "out": _out(folder).name,
-        "preview": f"{call} preview --content {where} --out {out}",
-        "make": f"{call} --content {where} --out {out}",
+        "preview": f"{call} preview --content . --out {out}",
+        "make": f"{call} --content . --out {out}",
     }
 
 
-def run(folder: pathlib.Path, words: Words, out: TextIO, *, as_json: bool) -> int:
-    """Write the new guide in the language of ``words``; return the exit status.
+def run(folder: pathlib.Path, words: Words, out: TextIO, *, as_json: bool, begun_from: pathlib.Path | None) -> int:
+    """Write the new guide in the language of ``words``, its marks from a table where one is given; return the exit
+    status.
 
     What no starter of that language has comes from the English one: drawings, and whatever nobody has put into it yet.
-    Raises CallIsOff for a folder that holds anything or cannot be made.
+    Raises CallIsOff for a folder that holds anything or cannot be made, and for a table that cannot be read.
     """
     language = words.language.partition("-")[0]
     own = STARTER.with_name(f"starter_{language}")
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise CallIsOff.of("start.not-empty", folder=str(folder))
+    files = None if begun_from is None else files_from(begun_from, words)
     try:
         for starter in (STARTER, own) if own.is_dir() else (STARTER,):
             shutil.copytree(starter, folder, dirs_exist_ok=True)
@@ -72,22 +96,55 @@ def run(folder: pathlib.Path, words: Words, out: TextIO, *, as_json: bool) -> in
         guide = folder / "guide.yml"
         said = re.sub(r"(?m)^(language:) .*", rf"\1 {words.language}", guide.read_text(encoding="utf-8"))
         guide.write_text(said, encoding="utf-8", newline="\n")
-    lines = _lines(folder)
-    page = folder / "HOW-TO-EDIT.md"
+    if files is not None:
+        for old in (*(folder / "marks").iterdir(), *(folder / "pictures").iterdir()):
+            old.unlink()
+        for name, text in files.items():
+            (folder / name).write_text(text, encoding="utf-8", newline="\n")
+    for path in sorted(folder.rglob("*.yml")):
+        line = modeline(path.relative_to(folder).as_posix())
+        if line:
+            path.write_text(f"{line}\n{path.read_text(encoding='utf-8')}", encoding="utf-8", newline="\n")
+    page = folder / _PAGE
     text = page.read_text(encoding="utf-8")
-    page.write_text(text.format_map(_OnlyKnown(lines)), encoding="utf-8", newline="\n")
-    (folder / "handbook").mkdir()
+    page.write_text(text.format_map(_OnlyKnown(_lines(folder))), encoding="utf-8", newline="\n")
+    _put_beside(folder, words)
+    return _said("begun", folder, words, out, as_json=as_json)
+
+
+def again(folder: pathlib.Path, words: Words, out: TextIO, *, as_json: bool) -> int:
+    """Renew what stands beside a guide's facts (handbook, schemas, the Windows file) and nothing else.
+
+    Raises CallIsOff for a folder without a guide, or that cannot be written to.
+    """
+    if not (folder / "guide.yml").is_file():
+        raise CallIsOff.of("start.no-guide", folder=str(folder))
+    try:
+        _put_beside(folder, words)
+    except OSError as error:
+        raise CallIsOff.of("start.cannot-write", folder=str(folder), why=error.strerror or str(error)) from None
+    return _said("again", folder, words, out, as_json=as_json)
+
+
+def _put_beside(folder: pathlib.Path, words: Words) -> None:
     for name, said in handbook(words).items():
-        (folder / "handbook" / name).parent.mkdir(exist_ok=True)
-        (folder / "handbook" / name).write_text(said, encoding="utf-8", newline="\n")
-    called = f'"{_DOOR}"' if _DOOR.is_file() else _INSTALLED
-    given = (("program", called), ("python", sys.executable), ("out", _out(folder).name))
-    preview = _PREVIEW.format_map({name: text.replace("%", "%%") for name, text in given})  # there % begins a variable
-    (folder / "Preview this guide.cmd").write_text(preview, encoding="utf-8", newline="\r\n")
+        path = folder / "handbook" / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(said, encoding="utf-8", newline="\n")
+    called = f'"%~dp0{_from(folder, _DOOR)}"' if _DOOR.is_file() else _INSTALLED
+    python = _from(folder, pathlib.Path(sys.executable))
+    given = (("python", str(python)), ("here", sys.executable), ("out", _out(folder).name))
+    safe = {name: text.replace("%", "%%") for name, text in given}  # there % begins a variable
+    program = called.replace("%", "%%").replace("%%~dp0", "%~dp0")
+    windows = _PREVIEW.format_map({**safe, "program": program})
+    (folder / _WINDOWS_FILE).write_text(windows.replace("/", "\\"), encoding="utf-8", newline="\r\n")
+
+
+def _said(way: str, folder: pathlib.Path, words: Words, out: TextIO, *, as_json: bool) -> int:
     if as_json:
         print(json.dumps({"format": 1, "folder": folder.as_posix()}), file=out)
     else:
-        print(words.say("command.start.begun", folder=str(folder), line=lines["preview"]), file=out)
+        print(words.say(f"command.start.{way}", folder=str(folder), line=_line(folder)), file=out)
     return 0
 
 

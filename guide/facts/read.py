@@ -45,11 +45,13 @@ __all__ = ["STEPS", "GuideRead", "ReadingStep", "read_guide"]
 
 @dataclass(frozen=True, slots=True)
 class GuideRead:
-    """What reading a folder gave: the guide, or None when it cannot be made; findings; every file's lines."""
+    """What reading a folder gave: the guide, or None when it cannot be made; findings; every file's lines; every id that
+    was looked for, as `Desk.references` has it."""
 
     guide: Guide | None
     findings: tuple[Finding, ...]
     lines: Mapping[str, tuple[str, ...]]
+    references: tuple[tuple[str, Place, str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +88,7 @@ def read_guide(folder: Path, today: date | None = None, language: str = "") -> G
     given: dict[str, Any] = {"main": main}
     for step in STEPS if main is not None else ():
         given[step.gives] = step.read(opened, desk, *(given[name] for name in step.needs))
-    return GuideRead(given.get("guide"), desk.findings, dict(desk.lines))
+    return GuideRead(given.get("guide"), desk.findings, dict(desk.lines), desk.references)
 
 
 def _in_language(main: Node, asked: str, desk: Desk) -> Node:

@@ -39,10 +39,8 @@ EXEMPT: dict[str, tuple[str, tuple[str, ...]]] = {
         ("start my-guide", "publish to-host", "ask switches", "ask --many"),
     ),
     "command/publish.py": ("headers as HTTP writes them", ("*.html", "pictures/*", "*.webmanifest", "*.js")),
-    "command/start.py": (
-        "a file of the new guide, English as the rest of it",
-        ("@echo off", "Preview this guide", "language: en-GB"),
-    ),
+    "command/from_table.py": ("facts as they are typed", ("kind: paper", "trust: fair")),
+    "command/start.py": ("files of the new guide, and a key", ("@echo off", "Preview this guide", "language: en-GB")),
     "pages/parts/poster.py": ("the style of a drawing that stands alone", ("text{font:",)),
     "facts/records/marks.py": ("what is typed", ("nearly all",)),
     "facts/records/readers.py": ("what is typed", ("two thirds", "three quarters", "the rest", "half a")),

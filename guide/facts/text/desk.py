@@ -60,6 +60,7 @@ class Desk:
         self._offered: set[str] = set()  # ids that were offered for those that lead nowhere
         self._misnamed: set[str] = set()  # ids as typed that cannot be ids: what names them follows from that
         self._settled: set[str] = set()  # the same ids as they are read on
+        self._references: list[tuple[str, Place, str, str]] = []
         self._misplaced: dict[str, tuple[Place, Sentence]] = {}  # by id: files not read that may be what is meant
         self._former: dict[str, str] = {}  # ids of old, each with that of today
 
@@ -95,6 +96,12 @@ class Desk:
     def today(self) -> date | None:
         """The day after which nothing can have been written or seen; None where nobody asks."""
         return self._today
+
+    @property
+    def references(self) -> tuple[tuple[str, Place, str, str], ...]:
+        """Every id that was looked for: as what (the last part of the sentence that it is unknown), where, and in what
+        file such a thing stands."""
+        return tuple(self._references)
 
     @property
     def known_keys(self) -> Collection[str]:
@@ -207,6 +214,8 @@ class Desk:
 
         ``where`` is the file or folder that names what is known, ``of`` the id that it belongs to.
         """
+        whose = where if isinstance(where, str) else text.place.file
+        self._references.append((name.split(".")[-1], text.place, str(text), whose))
         if known is None or text in known:
             return True
         if text in self._misnamed:
