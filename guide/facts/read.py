@@ -45,8 +45,8 @@ __all__ = ["STEPS", "GuideRead", "ReadingStep", "read_guide"]
 
 @dataclass(frozen=True, slots=True)
 class GuideRead:
-    """What reading a folder gave: the guide, or None when it cannot be made; findings; every file's lines; every id that
-    was looked for, as `Desk.references` has it."""
+    """What reading a folder gave: the guide, or None when it cannot be made; findings; every file's lines; every id
+    that was looked for, as `Desk.references` has it."""
 
     guide: Guide | None
     findings: tuple[Finding, ...]
