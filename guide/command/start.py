@@ -67,7 +67,9 @@ def _lines(folder: pathlib.Path) -> dict[str, str]:
     """Return the lines to type within the folder, on any machine that has the program where this one has it."""
     door = _quoted(pathlib.Path(_from(folder, _DOOR).as_posix())) if _DOOR.is_file() else _INSTALLED
     out = _quoted(pathlib.Path(f"../{_out(folder).name}"))
-    call = f"{'py' if os.name == 'nt' else 'python3'} {door}"
+    python, usual = pathlib.Path(sys.executable), "py" if os.name == "nt" else "python3"
+    beside = _DOOR.is_file() and _DOOR.parent in python.parents  # of an environment of the program's own
+    call = f"{_quoted(pathlib.Path(_from(folder, python).as_posix())) if beside else usual} {door}"
     return {
         "out": _out(folder).name,
         "preview": f"{call} preview --content . --out {out}",

@@ -300,7 +300,7 @@ def _guide(_: Folder, desk: Desk, main: Node, *records: Any) -> Guide | None:
 
 
 STEPS = (
-    ReadingStep("overrides", ("main",), _overrides, settles=("language", "overrides")),
+    ReadingStep("overrides", ("main",), _overrides, settles=("language", "languages", "sites", "overrides")),
     ReadingStep("splits", ("main",), _splits, settles=("splits",)),
     ReadingStep("opened", (), _opened, settles=("ids",)),
     ReadingStep("opened_marks", (), _opened_marks, settles=("forms", "marks_complete")),
