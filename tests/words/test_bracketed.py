@@ -112,8 +112,8 @@ def content(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="module")
 def own(content: Path) -> OwnWords:
-    # The licence is named as its own notice writes it, in every language.
-    return OwnWords(content, further=(licence_said("CC-BY-SA-4.0"), *CODES))
+    # Of CX4, masked, two letters stay. The licence is named as its own notice writes it, in every language.
+    return OwnWords(content, further=("CX", licence_said("CC-BY-SA-4.0"), *CODES))
 
 
 @pytest.fixture(scope="module")
