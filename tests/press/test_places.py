@@ -76,3 +76,23 @@ def test_no_finding_is_a_line_of_megabytes(
     assert main([*call, "--json"]) == 1
     found = json.loads(capsys.readouterr().out)["findings"]
     assert max(len(str(text)) for one in found for text in one.values()) < 3000
+
+
+@pytest.mark.parametrize("sign", "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+def test_a_sign_that_turns_the_reading_round_is_told_and_goes_nowhere(tmp_path: pathlib.Path, sign: str) -> None:
+    """Unicode's explicit directions (UAX 9, 2): a name that holds one is not the name that is read."""
+    content = started(
+        tmp_path,
+        {
+            "marks/roof-lamp.yml": LAMP.replace("Roof lamp", f"Roof {sign}lamp").replace("A round", f"A {sign}round"),
+            "about.md": f"It {sign}is.\n",
+            "cars-seen/show.csv": f"car,roof-lamp\nS{sign}540,round\n",
+        },
+    )
+    told = [line for line in said(content) if f"U+{ord(sign):04X}" in line]
+    assert [line.split(":")[0] for line in told] == ["about.md", "cars-seen/show.csv", "marks/roof-lamp.yml"]
+    _, site = make_guide(content, open_theme("", content), stop_on="errors")
+    assert site is not None
+    assert [
+        name for name, data in site.items() if name.endswith((".html", ".js")) and f"Roof {sign}lamp".encode() in data
+    ] == []
