@@ -146,7 +146,8 @@ class Renderer:
     def fill(self, template: str, page: Page, address: Address, given: Mapping[str, Any]) -> str:
         """Return a template filled in with what a page at an address is made from. Raises TemplateError."""
         context = self._context_of(page, address)
-        given = {**given, "about": self._about(address, context)}
+        if template == page.template:  # a whole page: what carries a part of one along has no head of its own
+            given = {**given, "about": self._about(address, context)}
         text = self._environment.get_template(template).render({**given, **context})
         for finding in context.get("findings", ()):
             self.add(finding)

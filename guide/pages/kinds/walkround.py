@@ -151,7 +151,7 @@ def _fill(entries: Sequence[CardEntry], strips: Sequence[float]) -> list[list[Ca
             ]
             if not fits:
                 break
-            left.remove(fits[0])
+            left = [entry for entry in left if entry is not fits[0]]  # by itself: to compare would read all of a mark
             used += heading + _height(fits[0])
             reach = fits[0].mark.reach
             column.append(replace(fits[0], first=bool(heading)))
