@@ -16,8 +16,7 @@ from guide.dating.building.build import build_model
 from guide.facts.read import read_guide
 from guide.facts.reads import noting
 from guide.limits.derive import derive_limits
-from guide.pages.kinds import walkround
-from guide.pages.shelf import Address, Page, Shelf
+from guide.pages.shelf import Address, Page
 from guide.press.kept import Kept
 from guide.press.render import Renderer
 from guide.press.theme import open_theme
@@ -172,13 +171,6 @@ def test_the_model_is_built_without_a_look_at_the_texts(content: pathlib.Path) -
     with noting() as read:
         assert guide.about
     assert list(read) == [(id(guide), "about")]
-
-
-def test_the_card_reads_no_text_at_length(shelf: Shelf) -> None:
-    """It stands in the single file too, and is the dearest page of all: a save of words leaves it as it is."""
-    with noting() as read:
-        assert walkround.PAGE.context(shelf, shelf.places["card", ""])["cards"]
-    assert {name for _, name in read} == set()
 
 
 @pytest.mark.parametrize("name", changes())
