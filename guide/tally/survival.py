@@ -12,8 +12,9 @@ share s of cars with their own part, by the very law that the guide dates cars w
 where b(f) is the chance that it was built with f (a misreading given), r(f) that a renewed part is f
 (`guide.dating.belief.evidence`), and q, the chance that people notice a renewed part, is not known. The likelihood,
 made to add up to one over all s and q alike, gives the interval that leaves 2.5 % on either side. Cars believed
-untouched were picked for it and are left out. Source of the law of renewed parts: the guide's own dating; of the flat
-weighing of s and q: Bayes, An essay towards solving a problem in the doctrine of chances, 1763.
+untouched were picked for it and are left out, as are cars of which the guide hardly knows what form the works fitted:
+where its papers are few, b(f) is no more than a guess. Source of the law of renewed parts: the guide's own dating; of
+the flat weighing of s and q: Bayes, An essay towards solving a problem in the doctrine of chances, 1763.
 """
 
 from __future__ import annotations
@@ -36,6 +37,7 @@ _SHARES = [at / 100 for at in range(101)]
 _NOTICED = [(at + 0.5) / 10 for at in range(10)]
 _TAIL = 0.025
 _HARDLY = 0.0005  # the chance from which on the guide's own figure is doubted
+_KNOWN = 0.9  # the chance of one form from which on it is known what the works fitted to a car
 _LEAST = 1e-9  # what is held for impossible is not quite
 
 
@@ -138,7 +140,10 @@ def _counted(mark: Mark, looks: Sequence[Judged], period: str) -> Survival:
 
 
 def _looks(guide: Guide, mark: Mark, report: Report, car: BuiltWith) -> Iterator[Judged]:
-    """Yield a look as the estimate takes it; none that could not tell, or left several forms open."""
+    """Yield a look as the estimate takes it; none that could not tell, or left several forms open, and none at a car of
+    which the guide hardly knows what the works fitted."""
+    if max(car.chances[mark.id].values()) < _KNOWN:
+        return
     if report.kind in ("changed", "none") or (report.own is False and report.forms):
         yield Judged(False, 1.0, 1.0)
     elif report.kind == "form":

@@ -337,7 +337,7 @@ def play(seed: int, many: int = 200) -> Outcome:
 
 
 if __name__ == "__main__":
-    for seed in range(1, int(sys.argv[1]) + 1 if len(sys.argv) > 1 else 4):
+    for seed in map(int, sys.argv[1:] or ("1", "2", "3")):
         one = play(seed)
         print(f"season {seed}: {one.lines} lines of {one.there} cars, counted as {one.cars}; {one.errors} errors,")
         print(f"  {one.set_aside} cells set aside with the right word; {one.pasted} lines pasted, with which")

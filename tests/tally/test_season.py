@@ -1,6 +1,6 @@
 """A whole season of invented cars goes in without a hand, and what is suggested of it, pasted, is right.
 
-`python -m tests.tally.season 6` prints the figures of six seasons of 200 cars.
+`python -m tests.tally.season 1 2 3 4 5 6` prints the figures of six seasons of 200 cars.
 """
 
 from __future__ import annotations
