@@ -259,7 +259,7 @@ _FILES = (
     M(BELTS, "", "", "file-misplaced", "move it", becomes="mark/belts.yml", line=1, at="mark/belts.yml"),
     M(SWITCHES, "", "", "not-utf-8", "UTF-8", encoding="utf-16", line=1),
     M(COUPE, "", "", "not-utf-8", "UTF-8", encoding="cp1252", line=1),
-    M(SEEN, "bright,static\n", "bright,static,at dusk\n", "cells-beyond-heading", "quotes"),
+    M(SEEN, "bright,static\n", "bright,static,at dusk\n", "set-aside", "quotes"),
     M("marks/Dials.yml", "", "name: x\n", "same-name", "rename one", line=1, at="marks/dials.yml"),
     M("cars-seen/Buch.xlsx", "", "PK", "file-not-read", "CSV", line=1),
     M("pictures/horn-ring.svg", "", "<svg/>", "picture-unreadable", "plain SVG", line=1, more=1),

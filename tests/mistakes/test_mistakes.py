@@ -17,16 +17,27 @@ from tests.told import ENGLISH
 ELSEWHERE = frozenset(
     """
     unreadable-file link-in-folder double-ending not-yaml too-deep too-large production-of-whom number-without-order
-    car-outside-rule wrong-check-digit unknown-model-year former-id-taken repeated-in-order ruling-names-several
-    ruling-changes-kind ruled-twice no-headings workbook statement-without-works read-as-windows-1252
-    notation-widths rival-ends column-read-as calendar-contradicts span-inverted mixed-by-number ruling-reopened
-    together-apart speaks-for-no-car seen-while-shut range-too-wide period-cars-differ periods-differ
-    period-outside-limits interior-outside-limits option-outside-limits built-outside-production
-    dated-car-contradicts count-too-high counts-exceed-output more-survive-than-built ruling-decides-nothing
-    not-placed bound-looser one-form time-without-form periods-not-told-apart car-seen-contradicts
-    observers-disagree one-form-shown car-seen-differs looks-differ lines-repeated out-not-ours out-held out-busy
-    out-moved none-before cannot-write names-differ-in-case unsafe-name theme-broken script-name-taken
-    theme-manifest unforeseen picture-too-large text-too-deep sheet-entry-too-long page-too-heavy picture-misnamed
+    car-outside-rule wrong-check-digit unknown-model-year bad-address former-id-taken repeated-in-order
+    ruling-names-several ruling-changes-kind ruled-twice cells-beyond-heading no-headings workbook
+    statement-without-works read-as-windows-1252 notation-widths rival-ends column-read-as withdrawn-unmet
+    not-in-language calendar-contradicts span-inverted mixed-by-number ruling-reopened together-apart
+    speaks-for-no-car seen-while-shut range-too-wide period-cars-differ periods-differ period-outside-limits
+    interior-outside-limits option-outside-limits built-outside-production dated-car-contradicts count-too-high
+    counts-exceed-output more-survive-than-built ruling-decides-nothing not-placed bound-looser one-form
+    time-without-form periods-not-told-apart picture-without-credit car-seen-contradicts observers-disagree
+    one-form-shown car-seen-differs looks-differ lines-repeated out-not-ours out-held out-busy out-moved none-before
+    cannot-write names-differ-in-case unsafe-name theme-broken script-name-taken theme-manifest cannot-commit
+    unforeseen picture-too-large text-too-deep sheet-entry-too-long page-too-heavy dead-link outside-request
+    file-too-heavy edition-not-renamed picture-misnamed
+    """.split()  # noqa: SIM905
+)
+
+
+# Of these the case in tests/press holds the words and not the code.
+SHOWN_BY_THEIR_WORDS = frozenset(
+    """
+    out-moved page-too-heavy picture-too-large sheet-entry-too-long text-too-deep theme-manifest outside-request
+    file-too-heavy cannot-commit dead-link
     """.split()  # noqa: SIM905
 )
 
@@ -70,11 +81,4 @@ def test_no_kind_of_finding_is_left_out() -> None:
         path.read_text(encoding="utf-8") for path in tests.rglob("test_*.py") if path.parent.name != "mistakes"
     )
     unseen = {one for one in ELSEWHERE if f"({one})" not in expected and one not in code}
-    assert unseen <= {
-        "out-moved",
-        "page-too-heavy",
-        "picture-too-large",
-        "sheet-entry-too-long",
-        "text-too-deep",
-        "theme-manifest",
-    }
+    assert sorted(unseen - SHOWN_BY_THEIR_WORDS) == []
