@@ -13,6 +13,7 @@ import json
 from collections.abc import Mapping
 
 from guide.facts.types import Guide
+from guide.pages.kinds.downloads import FOR_PROGRAMS
 from guide.press.face import SIZES, Face
 from guide.press.scripts import BROWSER
 
@@ -35,8 +36,7 @@ EDITION = "edition.json"
 UNMARKED = "edition-unmarked"  # stands in pages for the mark until the whole site is there; as long as one
 _PICTURES = (".png", ".jpg", ".jpeg", ".webp", ".svg")
 _NEVER_KEPT = (WORKER, EDITION, "_redirects", ".htaccess")  # not to be fetched, or not kept
-# Copies of what is kept already, and what is for programs at a desk.
-SPARED = ("guide.zip", "guide-in-one-file.html", *(f"downloads/{one}.json" for one in ("facts", "limits", "sources")))
+SPARED = ("guide.zip", "guide-in-one-file.html")  # copies of what is kept already
 
 
 def installed_files(guide: Guide, face: Face) -> dict[str, bytes]:
@@ -44,11 +44,16 @@ def installed_files(guide: Guide, face: Face) -> dict[str, bytes]:
     return {**face.files, MANIFEST: _manifest(guide, face)}
 
 
+def _is_kept(name: str) -> bool:
+    """Tell whether a phone keeps a file: not what is for programs at a desk, and no copy of the rest."""
+    return name not in (*_NEVER_KEPT, *SPARED, *FOR_PROGRAMS)
+
+
 def edition_mark(site: Mapping[str, bytes]) -> str:
     """Return the mark of a site that is not marked yet: half of a SHA-256 over every name and content that is kept."""
     digest = hashlib.sha256()
     for name in sorted(site):
-        if name not in (*_NEVER_KEPT, *SPARED):
+        if name not in (*_NEVER_KEPT, *SPARED):  # what programs read is of the edition too
             digest.update(f"{name}\0{len(site[name])}\0".encode())
             digest.update(site[name])
     return digest.hexdigest()[: len(UNMARKED)]
@@ -75,7 +80,7 @@ def mark_of(site: Mapping[str, bytes]) -> str:
 
 def offline_files(site: Mapping[str, bytes], mark: str) -> dict[str, bytes]:
     """Return the worker, and what tells which edition a host has, for a site that is finished but for its copies."""
-    kept = sorted(name for name in site if name not in (*_NEVER_KEPT, *SPARED))
+    kept = sorted(filter(_is_kept, site))
     files = {name: hashlib.sha256(site[name]).hexdigest()[:32] if name.endswith(_PICTURES) else "" for name in kept}
     head = f"const EDITION = {json.dumps(mark)};\nconst FILES = {json.dumps(files, separators=(',', ':'))};\n"
     body = (BROWSER / WORKER).read_text(encoding="utf-8").replace("\r\n", "\n")

@@ -58,7 +58,7 @@ def test_without_an_address_nothing_speaks_of_one_and_the_rest_is_the_same(sites
     assert without.keys() - known.keys() == set()
     assert [name for name, data in without.items() if b"canonical" in data or b"og:" in data] == []
     data = {name for name in without if not name.endswith((".html", ".zip")) and without[name] != known[name]}
-    assert data == {"worker.js", "edition.json"}
+    assert data == {"worker.js", "edition.json", "downloads/facts.json"}, "which says the address"
 
 
 def test_every_page_says_where_it_stands_and_what_it_is_about(sites: tuple[Site, Site]) -> None:

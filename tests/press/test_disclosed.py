@@ -140,7 +140,7 @@ def test_what_goes_out_is_told_as_it_is_in_the_files(tmp_path: pathlib.Path) -> 
     assert numbers["S612"].files == sum(
         re.search(r"(?<!\w)S612(?!\w)", data.decode("utf-8")) is not None
         for name, data in site.items()
-        if name.endswith((".html", ".csv", ".js")) and name != "guide-in-one-file.html"
+        if name.endswith((".html", ".csv", ".js", ".json")) and name != "guide-in-one-file.html"
     )
     assert numbers["S598"].kinds == ("paper",)
     assert (numbers["S477"].kinds, numbers["S477"].files) == (("car-seen",), 0)
@@ -154,7 +154,7 @@ def test_what_goes_out_is_told_as_it_is_in_the_files(tmp_path: pathlib.Path) -> 
         ("remarks", "Rosa Quillfeather, Elmcott", 0),
         ("private: owner", "07700 900461", 0),
     ]
-    assert dict(found.columns)["downloads/statements.csv"] == ("part", "form", "says", "source", "standing")
+    assert dict(found.columns)["downloads/statements.csv"] == ("mark", "form", "kind", "when", "source")
     page = disclosed_page(found, ENGLISH).decode()
     for _, lines in told(found, ENGLISH):
         for line in lines:

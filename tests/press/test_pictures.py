@@ -79,6 +79,9 @@ def test_a_drawing_and_photographs_stand_side_by_side_each_with_its_words(site: 
     listed = about[about.index('id="pictures"') :]
     assert "On the way to a show. Picture: A. Member, 1971. Licence: CC BY 4.0." in listed
     assert "Picture: B. Member." in listed
+    assert [
+        name for name, data in site.items() if name.endswith((".html", ".json", ".js")) and b"round-2" in data
+    ] == []
 
 
 def test_each_photograph_comes_in_three_widths_with_nothing_hidden_in_any(site: dict[str, bytes]) -> None:

@@ -13,6 +13,7 @@ from typing import Any
 
 import pytest
 
+from guide.pages.kinds.downloads import FOR_PROGRAMS
 from guide.press.archive import ARCHIVE, zip_of
 from guide.press.offline import EDITION, SPARED, mark_of, unmarked
 from guide.press.single_file import SINGLE, SingleFile
@@ -156,7 +157,7 @@ def test_the_worker_keeps_all_but_the_copies(built_guide: pathlib.Path) -> None:
     text = (built_guide / "worker.js").read_text(encoding="utf-8")
     kept = dict(re.findall(r'"([^"]+)":"([0-9a-f]{32}|)"', text.split("\n")[1]))
     files = {path.relative_to(built_guide).as_posix() for path in built_guide.rglob("*") if path.is_file()}
-    assert set(kept) == files - {"worker.js", EDITION, ".running-change", *SPARED}
+    assert set(kept) == files - {"worker.js", EDITION, ".running-change", *SPARED, *FOR_PROGRAMS}
     pictures = {name: digest for name, digest in kept.items() if digest}
     assert pictures.keys() == {name for name in kept if name.endswith((".png", ".svg", ".jpg"))}
     for name, digest in pictures.items():

@@ -13,12 +13,12 @@ from guide.pages.parts.spells import course_cars_said
 from guide.pages.parts.wording import licence_said
 from guide.pages.shelf import Context, Shelf, one_page
 
-__all__ = ["OFFERED", "PAGE", "data_files"]
+__all__ = ["FOR_PROGRAMS", "OFFERED", "PAGE", "data_files"]
 
 
 _SHEETS = ("changeovers", "statements", "cars_seen")
 _FACTS, _LIMITS, _SOURCES = "downloads/facts.json", "downloads/limits.json", "downloads/sources.json"
-_FOR_PROGRAMS = {_FACTS: "facts_json", _LIMITS: "limits_json", _SOURCES: "sources_json"}
+FOR_PROGRAMS = {_FACTS: "facts_json", _LIMITS: "limits_json", _SOURCES: "sources_json"}
 
 
 def _context(shelf: Shelf) -> Context:
@@ -26,7 +26,7 @@ def _context(shelf: Shelf) -> Context:
     return {
         "single": shelf.say("pages.downloads.weight", kilobytes=round(single / 1000)),
         "sheets": [(_path(sheet), shelf.say(f"pages.downloads.{sheet}")) for sheet in _SHEETS],
-        "data": [(name, shelf.say(f"pages.downloads.{says}")) for name, says in _FOR_PROGRAMS.items()],
+        "data": [(name, shelf.say(f"pages.downloads.{says}")) for name, says in FOR_PROGRAMS.items()],
         "licence": licence_said(shelf.guide.licence),
     }
 
@@ -80,5 +80,5 @@ def _cells(shelf: Shelf, moment: Moment) -> list[str]:
     return [shelf.words.tell(moment.car), *days]
 
 
-OFFERED = frozenset({"guide.zip", "guide-in-one-file.html", *map(_path, _SHEETS), *_FOR_PROGRAMS})  # beside pages
+OFFERED = frozenset({"guide.zip", "guide-in-one-file.html", *map(_path, _SHEETS), *FOR_PROGRAMS})  # beside pages
 PAGE = one_page("downloads", "pages.downloads.title", _context)

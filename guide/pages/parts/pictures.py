@@ -96,5 +96,5 @@ def _credits(shelf: Shelf) -> Iterator[dict[str, Any]]:
         says = _said(picture)
         if says and _there(shelf, file):
             mark, form = (of_mark | of_form).get(file, (None, ""))
-            shown = picture.caption or picture.describes or form or file.rpartition(".")[0]
+            shown = picture.caption or picture.describes.removesuffix(".")  # never the file's name: it is the editor's
             yield {"mark": mark, "form": form, "shown": shown, "says": says}
