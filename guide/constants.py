@@ -87,7 +87,7 @@ CONSTANTS: dict[str, Constant] = dict(
         _constant("stop_period", 0.9, "of_all_chances"),
         _constant("stop_gain", 0.01, "of_a_yes_or_no_answer"),
         _constant("told_apart", 0.5, "of_cars"),
-        _constant("bit_effort", 3.0, "times", "", "measured"),
+        _constant("bit_effort", 1.75, "times", "", "measured"),
         _constant("effort_look", 1, "look", "effort"),
         _constant("effort_photographs", 0, "looks"),
         _constant("effort_outside", 0, "looks"),

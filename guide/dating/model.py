@@ -231,12 +231,12 @@ class ModelSet:
 class Stop:
     """When enough has been seen: one period holds ``period``, or the span is at most ``fine_days`` long, or no
     look is worth ``gain_bits``. Looking ahead, a bit still unknown is reckoned at ``bit_effort`` times what
-    the best look from where one stands then takes per bit now."""
+    the best look now takes per bit."""
 
     period: float
     fine_days: float
     gain_bits: float
-    bit_effort: float = dataclasses.field(default=3.0, metadata=_ALWAYS)
+    bit_effort: float = dataclasses.field(default=1.75, metadata=_ALWAYS)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -1,4 +1,4 @@
-// Looking ahead: the twin of ahead.py.
+// One step of look-ahead: the twin of ahead.py.
 
 const WORK = 12000;         // looks weighed squared, times series and bins
 const LEAST_EFFORT = 1;     // that a bit is reckoned at
@@ -32,49 +32,26 @@ function placePeriods(prepared, joint, given) {
   return sums;
 }
 
-// By reach the effort that a bit is reckoned at once one is there; only reaches where something is told.
-function pricesOf(model, few) {
-  const rates = new Map();
-  few.forEach((look) => { rates.set(look.reach, Math.max(rates.get(look.reach) || 0, look.gain_bits / model.marks[look.mark].effort)); });
-  return [...rates].filter(([, rate]) => rate > EQUAL).map(([reach, rate]) => [reach, Math.max(LEAST_EFFORT, model.stop.bit_effort / rate)]);
-}
-
-// The effort that so many bits left unknown are reckoned at.
-function reckoned(model, prices, bits, paid) {
-  if (bits <= 0) { return 0; }
-  const efforts = prices.map(([reach, price]) => (paid.has(reach) ? 0 : model.reaches[reach] || 0) + bits * price);
-  return efforts.length ? Math.min(...efforts) : bits * LEAST_EFFORT;
-}
-
-// The effort still to be spent after an answer, times the chance of the answer. `done` are the looks taken until then,
-// `paid` the reaches; `deeper`: the best look next is followed too.
-function leftAfter(weighed, joint, done, paid, deeper) {
-  const { state, few, tables, prices } = weighed;
-  const { prepared } = state;
-  const { model } = prepared;
+// The effort still to be spent after an answer, times the chance of the answer.
+function leftAfter(state, few, tables, at, joint, paid, bit) {
+  const prepared = state.prepared;
+  const stop = prepared.model.stop;
   const periods = placePeriods(prepared, joint);
   const total = sum(periods);
   if (total <= 0 || isEnough(state, periods, total, () => overTime(prepared, joint))) { return 0; }
-  let left = total * reckoned(model, prices, entropy(periods), paid);
-  let follow = null;
-  few.forEach((look, at) => {
-    if (done.includes(at)) { return; }
-    const effort = total * effortOf(state, look.mark, look.reach, paid);
-    const reaches = new Set(paid).add(look.reach);
-    const unknown = sum(tables[at].given.map((given) => {
+  const unknown = entropy(periods);
+  const free = new Set(paid).add(few[at].reach);
+  let left = bit * unknown;
+  few.forEach((look, other) => {
+    if (other === at) { return; }
+    const after = sum(tables[other].given.map((given) => {
       const sums = placePeriods(prepared, joint, given);
       const share = sum(sums);
-      return share > 0 && most(sums) < model.stop.period * share ? share * reckoned(model, prices, entropy(sums), reaches) : 0;
+      return share > 0 && most(sums) < stop.period * share ? share / total * entropy(sums) : 0;
     }));
-    if (effort + unknown < left - EQUAL) {
-      left = effort + unknown;
-      follow = { effort, at, reaches };
-    }
+    left = Math.min(left, effortOf(state, look.mark, look.reach, free) + bit * Math.min(after, unknown));
   });
-  if (!follow || !deeper) { return left; }
-  const onward = tables[follow.at].given.map((given) => (
-    leftAfter(weighed, times(joint, given), done.concat(follow.at), follow.reaches, false)));
-  return Math.min(left, follow.effort + sum(onward));
+  return total * left;
 }
 
 function chooseAhead(state, candidates) {
@@ -86,12 +63,13 @@ function chooseAhead(state, candidates) {
   const few = candidates.slice().sort((a, b) => rank(b) - rank(a) || a.mark - b.mark).slice(0, count)
     .sort((a, b) => a.mark - b.mark);
   const tables = few.map((look) => byPlace(state, look.mark));
-  const weighed = { state, few, tables, prices: pricesOf(prepared.model, few) };
+  // a bit left unknown is reckoned at somewhat more than the best look now takes per bit
+  const rate = Math.max(...candidates.map((look) => look.gain_bits / look.effort));
+  const bit = rate > EQUAL ? Math.max(LEAST_EFFORT, prepared.model.stop.bit_effort / rate) : LEAST_EFFORT;
   const paid = paidReaches(state);
   let best = null;
   few.forEach((look, at) => {
-    const reaches = new Set(paid).add(look.reach);
-    const cost = look.effort + sum(tables[at].joint.map((joint) => leftAfter(weighed, joint, [at], reaches, true)));
+    const cost = look.effort + sum(tables[at].joint.map((joint) => leftAfter(state, few, tables, at, joint, paid, bit)));
     if (!best || cost < best.cost - EQUAL) { best = { cost, look }; }
   });
   return best.look;
