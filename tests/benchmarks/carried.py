@@ -40,11 +40,9 @@ def dated(watched: Watched, address: str, out: pathlib.Path) -> dict[str, int]:
     page.locator("a[href^='key.html']").first.click()
     page.locator("[data-begin] [type=submit]").click()
     for _ in range(2):
-        question = page.locator("h1.ask").text_content()
-        page.locator("[data-answer]").first.click()
-        page.wait_for_function(
-            "before => (document.querySelector('h1.ask') || {}).textContent !== before", arg=question
-        )
+        before = page.url
+        page.locator("[data-answer]:visible").first.click()
+        page.wait_for_url(lambda url, before=before: url != before)
     page.wait_for_load_state("networkidle")
     asked = {urlsplit(url).path for url in watched.requests if url.startswith(address)}
     names = sorted(unquote(path).lstrip("/") or "index.html" for path in asked)
