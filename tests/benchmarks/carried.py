@@ -97,7 +97,7 @@ def main() -> None:
             with serve(out) as address:
                 with open_page(chromium, service_workers="block") as watched:
                     weights = dated(watched, address, out)
-                asking = f"{address}key.html#--on"
+                asking = f"{address}key.html#--reach=outside,glass"
                 times[size] = slowed(chromium, asking, 6, "h1.ask", "performance.now()")
                 look = slowed(chromium, f"{address}key.html", 4, None, _PAINTED)
             whole = sum((out / name).stat().st_size for name in weights)

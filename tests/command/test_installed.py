@@ -74,8 +74,8 @@ def test_an_installed_copy_starts_a_guide_and_makes_it_as_the_tree_does(
     assert typed, page
     assert "-m guide preview" in said
     preview = (tmp_path / "my guide" / "Preview this guide.cmd").read_text(encoding="utf-8")
-    assert f'"{typed[1].strip(chr(34))}" -m guide preview --content "%~dp0."' in preview
-    run(typed[1].strip('"'), "-m", "guide", "--content", "my guide", "--out", "out", cwd=tmp_path)
+    assert '"%python%" -m guide preview --content "%~dp0."' in preview
+    run(installed / typed[1].strip('"'), "-m", "guide", "--content", "my guide", "--out", "out", cwd=tmp_path)
     assert main(["--content", str(tmp_path / "my guide"), "--out", str(tmp_path / "here")]) == 0
     one, other = ((tmp_path / name) for name in ("out", "here"))
     files = sorted(path.relative_to(one).as_posix() for path in one.rglob("*") if path.is_file())

@@ -174,7 +174,8 @@ def test_no_mark_of_it_is_said_not_to_have_changed(undated: Laid) -> None:
 
 def test_each_part_stands_on_the_axis_of_its_facts(undated: Laid) -> None:
     words = undated.words_of("timeline.html")
-    assert words.index("Inner door handle Lever → knob") < words.index("By number: saloon Roof lamp Round → square")
+    assert words.index("Inner door handle 1 Lever 2 Knob") < words.index("By number: saloon one form, then the next")
+    assert words.index("By number: saloon") < words.index("Roof lamp 1 Round 2 Square")
     assert between(undated, "timeline.html", "First new Last old", "Example car interiors") == (
         "Roof lamp Round → to Square S590 S598 "
         "Inner door handle Lever → to Knob 2 December 1961 to 2 March 1962 S571 or later 25 November 1961 or later"
