@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 
 from guide.constants import value_of
 from guide.dating.building.askable import replacement_habits
@@ -33,11 +34,13 @@ _LEAST = 1e-6  # the chance of error at the least: a guide may state that nothin
 
 @dataclass(frozen=True, slots=True)
 class KnownCar:
-    """A car seen with what is certain of it: its scope, its days, and its position in each series; no stray's."""
+    """A car seen with what is certain of it: its scope, its days, the period that holds them all, and its position in
+    each series; no stray's."""
 
     car: CarSeen
     scope: Scope | None
     days: tuple[date, date] | None
+    period: str | None
     at: Mapping[str, int]
 
 
@@ -63,12 +66,11 @@ class Placed:
     is_new: bool
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
+@dataclass(frozen=True, kw_only=True)  # without slots: what follows from the fields is worked out when first asked for
 class Changeover:
     """One form giving way to the next in one kind of car, along one axis.
 
-    Places are positions of ``series``, or days (`date.toordinal`) where that is empty. ``rising`` is the share of cars
-    with later forms at each of ``cars``, which are in order of place.
+    Places are positions of ``series``, or days (`date.toordinal`) where that is empty; ``cars`` are in order of place.
     """
 
     mark: str
@@ -80,9 +82,19 @@ class Changeover:
     cars: tuple[Placed, ...]
     earliest_new: Placed | None
     latest_old: Placed | None
-    belief: Belief
-    rising: tuple[float, ...]
+    sighted: tuple[Sighted, ...]  # the same cars as they are believed
+    places: tuple[int, int]  # the first and the last at which it can lie
     follows: str | None  # the kind of number that it follows, where cars have several
+
+    @cached_property
+    def belief(self) -> Belief:
+        """How likely each place is."""
+        return Belief(self.sighted, *self.places)
+
+    @cached_property
+    def rising(self) -> tuple[float, ...]:
+        """The share of cars with later forms at each of the cars."""
+        return tuple(monotone([float(one.is_new) for one in self.cars]))
 
     @property
     def best(self) -> BestChange | None:
@@ -108,20 +120,25 @@ def known_cars(limits: LimitsResult, dimensions: Dimensions) -> list[KnownCar]:
             position = None if line is None else line.position(number)
             if line is not None and position is not None and position not in line.strays:
                 at[number.series] = position
-        found.append(KnownCar(car, scope, days_of_car(limits.moments, car, assembly), at))
+        days = days_of_car(limits.moments, car, assembly)
+        found.append(KnownCar(car, scope, days, _period_of(car, days, limits.moments.guide), at))
     return found
 
 
+def _period_of(car: CarSeen, days: tuple[date, date] | None, guide: Guide) -> str | None:
+    if days is None:
+        return None
+    series = {one.series for one in car.numbers}
+    own = [one for one in guide.periods.values() if not one.series or not series or series & set(one.series)]
+    return next((one.id for one in own if one.first <= days[0] and days[1] <= one.last), None)
+
+
 def changeovers_of(
-    limits: LimitsResult, mark: Mark, cars: Sequence[KnownCar], follows: Sequence[Follows]
+    limits: LimitsResult, mark: Mark, found: Sequence[Found], follows: Sequence[Follows]
 ) -> tuple[Changeover, ...]:
-    """Return the changeovers of a mark as cars tell them, those of which both forms were found or one was."""
-    told = [
-        Found(known, report)
-        for known in cars
-        for report in known.car.reports
-        if report.mark == mark.id and report.kind == "form" and report.own is not False
-    ]
+    """Return the changeovers of a mark as the cars on which it was looked at tell them, those of which both forms were
+    found or one was."""
+    told = [one for one in found if one.report.kind == "form" and one.report.own is not False]
     kinds = {(one.old, one.new): one.kind for one in follows}
     return tuple(
         changeover
@@ -144,6 +161,7 @@ def _along_each_axis(
     ]
     lines = [*lines_of(limits, course), *limits.moments.further.values()]
     axes: list[SeriesLine | None] = [*lines, None]
+    made = limits.moments.guide.production
     for line in axes:
         placed = sorted(
             (
@@ -166,8 +184,8 @@ def _along_each_axis(
             cars=tuple(placed),
             earliest_new=next((one for one in own if one.is_new), None),
             latest_old=next((one for one in reversed(own) if not one.is_new), None),
-            belief=_believed(limits, course, at, placed, line),
-            rising=tuple(monotone([float(one.is_new) for one in placed])),
+            sighted=tuple(_sighted(limits.moments.guide, course, at, placed, line)),
+            places=(0, line.cars - 1) if line else (made.first.toordinal(), made.last.toordinal()),
             follows=kinds.get((old, new)),
         )
 
@@ -201,10 +219,9 @@ def _place(one: Found, series: str) -> int | None:
     return None if days is None else (days[0].toordinal() + days[1].toordinal()) // 2
 
 
-def _believed(
-    limits: LimitsResult, course: Course, at: int, placed: Sequence[Placed], line: SeriesLine | None
-) -> Belief:
-    guide, sighted = limits.moments.guide, []
+def _sighted(
+    guide: Guide, course: Course, at: int, placed: Sequence[Placed], line: SeriesLine | None
+) -> Iterator[Sighted]:
     errors: dict[tuple[bool, bool], tuple[float, float]] = {}  # all that they are told by of a car
     for one in placed:
         kind = one.found.is_sure, one.found.known.car.built is None
@@ -216,11 +233,7 @@ def _believed(
             low, high = line.reach_of(one.place)
         elif (days := one.found.known.days) is not None:
             low, high = days[0].toordinal(), days[1].toordinal()
-        sighted.append(Sighted(low, high, one.is_new, early, late))
-    if line is not None:
-        return Belief(sighted, 0, line.cars - 1)
-    made = guide.production
-    return Belief(sighted, made.first.toordinal(), made.last.toordinal())
+        yield Sighted(low, high, one.is_new, early, late)
 
 
 def _errors(guide: Guide, course: Course, at: int, one: Found) -> tuple[float, float]:

@@ -8,21 +8,21 @@ evidence when the editor states it in the facts, so that no car counts twice.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
 
 from guide.dating.key import Key
-from guide.facts.types import Guide, Mark
+from guide.facts.types import Mark
 from guide.limits.scopes import Dimensions
 from guide.limits.types import LimitsResult
 from guide.tally.built_with import BuiltWith, built_with
-from guide.tally.changeovers import Changeover, KnownCar, changeovers_of, known_cars
+from guide.tally.changeovers import Changeover, Found, KnownCar, changeovers_of, known_cars
 from guide.tally.estimate import wilson
 from guide.tally.follows import Follows, follows_of
 from guide.tally.how_many import SeriesSeen, series_seen
-from guide.tally.look_for import LookFor, look_for
+from guide.tally.look_for import LookFor, is_any_worth_looking, look_for
 from guide.tally.suggest import Suggestion, suggestions_of
 from guide.tally.survival import Survival, survival_of
 from guide.tally.unexplained import Alike, Unfit, unfit_cars
@@ -41,16 +41,56 @@ class FormCount(NamedTuple):
     high: float
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
+@dataclass(frozen=True, kw_only=True)
 class MarkTally:
-    """One mark's counts, forms in order; its changeovers as the cars tell them; what an editor might state."""
+    """One mark on the cars on which it was reported; what they say of it is worked out when it is asked for."""
 
-    counts: tuple[FormCount, ...]
-    changed: int  # cars where it had been changed
-    looked_at: int
-    follows: tuple[Follows, ...]  # which of their numbers its changes follow, where cars have several
-    changeovers: tuple[Changeover, ...]
-    suggestions: tuple[Suggestion, ...]
+    limits: LimitsResult
+    dimensions: Dimensions
+    mark: Mark
+    found: tuple[Found, ...]
+
+    @cached_property
+    def counts(self) -> tuple[FormCount, ...]:
+        """The counts of each form in each period, forms in order."""
+        # A part that is not the car's own says nothing of when its form was fitted.
+        told = [
+            (one.report.forms[0], one.known.period)
+            for one in self.found
+            if one.report.kind == "form" and one.report.own is not False
+        ]
+        found, of = Counter(told), Counter(period for _, period in told)
+        return tuple(
+            FormCount(form, period, found[form, period], of[period], *wilson(found[form, period], of[period]))
+            for form in self.mark.forms
+            for period in self.limits.moments.guide.periods
+            if of[period]
+        )
+
+    @property
+    def changed(self) -> int:
+        """On how many cars it had been changed."""
+        return sum(one.report.kind == "changed" for one in self.found)
+
+    @cached_property
+    def looked_at(self) -> int:
+        """On how many cars it was looked at."""
+        return sum(one.report.kind != "cannot-tell" for one in self.found)
+
+    @cached_property
+    def follows(self) -> tuple[Follows, ...]:
+        """Which of their numbers its changes follow, where cars have several."""
+        return follows_of(self.limits, self.dimensions, self.mark)
+
+    @cached_property
+    def changeovers(self) -> tuple[Changeover, ...]:
+        """Its changeovers as the cars tell them."""
+        return changeovers_of(self.limits, self.mark, self.found, self.follows)
+
+    @cached_property
+    def suggestions(self) -> tuple[Suggestion, ...]:
+        """What an editor might state of it."""
+        return suggestions_of(self.limits, self.dimensions, self.mark, self.changeovers)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -78,12 +118,15 @@ class Tally:
     def survival(self) -> dict[str, tuple[Survival, ...]]:
         """By mark, how many cars have their own part: of all, then of each period; none where no key is given."""
         guide = self.limits.moments.guide
-        cars = [
-            (built, _period_of(known, guide))
-            for known, built in zip(self.known, self._built_with, strict=True)
-            if built is not None
-        ]
-        return {mark.id: survival_of(guide, mark, cars) for mark in guide.marks.values()}
+        built = {one.known.car.id: one for one in self._built_with if one is not None}
+        return {
+            mark: survival_of(
+                guide,
+                told.mark,
+                [(built[one.known.car.id], one.report) for one in told.found if one.known.car.id in built],
+            )
+            for mark, told in self.marks.items()
+        }
 
     @property
     def survives_otherwise(self) -> tuple[Survival, ...]:
@@ -96,10 +139,18 @@ class Tally:
         lines = self.limits.moments.every.values()
         return tuple(one for line in lines if (one := series_seen(line, self.known)) is not None)
 
+    def _changeovers(self) -> Iterator[Changeover]:
+        return (one for told in self.marks.values() for one in told.changeovers)
+
+    @cached_property
+    def is_any_worth_looking(self) -> bool:
+        """Whether there is a range in `look_for`: told by as few marks as will do."""
+        return is_any_worth_looking(self.limits, self._changeovers())
+
     @cached_property
     def look_for(self) -> tuple[LookFor, ...]:
         """The ranges of numbers whose next car would narrow the limits most, best first."""
-        return look_for(self.limits, (one for told in self.marks.values() for one in told.changeovers))
+        return look_for(self.limits, self._changeovers())
 
     @cached_property
     def _unfit(self) -> tuple[tuple[Unfit, ...], tuple[Alike, ...]]:
@@ -119,53 +170,26 @@ class Tally:
         return self._unfit[1]
 
 
-def _period_of(known: KnownCar, guide: Guide) -> str | None:
-    """Return the period that holds all days on which a car can have been built."""
-    days, series = known.days, {one.series for one in known.car.numbers}
-    periods = guide.periods.values() if days is not None else ()
-    own = [one for one in periods if not one.series or not series or series & set(one.series)]
-    return next((one.id for one in own if days is not None and one.first <= days[0] and days[1] <= one.last), None)
-
-
-def _mark_tally(
-    limits: LimitsResult, dimensions: Dimensions, mark: Mark, cars: Sequence[tuple[KnownCar, str | None]]
-) -> MarkTally:
-    guide = limits.moments.guide
-    reported = [(report, period) for one, period in cars for report in one.car.reports if report.mark == mark.id]
-    # A part that is not the car's own says nothing of when its form was fitted.
-    told = [
-        (report.forms[0], period) for report, period in reported if report.kind == "form" and report.own is not False
-    ]
-    found, of, follows = Counter(told), Counter(period for _, period in told), follows_of(limits, dimensions, mark)
-    changeovers = changeovers_of(limits, mark, [one for one, _ in cars], follows)
-    return MarkTally(
-        counts=tuple(
-            FormCount(form, period, found[form, period], of[period], *wilson(found[form, period], of[period]))
-            for form in mark.forms
-            for period in guide.periods
-            if of[period]
-        ),
-        changed=sum(report.kind == "changed" for report, _ in reported),
-        looked_at=sum(report.kind != "cannot-tell" for report, _ in reported),
-        follows=follows,
-        changeovers=changeovers,
-        suggestions=suggestions_of(limits, dimensions, mark, changeovers),
-    )
-
-
 def derive_tally(limits: LimitsResult, key: Key | None = None) -> Tally:
     """Return what the cars seen say together."""
     guide = limits.moments.guide
     dimensions = Dimensions(guide)
     known = known_cars(limits, dimensions)
-    cars = [(one, _period_of(one, guide)) for one in known]
+    found: dict[str, list[Found]] = {mark: [] for mark in guide.marks}
+    for one in known:
+        for report in one.car.reports:
+            if report.mark in found:
+                found[report.mark].append(Found(one, report))
     claimed = Counter(number.written for car in guide.cars_seen for number in car.numbers)
     return Tally(
         limits=limits,
         key=key,
         known=tuple(known),
         cars=len(known),
-        placed=sum(period is not None for _, period in cars),
-        marks={mark.id: _mark_tally(limits, dimensions, mark, cars) for mark in guide.marks.values()},
+        placed=sum(one.period is not None for one in known),
+        marks={
+            mark: MarkTally(limits=limits, dimensions=dimensions, mark=guide.marks[mark], found=tuple(told))
+            for mark, told in found.items()
+        },
         claimed_twice={number: cars for number, cars in claimed.items() if cars > 1},
     )

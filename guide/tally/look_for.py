@@ -22,7 +22,7 @@ from guide.limits.positions import SeriesLine
 from guide.limits.types import LimitsResult, day_of
 from guide.tally.changeovers import Changeover
 
-__all__ = ["LookFor", "look_for", "ranges_of"]
+__all__ = ["LookFor", "is_any_worth_looking", "look_for", "ranges_of"]
 
 _HUNDRED = 100
 _MOST = 12  # ranges that are told
@@ -51,10 +51,7 @@ def look_for(limits: LimitsResult, changeovers: Iterable[Changeover]) -> tuple[L
     """Return the ranges that are worth most, best first."""
     worth: defaultdict[tuple[str, int, int], dict[str, float]] = defaultdict(dict)
     for changeover in changeovers:
-        line = limits.lines.get(changeover.series)
-        if line is None or not line.is_dated:
-            continue
-        for (first, last), days in _worth(limits, line, changeover):
+        for (first, last), days in _worth(limits, changeover):
             marks = worth[changeover.series, first, last]
             marks[changeover.mark] = max(days, marks.get(changeover.mark, 0.0))
     found = [
@@ -64,11 +61,21 @@ def look_for(limits: LimitsResult, changeovers: Iterable[Changeover]) -> tuple[L
     return tuple(sorted(found, key=lambda one: (-one.days, one.series, one.first))[:_MOST])
 
 
-def _worth(limits: LimitsResult, line: SeriesLine, changeover: Changeover) -> Iterator[tuple[tuple[int, int], float]]:
+def is_any_worth_looking(limits: LimitsResult, changeovers: Iterable[Changeover]) -> bool:
+    """Tell whether `look_for` finds any; no changeover is asked for after the first that has one."""
+    return any(True for changeover in changeovers for _ in _worth(limits, changeover))
+
+
+def _worth(limits: LimitsResult, changeover: Changeover) -> Iterator[tuple[tuple[int, int], float]]:
+    line = limits.lines.get(changeover.series)
+    if line is None or not line.is_dated:
+        return
     origin = limits.moments.guide.production.first
     old, new = changeover.course.spells[changeover.at : changeover.at + 2]
     went, came = day_of(old.last.earliest, origin), day_of(new.first.latest, origin)
     low, high = day_of(new.first.earliest, origin), max(went, came)
+    if max(_days(went, high), _days(low, came)) < _WORTH:  # whatever is believed
+        return
     ranges = [(one, line.day_at((one[0] + one[1]) / 2)) for one in ranges_of(line)]
     believed = [
         (

@@ -19,8 +19,9 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
-from itertools import accumulate
+from itertools import accumulate, repeat
 from math import exp, log
+from operator import add, sub
 from typing import NamedTuple
 
 __all__ = ["Belief", "BestChange", "Sighted", "log_likelihoods"]
@@ -55,10 +56,11 @@ class Belief:
     def __init__(self, cars: Sequence[Sighted], first: int, last: int) -> None:
         found = log_likelihoods(cars, first, last)
         most = max(found)
+        alike = most - 1e-9
         self.first = first
         self.both = len({car.is_new for car in cars}) > 1
-        self._alike = [at for at, one in enumerate(found) if one > most - 1e-9]
-        self.passed = list(accumulate(exp(one - most) for one in found))
+        self._alike = [at for at, one in enumerate(found) if one > alike]
+        self.passed = list(accumulate(map(exp, map(sub, found, repeat(most)))))
         """Running sums of the likelihood, up to a factor: its last is the whole."""
 
     def before(self, place: int) -> float:
@@ -87,17 +89,20 @@ def log_likelihoods(cars: Sequence[Sighted], first: int, last: int) -> list[floa
     ``first`` to ``last + 1``, the last meaning that it never did."""
     steps = [0.0] * (last - first + 3)
     start = 0.0
+    known: dict[tuple[int, int, int, float, float], list[float]] = {}  # many cars stand as widely and err as often
     for low, high, is_new, early, late in cars:
         # found as it is: built old, built new
         if_old, if_new = (early, 1 - late) if is_new else (1 - early, late)
         places = high - low + 1
         start += log(if_new)
-        before = log(if_new)
-        for place in range(max(low + 1, first), min(high + 1, last + 1) + 1):
-            old = (place - low) / places
-            now = log(old * if_old + (1 - old) * if_new)
-            steps[place - first] += now - before
-            before = now
+        here, end = max(low + 1, first), min(high, last) + 2
+        kind = (here - low, end - low, places, if_old, if_new)
+        if kind not in known:
+            passed = [at / places for at in range(*kind[:2])]
+            rising = [log(if_new), *(log(old * if_old + (1 - old) * if_new) for old in passed)]
+            known[kind] = list(map(sub, rising[1:], rising))
+        if here < end:
+            steps[here - first : end - first] = map(add, steps[here - first : end - first], known[kind])
         if high + 1 < first:  # all of it lies before the line
             start += log(if_old) - log(if_new)
     return list(accumulate([start + steps[0], *steps[1 : last - first + 2]]))

@@ -20,9 +20,11 @@ the flat weighing of s and q: Bayes, An essay towards solving a problem in the d
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
-from itertools import accumulate
+from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
+from itertools import accumulate, repeat
 from math import exp, log
+from operator import add, mul
 from typing import NamedTuple
 
 from guide.constants import value_of
@@ -39,6 +41,7 @@ _TAIL = 0.025
 _HARDLY = 0.0005  # the chance from which on the guide's own figure is doubted
 _KNOWN = 0.9  # the chance of one form from which on it is known what the works fitted to a car
 _LEAST = 1e-9  # what is held for impossible is not quite
+_REMEMBERED = 128  # looks: rounded as they are, nearly all of a guide
 
 
 class Judged(NamedTuple):
@@ -93,25 +96,28 @@ class Believed(NamedTuple):
         return min(below, 1 - below)
 
 
+@lru_cache(_REMEMBERED)
+def _told(look: Judged) -> tuple[float, ...]:
+    """Return the logarithm of a look's chance for each share, and in it for each chance that people notice."""
+    chances = []
+    for share in _SHARES:
+        own, renewed = share * look.if_own, (1 - share) * look.if_renewed
+        if look.said is None:
+            chances += [own + (1 - noticed) * renewed for noticed in _NOTICED]
+        else:
+            chances += [own if look.said else (1 - share) * noticed for noticed in _NOTICED]
+    return tuple(log(max(chance, _LEAST)) for chance in chances)
+
+
 def share_own(looks: Sequence[Judged]) -> Believed:
     """Return what is believed of the share of cars with their own part, in steps of one in a hundred."""
     counted = Counter(Judged(one.said, round(one.if_own, 2), round(one.if_renewed, 2)) for one in looks)
-    found = []
-    for share in _SHARES:
-        line = []
-        for noticed in _NOTICED:
-            told = 0.0
-            for look, cars in counted.items():
-                own, renewed = share * look.if_own, (1 - share) * look.if_renewed
-                if look.said is None:
-                    chance = own + (1 - noticed) * renewed
-                else:
-                    chance = own if look.said else (1 - share) * noticed
-                told += cars * log(max(chance, _LEAST))
-            line.append(told)
-        found.append(line)
-    most = max(map(max, found))
-    weights = [sum(exp(one - most) for one in line) for line in found]
+    found = [0.0] * (len(_SHARES) * len(_NOTICED))
+    for look, cars in counted.items():
+        found = list(map(add, found, map(mul, repeat(cars), _told(look))))
+    most = max(found)
+    each = [exp(one - most) for one in found]
+    weights = [sum(each[at : at + len(_NOTICED)]) for at in range(0, len(each), len(_NOTICED))]
     passed, whole = list(accumulate(weights)), sum(weights)
     low = next(share for share, one in zip(_SHARES, passed, strict=True) if one > _TAIL * whole)
     high = next(share for share, one in zip(_SHARES, passed, strict=True) if one >= (1 - _TAIL) * whole)
@@ -119,15 +125,16 @@ def share_own(looks: Sequence[Judged]) -> Believed:
     return Believed(mean, low, high, tuple(one / whole for one in passed))
 
 
-def survival_of(guide: Guide, mark: Mark, cars: Sequence[tuple[BuiltWith, str | None]]) -> tuple[Survival, ...]:
-    """Return how many cars, each given with its period, have their own part: of all, then of each period."""
+def survival_of(guide: Guide, mark: Mark, cars: Iterable[tuple[BuiltWith, Report]]) -> tuple[Survival, ...]:
+    """Return how many of the cars looked at, each given with the report, have their own part: of all, then of each
+    period."""
+    habits = replacement_habits(mark, guide.overrides)
+    misread = value_of("misread", guide.overrides) if mark.misread_share is None else mark.misread_share
     told = [
-        (period, look)
-        for car, period in cars
+        (car.known.period, look)
+        for car, report in cars
         if not car.known.car.untouched and mark.id in car.chances
-        for report in car.known.car.reports
-        if report.mark == mark.id
-        for look in _looks(guide, mark, report, car)
+        for look in _looks(mark, report, car, habits, misread)
     ]
     periods = ["", *(period for period in guide.periods if any(of == period for of, _ in told))] if told else []
     return tuple(_counted(mark, [look for of, look in told if period in ("", of)], period) for period in periods)
@@ -139,7 +146,9 @@ def _counted(mark: Mark, looks: Sequence[Judged], period: str) -> Survival:
     return Survival(mark.id, period, own, len(looks), found.mean, found.low, found.high, says, found.beyond(says))
 
 
-def _looks(guide: Guide, mark: Mark, report: Report, car: BuiltWith) -> Iterator[Judged]:
+def _looks(
+    mark: Mark, report: Report, car: BuiltWith, habits: Sequence[Sequence[float]], misread: float
+) -> Iterator[Judged]:
     """Yield a look as the estimate takes it; none that could not tell, or left several forms open, and none at a car of
     which the guide hardly knows what the works fitted."""
     if max(car.chances[mark.id].values()) < _KNOWN:
@@ -148,10 +157,8 @@ def _looks(guide: Guide, mark: Mark, report: Report, car: BuiltWith) -> Iterator
         yield Judged(False, 1.0, 1.0)
     elif report.kind == "form":
         forms = list(mark.forms)
-        misread = value_of("misread", guide.overrides) if mark.misread_share is None else mark.misread_share
         other = misread / (len(forms) - 1 or 1)
         built = car.chances[mark.id]
-        habits = replacement_habits(mark, guide.overrides)
         at = forms.index(report.forms[0])
         renewed = sum(
             built[form] * (habits[number][at] if habits else 1 / len(forms)) for number, form in enumerate(forms)

@@ -84,3 +84,28 @@ def test_a_number_claimed_twice_is_shown(tally: Tally) -> None:
 
 def test_the_demo_shows_both_cars_that_claim_one_number(limits: Any) -> None:
     assert list(derive_tally(limits).claimed_twice) == ["C2477"]
+
+
+def asked(tally: Tally) -> list[str]:
+    """Return the marks of which the changeovers were worked out."""
+    return [mark for mark, told in tally.marks.items() if "changeovers" in vars(told)]
+
+
+def test_how_often_a_part_was_looked_at_asks_for_no_changeover(tally: Tally) -> None:
+    assert tally.marks["roof-lamp"].looked_at
+    assert tally.marks["roof-lamp"].counts
+    assert asked(tally) == []
+
+
+def test_the_first_part_that_is_worth_a_look_makes_the_page(tally: Tally) -> None:
+    assert tally.is_any_worth_looking
+    so_far = asked(tally)
+    worth = {mark for one in tally.look_for for mark in one.marks}
+    first = next(at for at, mark in enumerate(tally.marks) if mark in worth)
+    assert so_far == list(tally.marks)[: first + 1] != list(tally.marks)
+
+
+def test_no_page_where_no_car_is_worth_a_look(tmp_path: pathlib.Path) -> None:
+    tally = tally_of(tmp_path, "car,untouched,source,roof-lamp\nS100,yes,register,cannot-tell\n")
+    assert not tally.is_any_worth_looking
+    assert tally.look_for == ()

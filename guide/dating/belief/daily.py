@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, reduce
 from itertools import pairwise
 from operator import mul
 
@@ -30,8 +30,8 @@ class _Papers:
     elsewhere."""
 
     prepared: Prepared
-    of_build: list[float]
-    of_number: list[float]
+    of_build: list[float] | None  # None: nothing
+    of_number: list[float] | None
     spans: tuple[Span | None, ...]  # per row
     year: str | None  # of model
 
@@ -40,35 +40,33 @@ class _Papers:
         spans = prepared.assembled
         if ASSEMBLED in known and not prepared.model.assembled:  # no plant is known: any car may have been put together
             spans = ((0, prepared.model.chances.assembled_days),) * len(spans)
-        days = prepared.model.edges[-1]
-        lines = {True: [1.0] * days, False: [1.0] * days}
+        lines: dict[bool, list[float] | None] = {True: None, False: None}
         for kind, text in known.items():
             if kind != "model-year":
                 renewed = said.get(kind.removeprefix(PART)) if kind.startswith(PART) else None
                 is_own = renewed is None or renewed.kind not in ("changed", "none")
                 of_build = kind != DESPATCHED or not any(spans)
-                lines[of_build] = list(map(mul, lines[of_build], days_of_known(prepared, kind, text, is_own=is_own)))
+                lines[of_build] = _both(lines[of_build], days_of_known(prepared, kind, text, is_own=is_own))
         return cls(prepared, lines[True], lines[False], spans, known.get("model-year"))
 
     def kind_of(self, row: int) -> _Kind:
         """Return what of a row the papers tell apart."""
         return self.spans[row], None if self.year is None else self.prepared.rows[row][0]
 
-    def with_numbers(self, numbers: Sequence[Sequence[float]], kind: _Kind) -> list[float]:
+    def with_numbers(self, numbers: Sequence[list[float]], kind: _Kind) -> list[float]:
         """Return the likelihood by the day of build of papers and numbers together."""
         span, series = kind
-        built, sent, given = self.of_build, self.of_number, [1.0] * len(self.of_build)
-        for one in numbers:
-            given = list(map(mul, given, one))
+        built, sent, given = self.of_build, self.of_number, reduce(_both, numbers, None)
         if self.year is not None and series is not None:
             line, is_of_build = days_of_model_year(self.prepared, self.year.strip(), series)
-            built = list(map(mul, built, line)) if is_of_build else built
-            given = given if is_of_build else list(map(mul, given, line))
+            built = _both(built, line) if is_of_build else built
+            given = given if is_of_build else _both(given, line)
         if span is not None and span[0] >= 0:  # a kit was sent off between its number and its build
-            sent, given = [1.0] * len(sent), list(map(mul, given, sent))
-        if span is not None:
+            sent, given = None, _both(given, sent)
+        if span is not None and given is not None:
             given = delayed(given, span, min(given))
-        return list(map(mul, map(mul, built, sent), given))
+        said = _both(_both(built, sent), given)
+        return [1.0] * self.prepared.model.edges[-1] if said is None else said
 
 
 @dataclass(frozen=True)  # without slots: what follows from the fields is worked out when first asked for
@@ -151,6 +149,13 @@ class Daily:
 
     def _means(self, line: Sequence[float]) -> list[float]:
         return _means(self.prepared, line)
+
+
+def _both(one: list[float] | None, other: list[float] | None) -> list[float] | None:
+    """Return what two lines say together; None: nothing, 1 throughout."""
+    if one is None or other is None:
+        return other if one is None else one
+    return list(map(mul, one, other))
 
 
 def _means(prepared: Prepared, line: Sequence[float]) -> list[float]:

@@ -16,6 +16,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from math import prod
 from operator import mul, truediv
 
 from guide.dating.belief.blocks import built_with, expand
@@ -25,7 +26,7 @@ from guide.dating.belief.prepare import ERAS, Prepared
 __all__ = ["Seen", "eras_of_parts", "shares_by_era", "stays"]
 
 _WIDE = 2 * ERAS  # parts of each era, then interiors of each era
-_REMEMBERED = 500  # tables of a mark's reports: those of a card's marks, but not those of all
+_REMEMBERED = 1500  # tables of a mark's reports: those of a hundred marks, as the cars seen are dated one by one
 _Table = list[float]  # by era of the build, way and era of the parts, laid end to end
 _Fold = tuple[list[float], list[list[float]]]  # by era of the build: where the part is the car's own; by era of others
 
@@ -63,10 +64,8 @@ class Seen:
         }
         seen, eras = [], eras_of_parts(prepared)
         for kind in range(len(members)):
-            table = eras
-            for tables in each.values():
-                table = list(map(mul, table, tables[kind]))
-            seen.append(table)
+            tables = zip(eras, *(one[kind] for one in each.values()), strict=True)
+            seen.append([float(prod(chances)) for chances in tables])
         return cls(prepared, kind_of, members, tuple(prior), tuple(seen), each)
 
     def likelihoods(self, leave_out: Sequence[int] = ()) -> list[float]:

@@ -10,7 +10,7 @@ from functools import cached_property
 from itertools import accumulate
 from operator import add, mul
 
-from guide.dating.belief.blocks import block_likelihood, spread
+from guide.dating.belief.blocks import block_likelihood, built_with, spread
 from guide.dating.belief.daily import Daily
 from guide.dating.belief.evidence import Answer, Session, Vectors, hidden_by, reported, seen_forms, shows_part
 from guide.dating.belief.number import Numbered, read_cars
@@ -286,8 +286,12 @@ def chance_of_forms(state: State, mark: int, *, leave_out: bool) -> list[float]:
     prepared = state.prepared
     at = prepared.block_of[mark]
     block, weights = prepared.blocks[at], state.as_built.get(at, state.without(at)).masses(at)
-    restored = state.restored if at in state.as_built else None
     count = len(prepared.model.marks[mark].forms)
+    if at not in state.as_built:  # nothing was said of the block
+        chances = [sum(map(mul, weights, built_with(prepared, mark, (form,)))) for form in range(count)]
+        total = sum(chances)
+        return [chance / total for chance in chances]
+    restored = state.restored
     said = None if leave_out else state.vectors.get(mark)
     chances = []
     for form in range(count):

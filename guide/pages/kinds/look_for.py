@@ -28,5 +28,5 @@ PAGE = one_page(
     "look-for",
     "pages.look_for.title",
     _context,
-    there=lambda shelf: shelf.tally and shelf.tally.cars and shelf.tally.look_for,
+    there=lambda shelf: shelf.tally and shelf.tally.cars and shelf.tally.is_any_worth_looking,
 )

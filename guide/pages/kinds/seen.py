@@ -22,7 +22,7 @@ __all__ = ["PAGE"]
 
 def _addresses(shelf: Shelf) -> Iterable[Address]:
     for mark in shelf.guide.marks.values() if shelf.tally and shelf.tally.cars else ():
-        if any(_strips(shelf, mark)):
+        if any(places for _, places in _found(shelf, mark)):
             title = shelf.say("pages.seen.title", part=mark.name)
             yield Address("seen", mark.id, f"seen/{safe_name(mark.id, '.html')}", title)
 
@@ -49,16 +49,15 @@ def _context(shelf: Shelf, address: Address) -> Context:
 
 def _strips(shelf: Shelf, mark: Mark) -> Iterator[dict[str, Any]]:
     """Yield for each series in which cars with this part were seen a strip for each form, and the figures."""
+    return (_strip(shelf, mark, line, places) for line, places in _found(shelf, mark) if places)
+
+
+def _found(shelf: Shelf, mark: Mark) -> Iterator[tuple[SeriesLine, list[tuple[int, str]]]]:
+    """Yield each series with the places at which cars with this part were seen, and the form."""
+    told = [one for one in shelf.tally.marks[mark.id].found if one.report.kind == "form"]
     for line in shelf.limits.moments.every.values():
-        found = [
-            (known.at[line.series.id], report.forms[0])
-            for known in shelf.tally.known
-            if line.series.id in known.at
-            for report in known.car.reports
-            if report.mark == mark.id and report.kind == "form"
-        ]
-        if found:
-            yield _strip(shelf, mark, line, found)
+        series = line.series.id
+        yield line, [(one.known.at[series], one.report.forms[0]) for one in told if series in one.known.at]
 
 
 def _strip(shelf: Shelf, mark: Mark, line: SeriesLine, found: list[tuple[int, str]]) -> dict[str, Any]:
