@@ -18,6 +18,8 @@ from guide.press.archive import ARCHIVE, zip_of
 from guide.press.offline import EDITION, SPARED, mark_of, unmarked
 from guide.press.single_file import SINGLE, SingleFile
 from guide.press.theme import Theme, open_theme
+from guide.tally.count import derive_tally
+from tests.dating.asking import key_of
 from tests.pages.shelves import shelf_of
 from tests.told import ENGLISH
 
@@ -82,7 +84,8 @@ def carried(theme: pathlib.Path, shelf: Any, built: pathlib.Path) -> tuple[str, 
 def test_a_theme_of_its_own_carries_key_and_card_whole(
     guide: Any, limits: Any, model: Any, toy: pathlib.Path, single: str, built_guide: pathlib.Path
 ) -> None:
-    made, findings = carried(toy, shelf_of(guide, limits, model), built_guide)
+    shelf = shelf_of(guide, limits, model, derive_tally(limits, key_of(model)))
+    made, findings = carried(toy, shelf, built_guide)
     assert findings == []
     assert '<main class="toy"' in made
     site = {EDITION: (built_guide / EDITION).read_bytes()}
