@@ -39,7 +39,7 @@ def build():
     if "unforeseen" in text:
         raise ZeroDivisionError("by nought")
     if "broken" in text:
-        finding = Finding("cannot-write", Place("words.txt", 3, 7), "expected <words>, found broken", "mend it")
+        finding = Finding.of("press.cannot-write", Place("words.txt", 3, 7), why="<broken>", out="out")
         return None, (finding,)
     head = "<!doctype html><html lang='en'><head><title>x</title></head>"
     page = head + "<body><p>" + text + "</p></body></html>"
@@ -163,8 +163,8 @@ def test_a_broken_save_shows_its_findings_everywhere_and_the_next_good_one_recov
     preview.save_by_renaming("broken")
     for name in ("", "marks/a.html", "no-such-page.html"):
         text = preview.wait_for("words.txt:3:7", name)
-        assert "expected &lt;words&gt;, found broken" in text
-        assert "put right (cannot-write): mend it" in text
+        assert "found: &lt;broken&gt;" in text
+        assert "put right (cannot-write): look at the folder named" in text
     preview.save_by_renaming("mended")
     preview.wait_for("mended", "marks/a.html")
 

@@ -94,8 +94,8 @@ def source_ids(node: Node | None, desk: Desk) -> tuple[str, ...] | None:
     found: list[str] = []
     for source, value in node.pairs:
         issues = typed_for(record_of(Source), value, Source.ISSUES.name)
-        found.append(desk.settled_id(source))
-        found += (f"{found[-1]} {issue}" for issue, _ in issues.pairs) if isinstance(issues, Keyed) else ()
+        paper = desk.settled_id(source)
+        found += [paper, *(f"{paper} {issue}" for issue, _ in (issues.pairs if isinstance(issues, Keyed) else ()))]
     return tuple(found)
 
 

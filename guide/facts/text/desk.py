@@ -263,8 +263,6 @@ class Desk:
         """Return an id as it is read on: one that can be none, as it is meant, so that what follows is not told too."""
         if id_problem(typed, "") is None:
             return str(typed)
-        self.lost_statements = False  # a line of statements.csv could not be read
-        self.offered: set[str] = set()  # ids that were offered for those that lead nowhere
         self._misnamed.add(str(typed))
         self._settled.add(id_meant(typed) or str(typed))
         return id_meant(typed) or str(typed)
