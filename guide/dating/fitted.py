@@ -92,9 +92,7 @@ def fitted_of(state: State, nine: Sequence[Stretch]) -> list[FittedMark]:
     prepared = state.prepared
     known = known_of(prepared, [answer for _, answer in state.answers])
     if isinstance(state.car, Numbered) and state.daily is not None and not state.elsewhere:
-        weights = [
-            weight * (1.0 - wrong) for weight, wrong in zip(state.before[0], state.daily.wrong_by_cell, strict=True)
-        ]
+        weights = [weight * (1.0 - wrong) for weight, wrong in zip(state.prior, state.daily.wrong_by_cell, strict=True)]
         return Fitted(prepared, lambda _: weights, known, state.car).marks
     edges = prepared.model.edges
     inside = [

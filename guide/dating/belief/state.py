@@ -63,10 +63,10 @@ class Cells:
 
 @dataclass(frozen=True)  # without slots: what follows from the fields is worked out when first asked for
 class State:
-    """The belief about one car: what was said of it, and ``before``, the weights per cell as it was said.
+    """The belief about one car: what was said of it, and the weights per cell, ``weights``.
 
-    ``before`` begins with what number and papers leave, and goes on with the answers of each block of ``asked``, whose
-    likelihood per cell stands in ``laid``; not normalised.
+    ``prior`` is what number and papers leave; the likelihood per cell of the answers of each block of ``asked`` stands
+    in ``laid``; not normalised.
     """
 
     prepared: Prepared
@@ -77,7 +77,7 @@ class State:
     vectors: dict[int, Vectors]
     asked: tuple[int, ...]
     laid: tuple[list[float], ...]
-    before: tuple[Sequence[float], ...]
+    prior: Sequence[float]
     restored: Seen | None  # the same of a restored car; None where none is
     share_restored: float  # before anything was seen
     weights: Sequence[float]  # P(slot | everything), per cell
@@ -87,11 +87,16 @@ class State:
         return Cells(self.prepared, self.weights)
 
     @cached_property
+    def _before(self) -> tuple[Sequence[float], ...]:
+        """The weights before the answers of each block, and after the last."""
+        return tuple(accumulate(self.laid, lambda held, line: list(map(mul, held, line)), initial=self.prior))
+
+    @cached_property
     def as_built(self) -> dict[int, Cells]:
         """Of cars as they were built: the weights with each answered block's own answers left out."""
         found: dict[int, Cells] = {}
         after: Sequence[float] | None = None
-        for at, line, before in reversed(list(zip(self.asked, self.laid, self.before, strict=False))):
+        for at, line, before in reversed(list(zip(self.asked, self.laid, self._before, strict=False))):
             found[at] = Cells(self.prepared, before if after is None else list(map(mul, before, after)))
             after = line if after is None else list(map(mul, after, line))
         return found
@@ -102,7 +107,7 @@ class State:
             return self.as_built
         found, share = {}, self.share_restored
         for at, cells in self.as_built.items():
-            line = map(mul, self.before[0], self.restored.likelihoods(self.prepared.blocks[at].marks))
+            line = map(mul, self.prior, self.restored.likelihoods(self.prepared.blocks[at].marks))
             mixed = [(1.0 - share) * one + share * other for one, other in zip(cells.weights, line, strict=True)]
             found[at] = Cells(self.prepared, mixed)
         return found
@@ -132,8 +137,8 @@ class State:
         """The chance that the car was restored with parts of another year, given everything."""
         if self.restored is None:
             return 0.0
-        other = self.share_restored * math.fsum(map(mul, self.before[0], self.restored.likelihoods()))
-        return other / ((1.0 - self.share_restored) * sum(self.before[-1]) + other)
+        other = self.share_restored * math.fsum(map(mul, self.prior, self.restored.likelihoods()))
+        return other / ((1.0 - self.share_restored) * sum(self._before[-1]) + other)
 
     @cached_property
     def hidden(self) -> frozenset[int]:
@@ -151,7 +156,7 @@ class State:
             return frozenset()
         if daily.chance_of_wrong_number(self.weights) > model.telling.apart:
             return frozenset()
-        own = [w * (1.0 - wrong) for w, wrong in zip(self.before[0], daily.wrong_by_cell, strict=True)]
+        own = [w * (1.0 - wrong) for w, wrong in zip(self.prior, daily.wrong_by_cell, strict=True)]
         rows = [row for row in range(len(prepared.rows)) if any(own[row * bins : (row + 1) * bins])]
         told = []
         for mark, one in enumerate(model.marks):
@@ -245,16 +250,16 @@ def believe(prepared: Prepared, session: Session, *, paced: bool = True) -> Stat
     asked = tuple(sorted({prepared.block_of[mark] for mark in vectors}))
     blocks = [prepared.blocks[at] for at in asked]
     laid = tuple(spread(prepared, block, block_likelihood(prepared, block, vectors)) for block in blocks)
-    before = tuple(accumulate(laid, lambda held, line: list(map(mul, held, line)), initial=weights))
     cars = prepared.model.chances.restored
     share = cars.known if RESTORED in session.known else cars.share
-    believed, restored = before[-1], None
+    believed: Sequence[float] = [float(math.prod(chances)) for chances in zip(weights, *laid, strict=True)]
+    restored = None
     if share and vectors:
         restored = Seen.of(prepared, weights, vectors)
         other = map(mul, weights, restored.likelihoods())
         believed = [(1.0 - share) * one + share * two for one, two in zip(believed, other, strict=True)]
     return State(
-        prepared, session, answers, car, daily, vectors, asked, laid, before, restored, share, _normal(believed)
+        prepared, session, answers, car, daily, vectors, asked, laid, weights, restored, share, _normal(believed)
     )
 
 
