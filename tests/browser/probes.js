@@ -71,6 +71,7 @@ globalThis.probes = (function () {
     for (const one of all("body *:not(svg):not(svg *)")) {
       const style = getComputedStyle(one);
       if ((style.overflowX === "hidden" || style.overflowX === "clip") && one.clientWidth && !one.closest(".unseen")
+        && style.clipPath !== "inset(50%)"                        // hidden from eyes, and read aloud
         && (one.scrollWidth > one.clientWidth + 1 || one.scrollHeight > one.clientHeight + 1)) {
         found.push(`cut off: ${named(one)}`);
       }

@@ -103,9 +103,14 @@ def open_page(chromium: Any, *, width: int = 390, height: int = 844, **options: 
 
 
 def kinds(out: pathlib.Path) -> dict[str, list[pathlib.Path]]:
-    """Return every page of a built guide by kind: one kind for each page at the top, one for each folder."""
+    """Return every page of a built guide by kind: one kind for each page at the top, one for each folder.
+
+    Pages at addresses of old, which only lead on, are none.
+    """
     found: dict[str, list[pathlib.Path]] = {}
     for path in sorted(out.rglob("*.html")):
+        if 'http-equiv="refresh"' in path.read_text(encoding="utf-8"):
+            continue
         inside = path.relative_to(out)
         found.setdefault(inside.parts[0] if len(inside.parts) > 1 else inside.name, []).append(path)
     return found

@@ -48,6 +48,8 @@ def write(guide: str, tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
 def test_every_page_opens_without_an_error(chromium: Any, built: pathlib.Path) -> None:
     with open_page(chromium) as watched:
         for path in sorted(built.rglob("*.html")):
+            if 'http-equiv="refresh"' in path.read_text(encoding="utf-8"):
+                continue  # it only leads on
             watched.page.goto(path.as_uri())
             assert watched.page.locator("h1").count(), path.name
         assert watched.faults == []
