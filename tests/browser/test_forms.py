@@ -114,7 +114,7 @@ def test_two_forms_print_on_few_sheets_without_the_ways_on(
     chromium: Any, built_guide: pathlib.Path, paper: str
 ) -> None:
     with open_page(chromium) as opened:
-        for name in ("switches-toggle-or-rocker", "dials-black-rim-or-orange", "belts-reel-or-reel-later"):
+        for name in ("switches-toggle-or-rocker", "dials-black-rim-or-orange", "belts-static-or-reel"):
             go(opened.page, built_guide, f"forms/{name}.html")
             assert opened.page.pdf(format=paper).count(b"/Type /Page\n") <= 5, name
         opened.page.emulate_media(media="print")

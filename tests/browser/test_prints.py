@@ -97,7 +97,7 @@ def test_no_sheet_of_paper_but_the_last_ends_in_a_heading(chromium: Any, built_g
         *samples(built_guide),
         "marks/outside-mirror.html",
         "marks/filler-cap.html",
-        "forms/maker-plate-etched-or-label.html",
+        "forms/maker-plate-etched-or-printed.html",
     ]
     ends = []
     with open_page(chromium, width=1280) as watched:

@@ -6,6 +6,7 @@ import os
 import pathlib
 import random
 import shutil
+from contextlib import suppress
 from typing import Any
 
 import pytest
@@ -135,5 +136,5 @@ def test_two_cores_make_the_same_bytes_and_find_the_same_in_the_same_order(
     assert on_two.findings == worked.findings
     assert site is not None
     assert sum(finding.code == "link-dangling" for finding in worked.findings) == (3 if faulty else 0)
-    with pytest.raises(ChildProcessError):
-        os.waitpid(-1, os.WNOHANG)
+    with suppress(ChildProcessError):  # a browser of other tests may be a child of this process, and lives
+        assert os.waitpid(-1, os.WNOHANG) == (0, 0)
