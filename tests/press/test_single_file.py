@@ -13,6 +13,7 @@ from typing import Any
 
 import pytest
 
+from guide.dating.belief.evidence import Session
 from guide.pages.kinds.downloads import FOR_PROGRAMS
 from guide.press.archive import ARCHIVE, zip_of
 from guide.press.offline import EDITION, SPARED, mark_of, unmarked
@@ -92,6 +93,27 @@ def test_a_theme_of_its_own_carries_key_and_card_whole(
     assert made.replace(' class="toy"', "") == unmarked(SINGLE, single.encode(), mark_of(site)).decode(), (
         "names of styles and a class change nothing of what is in it"
     )
+
+
+def test_where_room_is_short_the_least_telling_parts_are_told_in_words_alone(
+    guide: Any, limits: Any, model: Any, built_guide: pathlib.Path, single: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The parts that the key asks first keep their drawings; the file says of how many there are none."""
+    most = len(single.encode()) - 60_000
+    monkeypatch.setattr("guide.press.single_file.MOST_BYTES", most)
+    shelf = shelf_of(guide, limits, model, derive_tally(limits, key_of(model)))
+    made, findings = carried(PLAIN.layers[0], shelf, built_guide)
+    assert findings == []
+    assert most - 60_000 < len(made.encode()) <= most, "no more is left behind than has to be"
+    drawn = {mark.id for mark in guide.marks.values() if re.search(rf'data-drawing="{mark.id}/[^"]+"><svg', made)}
+    left = len(guide.marks) - len(drawn)
+    assert 0 < left < len(guide.marks)
+    assert f"It has no room for the drawings of {left} parts" in made
+    assert "It has no room" not in single
+    looks = key_of(model).dated(Session(reach=tuple(model.reaches))).looks
+    gains = {model.marks[look.mark].id: round(look.gain_bits, 6) for look in looks}
+    least = min(gains.get(mark, 0.0) for mark in drawn)
+    assert all(gains.get(mark, 0.0) <= least for mark in guide.marks if mark not in drawn)
 
 
 @pytest.mark.parametrize(
