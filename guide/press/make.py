@@ -267,7 +267,7 @@ def make_shelf(
         guide=guide,
         limits=limits,
         key=key,
-        words=words_of_pages(guide.language).hiding(hidden_numbers(guide)),
+        words=words_of_pages(guide.language).hiding(hidden_numbers(guide, limits.lines)),
         tally=tally,
         drawings=drawings,
         photographs=photographs,

@@ -25,7 +25,19 @@ from tests.starting import started
 from tests.told import ENGLISH
 
 STARTER = ROOT / "guide" / "command" / "starter"
-NEVER = ("Quillfeather", "Elmcott", "Hobb", "07700 900461", "S477", "S612", "S571", "2019-06-01", "quill.svg")
+NEVER = (
+    "Quillfeather",
+    "Elmcott",
+    "Hobb",
+    "07700 900461",
+    "S477",
+    "S611",
+    "S612",
+    "S613",
+    "S571",
+    "2019-06-01",
+    "quill.svg",
+)
 DRAWING = """<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><!-- by Quillfeather --><title>Elmcott</title>
 <metadata>Hobb</metadata><path class="part" d="M0 0H8"/></svg>"""
 

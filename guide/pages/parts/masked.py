@@ -9,11 +9,12 @@ that the works' own papers date, is a figure of production and stays: without it
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from functools import partial
 
 from guide.facts.records.statements import StatementKind
 from guide.facts.types import CarNumber, Guide
+from guide.limits.positions import SeriesLine
 from guide.tally.report import Audience
 
 __all__ = ["audience", "hidden_numbers", "masked", "of_papers", "of_seen", "shortened"]
@@ -57,9 +58,22 @@ def of_papers(guide: Guide) -> Iterator[CarNumber]:
         yield from (one.car for one in series.dated_cars)
 
 
-def hidden_numbers(guide: Guide) -> dict[str, str]:
-    """Return what the words say in place of each number that they hide."""
+def hidden_numbers(guide: Guide, lines: Mapping[str, SeriesLine]) -> dict[str, str]:
+    """Return what the words say in place of each number that they hide.
+
+    The numbers beside a hidden car are hidden with it: a limit that rests on the car alone ends there, and would name
+    it as surely as its own number. Firsts and lasts of what was built are figures of production and stay.
+    """
     if not guide.mask_seen_statements:
         return {}
-    hidden = {car.written for car in of_seen(guide)} - {car.written for car in of_papers(guide)}
-    return {number: shortened(number) for number in sorted(hidden)}
+    seen = list(of_seen(guide))
+    hidden = {car.written for car in seen}
+    ends = set[str]()
+    for car in seen:
+        line = lines.get(car.series)
+        position = line.position(car) if line else None
+        if line is not None and position is not None:
+            hidden |= {line.car_at(position + step).written for step in (-1, 1)}
+            ends |= {line.car_at(row[3] + at).written for row in line.runs for at in (0, row[2] - row[1])}
+    kept = {car.written for car in of_papers(guide)} | (ends - {car.written for car in seen})
+    return {number: shortened(number) for number in sorted(hidden - kept)}

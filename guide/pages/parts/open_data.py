@@ -132,14 +132,14 @@ def standing_of(shelf: Shelf, mark: Mark, at: int) -> str:
 
 
 def _is_hidden(shelf: Shelf, when: When | None) -> bool:
-    return when is not None and when.car is not None and when.car.written in hidden_numbers(shelf.guide)
+    return when is not None and when.car is not None and when.car.written in hidden_numbers(shelf.guide, shelf.lines)
 
 
 def _typed(shelf: Shelf, when: When | None) -> str:
     """Return a time as it was typed, a number that the guide hides as it shows it."""
     if when is None or when.car is None:
         return "" if when is None else str(when.text)
-    return hidden_numbers(shelf.guide).get(when.car.written, str(when.text))
+    return hidden_numbers(shelf.guide, shelf.lines).get(when.car.written, str(when.text))
 
 
 def _form_typed(form: str, spell: int) -> str:
@@ -149,7 +149,7 @@ def _form_typed(form: str, spell: int) -> str:
 def limits_data(shelf: Shelf) -> bytes:
     """Return the limits of every spell as JSON, each edge with its cars and its reasons."""
     limits = limits_json(shelf.limits, shelf.words)
-    hidden = hidden_numbers(shelf.guide)
+    hidden = hidden_numbers(shelf.guide, shelf.lines)
     for limit in limits:
         for edge in (limit[end][side] for end in ("first", "last") for side in ("earliest", "latest")):
             for car in edge["cars"]:
