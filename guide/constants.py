@@ -82,7 +82,7 @@ CONSTANTS: dict[str, Constant] = dict(
         _constant("registered_after", 60, "days"),
         _constant("despatched_after", 10, "days"),
         _constant("titled_after", 180, "days"),
-        _constant("part_before", 120, "days"),
+        _constant("part_before", 120, "days", "dated before"),
         _constant("assembled_after", 365, "days"),
         _constant("stop_period", 0.9, "of_all_chances"),
         _constant("stop_gain", 0.01, "of_a_yes_or_no_answer"),

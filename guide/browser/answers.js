@@ -1,5 +1,6 @@
 // An answer about a mark, {mark, forms: [ids], kind}: read from a value, written as one, and put in words. Its kind is
 // form, several, or one of KINDS, which name no form. `mark` is always the model's, `say` what guide.words returned.
+// needs: days
 // in: car
 
 const KINDS = ["changed", "none", "cannot-tell"];
@@ -60,6 +61,15 @@ function inWords(say, mark, given) {
 // An answer as a note holds it: with its words, which a later edition has no longer where the answer is gone from it.
 function noted(say, mark, given) { return Object.assign({}, given, { said: inWords(say, mark, given) }); }
 
+// What is known of a car besides its looks, in a few words: "First registered: in July 1968".
+function known(say, model, kind, text) {
+  if (kind === "restored") { return say("pages.key.known.restored"); }
+  const part = model.marks.find((mark) => "part:" + mark.id === kind);
+  const days = kind === "model-year" ? null : guide.days.read(text);
+  return say("pages.key.known_is", { when: days ? say.daySpan(...days.map(guide.days.iso)) : text,
+    what: part ? say("pages.key.known.part", { part: part.name }) : say("pages.key.known." + kind) });
+}
+
 // What may be chosen for a mark, each [value, words]; an answer that names several forms has its place among them.
 function choices(say, mark, given) {
   const found = mark.forms.map((form) => [form.id, form.answer]);
@@ -70,4 +80,4 @@ function choices(say, mark, given) {
   return found.concat(KINDS.map((kind) => [kind, say(idOf(kind))]));
 }
 
-guide.answers = { KINDS, vocabulary, whole, atFirst, valueOf, today, read, forms, inWords, noted, choices };
+guide.answers = { KINDS, vocabulary, whole, atFirst, valueOf, today, read, forms, inWords, noted, known, choices };

@@ -178,7 +178,8 @@ class ModelMark:
     is taken for another. ``replacement[b][f]``: the chance that a replaced part is ``f`` where the works fitted
     ``b``; empty means every form alike. ``kind`` is ``mark``, or, of what a car is as a whole, ``body``, ``split`` or
     ``interior``. ``had_by[series]`` are the specifications, by index, whose cars have such a part at all; empty means
-    that every car has.
+    that every car has. ``date_on_it`` says where on the part a date of its making stands, ``dated_before`` at most how
+    many days before the car that is; None: as of other parts.
     """
 
     id: str
@@ -197,6 +198,8 @@ class ModelMark:
     ask: bool = True
     kind: str = "mark"
     had_by: tuple[tuple[int, ...], ...] = ()
+    date_on_it: str = ""
+    dated_before: int | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -75,6 +75,15 @@ def test_a_paper_may_be_dated_from_one_day_to_another(node: str, model: Model) -
     assert compare(node, model, [Session(known={"registered": when}) for when in whens]) == []
 
 
+def test_a_part_is_dated_before_its_car_by_its_own_lag_where_it_has_one(node: str, model: Model) -> None:
+    """The bottle of the demo is used up within two months, a belt within the guide's own four."""
+    given = [{"part:washer-bottle": "1969-03"}, {"part:belts": "1969-03"}, {"part:belts": "1969-03/1969-05"}]
+    asked = [Session(known=known) for known in given]
+    assert compare(node, model, asked) == []
+    bottle, belt = ([span["to"] for span in conclude(model, one)["result"]["spans"]][-1] for one in asked[:2])
+    assert bottle < belt
+
+
 def random_guide(seed: int) -> Model:
     small = small_facts(seed)
     return build_model(small.guide, small.limits)

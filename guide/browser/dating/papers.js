@@ -17,6 +17,9 @@ function daysOfModelYear(prepared, year, s) {
   return { line, isOfBuild: rows.every((row) => row.by_days) };
 }
 
+// How many days before the car a part can have been made, at most.
+const partLag = (model, mark) => (mark.dated_before === undefined ? model.chances.part_lag_days : mark.dated_before);
+
 // The likelihood of a paper or a part's date, day by day. `isOwn` false: of a part that is known to have been changed.
 function daysOfKnown(prepared, kind, text, isOwn) {
   const days = guide.days.read(text);
@@ -35,7 +38,7 @@ function daysOfKnown(prepared, kind, text, isOwn) {
       : mean * (Math.exp((built + 1 - day) / mean) - Math.exp((built - day) / mean)));
     chance = (day) => later(day, first) - later(day, end);
   } else if (mark !== undefined) {
-    const lag = model.chances.part_lag_days;
+    const lag = partLag(model, model.marks[mark]);
     right *= isOwn ? model.marks[mark].survives : 0;
     const swept = (day, made) => {
       const part = Math.min(day - made, lag);

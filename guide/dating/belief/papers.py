@@ -16,9 +16,10 @@ from datetime import date
 from itertools import pairwise
 
 from guide.dating.belief.prepare import Prepared
+from guide.dating.model import Model, ModelMark
 from guide.facts.when.edtf import Bounds, read_edtf
 
-__all__ = ["ASSEMBLED", "DESPATCHED", "PAPERS", "PART", "RESTORED", "days_of_known", "days_of_model_year", "read_days"]
+__all__ = ["ASSEMBLED", "DESPATCHED", "PAPERS", "PART", "RESTORED", "days_of_known", "days_of_model_year", "part_lag", "read_days"]
 
 ASSEMBLED, DESPATCHED = "assembled", "despatched"
 PAPERS = (ASSEMBLED, "registered", DESPATCHED, "titled", "model-year")  # what may be known of a car besides its parts
@@ -58,10 +59,15 @@ def days_of_known(prepared: Prepared, kind: str, text: str, *, is_own: bool = Tr
         line = [_later(day, day + 1, first, mean) - _later(day, day + 1, end, mean) for day in range(span)]
     else:
         mark = prepared.model.marks[prepared.marks_by_id[kind.removeprefix(PART)]]
-        line = _before_build(span, first, end, chances.part_lag_days)
+        line = _before_build(span, first, end, part_lag(prepared.model, mark))
         right *= mark.survives if is_own else 0.0
     flat = (1.0 - right) * (end - first) / chances.stray_days
     return [flat + right * value for value in line]
+
+
+def part_lag(model: Model, mark: ModelMark) -> float:
+    """Return how many days before the car a part can have been made, at most."""
+    return model.chances.part_lag_days if mark.dated_before is None else float(mark.dated_before)
 
 
 def _later(start: int, stop: int, day: int, mean: float) -> float:

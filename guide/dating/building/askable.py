@@ -42,6 +42,8 @@ def plain_mark(mark: Mark, moments: Moments, mixes: Mixes) -> ModelMark:
         mixes=tuple(mixes.found),
         replacement=replacement_habits(mark, overrides),
         ask=mark.ask,
+        date_on_it=mark.date_on_it,
+        dated_before=mark.dated_before,
     )
 
 

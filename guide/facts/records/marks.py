@@ -23,6 +23,7 @@ from guide.facts.records.pictures import Picture
 from guide.facts.records.readers import (
     a_share,
     choice,
+    duration_days,
     number,
     of_text,
     said,
@@ -88,6 +89,8 @@ class Mark:
     misread_share: float | None = key(a_share, "misread", default=None)  # None: the guide's default
     effort: float | None = key(number, default=None)  # None: the reach's default
     ask: bool = key(yes_no, default=True)  # False: shown, never asked
+    date_on_it: str = key(said, default="")  # where a date of its making stands on it; empty: nowhere
+    dated_before: int | None = key(duration_days, default=None)  # days before the car; None: the guide's default
     scope: Scope = key(cars, "only if", default=Scope())
     order: tuple[FormRef, ...] = key(raw("order"), default=())  # spells in order of production; empty: not known
     forms: Mapping[str, Form] = key(raw("forms"))

@@ -96,6 +96,7 @@ def _context(shelf: Shelf) -> Context:
         "known": [
             kind for kind in (*PAPERS, RESTORED) if kind != "model-year" or years
         ],  # a year in no table says nothing
+        "dated_parts": [mark for mark in shelf.guide.marks.values() if mark.date_on_it],
         "drawings": drawings_of(shelf.guide),
     }
 

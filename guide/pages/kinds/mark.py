@@ -6,6 +6,7 @@ import json
 from collections.abc import Sequence
 from typing import Any
 
+from guide.constants import value_of
 from guide.facts.types import Form, Guide, Mark, Ruling, Statement
 from guide.limits.courses import Course, courses_of
 from guide.limits.rulings import echo_of
@@ -40,6 +41,7 @@ def _context(shelf: Shelf, mark: Mark) -> Context:
         "area": shelf.guide.areas[mark.area],
         "where": sentence(f"pages.mark.where.{mark.reach}", area=shelf.guide.areas[mark.area].name),
         "keeps": survival_said(mark.survives_share),
+        "dated": _dated(shelf, mark),
         "only": scope_said(shelf.guide, mark.scope),
         "forms": [_form(shelf, mark, form, courses, at) for at, form in enumerate(mark.forms.values())],
         "bands": _bands(shelf, courses),
@@ -62,6 +64,14 @@ def _context(shelf: Shelf, mark: Mark) -> Context:
         "care": [note for note in shelf.guide.care.values() if mark.id in note.marks],
         "also": _also(shelf, mark),
     }
+
+
+def _dated(shelf: Shelf, mark: Mark) -> Value:
+    """Return where on the part a date of its making stands, and how long before the car that is; empty for none."""
+    if not mark.date_on_it:
+        return ""
+    days = value_of("part_before", shelf.guide.overrides) if mark.dated_before is None else mark.dated_before
+    return sentence("pages.mark.dated", where=mark.date_on_it, length=duration(days))
 
 
 def _chooser(mark: Mark) -> str:

@@ -15,10 +15,10 @@ screens.begin = function (app, section) {
   }
   put(section.querySelector("[data-at-first]"), atFirst(app));
   for (const box of form.querySelectorAll("[name=reach]")) { box.checked = state.reach.includes(box.value); }
-  const known = Object.keys(state.known).find((kind) => !kind.startsWith("part:"));
-  form.elements["known-kind"].value = known || "";
-  showKnown(app, form, known ? state.known[known] : "");
-  if (known) { form.elements["known-kind"].closest("details").open = true; }
+  form.elements["known-kind"].value = "";
+  showKnown(app, form);
+  put(section.querySelector("[data-known-so-far]"), knownSoFar(app));
+  if (Object.keys(state.known).length) { form.elements["known-kind"].closest("details").open = true; }
   for (const reply of section.querySelectorAll(".reply")) { reply.textContent = ""; }
   const place = section.querySelector("[data-lost]");
   place.hidden = !state.lost.length && !app.impossible;
@@ -72,16 +72,29 @@ function withFirst(app, form) {
 
 // ---- another date: chosen, so that nobody has to know how a date is written ----
 
+const BEFORE = 3;                       // years before the first car in which a part may have been made
 const AFTER = 10;                       // years after the build in which a paper may still be dated
 
-function showKnown(app, form, value) {
+// What is known so far, each with a way to leave it out; of one kind the date that is chosen anew replaces the one before.
+function knownSoFar(app) {
+  const { known } = app.state;
+  return make("ul", { class: "plain-list" }, Object.keys(known).map((kind) => {
+    const words = guide.answers.known(say, app.model, kind, known[kind]);
+    const rest = Object.assign({}, known);
+    delete rest[kind];
+    return make("li", {}, words, " ", app.link(guide.path.moved(app.state, { known: rest, at: "begin" }),
+      { class: "press", "aria-label": say("pages.key.known_drop_what", { what: words }) }, say("pages.key.known_drop")));
+  }));
+}
+
+function showKnown(app, form) {
   const kind = form.elements["known-kind"].value;
   const place = form.querySelector("[data-known-day]");
-  const [year, month, day] = value.split("/")[0].split("-");
+  const part = app.model.marks.find((mark) => "part:" + mark.id === kind);
   const range = (from, to) => Array.from({ length: to - from + 1 }, (_, at) => String(from + at));
   const padded = (n) => n.padStart(2, "0");
-  const field = (name, choices, chosen, first) => {
-    const list = select("known-" + name, [["", first]].concat(choices), chosen || "", () => {});
+  const field = (name, choices, first) => {
+    const list = select("known-" + name, [["", first]].concat(choices), "", () => {});
     list.name = "known-" + name;
     return make("p", {}, make("label", { for: list.id }, say("pages.key.begin.known_" + name)), list);
   };
@@ -89,17 +102,15 @@ function showKnown(app, form, value) {
   if (!kind || kind === "restored") { put(place); return; }    // which is no date
   if (kind === "model-year") {
     const years = Array.from(new Set([].concat(...app.model.series.map((one) => (one.model_years || []).map((row) => row.year)))));
-    put(place, field("year", years.map((one) => [one, one]), value, unknown));
+    put(place, field("year", years.map((one) => [one, one]), unknown));
     return;
   }
-  const years = range(Number(guide.key.first.slice(0, 4)), Number(guide.key.last.slice(0, 4)) + AFTER);
-  put(place, make("div", { class: "thirds" }, field("year", years.map((one) => [one, one]), year, unknown),
-    field("month", range(1, 12).map((one) => [padded(one), say("words.month." + padded(one))]), month, unknown),
-    field("day", range(1, 31).map((one) => [padded(one), one]), day, unknown)));
+  const years = range(Number(guide.key.first.slice(0, 4)) - (part ? BEFORE : 0), Number(guide.key.last.slice(0, 4)) + AFTER);
+  put(place, part && part.date_on_it ? make("p", { class: "small" }, say("pages.key.known_where", { where: part.date_on_it })) : null,
+    make("div", { class: "thirds" }, field("year", years.map((one) => [one, one]), unknown),
+      field("month", range(1, 12).map((one) => [padded(one), say("words.month." + padded(one))]), unknown),
+      field("day", range(1, 31).map((one) => [padded(one), one]), unknown)));
 }
-
-// What was sent of the dates on parts stays, since it is not asked for here.
-function ofParts(known) { return Object.fromEntries(Object.entries(known).filter(([kind]) => kind.startsWith("part:"))); }
 
 // The date that was chosen, or null where it is of no day that there is; "" for none.
 function knownFrom(form) {
@@ -122,7 +133,7 @@ function beginForm(app, section) {
   form.addEventListener("change", (event) => {
     settleReach(boxes, event.target);
     if (event.target.name === "reach") { unreached.textContent = ""; }
-    if (event.target.name === "known-kind") { showKnown(app, form, ""); }
+    if (event.target.name === "known-kind") { showKnown(app, form); }
   });
 
   // a number that no table holds is questioned while it is typed; what is still short is let be
@@ -135,7 +146,7 @@ function beginForm(app, section) {
     event.preventDefault();
     const car = numbersTyped(form);
     const reach = boxes.filter((box) => box.checked).map((box) => box.value);
-    const state = guide.path.moved(app.state, { car: car || null, reach, known: ofParts(app.state.known), answers: withFirst(app, form) });
+    const state = guide.path.moved(app.state, { car: car || null, reach, known: Object.assign({}, app.state.known), answers: withFirst(app, form) });
     const { failure, typed } = app.numberOf(state);
     reply.textContent = "";
     unreached.textContent = "";
