@@ -62,6 +62,27 @@ def test_no_reach_at_all_is_told_and_a_date_is_chosen(chromium: Any, built_guide
         one.check()
 
 
+def test_the_date_on_a_part_is_chosen_beside_that_on_a_paper_and_each_can_be_left_out(
+    chromium: Any, built_guide: pathlib.Path
+) -> None:
+    with visit(chromium, built_guide) as one:
+        one.go("key.html#--reach=glass&--known=registered=1969-06&--at=begin")
+        so_far = one.page.locator("[data-known-so-far] li")
+        assert so_far.all_inner_texts() == ["First registered: in June 1969 Leave out"]
+        one.page.select_option("#known-kind", "part:belts")
+        assert "label sewn to the webbing" in one.page.locator("[data-known-day]").inner_text()
+        assert one.page.locator("#known-year option").nth(1).inner_text() == "1964"
+        one.page.select_option("#known-year", "1969")
+        one.page.select_option("#known-month", "03")
+        one.page.get_by_role("button", name="Start looking").click()
+        assert one.hash() == "#--reach=glass&--known=registered=1969-06&--known=part:belts=1969-03"
+        one.page.locator("[data-back]").click()
+        assert len(so_far.all_inner_texts()) == 2
+        so_far.first.get_by_role("link").click()
+        assert so_far.all_inner_texts() == ["Date on a part: Seat belts: in March 1969 Leave out"]
+        one.check()
+
+
 def test_a_number_that_no_table_holds_is_questioned_while_it_is_typed(chromium: Any, built_guide: pathlib.Path) -> None:
     with visit(chromium, built_guide) as one:
         one.go("key.html")
