@@ -19,7 +19,17 @@ from guide.dating.belief.prepare import Prepared
 from guide.dating.model import Model, ModelMark
 from guide.facts.when.edtf import Bounds, read_edtf
 
-__all__ = ["ASSEMBLED", "DESPATCHED", "PAPERS", "PART", "RESTORED", "days_of_known", "days_of_model_year", "part_lag", "read_days"]
+__all__ = [
+    "ASSEMBLED",
+    "DESPATCHED",
+    "PAPERS",
+    "PART",
+    "RESTORED",
+    "days_of_known",
+    "days_of_model_year",
+    "part_lag",
+    "read_days",
+]
 
 ASSEMBLED, DESPATCHED = "assembled", "despatched"
 PAPERS = (ASSEMBLED, "registered", DESPATCHED, "titled", "model-year")  # what may be known of a car besides its parts
