@@ -1,8 +1,9 @@
 """`build.py rename KIND/OLD NEW`: one thing gets another id, wherever it is named, and says what it was called.
 
-What names it is known from reading: each reference stands at its place. What is read as part of a longer text (a scope,
-the name of a statement in a ruling, a link) is looked for by its form. Nothing but the id is changed, so remarks and
-spacing stay. The facts are read again afterwards; should that find an error that was not there, all is put back.
+What names it is known from reading: each reference stands at its place. What is read as part of a longer text (the name
+of a statement in a ruling, a link, an address copied from a page, a heading or an answer in a sheet of cars seen) is
+looked for by its form. Nothing but the id is changed, so remarks and spacing stay. The facts are read again afterwards;
+should that find an error that was not there, all is put back.
 """
 
 from __future__ import annotations
@@ -10,27 +11,74 @@ from __future__ import annotations
 import json
 import pathlib
 import re
-from collections.abc import Iterator
-from typing import TextIO
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any, TextIO
 
 from guide.command.calls import CallIsOff
 from guide.facts.read import GuideRead, read_guide
 from guide.facts.text.desk import id_problem
-from guide.finding import Severity
+from guide.finding import Place, Severity
 from guide.sentence import one_of
 from guide.words.say import Words
 
 __all__ = ["KINDS", "run"]
 
-# Each kind: the sentence by which a reference to one is recorded, and where it stands: a file of its own, or a key.
-KINDS: dict[str, tuple[str, str]] = {
-    "mark": ("unknown-mark", "marks/"),
-    "form": ("unknown-form", ""),
-    "source": ("unknown-source", "sources.yml"),
-    "period": ("unknown-period", "periods.yml"),
-    "interior": ("unknown-interior", "interiors.yml"),
-    "area": ("unknown-area", "areas.yml"),
+
+@dataclass(frozen=True, slots=True)
+class _Kind:
+    """A kind of thing that has an id: what of a guide holds them, where one stands (in a folder, or under a key of a
+    file), and which links of a text lead to it or to a page named after it.
+
+    In a pattern OLD is its id, WITH that of another record in the same address, MARK that of the mark whose form it is.
+    """
+
+    held: str
+    stands: str
+    links: tuple[str, ...] = ()
+
+    @property
+    def has_file(self) -> bool:
+        """Whether one is a file of its own, whose name is its id."""
+        return self.stands.endswith("/")
+
+
+_MARK = ("(?:mark|seen):OLD$", "forms:OLD/", r"(?:marks|seen)/OLD\.html", "forms/OLD-WITH-or-", "#mark-OLD$")
+_FORM = ("forms:MARK/OLD/", "forms:MARK/WITH/OLD$", "forms/MARK-OLD-or-", r"forms/MARK-WITH-or-OLD\.", "#form-OLD$")
+_TWO = ("apart:OLD/", "apart:WITH/OLD$", "apart/OLD-or-", r"apart/WITH-or-OLD\.html")
+_PERIOD = ("(?:period|sheet):OLD(?:/|$)", "timeline:period/OLD$", r"timeline/period-OLD\.html")
+_INTERIOR = ("interior:OLD$", "sheet:WITH/OLD$", r"interiors/OLD\.html", r"sheets/WITH-OLD\.html")
+_AREA = ("area:OLD$", "timeline:area/OLD$", r"areas/OLD\.html", r"timeline/area-OLD\.html")
+KINDS: dict[str, _Kind] = {
+    "mark": _Kind("marks", "marks/", _MARK),
+    "form": _Kind("forms", "", _FORM),
+    "source": _Kind("sources", "sources.yml", (r"sources\.html#source-OLD(?:--|$)",)),
+    "period": _Kind("periods", "periods.yml", (*_PERIOD, *_TWO, r"(?:periods|sheets)/OLD(?:-WITH)?\.html")),
+    "interior": _Kind("interiors", "interiors.yml", (*_INTERIOR, *_TWO)),
+    "area": _Kind("areas", "areas.yml", _AREA),
+    "series": _Kind("series", "numbers/"),
+    "word": _Kind("words", "words.yml", (r"words\.html#word-OLD$",)),
+    "care": _Kind("care", "care/", (r"care\.html#care-OLD$",)),
 }
+_LINK = re.compile(r"\]\(([^)\s]*)\)")
+_RULING = re.compile(r"(?:set aside|read): *(?=[\"']?[\w-])")
+# How the name of a statement in a ruling, `source kind when`, says one.
+_END_OF = (r"\b(?:start|end) of (?:the )?OLD(?![\w-])",)
+_RULED = {
+    "source": (r"(?<=: )[\"']?OLD(?= )",),
+    "mark": ("(?<= )OLD(?=/)",),
+    "form": (r"(?<![\w-])MARK/OLD(?![\w-])",),
+    "period": _END_OF,
+    "series": _END_OF,
+}
+# How a sheet of cars seen names one: among the answers pasted into a cell; in its headings.
+_PASTED = {
+    "mark": (r"(?<![\w-])OLD=",),
+    "form": (r"(?<![\w-])MARK=(?:[\w-]+\+)*OLD(?![\w-])",),
+    "series": (r"(?<![\w-])body=OLD(?![\w-])",),
+    "interior": (r"(?<![\w-])interior=OLD(?![\w-])",),
+}
+_HEADED = dict.fromkeys(("mark", "series"), (r"(?<![^,;\t])OLD(?![^,;\t\r])",))
 _Files = dict[str, str]
 _END = r"(?![\w-])"
 
@@ -46,122 +94,146 @@ def run(content: pathlib.Path, which: str, new: str, words: Words, out: TextIO, 
         raise CallIsOff.of("rename.bad-id", typed=new)
     reading = read_guide(content)
     before = {name: "\n".join(lines) for name, lines in reading.lines.items()}
-    stands = f"marks/{mark}.yml" if kind == "form" else KINDS[kind][1] + (f"{old}.yml" if kind == "mark" else "")
-    there = set(_ids(reading, kind, mark))
+    own_file = KINDS[kind].has_file
+    stands = f"marks/{mark}.yml" if kind == "form" else KINDS[kind].stands + (f"{old}.yml" if own_file else "")
+    there = _records(reading, kind, mark)
     if old not in there or stands not in before:
         raise CallIsOff.of("rename.not-there", kind=kind, typed=old)
     if new in there:
         raise CallIsOff.of("rename.taken", kind=kind, typed=new)
     after, places = _renamed(reading, before, kind, mark, old, new)
-    after[stands] = _with_formerly(after[stands], "" if kind == "mark" else old, new, old, nested=kind == "form")
+    place: Place | None = None if own_file else there[old].place
+    if place is not None:  # where it stands now that others of its line may be longer
+        ahead = sum(at < place.column - 1 for name, row, at in places if (name, row) == (stands, place.line - 1))
+        place = Place(stands, place.line, place.column + ahead * (len(new) - len(old)))
+    after[stands] = _with_formerly(after[stands], place, new, old)
     moves = _moves(content, reading, kind, mark, old, new)
     _write(content, before, after, moves)
     errors = {one.code for one in reading.findings if one.severity is Severity.ERROR}
     found = [one for one in read_guide(content).findings if one.severity is Severity.ERROR and one.code not in errors]
     if found:
-        _write(content, after, before, {there: here for here, there in moves.items()})
+        for here, named in moves.items():
+            named.rename(here)
+        _write(content, after, before, {})
         raise CallIsOff.of("rename.undone", typed=which, why=found[0].message)
     if as_json:
-        print(json.dumps({"format": 1, "kind": kind, "old": old, "new": new, "places": places}), file=out)
+        print(json.dumps({"format": 1, "kind": kind, "old": old, "new": new, "places": len(places)}), file=out)
     else:
-        print(words.say("command.rename.done", old=old, new=new, n=places), file=out)
+        print(words.say("command.rename.done", old=old, new=new, n=len(places)), file=out)
     return 0
 
 
-def _ids(reading: GuideRead, kind: str, mark: str) -> Iterator[str]:
+def _records(reading: GuideRead, kind: str, mark: str) -> Mapping[str, Any]:
+    """Return the records of a kind by their ids; the forms of a mark."""
     guide = reading.guide
-    if guide is None:
-        return
-    if kind == "form":
-        yield from guide.marks[mark].forms if mark in guide.marks else ()
-    else:
-        yield from getattr(guide, f"{kind}s")
+    if guide is None or (kind == "form" and mark not in guide.marks):
+        return {}
+    return guide.marks[mark].forms if kind == "form" else getattr(guide, KINDS[kind].held)
 
 
-def _renamed(reading: GuideRead, files: _Files, kind: str, mark: str, old: str, new: str) -> tuple[_Files, int]:
-    """Return the files with every reference renamed, and in how many places that was."""
+def _renamed(
+    reading: GuideRead, files: _Files, kind: str, mark: str, old: str, new: str
+) -> tuple[_Files, set[tuple[str, int, int]]]:
+    """Return the files with every reference renamed, and where each was: its file, its row, how far in it began."""
     lines = {name: text.split("\n") for name, text in files.items()}
     taken: set[tuple[str, int, int]] = set()
-    at = f"{mark}/{old}" if kind == "form" else old
     for says, place, text, of in reading.references:
         named = text.partition(" ")[0] if kind == "source" else text
         ours = kind != "form" or of == f"marks/{mark}.yml"
-        if says.endswith(KINDS[kind][0]) and named == old and ours and place.file in lines:
+        if says == f"unknown-{kind}" and named == old and ours and place.file in lines:
             line, start = lines[place.file][place.line - 1], place.column - 1
             within = re.compile(rf"(?<![\w-]){re.escape(old)}{_END}")
             whole = re.compile(rf"(?<![\w-]){re.escape(mark)}/({re.escape(old)}){_END}").match(line, start)
             found = whole.start(1) if whole else (match.start() if (match := within.search(line, start)) else -1)
             if found >= 0:
                 taken.add((place.file, place.line - 1, found))
-    for name, row, start in _in_longer_texts(lines, kind, at, old):
-        taken.add((name, row, start))
+    taken |= set(_in_longer_texts(lines, reading, kind, mark, old))
     for name, row, start in sorted(taken, reverse=True):
         line = lines[name][row]
         lines[name][row] = line[:start] + new + line[start + len(old) :]
-    return {name: "\n".join(rows) for name, rows in lines.items()}, len(taken)
+    return {name: "\n".join(rows) for name, rows in lines.items()}, taken
 
 
-def _in_longer_texts(lines: dict[str, list[str]], kind: str, at: str, old: str) -> Iterator[tuple[str, int, int]]:
-    """Yield where an id stands within a text: a link, a scope, the name of a statement, a heading."""
-    quoted, whole = re.escape(old), re.escape(at)
-    ways = [rf"\]\({kind}:({quoted})\)"]
-    if kind == "source":
-        ways.append(rf"(?:set aside|read): *[\"']?({quoted})(?= )")
-    if kind == "period":
-        ways.append(rf"\b(?:start|end) of (?:the )?({quoted}){_END}")
-    if kind == "interior":
-        ways.append(rf"\binterior: *(?:\[[^\]]*?)?({quoted}){_END}")
-        ways.append(rf"\b(?:for|only if): *({quoted}){_END}")
-    if kind in ("mark", "form"):
-        part = whole.replace(quoted, f"({quoted})") if kind == "form" else f"({quoted})/"
-        ways.append(rf"(?:set aside|read): *[\"']?[^\"']*? {part}")
+def _in_longer_texts(
+    lines: dict[str, list[str]], reading: GuideRead, kind: str, mark: str, old: str
+) -> Iterator[tuple[str, int, int]]:
+    """Yield where an id stands within a text: in a link, in a ruling's name of a statement, in a sheet of cars seen."""
+    guide = reading.guide
+    assert guide is not None, "something of it was found"
+    forms = guide.marks[mark if kind == "form" else old].forms if kind in ("form", "mark") else ()
+    others = "|".join(map(re.escape, (*forms, *guide.periods, *guide.interiors)))
+    ids = {"OLD": f"(?P<id>{re.escape(old)})", "WITH": f"(?:{others or '(?!)'})", "MARK": re.escape(mark)}
+
+    def filled(patterns: Iterable[str]) -> list[re.Pattern[str]]:
+        return [re.compile(re.sub("OLD|WITH|MARK", lambda found: ids[found[0]], one)) for one in patterns]
+
+    linked, ruled, pasted, headed = (
+        filled(each) for each in (KINDS[kind].links, *(of.get(kind, ()) for of in (_RULED, _PASTED, _HEADED)))
+    )
     for name, rows in lines.items():
+        seen = name.startswith("cars-seen/")
         for row, line in enumerate(rows):
-            for way in ways:
-                yield from ((name, row, match.start(1)) for match in re.finditer(way, line))
-        if kind == "mark" and name.startswith("cars-seen/") and rows:
-            yield from ((name, 0, one.start()) for one in re.finditer(rf"(?<![^,;\t]){quoted}(?![^,;\t\r])", rows[0]))
+            stretches = [(*link.span(1), linked) for link in _LINK.finditer(line)]
+            stretches += [(said.end(), len(line), ruled) for said in _RULING.finditer(line)]
+            stretches += [(0, len(line), pasted + (headed if row == 0 else []))] if seen else []
+            for start, end, ways in stretches:
+                for way in ways:
+                    yield from ((name, row, match.start("id")) for match in way.finditer(line, start, end))
 
 
-def _with_formerly(text: str, key: str, new: str, old: str, *, nested: bool) -> str:
-    """Return a file with the record's own id renamed, where that stands in it, and with what it was called."""
-    if not key:
-        said = re.search(r"^formerly: *(.*)$", text, re.MULTILINE)
-        if said:
-            return text[: said.start()] + f"formerly: {_joined(said[1], old)}" + text[said.end() :]
-        first = re.search(r"^[a-z]", text, re.MULTILINE)
-        start = first.start() if first else 0
-        return f"{text[:start]}formerly: {old}\n{text[start:]}"
-    inset = r"[ ]+" if nested else ""
-    opened = re.search(rf"^(?P<inset>{inset}){re.escape(key)}:(?P<rest>.*)$", text, re.MULTILINE)
-    assert opened, "its id was read, so it stands there"
-    own, rest, below = opened["inset"], opened["rest"], text[opened.end() :]
-    if rest.strip().startswith("{"):
-        inner = rest.replace("{", f"{{formerly: {old}, ", 1)
-        said = re.search(r"formerly: *(\[[^\]]*\]|[\w-]+)", rest)
-        inner = rest.replace(said[0], f"formerly: {_joined(said[1], old)}") if said else inner
-        return f"{text[: opened.start()]}{own}{new}:{inner}{below}"
-    deeper = re.match(r"(?:\s*\n)*( +)", below)
-    child = deeper[1] if deeper else own + "  "
-    record = re.match(rf"(?:\n(?:{child}.*|\s*))*", below)
-    within = record[0] if record else ""
-    said = re.search(rf"^{child}formerly: *(.*)$", within, re.MULTILINE)
+def _with_formerly(text: str, place: Place | None, new: str, old: str) -> str:
+    """Return a file with the record's own id renamed where that stands in it (None: the file is the record), and with
+    what it was called."""
+    if place is None:
+        first = re.search(r"^[\"'a-z]", text, re.MULTILINE)
+        return _noted(text, first.start() if first else 0, len(text), "", new, old)
+    start = sum(len(line) + 1 for line in text.split("\n")[: place.line - 1]) + place.column - 1
+    named = re.compile(rf"([\"']?){re.escape(old)}\1(?=:)").match(text, start)
+    assert named, "its id was read, so it stands there"
+    text, end = text[:start] + new + text[named.end() :], start + len(new) + 1
+    flow = re.compile(r"[ \n]*{").match(text, end)
+    if flow:
+        return _noted(text, flow.end(), _closed(text, flow.end()), None, new, old)
+    below = re.compile(rf"(?:.*\n)(?:\s*\n|#.*\n)*?( {{{place.column},}})").match(text, end)
+    child = below[1] if below else " " * (place.column + 1)
+    body = re.compile(rf"(?:.*)(?:\n(?: {{{place.column},}}.*|[ \t]*(?:#.*)?(?=\n)))*").match(text, end)
+    assert body, "it may be nothing"
+    return _noted(text, text.index("\n", end) + 1 if "\n" in text[end:] else len(text), body.end(), child, new, old)
+
+
+def _noted(text: str, start: int, end: int, child: str | None, new: str, old: str) -> str:
+    """Return a text with an id of old among those of a record that goes from start to end, its keys set in as
+    ``child`` is; None for one in braces."""
+    head = rf"^{child}" if child is not None else r"(?<=[{,\s])"
+    said = re.compile(rf"{head}formerly:[ ]*(\[[^\]]*\]|[^\s#,}}\]]+)", re.MULTILINE).search(text, start, end)
     if said:
-        joined = f"{child}formerly: {_joined(said[1], old)}"
-        below = within[: said.start()] + joined + within[said.end() :] + below[len(within) :]
-        return f"{text[: opened.start()]}{own}{new}:{rest}{below}"
-    return f"{text[: opened.start()]}{own}{new}:{rest}\n{child}formerly: {old}{below}"
+        ids = [one for one in re.findall(r"[a-z0-9-]+", said[1]) if one not in (new, old)]
+        return f"{text[: said.start(1)]}[{', '.join((*ids, old))}]{text[said.end(1) :]}"
+    listed = re.compile(rf"{head}formerly:[ ]*(?:#.*)?\n(?P<inset> *- +)", re.MULTILINE).search(text, start, end)
+    if listed:
+        return f"{text[: listed.end()]}{old}\n{listed['inset']}{text[listed.end() :]}"
+    if child is None:
+        return f"{text[:start]}formerly: {old}, {text[start:]}"
+    line = f"{child}formerly: {old}\n"
+    return f"{text[:start]}{line}{text[start:]}" if start < len(text) else f"{text}\n{line}"
 
 
-def _joined(said: str, old: str) -> str:
-    return f"[{', '.join((*re.findall(r'[a-z0-9-]+', said), old))}]"
+def _closed(text: str, start: int) -> int:
+    """Return where the brace closes that was opened before a place."""
+    depth = 1
+    for sign in re.compile(r"\"[^\"]*\"|[{}]").finditer(text, start):
+        depth += {"{": 1, "}": -1}.get(sign[0], 0)
+        if depth == 0:
+            return sign.start()
+    return len(text)
 
 
 def _moves(
     content: pathlib.Path, reading: GuideRead, kind: str, mark: str, old: str, new: str
 ) -> dict[pathlib.Path, pathlib.Path]:
-    """Return the files that get another name: a mark's own, and drawings that are found by its name and a form's."""
-    moves = {content / "marks" / f"{old}.yml": content / "marks" / f"{new}.yml"} if kind == "mark" else {}
+    """Return the files that get another name: the record's own, and drawings found by a mark's name and a form's."""
+    folder = content / KINDS[kind].stands
+    moves = {folder / f"{old}.yml": folder / f"{new}.yml"} if KINDS[kind].has_file else {}
     if kind in ("mark", "form") and reading.guide is not None:
         owner = reading.guide.marks[old if kind == "mark" else mark]
         for form in owner.forms.values() if kind == "mark" else (owner.forms[old],):

@@ -140,8 +140,7 @@ def _opened(folder: Folder, desk: Desk) -> dict[str, Node | None]:
     names = ("sources", "periods", "interiors", "areas", "words")
     nodes = {name: folder.node_of(f"{name}.yml", desk) for name in names}
     desk.ids = {name: _ids_of(node, folder.has(f"{name}.yml"), desk) for name, node in nodes.items()}
-    for name in ("periods", "interiors"):
-        node = nodes[name]
+    for node in nodes.values():
         for key, value in node.pairs if isinstance(node, Keyed) else ():
             desk.note_former(str(key), value)
     desk.ids["sources"] = source_ids(nodes["sources"], desk) or desk.ids["sources"]
@@ -176,6 +175,7 @@ def _numbers(folder: Folder, desk: Desk) -> Mapping[str, Series]:
     desk.series_complete = not folder.has_unnamed("numbers")
     for series_id, path in folder.of("numbers"):
         node = folder.node_of(path, desk)
+        desk.note_former(series_id, node)
         made = read_series(series_id, node, desk) if node is not None else None
         if made is None:
             desk.series_complete = False
@@ -237,10 +237,10 @@ def _former(
     periods: Mapping[str, Period],
     interiors: Mapping[str, Interior],
     marks: Mapping[str, Mark],
-    *others: Mapping[str, Area | Source | CareNote | Word],
+    *others: Mapping[str, Area | Source | CareNote | Word | Series],
 ) -> None:
     """Check what the ids of old lead to: each to one record of today only."""
-    kinds: tuple[Mapping[str, Period | Interior | Mark | Form | Area | Source | CareNote | Word], ...]
+    kinds: tuple[Mapping[str, Period | Interior | Mark | Form | Area | Source | CareNote | Word | Series], ...]
     kinds = (periods, interiors, marks, *others)
     for records in (*kinds, *(mark.forms for mark in marks.values())):
         places = {record.id: record.place for record in records.values()}
@@ -316,7 +316,7 @@ STEPS = (
     ReadingStep("series", ("numbers", "periods", "interiors", "marks"), _series, settles=("built_numbers",)),
     ReadingStep("care", (), _care),
     ReadingStep("words", ("opened",), _of_file("words", partial(read_keyed, Word))),
-    ReadingStep("former", ("periods", "interiors", "marks", "areas", "sources", "care", "words"), _former),
+    ReadingStep("former", ("periods", "interiors", "marks", "areas", "sources", "care", "words", "series"), _former),
     ReadingStep("cars_seen", ("marks", "series"), _cars_seen),
     ReadingStep("about", (), _about),
     ReadingStep("guide", ("main", *_RECORDS), _guide),

@@ -195,7 +195,7 @@ _NAMES = (
     M(SWITCHES, "  toggle:\n", "  round toggle:\n", "bad-id", "round-toggle"),
     M(SWITCHES, "  symbols:\n", "  none:\n", "reserved-id", "none-form", more=1),
     M(SWITCHES, "  symbols:\n", "  aux:\n", "reserved-name", "aux-part", more=1),
-    M(PERIODS, "late: {name", "Late: {name", "bad-id"),
+    M(PERIODS, "late: {formerly", "Late: {formerly", "bad-id"),
     M(SOURCES, "ledger: {name", "Ledger: {name", "bad-id"),
     M("interiors.yml", "tan-cloth: {", "tan cloth: {", "bad-id"),
     M(AREAS, "cabin: {", "Cabin: {", "bad-id"),
@@ -357,6 +357,17 @@ _SILENT = (
     M(DIALS, "order: [bright, black]", "order: [chrome, black]", "unknown-form", "bright, as chrome is called now"),
     M(DIALS, "order: [bright, black]", "order: [brite, black]", "unknown-form"),
     M(AREAS, "[switches, dials]", "[switches, clocks]", "unknown-mark", "dials, as clocks is called now"),
+    M(GUIDE, "why: strike,", "why: strike, series: roadster,", "unknown-series", "open, as roadster is called now"),
+    M(DIALS, "for: {hand: right}", "for: roadster", "unknown-scope", "open, as roadster is called now"),
+    M(DIALS, "for: {hand: right}", "for: {series: roadster}", "unknown-scope", "open, as roadster is called now"),
+    M("interiors.yml", "start of late", "start of second", "unknown-period", "late, as second is called now"),
+    M(
+        SWITCHES,
+        "source: newsletter 37",
+        "source: club-letter 37",
+        "unknown-source",
+        "newsletter 37, as club-letter 37",
+    ),
 )
 
 # What cannot be true together.
@@ -402,4 +413,5 @@ MEANT = (
     (SWITCHES, "reach: glass", "reach: Glass"),
     (SWITCHES, "reach: glass", "reach:\tglass"),
     (DIALS, "in photographs: yes", "in photographs: Yes"),
+    (SEEN, "left,tan-cloth", "left,fawn-felt"),
 )

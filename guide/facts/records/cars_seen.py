@@ -135,9 +135,17 @@ def _lines(
     for column in ("built", CarSeen.SEEN_ON.name):
         table = settle_dates(table, column, desk)
     for number, line in enumerate(table.rows, start=1):
-        car = _car(f"{name}-{number}", _without_unknown(line, splits, desk), splits, columns, marks, taken, desk)
+        known = _without_unknown(_of_today(line, splits, desk), splits, desk)
+        car = _car(f"{name}-{number}", known, splits, columns, marks, taken, desk)
         if car is not None:
             yield car
+
+
+def _of_today(line: TableRow, splits: Mapping[str, tuple[str, ...] | None], desk: Desk) -> TableRow:
+    """Return a line with what its body and its trim are called now, where they stand by ids of old."""
+    ids: dict[str, Collection[str]] = {CarSeen.BODY.name: desk.series, "interior": splits.get("interior") or ()}
+    now = {name: desk.of_today(line.cells[name], known) for name, known in ids.items() if name in line.cells}
+    return replace(line, cells={**line.cells, **now})
 
 
 def _without_unknown(line: TableRow, splits: Collection[str], desk: Desk) -> TableRow:
@@ -211,7 +219,7 @@ def number_columns(every: Iterable[Series]) -> dict[str, str]:
     series = {one.id: one for one in every}
     first = of_first_kind(series)
     further = [one for name, one in series.items() if name not in first]
-    return {column: one.kind for one in further for column in (one.kind, one.id, str(one.name))}
+    return {column: one.kind for one in further for column in (one.kind, one.id, str(one.name), *one.formerly)}
 
 
 def _is_number_of_body(cell: Text, columns: Mapping[str, str], desk: Desk) -> bool:
@@ -336,6 +344,8 @@ def _report(mark: Mark, answer: Text, marks: Collection[str], desk: Desk) -> Rep
             desk.refer(unknown[0], known, "facts.unknown-form", where)
         return None
     forms = tuple(form for form in mark.forms if form in named)
+    for form in forms:
+        desk.refer_to("form", Text(form, answer.place), f"marks/{mark.id}.yml")
     return Report(mark=mark.id, forms=forms, kind="form" if len(forms) == 1 else "several", own=own, place=answer.place)
 
 

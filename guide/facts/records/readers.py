@@ -271,9 +271,25 @@ def when(scalar: Text, desk: Desk) -> When | Problem | None:
         return Problem.of(name, found=repr(scalar), series=series, ordered=one_of(ordered))
     if isinstance(read, Problem) and _may_lead_to_what_is_unread(scalar, read, desk):
         return None
+    if isinstance(read, Problem) and read.code == "unknown-period":
+        named = Text(re.sub(r".* of (?:the )?", "", " ".join(scalar.split()), count=1), scalar.place)
+        new = desk.of_today(named, desk.when_names)
+        return read if new == named else replace(read, put_right=sentence("facts.write-new", new=new, old=str(named)))
+    if isinstance(read, When):
+        _note_names(scalar, read, desk)
     if isinstance(read, When) and read.car is not None:
         desk.name_cars(read.car)
     return read
+
+
+def _note_names(scalar: Text, read: When, desk: Desk) -> None:
+    """Note the period or series that a when names: "start of late", "engine 4711"."""
+    if read.of:
+        desk.refer_to("series" if read.of in desk.series else "period", Text(read.of, scalar.place))
+    elif read.car is not None:
+        for word in scalar.split():
+            if word.rstrip(":") in desk.series:
+                desk.refer_to("series", Text(word.rstrip(":"), scalar.place))
 
 
 _OF_NUMBERS = ("not-a-number", "number-not-in-tables", "registration-as-number", "short-number", "wrong-check-digit")

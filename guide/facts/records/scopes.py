@@ -61,9 +61,17 @@ def _of_words(node: Node, known: _Dimensions, desk: Desk) -> Iterator[tuple[str,
             yield None
             continue
         found = [dimension for dimension, values in known.items() if word in (values or ())]
-        if len(found) != 1 and desk.splits is not None and None not in known.values():
+        if len(found) == 1:
+            _note(found[0], word, desk)
+        elif desk.splits is not None and None not in known.values():
             _unknown_word(word, found, known, desk)  # else what is missing has its own finding
         yield (found[0], str(word)) if len(found) == 1 else None
+
+
+def _note(dimension: str, word: Text, desk: Desk) -> None:
+    """Note a reference where a value is the id of a record of its own."""
+    if dimension in ("series", "interior"):
+        desk.refer_to(dimension, word)
 
 
 def _unknown_word(word: Text, found: Sequence[str], known: _Dimensions, desk: Desk) -> None:
@@ -71,8 +79,8 @@ def _unknown_word(word: Text, found: Sequence[str], known: _Dimensions, desk: De
         splits = all_of(sentence("facts.found.of", split=one) for one in found)
         desk.refuse("facts.unknown-scope.ambiguous", word, splits=splits, example=f"{{{found[0]}: {word}}}")
     else:
-        near = write(nearest(word, [value for values in known.values() for value in values or ()]))
-        desk.refuse("facts.unknown-scope", word, put_right=near, example="{hand: left}")
+        meant = desk.meant(word, [value for values in known.values() for value in values or ()])
+        desk.refuse("facts.unknown-scope", word, put_right=meant, example="{hand: left}")
 
 
 def _of_keys(node: Keyed, known: _Dimensions, desk: Desk) -> Iterator[tuple[str, str] | None]:
@@ -87,13 +95,14 @@ def _of_keys(node: Keyed, known: _Dimensions, desk: Desk) -> Iterator[tuple[str,
         values, split = known[dimension], str(dimension)
         for word in members_of(value):
             if isinstance(word, Text) and word and (values is None or word in values):
+                _note(split, word, desk)
                 yield split, str(word)
                 continue
             if not isinstance(word, Text) or not word:
                 desk.refuse("facts.wrong-shape.value", word, split=split, example=f"{{{dimension}: ...}}")
             elif values is not None:
-                near = write(nearest(word, values))
-                desk.refuse("facts.unknown-scope.value", word, put_right=near, split=split, known=listed(values))
+                meant = desk.meant(word, values)
+                desk.refuse("facts.unknown-scope.value", word, put_right=meant, split=split, known=listed(values))
             yield None
 
 

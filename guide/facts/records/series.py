@@ -11,7 +11,7 @@ from typing import ClassVar, TypeVar
 from guide.facts.records.calendars import Calendar, CalendarKind, check_calendar, read_calendar, read_car_in
 from guide.facts.records.fields import Field, Reader, Typed, key, list_of, open_each, open_record, raw, record
 from guide.facts.records.model_years import ModelYear, read_model_years
-from guide.facts.records.readers import date_only, of_text, said, source_id, text, whole, yes_no
+from guide.facts.records.readers import date_only, of_text, said, source_id, text, texts, whole, yes_no
 from guide.facts.records.runs import Run, read_runs
 from guide.facts.records.scopes import cars
 from guide.facts.text.desk import Desk
@@ -121,6 +121,7 @@ class Series:
     strays: tuple[Stray, ...] = key(raw("strays"), default=())
     outside: tuple[OutsideCars, ...] = key(raw("outside"), default=())
     model_years: tuple[ModelYear, ...] = key(raw("model-years"), default=())
+    formerly: tuple[str, ...] = key(texts, default=())
     place: Place
 
 

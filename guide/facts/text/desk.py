@@ -229,12 +229,31 @@ class Desk:
         near = nearest(text, known)
         if near in self._settled:
             return False
-        new = self._former.get(text)
-        self._offered |= {one for one in (near, new) if one}
-        renamed = sentence("facts.write-new", new=new, old=str(text)) if new and new in known else None
-        put_right = renamed or write(near) or few or elsewhere
+        self._offered |= {one for one in (near, self._new_id(text)) if one}
+        put_right = self.meant(text, known) or few or elsewhere
         self.refuse(name, text, put_right=put_right, where=where, of=of)
         return False
+
+    def refer_to(self, kind: str, text: Text, of: str = "") -> None:
+        """Note that an id of a kind is named, and found, where no `refer` looks for it; ``of`` as its `where`."""
+        self._references.append((f"unknown-{kind}", text.place, str(text), of or text.place.file))
+
+    def meant(self, text: Text, known: Collection[str]) -> Sentence | None:
+        """Return what to write for an unknown id: what it is called now, else the nearest; None for neither."""
+        new = self._new_id(text)
+        renamed = sentence("facts.write-new", new=new, old=str(text)) if new in known else None
+        return renamed or write(nearest(text, known))
+
+    def _new_id(self, text: str) -> str:
+        """Return what an id of old, or an issue of a paper that was called so, is called now; nothing for any other."""
+        paper, blank, issue = text.partition(" ")
+        new = self._former.get(paper, "")
+        return self._former.get(text, f"{new}{blank}{issue}" if new else "")
+
+    def of_today(self, text: Text, known: Collection[str]) -> Text:
+        """Return an id as it is called now, where it is one of old."""
+        new = self._new_id(text)
+        return Text(new, text.place) if text not in known and new in known else text
 
     def was_offered(self, id: str) -> bool:
         """Tell whether an id was offered for one that leads nowhere: what is said of it besides follows from that."""

@@ -33,7 +33,10 @@ def former_ids(guide: Guide) -> dict[str, Any]:
 
     ``titles`` are the names under which notes were kept while the guide had another title.
     """
-    trims = {old: one.id for one in guide.interiors.values() for old in one.formerly}
+    whole = {
+        name: {old: one.id for one in records.values() for old in one.formerly}
+        for name, records in (("body", guide.series), ("interior", guide.interiors))
+    }
     return {
         "titles": [store_name(title) for title in guide.formerly],
         "marks": {old: mark.id for mark in guide.marks.values() for old in mark.formerly},
@@ -42,7 +45,7 @@ def former_ids(guide: Guide) -> dict[str, Any]:
             for mark in guide.marks.values()
             if (former := {old: form.id for form in mark.forms.values() for old in form.formerly})
         }
-        | ({"interior": trims} if trims else {}),
+        | {name: former for name, former in whole.items() if former},
     }
 
 
