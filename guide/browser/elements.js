@@ -1,4 +1,5 @@
 // Elements of a page, made here and nowhere else: from what they are called, from drawings, from choices.
+// needs: parts
 // in: car
 
 const SVG = "http://www.w3.org/2000/svg";
@@ -37,8 +38,8 @@ function drawing(mark, form) {
   const template = document.querySelector('template[data-drawing="' + mark + "/" + form + '"]');
   const held = template && template.content.firstElementChild;
   if (held) { return held.cloneNode(true); }
-  const { of, without } = (guide.key || {}).drawings || { of: {}, without: [] };
-  return mark in of && !without.includes(mark + "/" + form) ? drawingLater(of[mark] + "/" + mark + "/" + form) : null;
+  const at = guide.parts.whereDrawn(mark, form);
+  return at ? drawingLater(at) : null;
 }
 
 // Where the guide tells of a part: of one form on its own page, where it has one; nothing where there is no page. `links` are those of
@@ -53,20 +54,8 @@ function swatch(colour) {
     svg("path", { fill: "#" + colour, d: "M0 0H40V40H0Z" })) : null;
 }
 
-// The drawings of an area are one file, which the first of them that is shown fetches.
-const fetched = new Map();
-
-function fetchDrawings(area) {
-  if (!fetched.has(area)) {
-    fetched.set(area, new Promise((done) => {
-      document.head.append(make("script", { src: "data/drawings" + area + ".js", onload: done, onerror: done }));
-    }));
-  }
-  return fetched.get(area);
-}
-
-function drawn(area, name) {
-  const held = (guide["drawings" + area] || {})[name];
+function drawn(at) {
+  const held = guide.parts.drawing(at);
   if (!held || typeof held !== "string") { return held ? make("img", Object.assign({ class: "photograph", alt: "" }, held)) : null; }
   return document.importNode(new DOMParser().parseFromString(
     '<svg xmlns="' + SVG + '" class="drawing" aria-hidden="true" focusable="false" ' + held, "image/svg+xml").documentElement, true);
@@ -75,12 +64,11 @@ function drawn(area, name) {
 // The drawing at a place such as 3/switches/toggle, or what keeps its room until its area's file is there; a page opened without its
 // folder does without.
 function drawingLater(at) {
-  const area = at.slice(0, at.indexOf("/")), name = at.slice(area.length + 1);
-  const there = drawn(area, name);
+  const there = drawn(at);
   if (there) { return there; }
   const place = svg("svg", { class: "drawing", viewBox: "0 0 240 160", "aria-hidden": "true", focusable: "false" });
-  fetchDrawings(area).then(() => {
-    const came = drawn(area, name);
+  guide.parts.fetchArea(parseInt(at, 10)).then(() => {
+    const came = drawn(at);
     if (came) { place.replaceWith(came); } else { place.remove(); }
   });
   return place;

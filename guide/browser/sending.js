@@ -7,22 +7,22 @@
 const isHosted = () => /^https?:$/.test(window.location.protocol);
 
 // The address at which the key shows a state; empty where the guide stands on a disk, whose address is of use to nobody.
-function addressOf(state) {
+function addressOf(key, state) {
   if (!isHosted()) { return ""; }
-  const page = new URL(guide.key.links.key || "", window.location.href.split(/[?#]/)[0]);
+  const page = new URL(key.links.key || "", window.location.href.split(/[?#]/)[0]);
   return page.href + guide.path.hashOf(guide.path.moved(state, { at: "result", on: false }));
 }
 
-// `told` is {sentences, seen: [words], state, car: the number as the guide writes it}; without its number a car's message
+// `key` is what data/key.js holds; `told` is {sentences, seen: [words], state, car: the number as the guide writes it}; without its number a car's message
 // holds no sentence that names it either.
-function text(say, told, withCar) {
+function text(say, key, told, withCar) {
   const state = withCar ? told.state : Object.assign({}, told.state, { car: null });
   const names = (sentence) => Boolean(told.car) && sentence.includes(told.car);
-  const address = addressOf(state);
+  const address = addressOf(key, state);
   const said = told.sentences.filter((sentence) => sentence && (withCar || !names(sentence)));
   return [withCar && told.car ? say("pages.send.car", { car: told.car }) : "", ...said,
     told.seen.length ? say("pages.send.seen", { looks: told.seen.join("; ") }) : "", say("pages.shell.caution"),
-    say("pages.key.send_edition", { title: guide.key.title, edition: guide.model.edition }),
+    say("pages.key.send_edition", { title: key.title, edition: guide.model.edition }),
     address ? say("pages.send.address", { address }) : "",
     say("pages.key.send_line"), guide.path.lineOf(state, guide.model.edition, withCar)].filter(Boolean).join("\n");
 }
@@ -32,13 +32,13 @@ function basis(say, car, looks) {
   return looks ? say(car ? "pages.send.basis.number" : "pages.send.basis.looks", { n: looks, count: say.count(looks) }) : "";
 }
 
-// Fills a panel with the text, and brings it into view. `told` as above.
-function panel(place, say, told) {
+// Fills a panel with the text, and brings it into view.
+function panel(place, say, key, told) {
   const { make, put } = guide.elements;
   const area = make("textarea", { class: "entry sent", id: "send-text", readonly: true, rows: "10" });
   const number = make("input", { type: "checkbox" });
   const heard = make("p", { class: "small", role: "status" });
-  const write = () => { area.value = text(say, told, number.checked); };
+  const write = () => { area.value = text(say, key, told, number.checked); };
   const select = () => { area.focus(); area.select(); };
   const copy = () => {
     const done = () => { heard.textContent = say("pages.key.copied"); };

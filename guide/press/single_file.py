@@ -26,6 +26,7 @@ digests of its own scripts and styles and allows no others.
 from __future__ import annotations
 
 import base64
+import json
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
@@ -167,6 +168,8 @@ class SingleFile(Renderer):
     def _script(self, name: str) -> Markup:
         if name == "data/key":
             return Markup(script_of("key", key_data(self.shelf, alone=True)).decode())
+        if name == "data/model":  # with the words of its parts: no other file is with this one
+            return Markup(script_of("model", json.loads(self.shelf.key.dumped)).decode())
         text = self._text_of(output_name(name)) if name.startswith("data/") else self.scripts.text(name)
         return _whole(name, text, "</script")
 

@@ -13,10 +13,10 @@ from tests.pages.test_path import KEY
 HOSTED = "https://guide.example/tern/key.html?light=sun#x"
 TEXT = """(() => {
   globalThis.window = { location: { protocol: new URL(given.at).protocol, href: given.at } };
-  guide.key = { title: "Tern interiors", links: { key: "key.html" } };
+  const key = { title: "Tern interiors", links: { key: "key.html" } };
   guide.model = { edition: "2026 autumn" };
   const state = guide.path.readHash(given.hash, given.key);
-  const text = guide.sending.text(guide.words(given.words), { state, car: "C1912",
+  const text = guide.sending.text(guide.words(given.words), key, { state, car: "C1912",
     sentences: ["Very probably built in June 1968.", "", "What was seen does not fit the number C1912."],
     seen: ["Small switches: rockers", "Tail lamps: can't tell"] }, given.number);
   return [text, guide.path.readLine(given.dress.replace("TEXT", text.replace(/\\n/g, given.before)), given.key)];

@@ -50,7 +50,7 @@ function conclude(prepared, session) {
       answers: asked.forms.map((form) => ({ form: form.id, answer: form.answer })),
       gain_bits: look.gain_bits, effort: look.effort, why: sayNext(state, concluded, look) },
     stopped: stopped && { code: stopped, words: prepared.say("dating.stopped." + stopped) },
-    should_have: shouldHave(state, concluded),
+    get should_have() { return shouldHave(state, concluded); },   // which the key's own screens do not ask for
     doubts: judged(worked).doubts,
   };
 }

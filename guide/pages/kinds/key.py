@@ -1,18 +1,18 @@
-"""The key: the page, its drawings, and its two data scripts (the model, and what only pages need).
+"""The key: the page, and its data scripts (the model, and what only pages need).
 
-The model stands in data/model.js and holds everything that is computed with; data/key.js holds words, links
-and former ids. Both set a property of one global object, because a page opened from a disk may load a script
-beside it and nothing else.
+The model stands in data/model.js and holds everything that is computed with, of the parts numbers alone; data/key.js
+holds sentences, links, former ids and what the parts are called; what else is said of a part comes with its area
+(`guide.pages.parts.beside_a_car`). All are scripts, because a page opened from a disk may load a script beside it and
+nothing else.
 """
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping
 from typing import Any
 
 from guide.dating.belief.papers import PAPERS, RESTORED
-from guide.pages.parts.beside_a_car import USUAL_REACH, drawing_files, drawings_of, former_ids, store_name, where_drawn
+from guide.pages.parts.beside_a_car import USUAL_REACH, drawings_of, former_ids, part_files, store_name
 from guide.pages.parts.page_data import script_of
 from guide.pages.shelf import Context, Shelf, one_page
 
@@ -38,12 +38,8 @@ _SPOKEN = (
 
 
 def data_files(shelf: Shelf) -> dict[str, bytes]:
-    """Return data/model.js and data/key.js, and the drawings of each area."""
-    return {
-        "data/model.js": script_of("model", json.loads(shelf.key.dumped)),
-        "data/key.js": script_of("key", key_data(shelf)),
-        **drawing_files(shelf),
-    }
+    """Return the model, data/key.js, and what is said and drawn of the parts."""
+    return {"data/key.js": script_of("key", key_data(shelf)), **part_files(shelf)}
 
 
 def key_data(shelf: Shelf, *, alone: bool = False) -> Mapping[str, Any]:
@@ -61,7 +57,7 @@ def key_data(shelf: Shelf, *, alone: bool = False) -> Mapping[str, Any]:
         "last": guide.production.last.isoformat(),
         "usual": list(USUAL_REACH),
         "formerly": former_ids(guide),
-        "drawings": {"of": {}, "without": []} if alone else where_drawn(shelf),
+        "parts": {} if alone else {one.id: {"name": one.name} for one in shelf.model.marks if one.kind == "mark"},
         "swatches": {"interior": {one.id: one.swatch for one in guide.interiors.values() if one.swatch}},
         "links": {
             **{

@@ -10,7 +10,7 @@ from guide.pages.shelf import Context, Shelf, one_page
 
 __all__ = ["PAGE"]
 
-_DRAWN = 20  # marks of which two sheets of paper hold every drawing; of more they hold the words
+_DRAWN = 20  # marks of which two sheets of paper hold every drawing; of more, words, and the screen fetches drawings
 
 
 def _context(shelf: Shelf) -> Context:

@@ -1,30 +1,23 @@
-"""What all pages for use beside a car have in common: what one may do there, and the drawings of every answer.
+"""What all pages for use beside a car have in common: what one may do there, the words and drawings of every answer.
 
-Those of a car as a whole are asked for first and stand in the page; those of the parts are fetched with the first of
-their area that is shown.
+Those of a car as a whole are asked for first and stand in the model and in the page; those of the parts come by area of
+the car, in one file, which the first of them that is shown fetches.
 """
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable
 from typing import Any
 
 from guide.facts.types import Form, Guide, Mark, Reach
 from guide.pages.parts.naming import slug
-from guide.pages.parts.page_data import script_of
+from guide.pages.parts.page_data import call_of, script_of
 from guide.pages.shelf import Shelf
 
-__all__ = [
-    "USUAL_REACH",
-    "drawing_files",
-    "drawings_of",
-    "drawn_at",
-    "former_ids",
-    "pictures_of",
-    "store_name",
-    "where_drawn",
-]
+__all__ = ["USUAL_REACH", "drawings_of", "drawn_at", "former_ids", "part_files", "pictures_of", "store_name"]
 
+_OF_MARK, _OF_FORM = ("name", "question", "look"), ("name", "answer")  # what the model has in words
 USUAL_REACH = (Reach.OUTSIDE, Reach.GLASS)  # what one may do beside any car, asked of nobody
 
 
@@ -78,27 +71,41 @@ def drawn_at(shelf: Shelf, mark: Mark, form: Form) -> str:
     return f"{list(shelf.guide.areas).index(mark.area)}/{mark.id}/{form.id}"
 
 
-def where_drawn(shelf: Shelf) -> dict[str, Any]:
-    """Return in which file every part's pictures are, and the forms ``MARK/FORM`` of such parts that have none."""
-    at = {mark.id: [drawn_at(shelf, mark, form) for form in mark.forms.values()] for mark in shelf.guide.marks.values()}
-    found = {mark: int(next(filter(None, each)).partition("/")[0]) for mark, each in at.items() if any(each)}
-    bare = [
-        f"{id}/{form}" for id in found for form, one in zip(shelf.guide.marks[id].forms, at[id], strict=True) if not one
+def part_files(shelf: Shelf) -> dict[str, bytes]:
+    """Return data/model.js, which of the parts holds numbers alone; their words, all in data/words.js for pages that
+    tell of any part, and with their pictures in a file for each area: what is inside the element of a drawing, and of
+    a photograph its address and size.
+    """
+    model = json.loads(shelf.key.dumped)
+    words = {mark["id"]: _words_of(shelf, mark) for mark in model["marks"] if mark.get("kind", "mark") == "mark"}
+    files = {"data/model.js": script_of("model", model), "data/words.js": script_of("partWords", words)}
+    for at, area in enumerate(shelf.guide.areas.values()):
+        marks = [shelf.guide.marks[id] for id in area.marks if id in words]
+        drawn = {f"{mark.id}/{form.id}": _drawn(shelf, form) for mark in marks for form in mark.forms.values()}
+        files[f"data/area{at}.js"] = call_of(
+            "parts.came",
+            at,
+            {mark.id: words[mark.id] for mark in marks},
+            {name: one for name, one in drawn.items() if one},
+        )
+    return files
+
+
+def _words_of(shelf: Shelf, mark: dict[str, Any]) -> dict[str, Any]:
+    """Take the words out of a mark of a dumped model and return them; of each form, whether there is a picture, too."""
+    known = shelf.guide.marks[mark["id"]]
+    forms = [
+        {name: form.pop(name) for name in _OF_FORM if name in form}
+        | ({"drawn": True} if drawn_at(shelf, known, known.forms[form["id"]]) else {})
+        for form in mark["forms"]
     ]
-    return {"of": found, "without": bare}
+    return {name: mark.pop(name) for name in _OF_MARK if name in mark} | {"forms": forms}
 
 
-def drawing_files(shelf: Shelf) -> dict[str, bytes]:
-    """Return the pictures of all forms, a script for each area of the car that has any: what is inside the element of
-    a drawing, and of a photograph its address and size."""
-    found: dict[str, dict[str, Any]] = {}
-    for mark in shelf.guide.marks.values():
-        for form in mark.forms.values():
-            area, _, name = drawn_at(shelf, mark, form).partition("/")
-            if area and form.picture in shelf.drawings:
-                found.setdefault(area, {})[name] = shelf.drawings[form.picture].markup
-            elif area:
-                light = shelf.photographs[form.picture].lightest
-                size = {"width": light.width, "height": light.height}
-                found.setdefault(area, {})[name] = {"src": light.path, **size}
-    return {f"data/drawings{area}.js": script_of(f"drawings{area}", each) for area, each in found.items()}
+def _drawn(shelf: Shelf, form: Form) -> str | dict[str, Any]:
+    if form.picture in shelf.drawings:
+        return shelf.drawings[form.picture].markup
+    if form.picture not in shelf.photographs:
+        return ""
+    light = shelf.photographs[form.picture].lightest
+    return {"src": light.path, "width": light.width, "height": light.height}

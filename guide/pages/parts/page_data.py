@@ -1,11 +1,11 @@
-"""Data for pages: JSON that is safe inside an element, and classic scripts that set one property."""
+"""Data for pages: JSON that is safe inside an element, and classic scripts that set one property or hand data over."""
 
 from __future__ import annotations
 
 import json
 from typing import Any
 
-__all__ = ["json_for_page", "script_of"]
+__all__ = ["call_of", "json_for_page", "script_of"]
 
 
 def json_for_page(value: Any) -> str:
@@ -20,3 +20,8 @@ def script_of(name: str, value: Any) -> bytes:
     """Return a classic script that sets ``guide.NAME``; safe inside a page as well, as a script element."""
     text = json_for_page(value)
     return f"(globalThis.guide=globalThis.guide||{{}}).{name}={text};\n".encode()
+
+
+def call_of(function: str, *values: Any) -> bytes:
+    """Return a classic script that calls ``guide.FUNCTION``, which is there already; safe as `script_of`."""
+    return f"guide.{function}({','.join(map(json_for_page, values))});\n".encode()

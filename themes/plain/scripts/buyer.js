@@ -1,9 +1,10 @@
 // Makes a buyer's sheet for a chassis number, for what an advert tells, or for what the key was told of photographs. What
 // is asked stands in the address, after the #, so that a sheet can be kept as a bookmark and nothing is sent anywhere.
-// needs: elements, path, buying, data/model, data/sheets, print
+// needs: elements, path, buying, data/model, data/words, data/sheets, print
 
 const { make, put, drawingLater } = guide.elements;
 const say = guide.words(guide.sheetData.words);
+guide.parts.learn(guide.partWords);
 const ADVERT = ["body", "year", "month", "colour"];
 const vocabulary = guide.answers.vocabulary(guide.model, guide.sheetData.formerly);
 

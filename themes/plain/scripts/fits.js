@@ -1,10 +1,11 @@
 // Does it fit its number? Numbers in; for each, every part with what it should have. Only what was found needs
 // touching; the rest stays "not looked at". One car's findings stand in the address, those of several beside it, in the
 // browser's own history, so that a reload or the way back brings them as well.
-// needs: elements, path, fitting, sending, data/model, data/key
+// needs: elements, path, fitting, sending, data/model, data/key, data/words
 
 const { make, put, select, drawing, pageOf } = guide.elements;
 const model = guide.model;
+guide.parts.learn(guide.partWords);
 const say = guide.words(guide.key.words);
 const prepared = guide.dating.prepare(model, guide.key.words);
 const root = document.querySelector("[data-fits]");
@@ -42,7 +43,7 @@ function send(panel, number, answers, dated, parts) {
   const verdictOf = (part) => say("pages.fits.verdict." + part.verdict,
     part.verdict === "only" ? { cars: part.forms.find((form) => part.given.forms.includes(form.id)).only } : {});
   const kinds = guide.fitting.kinds(model, answers).filter((given) => !parts.some((part) => part.mark.id === given.mark));
-  guide.sending.panel(panel, say, { car: number, state: Object.assign(guide.path.empty(), { car: number, answers }),
+  guide.sending.panel(panel, say, guide.key, { car: number, state: Object.assign(guide.path.empty(), { car: number, answers }),
     sentences: [dated.sentences[0], say("pages.fits.basis"), say("pages.fits.question")],
     seen: kinds.map((given) => guide.answers.inWords(say, model.marks.find((mark) => mark.id === given.mark), given))
       .concat(parts.filter((part) => part.given).map((part) => say("pages.fits.sent",

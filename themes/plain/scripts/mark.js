@@ -1,9 +1,10 @@
 // On a mark's page: a chassis number points out the forms that such a car can have been built with.
-// needs: dating, data/model, data/key
+// needs: dating, data/model, data/key, data/words
 
 document.addEventListener("DOMContentLoaded", function () {
   const form = document.querySelector("[data-expect]");
   const say = guide.words(guide.key.words);
+  guide.parts.learn(guide.partWords);
   let prepared = null;
 
   // [words, forms] of a number that was typed.

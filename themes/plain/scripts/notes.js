@@ -1,8 +1,9 @@
 // Today's cars: the list, and one car by itself to correct. Every change is kept as it is made.
-// needs: path, dating, keeping, fields, sending, data/model, data/key
+// needs: path, dating, keeping, fields, sending, data/model, data/key, data/words
 
 const { make, put, select, download } = guide.elements;
 const say = guide.words(guide.key.words);
+guide.parts.learn(guide.partWords);
 const marks = new Map(guide.model.marks.map((mark) => [mark.id, mark]));
 const prepared = guide.dating.prepare(guide.model, guide.key.words);
 const root = document.querySelector("main");
@@ -124,7 +125,7 @@ function send(note, panel) {
     const worked = guide.dating.explain(prepared, session);
     sentences = [worked.sentences[0], guide.dating.reasons(prepared, session).basis || guide.sending.basis(say, read.written, answers.length), ...worked.doubts];
   } catch (contradiction) { /* no car could be like this: what was seen is sent all the same */ }
-  guide.sending.panel(panel, say, { car: read.written || note.car, sentences,
+  guide.sending.panel(panel, say, guide.key, { car: read.written || note.car, sentences,
     state: Object.assign(guide.path.empty(), { answers, car: note.car || null, reach: note.reach || [], known: note.known || {} }),
     seen: answers.map((given) => guide.answers.inWords(say, marks.get(given.mark), given)).concat(note.gone.map(guide.keeping.goneInWords), note.remarks || []) });
 }

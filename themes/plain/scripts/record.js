@@ -1,9 +1,10 @@
 // The record sheet: whatever is ticked is a note; one press keeps it and clears the sheet for the next car.
 // What is ticked stands in the address as well, so that a reload, or a store that is refused, loses nothing.
-// needs: say, numbers, path, keeping, fitting, data/model, data/key
+// needs: say, numbers, path, keeping, fitting, data/model, data/key, data/words
 
-const { make, put, settleReach } = guide.elements;
+const { make, put, drawing, settleReach } = guide.elements;
 const say = guide.words(guide.key.words);
+guide.parts.learn(guide.partWords);
 const form = document.querySelector("[data-record]");
 const reaches = Array.from(form.querySelectorAll("[name=reach]"));
 const fieldsets = Array.from(form.querySelectorAll("[data-mark]"));
@@ -58,6 +59,15 @@ function showReach() {
     area.hidden = !area.querySelector("[data-mark]:not([hidden])");
   }
 }
+
+// What paper goes without because there is too much of it comes to the screen by area, as that nears.
+const nearing = new IntersectionObserver((areas) => {
+  for (const { target } of areas.filter((one) => one.isIntersecting)) {
+    nearing.unobserve(target);
+    for (const box of target.querySelectorAll(".form input")) { box.closest(".form").append(...[drawing(box.name, box.value)].filter(Boolean)); }
+  }
+}, { rootMargin: "100%" });
+if (document.body.classList.contains("in-words")) { form.querySelectorAll("[data-area]").forEach((area) => nearing.observe(area)); }
 
 function clear() {
   form.reset();

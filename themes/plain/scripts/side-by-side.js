@@ -1,9 +1,10 @@
 // Cars side by side. What is asked stands in the address, after the #: numbers, periods and notes, each under its own name.
-// needs: elements, keeping, beside, print, data/model, data/key, data/behind
+// needs: elements, keeping, beside, print, data/model, data/key, data/behind, data/words
 
 const { make, put, drawing } = guide.elements;
 const model = guide.model;
 const say = guide.words(guide.key.words);
+guide.parts.learn(guide.partWords);
 const root = document.querySelector("[data-beside]");
 const form = root.querySelector("[data-ask]");
 const reply = root.querySelector("[data-reply]");

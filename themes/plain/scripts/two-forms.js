@@ -1,5 +1,5 @@
 // On a mark's page: any two of its forms told apart, chosen there or in the address (#two=ONE,OTHER).
-// needs: elements, dating, data/model, data/key
+// needs: elements, dating, data/model, data/key, data/words
 
 document.addEventListener("DOMContentLoaded", function () {
   const { make, put } = guide.elements;
@@ -9,6 +9,7 @@ document.addEventListener("DOMContentLoaded", function () {
   const said = form.querySelector("[data-two-says]");
   const by = JSON.parse(chooser.dataset.told);
   const say = guide.words(guide.key.words);
+  guide.parts.learn(guide.partWords);
   const mark = guide.model.marks.find((one) => one.id === chooser.dataset.two);
   const nameOf = (id) => form.elements.one.querySelector('option[value="' + CSS.escape(id) + '"]').textContent.replace(/^\d+\. /, "");
   let prepared = null;

@@ -9,6 +9,7 @@ const screens = {};
 // The app handed to every screen: what holds now, and how to move.
 function App(root) {
   const model = guide.model;
+  guide.parts.learn(guide.key.parts);
   const prepared = guide.dating.prepare(model, guide.key.words);
   // for "one more look": the same model, which never finds that it has seen enough
   const tireless = guide.dating.prepare(Object.assign({}, model, {
@@ -49,17 +50,20 @@ function App(root) {
     } }, attributes), ...inside);
   };
 
+  // Goes on once what the next screen shows is there: an address and its screen change together.
   app.go = function (state) {
-    const hash = guide.path.hashOf(state);
-    if (hash === window.location.hash) {
-      window.history.replaceState(window.history.state, "", hash);
-    } else if (isBehind(state)) {
-      window.history.back();                                 // popstate draws it
-      return;
-    } else {
-      window.history.pushState({ before: window.location.hash, asked: app.asked }, "", hash);
-    }
-    app.show(true);
+    whenThere(state, () => {
+      const hash = guide.path.hashOf(state);
+      if (hash === window.location.hash) {
+        window.history.replaceState(window.history.state, "", hash);
+      } else if (isBehind(state)) {
+        window.history.back();                               // popstate draws it
+        return;
+      } else {
+        window.history.pushState({ before: window.location.hash, asked: app.asked }, "", hash);
+      }
+      app.show(true);
+    });
   };
 
   // Whether a state is what the browser's own way back would show, so that going back does not pile up.
@@ -80,37 +84,55 @@ function App(root) {
     return state;
   };
 
-  function conclude(state) {
-    const ask = state.at !== "begin";
+  // What follows from a state; null before the first look, and where no car at all could be like this.
+  function worked(state) {
+    if (state.at === "begin") { return null; }
     try {
-      app.concluded = ask ? guide.dating.conclude(prepared, app.session(state)) : null;
-      app.explained = ask ? guide.dating.explain(prepared, app.session(state)) : null;
-      app.further = ask && app.concluded.stopped ? guide.dating.conclude(tireless, app.session(state)) : app.concluded;
-      app.impossible = false;
-    } catch (contradiction) {                                // no car at all could be like this
-      state.at = "begin";
-      app.concluded = app.explained = app.further = null;
-      app.impossible = true;
-    }
+      const concluded = guide.dating.conclude(prepared, app.session(state));
+      const further = concluded.stopped ? guide.dating.conclude(tireless, app.session(state)) : concluded;
+      return { concluded, further, next: (state.on ? further : concluded).next };
+    } catch (contradiction) { return null; }
+  }
+
+  // Does something once the words and drawings of what a state's screen shows are there, unless something else is asked for
+  // meanwhile; where they cannot be fetched, says so and offers to try again.
+  let turn = 0;
+  function whenThere(state, then) {
+    const own = turn += 1;
+    const now = worked(state);
+    const asked = state.look || (now && now.next && now.next.mark);
+    const shown = now ? state.answers.map((given) => given.mark).concat(!state.at && asked ? [asked] : []) : [];
+    guide.parts.withWords(shown, () => { if (own === turn) { then(now); } }, () => {
+      if (own === turn) { app.turnTo("lacking", true, () => whenThere(state, then)); }
+    });
   }
 
   // Draws the screen that the address asks for. `moved`: the person pressed something, so focus follows.
   app.show = function (moved) {
     const state = app.read();
-    app.state = state;
-    conclude(state);
-    app.next = app.concluded && (state.on ? app.further : app.concluded).next;
-    const name = screenOf(app);
-    app.asked = name === "look" ? state.look || app.next.mark : null;
+    whenThere(state, (now) => {
+      app.impossible = !now && state.at !== "begin";
+      if (!now) { state.at = "begin"; }
+      app.state = state;
+      app.concluded = now && now.concluded;
+      app.further = now && now.further;
+      app.next = now && now.next;
+      app.explained = now && guide.dating.explain(prepared, app.session(state));
+      const name = screenOf(app);
+      app.asked = name === "look" ? state.look || app.next.mark : null;
+      hear(app);
+      app.turnTo(name, moved);
+    });
+  };
+
+  app.turnTo = function (name, moved, ...more) {
     for (const section of root.querySelectorAll("[data-screen]")) {
-      section.hidden = section.dataset.screen !== name;
-      if (!section.hidden) { screens[name](app, section); }
+      section.hidden = section.dataset.screen !== (name === "lacking" ? "look" : name);
+      if (!section.hidden) { screens[name](app, section, ...more); }
     }
-    hear(app);
     if (moved) {
       window.scrollTo(0, 0);
-      const heading = root.querySelector('[data-screen="' + name + '"] h1');
-      heading.focus({ preventScroll: true });
+      root.querySelector("[data-screen]:not([hidden]) h1").focus({ preventScroll: true });
     }
   };
   return app;
@@ -122,6 +144,12 @@ function screenOf(app) {
   if (state.at === "begin" || state.at === "result") { return state.at; }
   return state.look || app.next ? "look" : "result";
 }
+
+// A file with what is said of a part could not be fetched: where the signal is weak it may come at the next try.
+screens.lacking = function (app, section, again) {
+  put(section, make("h1", { class: "begin", tabindex: "-1" }, say("pages.key.lacking")), make("p", {}, say("pages.key.lacking_hint")),
+    make("div", { class: "dock" }, make("button", { class: "button first", type: "button", "data-again": true, onclick: again }, say("pages.key.again"))));
+};
 
 // The live region says only what there is to say so far, and only when it has changed.
 function hear(app) {

@@ -147,7 +147,7 @@ function keep(app, told) {
 function send(app, panel) {
   const { sentences, doubts } = app.explained;
   const car = app.numberOf(app.state).car || app.state.car;
-  guide.sending.panel(panel, say, { car, state: app.state, seen: app.state.answers.map((one) => app.answerWords(one)),
+  guide.sending.panel(panel, say, guide.key, { car, state: app.state, seen: app.state.answers.map((one) => app.answerWords(one)),
     sentences: [sentences[0], app.reasons(app.state).basis || guide.sending.basis(say, app.numberOf(app.state).car, app.state.answers.length), ...doubts] });
 }
 
