@@ -9,7 +9,8 @@ import re
 import shutil
 import subprocess
 import sys
-from collections.abc import Iterator
+import time
+from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
@@ -71,6 +72,11 @@ def find_program(*names: str) -> str:
             return path
     absent(names[0])
     raise AssertionError("not reached")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Begin with what takes longest, so that at the end no process waits for another's long test."""
+    items.sort(key=lambda item: not any(item.iter_markers("long")))
 
 
 @pytest.fixture(scope="session")
@@ -138,14 +144,38 @@ def model(guide: Any, limits: Any) -> Any:
     return load_model(dump_model(build_model(guide, limits)))
 
 
+def made_once(factory: pytest.TempPathFactory, name: str, make: Callable[[pathlib.Path], object]) -> pathlib.Path:
+    """Return a folder that the first process of a run that asks for it makes, and the others wait for."""
+    top = factory.getbasetemp()
+    folder = (top.parent if os.environ.get("PYTEST_XDIST_WORKER") else top) / name
+    done = folder / "done"
+    try:
+        folder.mkdir()
+    except FileExistsError:
+        until = time.monotonic() + 300
+        while not done.exists():
+            assert time.monotonic() < until, f"whoever makes {name} never came to an end"
+            time.sleep(0.05)
+    else:
+        try:
+            make(folder)
+        except BaseException:
+            done.write_text("failed", encoding="utf-8")
+            raise
+        done.touch()
+    assert not done.read_text(encoding="utf-8"), f"{name} could not be made, see the first test that wanted it"
+    return folder
+
+
 @pytest.fixture(scope="session")
 def built_guide(tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
-    """The demo guide, built once into a folder of its own."""
+    """The demo guide, built once for all tests, which leave it as it is."""
     from guide.command.main import main
 
-    out = tmp_path_factory.mktemp("guide") / "out"
-    assert main(["--content", str(CONTENT), "--out", str(out)]) == 0
-    return out
+    def make(folder: pathlib.Path) -> None:
+        assert main(["--content", str(CONTENT), "--out", str(folder / "out")]) == 0
+
+    return made_once(tmp_path_factory, "guide", make) / "out"
 
 
 @pytest.fixture(scope="session")
@@ -154,15 +184,17 @@ def widest_guide(built_guide: pathlib.Path, tmp_path_factory: pytest.TempPathFac
     known = subprocess.run([find_program("fc-list"), ":", "family"], capture_output=True, text=True, check=True).stdout
     if not {"DejaVu Serif", "DejaVu Sans"} <= set(known.replace(",", "\n").splitlines()):
         absent("the DejaVu faces (Debian: fonts-dejavu)")
-    out = tmp_path_factory.mktemp("widest") / "out"
-    shutil.copytree(built_guide, out)
-    look = out / "style" / "look.css"
-    text = look.read_text(encoding="utf-8")
-    for role, face in (("serif", "DejaVu Serif"), ("sans", "DejaVu Sans")):
-        text, count = re.subn(rf"--{role}: [^;]+;", f'--{role}: "{face}";', text)
-        assert count == 1, f"look.css should name the {role} faces once"
-    look.write_text(text, encoding="utf-8")
-    return out
+
+    def make(folder: pathlib.Path) -> None:
+        shutil.copytree(built_guide, folder / "out")
+        look = folder / "out" / "style" / "look.css"
+        text = look.read_text(encoding="utf-8")
+        for role, face in (("serif", "DejaVu Serif"), ("sans", "DejaVu Sans")):
+            text, count = re.subn(rf"--{role}: [^;]+;", f'--{role}: "{face}";', text)
+            assert count == 1, f"look.css should name the {role} faces once"
+        look.write_text(text, encoding="utf-8")
+
+    return made_once(tmp_path_factory, "widest", make) / "out"
 
 
 @pytest.fixture(params=("theme", "widest"))

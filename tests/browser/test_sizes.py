@@ -7,53 +7,106 @@ a thumb in the sun is not a mouse), non-text contrast in forced colours (1.4.11)
 from __future__ import annotations
 
 import pathlib
-from typing import Any
+from functools import cache
+from typing import Any, NamedTuple
 
 import pytest
 
 from tests.browser.site import go, kinds, open_page, probe, samples
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("sizes")]  # one process opens each page once for all of them
 
 PAPER = 703  # the width of A4 within margins of 12 mm, in CSS pixels
 
-FAULTY = """<style>p { transition: color 1s } .answer { color: CanvasText; background: CanvasText }</style>
-<p>x</p><button>y</button><div style="width: 3000px">z</div><b class="answer">w</b>
-<div style="width: 20px; overflow: hidden">unbreakable</div>"""
+
+class Look(NamedTuple):
+    """How a page is looked at once it stands open, and what the probe looks for."""
+
+    probe: str
+    width: int = 390
+    height: int = 844
+    media: dict[str, str] | None = None
+    before: str = "0"  # run in the page first; a reader's own wishes are taken back by `AFTER`
 
 
-def test_what_is_planted_is_found(chromium: Any) -> None:
-    with open_page(chromium, forced_colors="active") as opened:
-        opened.page.set_content(FAULTY)
-        assert len(probe(opened.page, "small")) == 1
-        assert [one.split(":")[0] for one in probe(opened.page, "lost")] == ["scrolls sideways", "cut off"]
-        assert len(probe(opened.page, "moving")) == 1
-        assert [one.split(":")[0] for one in probe(opened.page, "faded")] == ["not to be seen"]
+CROSSED = {f"crossed-{width}": Look("crossed", width) for width in (320, 390, 897, 1024, 1280)}
+CROSSED["crossed-0"] = Look("crossed", PAPER, media={"media": "print"})
+LIT = {"as set": "0", "in the sun": "document.documentElement.dataset.light = 'sun'"}
+FADED = {
+    f"faded-{light}-{scheme}": Look("faded", media={"color_scheme": scheme, "forced_colors": "active"}, before=before)
+    for light, before in LIT.items()
+    for scheme in ("light", "dark")
+}
+STILL = {"moving": Look("moving", media={"reduced_motion": "reduce"})}
+WHOLE = {
+    "small": Look("small"),
+    "narrow": Look("lost", 320, 560),
+    "larger": Look("lost", 640, 900, before="document.documentElement.style.fontSize = '200%'"),
+}
+ALL = {**WHOLE, **STILL, **FADED, **CROSSED}
+AFTER = "document.documentElement.style.fontSize = ''; delete document.documentElement.dataset.light"
+AS_SET = {"media": "null", "color_scheme": "light", "forced_colors": "none", "reduced_motion": "no-preference"}
 
 
-def over_all(
-    chromium: Any, out: pathlib.Path, name: str, addresses: list[str], before: str = "0", **options: Any
-) -> dict[str, Any]:
-    """Return what a probe finds on the pages named, by address; ``before`` is run in each page first."""
-    found = {}
-    with open_page(chromium, **options) as opened:
-        for address in addresses:
+@cache
+def looked_over(chromium: Any, out: pathlib.Path) -> dict[str, dict[str, Any]]:
+    """Return what the probes find, by look and address: every page is opened once, and looked at in every way.
+
+    A page is turned as a phone is; what the theme's scripts decide by the width alone is decided at 80 rem.
+    """
+    whole, first = samples(out), set(samples(out, longest=False))
+    drawn = ["timeline.html", *(f"marks/{path.name}" for path in kinds(out)["marks"])]
+    found: dict[str, dict[str, Any]] = {name: {} for name in ALL}
+    with open_page(chromium) as opened:
+        for address in dict.fromkeys([*whole, *drawn]):
+            opened.page.set_viewport_size({"width": 390, "height": 844})
             go(opened.page, out, address)
-            opened.page.evaluate(before)
-            if said := probe(opened.page, name):
-                found[address] = said
+            wanted = {**(WHOLE | STILL if address in whole else {}), **(FADED if address in first else {})}
+            for name, look in (wanted | (CROSSED if address in drawn else {})).items():
+                opened.page.set_viewport_size({"width": look.width, "height": look.height})
+                if look.media:
+                    opened.page.emulate_media(**look.media)
+                opened.page.evaluate(look.before)
+                if said := probe(opened.page, look.probe):
+                    found[name][address] = said
+                opened.page.evaluate(AFTER)
+                if look.media:
+                    opened.page.emulate_media(**AS_SET)
+        assert opened.page.evaluate("document.querySelectorAll('svg.band text').length") > 0
         assert opened.faults == []
     return found
 
 
+FAULTY = """<style>p { transition: color 1s } .answer { color: CanvasText; background: CanvasText }</style>
+<p>x</p><button>y</button><div style="width: 3000px">z</div><b class="answer">w</b>
+<div style="width: 20px; overflow: hidden">unbreakable</div>
+<div style="width: 5em; overflow: hidden"><i style="display: block; width: 90px">large</i></div>
+<svg class="band" width="200" height="40"><path class="slope" d="M50 40L60 0"/>
+<text class="name" x="40" y="20">crossing</text><text class="date" x="45" y="22">under</text>
+<text class="name" x="190" y="20">beyond</text></svg>"""
+
+
+def test_what_is_planted_is_found(chromium: Any, tmp_path: pathlib.Path) -> None:
+    (tmp_path / "marks").mkdir()
+    for name in ("timeline.html", "marks/switches.html"):
+        (tmp_path / name).write_text(FAULTY, encoding="utf-8")
+    found = looked_over(chromium, tmp_path)
+    kinds_of = {name: [one.split(":")[0] for one in said["timeline.html"]] for name, said in found.items()}
+    over = ["over a changeover", "over one another", "runs out"]
+    cut = ["scrolls sideways", "cut off", "cut off"]
+    assert {name: kinds_of.pop(name) for name in ("narrow", "larger")} == {"narrow": cut, "larger": cut[:2]}
+    assert len(kinds_of.pop("small")) == len(kinds_of.pop("moving")) == 1
+    assert {name for name in kinds_of if kinds_of[name] == ["not to be seen"]} == FADED.keys()
+    assert {name for name in kinds_of if kinds_of[name] == over} == CROSSED.keys()
+
+
 def test_everything_to_press_is_large_enough_for_a_thumb(chromium: Any, faced_guide: pathlib.Path) -> None:
     """Beside a car and elsewhere; links within a sentence apart, as the criterion has it."""
-    assert over_all(chromium, faced_guide, "small", samples(faced_guide)) == {}
+    assert looked_over(chromium, faced_guide)["small"] == {}
 
 
 def test_text_twice_as_large_loses_nothing(chromium: Any, faced_guide: pathlib.Path) -> None:
-    larger = "document.documentElement.style.fontSize = '200%'"
-    assert over_all(chromium, faced_guide, "lost", samples(faced_guide), larger, width=640, height=900) == {}
+    assert looked_over(chromium, faced_guide)["larger"] == {}
 
 
 def test_the_head_of_a_page_holds_on_a_phone_with_text_twice_as_large(chromium: Any, faced_guide: pathlib.Path) -> None:
@@ -76,33 +129,20 @@ def test_the_head_of_a_page_holds_on_a_phone_with_text_twice_as_large(chromium: 
 
 
 def test_the_narrowest_phone_scrolls_one_way_only(chromium: Any, faced_guide: pathlib.Path) -> None:
-    assert over_all(chromium, faced_guide, "lost", samples(faced_guide), width=320, height=560) == {}
+    assert looked_over(chromium, faced_guide)["narrow"] == {}
 
 
 def test_nothing_moves_for_those_who_want_it_still(chromium: Any, built_guide: pathlib.Path) -> None:
-    assert over_all(chromium, built_guide, "moving", samples(built_guide), reduced_motion="reduce") == {}
+    assert looked_over(chromium, built_guide)["moving"] == {}
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize(
-    "before", ["0", "document.documentElement.dataset.light = 'sun'"], ids=["as set", "in the sun"]
-)
+@pytest.mark.parametrize("light", LIT)
 def test_colours_of_the_persons_own_keep_everything_in_sight(
-    chromium: Any, built_guide: pathlib.Path, scheme: str, before: str
+    chromium: Any, built_guide: pathlib.Path, scheme: str, light: str
 ) -> None:
     """Windows says "dark" of its black high contrast, so the theme's dark colours stand beside the person's own."""
-    assert (
-        over_all(
-            chromium,
-            built_guide,
-            "faded",
-            samples(built_guide, longest=False),
-            before,
-            color_scheme=scheme,
-            forced_colors="active",
-        )
-        == {}
-    )
+    assert looked_over(chromium, built_guide)[f"faded-{light}-{scheme}"] == {}
 
 
 def test_two_answers_and_the_bar_fit_an_old_phone_without_scrolling(chromium: Any, faced_guide: pathlib.Path) -> None:
@@ -128,29 +168,4 @@ def test_words_in_a_drawing_of_changeovers_keep_clear_of_one_another(
     chromium: Any, faced_guide: pathlib.Path, width: int
 ) -> None:
     """On the narrowest screen of each kind of layout, and (0) on the narrower of the two papers."""
-    addresses = ["timeline.html", *(f"marks/{path.name}" for path in kinds(faced_guide)["marks"])]
-    with open_page(chromium, width=width or PAPER) as opened:
-        if not width:
-            opened.page.emulate_media(media="print")
-        found = {}
-        for address in addresses:
-            go(opened.page, faced_guide, address)
-            if said := probe(opened.page, "crossed"):
-                found[address] = said
-        words = opened.page.evaluate("document.querySelectorAll('svg.band text').length")
-    assert found == {}
-    assert words > 0
-
-
-def test_words_that_cross_are_found(chromium: Any) -> None:
-    with open_page(chromium) as opened:
-        opened.page.set_content(
-            '<svg class="band" width="200" height="40"><path class="slope" d="M50 40L60 0"/>'
-            '<text class="name" x="40" y="20">crossing</text><text class="date" x="45" y="22">under</text>'
-            '<text class="name" x="190" y="20">beyond</text></svg>'
-        )
-        assert [one.split(":")[0] for one in probe(opened.page, "crossed")] == [
-            "over a changeover",
-            "over one another",
-            "runs out",
-        ]
+    assert looked_over(chromium, faced_guide)[f"crossed-{width}"] == {}

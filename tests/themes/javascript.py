@@ -7,6 +7,7 @@ closing bracket of any sort it is taken for a division.
 from __future__ import annotations
 
 import re
+from bisect import bisect_left
 from dataclasses import dataclass
 
 __all__ = ["Token", "tokens_of"]
@@ -49,30 +50,57 @@ def tokens_of(text: str) -> list[Token]:
 
     Raises ValueError for a string or template literal that is never closed.
     """
-    tokens: list[Token] = []
-    at = _read(text, 0, tokens, ends_with="")
-    assert at == len(text)
-    return tokens
+    reader = _Reader(text)
+    assert reader.read(0) == len(text)
+    return reader.tokens
 
 
-def _read(text: str, at: int, tokens: list[Token], *, ends_with: str) -> int:
-    depth = 0
-    while True:
-        space = _SPACE.match(text, at)
-        at = space.end() if space else at
-        if at >= len(text):
-            if ends_with:
-                raise ValueError("a template literal is never closed")
-            return at
-        line = text.count("\n", 0, at) + 1
-        if ends_with and text[at] == ends_with and depth == 0:
-            return at
-        if text[at] == "`":
-            at = _read_template(text, at + 1, tokens)
-            continue
-        token, at = _one(text, at, line, tokens[-1] if tokens else None)
-        depth += (token.text == "{") - (token.text == "}") if token.kind == "sign" else 0
-        tokens.append(token)
+class _Reader:
+    """A script, and what was read of it so far."""
+
+    def __init__(self, text: str) -> None:
+        self.text = text
+        self.tokens: list[Token] = []
+        self._line_ends = [found.start() for found in re.finditer("\n", text)]
+
+    def _line(self, at: int) -> int:
+        return bisect_left(self._line_ends, at) + 1
+
+    def read(self, at: int, ends_with: str = "") -> int:
+        """Read on to a sign, or to the end; return where that stands."""
+        text, depth = self.text, 0
+        while True:
+            space = _SPACE.match(text, at)
+            at = space.end() if space else at
+            if at >= len(text):
+                if ends_with:
+                    raise ValueError("a template literal is never closed")
+                return at
+            if ends_with and text[at] == ends_with and depth == 0:
+                return at
+            if text[at] == "`":
+                at = self._read_template(at + 1)
+                continue
+            token, at = _one(text, at, self._line(at), self.tokens[-1] if self.tokens else None)
+            depth += (token.text == "{") - (token.text == "}") if token.kind == "sign" else 0
+            self.tokens.append(token)
+
+    def _read_template(self, at: int) -> int:
+        text, start = self.text, at
+        while at < len(text):
+            if text[at] == "\\":
+                at += 2
+            elif text[at] == "`":
+                self.tokens.append(Token("string", text[start:at], self._line(start)))
+                return at + 1
+            elif text.startswith("${", at):
+                line = self._line(start)
+                self.tokens += [Token("string", text[start:at], line), Token("sign", "+", line)]
+                at = start = self.read(at + 2, "}") + 1
+                self.tokens.append(Token("sign", "+", line))
+            else:
+                at += 1
+        raise ValueError("a template literal is never closed")
 
 
 def _one(text: str, at: int, line: int, last: Token | None) -> tuple[Token, int]:
@@ -89,22 +117,3 @@ def _one(text: str, at: int, line: int, last: Token | None) -> tuple[Token, int]
                 raise ValueError(f"line {line}: a string is never closed")
             return Token(kind, inside, line), found.end()
     raise AssertionError("a sign is any one letter")
-
-
-def _read_template(text: str, at: int, tokens: list[Token]) -> int:
-    start = at
-    while at < len(text):
-        line = text.count("\n", 0, start) + 1
-        if text[at] == "\\":
-            at += 2
-        elif text[at] == "`":
-            tokens.append(Token("string", text[start:at], line))
-            return at + 1
-        elif text.startswith("${", at):
-            tokens.append(Token("string", text[start:at], line))
-            tokens.append(Token("sign", "+", line))
-            at = start = _read(text, at + 2, tokens, ends_with="}") + 1
-            tokens.append(Token("sign", "+", line))
-        else:
-            at += 1
-    raise ValueError("a template literal is never closed")
