@@ -11,7 +11,7 @@ guide/browser/dating/reasons.js.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -98,27 +98,28 @@ def _doubts(dated: Dated) -> Iterator[tuple[int, int, Answer, Sequence[int], flo
     """Yield what a car is as a whole, a part that was found, its answer, the values with which that is right, and how
     likely the others are."""
     state, model = dated.state, dated.prepared.model
-    told = {mark: answer for mark, answer in state.answers if mark in state.vectors}
-    for whole, asked in enumerate(model.marks):
+    told = {mark for mark, _ in state.answers if mark in state.vectors}
+    parts = {mark: answer for mark, answer in state.answers if mark in told and model.marks[mark].kind == "mark"}
+    for whole, asked in enumerate(model.marks if parts else ()):
         if asked.kind == "mark" or not asked.ask or whole in told or whole in state.told_by_number:
             continue
         chances = chance_of_forms(state, whole, leave_out=False)
         likely = [at for at, chance in enumerate(chances) if chance >= _LIKELY]
         if sum(chances[at] for at in likely) - min(chances[at] for at in likely) < _DOUBTFUL:
             continue  # whichever is right, what speaks against it is little
-        verdicts = {at: _apart_with(state, asked.id, asked.forms[at].id) for at in likely}
-        for mark, answer in told.items():
+        verdicts = {at: _apart_with(state, asked.id, asked.forms[at].id, parts) for at in likely}
+        for mark, answer in parts.items():
             right = [at for at in likely if verdicts[at].get(mark, 1.0) < model.telling.apart]
             against = sum(chances[at] for at in likely if at not in right)
-            if right and against >= _DOUBTFUL and model.marks[mark].kind == "mark":
+            if right and against >= _DOUBTFUL:
                 yield whole, mark, answer, right, against
 
 
-def _apart_with(state: State, mark: str, form: str) -> dict[int, float]:
-    """Return how far each answer would stand apart on a car that is so as a whole; nothing where no car is."""
+def _apart_with(state: State, mark: str, form: str, parts: Collection[int]) -> dict[int, float]:
+    """Return how far each part would stand apart on a car that is so as a whole; nothing where no car is."""
     answers = [one for one in state.session.answers if one.mark != mark]
     session = replace(state.session, answers=(*answers, Answer(mark, (form,))))
     try:
-        return chances_apart(believe(state.prepared, session))
+        return chances_apart(believe(state.prepared, session), parts)
     except ImpossibleEvidence:
         return {}

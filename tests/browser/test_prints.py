@@ -11,7 +11,8 @@ import io
 import pathlib
 import re
 import subprocess
-from typing import Any
+from collections.abc import Iterator
+from typing import Any, NamedTuple
 
 import pytest
 from PIL import Image
@@ -19,7 +20,7 @@ from PIL import Image
 from tests.browser.site import kinds, open_page, samples
 from tests.conftest import find_program
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("prints")]  # one process prints each page once
 
 PAPERS = ("A4", "Letter")
 SHEETS = {
@@ -32,17 +33,56 @@ BUYERS_SHEET = 2  # whichever car it is for
 MARK = 6  # the longest page of a mark
 
 
-def printed(page: Any, address: str, *papers: str) -> list[bytes]:
-    """Return a page of the guide as PDF, once for each paper."""
+def printed(page: Any, address: str, *papers: str, pages: str = "") -> list[bytes]:
+    """Return a page of the guide as PDF, once for each paper; ``pages`` names those that alone are wanted."""
     page.goto("about:blank")
     page.goto(address)
     page.evaluate("document.fonts.ready.then(() => 1)")
-    return [bytes(page.pdf(format=paper, print_background=False)) for paper in papers]
+    return [bytes(page.pdf(format=paper, print_background=False, page_ranges=pages)) for paper in papers]
 
 
 def counted(page: Any, address: str) -> dict[str, int]:
     """Return on how many pages of each paper a page of the guide prints."""
     return {paper: page_count(pdf) for paper, pdf in zip(PAPERS, printed(page, address, *PAPERS), strict=True)}
+
+
+class Printed(NamedTuple):
+    """A page on both papers, and the headings that can be read on paper."""
+
+    pdfs: dict[str, bytes]
+    headings: frozenset[str]
+
+
+HEADINGS = """() => Array.from(document.querySelectorAll("h1, h2, h3, h4, caption, dt, legend, .group, .pair-head"),
+  (one) => one.innerText)"""
+
+
+class Press:
+    """A browser's page, and what it has printed so far."""
+
+    def __init__(self, page: Any) -> None:
+        self.page = page
+        self.kept: dict[str, Printed] = {}
+
+    def of(self, address: str) -> Printed:
+        if address not in self.kept:
+            pdfs = dict(zip(PAPERS, printed(self.page, address, *PAPERS), strict=True))
+            self.page.emulate_media(media="print")
+            headings = frozenset(" ".join(text.split()) for text in self.page.evaluate(HEADINGS))
+            self.page.emulate_media(media="null")
+            self.kept[address] = Printed(pdfs, headings)
+        return self.kept[address]
+
+    def counted(self, address: str) -> dict[str, int]:
+        """Return on how many pages of each paper a page of the guide prints."""
+        return {paper: page_count(pdf) for paper, pdf in self.of(address).pdfs.items()}
+
+
+@pytest.fixture(scope="module")
+def press(chromium: Any) -> Iterator[Press]:
+    """What prints each page of the guide once, for all tests that look at it on paper."""
+    with open_page(chromium, width=1280) as watched:
+        yield Press(watched.page)
 
 
 def page_count(pdf: bytes) -> int:
@@ -61,18 +101,16 @@ def words_of(pdf: bytes) -> list[str]:
     return said.split("\f")[:-1]
 
 
-def looked_at(pdf: bytes, tmp_path: pathlib.Path, dots_per_inch: int = 50) -> list[Image.Image]:
-    """Return the pages of a PDF as grey pictures."""
+def looked_at(pdf: bytes, tmp_path: pathlib.Path) -> Image.Image:
+    """Return the first page of a PDF as a grey picture."""
     (tmp_path / "sheet.pdf").write_bytes(pdf)
-    for old in tmp_path.glob("sheet-*.png"):
-        old.unlink()
     subprocess.run(
-        [find_program("pdftoppm"), "-r", str(dots_per_inch), "-png", "sheet.pdf", "sheet"],
+        [find_program("pdftoppm"), "-r", "50", "-singlefile", "-png", "sheet.pdf", "sheet"],
         cwd=tmp_path,
         check=True,
         timeout=60,
     )
-    return [Image.open(io.BytesIO(path.read_bytes())).convert("L") for path in sorted(tmp_path.glob("sheet-*.png"))]
+    return Image.open(io.BytesIO((tmp_path / "sheet.png").read_bytes())).convert("L")
 
 
 def shares(picture: Image.Image) -> tuple[float, float]:
@@ -88,11 +126,7 @@ def test_pages_are_counted(chromium: Any) -> None:
         assert page_count(watched.page.pdf(format="A4")) == 3
 
 
-HEADINGS = """() => Array.from(document.querySelectorAll("h1, h2, h3, h4, caption, dt, legend, .group, .pair-head"),
-  (one) => one.innerText)"""
-
-
-def test_no_sheet_of_paper_but_the_last_ends_in_a_heading(chromium: Any, built_guide: pathlib.Path) -> None:
+def test_no_sheet_of_paper_but_the_last_ends_in_a_heading(press: Press, built_guide: pathlib.Path) -> None:
     addresses = [
         *samples(built_guide),
         "marks/outside-mirror.html",
@@ -100,15 +134,11 @@ def test_no_sheet_of_paper_but_the_last_ends_in_a_heading(chromium: Any, built_g
         "forms/maker-plate-etched-or-printed.html",
     ]
     ends = []
-    with open_page(chromium, width=1280) as watched:
-        for address in addresses:
-            pdfs = printed(watched.page, f"{built_guide.as_uri()}/{address}", *PAPERS)
-            watched.page.emulate_media(media="print")
-            headings = {" ".join(text.split()) for text in watched.page.evaluate(HEADINGS)}
-            watched.page.emulate_media(media="null")
-            for paper, pdf in zip(PAPERS, pdfs, strict=True):
-                last = [" ".join(page.rstrip().rsplit("\n", 1)[-1].split()) for page in words_of(pdf)[:-1]]
-                ends += [f"{address} on {paper}: {line}" for line in last if line in headings]
+    for address in addresses:
+        pdfs, headings = press.of(f"{built_guide.as_uri()}/{address}")
+        for paper, pdf in pdfs.items():
+            last = [" ".join(page.rstrip().rsplit("\n", 1)[-1].split()) for page in words_of(pdf)[:-1]]
+            ends += [f"{address} on {paper}: {line}" for line in last if line in headings]
     assert ends == []
 
 
@@ -119,13 +149,12 @@ def test_a_heading_at_the_end_of_a_sheet_is_noticed(chromium: Any) -> None:
         assert watched.page.evaluate(HEADINGS) == ["A heading"]
 
 
-def test_the_card_within_the_single_file_takes_its_own_two_sheets(chromium: Any, faced_guide: pathlib.Path) -> None:
-    with open_page(chromium) as watched:
-        for pdf in printed(watched.page, f"{faced_guide.as_uri()}/guide-in-one-file.html", *PAPERS):
-            cards = [page for page in words_of(pdf) if "Sum of this strip" in page]
-            assert ["Side 1 of 2" in page for page in cards] == [True, False]
-            assert ["Side 2 of 2" in page for page in cards] == [False, True]
-            assert not any("Things to look at" in page for page in cards)
+def test_the_card_within_the_single_file_takes_its_own_two_sheets(press: Press, faced_guide: pathlib.Path) -> None:
+    for pdf in press.of(f"{faced_guide.as_uri()}/guide-in-one-file.html").pdfs.values():
+        cards = [page for page in words_of(pdf) if "Sum of this strip" in page]
+        assert ["Side 1 of 2" in page for page in cards] == [True, False]
+        assert ["Side 2 of 2" in page for page in cards] == [False, True]
+        assert not any("Things to look at" in page for page in cards)
 
 
 def buyers_sheets(out: pathlib.Path) -> list[pathlib.Path]:
@@ -133,9 +162,8 @@ def buyers_sheets(out: pathlib.Path) -> list[pathlib.Path]:
     return kinds(out).get("sheets", [])
 
 
-def test_the_card_and_the_timeline_fit_their_sheets_on_both_papers(chromium: Any, faced_guide: pathlib.Path) -> None:
-    with open_page(chromium) as watched:
-        counts = {name: counted(watched.page, f"{faced_guide.as_uri()}/{name}") for name in SHEETS}
+def test_the_card_and_the_timeline_fit_their_sheets_on_both_papers(press: Press, faced_guide: pathlib.Path) -> None:
+    counts = {name: press.counted(f"{faced_guide.as_uri()}/{name}") for name in SHEETS}
     print("\n", counts)
     assert {name: count for name, count in counts.items() if max(count.values()) > SHEETS[name]} == {}
 
@@ -186,11 +214,10 @@ def test_a_sheet_made_for_a_number_or_an_advert_takes_two_pages_too(
         assert watched.faults == []
 
 
-def test_the_longest_page_of_a_mark_prints_on_few_sheets(chromium: Any, faced_guide: pathlib.Path) -> None:
+def test_the_longest_page_of_a_mark_prints_on_few_sheets(press: Press, faced_guide: pathlib.Path) -> None:
     marks = kinds(faced_guide)["marks"]
     longest = max(marks, key=lambda path: path.stat().st_size)
-    with open_page(chromium) as watched:
-        counts = counted(watched.page, longest.as_uri())
+    counts = press.counted(longest.as_uri())
     print("\n", longest.name, counts)
     assert max(counts.values()) <= MARK
 
@@ -216,8 +243,8 @@ def test_a_print_from_the_dark_is_dark_ink_on_white(
         page, _, place = address.partition("#")
         with open_page(chromium, color_scheme=light) as watched:
             url = f"{built_guide.as_uri()}/{page}{query}" + (f"#{place}" if place else "")
-            pages = looked_at(printed(watched.page, url, "A4")[0], tmp_path)
-        white, dark = shares(pages[0])
+            first = looked_at(printed(watched.page, url, "A4", pages="1")[0], tmp_path)
+        white, dark = shares(first)
         assert white > 0.5, f"{light}{query}: the ground is not white"
         assert dark > 0.004, f"{light}{query}: the ink is faint"
         ink.append(dark)

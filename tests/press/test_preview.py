@@ -26,7 +26,8 @@ from tests.told import ENGLISH
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 # A site of one page made from one file; a file that says "broken" cannot be built.
 PROGRAM = """
-import pathlib, sys
+import pathlib, signal, sys
+signal.signal(signal.SIGINT, signal.default_int_handler)  # a run in the background hands it on switched off
 sys.path.insert(0, {root!r})
 from guide.finding import Finding, Place
 from guide.command.unforeseen import unforeseen

@@ -89,11 +89,16 @@ def random_guide(seed: int) -> Model:
     return build_model(small.guide, small.limits)
 
 
-@pytest.mark.parametrize("which", ["demo", 1, 2])
+@pytest.mark.long
+@pytest.mark.parametrize("which", ["demo", 1, 2, 3, 4, 5, 6])
 def test_both_halves_agree_over_random_sequences(which: str | int, node: str, model: Model) -> None:
-    """A thousand sequences in all, every number of every result within 1e-9 and every word the same."""
+    """A thousand sequences in all, every number of every result within 1e-9 and every word the same.
+
+    They are spread over seven guides, since halves that differ do so for what a guide holds: of one sequence in a
+    hundred that differs in one guide alone, 143 show it three times in four, and of one in fifty 19 times in 20.
+    """
     chosen = model if which == "demo" else random_guide(int(which))
-    assert compare(node, chosen, list(sessions(chosen, 334, seed=5))) == []
+    assert compare(node, chosen, list(sessions(chosen, 143, seed=5))) == []
 
 
 def test_what_a_number_tells_is_asked_for_by_nothing(node: str, model: Model) -> None:

@@ -27,37 +27,46 @@ function looksLike(state, mark, forms) {
   return usual.length ? [usual[0], usual[usual.length - 1]] : null;
 }
 
+function weighWith(state, mark, vector) {
+  const { prepared } = state;
+  const at = prepared.blockOf[mark];
+  const vectors = new Map(state.vectors).set(mark, vector);
+  const chance = sum(times(masses(state, at, ofBuilt), blockLikelihood(prepared, prepared.blocks[at], vectors)));
+  return state.restored ? (1 - state.share) * chance + state.share * weighRestored(state.restored, mark, vector) : chance;
+}
+
+function weighBuiltOtherwise(state, mark, forms, report) {
+  const other = report.map((_, form) => (forms.includes(form) ? 0 : 1));
+  return weighWith(state, mark, { own: times(report, other), under: other, donor: report });
+}
+
+// The chance that a mark stands apart, and the weight of all that was seen.
+function chanceApart(state, mark, forms) {
+  const whole = weighWith(state, mark, state.vectors.get(mark));
+  const { everything } = reported(state.prepared.model.marks[mark], forms);
+  return { chance: Math.min(weighBuiltOtherwise(state, mark, forms, everything) / whole, 1), whole };
+}
+
 // The chance that a mark stands apart, and that of its part having been replaced.
-function apartShares(state, mark, answer) {
-  const prepared = state.prepared;
-  const one = prepared.model.marks[mark];
-  const forms = seenForms(one, answer);
+function apartShares(state, mark, answer, forms) {
   if (!forms.length) {
     const chance = answer.kind === "changed" || answer.kind === "none" ? 1 : 0;
     return { chance, replaced: chance };
   }
-  const { everything, truly } = reported(one, forms);
-  const other = one.forms.map((_, form) => (forms.includes(form) ? 0 : 1));
-  const at = prepared.blockOf[mark];
-  const block = prepared.blocks[at];
-  const weights = masses(state, at, ofBuilt);
-  const weigh = (vector) => {
-    const chance = sum(times(weights, blockLikelihood(prepared, block, new Map(state.vectors).set(mark, vector))));
-    return state.restored ? (1 - state.share) * chance + state.share * weighRestored(state.restored, mark, vector) : chance;
-  };
-  const whole = weigh(state.vectors.get(mark));
-  const chance = Math.min(weigh({ own: times(everything, other), under: other, donor: everything }) / whole, 1);
-  return { chance, replaced: Math.min(weigh({ own: times(truly, other), under: other, donor: truly }) / whole, chance) };
+  const { chance, whole } = chanceApart(state, mark, forms);
+  const { truly } = reported(state.prepared.model.marks[mark], forms);
+  return { chance, replaced: Math.min(weighBuiltOtherwise(state, mark, forms, truly) / whole, chance) };
 }
 
-// How far every answered mark stands apart, and nothing else of it.
-function chancesApart(state) {
-  return new Map(state.answers.map(({ mark, answer }) => [mark, apartShares(state, mark, answer).chance]));
+// How far some of the marks whose forms were reported stand apart, and nothing else of them.
+function chancesApart(state, marks) {
+  return new Map(state.answers.filter(({ mark }) => marks.includes(mark)).map(({ mark, answer }) => (
+    [mark, chanceApart(state, mark, seenForms(state.prepared.model.marks[mark], answer)).chance])));
 }
 
 function apartOf(state, mark, answer) {
-  const { chance, replaced } = apartShares(state, mark, answer);
   const forms = seenForms(state.prepared.model.marks[mark], answer);
+  const { chance, replaced } = apartShares(state, mark, answer, forms);
   return { mark, answer, chance, replaced, misread: chance - replaced, expected: chanceOfForms(state, mark, true),
     looks: forms.length ? looksLike(state, mark, forms) : null };
 }

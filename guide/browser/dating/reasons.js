@@ -41,11 +41,11 @@ function basisOf(state) {
   return Object.keys(state.session.known || {}).some((kind) => kind !== "restored") ? state.prepared.say("dating.because.paper") : null;
 }
 
-// How far each answer would stand apart on a car that is so as a whole; nothing where no car is.
-function apartWith(state, mark, form) {
+// How far each part would stand apart on a car that is so as a whole; nothing where no car is.
+function apartWith(state, mark, form, parts) {
   const answers = state.session.answers.filter((one) => one.mark !== mark).concat([{ mark, forms: [form], kind: "form" }]);
   try {
-    return chancesApart(believe(state.prepared, withAnswers(state, answers)));
+    return chancesApart(believe(state.prepared, withAnswers(state, answers)), parts);
   } catch (contradiction) { return new Map(); }
 }
 
@@ -54,21 +54,22 @@ function settling(state) {
   const { prepared } = state;
   const { marks, telling } = prepared.model;
   const told = state.answers.filter((one) => state.vectors.has(one.mark));
+  const found = told.filter((one) => (marks[one.mark].kind || "mark") === "mark");
   const byNumber = toldByNumber(state);
   let best = null;
-  marks.forEach((asked, whole) => {
+  (found.length ? marks : []).forEach((asked, whole) => {
     if ((asked.kind || "mark") === "mark" || asked.ask === false || told.some((one) => one.mark === whole)) { return; }
     if (byNumber.has(whole)) { return; }
     const chances = chanceOfForms(state, whole, false);
     const likely = chances.map((_, at) => at).filter((at) => chances[at] >= LIKELY);
     const least = Math.min(...likely.map((at) => chances[at]));
     if (sum(likely.map((at) => chances[at])) - least < DOUBTFUL) { return; } // whichever is right, what speaks against it is little
-    const verdicts = likely.map((at) => apartWith(state, asked.id, asked.forms[at].id));
-    for (const { mark, answer } of told) {
+    const verdicts = likely.map((at) => apartWith(state, asked.id, asked.forms[at].id, found.map((one) => one.mark)));
+    for (const { mark, answer } of found) {
       const isRight = likely.map((_, at) => verdicts[at].has(mark) && verdicts[at].get(mark) < telling.apart);
       const right = likely.filter((_, at) => isRight[at]);
       const against = sum(likely.map((value, at) => (isRight[at] ? 0 : chances[value])));
-      if (!right.length || against < DOUBTFUL || (marks[mark].kind || "mark") !== "mark") { continue; }
+      if (!right.length || against < DOUBTFUL) { continue; }
       if (!best || Math.round(against * 1e7) > Math.round(best.against * 1e7)) {
         const values = prepared.say.lowerFirst(prepared.say.oneOfNames(right.map((at) => asked.forms[at].name)));
         best = { against, mark: asked.id, says: prepared.say("dating.settle", Object.assign(foundWords(prepared, mark, answer), { values })),

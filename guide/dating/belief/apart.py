@@ -9,7 +9,7 @@ A mark stands apart so far as the car was *built* with a form other than the one
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from operator import mul
 
@@ -39,9 +39,14 @@ def stands_apart(state: State) -> list[Apart]:
     return sorted(found, key=lambda one: (-round(one.chance * 1e7), one.mark))
 
 
-def chances_apart(state: State) -> dict[int, float]:
-    """Return how far every answered mark stands apart, and nothing else of it."""
-    return {mark: _shares(state, mark, answer)[0] for mark, answer in state.answers}
+def chances_apart(state: State, marks: Collection[int]) -> dict[int, float]:
+    """Return how far some of the marks whose forms were reported stand apart, and nothing else of them."""
+    found = {}
+    for mark, answer in state.answers:
+        if mark in marks:
+            one = state.prepared.model.marks[mark]
+            found[mark] = _chance(state, mark, seen_forms(one, answer))[0]
+    return found
 
 
 def _one(state: State, mark: int, answer: Answer) -> Apart:
@@ -59,13 +64,21 @@ def _shares(state: State, mark: int, answer: Answer) -> tuple[float, float]:
     if not forms:
         replaced = 1.0 if answer.kind in ("changed", "none") else 0.0
         return replaced, replaced
-    everything, truly = reported(one, forms)
-    other = [0.0 if form in forms else 1.0 for form in range(len(one.forms))]
-    whole = _weigh(state, mark, state.vectors[mark])
-    apart = _weigh(state, mark, Vectors(list(map(mul, everything, other)), other, everything))
-    replaced = _weigh(state, mark, Vectors(list(map(mul, truly, other)), other, truly))
-    chance = min(apart / whole, 1.0)
+    chance, whole = _chance(state, mark, forms)
+    replaced = _weigh_built_otherwise(state, mark, forms, reported(one, forms)[1])
     return chance, min(replaced / whole, chance)
+
+
+def _chance(state: State, mark: int, forms: Sequence[int]) -> tuple[float, float]:
+    """Return the chance that a mark stands apart, and the weight of all that was seen."""
+    whole = _weigh(state, mark, state.vectors[mark])
+    everything, _ = reported(state.prepared.model.marks[mark], forms)
+    return min(_weigh_built_otherwise(state, mark, forms, everything) / whole, 1.0), whole
+
+
+def _weigh_built_otherwise(state: State, mark: int, forms: Sequence[int], report: Sequence[float]) -> float:
+    other = [0.0 if form in forms else 1.0 for form in range(len(report))]
+    return _weigh(state, mark, Vectors(list(map(mul, report, other)), other, report))
 
 
 def _weigh(state: State, mark: int, vectors: Vectors) -> float:
