@@ -8,7 +8,7 @@ from itertools import pairwise
 from guide.dating.belief.ahead import choose_ahead
 from guide.dating.belief.apart import Apart, stands_apart
 from guide.dating.belief.evidence import Session
-from guide.dating.belief.look import Look, choose, looks, would_stop
+from guide.dating.belief.look import Look, choose, looks, period_chances, would_stop
 from guide.dating.belief.number import Numbered
 from guide.dating.belief.prepare import Prepared
 from guide.dating.belief.result import Concluded, conclude_figures
@@ -57,7 +57,8 @@ class Dated:
 
     @cached_property
     def _enough(self) -> str | None:
-        return would_stop(self.state, self.figures.periods, self.state.line)
+        state = self.state
+        return would_stop(state, period_chances(self.prepared, state.line, state.weights), state.line)
 
     @cached_property
     def within(self) -> Look | None:

@@ -11,7 +11,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from tests.dating.simulate import Array, Car, Chain, Simulator
+from tests.dating.simulate import Array, Car, Simulator
 
 __all__ = ["Brute", "true_period"]
 
@@ -91,6 +91,8 @@ class Brute:
         guide, simulator = self.simulator.guide, self.simulator
         total = np.zeros(len(guide.periods))
         said = {mark: self._said(mark, form) for mark, form in car_reports.items()}
+        chains = enumerate(simulator.chains)
+        read = {at: self._read(at, said[chain.mark]) for at, chain in chains if chain.mark in said}
         retrim = guide.renewed_together[0]
         own_set = [mark for mark in said if mark in retrim.marks]
         weights = {
@@ -98,9 +100,9 @@ class Brute:
         }
         for market, a in simulator.markets.items():
             for interior, b in simulator.interiors.items():
-                whole = self._likelihood(said, list(said), market, interior)
-                rest = self._likelihood(said, [mark for mark in said if mark not in own_set], market, interior)
-                alone = self._likelihood(said, own_set, market, interior)
+                whole = self._likelihood(read, list(said), market, interior)
+                rest = self._likelihood(read, [mark for mark in said if mark not in own_set], market, interior)
+                alone = self._likelihood(read, own_set, market, interior)
                 for cars in weights.values():
                     donors = (cars * alone).sum() / cars.sum()
                     chance = (1 - retrim.share) * whole + retrim.share * rest * donors if own_set else whole
@@ -108,22 +110,21 @@ class Brute:
         posterior: NDArray[np.float64] = total / total.sum()
         return posterior
 
-    def _likelihood(self, said: dict[str, Array], marks: list[str], market: str, interior: str) -> Array:
-        chance = np.ones(len(self.slots))
-        shared = [m for m in marks if self._chain(m, market, interior).shared is not None]
-        for mark in (m for m in marks if m not in shared):
-            _, before, _ = self.tables[self.simulator.chain_of[mark, market, interior]]
-            chance *= before[:, 0] @ said[mark]
-        if shared:
-            both = [self.tables[self.simulator.chain_of[m, market, interior]] for m in shared]
-            before = np.prod([table[1] @ said[m] for m, table in zip(shared, both, strict=True)], axis=0)
-            after = np.prod([table[2] @ said[m] for m, table in zip(shared, both, strict=True)], axis=0)
-            come = both[0][0]
-            chance *= ((1 - come) * before + come * after).mean(axis=1)
-        return chance
+    def _read(self, at: int, said: Array) -> tuple[Array, Array]:
+        """Return, per slot and world, the chance of a report of one chain's mark, before and after the facelift."""
+        _, before, after = self.tables[at]
+        return before @ said, after @ said
 
-    def _chain(self, mark: str, market: str, interior: str) -> Chain:
-        return self.simulator.chains[self.simulator.chain_of[mark, market, interior]]
+    def _likelihood(self, read: dict[int, tuple[Array, Array]], marks: list[str], market: str, interior: str) -> Array:
+        chance, come = np.ones(len(self.slots)), None
+        before, after = np.ones((len(self.slots), 1)), np.ones((len(self.slots), 1))
+        for mark in marks:
+            at = self.simulator.chain_of[mark, market, interior]
+            if self.simulator.chains[at].shared is None:
+                chance = chance * read[at][0][:, 0]
+            else:
+                come, before, after = self.tables[at][0], before * read[at][0], after * read[at][1]
+        return chance if come is None else chance * ((1 - come) * before + come * after).mean(axis=1)
 
 
 def true_period(simulator: Simulator, car: Car) -> int:

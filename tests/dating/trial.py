@@ -14,8 +14,9 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from guide.dating.belief.apart import stands_apart
+from guide.dating.belief.apart import chances_apart
 from guide.dating.belief.evidence import Answer, Session
+from guide.dating.belief.look import period_chances
 from guide.dating.belief.prepare import prepare
 from guide.dating.belief.result import conclude_figures
 from guide.dating.belief.state import believe
@@ -68,17 +69,17 @@ def try_guide(seed: int, cars: int, worlds: int) -> Trial:
             held.append(any(part.start <= car.day < part.end for part in parts))
             weight.append(sum(part.weight for part in parts))
         state = believe(as_drawn, session)
-        concluded = conclude_figures(state)
+        periods = period_chances(as_drawn, state.line, state.weights)
         true = true_period(simulator, car)
-        trial.loss.append(-float(np.log(concluded.periods[true])))
-        trial.stated_period += [(chance_of, at == true) for at, chance_of in enumerate(concluded.periods[:-1])]
+        trial.loss.append(-float(np.log(periods[true])))
+        trial.stated_period += [(chance_of, at == true) for at, chance_of in enumerate(periods[:-1])]
         if brute is not None:
             reports = {mark: car.reported[mark] for mark in marks}
             trial.loss_brute.append(-float(np.log(brute.periods(reports)[true])))
         if number % 2 == 0:
-            for one in stands_apart(state):
-                mark = prepared.model.marks[one.mark].id
-                trial.stated_apart.append((one.chance, car.built[mark] != car.reported[mark]))
+            for at, chance_of in chances_apart(state, state.vectors).items():
+                mark = prepared.model.marks[at].id
+                trial.stated_apart.append((chance_of, car.built[mark] != car.reported[mark]))
     return trial
 
 

@@ -272,8 +272,10 @@ def _having(prepared: Prepared, weights: Sequence[float], marks: Sequence[int]) 
 
 
 def _vectors(prepared: Prepared, mark: int, forms: Sequence[int]) -> Vectors:
-    own, _ = reported(prepared.model.marks[mark], forms)
-    return Vectors.of_report(own)
+    one = len(forms) == 1
+    return Vectors.of_report(
+        prepared.reports[mark][forms[0]] if one else reported(prepared.model.marks[mark], forms)[0]
+    )
 
 
 def _normal(weights: Sequence[float]) -> list[float]:
