@@ -25,16 +25,6 @@ function readOne(text) {
   return [first.getTime() / DAY, next.getTime() / DAY - 1];
 }
 
-// A month, or a day of it, as it is written in words, "March 1968", "12 March 1968" or "Mar 12, 1968", put as `read` takes
-// it; anything else as it was. `months` are the names of the twelve.
-function typed(text, months) {
-  const found = /^(?:([0-9]{1,2})\.?\s+)?(\p{L}{3,})\.?(?:\s+([0-9]{1,2}),?)?\s+([0-9]{4})$/u.exec(text.trim());
-  const named = found && months.findIndex((name) => name.toLowerCase().startsWith(found[2].toLowerCase()));
-  if (!found || named < 0 || (found[1] && found[3])) { return text; }
-  const day = found[1] || found[3];
-  return [found[4], String(named + 1)].concat(day || []).map((part) => part.padStart(2, "0")).join("-");
-}
-
 // Of a result's spans those that hold the most (nine in ten), which stand first, and the days at their ends.
 const widest = (spans) => spans.filter((span) => span.level === spans[0].level);
 
@@ -43,4 +33,4 @@ function ends(spans) {
   return { from: wide[0].from, to: wide[wide.length - 1].to };
 }
 
-guide.days = { number, iso, read, typed, widest, ends };
+guide.days = { number, iso, read, widest, ends };

@@ -95,7 +95,7 @@ function asOfToday(note, known) {
   const texts = Object.fromEntries(["car", "words", "remarks", "edition"].map((name) => [name, isText(note[name]) ? note[name] : ""]));
   const former = (kind) => (known && known.formerly.marks[kind.replace("part:", "")] && kind.startsWith("part:") ? "part:" + known.formerly.marks[kind.slice(5)] : kind);
   const dates = Object.entries(note.known || {}).map(([kind, when]) => [former(kind), when])
-    .filter(([kind, when]) => isText(when) && (!known || guide.path.isKnown(kind, when, known)));
+    .filter(([kind, when]) => isText(when) && (!known || guide.path.known(kind, when, known) === when));
   const made = Object.assign({}, note, texts, { answers: [], gone: [], known: Object.fromEntries(dates),
     reach: (Array.isArray(note.reach) ? note.reach : []).filter((reach) => !known || known.reaches.includes(reach)) });
   for (const given of note.answers.filter(isAnswer)) {

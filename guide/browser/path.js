@@ -1,7 +1,7 @@
 // Where one stands in the key, as text: in the address (after the #, which no server is ever sent) and as one
 // line that can be pasted, which is the line that `build.py ask` takes. Ids only, so that an address outlives
 // a change of wording. Reading never fails: what is not understood is left out and listed in `lost`.
-// needs: days, answers
+// needs: days, dates_in_words, answers
 // in: car
 
 const { today, valueOf } = guide.answers;
@@ -9,10 +9,13 @@ const PLACES = ["begin", "look", "result"];
 
 const PAPERS = ["assembled", "registered", "despatched", "titled", "model-year"];
 
-function isKnown(kind, when, key) {
-  if (kind === "model-year") { return when !== ""; }
-  if (kind === "restored") { return when === "yes"; }
-  return guide.days.read(when) !== null && (PAPERS.includes(kind) || (kind.startsWith("part:") && Boolean(key.marks[kind.slice(5)])));
+// What is known by a paper or a part's date, as `ask --known` takes it, or null: days are put as figures, which an address
+// and every page take. `key.dates` reads those in words.
+function known(kind, text, key) {
+  if (kind === "model-year") { return text || null; }
+  if (kind === "restored") { return text === "yes" ? text : null; }
+  if (!PAPERS.includes(kind) && !(kind.startsWith("part:") && key.marks[kind.slice(5)])) { return null; }
+  return guide.days.read(text) ? text : key.dates ? key.dates(text) : null;
 }
 
 function empty() {
@@ -40,8 +43,8 @@ function take(state, name, value, key) {
   else if (name === "--on") { state.on = true; }
   else if (name === "--known") {
     const [kind, text = ""] = value.split("=");
-    const when = guide.days.typed(text, key.months || []);
-    if (isKnown(kind, when, key)) { state.known[kind] = when; } else if (text) { state.lost.push(name + "=" + value); }
+    const when = known(kind, text, key);
+    if (when !== null) { state.known[kind] = when; } else if (text) { state.lost.push(name + "=" + value); }
   } else if (!name.startsWith("--")) {
     const given = today(name, value, key);
     if (given) {
@@ -70,6 +73,8 @@ const QUOTES = "\"\u201c\u201d\u201e\u00ab\u00bb", SINGLE = "'\u2018\u2019\u201a
 const WORD = new RegExp("(?:--|[\u2013\u2014]-?)(car|reach|edition|known)[\\s=>]+(?:[" + QUOTES + "]([^" + QUOTES + "]*)[" + QUOTES
   + "]|[" + SINGLE + "]([^" + SINGLE + "]*)[" + SINGLE + "](?!\\w)|(\\S+))|([^\\s=&>]+)=([^\\s&=]+)", "g");
 const QUOTED_DATE = new RegExp("(?:--|[\u2013\u2014]-?)known[\\s=>]+([\\w:-]+)=(?:[" + QUOTES + SINGLE + "])([^" + QUOTES + SINGLE + "]*)[" + QUOTES + SINGLE + "]", "g");
+const LOOSE_DATE = new RegExp("(?:--|[\u2013\u2014]-?)known[\\s=>]+([\\w:-]+)=([^\\s=" + QUOTES + SINGLE + "][^=" + QUOTES + SINGLE + "]*)", "g");
+const MOST_WORDS = 8;                                 // of a date: "between 3 May 1967 and 4 June 1968"
 const AROUND = new RegExp("^[^\\p{L}\\p{N}]+|[^\\p{L}\\p{N}]+$", "gu"); // stops, brackets and stars about a word
 
 const ENTITIES = { "&nbsp;": " ", "&amp;": "&", "&lt;": "<", "&gt;": ">", "&quot;": '"', "&#39;": "'", "&#43;": "+", "&#61;": "=" };
@@ -82,19 +87,29 @@ function undressed(text, key) {
   if (/=3D/i.test(plain)) {                                    // quoted-printable (RFC 2045, 6.7)
     plain = plain.replace(/=[ \t]*\r?\n/g, "").replace(/(?:=[0-9A-F]{2})+/gi, (codes) => decoded(codes.replace(/=/g, "%")));
   }
-  const known = (name) => Boolean(key.marks[name.toLowerCase()] || key.formerly.marks[name.toLowerCase()]);
+  const asked = (name) => Boolean(key.marks[name.toLowerCase()] || key.formerly.marks[name.toLowerCase()]);
   return plain.normalize("NFKC").replace(/[\u00ad\u200b-\u200f\u202a-\u202e\u2060\ufeff]/g, "").replace(/\r\n?/g, "\n")
     .replace(/\n[ \t]*(?:[>|][ \t]*)+/g, "\n").replace(/^[ \t]*(?:[>|][ \t]*)+/, "")
     .replace(/([\p{L}\p{N}-]+[-\u2010\u2011])\s*\n\s*([\p{L}\p{N}-]+)=/gu, (whole, one, other) => {
       const joined = one.slice(0, -1) + "-" + other;
-      return known(joined) ? joined + "=" : whole;
+      return asked(joined) ? joined + "=" : whole;
     })
-    .replace(/([\p{L}\p{N}-]+)[ \t]*=[ \t]*\n?[ \t]*([\p{L}\p{N}+-]+)/gu, (whole, name, value) => (known(name) ? name + "=" + value : whole))
-    .replace(QUOTED_DATE, '--known "$1=$2"').replace(/%2B/gi, "+").replace(/\+\s*\n\s*/g, "+");
+    .replace(/([\p{L}\p{N}-]+)[ \t]*=[ \t]*\n?[ \t]*([\p{L}\p{N}+-]+)/gu, (whole, name, value) => (asked(name) ? name + "=" + value : whole))
+    .replace(QUOTED_DATE, '--known "$1=$2"').replace(LOOSE_DATE, (whole, kind, rest) => gathered(whole, kind, rest, key)).replace(/%2B/gi, "+").replace(/\+\s*\n\s*/g, "+");
+}
+
+// A date of several words that no quotation marks hold together, put between such: as many words as make a date.
+function gathered(whole, kind, rest, key) {
+  const words = kind === "model-year" ? [] : rest.split(/\s+/);
+  for (let count = Math.min(words.length, MOST_WORDS); count > 0; count -= 1) {
+    const text = words.slice(0, count).join(" ").replace(/[^\p{L}\p{N}?~%]+$/u, "");
+    if (known(kind, text, key) !== null) { return '--known "' + kind + "=" + text + '" ' + words.slice(count).join(" "); }
+  }
+  return whole;
 }
 
 // Reads the line out of whatever was pasted: the whole message will do, quoted, wrapped and re-dashed by a mail program,
-// with a capital from a phone or a full stop after it, and its dates in words (`key.months`); so will an address of the key. Of a line and an address, which a
+// with a capital from a phone or a full stop after it, and its dates in words; so will an address of the key. Of a line and an address, which a
 // mail program may have cut, the one that tells more counts.
 function readLine(text, key) {
   const plain = undressed(text, key);
@@ -153,4 +168,4 @@ function answered(state, given) {
   return moved(state, { answers });
 }
 
-guide.path = { decoded, empty, isKnown, readHash, readLine, hashOf, lineOf, moved, answered };
+guide.path = { decoded, empty, known, readHash, readLine, hashOf, lineOf, moved, answered };

@@ -6,6 +6,7 @@ import argparse
 import json
 import pathlib
 from collections.abc import Mapping, Sequence
+from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any, TextIO
 
 from guide.command.calls import CallIsOff, perhaps
@@ -91,15 +92,28 @@ def _known(given: Mapping[str, Any], model: Model) -> dict[str, str]:
 
 def _days_in_words(text: str, model: Model) -> str | None:
     """Return a date in words that the facts take ("spring 1968", "by June 1968", which begins with production), as its
-    first and last day; None for what is none, or never ends."""
+    first and last day; None for what is none, or never ends. Its twin is dates_in_words.js."""
     # is seldom asked for, and an answer is to come at once
     from guide.facts.when.dates_in_words import read_date_words
     from guide.facts.when.typed import in_english
 
-    when = read_date_words(" ".join(in_english(text, model.language).split()), {})
+    about = {f"about_{precision}_days": days for precision, days in model.chances.about_days.items()}
+    when = read_date_words(" ".join(in_english(text, model.language).split()), about)
     if not isinstance(when, Bounds) or when.latest is None:
         return None
-    return f"{when.earliest or model.origin}/{when.latest}"
+    return _written(when.earliest or min(date.fromisoformat(model.origin), when.latest), when.latest)
+
+
+def _written(first: date, last: date) -> str:
+    """Return days as they are written most shortly: 1968, 1968-03, 1968-03-12, or 1968-03-01/1968-05-31."""
+    if first == last:
+        return first.isoformat()
+    after = last + timedelta(days=1)
+    if first.day == 1 and after == (first + timedelta(days=31)).replace(day=1):
+        return f"{first:%Y-%m}"
+    if (first.month, first.day) == (1, 1) and after == first.replace(year=first.year + 1):
+        return f"{first:%Y}"
+    return f"{first}/{last}"
 
 
 def _car(model: Model, given: Any) -> str | None:

@@ -265,6 +265,7 @@ class Chances:
     lag_days: Mapping[str, float]  # registered, despatched, titled: mean days after the build
     part_lag_days: float  # a part's date lies at most this long before the build
     assembled_days: int = 0  # where no plant is known, a car was put together at most this long after its number
+    about_days: Mapping[str, int] = dataclasses.field(default_factory=dict)  # by how finely a date is stated
     restored: Restored = dataclasses.field(default=Restored(), metadata=_ALWAYS)
 
 

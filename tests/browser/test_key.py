@@ -356,6 +356,22 @@ def test_what_is_sent_can_be_pasted_back(chromium: Any, built_guide: pathlib.Pat
         one.check()
 
 
+def test_a_date_sent_in_words_is_read_and_stays_when_nothing_else_is_chosen(
+    chromium: Any, built_guide: pathlib.Path
+) -> None:
+    with visit(chromium, built_guide) as one:
+        one.go("key.html")
+        one.page.get_by_text("Has someone sent you their answers?").click()
+        one.page.fill("#sent", "switches=rocker --known registered=spring 1968 --reach glass")
+        one.page.get_by_role("button", name="Read them").click()
+        assert "--known=registered=1968-03-01/1968-05-31" in one.hash()
+        one.go("key.html" + one.hash().replace("--at=result", "--at=begin"))
+        assert "between March and May 1968" in one.page.locator('[data-screen="begin"]').text_content()
+        one.page.get_by_role("button", name="Start looking").click()
+        assert "--known=registered=1968-03-01/1968-05-31" in one.hash()
+        one.check()
+
+
 def test_an_old_edition_and_a_lost_answer_are_said(chromium: Any, built_guide: pathlib.Path) -> None:
     with visit(chromium, built_guide) as one:
         one.go(f"key.html#switches=rocker&gold-plate=shiny&{REACH}&--edition=1999&--at=result")

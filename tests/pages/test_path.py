@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from guide.command.main import main
+from guide.words.say import load_words
 from tests.pages.scripts import evaluate
 
 KEY = {
@@ -19,21 +20,10 @@ KEY = {
     },
     "formerly": {"marks": {"rear-lamps": "tail-lamps"}, "forms": {"switches": {"lever": "toggle"}}},
     "reaches": ["photographs", "outside", "glass", "door"],
-    "months": [
-        "Januar",
-        "Februar",
-        "März",
-        "April",
-        "Mai",
-        "Juni",
-        "Juli",
-        "August",
-        "September",
-        "Oktober",
-        "November",
-        "Dezember",
-    ],
 }
+
+
+WORDS = {name: text for name, text in load_words("de").templates.items() if name.startswith(("words.", "facts.heard."))}
 
 
 def path(node: str, expression: str, **given: Any) -> Any:
@@ -41,7 +31,9 @@ def path(node: str, expression: str, **given: Any) -> Any:
 
 
 def read_line(node: str, text: str) -> Any:
-    return path(node, "guide.path.readLine(given.text, given.key)", text=text)
+    run = """guide.path.readLine(given.text, Object.assign({
+      dates: guide.datesInWords.reader(given.words, { month: 30 }, "1962-05-01") }, given.key))"""
+    return path(node, run, text=text, words=WORDS)
 
 
 STATES = [
@@ -206,6 +198,13 @@ def test_changing_an_answer_keeps_its_place_and_the_answers_after_it(node: str) 
         ("--known 'registered=Aug 4, 1968'", "1968-08-04"),
         ("\u2014known registered=\u201cmai 1968\u201d", "1968-05"),
         ("--known registered=1968-03", "1968-03"),
+        ('--known "registered=spring 1968"', "1968-03-01/1968-05-31"),
+        ("--known registered=Frühjahr 1968", "1968-03-01/1968-05-31"),
+        ("--known registered=Mitte\n> Dezember 1967,", "1967-12-11/1967-12-20"),
+        ("--known registered=zwischen März und Mai 1968", "1968-03-01/1968-05-31"),
+        ("--known registered=late 1967 --reach glass", "1967-09-01/1967-12-31"),
+        ("--known registered=etwa Mai 1968 tail-lamps=round", "1968-04-01/1968-06-30"),
+        ("--known registered=1968-03-12. Then he wrote more", "1968-03-12"),
     ],
 )
 def test_a_pasted_date_may_be_in_words(node: str, pasted: str, known: str) -> None:

@@ -36,6 +36,7 @@ from guide.dating.model import (
     Stop,
 )
 from guide.facts.types import Guide, Reach, Series
+from guide.facts.when.edtf import Precision
 from guide.facts.when.numbers import number_table
 from guide.limits.model_years import rows_of_model_years
 from guide.limits.positions import SeriesLine
@@ -115,6 +116,7 @@ def build_model(guide: Guide, limits: LimitsResult) -> Model:
             lag_days={kind: stated(f"{kind}_after") for kind in ("registered", "despatched", "titled")},
             part_lag_days=stated("part_before"),
             assembled_days=int(stated("assembled_after")),
+            about_days={precision.value: int(stated(f"about_{precision}_days")) for precision in Precision},
             restored=Restored(
                 share=stated("restored"),
                 known=stated("restored_known"),

@@ -20,6 +20,7 @@ __all__ = ["PAGE", "data_files", "key_data"]
 
 _SPOKEN = (
     "words.",
+    "facts.heard.when",
     "dating.",
     "pages.shell.caution",
     "pages.key.",

@@ -168,8 +168,8 @@ function beginForm(app, section) {
   });
 
   section.querySelector("[data-read]").addEventListener("click", () => {
-    const months = Array.from({ length: 12 }, (_, at) => say("words.month." + String(at + 1).padStart(2, "0")));
-    const state = guide.path.readLine(form.elements.sent.value, Object.assign({ months }, app.vocabulary));
+    const dates = guide.datesInWords.reader(guide.key.words, app.model.chances.about_days, app.model.origin);
+    const state = guide.path.readLine(form.elements.sent.value, Object.assign({ dates }, app.vocabulary));
     const reply = section.querySelector("[data-sent-reply]");
     reply.textContent = "";
     if (!state.answers.length && !state.lost.length && !state.car && !Object.keys(state.known).length) { reply.textContent = say("pages.key.begin.sent_nothing"); return; }
