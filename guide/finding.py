@@ -209,8 +209,9 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
         unclosed-bracket
         no-colon no-comma no-blank indentation tab second-document repeated-key merge-key key-not-text yaml-tag
         yaml-alias too-deep too-large unknown-key missing-key wrong-shape one-of goes-with unknown-choice unknown-format
-        unknown-constant bad-language-tag not-a-whole-number not-a-number-typed bad-share bad-duration bad-table
-        bad-when bad-date impossible-date slashed-date spreadsheet-date not-a-build-date day-needed inverted-range
+        unknown-constant bad-language-tag not-a-whole-number not-a-number-typed bad-share bad-duration bad-spot
+        bad-table bad-when bad-date impossible-date slashed-date spreadsheet-date not-a-build-date day-needed
+        inverted-range
         bad-notation bad-scan production-of-whom bad-range overlapping-runs calendar-out-of-order not-a-number
         short-number number-not-in-tables number-without-order car-outside-rule wrong-check-digit
         registration-as-number closed-outside-production unknown-source unknown-mark unknown-form unknown-spell
@@ -254,7 +255,7 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
         Severity.NOTE,
         """
         one-form-shown missing-description picture-unused source-says-little source-unused car-seen-differs looks-differ
-        lines-repeated
+        lines-repeated mark-without-spot
     """,
     ),
     # Pages, pictures and publishing
@@ -270,7 +271,7 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
         """
         picture-unreadable picture-too-large drawing-cleaned text-picture-missing link-dangling link-refused
         table-cells-lost text-too-deep sheet-entry-too-long page-too-heavy dead-link outside-request file-too-heavy
-        edition-not-renamed
+        edition-not-renamed spot-outside
     """,
     ),
     (Severity.NOTE, "picture-misnamed picture-without-words drawing-heavy"),

@@ -17,6 +17,7 @@ __all__ = [
     "check_descriptions",
     "check_pictures",
     "check_pictures_used",
+    "check_plates",
     "check_sources",
 ]
 
@@ -39,6 +40,7 @@ def _pictures(known: Known) -> Iterator[tuple[str, str, Place]]:
                 yield form.name, own, form.place
             if form.picture in known.pictures or not own:
                 yield form.name, form.picture, form.place
+    yield from ((plate.name or guide.title, plate.picture, plate.place) for plate in guide.frontispiece)
     for shown, pictures in listed:
         yield from ((shown, one.file, one.place) for one in pictures)
     values = (value for split in guide.splits.values() for value in split.values.values())
@@ -99,6 +101,14 @@ def check_credits(known: Known) -> Iterator[Finding]:
             told.add(picture)
             where, licence = place_of(picture, place), guide.licence
             yield Finding.of("checks.picture-without-credit", where, shown=shown, picture=picture, licence=licence)
+
+
+def check_plates(known: Known) -> Iterator[Finding]:
+    """Yield a finding for every mark that the frontispiece, where there is one, leaves out."""
+    plates = known.guide.frontispiece
+    for mark in known.guide.marks.values() if plates else ():
+        if not any(mark.id in plate.spots for plate in plates):
+            yield Finding.of("checks.mark-without-spot", plates[0].place, mark=mark.name, id=mark.id)
 
 
 def check_descriptions(known: Known) -> Iterator[Finding]:

@@ -23,6 +23,7 @@ CHECKS: tuple[Check, ...] = (
     missing.check_pictures,
     missing.check_pictures_used,
     missing.check_credits,
+    missing.check_plates,
     missing.check_descriptions,
     missing.check_sources,
 )

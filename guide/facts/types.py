@@ -15,6 +15,7 @@ from guide.facts.records.cars_seen import CarSeen
 from guide.facts.records.counts import Count, CountKind
 from guide.facts.records.fittings import FittedAs, Fitting
 from guide.facts.records.forms import Form, Spell, TakenFor
+from guide.facts.records.frontispiece import Plate
 from guide.facts.records.guide_file import ChangedTogether, Guide, RenewedTogether
 from guide.facts.records.interiors import Interior, Span
 from guide.facts.records.marks import Mark
@@ -74,6 +75,7 @@ __all__ = [
     "OutsideCars",
     "Period",
     "Picture",
+    "Plate",
     "Production",
     "Reach",
     "RenewedTogether",

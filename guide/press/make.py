@@ -21,6 +21,7 @@ from guide.facts.types import Guide
 from guide.finding import Finding, Place
 from guide.limits.types import LimitsResult
 from guide.pages.listing import CARRIED, FILES, PAGES, places_of
+from guide.pages.parts.frontispiece import spots_outside
 from guide.pages.parts.masked import hidden_numbers
 from guide.pages.shelf import Drawing, Photograph, Shelf
 from guide.press.address import address_files
@@ -75,6 +76,7 @@ class Making:
         self._theme = theme
         drawings, photographs, self._found = _pictures(folder, self._store)
         self.shelf = make_shelf(guide, limits, key, tally, drawings, photographs, for_editor=for_editor)
+        self._found += spots_outside(guide.frontispiece, drawings)
         self._scripts = Scripts(theme)
         self._face = face_of(theme)
         self._renderers = [Renderer(self.shelf, theme, self._scripts, self._face)]

@@ -13,6 +13,7 @@ from guide.facts.records.assemblies import Assembly
 from guide.facts.records.care import CareNote
 from guide.facts.records.cars_seen import CarSeen
 from guide.facts.records.fields import Field, Reader, Typed, key, list_of, raw, record, records_of
+from guide.facts.records.frontispiece import Plate, plates
 from guide.facts.records.interiors import Interior
 from guide.facts.records.marks import Mark
 from guide.facts.records.model_years import ModelYear
@@ -147,6 +148,7 @@ class Guide:
     licence: str = key(_licence, default="")  # SPDX identifier, empty when none is given
     address: str = key(_address, default="")  # where it is published, with a closing slash; empty when not known
     pictures: tuple[Picture, ...] = key(records_of(Picture, "pictures"), default=())  # whose those shown elsewhere are
+    frontispiece: tuple[Plate, ...] = key(plates, default=())  # the car drawn, with the places of its marks
     contact: str = key(said, default="")  # where corrections go; empty when none is given
     PRODUCTION: ClassVar = Field("production", productions, needed=True)
     productions: tuple[Production, ...]  # one, or each model's own

@@ -65,6 +65,7 @@ _LISTED: dict[str, str] = {  # shapes that are a record or a list of them
     "taken-for": "taken-for",
     "production": "production",
     "pictures": "picture",
+    "plates": "plate",
 }
 _LISTS = {"assembled": "assembly", "changed together": "changed-together", "renewed together": "renewed-together"}
 _OPEN = ("share-row", "split-value")  # a key besides may be a split's id
@@ -194,6 +195,7 @@ _SHAPES: dict[str, Callable[[], Schema]] = {
     "splits": _splits,
     "split-values": lambda: _any(_one_or_many(_GIVEN), _mapping(_any(_BLANK, _SCALAR, _ref("split-value")))),
     "constants": lambda: _mapping(_GIVEN),
+    "spots": lambda: _mapping(_GIVEN),
     "scope": _scope,
     "own-series": _scope,
     "suffixes": lambda: _mapping(_scope()),

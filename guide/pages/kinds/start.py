@@ -1,9 +1,10 @@
-"""The start page: a contents page of three ruled lines, and under them what else the guide holds."""
+"""The start page: a contents page of ruled lines, the frontispiece, and under them what else the guide holds."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 
+from guide.pages.parts.frontispiece import plates_shown
 from guide.pages.shelf import Address, Context, Page, Shelf
 
 __all__ = ["PAGE"]
@@ -35,7 +36,7 @@ def _addresses(shelf: Shelf) -> Iterable[Address]:
 
 
 def _context(shelf: Shelf, _: Address) -> Context:
-    return {"rest": tuple(kind for kind in _REST if (kind, "") in shelf.places)}
+    return {"rest": tuple(kind for kind in _REST if (kind, "") in shelf.places), "plates": plates_shown(shelf)}
 
 
 PAGE = Page("start", _addresses, _context, "start.html")
