@@ -47,9 +47,12 @@ globalThis.probes = (function () {
     });
   }
 
-  // Things to press that are smaller than 44 x 44; links inside a sentence apart, a box with its label.
+  // Things to press that are smaller than 44 x 44; links inside a sentence apart, a box with its label, and what in a
+  // drawing only repeats a link beside it (the criterion's exception "Equivalent").
   function small() {
+    const beside = (one) => all("figcaption a").some((other) => other.getAttribute("href") === one.getAttribute("href"));
     return all(PRESSED).filter((one) => shown(one) && !one.closest(".running-foot, .skip"))
+      .filter((one) => !(one.closest("svg") && one.closest("figure") && beside(one)))
       .filter((one) => !(one.tagName === "A" && getComputedStyle(one).display === "inline"))
       .map((one) => {
         const whole = (one.type === "checkbox" || one.type === "radio") && one.closest("label");

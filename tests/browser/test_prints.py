@@ -24,6 +24,7 @@ pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("prints")]  # one pro
 
 PAPERS = ("A4", "Letter")
 SHEETS = {
+    "index.html": 1,
     "card.html": 2,
     "record.html": 2,
     "timeline.html": 9,

@@ -226,7 +226,7 @@ _NAMES = (
         "share: 1 in 10}\n  - {name: new dash, marks: [belts], share: 1 in 20}",
         "renewed-twice",
         "leave it in one",
-        line=22,
+        line=24,
     ),
     M(SEEN, "yes,toggle,bright", "yes,togle,bright", "set-aside"),
     M(SEEN, "left,tan-cloth", "left,tan-clth", "set-aside"),
@@ -349,6 +349,9 @@ _TABLES = (
 
 # Days that cannot be, ids of old.
 _SILENT = (
+    M(GUIDE, "dials: 120 80", "dials: middle", "bad-spot", "30 42"),
+    M(GUIDE, ", belts: 30 30", "", "mark-without-spot", "30 42"),
+    M(GUIDE, "belts: 30 30", "belts: 300 30", "spot-outside", "box"),
     M(SWITCHES, "on: 2026-10-01", "on: 2126-10-01", "day-off"),
     M(SWITCHES, "on: 2026-10-01", "on: 1926-10-01", "day-off"),
     M(SOURCES, "dated: 1968-06", "dated: 1868-06", "day-off"),
