@@ -14,6 +14,7 @@ from guide.command.converse import converse
 from guide.command.made import ForAnswers
 from guide.command.many import conclude_all, processes_for
 from guide.command.result import tell_number, tell_result, tell_should_have
+from guide.command.window import say
 from guide.dating.belief.evidence import Answer, Session
 from guide.dating.belief.papers import PAPERS, PART, RESTORED, read_days
 from guide.dating.belief.prepare import Prepared
@@ -174,7 +175,7 @@ def _many(path: pathlib.Path, key: Key, reasons: Reasons, out: TextIO) -> int:
         except CallIsOff as off:
             raise CallIsOff.of("ask.off-line", place=f"{path}:{count}", why=off.says) from None
     for said in conclude_all(key, reasons, sessions, processes_for(len(sessions))):
-        print(said, file=out)
+        say(said, out)
     return 0
 
 
@@ -203,10 +204,10 @@ def _print_result(key: Key, dated: Dated, out: TextIO) -> None:
         tell_should_have(dated, words, out)
     if dated.next is not None:
         question = key.model.marks[dated.next.mark].question
-        print(words.say("command.ask.next", question=question, why=why(dated, dated.next)), file=out)
+        say(words.say("command.ask.next", question=question, why=why(dated, dated.next)), out)
     else:
-        print(words.say(f"dating.stopped.{dated.stopped}"), file=out)
-    print(words.say("pages.shell.caution"), file=out)
+        say(words.say(f"dating.stopped.{dated.stopped}"), out)
+    say(words.say("pages.shell.caution"), out)
 
 
 def _kept_for(options: argparse.Namespace, theme: Theme) -> tuple[Prepared, Reasons]:
@@ -255,7 +256,7 @@ def run(options: argparse.Namespace, theme: Theme, entered: TextIO, out: TextIO)
     if options.answers or options.car or options.known:
         if options.edition not in (None, model.edition):
             said = sentence("command.ask.other-edition", theirs=options.edition, ours=model.edition)
-            print(load_words(model.language).tell(said), file=out)
+            say(load_words(model.language).tell(said), out)
         _print_result(key, _dated(key, session), out)
         return 0
     return converse(key, session, entered, out)

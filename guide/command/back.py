@@ -8,6 +8,7 @@ from typing import TextIO
 
 from guide.command.calls import program
 from guide.command.check import finding_json, print_findings
+from guide.command.window import say
 from guide.press.publish import edition_of, go_back, ignore_interrupts
 from guide.words.say import Words
 
@@ -26,5 +27,5 @@ def run(out_folder: pathlib.Path, words: Words, out: TextIO, *, as_json: bool) -
         print_findings(findings, words, out)
     else:
         name = "command.back" if edition else "command.back.unnamed"
-        print(words.say(name, program=program(), out=f"{out_folder.as_posix()}/", edition=edition), file=out)
+        say(words.say(name, program=program(), out=f"{out_folder.as_posix()}/", edition=edition), out)
     return 1 if findings else 0

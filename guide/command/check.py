@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from typing import Any, TextIO
 
 from guide.command.made import Made
-from guide.command.window import shown
+from guide.command.window import say, shown
 from guide.finding import Finding, Severity, mend_order
 from guide.press.kept import Kept
 from guide.press.theme import Theme
@@ -106,5 +106,5 @@ def run(
         print(file=out)
     else:
         print_findings(made.findings, words, out)
-        print(summary(made, words), file=out)
+        say(summary(made, words), out)
     return 1 if made.stops(stop_on) else 0

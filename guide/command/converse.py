@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TextIO
 
 from guide.command.result import tell_result
+from guide.command.window import say
 from guide.dating.belief.evidence import Answer, Session
 from guide.dating.belief.state import ImpossibleEvidence
 from guide.dating.dated import Dated
@@ -18,13 +19,13 @@ __all__ = ["converse"]
 
 def _offer(mark: ModelMark, words: Words, out: TextIO, *, how: bool) -> None:
     """Ask; ``how`` adds what may be typed, which is said once and again after a slip."""
-    print(f"\n{mark.question}", file=out)
+    say(f"\n{mark.question}", out)
     if mark.look:
-        print(f"  {mark.look}", file=out)
+        say(f"  {mark.look}", out)
     for count, form in enumerate(mark.forms, 1):
-        print(f"  {count}  {form.answer}", file=out)
+        say(f"  {count}  {form.answer}", out)
     if how:
-        print(words.say("command.ask.what-to-type"), file=out)
+        say(words.say("command.ask.what-to-type"), out)
 
 
 def _read(text: str, mark: ModelMark) -> Answer | None:
@@ -43,7 +44,7 @@ def _read(text: str, mark: ModelMark) -> Answer | None:
 def _say_result(dated: Dated, words: Words, out: TextIO) -> None:
     print(file=out)
     tell_result(dated, words, out)
-    print(words.say("pages.shell.caution"), file=out)
+    say(words.say("pages.shell.caution"), out)
 
 
 def converse(key: Key, session: Session, entered: TextIO, out: TextIO) -> int:
@@ -54,12 +55,12 @@ def converse(key: Key, session: Session, entered: TextIO, out: TextIO) -> int:
         try:
             dated = key.dated(session)
         except ImpossibleEvidence:  # of no answer at all it is never raised
-            print(words.say("command.ask.taken-back"), file=out)
+            say(words.say("command.ask.taken-back"), out)
             session = replace(session, answers=session.answers[:-1])
             continue
         if dated.next is None:
             _say_result(dated, words, out)
-            print(words.say(f"dating.stopped.{dated.stopped}"), file=out)
+            say(words.say(f"dating.stopped.{dated.stopped}"), out)
             return 0
         mark = key.model.marks[dated.next.mark]
         _offer(mark, words, out, how=how)
@@ -77,7 +78,7 @@ def converse(key: Key, session: Session, entered: TextIO, out: TextIO) -> int:
             continue
         answer = _read(line, mark)
         if answer is None:
-            print(words.say("command.ask.not-understood", typed=line.strip()), file=out)
+            say(words.say("command.ask.not-understood", typed=line.strip()), out)
             how = True
             continue
         session = replace(session, answers=(*session.answers, answer))

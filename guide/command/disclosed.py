@@ -7,6 +7,7 @@ import pathlib
 from typing import TextIO
 
 from guide.command.check import finding_json, print_findings
+from guide.command.window import say
 from guide.command.work import begin_guide
 from guide.finding import Severity
 from guide.press.cache import Cache
@@ -36,9 +37,9 @@ def run(
     if as_json:
         print(json.dumps(disclosed_json(found), ensure_ascii=False), file=out)
         return 0
-    print(words.say("press.disclosed.lead"), file=out)
+    say(words.say("press.disclosed.lead"), out)
     for heading, lines in told(found, words):
-        print(f"\n{heading}", file=out)
+        say(f"\n{heading}", out)
         for line in lines:
-            print(f"  {line}", file=out)
+            say(f"  {line}", out)
     return 0

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from typing import TextIO
 
 from guide.command.calls import perhaps
+from guide.command.window import say
 from guide.constants import CONSTANTS
 from guide.facts.records.every import KEYS, RECORDS
 from guide.finding import CODES
@@ -47,5 +48,5 @@ def run(word: str, words: Words, out: TextIO, *, as_json: bool) -> int:
     if as_json:
         print(json.dumps({"format": 1, "word": word, "means": found}, ensure_ascii=False), file=out)
     else:
-        print("\n\n".join(found), file=out)
+        say("\n\n".join(found), out)
     return 0

@@ -239,7 +239,9 @@ def main(arguments: Sequence[str]) -> int:
         if "--json" in arguments:
             print(json.dumps({"format": 1, "error": words.tell(off.says)}, ensure_ascii=False))
         else:
-            print(words.tell(off.says), file=sys.stderr)
+            from guide.command.window import say
+
+            say(words.tell(off.says), sys.stderr)
         return CALL_IS_OFF
     except BrokenPipeError:  # whoever read along has read enough, as `head` does
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
@@ -258,7 +260,9 @@ def main(arguments: Sequence[str]) -> int:
             said = {"format": 1, "error": finding.line(words), "findings": [finding_json(finding, words)]}
             print(json.dumps(said, ensure_ascii=False))
         else:
-            print(finding.printed(words), file=sys.stderr)
+            from guide.command.window import shown
+
+            print(shown(finding, words, sys.stderr), file=sys.stderr)
         return ERRORS
 
 

@@ -15,7 +15,8 @@ from guide.command.calls import CallIsOff
 from guide.command.check import finding_json, print_findings, summary
 from guide.command.made import Made
 from guide.command.progress import Told, progress
-from guide.finding import Severity
+from guide.command.window import say
+from guide.finding import Finding, Severity
 from guide.press.kept import Kept, folder_beside
 from guide.press.publish import ignore_interrupts, is_published, marker_of, publish_guide, recover_out
 from guide.press.theme import Theme, open_theme
@@ -62,7 +63,7 @@ def run(
         print_findings(made.findings, words, out)
         said = summary(made, words)
         name = "command.made" if published else "command.not-made"
-        print(words.say(name, out=f"{out_folder.as_posix()}/", pages=made.pages, rest=said), file=out)
+        say(words.say(name, out=f"{out_folder.as_posix()}/", pages=made.pages, rest=said), out)
     return 0 if published else 1
 
 
@@ -113,6 +114,9 @@ def preview(
     from guide.press.disclosed import disclosed, disclosed_page
     from guide.press.preview import Built, NoPort, serve_preview
 
+    def show(said: str | Finding) -> None:
+        say(said, sys.stdout) if isinstance(said, str) else print_findings((said,), words, sys.stdout)
+
     last: Worked | None = None
     cache = Cache(folder_beside(out_folder))
 
@@ -130,7 +134,9 @@ def preview(
 
     try:
         watched = (content, *open_theme(theme, content).layers)
-        serve_preview(build, watched, words=words, net=unforeseen, disclosed=out, port=port, open_browser=open_browser)
+        serve_preview(
+            build, watched, words=words, net=unforeseen, disclosed=out, show=show, port=port, open_browser=open_browser
+        )
     except NoPort as error:
         raise CallIsOff(error.says) from None
     return 0

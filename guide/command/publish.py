@@ -14,6 +14,7 @@ from typing import Any, TextIO
 from guide.command.calls import CallIsOff
 from guide.command.check import finding_json, print_findings
 from guide.command.progress import progress
+from guide.command.window import say
 from guide.command.work import make_guide
 from guide.finding import Finding, Place, Severity
 from guide.press.branch import CannotCommit, commit_site, site_on
@@ -89,9 +90,7 @@ def run(
         print_findings(tuple(found), words, out)
         counts = {"added": len(changes.added), "changed": len(changes.changed), "gone": len(changes.gone)}
         way = "not" if not written else "branch" if folder is None else "folder"
-        print(
-            words.say(f"command.publish.{way}", out=where, pages=pages, edition=edition, host=HOST, **counts), file=out
-        )
+        say(words.say(f"command.publish.{way}", out=where, pages=pages, edition=edition, host=HOST, **counts), out)
     return 0 if written else 1
 
 

@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from typing import Any, TextIO
 
 from guide.command.calls import CallIsOff
+from guide.command.window import say
 from guide.facts.read import GuideRead, read_guide
 from guide.facts.text.desk import id_problem
 from guide.finding import Place, Severity
@@ -119,7 +120,7 @@ def run(content: pathlib.Path, which: str, new: str, words: Words, out: TextIO, 
     if as_json:
         print(json.dumps({"format": 1, "kind": kind, "old": old, "new": new, "places": len(places)}), file=out)
     else:
-        print(words.say("command.rename.done", old=old, new=new, n=len(places)), file=out)
+        say(words.say("command.rename.done", old=old, new=new, n=len(places)), out)
     return 0
 
 

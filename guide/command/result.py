@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TextIO
 
+from guide.command.window import say
 from guide.dating.dated import Dated
 from guide.dating.fitted_sentences import fitted_said, trims_of
 from guide.dating.model import Model
@@ -21,40 +22,40 @@ def tell_number(model: Model, car: str | None, words: Words, out: TextIO) -> Non
     for number in car.split("+") if car else ():
         failure = read_table_number(number, model.numbers).get("failure")
         if failure:
-            print(words.say(f"pages.number.{failure}", number=number), file=out)
+            say(words.say(f"pages.number.{failure}", number=number), out)
 
 
 def tell_result(dated: Dated, words: Words, out: TextIO) -> None:
     """Print the result, the chance of each period, and what stands apart."""
     said = explained(dated)
-    print(words.tell(in_turn(said["sentences"])), file=out)
+    say(words.tell(in_turn(said["sentences"])), out)
     for period, chance in zip(dated.prepared.model.periods, dated.figures.periods, strict=False):
         line = words.say("command.ask.period", period=period.name, chance=_in_hundred(chance, words))
-        print(f"  {line}", file=out)
+        say(f"  {line}", out)
     for group in said["apart_groups"]:
-        print(words.tell(group["says"]), file=out)
+        say(words.tell(group["says"]), out)
     because = reasons(dated)
     if because["basis"] is not None:
-        print(words.tell(because["basis"]), file=out)
+        say(words.tell(because["basis"]), out)
     if because["why"]:
-        print(words.say("command.ask.why"), file=out)
+        say(words.say("command.ask.why"), out)
     for one in because["why"]:
-        print(f"  {words.tell(one['says'])}", file=out)
+        say(f"  {words.tell(one['says'])}", out)
     if because["settle"] is not None:
         settle = because["settle"]
         mark = dated.prepared.model.marks[dated.prepared.marks_by_id[settle["mark"]]]
         said_so = {"says": settle["says"], "mark": mark.id, "forms": one_of(form.id for form in mark.forms)}
-        print(words.tell(sentence("command.ask.settle", **said_so)), file=out)
+        say(words.tell(sentence("command.ask.settle", **said_so)), out)
 
 
 def tell_should_have(dated: Dated, words: Words, out: TextIO) -> None:
     """Print what the works can have fitted to the car, part by part."""
     model, trims = dated.prepared.model, trims_of(dated.prepared.model, dated.fitted)
-    print(words.say("command.ask.should-have"), file=out)
+    say(words.say("command.ask.should-have"), out)
     for one in dated.fitted:
         part = model.marks[one.mark].name
         said = sentence("command.ask.part", part=part, forms=fitted_said(model, one, trims))
-        print(f"  {words.tell(said)}", file=out)
+        say(f"  {words.tell(said)}", out)
 
 
 def _in_hundred(chance: float, words: Words) -> str:

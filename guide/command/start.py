@@ -13,6 +13,7 @@ from typing import TextIO
 from guide.command.calls import CallIsOff
 from guide.command.documents import handbook
 from guide.command.from_table import files_from
+from guide.command.window import say
 from guide.facts.records.schema import modeline
 from guide.words.say import Words
 
@@ -146,7 +147,7 @@ def _said(way: str, folder: pathlib.Path, words: Words, out: TextIO, *, as_json:
     if as_json:
         print(json.dumps({"format": 1, "folder": folder.as_posix()}), file=out)
     else:
-        print(words.say(f"command.start.{way}", folder=str(folder), line=_line(folder)), file=out)
+        say(words.say(f"command.start.{way}", folder=str(folder), line=_line(folder)), out)
     return 0
 
 

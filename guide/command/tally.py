@@ -10,6 +10,7 @@ from typing import Any, TextIO
 from guide.command.calls import CallIsOff
 from guide.command.check import print_findings, summary
 from guide.command.made import Made
+from guide.command.window import say
 from guide.command.work import work_out
 from guide.finding import Place, Severity
 from guide.limits.edges import limits_json
@@ -31,18 +32,18 @@ def run(content: pathlib.Path, words: Words, out: TextIO, *, as_json: bool) -> i
             print(json.dumps({"format": 1, "error": said}, ensure_ascii=False), file=out)
         else:
             print_findings((one for one in worked.findings if one.severity is Severity.ERROR), words, out)
-            print(summary(Made("", worked.findings), words), file=out)
+            say(summary(Made("", worked.findings), words), out)
         return 1
     tally = derive_tally(worked.limits, worked.key)
     if as_json:
         print(json.dumps(tally_json(tally, words), ensure_ascii=False), file=out)
         return 0
     records = sum(len(one.car.looks) for one in tally.known)
-    print(words.say("tally.says", n=tally.cars, records=records), file=out)
+    say(words.say("tally.says", n=tally.cars, records=records), out)
     for section in report(tally, EDITOR, effects(tally)):
-        print(f"\n{words.tell(section.title)}\n{words.tell(section.lead)}", file=out)
+        say(f"\n{words.tell(section.title)}\n{words.tell(section.lead)}", out)
         for line in section.lines:
-            print(f"\n  {words.tell(line.says)}", file=out)
+            say(f"\n  {words.tell(line.says)}", out)
             for place in line.places:
                 print(f"    {place}", file=out)
             for part in line.paste.splitlines():

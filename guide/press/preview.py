@@ -87,7 +87,7 @@ class _State:
         build: Callable[[], Built],
         watched: Sequence[Path],
         words: Words,
-        show: Callable[[str], None],
+        show: Callable[[str | Finding], None],
         net: Callable[[Exception], Finding],
         disclosed: Callable[[], bytes | None],
     ) -> None:
@@ -137,7 +137,7 @@ class _State:
     def told(self, error: Exception) -> Finding:
         """Say in the terminal what nobody foresaw, and return its finding."""
         finding = self.net(error)
-        self.show(finding.printed(self.words))
+        self.show(finding)
         return finding
 
     def caught(self, error: Exception) -> None:
@@ -162,7 +162,7 @@ class _State:
         for finding in mend_order(findings):
             told = finding.severity is Severity.ERROR if first else True
             if told and (finding.code, finding.place.file, finding.message) not in before:
-                self.show(finding.printed(self.words))
+                self.show(finding)
         self.show(counts_said(findings, self.words))
 
     def concerned(self, finding: Finding) -> Mapping[str, str]:
@@ -318,13 +318,14 @@ def serve_preview(
     words: Words,
     net: Callable[[Exception], Finding],
     disclosed: Callable[[], bytes | None],
-    show: Callable[[str], None] = print,
+    show: Callable[[str | Finding], None],
 ) -> None:
     """Serve what ``build`` makes until interrupted; build again whenever something ``watched`` is saved.
 
-    What there is to say goes to ``show`` in the language of ``words``; ``net`` makes a finding of an exception that
-    nothing else caught; ``disclosed`` returns a page that tells what would go out (None where nothing would), shown at
-    `DISCLOSED`. Takes the next free port when the one asked for is taken. Raises NoPort when none of them is free.
+    What there is to say goes to ``show``, in the language of ``words`` or as a finding; ``net`` makes a finding of an
+    exception that nothing else caught; ``disclosed`` returns a page that tells what would go out (None where nothing
+    would), shown at `DISCLOSED`. Takes the next free port when the one asked for is taken. Raises NoPort when none of
+    them is free.
     """
 
     def ready(free: int) -> None:

@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 import io
+import pathlib
+import sys
+from typing import Any
 
 import pytest
 
+from guide.command import make
 from guide.command.main import main
+from guide.command.version import VERSION
 from guide.command.window import fitted, shown
 from guide.finding import Finding, Place
 from tests.told import ENGLISH
@@ -57,3 +62,41 @@ def test_colour_stands_on_a_terminal_alone(monkeypatch: pytest.MonkeyPatch) -> N
     assert "\x1b" not in shown(FINDING, ENGLISH, io.StringIO())
     monkeypatch.setenv("NO_COLOR", "1")
     assert "\x1b" not in shown(FINDING, ENGLISH, Window())
+    monkeypatch.delenv("NO_COLOR")
+    monkeypatch.setenv("TERM", "dumb")
+    assert "\x1b" not in shown(FINDING, ENGLISH, Window())
+
+
+def test_a_word_that_is_looked_up_is_wrapped_too(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "60")
+    window = Window()
+    monkeypatch.setattr(sys, "stdout", window)
+    assert main(["help", "stated"]) == 0
+    lines = window.getvalue().split("\n")
+    assert len(lines) > 3
+    assert max(map(len, lines)) < 60
+
+
+def test_what_the_preview_says_is_wrapped_and_coloured(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "60")
+    monkeypatch.delenv("NO_COLOR", raising=False)
+    window = Window()
+    monkeypatch.setattr(sys, "stdout", window)
+
+    def serve(*_: Any, show: Any, **__: Any) -> None:
+        show("word " * 30)
+        show(FINDING)
+
+    monkeypatch.setattr("guide.press.preview.serve_preview", serve)
+    folder = pathlib.Path(__file__).parent
+    assert make.preview(folder, folder / "out", "", ENGLISH, port=1, open_browser=False) == 0
+    lines = window.getvalue().replace("\x1b[1;31m", "").replace("\x1b[0m", "").split("\n")
+    assert max(map(len, lines)) < 60
+    assert "\x1b[1;31mmarks/a.yml:2:1\x1b[0m: error:" in window.getvalue()
+
+
+def test_the_version_is_said(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as left:
+        main(["--version"])
+    assert left.value.code == 0
+    assert capsys.readouterr().out.strip() == VERSION

@@ -59,7 +59,7 @@ def out():
     return b"<html lang='en'><head></head><body>Out: " + (folder / "words.txt").read_bytes() + b"</body></html>"
 
 def show(said):
-    print(said, flush=True)
+    print(said if isinstance(said, str) else said.printed(load_words()), flush=True)
 
 port = int(sys.argv[2])
 spoken = {{"words": load_words(), "net": unforeseen, "disclosed": out, "show": show}}
