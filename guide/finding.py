@@ -270,7 +270,7 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
         Severity.WARNING,
         """
         picture-unreadable picture-too-large drawing-cleaned text-picture-missing link-dangling link-refused
-        table-cells-lost text-too-deep sheet-entry-too-long page-too-heavy dead-link outside-request file-too-heavy
+        table-cells-lost text-too-deep sheet-entry-too-long dead-link outside-request file-too-heavy
         edition-not-renamed spot-outside
     """,
     ),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pathlib
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -18,7 +18,7 @@ from guide.facts.bones import bones
 from guide.facts.read import read_guide
 from guide.facts.text.decoding import composed
 from guide.facts.types import Guide
-from guide.finding import Finding, Severity
+from guide.finding import Finding, Place, Severity
 from guide.limits.derive import derive_limits
 from guide.limits.types import LimitsResult
 from guide.pages.kinds.sheet import too_long
@@ -140,8 +140,22 @@ def begin_guide(
 
 
 def _with_more(worked: Worked, found: Iterable[Finding]) -> Worked:
-    findings = tuple(sorted((*worked.findings, *found), key=lambda finding: finding.sort_key))
+    findings = tuple(sorted((*worked.findings, *_once_each(tuple(found))), key=lambda finding: finding.sort_key))
     return replace(worked, findings=findings)
+
+
+def _once_each(found: Sequence[Finding]) -> Iterator[Finding]:
+    """Yield what is found on pages once for each cause: what is too long for one sheet is so for others, and a picture
+    that cannot be used is missed wherever it is named."""
+    unused = {one.place.file for one in found if one.code in ("picture-too-large", "picture-unreadable")}
+    told: set[Place] = set()
+    for one in found:
+        missed = one.code == "text-picture-missing" and f"pictures/{dict(one.message.values)['name']}" in unused
+        again = one.code == "sheet-entry-too-long" and one.place in told
+        if one.code == "sheet-entry-too-long":
+            told.add(one.place)
+        if not missed and not again:
+            yield one
 
 
 def make_guide(

@@ -35,14 +35,14 @@ from guide.pages.parts.naming import slug
 from guide.sentence import Value
 from guide.words.typography import BREAK, typographic
 
-__all__ = ["SCHEMES", "Job", "Prose"]
+__all__ = ["DEEPEST_ITEM", "SCHEMES", "Job", "Prose"]
 
 SCHEMES = ("http", "https", "mailto")  # what a link may start with, besides a record's kind
 _SCHEME = re.compile(r"^([^/?#:]*):")
 _ESCAPED = re.compile(f"{STX}(\\d+)\x03")  # how the library keeps a character typed after a backslash
 _ITEM = re.compile(r"(?:[-*+]|\d{1,9}\.) {1,4}(?=\S)")
 _BRACKET = re.compile(r"[\[\]]")
-_DEEPEST_ITEM, _DEEPEST_BRACKET = 20, 100
+DEEPEST_ITEM, _DEEPEST_BRACKET = 20, 100
 _NUMBER_SIGN = re.compile(r"#{1,6}[^\s#]")
 _STAR_IN_WORD = r"(?<=[^\W_])(?<!\*)\*(?!\*)(?=[^\W_])"
 _CODE = frozenset({"code", "pre"})
@@ -121,7 +121,7 @@ class Prose:
             return self._markdown.convert(job.text)
         except (_TooDeep, RecursionError):
             self._markdown = self._made()  # what gave up in the middle of a text is of no use for the next
-            job.find("press.text-too-deep", "", most=_DEEPEST_ITEM)
+            job.find("press.text-too-deep", "", most=DEEPEST_ITEM)
             return f"<p>{html.escape(job.text)}</p>"
 
 
@@ -162,7 +162,7 @@ class _AsTyped(Preprocessor):
                 line = text
             if item and (within or column < 4) and column < 4 * len(within) + 4:
                 within.append(column + item.end())
-                if len(within) > _DEEPEST_ITEM:
+                if len(within) > DEEPEST_ITEM:
                     raise _TooDeep
             after_blank = not text
             made.append(f"\\{line}" if _NUMBER_SIGN.match(line) else line)

@@ -55,7 +55,7 @@ from guide.pages.shelf import Address, Context, Drawing, Page, Photograph, Shelf
 from guide.press.drawings import inline_drawing
 from guide.press.face import Face, face_of
 from guide.press.layers import Inheriting, Layers
-from guide.press.markdown import Job, Prose
+from guide.press.markdown import DEEPEST_ITEM, Job, Prose
 from guide.press.offline import UNMARKED
 from guide.press.scripts import Scripts, ThemeFault
 from guide.press.theme import Theme
@@ -65,7 +65,7 @@ __all__ = ["COMPILED", "Renderer"]
 
 _UNDESCRIBED = ("missing", "single")  # not to be found by others: it stands for no page, or for many
 _SHOWN_WIDTH = "(min-width: 56rem) 24rem, 92vw"  # of a photograph, as the themes lay it out
-_FALLIBLE = "[<|"  # a text without any of these has no link, picture or table that could be wrong
+_FALLIBLE = (*"[<|", " " * 2 * DEEPEST_ITEM)  # a text without any of these has no link, picture, table or deep list
 
 
 class _Compiled(BytecodeCache):

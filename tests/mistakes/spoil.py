@@ -23,7 +23,12 @@ _THEME = open_theme()
 def spoilt(mistake: Mistake, content: pathlib.Path) -> pathlib.Path:
     """Return the guide with the mistake in it."""
     shutil.copytree(GUIDE, content)
+    for besides in mistake.besides:
+        typed(content, *besides)
     path = content / mistake.file
+    if isinstance(mistake.wrong, bytes):
+        path.write_bytes(mistake.wrong)
+        return content
     text = path.read_text(encoding="utf-8") if path.exists() else ""
     if mistake.right == "*" or not path.exists():
         text = mistake.wrong
@@ -37,6 +42,14 @@ def spoilt(mistake: Mistake, content: pathlib.Path) -> pathlib.Path:
     return content
 
 
+def typed(content: pathlib.Path, file: str, right: str, wrong: str) -> None:
+    """Type one thing in place of another, or a new file where nothing is to be replaced."""
+    path = content / file
+    text = path.read_text(encoding="utf-8") if right else wrong
+    assert right in text, f"{right!r} does not stand there"
+    path.write_text(text.replace(right, wrong, 1) if right else text, encoding="utf-8", newline="\n")
+
+
 def findings_of(content: pathlib.Path) -> tuple[Finding, ...]:
     """Return what is found, in the order of mending."""
     return mend_order(check_guide_whole(content, _THEME).findings)
@@ -47,7 +60,9 @@ def line_of(mistake: Mistake) -> int:
     if mistake.line:
         return mistake.line
     text = (GUIDE / mistake.file).read_text(encoding="utf-8")
-    same = len(_common(mistake.right, mistake.wrong))
+    for file, right, wrong in mistake.besides:
+        text = text.replace(right, wrong, 1) if file == mistake.file else text
+    same = len(_common(mistake.right, str(mistake.wrong)))
     return text.count("\n", 0, text.index(mistake.right) + same) + 1
 
 

@@ -18,19 +18,22 @@ class Mistake:
 
     file: str
     right: str
-    wrong: str
+    wrong: str | bytes
     code: str
     put_right: str = ""
     line: int = 0
     more: int = 0
+    follows: tuple[str, ...] = ()  # the kinds of these, where they have no case of their own
     at: str = ""  # the file that the finding stands in, where that is not the one that was typed in
     becomes: str = ""  # the name that the file is given
     encoding: str = "utf-8"  # what it is saved in
+    besides: tuple[tuple[str, str, str], ...] = ()  # what has to stand there for it: file, what is replaced, by what
+    mend: tuple[tuple[str, str, str], ...] = ()  # what somebody types who follows the put-right, likewise
 
     @property
     def id(self) -> str:
         """What a test is called."""
-        return f"{self.code}: {(self.becomes or self.wrong.strip())[:40]!r} in {self.file}"
+        return f"{self.code}: {(self.becomes or str(self.wrong).strip())[:40]!r} in {self.file}"
 
 
 M = Mistake

@@ -33,9 +33,11 @@ LEAST_CARS = 0.00001  # of all cars: an interior that fewer had in a period gets
 
 @dataclass(frozen=True, slots=True)
 class SheetEntry:
-    """One thing to look at: what it should be, drawn, both where two are named, and what is often found instead."""
+    """One thing to look at: what it should be (one ``of`` these), drawn, both where two are named, and what is often
+    found instead."""
 
     mark: Mark
+    of: tuple[Form, ...]
     forms: tuple[Form, ...]
     name: str
     says: str
@@ -107,7 +109,8 @@ def _entry(shelf: Shelf, look: ExpectedMark, window: tuple[date, date], trims: S
         if only
         else look.mark.name
     )
-    return SheetEntry(look.mark, _pictured(shelf, look), name, says, hint)
+    of = tuple(form for form, _ in look.forms)
+    return SheetEntry(look.mark, of, _pictured(shelf, look), name, says, hint)
 
 
 def _pictured(shelf: Shelf, look: ExpectedMark) -> tuple[Form, ...]:
@@ -176,7 +179,7 @@ def _too_long(entries: Iterable[SheetEntry]) -> Iterator[Finding]:
         if lines > LINES:
             yield Finding.of(
                 "pages.sheet-entry-too-long",
-                entry.forms[0].place,
+                max(entry.of, key=lambda form: len(form.name)).place,
                 most=LINES,
                 letters=LINE_LETTERS,
                 found=lines,
