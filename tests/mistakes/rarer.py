@@ -71,6 +71,7 @@ runs:
   - {cars: 1M8GDM9AXKP042788..1M8GDM9A1KP042789}
 """
 _DRAWN = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><path d="M0 0H9"/></svg>'
+_SPOT = (GUIDE, "belts: 30 30", "belts: 30 30, horn: 40 30")
 _IN_AREA = (AREAS, "[switches, dials]", "[switches, dials, horn]")
 _TERN, _BARE = ("pictures/horn-tern.svg", "", _DRAWN), ("pictures/horn-plain.svg", "", _DRAWN.replace('9"/', '8"/'))
 HORN = "marks/horn.yml"
@@ -271,7 +272,7 @@ _KNOWN = (
         "renewed together:\n",
         "together-apart",
         "add `for:`",
-        line=21,
+        line=23,
     ),
     M(
         DIALS,
@@ -397,8 +398,8 @@ _KNOWN = (
 
 # A mark of one form, a time without any, periods that nothing tells apart.
 _ASKED = (
-    M(HORN, "", _horn("", ""), "one-form", "write 'ask: no'", line=1, besides=(_IN_AREA, _TERN)),
-    M(HORN, "", _horn("ask: no\n", ""), "one-form-shown", "a second form", line=1, besides=(_IN_AREA, _TERN)),
+    M(HORN, "", _horn("", ""), "one-form", "write 'ask: no'", line=1, besides=(_IN_AREA, _SPOT, _TERN)),
+    M(HORN, "", _horn("ask: no\n", ""), "one-form-shown", "a second form", line=1, besides=(_IN_AREA, _SPOT, _TERN)),
     M(
         HORN,
         "",
@@ -411,7 +412,7 @@ _ASKED = (
         "time-without-form",
         "state a first or a last",
         line=1,
-        besides=(_IN_AREA, _TERN, _BARE),
+        besides=(_IN_AREA, _SPOT, _TERN, _BARE),
     ),
     M(
         PERIODS,
