@@ -33,6 +33,7 @@ __all__ = [
     "report",
 ]
 
+_NAMED = 8  # parts of a car that fits nothing, as readers hear them: more would be read by nobody
 _EDITOR_LEADS = ("contradict", "suggested")  # where the editor hears what to do
 
 
@@ -120,21 +121,30 @@ def report(tally: Tally, shown: Audience, stated: Sequence[Effect] | None = None
 
 
 def _contradictions(tally: Tally, shown: Audience) -> Iterator[ReportLine]:
+    """Yield each car that a first or a last does not allow; for readers all that one of them does not in one line."""
     guide = tally.limits.moments.guide
+    gathered: dict[tuple[str, str, str], list[str]] = {}
     for one in tally.limits.contradicted:
         kind = "last" if one.statement.kind is StatementKind.LAST else "first"
+        mark, form = guide.marks[one.mark].name, guide.marks[one.mark].forms[one.statement.form].name
         for misfit in one.misfits:
-            yield ReportLine(
-                sentence(
-                    f"tally.contradict.{kind}-by-{one.axis}" if shown.whole else f"tally.contradict.{kind}",
-                    mark=guide.marks[one.mark].name,
-                    form=guide.marks[one.mark].forms[one.statement.form].name,
-                    car=shown(name_of_car(misfit.car)),
-                    n=misfit.beyond,
-                    by=duration(misfit.beyond),
-                ),
-                (one.statement.place, misfit.report.place),
+            car = shown(name_of_car(misfit.car))
+            if not shown.whole:
+                gathered.setdefault((kind, mark, form), []).append(car)
+                continue
+            says = sentence(
+                f"tally.contradict.{kind}-by-{one.axis}",
+                mark=mark,
+                form=form,
+                car=car,
+                n=misfit.beyond,
+                by=duration(misfit.beyond),
             )
+            yield ReportLine(says, (one.statement.place, misfit.report.place))
+    for (kind, mark, form), cars in gathered.items():
+        named = list(dict.fromkeys(cars))
+        says = sentence(f"tally.contradict.{kind}", mark=mark, form=form, cars=all_of(named), n=len(named))
+        yield ReportLine(says)
 
 
 def _suggested(tally: Tally, shown: Audience, stated: Sequence[Effect] | None) -> Iterator[ReportLine]:
@@ -218,7 +228,11 @@ def _form_said(tally: Tally, mark: str, form: str) -> Sentence:
 
 def _unfit(tally: Tally, shown: Audience) -> Iterator[ReportLine]:
     for one in tally.unfit:
-        parts = all_of(_form_said(tally, report.mark, report.forms[0]) for report in one.apart)
+        told: list[Value] = [_form_said(tally, report.mark, report.forms[0]) for report in one.apart]
+        if not shown.whole and len(told) > _NAMED:
+            left = len(told) - _NAMED + 1
+            told[_NAMED - 1 :] = [sentence("tally.unfit.more", count=count(left))]
+        parts = all_of(told)
         car = shown(name_of_car(one.car))
         yield ReportLine(sentence(f"tally.unfit.{one.way}", car=car, parts=parts, job=one.renewed), (one.car.place,))
 

@@ -8,7 +8,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from guide.pages.parts.band import DrawnSpell, Strip, names_fit, render_axis, render_band
+from guide.pages.parts.band import DrawnSpell, Strip, names_fit, render_axis, render_band, render_fades
 
 
 def on(year: int, month: int, day: int) -> int:
@@ -76,6 +76,29 @@ def test_what_nobody_dates_fades_and_its_line_is_broken() -> None:
         assert any(path.get("class") == "unsure" for path in svg.iter("path")) == bool(faded)
 
 
+def test_in_a_stack_each_way_of_fading_is_drawn_once_and_stands_where_a_band_has_it() -> None:
+    vague = DrawnSpell("Toggles", OLD.first, NEW.first, starts=False, last_is_stated=False)
+    rockers = DrawnSpell("Rockers", NEW.first, NEW.last, ends=False, figure=2)
+    alone, (shared,) = band(vague, rockers), band(vague, rockers, row=True).iter("use")
+    drawn = ElementTree.fromstring(f"<svg>{render_fades()}</svg>")
+    (way,) = [one for one in drawn if f"#{one.get('id')}" == shared.get("href")]
+    start, scale = (float(one) for one in re.findall(r"[\d.]+", shared.get("transform", ""))[:2])
+
+    def steps(parts: ElementTree.Element) -> list[tuple[float, float, float]]:
+        faint = [path for path in parts.iter("path") if path.get("fill-opacity")]
+        places = [re.match(r"M([\d.]+) 0H([\d.]+)", path.get("d", "")).groups() for path in faint]  # type: ignore[union-attr]
+        return [
+            (float(a), float(b), float(path.get("fill-opacity", "")))
+            for path, (a, b) in zip(faint, places, strict=True)
+        ]
+
+    placed = [(start + scale * a, start + scale * b, share) for a, b, share in steps(way)]
+    assert len(placed) == 6
+    assert [one for row in placed for one in row] == pytest.approx(
+        [one for row in steps(alone) for one in row], abs=0.11
+    )
+
+
 def test_every_form_has_its_number_and_its_own_filling() -> None:
     rockers = DrawnSpell("Rockers", NEW.first, NEW.last, ends=False, figure=2)
     for row in (False, True):
@@ -92,32 +115,33 @@ def test_a_clean_break_is_upright() -> None:
 
 def words(svg: ElementTree.Element) -> dict[str, set[str]]:
     """Return what a band's names say, each with its classes; a number that stands alone is left out."""
-    found = {"".join(text.itertext()): set(text.get("class", "").split()) for text in svg.iter("text")}
-    return {said: classes for said, classes in found.items() if "name" in classes and " " in said}
+    names = [text for text in svg.iter("text") if "name" in text.get("class", "") and len(text) > 1]
+    return {
+        "".join(text.itertext()): {one for part in (text, text[1]) for one in part.get("class", "").split()}
+        for text in names
+    }
 
 
 def ticks(svg: ElementTree.Element) -> list[tuple[float, float, float]]:
-    """Return where each tick of the limits stands, in hundredths of the width, and its two heights."""
-    lines = [line for line in svg.iter("line") if line.get("class") == "tie"]
-    heights = [sorted(float(line.get(end, "")) for end in ("y1", "y2")) for line in lines]
-    return [
-        (float(line.get("x1", "").rstrip("%")), top, foot) for line, (top, foot) in zip(lines, heights, strict=True)
-    ]
+    """Return where each tick of the limits stands, in hundredths of the width, and its two heights on the strip."""
+    found = list[tuple[float, float, float]]()
+    for drawn in [path.get("d", "") for path in svg.iter("path") if path.get("class") == "tie"]:
+        for start, edge, out, end in re.findall(r"M([\d.]+) (-?\d+)v(-?\d+)(?:H([\d.]+))?", drawn):
+            heights = sorted((int(edge), int(edge) + int(out)))
+            found += [(round(float(x) / 10, 2), heights[0], heights[1]) for x in (start, end) if x]
+    return found
 
 
 def test_ticks_of_a_new_form_hang_below_the_strip_and_those_of_an_old_one_stand_above_it() -> None:
     svg = band(OLD, NEW)
     strip = next(one for one in svg.iter("svg") if one is not svg)
-    top = float(strip.get("y", ""))
-    foot = top + float(strip.get("height", ""))
+    foot = float(strip.get("height", ""))
     turn = STRIP.share(on(1968, 12, 31)) * 100
     assert {y for x, *ends in ticks(svg) for y in ends if x < turn} == {foot, foot + 5}
-    assert {y for x, *ends in ticks(svg) for y in ends if x > turn} == {top - 5, top}
+    assert {y for x, *ends in ticks(svg) for y in ends if x > turn} == {-5, 0}
 
 
 def test_ticks_stand_at_the_limits() -> None:
-    ties = [line for line in band(OLD, NEW).iter("line") if line.get("class") == "tie"]
-    places = sorted({float(line.get("x1", "").rstrip("%")) for line in ties})
     expected = sorted(
         STRIP.share(day, after=after) * 100
         for day, after in (
@@ -127,13 +151,13 @@ def test_ticks_stand_at_the_limits() -> None:
             (on(1969, 1, 31), True),
         )
     )
-    assert places == pytest.approx(expected, abs=0.01)
+    assert sorted(x for x, _, _ in ticks(band(OLD, NEW))) == pytest.approx(expected, abs=0.01)
 
 
 def test_an_end_that_nobody_states_has_no_ticks_and_no_date() -> None:
     vague = DrawnSpell("Toggles", OLD.first, NEW.first, starts=False, last_says="x", last_is_stated=False)
     svg = band(vague, NEW)
-    assert {x for x, _, _ in ticks(svg)} == {round(STRIP.share(day) * 100, 2) for day in NEW.first}
+    assert [x for x, _, _ in ticks(svg)] == pytest.approx([STRIP.share(day) * 100 for day in NEW.first], abs=0.01)
     assert not any(text.text == "x" for text in svg.iter("text"))
 
 

@@ -47,6 +47,25 @@ def test_readers_learn_no_number_that_nobody_published_and_no_sheet(content: pat
     assert not [name for name in (b"planted-name", b"Planted Owner", b"Planted Place", b"S703") if name in every]
 
 
+def test_of_many_counts_each_area_has_its_own_page(content: pathlib.Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    theme = open_theme("", content)
+    _, whole = make_guide(content, theme, stop_on="errors")
+    monkeypatch.setattr("guide.pages.kinds.tally._MANY", 1)
+    _, parted = make_guide(content, theme, stop_on="errors")
+    assert whole is not None
+    assert parted is not None
+    rows = [
+        re.findall(r"<tbody id=.*?</tbody>", one["tally.html"].decode("utf-8"), re.DOTALL) for one in (whole, parted)
+    ]
+    pages = {name: data.decode("utf-8") for name, data in parted.items() if name.startswith("tally/")}
+    assert (len(rows[0]), rows[1]) == (2, [])
+    held = [row for page in pages.values() for row in re.findall(r"<tbody id=.*?</tbody>", page, re.DOTALL)]
+    assert [row.replace("../", "") for row in held] == rows[0]
+    assert all(f'href="{name}"' in parted["tally.html"].decode("utf-8") for name in pages)
+    (at,) = [name for name, page in pages.items() if 'id="mark-roof-lamp"' in page]
+    assert f'href="../{at}#mark-roof-lamp"' in parted["marks/roof-lamp.html"].decode("utf-8")
+
+
 def test_the_editor_s_page_stands_in_the_preview_with_whole_numbers_and_lines_to_paste(content: pathlib.Path) -> None:
     theme = open_theme("", content)
     _, making = begin_guide(content, theme, Cache(None))

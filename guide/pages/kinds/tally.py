@@ -1,7 +1,8 @@
 """The tally: what all cars seen say together.
 
 No observer is named, and unless the guide says otherwise a number loses its last two figures, so that nobody's
-car can be told from this page. The editor's own, with file, line and full number, stands in the preview alone.
+car can be told from this page. The editor's own, with file, line and full number, stands in the preview alone. Of many
+parts each area of the car has its counts on a page of its own.
 """
 
 from __future__ import annotations
@@ -11,7 +12,8 @@ from typing import Any
 
 from guide.facts.types import Mark
 from guide.pages.parts.masked import audience
-from guide.pages.shelf import Address, Context, Page, Shelf, one_page
+from guide.pages.parts.naming import safe_name
+from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.sentence import Value, number, sentence
 from guide.tally.count import FormCount, MarkTally
 from guide.tally.report import EDITOR as AS_EDITOR
@@ -19,16 +21,43 @@ from guide.tally.report import effects, report
 
 __all__ = ["EDITOR", "PAGE"]
 
+_MANY = 3000  # counts on one page: forms by periods
+
 _ELSEWHERE = ("changeovers", "look-for")  # what readers find on pages of its own
 
 
-def _context(shelf: Shelf) -> Context:
-    sections = report(shelf.tally, audience(shelf.guide))
-    return {**_counts(shelf), "sections": [one for one in sections if one.id not in _ELSEWHERE], "editor": False}
+def _addresses(shelf: Shelf) -> Iterable[Address]:
+    if not (shelf.tally and shelf.tally.cars):
+        return
+    yield Address("tally", "", "tally.html", shelf.say("pages.tally.title"))
+    for area in shelf.guide.areas.values() if _is_large(shelf) else ():
+        path = f"tally/{safe_name(f'area-{area.id}', '.html')}"
+        yield Address("tally", f"area/{area.id}", path, shelf.say("pages.tally.counts_of", what=area.name))
+
+
+def _is_large(shelf: Shelf) -> bool:
+    return sum(len(mark.forms) for mark in shelf.guide.marks.values()) * len(shelf.guide.periods) > _MANY
+
+
+def _context(shelf: Shelf, address: Address) -> Context:
+    counts = _counts(shelf)
+    if address.id:
+        rows = [row for row in counts["rows"] if f"area/{row['mark'].area}" == address.id]
+        return {**counts, "rows": rows, "sections": [], "elsewhere": [], "editor": False}
+    sections = [one for one in report(shelf.tally, audience(shelf.guide)) if one.id not in _ELSEWHERE]
+    elsewhere = [(f"area/{one.id}", one.name) for one in shelf.guide.areas.values()] if _is_large(shelf) else []
+    return {
+        **counts,
+        "rows": [] if elsewhere else counts["rows"],
+        "sections": sections,
+        "elsewhere": elsewhere,
+        "editor": False,
+    }
 
 
 def _editor_context(shelf: Shelf, _address: Address) -> Context:
-    return {**_counts(shelf), "sections": list(report(shelf.tally, AS_EDITOR, effects(shelf.tally))), "editor": True}
+    sections = list(report(shelf.tally, AS_EDITOR, effects(shelf.tally)))
+    return {**_counts(shelf), "sections": sections, "elsewhere": [], "editor": True}
 
 
 def _counts(shelf: Shelf) -> dict[str, Any]:
@@ -70,5 +99,5 @@ def _for_editor(shelf: Shelf) -> Iterable[Address]:
         yield Address("editor", "", "for-the-editor.html", shelf.say("pages.tally.editor"))
 
 
-PAGE = one_page("tally", "pages.tally.title", _context, there=lambda shelf: shelf.tally and shelf.tally.cars)
+PAGE = Page("tally", _addresses, _context, "tally.html")
 EDITOR = Page("editor", _for_editor, _editor_context, "tally.html")

@@ -17,7 +17,7 @@ from guide.limits.changeovers import moment_of
 from guide.limits.courses import Course, courses_of, days_of
 from guide.limits.edges import edge_of
 from guide.limits.types import DatedSpell
-from guide.pages.parts.band import DrawnSpell, names_fit, render_axis, render_band, render_years
+from guide.pages.parts.band import DrawnSpell, names_fit, render_axis, render_band, render_fades, render_years
 from guide.pages.parts.changes import change_id
 from guide.pages.parts.models import axis_of, car_models, meets, model_axis, model_on
 from guide.pages.parts.naming import safe_name
@@ -114,6 +114,7 @@ def _context(shelf: Shelf, address: Address) -> Context:
     many = not kind and len(changes) > _MANY
     return {
         "stacks": stacks,
+        "fades": render_fades(),
         "filters": filters,
         "chosen": address.id,
         "lead": shelf.say("pages.timeline.lead", n=parts, count=upper_first(shelf.words.count(parts))),

@@ -22,7 +22,17 @@ from dataclasses import dataclass
 from html import escape
 from itertools import pairwise
 
-__all__ = ["FILLS", "DrawnSpell", "Strip", "drawn_strip", "names_fit", "render_axis", "render_band", "render_years"]
+__all__ = [
+    "FILLS",
+    "DrawnSpell",
+    "Strip",
+    "drawn_strip",
+    "names_fit",
+    "render_axis",
+    "render_band",
+    "render_fades",
+    "render_years",
+]
 
 FILLS = 4  # ways of filling a form: blank, and the patterns `order-2` to `order-4` that the page supplies
 _VAGUE = 0.05  # of the strip: limits farther apart than this, three months of five years, say no more than about when
@@ -90,15 +100,14 @@ class Strip:
 def render_band(strip: Strip, spells: Sequence[DrawnSpell], label: str, *, row: bool = False, axis: bool = True) -> str:
     """Return the band of one mark in one scope as SVG.
 
-    ``row`` makes it one of a stack, without years, periods and dates; ``axis`` False leaves out years and periods where
-    another band stands right below.
+    ``row`` makes it one of a stack, without years, periods and dates, on a page that holds `render_fades`; ``axis``
+    False leaves out years and periods where another band stands right below.
     """
     head = _ROW_HEAD if row else _HEAD
     deep = _ROW_DEEP if row else _DEEP
     height = head + deep + (_ROW_HEAD if row or not axis else strip.below)
-    parts = [_strip(strip, spells, head, deep)]
+    parts = [_strip(strip, spells, head, deep, shared=row)]
     parts += _names(strip, spells, head, deep, _ROWS if row else _BANDS)
-    parts += _bounds(strip, spells, head, deep)
     if not row:
         parts += _dates(strip, spells, head)
         parts += _axis(strip, head + deep, _BANDS) if axis else []
@@ -117,6 +126,17 @@ def render_axis(strip: Strip) -> str:
     )
 
 
+def render_fades() -> str:
+    """Return the ways in which one form fades into another along a stack of bands, each drawn once, `_FADES` wide."""
+    fills = range(1, FILLS + 1)
+    return "".join(
+        f'<g id="fade-{old}-{new}">{"".join(_steps(old, new, 0, _FADES, _ROW_DEEP))}</g>'
+        for old in fills
+        for new in fills
+        if old != new
+    )
+
+
 def render_years(strip: Strip) -> str:
     """Return the lines that lead the years down through a stack of bands."""
     lines = "".join(
@@ -127,25 +147,29 @@ def render_years(strip: Strip) -> str:
     return f'<svg class="through" width="100%" height="100%" aria-hidden="true" focusable="false">{lines}</svg>'
 
 
-def _strip(strip: Strip, spells: Sequence[DrawnSpell], head: int, deep: int) -> str:
-    """The strip itself, stretched to the width."""
+def _strip(strip: Strip, spells: Sequence[DrawnSpell], head: int, deep: int, *, shared: bool) -> str:
+    """The strip itself, stretched to the width, with the ticks of its limits."""
+    drawn = drawn_strip(strip, spells, deep, shared=shared) + _bounds(strip, spells, deep)
     return (
-        f'<svg x="0" y="{head}" width="100%" height="{deep}" viewBox="0 0 1000 {deep}" '
-        f'preserveAspectRatio="none" overflow="visible">{drawn_strip(strip, spells, deep)}</svg>'
+        f'<svg y="{head}" width="100%" height="{deep}" viewBox="0 0 1000 {deep}" preserveAspectRatio="none">'
+        f"{drawn}</svg>"
     )
 
 
-def drawn_strip(strip: Strip, spells: Sequence[DrawnSpell], deep: int) -> str:
-    """Return fills, slopes, frame and breaks of a strip in a box of a thousand by ``deep``."""
+def drawn_strip(strip: Strip, spells: Sequence[DrawnSpell], deep: int, *, shared: bool = False) -> str:
+    """Return fills, slopes, frame and breaks of a strip in a box of a thousand by ``deep``.
+
+    ``shared``: how one form fades into another is drawn once for all of a page, by `render_fades`.
+    """
     start = strip.share(spells[0].first[0]) * 1000 if spells else 0.0
     end = strip.share(spells[-1].last[1], after=True) * 1000 if spells else 1000.0
     parts = []
     for at, spell in enumerate(spells):  # each is filled to the end, and the next over it, on leaf
         if at and spell.starts:
-            parts += _turn(strip, spells[at - 1], spell, deep, end)
+            parts += _turn(strip, spells[at - 1], spell, deep, end, shared=shared)
         elif spell.figure % FILLS != 1:
-            parts.append(_filled(spell.figure, f"M{start:.1f} 0H{end:.1f}V{deep}H{start:.1f}Z"))
-    parts.append(f'<path class="frame" d="M{start:.1f} 0H{end:.1f}V{deep}H{start:.1f}Z"/>')
+            parts.append(_filled(spell.figure, _box(start, end, deep)))
+    parts.append(f'<path class="frame" d="{_box(start, end, deep)}"/>')
     for first, last in strip.breaks:
         a, b = strip.share(first) * 1000, strip.share(last, after=True) * 1000
         if b <= start or a >= end:
@@ -155,25 +179,45 @@ def drawn_strip(strip: Strip, spells: Sequence[DrawnSpell], deep: int) -> str:
     return "".join(parts)
 
 
-def _turn(strip: Strip, old: DrawnSpell, new: DrawnSpell, deep: int, end: float) -> list[str]:
+def _box(left: float, right: float, deep: int) -> str:
+    return f"M{_figure(left)} 0H{_figure(right)}V{deep}H{_figure(left)}Z"
+
+
+def _figure(value: float) -> str:
+    return f"{value:.1f}".removesuffix(".0")
+
+
+def _turn(strip: Strip, old: DrawnSpell, new: DrawnSpell, deep: int, end: float, *, shared: bool) -> list[str]:
     """Where one form gives way to the next: fading where nobody knows when, else along a slope."""
     foot, top = _slope(strip, old, new)
-    line, kind = f"M{foot:.1f} {deep}L{top:.1f} 0", "slope"
+    line, kind = f"M{_figure(foot)} {deep}L{_figure(top)} 0", "slope"
     if new.share is not None and top > foot:
-        level = deep * (1 - new.share)
-        line = f"M{foot:.1f} {deep}V{level:.1f}H{top:.1f}V0"
-    over = [f'<path class="soon" d="{line}H{end:.1f}V{deep}Z"/>', _filled(new.figure, f"{line}H{end:.1f}V{deep}Z")]
+        line = f"M{_figure(foot)} {deep}V{_figure(deep * (1 - new.share))}H{_figure(top)}V0"
+    after = f"{line}H{_figure(end)}V{deep}Z"
+    over = [f'<path class="soon" d="{after}"/>', _filled(new.figure, after)]
     fades = _fading(strip, old, new)
     if fades is not None:
         a, b = fades
         kind = "unsure"
-        over = [f'<path class="soon" d="M{a:.1f} 0H{end:.1f}V{deep}H{a:.1f}Z"/>']
-        for step in range(_FADES):
-            left, right = (a + (b - a) * edge / _FADES for edge in (step, step + 1))
-            box, share = f"M{left:.1f} 0H{right:.1f}V{deep}H{left:.1f}Z", (step + 0.5) / _FADES
-            over += [_filled(old.figure, box, 1 - share), _filled(new.figure, box, share)]
-        over.append(_filled(new.figure, f"M{b:.1f} 0H{end:.1f}V{deep}H{b:.1f}Z"))
+        ways = [(one.figure - 1) % FILLS + 1 for one in (old, new)]
+        over = [f'<path class="soon" d="{_box(a, end, deep)}"/>']
+        if shared and ways[0] != ways[1]:
+            place = f"translate({_figure(a)})scale({(b - a) / _FADES:.3f} 1)"
+            over.append(f'<use href="#fade-{ways[0]}-{ways[1]}" transform="{place}"/>')
+        else:
+            over += _steps(old.figure, new.figure, a, b, deep)
+        over.append(_filled(new.figure, _box(b, end, deep)))
     return [*over, f'<path class="{kind}" d="{line}"/>']
+
+
+def _steps(old: int, new: int, a: float, b: float, deep: int) -> list[str]:
+    """Return how one form fades into another between two places, step by step."""
+    drawn = []
+    for step in range(_FADES):
+        left, right = (a + (b - a) * edge / _FADES for edge in (step, step + 1))
+        box, share = _box(left, right, deep), (step + 0.5) / _FADES
+        drawn += [_filled(old, box, 1 - share), _filled(new, box, share)]
+    return drawn
 
 
 def _filled(figure: int, box: str, share: float = 1.0) -> str:
@@ -254,34 +298,35 @@ def _names(
     """Each form's number and name; its number alone where the name has no room."""
     parts = []
     for spell, (left, right) in zip(spells, _rooms(strip, spells), strict=True):
-        place = f'x="{(left + right) * 50:.2f}%" y="{head + deep / 2 + 6:g}" text-anchor="middle"'
+        place = f'x="{(left + right) * 50:.2f}%" y="{head + deep / 2 + 6:g}"'
         room, figure = right - left, f'<tspan class="figure">{spell.figure}</tspan>'
         named = {where: _fits(f"{spell.figure} {spell.name}", room * width, size) for where, width, size in shown}
-        alone = {
-            where: not named[where] and _fits(str(spell.figure), room * width, size) for where, width, size in shown
-        }
-        for fits, words in ((named, f"{figure} {escape(spell.name)}"), (alone, figure)):
-            if any(fits.values()):
-                parts.append(f'<text class="name{_kept_from(fits)}" {place}>{words}</text>')
+        either = {where: named[where] or _fits(str(spell.figure), room * width, size) for where, width, size in shown}
+        if any(named.values()):
+            kept = _kept_from(named).strip()
+            only = f' class="{kept}"' if kept else ""
+            figure += f"<tspan{only}> {escape(spell.name)}</tspan>"
+        if any(either.values()):
+            parts.append(f'<text class="name{_kept_from(either)}" {place}>{figure}</text>')
     return parts
 
 
-def _bounds(strip: Strip, spells: Sequence[DrawnSpell], head: int, deep: int) -> list[str]:
+def _bounds(strip: Strip, spells: Sequence[DrawnSpell], deep: int) -> str:
     """Short ticks: below the strip where the first new car may stand, above it where the last old one may."""
-    parts = []
+    ticks = ""
     for at, spell in enumerate(spells):
         if at and spell.starts:
-            parts.append(_bracket(strip, spell.first, head + deep, head + deep + 5, after=False))
+            ticks += _bracket(strip, spell.first, deep, 5, after=False)
         if at + 1 < len(spells) and spell.ends and spell.last_is_stated:
-            parts.append(_bracket(strip, spell.last, head, head - 5, after=True))
-    return parts
+            ticks += _bracket(strip, spell.last, 0, -5, after=True)
+    return f'<path class="tie" d="{ticks}"/>' if ticks else ""
 
 
 def _bracket(strip: Strip, limits: tuple[int, int], edge: int, out: int, *, after: bool) -> str:
-    a, b = (strip.share(day, after=after) * 100 for day in limits)
-    ticks = "".join(_upright("tie", at, edge, out) for at in sorted({a, b}))
-    if b - a > 0.4:
-        ticks += f'<line class="tie" x1="{a:.2f}%" x2="{b:.2f}%" y1="{out}" y2="{out}"/>'
+    a, b = (strip.share(day, after=after) * 1000 for day in limits)
+    ticks = f"M{_figure(a)} {edge}v{out}"
+    if b > a:
+        ticks += f"H{_figure(b)}v{-out}" if b - a > 4 else f"M{_figure(b)} {edge}v{out}"
     return ticks
 
 
