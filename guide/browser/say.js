@@ -137,6 +137,6 @@ guide.words = function (templates) {
     return say("words.length." + unit, { n, count: count(n) });
   }
 
-  return Object.assign(say, { parts, month, monthYear, day, span, range, daySpan, number, count, ordinal, allOf, oneOf,
+  return Object.assign(say, { listed: (things) => listed("words.then", things), parts, month, monthYear, day, span, range, daySpan, number, count, ordinal, allOf, oneOf,
     oneOfNames, duration, inTen, lowerFirst });
 };

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import pathlib
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any, TextIO
 
@@ -33,9 +33,10 @@ from guide.sentence import sentence
 from guide.words.say import load_words
 
 if TYPE_CHECKING:
+    from guide.command.work import Worked
     from guide.dating.building.behind import Reasons
 
-__all__ = ["read_session", "run"]
+__all__ = ["dated_of", "read_session", "run", "session_of", "session_said", "sessions_in", "worked_anew"]
 
 _LINE = '{"answers": {"switches": "toggle"}, "car": null}'
 
@@ -145,6 +146,21 @@ def read_session(model: Model, given: Mapping[str, Any]) -> Session:
     )
 
 
+def session_said(
+    model: Model, answers: Sequence[str], car: Sequence[str] | None, reach: str | None, known: Sequence[str]
+) -> Session:
+    """Return what a call says of one car. Raises CallIsOff as `read_session`."""
+    return read_session(
+        model,
+        {
+            "answers": _pairs(answers, "no-answer"),
+            "car": car,
+            "reach": None if reach is None else [part.strip() for part in reach.split(",") if part.strip()],
+            "known": _pairs(known, "no-pair"),
+        },
+    )
+
+
 def _pairs(texts: Sequence[str], what: str) -> dict[str, str]:
     pairs: dict[str, str] = {}
     for text in texts:
@@ -157,7 +173,8 @@ def _pairs(texts: Sequence[str], what: str) -> dict[str, str]:
     return pairs
 
 
-def _many(path: pathlib.Path, key: Key, reasons: Reasons, out: TextIO) -> int:
+def sessions_in(path: pathlib.Path, read: Callable[[str], Session]) -> list[Session]:
+    """Return the cars of a file, one on each line that holds anything. Raises CallIsOff with the line that is off."""
     try:
         text = path.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError:
@@ -171,15 +188,21 @@ def _many(path: pathlib.Path, key: Key, reasons: Reasons, out: TextIO) -> int:
         if not line.strip():
             continue
         try:
-            sessions.append(_session_of(line, key.model))
+            sessions.append(read(line))
         except CallIsOff as off:
             raise CallIsOff.of("ask.off-line", place=f"{path}:{count}", why=off.says) from None
+    return sessions
+
+
+def _many(path: pathlib.Path, key: Key, reasons: Reasons, out: TextIO) -> int:
+    sessions = sessions_in(path, lambda line: session_of(line, key.model))
     for said in conclude_all(key, reasons, sessions, processes_for(len(sessions))):
         say(said, out)
     return 0
 
 
-def _session_of(line: str, model: Model) -> Session:
+def session_of(line: str, model: Model) -> Session:
+    """Return one car from its line of JSON. Raises CallIsOff for what is none, and as `read_session`."""
     try:
         given = json.loads(line)
     except (ValueError, RecursionError):  # no JSON, or brackets without end
@@ -189,7 +212,8 @@ def _session_of(line: str, model: Model) -> Session:
     return read_session(model, given)
 
 
-def _dated(key: Key, session: Session) -> Dated:
+def dated_of(key: Key, session: Session) -> Dated:
+    """Return one car dated. Raises CallIsOff where no car could be like this."""
     try:
         return key.dated(session)
     except ImpossibleEvidence:
@@ -217,17 +241,22 @@ def _kept_for(options: argparse.Namespace, theme: Theme) -> tuple[Prepared, Reas
     found = kept.get(ForAnswers)
     prepared = None if found is None else kept.get(Prepared, found.of)
     if found is None or prepared is None:
-        from guide.command.earlier import keep_answers
-        from guide.command.work import work_out
-        from guide.facts.bones import outline_of
-
-        worked = work_out(options.content)
-        if worked.guide is None or worked.limits is None or worked.key is None:
-            raise CallIsOff.of("ask.guide-unread", folder=str(options.content))
-        if not (kept.there and kept.is_of(options.content, theme)):
-            kept = Kept(None, options.content, theme)
-        prepared, found = keep_answers(kept, outline_of(worked.guide).digest, worked.limits, worked.key)
+        prepared, found, _ = worked_anew(options, kept, theme)
     return prepared, found.reasons
+
+
+def worked_anew(options: argparse.Namespace, kept: Kept, theme: Theme) -> tuple[Prepared, ForAnswers, Worked]:
+    """Work a guide out, and keep what cars are dated with. Raises CallIsOff where the facts cannot be used."""
+    from guide.command.earlier import keep_answers
+    from guide.command.work import work_out
+    from guide.facts.bones import outline_of
+
+    worked = work_out(options.content)
+    if worked.guide is None or worked.limits is None or worked.key is None:
+        raise CallIsOff.of("ask.guide-unread", folder=str(options.content))
+    if not (kept.there and kept.is_of(options.content, theme)):
+        kept = Kept(None, options.content, theme)
+    return *keep_answers(kept, outline_of(worked.guide).digest, worked.limits, worked.key), worked
 
 
 def run(options: argparse.Namespace, theme: Theme, entered: TextIO, out: TextIO) -> int:
@@ -238,25 +267,15 @@ def run(options: argparse.Namespace, theme: Theme, entered: TextIO, out: TextIO)
         if options.answers or options.car or options.known or options.reach:
             raise CallIsOff.of("ask.many-alone")
         return _many(options.many, key, reasons, out)
-    session = read_session(
-        model,
-        {
-            "answers": _pairs(options.answers, "no-answer"),
-            "car": options.car,
-            "reach": None
-            if options.reach is None
-            else [part.strip() for part in options.reach.split(",") if part.strip()],
-            "known": _pairs(options.known, "no-pair"),
-        },
-    )
+    session = session_said(model, options.answers, options.car, options.reach, options.known)
     if options.json:
-        result = load_words(model.language).told(as_output(_dated(key, session), reasons))
+        result = load_words(model.language).told(as_output(dated_of(key, session), reasons))
         print(json.dumps(result, ensure_ascii=False), file=out)
         return 0
     if options.answers or options.car or options.known:
         if options.edition not in (None, model.edition):
             said = sentence("command.ask.other-edition", theirs=options.edition, ours=model.edition)
             say(load_words(model.language).tell(said), out)
-        _print_result(key, _dated(key, session), out)
+        _print_result(key, dated_of(key, session), out)
         return 0
     return converse(key, session, entered, out)

@@ -30,11 +30,17 @@ _ASK_EXAMPLES = (
     "ask switches=rocker --reach outside,glass --known registered=1968-07 --json",
     "ask --many cars.jsonl --json",
 )
+_LETTER_EXAMPLES = (
+    "letter C1912",
+    "letter C1912 switches=rocker tail-lamps=round --known part:belts=1968-03 --depth quote",
+    "letter --many season.txt --to ../letters.html",
+)
 _EXAMPLES = (
     ("", "make"),
     ("check", "check"),
     ("preview", "preview"),
     ("ask", "ask"),
+    ("letter C1912", "letter"),
     ("tally", "tally"),
     ("back", "back"),
     ("publish to-host", "publish"),
@@ -104,6 +110,12 @@ def _parser(words: Words, arguments: Sequence[str]) -> Parser:
     _common(asked, first=False)
     if "ask" in arguments:
         _add_evidence(asked)
+    lettered = word("letter", f"{words.say('command.help.letter.how')}\n\n{_examples(words, _LETTER_EXAMPLES)}")
+    _common(lettered, first=False)
+    if "letter" in arguments:
+        from guide.command.letter import add_letter
+
+        add_letter(lettered)
     _common(word("tally"), first=False)
     _common(word("back"), first=False)
     handed = word("publish")
@@ -126,7 +138,7 @@ def _parser(words: Words, arguments: Sequence[str]) -> Parser:
     begun.option("--from", value="file", type=pathlib.Path, dest="begun_from")
     begun.option("--again", action="store_true")
     _common(begun, first=False)
-    for one, name in ((asked, "ask"), (begun, "start"), (handed, "publish")):
+    for one, name in ((asked, "ask"), (lettered, "letter"), (begun, "start"), (handed, "publish")):
         one._positionals.title = words.say(f"command.help.{name}.values")
     return parser
 
@@ -201,6 +213,10 @@ def _run(options: argparse.Namespace, words: Words) -> int:
         from guide.command import ask
 
         return ask.run(options, theme, sys.stdin, sys.stdout)
+    if options.word == "letter":
+        from guide.command import letter
+
+        return letter.run(options, theme, sys.stdout)
     from guide.command import make
 
     if options.word == "preview":

@@ -17,7 +17,7 @@ from guide.dating.belief.result import dates_of, day_of
 from guide.dating.dated import Dated
 from guide.sentence import Sentence, Value, count, day_span, marked, month_range, month_span, one_of, ordinal, sentence
 
-__all__ = ["HEAD", "result_sentences", "why"]
+__all__ = ["HEAD", "nine_said", "result_sentences", "why"]
 
 HEAD = "head"  # the mark of what the first sentence is about, which a screen sets large
 
@@ -37,7 +37,7 @@ def result_sentences(dated: Dated) -> list[Sentence]:
     chances = figures.periods[:-1]
     order = sorted(range(len(chances)), key=lambda at: (-round(chances[at] * 1e7), at))
     top = chances[order[0]] if order else 0.0
-    in_days = (nine[-1][1] - nine[0][0]).days < telling.in_days
+    in_days = _in_days(dated, nine)
     span, half_of = _span(nine, in_days=in_days), _span(half, in_days=in_days)
     if _is_close(dated, order):
         there = [] if half_of == span else [sentence("dating.halves_there", half=half_of)]
@@ -57,6 +57,16 @@ def result_sentences(dated: Dated) -> list[Sentence]:
         other = one_of(month_range(*days) for days in others)
         head, how = sentence("dating.may_well", span=period, other=other), "likeliest"
     return [head, *_period(prepared, order[0], how), halves, *_by_pace(dated, in_days=in_days), *_numbers(dated)]
+
+
+def nine_said(dated: Dated) -> Value:
+    """Return the span of nine in ten as inside a sentence, in days where it is short."""
+    nine = [dates_of(dated.prepared, stretch) for stretch in dated.figures.nine]
+    return _span(nine, in_days=_in_days(dated, nine))
+
+
+def _in_days(dated: Dated, nine: Sequence[Days]) -> bool:
+    return (nine[-1][1] - nine[0][0]).days < dated.prepared.model.telling.in_days
 
 
 def _by_pace(dated: Dated, *, in_days: bool) -> list[Sentence]:

@@ -12,7 +12,7 @@ from concurrent.futures.process import BrokenProcessPool
 import pytest
 
 from guide.command import many
-from guide.command.ask import _session_of, read_session
+from guide.command.ask import read_session, session_of
 from guide.command.calls import CallIsOff
 from guide.command.many import conclude_all, processes_for
 from guide.command.start import STARTER
@@ -100,5 +100,5 @@ def test_the_call_itself_spreads_its_cars(
 @pytest.mark.parametrize("line", ["[" * 100_000, '{"answers": ' * 5000, "9" * 5000, "nonsense", "[]"])
 def test_a_line_that_is_no_car_is_told_whatever_it_is(line: str) -> None:
     with pytest.raises(CallIsOff) as told:
-        _session_of(line, None)  # type: ignore[arg-type]
+        session_of(line, None)  # type: ignore[arg-type]
     assert told.value.says.id == "command.ask.no-car"

@@ -111,13 +111,17 @@ function verdicts(prepared, session) {
     looks: Object.fromEntries(worked.apart.map((one) => [marks[one.mark].id, apartForOutput(prepared, one).looks])) };
 }
 
-// The date alone, in the sentences of a result: {head, sentences, basis, from, to, periods}, days as ISO text.
+// The date alone, in the sentences of a result: {head, sentences, basis, from, to, periods}, days as ISO text; and what a
+// letter says of it: `nine` the span in words, `paced`, `number` {written, series} or null, `looks` how many tell anything.
 function tell(prepared, session) {
   const worked = workOut(prepared, session);
   const stretches = datesOf(prepared, worked.concluded, prepared.model.telling.spans[0]);
-  return Object.assign(sayResult(worked), { basis: basisOf(worked.state), from: stretches[0][0], to: stretches[stretches.length - 1][1],
+  const { car, vectors } = worked.state;
+  return Object.assign(sayResult(worked), { nine: nineSaid(worked), paced: isPaced(worked), looks: vectors.size,
+    number: car && !car.failure ? { written: car.written, series: prepared.model.series[car.series].id } : null,
+    basis: basisOf(worked.state), from: stretches[0][0], to: stretches[stretches.length - 1][1],
     periods: prepared.model.periods.map((one, at) => ({ id: one.id, name: one.name, chance: worked.concluded.periods[at] })) });
 }
 
-guide.dating = { prepare, believe, looks, conclude, explain, tell, verdicts, misfit, reasons, shouldHave: shouldHaveSaid, shouldHaveIn,
+guide.dating = { prepare, believe, looks, conclude, explain, tell, partLag, verdicts, misfit, reasons, shouldHave: shouldHaveSaid, shouldHaveIn,
   tellFormsApart, nineInTen };

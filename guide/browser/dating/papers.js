@@ -18,7 +18,7 @@ function daysOfModelYear(prepared, year, s) {
 }
 
 // How many days before the car a part can have been made, at most.
-const partLag = (model, mark) => (mark.dated_before === undefined ? model.chances.part_lag_days : mark.dated_before);
+function partLag(model, mark) { return mark.dated_before === undefined ? model.chances.part_lag_days : mark.dated_before; }
 
 // The likelihood of a paper or a part's date, day by day. `isOwn` false: of a part that is known to have been changed.
 function daysOfKnown(prepared, kind, text, isOwn) {

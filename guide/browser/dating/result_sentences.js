@@ -31,14 +31,22 @@ function eitherSpan(prepared, parts, inDays) {
   return said.length === 1 ? said[0] : prepared.say("dating.either", { one: said[0], other: said[1] });
 }
 
+const areInDays = ({ model }, nine) => guide.days.number(nine[nine.length - 1][1]) - guide.days.number(nine[0][0]) < model.telling.in_days;
+
+// The span of nine in ten as inside a sentence, in days where it is short.
+function nineSaid({ state, concluded }) {
+  const nine = datesOf(state.prepared, concluded, state.prepared.model.telling.spans[0]);
+  return eitherSpan(state.prepared, nine, areInDays(state.prepared, nine));
+}
+
 // The sentences of the result, the main one first: { head, sentences }. The head is that one as [before, what a screen
 // sets large, after], or null where nothing in it is set apart.
 function sayResult(worked) {
   const { state, concluded } = worked;
   const prepared = state.prepared;
-  const { spans, in_days: least, mention, sureness } = prepared.model.telling;
+  const { spans, mention, sureness } = prepared.model.telling;
   const [nine, half] = spans.map((level) => datesOf(prepared, concluded, level));
-  const inDays = guide.days.number(nine[nine.length - 1][1]) - guide.days.number(nine[0][0]) < least;
+  const inDays = areInDays(prepared, nine);
   const halfOf = eitherSpan(prepared, half, inDays);
   const chances = concluded.periods.slice(0, -1);
   const rank = (at) => Math.round(chances[at] * 1e7);

@@ -74,13 +74,13 @@ def drawn_of(ranked: Sequence[str], both: Container[str]) -> list[str]:
     return drawn
 
 
-def first_sentences(text: str) -> str:
-    """Return as many of a text's first sentences as there is room for; empty where the first alone is too long."""
+def first_sentences(text: str, letters: int = TELL_LETTERS) -> str:
+    """Return as many of a text's first sentences as ``letters`` have room for; empty where the first is too long."""
     plain = " ".join(text.replace("*", "").split())
     ends = [at + 1 for at, sign in enumerate(plain) if sign in ".!?" and plain[at + 1 : at + 2] in ("", " ")]
     if not ends or ends[-1] < len(plain):
         ends.append(len(plain))
-    return plain[: max((end for end in ends if end <= TELL_LETTERS), default=0)]
+    return plain[: max((end for end in ends if end <= letters), default=0)]
 
 
 @once

@@ -1,0 +1,197 @@
+"""`build.py letter`: what is known of one car as a letter, a restorer's list or a paragraph to quote; or a season's.
+
+Of many cars each stands on a line of a file, as it would be typed after the word, or as `ask --many` takes it. Letters
+are private: they go to the terminal, or to a file that stands neither among the facts nor in what is published.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import pathlib
+import shlex
+import textwrap
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, TextIO
+
+from guide.command.ask import dated_of, session_of, session_said, sessions_in, worked_anew
+from guide.command.calls import CallIsOff, Parser
+from guide.dating.belief.evidence import Session
+from guide.dating.belief.prepare import Prepared
+from guide.dating.key import Key
+from guide.pages.parts.letter import letter_of
+from guide.pages.parts.letter_facts import letter_facts
+from guide.pages.parts.letter_lines import DEPTHS, Letter, by_said, lead_of
+from guide.pages.parts.masked import hidden_numbers
+from guide.press.kept import Kept
+from guide.press.letters import letters_printed
+from guide.press.theme import Theme
+from guide.sentence import Value, sentence
+from guide.words.say import Words, load_words
+
+__all__ = ["add_letter", "run"]
+
+_WIDTH = 78  # letters to a line: what mail is quoted with and still holds
+_PRINTED = (".html", ".htm")
+_BETWEEN = "\n" + "=" * _WIDTH + "\n"
+
+
+@dataclass(frozen=True, slots=True)
+class ForLetters:
+    """The facts that letters need besides the model; ``of`` names the model made ready."""
+
+    of: str
+    facts: Mapping[str, Any]
+
+
+def add_letter(parser: Parser) -> None:
+    """Add what may stand after ``letter``."""
+    _add_car(parser)
+    parser.option("--depth", choices=DEPTHS, default=DEPTHS[0])
+    parser.option("--many", value="file", type=pathlib.Path)
+    parser.option("--to", value="file", type=pathlib.Path)
+
+
+def _add_car(parser: Parser) -> None:
+    parser.option("told", value="number-answers", nargs="*")
+    parser.option("--known", value="kind-date", action="append", default=[])
+
+
+def _session(told: argparse.Namespace, key: Key) -> Session:
+    answers = [one for one in told.told if "=" in one]
+    numbers = [one for one in told.told if "=" not in one]
+    if not told.told and not told.known:
+        raise CallIsOff.of("letter.of-nothing")
+    return session_said(key.model, answers, numbers or None, None, told.known)
+
+
+def _line_reader(key: Key, words: Words) -> Any:
+    """Return what reads one car from its line of a file: as it is typed after the word, or as JSON."""
+    parser = Parser(words=words, prog="letter")
+    _add_car(parser)
+
+    def read(line: str) -> Session:
+        if line.lstrip().startswith("{"):
+            return session_of(line, key.model)
+        try:
+            return _session(parser.parse_args(shlex.split(line)), key)
+        except ValueError as error:  # a quotation mark that is never closed
+            raise CallIsOff.of("letter.unclosed", why=str(error)) from None
+
+    return read
+
+
+def _kept_for(options: argparse.Namespace, theme: Theme) -> tuple[Key, Mapping[str, Any]]:
+    kept = Kept.beside(options.out, options.content, theme)
+    found = kept.get(ForLetters)
+    prepared = None if found is None else kept.get(Prepared, found.of)
+    if found is None or prepared is None:
+        prepared, answers, worked = worked_anew(options, kept, theme)
+        assert worked.guide is not None
+        assert worked.limits is not None
+        words = load_words(worked.guide.language).hiding(hidden_numbers(worked.guide, worked.limits.lines))
+        found = ForLetters(answers.of, letter_facts(worked.guide, worked.limits, words))
+        if kept.there and kept.is_of(options.content, theme):
+            kept.put(found)
+    return Key(prepared.model, prepared), found.facts
+
+
+def run(options: argparse.Namespace, theme: Theme, out: TextIO) -> int:
+    """Answer one call of ``letter``. Raises CallIsOff when the call makes no sense with this guide."""
+    for folder in (options.out, options.content) if options.to is not None else ():
+        if options.to.resolve().is_relative_to(folder.resolve()):
+            raise CallIsOff.of("letter.not-there", file=str(options.to), folder=str(folder))
+    key, facts = _kept_for(options, theme)
+    words = load_words(key.model.language)
+    if options.many is None:
+        sessions = [_session(options, key)]
+    elif options.told or options.known:
+        raise CallIsOff.of("ask.many-alone")
+    else:
+        read = _line_reader(key, words)
+        sessions = sessions_in(options.many, read)
+    letters = [letter_of(dated_of(key, session), facts, options.depth) for session in sessions]
+    if options.json:
+        text = "".join(f"{json.dumps(_output(one, facts, words), ensure_ascii=False)}\n" for one in letters)
+    elif options.to is not None and options.to.suffix.lower() in _PRINTED:
+        text = letters_printed(letters, facts, words, theme)
+    else:
+        text = f"{_BETWEEN}\n".join("\n".join(_lines(one, facts, words)) + "\n" for one in letters)
+    if options.to is None:
+        out.write(text)
+        return 0
+    try:
+        options.to.write_text(text, encoding="utf-8", newline="\n")
+    except OSError as error:
+        raise CallIsOff.of("letter.not-written", file=str(options.to), why=error.strerror or str(error)) from None
+    print(words.say("command.letter.written", n=len(letters), file=str(options.to)), file=out)
+    return 0
+
+
+def _lines(letter: Letter, facts: Mapping[str, Any], words: Words) -> Iterator[str]:
+    """Yield a letter as lines of plain text."""
+    title, numbers = words.tell(letter.title), letter.sources
+    yield title
+    yield "-" * len(title)
+    yield from _wrapped(sentence("pages.letter.from", title=facts["title"], edition=letter.edition), words, "")
+    for section in letter.sections:
+        yield ""
+        yield words.say(f"pages.letter.section.{section.name}")
+        lead = lead_of(section)
+        yield from _wrapped(lead, words, "") if lead else ()
+        for line in section.lines:
+            yield from _wrapped(
+                sentence("pages.letter.with_by", says=line.says, by=by_said(line, numbers)), words, "  "
+            )
+            for one in line.more:
+                said = sentence("pages.letter.with_by", says=one.says, by=by_said(one, numbers))
+                yield from _wrapped(said, words, "      ")
+    yield ""
+    yield from _wrapped(sentence("pages.letter.by_what"), words, "")
+    if numbers:
+        yield ""
+        yield words.say("pages.letter.section.sources")
+    for n, source in enumerate(numbers, 1):
+        said = sentence("pages.letter.source", n=n, source=facts["sources"][source]["name"])
+        yield from _wrapped(said, words, "  ")
+    if facts["contact"]:
+        yield ""
+        yield from _wrapped(sentence("pages.shell.wrong", contact=facts["contact"]), words, "")
+
+
+def _wrapped(said: Value, words: Words, indent: str) -> Sequence[str]:
+    return textwrap.wrap(
+        words.tell(said),
+        _WIDTH,
+        initial_indent=indent,
+        subsequent_indent=f"{indent}  " if indent else "",
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+
+
+def _output(letter: Letter, facts: Mapping[str, Any], words: Words) -> Any:
+    """Return a letter as plain data: ``by`` of a line holds ids of sources, and told, worked or guide."""
+
+    def plain(line: Any) -> dict[str, Any]:
+        by = [one.removeprefix(":") for one in line.by]
+        return {"says": line.says, "by": by, "mark": line.mark or None, "more": [plain(one) for one in line.more]}
+
+    return words.told(
+        {
+            "format": 1,
+            "edition": letter.edition,
+            "depth": letter.depth,
+            "title": letter.title,
+            "sections": [
+                {
+                    "id": one.name,
+                    "heading": sentence(f"pages.letter.section.{one.name}"),
+                    "lines": [plain(line) for line in one.lines],
+                }
+                for one in letter.sections
+            ],
+            "sources": [{"id": one, "name": facts["sources"][one]["name"]} for one in letter.sources],
+        }
+    )
