@@ -231,14 +231,22 @@ function compose(prepared, say, facts, session, depth) {
     sources: unique(every.flatMap((one) => one.by).filter((by) => !by.startsWith(":"))) };
 }
 
-// Whose word a line is, in words: the number of each source, and the others by name.
+// Whose word a line is, in words, each [id, words]: the number of each source, then the others by name.
 function bySaid(say, one, sources) {
-  const named = (by) => say("pages.letter.by." + by.slice(1));
   return one.by.filter((by) => !by.startsWith(":")).map((by) => [by, String(sources.indexOf(by) + 1)])
-    .concat(one.by.filter((by) => by.startsWith(":")).map((by) => ["", named(by)]));
+    .concat(one.by.filter((by) => by.startsWith(":")).map((by) => [by, say("pages.letter.by." + by.slice(1))]));
 }
 
 // What goes before the lines of a section; empty where nothing does.
 const leadOf = (say, section) => (WITH_LEAD.includes(section.name) ? say("pages.letter.lead." + section.name) : "");
 
-guide.letter = { DEPTHS, compose, bySaid, leadOf };
+// A letter as plain text, to be put into a message.
+function text(say, facts, letter) {
+  const of = (one) => say("pages.letter.with_by", { says: one.says, by: say("pages.letter.by", { by: say.listed(bySaid(say, one, letter.sources).map((piece) => piece[1])) }) });
+  return [letter.title, say("pages.letter.from", { title: facts.title, edition: letter.edition })].concat(
+    ...letter.sections.map((one) => ["", say("pages.letter.section." + one.name), leadOf(say, one)].filter((said, at) => said || !at)
+      .concat(...one.lines.map((each) => ["- " + of(each)].concat(each.more.map((more) => "  - " + of(more)))))),
+    ["", say("pages.letter.by_what"), ""], letter.sources.map((id, at) => say("pages.letter.source", { n: at + 1, source: facts.sources[id].name }))).join("\n");
+}
+
+guide.letter = { DEPTHS, compose, bySaid, leadOf, text };

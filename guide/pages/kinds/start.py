@@ -13,6 +13,7 @@ __all__ = ["PAGE"]
 _REST = (
     "record",
     "fits",
+    "car",
     "notes",
     "timeline",
     "marks",

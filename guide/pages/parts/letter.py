@@ -339,8 +339,8 @@ class _Writer:
 
     def _looked(self) -> Sentence:
         marks = self.model.marks
-        told = self.dated.state.answers
-        looked = [at for at, one in told if marks[at].kind == "mark" and one.kind != "cannot-tell"]
+        answers = self.dated.state.answers
+        looked = [at for at, one in answers if marks[at].kind == "mark" and one.kind != "cannot-tell"]
         apart = [mark for group in self.said["apart_groups"] for mark in group["marks"]]
         if not looked:
             return sentence("pages.letter.quote.not_looked")

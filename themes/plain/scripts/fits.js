@@ -34,7 +34,9 @@ function carSection(number, answers, change) {
     make("div", { class: "fit-list" }, model.marks.filter((mark) => mark.kind === "split").map((mark) => kindRow(mark, number, answers, change)),
       parts.map((part) => partRow(part, number, change))),
     make("button", { class: "button on-screen", type: "button", "data-send": true, onclick: (event) => send(event.target.nextElementSibling, number, answers, dated, parts) },
-      say("pages.key.send")), make("div", { class: "panel on-screen" }));
+      say("pages.key.send")), make("div", { class: "panel on-screen" }),
+    make("p", { class: "on-screen" }, make("a", { class: "press", "data-letter": true,
+      href: guide.key.links.car + guide.path.hashOf(Object.assign(guide.path.empty(), { car: number, answers })) }, say("pages.key.letter"))));
 }
 
 // Expected and found as text: the date, what was seen of each part, and how it compares.

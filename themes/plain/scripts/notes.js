@@ -107,6 +107,7 @@ function drawNote(note) {
     make("div", { class: "asked" }, guide.fields.remarks("remarks", note.remarks || "", say, (value) => keep({ remarks: value }))),
     make("div", { class: "stack on-screen" },
       make("a", { class: "button first", href: guide.key.links.key + guide.path.hashOf(state) }, say("pages.notes.open_key")),
+      guide.key.links.car ? make("a", { class: "button", "data-letter": true, href: guide.key.links.car + guide.path.hashOf(guide.path.moved(state, {})) }, say("pages.key.letter")) : null,
       make("div", { class: "pair" },
         make("button", { class: "button", type: "button", onclick: () => handIn([note]) }, say("pages.notes.csv")),
         make("button", { class: "button", type: "button", "data-send": true, onclick: () => send(note, panel) }, say("pages.key.send"))),

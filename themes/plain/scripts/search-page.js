@@ -3,7 +3,7 @@
 
 const GROUPS = ["mark", "form", "interior", "period", "area", "words", "care", "sources"];
 const THINGS = ["mark", "form"];                               // they come before the words for them
-const PAGES = { fits: "fits.html", sheet: "sheets.html", key: "key.html", beside: "side-by-side.html" };
+const PAGES = { whole: "car.html", fits: "fits.html", sheet: "sheets.html", key: "key.html", beside: "side-by-side.html" };
 const MOST = 5; // of one group; the rest is one press away
 
 const { make, drawingLater } = guide.elements;
@@ -38,7 +38,7 @@ function car(text) {
   const named = data.cars[read.written] || [];
   return make("section", { class: "car" }, make("h2", {}, read.written),
     make("p", {}, say("pages.search.car", { series: series.name, says: dated.sentences.join(" ") })),
-    make("ul", { class: "plain-list" }, ["fits", "sheet", "key"].map((way) => make("li", {},
+    make("ul", { class: "plain-list" }, ["whole", "fits", "key", "sheet"].map((way) => make("li", {},
       make("a", { href: PAGES[way] + "#--car=" + encodeURIComponent(read.written) }, say("pages.search.car_" + way))))),
     named.length ? make("p", { class: "small" }, say("pages.search.car_named")) : null,
     named.length ? make("ul", { class: "plain-list" }, named.map(([title, path]) => make("li", {}, make("a", { href: path }, title)))) : null);

@@ -20,7 +20,7 @@ screens.result = function (app, section) {
     onward(app, reasons),
     why(app, reasons),
     steps(app),
-    toSheet(app),
+    toPaper(app),
     apart(app),
     fits(app),
     showed(app, reasons),
@@ -151,11 +151,12 @@ function send(app, panel) {
     sentences: [sentences[0], app.reasons(app.state).basis || guide.sending.basis(say, app.numberOf(app.state).car, app.state.answers.length), ...doubts] });
 }
 
-// A buyer's sheet for a car such as this, made from the same answers.
-function toSheet(app) {
+// A letter about this car, and a buyer's sheet for one such as it, made from the same answers.
+function toPaper(app) {
   const { answers, car, known } = app.state;
-  return guide.key.links.sheets ? make("p", { class: "on-screen" }, make("a", { class: "press", "data-sheet": true,
-    href: guide.key.links.sheets + guide.path.hashOf(Object.assign(guide.path.empty(), { answers, car, known })) }, say("pages.key.sheet"))) : null;
+  const hash = guide.path.hashOf(Object.assign(guide.path.empty(), { answers, car, known }));
+  return [["car", "letter"], ["sheets", "sheet"]].filter(([page]) => guide.key.links[page]).map(([page, name]) => (
+    make("p", { class: "on-screen" }, make("a", { class: "press", ["data-" + name]: true, href: guide.key.links[page] + hash }, say("pages.key." + name)))));
 }
 
 // ---- what stands apart, what the car showed ----
