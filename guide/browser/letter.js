@@ -106,9 +106,11 @@ function writerOf(prepared, say, facts, session) {
     return found.length ? say.lowerFirst(say.oneOfNames(found)) : "";
   }
 
-  // The date on a part beside the days of the car.
+  // The date on a part beside the days of the car, as they are believed without it.
   function partDated(mark, text) {
-    const days = guide.days.read(text), lag = guide.dating.partLag(model, markOf(mark)), nine = guide.days.ends(concluded.result.spans);
+    const rest = Object.fromEntries(known.filter(([kind]) => kind !== PART + mark));
+    const nine = guide.dating.tell(prepared, Object.assign({}, session, { known: rest }));
+    const days = guide.days.read(text), lag = guide.dating.partLag(model, markOf(mark));
     const way = days[0] > guide.days.number(nine.to) ? "later" : days[1] + Math.round(lag) < guide.days.number(nine.from) ? "earlier" : "agrees";
     return line(say("pages.letter.part_dated." + way, { part: partOf(mark), when: isoSpan(days), length: say.duration(lag) }), [TOLD, WORKED], mark);
   }

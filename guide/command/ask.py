@@ -174,7 +174,10 @@ def _pairs(texts: Sequence[str], what: str) -> dict[str, str]:
 
 
 def sessions_in(path: pathlib.Path, read: Callable[[str], Session]) -> list[Session]:
-    """Return the cars of a file, one on each line that holds anything. Raises CallIsOff with the line that is off."""
+    """Return the cars of a file, one on each line but empty ones and those that begin with ``#``.
+
+    Raises CallIsOff with the line that is off.
+    """
     try:
         text = path.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError:
@@ -185,7 +188,7 @@ def sessions_in(path: pathlib.Path, read: Callable[[str], Session]) -> list[Sess
         raise CallIsOff.of("ask.unreadable", file=str(path), why=error.strerror or str(error)) from None
     sessions = []
     for count, line in enumerate(text.splitlines(), 1):
-        if not line.strip():
+        if not line.strip() or line.lstrip().startswith("#"):
             continue
         try:
             sessions.append(read(line))

@@ -63,6 +63,7 @@ _SCREENS = {  # places in the guide that an address alone leads to
         "#--car=C2500&--reach=glass&--at=result",
     ),
     "fits.html": ("", "#--car=C2500&switches=rocker&horn-push=padded"),
+    "car.html": ("", "#switches=toggle&--car=C2500&--known=part:belts=1969-03", "#--car=C2500&--depth=list"),
     "search.html": ("", "?q=switches", "?q=nothing-like-it"),
     "sheets.html": ("", "#--car=C1840", "#year=1968"),
 }

@@ -156,6 +156,7 @@ WHOLE = (
         "key.html#switches=rocker&--at=result",
         "notes.html",
         "fits.html#--car=C2500",
+        "car.html#switches=toggle&--car=C2500",
         "search.html?q=switches",
         "timeline.html",
         "marks/switches.html",

@@ -87,7 +87,7 @@ def asked(shelf: Any) -> list[tuple[Session, str]]:
         for known in ({}, dates)
     ]
     given += [Session(known={"model-year": "1969"}, reach=REACH), Session(looked)]
-    given += list(sessions(shelf.model, 12, seed=7))
+    given += list(sessions(shelf.model, 8, seed=7))
     return [
         (one, DEPTHS[at % 3] if at > 40 else depth)
         for at, one in enumerate(given)

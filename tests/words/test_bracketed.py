@@ -155,7 +155,7 @@ def told(content: Path, own: OwnWords, capsys: pytest.CaptureFixture[str]) -> To
     return call
 
 
-CALLS = ("check", "preview", "ask", "tally", "disclosed", "back", "publish", "start", "help", "rename")
+CALLS = ("check", "preview", "ask", "letter", "tally", "disclosed", "back", "publish", "start", "help", "rename")
 # What may be typed stands in help and complaints as it is typed.
 _TYPED = re.compile(r"python (?:build\.py|-m guide)[^⟦]*|(?<![\w-])--?[a-z][a-z-]*")
 

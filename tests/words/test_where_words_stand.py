@@ -36,7 +36,15 @@ EXEMPT: dict[str, tuple[str, tuple[str, ...]]] = {
     "command/converse.py": ("what may be typed for an answer", ("cannot tell", "cant tell")),
     "command/main.py": (
         "commands, as they are typed",
-        ("start my-guide", "help misread", "publish to-host", "ask switches", "ask --many"),
+        (
+            "start my-guide",
+            "help misread",
+            "publish to-host",
+            "ask switches",
+            "ask --many",
+            "letter C1912",
+            "letter --many",
+        ),
     ),
     "command/publish.py": ("headers as HTTP writes them", ("*.html", "pictures/*", "*.webmanifest", "*.js")),
     "command/from_table.py": ("facts as they are typed", ("kind: paper", "trust: fair")),

@@ -201,12 +201,14 @@ class _Writer:
         return lower_first(one_of_names(found)) if found else ""
 
     def _part_dated(self, mark: str, text: str) -> Line:
-        """Return the date on a part beside the days of the car."""
+        """Return the date on a part beside the days of the car, as they are believed without it."""
         model, days = self.model, read_days(text)
         assert days is not None, "a session holds dates that can be read"
         one = model.marks[self.dated.prepared.marks_by_id[mark]]
         lag = part_lag(model, one)
-        nine = [dates_of(self.dated.prepared, stretch) for stretch in self.dated.figures.nine]
+        known = {kind: when for kind, when in self.dated.session.known.items() if kind != f"{PART}{mark}"}
+        rest = Dated(self.dated.prepared, replace(self.dated.session, known=known))
+        nine = [dates_of(self.dated.prepared, stretch) for stretch in rest.figures.nine]
         way = "agrees"
         if days[0] > nine[-1][1]:
             way = "later"
