@@ -108,9 +108,9 @@ function written(state, depth) {
 // What the form asks for: what was pasted, or a note, with the number above it where one is typed.
 function typed() {
   const note = notes.find((one) => one.id === form.elements.note.value);
-  const months = Array.from({ length: 12 }, (_, at) => say("words.month." + String(at + 1).padStart(2, "0")));
+  const dates = guide.datesInWords.reader(guide.key.words, model.chances.about_days, model.origin);
   const state = note ? Object.assign(guide.path.empty(), { answers: note.answers, car: note.car || null, reach: note.reach || [], known: note.known || {} })
-    : guide.path.readLine(form.elements.sent.value, Object.assign({ months }, vocabulary));
+    : guide.path.readLine(form.elements.sent.value, Object.assign({ dates }, vocabulary));
   return Object.assign(state, { car: form.elements.car.value.trim() || state.car });
 }
 
