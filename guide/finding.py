@@ -216,7 +216,7 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
         short-number number-not-in-tables number-without-order car-outside-rule wrong-check-digit
         registration-as-number closed-outside-production unknown-source unknown-mark unknown-form unknown-spell
         unknown-scope unknown-split-value unknown-series unknown-period unknown-model-year bad-form-reference
-        self-reference bad-address
+        self-reference bad-address bad-corrections
         mark-in-two-areas mark-without-area former-id-taken renewed-twice order-without-works repeated-in-order
         ruling-names-nothing ruling-names-several ruling-changes-kind ruled-twice day-or-month
         cells-beyond-heading not-a-colour no-headings workbook
@@ -226,7 +226,7 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
         Severity.WARNING,
         """
         invisible-character file-not-read cut-by-hash statement-without-works read-as-windows-1252 unknown-licence
-        day-off column-not-read seen-number-unread seen-registration notation-widths rival-ends set-aside
+        day-off column-not-read seen-number-unread seen-registration notation-widths rival-ends set-aside bad-edition
     """,
     ),
     (Severity.NOTE, "seen-not-in-tables column-read-as withdrawn-unmet not-in-language"),
@@ -271,7 +271,7 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
         """
         picture-unreadable picture-too-large drawing-cleaned text-picture-missing link-dangling link-refused
         table-cells-lost text-too-deep sheet-entry-too-long dead-link outside-request file-too-heavy
-        edition-not-renamed spot-outside
+        edition-not-renamed edition-not-kept edition-not-newer spot-outside
     """,
     ),
     (Severity.NOTE, "picture-misnamed picture-without-words drawing-heavy"),

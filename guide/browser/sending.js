@@ -13,6 +13,12 @@ function addressOf(key, state) {
   return page.href + guide.path.hashOf(guide.path.moved(state, { at: "result", on: false }));
 }
 
+// The fingerprint of facts and program that this page was printed with.
+function fingerprint() {
+  const printed = document.querySelector('meta[name="edition"]');
+  return printed ? printed.dataset.fingerprint || "" : "";
+}
+
 // `key` is what data/key.js holds; `told` is {sentences, seen: [words], state, car: the number as the guide writes it}; without its number a car's message
 // holds no sentence that names it either.
 function text(say, key, told, withCar) {
@@ -22,7 +28,7 @@ function text(say, key, told, withCar) {
   const said = told.sentences.filter((sentence) => sentence && (withCar || !names(sentence)));
   return [withCar && told.car ? say("pages.send.car", { car: told.car }) : "", ...said,
     told.seen.length ? say("pages.send.seen", { looks: told.seen.join("; ") }) : "", say("pages.shell.caution"),
-    say("pages.key.send_edition", { title: key.title, edition: guide.model.edition }),
+    say("pages.key.send_edition", { title: key.title, edition: guide.model.edition, fingerprint: fingerprint() }),
     address ? say("pages.send.address", { address }) : "",
     say("pages.key.send_line"), guide.path.lineOf(state, guide.model.edition, withCar)].filter(Boolean).join("\n");
 }

@@ -1,6 +1,6 @@
-// The hosted guide's worker: keeps one edition whole, or none of it. EDITION (its mark) and FILES (output name to the
-// first half of a picture's SHA-256, to nothing for other files) are put before this text when the guide is made
-// (guide/press/offline.py).
+// The hosted guide's worker: keeps one edition whole, or none of it. EDITION (its mark), FILES (output name to the
+// first half of a picture's SHA-256, to nothing for other files) and WRONG (an earlier edition's name to what is wrong
+// in it, in words) are put before this text when the guide is made (guide/press/offline.py).
 //
 // A new edition is fetched whole into a store of its own while the old one goes on serving; it takes over when
 // every page of the old one is closed, or when a page says so. Then the old store is removed. A guide published anew in
@@ -94,6 +94,7 @@ self.addEventListener("activate", (event) => event.waitUntil(removeOld().then(()
 self.addEventListener("message", function (event) {
   if (event.data === "take over") { self.skipWaiting(); }
   const reply = event.ports[0];
+  if (event.data && event.data.wrongIn && reply) { reply.postMessage(WRONG[event.data.wrongIn] || ""); }
   if (event.data === "whole?" && reply) { event.waitUntil(isWhole().then((whole) => reply.postMessage(whole))); }
   if (event.data === "make whole" && reply) { event.waitUntil(makeWhole().then((whole) => reply.postMessage(whole))); }
 });

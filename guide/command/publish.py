@@ -9,6 +9,7 @@ import pathlib
 import sys
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from typing import Any, TextIO
 
 from guide.command.calls import CallIsOff
@@ -16,9 +17,11 @@ from guide.command.check import finding_json, print_findings
 from guide.command.progress import progress
 from guide.command.window import say
 from guide.command.work import make_guide
+from guide.facts.types import Guide, KeptEdition
 from guide.finding import Finding, Place, Severity
 from guide.press.branch import CannotCommit, commit_site, site_on
 from guide.press.host import LAST, Handed, handed, host_findings
+from guide.press.keeping_editions import keep_edition, kept_name
 from guide.press.kept import Kept
 from guide.press.publish import edition_of, files_in, ignore_interrupts, marker_of, publish_guide, recover_out
 from guide.press.theme import Theme
@@ -65,7 +68,7 @@ def run(
         try:
             before = _before(content, folder, branch)
             changes = handed(before.site, site)
-            found += _same_name(before, changes, edition)
+            found += [*_same_name(before, changes, edition), *_not_newer(worked.guide)]
             same = changes == Handed((), (), ())
             if folder is not None:
                 page = (same and before.page) or _host_page(words, changes, edition, worked.guide.address)
@@ -76,6 +79,8 @@ def run(
                 message = words.say("command.publish.message", title=worked.guide.title, edition=edition)
                 commit_site(content, branch, site, marker_of(site, edition), message)
                 written = True
+            if written:
+                found += keep_edition(content, worked.guide, site)
         except CannotCommit as no:
             found.append(no.finding)
     pages = sum(name.endswith(".html") for name in site) if site is not None and written else 0
@@ -83,6 +88,8 @@ def run(
     if as_json:
         value: dict[str, Any] = {"format": 1, "edition": edition, "written": written, "pages": pages}
         value |= {"folder": folder.as_posix()} if folder is not None else {"branch": branch}
+        if worked.guide is not None and written:
+            value |= {"kept": kept_name(worked.guide)}
         value |= {"added": changes.added, "changed": changes.changed, "gone": changes.gone}
         value |= {"findings": [finding_json(finding, words) for finding in found]}
         print(json.dumps(value, ensure_ascii=False), file=out)
@@ -91,6 +98,8 @@ def run(
         counts = {"added": len(changes.added), "changed": len(changes.changed), "gone": len(changes.gone)}
         way = "not" if not written else "branch" if folder is None else "folder"
         say(words.say(f"command.publish.{way}", out=where, pages=pages, edition=edition, host=HOST, **counts), out)
+        if worked.guide is not None and written:
+            say(words.say("command.publish.kept", file=kept_name(worked.guide)), out)
     return 0 if written else 1
 
 
@@ -108,6 +117,19 @@ def _same_name(before: _Before, changes: Handed, edition: str) -> list[Finding]:
     if before.edition != edition or not (changes.added or changes.changed or changes.gone):
         return []
     return [Finding.of("press.edition-not-renamed", Place("guide.yml"), edition=edition)]
+
+
+def _not_newer(guide: Guide) -> list[Finding]:
+    """Return the finding of an edition that is dated before the one that was published last."""
+    day, last = guide.published.date, max((one for one in guide.editions if one.date), key=_day_of, default=None)
+    if day is None or last is None or last.date is None or day >= last.date:
+        return []
+    said, before = day.isoformat(), last.date.isoformat()
+    return [Finding.of("press.edition-not-newer", guide.published.place, day=said, before=before, name=last.name)]
+
+
+def _day_of(edition: KeptEdition) -> date:
+    return edition.date or date.min
 
 
 def _host_page(words: Words, changes: Handed, edition: str, address: str) -> bytes:

@@ -18,6 +18,7 @@ from typing import Any
 from guide.facts.records.areas import read_areas
 from guide.facts.records.care import CareNote
 from guide.facts.records.cars_seen import read_cars_seen
+from guide.facts.records.editions import KeptEdition, read_editions
 from guide.facts.records.every import KEYS
 from guide.facts.records.fields import read_keyed, read_record, record_of, typed_for
 from guide.facts.records.guide_file import read_overrides
@@ -121,13 +122,24 @@ def _in_language(main: Node, asked: str, desk: Desk) -> Node:
 def _overrides(_: Folder, desk: Desk, main: Node) -> dict[str, float]:
     """Return the guide's own constants; its language is read with them."""
     language = typed_for(record_of(Guide), main, "language")
-    edition = typed_for(record_of(Guide), main, "edition")
-    if isinstance(edition, Text) and (year := re.search(r"(?<!\d)20\d\d(?!\d)", edition)):
-        desk.be_of(int(year[0]))
+    for said in _edition_said(main):
+        if year := re.search(r"(?<!\d)20\d\d(?!\d)", said):
+            desk.be_of(int(year[0]))
     if isinstance(language, Text) and language:
         desk.language = str(language)
     desk.overrides = read_overrides(typed_for(record_of(Guide), main, "defaults"), desk)
     return desk.overrides
+
+
+def _edition_said(main: Node) -> list[Text]:
+    """Return what is typed of the edition: its name, and its day where that is given."""
+    typed = typed_for(record_of(Guide), main, "edition")
+    both = [typed] if not isinstance(typed, Keyed) else [typed.get("name"), typed.get("date")]
+    return [one for one in both if isinstance(one, Text)]
+
+
+def _editions(folder: Folder, desk: Desk, main: Node) -> tuple[KeptEdition, ...]:
+    return read_editions(folder, desk, next(iter(_edition_said(main)), ""))
 
 
 def _splits(_: Folder, desk: Desk, main: Node) -> dict[str, Any]:
@@ -290,12 +302,15 @@ _RECORDS = (
     "words",
     "cars_seen",
     "about",
+    "editions",
 )
 
 
 def _guide(_: Folder, desk: Desk, main: Node, *records: Any) -> Guide | None:
     """Return the guide, unless it says too little of itself or no number series could be read."""
-    guide = read_record(Guide, main, desk, sites=desk.sites, **dict(zip(_RECORDS, records, strict=True)))
+    guide = read_record(
+        Guide, main, desk, sites=desk.sites, languages=desk.languages, **dict(zip(_RECORDS, records, strict=True))
+    )
     return guide if desk.series or desk.series_complete else None
 
 
@@ -319,5 +334,6 @@ STEPS = (
     ReadingStep("former", ("periods", "interiors", "marks", "areas", "sources", "care", "words", "series"), _former),
     ReadingStep("cars_seen", ("marks", "series"), _cars_seen),
     ReadingStep("about", (), _about),
+    ReadingStep("editions", ("main",), _editions),
     ReadingStep("guide", ("main", *_RECORDS), _guide),
 )

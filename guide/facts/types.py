@@ -13,6 +13,7 @@ from guide.facts.records.calendars import Calendar, CalendarEntry, CalendarKind
 from guide.facts.records.care import CareNote
 from guide.facts.records.cars_seen import CarSeen
 from guide.facts.records.counts import Count, CountKind
+from guide.facts.records.editions import KeptEdition, PublishedEdition, ToldForm, ToldLimit, ToldMark, ToldStatement
 from guide.facts.records.fittings import FittedAs, Fitting
 from guide.facts.records.forms import Form, Spell, TakenFor
 from guide.facts.records.frontispiece import Plate
@@ -69,6 +70,7 @@ __all__ = [
     "FormRef",
     "Guide",
     "Interior",
+    "KeptEdition",
     "Mark",
     "ModelYear",
     "NumberFailure",
@@ -77,6 +79,7 @@ __all__ = [
     "Picture",
     "Plate",
     "Production",
+    "PublishedEdition",
     "Reach",
     "RenewedTogether",
     "Report",
@@ -97,6 +100,10 @@ __all__ = [
     "Sureness",
     "TakenFor",
     "Text",
+    "ToldForm",
+    "ToldLimit",
+    "ToldMark",
+    "ToldStatement",
     "Trust",
     "When",
     "WhenKind",

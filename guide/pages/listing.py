@@ -15,6 +15,7 @@ from guide.pages.kinds import (
     car,
     care,
     downloads,
+    editions,
     field_sheet,
     fits,
     how_we_know,
@@ -78,6 +79,7 @@ PAGES: tuple[Page, ...] = (
     atoz.PAGE,
     search_page.PAGE,
     downloads.PAGE,
+    editions.PAGE,
     about.PAGE,
     missing.PAGE,
 )

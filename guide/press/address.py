@@ -10,6 +10,7 @@ from xml.sax.saxutils import escape
 
 from guide.pages.parts.naming import absolute_link
 from guide.pages.shelf import Shelf
+from guide.press.feed import feed_files
 
 __all__ = ["ROBOTS", "SITEMAP", "address_files"]
 
@@ -19,7 +20,7 @@ _UNLISTED = ("missing", "search")
 
 
 def address_files(shelf: Shelf) -> dict[str, bytes]:
-    """Return sitemap.xml and robots.txt; nothing for a guide that does not know its address."""
+    """Return sitemap.xml, robots.txt and the feed; nothing for a guide that does not know its address."""
     where = shelf.guide.address
     if not where:
         return {}
@@ -29,4 +30,4 @@ def address_files(shelf: Shelf) -> dict[str, bytes]:
         ('<?xml version="1.0" encoding="UTF-8"?>', f'<urlset xmlns="{_SPACE}">', *lines, "</urlset>", "")
     )
     robots = f"User-agent: *\nAllow: /\nSitemap: {absolute_link(where, SITEMAP)}\n"
-    return {SITEMAP: listed.encode(), ROBOTS: robots.encode()}
+    return {SITEMAP: listed.encode(), ROBOTS: robots.encode(), **feed_files(shelf)}

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from functools import cached_property
 from pathlib import Path
 from threading import RLock
 from typing import Any
@@ -20,6 +21,7 @@ from guide.facts.texts import texts_of
 from guide.facts.types import Guide
 from guide.finding import Finding, Place
 from guide.limits.types import LimitsResult
+from guide.pages.kinds.editions import wrong_by_edition
 from guide.pages.listing import CARRIED, FILES, PAGES, places_of
 from guide.pages.parts.frontispiece import spots_outside
 from guide.pages.parts.masked import hidden_numbers
@@ -30,10 +32,20 @@ from guide.press.cache import Cache
 from guide.press.concerned import pages_concerned
 from guide.press.drawings import read_drawing
 from guide.press.face import face_of
+from guide.press.fingerprint import fingerprint_of
 from guide.press.foreign import with_english_marked
 from guide.press.helper import Helper, can_help
 from guide.press.moved import moved_files
-from guide.press.offline import EDITION, MANIFEST, WORKER, edition_mark, installed_files, marked, offline_files
+from guide.press.offline import (
+    EDITION,
+    MANIFEST,
+    WORKER,
+    edition_mark,
+    installed_files,
+    marked,
+    offline_files,
+    printed_with,
+)
 from guide.press.photographs import make_photograph
 from guide.press.printed import Printed, Reprint
 from guide.press.render import Renderer
@@ -120,7 +132,13 @@ class Making:
         """Return one page or file, made now if it was not yet; why it cannot be made; None where there is none."""
         with self._lock:
             data = self._get(name)
-            return self.findings if data == b"" and name.endswith(".html") else data
+            if data == b"" and name.endswith(".html"):
+                return self.findings
+            return data if data is None else printed_with(name, data, self._fingerprint)
+
+    @cached_property
+    def _fingerprint(self) -> str:
+        return fingerprint_of(self.shelf.guide)
 
     def _get(self, name: str) -> bytes | None:
         if name in self._site:
@@ -168,9 +186,9 @@ class Making:
                     pages = {address.path: last.render(page, address) for address in page.addresses(weighed)}
                     site.update(with_english_marked(pages, shelf.words))
             site.update(installed_files(shelf.guide, self._face))
-            mark = edition_mark(site)
+            mark = edition_mark(site, self._fingerprint)
             site.update(marked(site, mark))
-            site.update(offline_files(site, mark))
+            site.update(offline_files(site, mark, wrong_by_edition(shelf)))
             site.update(zip_of({name: data for name, data in site.items() if name != ARCHIVE}))
             self._renderers += [alone, last]
             self._store.tidy()

@@ -14,13 +14,17 @@ Every template finds, besides its page's own context:
     the elements that load these scripts with all that they need, in order (`guide.press.scripts`);
 ``about``
     where a guide knows its own address, what the page says of itself: ``address``, ``description``, ``picture``,
-    ``linked`` (JSON-LD); else None;
+    ``linked`` (JSON-LD), ``feed`` (the link to the feed of editions); else None;
 ``face``
     the theme's colours, logo and favicon (`guide.press.face.Face`);
+``edition_said``, ``fingerprint``
+    which edition this is, as it is printed; the fingerprint in it (`guide.press.fingerprint`);
 ``edition_mark``
     the edition's mark, by which a host's pages are known to be of one edition (`guide.press.offline`);
 ``root``
     "" at the top, "../" one folder down: what goes before an output name to get there from here;
+``correct(claim="")``
+    the link by which what this page claims is corrected, "" where the guide names no place for that;
 ``drawing(file, label="")``
     a picture of the pictures folder, inline; ``label`` is for those who cannot see it, none hides it;
 ``larger(file, label="")``
@@ -48,12 +52,15 @@ from guide.facts.text.folder import ABOUT
 from guide.finding import Finding, Place
 from guide.pages.kinds.downloads import OFFERED
 from guide.pages.listing import CARRIED
+from guide.pages.parts.corrections import correction_link
 from guide.pages.parts.described import described
 from guide.pages.parts.linked_data import linked_data
 from guide.pages.parts.naming import absolute_link, relative_link
+from guide.pages.parts.printed_edition import UNPRINTED, edition_said
 from guide.pages.shelf import Address, Context, Drawing, Page, Photograph, Shelf, once
 from guide.press.drawings import inline_drawing
 from guide.press.face import Face, face_of
+from guide.press.feed import FEED, has_feed
 from guide.press.layers import Inheriting, Layers
 from guide.press.markdown import DEEPEST_ITEM, Job, Prose
 from guide.press.offline import UNMARKED
@@ -127,7 +134,9 @@ class Renderer:
             say=shelf.say,
             has=self.has,
             face=self.face,
+            edition_said=edition_said(shelf),
             edition_mark=UNMARKED,
+            fingerprint=UNPRINTED,
         )
 
     @property
@@ -187,6 +196,9 @@ class Renderer:
         def prose(text: str, record: Any, level: int = 3) -> Markup:
             return self._text(here, text, record, level, picture)
 
+        def correct(claim: Value = "") -> str:
+            return correction_link(self.shelf, here, self.shelf.words.tell(claim))
+
         def scripts(*names: str) -> Markup:
             return Markup("\n").join(self.scripted(here, self.scripts.in_order(names), loaded))
 
@@ -197,6 +209,7 @@ class Renderer:
             "drawing": drawing,
             "larger": larger,
             "prose": prose,
+            "correct": correct,
             "scripts": scripts,
             "root": self._base if here.kind == "missing" else "../" * here.path.count("/"),
         }
@@ -220,6 +233,7 @@ class Renderer:
             "address": absolute_link(where, path),
             "description": said,
             "picture": absolute_link(where, self.face.sharing) if self.face.sharing else "",
+            "feed": self.way(here, FEED) if has_feed(self.shelf.guide) else "",
             "sites": [(tag, absolute_link(base, path)) for tag, base in self.shelf.guide.sites],
             "linked": Markup(linked_data(self.shelf, here, context, said)),
         }

@@ -23,6 +23,7 @@ TOLD = """[...document.querySelectorAll("[data-offline] [data-when]")].filter((o
 KEPT = """(async () => Promise.all((await caches.keys()).map(async (name) =>
   (await (await caches.open(name)).keys()).map((key) => new URL(key.url).pathname.slice(1)))))()"""
 NEWER = "edition the second"
+WRONG = "Sheets of it are wrong on one part."
 WAITING = """(async () => {
   const registration = await navigator.serviceWorker.getRegistration();
   await registration.update();
@@ -50,9 +51,9 @@ def second_edition(built_guide: pathlib.Path, guide: Any, tmp_path_factory: pyte
     site.update(installed_files(guide, face_of(open_theme())))
     old = json.loads(site.pop(EDITION))["edition"]
     site = {name: data.replace(old.encode(), UNMARKED.encode()) for name, data in site.items()}
-    mark = edition_mark(site)
+    mark = edition_mark(site, old[:8])
     site.update(marked(site, mark))
-    site.update(offline_files(site, mark))
+    site.update(offline_files(site, mark, {guide.edition: WRONG}))
     for name, data in site.items():
         (folder / name).parent.mkdir(parents=True, exist_ok=True)
         (folder / name).write_bytes(data)
@@ -182,6 +183,7 @@ def test_a_new_edition_is_offered_and_not_forced_on_an_open_car(
     served.folder = second_edition
     page.goto(served.address)
     page.locator("[data-newer]").wait_for(state="visible", timeout=30_000)
+    page.get_by_text(WRONG).wait_for(state="visible")
     assert NEWER not in edition_shown(page), "offered, not taken"
     for address in ("marks/switches.html", "key.html"):  # going on shows one edition, the old one
         page.goto(served.address + address)

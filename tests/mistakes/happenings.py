@@ -16,16 +16,20 @@ import pytest
 
 from guide.command import publish
 from guide.command.unforeseen import unforeseen
-from guide.command.work import begin_guide, check_guide_whole
+from guide.command.work import begin_guide, check_guide_whole, make_guide
+from guide.facts.read import read_guide
 from guide.facts.text.parser_faults import Fault, explain_parser_error
+from guide.facts.types import Guide
 from guide.finding import Finding, Place
 from guide.press.branch import CannotCommit, commit_site
 from guide.press.cache import Cache
 from guide.press.host import handed, host_findings
+from guide.press.keeping_editions import keep_edition
 from guide.press.publish import go_back, publish_guide
 from guide.press.scripts import Scripts
 from guide.press.theme import Theme, open_theme
 from tests.mistakes.spoil import GUIDE
+from tests.starting import guide_in, started
 
 __all__ = ["HAPPENINGS", "Happening"]
 
@@ -225,6 +229,51 @@ def edition_not_renamed(_folder: pathlib.Path, _: pytest.MonkeyPatch) -> Iterato
     yield publish._same_name(before, changes, "2026 winter")
 
 
+_EDITIONS = ("{name: spring, date: 2026-04-18}", "{name: autumn, date: 2026-11-21}")
+
+
+def _second(folder: pathlib.Path, edition: str = _EDITIONS[1]) -> Guide:
+    """Return a guide in an edition of its own, after one that was kept."""
+    content = started(folder, {})
+    path = content / "guide.yml"
+    path.write_text(path.read_text(encoding="utf-8").replace("first", _EDITIONS[0], 1), encoding="utf-8")
+    worked, site = make_guide(content, _PLAIN, stop_on="errors")
+    assert worked.guide is not None
+    assert site is not None
+    assert keep_edition(content, worked.guide, site) == ()
+    path.write_text(path.read_text(encoding="utf-8").replace(_EDITIONS[0], edition), encoding="utf-8")
+    return guide_in(content)
+
+
+def edition_not_newer(folder: pathlib.Path, _: pytest.MonkeyPatch) -> Iterator[Found]:
+    """An edition is dated before the one that was published last."""
+    guide = _second(folder, "{name: autumn, date: 2026-04-17}")
+    yield publish._not_newer(guide)
+    yield publish._not_newer(_second(folder / "later"))
+
+
+def bad_edition(folder: pathlib.Path, _: pytest.MonkeyPatch) -> Iterator[Found]:
+    """A kept edition is cut short, as a copy that broke off leaves it."""
+    _second(folder)
+    (kept,) = (folder / "content" / "editions").iterdir()
+    whole = kept.read_bytes()
+    kept.write_bytes(whole[:-20])
+    yield read_guide(folder / "content").findings
+    kept.write_bytes(whole)
+    yield read_guide(folder / "content").findings
+
+
+def edition_not_kept(folder: pathlib.Path, _: pytest.MonkeyPatch) -> Iterator[Found]:
+    """The folder in which editions are kept cannot be written."""
+    content = started(folder, {"editions": "in the way"})
+    worked, site = make_guide(content, _PLAIN, stop_on="errors")
+    assert worked.guide is not None
+    assert site is not None
+    yield keep_edition(content, worked.guide, site)
+    (content / "editions").unlink()
+    yield keep_edition(content, worked.guide, site)
+
+
 def dead_link(_folder: pathlib.Path, _: pytest.MonkeyPatch) -> Iterator[Found]:
     """A page leads to one that is not there."""
     yield host_findings({"index.html": b'<a href="marks/a.html">A</a>'})
@@ -267,6 +316,9 @@ HAPPENINGS: tuple[tuple[Happening, str, str, str], ...] = (
     (script_name_taken, "script-name-taken", "theme/scripts/say.js", "give the script another name"),
     (cannot_commit, "cannot-commit", "club", "such as 'pages'"),
     (edition_not_renamed, "edition-not-renamed", "guide.yml", "a name of its own"),
+    (edition_not_newer, "edition-not-newer", "guide.yml", "its own day"),
+    (bad_edition, "bad-edition", "editions/spring.json", "as it was"),
+    (edition_not_kept, "edition-not-kept", "editions/first.json", "publish once more"),
     (dead_link, "dead-link", "index.html", "mend the text"),
     (outside_request, "outside-request", "index.html", "put the file into the guide"),
     (file_too_heavy, "file-too-heavy", "one-file.html", "take photographs out"),

@@ -118,6 +118,7 @@ _KEYS = (
     M(GUIDE, "about month days: 20", "about month day: 20", "unknown-constant"),
     M(GUIDE, "fine enough: 3 months", "fine enough: a quarter", "bad-duration", "3 months"),
     M(GUIDE, "format: 1", "format: 2", "unknown-format", "another release"),
+    M(GUIDE, "language: en-GB", "corrections: The editor\nlanguage: en-GB", "bad-corrections", "without mailto:"),
     M(GUIDE, "language: en-GB", "language: en_GB", "bad-language-tag"),
     M(GUIDE, "language: en-GB", "language: English", "bad-language-tag", "en-GB"),
     M(GUIDE, "licence: CC-BY-SA-4.0", "licence: CC BY-SA", "unknown-licence", "CC-BY-SA-4.0"),

@@ -13,6 +13,7 @@ from tests.pages.test_path import KEY
 HOSTED = "https://guide.example/tern/key.html?light=sun#x"
 TEXT = """(() => {
   globalThis.window = { location: { protocol: new URL(given.at).protocol, href: given.at } };
+  globalThis.document = { querySelector: () => ({ dataset: { fingerprint: "0a1b2c3d" } }) };
   const key = { title: "Tern interiors", links: { key: "key.html" } };
   guide.model = { edition: "2026 autumn" };
   const state = guide.path.readHash(given.hash, given.key);
@@ -36,7 +37,7 @@ def test_what_is_sent_carries_what_keeps_it_honest(node: str) -> None:
     assert lines[:3] == ["C1912", "Very probably built in June 1968.", "What was seen does not fit the number C1912."]
     assert lines[3] == "What was seen: Small switches: rockers; Tail lamps: can't tell."
     assert lines[4].startswith("This is what can be seen, not a certificate")
-    assert lines[5] == "From Tern interiors. Edition: 2026 autumn."
+    assert lines[5] == "From Tern interiors. Edition: 2026 autumn (0a1b2c3d)."
     assert lines[6].startswith("In the guide: https://guide.example/tern/key.html#switches=rocker&")
     assert lines[-1].startswith("switches=rocker tail-lamps=cannot-tell --car")
 

@@ -15,7 +15,18 @@ from guide.facts.records.statements_csv import COLUMNS
 __all__ = ["KEYS", "RECORDS"]
 
 RECORDS: tuple[Record, ...] = (
-    *map(record_of, (facts.Guide, facts.Production, facts.Closure, facts.Split, facts.SplitValue, facts.ShareRow)),
+    *map(
+        record_of,
+        (
+            facts.Guide,
+            facts.PublishedEdition,
+            facts.Production,
+            facts.Closure,
+            facts.Split,
+            facts.SplitValue,
+            facts.ShareRow,
+        ),
+    ),
     *map(record_of, (EndDay, EndCar, facts.EndRuling, facts.Assembly)),
     *map(record_of, (facts.ChangedTogether, facts.RenewedTogether, facts.Series, facts.Run, CalendarLine)),
     *map(record_of, (facts.DatedCar, facts.Stray, facts.OutsideCars, facts.ModelYear, facts.Source)),

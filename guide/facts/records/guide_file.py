@@ -12,6 +12,7 @@ from guide.facts.records.areas import Area, each_in_one
 from guide.facts.records.assemblies import Assembly
 from guide.facts.records.care import CareNote
 from guide.facts.records.cars_seen import CarSeen
+from guide.facts.records.editions import KeptEdition, PublishedEdition, edition
 from guide.facts.records.fields import Field, Reader, Typed, key, list_of, raw, record, records_of
 from guide.facts.records.frontispiece import Plate, plates
 from guide.facts.records.interiors import Interior
@@ -133,6 +134,17 @@ def _address(typed: Text, desk: Desk) -> Text:
     return typed if typed.endswith("/") else Text(f"{typed}/", typed.place)
 
 
+@of_text("corrections")
+def _corrections(typed: Text, desk: Desk) -> Text:
+    """Return an e-mail address (the plain ones of RFC 5321, 4.1.2) or that of a page."""
+    if not re.fullmatch(
+        r"[A-Za-z0-9!#$%&'*+/=?^_`{|}~.-]+@[A-Za-z0-9-]+([.][A-Za-z0-9-]+)+|https?://[^\s<>\"]+", typed
+    ):
+        desk.refuse("facts.bad-corrections", typed)
+        return Text("", typed.place)
+    return typed
+
+
 @record("guide")
 class Guide:
     """Everything the editor has stated. All mappings are in declared order."""
@@ -142,14 +154,15 @@ class Guide:
     formerly: tuple[str, ...] = key(texts, default=())  # earlier titles, under which browsers keep notes of cars
     car: str = key(said)  # the model in a sentence: "Larkhythe Tern"
     subtitle: str = key(said, default="")
-    edition: str = key(text)
+    published: PublishedEdition = key(edition, "edition")
     language: str = key(_language, default="en-GB")  # BCP 47
     ALSO_IN: ClassVar = Field("also in", list_of(_language.read, "languages"))
     licence: str = key(_licence, default="")  # SPDX identifier, empty when none is given
     address: str = key(_address, default="")  # where it is published, with a closing slash; empty when not known
     pictures: tuple[Picture, ...] = key(records_of(Picture, "pictures"), default=())  # whose those shown elsewhere are
     frontispiece: tuple[Plate, ...] = key(plates, default=())  # the car drawn, with the places of its marks
-    contact: str = key(said, default="")  # where corrections go; empty when none is given
+    contact: str = key(said, default="")  # whom to write to, in words; empty when none is given
+    corrections: str = key(_corrections, default="")  # where a correction goes: an e-mail address, or a form's address
     PRODUCTION: ClassVar = Field("production", productions, needed=True)
     productions: tuple[Production, ...]  # one, or each model's own
     fine_enough_days: int = key(duration_days, "fine enough", default=_FINE_ENOUGH_DAYS)
@@ -177,6 +190,8 @@ class Guide:
     care: Mapping[str, CareNote]
     words: Mapping[str, Word]
     about: str  # Markdown, about.md
+    editions: tuple[KeptEdition, ...] = ()  # those before this one, in order
+    languages: tuple[str, ...] = ()  # in which it is given, its first before all; none where in one only
     sites: tuple[tuple[str, str], ...] = ()  # of a guide in several languages: each, with the address of its site
     place: Place
 
@@ -195,6 +210,11 @@ class Guide:
             else:
                 closures.append(closure)
         return {"productions": stated, "closures": tuple(closures)}
+
+    @property
+    def edition(self) -> str:
+        """What this edition is called."""
+        return self.published.name
 
     @property
     def production(self) -> Production:

@@ -199,6 +199,7 @@ _SHAPES: dict[str, Callable[[], Schema]] = {
     "scope": _scope,
     "own-series": _scope,
     "suffixes": lambda: _mapping(_scope()),
+    "edition": lambda: _any(_ref("spoken"), _ref("edition")),
     "end-days": lambda: _any(_GIVEN, _one_or_many(_ref("end-day"))),
     "end-cars": lambda: _any(_GIVEN, _one_or_many(_ref("end-car"))),
     "calendar": lambda: _mapping(_any(_GIVEN, _ref("calendar-line"))),

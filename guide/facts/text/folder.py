@@ -20,9 +20,10 @@ from guide.facts.values import Text
 from guide.finding import Place
 from guide.sentence import listed, sentence
 
-__all__ = ["ABOUT", "ROOT_FILES", "SUBFOLDERS", "Folder", "open_folder"]
+__all__ = ["ABOUT", "EDITIONS", "ROOT_FILES", "SUBFOLDERS", "Folder", "open_folder"]
 
 ABOUT = "about.md"  # the one file of text alone
+EDITIONS = "editions"  # the folder of what was published before, which nobody types
 ROOT_FILES = (
     "guide.yml",
     "sources.yml",

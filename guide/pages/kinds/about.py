@@ -6,6 +6,7 @@ from guide.limits.rulings import unheard_echoes
 from guide.pages.parts.pictures import credits_listed
 from guide.pages.parts.wording import licence_said
 from guide.pages.shelf import Context, Shelf, one_page
+from guide.sentence import day
 
 __all__ = ["PAGE"]
 
@@ -17,6 +18,7 @@ def _context(shelf: Shelf) -> Context:
     return {
         "record": guide,
         "credits": credits_listed(shelf),
+        "published": "" if guide.published.date is None else day(guide.published.date),
         "licence": licence_said(guide.licence),
         "counted": shelf.say(
             "pages.about.counted",

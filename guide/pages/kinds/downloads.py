@@ -13,12 +13,12 @@ from guide.pages.parts.spells import course_cars_said
 from guide.pages.parts.wording import licence_said
 from guide.pages.shelf import Context, Shelf, one_page
 
-__all__ = ["FOR_PROGRAMS", "OFFERED", "PAGE", "data_files"]
+__all__ = ["FACTS", "FOR_PROGRAMS", "LIMITS", "OFFERED", "PAGE", "data_files"]
 
 
 _SHEETS = ("changeovers", "statements", "cars_seen")
-_FACTS, _LIMITS, _SOURCES = "downloads/facts.json", "downloads/limits.json", "downloads/sources.json"
-FOR_PROGRAMS = {_FACTS: "facts_json", _LIMITS: "limits_json", _SOURCES: "sources_json"}
+FACTS, LIMITS, _SOURCES = "downloads/facts.json", "downloads/limits.json", "downloads/sources.json"
+FOR_PROGRAMS = {FACTS: "facts_json", LIMITS: "limits_json", _SOURCES: "sources_json"}
 
 
 def _context(shelf: Shelf) -> Context:
@@ -45,8 +45,8 @@ def data_files(shelf: Shelf) -> dict[str, bytes]:
         _path("changeovers"): write_csv(_changeovers(shelf)),
         _path("statements"): write_csv(statement_rows(shelf)),
         _path("cars_seen"): write_csv([columns]),
-        _FACTS: facts_data(shelf),
-        _LIMITS: limits_data(shelf),
+        FACTS: facts_data(shelf),
+        LIMITS: limits_data(shelf),
         _SOURCES: bibliography(shelf),
     }
 

@@ -63,7 +63,7 @@ def key_data(shelf: Shelf, *, alone: bool = False) -> Mapping[str, Any]:
         "links": {
             **{
                 name: "" if alone or (name, "") not in shelf.places else f"{name}.html"
-                for name in ("key", "notes", "fits", "sheets", "car")
+                for name in ("key", "notes", "fits", "sheets", "car", "editions")
             },
             "marks": {} if alone else marks,
             "forms": {"interior": {} if alone else trims},

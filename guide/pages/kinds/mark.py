@@ -196,6 +196,12 @@ def _statements(shelf: Shelf, mark: Mark, notes: Notes) -> list[dict[str, Any]]:
                 "source": source,
                 "part": source_id(statement.source),
                 "standing": standing,
+                "corrected": sentence(
+                    "pages.correct.statement",
+                    form=mark.forms[statement.form].name,
+                    says=claim_said(shelf.guide, statement),
+                    source=citation_said(source, statement.page),
+                ),
                 "note": statement.note,
                 "printed": _printed(shelf, statement),
                 "ruling": ruling_id(mark.id, ruled[at]) if ruling is not None else "",

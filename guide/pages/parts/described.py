@@ -22,6 +22,7 @@ _LEADS = {
     "words": "pages.words.lead",
     "a-to-z": "pages.atoz.lead",
     "downloads": "pages.downloads.lead",
+    "editions": "pages.editions.described",
 }
 
 

@@ -17,14 +17,15 @@ from guide.facts.types import CarNumber, Guide
 from guide.limits.positions import SeriesLine
 from guide.tally.report import Audience
 
-__all__ = ["audience", "hidden_numbers", "masked", "of_papers", "of_seen", "shortened"]
+__all__ = ["HIDDEN", "audience", "hidden_numbers", "masked", "of_papers", "of_seen", "shortened"]
 
+HIDDEN = "·"  # stands for each figure that is left out
 _LAST_FIGURES = re.compile(r"\d{1,2}(?=\D*$)")
 
 
 def shortened(number: str) -> str:
     """Return a number without its last two figures."""
-    return _LAST_FIGURES.sub(lambda found: "·" * len(found[0]), number)
+    return _LAST_FIGURES.sub(lambda found: HIDDEN * len(found[0]), number)
 
 
 def masked(guide: Guide, car: str) -> str:

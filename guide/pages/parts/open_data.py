@@ -3,9 +3,11 @@
 ``downloads/facts.json``
     ``{"format", "title", "car", "edition", "language", "licence", "address", "production", "series", "sources",
     "areas", "periods", "interiors", "marks"}``; a mark holds its forms and its statements, each statement with its
-    source, what it says in words, and what became of it.
+    source, what it says in words (``says``; its time and its cars alone: ``when_says``, ``for_says``), and what became
+    of it.
 ``downloads/limits.json``
-    ``{"format", "edition", "limits"}``, each limit as `check --json` prints it, without places in the editor's files.
+    ``{"format", "edition", "limits"}``, each limit as `check --json` prints it, without places in the editor's files,
+    and with its cars in words (``scope_says``).
 ``downloads/statements.csv``
     the statements as a guide of one's own takes them in, under the same name; each cell as it was typed.
 ``downloads/sources.json``
@@ -24,11 +26,20 @@ from typing import Any
 from guide.facts.records.statements_csv import COLUMNS
 from guide.facts.types import Form, Mark, Source, Statement, When
 from guide.limits.edges import limits_json
-from guide.limits.wording import claim_said
+from guide.limits.wording import claim_said, scope_said, when_said
 from guide.pages.parts.masked import hidden_numbers
-from guide.pages.shelf import Shelf
+from guide.pages.shelf import Shelf, once
 
-__all__ = ["FORMAT", "bibliography", "facts_data", "limits_data", "standing_of", "statement_rows"]
+__all__ = [
+    "FORMAT",
+    "bibliography",
+    "facts_data",
+    "facts_told",
+    "limits_data",
+    "limits_told",
+    "standing_of",
+    "statement_rows",
+]
 
 FORMAT = 1  # of facts.json and limits.json; a change of their shape raises it
 
@@ -39,6 +50,12 @@ def _dumped(value: Any) -> bytes:
 
 def facts_data(shelf: Shelf) -> bytes:
     """Return the facts as JSON."""
+    return _dumped(facts_told(shelf))
+
+
+@once
+def facts_told(shelf: Shelf) -> dict[str, Any]:
+    """Return the facts as plain data, in words."""
     guide = shelf.guide
     value = {
         "format": FORMAT,
@@ -65,7 +82,8 @@ def facts_data(shelf: Shelf) -> bytes:
         ],
         "marks": [_mark(shelf, one) for one in guide.marks.values()],
     }
-    return _dumped(shelf.words.told(value))
+    told: dict[str, Any] = shelf.words.told(value)
+    return told
 
 
 def _source(source: Source) -> dict[str, Any]:
@@ -111,8 +129,10 @@ def _statement(shelf: Shelf, mark: Mark, at: int, one: Statement) -> dict[str, A
         "spell": one.spell,
         "kind": str(one.kind),
         "when": _typed(shelf, one.when),
+        "when_says": "" if one.when is None else when_said(shelf.guide, one.when),
         "other": _form_typed(one.other.form, one.other.spell) if one.other else "",
         "for": one.scope.as_dict(),
+        "for_says": scope_said(shelf.guide, one.scope),
         "source": one.source,
         "page": one.page,
         "says": claim_said(shelf.guide, one),
@@ -148,16 +168,23 @@ def _form_typed(form: str, spell: int) -> str:
 
 def limits_data(shelf: Shelf) -> bytes:
     """Return the limits of every spell as JSON, each edge with its cars and its reasons."""
+    return _dumped({"format": FORMAT, "edition": shelf.guide.edition, "limits": limits_told(shelf)})
+
+
+@once
+def limits_told(shelf: Shelf) -> list[dict[str, Any]]:
+    """Return the limits of every spell as plain data, in words."""
     limits = limits_json(shelf.limits, shelf.words)
     hidden = hidden_numbers(shelf.guide, shelf.lines)
-    for limit in limits:
+    for spell, limit in zip(shelf.limits.spells, limits, strict=True):
+        limit["scope_says"] = shelf.words.tell(scope_said(shelf.guide, spell.scope))
         for edge in (limit[end][side] for end in ("first", "last") for side in ("earliest", "latest")):
             for car in edge["cars"]:
                 car["number"] = hidden.get(car["number"], car["number"])
             for step in edge["because"]:
                 for place in ("file", "line", "column"):
                     step.pop(place, None)
-    return _dumped({"format": FORMAT, "edition": shelf.guide.edition, "limits": limits})
+    return limits
 
 
 def statement_rows(shelf: Shelf) -> Iterator[list[str]]:

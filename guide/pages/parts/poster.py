@@ -12,6 +12,7 @@ from html import escape
 from itertools import pairwise
 
 from guide.pages.parts.band import FILLS, DrawnSpell, Strip, drawn_strip
+from guide.pages.parts.printed_edition import edition_said
 from guide.pages.shelf import Shelf
 
 __all__ = ["PosterRow", "posters"]
@@ -55,7 +56,7 @@ def posters(shelf: Shelf, strip: Strip, rows: Sequence[PosterRow]) -> list[bytes
 def _sheet(shelf: Shelf, strip: Strip, rows: Sequence[PosterRow], row: float, of: tuple[int, int]) -> bytes:
     top, guide = _SIDE + _HEAD + _AXIS, shelf.guide
     title = shelf.say("pages.timeline.poster", car=guide.car)
-    said = [shelf.say("pages.shell.edition", edition=guide.edition), shelf.say("pages.shell.caution")]
+    said = [shelf.words.tell(edition_said(shelf)), shelf.say("pages.shell.caution")]
     if of[1] > 1:
         said.insert(0, shelf.say("pages.timeline.poster_sheet", n=of[0], of=of[1]))
     parts = [

@@ -13,7 +13,7 @@ function tell(kind) {
   });
 }
 
-// Asks the worker something that it answers with yes or no.
+// Asks the worker something; false where it does not answer.
 function ask(worker, question, seconds) {
   return new Promise(function (resolve) {
     const channel = new MessageChannel();
@@ -32,10 +32,17 @@ function show(place) {
   draw();
 }
 
+// Says on what this page's edition is wrong, as the newer one's worker has it.
+async function tellWhatIsWrong(worker, place) {
+  const own = document.querySelector('meta[name="edition"]').dataset.name;
+  place.textContent = await ask(worker, { wrongIn: own }, 10) || "";
+}
+
 function offer(registration) {
   const place = document.querySelector("[data-newer]");
   if (!place || !registration.waiting || !navigator.serviceWorker.controller) { return; }
   show(place);
+  tellWhatIsWrong(registration.waiting, place.querySelector("[data-newer-says]"));
   place.querySelector("[data-newer-take]").addEventListener("click", function () {
     navigator.serviceWorker.addEventListener("controllerchange", () => window.location.reload());
     registration.waiting.postMessage("take over");

@@ -74,14 +74,16 @@ function kept(span) { return span.replace(/ (?=\d{4}\b)/g, "\u00a0"); }
 // What a pasted line, an old edition or a number has to say for itself.
 function arrived(app) {
   const state = app.state;
-  const said = [];
+  const said = [], held = [];
   if (state.edition && state.edition !== app.model.edition) {
     const span = app.concluded.result.spans[0];
     said.push(say("pages.key.other_edition", { edition: state.edition, span: say.range(span.from, span.to) }));
+    const changed = guide.key.links.editions;
+    if (changed) { held.push(make("p", { class: "small" }, make("a", { href: changed + "?edition=" + encodeURIComponent(state.edition) }, say("pages.key.what_changed")))); }
   }
   const failure = app.numberOf(state).failure;
   if (failure) { said.push(say("pages.number." + failure, { number: app.numberOf(state).typed })); }
-  return paragraphs("said", said).concat(lost(app));
+  return paragraphs("said", said).concat(held, lost(app));
 }
 
 const lost = (app) => app.state.lost.map((raw) => {

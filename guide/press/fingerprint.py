@@ -1,0 +1,39 @@
+"""A short fingerprint of the facts and the program, which stands beside the edition wherever something is printed.
+
+Two sheets of one edition with one fingerprint say the same; where it differs, facts or program have changed between
+them. It is made of what was read and of the program's own texts, of no time, no path and no machine.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from functools import cache
+from pathlib import Path
+
+from guide.facts.bones import outline_of
+from guide.facts.types import Guide
+from guide.pages.parts.printed_edition import UNPRINTED
+
+__all__ = ["fingerprint_of"]
+
+_PACKAGE = Path(__file__).resolve().parent.parent
+_TEXTS = (".py", ".js", ".json")
+
+
+def fingerprint_of(guide: Guide) -> str:
+    """Return the fingerprint: as many hexadecimal figures as what stands for it in pages has signs."""
+    outline = outline_of(guide)
+    digest = hashlib.sha256(" ".join((outline.digest, *outline.texts, _program())).encode())
+    return digest.hexdigest()[: len(UNPRINTED)]
+
+
+@cache
+def _program() -> str:
+    """Return a digest of the program's own texts, however a machine ends their lines."""
+    digest = hashlib.sha256()
+    paths = {path.relative_to(_PACKAGE).as_posix(): path for path in _PACKAGE.rglob("*") if path.suffix in _TEXTS}
+    for name in sorted(paths):
+        if not name.startswith("handbook/"):  # what is printed from the rest
+            data = paths[name].read_bytes().replace(b"\r\n", b"\n")
+            digest.update(f"{name}\0{len(data)}\0".encode() + data)
+    return digest.hexdigest()
