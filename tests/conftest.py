@@ -75,7 +75,10 @@ def find_program(*names: str) -> str:
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Begin with what takes longest, so that at the end no process waits for another's long test."""
+    """Begin with the files that take longest, so that at the end no process waits for another.
+
+    A file is done by one process (`--dist loadfile`), so that what it makes for itself is made once.
+    """
     items.sort(key=lambda item: not any(item.iter_markers("long")))
 
 

@@ -18,7 +18,7 @@ from guide.tally.count import derive_tally
 from tests.browser.site import Watched, go, open_page, probe, samples
 from tests.pages.shelves import shelf_of
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.long]
 
 LIGHTS = {"light": ("light", ""), "dark": ("dark", ""), "bright sun": ("dark", "light=sun")}
 LONG = ("a-to-z", "apart.html", "how-we-know", "marks.html", "record", "sources", "tally", "timeline", "words")

@@ -14,7 +14,7 @@ import pytest
 from tests.browser.site import open_page
 from tests.papers.laid import lay
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.long]
 
 GUIDES = (
     "no-calendar",

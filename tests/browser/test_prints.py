@@ -20,7 +20,7 @@ from PIL import Image
 from tests.browser.site import kinds, open_page, samples
 from tests.conftest import find_program
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("prints")]  # one process prints each page once
+pytestmark = [pytest.mark.browser, pytest.mark.long]
 
 PAPERS = ("A4", "Letter")
 SHEETS = {

@@ -14,7 +14,7 @@ import pytest
 
 from tests.browser.site import go, kinds, open_page, probe, samples
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("sizes")]  # one process opens each page once for all of them
+pytestmark = [pytest.mark.browser, pytest.mark.long]
 
 PAPER = 703  # the width of A4 within margins of 12 mm, in CSS pixels
 

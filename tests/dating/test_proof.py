@@ -12,7 +12,7 @@ from tests.dating.proof import demo_model, looks_tried, numbers_tried, restored_
 from tests.dating.trial import bins_of_ten
 from tests.dating.wrong_trial import GUIDES_THAT_DIFFER, READERS
 
-pytestmark = pytest.mark.proof
+pytestmark = [pytest.mark.proof, pytest.mark.long]
 
 
 def test_what_is_stated_comes_true_on_ten_thousand_cars() -> None:

@@ -35,6 +35,8 @@ from tests.limits import sketch
 from tests.limits.conflicts import Conflicts
 from tests.told import told
 
+pytestmark = pytest.mark.long
+
 SEEN, CHAINS = 100, 100
 MANY = 4  # conflicts; where there are more, they are not all enumerated
 

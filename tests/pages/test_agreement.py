@@ -18,6 +18,8 @@ from guide.words.say import load_words
 from tests.dating.asking import key_of
 from tests.pages.scripts import evaluate
 
+pytestmark = pytest.mark.long
+
 SCRIPT = "fitting"
 EVERY = 12  # cars of which the terminal is asked one; the numbers at which a form begins or ends are all asked
 TOLD = """(() => {

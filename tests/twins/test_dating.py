@@ -20,6 +20,8 @@ from tests.dating.sessions import sessions
 from tests.dating.small_guides import small_facts
 from tests.twins.alike import compare, in_browser
 
+pytestmark = pytest.mark.long
+
 WORKED = json.loads(Path(__file__).with_name("three-marks.json").read_text(encoding="utf-8"))
 THREE_MARKS = load_model(json.dumps(WORKED["model"]))
 
@@ -89,7 +91,6 @@ def random_guide(seed: int) -> Model:
     return build_model(small.guide, small.limits)
 
 
-@pytest.mark.long
 @pytest.mark.parametrize("which", ["demo", 1, 2, 3, 4, 5, 6])
 def test_both_halves_agree_over_random_sequences(which: str | int, node: str, model: Model) -> None:
     """A thousand sequences in all, every number of every result within 1e-9 and every word the same.

@@ -38,6 +38,8 @@ from guide.words import say
 from tests.browser.site import go, open_page
 from tests.words.bracketed import LANGUAGE, OwnWords, loose, loose_in_page, outside, write_language
 
+pytestmark = pytest.mark.long
+
 ROOT = Path(__file__).resolve().parents[2]
 
 
