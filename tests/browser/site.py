@@ -14,7 +14,9 @@ from typing import Any
 from urllib.parse import unquote, urlsplit
 
 __all__ = [
+    "IN_THE_SUN",
     "MIDDLE_CAR",
+    "OUT_OF_THE_SUN",
     "Served",
     "Watched",
     "follow",
@@ -67,6 +69,13 @@ _SCREENS = {  # places in the guide that an address alone leads to
     "search.html": ("", "?q=switches", "?q=nothing-like-it"),
     "sheets.html": ("", "#--car=C1840", "#year=1968"),
 }
+
+
+# What pressing the button for bright sun does to a page, and what pressing it again does.
+IN_THE_SUN = """document.documentElement.dataset.light = "sun";
+document.querySelectorAll("[data-sun]").forEach((one) => one.setAttribute("aria-pressed", "true"));"""
+OUT_OF_THE_SUN = """delete document.documentElement.dataset.light;
+document.querySelectorAll("[data-sun]").forEach((one) => one.setAttribute("aria-pressed", "false"));"""
 
 
 class Watched:

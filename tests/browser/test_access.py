@@ -6,8 +6,10 @@ here, key by key. Sizes, and what people ask their devices for, are in test_size
 
 from __future__ import annotations
 
+import contextlib
 import pathlib
 from collections.abc import Iterator
+from functools import cache
 from typing import Any
 
 import pytest
@@ -15,12 +17,13 @@ import pytest
 from guide.pages.listing import PAGES
 from guide.pages.shelf import Shelf
 from guide.tally.count import derive_tally
-from tests.browser.site import Watched, go, open_page, probe, samples
+from tests.browser.site import IN_THE_SUN, Watched, go, open_page, probe, samples
 from tests.pages.shelves import shelf_of
 
 pytestmark = [pytest.mark.browser, pytest.mark.long]
 
-LIGHTS = {"light": ("light", ""), "dark": ("dark", ""), "bright sun": ("dark", "light=sun")}
+LIGHTS = {"light": ("light", "0"), "dark": ("dark", "0"), "bright sun": ("dark", IN_THE_SUN)}
+COLOURS = ["color-contrast", "link-in-text-block"]
 LONG = ("a-to-z", "apart.html", "how-we-know", "marks.html", "record", "sources", "tally", "timeline", "words")
 LEVELS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 
@@ -31,33 +34,35 @@ store.add({car: "C2500", reach: ["glass"], edition: guide.model.edition, words: 
 """
 
 
-def in_light(address: str, query: str) -> str:
-    """Put a query into an address, before its place in the page."""
-    page, mark, place = address.partition("#")
-    return f"{page}{'&' if '?' in page else '?'}{query}{mark}{place}" if query else address
-
-
-@pytest.fixture
-def watched(chromium: Any, built_guide: pathlib.Path) -> Iterator[Watched]:
+@contextlib.contextmanager
+def with_a_note(chromium: Any, out: pathlib.Path) -> Iterator[Watched]:
     """A phone with the guide on a stick and a car noted."""
     with open_page(chromium) as opened:
-        go(opened.page, built_guide, "notes.html")
+        go(opened.page, out, "notes.html")
         opened.page.evaluate(A_NOTE)
         yield opened
         assert opened.faults == []
         assert opened.outside == []
 
 
-def violations(page: Any, only: list[str] | None = None) -> list[str]:
-    """Return what axe finds, one line each: the rule, the element, and why."""
+@pytest.fixture
+def watched(chromium: Any, built_guide: pathlib.Path) -> Iterator[Watched]:
+    with with_a_note(chromium, built_guide) as opened:
+        yield opened
+
+
+def violations(page: Any, only: list[str] | None = None, *, again: bool = False) -> list[str]:
+    """Return what axe finds, one line each: the rule, the element, and why; ``again`` in a page that has axe by now."""
     from axe_playwright_python.sync_playwright import Axe
 
     run_only = {"type": "rule", "values": only} if only else {"type": "tag", "values": LEVELS}
     # without its preload, for which axe would fetch the styles, and a page on a disk may fetch nothing
     options = {"resultTypes": ["violations"], "runOnly": run_only, "preload": False}
+    if not again:
+        page.evaluate(Axe().axe_script)
     return [
         f"{rule['id']}: {node['target']} {node['failureSummary'].splitlines()[1].strip()}"
-        for rule in Axe().run(page, options=options).response["violations"]
+        for rule in page.evaluate("(options) => axe.run(options)", options)["violations"]
         for node in rule["nodes"]
     ]
 
@@ -72,7 +77,9 @@ def test_what_is_planted_is_found(chromium: Any) -> None:
         opened.page.set_content(FAULTY)
         found = violations(opened.page)
         assert {line.split(":")[0] for line in found} >= {"image-alt", "color-contrast"}
-        assert violations(opened.page, ["image-alt"]) == [line for line in found if line.startswith("image-alt")]
+        assert violations(opened.page, ["image-alt"], again=True) == [
+            line for line in found if line.startswith("image-alt")
+        ]
         missed, unseen = tab_through(opened.page)
         assert [name.split(">")[0] for name in missed] == ['<a href="#" tabindex="-1" data-test-at="2"']
         assert [name.split(">")[0] for name in unseen] == [
@@ -81,23 +88,32 @@ def test_what_is_planted_is_found(chromium: Any) -> None:
         ]
 
 
-@pytest.mark.parametrize("light", LIGHTS)
-def test_every_kind_of_page_is_without_violation(watched: Watched, built_guide: pathlib.Path, light: str) -> None:
-    """All rules in the light; in the others, which change roles only, the rules about colours.
+@cache
+def violations_by_light(chromium: Any, out: pathlib.Path) -> dict[str, dict[str, list[str]]]:
+    """Return what axe finds, by light and address: every page is opened once, and looked at in every light.
 
-    There a long list is thinned first: what is alike in kind and class is coloured by the same rules.
+    All rules in the light; in the others, which change roles only, the rules about colours, on the first page of a
+    kind. There a long list is thinned first: what is alike in kind and class is coloured by the same rules.
     """
-    scheme, query = LIGHTS[light]
-    watched.page.emulate_media(color_scheme=scheme)
-    only = None if light == "light" else ["color-contrast", "link-in-text-block"]
-    found = {}
-    for address in samples(built_guide, longest=light == "light"):
-        go(watched.page, built_guide, in_light(address, query))
-        if light != "light" and address.startswith(LONG):
-            probe(watched.page, "thin")
-        if said := violations(watched.page, only):
-            found[address] = said
-    assert found == {}
+    first = set(samples(out, longest=False))
+    found: dict[str, dict[str, list[str]]] = {light: {} for light in LIGHTS}
+    with with_a_note(chromium, out) as opened:
+        for address in samples(out):
+            go(opened.page, out, address)
+            for light, (scheme, before) in LIGHTS.items() if address in first else [("light", LIGHTS["light"])]:
+                opened.page.emulate_media(color_scheme=scheme)
+                opened.page.evaluate(before)
+                if light == "dark" and address.startswith(LONG):
+                    probe(opened.page, "thin")
+                whole = light == "light"
+                if said := violations(opened.page, None if whole else COLOURS, again=not whole):
+                    found[light][address] = said
+    return found
+
+
+@pytest.mark.parametrize("light", LIGHTS)
+def test_every_kind_of_page_is_without_violation(chromium: Any, built_guide: pathlib.Path, light: str) -> None:
+    assert violations_by_light(chromium, built_guide)[light] == {}
 
 
 def test_a_note_and_the_open_panels_of_the_key_are_without_violation(

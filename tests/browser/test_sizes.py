@@ -1,4 +1,4 @@
-"""Sizes, and what people ask their devices for: large text, a narrow screen, thumbs, stillness, their own colours.
+"""Sizes, what people ask their devices for, and paper: large text, a narrow screen, thumbs, stillness, own colours.
 
 WCAG 2.2: text at 200 % (1.4.4), 320 CSS pixels wide (1.4.10), targets of 44 pixels (2.5.5, which is AAA, because
 a thumb in the sun is not a mouse), non-text contrast in forced colours (1.4.11).
@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 
 import pytest
 
-from tests.browser.site import go, kinds, open_page, probe, samples
+from tests.browser.site import IN_THE_SUN, OUT_OF_THE_SUN, go, kinds, open_page, probe, samples
 
 pytestmark = [pytest.mark.browser, pytest.mark.long]
 
@@ -31,11 +31,16 @@ class Look(NamedTuple):
 
 CROSSED = {f"crossed-{width}": Look("crossed", width) for width in (320, 390, 897, 1024, 1280)}
 CROSSED["crossed-0"] = Look("crossed", PAPER, media={"media": "print"})
-LIT = {"as set": "0", "in the sun": "document.documentElement.dataset.light = 'sun'"}
+LIT = {"as set": "0", "in the sun": IN_THE_SUN}
 FADED = {
     f"faded-{light}-{scheme}": Look("faded", media={"color_scheme": scheme, "forced_colors": "active"}, before=before)
     for light, before in LIT.items()
     for scheme in ("light", "dark")
+}
+LIGHTS = {"light": ("light", "0"), "dark": ("dark", "0"), "bright sun": ("dark", IN_THE_SUN)}
+ON_PAPER = {
+    f"on paper, {light}": Look("unprinted", media={"media": "print", "color_scheme": scheme}, before=before)
+    for light, (scheme, before) in LIGHTS.items()
 }
 STILL = {"moving": Look("moving", media={"reduced_motion": "reduce"})}
 WHOLE = {
@@ -43,8 +48,10 @@ WHOLE = {
     "narrow": Look("lost", 320, 560),
     "larger": Look("lost", 640, 900, before="document.documentElement.style.fontSize = '200%'"),
 }
-ALL = {**WHOLE, **STILL, **FADED, **CROSSED}
-AFTER = "document.documentElement.style.fontSize = ''; delete document.documentElement.dataset.light"
+FIRST = {**FADED, **ON_PAPER}
+ALL = {**WHOLE, **STILL, **FIRST, **CROSSED}
+OF_FACES = {**WHOLE, **CROSSED}  # what the widest faces bear on
+AFTER = "document.documentElement.style.fontSize = '';" + OUT_OF_THE_SUN
 AS_SET = {"media": "null", "color_scheme": "light", "forced_colors": "none", "reduced_motion": "no-preference"}
 
 
@@ -56,13 +63,16 @@ def looked_over(chromium: Any, out: pathlib.Path) -> dict[str, dict[str, Any]]:
     """
     whole, first = samples(out), set(samples(out, longest=False))
     drawn = ["timeline.html", *(f"marks/{path.name}" for path in kinds(out)["marks"])]
-    found: dict[str, dict[str, Any]] = {name: {} for name in ALL}
+    looks = OF_FACES if out.parent.name == "widest" else ALL
+    found: dict[str, dict[str, Any]] = {name: {} for name in looks}
     with open_page(chromium) as opened:
         for address in dict.fromkeys([*whole, *drawn]):
             opened.page.set_viewport_size({"width": 390, "height": 844})
             go(opened.page, out, address)
-            wanted = {**(WHOLE | STILL if address in whole else {}), **(FADED if address in first else {})}
+            wanted = {**(WHOLE | STILL if address in whole else {}), **(FIRST if address in first else {})}
             for name, look in (wanted | (CROSSED if address in drawn else {})).items():
+                if name not in looks:
+                    continue
                 opened.page.set_viewport_size({"width": look.width, "height": look.height})
                 if look.media:
                     opened.page.emulate_media(**look.media)
@@ -81,6 +91,7 @@ FAULTY = """<style>p { transition: color 1s } .answer { color: CanvasText; backg
 <p>x</p><button>y</button><div style="width: 3000px">z</div><b class="answer">w</b>
 <div style="width: 20px; overflow: hidden">unbreakable</div>
 <div style="width: 5em; overflow: hidden"><i style="display: block; width: 90px">large</i></div>
+<b style="background: #111; color: #efeae0">pale on dark</b>
 <svg class="band" width="200" height="40"><path class="slope" d="M50 40L60 0"/>
 <text class="name" x="40" y="20">crossing</text><text class="date" x="45" y="22">under</text>
 <text class="name" x="190" y="20">beyond</text></svg>"""
@@ -96,6 +107,8 @@ def test_what_is_planted_is_found(chromium: Any, tmp_path: pathlib.Path) -> None
     cut = ["scrolls sideways", "cut off", "cut off"]
     assert {name: kinds_of.pop(name) for name in ("narrow", "larger")} == {"narrow": cut, "larger": cut[:2]}
     assert len(kinds_of.pop("small")) == len(kinds_of.pop("moving")) == 1
+    pale = {"ground rgb(17, 17, 17)", "letters rgb(239, 234, 224)"}
+    assert {name for name in kinds_of if pale <= set(kinds_of[name])} == ON_PAPER.keys()
     assert {name for name in kinds_of if kinds_of[name] == ["not to be seen"]} == FADED.keys()
     assert {name for name in kinds_of if kinds_of[name] == over} == CROSSED.keys()
 
@@ -169,3 +182,9 @@ def test_words_in_a_drawing_of_changeovers_keep_clear_of_one_another(
 ) -> None:
     """On the narrowest screen of each kind of layout, and (0) on the narrower of the two papers."""
     assert looked_over(chromium, faced_guide)[f"crossed-{width}"] == {}
+
+
+@pytest.mark.parametrize("light", LIGHTS)
+def test_every_kind_of_page_is_dark_on_white_on_paper(chromium: Any, built_guide: pathlib.Path, light: str) -> None:
+    """Whatever the light on the screen was."""
+    assert looked_over(chromium, built_guide)[f"on paper, {light}"] == {}

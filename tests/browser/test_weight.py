@@ -10,6 +10,7 @@ import gzip
 import pathlib
 import re
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 from urllib.parse import unquote, urlsplit
 
@@ -90,6 +91,7 @@ class Trade:
     mounts: bool  # whether it works on the page itself
 
 
+@cache
 def trade(text: str) -> Trade:
     """Return what a script gives and asks."""
     made, added, asked, spared = set[str](), set[str](), set[str](), set[str]()

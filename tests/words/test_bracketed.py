@@ -224,10 +224,12 @@ def test_no_content_folder_leaves_english() -> None:
 
 
 def test_check_and_the_build_speak_the_guide_s_language(told: Told, tmp_path: Path) -> None:
-    assert told("check") == []
-    assert [piece for piece in told("--out", str(tmp_path / "out")) if str(tmp_path) not in piece] == []
+    out = ("--out", str(tmp_path / "out"))
+    assert [piece for piece in told(*out) if str(tmp_path) not in piece] == []
+    assert told("check", *out) == []
     (tmp_path / "held").write_text("x", encoding="utf-8")
-    said = told("--out", str(tmp_path / "held"), status=1)
+    small = _in_that_language(Path(shutil.copytree(STARTER, tmp_path / "small")))
+    said = told("--out", str(tmp_path / "held"), status=1, at=small)
     assert [piece for piece in said if piece != "held" and str(tmp_path) not in piece] == []
 
 
