@@ -14,7 +14,7 @@ from tests.mistakes.spoil import findings_of
 from tests.starting import started
 from tests.told import ENGLISH
 
-_BLOCK = re.compile(r"^(Whole file|Add to) `([^`]+)`:\n\n```(?:yaml|csv|md)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+_BLOCK = re.compile(r"^(Whole file|Add to) `([^`]+)`:\n\n```(?:yaml|csv|md|svg)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 TEXT = (HANDBOOK / "for-editors.md").read_text(encoding="utf-8")
 SUBJECTS = dict(re.findall(r"^## ([^\n]+)\n(.*?)(?=^## |\Z)", TEXT, re.MULTILINE | re.DOTALL))
 
@@ -41,8 +41,8 @@ def test_an_example_can_be_pasted_and_is_good(subject: str, tmp_path: pathlib.Pa
 
 
 def test_every_subject_that_the_starter_leaves_out_has_its_section() -> None:
-    assert len(SUBJECTS) == 13
-    assert sum("`:\n\n```" in text for text in SUBJECTS.values()) == 12
+    assert len(SUBJECTS) == 14
+    assert sum("`:\n\n```" in text for text in SUBJECTS.values()) == 13
 
 
 def test_the_handbook_can_be_read_in_the_preview(tmp_path: pathlib.Path) -> None:

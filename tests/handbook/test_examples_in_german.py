@@ -12,7 +12,9 @@ from guide.command.main import main
 from guide.words.say import load_words
 from tests.mistakes.spoil import findings_of
 
-_BLOCK = re.compile(r"^(Ganze Datei|Anfügen an) `([^`]+)`:\n\n```(?:yaml|csv|md)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+_BLOCK = re.compile(
+    r"^(Ganze Datei|Anfügen an) `([^`]+)`:\n\n```(?:yaml|csv|md|svg)\n(.*?)^```$", re.MULTILINE | re.DOTALL
+)
 _PART = re.compile(r"^## ([^\n]+)\n(.*?)(?=^## |\Z)", re.MULTILINE | re.DOTALL)
 TEXT = (HANDBOOK / "for-editors.de.md").read_text(encoding="utf-8")
 SUBJECTS = dict(_PART.findall(TEXT))
