@@ -67,7 +67,7 @@ function known(say, model, kind, text) {
   const part = model.marks.find((mark) => "part:" + mark.id === kind);
   const days = kind === "model-year" ? null : guide.days.read(text);
   return say("pages.key.known_is", { when: days ? say.daySpan(...days.map(guide.days.iso)) : text,
-    what: part ? say("pages.key.known.part", { part: part.name }) : say("pages.key.known." + kind) });
+    what: part ? say("pages.key.known.part", { part: part.name || part.id }) : say("pages.key.known." + kind) });
 }
 
 // What may be chosen for a mark, each [value, words]; an answer that names several forms has its place among them.

@@ -1,11 +1,12 @@
 // All about one car: its number and what was looked at stand in the address, as the key's do, and with them how much of the
 // letter is wanted; nothing is sent anywhere. The letter is guide.letter's to say; here it is laid out, as letters.html
 // lays it out for print, and each line leads to whose word it is.
-// needs: elements, path, keeping, letter, data/model, data/key, data/letter
+// needs: elements, path, keeping, letter, data/model, data/key, data/words, data/letter
 
 const { make, put } = guide.elements;
 const { facts, pages, words } = guide.letterData;
 const model = guide.model;
+guide.parts.learn(guide.partWords);
 const say = guide.words(Object.assign({}, guide.key.words, words));
 const vocabulary = guide.answers.vocabulary(model, guide.key.formerly);
 const HARMLESS = ["not-in-tables", "beyond-known", "outside"]; // a number of which no table tells: the rest may be told
@@ -100,6 +101,7 @@ function written(state, depth) {
   const reach = state.reach.length ? state.reach : Object.keys(model.reaches).filter((one) => one !== "photographs");
   const session = { answers: state.answers, car: state.car, reach, known: state.known };
   try { return guide.letter.compose(prepared, say, facts, session, depth); } catch (contradiction) {
+    if (contradiction instanceof TypeError) { throw contradiction; }       // a fault of ours, and no car's
     reply.textContent = say("pages.key.impossible");
     return null;
   }

@@ -17,7 +17,9 @@ screens.begin = function (app, section) {
   for (const box of form.querySelectorAll("[name=reach]")) { box.checked = state.reach.includes(box.value); }
   form.elements["known-kind"].value = "";
   showKnown(app, form);
-  put(section.querySelector("[data-known-so-far]"), knownSoFar(app));
+  const soFar = () => put(section.querySelector("[data-known-so-far]"), knownSoFar(app));
+  const dated = Object.keys(state.known).filter((kind) => kind.startsWith("part:")).map((kind) => kind.slice("part:".length));
+  guide.parts.withWords(dated, soFar, soFar);                  // without its words a part is called by its id
   if (Object.keys(state.known).length) { form.elements["known-kind"].closest("details").open = true; }
   for (const reply of section.querySelectorAll(".reply")) { reply.textContent = ""; }
   const place = section.querySelector("[data-lost]");
