@@ -59,24 +59,51 @@ search.bm25 = function (count, length, mean, rarity) {
   return count <= 0 ? 0 : rarity * count * (K1 + 1) / (count + K1 * (1 - B + B * length / mean));
 };
 
-search.prepare = function (data) {
-  const counts = data.entries.map(function (entry) {
-    const count = new Map();
-    entry.words.split(" ").forEach(function (pair) {
-      const at = pair.lastIndexOf(":");
-      if (at > 0) count.set(pair.slice(0, at), Number(pair.slice(at + 1)));
-    });
-    return count;
+// The words that entries hold, as `packed` in index_entries.py writes them: {counts: [Map of each entry], holding: Map}.
+function unpacked([words, holders], entries) {
+  const counts = entries.map(() => new Map()), holding = new Map(), lines = holders.split("\n");
+  let first = 0;
+  words.split(" ").filter(Boolean).forEach(function (word, line) {
+    let entry = first;
+    holding.set(word, lines[line].split(" ").map(function (held) {
+      const [gap, count] = held.split("'");
+      entry += parseInt(gap, 36);
+      counts[entry].set(word, count ? parseInt(count, 36) : 1);
+      return entry;
+    }));
+    first = holding.get(word)[0];
   });
+  return { counts, holding };
+}
+
+// What means the same as each single word, as wordings, and which entries are called just so.
+function named(data) {
+  const alike = new Map(), called = new Map();
+  const add = (table, key, one, same) => {
+    if (!table.has(key)) table.set(key, []);
+    if (!table.get(key).some((other) => same(other, one))) table.get(key).push(one);
+  };
+  const call = (name, entry) => add(called, name.join(" "), entry, (a, b) => a === b);
+  data.entries.forEach((entry, at) => call(search.wordsIn(entry.title), at));
+  data.named.forEach(([at, name]) => call(search.wordsIn(name), at));
+  data.alike.forEach(function ([entries, ...others]) {
+    const names = [data.entries[entries[0]].title, ...others].map(search.wordsIn).filter((name) => name.length);
+    names.forEach(function (mine) {
+      entries.forEach((at) => call(mine, at));
+      if (mine.length !== 1 || /^\p{Nd}+$/u.test(mine[0])) return;
+      names.filter((other) => other.join() !== mine.join()).forEach((other) => add(alike, mine[0], other, (a, b) => a.join() === b.join()));
+    });
+  });
+  called.delete("");
+  return { alike, called };
+}
+
+search.prepare = function (data) {
+  const { counts, holding } = unpacked(data.holders, data.entries);
+  const { alike, called } = named(data);
   const lengths = counts.map((count) => Array.from(count.values()).reduce((a, b) => a + b, 0));
-  const holding = new Map();
-  counts.forEach((count, at) => count.forEach(function (_, word) {
-    if (!holding.has(word)) holding.set(word, []);
-    holding.get(word).push(at);
-  }));
   const mean = lengths.length ? lengths.reduce((a, b) => a + b, 0) / lengths.length : 1;
-  return { data, counts, lengths, mean: mean || 1, holding, alike: new Map(Object.entries(data.alike)),
-    named: new Map(Object.entries(data.named || {})), text: "\n" + Array.from(holding.keys()).join("\n") + "\n" };
+  return { data, counts, lengths, mean: mean || 1, holding, alike, called, text: "\n" + Array.from(holding.keys()).join("\n") + "\n" };
 };
 
 search.PART_NUMBER = 50; // what a part number adds to a score: more than any words do
@@ -106,7 +133,7 @@ search.find = function (index, question) {
   scores.forEach((score, at) => scores.set(at, score * Math.pow(hits.get(at) / asked.length, 2)));
   byPartNumber(index, question).forEach((at) => scores.set(at, (scores.get(at) || 0) + search.PART_NUMBER));
   const least = Math.max(0, ...scores.values()) * LEAST_SHARE;
-  (index.named.get(search.wordsIn(question).join(" ")) || []).forEach(   // first, and nothing else the less worth showing
+  (index.called.get(search.wordsIn(question).join(" ")) || []).forEach(   // first, and nothing else the less worth showing
     (at) => scores.set(at, (scores.has(at) ? scores.get(at) : least) + NAMED));
   const rounded = (at) => Math.round(scores.get(at) * 1e9) / 1e9;
   const kept = Array.from(scores.keys()).filter((at) => scores.get(at) >= least).map((at) => [rounded(at), at]);

@@ -11,11 +11,12 @@ import pytest
 from guide.pages.parts.index_entries import index_data
 from guide.pages.parts.search import fold, stem, words_in
 from tests.pages.scripts import evaluate
-from tests.twins.searching import find, find_pairs, prepare_index
+from tests.twins.searching import find, find_pairs, prepare_index, published
 
 TWINS = json.loads((pathlib.Path(__file__).parents[1] / "twins" / "search.json").read_text(encoding="utf-8"))
 CASES: list[dict[str, Any]] = TWINS["cases"]
 PAIRED: dict[str, Any] = TWINS["paired"]
+INDEX, PAIRS = published(TWINS["index"]), published(PAIRED["index"])
 assert CASES, "no cases for looking things up"
 assert PAIRED["cases"], "no cases for looking two things up"
 SCRIPT = "search"
@@ -23,14 +24,14 @@ SCRIPT = "search"
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case["says"])
 def test_what_is_found_is_exactly(case: dict[str, Any]) -> None:
-    found = find(prepare_index(TWINS["index"]), case["ask"])
+    found = find(prepare_index(INDEX), case["ask"])
     assert sorted(one["entry"] for one in found["found"]) == sorted(case["finds"])
     assert found["found"][:1] == [] or found["found"][0]["entry"] in case["finds"][:2]
     assert found["meant"] == case["meant"]
 
 
 def test_the_whole_question_comes_before_a_part_of_it() -> None:
-    found = find(prepare_index(TWINS["index"]), "rear window")
+    found = find(prepare_index(INDEX), "rear window")
     assert found["found"][0]["entry"] == 2
 
 
@@ -40,9 +41,9 @@ def test_the_browser_finds_the_same_with_the_same_scores(shelf: Any, node: str) 
         "(() => { const index = guide.search.prepare(given.index);"
         " return given.asked.map((question) => guide.search.find(index, question)); })()"
     )
-    told = evaluate(node, SCRIPT, run, {"index": TWINS["index"], "asked": asked})
+    told = evaluate(node, SCRIPT, run, {"index": INDEX, "asked": asked})
     for question, answer in zip(asked, told, strict=True):
-        alike(find(prepare_index(TWINS["index"]), question), answer, question)
+        alike(find(prepare_index(INDEX), question), answer, question)
     real = json.loads(json.dumps(index_data(shelf)))
     more = [
         "ashtray",
@@ -72,7 +73,7 @@ def alike(mine: dict[str, Any], other: dict[str, Any], question: str) -> None:
 
 @pytest.mark.parametrize("case", PAIRED["cases"], ids=lambda case: case["says"])
 def test_two_that_are_named_are_found_as_a_pair(case: dict[str, Any]) -> None:
-    assert find_pairs(prepare_index(PAIRED["index"]), case["ask"]) == case["finds"]
+    assert find_pairs(prepare_index(PAIRS), case["ask"]) == case["finds"]
 
 
 def test_the_browser_finds_the_same_pairs(shelf: Any, node: str) -> None:
@@ -81,7 +82,7 @@ def test_the_browser_finds_the_same_pairs(shelf: Any, node: str) -> None:
         " return given.asked.map((question) => guide.search.findPairs(index, question)); })()"
     )
     asked = [case["ask"] for case in PAIRED["cases"]]
-    told = evaluate(node, SCRIPT, run, {"index": PAIRED["index"], "asked": asked})
+    told = evaluate(node, SCRIPT, run, {"index": PAIRS, "asked": asked})
     assert told == [case["finds"] for case in PAIRED["cases"]]
     real = json.loads(json.dumps(index_data(shelf)))
     asked = [*PEOPLE, *TWO, *(row[0] for row in real["pairs"]), "bright black", "launch early middle", "togles rokers"]
@@ -207,8 +208,9 @@ def test_words_with_two_senses_find_both(shelf: Any, word: str, parts: set[str])
 @pytest.mark.parametrize("question", ["hood release", "Kippschalter", "shift knob", "winder", "tail lamps"])
 def test_what_is_called_just_so_comes_first_and_a_thing_before_its_word(shelf: Any, question: str) -> None:
     data = index_data(shelf)
-    named = data["named"].get(" ".join(words_in(question)), [])
-    found = [one["entry"] for one in find(prepare_index(data), question)["found"]]
+    index = prepare_index(data)
+    named = sorted(index.called.get(" ".join(words_in(question)), []))
+    found = [one["entry"] for one in find(index, question)["found"]]
     assert set(found[: len(named)]) == set(named)
     kinds = [data["entries"][at]["kind"] for at in named]
     assert kinds == sorted(kinds, key=("mark", "form", "interior", "period", "area", "words").index)

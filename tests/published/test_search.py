@@ -14,7 +14,7 @@ from __future__ import annotations
 import pytest
 
 from tests.pages.scripts import evaluate
-from tests.twins.searching import K1, bm25, edit_distance, inverse_frequency, prepare_index
+from tests.twins.searching import K1, bm25, edit_distance, inverse_frequency, prepare_index, published
 
 CORPUS = ["red door window handle", "door handle door", "window regulator red", "seat belt red red red"]
 BY_HAND = {"door": [0.674745, 1.009883, 0, 0], "red": [0.347206, 0, 0.388458, 0.523123]}
@@ -28,17 +28,19 @@ DISTANCES = [
 ]
 
 
+INDEX = published(
+    {
+        "entries": [
+            {"title": "", "words": " ".join(f"{one}:{text.split().count(one)}" for one in dict.fromkeys(text.split()))}
+            for text in CORPUS
+        ],
+        "parts": [],
+    }
+)
+
+
 def scores(word: str) -> list[float]:
-    index = prepare_index(
-        {
-            "entries": [
-                {"words": " ".join(f"{one}:{text.split().count(one)}" for one in dict.fromkeys(text.split()))}
-                for text in CORPUS
-            ],
-            "alike": {},
-            "parts": [],
-        }
-    )
+    index = prepare_index(INDEX)
     rarity = inverse_frequency(len(CORPUS), len(index.holding[word]))
     return [
         bm25(count.get(word, 0), length, index.mean_length, rarity)
@@ -78,15 +80,7 @@ def test_the_browser_gives_the_same_figures(node: str) -> None:
           search.inverseFrequency(4, index.holding.get(word).length)))]));
       return [scores, given.pairs.map((pair) => search.editDistance(pair[0], pair[1]))];
     })()"""
-    entries = [
-        {"words": " ".join(f"{word}:{text.split().count(word)}" for word in dict.fromkeys(text.split()))}
-        for text in CORPUS
-    ]
-    given = {
-        "index": {"entries": entries, "alike": {}, "parts": []},
-        "words": list(BY_HAND),
-        "pairs": [pair[:2] for pair in DISTANCES],
-    }
+    given = {"index": INDEX, "words": list(BY_HAND), "pairs": [pair[:2] for pair in DISTANCES]}
     found, distances = evaluate(node, "search", run, given)
     for word, figures in BY_HAND.items():
         assert found[word] == pytest.approx(figures, abs=1e-6)

@@ -29,9 +29,10 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Any
 
+from guide.pages.parts.index_entries import packed
 from guide.pages.parts.search import compact, stem, words_in
 
-__all__ = ["K1", "bm25", "edit_distance", "find", "find_pairs", "inverse_frequency", "prepare_index"]
+__all__ = ["K1", "bm25", "edit_distance", "find", "find_pairs", "inverse_frequency", "prepare_index", "published"]
 
 K1, B = 1.2, 0.75  # BM25's two usual settings: saturation of a repeated word, weight of length
 PREFIX, PART, ALIKE, SYNONYM = 0.7, 0.5, 0.4, 0.8  # of an exact match, by how the word was found
@@ -82,34 +83,62 @@ def bm25(count: float, length: float, mean_length: float, rarity: float) -> floa
 
 @dataclass(frozen=True, slots=True)
 class Index:
-    """An index made ready: for each word, the entries that hold it and how often (weighted)."""
+    """An index made ready: for each word, the entries that hold it and how often (weighted), and what means the same;
+    for each name, as the words in it, the entries that are called so."""
 
     data: Mapping[str, Any]
     counts: Sequence[Mapping[str, float]]
     lengths: Sequence[float]
     mean_length: float
     holding: Mapping[str, Sequence[int]]
+    alike: Mapping[str, Sequence[Sequence[str]]]
+    called: Mapping[str, Collection[int]]
+
+
+def published(index: Mapping[str, Any]) -> dict[str, Any]:
+    """Return an index as a page carries it of one written by hand, whose entries say their words themselves,
+    "word:count word:count...", and which may lack names."""
+    pairs = [[pair.rsplit(":", 1) for pair in entry["words"].split()] for entry in index["entries"]]
+    words = packed([{word: int(count) for word, count in row} for row in pairs])
+    return {"alike": [], "named": [], **index, "holders": words}
 
 
 def prepare_index(data: Mapping[str, Any]) -> Index:
-    """Return an index ready for `find`.
-
-    ``data`` is what a page carries: ``entries``, each ``{kind, title, says, path, picture, words}`` with
-    ``words`` a string "word:count word:count..."; ``alike``, word -> lists of words that mean the same;
-    ``parts``, a list of (part number, entry). What else it carries is for others, as ``pairs`` for
-    `find_pairs`.
-    """
-    counts = []
-    for entry in data["entries"]:
-        pairs = (pair.rsplit(":", 1) for pair in entry["words"].split(" ") if pair)
-        counts.append({word: float(count) for word, count in pairs})
-    lengths = [sum(count.values()) for count in counts]
+    """Return an index ready for `find`; ``data`` is what a page carries: see `guide.pages.parts.index_entries`."""
+    counts: list[dict[str, float]] = [{} for _ in data["entries"]]
     holding: dict[str, list[int]] = {}
-    for at, count in enumerate(counts):
-        for word in count:
-            holding.setdefault(word, []).append(at)
+    words, lines = data["holders"]
+    first = 0
+    for word, line in zip(words.split(), lines.splitlines(), strict=True):
+        entry = first
+        for held in line.split():
+            gap, _, count = held.partition("'")
+            entry += int(gap, 36)
+            counts[entry][word] = float(int(count or "1", 36))
+            holding.setdefault(word, []).append(entry)
+        first = holding[word][0]
+    lengths = [sum(count.values()) for count in counts]
     mean = sum(lengths) / len(lengths) if lengths else 1.0
-    return Index(data, counts, lengths, mean or 1.0, holding)
+    return Index(data, counts, lengths, mean or 1.0, holding, *_names(data))
+
+
+def _names(data: Mapping[str, Any]) -> tuple[dict[str, list[list[str]]], dict[str, list[int]]]:
+    """Return what means the same as each single word, as wordings, and which entries are called just so."""
+    titles = [words_in(entry["title"]) for entry in data["entries"]]
+    calls = [*((name, at) for at, name in enumerate(titles)), *((words_in(name), at) for at, name in data["named"])]
+    alike: dict[str, list[list[str]]] = {}
+    for entries, *others in data["alike"]:
+        names = [name for name in (titles[entries[0]], *map(words_in, others)) if name]
+        calls += [(name, at) for name in names for at in entries]
+        for mine in names:
+            if len(mine) == 1 and not mine[0].isdecimal():
+                found = [other for other in names if other != mine]
+                alike[mine[0]] = alike.get(mine[0], []) + found if found else alike.get(mine[0], [])
+    called: dict[str, list[int]] = {}
+    for name, at in calls:
+        if name and at not in called.setdefault(" ".join(name), []):
+            called[" ".join(name)].append(at)
+    return {word: others for word, others in alike.items() if others}, called
 
 
 def find(index: Index, question: str) -> dict[str, Any]:
@@ -143,7 +172,7 @@ def find(index: Index, question: str) -> dict[str, Any]:
     for at in _by_part_number(index, question):
         scores[at] = scores.get(at, 0.0) + PART_NUMBER
     least = max(scores.values(), default=0.0) * LEAST_SHARE
-    for at in index.data.get("named", {}).get(" ".join(words_in(question)), ()):
+    for at in index.called.get(" ".join(words_in(question)), ()):
         scores[at] = scores.get(at, least) + NAMED  # first, and nothing else the less worth showing
     kept = sorted((at for at in scores if scores[at] >= least), key=lambda at: (-round(scores[at], 9), at))
     return {"found": [{"entry": at, "score": scores[at]} for at in kept], "meant": " ".join(meant) if guessed else None}
@@ -172,7 +201,7 @@ def ways_of(index: Index, word: str, asked: Sequence[str]) -> tuple[list[tuple[s
             if head in known and tail in known:
                 ways.setdefault(head, PART)
                 ways.setdefault(tail, PART)
-    if ways or word in index.data["alike"] or any(letter.isdigit() for letter in word):
+    if ways or word in index.alike or any(letter.isdigit() for letter in word):
         return list(ways.items()), ""
     most = 0 if len(word) < 4 else 1 if len(word) < 7 else 2
     near = _nearest(index, word, min(most, 1)) or _endings(index, word) or _nearest(index, word, most)
@@ -193,7 +222,7 @@ def _nearest(index: Index, word: str, most: int) -> list[str]:
     Of words as near, one that begins alike comes first, then one that stands in names rather than in texts.
     """
     ranked = []
-    for at, other in enumerate(dict.fromkeys([*index.holding, *index.data["alike"]])):
+    for at, other in enumerate(dict.fromkeys([*index.holding, *index.alike])):
         distance = edit_distance(word, other, most)
         if 0 < distance <= most and not other.isdigit():
             weight = max((index.counts[entry][other] for entry in index.holding.get(other, ())), default=0.0)
@@ -205,7 +234,7 @@ def _nearest(index: Index, word: str, most: int) -> list[str]:
 def _by_synonym(index: Index, word: str) -> dict[int, float]:
     """Return the entries that hold every word of something that means the same, with their scores."""
     found: dict[int, float] = {}
-    for others in index.data["alike"].get(word, ()):
+    for others in index.alike.get(word, ()):
         if not all(other in index.holding for other in others):
             continue
         for at in index.holding[others[0]]:
@@ -288,7 +317,7 @@ def find_pairs(index: Index, question: str) -> list[int]:
 def _meanings(index: Index, word: str, asked: Sequence[str]) -> list[tuple[str, float]]:
     """Return the index's words that one asked for may stand for, single words that mean the same among them."""
     ways, _ = ways_of(index, word, asked)
-    return [*ways, *((others[0], SYNONYM) for others in index.data["alike"].get(word, ()) if len(others) == 1)]
+    return [*ways, *((others[0], SYNONYM) for others in index.alike.get(word, ()) if len(others) == 1)]
 
 
 def _named(asked: Sequence[_Word], shared: Collection[str], own: Sequence[Sequence[str]]) -> _Named:

@@ -2,17 +2,18 @@
 
 One entry for each mark, form, interior, period, area, word, care note and source. A word counts more where it
 stands in a name than where it stands in a text, so counts are weighted; they stay whole numbers to keep the
-data small.
+data small. Each word is written once, with the entries that hold it (`packed`), and each name once; which words mean
+the same, and what is called just so, search.js works out of the names.
 """
 
 from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
-from guide.facts.types import CarNumber, Mark, Word
+from guide.facts.types import CarNumber, Form, Mark, Word
 from guide.pages.parts.beside_a_car import drawn_at
 from guide.pages.parts.naming import name_elsewhere, source_id
 from guide.pages.parts.pairs import pair_title, pairs_of, pairs_of_things
@@ -20,31 +21,70 @@ from guide.pages.parts.search import compact, spellings, words_in
 from guide.pages.shelf import Shelf
 from guide.words.typography import typographic
 
-__all__ = ["index_data"]
+__all__ = ["index_data", "packed"]
 
 NAME, ALSO, LINE, BODY = 6, 5, 3, 1  # how much a word counts, by where it stands
 
 
 def index_data(shelf: Shelf) -> dict[str, Any]:
-    """Return the index: entries, what means the same, names, part numbers, pairs, cars, how words are written."""
+    """Return the index: entries, the words that they hold, names, part numbers, pairs, cars, how words are written.
+
+    ``alike`` are rows of names of one thing, the first of its entries being called by the first of them: ``[[entry,
+    entry of a part that goes by these as well...], name...]``; ``named`` are further names, ``[entry, name]``.
+    """
     entries: list[dict[str, Any]] = []
+    counts: list[Counter[str]] = []
     parts: list[list[Any]] = []
-    named: dict[str, list[int]] = {}
-    for entry, numbers, names in _entries(shelf):
-        for name in names:
-            held = named.setdefault(" ".join(words_in(name)), [])
-            held += [len(entries)] if len(entries) not in held else []
-        parts += [[compact(number), len(entries)] for number in numbers if compact(number)]
+    alike: list[list[Any]] = []
+    named: list[list[Any]] = []
+    marks: dict[str, int] = {}
+    for record, entry, words in _entries(shelf):
+        at = len(entries)
+        if isinstance(record, Form):
+            parts += [[compact(number), at] for number in (*record.part_numbers, *record.stamped) if compact(number)]
+            named += [[at, record.name]] if words_in(record.name) != words_in(record.answer) else []
+        elif isinstance(record, Mark):
+            marks[record.id] = at
+            alike += [[[at], *_names_of(record)[1:]]] if record.also else []
+        elif isinstance(record, Word):
+            alike.append([[at, *(marks[mark] for mark in record.marks if mark in marks)], *_names_of(record)[1:]])
         entries.append(entry)
+        counts.append(words)
     return {
         "entries": entries,
-        "alike": _alike(shelf),
-        "named": {name: held for name, held in named.items() if name},
+        "holders": packed(counts),
+        "alike": alike,
+        "named": named,
         "parts": parts,
         "pairs": list(_pairs(shelf)),
         "cars": _cars(shelf),
         "shown": _shown(shelf),
     }
+
+
+def packed(counts: Sequence[Mapping[str, int]]) -> list[str]:
+    """Return in two texts how often each entry holds each word: the words, in the order in which they first come, and
+    for each a line of the entries that hold it, by how far each lies behind the one before (the first: behind the first
+    of the line before), after a stroke how often it is there, where that is more than once; figures to base 36.
+    """
+    holding: dict[str, list[str]] = {}
+    last: dict[str, int] = {}
+    first = 0
+    for at, words in enumerate(counts):
+        for word, count in words.items():
+            if word not in holding:
+                holding[word], last[word], first = [], first, at
+            holding[word].append(_base_36(at - last[word]) + (f"'{_base_36(count)}" if count > 1 else ""))
+            last[word] = at
+    return [" ".join(holding), "\n".join(map(" ".join, holding.values()))]
+
+
+def _base_36(number: int) -> str:
+    digits = "0123456789abcdefghijklmnopqrstuvwxyz"
+    written = digits[number % 36]
+    while number := number // 36:
+        written = digits[number % 36] + written
+    return written
 
 
 def _entry(
@@ -57,60 +97,53 @@ def _entry(
     part: str = "",
     picture: str = "",
     texts: Iterable[tuple[str, int]],
-) -> dict[str, Any]:
+) -> tuple[dict[str, Any], Counter[str]]:
+    """Return an entry, and how much each word counts in it."""
     address = shelf.places[kind if kind != "form" else "mark", identity]
     counts: Counter[str] = Counter()
     for text, weight in ((title, NAME), *texts):
         for word in spellings(_plain(text)):
             counts[word] += weight
-    return {
+    entry = {
         "kind": kind,
         "title": title,
         "says": typographic(says, shelf.guide.language),
         "path": address.path + (f"#{part}" if part else ""),
         "picture": picture,
-        "words": " ".join(f"{word}:{count}" for word, count in counts.items()),
     }
+    return entry, counts
 
 
-def _entries(shelf: Shelf) -> Iterator[tuple[dict[str, Any], tuple[str, ...], list[str]]]:
-    """Yield every entry with its part numbers and its names, in the guide's order, which settles a tie between two."""
+def _entries(shelf: Shelf) -> Iterator[tuple[Any, dict[str, Any], Counter[str]]]:
+    """Yield every record with its entry and words, in the guide's order, which settles a tie between two."""
     guide = shelf.guide
     for mark in guide.marks.values():
         yield from _of_mark(shelf, mark)
     for interior in guide.interiors.values():
         texts = [(interior.colour, LINE), (interior.material, LINE), (interior.about, BODY)]
-        yield (
-            _entry(shelf, "interior", interior.id, interior.name, _first(interior.about), texts=texts),
-            (),
-            [interior.name],
-        )
+        says = _first(interior.about)
+        yield interior, *_entry(shelf, "interior", interior.id, interior.name, says, texts=texts)
     for period in guide.periods.values():
         said = shelf.words.range(period.first, period.last)
         texts = [(period.summary, LINE), (period.about, BODY), (said, LINE)]
-        yield _entry(shelf, "period", period.id, period.name, said, texts=texts), (), [period.name]
+        yield period, *_entry(shelf, "period", period.id, period.name, said, texts=texts)
     for area in guide.areas.values():
         names = ", ".join(guide.marks[mark].name for mark in area.marks if mark in guide.marks)
         texts = [(area.about, BODY), (names, BODY)]
-        yield _entry(shelf, "area", area.id, area.name, _first(area.about) or names, texts=texts), (), [area.name]
+        yield area, *_entry(shelf, "area", area.id, area.name, _first(area.about) or names, texts=texts)
     for word in guide.words.values():
         texts = [(other, ALSO) for other in _names_of(word)[1:]]
         texts.append((word.means, BODY))
-        entry = _entry(shelf, "words", "", word.word, _first(word.means), part=f"word-{word.id}", texts=texts)
-        yield entry, (), _names_of(word)
+        yield word, *_entry(shelf, "words", "", word.word, _first(word.means), part=f"word-{word.id}", texts=texts)
     for note in guide.care.values():
         texts = [(note.summary, LINE), *((text, BODY) for text in (note.cause, note.prevention, note.repair))]
-        yield _entry(shelf, "care", "", note.title, _first(note.summary), part=f"care-{note.id}", texts=texts), (), []
+        yield note, *_entry(shelf, "care", "", note.title, _first(note.summary), part=f"care-{note.id}", texts=texts)
     for source in guide.sources.values():
-        texts = [(source.kind, LINE), (source.about, BODY)]
-        yield (
-            _entry(shelf, "sources", "", source.name, _first(source.about), part=source_id(source.id), texts=texts),
-            (),
-            [],
-        )
+        texts, part = [(source.kind, LINE), (source.about, BODY)], source_id(source.id)
+        yield source, *_entry(shelf, "sources", "", source.name, _first(source.about), part=part, texts=texts)
 
 
-def _of_mark(shelf: Shelf, mark: Mark) -> Iterator[tuple[dict[str, Any], tuple[str, ...], list[str]]]:
+def _of_mark(shelf: Shelf, mark: Mark) -> Iterator[tuple[Any, dict[str, Any], Counter[str]]]:
     also = _names_of(mark)[1:]
     words = [name for word in shelf.guide.words.values() if mark.id in word.marks for name in _names_of(word)]
     area = shelf.guide.areas[mark.area].name
@@ -125,7 +158,7 @@ def _of_mark(shelf: Shelf, mark: Mark) -> Iterator[tuple[dict[str, Any], tuple[s
         (mark.wear, BODY),
         (mark.to_be_had, BODY),
     ]
-    yield _entry(shelf, "mark", mark.id, mark.name, area, picture=picture, texts=texts), (), [mark.name, *also, *words]
+    yield mark, *_entry(shelf, "mark", mark.id, mark.name, area, picture=picture, texts=texts)
     for form in mark.forms.values():
         texts = [
             (form.name, ALSO),
@@ -137,14 +170,9 @@ def _of_mark(shelf: Shelf, mark: Mark) -> Iterator[tuple[dict[str, Any], tuple[s
             (form.to_be_had, BODY),
             *((fitting.kind.value, LINE) for fitting in form.fitted_as if fitting.kind.value != "factory"),
         ]
-        picture = drawn_at(shelf, mark, form)
-        yield (
-            _entry(
-                shelf, "form", mark.id, form.answer, mark.name, part=f"form-{form.id}", picture=picture, texts=texts
-            ),
-            (*form.part_numbers, *form.stamped),
-            [form.name, form.answer],
-        )
+        picture, part = drawn_at(shelf, mark, form), f"form-{form.id}"
+        entry = _entry(shelf, "form", mark.id, form.answer, mark.name, part=part, picture=picture, texts=texts)
+        yield form, *entry
 
 
 def _pairs(shelf: Shelf) -> Iterator[list[str]]:
@@ -169,20 +197,6 @@ def _names_of(record: Mark | Word) -> list[str]:
     if isinstance(record, Word):
         return [record.word, *record.american, *record.german, *record.also]
     return [record.name, *(name_elsewhere(also)[1] for also in record.also)]
-
-
-def _alike(shelf: Shelf) -> dict[str, list[list[str]]]:
-    """Return, for each single word, the wordings of what means the same; a word may have several senses."""
-    alike: dict[str, list[list[str]]] = {}
-    records: list[Mark | Word] = [*shelf.guide.words.values(), *shelf.guide.marks.values()]
-    for record in records:
-        wordings = [words_in(name) for name in _names_of(record)]
-        for mine in wordings:
-            if len(mine) != 1 or mine[0].isdigit():
-                continue
-            others = alike.setdefault(mine[0], [])
-            others += [other for other in wordings if other and other != mine and other not in others]
-    return {word: others for word, others in alike.items() if others}
 
 
 def _shown(shelf: Shelf) -> dict[str, str]:
