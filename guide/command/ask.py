@@ -240,7 +240,7 @@ def _print_result(key: Key, dated: Dated, out: TextIO) -> None:
 def _kept_for(options: argparse.Namespace, theme: Theme) -> tuple[Prepared, Reasons]:
     """Return what a guide's cars are dated with: as it is kept beside the guide that was made from these very files,
     else worked out now. Raises CallIsOff where the facts cannot be used."""
-    kept = Kept.beside(options.out, options.content, theme)
+    kept = Kept.beside(options.out, options.content, theme, options.language)
     found = kept.get(ForAnswers)
     prepared = None if found is None else kept.get(Prepared, found.of)
     if found is None or prepared is None:
@@ -254,11 +254,11 @@ def worked_anew(options: argparse.Namespace, kept: Kept, theme: Theme) -> tuple[
     from guide.command.work import work_out
     from guide.facts.bones import outline_of
 
-    worked = work_out(options.content)
+    worked = work_out(options.content, language=options.language)
     if worked.guide is None or worked.limits is None or worked.key is None:
         raise CallIsOff.of("ask.guide-unread", folder=str(options.content))
     if not (kept.there and kept.is_of(options.content, theme)):
-        kept = Kept(None, options.content, theme)
+        kept = Kept(None, options.content, theme, options.language)
     return *keep_answers(kept, outline_of(worked.guide).digest, worked.limits, worked.key), worked
 
 

@@ -76,20 +76,24 @@ def run(
     as_json: bool,
     stop_on: str,
     pages: bool,
+    language: str = "",
 ) -> int:
     """Print every finding, those of texts and pictures too; return 1 when they would keep a guide from being written.
 
     What an editor can put right is found by looking at the facts. With ``pages`` every page is made for it and thrown
     away, which shows besides what is wrong with a theme. Where nothing has changed since the guide was made beside
-    ``out_folder``, what was found then is said.
+    ``out_folder``, what was found then is said. ``language``: the one of its languages in which it is read.
     """
-    kept = Kept.beside(out_folder, content, theme)
+    kept = Kept.beside(out_folder, content, theme, language)
     made = None if as_json or pages else kept.get(Made)
     limits: list[dict[str, Any]] = []
     if made is None:
         from guide.command.work import check_guide_whole, make_guide
 
-        worked = make_guide(content, theme, stop_on=stop_on)[0] if pages else check_guide_whole(content, theme)
+        if pages:
+            worked, _ = make_guide(content, theme, stop_on=stop_on, language=language)
+        else:
+            worked = check_guide_whole(content, theme, language=language)
         made = Made(worked.guide.edition if worked.guide else "", worked.findings)
         if as_json and worked.limits:
             from guide.limits.edges import limits_json

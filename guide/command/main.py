@@ -50,8 +50,9 @@ _EXAMPLES = (
 )
 
 
-def _common(parser: Parser, *, first: bool) -> None:
-    """Add the options that every word takes; after a word they keep what was said before it."""
+def _common(parser: Parser, *, first: bool, read: bool = False) -> None:
+    """Add the options that every word takes; after a word they keep what was said before it. ``read``: and the language
+    in which a guide that is given in several is read."""
 
     def otherwise(value: object) -> Any:
         return value if first else argparse.SUPPRESS
@@ -61,6 +62,8 @@ def _common(parser: Parser, *, first: bool) -> None:
     parser.option("--theme", value="name", default=otherwise(""))
     parser.option("--json", action="store_true", default=otherwise(False))
     parser.option("--stop-on", choices=["errors", "warnings"], default=otherwise("errors"))
+    if read:
+        parser.option("--language", value="name", default=otherwise(""))
 
 
 def _add_evidence(parser: Parser) -> None:
@@ -86,8 +89,7 @@ def _parser(words: Words, arguments: Sequence[str]) -> Parser:
         words=words, prog=program(), description=words.say("command.help.make.about"), epilog=_examples(words, lines)
     )
     parser.option("--version", action="version", version=VERSION)
-    _common(parser, first=True)
-    parser.option("--language", value="name", default="")
+    _common(parser, first=True, read=True)
     added = parser.add_subparsers(
         dest="word", metavar=words.say("command.value.word"), parser_class=Parser, title=words.say("command.help.words")
     )
@@ -100,14 +102,14 @@ def _parser(words: Words, arguments: Sequence[str]) -> Parser:
         return new
 
     checked = word("check")
-    _common(checked, first=False)
+    _common(checked, first=False, read=True)
     checked.option("--pages", action="store_true")
     preview = word("preview")
-    _common(preview, first=False)
+    _common(preview, first=False, read=True)
     preview.option("--port", value="number", type=int, default=5500)
     preview.option("--no-browser", action="store_true")
     asked = word("ask", f"{words.say('command.help.ask.how')}\n\n{_examples(words, _ASK_EXAMPLES)}")
-    _common(asked, first=False)
+    _common(asked, first=False, read=True)
     if "ask" in arguments:
         _add_evidence(asked)
     lettered = word("letter", f"{words.say('command.help.letter.how')}\n\n{_examples(words, _LETTER_EXAMPLES)}")
@@ -121,7 +123,7 @@ def _parser(words: Words, arguments: Sequence[str]) -> Parser:
     handed = word("publish")
     handed.option("target", value="folder", type=pathlib.Path, nargs="?")
     handed.option("--branch", value="name", default="")
-    _common(handed, first=False)
+    _common(handed, first=False, read=True)
     _common(word("disclosed"), first=False)
     asked_for = word("help")
     asked_for.option("meaning", value="key", nargs="+")
@@ -187,6 +189,7 @@ def _run(options: argparse.Namespace, words: Words) -> int:
             as_json=options.json,
             stop_on=options.stop_on,
             pages=options.pages,
+            language=options.language,
         )
     if options.word == "tally":
         from guide.command import tally
@@ -208,6 +211,7 @@ def _run(options: argparse.Namespace, words: Words) -> int:
             sys.stdout,
             as_json=options.json,
             stop_on=options.stop_on,
+            language=options.language,
         )
     if options.word == "ask":
         from guide.command import ask
@@ -221,7 +225,15 @@ def _run(options: argparse.Namespace, words: Words) -> int:
 
     if options.word == "preview":
         browser = not options.no_browser
-        return make.preview(options.content, options.out, options.theme, words, port=options.port, open_browser=browser)
+        return make.preview(
+            options.content,
+            options.out,
+            options.theme,
+            words,
+            port=options.port,
+            open_browser=browser,
+            language=options.language,
+        )
     return make.run(
         options.content,
         options.out,

@@ -101,11 +101,18 @@ def _make(
 
 
 def preview(
-    content: pathlib.Path, out_folder: pathlib.Path, theme: str, words: Words, *, port: int, open_browser: bool
+    content: pathlib.Path,
+    out_folder: pathlib.Path,
+    theme: str,
+    words: Words,
+    *,
+    port: int,
+    open_browser: bool,
+    language: str = "",
 ) -> int:
     """Show the guide until interrupted; nothing is written but the photographs' cache beside ``out_folder``.
 
-    ``theme`` is the one that the call names, if any.
+    ``theme`` is the one that the call names, if any; ``language`` the one of the guide's in which it is shown.
     """
 
     from guide.command.unforeseen import unforeseen
@@ -122,12 +129,13 @@ def preview(
 
     def build() -> Built:
         nonlocal last
-        worked, making = begin_guide(content, open_theme(theme, content), cache, last)
+        worked, making = begin_guide(content, open_theme(theme, content), cache, last, language=language)
         last = worked if worked.key is not None else last
         return making, worked.findings
 
     def out() -> bytes | None:
-        _, making = begin_guide(content, open_theme(theme, content), cache, last, for_editor=False)
+        opened = open_theme(theme, content)
+        _, making = begin_guide(content, opened, cache, last, for_editor=False, language=language)
         if making is None:
             return None
         return disclosed_page(disclosed(making.shelf, making.whole(), content), words)

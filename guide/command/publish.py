@@ -51,15 +51,18 @@ def run(
     *,
     as_json: bool,
     stop_on: str,
+    language: str = "",
 ) -> int:
-    """Make the guide, check it as a host would, and hand it over whole; return the exit status.
+    """Make the guide, check it as a host would, and hand it over whole; return the exit status. ``language``: the one
+    of its languages in which it is made.
 
     Raises CallIsOff where neither a folder nor a branch is named, or both.
     """
     if (folder is None) == (not branch):
         raise CallIsOff.of("publish.one-of")
-    kept = Kept.beside(folder if folder is not None else pathlib.Path("out"), content, theme)
-    worked, site = make_guide(content, theme, stop_on=stop_on, cache=kept.cache, told=progress(words, sys.stderr))
+    kept = Kept.beside(folder if folder is not None else pathlib.Path("out"), content, theme, language)
+    told = progress(words, sys.stderr)
+    worked, site = make_guide(content, theme, stop_on=stop_on, cache=kept.cache, told=told, language=language)
     found, changes, edition = list(worked.findings), Handed((), (), ()), ""
     written = False
     if site is not None and worked.guide is not None:

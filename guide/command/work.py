@@ -107,9 +107,9 @@ def stops(worked: Worked, stop_on: str) -> bool:
     return worked.count(Severity.ERROR) > 0 or (stop_on == "warnings" and worked.count(Severity.WARNING) > 0)
 
 
-def check_guide_whole(content: pathlib.Path, theme: Theme, cache: Cache | None = None) -> Worked:
-    """Work a guide out and look over its texts and pictures; nothing is printed."""
-    worked = work_out(content)
+def check_guide_whole(content: pathlib.Path, theme: Theme, cache: Cache | None = None, language: str = "") -> Worked:
+    """Work a guide out and look over its texts and pictures; nothing is printed. ``language`` as for `read_guide`."""
+    worked = work_out(content, language=language)
     if stops(worked, "errors") or worked.guide is None or worked.limits is None or worked.key is None:
         return worked
     making = Making(content, theme, guide=worked.guide, limits=worked.limits, key=worked.key, cache=cache)
@@ -117,11 +117,18 @@ def check_guide_whole(content: pathlib.Path, theme: Theme, cache: Cache | None =
 
 
 def begin_guide(
-    content: pathlib.Path, theme: Theme, cache: Cache, before: Worked | None = None, *, for_editor: bool = True
+    content: pathlib.Path,
+    theme: Theme,
+    cache: Cache,
+    before: Worked | None = None,
+    *,
+    for_editor: bool = True,
+    language: str = "",
 ) -> tuple[Worked, Making | None]:
     """Work a guide out and look it over, ``before`` as for `work_out`; return its site in the making, each page of
-    which is made when it is asked for, or None where errors stop it. ``for_editor`` as for `Making`."""
-    worked = work_out(content, before)
+    which is made when it is asked for, or None where errors stop it. ``for_editor`` as for `Making`; ``language`` as
+    for `read_guide`."""
+    worked = work_out(content, before, language=language)
     if stops(worked, "errors") or worked.guide is None or worked.limits is None or worked.key is None:
         return worked, None
     tally = derive_tally(worked.limits, worked.key)
@@ -170,7 +177,8 @@ def make_guide(
 ) -> tuple[Worked, dict[str, bytes] | None]:
     """Work a guide out and make its site in memory; None for the site when the findings stop it. ``told`` is
     called with how many pages are made, of how many; what ``earlier`` knows is not made anew."""
-    worked = work_out(content) if earlier is None else work_out(content, ready=earlier.ready, language=language)
+    ready = {} if earlier is None else {"ready": earlier.ready}
+    worked = work_out(content, language=language, **ready)
     if stops(worked, stop_on) or worked.guide is None or worked.limits is None or worked.key is None:
         return worked, None
     site, found = make_site(

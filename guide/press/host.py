@@ -23,6 +23,7 @@ _ATTRIBUTE = re.compile(r'\b(href|src|action|srcset)="([^"]*)"')
 _ID = re.compile(r'\bid="([^"]+)"')
 _OUTSIDE = re.compile(r"(?:https?:)?//", re.IGNORECASE)
 _ELSEWHERE = re.compile(r"[a-z][a-z0-9+.-]*:", re.IGNORECASE)
+_NAMES_ONLY = re.compile(r'\brel="(canonical|alternate)"')  # a link that is named, and asked for by nobody at once
 _LED = ("a", "area")  # elements that lead elsewhere only when they are pressed
 
 
@@ -73,7 +74,7 @@ def _of_page(site: Mapping[str, bytes], name: str, address: str) -> Iterator[Fin
             typed = unescape(value)
             for link in (one.split()[0] for one in typed.split(",")) if kind == "srcset" else (typed,):
                 if _OUTSIDE.match(link):
-                    if element[1] in _LED or 'rel="canonical"' in element[2]:
+                    if element[1] in _LED or _NAMES_ONLY.search(element[2]):
                         continue
                     yield Finding.of("press.outside-request", _place(name, text, element.start()), link=link)
                 elif not _ELSEWHERE.match(link) and not _leads(site, name, link, address, ids):

@@ -14,7 +14,8 @@ Every template finds, besides its page's own context:
     the elements that load these scripts with all that they need, in order (`guide.press.scripts`);
 ``about``
     where a guide knows its own address, what the page says of itself: ``address``, ``description``, ``picture``,
-    ``linked`` (JSON-LD), ``feed`` (the link to the feed of editions); else None;
+    ``linked`` (JSON-LD), ``feed`` (the link to the feed of editions), ``elsewhere`` (the same
+    page in other languages, with what leads to it in each of them); else None;
 ``face``
     the theme's colours, logo and favicon (`guide.press.face.Face`);
 ``edition_said``, ``fingerprint``
@@ -67,6 +68,7 @@ from guide.press.offline import UNMARKED
 from guide.press.scripts import Scripts, ThemeFault
 from guide.press.theme import Theme
 from guide.sentence import Value, sentence
+from guide.words.say import languages, words_of_pages
 
 __all__ = ["COMPILED", "Renderer"]
 
@@ -235,6 +237,11 @@ class Renderer:
             "picture": absolute_link(where, self.face.sharing) if self.face.sharing else "",
             "feed": self.way(here, FEED) if has_feed(self.shelf.guide) else "",
             "sites": [(tag, absolute_link(base, path)) for tag, base in self.shelf.guide.sites],
+            "elsewhere": [
+                (tag, absolute_link(base, path), _in_its_language(tag))
+                for tag, base in self.shelf.guide.sites
+                if tag != self.shelf.guide.language
+            ],
             "linked": Markup(linked_data(self.shelf, here, context, said)),
         }
 
@@ -339,6 +346,11 @@ class Renderer:
     def add(self, finding: Finding) -> None:
         """Gather a finding."""
         self.said.append(finding)
+
+
+def _in_its_language(tag: str) -> str:
+    """Return what leads to a site in a language, in that language; its tag where nobody has said it yet."""
+    return words_of_pages(tag).say("words.of-language") if tag.partition("-")[0] in languages() else tag
 
 
 def _parts_of(record: Any) -> set[str]:

@@ -97,7 +97,43 @@ def test_each_language_has_a_site_of_its_own_linked_to_the_others(
         ("en-GB", "https://example.org/guide/marks/roof-lamp.html"),
         ("de", "https://example.org/guide/de/marks/roof-lamp.html"),
     ]
+    link = '<a href="https://example.org/guide/{}marks/roof-lamp.html" hreflang="{}" lang="{}">{}</a>'
+    assert link.format("", "en-GB", "en-GB", "In English") in page
+    assert ">Auf Deutsch</a>" not in page
     assert main(["--content", str(content), "--out", str(tmp_path / "out-de")]) == 0
     page = (tmp_path / "out-de/marks/roof-lamp.html").read_text(encoding="utf-8")
     assert '<html lang="en-GB"' in page
     assert "Roof lamp" in page
+    assert link.format("de/", "de", "de", "Auf Deutsch") in page
+
+
+def test_every_word_that_reads_a_guide_takes_its_language(
+    content: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    common = ("--content", str(content))
+    capsys.readouterr()
+    assert main(["check", *common, "--language", "de", "--json"]) == 0
+    assert "expected this in de as well" in capsys.readouterr().out
+    assert main(["check", *common, "--json"]) == 0
+    assert "in de as well" not in capsys.readouterr().out
+    assert main(["ask", "roof-lamp=round", *common, "--language", "de"]) == 0
+    assert "gebaut" in capsys.readouterr().out
+    assert main(["ask", "roof-lamp=round", *common]) == 0
+    assert "built" in capsys.readouterr().out
+    capsys.readouterr()
+    assert main(["publish", str(tmp_path / "host-de"), *common, "--language", "de"]) == 0
+    assert "outside-request" not in capsys.readouterr().out, "a link to the other language asks nothing of it"
+    assert (tmp_path / "host-de/editions.html").exists() is False
+    assert [path.name for path in (content / "editions" / "de").iterdir()] == ["first.json"]
+    assert main(["publish", str(tmp_path / "host"), *common]) == 0
+    assert sorted(path.name for path in (content / "editions").iterdir()) == ["de", "first.json"]
+
+    path = content / "guide.yml"
+    path.write_text(path.read_text(encoding="utf-8").replace("edition: first", "edition: second"), encoding="utf-8")
+    lamp = content / "marks/roof-lamp.yml"
+    lamp.write_text(lamp.read_text(encoding="utf-8").replace("S598", "S605"), encoding="utf-8")
+    assert main(["publish", str(tmp_path / "host-de"), *common, "--language", "de"]) == 0
+    told = (tmp_path / "host-de/editions.html").read_text(encoding="utf-8")
+    assert "Rund: Der letzte Wagen rückt von S598 auf S605." in told
+    assert "Auf Blättern der Ausgabe first stimmt ein Teil nicht mehr: Dachleuchte." in told
