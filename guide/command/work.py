@@ -177,8 +177,10 @@ def make_guide(
 ) -> tuple[Worked, dict[str, bytes] | None]:
     """Work a guide out and make its site in memory; None for the site when the findings stop it. ``told`` is
     called with how many pages are made, of how many; what ``earlier`` knows is not made anew."""
-    ready = {} if earlier is None else {"ready": earlier.ready}
-    worked = work_out(content, language=language, **ready)
+    if earlier is None:
+        worked = work_out(content, language=language)
+    else:
+        worked = work_out(content, ready=earlier.ready, language=language)
     if stops(worked, stop_on) or worked.guide is None or worked.limits is None or worked.key is None:
         return worked, None
     site, found = make_site(
