@@ -207,7 +207,7 @@ def test_the_finding_shows_what_was_typed_and_the_way_out() -> None:
         )
 
 
-@pytest.mark.parametrize("text", ["C1840", "car C1840", "Car: c 1840", "c-1840"])
+@pytest.mark.parametrize("text", ["C1840", "car C1840", "Car: c 1840", "c-1840", "no. C1840", "Nr. C1840"])
 def test_a_car_may_be_written(text: str, guide: Guide) -> None:
     when = read_when(text, series=guide.series)
     assert isinstance(when, When)

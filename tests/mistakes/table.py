@@ -83,6 +83,22 @@ _FORM = (
     M(SWITCHES, "look: The row below", "look: The row\x07 below", "control-character", "delete it"),
 )
 
+# What a word processor, a web page or the hand make of a list in braces.
+_SET = (
+    M(SWITCHES, "{last: C1840, source: bulletin-7, page: 3}", "{last:C1840, source: bulletin-7, page: 3}", "no-blank"),
+    M(SWITCHES, "{last: C1840, source: bulletin-7, page: 3}", "{last: C1840; source: bulletin-7, page: 3}", "no-comma"),
+    M(SWITCHES, "{seen: C2110, source: register}", "(seen: C2110, source: register)", "unclosed-bracket"),
+    M(SWITCHES, "- {seen: C2110, source: register}", "• {seen: C2110, source: register}", "no-blank"),
+    M(SWITCHES, "- {seen: C2110, source: register}", "– {seen: C2110, source: register}", "no-blank"),
+    M(SWITCHES, "{seen: C2110, source: register}", "seen: C2110 source: register", "no-comma"),
+    M(SWITCHES, "order: [toggle, rocker]", "order: toggle, rocker", "unknown-form"),
+    M(SWITCHES, "order: [toggle, rocker]", "order: toggle rocker", "unknown-form"),
+    M(DIALS, "last: 1969-11", "last: 1969/11", "slashed-date"),
+    M(DIALS, "last: 1969-11", "last: not known", "bad-when", "leave the line out"),
+    M(SWITCHES, "{seen: C1612,", "{seen: C1612-C1620,", "not-a-number", "or `about C1612`"),
+    M(SWITCHES, "{seen: C1612,", "{seen: C1612 or C1620,", "not-a-number", "or `about C1612`"),
+)
+
 # Keys: which there are, which are needed, what each takes.
 _KEYS = (
     M(SWITCHES, "    answer: Round metal toggles", "    anwser: Round metal toggles", "unknown-key"),
@@ -406,7 +422,7 @@ _LOGIC = (
     ),
     M(PERIODS, ', summary: "Toggles, and static belts."', "", "missing-description", "summary"),
 )
-MISTAKES = (*_FORM, *_KEYS, *_WHEN, *_NUMBERS, *_NAMES, *_FILES, *_TEXTS, *_TABLES, *_SILENT, *_LOGIC)
+MISTAKES = (*_FORM, *_SET, *_KEYS, *_WHEN, *_NUMBERS, *_NAMES, *_FILES, *_TEXTS, *_TABLES, *_SILENT, *_LOGIC)
 
 # What is typed in place of what, and cannot be taken for anything else.
 MEANT = (
@@ -421,4 +437,6 @@ MEANT = (
     (SWITCHES, "reach: glass", "reach:\tglass"),
     (DIALS, "in photographs: yes", "in photographs: Yes"),
     (SEEN, "left,tan-cloth", "left,fawn-felt"),
+    (SWITCHES, "    name: Toggles", "\u00a0\u00a0\u00a0\u00a0name: Toggles"),
+    (SWITCHES, "    name: Toggles", "  \u202f\u00a0name: Toggles"),
 )

@@ -211,7 +211,8 @@ def open_record(
     """
     declared = declared or record_of(kind)
     if not isinstance(node, Keyed):
-        example = f"{declared.fields[0].name}: ..."
+        told = next((one for one in declared.fields if one.needed), declared.fields[0])
+        example = f"{told.name}: ..."
         desk.refuse("facts.wrong-shape.record", node, record=declared.name, example=example)
         return None
     typed = Typed(kind, node, desk)
@@ -254,6 +255,10 @@ def _say_unknown(
     declared: Record, name: Text, known: tuple[str, ...], near: str | None, after_comma: bool, desk: Desk
 ) -> None:
     typed = repr(name)
+    begun, colon, rest = name.partition(":")
+    if colon and begun in known:
+        desk.find("facts.no-blank", name.place, key=begun, text=rest)
+        return
     if after_comma and not near:
         desk.find("facts.unknown-key.after-comma", name.place, braces="{ }", key=typed)
         return

@@ -23,6 +23,7 @@ from guide.facts.when.typed import in_english, read_typed
 from guide.facts.when.whens import read_day, read_when
 from guide.finding import Place
 from guide.sentence import Value, listed, one_of, sentence
+from guide.words.say import load_words
 from guide.words.typography import typographic
 
 __all__ = [
@@ -271,6 +272,8 @@ def when(scalar: Text, desk: Desk) -> When | Problem | None:
         return Problem.of(name, found=repr(scalar), series=series, ordered=one_of(ordered))
     if isinstance(read, Problem) and _may_lead_to_what_is_unread(scalar, read, desk):
         return None
+    if isinstance(read, Problem) and read.code == "bad-when" and _is_not_known(scalar, desk):
+        return replace(read, put_right=sentence("facts.bad-when.not-known"))
     if isinstance(read, Problem) and read.code == "unknown-period":
         named = Text(re.sub(r".* of (?:the )?", "", " ".join(scalar.split()), count=1), scalar.place)
         new = desk.of_today(named, desk.when_names)
@@ -280,6 +283,12 @@ def when(scalar: Text, desk: Desk) -> When | Problem | None:
     if isinstance(read, When) and read.car is not None:
         desk.name_cars(read.car)
     return read
+
+
+def _is_not_known(scalar: Text, desk: Desk) -> bool:
+    """Tell whether a text says that nobody knows."""
+    said = load_words(desk.language).templates["facts.heard.cannot-tell"]
+    return scalar.casefold().strip(" .") in {word.strip() for word in said.casefold().split(";")}
 
 
 def _note_names(scalar: Text, read: When, desk: Desk) -> None:

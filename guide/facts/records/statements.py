@@ -102,6 +102,8 @@ def _make(
 def statements_of(typed: Typed[Statement], ref: FormRef, desk: Desk) -> tuple[Statement, ...]:
     """Return the statements that one line makes of a form's spell."""
     given = [kind for kind in StatementKind if kind in typed.places]
+    if not given and typed.has_unknown:
+        return ()  # what is claimed may stand under the key that is not known
     if not given:
         desk.find("facts.one-of.statement", typed.place, example="{first: 1968-05, source: ...}")
         return ()

@@ -230,7 +230,10 @@ class Desk:
         if near in self._settled:
             return False
         self._offered |= {one for one in (near, self._new_id(text)) if one}
-        put_right = self.meant(text, known) or few or elsewhere
+        several = [one for one in re.split(r"[,;\s]+", text) if one]
+        listed_so = name != "facts.unknown-source" and len(several) > 1 and set(several) <= set(known)
+        whole = write(f"[{', '.join(several)}]") if listed_so else None
+        put_right = whole or self.meant(text, known) or few or elsewhere
         self.refuse(name, text, put_right=put_right, where=where, of=of)
         return False
 

@@ -99,6 +99,37 @@ def _blank_missing(fault: Fault) -> _Told | None:
     return None
 
 
+def _no_dash(fault: Fault) -> _Told | None:
+    """A list as a word processor sets it: a bullet or a long dash at its head, or round brackets for braces."""
+    match = re.match(r"(?P<inset>\s*)(?P<sign>[•·◦‣▪–—])\s*(?P<text>\S.*)", fault.line)
+    if match:
+        text = match["text"].strip()
+        return Problem.of("facts.no-blank.bullet", sign=match["sign"], text=text), (fault.at[0], match.start("sign"))
+    match = re.match(rf"\s*(?:- +)*(?:{_KEY}: +)?(?P<round>\((?P<text>{_KEY}: [^()]*)\))\s*$", fault.line)
+    if match:
+        return Problem.of("facts.unclosed-bracket.round", open="{", text=match["text"], close="}"), (
+            fault.at[0],
+            match.start("round"),
+        )
+    return None
+
+
+def _two_keys(fault: Fault) -> _Told | None:
+    """A second key behind the value of the first, where nothing holds the two together."""
+    if "mapping values are not allowed" not in fault.problem:
+        return None
+    match = re.match(
+        rf"\s*(?:- +)+(?P<one>(?P<key>{_KEY}): +(?P<value>[^\s:][^:]*?))[ ,;]+(?P<rest>{_KEY}): ", fault.line
+    )
+    if match is None or match["key"] not in fault.keys:
+        return None
+    second = max((key for key in fault.keys if match["rest"] == key), key=len, default="")
+    if not second:
+        return None
+    whole = f"{{{match['one']}, {fault.line[match.start('rest') :].split(' #')[0].strip()}}}"
+    return Problem.of("facts.no-comma.no-braces", key=second, better=whole), (fault.at[0], match.start("one"))
+
+
 def _colon(fault: Fault) -> _Told | None:
     """A text with a colon and a blank in it: the commonest fault of all."""
     if "mapping values are not allowed" not in fault.problem:
@@ -138,7 +169,7 @@ def _colon_in_braces(fault: Fault) -> _Told | None:
         value = match[2].split(":")[0]
         key = max((one for one in fault.keys if value.endswith(f" {one}")), key=len, default="")
         if key:
-            text = value.removesuffix(f" {key}").strip()
+            text = value.removesuffix(f" {key}").rstrip(" ;")
             said = Problem.of("facts.no-comma", key=key, found=f"{value}:", better=f"{text}, {key}:")
             return said, (fault.at[0], match.start(2))
     return (_colon_in_text(match[1].strip(), match[2].strip()), (fault.at[0], match.start(2))) if match else None
@@ -217,6 +248,8 @@ _RULES: tuple[Callable[[Fault], _Told | None], ...] = (
     _quotes,
     _opened_above,
     _tab,
+    _no_dash,
+    _two_keys,
     _colon_in_braces,
     _block_text,
     _blank_missing,

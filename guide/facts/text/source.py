@@ -129,7 +129,7 @@ def compose(text: str, file: str, loader: Any = None, keys: Collection[str] = ()
 
     ``keys`` are those that stand anywhere in such files: a word before a colon may be one that follows a lost comma.
     """
-    text = straight_quotes(_without_inner_tabs(text))
+    text = straight_quotes(_without_inner_tabs(_INSET.sub(lambda inset: " " * len(inset[0]), text)))
     builder = _Builder(file, text.split("\n"))
     try:
         for event in yaml.parse(text, Loader=loader or _LOADER):
@@ -144,6 +144,10 @@ def compose(text: str, file: str, loader: Any = None, keys: Collection[str] = ()
         builder.root = None
         builder.found.append(Finding.of("facts.not-yaml", Place(file), why=str(error)))
     return builder.root, builder.found
+
+
+# How a line stands in, with a space that does not break among it: what is copied from a web page stands in so.
+_INSET = re.compile("^ *[\u00a0\u2007\u202f\u3000][ \u00a0\u2007\u202f\u3000]*", re.MULTILINE)
 
 
 def _without_inner_tabs(text: str) -> str:

@@ -29,6 +29,7 @@ _ABOUT_CAR = re.compile(rf"(?P<about>{_ABOUT})?(?P<car>.+)", re.IGNORECASE | re.
 _MODEL_YEAR = re.compile(
     r"(?:the )?(?:(?:model year|my) (?P<after>\S+)|(?P<before>\S+) model(?: year)?)", re.IGNORECASE
 )
+_TWO_CARS = re.compile(r" *(?:\.\.+|[-–/,]| (?:or|and|to|oder|und|bis) ) *", re.IGNORECASE)
 _SIGNS = {"#": r"\d", "?": "[A-Z0-9?]"}
 _FIRST_CAR_YEAR, _LAST_CAR_YEAR = 1885, 2100  # outside these four digits alone are a number, not a year
 _FEWEST_DIGITS, _FEWEST_IN_PART = 5, 3  # fewer may be a year, or a part of one
@@ -164,8 +165,9 @@ def _read_car_when(
         return None
     named = re.fullmatch(rf"({'|'.join(_kinds(table))}):? +(?:no\.? +|number +)?(.+)", spoken["car"], re.IGNORECASE)
     among = of_kind(table, named[1].casefold()) if named and named[1].casefold() != "car" else table
-    car = read_car(Text(named[2] if named else spoken["car"], text.place), among)
-    lettered = _has_letter_prefix(spoken["car"], table)
+    alone = re.sub(r"^(?:no|nr|number)\.? +(?=\S*\d)", "", spoken["car"], flags=re.IGNORECASE)
+    car = read_car(Text(named[2] if named else alone, text.place), among)
+    lettered = _has_letter_prefix(alone, table)
     if isinstance(car, Problem):
         return car if from_car or named or (lettered and car.code != "short-number") else None
     if not (from_car or named or lettered):
@@ -219,6 +221,10 @@ _FAILURES = {
 def _car_problem(text: str, failure: NumberFailure, table: Mapping[str, Any]) -> Problem:
     if failure in (NumberFailure.NOT_A_NUMBER, NumberFailure.REGISTRATION) and (meant := car_meant(text, table)):
         return Problem.of("facts.not-a-number.letter", found=repr(text), better=meant[0], letters=meant[1])
+    two = [read_number(one, table) for one in _TWO_CARS.split(text)] if failure is not NumberFailure.SHORT else []
+    if len(two) == 2 and all(isinstance(one, CarNumber) for one in two):
+        first, last = (one.written for one in two if isinstance(one, CarNumber))
+        return Problem.of("facts.not-a-number.two", found=repr(text), first=first, last=last)
     notations, whole = _notations(table), completions(text, table) if failure is NumberFailure.SHORT else []
     if whole:
         return Problem.of("facts.short-number.of", found=repr(text), cars=one_of(whole[:4]))
