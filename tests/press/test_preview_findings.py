@@ -26,9 +26,14 @@ SWITCHES = "marks/switches.yml"
 
 
 @pytest.fixture
-def desk(tmp_path: pathlib.Path) -> Iterator[tuple[pathlib.Path, str, Callable[[], str]]]:
-    """A preview of the guide: its folder, its address, and what the terminal says when it is stopped."""
+def desk(
+    tmp_path: pathlib.Path, request: pytest.FixtureRequest
+) -> Iterator[tuple[pathlib.Path, str, Callable[[], str]]]:
+    """A preview of the guide, in a language: its folder, its address, what the terminal says when it is stopped."""
     content = pathlib.Path(shutil.copytree(GUIDE, tmp_path / "content"))
+    guide = (content / "guide.yml").read_text(encoding="utf-8")
+    language = getattr(request, "param", "en-GB")
+    (content / "guide.yml").write_text(guide.replace("language: en-GB", f"language: {language}"), encoding="utf-8")
     call = [sys.executable, "-u", "build.py", "preview", "--no-browser", "--port", "5640", "--content", str(content)]
     with subprocess.Popen(
         [*call, "--out", str(tmp_path / "out")], cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
@@ -100,6 +105,36 @@ def test_a_save_a_clash_a_mistake_and_its_mend(
     assert "put right (bad-id): write toggle" in told
     assert told.count("Nothing to put right.") >= 2
     assert not (content.parent / "out").exists()
+
+
+@pytest.mark.parametrize("desk", ["de"], indirect=True)
+def test_a_german_guides_preview_speaks_german(
+    desk: tuple[pathlib.Path, str, Callable[[], str]], chromium: Any
+) -> None:
+    content, address, said = desk
+    path = content / SWITCHES
+    page = chromium.new_context().new_page()
+
+    def shown(words: str, within: str) -> None:
+        page.wait_for_function(
+            "([words, within]) => [...document.querySelectorAll(within)].some((one) => one.innerText.includes(words))",
+            arg=[words, within],
+            timeout=30_000,
+        )
+
+    page.goto(f"{address}marks/switches.html")
+    shown("Nichts zu berichtigen.", "html[lang=de] .preview-strip")
+    page.wait_for_timeout(1500)
+    path.write_text(path.read_text(encoding="utf-8").replace("{seen: C1612,", "{seen: C1912,"), encoding="utf-8")
+    shown("1 Warnung", ".preview-strip")
+    shown("Warnung", "#statements tr .preview-note")
+    page.click(".preview-strip a")
+    shown("Abhilfe (statements-clash)", "html[lang=de] body")
+    text = page.inner_text("body")
+    page.context.close()
+    said()
+    english = (ENGLISH.templates["press.preview.title"], "put right", "warning", "these cannot", "expected", "found")
+    assert [word for word in english if re.search(rf"(?<![\w-]){re.escape(word)}(?![\w-])", text)] == []
 
 
 def test_a_finding_leads_to_the_page_and_the_row_that_it_speaks_of() -> None:
