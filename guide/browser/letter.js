@@ -218,7 +218,7 @@ function writerOf(prepared, say, facts, session) {
       return [["care", care()], ["what", what()], ["sure", sure], ["likely", likely], ["shows", shows()], ["apart", apart()],
         ["open", hangs.concat(next())], ["nobody", nobody.concat(unruled())], ["not", not()]];
     },
-    list: () => [["care", care()], ["what", what()], ["apart", apart()],
+    list: () => [["care", care().slice(0, 1)], ["what", what()],
       ["parts", left.filter((part) => (part.mark.kind || "mark") === "mark").map(right)], ["not", not()]],
     quote: () => [["quote", [line(quoted(), numbersBy.concat(told, WORKED))]]] };
 }

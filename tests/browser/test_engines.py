@@ -182,6 +182,17 @@ def test_firefox_shows_the_dark_and_prints_on_white(playwright: Any, built_guide
         assert engine.faults() == []
 
 
+def test_firefox_prints_a_letter_about_one_car_on_two_sides(playwright: Any, built_guide: pathlib.Path) -> None:
+    with firefox(playwright) as engine:
+        for depth in ("letter", "list", "quote"):
+            engine.open("about:blank")
+            engine.open(f"{built_guide.as_uri()}/car.html#switches=toggle&--car=C2711&--depth={depth}")
+            until(engine, "document.querySelector('article.letter')")
+            counts = [page_count(engine.printed(paper)) for paper in ("A4", "Letter")]
+            assert 1 <= min(counts) <= max(counts) <= 2, (depth, counts)
+        assert engine.faults() == []
+
+
 def test_firefox_without_scripts_leads_to_the_card(playwright: Any, built_guide: pathlib.Path) -> None:
     with firefox(playwright, {"javascript.enabled": False}) as engine:
         engine.open((built_guide / "key.html").as_uri())

@@ -25,12 +25,16 @@ def texts(*names: str) -> list[tuple[str, str]]:
     return [(name, SCRIPTS.text(name)) for name in SCRIPTS.in_order(names) if not name.startswith(DATA)]
 
 
-def evaluate(node: str, script: str, expression: str, given: Any = None) -> Any:
-    """Return the value of a JavaScript ``expression`` beside a script and all that it needs.
+def evaluate(node: str, script: str | tuple[str, ...], expression: str, given: Any = None) -> Any:
+    """Return the value of a JavaScript ``expression`` beside a script, or several, and all that they need.
 
     In it ``given`` holds what is handed over.
     """
-    job = {"scripts": texts(script), "expression": expression, "given": given}
+    job = {
+        "scripts": texts(*((script,) if isinstance(script, str) else script)),
+        "expression": expression,
+        "given": given,
+    }
     run = subprocess.run(
         [node, "-e", _RUN], input=json.dumps(job), capture_output=True, text=True, encoding="utf-8", check=False
     )

@@ -88,9 +88,8 @@ class _Writer:
 
     def restorers_list(self) -> list[tuple[str, list[Line]]]:
         return [
-            ("care", self._care()),
+            ("care", self._care()[:1]),
             ("what", self._what()),
-            ("apart", self._apart()),
             ("parts", [self._right(one) for one in self.left if self.model.marks[one.mark].kind == "mark"]),
             ("not", [Line(sentence("pages.shell.caution"), (WORKED,))]),
         ]

@@ -21,7 +21,7 @@ from guide.words.typography import typographic
 
 __all__ = ["letter_facts"]
 
-_TELL_LETTERS = 240  # of how a copy is told: what two sides have room for
+_TELL_LETTERS = 180  # of how a copy is told: what two sides have room for
 
 
 def letter_facts(guide: Guide, limits: LimitsResult, words: Words) -> dict[str, Any]:
