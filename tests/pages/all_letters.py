@@ -65,7 +65,9 @@ def main() -> None:
         for car, theirs in zip(some, evaluate(node, ("letter", "fitting"), COMPOSED, given), strict=True):
             dated = key.dated(Session((), car, REACH))
             letter = letter_of(dated, facts, "letter")
-            mine = [{"name": one.name, "lines": [plain(line, words) for line in one.lines]} for one in letter.sections]
+            mine: list[dict[str, Any]] = [
+                {"name": one.name, "lines": [plain(line, words) for line in one.lines]} for one in letter.sections
+            ]
             twins += theirs["letter"]["sections"] != mine
             told = "\n".join(line["says"] for one in mine if one["name"] in FITTED for line in one["lines"])
             fits += any(part.lower() not in told.lower() for part in theirs["fits"])
