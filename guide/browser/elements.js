@@ -45,7 +45,7 @@ function drawing(mark, form) {
 // Where the guide tells of a part: of one form on its own page, where it has one; nothing where there is no page. `links` are those of
 // data/key.js.
 function pageOf(links, mark, forms) {
-  return (forms.length === 1 && (links.forms[mark] || {})[forms[0]]) || links.marks[mark];
+  return (forms.length === 1 && (links.forms[mark] || {})[forms[0]]) || guide.parts.pageOf(mark) || links.marks[mark];
 }
 
 // A sample of a colour, in six hex digits, beside the words that name it; null of none.

@@ -5,7 +5,7 @@
 const drawings = [];                    // by area: what is inside the element of each drawing, by MARK/FORM
 const fetched = new Map();
 
-// `words` are {mark: {name, question, look, forms: [{name, answer, drawn}]}}, or some of that.
+// `words` are {mark: {name, question, look, page, forms: [{name, answer, drawn}]}}, or some of that.
 function learn(words) {
   for (const mark of (guide.model || { marks: [] }).marks.filter((one) => words[one.id])) {
     const { forms, ...own } = words[mark.id];
@@ -37,6 +37,9 @@ function fetchArea(area) {
 
 function find(id) { return guide.model.marks.find((mark) => mark.id === id); }
 
+// The page of a part; nothing of what has none.
+function pageOf(id) { return (find(id) || {}).page; }
+
 function areaOf(mark) { return guide.model.areas.findIndex((area) => area.id === mark.area); }
 
 // Does something as soon as the words of some marks are there, at once where they are; something else where they cannot be had.
@@ -58,4 +61,4 @@ function drawing(at) {
   return (drawings[area] || {})[at.slice(area.length + 1)];
 }
 
-guide.parts = { learn, came, fetchArea, withWords, whereDrawn, drawing };
+guide.parts = { learn, came, fetchArea, withWords, pageOf, whereDrawn, drawing };

@@ -25,28 +25,33 @@ _SPOKEN = (
     "pages.shell.caution",
     "pages.key.",
     "pages.notes.",
-    "pages.record.",
-    "pages.fits.",
+    "pages.fits.title",
     "pages.reach.",
     "pages.number.",
+    "pages.send.",
+    "pages.sheet.print",
+)
+_SPOKEN_ELSEWHERE = (  # on pages that tell of any part, and not by the key
+    "pages.record.",
+    "pages.fits.",
     "pages.mark.expect.",
     "pages.beside.",
     "pages.forms.",
     "pages.apart.",
-    "pages.send.",
-    "pages.sheet.print",
 )
 
 
 def data_files(shelf: Shelf) -> dict[str, bytes]:
     """Return the model, data/key.js, and what is said and drawn of the parts."""
-    return {"data/key.js": script_of("key", key_data(shelf)), **part_files(shelf)}
+    files = {"data/key.js": script_of("key", key_data(shelf)), **part_files(shelf)}
+    files["data/words.js"] += script_of("moreWords", shelf.words.chosen(_SPOKEN_ELSEWHERE))
+    return files
 
 
 def key_data(shelf: Shelf, *, alone: bool = False) -> Mapping[str, Any]:
     """Return what data/key.js holds; ``alone``: in the single file, where the key has no other page to lead to."""
     guide = shelf.guide
-    marks = {id: address.path for (kind, id), address in shelf.places.items() if kind == "mark"}
+    marks = dict[str, str]()  # those of parts come with their words
     trims = {id: address.path for (kind, id), address in shelf.places.items() if kind == "interior"}
     if ("interiors", "") in shelf.places:
         marks["interior"] = shelf.places["interiors", ""].path

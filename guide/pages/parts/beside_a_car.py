@@ -92,14 +92,15 @@ def part_files(shelf: Shelf) -> dict[str, bytes]:
 
 
 def _words_of(shelf: Shelf, mark: dict[str, Any]) -> dict[str, Any]:
-    """Take the words out of a mark of a dumped model and return them; of each form, whether there is a picture, too."""
+    """Take the words out of a mark of a dumped model and return them, with its page and whether forms have pictures."""
     known = shelf.guide.marks[mark["id"]]
     forms = [
         {name: form.pop(name) for name in _OF_FORM if name in form}
         | ({"drawn": True} if drawn_at(shelf, known, known.forms[form["id"]]) else {})
         for form in mark["forms"]
     ]
-    return {name: mark.pop(name) for name in _OF_MARK if name in mark} | {"forms": forms}
+    said = {name: mark.pop(name) for name in _OF_MARK if name in mark}
+    return said | {"page": shelf.places["mark", known.id].path, "forms": forms}
 
 
 def _drawn(shelf: Shelf, form: Form) -> str | dict[str, Any]:

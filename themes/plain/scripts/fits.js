@@ -6,6 +6,7 @@
 const { make, put, select, drawing, pageOf } = guide.elements;
 const model = guide.model;
 guide.parts.learn(guide.partWords);
+Object.assign(guide.key.words, guide.moreWords);
 const say = guide.words(guide.key.words);
 const prepared = guide.dating.prepare(model, guide.key.words);
 const root = document.querySelector("[data-fits]");

@@ -5,6 +5,7 @@ document.addEventListener("DOMContentLoaded", function () {
   const form = document.querySelector("[data-expect]");
   const say = guide.words(guide.key.words);
   guide.parts.learn(guide.partWords);
+  Object.assign(guide.key.words, guide.moreWords);
   let prepared = null;
 
   // [words, forms] of a number that was typed.

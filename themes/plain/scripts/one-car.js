@@ -7,7 +7,7 @@ const { make, put } = guide.elements;
 const { facts, pages, words } = guide.letterData;
 const model = guide.model;
 guide.parts.learn(guide.partWords);
-const say = guide.words(Object.assign({}, guide.key.words, words));
+const say = guide.words(Object.assign({}, guide.key.words, guide.moreWords, words));
 const vocabulary = guide.answers.vocabulary(model, guide.key.formerly);
 const HARMLESS = ["not-in-tables", "beyond-known", "outside"]; // a number of which no table tells: the rest may be told
 const DEPTH = "&--depth=";
@@ -28,7 +28,7 @@ const addressOf = (state, depth) => guide.path.hashOf(guide.path.moved(state, { 
 
 // Whose word a line is: figures lead to the source, what is worked out to how that is done, the guide to its page on it.
 function by(line, letter) {
-  const own = line.mark ? guide.key.links.marks[line.mark] : "";
+  const own = line.mark ? guide.elements.pageOf(guide.key.links, line.mark, []) : "";
   const ways = { told: "", worked: pages["how-we-know"], guide: own || pages.care };
   const pieces = guide.letter.bySaid(say, line, letter.sources).map(([id, text]) => {
     const way = id.startsWith(":") ? ways[id.slice(1)] : pages.sources && pages.sources + "#" + facts.sources[id].part;

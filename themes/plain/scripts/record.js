@@ -5,6 +5,7 @@
 const { make, put, drawing, settleReach } = guide.elements;
 const say = guide.words(guide.key.words);
 guide.parts.learn(guide.partWords);
+Object.assign(guide.key.words, guide.moreWords);
 const form = document.querySelector("[data-record]");
 const reaches = Array.from(form.querySelectorAll("[name=reach]"));
 const fieldsets = Array.from(form.querySelectorAll("[data-mark]"));

@@ -5,6 +5,7 @@ const { make, put, drawing } = guide.elements;
 const model = guide.model;
 const say = guide.words(guide.key.words);
 guide.parts.learn(guide.partWords);
+Object.assign(guide.key.words, guide.moreWords);
 const root = document.querySelector("[data-beside]");
 const form = root.querySelector("[data-ask]");
 const reply = root.querySelector("[data-reply]");
@@ -60,7 +61,7 @@ function because(mark, part) {
 }
 
 function row(one, cars) {
-  const link = guide.key.links.marks[one.mark.id];
+  const link = guide.elements.pageOf(guide.key.links, one.mark.id, []);
   return make("section", { class: "pair-row" }, make("h3", {}, link ? make("a", { href: link }, one.mark.name) : one.mark.name),
     make("p", { class: "small look" }, one.mark.look),
     make("div", { class: "columns-" + cars.length }, one.parts.map((part, at) => make("div", { class: "one" }, pictureOf(one.mark, part),

@@ -10,6 +10,7 @@ document.addEventListener("DOMContentLoaded", function () {
   const by = JSON.parse(chooser.dataset.told);
   const say = guide.words(guide.key.words);
   guide.parts.learn(guide.partWords);
+  Object.assign(guide.key.words, guide.moreWords);
   const mark = guide.model.marks.find((one) => one.id === chooser.dataset.two);
   const nameOf = (id) => form.elements.one.querySelector('option[value="' + CSS.escape(id) + '"]').textContent.replace(/^\d+\. /, "");
   let prepared = null;
@@ -48,7 +49,7 @@ document.addEventListener("DOMContentLoaded", function () {
 
   function line(row) {
     const part = guide.model.marks.find((one) => one.id === row.mark);
-    const path = guide.key.links.marks[row.mark];
+    const path = guide.elements.pageOf(guide.key.links, row.mark, []);
     const [, differs] = by.differs.find(([least]) => row.separation >= least);
     return make("tr", {}, make("th", { scope: "row" }, path ? make("a", { href: "../" + path }, part.name) : part.name),
       make("td", {}, expected(part, row.one)), make("td", {}, expected(part, row.other)), make("td", {}, say("pages.apart.differs." + differs)));

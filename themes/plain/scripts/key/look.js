@@ -89,7 +89,7 @@ function under(app, mark) {
   const state = app.state;
   const last = state.answers[state.answers.length - 1];
   const next = app.next;
-  const page = guide.key.links.marks[mark.id];             // in the single file a place in it, which would end the look
+  const page = pageOf(guide.key.links, mark.id, []);            // in the single file a place in it, which would end the look
   const told = page && !page.startsWith("#") && mark.forms.length > 1
     ? make("a", { class: "press", href: page + "#told" }, say("pages.key.tell_apart")) : null;
   const unsure = last && !state.look && last.forms.length === 1
