@@ -19,6 +19,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
+from functools import cached_property
 from itertools import accumulate, repeat
 from math import exp, log
 from operator import add, sub
@@ -54,14 +55,17 @@ class Belief:
     """The likelihood of each place of the change, made to add up to one; ``first`` is the first place."""
 
     def __init__(self, cars: Sequence[Sighted], first: int, last: int) -> None:
-        found = log_likelihoods(cars, first, last)
-        most = max(found)
-        alike = most - 1e-9
         self.first = first
-        self.both = len({car.is_new for car in cars}) > 1
-        self._alike = [at for at, one in enumerate(found) if one > alike]
-        self.passed = list(accumulate(map(exp, map(sub, found, repeat(most)))))
+        self._cars, self._last = cars, last
+
+    @cached_property
+    def _logs(self) -> list[float]:
+        return log_likelihoods(self._cars, self.first, self._last)
+
+    @cached_property
+    def passed(self) -> list[float]:
         """Running sums of the likelihood, up to a factor: its last is the whole."""
+        return list(accumulate(map(exp, map(sub, self._logs, repeat(max(self._logs))))))
 
     def before(self, place: int) -> float:
         """Return the chance that the change lies at this place or before it."""
@@ -79,9 +83,11 @@ class Belief:
     @property
     def best(self) -> BestChange | None:
         """The best single change; None where not both forms were found."""
-        if not self.both:
+        if len({car.is_new for car in self._cars}) < 2:
             return None
-        return BestChange(self.first + self._alike[len(self._alike) // 2], self.low(_TAIL), self.high(_TAIL))
+        least = max(self._logs) - 1e-9
+        alike = [at for at, one in enumerate(self._logs) if one > least]
+        return BestChange(self.first + alike[len(alike) // 2], self.low(_TAIL), self.high(_TAIL))
 
 
 def log_likelihoods(cars: Sequence[Sighted], first: int, last: int) -> list[float]:

@@ -109,10 +109,11 @@ def _either_side(
         if one.kind is StatementKind.SEEN and one.when and one.when.car
     }
     origin, old, new = limits.moments.guide.production.first, changeover.at, changeover.at + 1
-    low, high = changeover.belief.low(_UNLIKELY), changeover.belief.high(_UNLIKELY)
     sure = [one for one in changeover.cars if one.found.is_sure]
-    before = [one for one in sure if one.found.report.forms[0] == changeover.old and one.place < low]
-    after = [one for one in sure if one.found.report.forms[0] == changeover.new and one.place >= high]
+    before = [one for one in sure if one.found.report.forms[0] == changeover.old]
+    after = [one for one in sure if one.found.report.forms[0] == changeover.new]
+    before = [one for one in before if one.place < changeover.belief.low(_UNLIKELY)]
+    after = [one for one in after if one.place >= changeover.belief.high(_UNLIKELY)]
     for nearest, at in (
         (max(before, key=lambda one: one.place, default=None), old),
         (min(after, key=lambda one: one.place, default=None), new),

@@ -11,14 +11,14 @@ likelihood of the answers, of one more answer, or of the answers together with h
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import product
 from operator import add, mul
 
 from guide.dating.belief.evidence import Vector, Vectors
 from guide.dating.belief.prepare import Block, Prepared
 
-__all__ = ["block_likelihood", "built_with", "expand", "of_mixes", "spread"]
+__all__ = ["block_likelihood", "built_with", "expand", "of_mixes", "spread", "together"]
 
 _REMEMBERED = 4000
 
@@ -74,9 +74,22 @@ def expand(block: Block, by_piece: list[float]) -> list[float]:
 
 def spread(prepared: Prepared, block: Block, by_piece: list[float]) -> list[float]:
     """Return a value per piece laid out over all cells (row * bins + bin)."""
-    bins, own = prepared.bins, expand(block, by_piece)
+    return _over_rows(prepared, block.row_of, expand(block, by_piece))
+
+
+def together(prepared: Prepared, blocks: Sequence[Block], by_piece: Iterable[list[float]]) -> Iterator[list[float]]:
+    """Yield values per piece of some blocks laid out over all cells, multiplied for blocks that part the rows alike."""
+    alike: dict[tuple[int, ...], list[float]] = {}
+    for block, line in zip(blocks, by_piece, strict=True):
+        own, so_far = expand(block, line), alike.get(block.row_of)
+        alike[block.row_of] = own if so_far is None else list(map(mul, so_far, own))
+    return (_over_rows(prepared, row_of, own) for row_of, own in alike.items())
+
+
+def _over_rows(prepared: Prepared, row_of: Sequence[int], own: Sequence[float]) -> list[float]:
+    bins = prepared.bins
     cells: list[float] = []
-    for row in block.row_of:
+    for row in row_of:
         cells += own[row * bins : (row + 1) * bins]
     return cells
 

@@ -78,7 +78,7 @@ class Daily:
     lines: tuple[list[float], ...]
     line_of: tuple[int, ...]
     wrong: tuple[list[float], ...]
-    by_cell: list[float]  # likelihood of every cell
+    means: tuple[list[float], ...]  # of each of the lines, by bin
 
     @classmethod
     def of(
@@ -109,9 +109,12 @@ class Daily:
             right = [one[not fit] for one, fit in zip(told, fits, strict=True)]
             lines.append(papers.with_numbers(right, kind))
             wrong += [papers.with_numbers([told[0][1], *right[1:]], kind)] if numbers else []
-        means = [_means(prepared, one) for one in lines]
-        cells = [value for at in line_of for value in means[at]]
-        return cls(prepared, tuple(lines), tuple(line_of), tuple(wrong), cells)
+        return cls(prepared, tuple(lines), tuple(line_of), tuple(wrong), tuple(_means(prepared, one) for one in lines))
+
+    @cached_property
+    def by_cell(self) -> list[float]:
+        """The likelihood of every cell."""
+        return [value for at in self.line_of for value in self.means[at]]
 
     def chance_of_wrong_number(self, weights: Sequence[float]) -> float:
         """Return the chance that the number is not the car's own, given what is believed; nought of none."""
@@ -123,8 +126,8 @@ class Daily:
         if not self.wrong:
             return [0.0] * len(self.by_cell)
         parts = [
-            [b / a if a else 0.0 for a, b in zip(self._means(line), self._means(wrong), strict=True)]
-            for line, wrong in zip(self.lines, self.wrong, strict=True)
+            [b / a if a else 0.0 for a, b in zip(means, _means(self.prepared, wrong), strict=True)]
+            for means, wrong in zip(self.means, self.wrong, strict=True)
         ]
         return [value for at in self.line_of for value in parts[at]]
 
@@ -135,10 +138,9 @@ class Daily:
         for row, at in enumerate(self.line_of):
             for t in range(bins):
                 held[at][t] += weights[row * bins + t]
-        means = [self._means(line) for line in self.lines]
         for t, (start, end) in enumerate(pairwise(self.prepared.model.edges)):
             days = [0.0] * (end - start)
-            for line, mean, weight in zip(self.lines, means, held, strict=True):
+            for line, mean, weight in zip(self.lines, self.means, held, strict=True):
                 if weight[t] > 0.0 and mean[t] > 0.0:
                     share = weight[t] / mean[t]
                     days = [so_far + share * value for so_far, value in zip(days, line[start:end], strict=True)]
@@ -146,9 +148,6 @@ class Daily:
             if whole > 0.0 and max(days) > _ALIKE * min(days):
                 found[t] = [day / whole for day in days]
         return found
-
-    def _means(self, line: Sequence[float]) -> list[float]:
-        return _means(self.prepared, line)
 
 
 def _both(one: list[float] | None, other: list[float] | None) -> list[float] | None:

@@ -37,6 +37,7 @@ __all__ = [
     "wrong_number",
 ]
 
+_REMEMBERED = 2000  # numbers: the cars seen of a large guide are asked of again and again
 _ROUNDED = 0.05  # cars: more than the thousandths add up to in which the model writes the cars of each slot
 
 
@@ -87,8 +88,10 @@ def days_of_number(prepared: Prepared, car: Numbered, *, paced: bool = True) -> 
     if chances is None:
         return [1.0] * span, [wrong] * span
     right = 1.0 - prepared.model.chances.number_wrong
-    fits = [wrong + (right * chance / made if made else 0.0) for chance, made in zip(chances, cars, strict=True)]
-    return fits, [wrong] * span
+    first, days = chances
+    made = cars[first : first + len(days)]
+    fits = [wrong + (right * chance / made if made else 0.0) for chance, made in zip(days, made, strict=True)]
+    return [*[wrong] * first, *fits, *[wrong] * (span - first - len(fits))], [wrong] * span
 
 
 def fits_row(prepared: Prepared, car: Numbered, row: int) -> bool:
@@ -102,25 +105,36 @@ def fits_row(prepared: Prepared, car: Numbered, row: int) -> bool:
     )
 
 
-def chance_by_day(prepared: Prepared, car: Numbered, *, paced: bool = True) -> list[float] | None:
-    """Return the chance that the car of a number, if it is its own, was built on each day; None: it says nothing."""
+def chance_by_day(prepared: Prepared, car: Numbered, *, paced: bool = True) -> tuple[int, list[float]] | None:
+    """Return the chance that the car of a number, if it is its own, was built on each day from a first one on, and on
+    no other; None: it says nothing. Remembered."""
+    key = car, paced
+    if key not in prepared.by_number:
+        if len(prepared.by_number) > _REMEMBERED:
+            prepared.by_number.clear()
+        prepared.by_number[key] = _by_day(prepared, car, paced=paced)
+    return prepared.by_number[key]
+
+
+def _by_day(prepared: Prepared, car: Numbered, *, paced: bool) -> tuple[int, list[float]] | None:
     if car.position is None:
         return None
     one, made = prepared.numbered[car.series], prepared.cars_a_day[car.series]
     stray = one.strays.get(car.written.removesuffix(car.suffix))
     low, high = _reach(one, car.position)
     first, last = stray or _allowed(one, low, high, len(made) - 1)
-    allowed = [1.0 if cars and first <= day <= last else 0.0 for day, cars in enumerate(made)]
+    days = slice(max(first, 0), last + 1)
+    allowed = [1.0 if cars else 0.0 for cars in made[days]]
     whole = sum(allowed)
     if not whole:
         return None
     even = allowed
     if paced and not stray:
-        even = list(map(mul, allowed, _paced(prepared, car.series, car.position, low, high)))
+        even = list(map(mul, allowed, _paced(prepared, car.series, car.position, low, high)[days]))
     known = sum(even)
     unknown = prepared.model.chances.pace_unknown if known else 1.0
     share = (1.0 - unknown) / (known or 1.0)
-    return [share * chance + unknown * day / whole for chance, day in zip(even, allowed, strict=True)]
+    return days.start, [share * chance + unknown * day / whole for chance, day in zip(even, allowed, strict=True)]
 
 
 def days_allowed(prepared: Prepared, car: Numbered) -> tuple[int, int] | None:
@@ -152,6 +166,8 @@ def _paced(prepared: Prepared, series: int, position: int, low: int, high: int) 
     beyond = one.tolerance_cars + 1
     found = [0.0] * len(made)
     for (finished, began), (then, ended) in pairwise(one.knots):
+        if high + 0.5 < finished or then <= low + 0.5:
+            continue
         places = [place for place in range(low, high + 1) if finished <= place + 0.5 < then]
         days = [day for day in range(int(began), math.ceil(ended)) if made[day]] if places else []
         if not days:

@@ -12,7 +12,7 @@ from bisect import bisect_left
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import accumulate, groupby, pairwise
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from guide.dating.belief.delay import Span, delayed_cars
 from guide.dating.belief.evidence import reported
@@ -86,6 +86,7 @@ class Prepared:
     by_era: dict[int, list[list[list[float]]]] = field(default_factory=dict)  # what restored.py remembers, per mark
     by_both_eras: dict[tuple[object, ...], list[float]] = field(default_factory=dict)  # and of a report, per own row
     built: dict[tuple[int, ...], list[float]] = field(default_factory=dict)  # of marks and forms
+    by_number: dict[Any, tuple[int, list[float]] | None] = field(default_factory=dict)  # what number.py remembers
     # what fitted.py remembers: the pieces of each row of a block, the most of each form, which entries speak of a car
     ranges: dict[int, list[tuple[int, int]]] = field(default_factory=dict)
     peaks: dict[int, list[list[float]]] = field(default_factory=dict)

@@ -14,9 +14,8 @@ independent here, given both eras. A mark that always survives (a body, the side
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from math import prod
 from operator import mul, truediv
 
 from guide.dating.belief.blocks import built_with, expand
@@ -62,11 +61,7 @@ class Seen:
             mark: tuple(_remembered_table(prepared, mark, row, one) for row in members)
             for mark, one in sorted(vectors.items())
         }
-        seen, eras = [], eras_of_parts(prepared)
-        for kind in range(len(members)):
-            tables = zip(eras, *(one[kind] for one in each.values()), strict=True)
-            seen.append([float(prod(chances)) for chances in tables])
-        return cls(prepared, kind_of, members, tuple(prior), tuple(seen), each)
+        return cls(prepared, kind_of, members, tuple(prior), _products(eras_of_parts(prepared), each.values()), each)
 
     def likelihoods(self, leave_out: Sequence[int] = ()) -> list[float]:
         """Return the likelihood of every cell, the answers to some marks left out."""
@@ -117,6 +112,23 @@ class Seen:
                 return table
             table = list(map(truediv, table, tables))
         return table
+
+
+def _products(eras: _Table, each: Iterable[tuple[_Table, ...]]) -> tuple[_Table, ...]:
+    """Return, per kind, the product of what each mark says of it. Marks that tell fewer kinds apart come first: what
+    kinds have alike so far is multiplied once."""
+    by_kinds = sorted(each, key=lambda tables: len(set(map(id, tables))))
+    found = [eras] * len(by_kinds[0])
+    for tables in by_kinds:
+        known: dict[tuple[int, int], _Table] = {}
+        after = []
+        for line, table in zip(found, tables, strict=True):
+            both = id(line), id(table)
+            if both not in known:
+                known[both] = list(map(mul, line, table))
+            after.append(known[both])
+        found = after
+    return tuple(found)
 
 
 def _by_era(prepared: Prepared, line: Sequence[float]) -> list[float]:

@@ -10,7 +10,7 @@ from functools import cached_property
 from itertools import accumulate
 from operator import add, mul
 
-from guide.dating.belief.blocks import block_likelihood, built_with, spread
+from guide.dating.belief.blocks import block_likelihood, built_with, spread, together
 from guide.dating.belief.daily import Daily
 from guide.dating.belief.evidence import Answer, Session, Vectors, hidden_by, reported, seen_forms, shows_part
 from guide.dating.belief.number import Numbered, read_cars
@@ -65,8 +65,8 @@ class Cells:
 class State:
     """The belief about one car: what was said of it, and the weights per cell, ``weights``.
 
-    ``prior`` is what number and papers leave; the likelihood per cell of the answers of each block of ``asked`` stands
-    in ``laid``; not normalised.
+    ``prior`` is what number and papers leave; the likelihood per piece of the answers of each block of ``asked`` stands
+    in ``told``; not normalised.
     """
 
     prepared: Prepared
@@ -76,7 +76,7 @@ class State:
     daily: Daily | None  # what number and papers say
     vectors: dict[int, Vectors]
     asked: tuple[int, ...]
-    laid: tuple[list[float], ...]
+    told: tuple[list[float], ...]
     prior: Sequence[float]
     restored: Seen | None  # the same of a restored car; None where none is
     share_restored: float  # before anything was seen
@@ -87,16 +87,22 @@ class State:
         return Cells(self.prepared, self.weights)
 
     @cached_property
+    def _laid(self) -> tuple[list[float], ...]:
+        """The likelihood per cell of the answers of each block asked."""
+        blocks = map(self.prepared.blocks.__getitem__, self.asked)
+        return tuple(spread(self.prepared, block, line) for block, line in zip(blocks, self.told, strict=True))
+
+    @cached_property
     def _before(self) -> tuple[Sequence[float], ...]:
         """The weights before the answers of each block, and after the last."""
-        return tuple(accumulate(self.laid, lambda held, line: list(map(mul, held, line)), initial=self.prior))
+        return tuple(accumulate(self._laid, lambda held, line: list(map(mul, held, line)), initial=self.prior))
 
     @cached_property
     def as_built(self) -> dict[int, Cells]:
         """Of cars as they were built: the weights with each answered block's own answers left out."""
         found: dict[int, Cells] = {}
         after: Sequence[float] | None = None
-        for at, line, before in reversed(list(zip(self.asked, self.laid, self._before, strict=False))):
+        for at, line, before in reversed(list(zip(self.asked, self._laid, self._before, strict=False))):
             found[at] = Cells(self.prepared, before if after is None else list(map(mul, before, after)))
             after = line if after is None else list(map(mul, after, line))
         return found
@@ -118,7 +124,7 @@ class State:
             return self.as_built
         return {
             at: Cells(self.prepared, [w / said if said else 0.0 for w, said in zip(self.weights, line, strict=True)])
-            for at, line in zip(self.asked, self.laid, strict=True)
+            for at, line in zip(self.asked, self._laid, strict=True)
         }
 
     def without(self, block: int) -> Cells:
@@ -249,17 +255,19 @@ def believe(prepared: Prepared, session: Session, *, paced: bool = True) -> Stat
     weights = _having(prepared, weights, [mark for mark, answer in answers if shows_part(answer)])
     asked = tuple(sorted({prepared.block_of[mark] for mark in vectors}))
     blocks = [prepared.blocks[at] for at in asked]
-    laid = tuple(spread(prepared, block, block_likelihood(prepared, block, vectors)) for block in blocks)
+    told = tuple(block_likelihood(prepared, block, vectors) for block in blocks)
     cars = prepared.model.chances.restored
     share = cars.known if RESTORED in session.known else cars.share
-    believed: Sequence[float] = [float(math.prod(chances)) for chances in zip(weights, *laid, strict=True)]
+    believed = list(weights)
+    for line in together(prepared, blocks, told):
+        believed = list(map(mul, believed, line))
     restored = None
     if share and vectors:
         restored = Seen.of(prepared, weights, vectors)
         other = map(mul, weights, restored.likelihoods())
         believed = [(1.0 - share) * one + share * two for one, two in zip(believed, other, strict=True)]
     return State(
-        prepared, session, answers, car, daily, vectors, asked, laid, weights, restored, share, _normal(believed)
+        prepared, session, answers, car, daily, vectors, asked, told, weights, restored, share, _normal(believed)
     )
 
 
