@@ -82,6 +82,8 @@ class Shortest(NamedTuple):
 
 
 Arc = tuple[int, int, int, int]  # other end, weight, index of the tie, weight with the cost of telling
+_FAR = 1000  # points: where more have to come down, it is worth looking whether they can
+_NEAR = 3000  # points: how far is looked first
 TOLD, UNTOLD = 64, 1  # what telling a tie costs, where it has a why and where it has none
 TELLING_BITS = 24  # room for ways of a quarter of a million ties that are told
 
@@ -142,13 +144,24 @@ class Network:
 
     def _make_room(self, tie: Tie) -> bool:
         """Lower the potential until a tie is met; leave it as it was and return False when that cannot be."""
+        lowered = self._lowered(tie)
+        for point, level in (lowered or {}).items():
+            self.potential[point] = level
+        return lowered is not None
+
+    def allows(self, tie: Tie) -> bool:
+        """Tell whether a tie can be met with all that is held."""
+        return self._lowered(tie) is not None
+
+    def _lowered(self, tie: Tie) -> dict[int, int] | None:
+        """Return the potential of the points that have to come down for a tie to be met; None when it cannot be."""
         potential, out = self.potential, self.out
         tail, head = tie.tail, tie.head
         drop = potential[tail] + tie.weight - potential[head]
         if drop >= 0:
-            return True
+            return {}
         if tail == head:
-            return False
+            return None
         drops = {head: drop}  # point: how far it must come down at least, below nought
         lowered: dict[int, int] = {}  # point: its potential once settled
         heap = [(drop, head)]
@@ -156,17 +169,62 @@ class Network:
             drop, point = heappop(heap)
             if point in lowered:
                 continue
+            if len(lowered) == _FAR and self._leads_back(tie):
+                return None
             lowered[point] = level = potential[point] + drop
             for other, weight, _, _ in out[point]:
                 drop = level + weight - potential[other]
                 if drop < drops.get(other, 0) and other not in lowered:
                     if other == tail:
-                        return False
+                        return None
                     drops[other] = drop
                     heappush(heap, (drop, other))
-        for point, level in lowered.items():
-            potential[point] = level
-        return True
+        return lowered
+
+    def _leads_back(self, tie: Tie) -> bool:
+        """Tell whether ways from a tie's head and to its tail meet that close a negative cycle with it; False also
+        where none is found near by."""
+        potential, room = self.potential, self._room(tie)
+        behind, _ = self._behind(tie.tail, room, rules_only=False)
+        known, settled, heap = {tie.head: 0}, set[int](), [(0, tie.head)]
+        while heap and len(settled) < _NEAR:
+            length, point = heappop(heap)
+            if length + behind.get(point, room) < room:
+                return True
+            if point in settled:
+                continue
+            settled.add(point)
+            length += potential[point] << TELLING_BITS
+            for other, _, _, telling in self.out[point]:
+                longer = length + telling - (potential[other] << TELLING_BITS)
+                if longer < known.get(other, room):
+                    known[other] = longer
+                    heappush(heap, (longer, other))
+        return False
+
+    def _room(self, tie: Tie) -> int:
+        """Return by how much the potential breaks a tie: less than that, a reduced way back closes a negative cycle."""
+        return (self.potential[tie.head] - self.potential[tie.tail] - tie.weight) << TELLING_BITS
+
+    def _behind(self, goal: int, room: int, *, rules_only: bool) -> tuple[dict[int, int], int]:
+        """Return the reduced lengths, below ``room``, of the shortest ways to a point from the points nearest to it,
+        and what those from all others come to at least."""
+        potential = self.potential
+        known, found, heap = {goal: 0}, dict[int, int](), [(0, goal)]
+        while heap:
+            length, point = heappop(heap)
+            if point in found:
+                continue
+            if len(found) == _NEAR:
+                return found, length
+            found[point] = length
+            length -= potential[point] << TELLING_BITS
+            for other, _, index, telling in self.into[point]:
+                longer = length + telling + (potential[other] << TELLING_BITS)
+                if longer < known.get(other, room) and not (rules_only and self.ties[index].label != RULE):
+                    known[other] = longer
+                    heappush(heap, (longer, other))
+        return found, room
 
     def latest_from(self, origin: int) -> Shortest:
         """Return the latest that every point can be, in ticks after ``origin``."""
@@ -216,13 +274,16 @@ class Network:
             point = tie.tail if tie.head == point else tie.head
         return ties
 
-    def shortest_chain(self, own: Sequence[Tie], hidden: frozenset[int] = frozenset()) -> Chain | None:
+    def shortest_chain(
+        self, own: Sequence[Tie], hidden: frozenset[int] = frozenset(), rules: Network | None = None
+    ) -> Chain | None:
         """Return the negative cycle through a statement's own ties that needs the fewest others.
 
-        ``hidden`` are labels to leave out. None when the statement can stand with all that is held. Between
-        chains of equally few the one that falls short by most wins, then the one whose own tie comes first.
+        ``hidden`` are labels to leave out; ``rules`` is a network of all the rules that are held and nothing else,
+        which saves work. None when the statement can stand with all that is held. Between chains of equally few the
+        one that falls short by most wins, then the one whose own tie comes first.
         """
-        chains = [self._close(tie, hidden) for tie in own]
+        chains = [self._close(tie, hidden, rules) for tie in own]
         found = [chain for chain in chains if chain is not None]
         if not found or min(_others(chain) for chain in found) > 1:
             joint = self._shortest_joint_chain(own, hidden)
@@ -243,12 +304,15 @@ class Network:
         self._drop(held)
         return found
 
-    def _close(self, tie: Tie, hidden: frozenset[int]) -> Chain | None:
+    def _close(self, tie: Tie, hidden: frozenset[int], rules: Network | None = None) -> Chain | None:
         """Return the cycle that closes one tie with the fewest labels, its own label costing nothing."""
-        room = self.potential[tie.head] - self.potential[tie.tail] - tie.weight
+        room = self._room(tie)
         if room <= 0:
             return None
-        way = _Search(self, tie, room, hidden).run()
+        search = _Search(self, tie, room, hidden)
+        if rules is not None and not self._of_label.get(tie.label) and rules.allows(tie):
+            search.end_in_rules()
+        way = search.run() or (_Search(self, tie, room, hidden).run() if search.behind else None)
         return None if way is None else Chain((tie, *(self.ties[index] for index in way)))
 
 
@@ -268,11 +332,21 @@ class _Search:
         self.network, self.hidden = network, hidden
         self.start, self.goal, self.own = tie.head, tie.tail, tie.label
         self.potential = [level << TELLING_BITS for level in network.potential]
-        self.room = room << TELLING_BITS
+        self.room = room
+        self.behind: dict[int, int] = {}
+        self.beyond = 0
         self.best: dict[int, int] = {}  # reduced length, with no more statements than now
         self.trail: list[tuple[int, int]] = [(-1, -1)]  # (index of the tie, place in the trail before it)
         self.heap: list[_Stop] = [(0, self.start, -1, 0)]
         self.after: list[_Stop] = []  # for the layer with one statement more
+        self.crossed = False  # whether a statement lies behind
+
+    def end_in_rules(self) -> None:
+        """Look for ways of one statement alone, none of rules alone being there: beyond the statement are rules.
+
+        A way found so is as short as any, and of those equally short the very one that would be found else.
+        """
+        self.behind, self.beyond = self.network._behind(self.goal, self.room, rules_only=True)
 
     def run(self) -> list[int] | None:
         """Return the indices of the ties of the way, from the head on; None when there is none."""
@@ -280,15 +354,18 @@ class _Search:
             found = self._layer()
             if found is not None:
                 return self._way(found)
-            self.heap, self.after = self.after, []
+            if self.crossed and self.behind:
+                return None
+            self.heap, self.after, self.crossed = self.after, [], True
             heapify(self.heap)
         return None
 
     def _layer(self) -> int | None:
-        potential, labels, best, room = self.potential, self.network.ties, self.best, self.room
+        potential, labels, best = self.potential, self.network.ties, self.best
+        behind, beyond = (self.behind, self.beyond) if self.crossed else ({}, 0)
         while self.heap:
             length, point, _, trail = heappop(self.heap)
-            if length >= best.get(point, room):
+            if length >= best.get(point, self.room):
                 continue
             best[point] = length
             if point == self.goal:
@@ -296,7 +373,7 @@ class _Search:
             base = length + potential[point]
             for other, _, index, telling in self.network.out[point]:
                 longer = base + telling - potential[other]
-                if longer >= best.get(other, room):
+                if longer >= best.get(other, self.room) or longer + behind.get(other, beyond) >= self.room:
                     continue
                 label = labels[index].label
                 if label in self.hidden:
@@ -311,7 +388,7 @@ class _Search:
 
     def _cross(self, stop: _Stop, label: int) -> None:
         """Note a point for the next layer, with whatever the same statement leads to straight from there."""
-        self.after.append(stop)
+        self._note(stop)
         waiting = [(stop, frozenset((stop[1],)))]
         while waiting:
             (length, point, _, trail), seen = waiting.pop()
@@ -323,8 +400,13 @@ class _Search:
                 if longer < self.best.get(tie.head, self.room):
                     self.trail.append((index, trail))
                     stop = (longer, tie.head, index, len(self.trail) - 1)
-                    self.after.append(stop)
+                    self._note(stop)
                     waiting.append((stop, seen | {tie.head}))
+
+    def _note(self, stop: _Stop) -> None:
+        self.after.append(stop)
+        if stop[1] in self.behind:  # no way that is longer than this one is looked for any more
+            self.room = min(self.room, stop[0] + self.behind[stop[1]] + 1)
 
     def _way(self, trail: int) -> list[int]:
         way = []

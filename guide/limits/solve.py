@@ -157,7 +157,7 @@ def insert_claims(problem: TemporalProblem, without: frozenset[int] = frozenset(
             (standing if network.insert(claim.ties) else out).append(claim)
     refused = []
     for claim in out:
-        chain = network.shortest_chain(claim.ties)
+        chain = network.shortest_chain(claim.ties, rules=problem.builder.network)
         assert chain is not None, f"a refused claim has no chain: {claim.place}"
         refused.append(Refused(claim, chain))
     return Inserted(network, tuple(standing), tuple(refused))
@@ -178,7 +178,7 @@ def solve(problem: TemporalProblem) -> Solved:
     ruled = []
     for ruling, claim in problem.printed:
         hidden = frozenset({reads.get((claim.mark, claim.index), claim.label)})
-        chain = network.shortest_chain(claim.ties, hidden)
+        chain = network.shortest_chain(claim.ties, hidden, problem.builder.network)
         out = [one.claim for one in refused if one.claim.mark == claim.mark]
         if chain is None and out:
             chain = _with_first(problem, out, standing).shortest_chain(claim.ties, hidden)
