@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from itertools import combinations
 from typing import Any
+from unittest.mock import patch
 
 import networkx
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from guide.limits import network as limits_network
 from guide.limits.network import Network, Tie
 
 POINTS = 7
@@ -169,6 +171,27 @@ def test_a_statement_of_several_ties_gets_a_chain_too_and_nothing_else_changes(
             assert chain.ticks < 0
     assert made.ties == before
     assert all(made.potential[t.head] <= made.potential[t.tail] + t.weight for t in made.ties)
+
+
+@settings(deadline=None, max_examples=200)
+@given(guesses, rules, statements, st.sets(st.integers(0, 30)), st.integers(1, 4))
+def test_what_is_looked_for_near_by_first_is_what_would_be_found_anyhow(
+    guess: list[int],
+    rule_ties: list[tuple[int, int, int]],
+    bundles: list[list[tuple[int, int, int]]],
+    said: set[int],
+    near: int,
+) -> None:
+    rule, told = made_of(guess, rule_ties), []
+    ties = [
+        [tie._replace(why="said") if at in said else tie for tie in one] for at, one in enumerate(labelled(bundles))
+    ]
+    for far, network in ((10**9, None), (1, rule)):
+        with patch.multiple(limits_network, _NEAR=near, _FAR=far):
+            made = rule.copy()
+            refused = [bundle for bundle in ties if not made.insert(bundle)]
+            told.append((refused, [made.shortest_chain(bundle, rules=network) for bundle in refused]))
+    assert told[0] == told[1]
 
 
 def test_a_statement_passed_in_and_out_by_one_point_counts_once() -> None:
