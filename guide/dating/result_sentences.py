@@ -19,7 +19,9 @@ from guide.sentence import Sentence, Value, count, day_span, marked, month_range
 
 __all__ = ["HEAD", "nine_said", "result_sentences", "why"]
 
-HEAD = "head"  # the mark of what the first sentence is about, which a screen sets large
+HEAD = (
+    "head"  # the mark of what the first sentence is about, from the first to the last so marked set large on a screen
+)
 
 Days = tuple[date, date]
 
@@ -54,7 +56,7 @@ def result_sentences(dated: Dated) -> list[Sentence]:
         head, how = sentence("dating.probably", span=period), "is"
     else:
         others = _stretches(prepared, [at for at in order[1:] if chances[at] >= telling.mention] or order[1:2])
-        other = one_of(month_range(*days) for days in others)
+        other = marked(HEAD, one_of(month_range(*days) for days in others))
         head, how = sentence("dating.may_well", span=period, other=other), "likeliest"
     return [head, *_period(prepared, order[0], how), halves, *_by_pace(dated, in_days=in_days), *_numbers(dated)]
 

@@ -49,14 +49,15 @@ def conclude(model: Model, session: Session) -> dict[str, Any]:
 
 
 def explain(model: Model, session: Session) -> dict[str, Any]:
-    """Return what a screen says beside it; ``head`` is the first sentence about what is set large in it."""
+    """Return what a screen says beside it; ``head`` is the first sentence cut round what is set large in it."""
     words, said = load_words(model.language), explained(dated_of(model, session))
     pieces = [(mark, text) for mark, text, _ in words.pieces(said["sentences"][0])]
     marks = [mark for mark, _ in pieces]
     if HEAD not in marks:
         return {"head": None, **words.told(said)}
-    at, texts = marks.index(HEAD), [text for _, text in pieces]
-    return {"head": ["".join(texts[:at]), texts[at], "".join(texts[at + 1 :])], **words.told(said)}
+    texts = [text for _, text in pieces]
+    first, end = marks.index(HEAD), len(marks) - marks[::-1].index(HEAD)
+    return {"head": ["".join(some) for some in (texts[:first], texts[first:end], texts[end:])], **words.told(said)}
 
 
 def give_reasons(model: Model, session: Session) -> dict[str, Any]:

@@ -1,6 +1,8 @@
 // One step of look-ahead: the twin of ahead.py.
 
 const WORK = 12000;         // looks weighed squared, times series and bins
+const DEEPER = 2;           // looks, and looks after each answer to them, of which it is weighed what comes after
+const DEARER = 1.25;        // times what a bit is reckoned at where that is weighed
 const LEAST_EFFORT = 1;     // that a bit is reckoned at
 
 // The weight of each answer by place (series and bin laid end to end), adding up to one.
@@ -32,26 +34,38 @@ function placePeriods(prepared, joint, given) {
   return sums;
 }
 
-// The effort still to be spent after an answer, times the chance of the answer.
-function leftAfter(state, few, tables, at, joint, paid, bit) {
+// The few looks, by their places, that cost least: of [cost, place] each.
+function leastOf(costs) {
+  return costs.sort((a, b) => Math.round(a[0] * 1e7) - Math.round(b[0] * 1e7) || a[1] - b[1]).slice(0, DEEPER).map((one) => one[1]);
+}
+
+// The effort still to be spent after an answer, times the chance of the answer; `done` are the places of the looks taken.
+// `deeper`: with the second look told by what is left after each answer to it, and not by the bits it leaves.
+function leftAfter(state, few, tables, done, joint, paid, bit, deeper) {
   const prepared = state.prepared;
   const stop = prepared.model.stop;
   const periods = placePeriods(prepared, joint);
   const total = sum(periods);
   if (total <= 0 || isEnough(state, periods, total, () => overTime(prepared, joint))) { return 0; }
   const unknown = entropy(periods);
-  const free = new Set(paid).add(few[at].reach);
-  let left = bit * unknown;
+  const free = new Set(paid);
+  done.forEach((at) => free.add(few[at].reach));
+  const effort = (other) => effortOf(state, few[other].mark, few[other].reach, free);
+  const second = [];
   few.forEach((look, other) => {
-    if (other === at) { return; }
+    if (done.includes(other)) { return; }
     const after = sum(tables[other].given.map((given) => {
       const sums = placePeriods(prepared, joint, given);
       const share = sum(sums);
       return share > 0 && most(sums) < stop.period * share ? share / total * entropy(sums) : 0;
     }));
-    left = Math.min(left, effortOf(state, look.mark, look.reach, free) + bit * Math.min(after, unknown));
+    second.push([effort(other) + bit * Math.min(after, unknown), other]);
   });
-  return total * left;
+  if (!deeper) { return total * second.reduce((least, one) => Math.min(least, one[0]), bit * unknown); }
+  return total * leastOf(second).reduce((least, other) => {
+    const after = sum(tables[other].given.map((given) => leftAfter(state, few, tables, done.concat(other), times(joint, given), paid, bit, false)));
+    return Math.min(least, effort(other) + after / total);
+  }, bit * unknown);
 }
 
 function chooseAhead(state, candidates) {
@@ -67,10 +81,9 @@ function chooseAhead(state, candidates) {
   const rate = Math.max(...candidates.map((look) => look.gain_bits / look.effort));
   const bit = rate > EQUAL ? Math.max(LEAST_EFFORT, prepared.model.stop.bit_effort / rate) : LEAST_EFFORT;
   const paid = paidReaches(state);
-  let best = null;
-  few.forEach((look, at) => {
-    const cost = look.effort + sum(tables[at].joint.map((joint) => leftAfter(state, few, tables, at, joint, paid, bit)));
-    if (!best || cost < best.cost - EQUAL) { best = { cost, look }; }
-  });
-  return best.look;
+  const whole = (at, each, deeper) => [few[at].effort + sum(tables[at].joint.map((joint) => (
+    leftAfter(state, few, tables, [at], joint, paid, each, deeper)))), at];
+  let best = leastOf(few.map((_, at) => whole(at, bit, false)));
+  if (few.length === candidates.length) { best = leastOf(best.map((at) => whole(at, bit * DEARER, true))); }
+  return few[best[0]];
 }

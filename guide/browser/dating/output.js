@@ -76,7 +76,7 @@ function explain(prepared, session) {
   const worked = workOut(prepared, session);
   const { state, concluded } = worked;
   const { said, groups, doubts: all } = judged(worked);
-  const { head, sentences } = sayResult(worked);
+  const { head, sentences, bar } = sayResult(worked);
   const doubts = all.filter((one) => !TOLD_ELSEWHERE.includes(one.code)).map((one) => one.words);
   const least = prepared.model.stop.gain_bits;
   const { found, inside } = lookOut(worked);
@@ -93,6 +93,7 @@ function explain(prepared, session) {
   return {
     head,
     sentences: sentences.concat(doubts),
+    bar,
     doubts,
     next: best(inside, "dating.best_next"),
     beyond: beyond && best(beyond, "dating.beyond." + beyond.reach),

@@ -39,8 +39,9 @@ function nineSaid({ state, concluded }) {
   return eitherSpan(state.prepared, nine, areInDays(state.prepared, nine));
 }
 
-// The sentences of the result, the main one first: { head, sentences }. The head is that one as [before, what a screen
-// sets large, after], or null where nothing in it is set apart.
+// The sentences of the result, the main one first: { head, sentences, degree, slots, bar }. The head is that one as [before,
+// what a screen sets large, after], or null where nothing in it is set apart; `degree` and `slots` are how sure it is and of
+// which time; `bar` is the sentence of the spans where the main one is not about them, or null.
 function sayResult(worked) {
   const { state, concluded } = worked;
   const prepared = state.prepared;
@@ -56,27 +57,33 @@ function sayResult(worked) {
   const either = eitherSpan(prepared, nine, inDays);
   const halves = halfOf !== either ? prepared.say("dating.halves", { span: either, half: halfOf }) : prepared.say("dating.nine", { span: either });
   const pace = sayPace(worked, inDays);
-  let id = pace ? "dating.probably" : "dating.very_probably", slots = { span: either }, rest;
+  let degree = pace ? "probably" : "very_probably", slots = { span: either }, rest, bar = halves;
   if (isClose(prepared, concluded, order)) {
+    bar = null;
     rest = [pace, sayPeriods(prepared, chances, order), halfOf !== either ? prepared.say("dating.halves_there", { half: halfOf }) : ""];
   } else if (top >= sureness.probably) {
-    id = "dating.probably";
+    degree = "probably";
     slots = { span };
     rest = [sayPeriod(prepared, order[0], "is"), halves, pace];
   } else if (top >= sureness.may_well) {
     const likely = order.slice(1).filter((at) => chances[at] >= mention);
     const others = stretchesOf(prepared, likely.length ? likely : order.slice(1, 2)).map((days) => prepared.say.range(...days));
-    id = "dating.may_well";
+    degree = "may_well";
     slots = { span, other: prepared.say.oneOf(others) };
     rest = [sayPeriod(prepared, order[0], "likeliest"), halves, pace];
   } else {
-    const all = prepared.say("dating.not_enough", { span: prepared.say.range(nine[0][0], nine[nine.length - 1][1]) });
-    return { head: null, sentences: [all] };
+    slots = { span: prepared.say.range(nine[0][0], nine[nine.length - 1][1]) };
+    return { head: null, sentences: [prepared.say("dating.not_enough", slots)], degree: "not_enough", slots, bar: null };
   }
-  const pieces = prepared.say.parts(id, slots);
-  const at = pieces.findIndex((piece) => piece[0] === "span");
-  const head = [pieces.slice(0, at), [pieces[at]], pieces.slice(at + 1)].map((some) => some.map((piece) => piece[1]).join(""));
-  return { head, sentences: [head.join(""), ...rest.filter(Boolean), ...sayNumbers(state, concluded)] };
+  const head = cut(prepared.say.parts("dating." + degree, slots));
+  return { head, sentences: [head.join(""), ...rest.filter(Boolean), ...sayNumbers(state, concluded)], degree, slots, bar };
+}
+
+// A sentence in pieces as [before, from the first of its slots to the last, after].
+function cut(pieces) {
+  const slots = pieces.map((piece) => Boolean(piece[0]));
+  const [first, end] = [slots.indexOf(true), slots.lastIndexOf(true) + 1];
+  return [pieces.slice(0, first), pieces.slice(first, end), pieces.slice(end)].map((some) => some.map((piece) => piece[1]).join(""));
 }
 
 // What the papers alone say of the number, where only an even pace of building says more.

@@ -154,7 +154,8 @@ screens.lacking = function (app, section, again) {
 // The live region says only what there is to say so far, and only when it has changed.
 function hear(app) {
   const place = app.root.querySelector("[data-heard]");
-  const words = app.concluded ? say("pages.key.so_far", { says: say.lowerFirst(app.dated().sentences[0]) }) : "";
+  const { degree, slots } = app.concluded ? app.dated() : {};
+  const words = degree ? say("pages.key.so_far." + degree, slots) : "";
   if (place.textContent !== words) { place.textContent = words; }
 }
 
@@ -185,10 +186,8 @@ function backByOne(app) {
 function paragraphs(name, texts) { return texts.filter(Boolean).map((text) => make("p", { class: name }, text)); }
 
 function soFar(app) {
-  const { head, sentences } = app.dated();
-  const [before, span, after] = head || ["", sentences[0], ""];
-  const says = [say.lowerFirst(before), make("b", {}, before ? span : say.lowerFirst(span)), after];
+  const { degree, slots } = app.dated();
   return app.link(guide.path.moved(app.state, { at: "result" }), { class: "so-far" },
-    make("span", { class: "words" }, say.parts("pages.key.so_far", { says: "" }).map(([slot, text]) => (slot === "says" ? says : text))),
+    make("span", { class: "words" }, say.parts("pages.key.so_far." + degree, slots).map(([slot, text]) => (slot ? make("b", {}, text) : text))),
     app.line(app.concluded.result.spans));
 }

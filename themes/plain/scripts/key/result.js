@@ -1,6 +1,8 @@
 // The result: the span and how sure it is, what casts doubt on it, the next step as something to press, and behind
 // "Why?" what it rests on; then what stands apart, what the car showed, and what to do with it.
 
+const LONG = 60;                        // letters of a time; two times in one are set smaller
+
 screens.result = function (app, section) {
   const state = app.state;
   const result = app.concluded.result;
@@ -11,10 +13,10 @@ screens.result = function (app, section) {
   const rest = after.replace(/^[,.;\s]+/, "");
   put(section,
     paragraphs("lead", [before.trim()]),
-    make("h1", { class: "span", tabindex: "-1" }, app.explained.head ? kept(span) : span),
+    make("h1", { class: "span" + (span.length > LONG ? " long" : ""), tabindex: "-1" }, app.explained.head ? kept(span) : span),
     paragraphs("lead after", [rest]),
     app.line(result.spans),
-    make("p", { class: "legend" }, say("pages.key.legend")),
+    make("p", { class: "legend" }, app.explained.bar || say("pages.key.legend")),
     arrived(app),
     paragraphs("said", app.explained.doubts),
     onward(app, reasons),
@@ -56,12 +58,12 @@ function onward(app, reasons) {
 // say of the date.
 function why(app, reasons) {
   const page = (mark) => pageOf(guide.key.links, mark, (app.state.answers.find((one) => one.mark === mark) || { forms: [] }).forms);
-  const { doubts } = app.explained;
+  const { bar, doubts } = app.explained;
   const roomy = window.innerHeight >= 800 && window.innerWidth >= 700;
   return make("details", { class: "opens why", open: roomy }, make("summary", {}, make("span", {}, say("pages.key.why"))),
     reasons.basis ? make("p", {}, reasons.basis) : null,
     make("ul", { class: "ruled" }, reasons.why.map((one) => make("li", {}, page(one.mark) ? make("a", { href: page(one.mark) }, one.says) : one.says))),
-    paragraphs("sure", app.explained.sentences.slice(1).filter((one) => !doubts.includes(one))));
+    paragraphs("sure", app.explained.sentences.slice(1).filter((one) => one !== bar && !doubts.includes(one))));
 }
 
 window.addEventListener("beforeprint", () => {
