@@ -75,6 +75,16 @@ def test_a_change_is_a_last_and_a_first_in_one_place(tmp_path: Path) -> None:
     )
 
 
+@pytest.mark.parametrize("stated", ["stated:\n    stated: [LINE]", "stated: [LINE]\n    stated:"])
+def test_a_line_pasted_where_the_key_was_left_empty_brings_no_second_key(tmp_path: Path, stated: str) -> None:
+    """A suggestion brings its own `stated:`; one that stands there with nothing after it is no second word."""
+    given = "name: Toggles\n    answer: Round metal toggles\n    " + stated.replace("LINE", "{last: 1968-05}")
+    mark = the_mark(
+        tmp_path, f"{HEAD}forms:\n  toggle:\n    {given}\n  rocker: {{name: Rockers, answer: Flat rockers}}\n"
+    )
+    assert [one.when.text for one in mark.statements if one.when] == ["1968-05"]
+
+
 def test_a_list_of_whens_is_a_statement_for_each(tmp_path: Path) -> None:
     mark = the_mark(
         tmp_path,

@@ -317,6 +317,17 @@ class _Builder:
         inside.pairs[-1] = before, Text(read.earliest.isoformat(), month_day.place)
         return True
 
+    def _was_empty(self, inside: _Open, key: Text, value: Node) -> bool:
+        """Leave out whichever of two keys has nothing after it, and tell whether one has: a line pasted with its key
+        beneath one that was left empty is what was meant."""
+        at = next(at for at, (other, _) in enumerate(inside.pairs) if other == key)
+        before = inside.pairs[at][1]
+        if isinstance(before, Text) and not before:
+            inside.keys[key] = key.place
+            inside.pairs[at] = key, value
+            return True
+        return isinstance(value, Text) and not value
+
     def _pair(self, inside: _Open, key: Node, value: Node) -> None:
         if not isinstance(key, Text):
             self._find("facts.key-not-text", key.place)
@@ -325,9 +336,10 @@ class _Builder:
         elif inside.braces and isinstance(value, Text) and not value and self._goes_on(inside, key):
             pass
         elif key in inside.keys:
-            first = inside.keys[key]
-            related, again = (Related(first, sentence("facts.the-first-one")),), key.place.line
-            self._find("facts.repeated-key", key.place, related, key=repr(key), line=first.line, again=again)
+            if not self._was_empty(inside, key, value):
+                first = inside.keys[key]
+                related, again = (Related(first, sentence("facts.the-first-one")),), key.place.line
+                self._find("facts.repeated-key", key.place, related, key=repr(key), line=first.line, again=again)
         else:
             inside.keys[key] = key.place
             inside.pairs.append((key, value))
