@@ -5,6 +5,7 @@
 const DEPTHS = ["letter", "list", "quote"];
 const TOLD = ":told", WORKED = ":worked", GUIDE = ":guide";    // by whom, where it is no source: who asks, the key, the guide
 const WITH_LEAD = ["sure", "likely", "nobody", "parts"];
+const BY_NUMBER = ["sure", "nobody"];                          // whether a number tells of the car, or only a span of days
 const CARE_NOTES = 3;
 const PART = "part:";
 
@@ -212,7 +213,8 @@ function writerOf(prepared, say, facts, session) {
 
   const told = session.answers.length || known.length ? [TOLD] : [];
   const not = () => [line(say("pages.shell.caution"), [WORKED])];
-  return { title,
+  const leadOf = (name) => (!WITH_LEAD.includes(name) ? "" : dated.number || !BY_NUMBER.includes(name) ? name : name + "_in_time");
+  return { title, leadOf,
     letter() {
       const { sure, likely, hangs, nobody } = fitted();
       return [["care", care()], ["what", what()], ["sure", sure], ["likely", likely], ["shows", shows()], ["apart", apart()],
@@ -223,11 +225,11 @@ function writerOf(prepared, say, facts, session) {
     quote: () => [["quote", [line(quoted(), numbersBy.concat(told, WORKED))]]] };
 }
 
-// The letter about one car at a depth: {depth, title, edition, sections: [{name, lines: [{says, by, mark, more}]}], sources}.
+// The letter about one car at a depth: {depth, title, edition, sections: [{name, lead, lines: [{says, by, mark, more}]}], sources}.
 // Throws where no car could be like this.
 function compose(prepared, say, facts, session, depth) {
   const writer = writerOf(prepared, say, facts, session);
-  const sections = writer[depth]().filter(([, lines]) => lines.length).map(([name, lines]) => ({ name, lines }));
+  const sections = writer[depth]().filter(([, lines]) => lines.length).map(([name, lines]) => ({ name, lines, lead: writer.leadOf(name) }));
   const every = sections.flatMap((one) => one.lines).flatMap((one) => [one].concat(one.more));
   return { depth, title: writer.title, edition: prepared.model.edition, sections,
     sources: unique(every.flatMap((one) => one.by).filter((by) => !by.startsWith(":"))) };
@@ -240,7 +242,7 @@ function bySaid(say, one, sources) {
 }
 
 // What goes before the lines of a section; empty where nothing does.
-const leadOf = (say, section) => (WITH_LEAD.includes(section.name) ? say("pages.letter.lead." + section.name) : "");
+const leadOf = (say, section) => (section.lead ? say("pages.letter.lead." + section.lead) : "");
 
 // A letter as plain text, to be put into a message.
 function text(say, facts, letter) {

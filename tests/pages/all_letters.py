@@ -66,7 +66,8 @@ def main() -> None:
             dated = key.dated(Session((), car, REACH))
             letter = letter_of(dated, facts, "letter")
             mine: list[dict[str, Any]] = [
-                {"name": one.name, "lines": [plain(line, words) for line in one.lines]} for one in letter.sections
+                {"name": one.name, "lines": [plain(line, words) for line in one.lines], "lead": one.lead}
+                for one in letter.sections
             ]
             twins += theirs["letter"]["sections"] != mine
             told = "\n".join(line["says"] for one in mine if one["name"] in FITTED for line in one["lines"])

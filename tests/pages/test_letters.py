@@ -54,7 +54,8 @@ def composed(key: Key, facts: Any, words: Any, session: Session, depth: str) -> 
         "title": words.tell(letter.title),
         "edition": letter.edition,
         "sections": [
-            {"name": one.name, "lines": [plain(line, words) for line in one.lines]} for one in letter.sections
+            {"name": one.name, "lines": [plain(line, words) for line in one.lines], "lead": one.lead}
+            for one in letter.sections
         ],
         "sources": letter.sources,
     }

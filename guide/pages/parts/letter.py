@@ -46,7 +46,8 @@ def letter_of(dated: Dated, facts: Mapping[str, Any], depth: str) -> Letter:
     """Return the letter about one car at a depth. ``facts`` as `letter_facts` returns them."""
     writer = _Writer(dated, facts)
     sections = {"letter": writer.letter, "list": writer.restorers_list, "quote": writer.quote}[depth]()
-    shown = tuple(Section(name, tuple(lines)) for name, lines in sections if lines)
+    numbered = dated.number is not None
+    shown = tuple(Section.of(name, lines, numbered=numbered) for name, lines in sections if lines)
     return Letter(depth, writer.title, dated.prepared.model.edition, shown)
 
 

@@ -16,6 +16,7 @@ __all__ = ["DEPTHS", "GUIDE", "TOLD", "WORKED", "Letter", "Line", "Section", "by
 DEPTHS = ("letter", "list", "quote")
 TOLD, WORKED, GUIDE = ":told", ":worked", ":guide"  # by whom, where it is no source: who asks, the key, the guide
 _WITH_LEAD = ("sure", "likely", "nobody", "parts")
+_BY_NUMBER = ("sure", "nobody")  # of these it matters whether a number tells of the car, or only a span of days
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,10 +32,17 @@ class Line:
 @dataclass(frozen=True, slots=True)
 class Section:
     """A part of a letter: its heading is the sentence ``pages.letter.section.<name>``, what goes before its lines
-    ``pages.letter.lead.<name>`` where there is one."""
+    ``pages.letter.lead.<lead>`` where there is one."""
 
     name: str
     lines: tuple[Line, ...]
+    lead: str = ""
+
+    @classmethod
+    def of(cls, name: str, lines: Sequence[Line], *, numbered: bool) -> Section:
+        """Return a section of a letter about a car whose number is known (``numbered``) or not."""
+        way = name if numbered or name not in _BY_NUMBER else f"{name}_in_time"
+        return cls(name, tuple(lines), way if name in _WITH_LEAD else "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,4 +71,4 @@ def by_said(line: Line, sources: Sequence[str]) -> Sentence:
 
 def lead_of(section: Section) -> Value:
     """Return what goes before the lines of a section; empty where nothing does."""
-    return sentence(f"pages.letter.lead.{section.name}") if section.name in _WITH_LEAD else ""
+    return sentence(f"pages.letter.lead.{section.lead}") if section.lead else ""
