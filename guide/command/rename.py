@@ -109,6 +109,7 @@ def run(content: pathlib.Path, which: str, new: str, words: Words, out: TextIO, 
         place = Place(stands, place.line, place.column + ahead * (len(new) - len(old)))
     after[stands] = _with_formerly(after[stands], place, new, old)
     moves = _moves(content, reading, kind, mark, old, new)
+    after = _with_pictures(after, moves)
     _write(content, before, after, moves)
     errors = {one.code for one in reading.findings if one.severity is Severity.ERROR}
     found = [one for one in read_guide(content).findings if one.severity is Severity.ERROR and one.code not in errors]
@@ -244,6 +245,15 @@ def _moves(
                 if form.picture == path.name and not hasattr(form.picture, "place"):  # not named, but found by its name
                     moves[path] = path.with_name(better + path.suffix)
     return moves
+
+
+def _with_pictures(files: _Files, moves: Mapping[pathlib.Path, pathlib.Path]) -> _Files:
+    """Return the files with the new names of pictures that are named elsewhere too: in a text, on a plate."""
+    for here, there in moves.items():
+        if here.parent.name == "pictures":
+            named = re.compile(rf"(?<![\w-]){re.escape(here.name)}(?![\w-])")
+            files = {name: named.sub(there.name, text) for name, text in files.items()}
+    return files
 
 
 def _write(content: pathlib.Path, before: _Files, after: _Files, moves: dict[pathlib.Path, pathlib.Path]) -> None:

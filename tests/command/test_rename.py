@@ -18,7 +18,7 @@ ABOUT = """\
 See [the dials](mark:dials) and [late cars](period:late), [two](apart:early/late), [a word](words.html#word-fascia),
 [two forms](forms/dials-bright-or-black.html), [belts](care.html#care-old-belts), [a trim](sheets/late-tan-cloth.html),
 [the list](sources.html#source-bulletin-7) and [all of early](timeline/period-early.html).
-The end of late summer is near.
+The end of late summer is near. ![A rim](dials-black.svg)
 """
 # Names of every record as people type them: a scope, an end, an answer pasted into a sheet, a column.
 LATER = {
