@@ -5,7 +5,7 @@
 Makes the guides S and L (`tests.benchmarks.guides`), or finds them in FOLDER/S and FOLDER/L; serves each and lets
 Chromium, cache cold, date a car until its second answer. Bytes are what a server sends with gzip, level 6; times are
 of a processor slowed down six times for the question and four times for the first look, the best of five, beside those
-of a bare page of the same weight.
+of a bare page of the same weight, which is looked at in turn with it.
 """
 
 from __future__ import annotations
@@ -49,10 +49,10 @@ def dated(watched: Watched, address: str, out: pathlib.Path) -> dict[str, int]:
     return {name: sent(out / name) for name in names if (out / name).is_file()}
 
 
-def slowed(chromium: Any, url: str, rate: int, ready: str | None, measured: str) -> float:
-    """Return the best of five times in milliseconds, the processor slowed down."""
-    best = float("inf")
-    for _ in range(5):
+def slowed(chromium: Any, urls: list[str], rate: int, ready: str | None, measured: str) -> list[float]:
+    """Return the best of five times in milliseconds of each of some pages, taken in turn, the processor slowed down."""
+    best = [float("inf")] * len(urls)
+    for at, url in [*enumerate(urls)] * 5:
         with open_page(chromium, service_workers="block") as watched:
             session = watched.page.context.new_cdp_session(watched.page)
             session.send("Emulation.setCPUThrottlingRate", {"rate": rate})
@@ -61,7 +61,7 @@ def slowed(chromium: Any, url: str, rate: int, ready: str | None, measured: str)
                 watched.page.locator(ready).first.wait_for()
             else:
                 watched.page.wait_for_function(f"({measured}) > 0")
-            best = min(best, float(watched.page.evaluate(measured)))
+            best[at] = min(best[at], float(watched.page.evaluate(measured)))
     return best
 
 
@@ -98,11 +98,10 @@ def main() -> None:
                 with open_page(chromium, service_workers="block") as watched:
                     weights = dated(watched, address, out)
                 asking = f"{address}key.html#--reach=outside,glass"
-                times[size] = slowed(chromium, asking, 6, "h1.ask", "performance.now()")
-                look = slowed(chromium, f"{address}key.html", 4, None, _PAINTED)
-            whole = sum((out / name).stat().st_size for name in weights)
-            with serve(bare_page(pathlib.Path(held) / f"bare-{size}", whole).parent) as address:
-                bare = slowed(chromium, address, 4, None, _PAINTED)
+                (times[size],) = slowed(chromium, [asking], 6, "h1.ask", "performance.now()")
+                whole = sum((out / name).stat().st_size for name in weights)
+                with serve(bare_page(pathlib.Path(held) / f"bare-{size}", whole).parent) as other:
+                    look, bare = slowed(chromium, [f"{address}key.html", other], 4, None, _PAINTED)
             print(f"{size}: until the second answer")
             for name, weight in sorted(weights.items(), key=lambda item: -item[1])[:6]:
                 print(f"    {weight:>8,}  {name}")
