@@ -14,6 +14,7 @@ import pytest
 
 from guide.command.main import main
 from guide.press.theme import THEMES
+from tests.command.wheel import lowest
 from tests.conftest import ROOT, reference_library
 
 
@@ -91,3 +92,8 @@ def test_an_installed_copy_calls_itself_by_its_own_name_and_holds_every_theme(
     folder, *names = run(installed / "python", "-c", ask, cwd=tmp_path).split()
     assert str(installed.parent) in folder
     assert names == sorted(path.name for path in THEMES.iterdir() if path.is_dir())
+
+
+def test_the_lowest_packages_are_those_that_the_project_states() -> None:
+    assert [re.split("==", one)[0] for one in lowest()] == ["jinja2", "markdown", "pyyaml", "livereload", "pillow"]
+    assert all(re.fullmatch(r"[a-z]+==[0-9.]+", one) for one in lowest())
