@@ -59,8 +59,8 @@ def main(arguments: list[str]) -> int:
         environment = there / "env"
         subprocess.run([asked.python, "-m", "venv", environment], check=True)
         python = environment / ("Scripts/python.exe" if sys.platform == "win32" else "bin/python")
-        subprocess.run([python, "-m", "pip", "install", "-q", *packages], check=True)
-        listed = [python, "-m", "pip", "list", "--format", "freeze"]
+        subprocess.run([str(python), "-m", "pip", "install", "-q", *packages], check=True)
+        listed = [str(python), "-m", "pip", "list", "--format", "freeze"]
         print(subprocess.run(listed, capture_output=True, text=True, check=True).stdout)
         one, other = _made(python, there), _made(sys.executable, here)
     differ = sorted(name for name in one.keys() | other.keys() if one.get(name) != other.get(name))
