@@ -96,4 +96,4 @@ def test_an_installed_copy_calls_itself_by_its_own_name_and_holds_every_theme(
 
 def test_the_lowest_packages_are_those_that_the_project_states() -> None:
     assert [re.split("==", one)[0] for one in lowest()] == ["jinja2", "markdown", "pyyaml", "livereload", "pillow"]
-    assert all(re.fullmatch(r"[a-z]+==[0-9.]+", one) for one in lowest())
+    assert all(re.fullmatch(r"[a-z0-9]+==[0-9.]+", one) for one in lowest())
