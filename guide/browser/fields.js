@@ -21,4 +21,12 @@ function remarks(id, value, say, changed) {
     make("textarea", { class: "entry", id, oninput: (event) => changed(event.target.value) }, value)];
 }
 
-guide.fields = { number, remarks };
+// What is filled in by hand on a print: the car's number, who looked, the day; and the edition it was printed from.
+function label(say, car) {
+  const { make } = guide.elements;
+  return make("p", { class: "print-label on-paper" }, ["number", "by", "day"].map((what) => (
+    make("span", {}, say("pages.key.label." + what), what === "number" && car ? " " + car : ""))),
+  make("span", {}, say("pages.shell.edition", { edition: guide.model.edition })));
+}
+
+guide.fields = { number, remarks, label };

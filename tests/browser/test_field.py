@@ -13,6 +13,7 @@ import pytest
 
 from guide.facts.text.csv_tables import bare_cell
 from tests.browser.site import Watched, follow, go, open_page, serve
+from tests.browser.test_prints import sizes, words_of
 
 pytestmark = pytest.mark.browser
 
@@ -318,7 +319,7 @@ def test_an_empty_sheet_is_not_kept(phone: Watched, built_guide: pathlib.Path) -
 # ---- does it fit its number ----
 
 
-def test_only_what_differs_is_touched_and_its_source_is_two_taps_away(
+def test_a_drawing_is_the_button_for_what_is_found_and_its_source_is_two_taps_away(
     phone: Watched, built_guide: pathlib.Path
 ) -> None:
     page = phone.page
@@ -327,30 +328,102 @@ def test_only_what_differs_is_touched_and_its_source_is_two_taps_away(
     page.get_by_role("button", name="Show what it should have").click()
     assert "C2500" in page.locator(".car-fits h2").inner_text()
     assert page.get_by_text("Nothing looked at yet.").is_visible()
-    page.get_by_role("combobox", name="Small switches").select_option("symbols")
-    row = page.locator(".fit", has=page.get_by_role("combobox", name="Small switches"))
+    row = page.get_by_role("group", name="Small switches")
+    plates = row.locator(".plate")
+    assert plates.count() == 3
+    assert [one for one in plates.all() if one.locator(".drawing").count() != 1] == []
+    assert row.get_by_role("button", name="Flat black rockers, no signs Should have").count() == 1
+    row.get_by_role("button", name="Black rockers with small white signs").click()
+    assert row.locator("[aria-pressed=true]").count() == 1
     assert row.locator(".verdict").inner_text() == "Later type."
     assert "You have looked at one part; one differs." in page.locator(".car-fits").inner_text()
     assert page.url.endswith("#switches=symbols&--car=C2500")
     heard = page.locator("[data-heard][role=status]")
     assert heard.inner_text() == "Later type. You have looked at one part; one differs."
     row.get_by_role("link", name="How we know").click()
-    page.wait_for_url("**/marks/switches.html*")
-    assert page.locator("a[href*='sources.html']").count() > 0
+    page.wait_for_url("**/marks/switches.html#changes")
+    source = page.locator("#changes ~ section .source, #changes ~ p .source, .change .source").first
+    source.click()
+    assert page.locator(":target").inner_text() != ""
+    assert page.locator(":target a[href*='sources.html']").is_visible()
 
 
-def test_where_several_are_right_each_drawing_stands_beside_its_words(
+def test_a_plate_pressed_again_was_not_looked_at_and_words_stand_beneath_the_plates(
     phone: Watched, built_guide: pathlib.Path
 ) -> None:
-    phone.page.goto(f"{built_guide.as_uri()}/fits.html#--car=C2500")
-    rows = phone.page.locator(".fit.either li")
-    assert rows.count() > 10
-    for row in rows.all():
-        drawn, said = (row.locator(part).bounding_box() for part in (".picture", "> span:not(.picture)"))
-        assert drawn
-        assert said
-        assert drawn["x"] + drawn["width"] <= said["x"]
-        assert drawn["y"] <= said["y"] + said["height"] / 2 <= drawn["y"] + drawn["height"]
+    page = phone.page
+    page.goto(f"{built_guide.as_uri()}/fits.html#switches=rocker&--car=C2500")
+    row = page.get_by_role("group", name="Small switches")
+    pressed = row.locator("[aria-pressed=true]")
+    assert pressed.inner_text().strip() == "Flat black rockers, no signs"
+    pressed.click()
+    assert pressed.count() == 0
+    assert page.evaluate("document.activeElement.id") == "found-C2500-switches-rocker"
+    row.get_by_text("Can’t tell, or something else").click()
+    row.get_by_role("button", name="It has been changed").click()
+    assert row.locator(".verdict").inner_text() == "Changed, by what can be seen."
+    assert row.get_by_role("button", name="It has been changed").is_visible(), "what was pressed stays in sight"
+
+
+def test_each_number_that_cannot_be_used_has_a_line_of_its_own(phone: Watched, built_guide: pathlib.Path) -> None:
+    page = phone.page
+    page.goto(f"{built_guide.as_uri()}/fits.html#--car=KLM%20123H,C1912,99")
+    lines = page.locator("[data-reply] > *")
+    assert [one.inner_text().split(" ")[0] for one in lines.all()] == ["KLM", "99"]
+    tops = [box["y"] + box["height"] for one in lines.all() if (box := one.bounding_box())]
+    assert tops[0] < tops[1]
+
+
+CARS = "C1912,D744,C4000,C2500L,C1500,D1500,C3500,C1200,D600,C1001,C4300,C2000"
+
+
+def test_a_class_of_cars_stands_on_one_landscape_sheet(phone: Watched, built_guide: pathlib.Path) -> None:
+    page = phone.page
+    page.goto(f"{built_guide.as_uri()}/fits.html#--car=C1912,C1920")
+    page.locator("#found-C1920-switches-symbols").click()
+    page.get_by_role("link", name="All of them on one sheet").click()
+    assert page.locator(".class-sheet thead th").all_inner_texts() == ["Part", "C1912", "C1920"]
+    row = page.locator(".class-sheet tbody tr", has=page.get_by_text("Small switches", exact=True))
+    assert row.locator("td").all_inner_texts()[0] == "1, 2"
+    assert row.locator("td").all_inner_texts()[1].split("\n") == ["1, 2", "found: 3"]
+    assert "Door handles" not in page.locator(".class-sheet tbody th").all_inner_texts()
+    assert "Door handles: " in page.locator(".class-sheet .alike").inner_text(), "where all agree, one row holds it"
+    page.get_by_role("link", name="Car by car").click()
+    assert "You have looked at one part; one differs." in page.locator(".car-fits").nth(1).inner_text()
+    go(page, built_guide, f"fits.html#--car={CARS}&--at=result")
+    assert page.locator(".class-sheet tbody th").count() > 20
+    (own,) = {tuple(sheet) for sheet in sizes(page.pdf(prefer_css_page_size=True))}
+    assert own[0] > own[1], "it lies on its side without being told"
+    for paper in ("A4", "Letter"):
+        (sheet,) = words_of(page.pdf(format=paper, landscape=True))
+        assert "not a certificate" in sheet
+        assert "Edition: autumn 2026" in sheet
+    assert phone.faults == []
+
+
+def test_more_cars_than_a_sheet_holds_go_on_with_the_same_caution(phone: Watched, built_guide: pathlib.Path) -> None:
+    page = phone.page
+    page.goto(f"{built_guide.as_uri()}/fits.html#--car={CARS},C2222,D1234&--at=result")
+    assert page.locator(".class-sheet").count() == 2
+    sheets = words_of(page.pdf(format="A4", landscape=True))
+    assert len(sheets) == 2
+    assert all("not a certificate" in sheet and "Edition: autumn 2026" in sheet for sheet in sheets)
+
+
+def test_what_a_number_should_have_prints_drawn_with_a_label_the_caution_and_the_edition(
+    phone: Watched, built_guide: pathlib.Path
+) -> None:
+    page = phone.page
+    page.goto(f"{built_guide.as_uri()}/fits.html#--car=C2500&horn-push=padded")
+    page.locator(".plate .drawing").nth(60).wait_for()
+    page.emulate_media(media="print")
+    drawn = page.locator(".fit .drawing").evaluate_all("all => all.filter((one) => one.getBoundingClientRect().width > 40).length")
+    assert drawn == page.locator(".plate.expected").count() + 1, "what it should have, and the one thing found instead"
+    page.emulate_media(media="null")
+    for paper in ("A4", "Letter"):
+        (sheet,) = words_of(page.pdf(format=paper))
+        for words in ("Number on the car C2500", "Looked at by", "Day", "Edition: autumn 2026", "not a certificate"):
+            assert words in sheet, (paper, words)
 
 
 def test_each_number_of_a_list_prints_on_a_page_of_its_own(phone: Watched, built_guide: pathlib.Path) -> None:
@@ -377,13 +450,13 @@ def test_what_is_found_on_one_car_of_a_list_leaves_the_others_where_they_are(
     page.get_by_label("The chassis number").fill("C1912\nD744\nC4000\nd 744")
     assert page.get_by_label("The chassis number").evaluate("field => field.rows") == 4
     page.get_by_role("button", name="Show what it should have").click()
-    page.locator("#found-D744-tail-lamps").select_option("oblong-reverse")
-    assert page.evaluate("document.activeElement.id") == "found-D744-tail-lamps"
-    page.locator("#found-C4000-switches").select_option("symbols")
+    page.locator("#found-D744-tail-lamps-oblong-reverse").click()
+    assert page.evaluate("document.activeElement.id") == "found-D744-tail-lamps-oblong-reverse"
+    page.locator("#found-C4000-switches-symbols").click()
     for _ in range(2):
         told = [text.split("\n")[0] for text in page.locator(".car-fits [data-looked]").all_inner_texts()]
         assert told == [
-            "Nothing looked at yet. Set only what you have seen.",
+            "Nothing looked at yet.",
             "You have looked at one part; one differs.",
             "You have looked at one part; none differ.",
         ]
@@ -392,7 +465,7 @@ def test_what_is_found_on_one_car_of_a_list_leaves_the_others_where_they_are(
 
 def test_a_part_that_the_body_cannot_have_is_not_asked_for(phone: Watched, built_guide: pathlib.Path) -> None:
     phone.page.goto(f"{built_guide.as_uri()}/fits.html#--car=C1912")
-    assert phone.page.get_by_role("combobox", name="Soft-top window").count() == 0
+    assert phone.page.get_by_role("group", name="Soft-top window").count() == 0
     phone.page.goto("about:blank")
     phone.page.goto(f"{built_guide.as_uri()}/fits.html#--car=D744")
-    assert phone.page.get_by_role("combobox", name="Soft-top window").count() == 1
+    assert phone.page.get_by_role("group", name="Soft-top window").count() == 1

@@ -94,6 +94,14 @@ def page_count(pdf: bytes) -> int:
     return int(pages[1])
 
 
+def sizes(pdf: bytes) -> list[tuple[float, float]]:
+    """Return width and height of each page of a PDF, in points."""
+    said = subprocess.run(
+        [find_program("pdfinfo"), "-l", "-1", "-"], input=pdf, capture_output=True, check=True, timeout=60
+    ).stdout.decode()
+    return [(float(width), float(height)) for width, height in re.findall(r"size:\s+([\d.]+) x ([\d.]+) pts", said)]
+
+
 def words_of(pdf: bytes) -> list[str]:
     """Return the words of each page of a PDF, laid out as they stand there."""
     said = subprocess.run(

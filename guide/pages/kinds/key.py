@@ -23,6 +23,7 @@ _SPOKEN = (
     "facts.heard.when",
     "dating.",
     "pages.shell.caution",
+    "pages.shell.edition",
     "pages.key.",
     "pages.notes.",
     "pages.fits.title",

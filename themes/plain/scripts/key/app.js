@@ -17,7 +17,7 @@ function App(root) {
   const marks = new Map(model.marks.map((mark) => [mark.id, mark]));
   const vocabulary = guide.answers.vocabulary(model, guide.key.formerly);
   let store = null;
-  const app = { root, model, vocabulary, notes: () => (store = store || guide.keeping.open(guide.key.store, Date.now, vocabulary)) };
+  const app = { root, model, prepared, vocabulary, notes: () => (store = store || guide.keeping.open(guide.key.store, Date.now, vocabulary)) };
 
   // The numbers that can be used, and among them the one by which cars are known; of the first that cannot, why.
   app.numberOf = function (state) {

@@ -2,6 +2,8 @@
 // "Why?" what it rests on; then what stands apart, what the car showed, and what to do with it.
 
 const LONG = 60;                        // letters of a time; two times in one are set smaller
+const ROOMY = { height: 800, width: 700 };   // pixels: a screen with room for what else would stand in the next step's way
+const FEW_LOOKS = 5;                         // that a phone has room for as well
 
 screens.result = function (app, section) {
   const state = app.state;
@@ -17,6 +19,7 @@ screens.result = function (app, section) {
     paragraphs("lead after", [rest]),
     app.line(result.spans),
     make("p", { class: "legend" }, app.explained.bar || say("pages.key.legend")),
+    lookByLook(app, result.spans),
     arrived(app),
     paragraphs("said", app.explained.doubts),
     onward(app, reasons),
@@ -27,9 +30,26 @@ screens.result = function (app, section) {
     fits(app),
     showed(app, reasons),
     make("p", { class: "small caution" }, say("pages.shell.caution")),
-    make("p", { class: "print-label on-paper" }, ["number", "by", "day"].map((what) => make("span", {}, say("pages.key.label." + what)))));
+    guide.fields.label(say, app.numberOf(state).car || ""));
   document.title = app.explained.sentences[0];
 };
+
+// One thin bar for the number and for each look, on the axis of the result: when cars were so, by the works. Folded where
+// it would push the next step off the screen.
+function lookByLook(app, spans) {
+  const apart = new Map(app.concluded.apart.map((one) => [one.mark, one.looks]));
+  const own = app.numberOf(app.state).own;
+  const number = own && guide.dating.tell(app.prepared, { answers: [], car: own, reach: [], known: {} });
+  const rows = (number ? [{ words: own, span: number }] : []).concat(app.state.answers.filter((one) => apart.get(one.mark))
+    .map((one) => ({ words: app.answerWords(one), span: apart.get(one.mark) })));
+  if (!rows.length) { return null; }
+  const nine = spans.filter((span) => span.level === spans[0].level);
+  const { first, last } = guide.key;
+  return make("details", { class: "opens look-lines", "data-open-on-paper": true, open: window.innerHeight >= ROOMY.height && (rows.length <= FEW_LOOKS || window.innerWidth >= ROOMY.width) },
+    make("summary", {}, make("span", {}, say("pages.key.look_by_look"))),
+    make("ul", { class: "plain-list" }, rows.map((row) => make("li", {}, make("span", {}, say("pages.key.look_line",
+      { look: row.words, span: say.range(row.span.from, row.span.to) })), guide.lookLine(first, last, row.span, nine)))));
+}
 
 // ---- what to look at next, and why ----
 
@@ -59,15 +79,15 @@ function onward(app, reasons) {
 function why(app, reasons) {
   const page = (mark) => pageOf(guide.key.links, mark, (app.state.answers.find((one) => one.mark === mark) || { forms: [] }).forms);
   const { bar, doubts } = app.explained;
-  const roomy = window.innerHeight >= 800 && window.innerWidth >= 700;
-  return make("details", { class: "opens why", open: roomy }, make("summary", {}, make("span", {}, say("pages.key.why"))),
+  const roomy = window.innerHeight >= ROOMY.height && window.innerWidth >= ROOMY.width;
+  return make("details", { class: "opens why", "data-open-on-paper": true, open: roomy }, make("summary", {}, make("span", {}, say("pages.key.why"))),
     reasons.basis ? make("p", {}, reasons.basis) : null,
     make("ul", { class: "ruled" }, reasons.why.map((one) => make("li", {}, page(one.mark) ? make("a", { href: page(one.mark) }, one.says) : one.says))),
     paragraphs("sure", app.explained.sentences.slice(1).filter((one) => one !== bar && !doubts.includes(one))));
 }
 
 window.addEventListener("beforeprint", () => {
-  for (const details of document.querySelectorAll("details.why")) { details.open = true; }
+  document.querySelectorAll("[data-open-on-paper]").forEach((details) => { details.open = true; });
 });
 
 // A year stays on the line of its month.
