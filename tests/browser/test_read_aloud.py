@@ -66,7 +66,7 @@ def test_the_key_is_read_as_it_is_written_down(chromium: Any, built_guide: pathl
         page.locator("[data-more]").wait_for()
         met, _ = walked(page)
         names = [name for _, name in met]
-        assert names.index("Next look: Dash facing") < names.index("Why?") < names.index("Keep a note of this car")
+        assert names.index("Next look: Dash finish") < names.index("Why?") < names.index("Keep a note of this car")
         assert ("link", "Change Small switches") in met
         assert opened.faults == []
 

@@ -189,7 +189,7 @@ def test_a_number_that_nothing_seen_fits_is_doubted_and_so_is_the_car(model: Mod
     )
     assert doubts[1]["words"] == (
         "The number and the looks point to two dates: in October 1967 (the number C1300), and between August 1971 and "
-        "July 1972 (Tail lamps, Small switches, Horn push and Indicator stalk)."
+        "July 1972 (Tail lamps, Small switches, Horn button and Indicator stalk)."
     )
     assert explain(model, session)["doubts"] == [one["words"] for one in doubts]
 

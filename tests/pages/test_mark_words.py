@@ -32,7 +32,13 @@ def changes(shelf: Shelf, mark: str) -> list[dict[str, Any]]:
 
 
 def lines(change: dict[str, Any]) -> list[str]:
-    return ["".join(text for _, text, _ in edge["pieces"]) for edge in change["edges"]]
+    """The rows of the table of a change, their cells apart by bars."""
+    return [
+        " | ".join(
+            (edge["what"], edge["not_before"], edge["not_after"], "".join(text for _, text, _ in edge["because"]))
+        )
+        for edge in change["edges"]
+    ]
 
 
 @pytest.mark.parametrize(
@@ -95,11 +101,12 @@ def test_kinds_of_car_that_changed_alike_share_a_sentence(shelf: Shelf) -> None:
 def test_two_edges_that_rest_on_one_statement_are_one_line(shelf: Shelf) -> None:
     (change,) = changes(shelf, "gear-knob")[:1]
     assert lines(change)[0] == (
-        "First car with “Pear”: in October 1970, as Service bulletin 18, handles, knobs and winders (page 2) gives it."
+        "First car with “Pear” | 1 October 1970 | 31 October 1970 | "
+        "Service bulletin 18, handles, knobs and winders (page 2)"
     )
     (handles,) = changes(shelf, "door-handles")
     assert any(
-        "gives C3259 as the first, and the calendar has C3259 built in that time." in line for line in lines(handles)
+        "gives C3259 as the first, and the calendar has C3259 built in that time" in line for line in lines(handles)
     )
 
 
@@ -184,7 +191,7 @@ def test_a_ruling_says_what_it_makes_of_its_statement(shelf: Shelf) -> None:
 def test_a_part_is_called_what_it_is_called_once_in_each_language(shelf: Shelf) -> None:
     also = context(shelf, "horn-push")["also"]
     assert [(one["lead"], one["names"]) for one in also] == [
-        ("", ("wheel centre", "horn button")),
+        ("", ("wheel centre", "horn push")),
         ("In German:", ("Hupenknopf", "Hornknopf")),
     ]
 
@@ -233,7 +240,7 @@ def test_a_part_that_is_never_asked_for_tells_no_two_apart(shelf: Shelf) -> None
 def test_each_reason_carries_the_number_of_its_own_source(shelf: Shelf) -> None:
     notes = Notes(shelf)
     (first, *_) = changes_explained(shelf, shelf.guide.marks["switches"], notes)
-    reasons = [piece for edge in first["edges"] for piece in edge["pieces"] if piece[0] == "reason"]
+    reasons = [piece for edge in first["edges"] for piece in edge["because"] if piece[0] == "reason"]
     listed = {row["number"]: row["part"].removeprefix("source-") for row in notes.listed()}
     assert {listed.get(number, "") for _, _, number in reasons} >= {"bulletin-7", "ledger"}
     for _, text, number in reasons:

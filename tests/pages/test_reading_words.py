@@ -38,9 +38,9 @@ def test_a_mark_that_no_kind_of_car_changed_is_summed_up_by_its_forms(shelf: She
 def test_answers_run_on_as_one_sentence(shelf: Shelf) -> None:
     looks = {look.mark.id: look for look in expected_of(shelf, Cars(period="early"))}
     assert told(looks["horn-push"].says) == (
-        "A plain black push (nine in ten); a bright push with a bird on it (five in a hundred)"
+        "A plain black button (nine in ten); a bright button with a bird on it (five in a hundred)"
     )
-    assert load_words().lower_first("A plain black push") == "a plain black push"
+    assert load_words().lower_first("A plain black button") == "a plain black button"
     assert load_words().lower_first("A-pillar") == "A-pillar"
 
 

@@ -21,12 +21,25 @@ from guide.pages.parts.naming import source_id
 from guide.pages.parts.spells import cars_within_series, scopes_said
 from guide.pages.parts.wording import citation_said
 from guide.pages.shelf import Shelf, once
-from guide.sentence import Phrase, Sentence, Value, chained, day, day_span, in_turn, marked, month_span, sentence
+from guide.sentence import (
+    Marked,
+    Phrase,
+    Sentence,
+    Value,
+    chained,
+    day,
+    day_span,
+    in_turn,
+    marked,
+    month_span,
+    sentence,
+)
 
 __all__ = ["Notes", "change_id", "changes_explained", "changes_of"]
 
 Place = tuple[int, int]  # a course, and the turn in it
 
+_EDGE = "pages.mark.edge."
 _IN_DAYS = 62  # a span up to this long is said in days, a longer one in months
 
 
@@ -122,11 +135,36 @@ def _reasons(shelf: Shelf, mark: Mark, every: Sequence[Place], notes: Notes) -> 
             edges.setdefault(edge, []).append((at, turn))
     return [
         {
-            "pieces": shelf.words.pieces(edge),
+            **_row(shelf, edge),
             "scope": "" if len(places) == len(every) else scopes_said(shelf, _scopes(courses, places)),
         }
         for edge, places in edges.items()
     ]
+
+
+def _row(shelf: Shelf, edge: Sentence) -> dict[str, Any]:
+    """Return an edge as a row of the table of changes: which first or last, not before, not after, and why.
+
+    What is known by a number, or as a paper has it, stands for both.
+    """
+    shown = edge["edge"]
+    assert isinstance(shown, Marked)
+    said = shown.value
+    assert isinstance(said, Sentence)
+    end, _, side = said.id.removeprefix(_EDGE).partition("_")
+    known = next(value for slot, value in said.values if slot in ("span", "day", "car"))
+    before, after = (known, known)
+    if isinstance(known, Phrase) and known.way == "day_span":
+        before, after = (day(one) for one in known.values)
+    only_before = side == "not_before" or (side == "seen" and end == "last")
+    only_after = side == "not_after" or (side == "seen" and end == "first")
+    reasons = edge["reasons"] if "reasons" in dict(edge.values) else edge["source"]
+    return {
+        "what": sentence(f"pages.mark.edge.{end}_with", form=said["form"]),
+        "not_before": "" if only_after else before,
+        "not_after": "" if only_before else after,
+        "because": shelf.words.pieces(reasons),
+    }
 
 
 def _scopes(courses: Sequence[Course], places: Sequence[Place]) -> tuple[Scope, ...]:
