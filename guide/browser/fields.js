@@ -1,6 +1,6 @@
 // What is typed into a note of a car: its number and remarks, each with its label; `changed` is told at every stroke.
 // `misfit` gives what speaks against a number, if anything does.
-// needs: numbers, elements, data/model
+// needs: numbers, elements, sending, data/model
 // in: car
 
 function number(id, value, say, changed, misfit) {
@@ -26,7 +26,7 @@ function label(say, car) {
   const { make } = guide.elements;
   return make("p", { class: "print-label on-paper" }, ["number", "by", "day"].map((what) => (
     make("span", {}, say("pages.key.label." + what), what === "number" && car ? " " + car : ""))),
-  make("span", {}, say("pages.shell.edition", { edition: guide.model.edition })));
+  make("span", {}, say("pages.shell.edition", { edition: guide.model.edition, fingerprint: guide.sending.fingerprint() })));
 }
 
 guide.fields = { number, remarks, label };

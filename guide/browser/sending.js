@@ -65,4 +65,4 @@ function panel(place, say, key, told) {
   place.scrollIntoView({ block: "nearest" });
 }
 
-guide.sending = { text, basis, panel };
+guide.sending = { text, basis, panel, fingerprint };
