@@ -155,7 +155,7 @@ def _row(shelf: Shelf, edge: Sentence) -> dict[str, Any]:
     known = next(value for slot, value in said.values if slot in ("span", "day", "car"))
     before, after = (known, known)
     if isinstance(known, Phrase) and known.way == "day_span":
-        before, after = (day(one) for one in known.values)
+        before, after = (Phrase("day", (one,)) for one in known.values)
     only_before = side == "not_before" or (side == "seen" and end == "last")
     only_after = side == "not_after" or (side == "seen" and end == "first")
     reasons = edge["reasons"] if "reasons" in dict(edge.values) else edge["source"]
