@@ -12,11 +12,18 @@ globalThis.probes = (function () {
 
   function all(selector) { return Array.from(document.querySelectorAll(selector)); }
 
+  // A link in a drawing that leads where a link beneath the drawing leads: for the hand alone, and no larger than it is.
+  function repeats(one) {
+    return Boolean(one.closest("svg") && one.closest("figure")) &&
+      all("figcaption a").some((other) => other.getAttribute("href") === one.getAttribute("href"));
+  }
+
   // Numbers every control that can be seen and returns how many; of a group of radio buttons the keyboard
   // reaches one.
   function controls() {
     const groups = new Set();
-    const found = all(PRESSED + ", [tabindex='0']").filter((one) => shown(one) && !one.disabled).filter((one) => {
+    const wanted = (one) => shown(one) && !one.disabled && !repeats(one);
+    const found = all(PRESSED + ", [tabindex='0']").filter(wanted).filter((one) => {
       if (one.type !== "radio") { return true; }
       const known = groups.has(one.name);
       groups.add(one.name);
@@ -50,9 +57,8 @@ globalThis.probes = (function () {
   // Things to press that are smaller than 44 x 44; links inside a sentence apart, a box with its label, and what in a
   // drawing only repeats a link beside it (the criterion's exception "Equivalent").
   function small() {
-    const beside = (one) => all("figcaption a").some((other) => other.getAttribute("href") === one.getAttribute("href"));
     return all(PRESSED).filter((one) => shown(one) && !one.closest(".running-foot, .skip"))
-      .filter((one) => !(one.closest("svg") && one.closest("figure") && beside(one)))
+      .filter((one) => !repeats(one))
       .filter((one) => !(one.tagName === "A" && getComputedStyle(one).display === "inline"))
       .map((one) => {
         const whole = (one.type === "checkbox" || one.type === "radio") && one.closest("label");

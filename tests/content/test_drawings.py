@@ -20,7 +20,8 @@ import yaml
 from PIL import Image, ImageChops
 
 CONTENT = pathlib.Path(__file__).resolve().parents[2] / "content"
-PICTURES = sorted((CONTENT / "pictures").glob("*.svg"))
+PLATES = "frontispiece-*"  # of the whole car, in no frame of their own: tests/pages/test_frontispiece.py
+PICTURES = sorted(path for path in (CONTENT / "pictures").glob("*.svg") if not path.match(PLATES))
 assert PICTURES, "no drawings found in content/pictures"
 MARKS = sorted((CONTENT / "marks").glob("*.yml"))
 assert MARKS, "no marks found in content/marks"
