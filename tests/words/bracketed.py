@@ -84,6 +84,14 @@ def _plain(text: str) -> str:
     return " ".join(text.translate(_SIGNS).casefold().split()).strip(_TRIM)
 
 
+def _texts(kept: Any) -> Iterator[str]:
+    """Yield every text in plain data."""
+    if isinstance(kept, str):
+        yield kept
+    for one in kept.values() if isinstance(kept, dict) else kept if isinstance(kept, list) else ():
+        yield from _texts(one)
+
+
 class OwnWords:
     """Everything that stands in a content folder: texts, ids and keys, and each piece of a text between its marks."""
 
@@ -94,7 +102,10 @@ class OwnWords:
         for folder in folders:
             for path in sorted(path for path in folder.rglob("*") if path.is_file()):
                 self.known |= {_plain(path.name), _plain(path.stem), _plain(path.relative_to(folder).as_posix())}
-                if path.suffix in (".yml", ".md", ".csv"):
+                if path.parent.name == "editions":  # what an earlier edition said, in the words that it was said in
+                    kept = json.loads(path.read_text(encoding="utf-8"))
+                    self.known |= {_plain(text) for text in _texts(kept)}
+                elif path.suffix in (".yml", ".md", ".csv"):
                     text = path.read_text(encoding="utf-8-sig", errors="replace")
                     self.files += "\n" + text.translate(_SIGNS)
                     if broken:

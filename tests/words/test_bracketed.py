@@ -29,10 +29,13 @@ from guide.command.work import work_out
 from guide.constants import CONSTANTS
 from guide.dating.belief.evidence import Session
 from guide.facts import types
+from guide.facts.read import read_guide
 from guide.facts.text.folder import ROOT_FILES, SUBFOLDERS
 from guide.facts.types import Reach
 from guide.finding import CODES
+from guide.pages.parts.letter_lines import DEPTHS
 from guide.pages.parts.wording import licence_said
+from guide.press.fingerprint import fingerprint_of
 from guide.press.told_findings import findings_page
 from guide.words import say
 from tests.browser.site import go, open_page
@@ -115,7 +118,9 @@ def content(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="module")
 def own(content: Path) -> OwnWords:
     # Of CX4, masked, two letters stay. The licence is named as its own notice writes it, in every language.
-    return OwnWords(content, further=("CX", licence_said("CC-BY-SA-4.0"), *CODES))
+    guide = read_guide(content).guide
+    assert guide is not None
+    return OwnWords(content, further=("CX", licence_said("CC-BY-SA-4.0"), fingerprint_of(guide), *CODES))
 
 
 @pytest.fixture(scope="module")
@@ -167,7 +172,7 @@ def test_help_is_all_in_the_guide_s_language(content: Path, capsys: pytest.Captu
     with pytest.raises(SystemExit):
         main([*filter(None, (word, "--content", str(content), "--help"))])
     said = _TYPED.sub("", " ".join(capsys.readouterr().out.split()))
-    known = {*CALLS, "errors", "warnings", *say.languages(), *(reach.value for reach in Reach)}
+    known = {*CALLS, "errors", "warnings", *say.languages(), *(reach.value for reach in Reach), *DEPTHS}
     assert {one for piece in outside(said) for one in re.findall(r"[^\W\d_]+", piece)} <= known
 
 
