@@ -135,7 +135,7 @@ def test_the_terminal_prints_a_letter_and_its_sources(demo: list[str], capsys: A
     assert text.startswith("Larkhythe Tern C1912\n--------------------\n")
     assert "  First registered: in July 1968. [as told]" in text
     named = {int(n) for by in re.findall(r"\[([^\]]*)\]", " ".join(text.split())) for n in re.findall(r"\d+", by)}
-    listed = {int(n) for n in re.findall(r"^  (\d+)  \S", text, re.MULTILINE)}
+    listed = {int(n) for n in re.findall(r"^  (\d+)\. \S", text, re.MULTILINE)}
     assert named == listed
     assert max(map(len, text.splitlines())) <= 78
     assert main([*demo, "C1912", "--json"]) == 0
