@@ -14,7 +14,19 @@ from guide.facts.types import CarSeen, StatementKind
 from guide.finding import Place
 from guide.limits.types import DatedSpell, LimitsResult, day_of
 from guide.limits.wording import scope_said
-from guide.sentence import Phrase, Sentence, Value, all_of, count, day, day_range, duration, number, sentence
+from guide.sentence import (
+    Phrase,
+    Sentence,
+    Value,
+    all_of,
+    count,
+    day,
+    day_range,
+    duration,
+    number,
+    sentence,
+    upper_first,
+)
 from guide.tally.changeovers import Changeover, Placed
 from guide.tally.count import Tally
 from guide.tally.how_many import SeriesSeen
@@ -40,21 +52,29 @@ _EDITOR_LEADS = ("contradict", "suggested")  # where the editor hears what to do
 @dataclass(frozen=True, slots=True)
 class Audience:
     """Who hears it: how numbers are shown, and whether whole. Where they are not, no figure gives a number away: none
-    counts from a number that is published to one that is not, and what hangs on the highest is rounded to hundreds."""
+    counts from a number that is published to one that is not, and what hangs on the highest is rounded to hundreds.
+    Only the editor hears what a car without a number is filed under: it may be the name of whoever noted it."""
 
     number: Callable[[str], str]
     whole: bool
+    editor: bool = False
 
     def __call__(self, number: str) -> str:
         """Return a number as it is shown."""
         return self.number(number)
+
+    def car(self, car: CarSeen) -> Value:
+        """Return what a car is called."""
+        if car.numbers or car.number_text:
+            return self(name_of_car(car))
+        return sentence("tally.no-number.of", id=car.id) if self.editor else sentence("tally.no-number")
 
     def about(self, cars: int) -> Phrase:
         """Return how many cars, rounded where the figure would give a number away."""
         return number(cars if self.whole else 100 * max(1, round(cars / 100)))
 
 
-EDITOR = Audience(str, whole=True)
+EDITOR = Audience(str, whole=True, editor=True)
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,12 +143,12 @@ def report(tally: Tally, shown: Audience, stated: Sequence[Effect] | None = None
 def _contradictions(tally: Tally, shown: Audience) -> Iterator[ReportLine]:
     """Yield each car that a first or a last does not allow; for readers all that one of them does not in one line."""
     guide = tally.limits.moments.guide
-    gathered: dict[tuple[str, str, str], list[str]] = {}
+    gathered: dict[tuple[str, str, str], list[Value]] = {}
     for one in tally.limits.contradicted:
         kind = "last" if one.statement.kind is StatementKind.LAST else "first"
         mark, form = guide.marks[one.mark].name, guide.marks[one.mark].forms[one.statement.form].name
         for misfit in one.misfits:
-            car = shown(name_of_car(misfit.car))
+            car = shown.car(misfit.car)
             if not shown.whole:
                 gathered.setdefault((kind, mark, form), []).append(car)
                 continue
@@ -204,7 +224,7 @@ def _disagreements(tally: Tally, shown: Audience) -> Iterator[ReportLine]:
             what = guide.marks[told.mark].name if told.mark in guide.marks else split.name if split else told.mark
             answers = all_of(f"`{answer}`" for answer in dict.fromkeys(one.answer for one in told.answers))
             way = "one-day" if told.on_one_day else "two-days"
-            says = sentence(f"tally.disagree.{way}", car=shown(name_of_car(known.car)), mark=what, answers=answers)
+            says = sentence(f"tally.disagree.{way}", car=upper_first(shown.car(known.car)), mark=what, answers=answers)
             yield ReportLine(says, tuple(one.place for one in told.answers))
 
 
@@ -212,7 +232,7 @@ def _alike(tally: Tally, shown: Audience) -> Iterator[ReportLine]:
     for group in tally.alike:
         says = sentence(
             "tally.unexplained.says",
-            cars=all_of(shown(name_of_car(car)) for car in group.cars),
+            cars=all_of(shown.car(car) for car in group.cars),
             n=len(group.cars),
             count=count(len(group.cars)),
             forms=all_of(_form_said(tally, mark, form) for mark, form in group.forms.items()),
@@ -233,7 +253,7 @@ def _unfit(tally: Tally, shown: Audience) -> Iterator[ReportLine]:
             left = len(told) - _NAMED + 1
             told[_NAMED - 1 :] = [sentence("tally.unfit.more", count=count(left))]
         parts = all_of(told)
-        car = shown(name_of_car(one.car))
+        car = upper_first(shown.car(one.car))
         yield ReportLine(sentence(f"tally.unfit.{one.way}", car=car, parts=parts, job=one.renewed), (one.car.place,))
 
 
@@ -276,7 +296,7 @@ def _ends_said(one: Changeover, shown: Audience) -> Value:
     """Return the latest old and the earliest new car among those that are sure."""
 
     def said(end: Placed) -> Value:
-        return shown(name_of_car(end.found.known.car))
+        return shown.car(end.found.known.car)
 
     if one.latest_old is None or one.earliest_new is None:
         return sentence("tally.changeovers.none")

@@ -1,16 +1,18 @@
 """Cars that fit nothing the guide knows, what would make each fit, and cars alike that no specification explains.
 
 A car with a number, or a date of its own, is one whose time and kind are known: a part *stands apart* where the works
-can hardly have fitted that form then. A form that the works never fitted explains itself. A car that bears a number
-which is in no table is known by its looks alone, and a part stands apart as in the key (`guide.dating.belief.apart`).
+can hardly have fitted that form then. A form that the works never fitted explains itself. A car without a number, or
+with one that is in no table, is known by its looks alone, and a part stands apart as in the key
+(`guide.dating.belief.apart`).
 A car fits nothing where two parts or more stand apart. It would fit with another number, where its looks make that
 more likely than not wrong; with a re-trim, where parts that one job renews together stand apart; as one of several
 cars alike; or with those parts changed.
 
-Cars are alike where the same two parts or more stand apart with the same forms. Were each such oddity a chance of its
-own car by car, as often as it is found among all cars on which that part was looked at, so many cars or more would
-have both with the chance of a binomial count; it is multiplied by the pairs of oddities that could have been found
-(Bonferroni), and told where it is below one in a hundred.
+Cars are alike where the same two parts or more stand apart with the same forms. Were two such oddities found on as many
+cars as they are, of all those on which both parts were looked at, but each on any of them by chance, so many cars or
+more would have both with the chance of a hypergeometric count (the exact test of a table of two by two, after Fisher);
+it is multiplied by the pairs of oddities that could have been found (Bonferroni), and told where it is below one in a
+hundred.
 """
 
 from __future__ import annotations
@@ -28,7 +30,7 @@ from guide.facts.types import CarSeen, Guide, Report
 from guide.tally.built_with import BuiltWith, whole_car
 from guide.tally.changeovers import KnownCar
 
-__all__ = ["Alike", "Unfit", "alike_cars", "binomial_tail", "unfit_cars"]
+__all__ = ["Alike", "Unfit", "alike_cars", "chance_of_both", "unfit_cars"]
 
 _APART = 0.5  # the chance from which a number is taken for wrong, and a part for another's by looks alone
 _HARDLY = 0.02  # the share of cars of that time and kind below which the works hardly fitted a form
@@ -98,7 +100,7 @@ def _date(guide: Guide, key: Key, known: KnownCar, built: BuiltWith | None) -> _
     """Return the parts of a car that stand apart; None of one with too few looks, or that no model allows."""
     ids, car = {mark.id: at for at, mark in enumerate(key.model.marks)}, known.car
     told = [one for one in car.reports if one.forms and one.own is not False and one.mark in ids]
-    if len(told) < _LEAST_LOOKS or (built is None and not car.number_text):
+    if len(told) < _LEAST_LOOKS:
         return None
     looks = (*whole_car(key, car), *(Answer.of(report.mark, report.forms) for report in told))
     works = [report for report in told if _is_of_works(guide, report)]
@@ -142,8 +144,8 @@ def alike_cars(guide: Guide, cars: Sequence[tuple[CarSeen, Sequence[Report]]]) -
         both, at_both = having[one] & having[other], looked[one[0]] & looked[other[0]]
         if len(both) < _LEAST_ALIKE:
             continue
-        rate = len(having[one] & at_both) * len(having[other] & at_both) / len(at_both) ** 2
-        chance = min(1.0, len(pairs) * binomial_tail(len(both), len(at_both), rate))
+        tail = chance_of_both(len(both), len(having[one] & at_both), len(having[other] & at_both), len(at_both))
+        chance = min(1.0, len(pairs) * tail)
         forms, rarest = found.get(frozenset(both), ({}, 1.0))
         found[frozenset(both)] = forms | dict((one, other)), min(rarest, chance)
     groups = [
@@ -154,6 +156,7 @@ def alike_cars(guide: Guide, cars: Sequence[tuple[CarSeen, Sequence[Report]]]) -
     return tuple(sorted(groups, key=lambda group: (group.chance, -len(group.cars), group.cars[0].id)))
 
 
-def binomial_tail(least: int, of: int, chance: float) -> float:
-    """Return the chance of ``least`` or more among ``of``, each with a chance of its own."""
-    return sum(comb(of, n) * chance**n * (1 - chance) ** (of - n) for n in range(least, of + 1))
+def chance_of_both(least: int, one: int, other: int, of: int) -> float:
+    """Return the chance that ``least`` or more ``of`` all have both, where ``one`` and ``other`` many have either."""
+    ways = (comb(one, n) * comb(of - one, other - n) for n in range(least, min(one, other) + 1))
+    return sum(ways) / comb(of, other)

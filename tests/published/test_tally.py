@@ -16,7 +16,7 @@ import pytest
 from guide.tally.estimate import monotone, wilson
 from guide.tally.how_many import in_sight, numbers_built
 from guide.tally.single_change import Belief, Sighted, log_likelihoods
-from guide.tally.unexplained import binomial_tail
+from guide.tally.unexplained import chance_of_both
 from tests.conftest import reference_library
 
 NEWCOMBE = [
@@ -153,7 +153,11 @@ def test_cars_in_sight_of_two_people_are_about_as_lincoln_and_petersen_have_it()
     assert in_sight([40, 50], 90) is None
 
 
-def test_the_tail_of_a_binomial_count_as_scipy_has_it() -> None:
+def test_how_likely_so_many_have_both_as_scipy_has_it() -> None:
     stats = reference_library("scipy.stats")
-    for least, of, chance in [(0, 5, 0.3), (3, 20, 0.02), (20, 20, 0.9), (4, 180, 0.01)]:
-        assert binomial_tail(least, of, chance) == pytest.approx(stats.binom.sf(least - 1, of, chance), rel=1e-9)
+    for least, one, other, of in [(0, 2, 3, 5), (3, 4, 9, 20), (7, 8, 22, 170), (2, 2, 2, 180)]:
+        exact = stats.hypergeom.sf(least - 1, of, one, other)
+        assert chance_of_both(least, one, other, of) == pytest.approx(exact, rel=1e-9)
+        table = [[least, one - least], [other - least, of - one - other + least]]
+        exact = stats.fisher_exact(table, alternative="greater").pvalue
+        assert chance_of_both(least, one, other, of) == pytest.approx(exact, rel=1e-9)

@@ -32,8 +32,10 @@ from guide.facts.types import Guide, Scope
 from guide.limits.courses import Course, courses_of, lines_of
 from guide.limits.scopes import Dimensions
 from guide.limits.types import LimitsResult, day_of
+from guide.tally.count import derive_tally
 from tests.conftest import CONTENT
 from tests.tally.pasting import paste
+from tests.tally.variant import Named, named_together, plant_variant
 
 __all__ = ["FEWER", "Outcome", "draw_truth", "play", "wrong_limits"]
 
@@ -75,7 +77,8 @@ class Outcome:
     narrower: int
     days: int
     wrong: tuple[str, ...]
-    unexplained: int
+    planted: frozenset[str]  # numbers of the cars of an undocumented variant
+    unexplained: tuple[Named, ...]
 
 
 def draw_truth(limits: LimitsResult, chance: random.Random) -> Truth:
@@ -247,16 +250,18 @@ def _write(guide: Guide, folder: pathlib.Path, cars: list[InventedCar], chance: 
     return sum(map(len, looks.values())) + 1
 
 
-def _lose_papers(content: pathlib.Path, chance: random.Random) -> None:
-    """Take all that is stated of half of the marks out of their files, of those on which nothing was ruled."""
+def _lose_papers(content: pathlib.Path, chance: random.Random) -> set[str]:
+    """Take all that is stated of half of the marks on which nothing was ruled out of their files; return which."""
     paths = [
         path
         for path in sorted((content / "marks").glob("*.yml"))
         if not re.search(r"^(rulings|changes|spells|    spells):", path.read_text(encoding="utf-8"), re.MULTILINE)
     ]
-    for path in chance.sample(paths, len(paths) // 2):
+    lost = chance.sample(paths, len(paths) // 2)
+    for path in lost:
         text = re.sub(r"(?m)^    stated:\n(      .*\n)+", "", path.read_text(encoding="utf-8"))
         path.write_text(text, encoding="utf-8")
+    return {path.stem for path in lost}
 
 
 def _told(*arguments: str) -> Any:
@@ -284,8 +289,11 @@ def wrong_limits(limits: LimitsResult, truth: Truth) -> Iterator[str]:
                         yield f"{mark.id} {form} {end} in {series}: {first} to {last}, limits {low} to {high}"
 
 
-def play(seed: int, many: int = 200) -> Outcome:
-    """Play one season over a copy of the demo without its own cars seen; paste all that is suggested."""
+def play(seed: int, many: int = 200, *, variant: bool = False) -> Outcome:
+    """Play one season over a copy of the demo without its own cars seen; paste all that is suggested.
+
+    With ``variant``, some cars are alike in two parts as no specification has them.
+    """
     chance = random.Random(seed)
     with tempfile.TemporaryDirectory() as place:
         content = pathlib.Path(place, "content")
@@ -295,12 +303,15 @@ def play(seed: int, many: int = 200) -> Outcome:
         assert whole is not None
         truth = draw_truth(whole, chance)
         cars = _draw_cars(whole, truth, chance, many)
-        _lose_papers(content, chance)
+        lost = _lose_papers(content, chance)
+        marks = whole.moments.guide.marks.keys() - lost
+        planted = plant_variant(whole, cars, marks, random.Random(f"variant {seed}")) if variant else frozenset()
         before = work_out(content).limits
         assert before is not None
         (content / "cars-seen").mkdir()
         lines = _write(before.moments.guide, content / "cars-seen", cars, chance)
         with_cars = work_out(content)
+        assert with_cars.limits is not None
         said = _told("tally", "--content", str(content))
         paste(content, said["suggested"])
         after = work_out(content)
@@ -332,18 +343,27 @@ def play(seed: int, many: int = 200) -> Outcome:
             narrower=narrower,
             days=days,
             wrong=tuple(sorted(set(wrong_limits(after.limits, truth)) - already)),
-            unexplained=len(said["unexplained"]),
+            planted=planted,
+            unexplained=named_together(derive_tally(with_cars.limits, with_cars.key)),
         )
+
+
+def print_season(seed: int) -> None:
+    """Print the figures of a season, and how an undocumented variant in the same season fares."""
+    one, other = play(seed), play(seed, variant=True)
+    print(f"season {seed}: {one.lines} lines of {one.there} cars, counted as {one.cars}; {one.errors} errors,")
+    print(f"  {one.set_aside} cells set aside with the right word; {one.pasted} lines pasted, with which")
+    print(f"  {one.narrower} limits are narrower, by {one.days} days in all, and {len(one.wrong)} wrong; their own:")
+    print(f"  {one.survivals}, where in truth {FEWER};")
+    print(f"  without a variant {len(one.unexplained)} groups named; with one of {len(other.planted)} cars:")
+    for cars, rare in other.unexplained:
+        planted, others = len(cars & other.planted), len(cars - other.planted)
+        print(f"    {planted} of them named together, {others} besides, by {rare:.1e}")
+    print(f"    {len(other.unexplained)} groups named, {len(other.wrong)} limits wrong")
+    for wrong in (*one.wrong, *other.wrong):
+        print(f"    {wrong}")
 
 
 if __name__ == "__main__":
     for seed in map(int, sys.argv[1:] or ("1", "2", "3")):
-        one = play(seed)
-        print(f"season {seed}: {one.lines} lines of {one.there} cars, counted as {one.cars}; {one.errors} errors,")
-        print(f"  {one.set_aside} cells set aside with the right word; {one.pasted} lines pasted, with which")
-        print(
-            f"  {one.narrower} limits are narrower, by {one.days} days in all, and {len(one.wrong)} wrong; their own:"
-        )
-        print(f"  {one.survivals}, where in truth {FEWER}; {one.unexplained} groups alike by no specification")
-        for wrong in one.wrong:
-            print(f"    {wrong}")
+        print_season(seed)

@@ -19,6 +19,7 @@ def holds(one: Outcome) -> None:
     assert one.set_aside > 20
     assert abs(one.cars - one.there) <= 0.04 * one.there
     assert one.wrong == ()
+    assert one.unexplained == () or one.planted
     for mark, share in one.survivals.items():
         assert abs(share - FEWER[mark]) < 0.2, "only where the truth is otherwise, and towards it"
 
@@ -28,6 +29,14 @@ def test_a_season_goes_in_and_what_is_pasted_is_right() -> None:
     holds(one)
     assert one.pasted >= 3
     assert one.narrower >= 3
+
+
+def test_an_undocumented_variant_is_named_together_with_its_chance() -> None:
+    one = play(3, variant=True)
+    ((cars, chance),) = one.unexplained
+    assert cars <= one.planted
+    assert len(cars) >= 4
+    assert 0 < chance < 0.01
 
 
 @pytest.mark.proof

@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+import pathlib
+import shutil
 from typing import Any
 
+from guide.command.work import work_out
 from guide.dating.key import Key
 from guide.facts.types import CarSeen, Guide, Report
 from guide.finding import Place
+from guide.pages.parts.masked import audience
 from guide.tally.count import derive_tally
+from guide.tally.report import EDITOR, Audience, report
 from guide.tally.unexplained import alike_cars
+from guide.words.say import load_words
+from tests.conftest import CONTENT
 
 HERE = Place("cars-seen/a.csv", 2)
 
@@ -48,3 +55,29 @@ def test_the_demo_s_odd_cars_are_named_with_what_would_make_them_fit(limits: Any
     assert found["C1561"] == ("renewed", "a re-trim")
     assert found["D744"][0] == found["CX4"][0] == "changed"
     assert "C2210L" not in found
+
+
+def test_a_car_without_a_number_that_fits_nothing_is_named_to_the_editor_alone(tmp_path: pathlib.Path) -> None:
+    """An early car in all but its dials, its seats and its horn; a sheet may be called after who noted it."""
+    content = tmp_path / "content"
+    shutil.copytree(CONTENT, content, ignore=shutil.ignore_patterns("cars-seen", "pictures", "*.jpg"))
+    shutil.copytree(CONTENT / "pictures", content / "pictures")
+    (content / "cars-seen").mkdir()
+    rows = ["car,hand,market,interior,bonnet-badge,wiper-rest,filler-cap,steering-wheel,switches,stalk,horn-push,dials"]
+    rows += [",right,home,black-vinyl,enamel,rest-left,snap,thin-rim,toggle,ivory,padded,orange"]
+    (content / "cars-seen" / "bloggs.csv").write_text("\n".join(rows), encoding="utf-8")
+    worked = work_out(content)
+    assert worked.limits is not None
+    tally = derive_tally(worked.limits, worked.key)
+    (one,) = tally.unfit
+    assert {report.mark for report in one.apart} == {"horn-push", "dials"}
+    words, guide = load_words("en"), worked.limits.moments.guide
+
+    def told(shown: Audience, stated: Any) -> str:
+        sections = report(tally, shown, stated)
+        return " ".join(words.tell(line.says) for section in sections for line in section.lines)
+
+    assert "The car without a number (`bloggs-1`) has Horn button" in told(EDITOR, [])
+    for public in (audience(guide), Audience(str, whole=True)):
+        assert "A car without a number has Horn button" in told(public, None)
+        assert "bloggs" not in told(public, None)
