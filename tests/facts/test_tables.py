@@ -301,3 +301,18 @@ def test_the_headings_are_the_line_that_knows_most_of_them() -> None:
     text = "Car;and what we saw of it;\n\nCar;Seen on;Remarks\nC1;2026-06-01;x\n"
     assert table_of(text, desk) == [{"car": "C1", "seen on": "2026-06-01", "remarks": "x"}]
     assert desk.findings == ()
+
+
+@pytest.mark.parametrize(
+    "headings",
+    [
+        "Fahrgestellnummer,gesehen am,unberührt,Bemerkungen",
+        "Fgst.-Nr.,Datum,Originalzustand,Notizen",
+        "Chassis no.,Seen on?,Untouched?,Notes",
+        "VIN number,Spotted on,All original,comments",
+    ],
+)
+def test_headings_are_heard_as_people_say_them_in_every_language_there_is(tmp_path: Path, headings: str) -> None:
+    cars, _, findings = overlaid(tmp_path, june=f"{headings}\nC1840,2026-05-12,yes,x\n")
+    assert [(car.number_text, car.untouched) for car in cars] == [("C1840", True)]
+    assert set(findings) == {"column-read-as"}

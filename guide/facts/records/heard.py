@@ -2,7 +2,8 @@
 
 Headings are read by what they are commonly called, by the names of the guide's parts and of its splits. What stands in
 a cell is never guessed: it is set aside, and the word that it may mean is offered. The common words stand in the words
-folder, `facts.heard.<what>`, several divided by semicolons, so that each language has its own.
+folder, `facts.heard.<what>`, several divided by semicolons, so that each language has its own. Headings are read in
+every language there is: a sheet from abroad has those of its own.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from collections.abc import Iterable, Mapping
 from guide.facts.records.marks import Mark
 from guide.facts.text.csv_tables import plain_words
 from guide.facts.text.desk import Desk
-from guide.words.say import load_words
+from guide.words.say import languages, load_words
 
 __all__ = ["heard_headings", "is_unknown", "meant_by"]
 
@@ -22,15 +23,17 @@ _ANSWERS = ("cannot-tell", "changed", "none")
 _DIVIDERS = re.compile(r"\s*[/&,;|\\]\s*")
 
 
-def _heard(what: str, desk: Desk) -> list[str]:
-    said = load_words(desk.language).templates[f"facts.heard.{what.replace(' ', '-')}"]
+def _heard(what: str, language: str) -> list[str]:
+    said = load_words(language).templates[f"facts.heard.{what.replace(' ', '-')}"]
     return [word.strip() for word in said.split(";")]
 
 
 def heard_headings(columns: Iterable[str], marks: Mapping[str, Mark], desk: Desk) -> dict[str, str]:
     """Return what columns are called besides their own names, in `plain_words`; what could mean two is left out."""
     known = set(columns)
-    said = [(other, name) for name in _HEADINGS if name in known for other in _heard(name, desk)]
+    spoken = dict.fromkeys((desk.language, *languages()))
+    said = [(other, name) for name in _HEADINGS if name in known for each in spoken for other in _heard(name, each)]
+    said += [(name, name) for name in known]  # with a question mark, say
     said += [(split.name, split.id) for split in (desk.splits or {}).values()]
     for mark in marks.values():
         also = (name.partition(": ")[2] or name for name in mark.also)
@@ -43,19 +46,19 @@ def heard_headings(columns: Iterable[str], marks: Mapping[str, Mark], desk: Desk
 
 def is_unknown(typed: str, desk: Desk) -> bool:
     """Tell whether a cell says in other words that it is not known."""
-    return typed.strip().casefold() in _heard("cannot-tell", desk)
+    return typed.strip().casefold() in _heard("cannot-tell", desk.language)
 
 
 def meant_by(typed: str, mark: Mark, desk: Desk) -> str | None:
     """Return what an answer that cannot be read should be written as, None where nobody knows."""
     plain = typed.strip().casefold()
     for answer in _ANSWERS:
-        if plain in _heard(answer, desk):
+        if plain in _heard(answer, desk.language):
             return answer
     if (form := _form_called(plain, mark)) is not None:
         return form
     divided = plain
-    for word in _heard("joined", desk):
+    for word in _heard("joined", desk.language):
         divided = re.sub(rf"\s{re.escape(word)}\s", "/", divided)
     forms = [_form_called(part, mark) for part in _DIVIDERS.split(divided)]
     return "+".join(form for form in forms if form) if len(forms) > 1 and all(forms) else None
