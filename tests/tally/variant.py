@@ -6,8 +6,9 @@ import random
 from collections.abc import Collection
 from datetime import timedelta
 from itertools import combinations, product
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from guide.facts.types import CarSeen
 from guide.limits.types import LimitsResult, day_of
 from guide.tally.count import Tally
 
@@ -62,7 +63,7 @@ def plant_variant(
 def named_together(tally: Tally) -> tuple[Named, ...]:
     """Return the groups of cars that the tally names as alike by no specification."""
 
-    def number(car: Any) -> str:
+    def number(car: CarSeen) -> str:
         return next((one.written for one in car.numbers), car.number_text)
 
     return tuple((frozenset(map(number, group.cars)), group.chance) for group in tally.alike)
