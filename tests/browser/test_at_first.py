@@ -205,5 +205,7 @@ def test_words_stand_where_a_picture_is_missing(chromium: Any, tmp_path: pathlib
               return prefix + String(first).padStart(row.notations[0].digits, "0"); }""")
             one.page.fill("#car", number)
             one.page.locator("[data-ask] [type=submit]").click()
-            assert one.page.locator(".fit label").count() >= 2
+            plates = one.page.locator(".fit .plate .cap").all_inner_texts()
+            assert len(plates) >= 2
+            assert all(words.strip() for words in plates)
             one.check()

@@ -102,10 +102,12 @@ class OwnWords:
         for folder in folders:
             for path in sorted(path for path in folder.rglob("*") if path.is_file()):
                 self.known |= {_plain(path.name), _plain(path.stem), _plain(path.relative_to(folder).as_posix())}
-                if path.parent.name == "editions":  # what an earlier edition said, in the words that it was said in
+                if (
+                    path.parent.name == "editions" and not broken
+                ):  # what an earlier edition said, in the words that it was said in
                     kept = json.loads(path.read_text(encoding="utf-8"))
                     self.known |= {_plain(text) for text in _texts(kept)}
-                elif path.suffix in (".yml", ".md", ".csv"):
+                elif path.suffix in (".yml", ".md", ".csv", ".json"):
                     text = path.read_text(encoding="utf-8-sig", errors="replace")
                     self.files += "\n" + text.translate(_SIGNS)
                     if broken:

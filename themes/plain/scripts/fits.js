@@ -89,7 +89,7 @@ function partRow(part, number, change) {
     { class: "plate" + (right ? " expected" : found.includes(form.id) ? "" : " on-screen") });
   });
   const words = guide.answers.choices(say, mark, given).filter(([one]) => !mark.forms.some((form) => form.id === one));
-  const link = guide.key.links.marks[mark.id];
+  const link = guide.elements.pageOf(guide.key.links, mark.id, []);
   return make("div", { class: "fit" + (part.forms.length === 1 && (!found.length || found.every((one) => should.has(one))) ? " one" : "")
       + (guide.fitting.differs(part.verdict) ? " differs" : "") + (given ? "" : " open"), role: "group", "aria-labelledby": id },
   make("p", { class: "fit-head" }, make("b", { id }, mark.name), part.only ? [" ", make("span", { class: "small" }, say("pages.fits.only", { cars: part.only }))] : null,
