@@ -11,8 +11,10 @@ import yaml
 
 from guide.command.main import main
 from guide.facts.read import GuideRead, read_guide
+from guide.facts.records.marks import Mark
 from guide.facts.records.schema import schemas
 from guide.words.say import load_words
+from tests.conftest import CONTENT
 
 
 @pytest.fixture
@@ -137,3 +139,19 @@ def test_every_word_that_reads_a_guide_takes_its_language(
     told = (tmp_path / "host-de/editions.html").read_text(encoding="utf-8")
     assert "Rund: Der letzte Wagen rückt von S598 auf S605." in told
     assert "Auf Blättern der Ausgabe first stimmt ein Teil nicht mehr: Dachleuchte." in told
+
+
+def test_the_first_ten_parts_of_the_demo_are_given_in_german_as_well() -> None:
+    english, german = (read_guide(CONTENT, language=one) for one in ("en-GB", "de"))
+    assert told(english) == told(german) == [], "nothing that is given in two languages lacks one of them"
+    assert english.guide is not None
+    assert german.guide is not None
+    pairs = [(mark, german.guide.marks[name]) for name, mark in english.guide.marks.items()]
+
+    def short(mark: Mark) -> list[str]:
+        forms = [text for form in mark.forms.values() for text in (form.name, form.answer, form.describes)]
+        return [mark.name, mark.question, mark.look, *forms]
+
+    for mark, in_german in pairs[:10]:
+        assert [one for one, other in zip(short(mark), short(in_german), strict=True) if one == other] == []
+    assert all(short(mark) == short(in_german) for mark, in_german in pairs[10:])
