@@ -216,7 +216,7 @@ class _WebKit:
 
 
 @contextlib.contextmanager
-def _chromium(playwright: Any) -> Iterator[Engine]:
+def _chromium(playwright: Any, *, hosted: bool = False) -> Iterator[Engine]:  # noqa: ARG001
     from tests.conftest import CHROMIUM_ARGUMENTS
 
     path = find_program("chromium", "chromium-browser", "google-chrome")
@@ -230,7 +230,9 @@ def _chromium(playwright: Any) -> Iterator[Engine]:
 
 
 @contextlib.contextmanager
-def firefox(playwright: Any, preferences: Mapping[str, Any] | None = None) -> Iterator[FirefoxOrChromium]:
+def firefox(
+    playwright: Any, preferences: Mapping[str, Any] | None = None, *, hosted: bool = False
+) -> Iterator[FirefoxOrChromium]:
     """Open Firefox; ``preferences`` stand in for what playwright cannot emulate there."""
     path = find_program("firefox-esr", "firefox")
     with contextlib.closing(_Listener()) as listener:
@@ -244,7 +246,7 @@ def firefox(playwright: Any, preferences: Mapping[str, Any] | None = None) -> It
                 "network.proxy.http_port": listener.port,
                 "network.proxy.ssl": "127.0.0.1",
                 "network.proxy.ssl_port": listener.port,
-                "network.proxy.allow_hijacking_localhost": True,
+                "network.proxy.allow_hijacking_localhost": not hosted,
                 "network.proxy.no_proxies_on": "",
                 **(preferences or {}),
             },
@@ -258,7 +260,7 @@ def firefox(playwright: Any, preferences: Mapping[str, Any] | None = None) -> It
 
 
 @contextlib.contextmanager
-def _webkit(playwright: Any) -> Iterator[Engine]:  # noqa: ARG001
+def _webkit(playwright: Any, *, hosted: bool = False) -> Iterator[Engine]:  # noqa: ARG001
     browser, program = _mini_browser(), find_program("WebKitWebDriver")
     from selenium import webdriver
     from selenium.webdriver.webkitgtk.service import Service
@@ -267,7 +269,8 @@ def _webkit(playwright: Any) -> Iterator[Engine]:  # noqa: ARG001
         options = webdriver.WebKitGTKOptions()
         options.binary_location = browser
         proxy = f"--proxy=http://127.0.0.1:{listener.port}"
-        for argument in ("--automation", "--full-screen", proxy, "--ignore-host=nobody.invalid"):
+        own = "127.0.0.1" if hosted else "nobody.invalid"
+        for argument in ("--automation", "--full-screen", proxy, f"--ignore-host={own}"):
             options.add_argument(argument)
         with warnings.catch_warnings():
             warnings.simplefilter("ignore", DeprecationWarning)  # selenium about itself
@@ -279,16 +282,19 @@ def _webkit(playwright: Any) -> Iterator[Engine]:  # noqa: ARG001
             engine.close()
 
 
-ENGINES: dict[str, Callable[[Any], contextlib.AbstractContextManager[Engine]]] = {
+ENGINES: dict[str, Callable[..., contextlib.AbstractContextManager[Engine]]] = {
     "Chromium": _chromium,
     "Firefox": firefox,
     "WebKit": _webkit,
 }
 
 
-def open_engine(name: str, playwright: Any) -> contextlib.AbstractContextManager[Engine]:
-    """Return an engine with an empty page; skips (in CI: fails) when it is not installed."""
-    return ENGINES[name](playwright)
+def open_engine(name: str, playwright: Any, *, hosted: bool = False) -> contextlib.AbstractContextManager[Engine]:
+    """Return an engine with an empty page; skips (in CI: fails) when it is not installed.
+
+    One for ``hosted`` pages reaches a server on this machine; otherwise that too is noticed as outside.
+    """
+    return ENGINES[name](playwright, hosted=hosted)
 
 
 def _mini_browser() -> str:
