@@ -223,6 +223,21 @@ def test_a_sheet_made_for_a_number_or_an_advert_takes_two_pages_too(
         assert watched.faults == []
 
 
+def test_the_result_of_the_key_prints_on_one_page_and_cars_side_by_side_with_a_label(
+    chromium: Any, built_guide: pathlib.Path
+) -> None:
+    with open_page(chromium, width=390) as watched:
+        result = (
+            f"{built_guide.as_uri()}/key.html#--car=C2500&switches=rocker&horn-push=crest&--reach=glass&--at=result"
+        )
+        assert set(counted(watched.page, result).values()) == {1}
+        printed(watched.page, f"{built_guide.as_uri()}/side-by-side.html#--car=C1217&--car=C2711", "A4")
+        label = watched.page.locator(".print-label")
+        assert "C1217, C2711" in label.locator("span").first.text_content()
+        assert label.locator("span").count() == 4
+        assert watched.faults == []
+
+
 def test_the_longest_page_of_a_mark_prints_on_few_sheets(press: Press, faced_guide: pathlib.Path) -> None:
     marks = kinds(faced_guide)["marks"]
     longest = max(marks, key=lambda path: path.stat().st_size)

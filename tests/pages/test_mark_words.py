@@ -143,13 +143,17 @@ def test_what_one_statement_gives_is_shared_only_when_the_rest_agrees() -> None:
 
 def test_how_a_form_came_to_be_on_a_car_says_also_only_beside_the_works(shelf: Shelf) -> None:
     forms = {(mark.id, form.id): form for mark in shelf.guide.marks.values() for form in mark.forms.values()}
-    assert all_told(fittings_said(shelf.guide, forms["inside-mirror", "black-back"])) == ["Sold as a spare from 1973."]
-    assert all_told(fittings_said(shelf.guide, forms["switches", "symbols"])) == ["Also sold as a spare from 1975."]
+    estimated = " Its dates are the editor’s estimate."
+    for (mark, form), said in {
+        ("inside-mirror", "black-back"): "Sold as a spare from 1973.",
+        ("switches", "symbols"): "Also sold as a spare from 1975.",
+    }.items():
+        assert all_told(fittings_said(shelf.guide, forms[mark, form])) == [said + estimated]
     (dimpled,) = fittings_said(shelf.guide, forms["pedal-rubbers", "dimpled"])
-    assert told(dimpled) == "Also sold as a spare from spring 1969."
+    assert told(dimpled) == "Also sold as a spare from spring 1969." + estimated
     assert all_told(fittings_said(shelf.guide, forms["gear-knob", "wood"])) == [
         "Fitted by the works to order from March 1968 to July 1971.",
-        "Also made as a reproduction since 1984.",
+        "Also made as a reproduction since 1984." + estimated,
     ]
 
 
@@ -165,9 +169,15 @@ def test_a_way_of_being_fitted_is_said_with_each_end_that_is_stated(shelf: Shelf
                 said = all_told(fittings_said(shelf.guide, alike))[-1]
                 assert ("March 1968" in said, "July 1971" in said) == (first is not None, last is not None), said
     spare = replace(ordered, kind=FittedAs.SERVICE_PART, first=None)
-    assert all_told(fittings_said(shelf.guide, replace(form, fitted_as=(spare,)))) == [
-        "Sold as a spare until July 1971."
-    ]
+    sourced, estimate = spare, replace(spare, source="")
+    for spares, after in {
+        (sourced,): "",
+        (estimate,): " Its dates are the editor’s estimate.",
+        (sourced, estimate): " Some of these dates are the editor’s estimate.",
+    }.items():
+        (said,) = all_told(fittings_said(shelf.guide, replace(form, fitted_as=spares)))
+        assert said.startswith("Sold as a spare until July 1971.")
+        assert said.partition("July 1971.")[2].removeprefix(" Again until July 1971.") == after
 
 
 def test_every_form_says_how_many_or_that_nobody_knows(shelf: Shelf) -> None:

@@ -69,12 +69,22 @@ def fittings_said(guide: Guide, form: Form) -> list[Value]:
 
     What was to be had on and off is said once, with the times that came after.
     """
-    by_kind: dict[FittedAs, list[Value]] = {}
+    by_kind: dict[FittedAs, list[Fitting]] = {}
     for fitting in form.fitted_as:
         if fitting.kind is not FittedAs.FACTORY:
-            said = by_kind.setdefault(fitting.kind, [])
-            said.append(_fitting_said(guide, fitting, also=form.dates_a_car, again=bool(said)))
-    return [said[0] if len(said) == 1 else in_turn(said) for said in by_kind.values()]
+            by_kind.setdefault(fitting.kind, []).append(fitting)
+    return [_way_said(guide, ways, also=form.dates_a_car) for ways in by_kind.values()]
+
+
+def _way_said(guide: Guide, times: list[Fitting], *, also: bool) -> Value:
+    """Return one way with its times; of dates that no source gives, that they are the editor's, once."""
+    said = [_fitting_said(guide, one, also=also, again=at > 0) for at, one in enumerate(times)]
+    whole = said[0] if len(said) == 1 else in_turn(said)
+    dated = [one for one in times if one.first is not None or one.last is not None]
+    without = [one for one in dated if not one.source]
+    if not without:
+        return whole
+    return sentence(f"pages.fitted.estimated{'' if len(without) == len(dated) else '.some'}", said=whole)
 
 
 def _fitting_said(guide: Guide, fitting: Fitting, *, also: bool, again: bool) -> Value:

@@ -1,5 +1,5 @@
 // Cars side by side. What is asked stands in the address, after the #: numbers, periods and notes, each under its own name.
-// needs: elements, keeping, beside, print, data/model, data/key, data/behind, data/words
+// needs: elements, fields, path, sending, keeping, beside, print, data/model, data/key, data/behind, data/words
 
 const { make, put, drawing } = guide.elements;
 const model = guide.model;
@@ -23,7 +23,7 @@ function asked() {
     .map(([name, id]) => ({ kind: name.replace("--", ""), id })).filter((one) => KINDS.includes(one.kind) && one.id).slice(0, 3);
 }
 
-// One of them: {name, says, parts}, or {failure}.
+// One of them: {name, number, says, parts}, or {failure}.
 function carOf({ kind, id }) {
   if (kind === "period") {
     const period = model.periods.find((one) => one.id === id);
@@ -39,7 +39,7 @@ function carOf({ kind, id }) {
   const session = { answers: known, car: read.written || null, reach: [], known: (note && note.known) || {} };
   const dated = guide.dating.tell(prepared, read.written ? Object.assign({}, session, { answers: [] }) : session);
   const basis = note ? null : dated.basis;                   // of a noted car more was looked at than is told here
-  return { name: read.written || nameOf(note), says: [dated.sentences[0], basis].filter(Boolean).join(" "), parts: guide.dating.shouldHave(prepared, session) };
+  return { name: read.written || nameOf(note), number: read.written, says: [dated.sentences[0], basis].filter(Boolean).join(" "), parts: guide.dating.shouldHave(prepared, session) };
 }
 
 function pictureOf(mark, part) {
@@ -86,7 +86,8 @@ function draw(cars) {
       told.differ.filter((one) => one !== told.best).map((one) => row(one, cars))] : null,
     told.may.length ? [make("h2", { class: "part" }, say("pages.beside.may")), make("ul", { class: "plain-list" }, told.may.map((one) => line(one, cars)))] : null,
     make("p", { class: "small" }, say("pages.beside.alike", { n: told.alike, count: say.count(told.alike) })),
-    make("p", { class: "small" }, say("pages.fits.question")));
+    make("p", { class: "small" }, say("pages.fits.question")),
+    guide.fields.label(say, cars.map((car) => car.number).filter(Boolean).join(", ")));
   document.title = names;
 }
 
