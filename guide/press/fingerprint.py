@@ -33,7 +33,8 @@ def _program() -> str:
     digest = hashlib.sha256()
     paths = {path.relative_to(_PACKAGE).as_posix(): path for path in _PACKAGE.rglob("*") if path.suffix in _TEXTS}
     for name in sorted(paths):
-        if not name.startswith("handbook/"):  # what is printed from the rest
+        # A handbook is printed from the rest; an installed copy has the themes within, a tree beside.
+        if not name.startswith(("handbook/", "themes/")):
             data = paths[name].read_bytes().replace(b"\r\n", b"\n")
             digest.update(f"{name}\0{len(data)}\0".encode() + data)
     return digest.hexdigest()

@@ -37,8 +37,9 @@ def test_every_edge_that_statements_move_is_answered_with_because_and_a_source_a
     for mark in shelf.guide.marks.values():
         for change in changes_explained(shelf, mark, Notes(shelf)):
             for edge in change["edges"]:
-                said = "".join(piece[0] if isinstance(piece, str) else piece[1] for piece in edge["pieces"])
-                assert re.search("because|, as .* gives it", said), said
+                said = " ".join(text for _, text, _ in edge["because"])
+                assert said.strip(), change
+                assert edge["not_before"] or edge["not_after"]
                 assert not JARGON.search(said), said
                 told += 1
     assert told >= 80

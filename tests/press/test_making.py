@@ -138,3 +138,14 @@ def test_two_cores_make_the_same_bytes_and_find_the_same_in_the_same_order(
     assert sum(finding.code == "link-dangling" for finding in worked.findings) == (3 if faulty else 0)
     with suppress(ChildProcessError):  # a browser of other tests may be a child of this process, and lives
         assert os.waitpid(-1, os.WNOHANG) == (0, 0)
+
+
+def test_a_part_of_which_no_paper_speaks_has_a_page_all_the_same(tmp_path: pathlib.Path) -> None:
+    part = "name: Ash tray\nquestion: What is the ash tray?\nreach: glass\nsurvives: most\nlook: Below the dials.\n"
+    forms = "".join(f"  {one}:\n    name: {one}\n    answer: A {one} tray\n" for one in ("small", "large"))
+    content = started(tmp_path, {"marks/ash-tray.yml": f"{part}forms:\n{forms}"})
+    areas = content / "areas.yml"
+    areas.write_text(areas.read_text(encoding="utf-8").replace("[door-handle", "[ash-tray, door-handle"), "utf-8")
+    worked, site = make_guide(content, open_theme(), stop_on="errors")
+    assert site is not None, [one.line(ENGLISH) for one in worked.findings]
+    assert b"A small tray" in site["marks/ash-tray.html"]

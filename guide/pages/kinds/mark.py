@@ -148,7 +148,7 @@ def _bands(shelf: Shelf, courses: Sequence[Course]) -> list[dict[str, Any]]:
     ]
     axes = [axis_of(shelf, course) for course in drawn]
     bands = []
-    for course, axis, below in zip(drawn, axes, [*axes[1:], None], strict=True):
+    for course, axis, below in zip(drawn, axes, [*axes, None][1:], strict=True):
         told = told_spells(shelf, course)
         spells, words = [one.drawn for one in told], shelf.words.tell(band_said(shelf, course, told))
         svg = render_band(strip_of(shelf, axis), spells, words, axis=axis != below)

@@ -18,7 +18,7 @@ const vocabulary = guide.answers.vocabulary(model, guide.key.formerly);
 // Where several cars are asked for, they can also be shown on one sheet, a car a column: at this place in the address.
 const ON_ONE_SHEET = "result";
 const CARS_TO_A_SHEET = 12;
-const landscape = document.querySelector("[data-landscape]");
+const landscape = document.querySelector("[data-landscape]").content.firstElementChild;   // asked for when it is needed
 const foot = () => root.querySelector("[data-foot]").content.cloneNode(true);
 
 function picture(mark, id) {
@@ -185,7 +185,7 @@ function show(moved) {
   });
   const sheet = good.length > 1 && state.at === ON_ONE_SHEET;
   const at = (place) => guide.path.hashOf(guide.path.moved(state, { at: place }));
-  landscape.media = sheet ? "all" : "not all";
+  if (sheet) { document.head.append(landscape); } else { landscape.remove(); }
   root.classList.toggle("classed", sheet);
   put(cars, sheet ? onOneSheet(told, at(null)) : [good.length > 1 ? make("p", { class: "on-screen" },
     make("a", { class: "button low", href: at(ON_ONE_SHEET), "data-class": true }, say("pages.fits.class.go"))) : null, told.map(carSection)]);
