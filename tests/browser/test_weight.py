@@ -160,8 +160,12 @@ def test_nothing_is_loaded_that_a_page_does_not_use(chromium: Any, built_guide: 
     with open_page(chromium) as watched:
         session = watched.page.context.new_cdp_session(watched.page)
         for address in samples(built_guide, longest=False):
-            watched.page.goto("about:blank")
-            found = idle_files(session, watched.page, built_guide.as_uri() + "/" + address)
+            # A browser now and then styles a page before it counts what it used: what is idle is so every time.
+            for _ in range(3):
+                watched.page.goto("about:blank")
+                found = idle_files(session, watched.page, built_guide.as_uri() + "/" + address)
+                if not found:
+                    break
             if found:
                 idle[address] = found
         assert watched.faults == []
@@ -185,7 +189,7 @@ def idle_files(session: Any, page: Any, url: str) -> list[str]:
         session.send(command, parameters)
     page.goto(url)
     page.wait_for_timeout(50)
-    page.evaluate("document.body.offsetHeight")
+    page.evaluate("new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))")
     scripts = session.send("Profiler.takePreciseCoverage")["result"]
     rules = session.send("CSS.stopRuleUsageTracking")["ruleUsage"]
     used = {sheets.get(rule["styleSheetId"], "") for rule in rules if rule["used"]}

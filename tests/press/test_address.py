@@ -58,7 +58,11 @@ def test_without_an_address_nothing_speaks_of_one_and_the_rest_is_the_same(sites
     assert without.keys() - known.keys() == set()
     assert [name for name, data in without.items() if b"canonical" in data or b"og:" in data] == []
     data = {name for name in without if not name.endswith((".html", ".zip")) and without[name] != known[name]}
-    said = {"worker.js", "edition.json", "downloads/facts.json"}  # the address; the poster says the edition's fingerprint
+    said = {
+        "worker.js",
+        "edition.json",
+        "downloads/facts.json",
+    }  # the address; the poster says the edition's fingerprint
     assert data == {*said, "downloads/timeline.svg"}
 
 
@@ -176,7 +180,9 @@ def test_every_page_carries_the_editions_mark_which_changes_with_any_byte(sites:
         mark = json.loads(site["edition.json"])["edition"]
         assert re.fullmatch("[0-9a-f]{24}", mark)
         pages = [name for name in site if name.endswith(".html")]
-        found = {name: re.findall(r'<meta name="edition" content="([^"]*)">', site[name].decode()) for name in pages}
+        found = {
+            name: re.findall(r'<meta name="edition" content="([^"]*)"[^>]*>', site[name].decode()) for name in pages
+        }
         assert found == {name: [mark] for name in pages}
         assert f'EDITION = "{mark}"' in site["worker.js"].decode()
         marks.append(mark)

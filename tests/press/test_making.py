@@ -18,6 +18,7 @@ from guide.press.offline import mark_of, unmarked
 from guide.press.printed import Printed
 from guide.press.theme import Theme, open_theme
 from tests.conftest import ROOT
+from tests.starting import started
 from tests.told import ENGLISH
 
 PLAIN = open_theme()
@@ -145,7 +146,7 @@ def test_a_part_of_which_no_paper_speaks_has_a_page_all_the_same(tmp_path: pathl
     forms = "".join(f"  {one}:\n    name: {one}\n    answer: A {one} tray\n" for one in ("small", "large"))
     content = started(tmp_path, {"marks/ash-tray.yml": f"{part}forms:\n{forms}"})
     areas = content / "areas.yml"
-    areas.write_text(areas.read_text(encoding="utf-8").replace("[door-handle", "[ash-tray, door-handle"), "utf-8")
+    areas.write_text(areas.read_text(encoding="utf-8").replace("[door-handle]", "[ash-tray, door-handle]"), "utf-8")
     worked, site = make_guide(content, open_theme(), stop_on="errors")
     assert site is not None, [one.line(ENGLISH) for one in worked.findings]
     assert b"A small tray" in site["marks/ash-tray.html"]
