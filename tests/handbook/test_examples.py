@@ -38,6 +38,7 @@ def test_an_example_can_be_pasted_and_is_good(subject: str, tmp_path: pathlib.Pa
         return
     found = findings_of(pasted(tmp_path, subject))
     assert [one.printed(ENGLISH) for one in found if one.severity != "note"] == []
+    assert "ruling-decides-nothing" not in {one.code for one in found}
 
 
 def test_every_subject_that_the_starter_leaves_out_has_its_section() -> None:
