@@ -437,6 +437,7 @@ MEANT = (
     (SWITCHES, "reach: glass", "reach:\tglass"),
     (DIALS, "in photographs: yes", "in photographs: Yes"),
     (SEEN, "left,tan-cloth", "left,fawn-felt"),
+    (SEEN, "left,tan-cloth", "left,Tan cloth"),
     (SWITCHES, "    name: Toggles", "\u00a0\u00a0\u00a0\u00a0name: Toggles"),
     (SWITCHES, "    name: Toggles", "  \u202f\u00a0name: Toggles"),
 )

@@ -29,7 +29,7 @@ from guide.facts.records.splits import refer_to_value
 from guide.facts.records.withdrawn import is_withdrawn, say_unmet
 from guide.facts.text.csv_tables import Table, TableRow, read_table, settle_dates
 from guide.facts.text.desk import Desk
-from guide.facts.text.meant import nearest
+from guide.facts.text.meant import id_meant, nearest
 from guide.facts.text.problem import write
 from guide.facts.text.source import Keyed, Node
 from guide.facts.values import RESERVED_IDS, CarNumber, NumberFailure, Text, When
@@ -280,6 +280,8 @@ def _splits(cells: Mapping[str, Text], splits: Mapping[str, tuple[str, ...] | No
         if cell is None:
             continue
         if split == "interior":
+            if id_meant(cell) in (values or ()):  # "Tan cloth", as people write it
+                cell = Text(id_meant(cell), cell.place)
             known = desk.refer(cell, values, "facts.set-aside.unknown-interior", "interiors.yml")
         elif values is not None and cell not in values and (near := nearest(cell, values)):
             known = False
