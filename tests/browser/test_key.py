@@ -153,13 +153,20 @@ def test_changing_one_weight_in_the_data_changes_the_result(
     assert spans[0] != spans[1]
 
 
+def answer(one: Visit) -> None:
+    """Give the first answer; the next look comes when the words of its area are there."""
+    before = one.hash()
+    one.page.locator('[data-screen="look"] .answer').first.click()
+    one.page.wait_for_function("(before) => location.hash !== before", arg=before)
+
+
 def test_going_back_leaves_only_the_answers_of_the_present_path(chromium: Any, built_guide: pathlib.Path) -> None:
     with visit(chromium, built_guide) as one:
         one.go(f"key.html#{REACH}")
         marks = []
         for _ in range(3):
             marks.append(asked(one))
-            one.page.locator('[data-screen="look"] .answer').first.click()
+            answer(one)
         one.page.locator("[data-back]").click()
         one.page.locator("[data-back]").click()
         assert asked(one) == marks[1]
@@ -176,7 +183,7 @@ def test_the_browsers_own_back_and_forward_work(chromium: Any, built_guide: path
         one.page.get_by_role("button", name="Start looking").click()
         screens = [(one.hash(), one.heading())]
         for _ in range(3):
-            one.page.locator('[data-screen="look"] .answer').first.click()
+            answer(one)
             screens.append((one.hash(), one.heading()))
         for hash_, heading in reversed(screens[:-1]):
             one.page.go_back()

@@ -357,7 +357,7 @@ _TABLES = (
         "day-or-month",
         "1971-04-03 or 1971-03-04",
     ),
-    M(SEEN, "dials,belts\n", "dials,belts,Kommentar\n", "column-not-read", "private"),
+    M(SEEN, "dials,belts\n", "dials,belts,Zuruf\n", "column-not-read", "private"),
     M(SEEN, "C1210,2026-06-14", "ABC 123D,2026-06-14", "seen-registration", "chassis number"),
     M(SEEN, "C1210,2026-06-14", "C121O,2026-06-14", "seen-number-unread", "C1210"),
     M(SEEN, "C1210,2026-06-14", "no plate,2026-06-14", "seen-number-unread", "leave the cell blank"),
