@@ -43,7 +43,15 @@ class PlateShown:
     leaders: tuple[Leader, ...]
 
 
-def _box(drawing: Drawing) -> tuple[float, float, float, float] | None:
+_Box = tuple[float, float, float, float]  # left, top, width, height
+
+
+def _holds(box: _Box, spot: Spot) -> bool:
+    left, top, width, height = box
+    return left <= spot[0] <= left + width and top <= spot[1] <= top + height
+
+
+def _box(drawing: Drawing) -> _Box | None:
     try:
         left, top, width, height = (float(one) for one in drawing.box.split())
     except ValueError:
@@ -58,14 +66,13 @@ def spots_outside(plates: Sequence[Plate], drawings: dict[str, Drawing]) -> Iter
         box = _box(drawing) if drawing else None
         if drawing is None or box is None:
             continue
-        left, top, width, height = box
-        for mark, (across, down) in plate.spots.items():
-            if not (left <= across <= left + width and top <= down <= top + height):
+        for mark, spot in plate.spots.items():
+            if not _holds(box, spot):
                 yield Finding.of(
                     "press.spot-outside",
                     plate.place,
                     mark=mark,
-                    spot=f"{across:g} {down:g}",
+                    spot=f"{spot[0]:g} {spot[1]:g}",
                     picture=plate.picture,
                     box=drawing.box,
                 )
@@ -89,11 +96,7 @@ def _shown(shelf: Shelf, plate: Plate, numbers: dict[str, int]) -> PlateShown | 
         return None
     left, top, width, height = box
     inside = sorted(
-        (
-            (spot, mark)
-            for mark, spot in plate.spots.items()
-            if left <= spot[0] <= left + width and top <= spot[1] <= top + height
-        ),
+        ((spot, mark) for mark, spot in plate.spots.items() if _holds(box, spot)),
         key=lambda one: (one[0][0], one[0][1], numbers[one[1]]),
     )
     half = (len(inside) + 1) // 2
