@@ -1,4 +1,4 @@
-"""Spoilt guides: a small guide with a few things in it changed at random, read and worked out.
+"""Spoilt guides: a small guide with a few things in it changed at random, read and worked out, some laid out whole.
 
 Whatever comes in, nothing is thrown, nothing takes ten seconds, every error names a file and a line, and no guide is
 refused without an error. `python -m tests.fuzz.spoil --guides 20000 --seed 1` tries that many and prints what failed,
@@ -28,10 +28,12 @@ from typing import Any
 import yaml
 
 from guide.command.start import STARTER
-from guide.command.work import work_out
+from guide.command.work import make_guide, work_out
 from guide.finding import Severity
+from guide.press.theme import open_theme
 
 SLOWEST_SECONDS = 10.0
+LAID_OUT_EVERY = 8  # seeds: making a site takes six times as long as reading and working it out
 Files = dict[str, bytes]
 
 STATEMENTS = """mark,form,kind,when,source,page
@@ -216,11 +218,15 @@ def write(files: Files, folder: pathlib.Path) -> None:
             continue  # a name that no file can have
 
 
-def trouble(folder: pathlib.Path) -> str:
-    """Return what reading and working out a guide did that it must never do, or nothing."""
+def trouble(folder: pathlib.Path, *, laid_out: bool = False) -> str:
+    """Return what reading and working out a guide, and where wished making its site, did that it must never do, or
+    nothing."""
     began = time.perf_counter()
     try:
-        worked = work_out(folder)
+        if laid_out:
+            worked, site = make_guide(folder, open_theme("", folder), stop_on="errors")
+        else:
+            worked, site = work_out(folder), None
     except Exception:
         lines = traceback.format_exc().strip().splitlines()
         places = [
@@ -235,7 +241,7 @@ def trouble(folder: pathlib.Path) -> str:
     for finding in worked.findings:
         if finding.severity is Severity.ERROR and (not finding.place.file or finding.place.line < 1):
             return f"an error without file and line: {finding.code}"
-    if worked.key is None and not errors:
+    if (worked.key is None or (laid_out and site is None)) and not errors:
         return "refused without an error"
     return ""
 
@@ -247,7 +253,7 @@ def tried(seeds: range, tell: Callable[[int, str], None]) -> Counter[str]:
         for seed in seeds:
             folder = pathlib.Path(work) / "guide"
             write(spoilt(seed), folder)
-            said = trouble(folder)
+            said = trouble(folder, laid_out=seed % LAID_OUT_EVERY == 0)
             if said:
                 tell(seed, said)
             found[said] += 1

@@ -48,6 +48,13 @@ def test_a_planted_crash_is_found(monkeypatch: pytest.MonkeyPatch) -> None:
     assert any("thrown: TypeError" in said for said in _tried(range(20)))
 
 
+def test_a_crash_planted_in_the_making_of_pages_is_found(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("guide.press.render.Renderer.render", None)
+    assert any(
+        "thrown: TypeError" in said for said in _tried(range(0, 20 * spoil.LAID_OUT_EVERY, spoil.LAID_OUT_EVERY))
+    )
+
+
 def test_a_refusal_without_an_error_is_found(monkeypatch: pytest.MonkeyPatch) -> None:
     silent = SimpleNamespace(findings=(), guide=None, lines={})
     monkeypatch.setattr("guide.command.work.read_guide", lambda *_: silent)
