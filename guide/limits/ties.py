@@ -26,7 +26,7 @@ from guide.limits.network import Tie
 from guide.limits.positions import SeriesLine
 from guide.limits.scopes import Cell
 from guide.limits.types import Said, Why
-from guide.limits.wording import cited, when_said
+from guide.limits.wording import when_said, word_of
 from guide.sentence import Value, one_of
 from guide.sentence import day as said_day
 
@@ -35,9 +35,8 @@ __all__ = ["cells_sharing_cars", "stated", "ties_in_cell", "together_ties"]
 
 def _statement_why(guide: Guide, statement: Statement, text: str, **slots: Said) -> Why:
     """Return a statement as a reason: the sentence ``text`` with its source, page and form filled in."""
-    source = guide.sources.get(statement.source)
     filled: dict[str, Said] = {
-        "source": cited(source.name if source else statement.source, statement.page),
+        "source": word_of(guide, statement.source, statement.page),
         "form": FormRef(statement.mark, statement.form, statement.spell),
         **slots,
     }

@@ -11,7 +11,7 @@ from calendar import monthrange
 from collections.abc import Sequence
 from datetime import date
 
-from guide.facts.types import CarNumber, FormRef, Guide, Scope, Source, Statement, StatementKind, When, WhenKind
+from guide.facts.types import CarNumber, FormRef, Guide, Scope, Statement, StatementKind, When, WhenKind
 from guide.sentence import (
     Sentence,
     Value,
@@ -27,7 +27,6 @@ from guide.sentence import (
 
 __all__ = [
     "bounds_said",
-    "cited",
     "claim_said",
     "form_said",
     "in_words",
@@ -36,6 +35,7 @@ __all__ = [
     "scope_said",
     "statement_said",
     "when_said",
+    "word_of",
 ]
 
 _CODED = re.compile(r"[\dWX?~%./\-]+", re.IGNORECASE)
@@ -191,17 +191,19 @@ def _interiors_said(guide: Guide, values: Sequence[str], series: Sequence[str] |
 # Statements
 
 
-def cited(source: Value, page: str) -> Value:
-    """Return a source inside a sentence, with the page or whatever else says where in it."""
+def word_of(guide: Guide, source: str, page: str = "") -> Value:
+    """Return whose word something is, as a sentence begins with it: "Bulletin 7 (page 3)", or "a statement without a
+    source"."""
+    known = guide.sources.get(source)
+    word = known.name if known else source or sentence("limits.without-source")
     if not page:
-        return source
-    return sentence("limits.page" if page[:1].isdigit() else "limits.page-words", source=source, page=page)
+        return word
+    return sentence("limits.page" if page[:1].isdigit() else "limits.page-words", source=word, page=page)
 
 
 def statement_said(guide: Guide, statement: Statement) -> Sentence:
     """Return a statement as a clause: "Bulletin 7 (page 3) gives C1840 as the last with “Toggles” (coupé)"."""
-    source: Source | None = guide.sources.get(statement.source)
-    by = cited(source.name if source else sentence("limits.no-source"), statement.page)
+    by = word_of(guide, statement.source, statement.page)
     form = form_said(guide, FormRef(statement.mark, statement.form), statement.mark)
     return _said(guide, statement, "limits.stated", source=by, form=form)
 

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
-from guide.facts.types import Series, Text, When
+from guide.facts.types import FormRef, Series, Text, When
 from guide.facts.when.numbers import number_table
 from guide.facts.when.whens import read_when
+from guide.finding import StepKind
 from guide.limits.derive import derive_limits
 from guide.limits.wording import claim_said, statement_said, when_said
+from guide.words.say import load_words
 from tests.limits import sketch
 from tests.limits.sketch import HERE, by_end, car, form, mark, on, run, say, series
 from tests.told import told
@@ -59,3 +63,27 @@ def test_a_car_counted_from_another_is_about_only_where_the_editor_said_about(te
 def test_a_time_that_its_source_is_not_sure_of_is_said_to_be_probable(text: str, said: str) -> None:
     guide = sketch.guide([mark([], ("a", "b"), [form("a"), form("b")])], [_series()])
     assert told(when_said(guide, _when(text))) == said
+
+
+@pytest.mark.parametrize(
+    ("language", "begins"), [("en", "a statement without a source "), ("de", "eine Angabe ohne Quelle ")]
+)
+def test_a_statement_without_a_source_is_said_as_one(language: str, begins: str) -> None:
+    """Of every kind, as a reason and as a claim: no sentence begins with nothing, or says that "no source has" it."""
+    words, dated = load_words(language), _when("C1588")
+    said = [
+        *(say(kind, dated, form="a", source="") for kind in ("first", "last", "seen")),
+        say("seen", on("1960-06"), form="a", source=""),
+        replace(say("after", form="b", source=""), other=FormRef("n", "b")),
+        replace(say("together with", form="b", source=""), other=FormRef("n", "b")),
+    ]
+    for one in said:
+        other = mark([say("first", dated, form="b", mark="n")], ("a", "b"), [form("a"), form("b")], "n")
+        guide = sketch.guide([mark([one], ("a", "b"), [form("a"), form("b")]), other], [_series()])
+        spells = derive_limits(guide).spells
+        edges = [edge for spell in spells for edge in (spell.first, spell.last)]
+        steps = [step for edge in edges for step in (*edge.because_earliest, *edge.because_latest)]
+        reasons = {words.tell(step.says) for step in steps if step.kind is StepKind.STATEMENT}
+        assert {reason for reason in reasons if not reason.startswith("Bulletin 1 ")}
+        for reason in (*reasons, words.tell(statement_said(guide, one))):
+            assert reason.startswith((begins, "Bulletin 1 "))

@@ -358,7 +358,7 @@ def print_season(seed: int) -> None:
     print(f"  without a variant {len(one.unexplained)} groups named; with one of {len(other.planted)} cars:")
     for cars, rare in other.unexplained:
         planted, others = len(cars & other.planted), len(cars - other.planted)
-        print(f"    {planted} of them named together, {others} besides, by {rare:.1e}")
+        print(f"    {planted} of them named together, {others} besides that were noted with both too, by {rare:.1e}")
     print(f"    {len(other.unexplained)} groups named, {len(other.wrong)} limits wrong")
     for wrong in (*one.wrong, *other.wrong):
         print(f"    {wrong}")

@@ -14,7 +14,7 @@ from guide.finding import Step, StepKind
 from guide.limits.moments import Moments
 from guide.limits.scopes import intersect
 from guide.limits.types import DatedSpell, LimitsResult
-from guide.limits.wording import when_said
+from guide.limits.wording import when_said, word_of
 from guide.sentence import sentence
 
 __all__ = ["Behind", "Reasons", "behind_forms", "behind_interiors", "reasons_of"]
@@ -146,10 +146,9 @@ def reasons_of(limits: LimitsResult) -> Reasons:
 
 def _span_step(guide: Guide, interior: Interior, at: int) -> Step:
     span = interior.spans[at]
-    source = guide.sources.get(span.source)
     says = sentence(
         "limits.interior-built",
-        source=source.name if source else sentence("limits.no-source"),
+        source=word_of(guide, span.source),
         interior=interior.name,
         first=when_said(guide, span.first),
         last=when_said(guide, span.last),

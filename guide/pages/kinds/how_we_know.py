@@ -21,7 +21,7 @@ from guide.facts.types import (
     Stray,
 )
 from guide.facts.when.numbers import write_number
-from guide.limits.wording import bounds_said, cited, scope_said, when_said
+from guide.limits.wording import bounds_said, scope_said, when_said, word_of
 from guide.pages.shelf import Context, Shelf, one_page
 from guide.sentence import Sentence, Value, all_of, chained, day_range, sentence, upper_first
 from guide.sentence import day as said_day
@@ -124,8 +124,7 @@ def _end_said(shelf: Shelf, one: RivalEnd) -> Sentence:
     given = "day" if isinstance(one.at, date) else "car"
     if one.when is not None:
         said["at"], given = when_said(shelf.guide, one.when), "as"
-    source = shelf.guide.sources.get(one.source)
-    said["by"] = cited(source.name if source else sentence("limits.no-source"), one.page)
+    said["by"] = word_of(shelf.guide, one.source, one.page)
     way = "stands" if one.is_widest else "agrees" if one.agrees else "wider"
     if one.ruling is not None:
         way = "aside_by" if one.ruling.by else "aside"
