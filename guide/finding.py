@@ -8,11 +8,12 @@ right, both yet to be said; how serious each kind is stands once, in `CODES`; ho
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
+from itertools import groupby
 from typing import Protocol
 
-from guide.sentence import Sentence, Value, sentence
+from guide.sentence import Sentence, Value, listed, sentence
 
 __all__ = [
     "CODES",
@@ -26,6 +27,7 @@ __all__ = [
     "StepKind",
     "Teller",
     "mend_order",
+    "told_once",
 ]
 
 _LONGEST_VALUE, _LONGEST_EXCERPT = 1000, 400  # characters of what was typed that a finding repeats
@@ -127,6 +129,7 @@ class Finding:
     chain: tuple[Step, ...] | None = None
     set_aside: SetAside | None = None
     excerpt: str = field(default="", compare=False)
+    again: tuple[Place, ...] = field(default=(), compare=False)  # where else the same is wrong: `told_once`
 
     @classmethod
     def of(
@@ -172,12 +175,29 @@ class Finding:
         severity = Sentence(f"finding.severity.{self.severity}")
         return words.tell(sentence("finding.line", place=str(self.place), severity=severity, message=self.message))
 
+    def beneath(self, words: Teller) -> tuple[str, ...]:
+        """Return what stands beneath the first line: other places, how to put it right, where it is so again."""
+        mend = words.tell(sentence("finding.put-right", code=self.code, put_right=self.put_right))
+        lines = [*(f"{related.place}: {words.tell(related.message)}" for related in self.related), mend]
+        if self.again:
+            lines.append(words.tell(sentence("finding.again", n=len(self.again), places=listed(_by_file(self.again)))))
+        return tuple(lines)
+
     def printed(self, words: Teller) -> str:
         """Return the finding as the terminal shows it, without a closing line end."""
-        mend = words.tell(sentence("finding.put-right", code=self.code, put_right=self.put_right))
-        lines = [self.excerpt.strip()] if self.excerpt else []
-        lines += [*(f"{related.place}: {words.tell(related.message)}" for related in self.related), mend]
+        lines = (*([self.excerpt.strip()] if self.excerpt else []), *self.beneath(words))
         return "\n    ".join((self.line(words), *lines))
+
+
+def _by_file(places: Iterable[Place]) -> Iterable[str]:
+    """Yield places a file at a time, lines that follow one another as a range: "marks/horn.yml:4, 7-9"."""
+    for file, group in groupby(sorted(places), key=lambda place: place.file):
+        lines = sorted({place.line for place in group})
+        ranges = [[line] for line in lines if line - 1 not in lines]
+        for run in ranges:
+            while run[-1] + 1 in lines:
+                run.append(run[-1] + 1)
+        yield f"{file}:" + ", ".join(f"{run[0]}-{run[-1]}" if len(run) > 1 else f"{run[0]}" for run in ranges)
 
 
 def _cut(said: Sentence) -> Sentence:
@@ -284,6 +304,9 @@ _ORDER = {code: number for number, code in enumerate(CODES)}
 _LAST_OF_FORM = _ORDER["too-large"]  # up to this a file cannot be read as it was meant
 
 
+_TOLD_AS_ONE = frozenset({"checks.missing-picture"})  # a guide begun without drawings lacks one for every form
+
+
 def mend_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """Return findings in the order in which one would mend them: what stops a build, then what a reader would miss,
     then the rest; and of these first what keeps a file from being read as it was meant."""
@@ -293,3 +316,15 @@ def mend_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
         return severities.index(finding.severity), _ORDER[finding.code] > _LAST_OF_FORM, finding.sort_key
 
     return tuple(sorted(findings, key=turn))
+
+
+def told_once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Return findings in the order of `mend_order`, what is wrong in the same way in many places told at the first of
+    them, which names the others (`Finding.again`): one mend serves for all."""
+    same: dict[tuple[object, ...], list[Finding]] = {}
+    for finding in mend_order(findings):
+        cause: tuple[object, ...] = (finding.message, finding.put_right, finding.related, finding.chain)
+        if finding.message.id in _TOLD_AS_ONE:
+            cause = (finding.message.id,)
+        same.setdefault((finding.code, *cause), []).append(finding)
+    return tuple(replace(first, again=tuple(one.place for one in others)) for first, *others in same.values())

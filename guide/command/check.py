@@ -9,7 +9,7 @@ from typing import Any, TextIO
 
 from guide.command.made import Made
 from guide.command.window import say, shown
-from guide.finding import Finding, Severity, mend_order
+from guide.finding import Finding, Severity, told_once
 from guide.press.kept import Kept
 from guide.press.theme import Theme
 from guide.words.say import Words
@@ -47,8 +47,8 @@ def finding_json(finding: Finding, words: Words) -> dict[str, Any]:
 
 
 def print_findings(findings: Iterable[Finding], words: Words, out: TextIO) -> None:
-    """Print findings in the order in which one would mend them, a blank line between."""
-    for finding in mend_order(findings):
+    """Print findings in the order in which one would mend them, each cause once, a blank line between."""
+    for finding in told_once(findings):
         print(shown(finding, words, out), end="\n\n", file=out)
 
 

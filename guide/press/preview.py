@@ -35,7 +35,7 @@ from livereload.watcher import Watcher
 from tornado import web
 from tornado.ioloop import IOLoop
 
-from guide.finding import Finding, Severity, mend_order
+from guide.finding import Finding, Severity, told_once
 from guide.press.own_host import HOSTS, OwnHost
 from guide.press.scripts import BROWSER
 from guide.press.single_file import SINGLE
@@ -159,10 +159,9 @@ class _State:
         """Say in the terminal how many findings there are, and those that the last save brought."""
         before = {(one.code, one.place.file, one.message) for one in self.findings or ()}
         first = self.findings is None
-        for finding in mend_order(findings):
-            told = finding.severity is Severity.ERROR if first else True
-            if told and (finding.code, finding.place.file, finding.message) not in before:
-                self.show(finding)
+        told = (one for one in findings if one.severity is Severity.ERROR or not first)
+        for finding in told_once(one for one in told if (one.code, one.place.file, one.message) not in before):
+            self.show(finding)
         self.show(counts_said(findings, self.words))
 
     def concerned(self, finding: Finding) -> Mapping[str, str]:

@@ -9,9 +9,8 @@ from pathlib import Path
 
 from markdown import markdown
 
-from guide.finding import Finding, Severity, mend_order
+from guide.finding import Finding, Severity, mend_order, told_once
 from guide.press.policy import policy_of
-from guide.sentence import sentence
 from guide.words.say import Words
 
 __all__ = ["FINDINGS", "STRIP_STYLE", "counts_said", "findings_page", "handbook_page", "plain_page", "with_strip"]
@@ -81,7 +80,7 @@ def findings_page(
     ``concerned`` gives the pages that a finding concerns; ``broken``: what was saved cannot be shown.
     """
     by_file: dict[str, list[str]] = {}
-    for finding in mend_order(findings):
+    for finding in told_once(findings):
         by_file.setdefault(finding.place.file, []).append(_told(finding, words, concerned))
     title = words.say("press.preview.title")
     heading = words.say("press.preview.heading") if broken else title
@@ -96,12 +95,10 @@ def findings_page(
 
 
 def _told(finding: Finding, words: Words, concerned: Concerned) -> str:
-    mend = words.tell(sentence("finding.put-right", code=finding.code, put_right=finding.put_right))
     parts = [f"<p>{escape(finding.line(words))}</p>"]
     if finding.excerpt:
         parts.append(f"<pre>{escape(finding.excerpt.strip())}</pre>")
-    parts += [f"<p>{escape(f'{one.place}: {words.tell(one.message)}')}</p>" for one in finding.related]
-    parts.append(f"<p>{escape(mend)}</p>")
+    parts += [f"<p>{escape(line)}</p>" for line in finding.beneath(words)]
     if finding.chain:
         steps = "".join(f"<li>{escape(words.tell(step.says))}</li>" for step in finding.chain)
         parts.append(f"<details><summary>{escape(words.say('press.preview.why'))}</summary><ol>{steps}</ol></details>")

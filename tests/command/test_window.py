@@ -13,7 +13,7 @@ from guide.command import make
 from guide.command.main import main
 from guide.command.version import VERSION
 from guide.command.window import fitted, shown
-from guide.finding import Finding, Place
+from guide.finding import Finding, Place, told_once
 from tests.told import ENGLISH
 
 FINDING = Finding.of("facts.mark-without-area", Place("marks/a.yml", 2, 1), mark="a mark of a very long name " * 4)
@@ -100,3 +100,22 @@ def test_the_version_is_said(capsys: pytest.CaptureFixture[str]) -> None:
         main(["--version"])
     assert left.value.code == 0
     assert capsys.readouterr().out.strip() == VERSION
+
+
+def test_what_is_wrong_in_the_same_way_in_many_places_is_told_once() -> None:
+    def unread(line: int, found: str) -> Finding:
+        return Finding.of("facts.set-aside.bad-answer", Place("cars-seen/a.csv", line, 2), found=found)
+
+    def lacking(file: str, line: int) -> Finding:
+        return Finding.of("checks.missing-picture", Place(file, line, 3), shown=f"{file} {line}", picture="a.svg")
+
+    given = [unread(9, "x"), *(unread(line, "ring") for line in (2, 3, 4, 7)), lacking("marks/b.yml", 5)]
+    once = told_once([*given, lacking("marks/a.yml", 8), lacking("marks/a.yml", 9)])
+    assert [(str(one.place), len(one.again)) for one in once] == [
+        ("cars-seen/a.csv:2:2", 3),
+        ("cars-seen/a.csv:9:2", 0),
+        ("marks/a.yml:8:3", 2),
+    ]
+    assert once[0].printed(ENGLISH).endswith("likewise 3 more: cars-seen/a.csv:3-4, 7")
+    assert once[2].printed(ENGLISH).endswith("likewise 2 more: marks/a.yml:9, marks/b.yml:5")
+    assert "likewise" not in once[1].printed(ENGLISH)
