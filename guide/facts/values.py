@@ -27,18 +27,23 @@ RESERVED_IDS = frozenset({"changed", "none", "cannot-tell"})
 
 
 class Text(str):
-    """A scalar as the editor typed it (white space trimmed), knowing where it stands."""
+    """A scalar as the editor typed it (white space trimmed), knowing where it stands.
 
-    __slots__ = ("place",)
+    ``language`` names the one it is in where a guide is read in another and does not give it in that; else "".
+    """
+
+    __slots__ = ("language", "place")
     place: Place
+    language: str
 
-    def __new__(cls, value: str, place: Place) -> Text:
+    def __new__(cls, value: str, place: Place, language: str = "") -> Text:
         text = super().__new__(cls, value)
         text.place = place
+        text.language = language
         return text
 
-    def __reduce__(self) -> tuple[type[Text], tuple[str, Place]]:
-        return Text, (str(self), self.place)
+    def __reduce__(self) -> tuple[type[Text], tuple[str, Place, str]]:
+        return Text, (str(self), self.place, self.language)
 
 
 @dataclass(frozen=True, slots=True)

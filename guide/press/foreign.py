@@ -1,7 +1,8 @@
-"""What a guide's language lacks and so stands on its pages in English is marked there as English.
+"""What stands on a guide's pages in another language than theirs is marked there as what it is.
 
-While the pages are made it stands between two signs (`ENGLISH`): in the text of a page they become an element that
-names the language, so that it is read aloud and parted as English; anywhere else they are left out.
+It is a sentence that the language lacks, said in English, or a text of the facts that the editor gave in another of
+the guide's languages only. While the pages are made it stands between signs (`SIGNS`): in the text of a page they
+become an element that names the language, so that it is read aloud and parted as that; anywhere else they are left out.
 """
 
 from __future__ import annotations
@@ -9,33 +10,37 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
-from guide.words.say import ENGLISH, Words
+from guide.words.say import SIGNS, Words
 
-__all__ = ["with_english_marked"]
+__all__ = ["with_languages_marked"]
 
 # Where nothing can be marked: inside a tag, in scripts and styles, and in what holds plain text.
 _PLAIN = re.compile(r"<(script|style|title|option|textarea|svg)\b.*?</\1>|<[^>]*>", re.DOTALL)
-_OPEN, _SHUT = ENGLISH
+_BEFORE, _AFTER, _END = SIGNS
+_SIGNS = re.compile(f"{_BEFORE}([^{_AFTER}]*){_AFTER}|{_END}")
 
 
-def with_english_marked(files: Mapping[str, bytes], words: Words) -> Mapping[str, bytes]:
-    """Return files of a site with what stands in English marked in pages, and plain in all others."""
-    if not words.marks_english:
+def with_languages_marked(files: Mapping[str, bytes], words: Words) -> Mapping[str, bytes]:
+    """Return files of a site with what stands in another language marked in pages, and plain in all others."""
+    if not words.marks:
         return files
     return {name: _marked(data) if name.endswith(".html") else _plain(data) for name, data in files.items()}
 
 
 def _plain(data: bytes) -> bytes:
-    return data.replace(_OPEN.encode(), b"").replace(_SHUT.encode(), b"")
+    try:
+        return _SIGNS.sub("", data.decode()).encode() if _BEFORE.encode() in data else data
+    except UnicodeDecodeError:  # a picture, in whose bytes anything may stand
+        return data
 
 
 def _marked(data: bytes) -> bytes:
     page, said, at = data.decode("utf-8"), list[str](), 0
     for tag in _PLAIN.finditer(page):
-        said += [_spoken(page[at : tag.start()]), tag[0]]
+        said += [_spoken(page[at : tag.start()]), _SIGNS.sub("", tag[0])]
         at = tag.end()
-    return _plain("".join((*said, _spoken(page[at:]))).encode("utf-8"))
+    return "".join((*said, _spoken(page[at:]))).encode("utf-8")
 
 
 def _spoken(text: str) -> str:
-    return text.replace(_OPEN, '<span lang="en">').replace(_SHUT, "</span>")
+    return _SIGNS.sub(lambda sign: "</bdi>" if sign[0] == _END else f'<bdi lang="{sign[1]}">', text)

@@ -33,7 +33,7 @@ from guide.press.concerned import pages_concerned
 from guide.press.drawings import read_drawing
 from guide.press.face import face_of
 from guide.press.fingerprint import fingerprint_of
-from guide.press.foreign import with_english_marked
+from guide.press.foreign import with_languages_marked
 from guide.press.helper import Helper, can_help
 from guide.press.moved import moved_files
 from guide.press.offline import (
@@ -161,7 +161,7 @@ class Making:
             self._site.update(installed_files(self.shelf.guide, self._face))
         else:
             late = {**moved_files(self.shelf, self._pages), **address_files(self.shelf)}
-            return with_english_marked(late, self.shelf.words).get(name)
+            return with_languages_marked(late, self.shelf.words).get(name)
         return self._site.get(name)
 
     def whole(self, told: Callable[[int, int], object] = lambda _done, _pages: None) -> dict[str, bytes]:
@@ -173,8 +173,8 @@ class Making:
                 site.update(self._listed(files))
             self._files.clear()
             site.update(self._shown(site))
-            site.update(with_english_marked(moved_files(shelf, self._pages), shelf.words))
-            site.update(with_english_marked(address_files(shelf), shelf.words))
+            site.update(with_languages_marked(moved_files(shelf, self._pages), shelf.words))
+            site.update(with_languages_marked(address_files(shelf), shelf.words))
             site.update(self._theme.styles())
             site.update(self._scripts.files())
             alone = SingleFile(shelf, self._theme, self._scripts, self._face, site)
@@ -184,7 +184,7 @@ class Making:
             for page in PAGES:
                 if page.kind == LAST:
                     pages = {address.path: last.render(page, address) for address in page.addresses(weighed)}
-                    site.update(with_english_marked(pages, shelf.words))
+                    site.update(with_languages_marked(pages, shelf.words))
             site.update(installed_files(shelf.guide, self._face))
             mark = edition_mark(site, self._fingerprint)
             site.update(marked(site, mark))
@@ -244,7 +244,7 @@ class Making:
         """Return some files: as they were, where they need not be made anew."""
 
         def spoken() -> Mapping[str, bytes]:
-            return with_english_marked(make(), self.shelf.words)
+            return with_languages_marked(make(), self.shelf.words)
 
         return spoken() if self._reprint is None else self._reprint.of(name, spoken, faults, **rests_on)
 
@@ -287,7 +287,7 @@ def make_shelf(
         guide=guide,
         limits=limits,
         key=key,
-        words=words_of_pages(guide.language).hiding(hidden_numbers(guide, limits.lines)),
+        words=words_of_pages(guide.language, several=bool(guide.languages)).hiding(hidden_numbers(guide, limits.lines)),
         tally=tally,
         drawings=drawings,
         photographs=photographs,

@@ -185,7 +185,10 @@ class _Tidy(Treeprocessor):
 
     def run(self, root: Element) -> None:
         job = self.prose.job
-        _set_type(root, self.prose.language)
+        other = job.text.language if isinstance(job.text, Text) else ""
+        for block in root if other else ():
+            block.set("lang", other)
+        _set_type(root, other or self.prose.language)
         self._headings(root, job)
         parts = {identity for element in root.iter() if (identity := element.get("id"))}
         for parent in list(root.iter()):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from pathlib import Path
 
 import jsonschema
@@ -13,7 +14,8 @@ from guide.command.main import main
 from guide.facts.read import GuideRead, read_guide
 from guide.facts.records.marks import Mark
 from guide.facts.records.schema import schemas
-from guide.words.say import load_words
+from guide.press.preview import Built
+from guide.words.say import SIGNS, load_words
 from tests.conftest import CONTENT
 
 
@@ -141,17 +143,79 @@ def test_every_word_that_reads_a_guide_takes_its_language(
     assert "Auf Blättern der Ausgabe first stimmt ein Teil nicht mehr: Dachleuchte." in told
 
 
-def test_the_first_ten_parts_of_the_demo_are_given_in_german_as_well() -> None:
+def test_the_first_ten_parts_of_the_demo_are_told_in_german_whole() -> None:
     english, german = (read_guide(CONTENT, language=one) for one in ("en-GB", "de"))
     assert told(english) == told(german) == [], "nothing that is given in two languages lacks one of them"
     assert english.guide is not None
     assert german.guide is not None
     pairs = [(mark, german.guide.marks[name]) for name, mark in english.guide.marks.items()]
 
-    def short(mark: Mark) -> list[str]:
-        forms = [text for form in mark.forms.values() for text in (form.name, form.answer, form.describes)]
-        return [mark.name, mark.question, mark.look, *forms]
+    def texts(mark: Mark) -> list[str]:
+        said = [
+            mark.name,
+            mark.question,
+            mark.look,
+            mark.about,
+            mark.taken_for,
+            mark.wear,
+            mark.to_be_had,
+            mark.caution,
+        ]
+        said += [ruling.why for ruling in mark.rulings]
+        for form in mark.forms.values():
+            said += [form.name, form.answer, form.describes, form.about, form.wear, form.to_be_had, *form.stamped]
+            said += [text for taken in form.taken_for for text in (taken.what, taken.tell)]
+            said += [count.words for count in form.counts]
+        return [one for one in said if one]
 
     for mark, in_german in pairs[:10]:
-        assert [one for one, other in zip(short(mark), short(in_german), strict=True) if one == other] == []
-    assert all(short(mark) == short(in_german) for mark, in_german in pairs[10:])
+        assert [one for one, other in zip(texts(mark), texts(in_german), strict=True) if one == other] == []
+        assert {getattr(one, "language", "") for one in texts(in_german)} == {""}
+    for mark, in_german in pairs[10:]:
+        assert {getattr(one, "language", "") for one in texts(mark)} == {""}
+        assert {getattr(one, "language", "") for one in texts(in_german)} == {"en-GB"}
+    assert (
+        [one.name for one in english.guide.editions] == [one.name for one in german.guide.editions] == ["spring 2026"]
+    )
+
+
+def test_what_is_not_given_in_the_sites_language_is_marked_as_the_one_it_is_in(content: Path, tmp_path: Path) -> None:
+    lamp = content / "marks/roof-lamp.yml"
+    said = lamp.read_text(encoding="utf-8") + 'about: |\n  The bulb says "six volts".\n\n  - one\n'
+    lamp.write_text(said, encoding="utf-8")
+    for language, page in (("de", "out-de"), ("en-GB", "out")):
+        assert main(["--content", str(content), "--out", str(tmp_path / page), "--language", language]) == 0
+    german = (tmp_path / "out-de/marks/roof-lamp.html").read_text(encoding="utf-8")
+    assert '<bdi lang="en">A square lamp</bdi>' in german
+    assert '<p lang="en-GB">The bulb says “six volts”.</p>' in german, "with the quotation marks of its own language"
+    assert '<ul lang="en-GB">' in german
+    assert "Eine runde Leuchte" in german
+    assert not re.search(r"<(?:bdi|p|ul) lang[^>]*>(?:Eine runde Leuchte|Dachleuchte)", german)
+    english = (tmp_path / "out/marks/roof-lamp.html").read_text(encoding="utf-8")
+    assert "<p>The bulb says “six volts”.</p>" in english
+    assert "<bdi" not in english
+    for path in (one for one in (tmp_path / "out-de").rglob("*.*") if one.suffix not in (".zip", ".png")):
+        assert not set(SIGNS) & set(path.read_text(encoding="utf-8", errors="ignore")), path
+
+
+@pytest.mark.parametrize(
+    ("asked", "shown"), [((), ("en-GB", "Roof lamp")), (("--language", "de"), ("de", "Dachleuchte"))]
+)
+def test_the_preview_shows_the_site_in_the_language_asked_for(
+    content: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, asked: tuple[str, ...], shown: tuple[str, str]
+) -> None:
+    pages: list[str] = []
+
+    def serve(build: Callable[[], Built], *_: object, **__: object) -> None:
+        made, _ = build()
+        assert made is not None
+        page = made.get("marks/roof-lamp.html")
+        assert isinstance(page, bytes)
+        pages.append(page.decode())
+
+    monkeypatch.setattr("guide.press.preview.serve_preview", serve)
+    common = ("--content", str(content), "--out", str(tmp_path / "out"))
+    assert main([*common, *asked, "preview", "--no-browser"]) == 0
+    language, name = shown
+    assert f'<html lang="{language}"' in pages[0]
+    assert name in pages[0]

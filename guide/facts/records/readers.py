@@ -86,11 +86,14 @@ def of_text(shape: str, **values: Value) -> Callable[[Callable[[Text, Desk], T |
 
 text: Reader[Text] = of_text("text")(lambda scalar, _: scalar)
 # A text that readers see as it stands, with the apostrophes and quotation marks that print has:
-said: Reader[Text] = of_text("text")(lambda scalar, desk: Text(typographic(scalar, desk.language), scalar.place))
+said: Reader[Text] = of_text("text")(lambda scalar, desk: _typeset(scalar, desk))
 # The same where a sentence of ours ends with it: "Ruled by J.T." has one full stop, the sentence's own:
-said_last: Reader[Text] = of_text("text")(
-    lambda scalar, desk: Text(typographic(scalar, desk.language).removesuffix("."), scalar.place)
-)
+said_last: Reader[Text] = of_text("text")(lambda scalar, desk: _typeset(scalar, desk, "."))
+
+
+def _typeset(scalar: Text, desk: Desk, without: str = "") -> Text:
+    printed = typographic(scalar, scalar.language or desk.language).removesuffix(without)
+    return Text(printed, scalar.place, scalar.language)
 
 
 def choice(kinds: type[E], what: str) -> Reader[E]:

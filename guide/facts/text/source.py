@@ -9,7 +9,7 @@ expansion of aliases be capped before anything is unfolded, without recursion.
 from __future__ import annotations
 
 import re
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -70,22 +70,27 @@ class Keyed:
 Node = Text | Items | Keyed
 
 
-def in_language(node: Node, language: str, languages: Collection[str], lacking: list[Keyed]) -> Node:
+def in_language(node: Node, language: str, languages: Sequence[str], lacking: list[Keyed]) -> Node:
     """Return a node with each thing that is given in several languages, as ``{en: ..., de: ...}``, in one of them.
 
-    What is not given in that one is read in the first that it is given in, and added to ``lacking``.
+    What is not given in that one is read in the first that it is given in, and added to ``lacking``; what is given once
+    is in the guide's first. Each text of another language than the one asked for says so.
     """
-    if isinstance(node, Items):
-        return Items(tuple(in_language(one, language, languages, lacking) for one in node.items), node.place)
-    if not isinstance(node, Keyed):
-        return node
-    if node.pairs and all(_stands_for(tag, languages) for tag, _ in node.pairs):
-        given = next((value for tag, value in node.pairs if _stands_for(tag, (language,))), None)
-        if given is None:
+
+    def read(node: Node, spoken: str) -> Node:
+        if isinstance(node, Text):
+            return Text(node, node.place, spoken) if spoken else node
+        if isinstance(node, Items):
+            return Items(tuple(read(one, spoken) for one in node.items), node.place)
+        if node.pairs and all(_stands_for(tag, languages) for tag, _ in node.pairs):
+            given = next((value for tag, value in node.pairs if _stands_for(tag, (language,))), None)
+            if given is not None:
+                return given
             lacking.append(node)
-        return node.pairs[0][1] if given is None else given
-    pairs = ((name, in_language(one, language, languages, lacking)) for name, one in node.pairs)
-    return Keyed(tuple(pairs), node.place, node.braces)
+            return read(node.pairs[0][1], str(node.pairs[0][0]))
+        return Keyed(tuple((name, read(one, spoken)) for name, one in node.pairs), node.place, node.braces)
+
+    return read(node, "" if language == languages[0] else languages[0])
 
 
 def _stands_for(key: str, languages: Collection[str]) -> bool:
