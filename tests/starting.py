@@ -23,7 +23,7 @@ def started(folder: pathlib.Path, files: Mapping[str, str]) -> pathlib.Path:
     shutil.copytree(STARTER, content)
     for name, text in files.items():
         path = content / name
-        path.parent.mkdir(exist_ok=True)
+        path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(text, encoding="utf-8")
         if not text:
             path.unlink()

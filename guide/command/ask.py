@@ -7,7 +7,7 @@ import json
 import pathlib
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date, timedelta
-from typing import TYPE_CHECKING, Any, TextIO
+from typing import TYPE_CHECKING, Any, TextIO, TypeVar
 
 from guide.command.calls import CallIsOff, perhaps
 from guide.command.converse import converse
@@ -38,6 +38,7 @@ if TYPE_CHECKING:
 
 __all__ = ["dated_of", "read_session", "run", "session_of", "session_said", "sessions_in", "worked_anew"]
 
+T = TypeVar("T")
 _LINE = '{"answers": {"switches": "toggle"}, "car": null}'
 
 
@@ -173,8 +174,8 @@ def _pairs(texts: Sequence[str], what: str) -> dict[str, str]:
     return pairs
 
 
-def sessions_in(path: pathlib.Path, read: Callable[[str], Session]) -> list[Session]:
-    """Return the cars of a file, one on each line but empty ones and those that begin with ``#``.
+def sessions_in(path: pathlib.Path, read: Callable[[str], T]) -> list[T]:
+    """Return the cars of a file as they are read, one on each line but empty ones and those that begin with ``#``.
 
     Raises CallIsOff with the line that is off.
     """

@@ -5,10 +5,13 @@ from __future__ import annotations
 import json
 import pathlib
 from collections.abc import Iterable
+from dataclasses import replace
+from datetime import date
 from typing import Any, TextIO
 
 from guide.command.made import Made
 from guide.command.window import say, shown
+from guide.facts.records.letters_kept import read_letters
 from guide.finding import Finding, Severity, told_once
 from guide.press.kept import Kept
 from guide.press.theme import Theme
@@ -99,6 +102,7 @@ def run(
             from guide.limits.edges import limits_json
 
             limits = limits_json(worked.limits, words)
+    made = replace(made, findings=(*made.findings, *read_letters(content, date.today())[1]))
     if as_json:
         value = {
             "format": 1,

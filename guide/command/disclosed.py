@@ -7,7 +7,7 @@ import pathlib
 from typing import TextIO
 
 from guide.command.check import finding_json, print_findings
-from guide.command.window import say
+from guide.command.window import say_parts
 from guide.command.work import begin_guide
 from guide.finding import Severity
 from guide.press.cache import Cache
@@ -37,9 +37,5 @@ def run(
     if as_json:
         print(json.dumps(disclosed_json(found), ensure_ascii=False), file=out)
         return 0
-    say(words.say("press.disclosed.lead"), out)
-    for heading, lines in told(found, words):
-        say(f"\n{heading}", out)
-        for line in lines:
-            say(f"  {line}", out)
+    say_parts(words.say("press.disclosed.lead"), told(found, words), out)
     return 0

@@ -1,7 +1,8 @@
 """`build.py letter`: what is known of one car as a letter, a restorer's list or a paragraph to quote; or a season's.
 
 Of many cars each stands on a line of a file, as it would be typed after the word, or as `ask --many` takes it. Letters
-are private: they go to the terminal, or to a file that stands neither among the facts nor in what is published.
+are private: they go to the terminal, or to a file that stands neither among the facts nor in what is published; a copy
+may be kept in the private folder (`guide.command.sent`).
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ import argparse
 import json
 import pathlib
 import shlex
+import sys
 import textwrap
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -17,13 +19,16 @@ from typing import Any, TextIO
 
 from guide.command.ask import dated_of, session_of, session_said, sessions_in, worked_anew
 from guide.command.calls import CallIsOff, Parser
+from guide.command.window import say
 from guide.dating.belief.evidence import Session
 from guide.dating.belief.prepare import Prepared
 from guide.dating.key import Key
+from guide.facts.text.folder import PRIVATE
 from guide.pages.parts.letter import letter_of
 from guide.pages.parts.letter_facts import letter_facts
 from guide.pages.parts.letter_lines import DEPTHS, Letter, by_said, lead_of
 from guide.pages.parts.masked import hidden_numbers
+from guide.press.fingerprint import fingerprint_of
 from guide.press.kept import Kept
 from guide.press.letters import letters_printed
 from guide.press.theme import Theme
@@ -39,10 +44,11 @@ _BETWEEN = "\n" + "=" * _WIDTH + "\n"
 
 @dataclass(frozen=True, slots=True)
 class ForLetters:
-    """The facts that letters need besides the model; ``of`` names the model made ready."""
+    """The facts that letters need besides the model; ``of`` names the model made ready, ``fingerprint`` all of it."""
 
     of: str
     facts: Mapping[str, Any]
+    fingerprint: str
 
 
 def add_letter(parser: Parser) -> None:
@@ -51,11 +57,13 @@ def add_letter(parser: Parser) -> None:
     parser.option("--depth", choices=DEPTHS, default=DEPTHS[0])
     parser.option("--many", value="file", type=pathlib.Path)
     parser.option("--to", value="file", type=pathlib.Path)
+    parser.option("--keep", action="store_true")
 
 
 def _add_car(parser: Parser) -> None:
     parser.option("told", value="number-answers", nargs="*")
     parser.option("--known", value="kind-date", action="append", default=[])
+    parser.option("--sent-to", value="name", default="")
 
 
 def _session(told: argparse.Namespace, key: Key) -> Session:
@@ -67,22 +75,24 @@ def _session(told: argparse.Namespace, key: Key) -> Session:
 
 
 def _line_reader(key: Key, words: Words) -> Any:
-    """Return what reads one car from its line of a file: as it is typed after the word, or as JSON."""
+    """Return what reads one car, and whom its letter goes to, from a line of a file: as it is typed after the word, or
+    as JSON."""
     parser = Parser(words=words, prog="letter")
     _add_car(parser)
 
-    def read(line: str) -> Session:
+    def read(line: str) -> tuple[Session, str]:
         if line.lstrip().startswith("{"):
-            return session_of(line, key.model)
+            return session_of(line, key.model), ""
         try:
-            return _session(parser.parse_args(shlex.split(line)), key)
+            typed = parser.parse_args(shlex.split(line))
+            return _session(typed, key), typed.sent_to
         except ValueError as error:  # a quotation mark that is never closed
             raise CallIsOff.of("letter.unclosed", why=str(error)) from None
 
     return read
 
 
-def _kept_for(options: argparse.Namespace, theme: Theme) -> tuple[Key, Mapping[str, Any]]:
+def _kept_for(options: argparse.Namespace, theme: Theme) -> tuple[Key, ForLetters]:
     kept = Kept.beside(options.out, options.content, theme)
     found = kept.get(ForLetters)
     prepared = None if found is None else kept.get(Prepared, found.of)
@@ -91,33 +101,42 @@ def _kept_for(options: argparse.Namespace, theme: Theme) -> tuple[Key, Mapping[s
         assert worked.guide is not None
         assert worked.limits is not None
         words = load_words(worked.guide.language).hiding(hidden_numbers(worked.guide, worked.limits.lines))
-        found = ForLetters(answers.of, letter_facts(worked.guide, worked.limits, words))
+        facts = letter_facts(worked.guide, worked.limits, words)
+        found = ForLetters(answers.of, facts, fingerprint_of(worked.guide))
         if kept.there and kept.is_of(options.content, theme):
             kept.put(found)
-    return Key(prepared.model, prepared), found.facts
+    return Key(prepared.model, prepared), found
 
 
 def run(options: argparse.Namespace, theme: Theme, out: TextIO) -> int:
     """Answer one call of ``letter``. Raises CallIsOff when the call makes no sense with this guide."""
-    for folder in (options.out, options.content) if options.to is not None else ():
-        if options.to.resolve().is_relative_to(folder.resolve()):
-            raise CallIsOff.of("letter.not-there", file=str(options.to), folder=str(folder))
-    key, facts = _kept_for(options, theme)
-    words = load_words(key.model.language)
+    if options.to is not None and not options.to.resolve().is_relative_to((options.content / PRIVATE).resolve()):
+        for folder in (options.out, options.content):
+            if options.to.resolve().is_relative_to(folder.resolve()):
+                raise CallIsOff.of("letter.not-there", file=str(options.to), folder=str(folder))
+    key, found = _kept_for(options, theme)
+    facts, words = found.facts, load_words(key.model.language)
     if options.many is None:
-        sessions = [_session(options, key)]
-    elif options.told or options.known:
+        asked = [(_session(options, key), options.sent_to)]
+    elif options.told or options.known or options.sent_to:
         raise CallIsOff.of("ask.many-alone")
     else:
-        read = _line_reader(key, words)
-        sessions = sessions_in(options.many, read)
-    letters = [letter_of(dated_of(key, session), facts, options.depth) for session in sessions]
+        asked = sessions_in(options.many, _line_reader(key, words))
+    dated = [dated_of(key, session) for session, _ in asked]
+    letters = [letter_of(one, facts, options.depth) for one in dated]
+    if options.keep:
+        from guide.command.sent import keep_letter
+
+        for (session, sent_to), one, letter in zip(asked, dated, letters, strict=True):
+            told = {"depth": options.depth, "fingerprint": found.fingerprint, "sent_to": sent_to}
+            name = keep_letter(options.content, session, one, _plain_text(letter, facts, words), **told)
+            say(words.say("command.letter.kept", file=name), sys.stderr)
     if options.json:
         text = "".join(f"{json.dumps(_output(one, facts, words), ensure_ascii=False)}\n" for one in letters)
     elif options.to is not None and options.to.suffix.lower() in _PRINTED:
         text = letters_printed(letters, facts, words, theme)
     else:
-        text = f"{_BETWEEN}\n".join("\n".join(_lines(one, facts, words)) + "\n" for one in letters)
+        text = f"{_BETWEEN}\n".join(_plain_text(one, facts, words) for one in letters)
     if options.to is None:
         out.write(text)
         return 0
@@ -127,6 +146,10 @@ def run(options: argparse.Namespace, theme: Theme, out: TextIO) -> int:
         raise CallIsOff.of("letter.not-written", file=str(options.to), why=error.strerror or str(error)) from None
     print(words.say("command.letter.written", n=len(letters), file=str(options.to)), file=out)
     return 0
+
+
+def _plain_text(letter: Letter, facts: Mapping[str, Any], words: Words) -> str:
+    return "\n".join(_lines(letter, facts, words)) + "\n"
 
 
 def _lines(letter: Letter, facts: Mapping[str, Any], words: Words) -> Iterator[str]:

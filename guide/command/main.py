@@ -34,6 +34,7 @@ _LETTER_EXAMPLES = (
     "letter C1912",
     "letter C1912 switches=rocker tail-lamps=round --known part:belts=1968-03 --depth quote",
     "letter --many season.txt --to ../letters.html",
+    'letter C1912 switches=rocker --keep --sent-to "A. Reader"',
 )
 _EXAMPLES = (
     ("", "make"),
@@ -125,6 +126,7 @@ def _parser(words: Words, arguments: Sequence[str]) -> Parser:
     handed.option("--branch", value="name", default="")
     _common(handed, first=False, read=True)
     _common(word("disclosed"), first=False)
+    _common(word("sent"), first=False)
     asked_for = word("help")
     asked_for.option("meaning", value="key", nargs="+")
     _common(asked_for, first=False)
@@ -199,6 +201,10 @@ def _run(options: argparse.Namespace, words: Words) -> int:
         from guide.command import disclosed
 
         return disclosed.run(options.content, options.out, theme, words, sys.stdout, as_json=options.json)
+    if options.word == "sent":
+        from guide.command import sent
+
+        return sent.run(options.content, options.out, theme, words, sys.stdout, as_json=options.json)
     if options.word == "publish":
         from guide.command import publish
 

@@ -8,7 +8,9 @@ from __future__ import annotations
 import json
 import pathlib
 import sys
+from collections.abc import Callable
 from dataclasses import replace
+from datetime import date
 from typing import TextIO
 
 from guide.command.calls import CallIsOff
@@ -115,11 +117,15 @@ def preview(
     ``theme`` is the one that the call names, if any; ``language`` the one of the guide's in which it is shown.
     """
 
+    from guide.command.sent import sent_page
     from guide.command.unforeseen import unforeseen
     from guide.command.work import Worked, begin_guide
+    from guide.facts.records.letters_kept import read_letters
     from guide.press.cache import Cache
     from guide.press.disclosed import disclosed, disclosed_page
+    from guide.press.make import Making
     from guide.press.preview import Built, NoPort, serve_preview
+    from guide.press.told_findings import FOR_EDITOR
 
     def show(said: str | Finding) -> None:
         say(said, sys.stdout) if isinstance(said, str) else print_findings((said,), words, sys.stdout)
@@ -131,19 +137,33 @@ def preview(
         nonlocal last
         worked, making = begin_guide(content, open_theme(theme, content), cache, last, language=language)
         last = worked if worked.key is not None else last
-        return making, worked.findings
+        return making, (*worked.findings, *read_letters(content, date.today())[1])
 
-    def out() -> bytes | None:
-        opened = open_theme(theme, content)
-        _, making = begin_guide(content, opened, cache, last, for_editor=False, language=language)
-        if making is None:
-            return None
-        return disclosed_page(disclosed(making.shelf, making.whole(), content), words)
+    def own(page: Callable[[Making], bytes]) -> Callable[[], bytes | None]:
+        """Return what makes a page for the editor alone of what would be published now."""
 
+        def made() -> bytes | None:
+            opened = open_theme(theme, content)
+            _, making = begin_guide(content, opened, cache, last, for_editor=False, language=language)
+            return None if making is None else page(making)
+
+        return made
+
+    pages = (
+        lambda making: disclosed_page(disclosed(making.shelf, making.whole(), content), words),
+        lambda making: sent_page(content, making.shelf, words),
+    )
     try:
         watched = (content, *open_theme(theme, content).layers)
         serve_preview(
-            build, watched, words=words, net=unforeseen, disclosed=out, show=show, port=port, open_browser=open_browser
+            build,
+            watched,
+            words=words,
+            net=unforeseen,
+            own=dict(zip(FOR_EDITOR, map(own, pages), strict=True)),
+            show=show,
+            port=port,
+            open_browser=open_browser,
         )
     except NoPort as error:
         raise CallIsOff(error.says) from None

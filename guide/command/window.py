@@ -9,12 +9,13 @@ from __future__ import annotations
 import os
 import shutil
 import textwrap
+from collections.abc import Iterable
 from typing import TextIO
 
 from guide.finding import Finding, Severity
 from guide.words.say import Words
 
-__all__ = ["fitted", "say", "shown"]
+__all__ = ["fitted", "say", "say_parts", "shown"]
 
 _COLOURS = {Severity.ERROR: "1;31", Severity.WARNING: "33", Severity.NOTE: "36"}  # ECMA-48: bold red, yellow, cyan
 _NARROWEST = 30  # columns: narrower than this nothing is wrapped
@@ -31,6 +32,15 @@ def fitted(text: str, out: TextIO) -> str:
 def say(text: str, out: TextIO) -> None:
     """Print what is meant to be read and not to be pasted, fitted to the window."""
     print(fitted(text, out), file=out, flush=True)
+
+
+def say_parts(lead: str, parts: Iterable[tuple[str, Iterable[str]]], out: TextIO) -> None:
+    """Print what goes ahead, and headings, each with its lines."""
+    say(lead, out)
+    for heading, lines in parts:
+        say(f"\n{heading}", out)
+        for line in lines:
+            say(f"  {line}", out)
 
 
 def _wrapped(line: str, wide: int) -> str:

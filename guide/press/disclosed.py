@@ -14,14 +14,16 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from guide.facts.records.letters_kept import read_letters
 from guide.facts.text.csv_tables import parse_csv
 from guide.facts.text.decoding import decode
+from guide.facts.text.folder import PRIVATE
 from guide.facts.types import Guide
 from guide.finding import Place
 from guide.pages.parts.masked import of_papers, of_seen, shortened
 from guide.pages.shelf import Shelf
 from guide.press.offline import SPARED
-from guide.press.told_findings import plain_page
+from guide.press.told_findings import parts_page
 from guide.sentence import Sentence, Value, all_of, sentence
 from guide.words.say import Words
 
@@ -77,6 +79,8 @@ class Disclosed:
     remarks: tuple[RemarkOut, ...]
     columns: tuple[tuple[str, tuple[str, ...]], ...]  # of each sheet that is published
     signed: tuple[tuple[str, Place], ...]  # a name beneath a ruling
+    private: int  # files of the private folder, of which nothing goes out
+    repeated: tuple[RemarkOut, ...]  # what the letters there name that stands in the guide too
 
 
 class _Published:
@@ -118,7 +122,16 @@ def disclosed(shelf: Shelf, site: Mapping[str, bytes], folder: Path) -> Disclose
             if name.endswith(".csv")
         ),
         tuple((one.by, one.place) for one in rulings),
+        sum(path.is_file() for path in (folder / PRIVATE).rglob("*")),
+        tuple(_repeated(folder, published)),
     )
+
+
+def _repeated(folder: Path, published: _Published) -> Iterator[RemarkOut]:
+    for letter in read_letters(folder)[0]:
+        for column, text in (("sent to", letter.sent_to), ("remarks", letter.remarks)):
+            if files := published.files(text):
+                yield RemarkOut(letter.place, column, text, files)
 
 
 def _numbers(guide: Guide, published: _Published) -> Iterator[NumberOut]:
@@ -196,6 +209,7 @@ def told(found: Disclosed, words: Words) -> list[tuple[str, list[str]]]:
             for sheet, columns in found.columns
         ],
         "signed": [sentence("press.disclosed.name", name=name, place=str(place)) for name, place in found.signed],
+        "private": [sentence("press.disclosed.private-stays", n=found.private), *map(_remark_said, found.repeated)],
     }
     return [
         (words.say(f"press.disclosed.{part}"), [say(one) for one in said] or [words.say("press.disclosed.nothing")])
@@ -227,9 +241,13 @@ def _remarks_said(remarks: Iterable[RemarkOut]) -> Iterator[Sentence]:
     for one in remarks:
         stay += not one.files
         if one.files:
-            text = one.text if len(one.text) <= _LONGEST else f"{one.text[:_LONGEST]}…"
-            yield sentence("press.disclosed.remark", place=str(one.place), column=one.column, text=text, n=one.files)
+            yield _remark_said(one)
     yield sentence("press.disclosed.remarks-stay", n=stay)
+
+
+def _remark_said(one: RemarkOut) -> Sentence:
+    text = one.text if len(one.text) <= _LONGEST else f"{one.text[:_LONGEST]}…"
+    return sentence("press.disclosed.remark", place=str(one.place), column=one.column, text=text, n=one.files)
 
 
 def disclosed_json(found: Disclosed) -> dict[str, object]:
@@ -237,6 +255,9 @@ def disclosed_json(found: Disclosed) -> dict[str, object]:
 
     def at(place: Place) -> dict[str, object]:
         return {"file": place.file, "line": place.line}
+
+    def remarks(found: Iterable[RemarkOut]) -> list[dict[str, object]]:
+        return [{"column": one.column, **at(one.place), "text": one.text, "files": one.files} for one in found]
 
     return {
         "format": 1,
@@ -248,19 +269,14 @@ def disclosed_json(found: Disclosed) -> dict[str, object]:
         "pictures": [
             {"file": one.file, "name": one.name, "pages": one.pages, "credit": one.credit} for one in found.pictures
         ],
-        "remarks": [
-            {"column": one.column, **at(one.place), "text": one.text, "files": one.files} for one in found.remarks
-        ],
+        "remarks": remarks(found.remarks),
         "sheets": [{"name": name, "columns": list(columns)} for name, columns in found.columns],
         "signed": [{"name": name, **at(place)} for name, place in found.signed],
+        "private": {"files": found.private, "repeated": remarks(found.repeated)},
     }
 
 
 def disclosed_page(found: Disclosed, words: Words) -> bytes:
     """Return a page, for the preview alone, that tells what goes out."""
     title, lead = (words.say(f"press.disclosed.{part}") for part in ("title", "lead"))
-    parts = ""
-    for heading, lines in told(found, words):
-        listed = "\n".join(f"<li>{html.escape(line)}</li>" for line in lines)
-        parts += f"<h2>{html.escape(heading)}</h2>\n<ul>\n{listed}\n</ul>\n"
-    return plain_page(title, f"<h1>{html.escape(title)}</h1>\n<p>{html.escape(lead)}</p>\n{parts}", words)
+    return parts_page(title, lead, told(found, words), words)

@@ -17,6 +17,7 @@ from importlib.metadata import version
 from pathlib import Path
 from typing import TypeVar, cast
 
+from guide.facts.text.folder import PRIVATE
 from guide.press.cache import Cache
 from guide.press.theme import Theme
 
@@ -29,7 +30,7 @@ Thing = TypeVar("Thing")
 
 
 def digest_of(*folders: Path) -> str:
-    """Return a SHA-256 over every name and content in some folders."""
+    """Return a SHA-256 over every name and content in some folders, but for what is private in each."""
     digest = hashlib.sha256()
     for folder in folders:
         for name in sorted(_files_in(str(folder), "", frozenset())):
@@ -48,7 +49,7 @@ def _files_in(folder: str, within: str, above: frozenset[str]) -> Iterator[str]:
         return
     with os.scandir(folder) as entries:
         for entry in entries:
-            if entry.name in _COMPILED:
+            if entry.name in _COMPILED or (not within and entry.name.casefold() == PRIVATE):
                 continue
             if entry.is_dir():
                 yield from _files_in(entry.path, f"{within}{entry.name}/", above | {real})

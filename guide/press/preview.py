@@ -43,7 +43,7 @@ from guide.press.told_findings import FINDINGS, STRIP_STYLE, counts_said, findin
 from guide.sentence import Sentence, sentence
 from guide.words.say import Words
 
-__all__ = ["DISCLOSED", "Built", "NoPort", "serve_preview", "with_reload"]
+__all__ = ["Built", "NoPort", "serve_preview", "with_reload"]
 
 
 class Pages(Protocol):
@@ -61,7 +61,6 @@ class Edition(Pages, Protocol):
 
 
 Built = tuple[Edition | None, tuple[Finding, ...]]  # None: it cannot be built
-DISCLOSED = "disclosed.html"  # where the preview alone shows what goes out
 _SETTLE_SECONDS = 0.1  # files that still change are still being saved
 _TAKEN = (errno.EADDRINUSE, errno.EACCES, 10013)  # the last is what Windows says of a port kept back
 _PORTS = 20  # how many ports are tried from the one asked for
@@ -89,10 +88,10 @@ class _State:
         words: Words,
         show: Callable[[str | Finding], None],
         net: Callable[[Exception], Finding],
-        disclosed: Callable[[], bytes | None],
+        own: Mapping[str, Callable[[], bytes | None]],
     ) -> None:
         self.build, self.watched, self.words, self.show = build, watched, words, show
-        self.net, self.disclosed = net, disclosed
+        self.net, self.own = net, own
         self.site: Edition | None = None  # the last good edition
         self.trouble: bytes | None = None  # what is shown in place of every page
         self.findings: tuple[Finding, ...] | None = None  # of the last save; None before there was any
@@ -179,12 +178,12 @@ class _State:
             return FINDINGS, self.trouble
         if name == FINDINGS:
             return FINDINGS, self.all_findings()
-        data = self.disclosed() if name == DISCLOSED else self._file(name)
+        data = self.own[name]() if name in self.own else self._file(name)
         if isinstance(data, tuple):
             return FINDINGS, findings_page(data, self.words)
         if data is None:
             return (FINDINGS, self.all_findings()) if self.broken and is_page else (name, None)
-        if is_page and name not in (SINGLE, DISCLOSED):
+        if is_page and name != SINGLE and name not in self.own:
             data = with_strip(data, name, self.findings or (), self.words, self.concerned, broken=self.broken)
         return name, data
 
@@ -316,15 +315,15 @@ def serve_preview(
     open_browser: bool = True,
     words: Words,
     net: Callable[[Exception], Finding],
-    disclosed: Callable[[], bytes | None],
+    own: Mapping[str, Callable[[], bytes | None]],
     show: Callable[[str | Finding], None],
 ) -> None:
     """Serve what ``build`` makes until interrupted; build again whenever something ``watched`` is saved.
 
     What there is to say goes to ``show``, in the language of ``words`` or as a finding; ``net`` makes a finding of an
-    exception that nothing else caught; ``disclosed`` returns a page that tells what would go out (None where nothing
-    would), shown at `DISCLOSED`. Takes the next free port when the one asked for is taken. Raises NoPort when none of
-    them is free.
+    exception that nothing else caught; ``own`` makes the pages that are the preview's alone, by name (those of
+    `FOR_EDITOR`); None where the guide cannot be made. Takes the next free port when the one asked for is taken. Raises
+    NoPort when none of them is free.
     """
 
     def ready(free: int) -> None:
@@ -332,11 +331,13 @@ def serve_preview(
             show(words.say("press.preview.elsewhere", asked=port, free=free))
         address = f"http://{_HOST}:{free}/"
         show(words.say("press.preview.at", address=address))
-        show(words.say("press.preview.discloses", address=f"{address}{DISCLOSED}"))
+        for name in own:
+            what = words.say(f"press.preview.editor.{name.removesuffix('.html')}")
+            show(words.say("press.preview.editor", what=what, address=f"{address}{name}"))
         if open_browser:
             threading.Timer(0.2, webbrowser.open, (address,)).start()
 
-    _Preview(_State(build, watched, words, show, net, disclosed), ready).serve(port=port, host=_HOST)
+    _Preview(_State(build, watched, words, show, net, own), ready).serve(port=port, host=_HOST)
 
 
 def _listen(application: web.Application, first: int, host: str) -> int:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from html import escape
 from pathlib import Path
 
@@ -13,9 +13,20 @@ from guide.finding import Finding, Severity, mend_order, told_once
 from guide.press.policy import policy_of
 from guide.words.say import Words
 
-__all__ = ["FINDINGS", "STRIP_STYLE", "counts_said", "findings_page", "handbook_page", "plain_page", "with_strip"]
+__all__ = [
+    "FINDINGS",
+    "FOR_EDITOR",
+    "STRIP_STYLE",
+    "counts_said",
+    "findings_page",
+    "handbook_page",
+    "parts_page",
+    "plain_page",
+    "with_strip",
+]
 
 FINDINGS = "findings.html"  # where the page of all findings stands in a preview
+FOR_EDITOR = ("disclosed.html", "sent.html")  # its other pages that are never published
 _HANDBOOK = Path(__file__).resolve().parent.parent / "handbook"
 Concerned = Callable[[Finding], Mapping[str, str]]
 _STYLE = """
@@ -60,6 +71,15 @@ def plain_page(title: str, body: str, words: Words) -> bytes:
 """.encode()
 
 
+def parts_page(title: str, lead: str, parts: Iterable[tuple[str, Iterable[str]]], words: Words) -> bytes:
+    """Return a page of the preview's own that tells headings, each with its lines."""
+    told = ""
+    for heading, lines in parts:
+        listed = "\n".join(f"<li>{escape(line)}</li>" for line in lines)
+        told += f"<h2>{escape(heading)}</h2>\n<ul>\n{listed}\n</ul>\n"
+    return plain_page(title, f"<h1>{escape(title)}</h1>\n<p>{escape(lead)}</p>\n{told}", words)
+
+
 def handbook_page(name: str, content: Path, words: Words) -> bytes | None:
     """Return a page of the handbook: the one beside the guide, else the program's own; None for none of that name."""
     if not re.fullmatch(r"[a-z-]+[.]md", name):
@@ -89,8 +109,10 @@ def findings_page(
         f"<section><h2>{escape(file)}</h2>\n<ul>\n{chr(10).join(told)}\n</ul></section>"
         for file, told in by_file.items()
     )
-    handbook = f'<p><a href="/handbook/for-editors.md">{escape(words.say("press.preview.handbook"))}</a></p>'
-    body = f"<h1>{escape(heading)}</h1>\n<p>{escape(lead)}</p>\n{files}\n{handbook}\n"
+    more = [("handbook/for-editors.md", "press.preview.handbook")]
+    more += [(name, f"press.preview.editor.{name.removesuffix('.html')}") for name in FOR_EDITOR]
+    links = "".join(f'<p><a href="/{name}">{escape(words.say(says))}</a></p>\n' for name, says in more)
+    body = f"<h1>{escape(heading)}</h1>\n<p>{escape(lead)}</p>\n{files}\n{links}"
     return plain_page(title, body, words)
 
 

@@ -8,6 +8,7 @@ import re
 import pytest
 
 from guide.command.documents import HANDBOOK
+from guide.facts.records.letters_kept import read_letters
 from guide.facts.text.source import compose
 from guide.press.told_findings import handbook_page
 from tests.mistakes.spoil import findings_of
@@ -38,12 +39,13 @@ def test_an_example_can_be_pasted_and_is_good(subject: str, tmp_path: pathlib.Pa
         return
     found = findings_of(pasted(tmp_path, subject))
     assert [one.printed(ENGLISH) for one in found if one.severity != "note"] == []
+    assert len(read_letters(tmp_path / "content")[0]) == ("private/letters" in SUBJECTS[subject])
     assert "ruling-decides-nothing" not in {one.code for one in found}
 
 
 def test_every_subject_that_the_starter_leaves_out_has_its_section() -> None:
     assert len(SUBJECTS) == 14
-    assert sum("`:\n\n```" in text for text in SUBJECTS.values()) == 13
+    assert sum("`:\n\n```" in text for text in SUBJECTS.values()) == 14
 
 
 def test_the_handbook_can_be_read_in_the_preview(tmp_path: pathlib.Path) -> None:

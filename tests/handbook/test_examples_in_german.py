@@ -33,7 +33,7 @@ def test_an_example_can_be_pasted_and_is_good(subject: str, tmp_path: pathlib.Pa
     content = tmp_path / "neu"
     assert main(["start", str(content), "--language", "de"]) == 0
     for way, name, text in _BLOCK.findall(SUBJECTS[subject]):
-        (content / name).parent.mkdir(exist_ok=True)
+        (content / name).parent.mkdir(parents=True, exist_ok=True)
         with (content / name).open("a" if way == "Anfügen an" else "w", encoding="utf-8") as file:
             file.write(text)
     german = load_words("de")

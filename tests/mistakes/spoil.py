@@ -9,6 +9,7 @@ import shutil
 from collections.abc import Iterator
 
 from guide.command.work import check_guide_whole
+from guide.facts.records.letters_kept import read_letters
 from guide.finding import Finding, mend_order
 from guide.press.theme import open_theme
 from tests.mistakes.table import Mistake
@@ -52,7 +53,7 @@ def typed(content: pathlib.Path, file: str, right: str, wrong: str) -> None:
 
 def findings_of(content: pathlib.Path) -> tuple[Finding, ...]:
     """Return what is found, in the order of mending."""
-    return mend_order(check_guide_whole(content, _THEME).findings)
+    return mend_order((*check_guide_whole(content, _THEME).findings, *read_letters(content)[1]))
 
 
 def line_of(mistake: Mistake) -> int:

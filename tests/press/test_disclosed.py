@@ -7,6 +7,7 @@ import io
 import json
 import pathlib
 import re
+import shutil
 import zipfile
 from collections.abc import Iterator, Mapping
 from typing import Any
@@ -38,6 +39,14 @@ NEVER = (
     "2019-06-01",
     "quill.svg",
 )
+LETTER = """car: S477
+depth: letter
+edition: first
+sent: 2026-11-21
+sent to: Rosa Quillfeather, Elmcott
+remarks: S613 stands by Hobb's pond
+says: "To Rosa Quillfeather, 07700 900461: the lamp of S611..."
+"""
 DRAWING = """<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><!-- by Quillfeather --><title>Elmcott</title>
 <metadata>Hobb</metadata><path class="part" d="M0 0H8"/></svg>"""
 
@@ -54,6 +63,8 @@ def planted(tmp_path: pathlib.Path, masks: str = "mask seen statements: yes\n") 
             "about: |\n  ![A dash](Quillfeather of Elmcott.jpg) ![A plate](plate.png)\n",
             "pictures/quill.svg": DRAWING,
             "Quillfeather.txt": "Elmcott",
+            "private/letters/2026-11-21-s477.yml": LETTER,
+            "private/owners of Elmcott.csv": "car,owner\nS477,Rosa Quillfeather\n",
             "cars-seen/show.csv": "car,seen on,source,remarks,private: owner,roof-lamp\n"
             'S477,2019-06-01,register,"Rosa Quillfeather, Elmcott",07700 900461,round\n',
             "cars-seen/phone.json": json.dumps(
@@ -107,9 +118,12 @@ def leaks(site: Mapping[str, bytes]) -> list[str]:
 
 
 def test_nothing_that_was_planted_stands_in_any_byte(tmp_path: pathlib.Path) -> None:
-    site = made(planted(tmp_path)).whole()
+    content = planted(tmp_path)
+    site = made(content).whole()
     assert leaks(site) == []
     assert {"worker.js", "guide.zip", "guide-in-one-file.html"} < set(site)
+    shutil.rmtree(content / "private")
+    assert made(content).whole() == site, "not a byte hangs on the private folder"
     assert any(shortened("S612").encode() in data for data in site.values())
     pictures = {name: data for name, data in site.items() if name.startswith("pictures/")}
     assert len(pictures) == 2, "the one that nothing shows stays"
@@ -175,6 +189,17 @@ def test_what_goes_out_is_told_as_it_is_in_the_files(tmp_path: pathlib.Path) -> 
     assert "hides their last two digits" in page
 
 
+def test_what_a_private_letter_names_and_the_guide_prints_is_told(tmp_path: pathlib.Path) -> None:
+    content = started(tmp_path, {})
+    (content / "private" / "letters").mkdir(parents=True)
+    letter = LETTER.replace("Rosa Quillfeather, Elmcott", "The owner")
+    letter = letter.replace("S613 stands by Hobb's pond", "A long lever lying along the door.")
+    (content / "private" / "letters" / "one.yml").write_text(letter, encoding="utf-8")
+    making = made(content)
+    found = disclosed(making.shelf, making.whole(), content)
+    assert [(one.column, one.files > 0) for one in found.repeated] == [("remarks", True)]
+
+
 def test_a_remark_that_does_go_out_is_told(tmp_path: pathlib.Path) -> None:
     content = started(
         tmp_path, {"cars-seen/show.csv": "car,remarks,roof-lamp\nS477,A round lamp in the middle,round\n"}
@@ -193,9 +218,10 @@ def test_the_command_tells_it_in_words_and_as_json(tmp_path: pathlib.Path, capsy
     assert "  S612: as S6··; in a statement “seen” (marks/roof-lamp.yml:21:16)\n" in said
     assert "  pictures/Elmcott barn.jpg: stays, no page shows it\n" in said
     assert "  Cells that stay: 3.\n" in said
+    assert "  Nothing of private/ goes out: 2 files stay here.\n" in said
     assert main([*call, "--json"]) == 0
     value = json.loads(capsys.readouterr().out)
-    assert list(value) == ["format", "edition", "numbers", "pictures", "remarks", "sheets", "signed"]
+    assert list(value) == ["format", "edition", "numbers", "pictures", "remarks", "sheets", "signed", "private"]
     assert {
         "number": "S571",
         "file": "marks/door-handle.yml",

@@ -165,7 +165,8 @@ def told(content: Path, own: OwnWords, capsys: pytest.CaptureFixture[str]) -> To
     return call
 
 
-CALLS = ("check", "preview", "ask", "letter", "tally", "disclosed", "back", "publish", "start", "help", "rename")
+_OF_EDITORS = ("tally", "disclosed", "sent", "back", "publish", "start", "help", "rename")
+CALLS = ("check", "preview", "ask", "letter", *_OF_EDITORS)
 # What may be typed stands in help and complaints as it is typed.
 _TYPED = re.compile(r"python (?:build\.py|-m guide)[^⟦]*|(?<![\w-])--?[a-z][a-z-]*")
 

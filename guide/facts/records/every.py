@@ -5,6 +5,7 @@ from __future__ import annotations
 from guide.facts import types as facts
 from guide.facts.records.calendars import CalendarLine
 from guide.facts.records.fields import Record, record_of
+from guide.facts.records.letters_kept import KeptLetter
 from guide.facts.records.pictures import Picture
 from guide.facts.records.rivals import EndCar, EndDay
 from guide.facts.records.rulings import READ_AS
@@ -14,7 +15,7 @@ from guide.facts.records.statements_csv import COLUMNS
 
 __all__ = ["KEYS", "RECORDS"]
 
-RECORDS: tuple[Record, ...] = (
+_OF_GUIDES: tuple[Record, ...] = (
     *map(
         record_of,
         (
@@ -38,4 +39,5 @@ RECORDS: tuple[Record, ...] = (
     *(record_of(facts.Ruling), READ_AS),
     *(record_of(facts.CareNote), record_of(facts.Word), COLUMNS, record_of(facts.CarSeen)),
 )
-KEYS = frozenset(one.name for declared in RECORDS for one in declared.fields)
+RECORDS = (*_OF_GUIDES, record_of(KeptLetter))
+KEYS = frozenset(one.name for declared in _OF_GUIDES for one in declared.fields)

@@ -20,10 +20,12 @@ from guide.facts.values import Text
 from guide.finding import Place
 from guide.sentence import listed, sentence
 
-__all__ = ["ABOUT", "EDITIONS", "ROOT_FILES", "SUBFOLDERS", "Folder", "open_folder"]
+__all__ = ["ABOUT", "EDITIONS", "LETTERS", "PRIVATE", "ROOT_FILES", "SUBFOLDERS", "Folder", "open_folder"]
 
 ABOUT = "about.md"  # the one file of text alone
 EDITIONS = "editions"  # the folder of what was published before, which nobody types
+PRIVATE = "private"  # the folder of what is nobody else's business: no guide is made of it
+LETTERS = f"{PRIVATE}/letters"
 ROOT_FILES = (
     "guide.yml",
     "sources.yml",
@@ -113,7 +115,7 @@ def _is_named(name: str, path: str) -> bool:
 
 
 def open_folder(root: Path, desk: Desk) -> Folder:
-    """Return the files of a content folder, having said what is odd about them."""
+    """Return the files of a content folder but the private ones, having said what is odd about them."""
     files: list[str] = []
     _walk(root, "", files, desk)
     files.sort()
@@ -134,7 +136,7 @@ def _walk(root: Path, inside: str, files: list[str], desk: Desk) -> None:
         return
     for entry in entries:
         path = f"{inside}{entry.name}"
-        if entry.name.startswith(_IGNORED):
+        if entry.name.startswith(_IGNORED) or (not inside and entry.name.casefold() == PRIVATE):
             continue
         if entry.is_symlink():
             desk.find("facts.link-in-folder", Place(path))

@@ -37,7 +37,7 @@ from guide.sentence import (
     sentence,
 )
 
-__all__ = ["letter_of"]
+__all__ = ["left_by_works", "letter_of"]
 
 _CARE_NOTES = 3  # of those that touch what stands apart or is looked at next
 
@@ -58,7 +58,7 @@ class _Writer:
         self.dated, self.facts = dated, facts
         self.model = dated.prepared.model
         self.said, self.because = explained(dated), reasons(dated)
-        self.left = _left_by_works(dated)
+        self.left = left_by_works(dated)
         self.trims = trims_of(self.model, dated.fitted)
         self.kinds_told = known_of(dated.prepared, [answer for _, answer in dated.state.answers]).keys()
 
@@ -366,7 +366,7 @@ def _with(line: Value, name: str, told: Sequence[tuple[ModelForm, Mapping[str, A
     return sentence(f"pages.letter.{name}", line=line, carries=carried[0][1]) if carried else line
 
 
-def _left_by_works(dated: Dated) -> Sequence[FittedMark]:
+def left_by_works(dated: Dated) -> Sequence[FittedMark]:
     """Return what the works can have fitted; the trim that was seen is not held against itself."""
     rest = tuple(one for one in dated.session.answers if one.mark != "interior")
     if len(rest) == len(dated.session.answers):

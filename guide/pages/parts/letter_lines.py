@@ -9,11 +9,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from guide.facts.records.letters_kept import Depth
 from guide.sentence import Sentence, Value, listed, sentence
 
 __all__ = ["DEPTHS", "GUIDE", "TOLD", "WORKED", "Letter", "Line", "Section", "by_said", "lead_of"]
 
-DEPTHS = ("letter", "list", "quote")
+DEPTHS = tuple(map(str, Depth))
 TOLD, WORKED, GUIDE = ":told", ":worked", ":guide"  # by whom, where it is no source: who asks, the key, the guide
 _WITH_LEAD = ("sure", "likely", "nobody", "parts")
 _BY_NUMBER = ("sure", "nobody")  # of these it matters whether a number tells of the car, or only a span of days

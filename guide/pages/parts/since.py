@@ -20,7 +20,7 @@ from guide.pages.parts.printed_edition import UNPRINTED
 from guide.pages.shelf import Shelf, once
 from guide.sentence import Sentence, Value, day, day_span, lower_first, sentence
 
-__all__ = ["OtherThan", "PartSince", "present", "since_each", "steps"]
+__all__ = ["OtherThan", "PartSince", "former_ids", "present", "since_each", "steps"]
 
 _EACH = ("periods", "interiors", "sources")
 
@@ -95,9 +95,9 @@ def _other_than(guide: Guide, before: KeptEdition, now: KeptEdition) -> OtherTha
 
 def _under_present_ids(guide: Guide, edition: KeptEdition) -> KeptEdition:
     """Return an edition with everything under the id that it has today."""
-    marks = _former(guide.marks)
-    forms = {mark.id: _former(mark.forms) for mark in guide.marks.values()}
-    of_kinds = {kind: _former(getattr(guide, kind)) for kind in _EACH}
+    marks = former_ids(guide.marks)
+    forms = {mark.id: former_ids(mark.forms) for mark in guide.marks.values()}
+    of_kinds = {kind: former_ids(getattr(guide, kind)) for kind in _EACH}
 
     def form_of(mark: str, form: str) -> str:
         return forms.get(mark, {}).get(form, form)
@@ -126,7 +126,8 @@ def _under_present_ids(guide: Guide, edition: KeptEdition) -> KeptEdition:
     )
 
 
-def _former(records: Mapping[str, Any]) -> dict[str, str]:
+def former_ids(records: Mapping[str, Any]) -> dict[str, str]:
+    """Return what records are called today, by each id that they had before."""
     return {old: one.id for one in records.values() for old in one.formerly}
 
 
