@@ -230,6 +230,7 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
         no-colon no-comma no-blank indentation tab second-document repeated-key merge-key key-not-text yaml-tag
         yaml-alias too-deep too-large unknown-key missing-key wrong-shape one-of goes-with unknown-choice unknown-format
         unknown-constant bad-language-tag not-a-whole-number not-a-number-typed bad-share bad-duration bad-spot
+        too-many-words
         bad-table bad-when bad-date impossible-date slashed-date spreadsheet-date not-a-build-date day-needed
         inverted-range
         bad-notation bad-scan production-of-whom bad-range overlapping-runs calendar-out-of-order not-a-number

@@ -15,7 +15,7 @@ from guide.facts.records.cars_seen import CarSeen
 from guide.facts.records.counts import Count, CountKind
 from guide.facts.records.editions import KeptEdition, PublishedEdition, ToldForm, ToldLimit, ToldMark, ToldStatement
 from guide.facts.records.fittings import FittedAs, Fitting
-from guide.facts.records.forms import Form, Spell, TakenFor
+from guide.facts.records.forms import Detail, Form, Spell, TakenFor
 from guide.facts.records.frontispiece import Plate
 from guide.facts.records.guide_file import ChangedTogether, Guide, RenewedTogether
 from guide.facts.records.interiors import Interior, Span
@@ -63,6 +63,7 @@ __all__ = [
     "Count",
     "CountKind",
     "DatedCar",
+    "Detail",
     "EndRuling",
     "FittedAs",
     "Fitting",

@@ -14,6 +14,7 @@ from typing import Any, Concatenate, ParamSpec, TypeVar
 from guide.dating.key import Key
 from guide.dating.model import Model
 from guide.facts.reads import noting, pass_on
+from guide.facts.records.frontispiece import Spot
 from guide.facts.types import Guide
 from guide.limits.positions import SeriesLine
 from guide.limits.types import LimitsResult
@@ -41,6 +42,22 @@ class Drawing:
 
     box: str
     shapes: str
+
+    @property
+    def sides(self) -> tuple[float, float, float, float] | None:
+        """Return its box as left, top, width and height; None for one that is not four numbers."""
+        try:
+            left, top, width, height = (float(one) for one in self.box.split())
+        except ValueError:
+            return None
+        return left, top, width, height
+
+    def holds(self, spot: Spot) -> bool:
+        """Tell whether a spot lies on it."""
+        if self.sides is None:
+            return False
+        left, top, width, height = self.sides
+        return left <= spot[0] <= left + width and top <= spot[1] <= top + height
 
     @property
     def markup(self) -> str:

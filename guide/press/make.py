@@ -88,7 +88,7 @@ class Making:
         self._theme = theme
         drawings, photographs, self._found = _pictures(folder, self._store)
         self.shelf = make_shelf(guide, limits, key, tally, drawings, photographs, for_editor=for_editor)
-        self._found += spots_outside(guide.frontispiece, drawings)
+        self._found += spots_outside(guide, drawings)
         self._scripts = Scripts(theme)
         self._face = face_of(theme)
         self._renderers = [Renderer(self.shelf, theme, self._scripts, self._face)]

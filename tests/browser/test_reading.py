@@ -307,3 +307,34 @@ def test_names_in_other_languages_stand_behind_a_choice_and_a_number_is_asked_fo
         page.get_by_role("button", name="Look it up").click()
         page.wait_for_url("**/search.html?q=C1840")
         assert opened.faults == []
+
+
+POINTED = """() => [...document.querySelectorAll('.pointed')].map((one) => {
+  const box = (of) => {
+    const at = of.getBoundingClientRect();
+    return [at.left, at.top, at.right, at.bottom].map(Math.round);
+  };
+  const inside = (name) => box(one.querySelector(name)), end = inside('.end'), words = document.createRange();
+  words.selectNodeContents(one.querySelector('p'));
+  return {
+    drawn: inside('.drawing'), over: inside('.leading'), line: inside('.line'),
+    end: [(end[0] + end[2]) / 2, (end[1] + end[3]) / 2], name: words.toString(), words: box(words),
+  };
+})"""
+
+
+@pytest.mark.parametrize("width", [360, 1280])
+def test_a_detail_is_named_beneath_its_drawing_and_a_line_leads_to_it(
+    chromium: Any, built_guide: pathlib.Path, width: int
+) -> None:
+    with open_page(chromium, width=width) as opened:
+        go(opened.page, built_guide, "marks/switches.html")
+        found = opened.page.evaluate(POINTED)
+    assert [one["name"] for one in found] == ["Round collar", "Crease across", "White sign"]
+    for one in found:
+        assert one["over"] == one["drawn"], "the line is drawn to the drawing's own measure"
+        left, top, right, bottom = one["line"]
+        assert bottom == pytest.approx(one["drawn"][3], abs=2)
+        assert one["words"][1] >= bottom - 2
+        assert one["words"][0] - 2 <= (left if one["end"][0] > (left + right) / 2 else right) <= one["words"][2] + 2
+        assert one["drawn"][1] < one["end"][1] == pytest.approx(top, abs=3)

@@ -185,6 +185,19 @@ def test_corner_ticks_are_the_same_on_every_form_of_a_mark(mark: str) -> None:
 
 
 @each_mark
+def test_a_detail_that_is_named_lies_within_the_corner_ticks(mark: pathlib.Path) -> None:
+    for form, fields in forms_of(mark).items():
+        detail = (fields or {}).get("detail")
+        assert detail, f"{mark.stem}: nothing is named on {form}"
+        across, down = map(float, detail["spot"].split())
+        box = read_box(read_drawing(CONTENT / "pictures" / f"{mark.stem}-{form}.svg"))
+        assert box.left <= across <= box.right, form
+        assert box.top <= down <= box.bottom, form
+        for name in detail["name"].values() if isinstance(detail["name"], dict) else [detail["name"]]:
+            assert 1 <= len(name.split()) <= 4
+
+
+@each_mark
 def test_every_form_of_a_mark_has_its_drawing(mark: pathlib.Path) -> None:
     wanted = [(fields or {}).get("picture") or f"{mark.stem}-{form}.svg" for form, fields in forms_of(mark).items()]
     missing = [name for name in wanted if not (CONTENT / "pictures" / name).is_file()]

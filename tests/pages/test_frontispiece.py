@@ -11,6 +11,7 @@ from typing import Any
 
 import pytest
 
+from guide.facts.records.forms import Detail
 from guide.facts.records.frontispiece import Plate
 from guide.facts.types import Guide
 from guide.finding import Place
@@ -51,11 +52,21 @@ def test_more_numbers_than_the_drawing_is_tall_run_on_below() -> None:
     assert heights == pytest.approx([_PITCH * (at + 0.5) for at in range(20)])
 
 
-def test_a_spot_beyond_the_edge_is_told() -> None:
+def test_a_spot_beyond_the_edge_is_told(guide: Guide) -> None:
     plate = Plate(picture="a.svg", spots={"dials": (9.0, 4.0), "switches": (9.5, 4.0)}, place=Place("guide.yml", 7, 3))
-    (found,) = spots_outside([plate], {"a.svg": Drawing("0 0 9 9", "")})
+    detail = Detail(name="White signs", spot=(9.5, 4.0), place=Place("marks/switches.yml", 8, 5))
+    mark = guide.marks["switches"]
+    form = replace(mark.forms["symbols"], picture="a.svg", detail=detail)
+    marks = {"switches": replace(mark, forms={"symbols": form})}
+    given = replace(guide, frontispiece=(plate,), marks=marks)
+    found, other = spots_outside(given, {"a.svg": Drawing("0 0 9 9", "")})
     assert (found.code, found.place.line) == ("spot-outside", 7)
     assert dict(found.message.values)["mark"] == "switches"
+    assert (other.code, other.place.file, dict(other.message.values)["mark"]) == (
+        "spot-outside",
+        "marks/switches.yml",
+        "White signs",
+    )
 
 
 def test_a_plate_without_its_drawing_is_left_out(shelf: Shelf) -> None:

@@ -3,32 +3,37 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from functools import partial
 from typing import ClassVar
 
 from guide.facts.records.counts import Count, count_list
 from guide.facts.records.fields import (
     Field,
+    Reader,
     Typed,
     key,
     open_each,
     open_record,
     raw,
+    read_record,
     record,
     record_of,
     records_of,
     typed_for,
 )
 from guide.facts.records.fittings import FittedAs, Fitting, read_fittings, refer_to_form
+from guide.facts.records.frontispiece import Spot, a_spot
 from guide.facts.records.pictures import Picture
-from guide.facts.records.readers import a_share, said, said_texts, text, texts
+from guide.facts.records.readers import a_share, few_words, said, said_texts, text, texts
 from guide.facts.records.scopes import cars, join_scopes
 from guide.facts.records.statements import Statement, read_stated
 from guide.facts.text.desk import Desk
 from guide.facts.text.source import Items, Node, is_blank
 from guide.facts.values import FormRef, Scope, Text
 from guide.finding import Place
+from guide.sentence import sentence
 
-__all__ = ["Form", "Spell", "TakenFor", "count_spells", "read_form"]
+__all__ = ["Detail", "Form", "Spell", "TakenFor", "count_spells", "read_form"]
 
 _STATED = Field("stated", raw("stated"))
 
@@ -55,6 +60,15 @@ class TakenFor:
     place: Place
 
 
+@record("detail")
+class Detail:
+    """What to look at on a form, and where its drawing shows it: the part's page leads from the one to the other."""
+
+    name: str = key(few_words)
+    spot: Spot = key(a_spot)
+    place: Place
+
+
 @record("form")
 class Form:
     """One of the ways a mark is found."""
@@ -64,6 +78,7 @@ class Form:
     answer: str = key(said)  # makes sense without its drawing
     picture: str = key(text, default="")  # file in pictures/
     describes: str = key(said, default="")  # the drawing in words, for those who cannot see it
+    detail: Detail | None = key(Reader(sentence("facts.shape.detail"), partial(read_record, Detail)), default=None)
     pictures: tuple[Picture, ...] = key(records_of(Picture, "pictures"), default=())  # besides, or of the first
     scope: Scope = key(cars, "for", default=Scope())
     fitted_as: tuple[Fitting, ...] = key(raw("fitted-as"), default=())

@@ -14,14 +14,14 @@ from guide.facts.values import Text
 from guide.finding import Place
 from guide.sentence import sentence
 
-__all__ = ["Plate", "Spot", "plates"]
+__all__ = ["Plate", "Spot", "a_spot", "plates"]
 
 Spot = tuple[float, float]  # across and down, in the drawing's own units
 _SPOT = re.compile(r"\s*(\d{1,4}(?:\.\d{1,3})?)[\s,]+(\d{1,4}(?:\.\d{1,3})?)\s*")
 
 
 @of_text("spot")
-def _spot(typed: Text, _: Desk) -> Spot | Problem:
+def a_spot(typed: Text, _: Desk) -> Spot | Problem:
     found = _SPOT.fullmatch(typed)
     return (float(found[1]), float(found[2])) if found else Problem.of("facts.bad-spot", found=repr(typed))
 
@@ -29,11 +29,11 @@ def _spot(typed: Text, _: Desk) -> Spot | Problem:
 def _spots(node: Node, desk: Desk) -> dict[str, Spot]:
     """Return where the marks stand that are known; a mark of another guide, or a spot that is none, is a finding."""
     read = {
-        str(name): _spot.read(typed, desk)
+        str(name): a_spot.read(typed, desk)
         for name, typed in desk.pairs_of(node, "facts.wrong-shape.spots")
         if mark_id.read(name, desk)
     }
-    return {name: spot for name, spot in read.items() if spot is not None}
+    return {name: place for name, place in read.items() if place is not None}
 
 
 @record("plate")

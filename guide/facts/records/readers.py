@@ -34,6 +34,7 @@ __all__ = [
     "days_in_order",
     "days_long",
     "duration_days",
+    "few_words",
     "ids",
     "in_order",
     "lately",
@@ -94,6 +95,16 @@ said_last: Reader[Text] = of_text("text")(lambda scalar, desk: _typeset(scalar, 
 def _typeset(scalar: Text, desk: Desk, without: str = "") -> Text:
     printed = typographic(scalar, scalar.language or desk.language).removesuffix(without)
     return Text(printed, scalar.place, scalar.language)
+
+
+_FEW = 4  # words: more do not stand beside a drawing in one line
+
+
+@of_text("few-words")
+def few_words(scalar: Text, desk: Desk) -> Text | Problem | None:
+    """Read a name of so few words that it stands beside a drawing."""
+    found = len(scalar.split())
+    return said.read(scalar, desk) if found <= _FEW else Problem.of("facts.too-many-words", most=_FEW, n=found)
 
 
 def choice(kinds: type[E], what: str) -> Reader[E]:

@@ -183,6 +183,8 @@ def _splits() -> Schema:
 
 _SHAPES: dict[str, Callable[[], Schema]] = {
     "text": lambda: {"anyOf": [_ref("spoken")]},  # what stands beside a bare reference is not read
+    "few-words": lambda: _ref("spoken"),
+    "detail": lambda: _ref("detail"),
     "texts": lambda: _one_or_many(_ref("spoken")),
     "languages": lambda: _one_or_many(_GIVEN),
     "ids": lambda: _one_or_many(_GIVEN),

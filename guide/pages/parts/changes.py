@@ -163,7 +163,10 @@ def _row(shelf: Shelf, edge: Sentence) -> dict[str, Any]:
         "what": sentence(f"pages.mark.edge.{end}_with", form=said["form"]),
         "not_before": "" if only_after else before,
         "not_after": "" if only_before else after,
-        "because": shelf.words.pieces(reasons),
+        "because": [
+            (mark, text if at else shelf.words.upper_first(text), note)
+            for at, (mark, text, note) in enumerate(shelf.words.pieces(reasons))
+        ],
     }
 
 

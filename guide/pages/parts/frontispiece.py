@@ -7,13 +7,13 @@ Symvonis and Wolff, Boundary labeling: models and efficient algorithms for recta
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
 from guide.facts.records.frontispiece import Plate, Spot
-from guide.facts.types import Mark
-from guide.finding import Finding
+from guide.facts.types import Guide, Mark
+from guide.finding import Finding, Place
 from guide.pages.shelf import Drawing, Shelf
 
 __all__ = ["Leader", "PlateShown", "plates_shown", "spots_outside"]
@@ -43,39 +43,29 @@ class PlateShown:
     leaders: tuple[Leader, ...]
 
 
-_Box = tuple[float, float, float, float]  # left, top, width, height
+def spots_outside(guide: Guide, drawings: Mapping[str, Drawing]) -> Iterator[Finding]:
+    """Yield a finding for every spot, of a mark on a plate or of a form's detail, beyond the edge of its drawing."""
+    for what, spot, picture, place in _spots(guide):
+        drawing = drawings.get(picture)
+        if drawing is not None and drawing.sides is not None and not drawing.holds(spot):
+            yield Finding.of(
+                "press.spot-outside",
+                place,
+                mark=what,
+                spot=f"{spot[0]:g} {spot[1]:g}",
+                picture=picture,
+                box=drawing.box,
+            )
 
 
-def _holds(box: _Box, spot: Spot) -> bool:
-    left, top, width, height = box
-    return left <= spot[0] <= left + width and top <= spot[1] <= top + height
-
-
-def _box(drawing: Drawing) -> _Box | None:
-    try:
-        left, top, width, height = (float(one) for one in drawing.box.split())
-    except ValueError:
-        return None
-    return left, top, width, height
-
-
-def spots_outside(plates: Sequence[Plate], drawings: dict[str, Drawing]) -> Iterator[Finding]:
-    """Yield a finding for every spot beyond the edge of its drawing."""
-    for plate in plates:
-        drawing = drawings.get(plate.picture)
-        box = _box(drawing) if drawing else None
-        if drawing is None or box is None:
-            continue
+def _spots(guide: Guide) -> Iterator[tuple[str, Spot, str, Place]]:
+    for plate in guide.frontispiece:
         for mark, spot in plate.spots.items():
-            if not _holds(box, spot):
-                yield Finding.of(
-                    "press.spot-outside",
-                    plate.place,
-                    mark=mark,
-                    spot=f"{spot[0]:g} {spot[1]:g}",
-                    picture=plate.picture,
-                    box=drawing.box,
-                )
+            yield mark, spot, plate.picture, plate.place
+    for one in guide.marks.values():
+        for form in one.forms.values():
+            if form.detail is not None:
+                yield form.detail.name, form.detail.spot, form.picture, form.detail.place
 
 
 def plates_shown(shelf: Shelf) -> tuple[PlateShown, ...]:
@@ -91,12 +81,11 @@ def plates_shown(shelf: Shelf) -> tuple[PlateShown, ...]:
 
 def _shown(shelf: Shelf, plate: Plate, numbers: dict[str, int]) -> PlateShown | None:
     drawing = shelf.drawings[plate.picture]
-    box = _box(drawing)
-    if box is None:
+    if drawing.sides is None:
         return None
-    left, top, width, height = box
+    left, top, width, height = drawing.sides
     inside = sorted(
-        ((spot, mark) for mark, spot in plate.spots.items() if _holds(box, spot)),
+        ((spot, mark) for mark, spot in plate.spots.items() if drawing.holds(spot)),
         key=lambda one: (one[0][0], one[0][1], numbers[one[1]]),
     )
     half = (len(inside) + 1) // 2

@@ -1,17 +1,46 @@
-"""What is shown beside a form's drawing, and whose each picture is."""
+"""What is shown beside a form's drawing, what on it is named, and whose each picture is."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import Any
 
+from guide.facts.records.frontispiece import Spot
 from guide.facts.records.pictures import own_photograph
 from guide.facts.types import Form, Mark, Picture
 from guide.pages.parts.wording import licence_said
 from guide.pages.shelf import Shelf, once
 from guide.sentence import Value, in_turn, sentence
 
-__all__ = ["credited", "credits_listed", "further_pictures", "shown_with"]
+__all__ = ["Pointed", "credited", "credits_listed", "further_pictures", "pointed_out", "shown_with"]
+
+_INWARDS = 0.05  # of a drawing's width: how far from its side a line begins that leads from the first or last letter
+
+
+@dataclass(frozen=True, slots=True)
+class Pointed:
+    """A detail named beneath its drawing: at which ``side`` the name stands, and the line from there to the detail, in
+    the drawing's own ``box``; no box and no line where what is shown is no drawing."""
+
+    name: str
+    side: str  # left, middle or right
+    box: str = ""
+    line: str = ""
+    spot: Spot = (0.0, 0.0)
+
+
+def pointed_out(shelf: Shelf, form: Form) -> Pointed | None:
+    """Return what names a form's detail, where its facts name one."""
+    detail, drawing = form.detail, shelf.drawings.get(form.picture)
+    if detail is None or drawing is None or drawing.sides is None or not drawing.holds(detail.spot):
+        return None if detail is None else Pointed(detail.name, "left")
+    left, top, width, height = drawing.sides
+    across, down = detail.spot
+    third = min(int(3 * (across - left) / width), 2)
+    side, begins = (("left", _INWARDS), ("middle", 0.5), ("right", 1 - _INWARDS))[third]
+    line = f"M{left + begins * width:g} {top + height:g}L{across:g} {down:g}"
+    return Pointed(detail.name, side, drawing.box, line, detail.spot)
 
 
 @once
