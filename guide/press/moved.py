@@ -33,6 +33,7 @@ PATHS = {
     "interior": "interiors/{}",
     "sheet": "sheets/{}",
     "timeline": "timeline/{}-{}",
+    "tally": "tally/{}-{}",
     "apart": "apart/{}-or-{}",
     "forms": "forms/{}-{}-or-{}",
 }
@@ -85,6 +86,7 @@ def _formers(shelf: Shelf, kind: str, ids: Sequence[str]) -> list[tuple[str, ...
         "sheet": (guide.periods, guide.interiors),
         "apart": tuple({**guide.periods, **guide.interiors, **guide.series} for _ in ids),
         "timeline": ({}, {**guide.areas, **guide.periods}),
+        "tally": ({}, guide.areas),
     }
     each = zip(ids, records[kind], strict=False)
     return [tuple(getattr(of.get(one), "formerly", ())) for one, of in each]

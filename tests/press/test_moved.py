@@ -23,6 +23,16 @@ tan-vinyl: {name: Tan vinyl, colour: tan, material: vinyl, share: 1/3, built: [{
 """,
     "words.yml": "fascia: {word: Fascia, means: The board below the screen.}\n",
     "care/rust.yml": "title: Rust\nmarks: [roof-lamp]\nsummary: It comes from below.\n",
+    "numbers/estate.yml": """\
+name: Estate
+body: estate
+written: "E###"
+runs: [{cars: E001..E100, source: register}]
+built by: {1961-12: E040, 1963-10-31: E100}
+first built: {1960-03-01: E001}
+calendar source: register
+""",
+    "cars-seen/club.csv": "car,seen on,roof-lamp\nS100,2020-05-01,round\nE050,2020-05-01,square\n",
 }
 THREE = """  oval:
     name: Oval
@@ -39,6 +49,7 @@ def edition(folder: pathlib.Path, *, renamed: bool) -> Site:
     lamp.write_text(lamp.read_text(encoding="utf-8") + THREE, encoding="utf-8")
     guide = content / "guide.yml"
     guide.write_text(guide.read_text(encoding="utf-8") + "address: https://example.org/cars/\n", encoding="utf-8")
+    rename(content, "guide.yml", "made: 1200", "made: 1300")
     if renamed:
         rename(content, "areas.yml", "cabin:", "inside:", " marks: [roof-lamp]}", " marks: [lamp], formerly: [cabin]}")
         rename(content, "periods.yml", "early:", "first:", ' summary: "Round', ' formerly: [early], summary: "Round')
@@ -51,9 +62,14 @@ def edition(folder: pathlib.Path, *, renamed: bool) -> Site:
             "formerly: red-cloth, material: cloth",
         )
         rename(content, "sources.yml", "register:\n  name", "club-list:\n  formerly: [register]\n  name")
-        for name in ("guide.yml", "numbers/saloon.yml", "marks/roof-lamp.yml", "marks/door-handle.yml"):
+        for name in ("guide.yml", *(f"numbers/{one}.yml" for one in ("saloon", "estate"))):
             rename(content, name, "source: register", "source: club-list")
+        for name in ("roof-lamp", "door-handle"):
+            rename(content, f"marks/{name}.yml", "source: register", "source: club-list")
         rename(content, "words.yml", "fascia: {", "dash: {formerly: fascia, ")
+        (content / "numbers/saloon.yml").rename(content / "numbers/two-door.yml")
+        with (content / "numbers/two-door.yml").open("a", encoding="utf-8") as file:
+            file.write("formerly: [saloon]\n")
         rename(content, "care/rust.yml", "[roof-lamp]", "[lamp]")
         (content / "care/rust.yml").rename(content / "care/red-rust.yml")
         with (content / "care/red-rust.yml").open("a", encoding="utf-8") as file:
@@ -117,10 +133,19 @@ def test_every_address_of_the_edition_before_leads_to_a_page_and_every_part_to_a
     assert moved["forms/roof-lamp-round-or-square.html"] == ("forms/lamp-ring-or-square.html", "")
     assert moved["forms/roof-lamp-round-or-oval.html"][0] == "marks/lamp.html", "two that have no page of their own"
     kinds = {name.split("/")[0] for name in moved}
-    assert kinds == {"marks", "forms", "areas", "periods", "interiors", "apart", "sheets", "timeline"}
+    assert kinds == {"marks", "forms", "areas", "periods", "interiors", "apart", "seen", "sheets", "timeline"}
     for name, (there, _) in led.items():
-        kept = {one for one in ids_in(before[name]) if one.startswith(("form-", "source-r", "word-", "care-", "mark-"))}
-        assert kept - ids_in(now[there]) == set(), (name, there)
+        assert ids_in(before[name]) - ids_in(now[there]) == set(), (name, there)
+
+
+def test_the_timeline_and_the_tally_of_an_area_live_on_in_a_guide_so_large_that_each_has_a_page(
+    tmp_path: pathlib.Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("guide.pages.kinds.tally._MANY", 0)
+    before, now = (pages_of(edition(tmp_path / str(renamed), renamed=renamed)) for renamed in (False, True))
+    assert "tally/area-cabin.html" in before
+    assert followed(now, "tally/area-cabin.html") == ("tally/area-inside.html", "")
+    assert {name for name in before if name not in now} == set()
 
 
 def test_hosts_are_told_what_moved_in_two_ways_of_their_own(editions: tuple[Site, Site]) -> None:
