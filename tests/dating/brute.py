@@ -1,6 +1,6 @@
 """Bayes by brute force: what a guide's cars allow to be known, from many drawn worlds. Nothing of guide.dating.
 
-For each series, market, interior and half month: the chance of a car's reports, averaged over worlds and over days in
+For each series, kind of car and half month: the chance of a car's reports, averaged over worlds and over days in
 the half month, with the facelift, the re-trim, replacement and misreading summed out one by one.
 """
 
@@ -11,7 +11,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from tests.dating.simulate import Array, Car, Simulator
+from tests.dating.simulate import Array, Car, Kind, Simulator
 
 __all__ = ["Brute", "true_period"]
 
@@ -98,15 +98,14 @@ class Brute:
         weights = {
             name: np.array([cars[low:high].sum() for low, high in self.slots]) for name, cars in simulator.cars.items()
         }
-        for market, a in simulator.markets.items():
-            for interior, b in simulator.interiors.items():
-                whole = self._likelihood(read, list(said), market, interior)
-                rest = self._likelihood(read, [mark for mark in said if mark not in own_set], market, interior)
-                alone = self._likelihood(read, own_set, market, interior)
-                for cars in weights.values():
-                    donors = (cars * alone).sum() / cars.sum()
-                    chance = (1 - retrim.share) * whole + retrim.share * rest * donors if own_set else whole
-                    np.add.at(total, self.period, cars * a * b * chance)
+        for kind, share in simulator.kinds:
+            whole = self._likelihood(read, list(said), kind)
+            rest = self._likelihood(read, [mark for mark in said if mark not in own_set], kind)
+            alone = self._likelihood(read, own_set, kind)
+            for cars in weights.values():
+                donors = (cars * alone).sum() / cars.sum()
+                chance = (1 - retrim.share) * whole + retrim.share * rest * donors if own_set else whole
+                np.add.at(total, self.period, cars * share * chance)
         posterior: NDArray[np.float64] = total / total.sum()
         return posterior
 
@@ -115,11 +114,11 @@ class Brute:
         _, before, after = self.tables[at]
         return before @ said, after @ said
 
-    def _likelihood(self, read: dict[int, tuple[Array, Array]], marks: list[str], market: str, interior: str) -> Array:
+    def _likelihood(self, read: dict[int, tuple[Array, Array]], marks: list[str], kind: Kind) -> Array:
         chance, come = np.ones(len(self.slots)), None
         before, after = np.ones((len(self.slots), 1)), np.ones((len(self.slots), 1))
         for mark in marks:
-            at = self.simulator.chain_of[mark, market, interior]
+            at = self.simulator.chain_of[mark, *kind.values()]
             if self.simulator.chains[at].shared is None:
                 chance = chance * read[at][0][:, 0]
             else:

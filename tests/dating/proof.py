@@ -132,7 +132,7 @@ def _say_restored() -> None:
 
 def _say_wrong() -> None:
     print(
-        f"\na guide that is wrong, {WRONG_GUIDES} guides: 90 % spans held, their days, period named right; looks alone"
+        f"\nwhat is not known and what is wrong, {WRONG_GUIDES} guides: 90 % spans held, their days, period named right"
     )
     print(" " * 30 + "".join(f"{reader:>30}" for reader in READERS))
     for name in GUIDES_THAT_DIFFER:

@@ -58,19 +58,19 @@ def _try(seed: int, cars: int) -> dict[tuple[str, bool], Outcome]:
         for number, position in enumerate(rng.choice(line.cars, size=cars * len(KINDS), replace=True)):
             kind = list(KINDS)[number % len(KINDS)]
             day = simulator._open_day(built[position])
-            market, interior = simulator._pick(simulator.markets), simulator._pick(simulator.interiors)
-            fitted = dict(simulator._built(world, day, market, interior))
+            kind_of = simulator.draw_kind()
+            fitted = dict(simulator._built(world, day, kind_of))
             for one in guide.renewed_together:
                 if simulator.rng.uniform() < one.share:
-                    other = simulator._built(world, simulator._day(series), market, interior)
+                    other = simulator._built(world, simulator._day(series), kind_of)
                     fitted |= {mark: other[mark] for mark in one.marks}
             later = [value for value in built if value >= built[position] + YEAR]
             if kind == "later parts" and later:
                 share = rng.uniform(0.3, 0.7)
-                donor = simulator._built(world, simulator._open_day(float(rng.choice(later))), market, interior)
+                donor = simulator._built(world, simulator._open_day(float(rng.choice(later))), kind_of)
                 fitted |= {mark: form for mark, form in donor.items() if rng.uniform() < share}
             elif kind == "donor interior":
-                donor = simulator._built(world, simulator._day(series), market, interior)
+                donor = simulator._built(world, simulator._day(series), kind_of)
                 fitted |= {mark: donor[mark] for mark in inside}
             elif kind != "ordinary":
                 continue  # built too late to have parts of a later car

@@ -2,14 +2,17 @@
 
 One *world* fixes when every changeover really happened: uniformly over open days within its limits, the firsts of a
 chain in order, the lasts in order, and no last before the first that it overlaps; what changed together changed at
-one moment. Within a world each car has a day, a market, an interior, and for every mark a form built, a form found
-today (own, replaced, or come with a re-trim from a donor car) and a form reported.
+one moment. Within a world each car has a day, a value of each split (market, hand where it has one), an interior, and
+for every mark a form built, a form found today (own, replaced, or come with a re-trim from a donor car) and a form
+reported.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from itertools import product
+from math import prod
 from typing import Any
 
 import numpy as np
@@ -21,9 +24,10 @@ from guide.finding import TICKS_PER_DAY
 from guide.limits.positions import series_lines
 from guide.limits.types import LimitsResult
 
-__all__ = ["Car", "Chain", "Simulator", "World"]
+__all__ = ["Car", "Chain", "Kind", "Simulator", "World"]
 
 Array = NDArray[np.float64]
+Kind = dict[str, str]  # what the works built: a value of each split, in the guide's order, and the interior
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,8 +36,7 @@ class Car:
 
     day: float
     series: str
-    market: str
-    interior: str
+    kind: Kind
     built: dict[str, str]
     found: dict[str, str]
     reported: dict[str, str]
@@ -75,22 +78,28 @@ class Simulator:
         for name, line in series_lines(guide).items():
             by = np.array([0.0, *(line.cars_by(first.fromordinal(first.toordinal() + int(d))) for d in self.open)])
             self.cars[name] = np.diff(by)
-        self.markets = self._shares(
-            [(row.value, row.share) for row in guide.shares], list(guide.splits["market"].values)
+        self.shares = {
+            name: self._shares([(row.value, row.share) for row in guide.shares if row.split == name], list(one.values))
+            for name, one in guide.splits.items()
+        }
+        self.shares["interior"] = self._shares(
+            [(one.id, one.share) for one in guide.interiors.values()], list(guide.interiors)
         )
-        self.interiors = self._shares([(one.id, one.share) for one in guide.interiors.values()], list(guide.interiors))
+        self.kinds: list[tuple[Kind, float]] = [
+            (dict(zip(self.shares, (value for value, _ in one), strict=True)), prod(share for _, share in one))
+            for one in product(*(shares.items() for shares in self.shares.values()))
+        ]
         self.moment = {ref for one in guide.changed_together for ref in one.forms}
         self.chains: list[Chain] = []
-        self.chain_of: dict[tuple[str, str, str], int] = {}
+        self.chain_of: dict[tuple[str, ...], int] = {}
         known: dict[Any, int] = {}
         for mark in guide.marks.values():
-            for market in self.markets:
-                for interior in self.interiors:
-                    key, chain = self._chain(mark, {"market": market, "interior": interior})
-                    if key not in known:
-                        known[key] = len(self.chains)
-                        self.chains.append(chain)
-                    self.chain_of[mark.id, market, interior] = known[key]
+            for kind, _ in self.kinds:
+                key, chain = self._chain(mark, kind)
+                if key not in known:
+                    known[key] = len(self.chains)
+                    self.chains.append(chain)
+                self.chain_of[mark.id, *kind.values()] = known[key]
 
     @staticmethod
     def _shares(stated: Sequence[tuple[str, float | None]], values: Sequence[str]) -> dict[str, float]:
@@ -104,7 +113,7 @@ class Simulator:
         inside = whole < len(self.open) and self.open[whole] == np.floor(day)
         return whole + (day - np.floor(day) if inside else 0.0)
 
-    def _chain(self, mark: Mark, car: dict[str, str]) -> tuple[Any, Chain]:
+    def _chain(self, mark: Mark, car: Kind) -> tuple[Any, Chain]:
         def best(form: str, spell: int) -> int:
             fits = [
                 (len(d.scope.parts), -at)
@@ -151,7 +160,7 @@ class Simulator:
         return self._open_day(ends[0]), self._open_day(ends[1])
 
     @staticmethod
-    def _holds(scope: Scope, car: dict[str, str]) -> bool:
+    def _holds(scope: Scope, car: Kind) -> bool:
         return all(car[dimension] in values for dimension, values in scope.parts)
 
     # Worlds
@@ -233,15 +242,19 @@ class Simulator:
     def _pick(self, shares: dict[str, float]) -> str:
         return str(self.rng.choice(list(shares), p=list(shares.values())))
 
+    def draw_kind(self) -> Kind:
+        """Return what a car is, drawn now: each split by its own shares."""
+        return {name: self._pick(shares) for name, shares in self.shares.items()}
+
     def _day(self, series: str) -> float:
         cars = self.cars[series]
         return float(self.rng.choice(len(cars), p=cars / cars.sum()) + self.rng.uniform())
 
-    def _built(self, world: World, day: float, market: str, interior: str) -> dict[str, str]:
+    def _built(self, world: World, day: float, kind: Kind) -> dict[str, str]:
         facelift = self.rng.uniform()
         built = {}
         for mark in self.guide.marks:
-            at = self.chain_of[mark, market, interior]
+            at = self.chain_of[mark, *kind.values()]
             days = np.array([day])
             come, before, after = self.spells(world, at, days)
             chances = after[0] if facelift < come[0] else before[0]
@@ -253,18 +266,18 @@ class Simulator:
         return built
 
     def _car(self, world: World, series: str) -> Car:
-        market, interior = self._pick(self.markets), self._pick(self.interiors)
+        kind = self.draw_kind()
         day = self._day(series)
-        built = self._built(world, day, market, interior)
+        built = self._built(world, day, kind)
         fitted = dict(built)
         for one in self.guide.renewed_together:
             if self.rng.uniform() < one.share:
-                donor = self._built(world, self._day(series), market, interior)
+                donor = self._built(world, self._day(series), kind)
                 fitted |= {mark: donor[mark] for mark in one.marks}
         found = {mark: self._found(self.guide.marks[mark], form) for mark, form in fitted.items()}
         reported = {mark: self._read(self.guide.marks[mark], form) for mark, form in found.items()}
         whole = int(day)
-        return Car(float(self.open[whole] + day - whole), series, market, interior, built, found, reported)
+        return Car(float(self.open[whole] + day - whole), series, kind, built, found, reported)
 
     def _found(self, mark: Mark, form: str) -> str:
         if self.rng.uniform() < mark.survives_share:

@@ -2,7 +2,8 @@
 
 Each has closures, one or two number series, a market that was left out of some changes, two interiors, marks
 with ordered changeovers that may return to an earlier form, a facelift that changed several marks at one
-moment, and a re-trim that renews several at once.
+moment, and a re-trim that renews several at once; where asked for, left-hand and right-hand cars, on which some
+changes came at different times.
 """
 
 from __future__ import annotations
@@ -78,8 +79,9 @@ class Maker:
         return When(WhenKind.DATE, at.isoformat(), HERE, at, at)
 
 
-def small_facts(seed: int, *, prefix: str = "", years: int = 0, marks: int | None = None) -> Small:
-    """Return a random guide. ``prefix`` renames every id, ``years`` moves every date (28 keeps the weekdays)."""
+def small_facts(seed: int, *, prefix: str = "", years: int = 0, marks: int | None = None, hands: bool = False) -> Small:
+    """Return a random guide. ``prefix`` renames every id, ``years`` moves every date (28 keeps the weekdays), ``hands``
+    tells left-hand and right-hand cars apart."""
     chance = random.Random(seed)
     first = date(1960 + chance.randrange(5), chance.randint(1, 12), chance.randint(1, 28))
     days = chance.randint(800, 1500)
@@ -88,7 +90,9 @@ def small_facts(seed: int, *, prefix: str = "", years: int = 0, marks: int | Non
     closures = _closures(make)
     series = _series(make)
     names = [prefix + name for name in NAMES[: marks or chance.randint(6, 9)]]
-    market = {prefix + "home": 0.7, prefix + "abroad": 0.3}
+    splits = {"market": {prefix + "home": 0.7, prefix + "abroad": 0.3}}
+    if hands:
+        splits["hand"] = {prefix + "right": 0.6, prefix + "left": 0.4}
     trim = {prefix + "vinyl": 0.65, prefix + "cloth": 0.35}
     spells: list[DatedSpell] = []
     found: dict[str, Mark] = {}
@@ -97,7 +101,7 @@ def small_facts(seed: int, *, prefix: str = "", years: int = 0, marks: int | Non
     sharing = chance.sample(names, chance.randint(2, 4))
     renewed = chance.sample(names, 3)
     for name in names:
-        found[name] = _mark(make, name, spells, market, trim, moment if name in sharing else None)
+        found[name] = _mark(make, name, spells, splits, trim, moment if name in sharing else None)
     together = ChangedTogether(
         name="the facelift",
         forms=tuple(FormRef(name, found[name].order[-1].form, found[name].order[-1].spell) for name in sharing),
@@ -115,14 +119,19 @@ def small_facts(seed: int, *, prefix: str = "", years: int = 0, marks: int | Non
         fine_enough_days=60,
         mask_numbers=True,
         splits={
-            "market": Split(
-                id="market",
-                name="Market",
-                values={value: SplitValue(id=value, name=value, place=HERE) for value in market},
+            split: Split(
+                id=split,
+                name=split.capitalize(),
+                values={value: SplitValue(id=value, name=value, place=HERE) for value in values},
                 place=HERE,
             )
+            for split, values in splits.items()
         },
-        shares=(ShareRow(split="market", value=prefix + "abroad", share=0.3, place=HERE),),
+        shares=tuple(
+            ShareRow(split=split, value=value, share=values[value], place=HERE)
+            for split, values in splits.items()
+            for value in list(values)[1:]
+        ),
         closures=closures,
         series=series,
         sources={book: Source(id=book, name="Book", kind="ledger", trust=Trust.HIGH, place=HERE)},
@@ -253,7 +262,7 @@ def _mark(
     make: Maker,
     name: str,
     spells: list[DatedSpell],
-    market: dict[str, float],
+    splits: dict[str, dict[str, float]],
     trim: dict[str, float],
     moment: Moment | None,
 ) -> Mark:
@@ -268,9 +277,11 @@ def _mark(
     if moment is None:
         kind = chance.random()
         if kind < 0.3:
-            scopes = [Scope((("market", (value,)),)) for value in market]
+            scopes = [Scope((("market", (value,)),)) for value in splits["market"]]
         elif kind < 0.45:
             scopes = [Scope((("interior", (value,)),)) for value in trim]
+        elif kind < 0.7 and "hand" in splits:
+            scopes = [Scope((("hand", (value,)),)) for value in splits["hand"]]
     for scope in scopes:
         _spell_out(make, name, chain, scope, spells, moment)
     option = f"{make.prefix}option" if chance.random() < 0.2 else None

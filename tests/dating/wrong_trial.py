@@ -1,9 +1,10 @@
 """Cars dated by a guide that is wrong, and by two simple readers: what is lost when facts are off, and what is gained.
 
-The cars are drawn as the facts truly are (tests/dating/simulate.py); the guide that dates them differs: *as it is*, not
-at all; *statements wrong by months*, one mark in five has all its changeovers stated one to six months early or late;
-*survival one word off*, every mark survives as the next word above or below says. The market is known of no car but
-those *with their market*. Common practice, no source.
+The cars are drawn as the facts truly are (tests/dating/simulate.py). Four times the guide that dates them is right, and
+what is known of a car besides its looks differs: the market it was built for, its hand (the side of the wheel), both or
+neither. Three times neither is known and the guide is wrong: *statements wrong by months*, one mark in five has all its
+changeovers stated one to six months early or late; *survival one word off*, every mark survives as the next word above
+or below says; both. Common practice, no source.
 
 Beside the key stand two readers of the same guide. *Marks one by one*: each mark weighs by itself, as if nothing but
 the day bound it to the others (naive Bayes). *Changeovers looked up*: the days on which the most forms that were found
@@ -37,12 +38,15 @@ from tests.dating.small_guides import Small, small_facts
 __all__ = ["GUIDES_THAT_DIFFER", "READERS", "Right", "try_wrong_guides"]
 
 GUIDES_THAT_DIFFER = (
-    "as it is",
-    "as it is, with their market",
+    "market and hand known",
+    "market unknown",
+    "hand unknown",
+    "market and hand unknown",
     "statements wrong by months",
     "survival one word off",
     "both wrong",
 )
+KNOWN = {"market and hand known": ("market", "hand"), "market unknown": ("hand",), "hand unknown": ("market",)}
 READERS = ("the key", "marks one by one", "changeovers looked up")
 WRONG, LEAST_DAYS, MOST_DAYS = 0.2, 30, 180
 LOOKED_AT = 0.75
@@ -126,20 +130,22 @@ class _Rivals:
 
 
 def _try(seed: int, cars: int) -> dict[tuple[str, str], Right]:
-    small, chance = small_facts(seed), random.Random(seed)
+    small, chance = small_facts(seed, hands=True), random.Random(seed)
     simulator = Simulator(small.guide, small.limits, seed)
     misstated, survival = _misstated(small, chance), _survival_off(small, chance)
-    believed = dict(
-        zip(GUIDES_THAT_DIFFER, (small, small, misstated, survival, _survival_off(misstated, chance)), strict=True)
-    )
-    models = {name: prepare(build_model(one.guide, one.limits)) for name, one in believed.items()}
+    own = prepare(build_model(small.guide, small.limits))
+    wrong = (misstated, survival, _survival_off(misstated, chance))
+    models = dict.fromkeys(GUIDES_THAT_DIFFER, own) | {
+        name: prepare(build_model(one.guide, one.limits))
+        for name, one in zip(GUIDES_THAT_DIFFER[-len(wrong) :], wrong, strict=True)
+    }
     rivals = {name: _Rivals(prepared) for name, prepared in models.items()}
     found = {(name, reader): Right() for name in GUIDES_THAT_DIFFER for reader in READERS}
     for car in simulator.draw_cars(cars):
         marks = [mark for mark in small.guide.marks if chance.random() < LOOKED_AT] or list(small.guide.marks)[:1]
         looks = [Answer(mark, (car.reported[mark],)) for mark in marks]
         for name, prepared in models.items():
-            answers = [*looks, Answer("market", (car.market,))] if name.endswith("market") else looks
+            answers = [*looks, *(Answer(split, (car.kind[split],)) for split in KNOWN.get(name, ()))]
             _note(found, name, prepared, rivals[name], answers, car, true_period(simulator, car))
     return found
 
