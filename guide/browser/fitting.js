@@ -56,4 +56,10 @@ function outcome(prepared, model, car, answers) {
 // Whether a verdict says that a part is other than it should be.
 const differs = (verdict) => !["as-expected", "only", "not-looked", "cannot-tell"].includes(verdict);
 
-guide.fitting = { outcome, differs, kinds };
+// A verdict in words; of a form for some cars only, for which.
+function said(say, { verdict, forms, given }) {
+  return verdict === "only" ? say("dating.verdict.only", { cars: forms.find((form) => given.forms.includes(form.id)).only })
+    : say("pages.fits.verdict." + verdict);
+}
+
+guide.fitting = { outcome, differs, kinds, said };

@@ -91,7 +91,8 @@ function writerOf(prepared, say, facts, session) {
   // ---- what it shows, and what stands apart ----
 
   function shows() {
-    const lines = said.answers.map((one) => shown(one.mark, one.says)).concat(known.map(([kind, text]) => [kind.slice(PART.length), text, kind])
+    const { settle } = because;
+    const lines = said.answers.map((one) => shown(one.mark, settle && settle.of === one.mark ? settle.verdict : one.says)).concat(known.map(([kind, text]) => [kind.slice(PART.length), text, kind])
       .filter(([mark, , kind]) => kind.startsWith(PART) && markOf(mark)).map(([mark, text]) => partDated(mark, text)));
     return lines.length ? lines : [line(say("pages.letter.nothing_shown"), [TOLD])];
   }

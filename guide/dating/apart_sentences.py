@@ -15,38 +15,47 @@ from guide.dating.belief.evidence import seen_forms
 from guide.dating.belief.result import day_of
 from guide.dating.belief.span import days_between
 from guide.dating.dated import Dated
+from guide.dating.fitted import FittedForm
+from guide.dating.fitted_sentences import only_said, trims_of
 from guide.sentence import Sentence, all_of, month_year, sentence
 
-__all__ = ["groups_apart", "verdicts"]
+__all__ = ["NOT_APART", "groups_apart", "right_for", "verdict_said", "verdicts"]
+
+NOT_APART = ("expected", "only", "covered", "cannot-tell")
+"""The verdicts that tell of nothing that stands apart."""
+_OF_THAT_KIND = 0.3  # common practice, no source: as much as costs no part that stands apart rightly
 
 
 def verdicts(dated: Dated) -> list[tuple[Apart, str]]:
-    """Return every answered mark in order with its verdict: ``expected``, ``later``, ``earlier``, ``copy``, ``spare``,
-    ``not-works``, ``misread``, ``other``, ``covered``, ``changed``, ``none`` or ``cannot-tell``."""
-    by_mark, unfitted = {one.mark: one for one in dated.apart}, _never_fitted(dated)
-    return [
-        (by_mark[mark], _verdict(dated, by_mark[mark], could_be=mark not in unfitted))
-        for mark, _ in dated.state.answers
-    ]
+    """Return every answered mark in order with its verdict: ``expected``, ``only`` (right for some of such cars),
+    ``later``, ``earlier``, ``copy``, ``spare``, ``not-works``, ``misread``, ``other``, ``covered``, ``changed``,
+    ``none`` or ``cannot-tell``."""
+    by_mark, right = {one.mark: one for one in dated.apart}, _right(dated)
+    return [(by_mark[mark], _verdict(dated, by_mark[mark], right.get(mark))) for mark, _ in dated.state.answers]
 
 
-def _never_fitted(dated: Dated) -> set[int]:
-    """Return the answered marks of which nothing was named that the works can have fitted to such a car.
-
-    Asked where the number tells what it should have, or its body, trim or market does: nothing is as expected then that
-    no page would call right for this car. A number that is not to be believed tells nothing.
-    """
+def _right(dated: Dated) -> dict[int, list[FittedForm]]:
+    """Return by answered mark the forms found that are right for such a car, where that is known: where the number
+    tells what it should have, or its body, trim or market does. Nothing is as expected then that no page would call
+    right for this car. A number that is not to be believed tells nothing."""
     marks, answers = dated.prepared.model.marks, dated.state.answers
     if dated.number_wrong > dated.prepared.model.telling.apart:
-        return set()
+        return {}
     if dated.number is None and all(marks[mark].kind == "mark" for mark, _ in answers):
-        return set()
-    fitted = {one.mark: {form.form for form in one.forms} for one in dated.fitted}
-    return {
-        mark
-        for mark, answer in answers
-        if marks[mark].kind == "mark" and not fitted.get(mark, set()).intersection(seen_forms(marks[mark], answer))
-    }
+        return {}
+    return dated.right
+
+
+def right_for(dated: Dated, right: Sequence[FittedForm]) -> Sentence:
+    """Return that a part is right for some kinds of car only."""
+    model = dated.prepared.model
+    cars = only_said(model, right[0], trims_of(model, dated.fitted))
+    return sentence("dating.verdict.only", cars=cars)
+
+
+def verdict_said(dated: Dated, one: Apart, verdict: str) -> Sentence:
+    """Return a verdict as a sentence."""
+    return right_for(dated, dated.right[one.mark]) if verdict == "only" else sentence(f"dating.verdict.{verdict}")
 
 
 def _alone(dated: Dated) -> bool:
@@ -56,24 +65,29 @@ def _alone(dated: Dated) -> bool:
     return dated.state.daily is None and sum(marks[mark].kind == "mark" for mark in dated.state.vectors) <= 1
 
 
-def _is_option(dated: Dated, one: Apart) -> bool:
-    """Tell whether what was found was never the usual form, yet on enough such cars: first of all it is an option."""
-    forms = seen_forms(dated.prepared.model.marks[one.mark], one.answer)
-    return one.looks is None and sum(one.expected[at] for at in forms) >= dated.prepared.model.telling.fitted
+def _is_option(dated: Dated, one: Apart, *, of_some: bool) -> bool:
+    """Tell whether what was found was never the usual form, yet on enough such cars, or is right for some of them only
+    and the car is likely enough of that kind: first of all it is an option then, or the car is so."""
+    model = dated.prepared.model
+    built = sum(one.expected[at] for at in seen_forms(model.marks[one.mark], one.answer))
+    return (one.looks is None and built >= model.telling.fitted) or (of_some and built >= _OF_THAT_KIND)
 
 
-def _verdict(dated: Dated, one: Apart, *, could_be: bool) -> str:
+def _verdict(dated: Dated, one: Apart, right: Sequence[FittedForm] | None) -> str:
+    """Return the verdict on a part; ``right`` are the forms found that are right for such a car, None for not known."""
     mark = dated.prepared.model.marks[one.mark]
     forms = [mark.forms[at] for at in seen_forms(mark, one.answer)]
     if not forms:
         return "covered" if one.answer.forms else one.answer.kind
+    could_be, of_some = right is None or bool(right), bool(right) and all(form.of_some for form in right or ())
+    expected = "only" if of_some else "expected"
     if could_be and one.chance < dated.prepared.model.telling.apart:
-        return "expected"
+        return expected
     if not any(form.factory for form in forms):
         kinds = {form.kind for form in forms}
         return "copy" if kinds == {"reproduction"} else "spare" if kinds == {"service part"} else "not-works"
-    if could_be and (_alone(dated) or _is_option(dated, one)):
-        return "expected"
+    if could_be and (_alone(dated) or _is_option(dated, one, of_some=of_some)):
+        return expected
     if one.misread > one.replaced:
         return "misread"
     nine, edges = [days_between(stretch) for stretch in dated.figures.nine], dated.prepared.model.edges
@@ -90,7 +104,7 @@ def groups_apart(dated: Dated) -> list[dict[str, Any]]:
     model = dated.prepared.model
     gathered: dict[tuple[str, str], list[tuple[Apart, str]]] = {}
     for one, verdict in verdicts(dated):
-        if verdict in ("expected", "covered", "cannot-tell"):
+        if verdict in NOT_APART:
             continue
         renewed = dated.prepared.set_of[one.mark]
         key = ("mark", model.marks[one.mark].id)

@@ -7,13 +7,13 @@ from itertools import pairwise
 
 from guide.dating.belief.ahead import choose_ahead
 from guide.dating.belief.apart import Apart, stands_apart
-from guide.dating.belief.evidence import Session
+from guide.dating.belief.evidence import Session, seen_forms
 from guide.dating.belief.look import Look, choose, looks, period_chances, would_stop
 from guide.dating.belief.number import Numbered
 from guide.dating.belief.prepare import Prepared
 from guide.dating.belief.result import Concluded, conclude_figures
 from guide.dating.belief.state import State, believe
-from guide.dating.fitted import FittedMark, fitted_of
+from guide.dating.fitted import FittedForm, FittedMark, fitted_of
 
 __all__ = ["Dated"]
 
@@ -40,6 +40,17 @@ class Dated:
     def fitted(self) -> list[FittedMark]:
         """What the works can have fitted to it."""
         return fitted_of(self.state, self.figures.nine)
+
+    @cached_property
+    def right(self) -> dict[int, list[FittedForm]]:
+        """By part that was looked at, those of the forms found that the works can have fitted to such a car."""
+        marks, fitted = self.prepared.model.marks, {one.mark: one.forms for one in self.fitted}
+        found = {mark: seen_forms(marks[mark], answer) for mark, answer in self.state.answers}
+        return {
+            mark: [form for form in fitted.get(mark, ()) if form.form in forms]
+            for mark, forms in found.items()
+            if marks[mark].kind == "mark"
+        }
 
     @cached_property
     def apart(self) -> list[Apart]:

@@ -61,6 +61,11 @@ class FittedForm:
     sure: bool  # a source of at least good trust says so
     scopes: tuple[FittedScope, ...]
 
+    @property
+    def of_some(self) -> bool:
+        """Whether only some of the cars in question can have it."""
+        return bool(self.scopes[0].cars)
+
 
 @dataclass(frozen=True, slots=True)
 class FittedMark:

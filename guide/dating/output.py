@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
-from guide.dating.apart_sentences import groups_apart, verdicts
+from guide.dating.apart_sentences import groups_apart, verdict_said, verdicts
 from guide.dating.belief.apart import Apart
 from guide.dating.belief.look import Look, expected_length
 from guide.dating.belief.prepare import Prepared
@@ -148,8 +148,7 @@ def explained(dated: Dated) -> dict[str, Any]:
         "next": None if dated.within is None else _best(dated, dated.within, "dating.best_next"),
         "beyond": None if beyond is None else _best(dated, beyond, f"dating.beyond.{beyond.reach}"),
         "answers": [
-            {"mark": marks[one.mark].id, "says": sentence(f"dating.verdict.{verdict}")}
-            for one, verdict in verdicts(dated)
+            {"mark": marks[one.mark].id, "says": verdict_said(dated, one, verdict)} for one, verdict in verdicts(dated)
         ],
         "apart_groups": groups_apart(dated),
     }

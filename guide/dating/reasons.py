@@ -2,33 +2,34 @@
 a doubt.
 
 A look *decides* as far as the belief about the days moves when it is left out: the relative entropy of the belief with
-it from that without, in bits (Kullback & Leibler 1951). What a car is as a whole *settles* a doubt where a part that
-was found is right with some of its values and stands apart with others, and both are still likely: wood veneer is right
-for leather only. Each is worked out by asking again without that look, or with that value. Twin:
-guide/browser/dating/reasons.js.
+it from that without, in bits (Kullback & Leibler 1951). What a car is as a whole *settles* a doubt where the works
+can have fitted a form that was found with some of its values only, and others are still likely: wood veneer is right
+for leather only (`guide.dating.fitted`). Twin: guide/browser/dating/reasons.js.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
-from guide.dating.belief.apart import chances_apart
+from guide.dating.apart_sentences import NOT_APART, right_for, verdicts
 from guide.dating.belief.evidence import Answer
 from guide.dating.belief.papers import RESTORED
 from guide.dating.belief.result import day_of
-from guide.dating.belief.state import ImpossibleEvidence, State, believe, chance_of_forms
+from guide.dating.belief.state import State, believe, chance_of_forms
 from guide.dating.dated import Dated
-from guide.sentence import Sentence, lower_first, month_span, one_of_names, sentence
+from guide.dating.fitted import FittedForm
+from guide.dating.model import Model, ModelMark
+from guide.sentence import Sentence, month_span, one_of_names, sentence
 
 __all__ = ["reasons"]
 
 # Common practice, no source:
 _MOST = 3  # looks that are named
 _LEAST_BITS = 0.1  # a look that moves the belief by less decides nothing
-_LIKELY = 0.02  # a value less likely than this is left out of account
+_LIKELY = 0.02  # values less likely than this are left out of account
 _DOUBTFUL = 0.1  # what speaks against a part is worth settling from this chance up
 
 
@@ -84,42 +85,40 @@ def _basis(dated: Dated) -> Sentence | None:
 def _settling(dated: Dated) -> dict[str, Any] | None:
     """Return what a car is as a whole that would settle the greatest doubt; the first of equals."""
     best: tuple[float, dict[str, Any]] | None = None
-    for whole, mark, answer, right, against in _doubts(dated):
+    for asked, mark, answer, against in _doubts(dated):
         if best is None or round(against * 1e7) > round(best[0] * 1e7):
-            asked = dated.prepared.model.marks[whole]
-            values = lower_first(one_of_names(asked.forms[at].name for at in right))
-            says = sentence("dating.settle", values=values, **_found(dated, mark, answer))
-            verdict = sentence("dating.verdict.settle", values=values)
+            verdict = right_for(dated, dated.right[mark])
+            says = sentence("dating.settle", verdict=verdict, **_found(dated, mark, answer))
             best = against, {"mark": asked.id, "says": says, "of": answer.mark, "verdict": verdict}
     return None if best is None else best[1]
 
 
-def _doubts(dated: Dated) -> Iterator[tuple[int, int, Answer, Sequence[int], float]]:
-    """Yield what a car is as a whole, a part that was found, its answer, the values with which that is right, and how
-    likely the others are."""
+def _doubts(dated: Dated) -> Iterator[tuple[ModelMark, int, Answer, float]]:
+    """Yield what a car is as a whole, a part that does not stand apart and yet is right with some of its values only,
+    its answer, and how likely the others are."""
     state, model = dated.state, dated.prepared.model
-    told = {mark for mark, _ in state.answers if mark in state.vectors}
-    parts = {mark: answer for mark, answer in state.answers if mark in told and model.marks[mark].kind == "mark"}
+    if dated.number_wrong > model.telling.apart:
+        return
+    told = {mark: answer for mark, answer in state.answers if mark in state.vectors}
+    fits = [one.mark for one, verdict in verdicts(dated) if verdict in NOT_APART and one.mark in told]
+    parts = [mark for mark in fits if dated.right.get(mark) and all(form.of_some for form in dated.right[mark])]
     for whole, asked in enumerate(model.marks if parts else ()):
         if asked.kind == "mark" or not asked.ask or whole in told or whole in state.told_by_number:
             continue
         chances = chance_of_forms(state, whole, leave_out=False)
-        likely = [at for at, chance in enumerate(chances) if chance >= _LIKELY]
-        if sum(chances[at] for at in likely) - min(chances[at] for at in likely) < _DOUBTFUL:
-            continue  # whichever is right, what speaks against it is little
-        verdicts = {at: _apart_with(state, asked.id, asked.forms[at].id, parts) for at in likely}
-        for mark, answer in parts.items():
-            right = [at for at in likely if verdicts[at].get(mark, 1.0) < model.telling.apart]
-            against = sum(chances[at] for at in likely if at not in right)
-            if right and against >= _DOUBTFUL:
-                yield whole, mark, answer, right, against
+        for mark in parts:
+            right = _values_right(model, asked, dated.right[mark])
+            within = sum(chance for form, chance in zip(asked.forms, chances, strict=True) if form.id in right)
+            if within >= _LIKELY and 1.0 - within >= _DOUBTFUL:
+                yield asked, mark, told[mark], 1.0 - within
 
 
-def _apart_with(state: State, mark: str, form: str, parts: Collection[int]) -> dict[int, float]:
-    """Return how far each part would stand apart on a car that is so as a whole; nothing where no car is."""
-    answers = [one for one in state.session.answers if one.mark != mark]
-    session = replace(state.session, answers=(*answers, Answer(mark, (form,))))
-    try:
-        return chances_apart(believe(state.prepared, session), parts)
-    except ImpossibleEvidence:
-        return {}
+def _values_right(model: Model, asked: ModelMark, right: Sequence[FittedForm]) -> set[str]:
+    """Return the values of what a car is as a whole with which the works can have fitted one of some forms."""
+    name = "series" if asked.kind == "body" else asked.id
+    every = tuple(one.id for one in model.series) if asked.kind == "body" else tuple(form.id for form in asked.forms)
+    values = {value for form in right for scope in form.scopes for value in scope.cars.get(name, every)}
+    if asked.kind != "body":
+        return values
+    bodies = {one.id: one.body for one in model.series}  # a body is named by the first of its series
+    return {form.id for form in asked.forms if bodies[form.id] in {bodies[one] for one in values}}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from guide.dating.apart_sentences import verdicts
+from guide.dating.apart_sentences import NOT_APART, verdicts
 from guide.dating.belief.evidence import Answer, Session
 from guide.dating.belief.prepare import prepare
 from guide.dating.belief.result import conclude_figures
@@ -73,6 +73,6 @@ def try_apart(model: Model, cars: int, seed: int) -> ApartTrial:
         for one, verdict in verdicts(key.dated(Session(tuple(answers)))):
             if model.marks[one.mark].kind == "mark":
                 otherwise = car.built[one.mark] != car.reported[one.mark]
-                trial.told.append((verdict != "expected", otherwise))
+                trial.told.append((verdict not in NOT_APART, otherwise))
                 trial.likely.append((one.chance >= model.telling.apart, otherwise))
     return trial

@@ -12,11 +12,14 @@ from guide.dating.apart_sentences import verdicts
 from guide.dating.belief.evidence import Answer, Session
 from guide.dating.key import Key
 from guide.dating.model import dump_model
+from guide.dating.output import explained
 from guide.facts.types import CarNumber
 from guide.facts.when.numbers import number_table, read_number
+from guide.pages.parts.letter_facts import letter_facts
 from guide.pages.shelf import Shelf
 from guide.words.say import load_words
 from tests.pages.scripts import evaluate
+from tests.twins.alike import as_plain
 
 SCRIPT = "fitting"
 
@@ -146,6 +149,58 @@ def test_a_form_that_only_some_trims_have_is_right_for_those_alone(node: str, sh
     assert vinyl == (["crackle"], "other")
     leather = outcome(node, shelf, "D1005", dash_facing="veneer", interior="black-leather")["dash-facing"]
     assert leather == (["veneer"], "as-expected")
+
+
+def test_fits_key_and_letter_say_in_one_voice_what_hangs_on_the_kind_of_car(node: str, shelf: Shelf) -> None:
+    """Veneer on a car of which the trim is not known is not as expected and yet right for leather only: it is right for
+    a car of that kind, on every page; so is every other form that only some of such cars have."""
+    looked = [(mark, form) for mark in shelf.model.marks for form in mark.forms if mark.kind == "mark" and mark.ask]
+    sessions = [
+        Session((Answer(mark.id, (form.id,)),), car, ("outside", "door"))
+        for car in ("D1005", "C1820")
+        for mark, form in looked
+    ]
+    facts = letter_facts(shelf.guide, shelf.limits, shelf.words)
+    given = {
+        "model": json.loads(dump_model(shelf.model)),
+        "words": dict(shelf.words.templates),
+        "facts": facts,
+        "asked": [as_plain(session) for session in sessions],
+    }
+    told = evaluate(
+        node,
+        (SCRIPT, "letter"),
+        """(() => {
+          const prepared = guide.dating.prepare(given.model, given.words), say = guide.words(given.words);
+          return given.asked.map((session) => {
+            const found = session.answers[0].mark;
+            const part = guide.fitting.outcome(prepared, given.model, session.car, session.answers).parts
+              .find((one) => one.mark.id === found);
+            const settle = guide.dating.reasons(prepared, session).settle;
+            const shown = guide.letter.compose(prepared, say, given.facts, session, "letter").sections
+              .find((one) => one.name === "shows").lines[0].says;
+            const key = guide.dating.explain(prepared, session).answers[0].says;
+            const doubted = settle && settle.of === found ? settle.verdict : "";
+            return [part ? part.verdict : "none", part ? guide.fitting.said(say, part) : "", key, doubted, shown];
+          });
+        })()""",
+        given,
+    )
+    words, only = shelf.words, []
+    expected, right = words.say("dating.verdict.expected"), words.say("dating.verdict.only", cars="")[:-2]
+    for session, (verdict, fits, key, settle, letter) in zip(sessions, told, strict=True):
+        mine = words.tell(explained(shelf.key.dated(session))["answers"][0]["says"])
+        assert key == mine
+        assert letter.endswith(key)
+        assert settle in ("", key)
+        if verdict in ("as-expected", "only"):
+            assert fits == key, session
+        else:
+            assert key != expected, session
+            assert not key.startswith(right), session
+        only += [session] if verdict == "only" else []
+    assert len(only) > 15
+    assert Session((Answer("dash-facing", ("veneer",)),), "D1005", ("outside", "door")) in only
 
 
 def test_the_key_calls_nothing_expected_that_no_page_calls_right_for_the_car(shelf: Shelf) -> None:

@@ -1,46 +1,62 @@
 // What is said of the parts that were looked at: the twin of apart_sentences.py.
 
-// The answered marks, by their places, of which nothing was named that the works can have fitted to such a car.
-function neverFitted(worked) {
-  const { state, concluded } = worked;
+// The verdicts that tell of nothing that stands apart.
+const NOT_APART = ["expected", "only", "covered", "cannot-tell"];
+
+const OF_THAT_KIND = 0.3;
+
+// By answered mark the forms found that are right for such a car, where that is known; nothing otherwise.
+function rightThere(worked) {
+  const { state } = worked;
   const { marks, telling } = state.prepared.model;
-  const plain = (mark) => (marks[mark].kind || "mark") === "mark";
-  if (numberWrong(state) > telling.apart) { return new Set(); }
-  if ((!state.car || state.car.failure) && state.answers.every(({ mark }) => plain(mark))) { return new Set(); }
-  worked.fitted = worked.fitted || fittedOf(state, concluded);
-  const fittedForms = new Map(worked.fitted.map((one) => [one.mark, one.forms.map((form) => form.form)]));
-  return new Set(state.answers.filter(({ mark, answer }) => plain(mark)
-    && !seenForms(marks[mark], answer).some((form) => (fittedForms.get(mark) || []).includes(form))).map(({ mark }) => mark));
+  if (numberWrong(state) > telling.apart) { return new Map(); }
+  const plain = ({ mark }) => (marks[mark].kind || "mark") === "mark";
+  return (!state.car || state.car.failure) && state.answers.every(plain) ? new Map() : rightOf(worked);
 }
 
 // Every answered mark in order with its verdict: [{one, verdict}].
 function verdictsOf(worked) {
   const byMark = new Map(worked.apart.map((one) => [one.mark, one]));
-  const unfitted = neverFitted(worked);
+  const right = rightThere(worked);
   return worked.state.answers.map(({ mark }) => (
-    { one: byMark.get(mark), verdict: verdictOf(worked.state, worked.concluded, byMark.get(mark), !unfitted.has(mark)) }));
+    { one: byMark.get(mark), verdict: verdictOf(worked.state, worked.concluded, byMark.get(mark), right.get(mark)) }));
 }
+
+// That a part is right for some kinds of car only.
+function sayRightFor(worked, right) {
+  const { prepared } = worked.state;
+  return prepared.say("dating.verdict.only", { cars: onlySaid(prepared, right[0], trimsOf(prepared.model, worked.fitted)) });
+}
+
+const sayVerdict = (worked, { one, verdict }) => (verdict === "only" ? sayRightFor(worked, rightOf(worked).get(one.mark))
+  : worked.state.prepared.say("dating.verdict." + verdict));
 
 // Whether an answer has nothing to stand apart from: it is the only part that is known of the car.
 const isAlone = (state) => !state.daily
   && [...state.vectors.keys()].filter((mark) => (state.prepared.model.marks[mark].kind || "mark") === "mark").length <= 1;
 
-// Whether what was found was never the usual form, and yet on enough such cars: first of all it is an option.
-function isOption(state, one) {
+// Whether what was found was never the usual form, yet on enough such cars, or is right for some of them only and the car
+// is likely enough of that kind.
+function isOption(state, one, some) {
   const forms = seenForms(state.prepared.model.marks[one.mark], one.answer);
-  return !one.looks && sum(forms.map((at) => one.expected[at])) >= state.prepared.model.telling.fitted;
+  const built = sum(forms.map((at) => one.expected[at]));
+  return (!one.looks && built >= state.prepared.model.telling.fitted) || (some && built >= OF_THAT_KIND);
 }
 
-function verdictOf(state, concluded, one, couldBe) {
+// `right` are the forms found that are right for such a car; undefined where that is not known.
+function verdictOf(state, concluded, one, right) {
   const mark = state.prepared.model.marks[one.mark];
   const forms = seenForms(mark, one.answer).map((at) => mark.forms[at]);
   if (!forms.length) { return one.answer.forms.length ? "covered" : one.answer.kind; }
-  if (couldBe && one.chance < state.prepared.model.telling.apart) { return "expected"; }
+  const couldBe = !right || right.length > 0;
+  const some = Boolean(right) && right.length > 0 && right.every(ofSome);
+  const expected = some ? "only" : "expected";
+  if (couldBe && one.chance < state.prepared.model.telling.apart) { return expected; }
   if (forms.every((form) => form.factory === false)) {
     const kinds = [...new Set(forms.map((form) => form.kind || ""))].join();
     return kinds === "reproduction" ? "copy" : kinds === "service part" ? "spare" : "not-works";
   }
-  if (couldBe && (isAlone(state) || isOption(state, one))) { return "expected"; }
+  if (couldBe && (isAlone(state) || isOption(state, one, some))) { return expected; }
   if (one.misread > one.replaced) { return "misread"; }
   const nine = guide.days.widest(concluded.spans).map((span) => daysBetween(span.stretch));
   const edges = state.prepared.model.edges;
@@ -68,7 +84,7 @@ function groupsOf(state, said) {
   const { model } = prepared;
   const gathered = new Map();
   for (const each of said) {
-    if (["expected", "covered", "cannot-tell"].includes(each.verdict)) { continue; }
+    if (NOT_APART.includes(each.verdict)) { continue; }
     const set = prepared.setOf[each.one.mark];
     let key = "mark " + each.one.mark;
     if (["later", "earlier", "other"].includes(each.verdict) && set !== null) {

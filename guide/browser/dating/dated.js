@@ -27,6 +27,24 @@ function lookOut(worked) {
   return worked;
 }
 
+// By part that was looked at, by its place, those of the forms found that the works can have fitted to such a car.
+function rightOf(worked) {
+  const { state, concluded } = worked;
+  const { marks } = state.prepared.model;
+  if (!worked.right) {
+    worked.fitted = fittedOf(state, concluded);
+    const fittedForms = new Map(worked.fitted.map((one) => [one.mark, one.forms]));
+    worked.right = new Map(state.answers.filter(({ mark }) => (marks[mark].kind || "mark") === "mark").map(({ mark, answer }) => {
+      const found = seenForms(marks[mark], answer);
+      return [mark, (fittedForms.get(mark) || []).filter((form) => found.includes(form.form))];
+    }));
+  }
+  return worked.right;
+}
+
+// Whether only some of the cars in question can have a form.
+const ofSome = (form) => Object.keys(form.scopes[0].cars).length > 0;
+
 // Whether the date rests on an even pace of building: the papers alone would leave it much longer.
 function isPaced(worked) {
   const { state, concluded } = worked;

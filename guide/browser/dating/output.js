@@ -97,7 +97,7 @@ function explain(prepared, session) {
     doubts,
     next: best(inside, "dating.best_next"),
     beyond: beyond && best(beyond, "dating.beyond." + beyond.reach),
-    answers: said.map((each) => ({ mark: prepared.model.marks[each.one.mark].id, says: prepared.say("dating.verdict." + each.verdict) })),
+    answers: said.map((each) => ({ mark: prepared.model.marks[each.one.mark].id, says: sayVerdict(worked, each) })),
     apart_groups: groups,
   };
 }

@@ -41,46 +41,46 @@ function basisOf(state) {
   return Object.keys(state.session.known || {}).some((kind) => kind !== "restored") ? state.prepared.say("dating.because.paper") : null;
 }
 
-// How far each part would stand apart on a car that is so as a whole; nothing where no car is.
-function apartWith(state, mark, form, parts) {
-  const answers = state.session.answers.filter((one) => one.mark !== mark).concat([{ mark, forms: [form], kind: "form" }]);
-  try {
-    return chancesApart(believe(state.prepared, withAnswers(state, answers)), parts);
-  } catch (contradiction) { return new Map(); }
+// The values of what a car is as a whole with which the works can have fitted one of some forms.
+function valuesRight(model, asked, right) {
+  const name = asked.kind === "body" ? "series" : asked.id;
+  const every = (asked.kind === "body" ? model.series : asked.forms).map((one) => one.id);
+  const values = right.flatMap((form) => form.scopes).flatMap((scope) => scope.cars[name] || every);
+  if (asked.kind !== "body") { return values; }
+  const bodyOf = (id) => model.series.find((one) => one.id === id).body;     // a body is named by the first of its series
+  const bodies = values.map(bodyOf);
+  return every.filter((id) => bodies.includes(bodyOf(id)));
 }
 
 // What a car is as a whole that would settle the greatest doubt; the first of equals.
-function settling(state) {
+function settling(worked) {
+  const { state } = worked;
   const { prepared } = state;
-  const { marks, telling } = prepared.model;
+  const { model } = prepared;
+  if (numberWrong(state) > model.telling.apart) { return null; }
   const told = state.answers.filter((one) => state.vectors.has(one.mark));
-  const found = told.filter((one) => (marks[one.mark].kind || "mark") === "mark");
+  const fits = verdictsOf(worked).filter((one) => NOT_APART.includes(one.verdict)).map(({ one }) => one.mark);
+  const right = rightOf(worked);
+  const parts = told.filter(({ mark }) => fits.includes(mark) && right.has(mark) && right.get(mark).length && right.get(mark).every(ofSome));
   const byNumber = toldByNumber(state);
   let best = null;
-  (found.length ? marks : []).forEach((asked, whole) => {
-    if ((asked.kind || "mark") === "mark" || asked.ask === false || told.some((one) => one.mark === whole)) { return; }
-    if (byNumber.has(whole)) { return; }
+  (parts.length ? model.marks : []).forEach((asked, whole) => {
+    if ((asked.kind || "mark") === "mark" || asked.ask === false || told.some((one) => one.mark === whole) || byNumber.has(whole)) { return; }
     const chances = chanceOfForms(state, whole, false);
-    const likely = chances.map((_, at) => at).filter((at) => chances[at] >= LIKELY);
-    const least = Math.min(...likely.map((at) => chances[at]));
-    if (sum(likely.map((at) => chances[at])) - least < DOUBTFUL) { return; } // whichever is right, what speaks against it is little
-    const verdicts = likely.map((at) => apartWith(state, asked.id, asked.forms[at].id, found.map((one) => one.mark)));
-    for (const { mark, answer } of found) {
-      const isRight = likely.map((_, at) => verdicts[at].has(mark) && verdicts[at].get(mark) < telling.apart);
-      const right = likely.filter((_, at) => isRight[at]);
-      const against = sum(likely.map((value, at) => (isRight[at] ? 0 : chances[value])));
-      if (!right.length || against < DOUBTFUL) { continue; }
-      if (!best || Math.round(against * 1e7) > Math.round(best.against * 1e7)) {
-        const values = prepared.say.lowerFirst(prepared.say.oneOfNames(right.map((at) => asked.forms[at].name)));
-        best = { against, mark: asked.id, says: prepared.say("dating.settle", Object.assign(foundWords(prepared, mark, answer), { values })),
-          of: answer.mark, verdict: prepared.say("dating.verdict.settle", { values }) };
-      }
+    for (const { mark, answer } of parts) {
+      const values = valuesRight(model, asked, right.get(mark));
+      const within = sum(chances.filter((_, at) => values.includes(asked.forms[at].id)));
+      if (within < LIKELY || 1 - within < DOUBTFUL) { continue; }
+      if (!best || Math.round((1 - within) * 1e7) > Math.round(best.against * 1e7)) { best = { against: 1 - within, asked, mark, answer }; }
     }
   });
-  return best && { mark: best.mark, says: best.says, of: best.of, verdict: best.verdict };
+  if (!best) { return null; }
+  const verdict = sayRightFor(worked, right.get(best.mark));
+  return { mark: best.asked.id, says: prepared.say("dating.settle", Object.assign(foundWords(prepared, best.mark, best.answer), { verdict })),
+    of: best.answer.mark, verdict };
 }
 
 function reasons(prepared, session) {
-  const { state, apart } = workOut(prepared, session);
-  return { why: decidingLooks(state, apart), basis: basisOf(state), settle: settling(state) };
+  const worked = workOut(prepared, session);
+  return { why: decidingLooks(worked.state, worked.apart), basis: basisOf(worked.state), settle: settling(worked) };
 }

@@ -182,7 +182,9 @@ class _Writer:
     # What it shows, and what stands apart
 
     def _shows(self) -> list[Line]:
-        lines = [self._shown(one["mark"], one["says"]) for one in self.said["answers"]]
+        settle = self.because["settle"]
+        doubted = {settle["of"]: settle["verdict"]} if settle else {}
+        lines = [self._shown(one["mark"], doubted.get(one["mark"], one["says"])) for one in self.said["answers"]]
         dates = [(kind.removeprefix(PART), text) for kind, text in self.dated.session.known.items()]
         lines += [self._part_dated(mark, text) for mark, text in dates if mark in self.dated.prepared.marks_by_id]
         return lines or [Line(sentence("pages.letter.nothing_shown"), (TOLD,))]

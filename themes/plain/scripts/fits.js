@@ -50,14 +50,12 @@ function carSection({ number, answers, change, told: { dated, parts } }) {
 // Expected and found as text: the date, what was seen of each part, and how it compares.
 function send(panel, number, answers, dated, parts) {
   document.querySelectorAll(".car-fits .panel").forEach((other) => put(other));
-  const verdictOf = (part) => say("pages.fits.verdict." + part.verdict,
-    part.verdict === "only" ? { cars: part.forms.find((form) => part.given.forms.includes(form.id)).only } : {});
   const kinds = guide.fitting.kinds(model, answers).filter((given) => !parts.some((part) => part.mark.id === given.mark));
   guide.sending.panel(panel, say, guide.key, { car: number, state: Object.assign(guide.path.empty(), { car: number, answers }),
     sentences: [dated.sentences[0], say("pages.fits.basis"), say("pages.fits.question")],
     seen: kinds.map((given) => guide.answers.inWords(say, model.marks.find((mark) => mark.id === given.mark), given))
       .concat(parts.filter((part) => part.given).map((part) => say("pages.fits.sent",
-        { found: guide.answers.inWords(say, part.mark, part.given), verdict: verdictOf(part) }))) });
+        { found: guide.answers.inWords(say, part.mark, part.given), verdict: guide.fitting.said(say, part) }))) });
 }
 
 // What tells which car of this number it is: the side of the wheel, the market. Nothing of it is right or wrong.
@@ -95,8 +93,7 @@ function partRow(part, number, change) {
   make("p", { class: "fit-head" }, make("b", { id }, mark.name), part.only ? [" ", make("span", { class: "small" }, say("pages.fits.only", { cars: part.only }))] : null,
     part.sure ? null : [" ", make("span", { class: "small" }, say("pages.fits.probably"))]),
   make("div", { class: "plates-row" }, plates),
-  make("p", { class: "verdict" }, given ? say("pages.fits.verdict." + part.verdict,
-    part.verdict === "only" ? { cars: part.forms.find((form) => found.includes(form.id)).only } : {}) : ""),
+  make("p", { class: "verdict" }, given ? guide.fitting.said(say, part) : ""),
   make("div", { class: "under-plates on-screen" },
     make("details", { class: "opens", open: Boolean(given) && words.some(([one]) => one === value) }, make("summary", {}, make("span", {}, say("pages.fits.else"))),
       make("div", { class: "word-row" }, words.map(([one, says]) => press(one, says, { class: "button low" })))),
@@ -111,7 +108,7 @@ function cell(part) {
   const at = (ids) => part.mark.forms.map((form, n) => (ids.includes(form.id) ? String(n + 1) : "")).filter(Boolean).join(", ");
   const differs = guide.fitting.differs(part.verdict);
   return make("td", { class: differs ? "differs" : null }, at(part.forms.map((form) => form.id)),
-    differs ? make("span", { class: "found-is" }, say("pages.fits.class.found", { found: part.given.forms.length ? at(part.given.forms) : say("pages.fits.verdict." + part.verdict) })) : null);
+    differs ? make("span", { class: "found-is" }, say("pages.fits.class.found", { found: part.given.forms.length ? at(part.given.forms) : guide.fitting.said(say, part) })) : null);
 }
 
 // A part's row: null where all cars should have the same and nothing else was found.

@@ -102,8 +102,7 @@ function compareWithNumber() {
       place = make("p", { class: "small", role: "status", "data-compared": true });
       fieldset.append(place);
     }
-    const said = part ? say("pages.fits.verdict." + part.verdict,
-      part.verdict === "only" ? { cars: part.forms.find((one) => part.given.forms.includes(one.id)).only } : {}) : "";
+    const said = part ? guide.fitting.said(say, part) : "";
     place.textContent = part && guide.fitting.differs(part.verdict) ? say("pages.record.differs", { verdict: said, car: read.written, forms: part.says }) : said;
   }
 }
