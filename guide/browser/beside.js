@@ -46,16 +46,17 @@ function sideBySide(prepared, cars, order) {
   return { best, differ, may: found.filter((one) => !one.sure), alike: marks.length - found.length };
 }
 
-// The numbers in a question that names two or three cars and nothing else ("C1217 or C2711"), as the guide writes them;
-// null for anything else. `between` is how the guide's language parts two things.
-function severalNumbers(text, table, between) {
+// The numbers in a question that names several cars and nothing else ("C1217 or C2711"), each {typed, found} as
+// guide.numbers.read returns it; null for anything else. Of those that one writes apart by more than a blank one good number
+// is enough: what the others are can be said. `between` is how the guide's language parts two things.
+function numbersIn(text, table, between) {
   const apart = new RegExp("\\s*[,;/&+\\n\\t]+\\s*|\\s+(?:" + between.concat(["or", "and", "vs", "versus"])
     .map((word) => word.replace(/[.*+?^${}()|[\]\\]/g, "\\$&")).join("|") + ")\\.?\\s+", "i");
   const split = text.trim().split(apart).filter(Boolean);
-  const pieces = split.length > 1 ? split : text.trim().split(/\s+/);
-  const read = pieces.map((piece) => guide.numbers.read(piece, table));
-  const numbers = [...new Set(read.map((one) => one.written))];
-  return read.some((one) => one.failure) || numbers.length < 2 || numbers.length > 3 ? null : numbers;
+  const each = (split.length > 1 ? split : text.trim().split(/\s+/)).map((typed) => ({ typed, found: guide.numbers.read(typed, table) }));
+  const isGood = (one) => !one.found.failure;
+  const areNumbers = split.length > 1 ? each.some(isGood) && each.every((one) => /\d/.test(one.typed)) : each.every(isGood);
+  return each.length > 1 && areNumbers ? each : null;
 }
 
-guide.beside = { sideBySide, severalNumbers };
+guide.beside = { sideBySide, numbersIn };

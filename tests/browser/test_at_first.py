@@ -102,7 +102,7 @@ def test_a_result_shows_sentence_doubt_and_next_look_on_a_small_phone_and_the_re
             box = shown.bounding_box()
             assert box is not None
             assert box["y"] + box["height"] <= 640
-        assert "Right for black leather or tan leather only." in page.locator(".onward").inner_text()
+        assert "Right for a car of this kind: leather trim only." in page.locator(".onward").inner_text()
         page.get_by_text("Why?").tap()
         links = page.locator(".why a")
         assert links.evaluate_all("links => links.map(one => one.getAttribute('href'))") == [
@@ -154,6 +154,16 @@ def test_a_number_that_does_not_fit_is_said_before_a_note_is_kept(chromium: Any,
         assert "What was seen doesn’t fit" in one.page.locator("[data-told]").inner_text()
         one.page.locator("[data-keep-anyway]").click()
         assert "Kept with today’s cars" in one.page.locator("[data-told]").inner_text()
+        one.page.fill("#car", "C1040")  # three late parts leave a doubt, and the sheet asks wherever the key doubts
+        for mark, form in (("switches", "symbols"), ("dials", "orange"), ("horn-push", "padded")):
+            one.page.locator(f"[name={mark}][value={form}]").check()
+        one.page.get_by_role("button", name="Keep, next car").click()
+        doubt = "Some of what was seen doesn’t go with the number C1040."
+        assert doubt in one.page.locator("[data-told]").inner_text()
+        one.go(f"key.html#switches=symbols&dials=orange&horn-push=padded&--car=C1040&{REACH}&--at=result")
+        assert doubt in one.page.locator("[data-screen=result] .said").first.inner_text()
+        one.page.locator("[data-keep]").click()
+        assert one.page.locator(".panel [role=alert]").inner_text().startswith(doubt)
         sheet = one.page.evaluate("""() => guide.keeping.csv(
           guide.keeping.open(guide.key.store, Date.now).notes().slice(-1), guide.model.marks)""")
         assert "market" in sheet.splitlines()[0]

@@ -79,6 +79,29 @@ def test_a_number_without_its_letter_is_told_so(watched: Watched, built_guide: p
     assert "1840 is short of its letter or a nought." in page.locator("[data-found]").inner_text()
 
 
+def test_what_is_written_like_no_number_is_told_so_as_on_every_page(
+    watched: Watched, built_guide: pathlib.Path
+) -> None:
+    page = watched.page
+    go(page, built_guide, "search.html?q=Z9999")
+    assert "Z9999 isn’t written like any chassis number" in page.locator("[data-found]").inner_text()
+
+
+def test_a_good_number_is_not_lost_for_a_bad_one_beside_it(watched: Watched, built_guide: pathlib.Path) -> None:
+    page = watched.page
+    go(page, built_guide, "search.html?q=C9999+or+C1217")
+    assert page.locator(".car h2").all_inner_texts() == ["C1217"]
+    assert "C9999 isn’t in the tables" in page.locator("[data-results]").inner_text()
+    page.fill("[data-search] [name=q]", "C9999, C1217 and C2711")
+    page.get_by_role("link", name="C1217 and C2711 side by side").click()
+    page.locator("[data-choose] summary").click()
+    page.fill("[name=number] >> nth=0", "C9999, C1217 or C2711")
+    page.fill("[name=number] >> nth=1", "")
+    page.locator("[data-ask] [type=submit]").click()
+    assert "C9999 isn’t in the tables" in page.locator("[data-reply]").inner_text()
+    assert page.locator("[data-result] h2").first.inner_text() == "C1217 and C2711"
+
+
 def test_a_month_and_a_year_are_words_and_no_registration(watched: Watched, built_guide: pathlib.Path) -> None:
     page = watched.page
     go(page, built_guide, "search.html?q=May+1968")

@@ -14,14 +14,10 @@ function doubtsOf(worked, groups) {
   const found = [];
   const say = (code, chance, words) => { found.push({ code, chance, words }); };
   const number = car && !car.failure ? car.written : "";
-  const mayBe = mayBeRestored(state);
-  const misfit = sayMisfit(state);
-  if (misfit) {
-    say("number-does-not-fit", numberWrong(state), misfit);
-  } else if (mayBe && number) {
-    say("restored", state.chanceRestored, prepared.say("dating.doubt.restored_or_number", { number }));
-  } else if (mayBe) {
-    say("restored", state.chanceRestored, prepared.say("dating.doubt.restored"));
+  if (numberWrong(state) > prepared.model.telling.apart) {
+    say("number-does-not-fit", numberWrong(state), prepared.say(mayBeRestored(state) ? "dating.doubt.number_or_restored" : "dating.doubt.number", { number }));
+  } else if (mayBeRestored(state)) {
+    say("restored", state.chanceRestored, prepared.say(number ? "dating.doubt.restored_or_number" : "dating.doubt.restored", { number }));
   }
   groups.filter((group) => group.renewed).forEach((group) => {
     const marks = group.marks.map((mark) => prepared.markAt.get(mark));
@@ -34,14 +30,6 @@ function doubtsOf(worked, groups) {
     if (basis) { say(number ? "number-alone" : "paper-alone", null, basis); }
   }
   return found;
-}
-
-// That a number is not to be believed after what was seen, or null.
-function sayMisfit(state) {
-  const { prepared, car } = state;
-  if (numberWrong(state) <= prepared.model.telling.apart) { return null; }
-  const name = mayBeRestored(state) ? "dating.doubt.number_or_restored" : "dating.doubt.number";
-  return prepared.say(name, { number: car.written });
 }
 
 function sayTwoDates(state, concluded, number) {

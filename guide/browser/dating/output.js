@@ -55,12 +55,25 @@ function conclude(prepared, session) {
   };
 }
 
-// Why a car's number is not to be believed after what was seen of it, in words; null where it may well be its own, where
-// there is none, and where nothing was seen that could disagree.
+// That no car of this number could be like what was seen, where one of another could.
+function excluded(prepared, session) {
+  try { workOut(prepared, Object.assign({}, session, { car: null })); } catch (contradiction) { return null; }
+  return prepared.say("dating.doubt.number", { number: session.car });
+}
+
+const OF_NUMBER = ["number-does-not-fit", "restored", "two-dates"];      // doubts that question the number, where there is one
+
+// What a result has to say against a car's number after what was seen of it: the most serious of its doubts, in words.
+// Null where there is none, where there is no number, and where nothing was seen that could disagree. A car that is known
+// to have been restored is questioned only where its number does not fit.
 function misfit(prepared, session) {
-  let state;
-  try { ({ state } = workOut(prepared, session)); } catch (contradiction) { return null; }
-  return sayMisfit(state);
+  let worked;
+  try { worked = workOut(prepared, session); } catch (contradiction) { return excluded(prepared, session); }
+  const { car, vectors } = worked.state;
+  if (!car || car.failure || !vectors.size) { return null; }
+  const asked = (session.known || {}).restored ? OF_NUMBER.slice(0, 1) : OF_NUMBER;
+  const found = judged(worked).doubts.find((one) => asked.includes(one.code));
+  return found ? found.words : null;
 }
 
 // Each answered mark with its verdict, what stands apart, and the doubts.

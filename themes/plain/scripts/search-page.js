@@ -4,6 +4,8 @@
 const GROUPS = ["mark", "form", "interior", "period", "area", "words", "care", "sources"];
 const THINGS = ["mark", "form"];                               // they come before the words for them
 const PAGES = { whole: "car.html", fits: "fits.html", sheet: "sheets.html", key: "key.html", beside: "side-by-side.html" };
+const MOST_BESIDE = 3;
+const LIKE_A_NUMBER = /^[A-Z]{0,5}\d{3,}[A-Z]{0,2}$/;          // as guide.numbers.plain leaves it
 const MOST = 5; // of one group; the rest is one press away
 
 const { make, drawingLater } = guide.elements;
@@ -44,12 +46,17 @@ function car(text) {
     named.length ? make("ul", { class: "plain-list" }, named.map(([title, path]) => make("li", {}, make("a", { href: path }, title)))) : null);
 }
 
-// Two or three numbers, as "C1217 or C2711": each by itself, and the way to have them side by side; null for anything else.
+// Several numbers, as "C1217 or C2711": each by itself, or why it is none, and the way to have two or three side by side; null
+// for anything else.
 function several(text) {
   const between = ["words.or", "words.and"].map((id) => say(id, { a: "", b: "" }).trim()).filter(Boolean);
-  const numbers = guide.beside.severalNumbers(text, guide.model.numbers, between);
-  return numbers && [make("p", {}, make("a", { class: "button low", href: PAGES.beside + "#" + numbers.map((one) => "--car=" + encodeURIComponent(one)).join("&") },
-    say("pages.search.beside", { cars: say.allOf(numbers) })))].concat(numbers.map(car));
+  const each = guide.beside.numbersIn(text, guide.model.numbers, between);
+  if (!each) { return null; }
+  const good = [...new Set(each.map((one) => one.found.written).filter(Boolean))];
+  const beside = good.length > 1 && good.length <= MOST_BESIDE && make("p", {}, make("a", { class: "button low",
+    href: PAGES.beside + "#" + good.map((one) => "--car=" + encodeURIComponent(one)).join("&") }, say("pages.search.beside", { cars: say.allOf(good) })));
+  const bad = each.filter((one) => one.found.failure).map((one) => make("p", {}, guide.numbers.failure(say, one.found, one.typed)));
+  return [beside].concat(good.map(car), bad).filter(Boolean);
 }
 
 // Whether what could be a registration is words that the guide has, as "May 1968".
@@ -58,10 +65,10 @@ function isWords(index, text) {
     && guide.search.wordsIn(text).every((word) => index.holding.has(word));
 }
 
-// What may be a number without its letter or a nought, once nothing else answers to it.
-function cutShort(text) {
+// What may be meant for a number once nothing else answers to it: without its letter or a nought, or written like none.
+function noNumber(text) {
   const read = guide.numbers.read(text, guide.model.numbers);
-  return read.failure === "short" ? guide.numbers.failure(say, read, text) : "";
+  return read.failure === "short" || (read.failure && LIKE_A_NUMBER.test(guide.numbers.plain(text))) ? guide.numbers.failure(say, read, text) : "";
 }
 
 function pairEntry(at) {
@@ -90,7 +97,7 @@ function show(page, index, question) {
     groups.get(entry.kind).push(entry);
   });
   if (!answer.found.length) {
-    page.found.textContent = aCar ? "" : cutShort(asked) || say("pages.search.nothing", { words: asked });
+    page.found.textContent = aCar ? "" : noNumber(asked) || say("pages.search.nothing", { words: asked });
     return;
   }
   const n = answer.found.length + pairs.length;

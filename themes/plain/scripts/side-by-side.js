@@ -13,6 +13,7 @@ const result = root.querySelector("[data-result]");
 const notes = guide.keeping.open(guide.key.store, Date.now, guide.answers.vocabulary(model, guide.key.formerly)).notes();
 const fields = Array.from(form.querySelectorAll("[data-car]"));
 const KINDS = ["car", "period", "note"];
+const between = ["words.or", "words.and"].map((id) => say(id, { a: "", b: "" }).trim()).filter(Boolean);
 let prepared = null;
 
 const nameOf = (note) => note.car || note.words || say("pages.notes.no_number");
@@ -108,11 +109,12 @@ function show(moved) {
   prepared = prepared || guide.dating.prepare(model, guide.key.words);
   const cars = wanted.map(carOf);
   const failures = cars.map((car) => car.failure).filter(Boolean);
+  const known = cars.filter((car) => !car.failure);
   reply.textContent = failures.join(" ");
-  result.hidden = failures.length > 0;
+  result.hidden = known.length < 2;
   root.querySelector("[data-choose]").open = failures.length > 0;
-  if (!failures.length) {
-    draw(cars);
+  if (known.length > 1) {
+    draw(known);
     if (moved) { result.focus(); result.scrollIntoView({ block: "start" }); }
   }
 }
@@ -129,8 +131,8 @@ form.addEventListener("submit", (event) => {
   for (const field of fields) {
     const number = field.querySelector("[name=number]").value.trim();
     const [kind, ...id] = field.querySelector("[name=other]").value.split(":");
-    const several = number ? guide.beside.severalNumbers(number, model.numbers, []) : null;
-    if (several) { several.forEach((one) => given.append("--car", one)); }
+    const several = number ? guide.beside.numbersIn(number, model.numbers, between) : null;
+    if (several) { several.forEach((one) => given.append("--car", one.found.written || one.typed)); }
     else if (number) { given.append("--car", number); } else if (kind) { given.append("--" + kind, id.join(":")); }
   }
   window.history.pushState(null, "", "#" + given.toString());

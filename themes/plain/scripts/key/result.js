@@ -40,7 +40,7 @@ function lookByLook(app, spans) {
   const apart = new Map(app.concluded.apart.map((one) => [one.mark, one.looks]));
   const own = app.numberOf(app.state).own;
   const number = own && guide.dating.tell(app.prepared, { answers: [], car: own, reach: [], known: {} });
-  const rows = (number ? [{ words: own, span: number }] : []).concat(app.state.answers.filter((one) => apart.get(one.mark))
+  const rows = (number ? [{ words: own, span: number, says: number.nine }] : []).concat(app.state.answers.filter((one) => apart.get(one.mark))
     .map((one) => ({ words: app.answerWords(one), span: apart.get(one.mark) })));
   if (!rows.length) { return null; }
   const nine = spans.filter((span) => span.level === spans[0].level);
@@ -48,7 +48,7 @@ function lookByLook(app, spans) {
   return make("details", { class: "opens look-lines", "data-open-on-paper": true, open: window.innerHeight >= ROOMY.height && (rows.length <= FEW_LOOKS || window.innerWidth >= ROOMY.width) },
     make("summary", {}, make("span", {}, say("pages.key.look_by_look"))),
     make("ul", { class: "plain-list" }, rows.map((row) => make("li", {}, make("span", {}, say("pages.key.look_line",
-      { look: row.words, span: say.range(row.span.from, row.span.to) })), guide.lookLine(first, last, row.span, nine)))));
+      { look: row.words, span: row.says || say.range(row.span.from, row.span.to) })), guide.lookLine(first, last, row.span, nine)))));
 }
 
 // ---- what to look at next, and why ----
@@ -98,8 +98,7 @@ function arrived(app) {
   const state = app.state;
   const said = [], held = [];
   if (state.edition && state.edition !== app.model.edition) {
-    const span = app.concluded.result.spans[0];
-    said.push(say("pages.key.other_edition", { edition: state.edition, span: say.range(span.from, span.to) }));
+    said.push(say("pages.key.other_edition", { edition: state.edition, says: app.explained.sentences[0] }));
     const changed = guide.key.links.editions;
     if (changed) { held.push(make("p", { class: "small" }, make("a", { href: changed + "?edition=" + encodeURIComponent(state.edition) }, say("pages.key.what_changed")))); }
   }
