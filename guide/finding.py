@@ -264,12 +264,13 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
     ),
     (Severity.NOTE, "ruling-decides-nothing not-placed bound-looser"),
     # Checks
-    (Severity.ERROR, "outside-production periods-overlap"),
+    (Severity.ERROR, "outside-production periods-overlap superseded-in-circle"),
     (
         Severity.WARNING,
         """
         same-answer answer-needs-drawing one-form time-without-form period-gap periods-not-told-apart missing-picture
         missing-look picture-without-credit missing-source car-seen-contradicts observers-disagree
+        part-number-twice successor-unknown supply-disagrees
     """,
     ),
     (

@@ -153,12 +153,14 @@ function writerOf(prepared, say, facts, session) {
 
   // ---- the restorer's list ----
 
-  // The right part with its number, what fits but is not right, and how each is told.
+  // The right part with its number, what can be had of it, what fits but is not right, and how each is told.
   function right(part) {
     const { mark } = part;
     const told = facts.marks[mark.id] || { forms: {}, tells: "" };
     const own = part.forms.map((one) => [mark.forms.find((form) => form.id === one.id), told.forms[one.id] || {}]);
-    const more = mark.forms.filter((form) => !part.forms.some((one) => one.id === form.id)).map((form) => notRight(mark.id, form, told.forms[form.id] || {}))
+    const had = own.flatMap(([form, each]) => (each.had || []).map(([says, source]) => (
+      line(own.length > 1 ? say("pages.letter.had", { form: form.name, says }) : says, [source || GUIDE], mark.id))));
+    const more = had.concat(mark.forms.filter((form) => !part.forms.some((one) => one.id === form.id)).map((form) => notRight(mark.id, form, told.forms[form.id] || {})))
       .concat(own.flatMap(([, each]) => (each.tells || []).map((one) => line(say("pages.letter.tell", one), [GUIDE], mark.id))),
         told.tells ? [line(told.tells, [GUIDE], mark.id)] : []);
     const plain = fittedLine(part);

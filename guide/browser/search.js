@@ -103,10 +103,12 @@ search.prepare = function (data) {
   const { alike, called } = named(data);
   const lengths = counts.map((count) => Array.from(count.values()).reduce((a, b) => a + b, 0));
   const mean = lengths.length ? lengths.reduce((a, b) => a + b, 0) / lengths.length : 1;
-  return { data, counts, lengths, mean: mean || 1, holding, alike, called, text: "\n" + Array.from(holding.keys()).join("\n") + "\n" };
+  const numbers = data.parts.map(([written, at, after]) => ({ number: search.compact(written), at, written, after: after || "" }));
+  return { data, numbers, counts, lengths, mean: mean || 1, holding, alike, called, text: "\n" + Array.from(holding.keys()).join("\n") + "\n" };
 };
 
 search.PART_NUMBER = 50; // what a part number adds to a score: more than any words do
+const EXACT = 100, SUCCESSOR = 75; // where it is asked for whole, and where it took the place of such a one
 const NAMED = 20;        // what being called just so adds
 
 search.find = function (index, question) {
@@ -131,7 +133,8 @@ search.find = function (index, question) {
     });
   });
   scores.forEach((score, at) => scores.set(at, score * Math.pow(hits.get(at) / asked.length, 2)));
-  byPartNumber(index, question).forEach((at) => scores.set(at, (scores.get(at) || 0) + search.PART_NUMBER));
+  const numbered = byPartNumber(index, question);
+  numbered.forEach(([worth], at) => scores.set(at, (scores.get(at) || 0) + worth));
   const least = Math.max(0, ...scores.values()) * LEAST_SHARE;
   (index.called.get(search.wordsIn(question).join(" ")) || []).forEach(   // first, and nothing else the less worth showing
     (at) => scores.set(at, (scores.has(at) ? scores.get(at) : least) + NAMED));
@@ -139,7 +142,7 @@ search.find = function (index, question) {
   const kept = Array.from(scores.keys()).filter((at) => scores.get(at) >= least).map((at) => [rounded(at), at]);
   kept.sort((a, b) => b[0] - a[0] || a[1] - b[1]);
   return {
-    found: kept.map(([, at]) => ({ entry: at, score: scores.get(at) })),
+    found: kept.map(([, at]) => Object.assign({ entry: at, score: scores.get(at) }, numbered.has(at) ? { part: numbered.get(at)[1] } : {})),
     meant: guessed ? meant.join(" ") : null,
   };
 };
@@ -282,10 +285,26 @@ function bySynonym(index, word) {
   return found;
 }
 
+// The entries that a number leads to, as [worth, [the number as written, what took its place, whose place it took]].
 function byPartNumber(index, question) {
-  const asked = search.compact(question);
-  if (asked.length < 4 || !/\p{Nd}/u.test(asked)) return [];
-  return index.data.parts
-    .filter(([number]) => number.includes(asked) || (number.length >= LEAST_PART && asked.includes(number)))
-    .map(([, at]) => at);
+  const asked = search.compact(question), found = new Map();
+  if (!/\p{Nd}/u.test(asked)) return found;
+  const rows = index.numbers;
+  const lead = (meant, worth, before) => rows.filter(meant).forEach(function (row) {
+    if (!found.has(row.at)) found.set(row.at, [worth, [row.written, row.after, before]]);
+  });
+  const next = (meant) => rows.find((row) => row.number === meant && row.after) || { written: "", after: "" };
+  const named = (number) => number === asked || (number.length >= LEAST_PART && asked.includes(number) && /\p{Nd}/u.test(number));
+  const within = Array.from(new Set(rows.map((row) => row.number).filter(named)));
+  within.filter((one) => !within.some((other) => other !== one && other.includes(one))).forEach(function (meant) {
+    lead((row) => row.number === meant, EXACT, "");
+    const met = [meant];
+    for (let row = next(meant); row.after && !met.includes(search.compact(row.after)); row = next(met[met.length - 1])) {
+      const after = search.compact(row.after);
+      met.push(after);
+      lead((other) => other.number === after, SUCCESSOR, row.written);
+    }
+  });
+  lead((row) => asked.length >= LEAST_PART && row.number.includes(asked), search.PART_NUMBER, "");
+  return found;
 }

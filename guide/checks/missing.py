@@ -141,6 +141,7 @@ def _sources_used(guide: Guide) -> set[str]:
         used |= {source for statement in mark.statements for source in (statement.source, statement.repeats)}
         for form in mark.forms.values():
             used |= {fitting.source for fitting in form.fitted_as} | {count.source for count in form.counts}
+            used |= {one.source for one in form.part_numbers} | {one.source for one in form.supply}
     used |= {car.source for car in guide.cars_seen} | {source.repeats for source in guide.sources.values()}
     return used | {issue.issue_of for issue in guide.sources.values() if issue.id in used}
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from guide.checks import answers, cars_seen, cover, missing, periods, placed
+from guide.checks import answers, cars_seen, cover, missing, part_numbers, periods, placed
 from guide.checks.known import Check, Known
 from guide.finding import Finding
 
@@ -26,6 +26,9 @@ CHECKS: tuple[Check, ...] = (
     missing.check_plates,
     missing.check_descriptions,
     missing.check_sources,
+    part_numbers.check_numbers_given_once,
+    part_numbers.check_successors,
+    part_numbers.check_supply,
 )
 
 

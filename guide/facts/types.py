@@ -22,6 +22,7 @@ from guide.facts.records.interiors import Interior, Span
 from guide.facts.records.marks import Mark
 from guide.facts.records.model_years import ModelYear
 from guide.facts.records.one_car import Report
+from guide.facts.records.parts import PartNumber, Supply, SupplyKind
 from guide.facts.records.periods import Period
 from guide.facts.records.pictures import Picture
 from guide.facts.records.production import CarModel, Closure, Production
@@ -76,6 +77,7 @@ __all__ = [
     "ModelYear",
     "NumberFailure",
     "OutsideCars",
+    "PartNumber",
     "Period",
     "Picture",
     "Plate",
@@ -98,6 +100,8 @@ __all__ = [
     "Statement",
     "StatementKind",
     "Stray",
+    "Supply",
+    "SupplyKind",
     "Sureness",
     "TakenFor",
     "Text",

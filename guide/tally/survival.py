@@ -32,9 +32,9 @@ from guide.dating.building.askable import replacement_habits
 from guide.facts.types import Guide, Mark, Report
 from guide.tally.built_with import BuiltWith
 
-__all__ = ["Believed", "Judged", "Survival", "share_own", "survival_of"]
+__all__ = ["ENOUGH", "Believed", "Judged", "Survival", "share_own", "survival_of"]
 
-_ENOUGH = 8  # cars by which the guide's own figure may be doubted
+ENOUGH = 8  # cars by which the guide's own figure may be doubted
 _SHARES = [at / 100 for at in range(101)]
 _NOTICED = [(at + 0.5) / 10 for at in range(10)]
 _TAIL = 0.025
@@ -78,7 +78,7 @@ class Survival(NamedTuple):
 
         Of many parts some lie outside their intervals by chance, and an editor is to change none for that.
         """
-        return self.of >= _ENOUGH and self.beyond < _HARDLY
+        return self.of >= ENOUGH and self.beyond < _HARDLY
 
 
 class Believed(NamedTuple):

@@ -83,6 +83,42 @@ def _horn(more: str, tern: str) -> str:
     return _HORN.format(more=more, tern=tern)
 
 
+# What a part is ordered by, and what can be had of it.
+_PARTS = (
+    M(
+        SWITCHES,
+        "  rocker:\n",
+        "    part numbers: [{number: T10, superseded by: T11}, {number: T11, superseded by: T10}]\n  rocker:\n",
+        "superseded-in-circle",
+        "leave out `superseded by:` of the number that was in use last",
+        mend=((SWITCHES, "{number: T11, superseded by: T10}", "T11"),),
+    ),
+    M(
+        SWITCHES,
+        "  rocker:\n",
+        "    part numbers: [{number: T10, superseded by: T11}]\n  rocker:\n",
+        "successor-unknown",
+        "give T11 to the form that it is under `part numbers:`",
+        mend=((SWITCHES, "superseded by: T11}]", "superseded by: T11}, T11]"),),
+    ),
+    M(
+        SWITCHES,
+        "  rocker:\n",
+        "    part numbers: [T10, T-10]\n  rocker:\n",
+        "part-number-twice",
+        "leave one of the two out",
+        mend=((SWITCHES, "[T10, T-10]", "[T10]"),),
+    ),
+    M(
+        SWITCHES,
+        "  rocker:\n",
+        "    supply: [{had: nobody, as of: 2026-05}, {had: remade, as of: 2026-05}]\n  rocker:\n",
+        "supply-disagrees",
+        "leave out the one that is no longer so",
+        mend=((SWITCHES, ", {had: remade, as of: 2026-05}", ""),),
+    ),
+)
+
 # What a ruling, a number, a split or an end is said of.
 _SAID = (
     M(
@@ -523,4 +559,4 @@ _SHOWN = (
         line=11,
     ),
 )
-RARER = (*_FILES, *_SAID, *_KNOWN, *_ASKED, *_CARS, *_SHOWN)
+RARER = (*_FILES, *_SAID, *_PARTS, *_KNOWN, *_ASKED, *_CARS, *_SHOWN)

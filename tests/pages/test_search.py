@@ -8,8 +8,9 @@ from typing import Any
 
 import pytest
 
+from guide.facts.text.folded import fold
 from guide.pages.parts.index_entries import index_data
-from guide.pages.parts.search import fold, stem, words_in
+from guide.pages.parts.search import stem, words_in
 from tests.pages.scripts import evaluate
 from tests.twins.searching import find, find_pairs, prepare_index, published
 
@@ -28,6 +29,22 @@ def test_what_is_found_is_exactly(case: dict[str, Any]) -> None:
     assert sorted(one["entry"] for one in found["found"]) == sorted(case["finds"])
     assert found["found"][:1] == [] or found["found"][0]["entry"] in case["finds"][:2]
     assert found["meant"] == case["meant"]
+
+
+@pytest.mark.parametrize(
+    ("asked", "told"),
+    [
+        ("T1091", [["T1091", "T1091/2", ""], ["T1091/2", "T 1091-3", "T1091"], ["T1091/3", "", "T1091/2"]]),
+        ("t1091/2", [["T1091/2", "T 1091-3", ""], ["T1091/3", "", "T1091/2"]]),
+        ("no. T1091/3", [["T1091/3", "", ""]]),
+        ("T1300", [["T1300", "T1301", ""], ["T1301", "T1300", "T1300"]]),
+        ("T1400", [["T1400", "T1499", ""]]),
+        ("T1203", [["T1203/4", "", ""]]),
+    ],
+)
+def test_a_number_comes_first_and_leads_on_to_what_took_its_place(asked: str, told: list[list[str]]) -> None:
+    found = find(prepare_index(INDEX), asked)["found"]
+    assert [one["part"] for one in found] == told
 
 
 def test_the_whole_question_comes_before_a_part_of_it() -> None:
@@ -67,6 +84,7 @@ def test_the_browser_finds_the_same_with_the_same_scores(shelf: Any, node: str) 
 def alike(mine: dict[str, Any], other: dict[str, Any], question: str) -> None:
     assert mine["meant"] == other["meant"], question
     assert [one["entry"] for one in mine["found"]] == [one["entry"] for one in other["found"]], question
+    assert [one.get("part") for one in mine["found"]] == [one.get("part") for one in other["found"]], question
     for one, two in zip(mine["found"], other["found"], strict=True):
         assert one["score"] == pytest.approx(two["score"], abs=1e-9)
 

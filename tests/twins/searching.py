@@ -29,14 +29,16 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Any
 
+from guide.facts.text.folded import compact
 from guide.pages.parts.index_entries import packed
-from guide.pages.parts.search import compact, stem, words_in
+from guide.pages.parts.search import stem, words_in
 
 __all__ = ["K1", "bm25", "edit_distance", "find", "find_pairs", "inverse_frequency", "prepare_index", "published"]
 
 K1, B = 1.2, 0.75  # BM25's two usual settings: saturation of a repeated word, weight of length
 PREFIX, PART, ALIKE, SYNONYM = 0.7, 0.5, 0.4, 0.8  # of an exact match, by how the word was found
 PART_NUMBER = 50.0  # what a part number adds to a score: more than any words do
+EXACT, SUCCESSOR = 100.0, 75.0  # what it adds where it is asked for whole, and where it took the place of such a one
 NAMED = 20.0  # what being called just so adds
 LEAST_PREFIX, LEAST_PART = 3, 4  # letters a beginning, or a part, must have
 LEAST_ROOT, ENDING = 5, 2  # a word asked for may have so long an ending more than one known so long
@@ -145,7 +147,8 @@ def find(index: Index, question: str) -> dict[str, Any]:
     """Return what a question finds.
 
     ``found``: ``[{entry, score}]``, best first, ties in the index's order. ``meant``: the question as it was
-    understood, when no word of it stood in the guide as typed; else None.
+    understood, when no word of it stood in the guide as typed; else None. What a part number led to has with it
+    ``part``: the number as it is written, the one that took its place, the one whose place it took, "" for none.
     """
     asked = list(dict.fromkeys(words_in(question)))
     scores: dict[int, float] = {}
@@ -169,13 +172,18 @@ def find(index: Index, question: str) -> dict[str, Any]:
             hits[at] += 1
     for at in scores:
         scores[at] *= (hits[at] / len(asked)) ** 2  # an entry that answers the whole question comes first
-    for at in _by_part_number(index, question):
-        scores[at] = scores.get(at, 0.0) + PART_NUMBER
+    numbered = _by_part_number(index, question)
+    for at, (worth, _) in numbered.items():
+        scores[at] = scores.get(at, 0.0) + worth
     least = max(scores.values(), default=0.0) * LEAST_SHARE
     for at in index.called.get(" ".join(words_in(question)), ()):
         scores[at] = scores.get(at, least) + NAMED  # first, and nothing else the less worth showing
     kept = sorted((at for at in scores if scores[at] >= least), key=lambda at: (-round(scores[at], 9), at))
-    return {"found": [{"entry": at, "score": scores[at]} for at in kept], "meant": " ".join(meant) if guessed else None}
+    found: list[dict[str, Any]] = [{"entry": at, "score": scores[at]} for at in kept]
+    for one in found:
+        if one["entry"] in numbered:
+            one["part"] = numbered[one["entry"]][1]
+    return {"found": found, "meant": " ".join(meant) if guessed else None}
 
 
 def ways_of(index: Index, word: str, asked: Sequence[str]) -> tuple[list[tuple[str, float]], str]:
@@ -252,13 +260,51 @@ def _by_synonym(index: Index, word: str) -> dict[int, float]:
     return found
 
 
-def _by_part_number(index: Index, question: str) -> list[int]:
-    asked = compact(question)
-    if len(asked) < 4 or not any(letter.isdigit() for letter in asked):
-        return []
-    return [
-        at for number, at in index.data["parts"] if asked in number or (len(number) >= LEAST_PART and number in asked)
-    ]
+def _by_part_number(index: Index, question: str) -> dict[int, tuple[float, list[str]]]:
+    """Return the entries that a number leads to: what that is worth, and the number with those beside it.
+
+    A number that is asked for, alone or among words, leads on to what took its place; of two of which the one holds the
+    other, the longer is meant.
+    """
+    asked, found = compact(question), dict[int, tuple[float, list[str]]]()
+    if not any(letter.isdigit() for letter in asked):
+        return found
+    rows = [(compact(number), at, number, after) for number, at, after in _with_after(index.data["parts"])]
+
+    def lead(meant: str, worth: float, before: str) -> None:
+        for number, at, written, after in rows:
+            if number == meant and at not in found:
+                found[at] = (worth, [written, after, before])
+
+    within = list(dict.fromkeys(number for number, *_ in rows if _is_named(number, asked)))
+    for meant in (one for one in within if not any(one in other for other in within if other != one)):
+        met = [meant]
+        lead(meant, EXACT, "")
+        before, after = _next(rows, meant)
+        while after and compact(after) not in met:
+            met.append(compact(after))
+            lead(met[-1], SUCCESSOR, before)
+            before, after = _next(rows, met[-1])
+    for number, at, written, after in rows:
+        if len(asked) >= LEAST_PART and asked in number and at not in found:
+            found[at] = (PART_NUMBER, [written, after, ""])
+    return found
+
+
+def _is_named(number: str, asked: str) -> bool:
+    """Tell whether a number is all that is asked, or stands in it."""
+    return number == asked or (
+        len(number) >= LEAST_PART and number in asked and any(letter.isdigit() for letter in number)
+    )
+
+
+def _with_after(parts: Sequence[Sequence[Any]]) -> list[tuple[str, int, str]]:
+    return [(number, at, after[0] if after else "") for number, at, *after in parts]
+
+
+def _next(rows: Sequence[tuple[str, int, str, str]], meant: str) -> tuple[str, str]:
+    """Return a number as it is written, and the one that took its place."""
+    return next(((written, after) for number, _, written, after in rows if number == meant and after), ("", ""))
 
 
 @dataclass(slots=True)

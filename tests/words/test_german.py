@@ -12,7 +12,7 @@ import pytest
 
 from guide.command import untranslated as command
 from guide.command.main import main
-from guide.pages.kinds.atoz import name_order
+from guide.pages.parts.naming import name_order
 from guide.words import say
 from guide.words.say import SLOT, languages, own_templates
 from tests.pages.scripts import evaluate

@@ -34,6 +34,7 @@ _OF_GUIDES: tuple[Record, ...] = (
     ISSUE,
     *map(record_of, (facts.Period, facts.Interior, facts.Span)),
     *map(record_of, (facts.Area, facts.Mark, facts.Form, facts.Spell, facts.TakenFor, facts.Fitting, facts.Count)),
+    *map(record_of, (facts.PartNumber, facts.Supply)),
     *(record_of(Picture), record_of(facts.Detail), record_of(facts.Plate)),
     *(record_of(facts.Statement), CHANGE),
     *(record_of(facts.Ruling), READ_AS),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from datetime import date
 from functools import partial
 from typing import ClassVar
 
@@ -23,6 +24,7 @@ from guide.facts.records.fields import (
 )
 from guide.facts.records.fittings import FittedAs, Fitting, read_fittings, refer_to_form
 from guide.facts.records.frontispiece import Spot, a_spot
+from guide.facts.records.parts import PartNumber, Supply, SupplyKind, numbers_list, supply_list
 from guide.facts.records.pictures import Picture
 from guide.facts.records.readers import a_share, few_words, said, said_texts, text, texts
 from guide.facts.records.scopes import cars, join_scopes
@@ -86,11 +88,12 @@ class Form:
     STATED: ClassVar = _STATED
     spells: tuple[Spell, ...] = key(raw("spells"), default=())
     counts: tuple[Count, ...] = key(count_list, default=())
-    part_numbers: tuple[str, ...] = key(texts, default=())
+    part_numbers: tuple[PartNumber, ...] = key(numbers_list, default=())
     stamped: tuple[str, ...] = key(said_texts, default=())
     taken_for: tuple[TakenFor, ...] = key(raw("taken-for"), default=())
     about: str = key(text, default="")  # Markdown
     wear: str = key(text, default="")  # Markdown
+    supply: tuple[Supply, ...] = key(supply_list, default=())  # what can be had, by kind and date
     to_be_had: str = key(text, default="")  # Markdown: what can be had today
     formerly: tuple[str, ...] = key(texts, default=())
     place: Place
@@ -105,6 +108,21 @@ class Form:
         """Whether the works fitted it to order only, so that it lies over the factory chain."""
         kinds = {fitting.kind for fitting in self.fitted_as}
         return FittedAs.OPTION in kinds and FittedAs.FACTORY not in kinds
+
+    def supply_of(self, kind: SupplyKind) -> Supply | None:
+        """Return the newest word on one way of having it, of equals the one typed last."""
+        return max((one for one in reversed(self.supply) if one.had is kind), key=_by_date, default=None)
+
+    @property
+    def nobody_makes(self) -> Supply | None:
+        """The word that nobody makes it, where none as new says that it is remade."""
+        nobody, remade = self.supply_of(SupplyKind.NOBODY), self.supply_of(SupplyKind.REMADE)
+        newer = nobody is not None and (remade is None or _by_date(remade) < _by_date(nobody))
+        return nobody if newer else None
+
+
+def _by_date(supply: Supply) -> date:
+    return supply.as_of.days()[1]
 
 
 def made_by_works(fittings: tuple[Fitting, ...]) -> bool:

@@ -59,6 +59,7 @@ _LISTED: dict[str, str] = {  # shapes that are a record or a list of them
     "outside": "outside",
     "spans": "span",
     "counts": "count",
+    "supply": "supply",
     "changes": "change",
     "rulings": "ruling",
     "stated": "statement",
@@ -185,6 +186,7 @@ _SHAPES: dict[str, Callable[[], Schema]] = {
     "text": lambda: {"anyOf": [_ref("spoken")]},  # what stands beside a bare reference is not read
     "few-words": lambda: _ref("spoken"),
     "detail": lambda: _ref("detail"),
+    "part-numbers": lambda: _one_or_many(_any(_GIVEN, _ref("part-number"))),
     "texts": lambda: _one_or_many(_ref("spoken")),
     "languages": lambda: _one_or_many(_GIVEN),
     "ids": lambda: _one_or_many(_GIVEN),

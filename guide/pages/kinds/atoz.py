@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
+from guide.facts.text.folded import fold
 from guide.facts.types import Area, Form, Interior, Period
-from guide.pages.parts.naming import name_elsewhere, source_id
-from guide.pages.parts.search import fold
+from guide.pages.parts.naming import name_elsewhere, name_order, source_id
 from guide.pages.shelf import Context, Shelf, one_page
 
-__all__ = ["PAGE", "NameLine", "name_lines", "name_order"]
-
-
-_FIGURES = re.compile(r"([^0-9]*)([0-9]*)")
+__all__ = ["PAGE", "NameLine", "name_lines"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,13 +61,6 @@ def name_lines(shelf: Shelf) -> list[NameLine]:
     return sorted(unique.values(), key=lambda line: (name_order(line.name), line.name, line.says))
 
 
-def name_order(name: str) -> tuple[tuple[str, int], ...]:
-    """Return what a name is sorted by: neither capitals nor accents count, ä stands with a and ß as ss (DIN 5007-1,
-    and the order of Unicode CLDR for English and German), and figures as numbers: bulletin 7, bulletin 7b, bulletin 10.
-    """
-    return tuple((words, int(figures or 0)) for words, figures in _FIGURES.findall(fold(name)))
-
-
 def _lines(shelf: Shelf) -> Iterator[NameLine]:
     guide = shelf.guide
     for mark in guide.marks.values():
@@ -83,7 +72,7 @@ def _lines(shelf: Shelf) -> Iterator[NameLine]:
         for form in mark.forms.values():
             part, says = f"form-{form.id}", shelf.say("pages.atoz.part", form=form.name, mark=mark.name)
             yield NameLine(form.name, mark.name, "mark", mark.id, part)
-            for number in (*form.part_numbers, *_stamped(form)):
+            for number in (*(one.number for one in form.part_numbers), *_stamped(form)):
                 yield NameLine(number, says, "mark", mark.id, part)
     kinds: dict[str, Iterable[Area | Interior | Period]] = {
         "area": guide.areas.values(),

@@ -21,6 +21,7 @@ from guide.pages.parts.order import orders_said
 from guide.pages.parts.pairs import LEAST_BITS, pairs_of
 from guide.pages.parts.pictures import credited, further_pictures, pointed_out, shown_with
 from guide.pages.parts.spells import band_said, course_cars_said, spans_of, strip_of, told_spells
+from guide.pages.parts.to_be_had import form_lines
 from guide.pages.parts.told_apart import WORDS, tells
 from guide.pages.parts.wording import citation_said, count_said, fittings_said, repeats_said, spare_said, survival_said
 from guide.pages.shelf import Context, Shelf, page_each
@@ -110,6 +111,7 @@ def _form(shelf: Shelf, mark: Mark, form: Form, courses: Sequence[Course], at: i
         "n": at + 1,
         "form": form,
         "pointed": pointed_out(shelf, form),
+        "lines": form_lines(shelf, form),
         "credit": credited(shelf, form.picture),
         "pictures": shown_with(shelf, mark, form),
         "spans": spans,

@@ -19,7 +19,7 @@ def _opening(shelf: Shelf) -> list[tuple[str, list[Address]]]:
     """Return where one may go who has no word to look up: places on the car, parts, periods, trims, the whole."""
     rows = (
         ("places", ("area",), True),
-        ("parts", ("marks", "timeline", "apart"), False),
+        ("parts", ("marks", "timeline", "apart", "part-numbers", "nobody-makes"), False),
         ("times", ("period",), True),
         ("trims", ("interior",), True),
         ("names", ("a-to-z", "words", "sources"), False),

@@ -22,6 +22,8 @@ _REST = (
     "interiors",
     "apart",
     "care",
+    "part-numbers",
+    "nobody-makes",
     "tally",
     "sources",
     "how-we-know",

@@ -24,6 +24,7 @@ from guide.pages.parts.changes import changes_of
 from guide.pages.parts.naming import safe_name
 from guide.pages.parts.pairs import LEAST_BITS, Pair, pair_heading, pair_title, pairs_of
 from guide.pages.parts.spells import spans_of
+from guide.pages.parts.to_be_had import form_lines
 from guide.pages.parts.told_apart import laid_out, told_of
 from guide.pages.parts.wording import fittings_said, spare_said
 from guide.pages.shelf import Address, Context, Page, Shelf
@@ -93,6 +94,7 @@ def _side(shelf: Shelf, mark: Mark, form: Form) -> dict[str, Any]:
         spans = []
     return {
         "form": form,
+        "lines": form_lines(shelf, form),
         "spans": spans,
         "fittings": fittings_said(shelf.guide, form),
         "spare": spare_said(form),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from guide.pages.parts.search import fold
+from guide.facts.text.folded import fold
 from guide.pages.shelf import Context, Shelf, one_page
 
 __all__ = ["PAGE"]

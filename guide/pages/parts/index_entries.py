@@ -13,11 +13,12 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
+from guide.facts.text.folded import compact
 from guide.facts.types import CarNumber, Form, Mark, Word
 from guide.pages.parts.beside_a_car import drawn_at
 from guide.pages.parts.naming import name_elsewhere, source_id
 from guide.pages.parts.pairs import pair_title, pairs_of, pairs_of_things
-from guide.pages.parts.search import compact, spellings, words_in
+from guide.pages.parts.search import spellings, words_in
 from guide.pages.shelf import Shelf
 from guide.words.typography import typographic
 
@@ -29,6 +30,8 @@ NAME, ALSO, LINE, BODY = 6, 5, 3, 1  # how much a word counts, by where it stand
 def index_data(shelf: Shelf) -> dict[str, Any]:
     """Return the index: entries, the words that they hold, names, part numbers, pairs, cars, how words are written.
 
+    ``parts`` are numbers and what is stamped, ``[as written, entry]``, with the number that took its place where one
+    did.
     ``alike`` are rows of names of one thing, the first of its entries being called by the first of them: ``[[entry,
     entry of a part that goes by these as well...], name...]``; ``named`` are further names, ``[entry, name]``.
     """
@@ -41,7 +44,8 @@ def index_data(shelf: Shelf) -> dict[str, Any]:
     for record, entry, words in _entries(shelf):
         at = len(entries)
         if isinstance(record, Form):
-            parts += [[compact(number), at] for number in (*record.part_numbers, *record.stamped) if compact(number)]
+            parts += [[one.number, at, *filter(None, (one.superseded_by,))] for one in record.part_numbers]
+            parts += [[stamped, at] for stamped in record.stamped if compact(stamped)]
             named += [[at, record.name]] if words_in(record.name) != words_in(record.answer) else []
         elif isinstance(record, Mark):
             marks[record.id] = at

@@ -17,12 +17,12 @@ from guide.dating.belief.result import dates_of
 from guide.dating.dated import Dated
 from guide.dating.fitted import FittedMark, known_of
 from guide.dating.fitted_sentences import cars_said, fitted_said, trims_of
-from guide.dating.model import ModelForm
 from guide.dating.output import explained
 from guide.dating.reasons import reasons
 from guide.dating.result_sentences import nine_said
 from guide.facts.when.numbers import read_table_number
 from guide.pages.parts.letter_lines import GUIDE, TOLD, WORKED, Letter, Line, Section
+from guide.pages.parts.letter_list import right_part
 from guide.sentence import (
     Sentence,
     Value,
@@ -31,7 +31,6 @@ from guide.sentence import (
     day_span,
     duration,
     in_turn,
-    listed,
     lower_first,
     one_of_names,
     sentence,
@@ -91,7 +90,14 @@ class _Writer:
         return [
             ("care", self._care()[:1]),
             ("what", self._what()),
-            ("parts", [self._right(one) for one in self.left if self.model.marks[one.mark].kind == "mark"]),
+            (
+                "parts",
+                [
+                    right_part(self.model, self.facts, one, self._fitted_line(one))
+                    for one in self.left
+                    if self.model.marks[one.mark].kind == "mark"
+                ],
+            ),
             ("not", [Line(sentence("pages.shell.caution"), (WORKED,))]),
         ]
 
@@ -275,34 +281,6 @@ class _Writer:
         named = [Line(sentence("pages.letter.care", title=one["title"], says=one["says"]), (GUIDE,)) for one in notes]
         return [Line(sentence("pages.sheet.caution"), (GUIDE,)), *named]
 
-    # The restorer's list
-
-    def _right(self, one: FittedMark) -> Line:
-        """Return the right part with its number, what fits but is not right, and how each is told."""
-        mark, line = self.model.marks[one.mark], self._fitted_line(one)
-        known = self.facts["marks"].get(mark.id, {"forms": {}, "tells": ""})
-        right = [mark.forms[form.form].id for form in one.forms]
-        told = [(mark.forms[form.form], known["forms"].get(mark.forms[form.form].id, {})) for form in one.forms]
-        others = [form for form in mark.forms if form.id not in right]
-        more = [self._not_right(mark.id, form.id, form.answer, known) for form in others]
-        tells = [tell for form in right for tell in known["forms"].get(form, {}).get("tells", ())]
-        more += [Line(sentence("pages.letter.tell", **tell), (GUIDE,), mark.id) for tell in tells]
-        more += [Line(known["tells"], (GUIDE,), mark.id)] if known["tells"] else []
-        says = _with(line.says, "numbered", told, "numbers")
-        return replace(line, says=_with(says, "stamped", told, "stamped"), more=tuple(more))
-
-    def _not_right(self, mark: str, form: str, answer: str, known: Mapping[str, Any]) -> Line:
-        told = known["forms"].get(form, {})
-        numbers = listed(told["numbers"]) if told.get("numbers") else ""
-        forms = (
-            sentence("pages.letter.with_form", form=lower_first(answer), carries=numbers)
-            if numbers
-            else lower_first(answer)
-        )
-        says: Value = sentence("pages.letter.not_right", form=forms)
-        by = tuple(dict.fromkeys(one for entry in self.facts["behind"].get(mark, {}).get(form, ()) for one in entry))
-        return Line(in_turn([says, told["how"]]) if told.get("how") else says, by or (GUIDE,), mark)
-
     # The paragraph to quote
 
     def _quoted(self) -> list[Value]:
@@ -357,15 +335,6 @@ class _Writer:
             parts=all_of(lower_first(self._part(mark)) for mark in apart),
             m=len(apart),
         )
-
-
-def _with(line: Value, name: str, told: Sequence[tuple[ModelForm, Mapping[str, Any]]], what: str) -> Value:
-    """Return a line with what the right forms carry; where there are several, each with its own."""
-    carried = [(form, listed(each[what])) for form, each in told if each.get(what)]
-    if len(told) > 1:
-        each = [sentence("pages.letter.with_form", form=lower_first(form.name), carries=one) for form, one in carried]
-        return sentence(f"pages.letter.{name}", line=line, carries=listed(each)) if each else line
-    return sentence(f"pages.letter.{name}", line=line, carries=carried[0][1]) if carried else line
 
 
 def left_by_works(dated: Dated) -> Sequence[FittedMark]:

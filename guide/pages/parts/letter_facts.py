@@ -14,6 +14,7 @@ from guide.limits.types import LimitsResult
 from guide.limits.wording import statement_said
 from guide.pages.parts.naming import source_id
 from guide.pages.parts.sheet_parts import first_sentences
+from guide.pages.parts.to_be_had import had_of, number_said
 from guide.pages.parts.wording import fittings_said
 from guide.sentence import in_turn, upper_first
 from guide.words.say import Words
@@ -70,8 +71,9 @@ def _form(guide: Guide, words: Words, mark: Mark, form: Form) -> dict[str, Any]:
     turned = [(other.name, one.tell) for other in mark.forms.values() for one in other.taken_for if one.form == form.id]
     tells = [{"what": what, "tell": _told(guide, tell)} for what, tell in (*own, *turned)]
     return {
-        "numbers": list(form.part_numbers),
+        "numbers": [words.tell(number_said(one)) for one in form.part_numbers],
         "stamped": list(form.stamped),
+        "had": [[words.tell(one.whole), one.source] for one in had_of(guide, form)],
         "how": words.tell(in_turn(fittings_said(guide, form))),
         "tells": [one for one in tells if one["what"] and one["tell"]],
     }

@@ -15,12 +15,14 @@ import unicodedata
 from functools import lru_cache
 from urllib.parse import quote
 
+from guide.facts.text.folded import fold
 from guide.sentence import Sentence, sentence
 
 __all__ = [
     "absolute_link",
     "content_name",
     "name_elsewhere",
+    "name_order",
     "relative_link",
     "ruling_id",
     "safe_name",
@@ -35,6 +37,7 @@ _RESERVED = frozenset(
     {"con", "prn", "aux", "nul", "conin$", "conout$"}
     | {f"{port}{digit}" for port in ("com", "lpt") for digit in "0123456789¹²³"}
 )
+_FIGURES = re.compile(r"([^0-9]*)([0-9]*)")
 _REFUSED = re.compile(r'[<>:"\\|?*\x00-\x1f]')
 
 
@@ -118,3 +121,10 @@ def source_id(source: str) -> str:
 def ruling_id(mark: str, at: int) -> str:
     """Return the id that a ruling has on the page; ``at`` counts from 0 within the mark."""
     return f"ruling-{mark}-{at + 1}"
+
+
+def name_order(name: str) -> tuple[tuple[str, int], ...]:
+    """Return what a name is sorted by: neither capitals nor accents count, ä stands with a and ß as ss (DIN 5007-1,
+    and the order of Unicode CLDR for English and German), and figures as numbers: bulletin 7, bulletin 7b, bulletin 10.
+    """
+    return tuple((words, int(figures or 0)) for words, figures in _FIGURES.findall(fold(name)))

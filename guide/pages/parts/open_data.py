@@ -24,7 +24,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from guide.facts.records.statements_csv import COLUMNS
-from guide.facts.types import Form, Mark, Source, Statement, When
+from guide.facts.types import Form, Mark, Source, Statement, Supply, When
 from guide.limits.edges import limits_json
 from guide.limits.wording import claim_said, scope_said, when_said
 from guide.pages.parts.masked import hidden_numbers
@@ -119,7 +119,19 @@ def _form(form: Form) -> dict[str, Any]:
         "describes": form.describes,
         "for": form.scope.as_dict(),
         "fitted_as": [str(one.kind) for one in form.fitted_as],
-        "part_numbers": form.part_numbers,
+        "part_numbers": [one.number for one in form.part_numbers],
+        "superseded": {one.number: one.superseded_by for one in form.part_numbers if one.superseded_by},
+        "supply": [_supply(one) for one in form.supply],
+    }
+
+
+def _supply(one: Supply) -> dict[str, Any]:
+    return {
+        "had": str(one.had),
+        "as_of": one.as_of.text,
+        "words": one.words,
+        "told_by": one.told_by,
+        "source": one.source,
     }
 
 

@@ -8,14 +8,13 @@ tests/twins/searching.py holds against the same ranking in Python.
 
 from __future__ import annotations
 
-import re
 import unicodedata
 
-__all__ = ["compact", "fold", "spellings", "stem", "words_in"]
+from guide.facts.text.folded import WORD, fold
 
-_SPECIAL = {"ß": "ss", "æ": "ae", "œ": "oe", "ø": "o", "đ": "d", "ł": "l", "ı": "i", "þ": "th", "ð": "d"}
+__all__ = ["spellings", "stem", "words_in"]
+
 _UMLAUT = {"ä": "ae", "ö": "oe", "ü": "ue", "å": "aa"}
-_WORD = re.compile(r"[^\W_]+")
 # Too common to tell anything, in English and in German; not "die", which English casts in.
 _COMMON = (
     "a an and at by for from how in is it of on or the to was what when where which with "
@@ -23,15 +22,6 @@ _COMMON = (
     "wo wie wann welche welcher welches"
 )
 STOP = frozenset(_COMMON.split())
-
-
-def fold(text: str) -> str:
-    """Return text without capitals and accents, in which two ways of writing one word are alike."""
-    if text.isascii():
-        return text.lower()
-    spelt = "".join(_SPECIAL.get(letter, letter) for letter in unicodedata.normalize("NFC", text).lower())
-    parted = unicodedata.normalize("NFKD", spelt)
-    return "".join(letter for letter in parted if not unicodedata.category(letter).startswith("M"))
 
 
 def stem(word: str) -> str:
@@ -45,7 +35,7 @@ def stem(word: str) -> str:
 
 def words_in(text: str) -> list[str]:
     """Return the folded, stemmed words of a text in order; the commonest little words are left out."""
-    return [stem(word) for word in _WORD.findall(fold(text)) if word not in STOP]
+    return [stem(word) for word in WORD.findall(fold(text)) if word not in STOP]
 
 
 def spellings(text: str) -> list[str]:
@@ -56,8 +46,3 @@ def spellings(text: str) -> list[str]:
     with_e = "".join(_UMLAUT.get(letter, letter) for letter in spelt)
     found = words_in(text)
     return found if with_e == spelt else found + [word for word in words_in(with_e) if word not in found]
-
-
-def compact(text: str) -> str:
-    """Return only the letters and digits of a part number, folded."""
-    return "".join(_WORD.findall(fold(text)))

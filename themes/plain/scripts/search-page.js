@@ -12,10 +12,16 @@ const { make, drawingLater } = guide.elements;
 let prepared = null;                                           // the model, made ready once a number is asked for
 const say = guide.words(guide.searchData.words);
 
+// What is said of a part number that led here: the number, and those before and after it.
+function numbered([number, after, before]) {
+  return say("pages.search.part." + (before ? after ? "both" : "successor" : after ? "superseded" : "plain"), { number, after, before });
+}
+
 function line(entry) {
   return make("li", {}, make("a", { href: entry.path, class: entry.picture ? "" : "bare" },
     entry.picture ? make("span", { class: "leaf" }, drawingLater(entry.picture)) : null,
-    make("span", {}, make("b", {}, entry.title), entry.says ? make("span", {}, entry.says) : null)));
+    make("span", {}, make("b", {}, entry.title), entry.says ? make("span", {}, entry.says) : null,
+      entry.part ? make("span", { class: "numbered" }, numbered(entry.part)) : null)));
 }
 
 function group(kind, entries) {
@@ -92,7 +98,7 @@ function show(page, index, question) {
   if (aCar) { answer.found = answer.found.filter((one) => one.score >= guide.search.PART_NUMBER); }
   const groups = new Map();
   answer.found.forEach(function (one) {
-    const entry = guide.searchData.entries[one.entry];
+    const entry = Object.assign({}, guide.searchData.entries[one.entry], { part: one.part });
     if (!groups.has(entry.kind)) { groups.set(entry.kind, []); }
     groups.get(entry.kind).push(entry);
   });
