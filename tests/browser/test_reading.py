@@ -39,6 +39,23 @@ def test_the_field_in_the_head_of_any_page_leads_to_what_is_asked(watched: Watch
     assert page.locator("[data-results] svg.drawing").count() >= 3, "answers are drawn"
 
 
+@pytest.mark.parametrize("typed", ["T1091", "t 1091", "no. T-1091"])
+def test_a_superseded_part_number_comes_first_and_leads_to_its_successor(
+    watched: Watched, built_guide: pathlib.Path, typed: str
+) -> None:
+    page = watched.page
+    go(page, built_guide, "search.html")
+    page.fill("[data-search] [name=q]", typed)
+    page.locator("[data-results] .numbered").first.wait_for()
+    assert page.locator("[data-results] .entries a").first.get_attribute("href") == "marks/switches.html#form-toggle"
+    assert page.locator("[data-results] .numbered").all_text_contents()[:2] == [
+        "Part number T1091, superseded by T1091/3",
+        "Part number T1091/3, which took the place of T1091",
+    ]
+    page.locator("[data-results] a", has_text="T1091/3, which").click()
+    page.wait_for_url("**/marks/switches.html#form-symbols")
+
+
 def test_a_form_that_is_found_opens_at_that_form(watched: Watched, built_guide: pathlib.Path) -> None:
     page = watched.page
     go(page, built_guide, "search.html?q=round+metal+toggles")

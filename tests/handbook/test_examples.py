@@ -44,8 +44,8 @@ def test_an_example_can_be_pasted_and_is_good(subject: str, tmp_path: pathlib.Pa
 
 
 def test_every_subject_that_the_starter_leaves_out_has_its_section() -> None:
-    assert len(SUBJECTS) == 14
-    assert sum("`:\n\n```" in text for text in SUBJECTS.values()) == 14
+    assert len(SUBJECTS) == 15
+    assert sum("`:\n\n```" in text for text in SUBJECTS.values()) == 15
 
 
 def test_the_handbook_can_be_read_in_the_preview(tmp_path: pathlib.Path) -> None:
