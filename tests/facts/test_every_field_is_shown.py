@@ -28,7 +28,6 @@ WHERE_IT_STANDS = {f"{kind.__name__}.place" for kind in KINDS if "place" in {f.n
 UNSHOWN = {
     "EndRuling.set_aside": "finds, while reading, the end that it names, which keeps the ruling",
     "CarNumber.text": "as it was typed: what is found wrong while reading says it back",
-    "Guide.languages": "settles in which folder an edition is kept when it is published",
     "KeptEdition.guide": "names the guide in the feed of one with an address: tests/published/test_feed.py",
     "Series.one_counter": "settles, while reading, which runs overlap and whether a range may change its prefix",
 }
