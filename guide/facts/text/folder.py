@@ -55,12 +55,12 @@ class Folder:
 
     def of(self, subfolder: str) -> tuple[tuple[str, str], ...]:
         """Return the files of a subfolder that are read, each as its id and path; a name that is no id, as it is meant;
-        one with the other ending that is read there keeps that in its id."""
+        one with the other ending that is read there keeps that in its id. A copy ("june (1)") comes after its like."""
         named = self._named(subfolder)
         read = {} if SUBFOLDERS[subfolder] != ".yml" else {id_meant(name): path for name, path in named}
         read = {name: path for name, path in read.items() if id_problem(name, "") is None}
         read |= {name: path for name, path in named if _is_named(name, path)}
-        return tuple(sorted(read.items(), key=lambda one: one[1]))
+        return tuple(sorted(read.items(), key=lambda one: one[1].removesuffix(SUBFOLDERS[subfolder])))
 
     def has_unnamed(self, subfolder: str) -> bool:
         """Tell whether some file of a subfolder has a name of which no id can be made, and so is not read."""
