@@ -164,8 +164,8 @@ def _suggested(tally: Tally, effect: Effect, words: Words) -> dict[str, Any]:
     return {
         "mark": one.mark,
         "form": one.form,
-        "file": one.below.file,
-        "line": one.below.line,
+        "file": one.at.line.file,
+        "line": one.at.line.line,
         "paste": one.paste,
         "before": before,
         "after": after,

@@ -31,7 +31,7 @@ from guide.tally.changeovers import Changeover, Placed
 from guide.tally.count import Tally
 from guide.tally.how_many import SeriesSeen
 from guide.tally.look_for import LookFor
-from guide.tally.suggest import Effect, Suggestion, effect_of, paste_of_survival
+from guide.tally.suggest import Effect, Suggestion, effects_of, paste_of_survival
 
 __all__ = [
     "EDITOR",
@@ -113,7 +113,7 @@ def name_of_car(car: CarSeen) -> str:
 
 def effects(tally: Tally) -> list[Effect]:
     """Return what may be stated, each with what it does."""
-    return [effect for one in tally.suggestions if (effect := effect_of(tally.limits, one)) is not None]
+    return effects_of(tally.limits, tally.suggestions)
 
 
 def report(tally: Tally, shown: Audience, stated: Sequence[Effect] | None = None) -> tuple[ReportSection, ...]:
@@ -177,7 +177,9 @@ def _suggested(tally: Tally, shown: Audience, stated: Sequence[Effect] | None) -
             what=_suggestion_said(tally, one, shown),
             effect=_effect_said(tally.limits, effect.before, effect.after),
         )
-        yield ReportLine(says, (one.below,), one.paste)
+        if not one.at.in_lines:
+            says = sentence("tally.suggested.as-list", says=says)
+        yield ReportLine(says, (one.at.line,), one.paste)
 
 
 def _suggestion_said(tally: Tally, one: Suggestion, shown: Audience) -> Sentence:

@@ -14,22 +14,21 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from guide.facts.types import CarNumber, CarSeen, Mark, Scope, Statement, StatementKind, When, WhenKind
-from guide.finding import Place
+from guide.facts.types import CarNumber, CarSeen, Mark, Scope, StatedAt, Statement, StatementKind, When, WhenKind
 from guide.limits.derive import derive_limits
 from guide.limits.scopes import EVERY_CAR, Dimensions
 from guide.limits.types import DatedSpell, LimitsResult, day_of
 from guide.tally.changeovers import Changeover, Placed
 from guide.tally.survival import Survival
 
-__all__ = ["Effect", "Suggestion", "effect_of", "paste_of_survival", "suggestions_of"]
+__all__ = ["Effect", "Suggestion", "effects_of", "paste_of_survival", "suggestions_of"]
 
 _UNLIKELY = 0.001
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Suggestion:
-    """A car that an editor may state under a form, as seen. ``below`` is the line to paste beneath."""
+    """A car that an editor may state under a form, as seen."""
 
     mark: str
     form: str
@@ -39,8 +38,7 @@ class Suggestion:
     scope: Scope  # which the line has to name
     later_than_known: bool  # a car later than the last so far; otherwise earlier than the first
     days: int  # how far it would move that limit, by what the calendar allows the car
-    below: Place
-    begins: bool  # nothing is stated there yet, so that the line begins with the key; a second goes beneath that one
+    at: StatedAt  # where it is to be pasted; a second one where nothing is stated yet goes beneath the first's key
 
     @property
     def paste(self) -> str:
@@ -51,12 +49,12 @@ class Suggestion:
             named = (f"{name}: {_one_or_list(values)}" for name, values in self.scope.parts)
             parts.append(f"for: {{{', '.join(named)}}}")
         line = f"- {{{', '.join(parts)}}}"
-        return f"stated:\n  {line}" if self.begins else line
+        return f"stated:\n  {line}" if self.at.begins else line
 
     @property
     def statement(self) -> Statement:
         """The statement that the line makes."""
-        when = When(kind=WhenKind.CAR, text=self.number.written, place=self.below, car=self.number)
+        when = When(kind=WhenKind.CAR, text=self.number.written, place=self.at.line, car=self.number)
         return Statement(
             kind=StatementKind.SEEN,
             mark=self.mark,
@@ -65,7 +63,7 @@ class Suggestion:
             when=when,
             source=self.car.source,
             scope=self.scope,
-            place=self.below,
+            place=self.at.line,
         )
 
 
@@ -93,11 +91,7 @@ def suggestions_of(
                 slot = (one.form, one.spell.spell, one.spell.scope, one.later_than_known)
                 if slot not in best or one.days > best[slot].days:
                     best[slot] = one
-    found, begun = [], set[Place]()
-    for one in sorted(best.values(), key=lambda one: (-one.days, one.car.id, one.form)):
-        found.append(replace(one, begins=one.begins and one.below not in begun))
-        begun |= {one.below} if one.begins else set()
-    return tuple(found)
+    return tuple(sorted(best.values(), key=lambda one: (-one.days, one.car.id, one.form)))
 
 
 def _either_side(
@@ -143,7 +137,7 @@ def _suggested(
     later: bool,
     days: int,
 ) -> Suggestion:
-    below, begins = _where(mark, spell)
+    of_form = next(one for one in mark.forms[spell.form].spells if one.number == spell.spell)
     own = dimensions.close(dimensions.of_car(number)) or EVERY_CAR
     target = next(
         (
@@ -165,33 +159,23 @@ def _suggested(
         scope=Scope(tuple(named)),
         later_than_known=later,
         days=days,
-        below=below,
-        begins=begins,
+        at=of_form.stated_at or StatedAt(of_form.place, begins=True, in_lines=True),
     )
 
 
-def _where(mark: Mark, spell: DatedSpell) -> tuple[Place, bool]:
-    """Return the line beneath which a statement of a spell is pasted, and whether it is the first one there."""
-    form = mark.forms[spell.form]
-    several = len(form.spells) > 1
-    starts = sorted(
-        [one.place for other in mark.forms.values() for one in (other.spells if len(other.spells) > 1 else ())]
-        + [other.place for other in mark.forms.values()],
-        key=lambda place: place.line,
-    )
-    here = next(one.place for one in form.spells if one.number == spell.spell) if several else form.place
-    ends = next((place.line for place in starts if place.line > here.line), 10**9)
-    lines = [
-        one.place
-        for one in mark.statements
-        if (one.form, one.spell) == (spell.form, spell.spell)
-        and one.place.file == here.file
-        and here.line < one.place.line < ends
-    ]
-    return (max(lines, key=lambda place: place.line), False) if lines else (here, True)
+def effects_of(limits: LimitsResult, suggestions: Iterable[Suggestion]) -> list[Effect]:
+    """Return what may be stated, each with what it does; of several where nothing is stated yet, the first brings the
+    key that the others go beneath."""
+    found, begun = [], set[StatedAt]()
+    for one in suggestions:
+        effect = _effect_of(limits, replace(one, at=one.at._replace(begins=one.at.begins and one.at not in begun)))
+        if effect is not None:
+            found.append(effect)
+            begun.add(one.at)
+    return found
 
 
-def effect_of(limits: LimitsResult, suggestion: Suggestion) -> Effect | None:
+def _effect_of(limits: LimitsResult, suggestion: Suggestion) -> Effect | None:
     """Return what a suggestion does; None where it clashes with what stands, or moves nothing."""
     guide = limits.moments.guide
     mark = guide.marks[suggestion.mark]

@@ -64,17 +64,37 @@ def test_what_contradicts_is_told_first_and_numbers_stand_whole(
     assert "cars-seen/june.csv:122:" in said
 
 
+LEVER = """    stated:
+      - {seen: S571, source: register}
+"""
+WAYS = {
+    "one in braces": LEVER,
+    "nothing yet": "",
+    "a key with nothing after it": "    stated:    # to be looked up\n",
+    "one over several lines": "    stated:\n      - seen: S571\n        source: register\n",
+    "a list no further in than its key": "    stated:\n    # a car\n    - seen: S571\n      source: register\n",
+    "two spells": (
+        "    spells:\n      - for: {series: saloon}\n        share: 0.9\n"
+        "        stated:\n          - seen: S571\n            source: register\n"
+    ),
+    "a spell of which nothing is stated": "    spells:\n      - for: {series: saloon}\n        share: 0.9\n",
+}
+
+
+@pytest.mark.parametrize("stated", WAYS.values(), ids=WAYS)
 def test_all_lines_pasted_bring_the_limits_as_promised(
-    content: pathlib.Path, capsys: pytest.CaptureFixture[str]
+    content: pathlib.Path, stated: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """Knobs are said to be from about January 1962, S600 to S630 and thereabouts; cars show levers well beyond."""
+    typed_as(content, stated)
     before = limits_of(content, capsys)
     suggested = json.loads(told(content, capsys, "--json"))["suggested"]
-    stated = [one for one in suggested if one["form"]]
-    assert {(one["mark"], one["form"]) for one in stated} >= {("door-handle", "lever")}
+    pasted = [one for one in suggested if one["form"]]
+    assert {(one["mark"], one["form"]) for one in pasted} >= {("door-handle", "lever")}
+    assert "no list of lines" not in told(content, capsys)
     paste(content, suggested)
     after = limits_of(content, capsys)
-    for one in stated:
+    for one in pasted:
         promised = one["after"]
         key = (promised["mark"], promised["form"], promised["spell"], json.dumps(promised["scope"]))
         assert before[key] != after[key]
@@ -82,6 +102,33 @@ def test_all_lines_pasted_bring_the_limits_as_promised(
             assert after[key][end]["earliest"]["date"] >= promised[end]["earliest"]["date"]
             assert after[key][end]["latest"]["date"] <= promised[end]["latest"]["date"]
     assert main(["check", "--content", str(content)]) == 0
+
+
+@pytest.mark.parametrize(
+    "stated",
+    [
+        "    stated: [{seen: S571, source: register}]\n",
+        "    stated: []\n",
+        "    stated:\n      [{seen: S571, source: register}]\n",
+        "    stated: {seen: S571, source: register}\n",
+        "    stated:\n      seen: S571\n      source: register\n",
+        "    spells:\n      - for:\n          series: saloon\n        share: 0.9\n",
+        "    spells:\n      - {for: {series: saloon}, share: 0.9}\n",
+    ],
+)
+def test_where_a_line_more_would_not_be_read_that_is_said(
+    content: pathlib.Path, stated: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    typed_as(content, stated)
+    assert "make it one, with this among them." in told(content, capsys)
+
+
+def typed_as(content: pathlib.Path, stated: str) -> None:
+    """State what is stated of levers in another way."""
+    file = content / "marks" / "door-handle.yml"
+    text = file.read_text(encoding="utf-8")
+    assert LEVER in text
+    file.write_text(text.replace(LEVER, stated), encoding="utf-8")
 
 
 def test_facts_that_cannot_be_used_are_told_and_nothing_else(

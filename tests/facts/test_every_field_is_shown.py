@@ -25,6 +25,7 @@ from tests.conftest import CONTENT
 SMALL = pathlib.Path(__file__).parent / "small"
 KINDS: list[Any] = [one for name in types.__all__ if dataclasses.is_dataclass(one := getattr(types, name))]
 WHERE_IT_STANDS = {f"{kind.__name__}.place" for kind in KINDS if "place" in {f.name for f in dataclasses.fields(kind)}}
+WHERE_IT_STANDS.add("Spell.stated_at")
 UNSHOWN = {
     "EndRuling.set_aside": "finds, while reading, the end that it names, which keeps the ruling",
     "CarNumber.text": "as it was typed: what is found wrong while reading says it back",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 from datetime import date
 from functools import partial
-from typing import ClassVar
+from typing import Any, ClassVar, NamedTuple
 
 from guide.facts.records.counts import Count, count_list
 from guide.facts.records.fields import (
@@ -30,14 +30,23 @@ from guide.facts.records.readers import a_share, few_words, said, said_texts, te
 from guide.facts.records.scopes import cars, join_scopes
 from guide.facts.records.statements import Statement, read_stated
 from guide.facts.text.desk import Desk
-from guide.facts.text.source import Items, Node, is_blank
+from guide.facts.text.source import Items, Keyed, Node, is_blank
 from guide.facts.values import FormRef, Scope, Text
 from guide.finding import Place
 from guide.sentence import sentence
 
-__all__ = ["Detail", "Form", "Spell", "TakenFor", "count_spells", "read_form"]
+__all__ = ["Detail", "Form", "Spell", "StatedAt", "TakenFor", "count_spells", "read_form"]
 
 _STATED = Field("stated", raw("stated"))
+
+
+class StatedAt(NamedTuple):
+    """The line beneath which one more statement of a spell may be typed. ``begins``: the key `stated` is not there yet;
+    ``in_lines``: there, a line of its own is read as one more, as it is not in brackets."""
+
+    line: Place
+    begins: bool
+    in_lines: bool
 
 
 @record("spell")
@@ -49,6 +58,7 @@ class Spell:
     scope: Scope = key(cars, "for", default=Scope())
     share: float | None = key(a_share, default=None)  # of the cars in scope that have it, when not all
     STATED: ClassVar = _STATED
+    stated_at: StatedAt | None = None  # None: what stands there cannot be read
     place: Place
 
 
@@ -168,7 +178,8 @@ def _spells(
     share = typed.find(Form.SHARE)
     node = typed.node_of("spells")
     if node is None:
-        spell = Spell(form=form, number=1, scope=whole, share=share, place=form_id.place)
+        at = _stated_at(typed, form_id.place)
+        spell = Spell(form=form, number=1, scope=whole, share=share, stated_at=at, place=form_id.place)
         return (spell,), read_stated(typed.find(Form.STATED), FormRef(mark, form), desk)
     if "stated" in typed.places:
         desk.find("facts.one-of.stated", typed.places["stated"])
@@ -185,10 +196,32 @@ def _spells(
         scope = join_scopes(whole, inner.value_of("for") or Scope())
         narrower = inner.value_of("share")
         spells.append(
-            Spell(form=form, number=number, scope=scope, share=share if narrower is None else narrower, place=one.place)
+            Spell(
+                form=form,
+                number=number,
+                scope=scope,
+                share=share if narrower is None else narrower,
+                stated_at=_stated_at(inner, one.place),
+                place=one.place,
+            )
         )
         statements += read_stated(inner.find(Spell.STATED), FormRef(mark, form, number), desk)
     return tuple(spells), tuple(statements)
+
+
+def _stated_at(typed: Typed[Any], line: Place) -> StatedAt:
+    """Return where one more statement may be typed of what begins on a line: a form, or one of its spells."""
+    pairs = typed.node.pairs
+    read = typed.node_of("stated")  # under its key, or under what is meant by that; None where nothing comes after
+    at = next((key.place for key, value in pairs if (key == "stated" if read is None else value is read)), None)
+    if at is not None:
+        node = typed.node.get("stated") if read is None else read
+        return StatedAt(at, begins=False, in_lines=node == "" or (isinstance(node, Items) and not node.brackets))
+    # What a spell begins with, as `- for:`, may go on over lines of its own.
+    goes_on = any(
+        key.place.line == line.line < value.place.line and isinstance(value, Items | Keyed) for key, value in pairs[:1]
+    )
+    return StatedAt(line, begins=True, in_lines=not (typed.node.braces or goes_on))
 
 
 def _taken_for(node: Node | None, siblings: Collection[str], desk: Desk) -> tuple[TakenFor, ...]:

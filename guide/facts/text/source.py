@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import yaml
@@ -48,10 +48,11 @@ _LOADER: Any = getattr(yaml, "CLoader", yaml.Loader)
 
 @dataclass(frozen=True, slots=True)
 class Items:
-    """A list."""
+    """A list. ``brackets`` tells ``[a, b]`` from lines."""
 
     items: tuple[Node, ...]
     place: Place
+    brackets: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +82,7 @@ def in_language(node: Node, language: str, languages: Sequence[str], lacking: li
         if isinstance(node, Text):
             return Text(node, node.place, spoken) if spoken else node
         if isinstance(node, Items):
-            return Items(tuple(read(one, spoken) for one in node.items), node.place)
+            return replace(node, items=tuple(read(one, spoken) for one in node.items))
         if node.pairs and all(_stands_for(tag, languages) for tag, _ in node.pairs):
             given = next((value for tag, value in node.pairs if _stands_for(tag, (language,))), None)
             if given is not None:
@@ -233,7 +234,7 @@ class _Builder:
         elif isinstance(event, yaml.CollectionEndEvent):
             done = self._open.pop()
             self._size -= done.size  # counted again as one of what it stands in
-            node: Node = Items(tuple(done.items), done.place)
+            node: Node = Items(tuple(done.items), done.place, done.braces)
             if done.keyed:
                 node = Keyed(tuple(done.pairs), done.place, done.braces)
             return self._add(node, done.size, done.anchor)
