@@ -114,7 +114,7 @@ class Renderer:
         self._base = urlsplit(shelf.guide.address).path
         self._prose = Prose(tuple(dict.fromkeys(kind for kind, _ in shelf.places)), shelf.guide.language)
         self._by_path = {address.path: address for address in shelf.places.values()}
-        layers = Layers(theme)
+        layers, words = Layers(theme), shelf.words.marking_texts()
         self._environment = Inheriting(
             layers,
             bytecode_cache=COMPILED,
@@ -123,17 +123,17 @@ class Renderer:
             trim_blocks=True,
             lstrip_blocks=True,
             keep_trailing_newline=True,
-            finalize=shelf.words.shown,
+            finalize=words.shown,
         )
         for path, line, block, near in layers.strange_blocks(self._environment):
             fault = sentence(f"press.theme.no-block{'.near' if near else ''}", block=block, near=near)
             self.add(Finding.of("press.theme-broken", Place(theme.shown(path), line), why=fault))
-        self._environment.filters.update(lower_first=shelf.words.lower_first, upper_first=shelf.words.upper_first)
+        self._environment.filters.update(lower_first=words.lower_first, upper_first=words.upper_first)
         self._environment.globals.update(
             guide=shelf.guide,
             shelf=shelf,
-            words=shelf.words,
-            say=shelf.say,
+            words=words,
+            say=words.say,
             has=self.has,
             face=self.face,
             edition_said=edition_said(shelf),

@@ -60,11 +60,13 @@ class Words:
         templates: Mapping[str, str],
         *,
         marks: bool = False,
+        marks_texts: bool = False,
         hidden: Mapping[str, str] | None = None,
     ) -> None:
         self.language = language
         self.templates = templates
-        self.marks = marks
+        self.marks = marks  # whether what is in another language stands in signs: a sentence,
+        self.marks_texts = marks_texts  # and a text of the facts
         self._hidden = hidden or {}  # texts of slots, and what is said in their place
         self._cuts: dict[str, list[_Piece]] = {}  # each template said so far, where nothing in it is chosen
         self._lowered: dict[str, str] = {}  # what `lower_first` has said so far
@@ -87,12 +89,18 @@ class Words:
 
     def _standing(self, text: str) -> str:
         """Return a text of the facts as it stands, in signs where it is in another language than the guide's."""
-        other, said = getattr(text, "language", ""), self._hidden.get(text, text)
-        return _signed(said, other) if other and self.marks else said
+        said, other = self._hidden.get(text, text), getattr(text, "language", "")
+        return _signed(said, other) if other and self.marks_texts else said
 
     def hiding(self, hidden: Mapping[str, str]) -> Words:
         """Return words that say something else where a slot holds one of some texts, a car's number for one."""
         return Words(self.language, self.templates, marks=self.marks, hidden=hidden) if hidden else self
+
+    def marking_texts(self) -> Words:
+        """Return words for templates alone, which put each text of the facts in another language in signs."""
+        if not self.marks:
+            return self
+        return Words(self.language, self.templates, marks=True, marks_texts=True, hidden=self._hidden)
 
     def shown(self, thing: object) -> object:
         """Return a sentence or phrase in words, anything else as it is: how a template shows what it is given."""
@@ -389,7 +397,7 @@ def load_words(language: str = "en") -> Words:
 def words_of_pages(language: str, *, several: bool = False) -> Words:
     """Return the sentences for pages: as `load_words` has them, what stands in for others in signs.
 
-    ``several``: whether the facts are given in several languages, so that what is told of them may be in another.
+    ``several``: whether the facts are given in several languages, so that a text of theirs may be in another.
     """
     words, lacking = load_words(language), untranslated(language)
     if not lacking and not several:
