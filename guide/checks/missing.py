@@ -19,26 +19,26 @@ __all__ = [
     "check_pictures_used",
     "check_plates",
     "check_sources",
+    "pictures_named",
 ]
 
 NOT_PICTURES = frozenset({"thumbs.db", "desktop.ini"})  # what a system puts into a folder of pictures by itself
 
 
-def _pictures(known: Known) -> Iterator[tuple[str, str, Place]]:
+def _pictures(guide: Guide, there: Collection[str]) -> Iterator[tuple[str, str, Place]]:
     """Yield every picture that a record names: what it shows, the file, where the record stands.
 
-    A form that has no drawing, but a photograph of its name, has that.
+    A form that has no drawing, but a photograph of its name, has that; ``there`` are the files of pictures.
     """
-    guide = known.guide
     listed = [(guide.title, guide.pictures)]
     for mark in guide.marks.values():
         listed.append((mark.name, mark.pictures))
         for form in mark.forms.values():
             listed.append((form.name, form.pictures))
-            own = own_photograph(mark.id, form.id, known.pictures)
+            own = own_photograph(mark.id, form.id, there)
             if own and form.picture != own:
                 yield form.name, own, form.place
-            if form.picture in known.pictures or not own:
+            if form.picture in there or not own:
                 yield form.name, form.picture, form.place
     yield from ((plate.name or guide.title, plate.picture, plate.place) for plate in guide.frontispiece)
     for shown, pictures in listed:
@@ -52,8 +52,8 @@ def _pictures(known: Known) -> Iterator[tuple[str, str, Place]]:
 
 def check_pictures(known: Known) -> Iterator[Finding]:
     """Yield a finding for every picture named that is not in the pictures folder."""
-    free = known.pictures - {picture for _, picture, _ in _pictures(known)}
-    for shown, picture, place in dict.fromkeys(_pictures(known)):
+    free = known.pictures - {picture for _, picture, _ in _pictures(known.guide, known.pictures)}
+    for shown, picture, place in dict.fromkeys(_pictures(known.guide, known.pictures)):
         if picture in known.pictures:
             continue
         near = _near(picture, free)
@@ -72,15 +72,19 @@ def _near(picture: str, pictures: Collection[str]) -> str | None:
     return stems.get(stem) or stems.get(nearest(stem, stems) or "")
 
 
+def pictures_named(guide: Guide, there: Collection[str]) -> set[str]:
+    """Return every picture that a record names, and those of the files ``there`` that a text does."""
+    named = {picture for _, picture, _ in _pictures(guide, there)} | {one.scan for one in guide.sources.values()}
+    texts = "\n".join(text for text, _ in texts_of(guide))
+    return named | {picture for picture in there if picture in texts}
+
+
 def check_pictures_used(known: Known) -> Iterator[Finding]:
     """Yield a finding for every picture that is there and that nothing names, nor can have meant."""
-    guide = known.guide
-    named = {picture for _, picture, _ in _pictures(known)} | {source.scan for source in guide.sources.values()}
+    named = pictures_named(known.guide, known.pictures)
     meant = {_near(picture, known.pictures - named) for picture in named - known.pictures if picture}
-    texts = "\n".join(text for text, _ in texts_of(guide))
     for picture in sorted(known.pictures - named - meant):
-        ours = not picture.startswith(".") and picture.casefold() not in NOT_PICTURES
-        if ours and picture not in texts:
+        if not picture.startswith(".") and picture.casefold() not in NOT_PICTURES:
             yield Finding.of("checks.picture-unused", Place(f"pictures/{picture}"), picture=picture)
 
 
@@ -96,7 +100,7 @@ def check_credits(known: Known) -> Iterator[Finding]:
     stated = [guide.pictures, *(one.pictures for one in guide.marks.values()), *(one.pictures for one in forms)]
     credited = {one.file for pictures in stated for one in pictures if one.credit}
     told: set[str] = set()
-    for shown, picture, place in _pictures(known):
+    for shown, picture, place in _pictures(known.guide, known.pictures):
         if is_photograph(picture) and picture in known.pictures and picture not in credited | told:
             told.add(picture)
             where, licence = place_of(picture, place), guide.licence

@@ -16,7 +16,7 @@ from xml.etree.ElementTree import Element
 from guide.finding import Finding, Place
 from guide.pages.shelf import Drawing
 
-__all__ = ["CLASSES", "inline_drawing", "read_drawing"]
+__all__ = ["CLASSES", "drawing_file", "inline_drawing", "read_drawing"]
 
 CLASSES = ("context", "part", "detail", "fine", "corner", "face", "dark", "glint")
 _SHAPES: dict[str, tuple[str, ...]] = {
@@ -30,6 +30,7 @@ _SHAPES: dict[str, tuple[str, ...]] = {
     "polygon": ("points",),
 }
 _EVERYWHERE = ("class", "transform")
+_HATCHED = 'fill="url(#hatch)"'  # what print shows of what is dark
 _SPACE = "{http://www.w3.org/2000/svg}"
 _UNREADABLE = "press.picture-unreadable.drawing"  # for a reason that the system or the parser gives
 _DEEPEST = 50  # elements one in another; a drawing program's groups need ten
@@ -89,6 +90,11 @@ def inline_drawing(drawing: Drawing, label: str = "") -> str:
     return f'<svg class="drawing" {named} focusable="false" {drawing.markup}'
 
 
+def drawing_file(drawing: Drawing) -> bytes:
+    """Return a drawing as a file that is read as the same drawing, and holds nothing else."""
+    return f'<svg xmlns="http://www.w3.org/2000/svg" {drawing.markup.replace(f" {_HATCHED}", "")}\n'.encode()
+
+
 def _shape(element: Element, left_out: list[str]) -> str:
     tag = str(element.tag).removeprefix(_SPACE)
     if tag in ("title", "desc", "metadata"):
@@ -104,7 +110,7 @@ def _shape(element: Element, left_out: list[str]) -> str:
             if known:
                 kept.append(f'class="{" ".join(known)}"')
             if "dark" in known:
-                kept.append('fill="url(#hatch)"')
+                kept.append(_HATCHED)
         elif name in _EVERYWHERE or name in _SHAPES[tag]:
             kept.append(f'{name}="{escape(_numbers(value))}"')
         else:

@@ -30,6 +30,7 @@ from guide.press.address import address_files
 from guide.press.archive import ARCHIVE, zip_of
 from guide.press.cache import Cache
 from guide.press.concerned import pages_concerned
+from guide.press.content_archive import CONTENT, content_files
 from guide.press.drawings import read_drawing
 from guide.press.face import face_of
 from guide.press.fingerprint import fingerprint_of
@@ -57,7 +58,7 @@ from guide.words.say import words_of_pages
 __all__ = ["Making", "make_shelf", "make_site"]
 
 _WORKED_OUT = ("data/", "downloads/")  # what `FILES` give
-_LATE = frozenset({SINGLE, ARCHIVE, WORKER, EDITION, "downloads.html"})  # what is made of all the rest
+_LATE = frozenset({SINGLE, ARCHIVE, CONTENT, WORKER, EDITION, "downloads.html"})  # what is made of all the rest
 _NAMED = re.compile(rb"pictures/[0-9a-f]{16}[.][a-z]+")  # a photograph's output name where a page has it
 _MANY = 100  # pages: a second process is worth its while for so many
 LAST = "downloads"  # the page that tells what the finished files weigh
@@ -87,6 +88,7 @@ class Making:
         self._store = cache or Cache(None)
         self._theme = theme
         drawings, photographs, self._found = _pictures(folder, self._store)
+        self._folder, self._pictured = folder, (drawings, photographs)
         self.shelf = make_shelf(guide, limits, key, tally, drawings, photographs, for_editor=for_editor)
         self._found += spots_outside(guide, drawings)
         self._scripts = Scripts(theme)
@@ -189,6 +191,7 @@ class Making:
             mark = edition_mark(site, self._fingerprint)
             site.update(marked(site, mark))
             site.update(offline_files(site, mark, wrong_by_edition(shelf)))
+            site.update(content_files(self._folder, shelf, self._pictured, self._store, self._fingerprint))
             site.update(zip_of({name: data for name, data in site.items() if name != ARCHIVE}))
             self._renderers += [alone, last]
             self._store.tidy()

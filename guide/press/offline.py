@@ -42,7 +42,7 @@ UNMARKED = "edition-that-is-unmarked"  # stands in pages for the mark until the 
 _PRINTED = re.compile(r".*\.html|downloads/timeline.*\.svg")  # names of what holds the edition as it is printed
 _PICTURES = (".png", ".jpg", ".jpeg", ".webp", ".svg")
 _NEVER_KEPT = (WORKER, EDITION, FEED, "_redirects", ".htaccess")  # not to be fetched, or not kept
-SPARED = ("guide.zip", "guide-in-one-file.html")  # copies of what is kept already
+SPARED = ("guide.zip", "content.zip", "guide-in-one-file.html")  # copies of what is kept already
 
 
 def installed_files(guide: Guide, face: Face) -> dict[str, bytes]:

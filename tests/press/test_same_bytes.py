@@ -58,7 +58,7 @@ def test_a_second_kind_of_number_on_the_same_cars_changes_nothing_but_how_number
     assert one.keys() == other.keys()
     differ = {name for name in one if one[name] != other[name]}
     told = {"how-we-know.html", "downloads/facts.json", "data/letter.js"}  # each holds what every series is called
-    assert differ == {*told, "guide.zip", "worker.js", EDITION, MARKER}
+    assert differ == {*told, "content.zip", "guide.zip", "worker.js", EDITION, MARKER}
     page = (out / "how-we-know.html").read_text(encoding="utf-8")
     assert page.count("no car is dated by one") == 1
     assert page.index("Engine number") < page.index("no car is dated by one")

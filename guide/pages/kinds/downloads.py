@@ -80,5 +80,6 @@ def _cells(shelf: Shelf, moment: Moment) -> list[str]:
     return [shelf.words.tell(moment.car), *days]
 
 
-OFFERED = frozenset({"guide.zip", "guide-in-one-file.html", *map(_path, _SHEETS), *FOR_PROGRAMS})  # beside pages
+_COPIES = ("guide.zip", "content.zip", "guide-in-one-file.html")
+OFFERED = frozenset({*_COPIES, *map(_path, _SHEETS), *FOR_PROGRAMS})  # beside pages
 PAGE = one_page("downloads", "pages.downloads.title", _context)

@@ -20,7 +20,7 @@ names one is left out of the sheet, which could not be read back with half a num
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from guide.facts.records.statements_csv import COLUMNS
@@ -35,6 +35,7 @@ __all__ = [
     "bibliography",
     "facts_data",
     "facts_told",
+    "is_hidden",
     "limits_data",
     "limits_told",
     "standing_of",
@@ -163,7 +164,8 @@ def standing_of(shelf: Shelf, mark: Mark, at: int) -> str:
     return str(shelf.limits.unused.get((mark.id, at), "stands"))
 
 
-def _is_hidden(shelf: Shelf, when: When | None) -> bool:
+def is_hidden(shelf: Shelf, when: When | None) -> bool:
+    """Tell whether a time is a car whose number the guide hides."""
     return when is not None and when.car is not None and when.car.written in hidden_numbers(shelf.guide, shelf.lines)
 
 
@@ -199,9 +201,10 @@ def limits_told(shelf: Shelf) -> list[dict[str, Any]]:
     return limits
 
 
-def statement_rows(shelf: Shelf) -> Iterator[list[str]]:
-    """Yield the statements as rows that a guide reads, the head first; a column that nothing fills is left out."""
-    rows = list(_rows(shelf))
+def statement_rows(shelf: Shelf, told: Callable[[Statement], bool] = lambda _statement: True) -> Iterator[list[str]]:
+    """Yield the statements that are to be ``told`` as rows that a guide reads, the head first; a column that nothing
+    fills is left out."""
+    rows = list(_rows(shelf, told))
     names = [one.name for one in COLUMNS.fields]
     names += dict.fromkeys(name for row in rows for name in row if name not in names)
     used = [name for name in names if name in ("mark", "form", "kind", "when") or any(row.get(name) for row in rows)]
@@ -209,10 +212,10 @@ def statement_rows(shelf: Shelf) -> Iterator[list[str]]:
     yield from ([row.get(name, "") for name in used] for row in rows)
 
 
-def _rows(shelf: Shelf) -> Iterator[Mapping[str, str]]:
+def _rows(shelf: Shelf, told: Callable[[Statement], bool]) -> Iterator[Mapping[str, str]]:
     for mark in shelf.guide.marks.values():
         for one in mark.statements:
-            if not _is_hidden(shelf, one.when):
+            if told(one) and not is_hidden(shelf, one.when):
                 ever = {"last": "the last ever", "first": "the first ever"}.get(str(one.kind), "")
                 yield {
                     "mark": mark.id,
