@@ -1,4 +1,4 @@
-"""What is used beside a car, besides the key: bright sun, today's cars, the record sheet, does it fit its number."""
+"""What is used beside a car, besides the key: today's cars, the record sheet, does it fit its number."""
 
 from __future__ import annotations
 
@@ -12,13 +12,12 @@ from typing import Any
 import pytest
 
 from guide.facts.text.csv_tables import bare_cell
-from tests.browser.site import Watched, follow, go, open_page, serve
+from tests.browser.site import Watched, follow, go, open_page
 from tests.browser.test_prints import sizes, words_of
 
 pytestmark = pytest.mark.browser
 
 RESULT = "key.html#switches=rocker&horn-push=plain&--reach=outside,glass&--at=result"
-REFUSED = """Object.defineProperty(window, "localStorage", {get() { throw new Error("refused"); }});"""
 
 
 @pytest.fixture
@@ -30,11 +29,6 @@ def phone(chromium: Any) -> Iterator[Watched]:
         assert watched.outside == []
 
 
-def light(page: Any) -> str | None:
-    value = page.evaluate("document.documentElement.getAttribute('data-light')")
-    return None if value is None else str(value)
-
-
 def downloaded(page: Any, selector: str) -> str:
     """Press something that hands over a file and return what is in it."""
     with page.expect_download() as coming:
@@ -44,65 +38,6 @@ def downloaded(page: Any, selector: str) -> str:
 
 def rows(text: str) -> list[list[str]]:
     return [[bare_cell(cell) for cell in row] for row in csv.reader(io.StringIO(text.lstrip("\ufeff"), newline=""))]
-
-
-# ---- bright sun ----
-
-
-def test_bright_sun_is_in_the_same_corner_of_every_screen(phone: Watched, built_guide: pathlib.Path) -> None:
-    places = {}
-    for name in sorted(path.name for path in built_guide.glob("*.html")):
-        phone.page.goto(f"{built_guide.as_uri()}/{name}")
-        button = phone.page.locator("[data-sun]")
-        if button.count():  # a page that only leads on to another has none
-            box = button.bounding_box()
-            places[name] = (round(390 - box["x"] - box["width"]), round(box["width"]), box["y"] + box["height"] <= 60)
-    assert len(places) > 10
-    assert len(set(places.values())) == 1, "the words themselves should stand in one place"
-    assert places["index.html"][::2] == (16, True)
-
-
-def test_bright_sun_follows_from_page_to_page_opened_from_a_disk_and_goes_again(
-    phone: Watched, built_guide: pathlib.Path
-) -> None:
-    page = phone.page
-    page.goto(f"{built_guide.as_uri()}/index.html")
-    page.locator("[data-sun]").click()
-    assert light(page) == "sun"
-    page.locator(".doors a").first.click()
-    assert page.url.endswith("key.html?light=sun")
-    assert (light(page), page.locator("[data-sun]").get_attribute("aria-pressed")) == ("sun", "true")
-    page.get_by_role("button", name="Start looking").click()
-    page.locator('[data-screen="look"] .answer').first.click()
-    assert light(page) == "sun"
-    page.locator("[data-sun]").click()
-    page.goto(f"{built_guide.as_uri()}/timeline.html")
-    assert light(page) == "plain"
-
-
-def test_bright_sun_is_remembered_by_a_hosted_guide_without_showing_in_the_address(
-    phone: Watched, built_guide: pathlib.Path
-) -> None:
-    with serve(built_guide) as address:
-        phone.page.goto(f"{address}index.html")
-        phone.page.locator("[data-sun]").click()
-        phone.page.locator(".doors a").first.click()
-        phone.page.wait_for_url("**/key.html")
-        assert light(phone.page) == "sun"
-
-
-def test_bright_sun_goes_along_in_the_address_where_nothing_is_kept(chromium: Any, built_guide: pathlib.Path) -> None:
-    with serve(built_guide) as address, open_page(chromium) as watched:
-        watched.page.add_init_script(REFUSED)
-        watched.page.goto(f"{address}search.html?q=switch")
-        watched.page.locator("[data-sun]").click()
-        assert watched.page.url.endswith("?q=switch&light=sun")
-        watched.page.locator("form[role=search]:visible, main form").first.locator("input").first.press("Enter")
-        watched.page.wait_for_url("**/search.html?*light=sun*")
-        assert light(watched.page) == "sun"
-
-
-# ---- today's cars ----
 
 
 def test_a_car_is_kept_in_one_press_listed_corrected_removed_and_brought_back(
