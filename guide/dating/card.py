@@ -197,7 +197,7 @@ def _of_series(prepared: Prepared, series: Collection[int]) -> Prepared:
     bins = prepared.bins
     cells = [w if prepared.rows[at // bins][0] in series else 0.0 for at, w in enumerate(prepared.weights)]
     whole = sum(cells)
-    return replace(prepared, weights=tuple(weight / whole for weight in cells), by_era={}, by_both_eras={}, peaks={})
+    return replace(prepared, weights=tuple(weight / whole for weight in cells), by_era={}, said={}, peaks={})
 
 
 def _period_of(prepared: Prepared, cell: int) -> int:

@@ -9,10 +9,10 @@ car is believed untouched or the part its own, that the part was replaced, and b
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from functools import cached_property
+from functools import cached_property, partial
 
 from guide.constants import value_of
 from guide.dating.building.askable import replacement_habits
@@ -29,6 +29,7 @@ from guide.tally.single_change import Belief, BestChange, Sighted
 __all__ = ["Changeover", "Found", "KnownCar", "Placed", "changeovers_of", "known_cars"]
 
 
+_UNLIKELY = 0.001
 _LEAST = 1e-6  # the chance of error at the least: a guide may state that nothing is ever misread
 
 
@@ -82,14 +83,19 @@ class Changeover:
     cars: tuple[Placed, ...]
     earliest_new: Placed | None
     latest_old: Placed | None
-    sighted: tuple[Sighted, ...]  # the same cars as they are believed
+    sighted: Callable[[], Iterator[Sighted]]  # the same cars as they are believed
     places: tuple[int, int]  # the first and the last at which it can lie
     follows: str | None  # the kind of number that it follows, where cars have several
 
-    @cached_property
+    @property
     def belief(self) -> Belief:
-        """How likely each place is."""
-        return Belief(self.sighted, *self.places)
+        """How likely each place is; too much to be remembered of every changeover of a large guide."""
+        return Belief(tuple(self.sighted()), *self.places)
+
+    @cached_property
+    def _believed(self) -> tuple[BestChange | None, tuple[int, int]]:
+        belief = self.belief
+        return belief.best, (belief.low(_UNLIKELY), belief.high(_UNLIKELY))
 
     @cached_property
     def rising(self) -> tuple[float, ...]:
@@ -99,7 +105,12 @@ class Changeover:
     @property
     def best(self) -> BestChange | None:
         """The best single change, None where not both forms were found."""
-        return self.belief.best
+        return self._believed[0]
+
+    @property
+    def surely(self) -> tuple[int, int]:
+        """The places that it lies between, but for a chance below one in a thousand on either side."""
+        return self._believed[1]
 
     @property
     def scope(self) -> Scope:
@@ -184,7 +195,7 @@ def _along_each_axis(
             cars=tuple(placed),
             earliest_new=next((one for one in own if one.is_new), None),
             latest_old=next((one for one in reversed(own) if not one.is_new), None),
-            sighted=tuple(_sighted(limits.moments.guide, course, at, placed, line)),
+            sighted=partial(_sighted, limits.moments.guide, course, at, placed, line),
             places=(0, line.cars - 1) if line else (made.first.toordinal(), made.last.toordinal()),
             follows=kinds.get((old, new)),
         )

@@ -77,12 +77,9 @@ def _worth(limits: LimitsResult, changeover: Changeover) -> Iterator[tuple[tuple
     if max(_days(went, high), _days(low, came)) < _WORTH:  # whatever is believed
         return
     ranges = [(one, line.day_at((one[0] + one[1]) / 2)) for one in ranges_of(line)]
+    belief = changeover.belief
     believed = [
-        (
-            one,
-            day,
-            changeover.belief.before(one[1]) - changeover.belief.before(one[0] - 1) if low <= day <= high else 0.0,
-        )
+        (one, day, belief.before(one[1]) - belief.before(one[0] - 1) if low <= day <= high else 0.0)
         for one, day in ranges
     ]
     whole, passed = sum(chance for _, _, chance in believed), 0.0

@@ -19,10 +19,9 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
-from functools import cached_property
-from itertools import accumulate, repeat
-from math import exp, log
-from operator import add, sub
+from itertools import accumulate, compress, repeat
+from math import ceil, exp, floor, log
+from operator import add, mul, sub
 from typing import NamedTuple
 
 __all__ = ["Belief", "BestChange", "Sighted", "log_likelihoods"]
@@ -52,47 +51,74 @@ class BestChange(NamedTuple):
 
 
 class Belief:
-    """The likelihood of each place of the change, made to add up to one; ``first`` is the first place."""
+    """The likelihood of each place of the change, made to add up to one; ``first`` is the first place.
+
+    Places that no car tells apart lie in one run: it begins so many places after the first (``starts``), each of its
+    places is as likely as any other (``each``), and up to its end the likelihood comes to ``passed``, up to a factor.
+    """
 
     def __init__(self, cars: Sequence[Sighted], first: int, last: int) -> None:
+        steps = _steps(cars, first, last)
+        starts = [0, *compress(range(1, len(steps)), steps[1:])]
+        logs = list(accumulate(map(steps.__getitem__, starts)))
+        lengths = list(map(sub, [*starts[1:], len(steps)], starts))
         self.first = first
-        self._cars, self._last = cars, last
-
-    @cached_property
-    def _logs(self) -> list[float]:
-        return log_likelihoods(self._cars, self.first, self._last)
-
-    @cached_property
-    def passed(self) -> list[float]:
-        """Running sums of the likelihood, up to a factor: its last is the whole."""
-        return list(accumulate(map(exp, map(sub, self._logs, repeat(max(self._logs))))))
+        self._starts: list[int] = starts
+        self._each: list[float] = list(map(exp, map(sub, logs, repeat(max(logs)))))
+        self._passed: list[float] = list(accumulate(map(mul, self._each, lengths)))
+        self._likeliest = _middle(max(logs) - 1e-9, logs, starts, lengths)
+        self._found_both = len({car.is_new for car in cars}) > 1
 
     def before(self, place: int) -> float:
         """Return the chance that the change lies at this place or before it."""
-        at = min(place - self.first, len(self.passed) - 1)
-        return self.passed[at] / self.passed[-1] if at >= 0 else 0.0
+        at = bisect_right(self._starts, place - self.first) - 1
+        if at < 0:
+            return 0.0
+        passed = self._before(at) + (place - self.first - self._starts[at] + 1) * self._each[at]
+        return min(passed / self._passed[-1], 1.0)
+
+    def _before(self, run: int) -> float:
+        return self._passed[run - 1] if run else 0.0
 
     def low(self, tail: float) -> int:
         """Return the last place before which the change lies with no more than a chance."""
-        return self.first + bisect_right(self.passed, tail * self.passed[-1])
+        left = tail * self._passed[-1]
+        run = bisect_right(self._passed, left)
+        return self.first + self._starts[run] + floor((left - self._before(run)) / self._each[run])
 
     def high(self, tail: float) -> int:
         """Return the first place after which the change lies with no more than a chance."""
-        return self.first + bisect_left(self.passed, (1 - tail) * self.passed[-1])
+        left = (1 - tail) * self._passed[-1]
+        run = bisect_left(self._passed, left)
+        return self.first + self._starts[run] + ceil((left - self._before(run)) / self._each[run]) - 1
 
     @property
     def best(self) -> BestChange | None:
         """The best single change; None where not both forms were found."""
-        if len({car.is_new for car in self._cars}) < 2:
+        if not self._found_both:
             return None
-        least = max(self._logs) - 1e-9
-        alike = [at for at, one in enumerate(self._logs) if one > least]
-        return BestChange(self.first + alike[len(alike) // 2], self.low(_TAIL), self.high(_TAIL))
+        return BestChange(self.first + self._likeliest, self.low(_TAIL), self.high(_TAIL))
+
+
+def _middle(least: float, logs: Sequence[float], starts: Sequence[int], lengths: Sequence[int]) -> int:
+    """Return the middle one of the places at which a likelihood is no less than another."""
+    alike = list(compress(zip(starts, lengths, strict=True), map(least.__lt__, logs)))
+    left = sum(length for _, length in alike) // 2
+    for start, length in alike:
+        if left < length:
+            return start + left
+        left -= length
+    raise AssertionError("the middle lies among them")
 
 
 def log_likelihoods(cars: Sequence[Sighted], first: int, last: int) -> list[float]:
     """Return the natural logarithm of the likelihood, up to a constant, that the new form began at each place from
     ``first`` to ``last + 1``, the last meaning that it never did."""
+    return list(accumulate(_steps(cars, first, last)))
+
+
+def _steps(cars: Sequence[Sighted], first: int, last: int) -> list[float]:
+    """Return the first of `log_likelihoods`, and by how much each further one is more than that before it."""
     steps = [0.0] * (last - first + 3)
     start = 0.0
     known: dict[tuple[int, int, int, float, float], list[float]] = {}  # many cars stand as widely and err as often
@@ -111,4 +137,4 @@ def log_likelihoods(cars: Sequence[Sighted], first: int, last: int) -> list[floa
             steps[here - first : end - first] = map(add, steps[here - first : end - first], known[kind])
         if high + 1 < first:  # all of it lies before the line
             start += log(if_old) - log(if_new)
-    return list(accumulate([start + steps[0], *steps[1 : last - first + 2]]))
+    return [start + steps[0], *steps[1 : last - first + 2]]

@@ -23,8 +23,6 @@ from guide.tally.survival import Survival
 
 __all__ = ["Effect", "Suggestion", "effects_of", "paste_of_survival", "suggestions_of"]
 
-_UNLIKELY = 0.001
-
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Suggestion:
@@ -106,8 +104,8 @@ def _either_side(
     sure = [one for one in changeover.cars if one.found.is_sure]
     before = [one for one in sure if one.found.report.forms[0] == changeover.old]
     after = [one for one in sure if one.found.report.forms[0] == changeover.new]
-    before = [one for one in before if one.place < changeover.belief.low(_UNLIKELY)]
-    after = [one for one in after if one.place >= changeover.belief.high(_UNLIKELY)]
+    before = [one for one in before if one.place < changeover.surely[0]]
+    after = [one for one in after if one.place >= changeover.surely[1]]
     for nearest, at in (
         (max(before, key=lambda one: one.place, default=None), old),
         (min(after, key=lambda one: one.place, default=None), new),

@@ -141,9 +141,10 @@ def alike_cars(guide: Guide, cars: Sequence[tuple[CarSeen, Sequence[Report]]]) -
     ]
     found: dict[frozenset[int], tuple[dict[str, str], float]] = {}
     for one, other in pairs:
-        both, at_both = having[one] & having[other], looked[one[0]] & looked[other[0]]
+        both = having[one] & having[other]
         if len(both) < _LEAST_ALIKE:
             continue
+        at_both = looked[one[0]] & looked[other[0]]
         tail = chance_of_both(len(both), len(having[one] & at_both), len(having[other] & at_both), len(at_both))
         chance = min(1.0, len(pairs) * tail)
         forms, rarest = found.get(frozenset(both), ({}, 1.0))

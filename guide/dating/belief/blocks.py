@@ -11,8 +11,10 @@ likelihood of the answers, of one more answer, or of the answers together with h
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import product
+from math import prod
 from operator import add, mul
 
 from guide.dating.belief.evidence import Vector, Vectors
@@ -21,6 +23,7 @@ from guide.dating.belief.prepare import Block, Prepared
 __all__ = ["block_likelihood", "built_with", "expand", "of_mixes", "spread", "together"]
 
 _REMEMBERED = 4000
+_PIECES, _CELLS = "pieces", "cells"  # what is remembered of an answer
 
 
 def block_likelihood(prepared: Prepared, block: Block, vectors: Mapping[int, Vectors]) -> list[float]:
@@ -53,6 +56,20 @@ def block_likelihood(prepared: Prepared, block: Block, vectors: Mapping[int, Vec
     return total
 
 
+def told_of(prepared: Prepared, block: Block, vectors: Mapping[int, Vectors]) -> list[float]:
+    """Return `block_likelihood` of answers; that of a mark by itself is remembered with its answer."""
+    if not _is_alone(block):
+        return block_likelihood(prepared, block, vectors)
+    known = vectors[block.marks[0]].known
+    if _PIECES not in known:
+        known[_PIECES] = block_likelihood(prepared, block, vectors)
+    return known[_PIECES]
+
+
+def _is_alone(block: Block) -> bool:
+    return block.lone and not block.sets
+
+
 def built_with(prepared: Prepared, mark: int, forms: Sequence[int]) -> list[float]:
     """Return, for each piece of a mark's block, the chance that a car was built with one of ``forms``; remembered."""
     key = (mark, *forms)
@@ -77,13 +94,18 @@ def spread(prepared: Prepared, block: Block, by_piece: list[float]) -> list[floa
     return _over_rows(prepared, block.row_of, expand(block, by_piece))
 
 
-def together(prepared: Prepared, blocks: Sequence[Block], by_piece: Iterable[list[float]]) -> Iterator[list[float]]:
-    """Yield values per piece of some blocks laid out over all cells, multiplied for blocks that part the rows alike."""
-    alike: dict[tuple[int, ...], list[float]] = {}
-    for block, line in zip(blocks, by_piece, strict=True):
-        own, so_far = expand(block, line), alike.get(block.row_of)
-        alike[block.row_of] = own if so_far is None else list(map(mul, so_far, own))
-    return (_over_rows(prepared, row_of, own) for row_of, own in alike.items())
+def together(
+    prepared: Prepared, blocks: Sequence[Block], vectors: Mapping[int, Vectors], told: Iterable[list[float]]
+) -> Iterator[list[float]]:
+    """Yield what was ``told`` of some blocks by answers laid out over all cells, multiplied for blocks that part the
+    rows alike."""
+    alike: defaultdict[tuple[int, ...], list[list[float]]] = defaultdict(list)
+    for block, line in zip(blocks, told, strict=True):
+        known = vectors[block.marks[0]].known if _is_alone(block) else {}
+        if _CELLS not in known:
+            known[_CELLS] = expand(block, line)
+        alike[block.row_of].append(known[_CELLS])
+    return (_over_rows(prepared, row_of, list(map(prod, zip(*own, strict=True)))) for row_of, own in alike.items())
 
 
 def _over_rows(prepared: Prepared, row_of: Sequence[int], own: Sequence[float]) -> list[float]:

@@ -64,6 +64,8 @@ class Vectors:
     own: Vector
     under: Vector
     donor: Vector
+    # what is remembered of a report: by blocks.py its values per piece and per cell, by restored.py a table per own row
+    known: dict[str | int, list[float]] = field(default_factory=dict, compare=False, repr=False)
 
     @classmethod
     def of_report(cls, said: Vector) -> Vectors:

@@ -9,13 +9,14 @@ donors are drawn from the car's own specification.
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import accumulate, groupby, pairwise
+from operator import itemgetter
 from typing import Any, TypeVar
 
 from guide.dating.belief.delay import Span, delayed_cars
-from guide.dating.belief.evidence import reported
+from guide.dating.belief.evidence import Vectors, reported
 from guide.dating.model import Model, ModelGroup, ModelSeries
 
 __all__ = ["ERAS", "Block", "Prepared", "SpokenOf", "Stages", "prepare"]
@@ -50,6 +51,7 @@ class Block:
     periods: tuple[int, ...]
     profiles: tuple[int, ...]
     prior: tuple[float, ...]
+    cuts: Callable[[Sequence[float]], Sequence[float]]  # from something at each cell, what it is where pieces meet
 
 
 @dataclass(slots=True)
@@ -84,7 +86,7 @@ class Prepared:
     marks_by_id: dict[str, int]
     factors: dict[tuple[float, ...], list[float]] = field(default_factory=dict)  # what blocks.py remembers: of vectors
     by_era: dict[int, list[list[list[float]]]] = field(default_factory=dict)  # what restored.py remembers, per mark
-    by_both_eras: dict[tuple[object, ...], list[float]] = field(default_factory=dict)  # and of a report, per own row
+    said: dict[tuple[int, ...], Vectors] = field(default_factory=dict)  # what state.py remembers: of a mark and forms
     built: dict[tuple[int, ...], list[float]] = field(default_factory=dict)  # of marks and forms
     by_number: dict[Any, tuple[int, list[float]] | None] = field(default_factory=dict)  # what number.py remembers
     # what fitted.py remembers: the pieces of each row of a block, the most of each form, which entries speak of a car
@@ -278,6 +280,7 @@ def _block(
         periods=columns[3],
         profiles=columns[4],
         prior=tuple(prior),
+        cuts=itemgetter(0, *columns[1]),  # each begins where the one before ends
     )
 
 

@@ -14,8 +14,10 @@ independent here, given both eras. A mark that always survives (a body, the side
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from math import prod
 from operator import mul, truediv
 
 from guide.dating.belief.blocks import built_with, expand
@@ -25,7 +27,6 @@ from guide.dating.belief.prepare import ERAS, Prepared
 __all__ = ["Seen", "eras_of_parts", "shares_by_era", "stays"]
 
 _WIDE = 2 * ERAS  # parts of each era, then interiors of each era
-_REMEMBERED = 1500  # tables of a mark's reports: those of a hundred marks, as the cars seen are dated one by one
 _Table = list[float]  # by era of the build, way and era of the parts, laid end to end
 _Fold = tuple[list[float], list[list[float]]]  # by era of the build: where the part is the car's own; by era of others
 
@@ -61,7 +62,7 @@ class Seen:
             mark: tuple(_remembered_table(prepared, mark, row, one) for row in members)
             for mark, one in sorted(vectors.items())
         }
-        return cls(prepared, kind_of, members, tuple(prior), _products(eras_of_parts(prepared), each.values()), each)
+        return cls(prepared, kind_of, members, tuple(prior), _products(prepared, members, each), each)
 
     def likelihoods(self, leave_out: Sequence[int] = ()) -> list[float]:
         """Return the likelihood of every cell, the answers to some marks left out."""
@@ -106,29 +107,25 @@ class Seen:
         for tables in (self.each[mark][kind] for mark in marks if mark in self.each):
             if not all(tables):
                 kept = [other[kind] for mark, other in self.each.items() if mark not in marks]
-                table = eras_of_parts(self.prepared)
-                for other in kept:
-                    table = list(map(mul, table, other))
-                return table
+                return list(map(prod, zip(eras_of_parts(self.prepared), *kept, strict=True)))
             table = list(map(truediv, table, tables))
         return table
 
 
-def _products(eras: _Table, each: Iterable[tuple[_Table, ...]]) -> tuple[_Table, ...]:
-    """Return, per kind, the product of what each mark says of it. Marks that tell fewer kinds apart come first: what
-    kinds have alike so far is multiplied once."""
-    by_kinds = sorted(each, key=lambda tables: len(set(map(id, tables))))
-    found = [eras] * len(by_kinds[0])
-    for tables in by_kinds:
-        known: dict[tuple[int, int], _Table] = {}
-        after = []
-        for line, table in zip(found, tables, strict=True):
-            both = id(line), id(table)
-            if both not in known:
-                known[both] = list(map(mul, line, table))
-            after.append(known[both])
-        found = after
-    return tuple(found)
+def _products(prepared: Prepared, members: Sequence[int], each: Mapping[int, tuple[_Table, ...]]) -> tuple[_Table, ...]:
+    """Return, per kind, the product of what each mark says of it; of marks that part the rows alike it is worked out
+    once for the kinds that they do not tell apart."""
+    alike: defaultdict[tuple[int, ...], list[tuple[_Table, ...]]] = defaultdict(list)
+    for mark, tables in each.items():
+        alike[prepared.blocks[prepared.block_of[mark]].row_of].append(tables)
+    found = [[eras_of_parts(prepared)] for _ in members]
+    for row_of, some in alike.items():
+        known: dict[int, _Table] = {}
+        for kind, row in enumerate(members):
+            if row_of[row] not in known:
+                known[row_of[row]] = list(map(prod, zip(*(tables[kind] for tables in some), strict=True)))
+            found[kind].append(known[row_of[row]])
+    return tuple(list(map(prod, zip(*tables, strict=True))) for tables in found)
 
 
 def _by_era(prepared: Prepared, line: Sequence[float]) -> list[float]:
@@ -150,21 +147,16 @@ def eras_of_parts(prepared: Prepared) -> _Table:
 
 
 def _remembered_table(prepared: Prepared, mark: int, row: int, vectors: Vectors) -> _Table:
-    """Return `_table`; the last few hundred are remembered, because many cars show the same."""
+    """Return `_table`, remembered: many cars show the same."""
     own_row = prepared.blocks[prepared.block_of[mark]].row_of[row]
-    key = (mark, own_row, tuple(vectors.own), tuple(vectors.under), tuple(vectors.donor))
-    found = prepared.by_both_eras.get(key)
-    if found is None:
-        if len(prepared.by_both_eras) > _REMEMBERED:
-            prepared.by_both_eras.clear()
-        found = prepared.by_both_eras[key] = _table(prepared, mark, row, vectors)
-    return found
+    if own_row not in vectors.known:
+        vectors.known[own_row] = _table(prepared, mark, own_row, vectors)
+    return vectors.known[own_row]
 
 
-def _table(prepared: Prepared, mark: int, row: int, vectors: Vectors) -> _Table:
+def _table(prepared: Prepared, mark: int, own_row: int, vectors: Vectors) -> _Table:
     """Return the likelihood of one mark by both eras: its own part, or another over whatever it was built with."""
     shares_own = stays(prepared, mark)
-    own_row = prepared.blocks[prepared.block_of[mark]].row_of[row]
     own, under, donor = _by_eras(prepared, mark, own_row, vectors)
     return [
         share * mine + (1.0 - share) * built * theirs

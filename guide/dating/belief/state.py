@@ -8,9 +8,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import accumulate
-from operator import add, mul
+from operator import add, mul, sub
 
-from guide.dating.belief.blocks import block_likelihood, built_with, spread, together
+from guide.dating.belief.blocks import block_likelihood, built_with, spread, together, told_of
 from guide.dating.belief.daily import Daily
 from guide.dating.belief.evidence import Answer, Session, Vectors, hidden_by, reported, seen_forms, shows_part
 from guide.dating.belief.number import Numbered, read_cars
@@ -19,6 +19,9 @@ from guide.dating.belief.prepare import Block, Prepared
 from guide.dating.belief.restored import Seen
 
 __all__ = ["Cells", "ImpossibleEvidence", "State", "believe", "chance_of_forms", "gather", "over_time"]
+
+
+_REMEMBERED = 2000  # answers: all of a large guide, as the cars seen are dated one by one
 
 
 class ImpossibleEvidence(Exception):
@@ -55,9 +58,8 @@ class Cells:
         if block not in self._masses:
             one = self.prepared.blocks[block]
             running = self._sums(one)[1]
-            self._masses[block] = [
-                running[end] - running[start] for start, end in zip(one.starts, one.ends, strict=True)
-            ]
+            cuts = one.cuts(running)
+            self._masses[block] = list(map(sub, cuts[1:], cuts))
         return self._masses[block]
 
 
@@ -255,11 +257,11 @@ def believe(prepared: Prepared, session: Session, *, paced: bool = True) -> Stat
     weights = _having(prepared, weights, [mark for mark, answer in answers if shows_part(answer)])
     asked = tuple(sorted({prepared.block_of[mark] for mark in vectors}))
     blocks = [prepared.blocks[at] for at in asked]
-    told = tuple(block_likelihood(prepared, block, vectors) for block in blocks)
+    told = tuple(told_of(prepared, block, vectors) for block in blocks)
     cars = prepared.model.chances.restored
     share = cars.known if RESTORED in session.known else cars.share
     believed = list(weights)
-    for line in together(prepared, blocks, told):
+    for line in together(prepared, blocks, vectors, told):
         believed = list(map(mul, believed, line))
     restored = None
     if share and vectors:
@@ -280,10 +282,16 @@ def _having(prepared: Prepared, weights: Sequence[float], marks: Sequence[int]) 
 
 
 def _vectors(prepared: Prepared, mark: int, forms: Sequence[int]) -> Vectors:
-    one = len(forms) == 1
-    return Vectors.of_report(
-        prepared.reports[mark][forms[0]] if one else reported(prepared.model.marks[mark], forms)[0]
-    )
+    """Return the factors of an answer; the last few thousand are remembered, because many cars show the same."""
+    key = (mark, *forms)
+    if key not in prepared.said:
+        if len(prepared.said) > _REMEMBERED:
+            prepared.said.clear()
+        one = len(forms) == 1
+        prepared.said[key] = Vectors.of_report(
+            prepared.reports[mark][forms[0]] if one else reported(prepared.model.marks[mark], forms)[0]
+        )
+    return prepared.said[key]
 
 
 def _normal(weights: Sequence[float]) -> list[float]:
