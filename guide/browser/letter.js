@@ -1,5 +1,6 @@
 // A letter about one car, sentence by sentence with whose word each is: the twin of guide/pages/parts/letter.py, which
-// tells what stands here and why. `facts` are those of guide/pages/parts/letter_facts.py. Pure functions, no page.
+// tells what stands here and why. `facts` are those of guide/pages/parts/letter_facts.py,
+// with the `fingerprint` of the page. Pure functions, no page.
 // needs: say, days, answers, numbers, dating
 
 const DEPTHS = ["letter", "list", "quote"];
@@ -250,7 +251,7 @@ const leadOf = (say, section) => (section.lead ? say("pages.letter.lead." + sect
 // A letter as plain text, to be put into a message.
 function text(say, facts, letter) {
   const of = (one) => say("pages.letter.with_by", { says: one.says, by: say("pages.letter.by", { by: say.listed(bySaid(say, one, letter.sources).map((piece) => piece[1])) }) });
-  return [letter.title, say("pages.letter.from", { title: facts.title, edition: letter.edition })].concat(
+  return [letter.title, say("pages.letter.from", { title: facts.title, edition: letter.edition, fingerprint: facts.fingerprint })].concat(
     ...letter.sections.map((one) => ["", say("pages.letter.section." + one.name), leadOf(say, one)].filter((said, at) => said || !at)
       .concat(...one.lines.map((each) => ["- " + of(each)].concat(each.more.map((more) => "  - " + of(more)))))),
     ["", say("pages.letter.by_what"), ""], letter.sources.map((id, at) => say("pages.letter.source", { n: at + 1, source: facts.sources[id].name }))).join("\n");

@@ -26,7 +26,7 @@ from guide.dating.key import Key
 from guide.facts.text.folder import PRIVATE
 from guide.pages.parts.letter import letter_of
 from guide.pages.parts.letter_facts import letter_facts
-from guide.pages.parts.letter_lines import DEPTHS, Letter, by_said, lead_of
+from guide.pages.parts.letter_lines import DEPTHS, Letter, by_said, from_said, lead_of
 from guide.pages.parts.masked import hidden_numbers
 from guide.press.fingerprint import fingerprint_of
 from guide.press.kept import Kept
@@ -115,7 +115,7 @@ def run(options: argparse.Namespace, theme: Theme, out: TextIO) -> int:
             if options.to.resolve().is_relative_to(folder.resolve()):
                 raise CallIsOff.of("letter.not-there", file=str(options.to), folder=str(folder))
     key, found = _kept_for(options, theme)
-    facts, words = found.facts, load_words(key.model.language)
+    facts, words = {**found.facts, "fingerprint": found.fingerprint}, load_words(key.model.language)
     if options.many is None:
         asked = [(_session(options, key), options.sent_to)]
     elif options.told or options.known or options.sent_to:
@@ -157,7 +157,7 @@ def _lines(letter: Letter, facts: Mapping[str, Any], words: Words) -> Iterator[s
     title, numbers = words.tell(letter.title), letter.sources
     yield title
     yield "-" * len(title)
-    yield from _wrapped(sentence("pages.letter.from", title=facts["title"], edition=letter.edition), words, "")
+    yield from _wrapped(from_said(letter, facts), words, "")
     for section in letter.sections:
         yield ""
         yield words.say(f"pages.letter.section.{section.name}")
@@ -195,7 +195,10 @@ def _wrapped(said: Value, words: Words, indent: str) -> Sequence[str]:
 
 
 def _output(letter: Letter, facts: Mapping[str, Any], words: Words) -> Any:
-    """Return a letter as plain data: ``by`` of a line holds ids of sources, and told, worked or guide."""
+    """Return a letter as plain data: ``{"format", "edition", "fingerprint", "depth", "title", "sections": [{"id",
+    "heading", "lines": [line]}], "sources": [{"id", "name"}]}``, a line being ``{"says", "by", "mark" or null, "more":
+    [line]}``. ``by`` holds ids of sources, and told, worked or guide.
+    """
 
     def plain(line: Any) -> dict[str, Any]:
         by = [one.removeprefix(":") for one in line.by]
@@ -205,6 +208,7 @@ def _output(letter: Letter, facts: Mapping[str, Any], words: Words) -> Any:
         {
             "format": 1,
             "edition": letter.edition,
+            "fingerprint": facts["fingerprint"],
             "depth": letter.depth,
             "title": letter.title,
             "sections": [

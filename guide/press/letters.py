@@ -8,7 +8,7 @@ from typing import Any
 from jinja2 import StrictUndefined
 from markupsafe import Markup
 
-from guide.pages.parts.letter_lines import Letter, by_said, lead_of
+from guide.pages.parts.letter_lines import Letter, by_said, from_said, lead_of
 from guide.press.layers import Inheriting, Layers
 from guide.press.policy import policy_of
 from guide.press.theme import Theme
@@ -23,7 +23,7 @@ def letters_printed(letters: Sequence[Letter], facts: Mapping[str, Any], words: 
     """Return the theme's ``letters.html`` filled with some letters, which loads nothing and runs nothing.
 
     It finds ``letters``, ``facts``, ``styles``, ``policy``, ``language``, ``say(id, **slots)``, ``by(line, letter)``
-    (whose word a line is, in brackets) and ``lead(section)``.
+    (whose word a line is, in brackets), ``from_(letter)`` (which edition it is of) and ``lead(section)``.
     """
     environment = Inheriting(
         Layers(theme),
@@ -44,5 +44,6 @@ def letters_printed(letters: Sequence[Letter], facts: Mapping[str, Any], words: 
         language=words.language,
         say=words.say,
         by=lambda line, letter: by_said(line, letter.sources),
+        from_=lambda letter: from_said(letter, facts),
         lead=lead_of,
     )

@@ -125,7 +125,9 @@ def test_a_restorer_reads_the_right_part_what_only_fits_and_how_it_is_told(key: 
     (badge,) = [line for one in letter.sections for line in one.lines if line.mark == "bonnet-badge" and line.more]
     assert WORDS.tell(badge.says).endswith("Number: T1140. Stamped: T1140 on the back, between the studs.")
     more = [WORDS.tell(line.says) for line in badge.more]
-    assert more[0] == "Fits, but is not right: printed foil under a clear dome (T1386)."
+    assert more[0] == "It is remade. How a copy is told: the back is flat and bears no number. As of May 2026."
+    assert badge.more[0].by == ("parts-round",)
+    assert more[1] == "Fits, but is not right: printed foil under a clear dome (T1386)."
     assert any(line.startswith("Told from “Remade enamel”: Lay a finger across the back edge.") for line in more)
 
 
@@ -140,8 +142,15 @@ def test_the_terminal_prints_a_letter_and_its_sources(demo: list[str], capsys: A
     assert max(map(len, text.splitlines())) <= 78
     assert main([*demo, "C1912", "--json"]) == 0
     plain = json.loads(capsys.readouterr().out)
-    assert list(plain) == ["format", "edition", "depth", "title", "sections", "sources"]
+    assert list(plain) == ["format", "edition", "fingerprint", "depth", "title", "sections", "sources"]
     assert plain["sections"][1]["lines"][0]["by"] == ["ledger", "worked"]
+    assert {frozenset(one) for section in plain["sections"] for one in section["lines"]} == {
+        frozenset({"says", "by", "mark", "more"})
+    }
+    # the mark beside the edition, wherever a page of the site is printed
+    assert f"({plain['fingerprint']})" in text.splitlines()[2] + text.splitlines()[3]
+    printed = (pathlib.Path(demo[-1]) / "index.html").read_text(encoding="utf-8")
+    assert f'data-fingerprint="{plain["fingerprint"]}"' in printed
 
 
 def test_a_season_s_letters_are_written_in_one_call(demo: list[str], tmp_path: pathlib.Path, capsys: Any) -> None:
@@ -153,6 +162,7 @@ def test_a_season_s_letters_are_written_in_one_call(demo: list[str], tmp_path: p
     assert capsys.readouterr().out == f"3 letters written to {out}.\n"
     page = out.read_text(encoding="utf-8")
     assert re.findall(r"<h1>([^<]*)</h1>", page) == [f"Larkhythe Tern {car}" for car in ("C1912", "C2711", "D744")]
+    assert re.search(r"edition autumn 2026 \([0-9a-f]{8}\)\.", page)
     assert "<script" not in page
     assert "default-src 'none'" in page
     assert not re.search(r"(src|href)=", page), "it asks for nothing"

@@ -73,7 +73,7 @@ def _form(guide: Guide, words: Words, mark: Mark, form: Form) -> dict[str, Any]:
     return {
         "numbers": [words.tell(number_said(one)) for one in form.part_numbers],
         "stamped": list(form.stamped),
-        "had": [[words.tell(one.whole), one.source] for one in had_of(guide, form)],
+        "had": [[words.tell(one.dated), one.source] for one in had_of(guide, form)],
         "how": words.tell(in_turn(fittings_said(guide, form))),
         "tells": [one for one in tells if one["what"] and one["tell"]],
     }

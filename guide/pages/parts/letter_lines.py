@@ -6,13 +6,14 @@ sheets and the car's page lay out the same.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from guide.facts.records.letters_kept import Depth
 from guide.sentence import Sentence, Value, listed, sentence
 
-__all__ = ["DEPTHS", "GUIDE", "TOLD", "WORKED", "Letter", "Line", "Section", "by_said", "lead_of"]
+__all__ = ["DEPTHS", "GUIDE", "TOLD", "WORKED", "Letter", "Line", "Section", "by_said", "from_said", "lead_of"]
 
 DEPTHS = tuple(map(str, Depth))
 TOLD, WORKED, GUIDE = ":told", ":worked", ":guide"  # by whom, where it is no source: who asks, the key, the guide
@@ -68,6 +69,12 @@ def by_said(line: Line, sources: Sequence[str]) -> Sentence:
     numbered = [str(sources.index(one) + 1) for one in line.by if not one.startswith(":")]
     others = [sentence(f"pages.letter.by.{one.removeprefix(':')}") for one in line.by if one.startswith(":")]
     return sentence("pages.letter.by", by=listed([*numbered, *others]))
+
+
+def from_said(letter: Letter, facts: Mapping[str, Any]) -> Sentence:
+    """Return which guide and edition a letter is of, ``facts`` holding the guide's title and its fingerprint."""
+    told = {"title": facts["title"], "edition": letter.edition, "fingerprint": facts["fingerprint"]}
+    return sentence("pages.letter.from", **told)
 
 
 def lead_of(section: Section) -> Value:

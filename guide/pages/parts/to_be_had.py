@@ -87,8 +87,14 @@ class Had:
     @property
     def whole(self) -> Value:
         """It all in sentences."""
-        way = ".cited" if self.cited else ""
-        return in_turn([self.says, sentence(f"pages.supply.as_of{way}", when=self.when, source=self.cited)])
+        if not self.cited:
+            return self.dated
+        return in_turn([self.says, sentence("pages.supply.as_of.cited", when=self.when, source=self.cited)])
+
+    @property
+    def dated(self) -> Value:
+        """What can be had, and by when, where something else tells whose word it is."""
+        return in_turn([self.says, sentence("pages.supply.as_of", when=self.when)])
 
 
 def had_of(guide: Guide, form: Form) -> list[Had]:

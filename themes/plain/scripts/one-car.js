@@ -4,7 +4,9 @@
 // needs: elements, path, keeping, letter, data/model, data/key, data/words, data/letter
 
 const { make, put } = guide.elements;
-const { facts, pages, words } = guide.letterData;
+const { pages, words } = guide.letterData;
+const { fingerprint } = document.querySelector("meta[name=edition]").dataset;
+const facts = Object.assign({ fingerprint }, guide.letterData.facts);
 const model = guide.model;
 guide.parts.learn(guide.partWords);
 const say = guide.words(Object.assign({}, guide.key.words, guide.moreWords, words));
@@ -51,7 +53,7 @@ function section(one, letter) {
 function drawn(letter) {
   return make("article", { class: "letter at-" + letter.depth },
     make("header", {}, make("h1", { tabindex: "-1" }, letter.title),
-      make("p", { class: "small" }, say("pages.letter.from", { title: facts.title, edition: letter.edition }))),
+      make("p", { class: "small" }, say("pages.letter.from", { title: facts.title, edition: letter.edition, fingerprint: facts.fingerprint }))),
     letter.sections.map((one) => section(one, letter)),
     letter.sources.length ? make("section", { class: "of-sources" }, make("h2", {}, say("pages.letter.section.sources")),
       make("ul", {}, letter.sources.map((id, at) => make("li", {}, sourceOf(id, at + 1))))) : null,
