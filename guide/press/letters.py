@@ -23,7 +23,7 @@ def letters_printed(letters: Sequence[Letter], facts: Mapping[str, Any], words: 
     """Return the theme's ``letters.html`` filled with some letters, which loads nothing and runs nothing.
 
     It finds ``letters``, ``facts``, ``styles``, ``policy``, ``language``, ``say(id, **slots)``, ``by(line, letter)``
-    (whose word a line is, in brackets), ``from_(letter)`` (which edition it is of) and ``lead(section)``.
+    (whose word a line is, in brackets), ``edition_of(letter)`` (which edition it is of) and ``lead(section)``.
     """
     environment = Inheriting(
         Layers(theme),
@@ -44,6 +44,6 @@ def letters_printed(letters: Sequence[Letter], facts: Mapping[str, Any], words: 
         language=words.language,
         say=words.say,
         by=lambda line, letter: by_said(line, letter.sources),
-        from_=lambda letter: from_said(letter, facts),
+        edition_of=lambda letter: from_said(letter, facts),
         lead=lead_of,
     )
