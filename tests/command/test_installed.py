@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import pathlib
 import re
+import shutil
 import subprocess
 import sys
 import sysconfig
@@ -97,3 +98,27 @@ def test_an_installed_copy_calls_itself_by_its_own_name_and_holds_every_theme(
 def test_the_lowest_packages_are_those_that_the_project_states() -> None:
     assert [re.split("==", one)[0] for one in lowest()] == ["jinja2", "markdown", "pyyaml", "livereload", "pillow"]
     assert all(re.fullmatch(r"[a-z0-9]+==[0-9.]+", one) for one in lowest())
+
+
+def _pythons() -> list[str]:
+    """Return the programs of those Pythons from 3.11 to 3.14 that are on this machine: on its path, or beside ours."""
+    beside = pathlib.Path(sys.base_prefix).parent
+    found = []
+    for version in ("3.11", "3.12", "3.13", "3.14"):
+        named = [shutil.which(f"python{version}"), *map(str, sorted(beside.glob(f"{version}*/bin/python3")))]
+        says = f"import sys; sys.exit(sys.version_info[:2] != ({version.replace('.', ', ')}))"
+        runs = (one for one in named if one and subprocess.run([one, "-c", says], capture_output=True).returncode == 0)
+        found += [one for one in [next(runs, None)] if one]
+    return found
+
+
+def test_every_python_on_this_machine_reads_the_whole_program_without_a_word() -> None:
+    """Syntax, with what a Python warns of; `tests.command.wheel` has them make a guide, too."""
+    compiled = """if True:
+        import pathlib, sys
+        for path in (one for name in ("guide", "tests") for one in pathlib.Path(name).rglob("*.py")):
+            compile(path.read_bytes(), str(path), "exec")
+        print("%d.%d" % sys.version_info[:2])
+    """
+    read = [run(one, "-W", "error", "-c", compiled, cwd=ROOT).strip() for one in [*_pythons(), sys.executable]]
+    assert f"{sys.version_info[0]}.{sys.version_info[1]}" in read

@@ -1,5 +1,6 @@
 """Try the guide in environments of their own, with the lowest and the newest packages that it allows: ``python -m
-tests.command.wheel --lowest`` or ``--newest``, with ``--python PROGRAM`` for another Python than this one.
+tests.command.wheel --lowest`` or ``--newest``, with ``--python PROGRAM`` for another Python than this one, and
+``--tests`` to run the fast tests there besides.
 
 The packages are fetched by pip; the guide begun by `start` is made there and here, and has to be the same in every byte
 but those of pictures that another release of the picture library packs otherwise, and what carries their digests.
@@ -14,6 +15,7 @@ import subprocess
 import sys
 import tempfile
 import tomllib
+from typing import Any
 
 from guide.press.offline import mark_of, unmarked
 
@@ -26,8 +28,16 @@ ROOT = pathlib.Path(__file__).resolve().parents[2]
 
 def lowest() -> list[str]:
     """Return each package at run time pinned to the lowest version that is allowed."""
-    stated = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]["dependencies"]
-    return [re.sub(">=", "==", one) for one in stated]
+    return [re.sub(">=", "==", one) for one in _stated()["dependencies"]]
+
+
+# Tests that need no browser and no site of the demo: they read, reckon, check and say.
+FAST = [f"tests/{name}" for name in ("facts", "limits", "dating", "checks", "words")]
+
+
+def _stated() -> dict[str, Any]:
+    stated: dict[str, Any] = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    return stated
 
 
 def _made(python: pathlib.Path | str, folder: pathlib.Path) -> dict[str, bytes]:
@@ -50,6 +60,7 @@ def main(arguments: list[str]) -> int:
     which.add_argument("--lowest", action="store_true")
     which.add_argument("--newest", action="store_true")
     parser.add_argument("--python", default=sys.executable)
+    parser.add_argument("--tests", action="store_true")
     asked = parser.parse_args(arguments)
     packages = lowest() if asked.lowest else [one.split("==")[0] for one in lowest()]
     with tempfile.TemporaryDirectory() as aside:
@@ -63,10 +74,16 @@ def main(arguments: list[str]) -> int:
         listed = [str(python), "-m", "pip", "list", "--format", "freeze"]
         print(subprocess.run(listed, capture_output=True, text=True, check=True).stdout)
         one, other = _made(python, there), _made(sys.executable, here)
+        told = 0
+        if asked.tests:
+            extra = [*packages, *_stated()["optional-dependencies"]["tests"]]
+            subprocess.run([str(python), "-m", "pip", "install", "-q", *extra], check=True)
+            fast = [str(python), "-m", "pytest", "-q", "-n", "2", "-m", "not browser and not proof", *FAST]
+            told = subprocess.run(fast, cwd=ROOT, check=False).returncode
     differ = sorted(name for name in one.keys() | other.keys() if one.get(name) != other.get(name))
     drawn = [name for name in differ if _OF_PICTURES.fullmatch(name)]
     print(f"{len(one)} files; other than here: {', '.join(differ) or 'none'}")
-    return 0 if differ == drawn else 1
+    return told if differ == drawn else 1
 
 
 if __name__ == "__main__":
