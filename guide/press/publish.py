@@ -184,6 +184,9 @@ def _changed(out: Path, change: Callable[[_Shelf], None], sleep: Callable[[float
     out = Path(os.path.abspath(out))
     if out.is_symlink():
         out = out.resolve()
+    around = next((folder for folder in out.parents if _ours(folder)), None)
+    if around is not None:  # before anything of ours is put beside it, in there
+        return (Finding.of("press.out-not-ours.in-another", Place(out.name), out=out.name, other=around.name),)
     shelf = _Shelf(out)
     stood = _ours(out)
     try:
@@ -318,11 +321,17 @@ def _ours(folder: Path) -> bool:
 
 
 def _refusal(out: Path) -> Finding | None:
-    """Return why ``out`` may not be replaced, or None when it may."""
+    """Return why ``out`` may not be replaced, whole as it would be, or None when it may."""
     if not out.exists():
         return None
     if not out.is_dir():
         return Finding.of("press.out-not-ours.file", Place(out.name), out=out.name)
+    inside = next(
+        (path.parent for path in sorted(out.rglob(MARKER)) if path.parent != out and _ours(path.parent)), None
+    )
+    if inside is not None:
+        other = inside.relative_to(out).as_posix()
+        return Finding.of("press.out-not-ours.holds-another", Place(out.name), out=out.name, other=other)
     if _ours(out) or not any(out.iterdir()):
         return None
     return Finding.of("press.out-not-ours", Place(out.name), out=out.name)

@@ -74,6 +74,24 @@ def test_a_folder_that_is_not_ours_is_left_alone(out: pathlib.Path) -> None:
     assert files(out) == {"letter.txt": b"dear"}
 
 
+def test_a_guide_that_lies_in_another_s_folder_is_not_lost_with_it(out: pathlib.Path) -> None:
+    publish_guide(OLD, out)
+    (finding,) = publish_guide(NEW, out / "de")
+    assert ENGLISH.tell(finding.message).startswith(
+        "expected a folder of its own, found de in that of another guide, out"
+    )
+    assert files(out) == OLD
+    assert not (out / "de").exists()
+    assert not (out / ".de.publishing").exists(), "nothing was touched"
+
+    publish_guide(NEW, out.with_name("de"))
+    out.with_name("de").rename(out / "de")
+    (finding,) = publish_guide(NEW, out)
+    assert finding.code == "out-not-ours"
+    assert "found another guide in it, de, which would go with it" in ENGLISH.tell(finding.message)
+    assert files(out / "de") == NEW
+
+
 def test_a_file_in_the_place_of_the_folder_is_left_alone(out: pathlib.Path) -> None:
     out.write_text("a file")
     (finding,) = publish_guide(NEW, out)
