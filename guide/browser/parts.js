@@ -20,20 +20,22 @@ function came(area, words, drawn) {
   learn(words);
 }
 
-// Comes true once the file of an area is there, and false where it cannot be fetched: the next that asks tries again.
-function fetchArea(area) {
-  if (!fetched.has(area)) {
-    fetched.set(area, new Promise((done) => {
-      const script = guide.elements.make("script", { src: "data/area" + area + ".js", onload: () => done(true), onerror: () => {
-        fetched.delete(area);
+// Comes true once a script of the site is there, and false where it cannot be fetched: the next that asks tries again.
+function fetchFile(src) {
+  if (!fetched.has(src)) {
+    fetched.set(src, new Promise((done) => {
+      const script = guide.elements.make("script", { src, onload: () => done(true), onerror: () => {
+        fetched.delete(src);
         script.remove();
         done(false);
       } });
       document.head.append(script);
     }));
   }
-  return fetched.get(area);
+  return fetched.get(src);
 }
+
+const fetchArea = (area) => fetchFile("data/area" + area + ".js");
 
 function find(id) { return guide.model.marks.find((mark) => mark.id === id); }
 
@@ -61,4 +63,4 @@ function drawing(at) {
   return (drawings[area] || {})[at.slice(area.length + 1)];
 }
 
-guide.parts = { learn, came, fetchArea, withWords, pageOf, whereDrawn, drawing };
+guide.parts = { learn, came, fetchFile, fetchArea, withWords, pageOf, whereDrawn, drawing };

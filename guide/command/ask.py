@@ -13,6 +13,7 @@ from guide.command.calls import CallIsOff, perhaps
 from guide.command.converse import converse
 from guide.command.made import ForAnswers
 from guide.command.many import conclude_all, processes_for
+from guide.command.pasted import is_pasted, read_pasted
 from guide.command.result import tell_number, tell_result, tell_should_have
 from guide.command.window import say
 from guide.dating.belief.evidence import Answer, Session
@@ -150,7 +151,12 @@ def read_session(model: Model, given: Mapping[str, Any]) -> Session:
 def session_said(
     model: Model, answers: Sequence[str], car: Sequence[str] | None, reach: str | None, known: Sequence[str]
 ) -> Session:
-    """Return what a call says of one car. Raises CallIsOff as `read_session`."""
+    """Return what a call says of one car, by ids or in a person's own words. Raises CallIsOff as `read_session`."""
+    if is_pasted(answers):
+        given = read_pasted(" ".join(answers), model, load_words(model.language))
+        car = [*(car or ()), *filter(None, [given["car"]])] or None
+        answers = [f"{mark}={value}" for mark, value in given["answers"].items()]
+        known = [*known, *(f"{kind}={when}" for kind, when in given["known"].items())]
     return read_session(
         model,
         {
@@ -206,7 +212,10 @@ def _many(path: pathlib.Path, key: Key, reasons: Reasons, out: TextIO) -> int:
 
 
 def session_of(line: str, model: Model) -> Session:
-    """Return one car from its line of JSON. Raises CallIsOff for what is none, and as `read_session`."""
+    """Return one car from its line of JSON, or in a person's own words. Raises CallIsOff for what is neither, and as
+    `read_session`."""
+    if not line.lstrip().startswith("{") and is_pasted([line]):
+        return session_said(model, [line], None, None, ())
     try:
         given = json.loads(line)
     except (ValueError, RecursionError):  # no JSON, or brackets without end

@@ -19,6 +19,7 @@ from typing import Any, TextIO
 
 from guide.command.ask import dated_of, session_of, session_said, sessions_in, worked_anew
 from guide.command.calls import CallIsOff, Parser
+from guide.command.pasted import is_pasted
 from guide.command.window import say
 from guide.dating.belief.evidence import Session
 from guide.dating.belief.prepare import Prepared
@@ -71,6 +72,8 @@ def _session(told: argparse.Namespace, key: Key) -> Session:
     numbers = [one for one in told.told if "=" not in one]
     if not told.told and not told.known:
         raise CallIsOff.of("letter.of-nothing")
+    if is_pasted(told.told):
+        return session_said(key.model, told.told, None, None, told.known)
     return session_said(key.model, answers, numbers or None, None, told.known)
 
 
@@ -81,7 +84,7 @@ def _line_reader(key: Key, words: Words) -> Any:
     _add_car(parser)
 
     def read(line: str) -> tuple[Session, str]:
-        if line.lstrip().startswith("{"):
+        if line.lstrip().startswith("{") or is_pasted([line]):
             return session_of(line, key.model), ""
         try:
             typed = parser.parse_args(shlex.split(line))

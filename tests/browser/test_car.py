@@ -120,6 +120,11 @@ def test_a_number_looked_up_leads_to_its_letter_and_the_depth_is_kept_in_the_add
         page.get_by_role("button", name="Write the letter").click()
         assert page.locator("article.letter h1").inner_text() == "Larkhythe Tern C1500"
         assert "the date on its seat belts (in November 1967)" in page.locator("article.letter").inner_text()
+        page.locator("[data-choose] summary").click()
+        page.fill("#car", "")
+        page.fill("#sent", "Small switches: toggles; trim: tan vinyl; car C1840")
+        page.get_by_role("button", name="Write the letter").click()
+        assert page.url.split("#")[1].startswith("switches=toggle&interior=tan-vinyl&--car=C1840")
         page.go_back()
         assert watched.faults == []
 

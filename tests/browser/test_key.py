@@ -379,6 +379,21 @@ def test_a_date_sent_in_words_is_read_and_stays_when_nothing_else_is_chosen(
         one.check()
 
 
+def test_a_line_in_a_person_s_own_words_is_read_and_what_is_not_understood_is_said(
+    chromium: Any, built_guide: pathlib.Path
+) -> None:
+    with visit(chromium, built_guide) as one:
+        for page in ("key.html", "guide-in-one-file.html"):
+            one.go(page)
+            one.page.get_by_text("Has someone sent you their answers?").click()
+            one.page.fill("#sent", "switches: toggle; tail lamps: blue; trim: tan vinyl; car C1500")
+            one.page.get_by_role("button", name="Read them").click()
+            one.page.locator('[data-screen="result"] h1').wait_for()
+            assert one.hash().startswith("#switches=toggle&interior=tan-vinyl&tail-lamps=blue&--car=C1500")
+            assert "Tail lamps, is no longer in the guide" in one.page.locator('[data-screen="result"]').inner_text()
+        one.check()
+
+
 def test_an_old_edition_and_a_lost_answer_are_said(chromium: Any, built_guide: pathlib.Path) -> None:
     with visit(chromium, built_guide) as one:
         one.go(f"key.html#switches=rocker&gold-plate=shiny&{REACH}&--edition=1999&--at=result")

@@ -115,6 +115,20 @@ def test_many_cars_come_out_in_the_order_they_went_in(
     assert rows[1] == ask("--car", "C 1912", "--reach", "outside")
 
 
+def test_a_car_may_be_told_in_own_words(
+    ask: Any, tmp_path: pathlib.Path, demo: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    told = "Small switches: toggles; trim: tan vinyl; car C1500"
+    by_ids = ask("switches=toggle", "interior=tan-vinyl", "--car", "C1500")
+    assert ask(told) == by_ids
+    path = tmp_path / "cars.txt"
+    path.write_text(told + "\n", encoding="utf-8")
+    assert main(["ask", *demo, "--many", str(path), "--json"]) == 0
+    assert json.loads(capsys.readouterr().out) == by_ids
+    assert main(["ask", *demo, "switches: shiny"]) == 2
+    assert "Small switches has no form 'shiny'" in capsys.readouterr().err
+
+
 def test_a_line_that_is_off_is_named(
     model: Any, tmp_path: pathlib.Path, demo: list[str], capsys: pytest.CaptureFixture[str]
 ) -> None:

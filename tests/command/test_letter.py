@@ -168,10 +168,20 @@ def test_a_season_s_letters_are_written_in_one_call(demo: list[str], tmp_path: p
     assert not re.search(r"(src|href)=", page), "it asks for nothing"
 
 
+def test_a_car_of_a_season_may_be_told_in_own_words(demo: list[str], tmp_path: pathlib.Path, capsys: Any) -> None:
+    season, said = tmp_path / "season.txt", list[str]()
+    for line in ("C1500 switches=toggle", "Small switches: toggles; car C1500"):
+        season.write_text(line + "\n", encoding="utf-8")
+        assert main([*demo, "--many", str(season)]) == 0
+        said.append(capsys.readouterr().out)
+    assert said[0] == said[1]
+
+
 @pytest.mark.parametrize(
     ("line", "what"),
     [
         ("C1912 switchs=rocker", "no mark 'switchs'"),
+        ("C1912; switchs: rocker", "no mark 'switchs'"),
         ('C1912 "x', "cannot be read"),
         ("--known", "missing after --known"),
     ],

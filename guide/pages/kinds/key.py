@@ -32,7 +32,8 @@ _SPOKEN = (
     "pages.send.",
     "pages.sheet.print",
 )
-_SPOKEN_ELSEWHERE = (  # on pages that tell of any part, and not by the key
+_SPOKEN_ELSEWHERE = (  # on pages that tell of any part, and not by the key but where something is pasted
+    "facts.heard.",
     "pages.record.",
     "pages.fits.",
     "pages.mark.expect.",
@@ -74,7 +75,7 @@ def key_data(shelf: Shelf, *, alone: bool = False) -> Mapping[str, Any]:
             "marks": {} if alone else marks,
             "forms": {"interior": {} if alone else trims},
         },
-        "words": shelf.words.chosen(_SPOKEN),
+        "words": shelf.words.chosen((*_SPOKEN, "facts.heard.") if alone else _SPOKEN),
         **_wanted(shelf),
     }
 

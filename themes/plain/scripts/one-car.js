@@ -1,7 +1,7 @@
 // All about one car: its number and what was looked at stand in the address, as the key's do, and with them how much of the
 // letter is wanted; nothing is sent anywhere. The letter is guide.letter's to say; here it is laid out, as letters.html
 // lays it out for print, and each line leads to whose word it is.
-// needs: elements, path, keeping, letter, data/model, data/key, data/words, data/letter
+// needs: elements, path, pasted, keeping, letter, data/model, data/key, data/words, data/letter
 
 const { make, put } = guide.elements;
 const { pages, words } = guide.letterData;
@@ -9,7 +9,8 @@ const { fingerprint } = document.querySelector("meta[name=edition]").dataset;
 const facts = Object.assign({ fingerprint }, guide.letterData.facts);
 const model = guide.model;
 guide.parts.learn(guide.partWords);
-const say = guide.words(Object.assign({}, guide.key.words, guide.moreWords, words));
+const sentences = Object.assign({}, guide.key.words, guide.moreWords, words);
+const say = guide.words(sentences);
 const vocabulary = guide.answers.vocabulary(model, guide.key.formerly);
 const HARMLESS = ["not-in-tables", "beyond-known", "outside"]; // a number of which no table tells: the rest may be told
 const DEPTH = "&--depth=";
@@ -86,7 +87,7 @@ function show(moved) {
   const any = Boolean(state.car || state.answers.length || Object.keys(state.known).length);
   const failed = guide.numbers.readEach(state.car || "", model.numbers).find((one) => one.found.failure && !HARMLESS.includes(one.found.failure));
   form.elements.car.value = state.car || "";
-  reply.textContent = failed ? guide.numbers.failure(say, failed.found, failed.typed) : state.lost.map((raw) => say("pages.key.lost", { answer: raw })).join(" ");
+  reply.textContent = failed ? guide.numbers.failure(say, failed.found, failed.typed) : state.lost.map(lost).join(" ");
   const letter = any && !failed ? written(state, depth) : null;
   depths.hidden = !letter;
   depths.querySelectorAll("input").forEach((box) => { box.checked = box.value === depth; });
@@ -96,6 +97,9 @@ function show(moved) {
   if (letter) { document.title = letter.title; }
   if (moved && letter) { place.querySelector("h1").focus(); window.scrollTo(0, 0); }
 }
+
+const lost = (raw) => (raw.startsWith("--known=") ? say("pages.key.lost_date", { typed: raw.split("=").slice(2).join("=") })
+  : say("pages.key.lost", { answer: raw }));
 
 // The letter, or null where no car could be like this.
 function written(state, depth) {
@@ -114,7 +118,7 @@ function typed() {
   const note = notes.find((one) => one.id === form.elements.note.value);
   const dates = guide.datesInWords.reader(guide.key.words, model.chances.about_days, model.origin);
   const state = note ? Object.assign(guide.path.empty(), { answers: note.answers, car: note.car || null, reach: note.reach || [], known: note.known || {} })
-    : guide.path.readLine(form.elements.sent.value, Object.assign({ dates }, vocabulary));
+    : guide.pasted.read(form.elements.sent.value, model, sentences, Object.assign({ dates }, vocabulary));
   return Object.assign(state, { car: form.elements.car.value.trim() || state.car });
 }
 

@@ -170,14 +170,31 @@ function beginForm(app, section) {
   });
 
   section.querySelector("[data-read]").addEventListener("click", () => {
-    const dates = guide.datesInWords.reader(guide.key.words, app.model.chances.about_days, app.model.origin);
-    const state = guide.path.readLine(form.elements.sent.value, Object.assign({ dates }, app.vocabulary));
     const reply = section.querySelector("[data-sent-reply]");
     reply.textContent = "";
-    if (!state.answers.length && !state.lost.length && !state.car && !Object.keys(state.known).length) { reply.textContent = say("pages.key.begin.sent_nothing"); return; }
-    if (!state.reach.length) { state.reach = app.state.reach; }
-    app.go(Object.assign(state, { at: "result" }));
+    readSent(app, form.elements.sent.value, (state) => {
+      if (!state.answers.length && !state.lost.length && !state.car && !Object.keys(state.known).length) { reply.textContent = say("pages.key.begin.sent_nothing"); return; }
+      if (!state.reach.length) { state.reach = app.state.reach; }
+      app.go(Object.assign(state, { at: "result" }));
+    });
   });
+}
+
+// Reads what was pasted, and does something with the state. A line of the guide's own is read at once; what reads people's
+// own words, and what the parts are called, is fetched only now. Where it cannot be had, ids are read all the same.
+const OF_OWN_WORDS = ["data/words.js", "scripts/pasted.js"];
+
+function readSent(app, text, then) {
+  const dates = guide.datesInWords.reader(guide.key.words, app.model.chances.about_days, app.model.origin);
+  const key = Object.assign({ dates }, app.vocabulary);
+  const line = guide.path.readLine(text, key);
+  const named = (mark, own) => (own ? Object.assign({}, mark, own, { forms: mark.forms.map((form, at) => Object.assign({}, form, own.forms[at])) }) : mark);
+  const read = () => {
+    const marks = app.model.marks.map((mark) => named(mark, (guide.partWords || {})[mark.id]));
+    const words = Object.assign({}, guide.key.words, guide.moreWords || {});
+    then(guide.pasted ? guide.pasted.read(text, Object.assign({}, app.model, { marks }), words, key) : line);
+  };
+  if (line.edition !== null || guide.pasted) { read(); } else { Promise.all(OF_OWN_WORDS.map(guide.parts.fetchFile)).then(read); }
 }
 
 function mount() {
