@@ -8,6 +8,7 @@ import pytest
 
 from guide.facts.read import read_guide
 from guide.finding import CODES, mend_order
+from tests.mistakes.at_the_desk import AT_THE_DESK
 from tests.mistakes.happenings import HAPPENINGS, Happening
 from tests.mistakes.rarer import RARER
 from tests.mistakes.spoil import GUIDE, findings_of, line_of, mended, spoilt, typed
@@ -15,7 +16,7 @@ from tests.mistakes.table import MEANT, MISTAKES, Mistake
 from tests.told import ENGLISH
 
 
-@pytest.mark.parametrize("mistake", [*MISTAKES, *RARER], ids=lambda mistake: mistake.id)
+@pytest.mark.parametrize("mistake", [*MISTAKES, *RARER, *AT_THE_DESK], ids=lambda mistake: mistake.id)
 def test_a_mistake_is_told_where_it_stands_and_mended_by_what_is_said(mistake: Mistake, tmp_path: pathlib.Path) -> None:
     content = spoilt(mistake, tmp_path / "content")
     found = findings_of(content)
@@ -60,7 +61,7 @@ def test_what_happens_by_itself_is_told_and_gone_once_that_is_done(
 
 
 def test_no_kind_of_finding_is_left_out() -> None:
-    typed_wrong = (*MISTAKES, *RARER)
+    typed_wrong = (*MISTAKES, *RARER, *AT_THE_DESK)
     shown = {code for mistake in typed_wrong for code in (mistake.code, *mistake.follows)}
     assert len(typed_wrong) >= 148
     assert sorted(set(CODES) - shown - {code for _, code, _, _ in HAPPENINGS}) == []

@@ -19,7 +19,7 @@ from typing import ClassVar
 
 from guide.facts.records.fields import Field, Typed, key, open_record, record, record_of
 from guide.facts.records.handed_in import is_one, read_handed_in
-from guide.facts.records.heard import heard_headings, is_unknown, meant_by
+from guide.facts.records.heard import heard_headings, is_unknown, meant_by, without_remark
 from guide.facts.records.marks import Mark
 from guide.facts.records.one_car import Disagreement, Joined, Noted, Report, join_cars
 from guide.facts.records.readers import date_only, day, lately, series_id, source_id, text, yes_no
@@ -33,10 +33,10 @@ from guide.facts.text.meant import id_meant, nearest
 from guide.facts.text.problem import write
 from guide.facts.text.source import Keyed, Node
 from guide.facts.values import RESERVED_IDS, CarNumber, NumberFailure, Text, When
-from guide.facts.when.numbers import CHASSIS, of_first_kind, of_kind, read_number
+from guide.facts.when.numbers import CHASSIS, completions, of_first_kind, of_kind, read_number
 from guide.facts.when.whens import car_meant
 from guide.finding import Place
-from guide.sentence import Sentence, sentence
+from guide.sentence import Sentence, one_of, sentence
 
 __all__ = ["CarSeen", "number_columns", "read_cars_seen"]
 
@@ -244,7 +244,8 @@ def _further(
 def _number(typed: Text | None, kind: str, desk: Desk) -> tuple[CarNumber | None, NumberFailure | None, str]:
     if typed is None:
         return None, None, ""
-    read = read_number(typed, of_kind(desk.built_numbers, kind) if kind else desk.built_numbers)
+    table = of_kind(desk.built_numbers, kind) if kind else desk.built_numbers
+    read = read_number(typed, table)
     if isinstance(read, CarNumber):
         return read, None, str(typed)
     if not desk.series_complete or not desk.series:
@@ -254,13 +255,15 @@ def _number(typed: Text | None, kind: str, desk: Desk) -> tuple[CarNumber | None
     elif read is NumberFailure.NOT_IN_TABLES:
         if gap_of(typed, desk.series.values()) is None:  # what lies in a gap is told once for the gap
             desk.refuse("facts.seen-not-in-tables", typed)
-    elif read in (NumberFailure.REGISTRATION, NumberFailure.NOT_A_NUMBER) and (
-        meant := car_meant(typed, of_kind(desk.built_numbers, kind) if kind else desk.built_numbers)
-    ):
+    elif read in (NumberFailure.REGISTRATION, NumberFailure.NOT_A_NUMBER) and (meant := car_meant(typed, table)):
         desk.refuse("facts.seen-number-unread.letter", typed, kind=kind or CHASSIS, better=meant[0], letters=meant[1])
     elif read is NumberFailure.REGISTRATION:
         desk.refuse("facts.seen-registration", typed)
         return None, read, ""
+    elif read is NumberFailure.SHORT and (whole := completions(typed, table)):
+        desk.refuse("facts.seen-number-unread.short", typed, kind=kind or CHASSIS, cars=one_of(whole[:4]))
+    elif isinstance(alone := read_number(without_remark(typed), table), CarNumber):
+        desk.refuse("facts.seen-number-unread.remark", typed, kind=kind or CHASSIS, better=alone.written)
     elif read is not NumberFailure.OUTSIDE:
         desk.refuse("facts.seen-number-unread", typed, kind=kind or CHASSIS, why=sentence(f"facts.found.{read}"))
     return None, read, str(typed)

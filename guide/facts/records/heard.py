@@ -16,10 +16,11 @@ from guide.facts.text.csv_tables import plain_words
 from guide.facts.text.desk import Desk
 from guide.words.say import languages, load_words
 
-__all__ = ["heard_headings", "is_unknown", "meant_by"]
+__all__ = ["heard_headings", "is_unknown", "meant_by", "without_remark"]
 
 _HEADINGS = ("car", "seen on", "untouched", "interior", "remarks", "built", "body")
 _ANSWERS = ("cannot-tell", "changed", "none")
+_REMARK = re.compile(r"\s*\([^()]*\)$")
 _DIVIDERS = re.compile(r"\s*[/&,;|\\]\s*")
 
 
@@ -49,13 +50,20 @@ def is_unknown(typed: str, desk: Desk) -> bool:
     return typed.strip().casefold() in _heard("cannot-tell", desk.language)
 
 
+def without_remark(typed: str) -> str:
+    """Return a cell without what stands in brackets behind it: "mesh (rusty)"."""
+    return _REMARK.sub("", typed.strip())
+
+
 def meant_by(typed: str, mark: Mark, desk: Desk) -> str | None:
     """Return what an answer that cannot be read should be written as, None where nobody knows."""
     plain = typed.strip().casefold()
     for answer in _ANSWERS:
         if plain in _heard(answer, desk.language):
             return answer
-    if (form := _form_called(plain, mark)) is not None:
+    if plain.endswith("?") and _form_called(plain.rstrip("? "), mark) is not None:
+        return "cannot-tell"
+    if (form := _form_called(without_remark(plain), mark)) is not None:
         return form
     divided = plain
     for word in _heard("joined", desk.language):
