@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.mistakes.table import SEEN, Mistake
+from tests.mistakes.table import DIALS, SEEN, Mistake
 
 __all__ = ["AT_THE_DESK"]
 
@@ -16,4 +16,14 @@ _SHEETS = (
     M(SEEN, _FIRST, _FIRST + " ?", "set-aside", "write cannot-tell"),
     M(SEEN, _FIRST, _FIRST.replace("toggle", "#N/A"), "set-aside", "write cannot-tell"),
 )
-AT_THE_DESK = (*_SHEETS,)
+_DRAWN = (
+    M(
+        DIALS,
+        "    name: Bright rim\n",
+        "    name: Bright rim\n    detail: {name: The rim all round the dial, spot: 124 128}\n",
+        "too-many-words",
+        "name the detail alone",
+        line=13,
+    ),
+)
+AT_THE_DESK = (*_SHEETS, *_DRAWN)
