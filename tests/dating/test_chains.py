@@ -13,6 +13,7 @@ from guide.dating.building.chains import DayLimits, changed_by, close_lasts, ord
 DAYS = list(range(200))
 EVERY = [[day] for day in DAYS]
 WHOLE = DayLimits(0.0, 200.0)
+NEVER = float("-inf")  # no car is known by number to have the old form
 
 
 def test_two_changeovers_in_order_follow_the_order_statistics_of_uniforms() -> None:
@@ -64,19 +65,27 @@ def test_a_short_spell_between_two_alike_does_not_vanish() -> None:
 
 
 def test_a_last_that_nothing_closes_ends_soon_after_the_next_form_came() -> None:
-    closed = close_lasts([DayLimits(40, 50)], [DayLimits(30, 190)], [False], 60)
+    closed = close_lasts([DayLimits(40, 50)], [DayLimits(30, 190)], [False], 60, [NEVER])
     assert closed == [DayLimits(40, 110)]
-    assert close_lasts([DayLimits(40, 50)], [DayLimits(30, 190)], [True], 60) == [DayLimits(40, 190)]
+    assert close_lasts([DayLimits(40, 50)], [DayLimits(30, 190)], [True], 60, [NEVER]) == [DayLimits(40, 190)]
+
+
+def test_a_last_lets_the_latest_car_known_to_have_it_have_been_built_on_any_of_its_days() -> None:
+    """A car of November or December that had the old form had it, though others had long had the new one."""
+    assert close_lasts([DayLimits(40, 50)], [DayLimits(150, 190)], [False], 60, [180]) == [DayLimits(150, 180)]
+    assert close_lasts([DayLimits(40, 50)], [DayLimits(150, 190)], [False], 60, [200]) == [DayLimits(150, 190)]
+    assert close_lasts([DayLimits(40, 50)], [DayLimits(30, 190)], [False], 60, [80]) == [DayLimits(40, 110)]
+    assert close_lasts([DayLimits(40, 50)], [DayLimits(150, 170)], [True], 60, [180]) == [DayLimits(150, 170)]
 
 
 def test_a_last_seen_long_after_keeps_its_day() -> None:
-    assert close_lasts([DayLimits(40, 50)], [DayLimits(150, 190)], [False], 60) == [DayLimits(150, 150)]
+    assert close_lasts([DayLimits(40, 50)], [DayLimits(150, 190)], [False], 60, [NEVER]) == [DayLimits(150, 150)]
 
 
 def test_no_car_had_the_new_form_before_its_first() -> None:
     """Limits may put the last old car before a closure and the first new one after it: nothing came in between."""
     first, last = DayLimits(100.0, 100.0), DayLimits(20.0, 99.0)
-    row = changed_by([first], close_lasts([first], [last], [True], 60), [0.5], DAYS, EVERY)[0]
+    row = changed_by([first], close_lasts([first], [last], [True], 60, [NEVER]), [0.5], DAYS, EVERY)[0]
     assert row[:100] == [0.0] * 100
     assert row[100:] == [1.0] * 100
 
@@ -88,7 +97,7 @@ bounds = st.tuples(st.floats(0, 199), st.floats(0, 199)).map(lambda ends: DayLim
 @given(st.lists(bounds, min_size=1, max_size=4), st.floats(0, 1))
 def test_spells_always_share_each_day_out_whole(firsts: list[DayLimits], share: float) -> None:
     """P(spell k) = G_{k-1} - G_k is never negative and adds up to one, whatever the limits."""
-    lasts = close_lasts(firsts, firsts, [True] * len(firsts), 60)
+    lasts = close_lasts(firsts, firsts, [True] * len(firsts), 60, [NEVER] * len(firsts))
     rows = changed_by(firsts, lasts, [share] * len(firsts), DAYS, EVERY)
     for day in DAYS:
         passed = [1.0, *(row[day] for row in rows), 0.0]

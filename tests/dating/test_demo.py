@@ -13,6 +13,7 @@ from guide.dating.belief.evidence import Session
 from guide.dating.building.build import build_model
 from guide.dating.key import Cars, Key
 from guide.dating.model import Model, dump_model
+from guide.facts.types import StatementKind
 from tests.dating.asking import conclude, explain, key_of, read_answer
 from tests.dating.loading import load_model
 from tests.dating.tiny_models import plain_mark, plain_model
@@ -127,6 +128,20 @@ def test_words_for_sureness_are_tied_to_chances(model: Model, answers: str, says
     least = {"There isn’t": (0, 0.33), "probably": (0.66, 0.9), "may well": (0.33, 0.66), "almost certainly": (0.99, 1)}
     low, high = next(bounds for words, bounds in least.items() if words in says)
     assert low <= top <= high
+
+
+def test_a_car_stated_as_seen_can_have_been_built_with_what_it_was_seen_with(guide: Any, model: Model) -> None:
+    """Else a letter about the very car that a paper names would call its part another's: C2210L and its toggles."""
+    key, tried = key_of(model), 0
+    for mark in guide.marks.values():
+        for one in mark.statements:
+            if one.kind is StatementKind.SEEN and one.when is not None and one.when.car is not None:
+                dated = key.dated(Session((), one.when.car.written))
+                fitted = [each for each in dated.fitted if model.marks[each.mark].id == mark.id]
+                forms = [model.marks[each.mark].forms[form.form].id for each in fitted for form in each.forms]
+                assert one.form in forms, (mark.id, one.form, one.when.car.written)
+                tried += 1
+    assert tried > 20
 
 
 def test_two_dates_are_said_as_either_or() -> None:

@@ -40,19 +40,24 @@ class DayLimits:
 
 
 def close_lasts(
-    firsts: Sequence[DayLimits], lasts: Sequence[DayLimits], stated: Sequence[bool], overlap: float
+    firsts: Sequence[DayLimits],
+    lasts: Sequence[DayLimits],
+    stated: Sequence[bool],
+    overlap: float,
+    seen_until: Sequence[float],
 ) -> list[DayLimits]:
     """Return the lasts for dating, given the first of the spell after each.
 
-    One that nothing closes ends at that first plus ``overlap`` days. No last comes before that first can have
-    come: until then every car had the old form. The order of the lasts stays possible.
+    One that nothing closes ends at that first plus ``overlap`` days, or with the last day on which the latest car known
+    to have it can have been built (``seen_until``): else that very car could hardly have had it. No last comes before
+    that first can have come: until then every car had the old form. The order of the lasts stays possible.
     """
     closed: list[DayLimits] = []
     latest_start = float("-inf")
-    for first, last, is_stated in zip(firsts, lasts, stated, strict=True):
+    for first, last, is_stated, seen in zip(firsts, lasts, stated, seen_until, strict=True):
         earliest = max(last.earliest, first.earliest)
         latest_start = max(latest_start, earliest)
-        latest = last.latest if is_stated else min(last.latest, first.latest + overlap)
+        latest = last.latest if is_stated else min(last.latest, max(first.latest + overlap, seen))
         closed.append(DayLimits(earliest, max(latest, latest_start)))
     return closed
 

@@ -82,7 +82,7 @@ class Speller:
     """Works out `Spelled` for each mark and kind of car, once for each different set of limits."""
 
     def __init__(self, guide: Guide, limits: LimitsResult, grid: Grid) -> None:
-        self.guide = guide
+        self.guide, self.grid = guide, grid
         self.by_spell: dict[tuple[str, str, int], list[tuple[int, DatedSpell]]] = {}
         for at, dated in enumerate(limits.spells):
             self.by_spell.setdefault((dated.mark, dated.form, dated.spell), []).append((at, dated))
@@ -156,9 +156,18 @@ class Speller:
         firsts = [self._first_together(mark, ref, spells[ref]) for ref in chain[1:]]
         lasts = [self.lasts[spells[ref]] for ref in chain[:-1]]
         stated = [spells[ref] >= 0 and self.dated[spells[ref]].last_is_stated for ref in chain[:-1]]
-        lasts = close_lasts(firsts, lasts, stated, value_of("overlap", self.guide.overrides))
+        overlap = value_of("overlap", self.guide.overrides)
+        lasts = close_lasts(firsts, lasts, stated, overlap, [self._seen_until(line, spells[ref]) for ref in chain[:-1]])
         shares = [self._share_of_later(mark, old, new) for old, new in pairwise(chain)]
         return changed_by(firsts, lasts, shares, line.open_days, line.open_in)
+
+    def _seen_until(self, line: GridLine, index: int) -> float:
+        """Return the end of the last day, from the origin, on which the latest car of a series that is known to have
+        had a spell can have been built; before all days where none is known."""
+        low = self.dated[index].by_number("last", line.id).low if index >= 0 else None
+        if low is None or line.numbered is None:
+            return float("-inf")
+        return float(self.grid.day(line.numbered.latest_day(low)) + 1)
 
     def _first_together(self, mark: Mark, ref: tuple[str, int], index: int) -> DayLimits:
         """Return the limits of a first, narrowed to what all that changed at that moment allow."""
