@@ -20,6 +20,7 @@ __all__ = [
     "check_plates",
     "check_sources",
     "pictures_named",
+    "sources_used",
 ]
 
 NOT_PICTURES = frozenset({"thumbs.db", "desktop.ini"})  # what a system puts into a folder of pictures by itself
@@ -128,7 +129,8 @@ def check_descriptions(known: Known) -> Iterator[Finding]:
             yield Finding.of("checks.missing-description.period", period.place, period=period.name)
 
 
-def _sources_used(guide: Guide) -> set[str]:
+def sources_used(guide: Guide) -> set[str]:
+    """Return the sources on which something in a guide rests, and the papers of the issues among them."""
     used = {*(one.source for one in guide.productions), *(closure.source for closure in guide.closures)}
     for series in guide.series.values():
         used |= {run.source for run in series.runs} | {entry.source for entry in series.calendar}
@@ -158,7 +160,7 @@ def check_sources(known: Known) -> Iterator[Finding]:
             if not statement.source:
                 form = mark.forms[statement.form]
                 yield Finding.of("checks.missing-source", statement.place, form=form.name)
-    used = _sources_used(guide)
+    used = sources_used(guide)
     for source in guide.sources.values():
         if not source.about and not source.issue_of:
             yield Finding.of("checks.source-says-little", source.place, source=source.name)

@@ -7,7 +7,7 @@ import pathlib
 from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date
-from typing import Any, TextIO
+from typing import TYPE_CHECKING, Any, TextIO
 
 from guide.command.made import Made
 from guide.command.window import say, shown
@@ -17,7 +17,10 @@ from guide.press.kept import Kept
 from guide.press.theme import Theme
 from guide.words.say import Words
 
-__all__ = ["finding_json", "print_findings", "run", "summary"]
+if TYPE_CHECKING:
+    from guide.command.work import Worked
+
+__all__ = ["finding_json", "print_errors", "print_findings", "run", "summary"]
 
 
 def finding_json(finding: Finding, words: Words) -> dict[str, Any]:
@@ -53,6 +56,18 @@ def print_findings(findings: Iterable[Finding], words: Words, out: TextIO) -> No
     """Print findings in the order in which one would mend them, each cause once, a blank line between."""
     for finding in told_once(findings):
         print(shown(finding, words, out), end="\n\n", file=out)
+
+
+def print_errors(worked: Worked, words: Words, out: TextIO, *, as_json: bool) -> int:
+    """Print what keeps a guide from being made, and return the exit status for that."""
+    errors = [finding for finding in worked.findings if finding.severity is Severity.ERROR]
+    if as_json:
+        edition = worked.guide.edition if worked.guide else ""
+        said = {"format": 1, "edition": edition, "findings": [finding_json(one, words) for one in errors]}
+        print(json.dumps(said, ensure_ascii=False), file=out)
+    else:
+        print_findings(errors, words, out)
+    return 1
 
 
 def summary(made: Made, words: Words) -> str:

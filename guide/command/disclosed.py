@@ -6,10 +6,9 @@ import json
 import pathlib
 from typing import TextIO
 
-from guide.command.check import finding_json, print_findings
+from guide.command.check import print_errors
 from guide.command.window import say_parts
 from guide.command.work import begin_guide
-from guide.finding import Severity
 from guide.press.cache import Cache
 from guide.press.disclosed import disclosed, disclosed_json, told
 from guide.press.kept import folder_beside
@@ -25,14 +24,7 @@ def run(
     """Make the guide in memory and say what would go out; return 1 where errors keep it from being made."""
     worked, making = begin_guide(content, theme, Cache(folder_beside(out_folder)), for_editor=False)
     if making is None:
-        errors = [finding for finding in worked.findings if finding.severity is Severity.ERROR]
-        if as_json:
-            edition = worked.guide.edition if worked.guide else ""
-            said = {"format": 1, "edition": edition, "findings": [finding_json(one, words) for one in errors]}
-            print(json.dumps(said, ensure_ascii=False), file=out)
-        else:
-            print_findings(errors, words, out)
-        return 1
+        return print_errors(worked, words, out, as_json=as_json)
     found = disclosed(making.shelf, making.whole(), content)
     if as_json:
         print(json.dumps(disclosed_json(found), ensure_ascii=False), file=out)

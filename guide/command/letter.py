@@ -20,11 +20,11 @@ from typing import Any, TextIO
 from guide.command.ask import dated_of, session_of, session_said, sessions_in, worked_anew
 from guide.command.calls import CallIsOff, Parser
 from guide.command.pasted import is_pasted
+from guide.command.private_file import check_private, write_private
 from guide.command.window import say
 from guide.dating.belief.evidence import Session
 from guide.dating.belief.prepare import Prepared
 from guide.dating.key import Key
-from guide.facts.text.folder import PRIVATE
 from guide.pages.parts.letter import letter_of
 from guide.pages.parts.letter_facts import letter_facts
 from guide.pages.parts.letter_lines import DEPTHS, Letter, by_said, from_said, lead_of
@@ -113,10 +113,7 @@ def _kept_for(options: argparse.Namespace, theme: Theme) -> tuple[Key, ForLetter
 
 def run(options: argparse.Namespace, theme: Theme, out: TextIO) -> int:
     """Answer one call of ``letter``. Raises CallIsOff when the call makes no sense with this guide."""
-    if options.to is not None and not options.to.resolve().is_relative_to((options.content / PRIVATE).resolve()):
-        for folder in (options.out, options.content):
-            if options.to.resolve().is_relative_to(folder.resolve()):
-                raise CallIsOff.of("letter.not-there", file=str(options.to), folder=str(folder))
+    check_private(options)
     key, found = _kept_for(options, theme)
     facts, words = {**found.facts, "fingerprint": found.fingerprint}, load_words(key.model.language)
     if options.many is None:
@@ -143,10 +140,7 @@ def run(options: argparse.Namespace, theme: Theme, out: TextIO) -> int:
     if options.to is None:
         out.write(text)
         return 0
-    try:
-        options.to.write_text(text, encoding="utf-8", newline="\n")
-    except OSError as error:
-        raise CallIsOff.of("letter.not-written", file=str(options.to), why=error.strerror or str(error)) from None
+    write_private(options.to, text)
     print(words.say("command.letter.written", n=len(letters), file=str(options.to)), file=out)
     return 0
 

@@ -127,6 +127,9 @@ def _parser(words: Words, arguments: Sequence[str]) -> Parser:
     _common(handed, first=False, read=True)
     _common(word("disclosed"), first=False)
     _common(word("sent"), first=False)
+    over = word("handing-over")
+    over.option("--to", value="file", type=pathlib.Path)
+    _common(over, first=False)
     asked_for = word("help")
     asked_for.option("meaning", value="key", nargs="+")
     _common(asked_for, first=False)
@@ -205,6 +208,10 @@ def _run(options: argparse.Namespace, words: Words) -> int:
         from guide.command import sent
 
         return sent.run(options.content, options.out, theme, words, sys.stdout, as_json=options.json)
+    if options.word == "handing-over":
+        from guide.command import handing_over
+
+        return handing_over.run(options, theme, words, sys.stdout)
     if options.word == "publish":
         from guide.command import publish
 

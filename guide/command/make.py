@@ -117,12 +117,14 @@ def preview(
     ``theme`` is the one that the call names, if any; ``language`` the one of the guide's in which it is shown.
     """
 
+    from guide.command.handing_over import handing_over_page
     from guide.command.sent import sent_page
     from guide.command.unforeseen import unforeseen
     from guide.command.work import Worked, begin_guide
     from guide.facts.records.letters_kept import read_letters
     from guide.press.cache import Cache
     from guide.press.disclosed import disclosed, disclosed_page
+    from guide.press.handing_over import handing_over
     from guide.press.make import Making
     from guide.press.preview import Built, NoPort, serve_preview
     from guide.press.told_findings import FOR_EDITOR
@@ -152,6 +154,7 @@ def preview(
     pages = (
         lambda making: disclosed_page(disclosed(making.shelf, making.whole(), content), words),
         lambda making: sent_page(content, making.shelf, words),
+        lambda making: handing_over_page(handing_over(making.shelf, making.findings, content, words), words),
     )
     try:
         watched = (content, *open_theme(theme, content).layers)

@@ -18,7 +18,7 @@ from typing import Any, TextIO
 
 from guide.command.ask import dated_of, session_said
 from guide.command.calls import CallIsOff
-from guide.command.check import finding_json, print_findings
+from guide.command.check import finding_json, print_errors, print_findings
 from guide.command.window import say_parts
 from guide.command.work import begin_guide
 from guide.dating.belief.evidence import Session
@@ -29,7 +29,6 @@ from guide.facts.records.letters_kept import Depth, KeptLetter, read_letters
 from guide.facts.text.folder import LETTERS, PRIVATE
 from guide.facts.text.written import as_yaml
 from guide.facts.types import Guide
-from guide.finding import Severity
 from guide.pages.parts.letter import left_by_works
 from guide.pages.parts.naming import slug
 from guide.pages.parts.since import former_ids, since_each
@@ -200,20 +199,18 @@ def run(
 ) -> int:
     """Say which letters would say otherwise today; return 1 where the facts are in error. Nothing is written."""
     worked, making = begin_guide(content, theme, Cache(folder_beside(out_folder)), for_editor=False)
-    wrong = read_letters(content, date.today())[1]
     if making is None:
-        wrong = tuple(one for one in worked.findings if one.severity is Severity.ERROR)
-    found = [] if making is None else _letters_since(content, making.shelf)
+        return print_errors(worked, words, out, as_json=as_json)
+    wrong = read_letters(content, date.today())[1]
+    found = _letters_since(content, making.shelf)
     if as_json:
-        edition = worked.guide.edition if worked.guide else ""
-        value = {"format": 1, "edition": edition, "letters": [*_plain(found)]}
+        value = {"format": 1, "edition": making.shelf.guide.edition, "letters": [*_plain(found)]}
         value |= {"findings": [finding_json(one, words) for one in wrong]}
         print(json.dumps(words.told(value), ensure_ascii=False), file=out)
     else:
         print_findings(wrong, words, out)
-        if making is not None:
-            say_parts(*_told(found, words), out)
-    return 1 if making is None else 0
+        say_parts(*_told(found, words), out)
+    return 0
 
 
 def _plain(found: Sequence[_Since]) -> Iterator[Mapping[str, Any]]:

@@ -26,7 +26,7 @@ __all__ = [
 ]
 
 FINDINGS = "findings.html"  # where the page of all findings stands in a preview
-FOR_EDITOR = ("disclosed.html", "sent.html")  # its other pages that are never published
+FOR_EDITOR = ("disclosed.html", "sent.html", "handing-over.html")  # its other pages that are never published
 _HANDBOOK = Path(__file__).resolve().parent.parent / "handbook"
 Concerned = Callable[[Finding], Mapping[str, str]]
 _STYLE = """

@@ -165,7 +165,7 @@ def told(content: Path, own: OwnWords, capsys: pytest.CaptureFixture[str]) -> To
     return call
 
 
-_OF_EDITORS = ("tally", "disclosed", "sent", "back", "publish", "start", "help", "rename")
+_OF_EDITORS = ("tally", "disclosed", "sent", "handing-over", "back", "publish", "start", "help", "rename")
 CALLS = ("check", "preview", "ask", "letter", *_OF_EDITORS)
 # What may be typed stands in help and complaints as it is typed.
 _TYPED = re.compile(r"python (?:build\.py|-m guide)[^⟦]*|(?<![\w-])--?[a-z][a-z-]*")

@@ -12,7 +12,7 @@ from guide.pages.parts.wording import repeats_said
 from guide.pages.shelf import Context, Shelf, one_page
 from guide.sentence import Value, all_of, day, sentence
 
-__all__ = ["PAGE"]
+__all__ = ["PAGE", "ruling_told", "unruled"]
 
 
 def _context(shelf: Shelf) -> Context:
@@ -20,19 +20,27 @@ def _context(shelf: Shelf) -> Context:
     return {
         "sources": [_source(shelf, source) for source in guide.sources.values() if not source.issue_of],
         "rulings": [
-            _ruling(shelf, mark, at, ruling) for mark in guide.marks.values() for at, ruling in enumerate(mark.rulings)
+            ruling_told(shelf, mark, at, ruling)
+            for mark in guide.marks.values()
+            for at, ruling in enumerate(mark.rulings)
         ],
-        "unruled": [
-            {
-                "mark": guide.marks[clash.mark],
-                "stated": statement_said(guide, guide.marks[clash.mark].statements[clash.set_aside]),
-                "standing": clash.standing,
-                "equal": clash.equal_reliability,
-            }
-            for clash in shelf.limits.clashes
-            if clash.ruled is None
-        ],
+        "unruled": unruled(shelf),
     }
+
+
+def unruled(shelf: Shelf) -> list[dict[str, Any]]:
+    """Return the statements that clash with others and on which nobody has ruled yet."""
+    guide = shelf.guide
+    return [
+        {
+            "mark": guide.marks[clash.mark],
+            "stated": statement_said(guide, guide.marks[clash.mark].statements[clash.set_aside]),
+            "standing": clash.standing,
+            "equal": clash.equal_reliability,
+        }
+        for clash in shelf.limits.clashes
+        if clash.ruled is None
+    ]
 
 
 def _source(shelf: Shelf, source: Source) -> dict[str, Any]:
@@ -74,7 +82,8 @@ def _issues_said(ends: tuple[str, ...]) -> Value:
     return ends[0] if len(ends) == 1 else sentence("pages.sources.read_range", first=ends[0], last=ends[1])
 
 
-def _ruling(shelf: Shelf, mark: Mark, at: int, ruling: Ruling) -> dict[str, Any]:
+def ruling_told(shelf: Shelf, mark: Mark, at: int, ruling: Ruling) -> dict[str, Any]:
+    """Return a ruling of a mark, its ``at``-th, as it is told: on what, what it does, why, when and by whom."""
     statement = mark.statements[ruling.statement]
     read = []
     if ruling.read_when is not None:

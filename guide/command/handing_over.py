@@ -1,0 +1,45 @@
+"""`build.py handing-over`: one page for whoever takes the guide over; private, like letters."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from typing import TextIO
+
+from guide.command.check import print_errors
+from guide.command.private_file import check_private, write_private
+from guide.command.window import say, say_parts
+from guide.command.work import begin_guide
+from guide.press.cache import Cache
+from guide.press.handing_over import Part, handing_over, handing_over_json
+from guide.press.kept import folder_beside
+from guide.press.theme import Theme
+from guide.press.told_findings import parts_page
+from guide.words.say import Words
+
+__all__ = ["handing_over_page", "run"]
+
+
+def handing_over_page(parts: list[Part], words: Words) -> bytes:
+    """Return the page as HTML that loads nothing."""
+    headed = [(words.say(f"press.handing.{part}"), lines) for part, lines in parts]
+    return parts_page(words.say("press.handing.title"), words.say("press.handing.lead"), headed, words)
+
+
+def run(options: argparse.Namespace, theme: Theme, words: Words, out: TextIO) -> int:
+    """Print the page, or write it to a file; return 1 where the facts are in error. Raises CallIsOff for a file that
+    would be published, or cannot be written."""
+    check_private(options)
+    worked, making = begin_guide(options.content, theme, Cache(folder_beside(options.out)), for_editor=False)
+    if making is None or worked.guide is None:
+        return print_errors(worked, words, out, as_json=options.json)
+    parts = handing_over(making.shelf, worked.findings, options.content, words)
+    if options.to is not None:
+        write_private(options.to, handing_over_page(parts, words).decode())
+        say(words.say("command.handing-over.written", file=str(options.to)), out)
+    elif options.json:
+        print(json.dumps(handing_over_json(worked.guide, parts, words), ensure_ascii=False), file=out)
+    else:
+        lead = f"{words.say('press.handing.title')}\n{words.say('press.handing.lead')}"
+        say_parts(lead, [(words.say(f"press.handing.{part}"), lines) for part, lines in parts], out)
+    return 0
