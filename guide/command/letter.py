@@ -84,7 +84,7 @@ def _line_reader(key: Key, words: Words) -> Any:
     _add_car(parser)
 
     def read(line: str) -> tuple[Session, str]:
-        if line.lstrip().startswith("{") or is_pasted([line]):
+        if line.lstrip().startswith("{") or (is_pasted([line]) and " --" not in line):
             return session_of(line, key.model), ""
         try:
             typed = parser.parse_args(shlex.split(line))

@@ -40,13 +40,15 @@ def test_a_letter_is_kept_with_all_that_it_said(
 ) -> None:
     said = call(capsys, content, "letter", "S300", "roof-lamp=round", "--keep", "--sent-to", "Rosa Quillfeather")
     season = tmp_path / "season.txt"
-    season.write_text('S300 --sent-to "Two: of Elmcott"\n{"answers": {"roof-lamp": "square"}}\n', encoding="utf-8")
+    lines = ('S300 --sent-to "Two: of Elmcott"', '{"answers": {"roof-lamp": "square"}}', "Roof lamp: round --sent-to B")
+    season.write_text("\n".join(lines), encoding="utf-8")
     call(capsys, content, "letter", "--many", str(season), "--depth", "quote", "--keep")
     letters, found = read_letters(content)
     assert found == ()
     names = [letter.place.file.rpartition("/")[2][11:] for letter in letters]
-    assert names == ["car.yml", "s300-2.yml", "s300.yml"]
-    nobody, two, first = letters
+    assert names == ["car-2.yml", "car.yml", "s300-2.yml", "s300.yml"]
+    own_words, nobody, two, first = letters
+    assert (own_words.answers, own_words.sent_to) == ("roof-lamp=round", "B")
     assert (first.car, first.answers, first.depth, first.sent_to) == (
         "S300",
         "roof-lamp=round",
