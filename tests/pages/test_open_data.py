@@ -7,6 +7,9 @@ import json
 import pathlib
 from typing import Any
 
+import pytest
+
+from guide.command.start import STARTER
 from guide.command.work import work_out
 from guide.facts.read import read_guide
 from guide.facts.text.csv_tables import write_csv
@@ -111,6 +114,26 @@ def test_sources_are_told_as_programs_for_references_read_them(tmp_path: pathlib
             "issued": {"date-parts": [[1962]]},
         },
     ]
+
+
+@pytest.mark.parametrize(
+    ("dated", "parts"),
+    [
+        ("1967-10-03", [[1967, 10, 3]]),
+        ("1967-10", [[1967, 10]]),
+        ("1967", [[1967]]),
+        ("spring 1968", [[1968, 3], [1968, 5]]),
+        ("1967-10/1968-02", [[1967, 10], [1968, 2]]),
+        ("1967/1969", [[1967], [1969]]),
+        ("by June 1968", [[1968]]),
+    ],
+)
+def test_a_source_s_date_is_told_as_closely_as_it_is_known(
+    tmp_path: pathlib.Path, dated: str, parts: list[list[int]]
+) -> None:
+    sources = (STARTER / "sources.yml").read_text(encoding="utf-8").replace("dated: 1962", f"dated: {dated}")
+    (*_, cited) = json.loads(bibliography(shelf_in(started(tmp_path, {"sources.yml": sources}))))
+    assert cited["issued"] == {"date-parts": parts}
 
 
 def test_a_number_that_is_hidden_is_hidden_here_too(tmp_path: pathlib.Path) -> None:

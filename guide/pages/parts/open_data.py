@@ -20,7 +20,9 @@ names one is left out of the sheet, which could not be read back with half a num
 from __future__ import annotations
 
 import json
+from calendar import monthrange
 from collections.abc import Callable, Iterator, Mapping
+from datetime import date
 from typing import Any
 
 from guide.facts.records.statements_csv import COLUMNS
@@ -240,16 +242,24 @@ def bibliography(shelf: Shelf) -> bytes:
     return _dumped([_cited(one) for one in shelf.guide.sources.values()])
 
 
+def _date_parts(first: date | None, last: date | None) -> list[list[int]]:
+    """Return a date, or the two ends of a span, as closely as it is known: by day, month or year."""
+    ends = [(one.year, one.month, one.day) for one in (first, last) if one is not None]
+    months = first is not None and last is not None and first.day == 1 and last.day == monthrange(*ends[-1][:2])[1]
+    years = months and (ends[0][1], ends[-1][1]) == (1, 12)
+    known = 1 if years or len(ends) < 2 else 2 if months else 3 if ends[0] == ends[-1] else 1
+    return [list(one) for one in dict.fromkeys(end[:known] for end in ends)]
+
+
 def _cited(source: Source) -> dict[str, Any]:
     dated = source.dated
-    first, last = (dated.earliest, dated.latest) if dated else (None, None)
-    years = [[one.year] for one in (first, last) if one is not None]
+    issued = _date_parts(dated.earliest, dated.latest) if dated else []
     return {
         "id": source.id,
         "type": "document",
         "title": source.name,
         "genre": source.kind,
-        **({"issued": {"date-parts": years[:1] if years[0] == years[-1] else years}} if years else {}),
+        **({"issued": {"date-parts": issued}} if issued else {}),
         **({"archive": source.held} if source.held else {}),
         **({"URL": source.scan} if source.is_address else {}),
     }
