@@ -44,7 +44,7 @@ def test_an_example_can_be_pasted_and_is_good(subject: str, tmp_path: pathlib.Pa
 
 
 def test_every_subject_that_the_starter_leaves_out_has_its_section() -> None:
-    assert len(SUBJECTS) == 15
+    assert len(SUBJECTS) == 16
     assert sum("`:\n\n```" in text for text in SUBJECTS.values()) == 15
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import json
 import pathlib
+import re
 from typing import Any
 
 import pytest
@@ -18,6 +19,7 @@ from guide.limits.edges import limits_json
 from guide.pages.parts.open_data import bibliography, facts_data, limits_data, statement_rows
 from guide.pages.shelf import Shelf
 from guide.press.make import make_shelf
+from tests.conftest import ROOT
 from tests.starting import started
 
 SAID = """name: Roof lamp
@@ -114,6 +116,27 @@ def test_sources_are_told_as_programs_for_references_read_them(tmp_path: pathlib
             "issued": {"date-parts": [[1962]]},
         },
     ]
+
+
+def _keys(value: Any) -> set[str]:
+    """Return the keys of a record and of those within it; ids are no keys, nor are the splits of a scope."""
+    if isinstance(value, list):
+        return set().union(*map(_keys, value))
+    if not isinstance(value, dict):
+        return set()
+    return {
+        *value,
+        *set().union(*(_keys(one) for key, one in value.items() if key not in ("for", "scope", "superseded"))),
+    }
+
+
+@pytest.mark.parametrize("page", ["for-editors.md", "for-editors.de.md"])
+def test_every_key_of_what_other_programs_get_stands_in_the_handbook(shelf: Shelf, page: str) -> None:
+    text = (ROOT / "guide/handbook" / page).read_text(encoding="utf-8")
+    got = text[text.index("`facts.json`:") : text.index("# yaml-language-server")]
+    keys = _keys(json.loads(facts_data(shelf))) | _keys(json.loads(limits_data(shelf)))
+    assert {"when_says", "scope_says", "adds_days", "told_by"} <= keys
+    assert keys - {"format"} - set(re.findall(r"`(\w+)`", got)) == set()
 
 
 @pytest.mark.parametrize(
