@@ -16,6 +16,7 @@ _SHEETS = (
     M(SEEN, _FIRST, _FIRST + " ?", "set-aside", "write cannot-tell"),
     M(SEEN, _FIRST, _FIRST.replace("toggle", "#N/A"), "set-aside", "write cannot-tell"),
 )
+_ONE_TOO_MANY = M(SEEN, "C1210,2026-06-14,", "C1210,,2026-06-14,", "cells-beyond-heading", 'take the "," out')
 _DRAWN = (
     M(
         DIALS,
@@ -26,4 +27,15 @@ _DRAWN = (
         line=13,
     ),
 )
-AT_THE_DESK = (*_SHEETS, *_DRAWN)
+_FILES = (
+    M(
+        "cars-seen.csv",
+        "",
+        "car,switches\nC1210,toggle\n",
+        "file-not-read",
+        "move it into the folder cars-seen/",
+        line=1,
+    ),
+    M("pictures/switch-toggle.svg", "", "<svg/>", "picture-unused", "meant to be switches-toggle.svg", line=1),
+)
+AT_THE_DESK = (*_SHEETS, _ONE_TOO_MANY, *_DRAWN, *_FILES)

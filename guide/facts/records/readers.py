@@ -172,6 +172,18 @@ def number(scalar: Text, _: Desk) -> float | Problem:
     return Problem.of("facts.not-a-number-typed", found=found)
 
 
+_WRITTEN_OUT = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+
+
+def _in_digits(plain: str) -> str:
+    """Return a text with small numbers in digits that are written out: "one in eight"."""
+    return plain if plain in _FRACTIONS else re.sub(r"[a-z]+", lambda word: _digits_of(word[0]), plain)
+
+
+def _digits_of(word: str) -> str:
+    return str(_WRITTEN_OUT.index(word) + 1) if word in _WRITTEN_OUT else word
+
+
 _FRACTIONS = {
     "half": 0.5,
     "a half": 0.5,
@@ -186,7 +198,7 @@ _FRACTIONS = {
 
 def share_of_text(scalar: str) -> float | Problem:
     """Return a share from "4 in 10", "1 car in 12", "half", "40 %", "2/3" or "0.4"."""
-    plain = re.sub(r"\s+", " ", scalar.strip().casefold()).removeprefix("about ")
+    plain = _in_digits(re.sub(r"\s+", " ", scalar.strip().casefold()).removeprefix("about "))
     value: float | None = _FRACTIONS.get(plain)
     if match := re.fullmatch(r"(\d+(?:\.\d+)?)(?: cars?)? ?(?:in|of|out of|/) ?(\d+)(?: cars?)?", plain):
         value = float(match[1]) / float(match[2]) if float(match[2]) else None
@@ -212,13 +224,13 @@ def rest_or_share(scalar: Text, desk: Desk) -> float | str | Problem:
     return "rest" if scalar.casefold() in ("rest", "the rest") else _share_typed(scalar, desk)
 
 
-_COUNTED = {"a": 1.0, "an": 1.0, "one": 1.0, "half a": 0.5}
+_COUNTED = {"a": 1.0, "an": 1.0, "half a": 0.5}
 _DAYS = {"day": 1.0, "week": 7.0, "month": 30.4375, "year": 365.25}
 
 
 def days_long(duration: str) -> int | None:
     """Return how many days a length of time is, as "3 months", or None."""
-    match = re.fullmatch(r"(\d{1,5}|an?|half a|one) (day|week|month|year)s?", duration.casefold())
+    match = re.fullmatch(r"(\d{1,5}|an?|half a) (day|week|month|year)s?", _in_digits(duration.casefold()))
     count = float(_COUNTED.get(match[1], 0.0) or match[1]) if match else 0.0
     return round(count * _DAYS[match[2]]) if match and count > 0 else None
 

@@ -179,7 +179,8 @@ def read_table(
     at = scores.index(max(scores))
     columns = _headings(records[at], names, heard or {}, desk)
     with desk.setting_aside() if lenient else nullcontext():
-        rows = [_row(record, columns, separator, desk) for record in records[at + 1 :]]
+        read = [_row(record, columns, separator, desk) for record in records[at + 1 :]]
+    rows = [row for row in read if row is not None]
     headings = {name: cell for name, cell in zip(columns, records[at], strict=True) if name is not None}
     return Table(headings, tuple(rows))
 
@@ -188,11 +189,13 @@ def _plain_heading(heading: str) -> str:
     return re.sub(r"[\s_]+", " ", heading.strip().casefold())
 
 
-def _row(record: list[Text], columns: Sequence[str | None], separator: str, desk: Desk) -> TableRow:
+def _row(record: list[Text], columns: Sequence[str | None], separator: str, desk: Desk) -> TableRow | None:
+    """Return one line; None for one of more cells than there are headings: each may stand under another's."""
     extra = next((cell for cell in record[len(columns) :] if cell), None)
     if extra is not None:
         says, width, found = "facts.cells-beyond-heading", len(columns), len(record)
         desk.find(says, extra.place, cells=width, found=found, cell=repr(extra), separator=separator)
+        return None
     cells = {name: cell for name, cell in zip(columns, record, strict=False) if name is not None and cell}
     return TableRow(cells, record[0].place)
 

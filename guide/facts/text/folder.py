@@ -37,6 +37,7 @@ ROOT_FILES = (
     ABOUT,
 )
 SUBFOLDERS = {"numbers": ".yml", "marks": ".yml", "care": ".yml", "cars-seen": ".csv"}
+_FOLDERS = listed(f"{folder}/" for folder in SUBFOLDERS)
 _ALSO = {"cars-seen": ".json"}  # what else is read there: cars as the key hands them in
 _WORKBOOKS = (".xlsx", ".xlsm", ".xls", ".ods", ".numbers")
 _IGNORED = (".", "~$", "Thumbs.db", "desktop.ini", "Icon\r")
@@ -187,7 +188,10 @@ def _check_name(path: str, desk: Desk) -> None:
     elif parent == "" and of_facts and name not in ROOT_FILES:
         known = next((file for file in ROOT_FILES if file.casefold() == lower.replace(".yaml", ".yml")), None)
         put_right = sentence("facts.file-not-read.rename", better=known) if known else None
-        desk.find("facts.file-not-read", place, put_right=put_right, files=listed(ROOT_FILES))
+        into = nearest(name.rpartition(".")[0], SUBFOLDERS)
+        if into is not None and lower.endswith(".csv"):
+            put_right = sentence("facts.file-not-read.into", folder=into)
+        desk.find("facts.file-not-read", place, put_right=put_right, files=listed(ROOT_FILES), folders=_FOLDERS)
     elif of_facts and parent and ending is None:
         top = path.split("/")[0]
         known = top if top in SUBFOLDERS else nearest(top, SUBFOLDERS)
