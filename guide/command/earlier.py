@@ -11,6 +11,7 @@ from guide.dating.building.behind import reasons_of
 from guide.facts.bones import outline_of
 from guide.press.kept import Kept, digest_of
 from guide.press.printed import Printed, Reprint
+from guide.press.render import COMPILED, Templates
 
 if TYPE_CHECKING:
     from guide.dating.key import Key
@@ -25,7 +26,7 @@ class Earlier:
 
     def __init__(self, kept: Kept, content: Path, out: Path) -> None:
         self._kept, self._content, self._out = kept, content, out
-        self._of = ""
+        self._of = self._language = ""
         self.reprint: Reprint | None = None
         self.outline = ""
 
@@ -34,13 +35,17 @@ class Earlier:
         outline = outline_of(guide)
         self.outline = outline.digest
         self._of = f"{outline.digest} {digest_of(self._content / 'pictures')}"
+        self._language = guide.language
+        if templates := self._kept.get(Templates, self._language):
+            COMPILED.take(templates)
         self.reprint = Reprint(outline, self._kept.get(Printed, self._of), self._out)
         return self._kept.get(Prepared, outline.digest)
 
     def keep(self) -> None:
-        """Keep what was printed."""
+        """Keep what was printed, and the templates that it was printed with."""
         if self.reprint is not None:
             self._kept.put(self.reprint.printed, self._of)
+            self._kept.put(COMPILED.kept(), self._language)
 
 
 def keep_answers(kept: Kept, of: str, limits: LimitsResult, key: Key) -> tuple[Prepared, ForAnswers]:

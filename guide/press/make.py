@@ -60,6 +60,7 @@ __all__ = ["Making", "make_shelf", "make_site"]
 _WORKED_OUT = ("data/", "downloads/")  # what `FILES` give
 _LATE = frozenset({SINGLE, ARCHIVE, CONTENT, WORKER, EDITION, "downloads.html"})  # what is made of all the rest
 _NAMED = re.compile(rb"pictures/[0-9a-f]{16}[.][a-z]+")  # a photograph's output name where a page has it
+_TALLIED = ("tally", "seen", "look-for")  # kinds of page that rest on all that the cars seen say
 _MANY = 100  # pages: a second process is worth its while for so many
 LAST = "downloads"  # the page that tells what the finished files weigh
 
@@ -203,18 +204,20 @@ class Making:
         shared: dict[tuple[str, str], list[str]] = {}  # pages that rest on much the same, to be made by one
         for name, (page, address) in self._pages.items():
             if page.kind not in CARRIED:  # the contexts of these are needed here for the single file
-                shared.setdefault((page.kind, address.id.split("/")[0]), []).append(name)
+                whose = ("tally", "") if page.kind in _TALLIED else (page.kind, address.id.split("/")[0])
+                shared.setdefault(whose, []).append(name)
         pieces = sorted(shared.values(), key=len, reverse=True)
         pays = self._reprint is None or not self._reprint.knows_any
         helper = None
         if pays and len(self._pages) >= _MANY and can_help(len(pieces)):
+            self._renderers[0].compile()
+            for name, (page, _) in self._pages.items():  # beforehand: much of what is worked out for them serves both
+                if page.kind in CARRIED:
+                    self._get(name)
             helper = Helper(len(pieces), lambda number: [*map(self._get, pieces[number])], self._handed)
         try:
             if helper is not None:
                 done = len(self._pages) - sum(map(len, pieces))
-                for name, (page, _) in self._pages.items():
-                    if page.kind in CARRIED:
-                        self._get(name)
                 for number in helper.pieces():
                     told(done + sum(map(len, pieces[:number])), len(self._pages))
                     for name in pieces[number]:

@@ -38,8 +38,11 @@ Every template finds, besides its page's own context:
 
 from __future__ import annotations
 
+import marshal
 import posixpath
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import suppress
+from dataclasses import dataclass
 from pathlib import Path
 from types import CodeType
 from typing import Any
@@ -70,27 +73,48 @@ from guide.press.theme import Theme
 from guide.sentence import Value, sentence
 from guide.words.say import languages, words_of_pages
 
-__all__ = ["COMPILED", "Renderer"]
+__all__ = ["COMPILED", "Renderer", "Templates"]
 
 _UNDESCRIBED = ("missing", "single")  # not to be found by others: it stands for no page, or for many
 _SHOWN_WIDTH = "(min-width: 56rem) 24rem, 92vw"  # of a photograph, as the themes lay it out
 _FALLIBLE = (*"[<|", " " * 2 * DEEPEST_ITEM)  # a text without any of these has no link, picture, table or deep list
 
 
+@dataclass(frozen=True, slots=True)
+class Templates:
+    """Templates compiled, to be kept between runs: the digest of the text and the code, as bytes, by key."""
+
+    compiled: Mapping[str, tuple[str, bytes]]
+
+
 class _Compiled(BytecodeCache):
     """Templates compiled in this process, by text: several renderers, and every save in a preview, use the same."""
 
     def __init__(self) -> None:
-        self.found: dict[str, tuple[str, CodeType]] = {}
+        self.found: dict[str, tuple[str, CodeType | bytes]] = {}
 
     def load_bytecode(self, bucket: Bucket) -> None:
         checksum, code = self.found.get(bucket.key, ("", None))
-        if checksum == bucket.checksum:
-            bucket.code = code
+        if checksum == bucket.checksum and code is not None:
+            bucket.code = marshal.loads(code) if isinstance(code, bytes) else code
+            self.found[bucket.key] = checksum, bucket.code
 
     def dump_bytecode(self, bucket: Bucket) -> None:
         if bucket.code is not None:
             self.found[bucket.key] = (bucket.checksum, bucket.code)
+
+    def kept(self) -> Templates:
+        """Return all that were compiled."""
+        return Templates(
+            {
+                key: (checksum, code if isinstance(code, bytes) else marshal.dumps(code))
+                for key, (checksum, code) in self.found.items()
+            }
+        )
+
+    def take(self, templates: Templates) -> None:
+        """Use what the same program compiled in an earlier run."""
+        self.found = {**templates.compiled, **self.found}
 
 
 COMPILED = _Compiled()
@@ -145,6 +169,13 @@ class Renderer:
     def findings(self) -> dict[Finding, None]:
         """What is wrong, each once, in order."""
         return dict.fromkeys(self.said)
+
+    def compile(self) -> None:
+        """Compile every template, so that a second process has them from here; what is wrong with one is found where it
+        is filled in."""
+        for name, _ in self.theme.templates():
+            with suppress(TemplateError, UnicodeDecodeError):
+                self._environment.get_template(name)
 
     def render(self, page: Page, address: Address) -> bytes:
         """Return one page; an empty one with a finding when the theme's template cannot be used."""

@@ -1,11 +1,13 @@
 """How fast a guide is made, beside a bare print of the same guide in the same run: prints ratios, tests nothing.
 
-    python -m tests.benchmarks.making [--sizes XS,S,M,L] [--only cold,again,...]
+    python -m tests.benchmarks.making [--sizes XS,S,M,L] [--only cold,again,...] [--remember FILE]
 
 For each size a guide is invented (`tests.benchmarks.guides`) and made by the very command that an editor types. Every
 figure is time of the processor, of the whole command with all the processes that it starts, so that other work on the
 machine does not count. *Bare* is the bare print (`tests.benchmarks.bare_print`). The growth of a stage is the exponent
-fitted over the sizes, in forms: seconds = c * forms ** exponent. Memory is the most that one process held.
+fitted over the sizes, in forms: seconds = c * forms ** exponent. Memory is the most that one process held. The modules
+of the program are compiled beforehand, as they are on an editor's machine after the first call. With ``--remember``
+sizes may be measured one by one: the seconds by stage are kept in a file, and the growth is that of all sizes in it.
 """
 
 from __future__ import annotations
@@ -39,9 +41,10 @@ class Spent(NamedTuple):
 
 def run(*arguments: str | Path) -> Spent:
     """Run a Python command of this project and return what it took; an exit status of 2 or more is raised."""
+    compiled = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
     with tempfile.TemporaryFile("w+", encoding="utf-8") as printed:
         command = [sys.executable, *map(str, arguments)]
-        process = subprocess.Popen(command, cwd=ROOT, stdout=printed, stdin=subprocess.DEVNULL)
+        process = subprocess.Popen(command, cwd=ROOT, env=compiled, stdout=printed, stdin=subprocess.DEVNULL)
         _, status, used = os.wait4(process.pid, 0)
         process.returncode = os.waitstatus_to_exitcode(status)
         if process.returncode not in (0, 1):
@@ -129,11 +132,20 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--sizes", default=",".join(SIZES))
     parser.add_argument("--only", default=",".join(PARTS))
+    parser.add_argument("--remember", type=Path)
     options = parser.parse_args()
     names, parts = options.sizes.split(","), options.only.split(",")
+    spent: dict[str, dict[str, float]] = {}
+    if options.remember and options.remember.exists():
+        spent = json.loads(options.remember.read_text(encoding="utf-8"))
     with tempfile.TemporaryDirectory() as folder:
-        spent = {name: measure(Site(name, Path(folder)), parts, Path(folder)) for name in names}
-    if len(names) < 2:
+        run("-m", "compileall", "-q", "guide", "tests/benchmarks")
+        for name in names:
+            spent[name] = spent.get(name, {}) | measure(Site(name, Path(folder)), parts, Path(folder))
+            if options.remember:
+                options.remember.write_text(json.dumps(spent), encoding="utf-8")
+    spent = {name: spent[name] for name in SIZES if name in spent}
+    if len(spent) < 2:
         return
     print("\ngrowth in forms" + " " * 34 + "exponent  wanted at most")
     for stage in ("the whole", *STAGES):
