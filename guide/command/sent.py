@@ -25,6 +25,7 @@ from guide.dating.belief.evidence import Session
 from guide.dating.belief.result import dates_of
 from guide.dating.dated import Dated
 from guide.dating.model import ModelMark
+from guide.dating.result_sentences import spans_said
 from guide.facts.records.letters_kept import Depth, KeptLetter, read_letters
 from guide.facts.text.folder import LETTERS, PRIVATE
 from guide.facts.text.written import as_yaml
@@ -37,7 +38,7 @@ from guide.press.cache import Cache
 from guide.press.kept import folder_beside
 from guide.press.theme import Theme
 from guide.press.told_findings import parts_page
-from guide.sentence import Value, day, day_span, listed, lower_first, one_of_names, sentence
+from guide.sentence import Value, day, lower_first, one_of_names, sentence
 from guide.words.say import Words
 
 __all__ = ["keep_letter", "run", "sent_page"]
@@ -117,12 +118,13 @@ def _since(shelf: Shelf, letter: KeptLetter) -> _Since:
         return _Since(letter, (("", off.says),))
     built, left = _said(dated, letter.depth)
     differs: list[tuple[str, Value]] = []
-    then = [f"{one.earliest}/{one.latest}" for one in letter.built if one.earliest and one.latest]
-    if then and then != built:
-        differs.append(("", sentence("command.sent.built", before=_days(then), now=_days(built))))
+    then = [(one.earliest, one.latest) for one in letter.built if one.earliest and one.latest]
+    spans = [spans_said(dated, each) for each in (then, _days(built)) if each]
+    if then and spans[0] != spans[1]:
+        differs.append(("", sentence("command.sent.built", before=spans[0], now=spans[1])))
     before = {marks.get(mark, mark): _of_today(guide, mark, forms) for mark, forms in letter.left_with.items()}
     for mark in dict.fromkeys((*before, *left)) if before else ():
-        if before.get(mark) != left.get(mark):
+        if _in_any_order(before.get(mark)) != _in_any_order(left.get(mark)):
             told = {"before": _forms(known.get(mark), before.get(mark)), "now": _forms(known.get(mark), left.get(mark))}
             name = known[mark].name if mark in known else mark
             differs.append((mark, sentence("command.sent.part", part=name, **told)))
@@ -134,6 +136,8 @@ def _since(shelf: Shelf, letter: KeptLetter) -> _Since:
         for says in one.says
         if one.id in concerned
     ]
+    if differs and not because:
+        because = [("", sentence("command.sent.other", edition=letter.edition, fingerprint=letter.fingerprint or "?"))]
     return _Since(letter, tuple(differs), tuple(because))
 
 
@@ -162,9 +166,14 @@ def _forms(mark: ModelMark | None, forms: str | None) -> Value:
     return sentence("command.sent.likely", forms=said) if forms.endswith(_LIKELY) else said
 
 
-def _days(spans: Sequence[str]) -> Value:
+def _in_any_order(forms: str | None) -> tuple[list[str], bool]:
+    """Return forms so that it does not matter which of them is the more usual."""
+    return sorted((forms or "").removesuffix(_LIKELY).split("+")), (forms or "").endswith(_LIKELY)
+
+
+def _days(spans: Sequence[str]) -> list[tuple[date, date]]:
     each = ([date.fromisoformat(one) for one in span.split("/")] for span in spans)
-    return listed(day_span(first, last) for first, last in each)
+    return [(first, last) for first, last in each]
 
 
 def _told(found: Sequence[_Since], words: Words) -> tuple[str, list[tuple[str, list[str]]]]:
@@ -225,5 +234,5 @@ def _plain(found: Sequence[_Since]) -> Iterator[Mapping[str, Any]]:
             "edition": letter.edition,
             "fingerprint": letter.fingerprint,
             "differs": [{"mark": mark or None, "says": says} for mark, says in one.differs],
-            "because": [{"mark": mark, "says": says} for mark, says in one.because],
+            "because": [{"mark": mark or None, "says": says} for mark, says in one.because],
         }

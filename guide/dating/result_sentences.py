@@ -17,7 +17,7 @@ from guide.dating.belief.result import dates_of, day_of
 from guide.dating.dated import Dated
 from guide.sentence import Sentence, Value, count, day_span, marked, month_range, month_span, one_of, ordinal, sentence
 
-__all__ = ["HEAD", "nine_said", "result_sentences", "why"]
+__all__ = ["HEAD", "nine_said", "result_sentences", "spans_said", "why"]
 
 HEAD = (
     "head"  # the mark of what the first sentence is about, from the first to the last so marked set large on a screen
@@ -63,8 +63,12 @@ def result_sentences(dated: Dated) -> list[Sentence]:
 
 def nine_said(dated: Dated) -> Value:
     """Return the span of nine in ten as inside a sentence, in days where it is short."""
-    nine = [dates_of(dated.prepared, stretch) for stretch in dated.figures.nine]
-    return _span(nine, in_days=_in_days(dated, nine))
+    return spans_said(dated, [dates_of(dated.prepared, stretch) for stretch in dated.figures.nine])
+
+
+def spans_said(dated: Dated, spans: Sequence[Days]) -> Value:
+    """Return one span, or two of which either may be, as inside a sentence, in days where they are short."""
+    return _span(spans, in_days=_in_days(dated, spans))
 
 
 def _in_days(dated: Dated, nine: Sequence[Days]) -> bool:

@@ -102,7 +102,16 @@ def test_a_number_that_was_built_at_another_time_is_told(
 ) -> None:
     call(capsys, content, "letter", "S300", "--depth", "quote", "--keep")
     change(content, "numbers/saloon.yml", "1960-12: S240", "1960-12: S340")
-    assert "  Built: the letter says between " in call(capsys, content, "sent")
+    said = call(capsys, content, "sent")
+    assert "  Built: the letter says between " in said
+    assert "  Why, no kept edition tells: " in said
+    (letter,) = read_letters(content)[0]
+    (content / letter.place.file).write_text(
+        f"car: S300\ndepth: quote\nedition: first\nsent: 2026-11-21\nbuilt: [{letter.built[0].text}]\n",
+        encoding="utf-8",
+    )
+    change(content, "numbers/saloon.yml", "1960-12: S340", "1960-12: S240")
+    assert "; 0 would say otherwise" in call(capsys, content, "sent")
 
 
 def test_what_was_renamed_since_is_the_same_and_what_is_gone_is_told(
