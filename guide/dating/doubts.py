@@ -1,11 +1,13 @@
 """What a reader must hear before believing a result: each doubt with its code, its chance and its sentence.
 
 Two dates are given each with what speaks for it: the answers, and the number, that are at least twice as likely at the
-one as at the other. The twin is guide/browser/dating/doubts.js.
+one as at the other, or where there are none the one that leans most that way.
+The twin is guide/browser/dating/doubts.js.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -22,6 +24,7 @@ from guide.sentence import Sentence, Value, all_of, month_span, sentence
 __all__ = ["Doubt", "doubts"]
 
 _SPEAKS = 2.0  # times as likely at one date as at the other
+_LEANS = 1.1  # where nothing speaks so clearly, what leans most that way does
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +68,7 @@ def _doubts(dated: Dated) -> Iterator[Doubt]:
 
 def _two_dates(dated: Dated) -> Sentence:
     nine = dated.figures.nine
-    speaking = [list(_speaking(dated, nine, at)) for at in (0, 1)]
+    speaking = [_speaking(dated, nine, at) for at in (0, 1)]
     said = []
     for stretch, parts in zip(nine, speaking, strict=True):
         first, last = (day.replace(day=1) for day in dates_of(dated.prepared, stretch))
@@ -75,23 +78,28 @@ def _two_dates(dated: Dated) -> Sentence:
     return sentence(name, one=said[0], other=said[1])
 
 
-def _speaking(dated: Dated, nine: Sequence[Stretch], at: int) -> Iterator[Value]:
-    """Yield what speaks for one of two dates: the number, then marks in the order of the answers."""
+def _speaking(dated: Dated, nine: Sequence[Stretch], at: int) -> list[Value]:
+    """Return what speaks for one of two dates: the number, then marks in the order of the answers."""
     prepared, state = dated.prepared, dated.state
     shares = [_inside(dated, stretch) for stretch in nine]
     cells = [list(map(mul, prepared.weights, share)) for share in shares]
     whole = [sum(one) or 1.0 for one in cells]
 
-    def speaks(line: Sequence[float]) -> bool:
+    def times(line: Sequence[float]) -> float:
         means = [sum(map(mul, one, line)) / total for one, total in zip(cells, whole, strict=True)]
-        return bool(means[at] > _SPEAKS * means[1 - at])
+        return means[at] / means[1 - at] if means[1 - at] > 0.0 else math.inf
 
-    if dated.number and state.daily is not None and speaks(state.daily.by_cell):
-        yield sentence("dating.doubt.its_number", number=dated.number.written)
+    found: list[tuple[Value, float]] = []
+    if dated.number and state.daily is not None:
+        number = sentence("dating.doubt.its_number", number=dated.number.written)
+        found.append((number, times(state.daily.by_cell)))
     for mark, vectors in state.vectors.items():
         block = prepared.blocks[prepared.block_of[mark]]
-        if speaks(spread(prepared, block, block_likelihood(prepared, block, {mark: vectors}))):
-            yield prepared.model.marks[mark].name
+        line = spread(prepared, block, block_likelihood(prepared, block, {mark: vectors}))
+        found.append((prepared.model.marks[mark].name, times(line)))
+    said = [name for name, likely in found if likely > _SPEAKS]
+    most = max(found, key=lambda one: min(round(one[1], 7), _SPEAKS), default=("", 0.0))
+    return said or [most[0]] if said or most[1] > _LEANS else []
 
 
 def _inside(dated: Dated, stretch: Stretch) -> list[float]:

@@ -68,6 +68,14 @@ def test_half_is_looked_for_inside_nine_in_ten() -> None:
     assert found.weight == 0.5
 
 
+def test_a_splinter_beyond_a_hole_is_no_second_date() -> None:
+    """One part in a thousand on a day by itself, months before the rest: that day is not told."""
+    edges, weights = [0, 1, 60, 75, 90, 120], [0.001, 0.0, 0.5, 0.399, 0.1]
+    whole = Stretch(0.0, 90.0, 0.9)
+    (part,) = pieces_of(edges, weights, whole, hole_share=1 / 3, hole_weight=0.02)
+    assert (part.start, part.end, part.weight) == pytest.approx((60.0, 90.0, 0.899))
+
+
 @settings(deadline=None, max_examples=80)
 @given(tables)
 def test_half_lies_inside_nine_in_ten_and_is_never_shorter_than_anywhere(rows: list[tuple[int, float]]) -> None:

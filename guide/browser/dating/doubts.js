@@ -1,6 +1,7 @@
 // What a reader must hear before believing a result: the twin of doubts.py.
 
 const SPEAKS = 2;           // times as likely at one date as at the other
+const LEANS = 1.1;          // where nothing speaks so clearly
 
 // Whether it is said that the car may have been restored: with a number from another chance up.
 function mayBeRestored({ prepared, car, chanceRestored }) {
@@ -50,16 +51,17 @@ function speaking(state, nine, at, number) {
     const [start, end] = prepared.model.edges.slice(cell % prepared.bins, cell % prepared.bins + 2);
     return weight * Math.max(0, Math.min(stretch.end, end) - Math.max(stretch.start, start)) / (end - start);
   }));
-  const speaks = (line) => {
+  const likely = (line) => {
     const means = cells.map((one) => sum(times(one, line)) / (sum(one) || 1));
-    return means[at] > SPEAKS * means[1 - at];
+    return means[1 - at] > 0 ? means[at] / means[1 - at] : Infinity;
   };
-  const found = number && state.daily && speaks(state.daily.byCell) ? [prepared.say("dating.doubt.its_number", { number })] : [];
+  const found = number && state.daily ? [[prepared.say("dating.doubt.its_number", { number }), likely(state.daily.byCell)]] : [];
   for (const [mark, vectors] of state.vectors) {
     const block = prepared.blocks[prepared.blockOf[mark]];
-    if (speaks(spread(prepared, block, blockLikelihood(prepared, block, new Map([[mark, vectors]]))))) {
-      found.push(prepared.model.marks[mark].name);
-    }
+    found.push([prepared.model.marks[mark].name, likely(spread(prepared, block, blockLikelihood(prepared, block, new Map([[mark, vectors]]))))]);
   }
-  return found;
+  const said = found.filter((one) => one[1] > SPEAKS);
+  const rank = (one) => Math.round(Math.min(one[1], SPEAKS) * 1e7);
+  const most = found.reduce((best, one) => (!best || rank(one) > rank(best) ? one : best), null);
+  return (said.length || !most || most[1] <= LEANS ? said : [most]).map((one) => one[0]);
 }

@@ -62,7 +62,8 @@ function weightBy(edges, sums, day) {
   return sums[at] + Math.min((day - edges[at]) / (edges[at + 1] - edges[at]), 1) * (sums[at + 1] - sums[at]);
 }
 
-// The stretch, or the two parts either side of a hole that is long and holds next to nothing.
+// The stretch, or the two parts either side of a hole that is long and holds next to nothing; one where the other, with the
+// hole, holds less than a hole may.
 function piecesOf(edges, weights, whole, telling) {
   const sums = running(weights);
   const total = sums[weights.length];
@@ -79,8 +80,10 @@ function piecesOf(edges, weights, whole, telling) {
     if (found > longest && (!best || found > edges[best[1]] - edges[best[0]])) { best = [first, last]; }
   }
   if (!best) { return [whole]; }
-  return [[whole.start, edges[best[0]]], [edges[best[1]], whole.end]].map(([start, end]) => (
+  const parts = [[whole.start, edges[best[0]]], [edges[best[1]], whole.end]].map(([start, end]) => (
     { start, end, weight: (weightBy(edges, sums, end) - weightBy(edges, sums, start)) / total }));
+  const alone = parts.find((part) => whole.weight - part.weight < telling.hole_weight);  // a splinter is no date
+  return alone ? [alone] : parts;
 }
 
 // First and last whole day (inclusive) that a stretch touches.

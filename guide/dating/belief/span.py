@@ -126,7 +126,8 @@ def weight_by(edges: Sequence[int], running: Sequence[float], day: float) -> flo
 def pieces_of(
     edges: Sequence[int], weights: Sequence[float], whole: Stretch, *, hole_share: float, hole_weight: float
 ) -> list[Stretch]:
-    """Return the stretch, or the two parts either side of its hole.
+    """Return the stretch, or the two parts either side of its hole; one where the other, with the hole, holds less than
+    a hole may: a splinter is no date.
 
     A hole is a run of bins longer than ``hole_share`` of the stretch that holds less than ``hole_weight`` of
     the total, neither of its ends in a bin denser than such a hole may be; the longest counts, of equals the
@@ -150,7 +151,8 @@ def pieces_of(
     if best is None:
         return [whole]
     halves = ((whole.start, float(edges[best[0]])), (float(edges[best[1]]), whole.end))
-    return [Stretch(start, end, weight_between(edges, running, start, end) / total) for start, end in halves]
+    parts = [Stretch(start, end, weight_between(edges, running, start, end) / total) for start, end in halves]
+    return next(([part] for part in parts if whole.weight - part.weight < hole_weight), parts)
 
 
 def days_between(stretch: Stretch) -> tuple[int, int]:
