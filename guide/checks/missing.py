@@ -86,11 +86,7 @@ def check_pictures_used(known: Known) -> Iterator[Finding]:
     meant = {_near(picture, known.pictures - named) for picture in named - known.pictures if picture}
     for picture in sorted(known.pictures - named - meant):
         if not picture.startswith(".") and picture.casefold() not in NOT_PICTURES:
-            place, near = Place(f"pictures/{picture}"), _near(picture, named)
-            if near is None:
-                yield Finding.of("checks.picture-unused", place, picture=picture)
-            else:
-                yield Finding.of("checks.picture-unused.near", place, picture=picture, near=near)
+            yield Finding.of("checks.picture-unused", Place(f"pictures/{picture}"), picture=picture)
 
 
 def check_credits(known: Known) -> Iterator[Finding]:

@@ -36,6 +36,5 @@ _FILES = (
         "move it into the folder cars-seen/",
         line=1,
     ),
-    M("pictures/switch-toggle.svg", "", "<svg/>", "picture-unused", "meant to be switches-toggle.svg", line=1),
 )
 AT_THE_DESK = (*_SHEETS, _ONE_TOO_MANY, *_DRAWN, *_FILES)
