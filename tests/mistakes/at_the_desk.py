@@ -16,7 +16,7 @@ _SHEETS = (
     M(SEEN, _FIRST, _FIRST + " ?", "set-aside", "write cannot-tell"),
     M(SEEN, _FIRST, _FIRST.replace("toggle", "#N/A"), "set-aside", "write cannot-tell"),
 )
-_ONE_TOO_MANY = M(SEEN, "C1210,2026-06-14,", "C1210,,2026-06-14,", "cells-beyond-heading", 'take the "," out')
+_ONE_TOO_MANY = M(SEEN, "C1210,2026-06-14,", "C1210,,2026-06-14,", "set-aside", 'take the "," out')
 _DRAWN = (
     M(
         DIALS,
