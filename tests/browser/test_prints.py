@@ -301,3 +301,12 @@ def test_boxes_to_tick_are_there_on_paper(chromium: Any, built_guide: pathlib.Pa
 def luminance(colour: str) -> float:
     """Return the mean brightness of ``rgb(r, g, b)``, 0 to 1."""
     return sum(int(part) for part in re.findall(r"\d+", colour)[:3]) / 3 / 255
+
+
+def test_the_figures_beneath_strips_of_cars_seen_are_on_paper(press: Press, built_guide: pathlib.Path) -> None:
+    """On the screen they are folded."""
+    address = f"{built_guide.as_uri()}/seen/horn-push.html"
+    for pdf in press.of(address).pdfs.values():
+        assert re.search(r"C22·· +3 +– +–", " ".join(words_of(pdf)))
+    press.page.goto(address)
+    assert not press.page.locator("details table").first.is_visible()
