@@ -11,7 +11,7 @@ from guide.command.private_file import check_private, write_private
 from guide.command.window import say, say_parts
 from guide.command.work import begin_guide
 from guide.press.cache import Cache
-from guide.press.handing_over import Part, handing_over, handing_over_json
+from guide.press.handing_over import Part, handing_over, handing_over_json, heading_of
 from guide.press.kept import folder_beside
 from guide.press.theme import Theme
 from guide.press.told_findings import parts_page
@@ -22,7 +22,7 @@ __all__ = ["handing_over_page", "run"]
 
 def handing_over_page(parts: list[Part], words: Words) -> bytes:
     """Return the page as HTML that loads nothing."""
-    headed = [(words.say(f"press.handing.{part}"), lines) for part, lines in parts]
+    headed = [(heading_of(part, words), lines) for part, lines in parts]
     return parts_page(words.say("press.handing.title"), words.say("press.handing.lead"), headed, words)
 
 
@@ -41,5 +41,5 @@ def run(options: argparse.Namespace, theme: Theme, words: Words, out: TextIO) ->
         print(json.dumps(handing_over_json(worked.guide, parts, words), ensure_ascii=False), file=out)
     else:
         lead = f"{words.say('press.handing.title')}\n{words.say('press.handing.lead')}"
-        say_parts(lead, [(words.say(f"press.handing.{part}"), lines) for part, lines in parts], out)
+        say_parts(lead, [(heading_of(part, words), lines) for part, lines in parts], out)
     return 0

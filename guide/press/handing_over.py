@@ -24,9 +24,9 @@ from guide.sentence import Value, all_of, day, duration, in_turn, listed, senten
 from guide.tally.report import EDITOR, report
 from guide.words.say import Words
 
-__all__ = ["handing_over", "handing_over_json"]
+__all__ = ["Part", "handing_over", "handing_over_json", "heading_of"]
 
-_OPEN = ("contradict", "disagree", "unexplained", "look-for")  # what of the tally asks for somebody to look
+_OF_TALLY = ("contradict", "disagree", "unexplained", "look-for")  # what of the tally asks for somebody to look
 _SAID_ELSEWHERE = ("title", "car", "subtitle", "withdrawn")
 
 Part = tuple[str, list[str]]  # the id of its heading, and its lines
@@ -38,6 +38,7 @@ def handing_over(shelf: Shelf, findings: Iterable[Finding], folder: Path, words:
     warned = [one for one in findings if one.severity is Severity.WARNING]
     parts: dict[str, Iterable[Value]] = {
         "open": _open(shelf),
+        **_asked_by_cars(shelf),
         "warnings": [one.line(words) for one in warned],
         "rulings": _rulings(shelf),
         "unread": _unread(shelf.guide),
@@ -48,9 +49,14 @@ def handing_over(shelf: Shelf, findings: Iterable[Finding], folder: Path, words:
     return [(part, [" ".join(words.tell(one).split()) for one in lines] or [nothing]) for part, lines in parts.items()]
 
 
+def heading_of(part: str, words: Words) -> str:
+    """Return the heading of a part."""
+    return words.say(f"tally.{part}.title" if part in _OF_TALLY else f"press.handing.{part}")
+
+
 def handing_over_json(guide: Guide, parts: Iterable[Part], words: Words) -> dict[str, Any]:
     """Return the page for output."""
-    told = [{"id": part, "heading": words.say(f"press.handing.{part}"), "lines": lines} for part, lines in parts]
+    told = [{"id": part, "heading": heading_of(part, words), "lines": lines} for part, lines in parts]
     return {"format": 1, "edition": guide.edition, "parts": told}
 
 
@@ -64,9 +70,12 @@ def _open(shelf: Shelf) -> Iterator[Value]:
         silent = [form.name for form in mark.forms.values() if form.dates_a_car and form.id not in stated]
         if silent:
             yield sentence("press.handing.unstated", part=mark.name, forms=all_of(silent), n=len(silent))
-    for section in report(shelf.tally, EDITOR, ()) if shelf.tally is not None else ():
-        for line in section.lines if section.id in _OPEN else ():
-            yield sentence("press.handing.of-part", part=section.title, says=line.says)
+
+
+def _asked_by_cars(shelf: Shelf) -> dict[str, Iterable[Value]]:
+    """Return what of the tally asks for somebody to look, by the id of its section."""
+    sections = report(shelf.tally, EDITOR, ()) if shelf.tally is not None else ()
+    return {one.id: [line.says for line in one.lines] for one in sections if one.id in _OF_TALLY}
 
 
 def _rulings(shelf: Shelf) -> Iterator[Value]:
