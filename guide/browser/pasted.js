@@ -58,7 +58,7 @@ function piecesOf(text, names, table) {
     if (at >= 0) { found.push([names.get(plain(parts[at])), parts.slice(at + 1).join(":")]); }
     else if (parts.length === 1 && count) { found.push([names.get(plain(tokens.slice(0, count).join(" "))), tokens.slice(count).join(" ")]); }
     else if (parts.length === 1 && !guide.numbers.read(piece, table).failure) { found.push(["--car", piece]); }
-    else if (parts.length === 2) { found.push([parts[0], parts[1]]); }
+    else if (parts.length === 2 && parts[0].split(/\s+/).length <= MOST_WORDS) { found.push([parts[0], parts[1]]); }  // and no talk
   }
   return found.map(([about, said]) => [about, said.replace(/^["'(\s]+|["').\s]+$/g, "")]).filter((one) => one[1]);
 }

@@ -83,7 +83,9 @@ def test_what_is_not_understood_comes_back_and_nothing_else_is_lost(node: str, m
 def test_the_guides_own_line_and_mere_talk_are_left_as_they_are(node: str, model: Model) -> None:
     line = 'switches=toggle --reach glass --edition "autumn 2026"'
     talk = "Saw it on Sunday: lovely car, and we had tea."
-    own, said = browser(node, model, "en", [line + "\nTail lamps: round", talk])
+    message = "What was seen: Tail lamps: Round.\nFrom the guide of Tern interiors. Edition: autumn 2026 (0bdb0815)."
+    own, said, sent = browser(node, model, "en", [line + "\nTail lamps: round", talk, message])
+    assert sent == [{"tail-lamps": "round"}, None, {}, []]
     assert own == [{"switches": "toggle"}, None, {}, []]
     assert said[:3] == [{}, None, {}]
 
