@@ -1,6 +1,6 @@
 // What is typed into a note of a car: its number and remarks, each with its label; `changed` is told at every stroke.
 // `misfit` gives what speaks against a number, if anything does.
-// needs: numbers, elements, sending, data/model
+// needs: numbers, elements, data/model
 // in: car
 
 function number(id, value, say, changed, misfit) {
@@ -21,12 +21,12 @@ function remarks(id, value, say, changed) {
     make("textarea", { class: "entry", id, oninput: (event) => changed(event.target.value) }, value)];
 }
 
-// What is filled in by hand on a print: the car's number, who looked, the day; and the edition it was printed from.
+// What is filled in by hand on a print: the car's number, who looked, the day. The edition it was printed from stands in
+// the line beneath, which every print ends with.
 function label(say, car) {
   const { make } = guide.elements;
   return make("p", { class: "print-label on-paper" }, ["number", "by", "day"].map((what) => (
-    make("span", {}, say("pages.key.label." + what), what === "number" && car ? " " + car : ""))),
-  make("span", {}, say("pages.shell.edition", { edition: guide.model.edition, fingerprint: guide.sending.fingerprint() })));
+    make("span", {}, say("pages.key.label." + what), what === "number" && car ? " " + car : ""))));
 }
 
 guide.fields = { number, remarks, label };

@@ -141,12 +141,13 @@ class FirefoxOrChromium:
     def reload(self) -> None:
         self.page.reload()
 
-    def printed(self, paper: str) -> bytes:
-        """Return the page as PDF on A4 or Letter."""
+    def printed(self, paper: str, *, lying: bool = False) -> bytes:
+        """Return the page as PDF on A4 or Letter, lying on its side if asked."""
         if self.name == "Chromium":
-            return bytes(self.page.pdf(format=paper))
+            return bytes(self.page.pdf(format=paper, landscape=lying))
         width, height = {"A4": (21.0, 29.7), "Letter": (21.59, 27.94)}[paper]  # centimetres
         # playwright hands Firefox inches where it expects centimetres
+        width, height = (height, width) if lying else (width, height)
         return bytes(self.page.pdf(width=f"{width}in", height=f"{height}in"))
 
     def faults(self) -> list[str]:

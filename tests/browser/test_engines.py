@@ -7,13 +7,14 @@ import pathlib
 import time
 from collections.abc import Iterator
 from typing import Any
+from unicodedata import normalize
 
 import pytest
 
 from guide.dating.belief.evidence import Answer, Session
-from tests.browser.engines import ENGINES, PHONE, Engine, firefox, open_engine, until, webkit_console
+from tests.browser.engines import ENGINES, PHONE, Engine, FirefoxOrChromium, firefox, open_engine, until, webkit_console
 from tests.browser.site import MIDDLE_CAR
-from tests.browser.test_prints import page_count
+from tests.browser.test_prints import page_count, reached, words_of
 from tests.dating.asking import conclude
 
 pytestmark = pytest.mark.browser
@@ -200,4 +201,36 @@ def test_firefox_without_scripts_leads_to_the_card(playwright: Any, built_guide:
         assert not engine.page.locator("[data-screen]").first.is_visible()
         engine.open((built_guide / "card.html").as_uri())
         engine.page.locator(".card [type=reset]").wait_for()
+        assert engine.faults() == []
+
+
+CLASS = "C1912,D744,C4000,C2500L,C1500,D1500,C3500,C1200,D600,C1001,C4300,C2000"
+FITS = {  # cars: how many sheets, whether they lie on their side
+    f"{CLASS}&--at=result": (1, True),
+    f"{CLASS},C2222,D1234&--at=result": (2, True),
+    "C2500&horn-push=padded": (1, False),
+    "C2500,C1840,D744": (3, False),
+}
+
+
+@pytest.mark.parametrize("name", ["Chromium", "Firefox"])
+def test_fits_and_a_class_print_whole_with_caution_and_edition_on_every_page(
+    playwright: Any, built_guide: pathlib.Path, name: str
+) -> None:
+    with open_engine(name, playwright) as engine:
+        assert isinstance(engine, FirefoxOrChromium)
+        for cars, (sheets, lying) in FITS.items():
+            engine.open("about:blank")
+            engine.open(f"{built_guide.as_uri()}/fits.html#--car={cars}")
+            ready = ".class-sheet" if lying else f".car-fits:nth-of-type({sheets}) .plate .drawing"
+            until(engine, f"document.querySelector('{ready}')")
+            for paper in ("A4", "Letter"):
+                pdf = engine.printed(paper, lying=lying)
+                pages = [normalize("NFKC", page) for page in words_of(pdf)]
+                assert len(pages) == sheets, (cars, paper)
+                for page, (left, right, width) in zip(pages, reached(pdf), strict=True):
+                    assert page.count("Edition: autumn 2026 (") == 1
+                    assert "not a certificate" in " ".join(page.split())
+                    assert ("Looked at by" in page) != lying
+                    assert 20 < left < right < width - 20, "nothing reaches into the margin: nothing is cut"
         assert engine.faults() == []

@@ -110,6 +110,20 @@ def words_of(pdf: bytes) -> list[str]:
     return said.split("\f")[:-1]
 
 
+def reached(pdf: bytes) -> list[tuple[float, float, float]]:
+    """Return how far to the left and to the right the words of each page of a PDF reach, and its width, in points."""
+    said = subprocess.run(
+        [find_program("pdftotext"), "-bbox", "-", "-"], input=pdf, capture_output=True, check=True, timeout=60
+    ).stdout.decode("utf-8")
+    found = []
+    for page in said.split("<page ")[1:]:
+        lefts, rights = (map(float, re.findall(rf'<word [^>]*{side}="([-\d.]+)"', page)) for side in ("xMin", "xMax"))
+        width = re.match(r'width="([\d.]+)"', page)
+        assert width, page
+        found.append((min(lefts), max(rights), float(width[1])))
+    return found
+
+
 def looked_at(pdf: bytes, tmp_path: pathlib.Path) -> Image.Image:
     """Return the first page of a PDF as a grey picture."""
     (tmp_path / "sheet.pdf").write_bytes(pdf)
@@ -231,10 +245,13 @@ def test_the_result_of_the_key_prints_on_one_page_and_cars_side_by_side_with_a_l
             f"{built_guide.as_uri()}/key.html#--car=C2500&switches=rocker&horn-push=crest&--reach=glass&--at=result"
         )
         assert set(counted(watched.page, result).values()) == {1}
-        printed(watched.page, f"{built_guide.as_uri()}/side-by-side.html#--car=C1217&--car=C2711", "A4")
-        label = watched.page.locator(".print-label")
-        assert "C1217, C2711" in label.locator("span").first.text_content()
-        assert label.locator("span").count() == 4
+        beside = f"{built_guide.as_uri()}/side-by-side.html#--car=C1217&--car=C2711"
+        for address, number in ((result, "C2500"), (beside, "C1217, C2711")):
+            last = words_of(printed(watched.page, address, "A4")[0])[-1]
+            label = last[last.index(f"Number on the car {number}") :]
+            assert "Looked at by" in label
+            assert "Day" in label
+            assert last.count("Edition: autumn 2026") == label.count("Edition: autumn 2026") == 1
         assert watched.faults == []
 
 
