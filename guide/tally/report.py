@@ -46,7 +46,7 @@ __all__ = [
 ]
 
 _NAMED = 8  # parts of a car that fits nothing, as readers hear them: more would be read by nobody
-_EDITOR_LEADS = ("contradict", "suggested")  # where the editor hears what to do
+_EDITOR_LEADS = ("contradict", "suggested", "survival")  # where the editor hears what to do
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,8 +177,15 @@ def _suggested(tally: Tally, shown: Audience, stated: Sequence[Effect] | None) -
             what=_suggestion_said(tally, one, shown),
             effect=_effect_said(tally.limits, effect.before, effect.after),
         )
-        if not one.at.in_lines:
-            says = sentence("tally.suggested.as-list", says=says)
+        says = sentence(
+            f"tally.suggested.{one.at.way}{'.within' if one.at.way == 'begun' and one.is_within else ''}",
+            says=says,
+            line=str(one.at.line.line),
+            n=one.at.inward,
+            sign="{" if one.at.begins else "[",
+        )
+        if not one.car.source:
+            says = sentence("tally.suggested.no-source", says=says, key=", source: …")
         yield ReportLine(says, (one.at.line,), one.paste)
 
 

@@ -36,18 +36,22 @@ class Suggestion:
     scope: Scope  # which the line has to name
     later_than_known: bool  # a car later than the last so far; otherwise earlier than the first
     days: int  # how far it would move that limit, by what the calendar allows the car
-    at: StatedAt  # where it is to be pasted; a second one where nothing is stated yet goes beneath the first's key
+    at: StatedAt  # where it is to be pasted
+    is_within: bool  # brackets or braces, also those that the one before it brings
 
     @property
     def paste(self) -> str:
-        """The line, or lines, as they are to stand, but for how far they are moved in."""
+        """The line, or lines, as they are to stand, but for how far they are moved in; within brackets or braces, what
+        goes right after the sign that opens them."""
         parts = [f"seen: {self.number.written}"]
         parts += [f"source: {self.car.source}"] if self.car.source else []
         if self.scope.parts:
             named = (f"{name}: {_one_or_list(values)}" for name, values in self.scope.parts)
             parts.append(f"for: {{{', '.join(named)}}}")
-        line = f"- {{{', '.join(parts)}}}"
-        return f"stated:\n  {line}" if self.at.begins else line
+        line = f"{{{', '.join(parts)}}}"
+        if self.is_within:
+            return f"stated: [{line}]," if self.at.begins else f"{line},"
+        return f"stated:\n  - {line}" if self.at.begins else f"- {line}"
 
     @property
     def statement(self) -> Statement:
@@ -148,6 +152,7 @@ def _suggested(
         spell.scope,
     )
     named = [(name, values) for name, values in target.parts if not set(own.values(name) or ("",)) <= set(values)]
+    at = of_form.stated_at or StatedAt(of_form.place, begins=True, way="as-list")
     return Suggestion(
         mark=mark.id,
         form=spell.form,
@@ -157,7 +162,8 @@ def _suggested(
         scope=Scope(tuple(named)),
         later_than_known=later,
         days=days,
-        at=of_form.stated_at or StatedAt(of_form.place, begins=True, in_lines=True),
+        at=at,
+        is_within=at.way == "within",
     )
 
 
@@ -166,10 +172,11 @@ def effects_of(limits: LimitsResult, suggestions: Iterable[Suggestion]) -> list[
     key that the others go beneath."""
     found, begun = [], set[StatedAt]()
     for one in suggestions:
-        effect = _effect_of(limits, replace(one, at=one.at._replace(begins=one.at.begins and one.at not in begun)))
+        again = one.at._replace(begins=False, way="begun", inward=one.at.inward + 2) if one.at in begun else one.at
+        effect = _effect_of(limits, replace(one, at=again))
         if effect is not None:
             found.append(effect)
-            begun.add(one.at)
+            begun |= {one.at} if one.at.begins and one.at.way != "as-list" else set()
     return found
 
 

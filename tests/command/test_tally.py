@@ -8,6 +8,7 @@ import shutil
 from typing import Any
 
 import pytest
+import yaml
 
 from guide.command.main import main
 from guide.command.start import STARTER
@@ -78,6 +79,13 @@ WAYS = {
         "        stated:\n          - seen: S571\n            source: register\n"
     ),
     "a spell of which nothing is stated": "    spells:\n      - for: {series: saloon}\n        share: 0.9\n",
+    "a list in brackets": "    stated: [{seen: S571, source: register}]\n",
+    "a list in brackets, and nothing in it": "    stated: []\n",
+    "a list in brackets on a line of its own": "    stated:\n      [{seen: S571, source: register}]\n",
+    "a spell that begins with lines of its own": (
+        "    spells:\n      - for:\n          series: saloon\n        share: 0.9\n"
+    ),
+    "a spell in braces": "    spells:\n      - {for: {series: saloon}, share: 0.9}\n",
 }
 
 
@@ -107,13 +115,9 @@ def test_all_lines_pasted_bring_the_limits_as_promised(
 @pytest.mark.parametrize(
     "stated",
     [
-        "    stated: [{seen: S571, source: register}]\n",
-        "    stated: []\n",
-        "    stated:\n      [{seen: S571, source: register}]\n",
         "    stated: {seen: S571, source: register}\n",
         "    stated:\n      seen: S571\n      source: register\n",
-        "    spells:\n      - for:\n          series: saloon\n        share: 0.9\n",
-        "    spells:\n      - {for: {series: saloon}, share: 0.9}\n",
+        "    spells:\n      - for:\n          series: saloon\n",
     ],
 )
 def test_where_a_line_more_would_not_be_read_that_is_said(
@@ -121,6 +125,32 @@ def test_where_a_line_more_would_not_be_read_that_is_said(
 ) -> None:
     typed_as(content, stated)
     assert "make it one, with this among them." in told(content, capsys)
+
+
+def test_a_form_in_braces_takes_all_lines_as_they_are_printed(
+    content: pathlib.Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """As the handbook writes short forms; and the sheet names no source, which is said, as `check` would miss it."""
+    file = content / "marks" / "door-handle.yml"
+    text = file.read_text(encoding="utf-8")
+    head, forms = text.split("forms:\n")
+    braced = yaml.safe_load(forms)
+    for form in braced.values():
+        form.pop("stated", None)
+    lines = (f"  {name}: {json.dumps(form)}\n" for name, form in braced.items())
+    file.write_text(f"{head}forms:\n{''.join(lines)}", encoding="utf-8")
+    sheet = content / "cars-seen" / "june.csv"
+    sheet.write_text(sheet.read_text(encoding="utf-8").replace(",register,", ",,"), encoding="utf-8")
+    said = " ".join(told(content, capsys).split())
+    suggested = [one for one in json.loads(told(content, capsys, "--json"))["suggested"] if "handle" in one["file"]]
+    assert [one["way"] for one in suggested]
+    for one in suggested:
+        assert (one["way"], one["paste"][:14]) == ("within", "stated: [{seen")
+        assert f"What stands in line {one['line']} is in brackets: type it there, right after the “{{”." in said
+        assert one["paste"] in said
+    assert "The sheet names no source of it" in said
+    paste(content, suggested)
+    assert main(["check", "--content", str(content)]) == 0
 
 
 def typed_as(content: pathlib.Path, stated: str) -> None:

@@ -41,12 +41,14 @@ _STATED = Field("stated", raw("stated"))
 
 
 class StatedAt(NamedTuple):
-    """The line beneath which one more statement of a spell may be typed. ``begins``: the key `stated` is not there yet;
-    ``in_lines``: there, a line of its own is read as one more, as it is not in brackets."""
+    """Where one more statement of a spell may be typed, and in which way: ``beneath`` the line, so far ``inward``;
+    ``within``, right after the bracket or brace at the place; ``begun``, within what the one before it brings; or
+    ``as-list``, as what stands there is no list yet."""
 
     line: Place
-    begins: bool
-    in_lines: bool
+    begins: bool  # nothing is stated yet: `stated` itself has to come first
+    way: str
+    inward: int = 0  # blanks
 
 
 @record("spell")
@@ -216,12 +218,20 @@ def _stated_at(typed: Typed[Any], line: Place) -> StatedAt:
     at = next((key.place for key, value in pairs if (key == "stated" if read is None else value is read)), None)
     if at is not None:
         node = typed.node.get("stated") if read is None else read
-        return StatedAt(at, begins=False, in_lines=node == "" or (isinstance(node, Items) and not node.brackets))
-    # What a spell begins with, as `- for:`, may go on over lines of its own.
-    goes_on = any(
-        key.place.line == line.line < value.place.line and isinstance(value, Items | Keyed) for key, value in pairs[:1]
-    )
-    return StatedAt(line, begins=True, in_lines=not (typed.node.braces or goes_on))
+        if isinstance(node, Items):
+            if node.brackets:
+                return StatedAt(node.place, begins=False, way="within")
+            return StatedAt(at, begins=False, way="beneath", inward=node.place.column - 1)
+        return StatedAt(at, begins=False, way="beneath" if node == "" else "as-list", inward=at.column + 1)
+    if typed.node.braces:
+        return StatedAt(typed.node.place, begins=True, way="within")
+    keys = [key.place for key, _ in pairs]
+    # What a spell begins with, as `- for:`, may go on over lines of its own: then it is typed above what comes next.
+    if any(key.place.line == line.line < value.place.line and isinstance(value, Items | Keyed) for key, value in pairs):
+        if len(keys) == 1:
+            return StatedAt(line, begins=True, way="as-list")
+        line = Place(line.file, keys[1].line - 1)
+    return StatedAt(line, begins=True, way="beneath", inward=keys[0].column - 1 if keys else line.column + 1)
 
 
 def _taken_for(node: Node | None, siblings: Collection[str], desk: Desk) -> tuple[TakenFor, ...]:
