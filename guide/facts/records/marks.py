@@ -122,7 +122,7 @@ def read_mark(mark: str, area: str, node: Node, more: tuple[Statement, ...], des
     before = desk.count
     forms, stated = _forms(mark, typed.node_of("forms"), desk)
     said_of_it = (*stated, *read_changes(typed.node_of("changes"), mark, desk), *more)
-    whole = desk.count == before and not desk.lost_statements
+    whole = desk.count == before and desk.is_whole
     said_of_forms = [one for one in said_of_it if one.form in forms]
     statements = tuple(one for one in said_of_forms if not _is_of_withdrawn(one, desk))
     whole = whole and len(statements) == len(said_of_forms)

@@ -119,6 +119,12 @@ class Desk:
         return tuple(self._named)
 
     @property
+    def is_whole(self) -> bool:
+        """Whether all that a statement leans on could be read; where not, one may have been left out without a word."""
+        known = (self.splits, self.ids.get("periods", ()), *self.forms.values())
+        return self.series_complete and self.marks_complete and not self.lost_statements and None not in known
+
+    @property
     def when_names(self) -> tuple[str, ...]:
         """The ids that ``start of`` and ``end of`` may name."""
         return (*(self.ids.get("periods") or ()), *self.series)
