@@ -129,7 +129,7 @@ function classTable(cars) {
     make("thead", {}, make("tr", {}, make("th", { scope: "col" }, say("pages.fits.class.part")), cars.map((car) => make("th", { scope: "col" }, car.number)))),
     make("tfoot", {}, make("tr", {}, make("td", { colspan: String(cars.length + 1) }, say("pages.fits.class.how"), " ", foot()))),
     make("tbody", {}, make("tr", {}, make("th", { scope: "row" }, make("b", {}, say("pages.fits.class.built"))),
-      cars.map(({ told: { dated } }) => make("td", { class: "when" }, dated.nine))), rows.map(([, row]) => row),
+      cars.map(({ told: { dated } }) => make("td", { class: "when" }, say.range(dated.from, dated.to)))), rows.map(([, row]) => row),
     alike.length ? make("tr", {}, make("th", { scope: "row" }, make("b", {}, say("pages.fits.class.alike"))),
       make("td", { class: "alike", colspan: String(cars.length) }, alike.map((part) => say("pages.fits.class.one", { part: part.mark.name, forms: say.lowerFirst(part.says) })).join(" "))) : null));
 }
