@@ -277,7 +277,7 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
         Severity.NOTE,
         """
         one-form-shown missing-description picture-unused source-says-little source-unused car-seen-differs looks-differ
-        lines-repeated mark-without-spot
+        lines-repeated mark-without-spot stated-of-one-series
     """,
     ),
     # Pages, pictures and publishing

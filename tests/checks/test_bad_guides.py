@@ -41,6 +41,26 @@ def test_every_finding_of_the_checks_has_a_bad_guide() -> None:
     assert sorted(code for code in worded if f"({code})" not in text) == []
 
 
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "[S598, V100]",
+        "S598, for: {series: saloon}",
+        "[S598, 1962-03]",
+        "S598}\n      - {last: V100, source: parts-list, for: {series: van}",
+    ],
+)
+def test_a_changeover_stated_of_every_series_or_said_to_be_of_one_is_well(typed: str, tmp_path: pathlib.Path) -> None:
+    folder = pathlib.Path(__file__).parent / "bad" / "periods-of-two-models"
+    assert "(stated-of-one-series)" in report(folder, tmp_path / "before")
+    with_vans, mark = tmp_path / "with vans", "marks/roof-lamp.yml"
+    shutil.copytree(folder, with_vans)
+    (with_vans / "marks").mkdir()
+    text = (STARTER / mark).read_text(encoding="utf-8").replace("last: S598", f"last: {typed}")
+    (with_vans / mark).write_text(text, encoding="utf-8")
+    assert "(stated-of-one-series)" not in report(with_vans, tmp_path / "after")
+
+
 def test_days_on_which_one_series_stood_shut_are_no_gap_in_its_cars(tmp_path: pathlib.Path) -> None:
     """The saloons' line stood still from March to May 1961; the vans' did not."""
     content = tmp_path / "content"
