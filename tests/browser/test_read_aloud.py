@@ -1,9 +1,9 @@
 """A screen reader's walk of the key in Chromium's accessibility tree: what is met, in which order, how it is called.
 
-The walk, written down: the way back is named by where it leads, bright sun tells whether it is on, what is known so far
-is a link to the result; the question is the one heading; each answer is a button named by its words alone, its figure
-and its drawing unsaid; after them stand *Can't tell* and *Something else*. One polite status tells the span after each
-answer, and nothing else speaks by itself.
+The walk, written down: the way back is named by where it leads, larger text and bright sun tell whether they are on,
+what is known so far is a link to the result; the question is the one heading; each answer is a button named by its
+words alone, its figure and its drawing unsaid; after them stand *Can't tell* and *Something else*. One polite status
+tells the span after each answer, and nothing else speaks by itself.
 """
 
 from __future__ import annotations
@@ -49,6 +49,7 @@ def test_the_key_is_read_as_it_is_written_down(chromium: Any, built_guide: pathl
         assert [name for _, name in met[:at]] == [
             "To the page itself",
             "Back to Start",
+            "Larger text",
             "Bright sun",
             "So far it fits anything from December 1967 to September 1972.",
         ]
