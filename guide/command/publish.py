@@ -56,10 +56,12 @@ def run(
     """Make the guide, check it as a host would, and hand it over whole; return the exit status. ``language``: the one
     of its languages in which it is made.
 
-    Raises CallIsOff where neither a folder nor a branch is named, or both.
+    Raises CallIsOff where neither a folder nor a branch is named, or both, or the folder lies among the facts.
     """
     if (folder is None) == (not branch):
         raise CallIsOff.of("publish.one-of")
+    if folder is not None and folder.resolve().is_relative_to(content.resolve()):
+        raise CallIsOff.of("publish.inside", file=folder.as_posix(), folder=content.as_posix())
     kept = Kept.beside(folder if folder is not None else pathlib.Path("out"), content, theme, language)
     told = progress(words, sys.stderr)
     worked, site = make_guide(content, theme, stop_on=stop_on, cache=kept.cache, told=told, language=language)

@@ -51,6 +51,14 @@ def test_a_folder_holds_the_guide_and_says_how_it_goes_up(
     assert "Say where the guide goes" in call(capsys, 2, "--content", content)
 
 
+def test_no_folder_among_the_facts_is_written(tmp_path: pathlib.Path, capsys: pytest.CaptureFixture[str]) -> None:
+    content = started(tmp_path, {})
+    before = sorted(content.rglob("*"))
+    for to in (content, content / "site", content / "pictures" / ".." / "site"):
+        assert "lies among the facts" in call(capsys, 2, to, "--content", content)
+    assert sorted(content.rglob("*")) == before
+
+
 def test_what_a_host_would_stumble_over_is_told_with_its_place() -> None:
     site = {
         "index.html": b'<a href="marks/a.html#one">A</a>\n <a href="marks/a.html#two">B</a><a href="key.html#a=b">C</a>'
