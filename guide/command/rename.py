@@ -98,6 +98,11 @@ def run(content: pathlib.Path, which: str, new: str, words: Words, out: TextIO, 
     own_file = KINDS[kind].has_file
     stands = f"marks/{mark}.yml" if kind == "form" else KINDS[kind].stands + (f"{old}.yml" if own_file else "")
     there = _records(reading, kind, mark)
+    now = next((id for id, one in there.items() if old in one.formerly), "") if old not in there else ""
+    if now:
+        raise CallIsOff.of(
+            "rename.of-old", kind=kind, typed=old, now=now, better=f"{which.removesuffix(old)}{now} {new}"
+        )
     if old not in there or stands not in before:
         raise CallIsOff.of("rename.not-there", kind=kind, typed=old)
     if new in there:

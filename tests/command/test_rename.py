@@ -171,6 +171,8 @@ def test_what_cannot_be_renamed_is_said_and_nothing_changes(
     for which, new, says in (
         ("dials", "x", "names nothing that can be renamed"),
         ("mark/no-such", "x", "has no mark 'no-such'"),
+        ("mark/clocks", "x", "The mark 'clocks' is called 'dials' now. Type rename mark/dials x."),
+        ("form/dials/chrome", "x", "is called 'bright' now. Type rename form/dials/bright x."),
         ("mark/dials", "belts", "has a mark 'belts' already"),
         ("mark/dials", "Clock Faces", "cannot be an id"),
     ):
