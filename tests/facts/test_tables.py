@@ -139,7 +139,7 @@ def test_full_stops_mean_that_the_day_comes_first() -> None:
 
 
 def test_a_column_that_tells_nothing_or_both_is_refused() -> None:
-    assert settled("03/04/2024", "05/06/2024") == ([None, None], ["day-or-month"] * 2)
+    assert settled("03/04/2024", "05/06/2024") == ([None, None], ["day-or-month"])  # one question
     assert settled("13/04/2024", "04/13/2024") == ([None, None], ["day-or-month"] * 2)
 
 

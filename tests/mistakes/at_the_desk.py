@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.mistakes.table import DIALS, SEEN, Mistake
+from tests.mistakes.table import DIALS, SEEN, SWITCHES, Mistake
 
 __all__ = ["AT_THE_DESK"]
 
@@ -14,6 +14,23 @@ _SHEETS = (
     M(SEEN, "D410,", "D410 (ex works),", "seen-number-unread", "write D410; the rest belongs under `remarks`"),
     M(SEEN, _FIRST, _FIRST + " (rusty)", "set-aside"),
     M(SEEN, _FIRST, _FIRST + " ?", "set-aside", "write cannot-tell"),
+    M(
+        SEEN,
+        "D410,2026-06-14,right,black-vinyl,no,rocker,black,cannot-tell",
+        "Total,40",
+        "set-aside",
+        "take the line out",
+    ),
+    M(SEEN, "untouched,switches", "untouched,What do the small switches look like?", "column-read-as"),
+    M(SEEN, "untouched,switches", "untouched,Small switch", "column-not-read"),
+    M(
+        SEEN,
+        "2026-06-14",
+        "05/06/2026",
+        "set-aside",
+        "write 2026-06-05 or 2026-05-06 here, and the others in the same way",
+        besides=((SEEN, "C2310,2026-06-14", "C2310,07/06/2026"), (SEEN, "C3350,2026-06-14", "C3350,2026-06-14")),
+    ),
     M(SEEN, _FIRST, _FIRST.replace("toggle", "#N/A"), "set-aside", "write cannot-tell"),
 )
 _ONE_TOO_MANY = M(SEEN, "C1210,2026-06-14,", "C1210,,2026-06-14,", "set-aside", 'take the "," out')
@@ -37,4 +54,12 @@ _FILES = (
         line=1,
     ),
 )
-AT_THE_DESK = (*_SHEETS, _ONE_TOO_MANY, *_DRAWN, *_FILES)
+_TYPED = (
+    M(DIALS, "name: Bright rim", "name: 'Bright rim' (chrome)", "needs-quotes"),
+    M(DIALS, "name: Bright rim", "name: 'Bright' and 'rim'", "needs-quotes"),
+    M(DIALS, "name: Bright rim", "name: “Bright rim", "unclosed-quotes", "take “ out"),
+    M(DIALS, "name: Bright rim", "name: Bright rim”", "unclosed-quotes", "take ” out"),
+    M(SWITCHES, "first: about May 1968", "first: about Jully 1968", "bad-date", "`1968-07`"),
+    M(DIALS, "last: 1969-11", "last: 3 Novenber 1969", "bad-date", "`1969-11-03`"),
+)
+AT_THE_DESK = (*_SHEETS, *_TYPED, _ONE_TOO_MANY, *_DRAWN, *_FILES)

@@ -19,7 +19,7 @@ from typing import ClassVar
 
 from guide.facts.records.fields import Field, Typed, key, open_record, record, record_of
 from guide.facts.records.handed_in import is_one, read_handed_in
-from guide.facts.records.heard import heard_headings, is_unknown, meant_by, without_remark
+from guide.facts.records.heard import adds_up, heard_headings, is_unknown, meant_by, without_remark
 from guide.facts.records.marks import Mark
 from guide.facts.records.one_car import Disagreement, Joined, Noted, Report, join_cars
 from guide.facts.records.readers import date_only, day, lately, series_id, source_id, text, yes_no
@@ -135,6 +135,9 @@ def _lines(
     for column in ("built", CarSeen.SEEN_ON.name):
         table = settle_dates(table, column, desk)
     for number, line in enumerate(table.rows, start=1):
+        if CarSeen.CAR.name in line.cells and adds_up(line.cells[CarSeen.CAR.name], desk):
+            desk.refuse("facts.set-aside.adds-up", line.cells[CarSeen.CAR.name])
+            continue
         known = _without_unknown(_of_today(line, splits, desk), splits, desk)
         car = _car(f"{name}-{number}", known, splits, columns, marks, taken, desk)
         if car is not None:

@@ -16,7 +16,7 @@ from guide.facts.text.csv_tables import plain_words
 from guide.facts.text.desk import Desk
 from guide.words.say import languages, load_words
 
-__all__ = ["heard_headings", "is_unknown", "meant_by", "without_remark"]
+__all__ = ["adds_up", "heard_headings", "is_unknown", "meant_by", "without_remark"]
 
 _HEADINGS = ("car", "seen on", "untouched", "interior", "remarks", "built", "body")
 _ANSWERS = ("cannot-tell", "changed", "none")
@@ -38,11 +38,16 @@ def heard_headings(columns: Iterable[str], marks: Mapping[str, Mark], desk: Desk
     said += [(split.name, split.id) for split in (desk.splits or {}).values()]
     for mark in marks.values():
         also = (name.partition(": ")[2] or name for name in mark.also)
-        said += [(other, mark.id) for other in (mark.name, *also, *mark.formerly)]
+        said += [(other, mark.id) for other in (mark.name, mark.question, *also, *mark.formerly)]
     meant: dict[str, set[str]] = {}
     for other, name in said:
         meant.setdefault(plain_words(other), set()).add(name)
     return {other: names.pop() for other, names in meant.items() if other and len(names) == 1}
+
+
+def adds_up(typed: str, desk: Desk) -> bool:
+    """Tell whether a line that begins so is no car: it adds up those above, as spreadsheets do below a table."""
+    return plain_words(re.sub(r"\d", "", typed)) in _heard("total", desk.language)
 
 
 def is_unknown(typed: str, desk: Desk) -> bool:

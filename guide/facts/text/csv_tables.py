@@ -229,7 +229,8 @@ def _headings(cells: list[Text], names: Mapping[str, str], heard: Mapping[str, s
         meant = name or heard.get(plain_words(cell))
         if meant is None and cell and not _PRIVATE.match(cell) and not desk.is_misplaced(cell):
             near = nearest(_plain_heading(cell), names)
-            desk.find("facts.column-not-read", cell.place, put_right=write(near and names[near]), column=repr(cell))
+            offered = names[near] if near else _with_a_word_more(cell, heard)
+            desk.find("facts.column-not-read", cell.place, put_right=write(offered), column=repr(cell))
         elif meant is not None and (meant in found or (name is None and meant in exact)):
             desk.find("facts.repeated-key.column", cell.place, column=repr(meant))
             meant = None
@@ -237,6 +238,14 @@ def _headings(cells: list[Text], names: Mapping[str, str], heard: Mapping[str, s
             desk.find("facts.column-read-as", cell.place, column=repr(cell), meant=meant)
         found.append(meant)
     return found
+
+
+def _with_a_word_more(heading: str, heard: Mapping[str, str]) -> str | None:
+    """Return the one column whose name says all that a heading of several words does, and more: "Inner door handle" for
+    a "Door handle"."""
+    words = set(plain_words(heading).split())
+    meant = {name for other, name in heard.items() if words <= set(other.split())}
+    return meant.pop() if len(words) > 1 and len(meant) == 1 else None
 
 
 _STROKED = re.compile(r"(\d{1,2})([/.-])(\d{1,2})\2(\d{4})")
@@ -253,6 +262,7 @@ def settle_dates(table: Table, column: str, desk: Desk) -> Table:
     day_first = [row for row, match in stroked if int(match[1]) > 12 or match[2] == "."]
     month_first = [row for row, match in stroked if int(match[3]) > 12]
     settled = bool(day_first) != bool(month_first)
+    open_ways = [] if day_first or month_first else [row for row, match in stroked if match[1] != match[3]]
     written: dict[Place, TableRow] = {}
     for row, match in stroked:
         cell, others = row.cells[column], {name: other for name, other in row.cells.items() if name != column}
@@ -261,7 +271,11 @@ def settle_dates(table: Table, column: str, desk: Desk) -> Table:
             iso = Text(f"{match[4]}-{month:0>2}-{day:0>2}", cell.place)
             written[row.place] = replace(row, cells={**row.cells, column: iso})
         else:
-            _refuse_date(cell, match, day_first, month_first, column, desk)
+            if open_ways in ([], [row]):
+                _refuse_date(cell, match, day_first, month_first, column, desk)
+            elif row is open_ways[0]:  # one question for all of them
+                possible, more = one_of(_possible(match)), len(open_ways) - 1
+                desk.refuse("facts.day-or-month.column", cell, possible=possible, more=more)
             written[row.place] = replace(row, cells=others, refused=row.refused | {column})
     return replace(table, rows=tuple(written.get(row.place, row) for row in table.rows))
 
@@ -269,11 +283,15 @@ def settle_dates(table: Table, column: str, desk: Desk) -> Table:
 def _refuse_date(
     cell: Text, match: re.Match[str], day_first: list[TableRow], month_first: list[TableRow], column: str, desk: Desk
 ) -> None:
-    ways = (match[3], match[1]), (match[1], match[3])
-    possible = [f"{match[4]}-{month:0>2}-{day:0>2}" for month, day in ways if int(month) <= 12]
     related: list[tuple[Place, Value]] = []
     if day_first:
         related.append((day_first[0].cells[column].place, sentence("facts.day-or-month.day-here")))
         related.append((month_first[0].cells[column].place, sentence("facts.day-or-month.month-here")))
     name = "facts.day-or-month.both-ways" if day_first else "facts.day-or-month"
-    desk.refuse(name, cell, related=related, possible=one_of(possible))
+    desk.refuse(name, cell, related=related, possible=one_of(_possible(match)))
+
+
+def _possible(match: re.Match[str]) -> list[str]:
+    """Return the days that a date can mean, the day first and the month first."""
+    ways = (match[3], match[1]), (match[1], match[3])
+    return [f"{match[4]}-{month:0>2}-{day:0>2}" for month, day in ways if int(month) <= 12]

@@ -11,7 +11,7 @@ import re
 import unicodedata
 from collections.abc import Iterable, Mapping
 
-__all__ = ["digits_meant", "id_meant", "nearest", "straight_quotes"]
+__all__ = ["digits_meant", "id_meant", "nearest", "straight_quotes", "unclosed_curly"]
 
 _ALIKE = 0.65  # the least ratio of `difflib` at which two words count as spelt alike: common practice, no source
 
@@ -114,3 +114,15 @@ def straight_quotes(text: str) -> str:
 def _straight(match: re.Match[str]) -> str:
     inner = match["double"] if match["single"] is None else match["single"]
     return match[0] if "\\" in inner else f'{match["before"]}"{inner}"'
+
+
+_ONE_CURLY = re.compile(r"(?P<opens>[“„«])[^“”„«»]*|(?P<single>[‘‚])(?!\d)[^‘’]*|[^“”„«»]*[^“”„«»\d](?P<closes>[”»])")
+
+
+def unclosed_curly(text: str) -> str:
+    """Return the curly quotation mark at one end of a text that has no other: nothing for a text in order.
+
+    One behind a figure stands for inches, a single one before a figure for a century.
+    """
+    match = _ONE_CURLY.fullmatch(text)
+    return (match["opens"] or match["single"] or match["closes"]) if match else ""

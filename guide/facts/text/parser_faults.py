@@ -224,8 +224,14 @@ def _after_quotes(fault: Fault) -> _Told | None:
     start = match.start(1 if match[1] else 2)
     text = fault.line[start:].strip()
     quote = "'" if match[1] else '"'
-    inner = text.replace("'", "''") if match[1] else text.strip("'").replace('"', '\\"')
+    inner = text.replace("'", "''") if match[1] else _within_single(text).replace('"', '\\"')
     return Problem.of("facts.needs-quotes.after", quoted=f"{quote}{inner}{quote}"), (fault.at[0], start)
+
+
+def _within_single(text: str) -> str:
+    """Return a text without the single quotes round it, where what else is in it are apostrophes; else all of it."""
+    inner = text[1:-1]
+    return inner if text.endswith("'") and "'" not in re.sub(r"(?<=\w)'(?=\w)", "", inner) else text
 
 
 def _no_colon(fault: Fault) -> _Told | None:

@@ -15,7 +15,7 @@ from typing import Any
 
 import yaml
 
-from guide.facts.text.meant import straight_quotes
+from guide.facts.text.meant import straight_quotes, unclosed_curly
 from guide.facts.text.parser_faults import Fault, explain_parser_error
 from guide.facts.values import Text
 from guide.facts.when.dates_in_words import read_date_words
@@ -259,6 +259,8 @@ class _Builder:
         line = self._line(event.start_mark.line)
         if event.anchor:
             self._find("facts.needs-quotes.anchor", place, anchor=event.anchor)
+        if unclosed := unclosed_curly(event.value):
+            self._find("facts.unclosed-quotes.curly", place, quote=unclosed)
         if not line[: event.start_mark.column].strip() and re.match(r"-[^\s\d-]", event.value):
             self._find("facts.no-blank.dash", place, text=line.strip()[1:])
         rest = self._line(event.end_mark.line)[event.end_mark.column :]

@@ -6,6 +6,7 @@ third of the year or of the month: common practice, no source.
 
 from __future__ import annotations
 
+import difflib
 import re
 import unicodedata
 from collections.abc import Callable, Mapping
@@ -118,13 +119,23 @@ def _dotted_short(match: re.Match[str], _: _Overrides) -> _Read:
 
 
 def _month_abroad(match: re.Match[str], _: _Overrides) -> _Read:
-    """Refuse a month in another language, saying how it is written here."""
+    """Refuse a month in another language, or misspelt in any, saying how it is written here."""
     plain = "".join(one for one in unicodedata.normalize("NFKD", match["month"].casefold()) if one.isalpha())
     month = next((number for number, names in enumerate(_ABROAD, 1) if plain in names.split()), 0)
+    name = "other-language" if month else "misspelt"
+    month = month or _month_nearest(plain)
     if not month:
         return None
     better = f"{match['year']}-{month:02}" + (f"-{int(match['day']):02}" if match["day"] else "")
-    return Problem.of("facts.bad-date.other-language", found=repr(match[0]), better=better)
+    return Problem.of(f"facts.bad-date.{name}", found=repr(match[0]), better=better)
+
+
+def _month_nearest(plain: str) -> int:
+    """Return the month that a misspelt word is nearest to, from 1; 0 where none is near."""
+    months = {name: number for number, names in enumerate(_ABROAD, 1) for name in names.split()}
+    months |= {name: _month_of(name) for name in _MONTH.split("|")}
+    near = difflib.get_close_matches(plain, months, n=1, cutoff=_MISSPELT)
+    return months[near[0]] if near else 0
 
 
 def _winter(match: re.Match[str], _: _Overrides) -> _Read:
@@ -152,6 +163,7 @@ def _end_of(match: re.Match[str], overrides: _Overrides) -> _Read:
     return Problem.of("facts.bad-date.two-ways", put_right=put_right, found=repr(match[0]))
 
 
+_MISSPELT = 0.75  # the least ratio of `difflib` at which a word is a month misspelt: common practice, no source
 _FIRST_OF_1900S = 40  # years of two digits from here on are taken for the last century's: common practice, no source
 
 # Months as editors of other lands type them (German, French, Dutch, Spanish, Italian, Portuguese, Swedish), accents off
@@ -208,7 +220,8 @@ _PHRASES: tuple[tuple[str, _Act], ...] = (
     (rf"({_MONTH})\.? (?:of )?(\d{{4}})", lambda match, _: whole_months(int(match[2]), _month_of(match[1]))),
     (rf"(\d\d?)(?:st|nd|rd|th)? (?:of )?({_MONTH})\.?,? (\d{{4}})", lambda m, _: _day(m[1], m[2], m[3])),
     (rf"({_MONTH})\.? (\d\d?)(?:st|nd|rd|th)?,? (\d{{4}})", lambda m, _: _day(m[2], m[1], m[3])),
-    (r"(?:(?P<day>\d\d?)(?:\.|er|º)? (?:de )?)?(?P<month>[^\s\d.]{3,10})\.? (?:de )?(?P<year>\d{4})", _month_abroad),
+    (r"(?:(?P<day>\d\d?)(?:\.|er|º)? (?:de )?)?(?P<month>[^\s\d.]{3,10})\.?,? (?:de )?(?P<year>\d{4})", _month_abroad),
+    (r"(?P<month>[^\s\d.]{3,10})\.? (?P<day>\d\d?)(?:st|nd|rd|th)?,? (?P<year>\d{4})", _month_abroad),
     (rf"(.+?){_TO}(.+)", _between),
     (r"(?:the )?(\d{3}0)'?s", lambda match, _: whole_months(int(match[1]), 1, Precision.DECADE)),
     (r"(?:the year )?(\d{4})", lambda match, _: whole_months(int(match[1]), 1, Precision.YEAR)),
