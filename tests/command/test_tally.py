@@ -12,7 +12,7 @@ import yaml
 
 from guide.command.main import main
 from guide.command.start import STARTER
-from tests.tally.pasting import paste
+from tests.tally.pasting import paste, suggested_of
 from tests.tally.seasons import small_season
 
 KEYS = (
@@ -100,7 +100,11 @@ def test_all_lines_pasted_bring_the_limits_as_promised(
     pasted = [one for one in suggested if one["form"]]
     assert {(one["mark"], one["form"]) for one in pasted} >= {("door-handle", "lever")}
     assert "no list of lines" not in told(content, capsys)
-    paste(content, suggested)
+    placed = suggested_of(content)
+    assert [(one["file"], one["line"], one["paste"]) for one in placed] == [
+        (one["file"], one["line"], one["paste"]) for one in suggested
+    ]
+    paste(content, placed)
     after = limits_of(content, capsys)
     for one in pasted:
         promised = one["after"]
@@ -142,8 +146,8 @@ def test_a_form_in_braces_takes_all_lines_as_they_are_printed(
     sheet = content / "cars-seen" / "june.csv"
     sheet.write_text(sheet.read_text(encoding="utf-8").replace(",register,", ",,"), encoding="utf-8")
     said = " ".join(told(content, capsys).split())
-    suggested = [one for one in json.loads(told(content, capsys, "--json"))["suggested"] if "handle" in one["file"]]
-    assert [one["way"] for one in suggested]
+    suggested = [one for one in suggested_of(content) if "handle" in one["file"]]
+    assert suggested
     for one in suggested:
         assert (one["way"], one["paste"][:14]) == ("within", "stated: [{seen")
         assert f"What stands in line {one['line']} is in brackets: type it there, right after the “{{”." in said

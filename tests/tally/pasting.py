@@ -6,11 +6,40 @@ import pathlib
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-__all__ = ["paste"]
+from guide.command.work import work_out
+from guide.tally.count import derive_tally
+from guide.tally.report import effects
+from guide.tally.suggest import paste_of_survival
+
+__all__ = ["paste", "suggested_of"]
+
+
+def suggested_of(content: pathlib.Path) -> list[dict[str, Any]]:
+    """Return what the tally of a content folder suggests, each line with its place and the way it is typed there."""
+    worked = work_out(content)
+    assert worked.limits is not None
+    assert worked.key is not None
+    tally, marks = derive_tally(worked.limits, worked.key), worked.limits.moments.guide.marks
+    found: list[dict[str, Any]] = [
+        {
+            "form": one.form,
+            "file": one.at.line.file,
+            "line": one.at.line.line,
+            "way": one.at.way,
+            "column": one.at.line.column + 1 if one.at.way == "within" else one.at.inward + 1,
+            "paste": one.paste,
+        }
+        for one in (effect.suggestion for effect in effects(tally))
+    ]
+    for one in tally.survives_otherwise:
+        place = marks[one.mark].place
+        said = {"form": None, "file": place.file, "line": place.line, "paste": paste_of_survival(one)}
+        found.append({**said, "way": "instead", "column": 1})
+    return found
 
 
 def paste(content: pathlib.Path, suggested: Iterable[Mapping[str, Any]]) -> None:
-    """Paste suggestions, as `tally --json` gives them, into a content folder."""
+    """Paste what `suggested_of` returns into a content folder."""
     by_file: dict[str, list[Mapping[str, Any]]] = {}
     for one in suggested:
         by_file.setdefault(one["file"], []).append(one)

@@ -34,7 +34,7 @@ from guide.limits.scopes import Dimensions
 from guide.limits.types import LimitsResult, day_of
 from guide.tally.count import derive_tally
 from tests.conftest import CONTENT
-from tests.tally.pasting import paste
+from tests.tally.pasting import paste, suggested_of
 from tests.tally.variant import Named, named_together, plant_variant
 
 __all__ = ["FEWER", "Outcome", "draw_truth", "play", "wrong_limits"]
@@ -313,7 +313,7 @@ def play(seed: int, many: int = 200, *, variant: bool = False) -> Outcome:
         with_cars = work_out(content)
         assert with_cars.limits is not None
         said = _told("tally", "--content", str(content))
-        paste(content, said["suggested"])
+        paste(content, suggested_of(content))
         after = work_out(content)
         assert after.limits is not None
         codes = [finding.code for finding in after.findings]

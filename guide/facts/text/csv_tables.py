@@ -179,7 +179,7 @@ def read_table(
     at = scores.index(max(scores))
     columns = _headings(records[at], names, heard or {}, desk)
     with desk.setting_aside() if lenient else nullcontext():
-        read = [_row(record, columns, separator, desk) for record in records[at + 1 :]]
+        read = [_row(record, columns, separator, desk, kept=lenient) for record in records[at + 1 :]]
     rows = [row for row in read if row is not None]
     headings = {name: cell for name, cell in zip(columns, records[at], strict=True) if name is not None}
     return Table(headings, tuple(rows))
@@ -189,15 +189,19 @@ def _plain_heading(heading: str) -> str:
     return re.sub(r"[\s_]+", " ", heading.strip().casefold())
 
 
-def _row(record: list[Text], columns: Sequence[str | None], separator: str, desk: Desk) -> TableRow | None:
-    """Return one line; None for one of more cells than there are headings: each may stand under another's."""
-    extra = next((cell for cell in record[len(columns) :] if cell), None)
+def _row(
+    record: list[Text], columns: Sequence[str | None], separator: str, desk: Desk, *, kept: bool
+) -> TableRow | None:
+    """Return one line. One with more cells than there are headings is read only where it is to be ``kept``: mostly it
+    is a text at its end that has the separator in it, but each cell may stand under another's heading."""
+    place, extra = record[0].place, next((cell for cell in record[len(columns) :] if cell), None)
     if extra is not None:
         says, width, found = "facts.cells-beyond-heading", len(columns), len(record)
-        desk.find(says, extra.place, cells=width, found=found, cell=repr(extra), separator=separator)
-        return None
+        desk.find(says, place, cells=width, found=found, cell=repr(extra), separator=separator)
+        if not kept:
+            return None
     cells = {name: cell for name, cell in zip(columns, record, strict=False) if name is not None and cell}
-    return TableRow(cells, record[0].place)
+    return TableRow(cells, place)
 
 
 def plain_words(text: str) -> str:
