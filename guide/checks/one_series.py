@@ -48,7 +48,7 @@ def check_every_series_stated(known: Known) -> Iterator[Finding]:
                 new=mark.forms[new].name,
                 series=all_of(guide.series[name].name for name in dict.fromkeys(name for name, _ in one.by_number)),
                 without=all_of(guide.series[name].name for name in without),
-                both=f"{said.kind}: [{number}, {other}]",
+                both=f"[{number}, {other}]",
                 alone=f"for: {{series: {series}}}",
             )
             break
