@@ -242,7 +242,6 @@ def _run(options: argparse.Namespace, words: Words) -> int:
             options.content,
             options.out,
             options.theme,
-            words,
             port=options.port,
             open_browser=browser,
             language=options.language,

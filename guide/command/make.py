@@ -13,7 +13,7 @@ from dataclasses import replace
 from datetime import date
 from typing import TextIO
 
-from guide.command.calls import CallIsOff
+from guide.command.calls import CallIsOff, words_of
 from guide.command.check import finding_json, print_findings, summary
 from guide.command.made import Made
 from guide.command.progress import Told, progress
@@ -103,18 +103,12 @@ def _make(
 
 
 def preview(
-    content: pathlib.Path,
-    out_folder: pathlib.Path,
-    theme: str,
-    words: Words,
-    *,
-    port: int,
-    open_browser: bool,
-    language: str = "",
+    content: pathlib.Path, out_folder: pathlib.Path, theme: str, *, port: int, open_browser: bool, language: str = ""
 ) -> int:
     """Show the guide until interrupted; nothing is written but the photographs' cache beside ``out_folder``.
 
-    ``theme`` is the one that the call names, if any; ``language`` the one of the guide's in which it is shown.
+    ``theme`` is the one that the call names, if any; ``language`` the one of the guide's in which it is shown. What
+    is said is said in the language that guide.yml names at the time.
     """
 
     from guide.command.handing_over import handing_over_page
@@ -129,8 +123,11 @@ def preview(
     from guide.press.preview import Built, NoPort, serve_preview
     from guide.press.told_findings import FOR_EDITOR
 
+    def spoken() -> Words:
+        return words_of(content)
+
     def show(said: str | Finding) -> None:
-        say(said, sys.stdout) if isinstance(said, str) else print_findings((said,), words, sys.stdout)
+        say(said, sys.stdout) if isinstance(said, str) else print_findings((said,), spoken(), sys.stdout)
 
     last: Worked | None = None
     cache = Cache(folder_beside(out_folder))
@@ -152,16 +149,16 @@ def preview(
         return made
 
     pages = (
-        lambda making: disclosed_page(disclosed(making.shelf, making.whole(), content), words),
-        lambda making: sent_page(content, making.shelf, words),
-        lambda making: handing_over_page(handing_over(making.shelf, making.findings, content, words), words),
+        lambda making: disclosed_page(disclosed(making.shelf, making.whole(), content), spoken()),
+        lambda making: sent_page(content, making.shelf, spoken()),
+        lambda making: handing_over_page(handing_over(making.shelf, making.findings, content, spoken()), spoken()),
     )
     try:
         watched = (content, *open_theme(theme, content).layers)
         serve_preview(
             build,
             watched,
-            words=words,
+            spoken=spoken,
             net=unforeseen,
             own=dict(zip(FOR_EDITOR, map(own, pages), strict=True)),
             show=show,

@@ -126,7 +126,8 @@ def run(content: pathlib.Path, which: str, new: str, words: Words, out: TextIO, 
     if as_json:
         print(json.dumps({"format": 1, "kind": kind, "old": old, "new": new, "places": len(places)}), file=out)
     else:
-        say(words.say("command.rename.done", old=old, new=new, n=len(places)), out)
+        name = "command.rename.done" if places else "command.rename.done.alone"
+        say(words.say(name, old=old, new=new, n=len(places)), out)
     return 0
 
 

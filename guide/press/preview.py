@@ -85,12 +85,13 @@ class _State:
         self,
         build: Callable[[], Built],
         watched: Sequence[Path],
-        words: Words,
+        spoken: Callable[[], Words],
         show: Callable[[str | Finding], None],
         net: Callable[[Exception], Finding],
         own: Mapping[str, Callable[[], bytes | None]],
     ) -> None:
-        self.build, self.watched, self.words, self.show = build, watched, words, show
+        self.build, self.watched, self.spoken, self.show = build, watched, spoken, show
+        self.words = spoken()  # of the last save
         self.net, self.own = net, own
         self.site: Edition | None = None  # the last good edition
         self.trouble: bytes | None = None  # what is shown in place of every page
@@ -147,6 +148,7 @@ class _State:
     def _take(self, built: Built) -> None:
         """Show a site, or what is wrong with it beside the last good one; say what there is to put right now."""
         site, findings = built
+        self.words = self.spoken()
         self.broken, self.trouble = site is None, None
         self.site = self.site if site is None else site
         if self.broken:
@@ -313,20 +315,21 @@ def serve_preview(
     *,
     port: int = 5500,
     open_browser: bool = True,
-    words: Words,
+    spoken: Callable[[], Words],
     net: Callable[[Exception], Finding],
     own: Mapping[str, Callable[[], bytes | None]],
     show: Callable[[str | Finding], None],
 ) -> None:
     """Serve what ``build`` makes until interrupted; build again whenever something ``watched`` is saved.
 
-    What there is to say goes to ``show``, in the language of ``words`` or as a finding; ``net`` makes a finding of an
-    exception that nothing else caught; ``own`` makes the pages that are the preview's alone, by name (those of
-    `FOR_EDITOR`); None where the guide cannot be made. Takes the next free port when the one asked for is taken. Raises
-    NoPort when none of them is free.
+    What there is to say goes to ``show``, in the language that ``spoken`` gives, asked anew at every save, or as a
+    finding; ``net`` makes a finding of an exception that nothing else caught; ``own`` makes the pages that are the
+    preview's alone, by name (those of `FOR_EDITOR`); None where the guide cannot be made. Takes the next free port when
+    the one asked for is taken. Raises NoPort when none of them is free.
     """
 
     def ready(free: int) -> None:
+        words = spoken()
         if free != port:
             show(words.say("press.preview.elsewhere", asked=port, free=free))
         address = f"http://{_HOST}:{free}/"
@@ -337,7 +340,7 @@ def serve_preview(
         if open_browser:
             threading.Timer(0.2, webbrowser.open, (address,)).start()
 
-    _Preview(_State(build, watched, words, show, net, own), ready).serve(port=port, host=_HOST)
+    _Preview(_State(build, watched, spoken, show, net, own), ready).serve(port=port, host=_HOST)
 
 
 def _listen(application: web.Application, first: int, host: str) -> int:

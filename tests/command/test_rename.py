@@ -144,6 +144,13 @@ def test_forms_in_one_line_are_renamed_where_they_stand(content: pathlib.Path) -
     assert not [one for one in findings_of(content) if one.place.file == "marks/belts.yml"]
 
 
+def test_what_nothing_names_is_said_to_be_so(content: pathlib.Path, capsys: pytest.CaptureFixture[str]) -> None:
+    with (content / "sources.yml").open("a", encoding="utf-8") as file:
+        file.write("leaflet: {name: Leaflet, kind: press, trust: fair}\n")
+    assert rename(content, "source/leaflet", "flyer") == 0
+    assert "flyer now where it stands; nothing else names it." in capsys.readouterr().out
+
+
 def test_a_series_is_known_by_its_id_of_old_in_notes_and_in_cars_seen(content: pathlib.Path) -> None:
     assert rename(content, "series/coupe", "closed-car") == 0
     (content / "cars-seen" / "late.csv").write_text(

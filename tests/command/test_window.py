@@ -32,12 +32,22 @@ class Window(io.StringIO):
         ("misread", "It means: the chance that it is read wrongly"),
         ("old stock:", "`old stock:` takes a whole number"),
         ("statements-clash", "`statements-clash` is a finding, warning:"),
+        ("clash", "`statements-clash` is a finding"),
         ("about month days", "is a default, 30"),
     ],
 )
 def test_a_word_is_looked_up(word: str, says: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["help", *word.split()]) == 0
     assert says in capsys.readouterr().out
+
+
+def test_what_is_called_just_so_is_told_alone(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["help", "set-aside"]) == 0
+    finding = capsys.readouterr().out
+    assert finding.startswith("`set-aside` is a finding, warning:")
+    assert "takes" not in finding
+    assert main(["help", "set", "aside"]) == 0
+    assert "is a finding" not in capsys.readouterr().out
 
 
 def test_a_word_that_nothing_is_called_is_said_with_the_nearest(capsys: pytest.CaptureFixture[str]) -> None:
@@ -89,7 +99,7 @@ def test_what_the_preview_says_is_wrapped_and_coloured(monkeypatch: pytest.Monke
 
     monkeypatch.setattr("guide.press.preview.serve_preview", serve)
     folder = pathlib.Path(__file__).parent
-    assert make.preview(folder, folder / "out", "", ENGLISH, port=1, open_browser=False) == 0
+    assert make.preview(folder, folder / "out", "", port=1, open_browser=False) == 0
     lines = window.getvalue().replace("\x1b[1;31m", "").replace("\x1b[0m", "").split("\n")
     assert max(map(len, lines)) < 60
     assert "\x1b[1;31mmarks/a.yml:2:1\x1b[0m: error:" in window.getvalue()

@@ -62,7 +62,7 @@ def show(said):
     print(said if isinstance(said, str) else said.printed(load_words()), flush=True)
 
 port = int(sys.argv[2])
-spoken = {{"words": load_words(), "net": unforeseen, "own": {{"disclosed.html": out}}, "show": show}}
+spoken = {{"spoken": load_words, "net": unforeseen, "own": {{"disclosed.html": out}}, "show": show}}
 serve_preview(build, (folder,), port=port, open_browser=False, **spoken)
 """
 

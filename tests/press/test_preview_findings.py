@@ -128,6 +128,14 @@ def test_a_german_guides_preview_speaks_german(
     path.write_text(path.read_text(encoding="utf-8").replace("{seen: C1612,", "{seen: C1912,"), encoding="utf-8")
     shown("1 Warnung", ".preview-strip")
     shown("Warnung", "#statements tr .preview-note")
+    guide = content / "guide.yml"
+    page.wait_for_timeout(1500)
+    german = guide.read_text(encoding="utf-8")
+    guide.write_text(german.replace("language: de", "language: en-GB"), encoding="utf-8")
+    shown("1 warning", "html[lang=en-GB] .preview-strip")  # without a new start
+    page.wait_for_timeout(1500)
+    guide.write_text(german, encoding="utf-8")
+    shown("1 Warnung", "html[lang=de] .preview-strip")
     page.click(".preview-strip a")
     shown("Abhilfe (statements-clash)", "html[lang=de] body")
     text = page.inner_text("body")
