@@ -116,7 +116,7 @@ def test_whoever_quotes_a_sentence_has_quoted_its_limits(key: Key, facts: Any) -
     assert first.startswith("Larkhythe Tern D744 is believed built between ")
     for limit in ("nine in ten", "on the evidence of the number D744", "if they were built at an even pace", "edition"):
         assert limit in first
-    assert looked == "Of one part looked at, none stands apart from that date"
+    assert looked == "Of one part looked at, none disagrees with that date"
     assert rest[0].endswith("not a certificate, a valuation or a legal identification")
 
 

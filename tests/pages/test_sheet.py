@@ -53,6 +53,7 @@ def test_as_many_marks_as_a_side_holds_are_drawn_both_forms_where_two_are_named_
             assert -(-len(entry.says) // LINE_LETTERS) <= LINES
     middle = {entry.mark.id: [form.id for form in entry.forms] for entry in entries(contexts(shelf)["middle"])}
     assert middle["tail-lamps"] == ["round", "oblong"], "the older first, as it is said"
+    assert middle["horn-push"] == ["crest", "padded"], "of which each market had its own"
 
 
 def test_what_a_car_should_have_is_what_the_demo_says(shelf: Any) -> None:

@@ -114,12 +114,10 @@ def _entry(shelf: Shelf, look: ExpectedMark, window: tuple[date, date], trims: S
 
 
 def _pictured(shelf: Shelf, look: ExpectedMark) -> tuple[Form, ...]:
-    """Return the forms to draw: the usual one, or both of two of which the first gave way to the other."""
+    """Return the forms to draw: the usual one, or both where two are named, the older first."""
     named = tuple(form for form, _ in look.forms)
     if len(named) == 2 and all(form.picture for form in named):
-        for both in (named, named[::-1]):
-            if (both[0].id, both[1].id) in turns_of(shelf.limits, look.mark):
-                return both
+        return named[::-1] if (named[1].id, named[0].id) in turns_of(shelf.limits, look.mark) else named
     return (look.usual,)
 
 
