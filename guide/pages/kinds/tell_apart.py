@@ -14,7 +14,7 @@ from guide.pages.parts.expected import by_area
 from guide.pages.parts.models import car_models
 from guide.pages.parts.naming import safe_name
 from guide.pages.parts.pairs import pairs_of, pairs_of_things
-from guide.pages.parts.told_apart import laid_out, told_of
+from guide.pages.parts.told_apart import laid_out, split_drawn, told_of
 from guide.pages.shelf import Address, Context, Page, Shelf
 
 __all__ = ["INDEX", "PAGE"]
@@ -38,8 +38,7 @@ def _context(shelf: Shelf, address: Address) -> Context:
         "kind": kind,
         "one": one,
         "other": other,
-        "drawn": rows[:DRAWN],
-        "further": rows[DRAWN:],
+        **split_drawn(rows, DRAWN),
         "one_words": _title(shelf, kind, one),
         "other_words": _title(shelf, kind, other),
         "lead": shelf.say("pages.apart.lead" if rows else "pages.apart.nothing"),

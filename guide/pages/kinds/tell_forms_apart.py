@@ -25,7 +25,7 @@ from guide.pages.parts.naming import safe_name
 from guide.pages.parts.pairs import LEAST_BITS, Pair, pair_heading, pair_title, pairs_of
 from guide.pages.parts.spells import spans_of
 from guide.pages.parts.to_be_had import form_lines
-from guide.pages.parts.told_apart import laid_out, told_of
+from guide.pages.parts.told_apart import laid_out, split_drawn, told_of
 from guide.pages.parts.wording import fittings_said, spare_said
 from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.sentence import upper_first
@@ -70,8 +70,7 @@ def _context(shelf: Shelf, address: Address) -> Context:
         "taken_for": _taken_for(pair),
         "changes": _changes(shelf, pair),
         "lead": _lead(shelf, pair, bool(rows)),
-        "drawn": rows[:DRAWN],
-        "further": rows[DRAWN:],
+        **split_drawn(rows, DRAWN),
         "one_words": pair.one.name,
         "other_words": pair.other.name,
         "others": [other for other in pairs_of(mark) if other.id != pair.id],

@@ -20,7 +20,7 @@ from guide.pages.parts.models import car_models
 from guide.pages.shelf import Shelf, once
 from guide.words.say import upper_first
 
-__all__ = ["WORDS", "ExpectedForm", "ToldApart", "laid_out", "tells", "told_of"]
+__all__ = ["WORDS", "ExpectedForm", "ToldApart", "laid_out", "split_drawn", "tells", "told_of"]
 
 LITTLE_BITS = 0.05  # a look that tells less than this about two periods is not worth naming for it
 
@@ -67,6 +67,15 @@ def laid_out(shelf: Shelf, told: Told) -> ToldApart:
         one=_expected(shelf, forms, told.one),
         other=_expected(shelf, forms, told.other),
     )
+
+
+def split_drawn(rows: Sequence[ToldApart], most: int) -> dict[str, list[ToldApart]]:
+    """Return the rows to draw, at most so many, and those that get a line.
+
+    Two drawings of one form tell nobody anything, though how many had it may: such a row gets a line.
+    """
+    drawn = [row for row in rows if row.one[:1] and row.other[:1] and row.one[0].answer != row.other[0].answer][:most]
+    return {"drawn": drawn, "further": [row for row in rows if row not in drawn]}
 
 
 @once

@@ -18,7 +18,8 @@ document.addEventListener("DOMContentLoaded", function () {
   // The two in the address, where the part has both and they are not one; null of others.
   function asked() {
     const [name, two] = window.location.hash.slice(1).split("=");
-    const ids = name === "two" && two ? two.split(",").map(decodeURIComponent) : [];
+    let ids = [];
+    try { ids = name === "two" && two ? decodeURIComponent(two).split(",") : []; } catch (malformed) { /* names no two */ }
     return ids.length === 2 && ids[0] !== ids[1] && ids.every((id) => document.getElementById("form-" + id)) ? ids : null;
   }
 
