@@ -15,6 +15,7 @@ from functools import cache
 from hashlib import sha256
 from typing import Any
 
+from guide.facts.values import StatedAt
 from guide.finding import Place
 
 __all__ = ["MARKDOWN", "Outline", "bones", "outline_of"]
@@ -42,12 +43,12 @@ def bones(
     """
     if isinstance(thing, str) or thing is None:
         return thing
+    if isinstance(thing, Place | StatedAt):
+        return None
     if isinstance(thing, tuple | list):
         return tuple([bones(one, text, leaf) for one in thing])
     if isinstance(thing, Mapping):
         return tuple([(key, bones(value, text, leaf)) for key, value in thing.items()])
-    if isinstance(thing, Place):
-        return None
     if is_dataclass(thing) and not isinstance(thing, type):
         found: list[Any] = [type(thing)]
         for name in _names(type(thing)):

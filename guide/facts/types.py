@@ -15,7 +15,7 @@ from guide.facts.records.cars_seen import CarSeen
 from guide.facts.records.counts import Count, CountKind
 from guide.facts.records.editions import KeptEdition, PublishedEdition, ToldForm, ToldLimit, ToldMark, ToldStatement
 from guide.facts.records.fittings import FittedAs, Fitting
-from guide.facts.records.forms import Detail, Form, Spell, StatedAt, TakenFor
+from guide.facts.records.forms import Detail, Form, Spell, TakenFor
 from guide.facts.records.frontispiece import Plate
 from guide.facts.records.guide_file import ChangedTogether, Guide, RenewedTogether
 from guide.facts.records.interiors import Interior, Span
@@ -41,6 +41,7 @@ from guide.facts.values import (
     NumberFailure,
     Reach,
     Scope,
+    StatedAt,
     Sureness,
     Text,
     Trust,

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
+from typing import NamedTuple
 
 from guide.finding import Place
 
@@ -16,6 +17,7 @@ __all__ = [
     "NumberFailure",
     "Reach",
     "Scope",
+    "StatedAt",
     "Sureness",
     "Text",
     "Trust",
@@ -81,6 +83,17 @@ class Scope:
         """Tell whether every car of this scope lies in the other."""
         mine = dict(self.parts)
         return all(dimension in mine and set(mine[dimension]) <= set(values) for dimension, values in other.parts)
+
+
+class StatedAt(NamedTuple):
+    """Where one more statement of a spell may be typed, and in which way: ``beneath`` the line, so far ``inward``;
+    ``within``, right after the bracket or brace at the place; ``begun``, within what the one before it brings; or
+    ``as-list``, as what stands there is no list yet."""
+
+    line: Place
+    begins: bool  # nothing is stated yet: `stated` itself has to come first
+    way: str
+    inward: int = 0  # blanks
 
 
 @dataclass(frozen=True, slots=True)

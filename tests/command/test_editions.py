@@ -74,12 +74,12 @@ def test_an_edition_is_kept_and_the_next_one_says_what_has_changed(
     next_edition(content)
     second = published(content, to)
     said = words_of(second["editions.html"])
-    assert "autumn 2026, since spring 2026" in said
+    assert "Autumn 2026, since spring 2026" in said
     assert "Round lamp: called “Round” before." in said
     assert "Round lamp: the last car moves from S598 to S605. Source: " in said
     assert "Sheets of edition spring 2026 are wrong on one part: roof lamp." in said
     assert b'const WRONG = {"spring 2026": "Sheets of edition spring 2026 are wrong on one part' in second["worker.js"]
-    assert b"autumn 2026, since spring 2026" in second["editions.html"]
+    assert b"Autumn 2026, since spring 2026" in second["editions.html"]
     assert len(list((content / "editions").iterdir())) == 2
 
     assert main(["back", "--out", str(to)]) == 0

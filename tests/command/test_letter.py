@@ -86,7 +86,7 @@ def test_every_line_has_a_source_of_the_guide_or_says_whose_word_it_is(
 
 def test_what_is_sure_what_is_likely_and_what_nobody_knows_stand_apart(key: Key, facts: Any) -> None:
     letter = written(key, facts, car="C2237")
-    assert "Small switches: Flat black rockers, no signs." in said(letter, "sure")
+    assert "Dials: Bright rims, thin dark pointers." in said(letter, "sure")
     assert any(line.startswith("Glovebox latch: ") for line in said(letter, "nobody")), "of C2237 no paper tells"
     assert any(line.endswith("That hangs on: market.") for line in said(letter, "open"))
     assert said(letter, "shows") == ["Nothing on the car has been looked at."]

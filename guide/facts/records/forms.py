@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 from datetime import date
 from functools import partial
-from typing import Any, ClassVar, NamedTuple
+from typing import Any, ClassVar
 
 from guide.facts.records.counts import Count, count_list
 from guide.facts.records.fields import (
@@ -31,24 +31,13 @@ from guide.facts.records.scopes import cars, join_scopes
 from guide.facts.records.statements import Statement, read_stated
 from guide.facts.text.desk import Desk
 from guide.facts.text.source import Items, Keyed, Node, is_blank
-from guide.facts.values import FormRef, Scope, Text
+from guide.facts.values import FormRef, Scope, StatedAt, Text
 from guide.finding import Place
 from guide.sentence import sentence
 
-__all__ = ["Detail", "Form", "Spell", "StatedAt", "TakenFor", "count_spells", "read_form"]
+__all__ = ["Detail", "Form", "Spell", "TakenFor", "count_spells", "read_form"]
 
 _STATED = Field("stated", raw("stated"))
-
-
-class StatedAt(NamedTuple):
-    """Where one more statement of a spell may be typed, and in which way: ``beneath`` the line, so far ``inward``;
-    ``within``, right after the bracket or brace at the place; ``begun``, within what the one before it brings; or
-    ``as-list``, as what stands there is no list yet."""
-
-    line: Place
-    begins: bool  # nothing is stated yet: `stated` itself has to come first
-    way: str
-    inward: int = 0  # blanks
 
 
 @record("spell")
