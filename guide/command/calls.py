@@ -14,18 +14,21 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from guide.sentence import Sentence, Value, one_of, sentence
-from guide.words.say import Words, load_words
+from guide.words.say import Words, languages, load_words
 
 __all__ = ["CallIsOff", "Parser", "perhaps", "program", "words_of"]
 
 _LANGUAGE = re.compile(r"""^language:\s*["']?([A-Za-z][A-Za-z0-9-]*)""", re.MULTILINE)
 
 
-def words_of(content: Path) -> Words:
+def words_of(content: Path, language: str = "") -> Words:
     """Return the sentences in the language that a content folder's guide.yml names; in English where it names none.
 
     Read leniently, from the one line, so that a guide that cannot be read yet is told so in its own language.
+    ``language``: the one of its languages that was asked for, which is spoken where there are sentences in it.
     """
+    if language.partition("-")[0].lower() in languages():
+        return load_words(language)
     try:
         found = _LANGUAGE.search((content / "guide.yml").read_text(encoding="utf-8", errors="replace"))
     except OSError:

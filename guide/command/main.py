@@ -163,6 +163,7 @@ def _run(options: argparse.Namespace, words: Words) -> int:
             return start.again(options.folder, words_of(options.folder), sys.stdout, as_json=options.json)
         begun_in = load_words(options.language) if options.language else words
         return start.run(options.folder, begun_in, sys.stdout, as_json=options.json, begun_from=options.begun_from)
+    words = words_of(options.content, options.language)
     if options.language and options.out == _OUT:
         options.out = _OUT.with_name(f"{_OUT.name}-{options.language}")
     if not options.out.resolve().name:

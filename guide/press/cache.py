@@ -12,6 +12,8 @@ from pathlib import Path
 
 __all__ = ["Cache"]
 
+_IGNORED = ".gitignore"  # of all that is kept, so that it is never committed with the facts that it lies beside
+
 
 class Cache:
     """Bytes by key in a folder, or nowhere when ``folder`` is None or cannot be written."""
@@ -36,6 +38,8 @@ class Cache:
             return
         with suppress(OSError):
             self.folder.mkdir(parents=True, exist_ok=True)
+            if not (ignored := self.folder / _IGNORED).exists():
+                ignored.write_text("*\n", encoding="utf-8")
             path = self._path(key)
             part = path.with_suffix(f".{os.getpid()}")
             part.write_bytes(hashlib.sha256(data).hexdigest().encode() + b"\n" + data)
@@ -46,7 +50,7 @@ class Cache:
         if self.folder is None or not self.folder.is_dir():
             return
         for path in self.folder.iterdir():
-            if path.name not in self.used:
+            if path.name not in {*self.used, _IGNORED}:
                 with suppress(OSError):
                     path.unlink()
 

@@ -1,7 +1,8 @@
 """Old addresses: a page at each that leads on to the present one, and the same as hosts' own lists of what moved.
 
 A record that was renamed says so with ``formerly:``. Each page that was named by the old id, alone or with another
-record, is led from: a mark's, and those of its forms two by two; a period's, its sheets, its timeline. What a fragment
+record, is led from: a mark's, and those of its forms two by two; a period's, its sheets, its timeline. So is a page
+that tells two apart from its name while, in an edition that was kept, they stood the other way round. What a fragment
 named before stays where it was, as an empty element beside the new one (in the theme's templates).
 """
 
@@ -16,7 +17,7 @@ from urllib.parse import urlsplit
 
 from guide.pages.kinds.tell_forms_apart import addresses_left
 from guide.pages.parts.naming import absolute_link, relative_link, safe_name
-from guide.pages.shelf import Address, Shelf
+from guide.pages.shelf import Address, Shelf, once
 from guide.press.offline import UNMARKED
 from guide.press.policy import policy_of
 from guide.press.scripts import output_name
@@ -37,6 +38,7 @@ PATHS = {
     "apart": "apart/{}-or-{}",
     "forms": "forms/{}-{}-or-{}",
 }
+_TOLD_APART = ("apart", "forms")  # whose two stand in an address in the order in which they are typed
 _OWN_SCRIPTS = "script-src 'self'"
 _TWO = {"sheet": "sheets/{}-{}"}  # of a kind whose address may hold one id or two
 
@@ -65,10 +67,26 @@ def _former_paths(shelf: Shelf, address: Address) -> Iterator[str]:
         return
     ids = address.id.split("/")
     named = [(one, *former) for one, former in zip(ids, _formers(shelf, address.kind, ids), strict=True)]
+    for *of, one, other in itertools.product(*named) if address.kind in _TOLD_APART else ():
+        if (other, one) in _orders_before(shelf).get(tuple(of), ()):
+            yield path_of(address.kind, (*of, other, one))
     if any(len(one) > 1 for one in named):
         for each in itertools.product(*named):
             if list(each) != ids:
                 yield path_of(address.kind, each)
+
+
+@once
+def _orders_before(shelf: Shelf) -> Mapping[tuple[str, ...], frozenset[tuple[str, str]]]:
+    """Return every two, the first before the other, as some edition that was published had them: forms by the id of
+    their mark then, periods and interiors by nothing."""
+    found: dict[tuple[str, ...], set[tuple[str, str]]] = {}
+    for edition in shelf.guide.editions:
+        orders = [((), list(edition.named[kind])) for kind in ("periods", "interiors")]
+        of_marks = [((mark.id,), [form.id for form in mark.forms]) for mark in edition.marks]
+        for of, ids in [*orders, *of_marks]:
+            found.setdefault(of, set()).update(itertools.combinations(ids, 2))
+    return {of: frozenset(pairs) for of, pairs in found.items()}
 
 
 def _formers(shelf: Shelf, kind: str, ids: Sequence[str]) -> list[tuple[str, ...]]:

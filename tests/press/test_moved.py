@@ -11,6 +11,8 @@ from urllib.parse import unquote
 import pytest
 
 from guide.command.work import make_guide
+from guide.facts.types import Guide
+from guide.press.keeping_editions import keep_edition
 from guide.press.theme import open_theme
 from tests.starting import started
 from tests.told import ENGLISH
@@ -136,6 +138,35 @@ def test_every_address_of_the_edition_before_leads_to_a_page_and_every_part_to_a
     assert kinds == {"marks", "forms", "areas", "periods", "interiors", "apart", "seen", "sheets", "timeline"}
     for name, (there, _) in led.items():
         assert ids_in(before[name]) - ids_in(now[there]) == set(), (name, there)
+
+
+def test_a_page_of_two_is_found_where_it_was_before_they_changed_places(tmp_path: pathlib.Path) -> None:
+    content = started(tmp_path, {"interiors.yml": OVER["interiors.yml"]})
+
+    def made() -> tuple[Guide, Site]:
+        worked, site = make_guide(content, open_theme(), stop_on="errors")
+        assert worked.guide is not None
+        assert site is not None, [finding.line(ENGLISH) for finding in worked.findings]
+        return worked.guide, site
+
+    guide, before = made()
+    assert keep_edition(content, guide, before) == ()
+    rename(content, "guide.yml", "edition: first", "edition: second")
+    path = content / "interiors.yml"
+    one, other = path.read_text(encoding="utf-8").splitlines(keepends=True)
+    path.write_text(other + one, encoding="utf-8")
+    lamp = content / "marks" / "roof-lamp.yml"
+    head, one, other = re.split(r"(?m)^(?=  (?:round|square):)", lamp.read_text(encoding="utf-8"))
+    lamp.write_text(head + other + "\n" + one, encoding="utf-8")
+    _, now = made()
+    pages = pages_of(now)
+    assert {name for name in pages_of(before) if name not in pages} == set()
+    for old, there in {
+        "apart/red-cloth-or-tan-vinyl.html": "apart/tan-vinyl-or-red-cloth.html",
+        "forms/roof-lamp-round-or-square.html": "forms/roof-lamp-square-or-round.html",
+    }.items():
+        assert old in before
+        assert followed(pages, old) == (there, "")
 
 
 def test_the_timeline_and_the_tally_of_an_area_live_on_in_a_guide_so_large_that_each_has_a_page(

@@ -29,6 +29,7 @@ _MEANS: Mapping[str, str] = {
     **dict.fromkeys(("hood", "engine bay", "engine"), "bonnet"),
     **dict.fromkeys(("touch", "hand", "feel"), "hands"),
     **dict.fromkeys(("photo", "photos", "picture", "pictures"), "photographs"),
+    **dict.fromkeys(("alt", "alt text", "alternative text", "description"), "describes"),
     **dict.fromkeys(("low", "bad", "weak", "hearsay"), "poor"),
     **dict.fromkeys(("medium", "middle", "moderate", "average"), "fair"),
     **dict.fromkeys(("best", "top", "certain"), "high"),
