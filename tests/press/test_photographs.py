@@ -164,10 +164,12 @@ def test_the_cache_gives_the_same_bytes_and_forgets_what_is_not_used(tmp_path: p
     first, _ = make_photograph(path, "pictures/dash.jpg", cache)
     again, _ = make_photograph(path, "pictures/dash.jpg", Cache(tmp_path / "cache"))
     assert first == again
-    kept = list((tmp_path / "cache").iterdir())
+    ignored = tmp_path / "cache" / ".gitignore"
+    assert ignored.read_text(encoding="utf-8") == "*\n", "never committed with the facts beside it"
+    kept = [path for path in (tmp_path / "cache").iterdir() if path != ignored]
     assert len(kept) == 3  # one for each width
     kept[0].write_bytes(b"0\ndamaged")
     mended, _ = make_photograph(path, "pictures/dash.jpg", Cache(tmp_path / "cache"))
     assert mended == first
     Cache(tmp_path / "cache").tidy()
-    assert list((tmp_path / "cache").iterdir()) == []
+    assert list((tmp_path / "cache").iterdir()) == [ignored]
