@@ -40,12 +40,13 @@ function says(data, mark, part, from, to) {
   return say("pages.sheet.either", { forms: part.says });
 }
 
-// The drawings of what a car should have: of the usual form, or of both where two are named, the older first.
+// The drawings of what a car should have: of the usual form, or of both where two are named, the older first;
+// none where a form has none: its words then stand alone.
 function picturesOf(mark, part) {
   const ids = part.forms.map((form) => form.id);
   const both = ids.length === 2 && ids.every((id) => mark.forms[id].picture);
   if (both && mark.turns[ids.slice().reverse().join("|")]) { ids.reverse(); }
-  return ids.slice(0, both ? 2 : 1).map((id) => mark.forms[id].picture);
+  return ids.slice(0, both ? 2 : 1).map((id) => mark.forms[id].picture).filter(Boolean);
 }
 
 // {dated, places: [{heading, entries}], lines: [entry]}; an entry is {id, name, path, pictures, says, hint}, `dated` what

@@ -218,4 +218,10 @@ def test_words_stand_where_a_picture_is_missing(chromium: Any, tmp_path: pathlib
             plates = one.page.locator(".fit .plate .cap").all_inner_texts()
             assert len(plates) >= 2
             assert all(words.strip() for words in plates)
+            one.go(f"sheets.html#--car={number}")
+            items = one.page.locator("[data-sheet] .item p")
+            items.first.wait_for()
+            looks = items.all_inner_texts()
+            assert len(looks) == 2
+            assert all(len(words.split("\n")) >= 2 for words in looks), looks
             one.check()

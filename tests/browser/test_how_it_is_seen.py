@@ -50,7 +50,7 @@ def test_bright_sun_follows_from_page_to_page_opened_from_a_disk_and_goes_again(
     page.locator("[data-sun]").click()
     assert light(page) == "sun"
     page.locator(".doors a").first.click()
-    assert page.url.endswith("key.html?light=sun")
+    page.wait_for_url("**/key.html?light=sun")
     assert (light(page), page.locator("[data-sun]").get_attribute("aria-pressed")) == ("sun", "true")
     page.get_by_role("button", name="Start looking").click()
     page.locator('[data-screen="look"] .answer').first.click()
@@ -99,6 +99,22 @@ def test_larger_text_follows_from_page_to_page_beside_bright_sun(phone: Watched,
         page.locator(".doors a").first.click()
         page.wait_for_url("**/key.html")
         assert size(page) == pytest.approx(20.8), "a hosted guide remembers it, and nothing shows in the address"
+
+
+@pytest.mark.parametrize("width", [360, 390])
+def test_larger_text_leaves_the_first_answer_in_sight_above_a_bar_of_one_line(
+    chromium: Any, built_guide: pathlib.Path, width: int
+) -> None:
+    with open_page(chromium, width=width, height=640) as opened:
+        page = opened.page
+        page.goto(f"{built_guide.as_uri()}/key.html?text=large#--reach=outside,glass,door")
+        back, sun, answer, tell, other = (
+            page.locator(one).first.bounding_box()
+            for one in (".back", "[data-sun]", ".answer", "[data-dock] > .button", "[data-dock] > .else")
+        )
+        assert back["y"] + back["height"] > sun["y"], "the head is one line"
+        assert tell["y"] == other["y"], "and so is the bar"
+        assert answer["y"] + answer["height"] <= tell["y"], "which covers nothing of the first answer"
 
 
 def test_bright_sun_goes_along_in_the_address_where_nothing_is_kept(chromium: Any, built_guide: pathlib.Path) -> None:

@@ -281,6 +281,14 @@ def test_all_drawings_stand_on_one_sheet_for_eyes(chromium: Any, tmp_path: pathl
     assert list(drawn) == [picture.name for picture in PICTURES]
 
 
+def test_each_interior_is_listed_with_its_own_drawing_and_colour(built_guide: pathlib.Path, guide: Any) -> None:
+    page = (built_guide / "interiors.html").read_text(encoding="utf-8")
+    drawn = re.findall(r'class="leaf">(<svg class="drawing".*?</svg>)', page, re.DOTALL)
+    assert len(drawn) == len(set(drawn)) == len(guide.interiors), "grain or weave tells one from another, not the part"
+    colours = re.findall(r'class="swatch".*?fill="#([0-9a-f]{6})"', page)
+    assert colours == [one.swatch for one in guide.interiors.values()]
+
+
 @pytest.mark.browser
 @each_picture
 def test_a_drawing_puts_ink_on_the_leaf(picture: pathlib.Path, full_size: dict[str, Image.Image]) -> None:
