@@ -47,6 +47,10 @@ def test_no_reach_at_all_is_told_and_a_date_is_chosen(chromium: Any, built_guide
             one.page.locator(f"[name=reach][value={reach}]").uncheck()
         one.page.get_by_role("button", name="Start looking").click()
         assert "Tick at least one" in one.page.locator("[data-reach-reply]").inner_text()
+        told = one.page.evaluate("""[...document.querySelectorAll('[data-reach-reply], .dock')].map(
+          (shown) => { const { top, bottom } = shown.getBoundingClientRect(); return [top, bottom]; })""")
+        assert told[0][0] >= 0
+        assert told[0][1] <= told[1][0], "in sight, and not under the button"
         one.page.get_by_text("Through the glass").click()
         one.page.get_by_text("Is another date known?").click()
         one.page.select_option("#known-kind", "registered")
@@ -180,7 +184,8 @@ def test_a_number_that_does_not_fit_is_said_before_a_note_is_kept(chromium: Any,
             "One answer, constructor=1, is no longer in the guide.",
         ),
         ("key.html#%E0%A4%A", "Before the first look"),
-        ("fits.html#constructor=1&--car=C1840", "C1840"),
+        ("fits.html#constructor=1&--car=C1840", "One answer, constructor=1, is no longer in the guide."),
+        ("marks/switches.html#two=%E0,%E0", "Small switches"),
         ("record.html#%&constructor=1", "Record sheet"),
         ("sheets.html#%&--car=%", "Going to see one"),
     ],

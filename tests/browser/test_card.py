@@ -63,6 +63,15 @@ def test_each_sum_is_read_beside_its_period(chromium: Any, built_guide: pathlib.
         assert opened.faults == []
 
 
+def test_a_period_has_its_years_on_a_small_phone(chromium: Any, built_guide: pathlib.Path) -> None:
+    with open_page(chromium, width=360, height=640) as opened:
+        go(opened.page, built_guide, "card.html")
+        boxes = [years.bounding_box() for years in opened.page.locator(".sums small").all()]
+        assert len(boxes) == 5
+        assert min(box["width"] for box in boxes if box) > 20
+        assert len({box["y"] for box in boxes if box}) == 1, "all in one row"
+
+
 def test_the_sums_are_announced_as_they_change(chromium: Any, built_guide: pathlib.Path) -> None:
     with open_page(chromium) as opened:
         page = opened.page
