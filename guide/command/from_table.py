@@ -14,6 +14,7 @@ from guide.command.calls import CallIsOff
 from guide.facts.text.csv_tables import read_table
 from guide.facts.text.desk import Desk
 from guide.facts.text.meant import id_meant
+from guide.finding import Finding
 from guide.words.say import Words
 
 __all__ = ["COLUMNS", "files_from"]
@@ -24,8 +25,11 @@ COLUMNS = ("area", "mark", *_OF_MARK, "form", "answer", "describes", *_STATED, "
 _Row = Mapping[str, str]
 
 
-def files_from(table: pathlib.Path, words: Words) -> dict[str, str]:
-    """Return the files that a table of marks comes to, by name. Raises CallIsOff for one that cannot be read."""
+def files_from(table: pathlib.Path, words: Words) -> tuple[dict[str, str], tuple[Finding, ...]]:
+    """Return the files that a table of marks comes to, by name, and what of it was not understood.
+
+    Raises CallIsOff for one that cannot be read.
+    """
     try:
         data = table.read_bytes()
     except OSError as error:
@@ -43,7 +47,8 @@ def files_from(table: pathlib.Path, words: Words) -> dict[str, str]:
     if not marks:
         raise CallIsOff.of("start.not-marks", file=str(table), columns=", ".join(COLUMNS))
     files = {f"marks/{_id(mark)}.yml": _mark(mark, rows, words) for mark, rows in marks.items()}
-    return files | {"areas.yml": _areas(marks, words), "sources.yml": _sources(marks.values(), words)}
+    files |= {"areas.yml": _areas(marks, words), "sources.yml": _sources(marks.values(), words)}
+    return files, desk.findings
 
 
 def _id(name: str) -> str:

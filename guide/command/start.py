@@ -11,6 +11,7 @@ import sys
 from typing import TextIO
 
 from guide.command.calls import CallIsOff
+from guide.command.check import print_findings
 from guide.command.documents import handbook
 from guide.command.from_table import files_from
 from guide.command.window import say
@@ -89,7 +90,7 @@ def run(folder: pathlib.Path, words: Words, out: TextIO, *, as_json: bool, begun
     own = STARTER.with_name(f"starter_{language}")
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise CallIsOff.of("start.not-empty", folder=str(folder))
-    files = None if begun_from is None else files_from(begun_from, words)
+    files, found = (None, ()) if begun_from is None else files_from(begun_from, words)
     try:
         for starter in (STARTER, own) if own.is_dir() else (STARTER,):
             shutil.copytree(starter, folder, dirs_exist_ok=True)
@@ -112,6 +113,8 @@ def run(folder: pathlib.Path, words: Words, out: TextIO, *, as_json: bool, begun
     text = page.read_text(encoding="utf-8")
     page.write_text(text.format_map(_OnlyKnown(_lines(folder))), encoding="utf-8", newline="\n")
     _put_beside(folder, words)
+    if not as_json:
+        print_findings(found, words, out)
     return _said("begun", folder, words, out, as_json=as_json)
 
 

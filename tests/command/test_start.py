@@ -78,8 +78,8 @@ def test_files_of_a_new_guide_say_where_their_schema_is(tmp_path: pathlib.Path) 
 def test_marks_are_begun_from_a_table(tmp_path: pathlib.Path, capsys: pytest.CaptureFixture[str]) -> None:
     table = tmp_path / "marks.csv"
     table.write_text(
-        "area;mark;form;answer;last;first;source\n"
-        "Dash;Wiper switch;Pull;A knob to pull;S500;;Parts list\n"
+        "area;mark;form;answer;last;first;source;colour\n"
+        "Dash;Wiper switch;Pull;A knob to pull;S500;;Parts list;\n"
         ";;Turn;A knob to turn;;S501;Parts list\n"
         'Dash;"Horn ""push""";Round;;;;\n'
         ";;Square;;;about May 1962;Newsletter\n",
@@ -87,7 +87,8 @@ def test_marks_are_begun_from_a_table(tmp_path: pathlib.Path, capsys: pytest.Cap
     )
     folder = tmp_path / "new"
     assert main(["start", str(folder), "--from", str(table)]) == 0
-    capsys.readouterr()
+    assert "marks.csv:1:41: " in (said := capsys.readouterr().out), "a column that says nothing here is told"
+    assert "'colour' is not read" in said
     assert main(["check", "--content", str(folder), "--out", str(tmp_path / "out")]) == 0, capsys.readouterr().out
     assert "0 errors" in capsys.readouterr().out
     assert sorted(path.name for path in (folder / "marks").iterdir()) == ["horn-push.yml", "wiper-switch.yml"]
