@@ -104,7 +104,7 @@ def _in_that_language(folder: Path) -> Path:
     text, count = re.subn(r"(?m)^language: .*$", f"language: {LANGUAGE}", path.read_text(encoding="utf-8"))
     assert count == 1, "guide.yml names its language once"
     path.write_text(text, encoding="utf-8")
-    for path in folder.glob("marks/*.yml"):  # what is given in two languages: its English is that language then
+    for path in folder.rglob("*.yml"):  # what is given in two languages: its English is that language then
         text = re.sub(r"(?m)(^ +(?:- )?|\{)en: ", rf"\1{LANGUAGE}: ", path.read_text(encoding="utf-8"))
         path.write_text(text, encoding="utf-8")
     return folder

@@ -69,7 +69,17 @@ EXEMPT: dict[str, tuple[str, tuple[str, ...]]] = {
     ),
     "facts/text/meant.py": (
         "what is typed by mistake, and what it means",
-        ("in out,", "open door", "engine bay", "as built", "spare part", "almost all", "nearly all"),
+        (
+            "in out,",
+            "open door",
+            "alt text",
+            "alternative text",
+            "engine bay",
+            "as built",
+            "spare part",
+            "almost all",
+            "nearly all",
+        ),
     ),
     "facts/when/dates_in_words.py": (
         "months as other languages have them",
