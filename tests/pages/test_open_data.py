@@ -40,6 +40,8 @@ forms:
     stated:
       - {first: about January 1962, share: 40 %, source: parts-list}
       - {after: round, source: register}
+changes:
+  - {from: round, to: square, at: S601, source: register, page: 9}
 """
 
 
@@ -70,9 +72,11 @@ def test_the_sheet_of_statements_reads_back(tmp_path: pathlib.Path) -> None:
     content = started(tmp_path / "one", {"marks/roof-lamp.yml": SAID})
     shelf = shelf_in(content)
     rows = list(statement_rows(shelf))
-    assert len(rows) == 1 + len(plain(shelf.guide)) == 7
+    assert len(rows) == len(plain(shelf.guide)) == 8, "the head, and a change is one row of two statements"
     without = "\n".join(
-        line for line in SAID.splitlines() if not line.startswith(("      -", "         for")) and "stated:" not in line
+        line
+        for line in SAID.partition("changes:")[0].splitlines()
+        if not line.startswith(("      -", "         for")) and "stated:" not in line
     )
     handle = (content / "marks" / "door-handle.yml").read_text(encoding="utf-8").splitlines()
     bare = "\n".join(

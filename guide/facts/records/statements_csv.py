@@ -16,11 +16,11 @@ from guide.facts.text.source import Items, Keyed, Node
 from guide.facts.values import FormRef, Text
 from guide.finding import Place
 
-__all__ = ["COLUMNS", "FILE", "read_statements_csv"]
+__all__ = ["CHANGES", "COLUMNS", "FILE", "read_statements_csv"]
 
 FILE = "statements.csv"
-_CHANGES = "changes"
-_KINDS = (*(str(kind) for kind in StatementKind), _CHANGES)
+CHANGES = "changes"  # the kind of a row that says what gave way to what, and when
+_KINDS = (*(str(kind) for kind in StatementKind), CHANGES)
 MARK = Field("mark", text, needed=True)
 FORM = Field("form", text, needed=True)
 KIND = Field("kind", text, needed=True)
@@ -77,7 +77,7 @@ def _statements(row: TableRow, ref: FormRef, scopes: tuple[str, ...], desk: Desk
     if name not in _KINDS:
         desk.problem(unknown_choice(kind, _KINDS), kind.place)
         return ()
-    if name == _CHANGES:
+    if name == CHANGES:
         form = Text(f"{ref.form}/{ref.spell}", row.cells[FORM.name].place)
         claim = {"from": form, "to": _needed(row, OTHER, desk), "at": _needed(row, WHEN, desk)}
     else:
@@ -90,11 +90,11 @@ def _statements(row: TableRow, ref: FormRef, scopes: tuple[str, ...], desk: Desk
     scope = _scope(row, scopes)
     if scope is not None:
         pairs.append((Text("for", scope.place), scope))
-    declared = CHANGE if name == _CHANGES else None
+    declared = CHANGE if name == CHANGES else None
     typed = open_record(Statement, Keyed(tuple(pairs), row.place), desk, declared=declared)
     if typed is None:
         return ()
-    return changes_of(typed, ref.mark, desk) if name == _CHANGES else statements_of(typed, ref, desk)
+    return changes_of(typed, ref.mark, desk) if name == CHANGES else statements_of(typed, ref, desk)
 
 
 def _scope(row: TableRow, scopes: tuple[str, ...]) -> Keyed | None:

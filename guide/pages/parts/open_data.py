@@ -25,8 +25,9 @@ from collections.abc import Callable, Iterator, Mapping
 from datetime import date
 from typing import Any
 
-from guide.facts.records.statements_csv import COLUMNS
-from guide.facts.types import Form, Mark, Source, Statement, Supply, When
+from guide.facts.records.statements_csv import CHANGES, COLUMNS
+from guide.facts.types import Form, FormRef, Mark, Source, Statement, StatementKind, Supply, When
+from guide.finding import Place
 from guide.limits.edges import limits_json
 from guide.limits.wording import claim_said, scope_said, when_said
 from guide.pages.parts.masked import hidden_numbers
@@ -216,15 +217,21 @@ def statement_rows(shelf: Shelf, told: Callable[[Statement], bool] = lambda _sta
 
 def _rows(shelf: Shelf, told: Callable[[Statement], bool]) -> Iterator[Mapping[str, str]]:
     for mark in shelf.guide.marks.values():
+        changes = _changes(mark)
         for one in mark.statements:
             if told(one) and not is_hidden(shelf, one.when):
+                changed = changes.get(one.place)
+                if changed is one:
+                    continue  # its row is written with the last that it follows
+                when = one.when if changed is None else changed.when
+                other = one.other if changed is None else FormRef(changed.mark, changed.form, changed.spell)
                 ever = {"last": "the last ever", "first": "the first ever"}.get(str(one.kind), "")
                 yield {
                     "mark": mark.id,
                     "form": _form_typed(one.form, one.spell),
-                    "kind": str(one.kind),
-                    "when": str(one.when.text) if one.when else "",
-                    "other": _form_typed(one.other.form, one.other.spell) if one.other else "",
+                    "kind": str(one.kind) if changed is None else CHANGES,
+                    "when": str(when.text) if when else "",
+                    "other": _form_typed(other.form, other.spell) if other else "",
                     "source": one.source,
                     "page": one.page,
                     "printed": one.printed,
@@ -235,6 +242,16 @@ def _rows(shelf: Shelf, told: Callable[[Statement], bool]) -> Iterator[Mapping[s
                     **({ever: "yes"} if one.superlative and ever else {}),
                     **{name: "+".join(values) for name, values in one.scope.parts},
                 }
+
+
+def _changes(mark: Mark) -> dict[Place, Statement]:
+    """Return the first that each change of a mark makes beside a last, by its place."""
+    lasts = {one.place: one for one in mark.statements if one.kind is StatementKind.LAST}
+    return {
+        one.place: one
+        for one in mark.statements
+        if one.kind is StatementKind.FIRST and (last := lasts.get(one.place)) and last.form != one.form
+    }
 
 
 def bibliography(shelf: Shelf) -> bytes:
