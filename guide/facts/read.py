@@ -237,8 +237,9 @@ def _marks(
         mark: read_mark(mark, area_of.get(mark, ""), node, statements.get(mark, ()), desk)
         for mark, node in opened.items()
     }
-    for mark in opened:
-        if mark not in area_of and desk.ids["areas"] is not None and not desk.was_offered(mark):
+    misnamed = any(one.code == "unknown-mark" and one.place.file == "areas.yml" for one in desk.findings)
+    for mark in opened if not misnamed and desk.ids["areas"] is not None else ():
+        if mark not in area_of and not desk.was_offered(mark):
             desk.find("facts.mark-without-area", Place(opened[mark].place.file), mark=mark)
     return {mark: made for mark in area_of if (made := read.get(mark)) is not None}
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.mistakes.table import DIALS, SEEN, SWITCHES, Mistake
+from tests.mistakes.table import AREAS, DIALS, SEEN, SWITCHES, Mistake
 
 __all__ = ["AT_THE_DESK"]
 
@@ -62,4 +62,22 @@ _TYPED = (
     M(SWITCHES, "first: about May 1968", "first: about Jully 1968", "bad-date", "`1968-07`"),
     M(DIALS, "last: 1969-11", "last: 3 Novenber 1969", "bad-date", "`1969-11-03`"),
 )
-AT_THE_DESK = (*_SHEETS, *_TYPED, _ONE_TOO_MANY, *_DRAWN, *_FILES)
+_PLACED = (
+    M(
+        SWITCHES,
+        """  symbols:
+    name: Rockers with symbols
+    answer: Flat rockers, each with a picture
+    describes: A flat rocker with a picture.
+    fitted as:""",
+        """symbols:
+  name: Rockers with symbols
+  answer: Flat rockers, each with a picture
+  describes: A flat rocker with a picture.
+  fitted as:""",
+        "unknown-key",
+        "to the right, so that it stands under `forms:`",
+    ),
+    M(AREAS, "[switches, dials]", "[switches dials]", "unknown-mark", "write [switches, dials]"),
+)
+AT_THE_DESK = (*_PLACED, *_SHEETS, *_TYPED, _ONE_TOO_MANY, *_DRAWN, *_FILES)

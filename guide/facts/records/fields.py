@@ -28,6 +28,7 @@ __all__ = [
     "Reader",
     "Record",
     "Typed",
+    "is_form_outside",
     "key",
     "keyed_nodes",
     "list_of",
@@ -224,7 +225,10 @@ def open_record(
         elif name not in known and name not in also:
             typed.has_unknown = True
             meant = _meant(name, node, (*known, *also))
-            _say_unknown(declared, name, (*known, *also), meant, node.braces and is_blank(value), desk)
+            if is_form_outside(declared, name, value):
+                desk.find("facts.unknown-key.outside", name.place, record=declared.name, key=repr(name), under="forms")
+            else:
+                _say_unknown(declared, name, (*known, *also), meant, node.braces and is_blank(value), desk)
             if meant in known and not is_blank(value):
                 typed.read(known[meant], name, value)
             else:
@@ -249,6 +253,12 @@ def typed_for(declared: Record, node: Node | None, name: str) -> Node | None:
         return found if isinstance(node, Keyed) else None
     known = tuple(one.name for one in declared.fields)
     return next((value for key, value in node.pairs if key not in known and _meant(key, node, known) == name), None)
+
+
+def is_form_outside(declared: Record, name: str, value: Node) -> bool:
+    """Tell whether a form stands beside the `forms` of its mark, and not under them: a line too far to the left."""
+    keys = {one.name for one in declared.fields}
+    return "forms" in keys and name not in keys and isinstance(value, Keyed) and value.get("answer") is not None
 
 
 def _say_unknown(

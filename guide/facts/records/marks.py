@@ -9,6 +9,7 @@ from dataclasses import replace
 from guide.constants import value_of
 from guide.facts.records.fields import (
     Reader,
+    is_form_outside,
     key,
     keyed_nodes,
     open_record,
@@ -111,7 +112,9 @@ def forms_of(node: Node | None, desk: Desk) -> dict[str, int] | None:
     forms = typed_for(record_of(Mark), node, "forms")
     if not isinstance(forms, Keyed):
         return None
-    return {desk.settled_id(key): count_spells(form) for key, form in forms.pairs}
+    assert isinstance(node, Keyed)
+    outside = (pair for pair in node.pairs if is_form_outside(record_of(Mark), *pair))
+    return {desk.settled_id(key): count_spells(form) for key, form in (*forms.pairs, *outside)}
 
 
 def read_mark(mark: str, area: str, node: Node, more: tuple[Statement, ...], desk: Desk) -> Mark | None:
