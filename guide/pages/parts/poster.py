@@ -19,7 +19,7 @@ __all__ = ["PosterRow", "posters"]
 
 _WIDTH, _HEIGHT, _SIDE = 297.0, 420.0, 12.0  # A3 upright, by ISO 216
 _HEAD, _AXIS, _FOOT = 24.0, 12.0, 14.0
-_LEFT = 92.0  # where the strips begin: parts and kinds of car stand before them
+_LEFT = 107.5  # where the strips begin: parts and kinds of car stand before them
 _CARS = 44.0  # where the kinds of car begin
 _LEAST, _MOST = 3.9, 7.0  # of a row
 _DEEP = 28  # of a strip in its own box
