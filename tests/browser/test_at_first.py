@@ -211,7 +211,7 @@ def test_words_stand_where_a_picture_is_missing(chromium: Any, tmp_path: pathlib
             one.go("key.html")
             one.page.get_by_role("button", name="Start looking").click()
             answers = one.page.locator('[data-screen="look"] .answer')
-            assert answers.count() >= 2
+            answers.nth(1).wait_for()
             assert all(words.strip() for words in answers.locator(".cap > span + span").all_inner_texts())
             answers.first.click()
             one.go("fits.html")
@@ -220,6 +220,7 @@ def test_words_stand_where_a_picture_is_missing(chromium: Any, tmp_path: pathlib
               return prefix + String(first).padStart(row.notations[0].digits, "0"); }""")
             one.page.fill("#car", number)
             one.page.locator("[data-ask] [type=submit]").click()
+            one.page.locator(".fit .plate .cap").nth(1).wait_for()
             plates = one.page.locator(".fit .plate .cap").all_inner_texts()
             assert len(plates) >= 2
             assert all(words.strip() for words in plates)
