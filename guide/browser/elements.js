@@ -82,6 +82,22 @@ function settleReach(boxes, changed) {
   }
 }
 
+// What a field has to say once it is left, said when no press is under way: text that came between press and release would move what is
+// being pressed, and the press would be lost.
+let pressed = false;
+let unsaid = [];
+
+function afterPress(say) { if (pressed) { unsaid.push(say); } else { say(); } }
+
+function released() {
+  pressed = false;
+  setTimeout(() => { const held = unsaid; unsaid = []; held.forEach((say) => say()); });
+}
+
+document.addEventListener("pointerdown", () => { pressed = true; }, true);
+document.addEventListener("pointerup", released, true);
+document.addEventListener("pointercancel", released, true);
+
 // Hands the browser a file made here; nothing is sent anywhere.
 function download(name, type, text) {
   const address = URL.createObjectURL(new Blob([text], { type }));
@@ -92,4 +108,4 @@ function download(name, type, text) {
   setTimeout(() => URL.revokeObjectURL(address), 60000);
 }
 
-guide.elements = { make, svg, put, select, drawing, pageOf, swatch, drawingLater, settleReach, download };
+guide.elements = { make, svg, put, select, drawing, pageOf, swatch, drawingLater, settleReach, afterPress, download };

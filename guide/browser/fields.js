@@ -4,13 +4,14 @@
 // in: car
 
 function number(id, value, say, changed, misfit) {
-  const { make } = guide.elements;
+  const { make, afterPress } = guide.elements;
   const reply = make("p", { class: "reply", id: id + "-reply", role: "alert" });
   const tell = (event) => changed(event.target.value.trim());
   return [make("label", { for: id }, say("pages.notes.car")),
     make("input", { class: "entry", id, type: "text", value, autocomplete: "off", autocapitalize: "characters", spellcheck: "false",
       "aria-describedby": id + "-reply", oninput: tell, onchange: (event) => {
-        reply.textContent = guide.numbers.settle(event.target, guide.model.numbers, say) || misfit(event.target.value) || "";
+        const question = guide.numbers.settle(event.target, guide.model.numbers, say) || misfit(event.target.value) || "";
+        afterPress(() => { reply.textContent = question; });
         tell(event);
       } }), reply];
 }

@@ -129,6 +129,27 @@ def test_a_result_shows_sentence_doubt_and_next_look_on_a_small_phone_and_the_re
         one.check()
 
 
+def test_nothing_moves_between_press_and_release_where_a_number_has_just_been_typed(
+    chromium: Any, built_guide: pathlib.Path
+) -> None:
+    with visit(chromium, built_guide, width=1000, height=800) as one:
+        one.go("record.html")
+        box = one.page.locator(".mark input:visible").first
+        dated, mouse = one.page.locator("[data-dated]"), one.page.mouse
+        box.scroll_into_view_if_needed()
+        one.page.fill("#car", "C1040")
+        place = box.bounding_box()
+        assert place
+        mouse.move(place["x"] + place["width"] / 2, place["y"] + place["height"] / 2)
+        mouse.down()
+        one.page.evaluate("() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))")
+        assert (box.bounding_box(), dated.inner_text()) == (place, "")
+        mouse.up()
+        one.page.wait_for_function("() => document.querySelector('[data-dated]').textContent")
+        assert box.is_checked()
+        one.check()
+
+
 def test_a_number_that_does_not_fit_is_said_before_a_note_is_kept(chromium: Any, built_guide: pathlib.Path) -> None:
     with visit(chromium, built_guide) as one:
         one.go(

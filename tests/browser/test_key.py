@@ -215,6 +215,7 @@ def test_keyboard_alone_answers_with_digits_only_among_the_answers(chromium: Any
         one.go("key.html")
         page.get_by_role("textbox", name="Do you know the chassis number?").focus()
         page.keyboard.press("Enter")
+        page.locator('[data-screen="look"] .answer').first.wait_for()  # the words of its area come first
         first = one.heading()
         assert page.evaluate("document.activeElement.tagName") == "H1"
         page.keyboard.press("1")

@@ -2,7 +2,7 @@
 // What is ticked stands in the address as well, so that a reload, or a store that is refused, loses nothing.
 // needs: say, numbers, path, keeping, fitting, data/model, data/key, data/words
 
-const { make, put, drawing, settleReach } = guide.elements;
+const { make, put, drawing, settleReach, afterPress } = guide.elements;
 const say = guide.words(guide.key.words);
 guide.parts.learn(guide.partWords);
 Object.assign(guide.key.words, guide.moreWords);
@@ -82,10 +82,16 @@ function clear() {
 form.addEventListener("change", (event) => {
   if (event.target.name === "reach") { settleReach(reaches, event.target); showReach(); return; }
   if (event.target.closest("[data-mark]")) { settle(event.target); }
-  if (event.target.name === "car") { form.querySelector("[data-reply]").textContent = guide.numbers.settle(event.target, guide.model.numbers, say); }
+  settleNumber();
   window.history.replaceState(null, "", guide.path.hashOf(state()));
-  compareWithNumber();
+  afterPress(() => {
+    form.querySelector("[data-reply]").textContent = settleNumber();
+    compareWithNumber();
+  });
 });
+
+// The number written as its series writes it; what is wrong with it, or "".
+function settleNumber() { return guide.numbers.settle(form.elements.car, guide.model.numbers, say); }
 
 // What the number says of the date, and of each part that is ticked how it compares: not before, lest anyone see what he
 // is told to see.
