@@ -81,6 +81,7 @@ class Builder:
         self.nominals: dict[str, dict[int, int]] = {series: {} for series in lines}
         """By series, the point of each position that is in use."""
         self._nominal_cars: dict[int, CarMeant] = {}
+        self._openings: dict[str, list[int]] = {}  # by series, the first tick of each open day
         self._handover_days = int(value_of("handover_days", guide.overrides))
         self._longest: dict[tuple[str, ...], int] = {}
         self._car_points: dict[tuple[str, int, int], int] = {}
@@ -124,11 +125,11 @@ class Builder:
     def _guess(self, series: str, position: int) -> int:
         """Return about when a car was built: cars spread over open days, in ticks."""
         line = self.lines[series]
-        passed = line.open_days_before(position + 0.5)
-        whole = min(int(passed), len(line.open_days) - 1)
-        if whole < 0:
-            return 0
-        return self.start_of(line.open_days[whole]) + int((passed - whole) * (TICKS_PER_DAY - 1))
+        if series not in self._openings:
+            self._openings[series] = [self.start_of(day) for day in line.open_days]
+        passed, openings = line.open_days_before(position + 0.5), self._openings[series]
+        whole = min(int(passed), len(openings) - 1)
+        return openings[whole] + int((passed - whole) * (TICKS_PER_DAY - 1)) if openings else 0
 
     def dated_car(self, line: SeriesLine, dated: DatedAt) -> tuple[Tie, ...]:
         """Return what a paper that dates a car in its turn ties together: the car to its days, and to its place."""

@@ -11,8 +11,9 @@ from itertools import pairwise
 from guide.facts.types import When
 from guide.finding import Finding, Related, StepKind
 from guide.limits.build import ORIGIN, Builder
+from guide.limits.chain import Chain, shortest_chain
 from guide.limits.entries import DatedAt, DatedRun, Entry
-from guide.limits.network import Chain, Tie
+from guide.limits.network import Tie
 from guide.limits.positions import SeriesLine
 from guide.limits.types import Why
 from guide.limits.wording import when_said
@@ -30,9 +31,8 @@ def insert_rules(builder: Builder) -> tuple[Finding, ...]:
     met = builder.network.insert(sorted(rules, key=lambda tie: -builder.network.potential[tie.tail]))
     assert met, "the order of numbers within production cannot be met"
     findings = [finding for line in builder.lines.values() for finding in _insert_calendar(builder, line)]
-    for tie in builder.rules:
-        if not builder.network.insert((tie,)):
-            raise AssertionError(f"the rules alone cannot be met: {tie}")
+    met = builder.network.insert(builder.rules)
+    assert met, "the rules alone cannot be met"
     return tuple(findings)
 
 
@@ -57,7 +57,7 @@ def _insert_calendar(builder: Builder, line: SeriesLine) -> Iterator[Finding]:
         if isinstance(entry, DatedAt):
             bundle = builder.dated_car(line, entry)
             if not builder.network.insert(bundle):
-                chain = builder.network.shortest_chain(bundle)
+                chain = shortest_chain(builder.network, bundle)
                 yield _contradiction(builder, line, entry, chain)
             continue
         source = entry.run.source if isinstance(entry, DatedRun) else entry.source
@@ -68,7 +68,7 @@ def _insert_calendar(builder: Builder, line: SeriesLine) -> Iterator[Finding]:
             to_origin = Tie(point, ORIGIN, -builder.start_of(day), why)
             ties.append(Tie(ORIGIN, point, builder.end_of(day), why) if upper else to_origin)
         if not builder.network.insert(ties):
-            yield _contradiction(builder, line, entry, builder.network.shortest_chain(ties))
+            yield _contradiction(builder, line, entry, shortest_chain(builder.network, ties))
 
 
 def _contradiction(builder: Builder, line: SeriesLine, entry: Entry, chain: Chain | None) -> Finding:

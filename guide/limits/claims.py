@@ -117,7 +117,7 @@ def make_claim(builder: Builder, mark: Mark, statement: Statement, index: int, l
     dimensions = builder.dimensions
     fits = dimensions.belongs_to if statement.kind is StatementKind.SEEN else dimensions.speaks_for
     cells = _cells_where(builder, mark, statement, fits)
-    ties = tuple(tie._replace(label=label) for cell in cells for tie in ties_in_cell(builder, mark, statement, cell))
+    ties = tuple(tie.labelled(label) for cell in cells for tie in ties_in_cell(builder, mark, statement, cell))
     trust = trust_of(builder, statement.source)
     return StatedClaim(label, mark.id, index, trust, statement.place, ties, statement, cells)
 

@@ -17,8 +17,9 @@ from guide.facts.types import FormRef, Guide, Statement, StatementKind
 from guide.finding import TICKS_PER_DAY, Finding, Place, Related, SetAside, Step
 from guide.limits.build import ORIGIN, SOON_AFTER
 from guide.limits.bynumber import cars_beyond
+from guide.limits.chain import Chain
 from guide.limits.claims import Claim, stated_claims
-from guide.limits.network import RULE, Chain
+from guide.limits.network import RULE
 from guide.limits.solve import Solved
 from guide.limits.steps import Explainer, because, steps_add
 from guide.limits.ties import stated

@@ -17,12 +17,13 @@ from guide.limits.borne import weigh
 from guide.limits.build import Builder, SpellKey
 from guide.limits.built import check_built
 from guide.limits.bynumber import Mixed, mixed_by_number, mixed_clash
+from guide.limits.chain import Chain
 from guide.limits.claims import Claim, cells_it_may_lie_in, scope_spoken_of, stated_claims
 from guide.limits.clashes import clash_of, together_finding
 from guide.limits.held import contradictions
 from guide.limits.helpful import most_helpful
 from guide.limits.moments import Moments
-from guide.limits.network import Chain, Shortest
+from guide.limits.network import Shortest
 from guide.limits.numbered import numbers_of
 from guide.limits.positions import series_lines
 from guide.limits.rulings import unheard_echoes

@@ -17,12 +17,6 @@ Fast and flexible difference constraint propagation for DPLL(T), SAT 2006). The 
 *All limits*: the latest of a point is the shortest way from the origin to it, the earliest is minus the
 shortest way from it to the origin: two runs of Dijkstra, each keeping the tie by which a point was reached.
 
-*The chain with the fewest statements* behind a refused tie: ties that carry a label of their own cost one
-statement each, rules cost none. One layer of Dijkstra per statement; whatever is not strictly shorter than
-what fewer statements reach is dropped, and so is whatever is too long to close a negative cycle. A statement
-passed twice in a row, in and out by one point, is counted once; one passed twice with others in between would
-be counted twice, which a network of spells and cars does not bring about.
-
 *Equals*: of ways equally long the one that is told in fewest words wins (ties with a ``why`` weigh most, those
 that go without saying little), then the one whose last tie was inserted first. So what is said depends on what
 is stated and on its order alone, never on the potential, which is only a guess made good.
@@ -31,17 +25,17 @@ To that end a way is measured in ticks with what telling it costs as a fraction,
 2**`TELLING_BITS` + cost.
 
 Invariants: ``potential`` meets every tie held; ``out[p]`` and ``into[p]`` hold ``(other end, weight, index,
-weight with the cost of telling)`` in order of insertion.
+weight with the cost of telling)`` in order of insertion; ``of_label`` holds the indices of each statement's ties.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
-from heapq import heapify, heappop, heappush
+from heapq import heappop, heappush
 from typing import Any, NamedTuple
 
-__all__ = ["RULE", "Chain", "Network", "Shortest", "Tie"]
+__all__ = ["RULE", "TELLING_BITS", "Network", "Shortest", "Tie", "with_telling"]
 
 RULE = -1
 
@@ -55,20 +49,9 @@ class Tie(NamedTuple):
     why: Any = None
     label: int = RULE
 
-
-class Chain(NamedTuple):
-    """Ties of a cycle that adds up to less than nought; the first is one of the refused statement's own."""
-
-    ties: tuple[Tie, ...]
-
-    @property
-    def ticks(self) -> int:
-        """What the cycle adds up to: below nought."""
-        return sum(tie.weight for tie in self.ties)
-
-    def labels(self) -> tuple[int, ...]:
-        """Whose ties they are, rules left out, each once, in order of the cycle."""
-        return tuple(dict.fromkeys(tie.label for tie in self.ties if tie.label != RULE))
+    def labelled(self, label: int) -> Tie:
+        """Return the same tie as somebody's."""
+        return Tie(self.tail, self.head, self.weight, self.why, label)
 
 
 class Shortest(NamedTuple):
@@ -96,7 +79,7 @@ class Network:
         self.ties: list[Tie] = []
         self.out: list[list[Arc]] = []
         self.into: list[list[Arc]] = []
-        self._of_label: defaultdict[int, list[int]] = defaultdict(list)
+        self.of_label: defaultdict[int, list[int]] = defaultdict(list)
 
     def copy(self) -> Network:
         """Return a network with the same points and ties, free to change by itself."""
@@ -105,7 +88,7 @@ class Network:
         other.ties = self.ties.copy()
         other.out = [arcs.copy() for arcs in self.out]
         other.into = [arcs.copy() for arcs in self.into]
-        other._of_label = defaultdict(list, {label: list(held) for label, held in self._of_label.items()})
+        other.of_label = defaultdict(list, {label: list(held) for label, held in self.of_label.items()})
         return other
 
     def add_point(self, guess: int = 0) -> int:
@@ -117,9 +100,11 @@ class Network:
 
     def insert(self, ties: Sequence[Tie]) -> bool:
         """Insert all of a statement's ties, or none when they cannot be met; tell which."""
+        potential = self.potential
         for count, tie in enumerate(ties):
-            if not self._make_room(tie):
-                self._drop(count)
+            met = potential[tie.head] <= potential[tie.tail] + tie.weight
+            if not met and not self._make_room(tie):
+                self.drop(count)
                 return False
             self._hold(tie)
         return True
@@ -127,20 +112,20 @@ class Network:
     def _hold(self, tie: Tie) -> None:
         index = len(self.ties)
         self.ties.append(tie)
-        telling = _with_telling(tie)
+        telling = with_telling(tie)
         self.out[tie.tail].append((tie.head, tie.weight, index, telling))
         self.into[tie.head].append((tie.tail, tie.weight, index, telling))
         if tie.label != RULE:
-            self._of_label[tie.label].append(index)
+            self.of_label[tie.label].append(index)
 
-    def _drop(self, count: int) -> None:
+    def drop(self, count: int) -> None:
         """Take out the ties inserted last; the potential meets the rest as it stands."""
         for _ in range(count):
             tie = self.ties.pop()
             self.out[tie.tail].pop()
             self.into[tie.head].pop()
             if tie.label != RULE:
-                self._of_label[tie.label].pop()
+                self.of_label[tie.label].pop()
 
     def _make_room(self, tie: Tie) -> bool:
         """Lower the potential until a tie is met; leave it as it was and return False when that cannot be."""
@@ -184,8 +169,8 @@ class Network:
     def _leads_back(self, tie: Tie) -> bool:
         """Tell whether ways from a tie's head and to its tail meet that close a negative cycle with it; False also
         where none is found near by."""
-        potential, room = self.potential, self._room(tie)
-        behind, _ = self._behind(tie.tail, room, rules_only=False)
+        potential, room = self.potential, self.room(tie)
+        behind, _ = self.behind(tie.tail, room, rules_only=False)
         known, settled, heap = {tie.head: 0}, set[int](), [(0, tie.head)]
         while heap and len(settled) < _NEAR:
             length, point = heappop(heap)
@@ -202,11 +187,11 @@ class Network:
                     heappush(heap, (longer, other))
         return False
 
-    def _room(self, tie: Tie) -> int:
+    def room(self, tie: Tie) -> int:
         """Return by how much the potential breaks a tie: less than that, a reduced way back closes a negative cycle."""
         return (self.potential[tie.head] - self.potential[tie.tail] - tie.weight) << TELLING_BITS
 
-    def _behind(self, goal: int, room: int, *, rules_only: bool) -> tuple[dict[int, int], int]:
+    def behind(self, goal: int, room: int, *, rules_only: bool) -> tuple[dict[int, int], int]:
         """Return the reduced lengths, below ``room``, of the shortest ways to a point from the points nearest to it,
         and what those from all others come to at least."""
         potential = self.potential
@@ -274,148 +259,7 @@ class Network:
             point = tie.tail if tie.head == point else tie.head
         return ties
 
-    def shortest_chain(
-        self, own: Sequence[Tie], hidden: frozenset[int] = frozenset(), rules: Network | None = None
-    ) -> Chain | None:
-        """Return the negative cycle through a statement's own ties that needs the fewest others.
 
-        ``hidden`` are labels to leave out; ``rules`` is a network of all the rules that are held and nothing else,
-        which saves work. None when the statement can stand with all that is held. Between chains of equally few the
-        one that falls short by most wins, then the one whose own tie comes first.
-        """
-        chains = [self._close(tie, hidden, rules) for tie in own]
-        found = [chain for chain in chains if chain is not None]
-        if not found or min(_others(chain) for chain in found) > 1:
-            joint = self._shortest_joint_chain(own, hidden)
-            found += [joint] if joint is not None else []
-        return min(found, key=lambda chain: (_others(chain), chain.ticks), default=None)
-
-    def _shortest_joint_chain(self, own: Sequence[Tie], hidden: frozenset[int]) -> Chain | None:
-        """Return the best cycle through several own ties at once, holding those that can be met."""
-        held = 0
-        found: Chain | None = None
-        for tie in own:
-            chain = self._close(tie, hidden)
-            if chain is not None:
-                found = chain if found is None or _others(chain) < _others(found) else found
-            elif self._make_room(tie):
-                self._hold(tie)
-                held += 1
-        self._drop(held)
-        return found
-
-    def _close(self, tie: Tie, hidden: frozenset[int], rules: Network | None = None) -> Chain | None:
-        """Return the cycle that closes one tie with the fewest labels, its own label costing nothing."""
-        room = self._room(tie)
-        if room <= 0:
-            return None
-        search = _Search(self, tie, room, hidden)
-        if rules is not None and not self._of_label.get(tie.label) and rules.allows(tie):
-            search.end_in_rules()
-        way = search.run() or (_Search(self, tie, room, hidden).run() if search.behind else None)
-        return None if way is None else Chain((tie, *(self.ties[index] for index in way)))
-
-
-def _with_telling(tie: Tie) -> int:
+def with_telling(tie: Tie) -> int:
     """Return a tie's weight with the cost of telling it as a fraction."""
     return (tie.weight << TELLING_BITS) + (UNTOLD if tie.why is None else TOLD)
-
-
-_Stop = tuple[int, int, int, int]
-"""A place a search has come to: reduced length, point, index of the last tie, place in the trail."""
-
-
-class _Search:
-    """Layers of Dijkstra, one per statement, from a tie's head back to its tail."""
-
-    def __init__(self, network: Network, tie: Tie, room: int, hidden: frozenset[int]) -> None:
-        self.network, self.hidden = network, hidden
-        self.start, self.goal, self.own = tie.head, tie.tail, tie.label
-        self.potential = [level << TELLING_BITS for level in network.potential]
-        self.room = room
-        self.behind: dict[int, int] = {}
-        self.beyond = 0
-        self.best: dict[int, int] = {}  # reduced length, with no more statements than now
-        self.trail: list[tuple[int, int]] = [(-1, -1)]  # (index of the tie, place in the trail before it)
-        self.heap: list[_Stop] = [(0, self.start, -1, 0)]
-        self.after: list[_Stop] = []  # for the layer with one statement more
-        self.crossed = False  # whether a statement lies behind
-
-    def end_in_rules(self) -> None:
-        """Look for ways of one statement alone, none of rules alone being there: beyond the statement are rules.
-
-        A way found so is as short as any, and of those equally short the very one that would be found else.
-        """
-        self.behind, self.beyond = self.network._behind(self.goal, self.room, rules_only=True)
-
-    def run(self) -> list[int] | None:
-        """Return the indices of the ties of the way, from the head on; None when there is none."""
-        while self.heap:
-            found = self._layer()
-            if found is not None:
-                return self._way(found)
-            if self.crossed and self.behind:
-                return None
-            self.heap, self.after, self.crossed = self.after, [], True
-            heapify(self.heap)
-        return None
-
-    def _layer(self) -> int | None:
-        potential, labels, best = self.potential, self.network.ties, self.best
-        behind, beyond = (self.behind, self.beyond) if self.crossed else ({}, 0)
-        while self.heap:
-            length, point, _, trail = heappop(self.heap)
-            if length >= best.get(point, self.room):
-                continue
-            best[point] = length
-            if point == self.goal:
-                return trail
-            base = length + potential[point]
-            for other, _, index, telling in self.network.out[point]:
-                longer = base + telling - potential[other]
-                if longer >= best.get(other, self.room) or longer + behind.get(other, beyond) >= self.room:
-                    continue
-                label = labels[index].label
-                if label in self.hidden:
-                    continue
-                self.trail.append((index, trail))
-                stop = (longer, other, index, len(self.trail) - 1)
-                if label in (RULE, self.own):
-                    heappush(self.heap, stop)
-                else:
-                    self._cross(stop, label)
-        return None
-
-    def _cross(self, stop: _Stop, label: int) -> None:
-        """Note a point for the next layer, with whatever the same statement leads to straight from there."""
-        self._note(stop)
-        waiting = [(stop, frozenset((stop[1],)))]
-        while waiting:
-            (length, point, _, trail), seen = waiting.pop()
-            for index in self.network._of_label[label]:
-                tie = self.network.ties[index]
-                if tie.tail != point or tie.head in seen:
-                    continue
-                longer = length + _with_telling(tie) + self.potential[point] - self.potential[tie.head]
-                if longer < self.best.get(tie.head, self.room):
-                    self.trail.append((index, trail))
-                    stop = (longer, tie.head, index, len(self.trail) - 1)
-                    self._note(stop)
-                    waiting.append((stop, seen | {tie.head}))
-
-    def _note(self, stop: _Stop) -> None:
-        self.after.append(stop)
-        if stop[1] in self.behind:  # no way that is longer than this one is looked for any more
-            self.room = min(self.room, stop[0] + self.behind[stop[1]] + 1)
-
-    def _way(self, trail: int) -> list[int]:
-        way = []
-        while self.trail[trail][0] >= 0:
-            index, trail = self.trail[trail]
-            way.append(index)
-        return way[::-1]
-
-
-def _others(chain: Chain) -> int:
-    """Return how many statements a chain needs besides the one it begins with."""
-    return len(set(chain.labels()) - {chain.ties[0].label})

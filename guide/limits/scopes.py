@@ -78,10 +78,12 @@ class Dimensions:
 
     def close(self, *scopes: Scope) -> Scope | None:
         """Return what scopes have in common, with everything that follows from it, or None when that is no car."""
-        if scopes not in self._closed:
+        try:
+            return self._closed[scopes]
+        except KeyError:
             joint = intersect(*scopes)
-            self._closed[scopes] = None if joint is None else self._close(joint)
-        return self._closed[scopes]
+            closed = self._closed[scopes] = None if joint is None else self._close(joint)
+            return closed
 
     def _close(self, scope: Scope) -> Scope | None:
         named = dict(scope.parts)

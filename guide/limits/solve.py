@@ -20,9 +20,10 @@ from guide.facts.types import StatementKind, Trust
 from guide.finding import Finding
 from guide.limits.build import ORIGIN, Builder
 from guide.limits.calendar import insert_rules
+from guide.limits.chain import Chain, shortest_chain
 from guide.limits.claims import Claim, StatedClaim, declared_together, make_claim, trust_of
 from guide.limits.moments import Moments
-from guide.limits.network import Chain, Network, Shortest
+from guide.limits.network import Network, Shortest
 from guide.limits.rulings import standing_statements
 
 __all__ = ["Inserted", "Refused", "Ruled", "Solved", "TemporalProblem", "insert_claims", "pose", "solve"]
@@ -105,7 +106,7 @@ def pose(moments: Moments) -> TemporalProblem:
         trust = trust_of(builder, declared.source) if declared.source else Trust.HIGH
         for ties in declared_together(builder, index):
             label = len(claims)
-            labelled = tuple(tie._replace(label=label) for tie in ties)
+            labelled = tuple(tie.labelled(label) for tie in ties)
             claims.append(Claim(label, "", index, trust, declared.place, labelled))
     printed: list[tuple[int, StatedClaim]] = []
     for mark in guide.marks.values():
@@ -157,7 +158,7 @@ def insert_claims(problem: TemporalProblem, without: frozenset[int] = frozenset(
             (standing if network.insert(claim.ties) else out).append(claim)
     refused = []
     for claim in out:
-        chain = network.shortest_chain(claim.ties, rules=problem.builder.network)
+        chain = shortest_chain(network, claim.ties, rules=problem.builder.network)
         assert chain is not None, f"a refused claim has no chain: {claim.place}"
         refused.append(Refused(claim, chain))
     return Inserted(network, tuple(standing), tuple(refused))
@@ -178,10 +179,10 @@ def solve(problem: TemporalProblem) -> Solved:
     ruled = []
     for ruling, claim in problem.printed:
         hidden = frozenset({reads.get((claim.mark, claim.index), claim.label)})
-        chain = network.shortest_chain(claim.ties, hidden, problem.builder.network)
+        chain = shortest_chain(network, claim.ties, hidden, problem.builder.network)
         out = [one.claim for one in refused if one.claim.mark == claim.mark]
         if chain is None and out:
-            chain = _with_first(problem, out, standing).shortest_chain(claim.ties, hidden)
+            chain = shortest_chain(_with_first(problem, out, standing), claim.ties, hidden)
         ruled.append(Ruled(claim, ruling, chain))
     latest, earliest = network.latest_from(ORIGIN), network.earliest_from(ORIGIN)
     return Solved(problem, network, standing, refused, tuple(ruled), latest, earliest)

@@ -18,6 +18,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date
+from functools import cached_property
 
 from guide.facts.types import Assembly, CarNumber, FormRef, Guide, Mark, Scope, Statement, StatementKind, When, WhenKind
 from guide.finding import TICKS_PER_DAY, StepKind
@@ -64,15 +65,33 @@ class _CellTies:
     def __init__(self, builder: Builder, mark: Mark, statement: Statement, cell: int) -> None:
         self.builder, self.mark, self.statement, self.index = builder, mark, statement, cell
         self.cell: Cell = builder.cells[mark.id][cell]
-        elsewhere = builder.dimensions.may_be_assembled(self.cell.closed)
-        self.line: SeriesLine | None = None if elsewhere else builder.only_line(self.cell)
-        ours = () if builder.dimensions.assembly_of(self.cell.closed) else self.cell.series
-        self.lines = [builder.lines[series] for series in ours if series in builder.lines]
         self.ends: Ends = builder.ends[SpellKey(mark.id, statement.form, statement.spell, cell)]
         self.point = self.ends.last if statement.kind is StatementKind.LAST else self.ends.first
         """What is spoken of, but for a car seen: that lies between both ends."""
-        self.assembly: Assembly | None = self._assembly()
+
+    @cached_property
+    def line(self) -> SeriesLine | None:
+        """The line of the one series of the cell's cars, None where there are several, or where some were assembled
+        elsewhere."""
+        elsewhere = self.builder.dimensions.may_be_assembled(self.cell.closed)
+        return None if elsewhere else self.builder.only_line(self.cell)
+
+    @cached_property
+    def lines(self) -> list[SeriesLine]:
+        """The lines by whose open days the cell's cars go: none where they were assembled elsewhere."""
+        builder = self.builder
+        ours = () if builder.dimensions.assembly_of(self.cell.closed) else self.cell.series
+        return [builder.lines[series] for series in ours if series in builder.lines]
+
+    @cached_property
+    def assembly(self) -> Assembly | None:
         """How long after its number was given out the car was built that is named, where that was elsewhere."""
+        when, dimensions = self.statement.when, self.builder.dimensions
+        if when is None or when.car is None or not self.builder.guide.assembled:
+            return None
+        return dimensions.assembly_of(
+            dimensions.close(self.cell.closed, self.statement.scope, dimensions.of_car(when.car))
+        )
 
     def ties(self) -> Iterator[Tie]:
         """Yield the ties, upper bounds before lower ones."""
@@ -85,14 +104,6 @@ class _CellTies:
             yield from own
             if self.statement.superlative:
                 yield from self._ever(own)
-
-    def _assembly(self) -> Assembly | None:
-        when, dimensions = self.statement.when, self.builder.dimensions
-        if when is None or when.car is None:
-            return None
-        return dimensions.assembly_of(
-            dimensions.close(self.cell.closed, self.statement.scope, dimensions.of_car(when.car))
-        )
 
     def _why(self, text: str, **slots: Said) -> Why:
         return _statement_why(self.builder.guide, self.statement, text, **slots)

@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from guide.limits import network as limits_network
+from guide.limits.chain import shortest_chain
 from guide.limits.network import Network, Tie
 
 POINTS = 7
@@ -102,7 +103,7 @@ def test_what_explains_a_limit_or_a_clash_does_not_depend_on_the_guesses(
             if not made.insert(ties):
                 refused.append(ties)
         latest, earliest = made.latest_from(0), made.earliest_from(0)
-        told.append((latest, earliest, [made.shortest_chain(ties) for ties in refused]))
+        told.append((latest, earliest, [shortest_chain(made, ties) for ties in refused]))
     assert told[0] == told[1]
 
 
@@ -148,7 +149,7 @@ def test_a_refused_statement_gets_the_chain_with_the_fewest_others(
     for own in refused:
         if own[0].tail == own[0].head:
             continue
-        chain = made.shortest_chain(own)
+        chain = shortest_chain(made, own)
         assert chain is not None
         assert chain.ticks < 0
         assert all(one.head == other.tail for one, other in zip(chain.ties, chain.ties[1:], strict=False))
@@ -166,7 +167,7 @@ def test_a_statement_of_several_ties_gets_a_chain_too_and_nothing_else_changes(
     before = list(made.ties)
     for own in refused:
         if can_be_met(own):
-            chain = made.shortest_chain(own)
+            chain = shortest_chain(made, own)
             assert chain is not None
             assert chain.ticks < 0
     assert made.ties == before
@@ -190,7 +191,7 @@ def test_what_is_looked_for_near_by_first_is_what_would_be_found_anyhow(
         with patch.multiple(limits_network, _NEAR=near, _FAR=far):
             made = rule.copy()
             refused = [bundle for bundle in ties if not made.insert(bundle)]
-            told.append((refused, [made.shortest_chain(bundle, rules=network) for bundle in refused]))
+            told.append((refused, [shortest_chain(made, bundle, rules=network) for bundle in refused]))
     assert told[0] == told[1]
 
 
@@ -201,7 +202,7 @@ def test_a_statement_passed_in_and_out_by_one_point_counts_once() -> None:
     assert made.insert(both)
     own = [Tie(4, 3, -3, label=1)]
     assert not made.insert(own)
-    chain = made.shortest_chain(own)
+    chain = shortest_chain(made, own)
     assert chain is not None
     assert chain.labels() == (1, 0)
 
@@ -209,5 +210,5 @@ def test_a_statement_passed_in_and_out_by_one_point_counts_once() -> None:
 def test_a_hidden_statement_takes_no_part_in_a_chain() -> None:
     made = made_of([0] * POINTS, [])
     assert made.insert([Tie(0, 1, 5, label=0)])
-    assert made.shortest_chain([Tie(1, 0, -6, label=1)]) is not None
-    assert made.shortest_chain([Tie(1, 0, -6, label=1)], frozenset({0})) is None
+    assert shortest_chain(made, [Tie(1, 0, -6, label=1)]) is not None
+    assert shortest_chain(made, [Tie(1, 0, -6, label=1)], frozenset({0})) is None

@@ -25,9 +25,9 @@ import pytest
 
 from guide.facts.types import FormRef, Guide, Scope, Statement, StatementKind, Trust, When, WhenKind
 from guide.finding import Place, Severity
+from guide.limits.chain import Chain
 from guide.limits.derive import derive_limits
 from guide.limits.moments import Moments
-from guide.limits.network import Chain
 from guide.limits.positions import SeriesLine, series_lines
 from guide.limits.solve import Solved, TemporalProblem, insert_claims, pose, solve
 from guide.limits.types import day_of

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import pytest
 
+from guide.limits.chain import shortest_chain
 from guide.limits.network import Network, Tie
 
 LEAVES = [(0, 1, 10, 20)]
@@ -80,7 +81,7 @@ def test_bus_and_carpool_close_the_published_negative_cycle() -> None:
     by_bus = [tie for tie in ties if tie.label == 1]
     assert made.insert([tie for tie in ties if tie.label != 1])
     assert not made.insert(by_bus)
-    chain = made.shortest_chain(by_bus)
+    chain = shortest_chain(made, by_bus)
     assert chain is not None
     assert chain.ticks == -20
     assert [(tie.tail, tie.head, tie.weight) for tie in chain.ties] == [
