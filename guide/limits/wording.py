@@ -1,7 +1,7 @@
 """How a stated moment, a form, the cars of a scope and a statement are said: one way each, for findings and pages.
 
 Everything here is a sentence yet to be said (`guide.sentence`). What the editor wrote in words, as "spring 1969", is
-said as it was written.
+said as it was written, in another language by its days.
 """
 
 from __future__ import annotations
@@ -85,8 +85,9 @@ def _car_said(when: When, car: Value) -> Value:
 
 
 def in_words(when: When) -> bool:
-    """Tell whether the editor wrote a date in words, as "spring 1969", which are kept as they are."""
-    return when.earliest is not None and when.latest is not None and not _CODED.fullmatch(when.text)
+    """Tell whether the editor wrote a date in words, as "spring 1969", which are kept in the language they are in."""
+    bounded = when.earliest is not None and when.latest is not None
+    return bounded and not _CODED.fullmatch(when.text) and not getattr(when.text, "language", "")
 
 
 def is_end_of_production(when: When) -> bool:

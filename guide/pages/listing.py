@@ -43,6 +43,7 @@ from guide.pages.kinds import (
     vocabulary,
     walkround,
 )
+from guide.pages.parts import lent
 from guide.pages.shelf import Address, Page, Shelf
 
 __all__ = ["CARRIED", "FILES", "PAGES", "places_of"]
@@ -99,6 +100,7 @@ FILES: tuple[Callable[[Shelf], Mapping[str, bytes]], ...] = (
     sheets.data_files,
     downloads.data_files,
     timeline.data_files,
+    lent.data_files,
 )
 
 

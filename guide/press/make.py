@@ -164,7 +164,7 @@ class Making:
             self._site.update(installed_files(self.shelf.guide, self._face))
         else:
             late = {**moved_files(self.shelf, self._pages), **address_files(self.shelf)}
-            return with_languages_marked(late, self.shelf.words).get(name)
+            return with_languages_marked(late, self.shelf).get(name)
         return self._site.get(name)
 
     def whole(self, told: Callable[[int, int], object] = lambda _done, _pages: None) -> dict[str, bytes]:
@@ -176,8 +176,8 @@ class Making:
                 site.update(self._listed(files))
             self._files.clear()
             site.update(self._shown(site))
-            site.update(with_languages_marked(moved_files(shelf, self._pages), shelf.words))
-            site.update(with_languages_marked(address_files(shelf), shelf.words))
+            site.update(with_languages_marked(moved_files(shelf, self._pages), shelf))
+            site.update(with_languages_marked(address_files(shelf), shelf))
             site.update(self._theme.styles())
             site.update(self._scripts.files())
             alone = SingleFile(shelf, self._theme, self._scripts, self._face, site)
@@ -187,7 +187,7 @@ class Making:
             for page in PAGES:
                 if page.kind == LAST:
                     pages = {address.path: last.render(page, address) for address in page.addresses(weighed)}
-                    site.update(with_languages_marked(pages, shelf.words))
+                    site.update(with_languages_marked(pages, shelf))
             site.update(installed_files(shelf.guide, self._face))
             mark = edition_mark(site, self._fingerprint)
             site.update(marked(site, mark))
@@ -250,7 +250,7 @@ class Making:
         """Return some files: as they were, where they need not be made anew."""
 
         def spoken() -> Mapping[str, bytes]:
-            return with_languages_marked(make(), self.shelf.words)
+            return with_languages_marked(make(), self.shelf)
 
         return spoken() if self._reprint is None else self._reprint.of(name, spoken, faults, **rests_on)
 
@@ -293,7 +293,7 @@ def make_shelf(
         guide=guide,
         limits=limits,
         key=key,
-        words=words_of_pages(guide.language, several=bool(guide.languages)).hiding(hidden_numbers(guide, limits.lines)),
+        words=words_of_pages(guide.language).hiding(hidden_numbers(guide, limits.lines)),
         tally=tally,
         drawings=drawings,
         photographs=photographs,

@@ -91,9 +91,10 @@ class Job:
 class Prose:
     """Turns Markdown into HTML; one object serves a whole build."""
 
-    def __init__(self, kinds: Sequence[str], language: str = "en") -> None:
+    def __init__(self, kinds: Sequence[str], language: str = "en", *, names_language: bool = False) -> None:
         self.kinds = tuple(kinds)
         self.language = language
+        self.names_language = names_language  # on every block, so that nothing in it is taken for another's
         self.job = Job("", "", Place(""))
         self._markdown = self._made()
 
@@ -185,10 +186,10 @@ class _Tidy(Treeprocessor):
 
     def run(self, root: Element) -> None:
         job = self.prose.job
-        other = job.text.language if isinstance(job.text, Text) else ""
-        for block in root if other else ():
-            block.set("lang", other)
-        _set_type(root, other or self.prose.language)
+        language = (job.text.language if isinstance(job.text, Text) else "") or self.prose.language
+        for block in root if self.prose.names_language else ():
+            block.set("lang", language)
+        _set_type(root, language)
         self._headings(root, job)
         parts = {identity for element in root.iter() if (identity := element.get("id"))}
         for parent in list(root.iter()):

@@ -22,6 +22,8 @@ Every template finds, besides its page's own context:
     which edition this is, as it is printed; the fingerprint in it (`guide.press.fingerprint`);
 ``edition_mark``
     the edition's mark, by which a host's pages are known to be of one edition (`guide.press.offline`);
+``lent``
+    whether some texts are in another language than the page's: the script ``lent`` marks those that scripts show;
 ``root``
     "" at the top, "../" one folder down: what goes before an output name to get there from here;
 ``correct(claim="")``
@@ -58,6 +60,7 @@ from guide.pages.kinds.downloads import OFFERED
 from guide.pages.listing import CARRIED
 from guide.pages.parts.corrections import correction_link
 from guide.pages.parts.described import described
+from guide.pages.parts.lent import lent_texts
 from guide.pages.parts.linked_data import linked_data
 from guide.pages.parts.naming import absolute_link, relative_link
 from guide.pages.parts.printed_edition import UNPRINTED, edition_said
@@ -136,9 +139,13 @@ class Renderer:
         self.scripts = Scripts(theme) if scripts is None else scripts
         self.said: list[Finding] = []  # what was found, in order, the same again and again
         self._base = urlsplit(shelf.guide.address).path
-        self._prose = Prose(tuple(dict.fromkeys(kind for kind, _ in shelf.places)), shelf.guide.language)
+        self._prose = Prose(
+            tuple(dict.fromkeys(kind for kind, _ in shelf.places)),
+            shelf.guide.language,
+            names_language=bool(lent_texts(shelf)),
+        )
         self._by_path = {address.path: address for address in shelf.places.values()}
-        layers, words = Layers(theme), shelf.words.marking_texts()
+        layers, words = Layers(theme), shelf.words
         self._environment = Inheriting(
             layers,
             bytecode_cache=COMPILED,
@@ -161,6 +168,7 @@ class Renderer:
             has=self.has,
             face=self.face,
             edition_said=edition_said(shelf),
+            lent=bool(lent_texts(shelf)),
             edition_mark=UNMARKED,
             fingerprint=UNPRINTED,
         )

@@ -28,7 +28,7 @@ from guide.sentence import Marked, Phrase, Sentence, Value, chained
 from guide.words.plurals import plural_category
 
 __all__ = [
-    "SIGNS",
+    "ENGLISH",
     "Words",
     "languages",
     "load_words",
@@ -39,12 +39,7 @@ __all__ = [
 ]
 
 FOLDERS = [Path(__file__).parent]  # where languages are looked for, each a folder; a further place is added here
-SIGNS = (
-    "\ue000",
-    "\ue002",
-    "\ue001",
-)  # before, after, and at the end: \ue000en\ue002Hello\ue001, until a page marks it
-_SIGNED = re.compile(f"{SIGNS[0]}[^{SIGNS[1]}]*{SIGNS[1]}")
+ENGLISH = ("\ue000", "\ue001")  # put round what stands in English among another language, until a page marks it
 _LATE = (Sentence, Phrase, Marked)  # what is not yet said
 SLOT = re.compile(r"\{([a-z][a-z0-9_]*)((?:\|[^{}|]*)+)?\}")
 
@@ -59,14 +54,12 @@ class Words:
         language: str,
         templates: Mapping[str, str],
         *,
-        marks: bool = False,
-        marks_texts: bool = False,
+        marks_english: bool = False,
         hidden: Mapping[str, str] | None = None,
     ) -> None:
         self.language = language
         self.templates = templates
-        self.marks = marks  # whether what is in another language stands in signs: a sentence,
-        self.marks_texts = marks_texts  # and a text of the facts
+        self.marks_english = marks_english
         self._hidden = hidden or {}  # texts of slots, and what is said in their place
         self._cuts: dict[str, list[_Piece]] = {}  # each template said so far, where nothing in it is chosen
         self._lowered: dict[str, str] = {}  # what `lower_first` has said so far
@@ -85,28 +78,17 @@ class Words:
             return str(getattr(self, value.way)(*value.values))
         if isinstance(value, Marked):
             return self.tell(value.value)
-        return self._standing(value) if isinstance(value, str) else str(value)
-
-    def _standing(self, text: str) -> str:
-        """Return a text of the facts as it stands, in signs where it is in another language than the guide's."""
-        said, other = self._hidden.get(text, text), getattr(text, "language", "")
-        return _signed(said, other) if other and self.marks_texts else said
+        return self._hidden.get(value, value) if isinstance(value, str) else str(value)
 
     def hiding(self, hidden: Mapping[str, str]) -> Words:
         """Return words that say something else where a slot holds one of some texts, a car's number for one."""
-        return Words(self.language, self.templates, marks=self.marks, hidden=hidden) if hidden else self
-
-    def marking_texts(self) -> Words:
-        """Return words for templates alone, which put each text of the facts in another language in signs."""
-        if not self.marks:
-            return self
-        return Words(self.language, self.templates, marks=True, marks_texts=True, hidden=self._hidden)
+        return Words(self.language, self.templates, marks_english=self.marks_english, hidden=hidden) if hidden else self
 
     def shown(self, thing: object) -> object:
         """Return a sentence or phrase in words, anything else as it is: how a template shows what it is given."""
         if isinstance(thing, _LATE):
             return self.tell(thing)
-        return self._standing(thing) if isinstance(thing, str) else thing  # markup stays what it is
+        return self._hidden.get(thing, thing) if isinstance(thing, str) else thing  # markup stays what it is
 
     def told(self, thing: Any) -> Any:
         """Return plain data, lists and mappings within one another, with every sentence or phrase in it in words."""
@@ -353,8 +335,7 @@ def _is_whole(first: date, last: date) -> bool:
 
 def upper_first(text: str) -> str:
     """Return words as they begin a sentence."""
-    signs = _SIGNED.match(text)
-    at = signs.end() if signs else 0
+    at = 1 if text.startswith(ENGLISH[0]) else 0
     return text[:at] + text[at : at + 1].upper() + text[at + 1 :]
 
 
@@ -394,20 +375,17 @@ def load_words(language: str = "en") -> Words:
 
 
 @cache
-def words_of_pages(language: str, *, several: bool = False) -> Words:
-    """Return the sentences for pages: as `load_words` has them, what stands in for others in signs.
-
-    ``several``: whether the facts are given in several languages, so that a text of theirs may be in another.
-    """
+def words_of_pages(language: str) -> Words:
+    """Return the sentences for pages: as `load_words` has them, what stands in for others in signs of `ENGLISH`."""
     words, lacking = load_words(language), untranslated(language)
-    if not lacking and not several:
+    if not lacking:
         return words
     said = {name: _in_signs(words.templates[name]) for name in lacking if not name.startswith("words.")}
-    return Words(language, {**words.templates, **said}, marks=True)
+    return Words(language, {**words.templates, **said}, marks_english=True)
 
 
 def _in_signs(template: str) -> str:
-    """Return a template with each stretch of words between its slots in signs of English, choices included."""
+    """Return a template with each stretch of words between its slots in the signs of `ENGLISH`, choices included."""
     made, at = "", 0
     for slot in SLOT.finditer(template):
         choices = "".join(f"|{_signed(choice)}" for choice in (slot[2] or "").split("|")[1:])
@@ -416,6 +394,5 @@ def _in_signs(template: str) -> str:
     return made + _signed(template[at:])
 
 
-def _signed(text: str, language: str = "en") -> str:
-    before, after, end = SIGNS
-    return f"{before}{language}{after}{text}{end}" if re.search(r"[^\W\d_]", text) else text
+def _signed(text: str) -> str:
+    return f"{ENGLISH[0]}{text}{ENGLISH[1]}" if re.search(r"[^\W\d_]", text) else text

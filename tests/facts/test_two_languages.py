@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from html.parser import HTMLParser
 from pathlib import Path
 
 import jsonschema
@@ -14,8 +15,10 @@ from guide.command.main import main
 from guide.facts.read import GuideRead, read_guide
 from guide.facts.records.marks import Mark
 from guide.facts.records.schema import schemas
+from guide.facts.types import Guide
+from guide.limits.wording import when_said
 from guide.press.preview import Built
-from guide.words.say import SIGNS, load_words
+from guide.words.say import ENGLISH, load_words
 from tests.conftest import CONTENT
 
 
@@ -190,6 +193,12 @@ def test_what_is_not_given_in_the_sites_language_is_marked_as_the_one_it_is_in(c
         assert main(["--content", str(content), "--out", str(tmp_path / page), "--language", language]) == 0
     german = (tmp_path / "out-de/marks/roof-lamp.html").read_text(encoding="utf-8")
     assert '<bdi lang="en">A square lamp</bdi>' in german
+    assert 'Erster Wagen mit „<bdi lang="en-GB">Square</bdi>“' in german, "inside a sentence as well"
+    assert 'aria-label="A square lamp." lang="en-GB"' not in german
+    for built in (tmp_path / "out-de").rglob("*.html"):
+        assert _unmarked(built.read_text(encoding="utf-8"), ("Square", "A square lamp", "Door handle")) == [], built
+    assert (tmp_path / "out-de/data/lent.js").exists()
+    assert not (tmp_path / "out/data/lent.js").exists()
     assert '<p lang="en-GB">The bulb says “six volts”.</p>' in german, "with the quotation marks of its own language"
     assert '<ul lang="en-GB">' in german
     assert "Eine runde Leuchte" in german
@@ -198,7 +207,69 @@ def test_what_is_not_given_in_the_sites_language_is_marked_as_the_one_it_is_in(c
     assert "<p>The bulb says “six volts”.</p>" in english
     assert "<bdi" not in english
     for path in (one for one in (tmp_path / "out-de").rglob("*.*") if one.suffix not in (".zip", ".png")):
-        assert not set(SIGNS) & set(path.read_text(encoding="utf-8", errors="ignore")), path
+        assert not set(ENGLISH) & set(path.read_text(encoding="utf-8", errors="ignore")), path
+
+
+def _unmarked(page: str, texts: tuple[str, ...]) -> list[str]:
+    """Return where a page shows some English texts as if they were German."""
+
+    class Reader(HTMLParser):
+        open: list[tuple[str, str]] = []  # noqa: RUF012  (of this page alone)
+
+        def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+            if tag not in ("meta", "link", "br", "img", "input", "wbr"):
+                within = self.open[-1][1] if self.open else ""
+                self.open.append((tag, dict(attrs).get("lang") or within))
+
+        def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+            pass
+
+        def handle_endtag(self, tag: str) -> None:
+            while self.open and self.open.pop()[0] != tag:
+                pass
+
+        def handle_data(self, data: str) -> None:
+            plain = {"script", "style", "title", "option", "kbd", "textarea"} & {name for name, _ in self.open}
+            if self.open and not plain and self.open[-1][1] == "de":
+                found.extend(data for text in texts if re.search(rf"\b{text}\b", data))
+
+    found: list[str] = []
+    Reader().feed(page)
+    return found
+
+
+def test_dates_and_amounts_are_read_in_the_language_they_are_typed_in_and_said_in_that_of_the_site(
+    tmp_path: Path,
+) -> None:
+    folder = tmp_path / "content"
+    assert main(["start", str(folder), "--language", "de"]) == 0
+    path = folder / "guide.yml"
+    path.write_text(path.read_text("utf-8").replace("language: de", "language: de\nalso in: [en]"), encoding="utf-8")
+    numbers = folder / "numbers/saloon.yml"
+    numbers.write_text(numbers.read_text("utf-8").replace("1960-12: S240", "Dezember 1960: S240"), encoding="utf-8")
+    lamp = folder / "marks/roof-lamp.yml"
+    said = lamp.read_text("utf-8").replace("{first: S590,", "{first: Frühjahr 1962,")
+    lamp.write_text(said, encoding="utf-8")
+    (folder / "cars-seen").mkdir()
+    (folder / "cars-seen/day.csv").write_text(
+        "car,built,untouched,seen on,source,roof-lamp\nS598,Mai 1961,ja,4. Mai 2024,register,weiß nicht\n", "utf-8"
+    )
+    (german, of_german), (english, of_english) = (
+        (reading.guide, [(one.code, one.severity) for one in reading.findings])
+        for reading in (read_guide(folder, language=tag) for tag in ("de", "en"))
+    )
+    assert german is not None
+    assert english is not None
+    assert of_german == [("set-aside", "warning")], "the answer in words, with what to write"
+    assert [one for one in of_english if one[1] != "note"] == of_german
+    assert (english.production.first, english.production.last) == (german.production.first, german.production.last)
+
+    def first(guide: Guide, language: str) -> str:
+        stated = next(one for one in guide.marks["roof-lamp"].statements if one.form == "square")
+        assert stated.when is not None
+        return load_words(language).tell(when_said(guide, stated.when))
+
+    assert (first(german, "de"), first(english, "en")) == ("Frühjahr 1962", "March to May 1962")
 
 
 @pytest.mark.parametrize(

@@ -135,4 +135,4 @@ def test_what_a_language_lacks_is_marked_as_english_on_its_pages(
     sheet = (tmp_path / "out/sheets/early.html").read_text(encoding="utf-8")
     assert "<title>Example car, Early cars</title>" in sheet or "<title>Example car, early cars</title>" in sheet
     for path in (one for one in (tmp_path / "out").rglob("*.*") if one.suffix not in (".zip", ".png")):
-        assert not set(say.SIGNS) & set(path.read_text(encoding="utf-8", errors="ignore")), path
+        assert not set(say.ENGLISH) & set(path.read_text(encoding="utf-8", errors="ignore")), path

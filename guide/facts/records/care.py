@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from guide.facts.records.fields import Reader, key, record
-from guide.facts.records.readers import mark_ids, said, said_texts, text, texts
+from guide.facts.records.readers import mark_ids, said, said_texts, text, texts, typeset
 from guide.facts.text.desk import Desk
 from guide.facts.text.source import Items, Node
 from guide.facts.values import Text
 from guide.finding import Place
 from guide.sentence import sentence
-from guide.words.typography import typographic
 
 __all__ = ["CareNote"]
 
@@ -17,11 +16,7 @@ __all__ = ["CareNote"]
 def _table(node: Node, desk: Desk) -> tuple[tuple[str, ...], ...] | None:
     rows = node.items if isinstance(node, Items) else ()
     cells = [
-        tuple(
-            typographic(cell, desk.language)
-            for cell in (row.items if isinstance(row, Items) else ())
-            if isinstance(cell, Text)
-        )
+        tuple(typeset(cell, desk) for cell in (row.items if isinstance(row, Items) else ()) if isinstance(cell, Text))
         for row in rows
     ]
     if not cells or any(len(row) != len(cells[0]) or not row for row in cells):

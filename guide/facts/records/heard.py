@@ -32,7 +32,7 @@ def _heard(what: str, language: str) -> list[str]:
 def heard_headings(columns: Iterable[str], marks: Mapping[str, Mark], desk: Desk) -> dict[str, str]:
     """Return what columns are called besides their own names, in `plain_words`; what could mean two is left out."""
     known = set(columns)
-    spoken = dict.fromkeys((desk.language, *languages()))
+    spoken = dict.fromkeys((desk.typed_in, *languages()))
     said = [(other, name) for name in _HEADINGS if name in known for each in spoken for other in _heard(name, each)]
     said += [(name, name) for name in known]  # with a question mark, say
     said += [(split.name, split.id) for split in (desk.splits or {}).values()]
@@ -47,12 +47,12 @@ def heard_headings(columns: Iterable[str], marks: Mapping[str, Mark], desk: Desk
 
 def adds_up(typed: str, desk: Desk) -> bool:
     """Tell whether a line that begins so is no car: it adds up those above, as spreadsheets do below a table."""
-    return plain_words(re.sub(r"\d", "", typed)) in _heard("total", desk.language)
+    return plain_words(re.sub(r"\d", "", typed)) in _heard("total", desk.typed_in)
 
 
 def is_unknown(typed: str, desk: Desk) -> bool:
     """Tell whether a cell says in other words that it is not known."""
-    return typed.strip().casefold() in _heard("cannot-tell", desk.language)
+    return typed.strip().casefold() in _heard("cannot-tell", desk.typed_in)
 
 
 def without_remark(typed: str) -> str:
@@ -64,14 +64,14 @@ def meant_by(typed: str, mark: Mark, desk: Desk) -> str | None:
     """Return what an answer that cannot be read should be written as, None where nobody knows."""
     plain = typed.strip().casefold()
     for answer in _ANSWERS:
-        if plain in _heard(answer, desk.language):
+        if plain in _heard(answer, desk.typed_in):
             return answer
     if plain.endswith("?") and _form_called(plain.rstrip("? "), mark) is not None:
         return "cannot-tell"
     if (form := _form_called(without_remark(plain), mark)) is not None:
         return form
     divided = plain
-    for word in _heard("joined", desk.language):
+    for word in _heard("joined", desk.typed_in):
         divided = re.sub(rf"\s{re.escape(word)}\s", "/", divided)
     forms = [_form_called(part, mark) for part in _DIVIDERS.split(divided)]
     return "+".join(form for form in forms if form) if len(forms) > 1 and all(forms) else None

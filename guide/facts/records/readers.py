@@ -52,6 +52,7 @@ __all__ = [
     "source_id",
     "text",
     "texts",
+    "typeset",
     "unknown_choice",
     "when",
     "whole",
@@ -87,12 +88,13 @@ def of_text(shape: str, **values: Value) -> Callable[[Callable[[Text, Desk], T |
 
 text: Reader[Text] = of_text("text")(lambda scalar, _: scalar)
 # A text that readers see as it stands, with the apostrophes and quotation marks that print has:
-said: Reader[Text] = of_text("text")(lambda scalar, desk: _typeset(scalar, desk))
+said: Reader[Text] = of_text("text")(lambda scalar, desk: typeset(scalar, desk))
 # The same where a sentence of ours ends with it: "Ruled by J.T." has one full stop, the sentence's own:
-said_last: Reader[Text] = of_text("text")(lambda scalar, desk: _typeset(scalar, desk, "."))
+said_last: Reader[Text] = of_text("text")(lambda scalar, desk: typeset(scalar, desk, "."))
 
 
-def _typeset(scalar: Text, desk: Desk, without: str = "") -> Text:
+def typeset(scalar: Text, desk: Desk, without: str = "") -> Text:
+    """Return a text with the signs that print has in its language, and ``without`` what it may end with."""
     printed = typographic(scalar, scalar.language or desk.language).removesuffix(without)
     return Text(printed, scalar.place, scalar.language)
 
@@ -313,7 +315,7 @@ def when(scalar: Text, desk: Desk) -> When | Problem | None:
 
 def _is_not_known(scalar: Text, desk: Desk) -> bool:
     """Tell whether a text says that nobody knows."""
-    said = load_words(desk.language).templates["facts.heard.cannot-tell"]
+    said = load_words(desk.typed_in).templates["facts.heard.cannot-tell"]
     return scalar.casefold().strip(" .") in {word.strip() for word in said.casefold().split(";")}
 
 

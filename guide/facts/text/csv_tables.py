@@ -166,6 +166,8 @@ def read_table(
         text = "\n" + text[told.end() :]  # keeps the count of lines
     separator = told[1] if told else _separator(text, names, heard or {})
     records, wrong = parse_csv(text, separator, file)
+    if desk.typed_in != desk.language:
+        records = [[Text(cell, cell.place, desk.typed_in) for cell in record] for record in records]
     desk.add(wrong)
     if not records:
         if not wrong:
@@ -272,7 +274,7 @@ def settle_dates(table: Table, column: str, desk: Desk) -> Table:
         cell, others = row.cells[column], {name: other for name, other in row.cells.items() if name != column}
         if settled or match[1] == match[3]:
             day, month = (match[1], match[3]) if day_first else (match[3], match[1])
-            iso = Text(f"{match[4]}-{month:0>2}-{day:0>2}", cell.place)
+            iso = Text(f"{match[4]}-{month:0>2}-{day:0>2}", cell.place, cell.language)
             written[row.place] = replace(row, cells={**row.cells, column: iso})
         else:
             if open_ways in ([], [row]):

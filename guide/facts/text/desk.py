@@ -201,6 +201,11 @@ class Desk:
         """Add a finding made of a problem."""
         self.add([problem.at(place)])
 
+    @property
+    def typed_in(self) -> str:
+        """The language in which its facts are typed where nothing else is said: the guide's first."""
+        return self.languages[0] if self.languages else self.language
+
     def in_language(self, node: Node) -> Node:
         """Return what a file holds in the language in which the guide is read, noting what is not given in it."""
         lacking = list[Keyed]()

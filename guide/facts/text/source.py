@@ -89,7 +89,8 @@ def in_language(node: Node, language: str, languages: Sequence[str], lacking: li
                 return given
             lacking.append(node)
             return read(node.pairs[0][1], str(node.pairs[0][0]))
-        return Keyed(tuple((name, read(one, spoken)) for name, one in node.pairs), node.place, node.braces)
+        pairs = ((Text(name, name.place, spoken) if spoken else name, read(one, spoken)) for name, one in node.pairs)
+        return Keyed(tuple(pairs), node.place, node.braces)
 
     return read(node, "" if language == languages[0] else languages[0])
 

@@ -39,9 +39,16 @@ def _puts_a_dot(language: str) -> bool:
     return load_words(language).templates["words.day_alone"].endswith(".")
 
 
-@lru_cache(maxsize=4096)
 def in_english(text: str, language: str, what: str = "when") -> str:
-    """Return a text with what its language types for dates (``what`` is "when") or amounts ("amount") in English."""
+    """Return a text with what its language types for dates (``what`` is "when") or amounts ("amount") in English.
+
+    ``language`` is the guide's; what was typed in another of a guide's languages knows that one itself.
+    """
+    return _in_english(str(text), getattr(text, "language", "") or language, what)
+
+
+@lru_cache(maxsize=4096)
+def _in_english(text: str, language: str, what: str) -> str:
     plain = " ".join(text.split())
     if what == "when" and _puts_a_dot(language):
         plain = _DOTTED.sub(_year_first, _DOTTED_DAY.sub(r"\1 ", plain))
@@ -64,15 +71,16 @@ def _year_first(match: re.Match[str]) -> str:
 def read_typed(scalar: Text, language: str, read: Callable[[Text], T], what: str = "when") -> T:
     """Return what a reader of English words makes of a text in the guide's language.
 
-    What it holds of the text, and what it finds wrong with it, is of the text as it was typed.
+    What it holds of the text, and what it finds wrong with it, is of the text as it was typed; a date in another
+    language than the guide is read in knows which, so that it is said by its days (`guide.limits.wording`).
     """
     english = in_english(scalar, language, what)
     found = read(Text(english, scalar.place))
-    if english == scalar:
-        return found
-    if isinstance(found, Problem):
+    if isinstance(found, When) and (scalar.language or english != scalar):
+        return replace(found, text=scalar if scalar.language else str(scalar))
+    if english != scalar and isinstance(found, Problem):
         return replace(found, message=_of(found.message, scalar), put_right=_of(found.put_right, scalar))
-    return replace(found, text=str(scalar)) if isinstance(found, When) else found
+    return found
 
 
 def _of(said: Sentence, typed: Text) -> Sentence:
