@@ -34,7 +34,7 @@ from guide.facts.records.statements_csv import read_statements_csv
 from guide.facts.records.vocabulary import Word
 from guide.facts.records.withdrawn import is_withdrawn, read_withdrawn
 from guide.facts.text.desk import Desk
-from guide.facts.text.folder import ABOUT, Folder, open_folder
+from guide.facts.text.folder import ABOUT, ABOUT_IN, Folder, open_folder
 from guide.facts.text.source import Keyed, Node, items_of
 from guide.facts.types import Area, Form, Guide, Interior, Mark, Series, Source, Statement, Text
 from guide.facts.when.numbers import number_table
@@ -286,7 +286,16 @@ def _cars_seen(folder: Folder, desk: Desk, marks: Mapping[str, Mark], _series: M
 
 
 def _about(folder: Folder, desk: Desk) -> str:
-    return (folder.text_of(ABOUT, desk) or "").rstrip()
+    """Return what about.md says, in a further language what about.de.md does; the former where that is not there."""
+    named = {found[1]: name for name in folder.files if (found := ABOUT_IN.fullmatch(name))}
+    for tag, name in named.items():
+        if not any(tag in (one, one.partition("-")[0]) for one in desk.languages[1:]):
+            desk.find("facts.file-not-read.about", Place(name), language=tag)
+    own = named.get(desk.language) or named.get(desk.language.partition("-")[0])
+    if own is not None and desk.language != desk.typed_in:
+        return Text((folder.text_of(own, desk) or "").rstrip(), Place(own))
+    spoken = desk.typed_in if desk.language != desk.typed_in else ""
+    return Text((folder.text_of(ABOUT, desk) or "").rstrip(), Place(ABOUT), spoken)
 
 
 _RECORDS = (

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from guide.facts.text.folder import ABOUT, ABOUT_IN
 from guide.facts.types import Mark
 from guide.finding import Finding, Place
 from guide.pages.shelf import Shelf
@@ -17,7 +18,7 @@ _PAGES: Mapping[str, str] = {
     "numbers": "how-we-know",
     "sources.yml": "sources",
     "words.yml": "words",
-    "about.md": "about",
+    ABOUT: "about",
     "areas.yml": "marks",
     "periods.yml": "periods",
     "interiors.yml": "interiors",
@@ -39,7 +40,8 @@ def pages_concerned(shelf: Shelf, finding: Finding) -> dict[str, str]:
 
 
 def _top(place: Place) -> str:
-    return place.file.split("/")[0]
+    """Return the file or folder of the facts that a place stands in; every language's about.md is one."""
+    return ABOUT if ABOUT_IN.fullmatch(place.file) else place.file.split("/")[0]
 
 
 def _spoken_of(shelf: Shelf, place: Place) -> tuple[str, str, str]:

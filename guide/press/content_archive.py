@@ -24,7 +24,7 @@ from guide.facts.records.withdrawn import KEY as WITHDRAWN
 from guide.facts.text.csv_tables import write_csv
 from guide.facts.text.decoding import decode
 from guide.facts.text.desk import Desk
-from guide.facts.text.folder import ABOUT, ROOT_FILES, SUBFOLDERS, open_folder
+from guide.facts.text.folder import ABOUT, ABOUT_IN, ROOT_FILES, SUBFOLDERS, open_folder
 from guide.facts.text.source import Items, Keyed, Node, compose
 from guide.facts.text.written import as_yaml
 from guide.facts.types import Guide, StatementKind
@@ -69,8 +69,9 @@ def content_files(
     renamed, files = _pictures(shelf.guide, *pictures)
     typed = {name: (folder / name).read_bytes() for name in names}
     files[_README] = _readme(shelf, left, renamed, fingerprint).encode()
-    if shelf.guide.about:
-        files[ABOUT] = f"{_with_names(shelf.guide.about, renamed)}\n".encode()
+    for name in (name for name in opened.files if name == ABOUT or ABOUT_IN.fullmatch(name)):
+        if about := decode((folder / name).read_bytes(), name)[0].rstrip():
+            files[name] = f"{_with_names(about, renamed)}\n".encode()
     if opened.has(STATEMENTS):
         files[STATEMENTS] = write_csv(statement_rows(shelf, lambda one: one.place.file == STATEMENTS))
     known = hashlib.sha256(repr((sorted(map(str, left.told)), sorted(renamed.items()))).encode())

@@ -54,7 +54,7 @@ from jinja2 import BytecodeCache, StrictUndefined, TemplateError, TemplateNotFou
 from jinja2.bccache import Bucket
 from markupsafe import Markup
 
-from guide.facts.text.folder import ABOUT
+from guide.facts.values import Text
 from guide.finding import Finding, Place
 from guide.pages.kinds.downloads import OFFERED
 from guide.pages.listing import CARRIED
@@ -348,7 +348,7 @@ class Renderer:
         def page(address: str) -> str | None:
             return self._address_within(here, record, address)
 
-        place = Place(ABOUT) if record is self.shelf.guide else record.place
+        place = text.place if record is self.shelf.guide and isinstance(text, Text) else record.place
         job = Job(text, getattr(record, "id", "guide"), place, level, link, page, picture)
         markup = Markup(self._prose.render(job))
         for finding in job.findings:

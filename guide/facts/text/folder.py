@@ -20,9 +20,10 @@ from guide.facts.values import Text
 from guide.finding import Place
 from guide.sentence import listed, sentence
 
-__all__ = ["ABOUT", "EDITIONS", "LETTERS", "PRIVATE", "ROOT_FILES", "SUBFOLDERS", "Folder", "open_folder"]
+__all__ = ["ABOUT", "ABOUT_IN", "EDITIONS", "LETTERS", "PRIVATE", "ROOT_FILES", "SUBFOLDERS", "Folder", "open_folder"]
 
-ABOUT = "about.md"  # the one file of text alone
+ABOUT = "about.md"  # the one file of text alone; in a further language "about.de.md"
+ABOUT_IN = re.compile(r"about\.([a-z]{2,3}(?:-[A-Za-z0-9]+)*)\.md")
 EDITIONS = "editions"  # the folder of what was published before, which nobody types
 PRIVATE = "private"  # the folder of what is nobody else's business: no guide is made of it
 LETTERS = f"{PRIVATE}/letters"
@@ -185,7 +186,7 @@ def _check_name(path: str, desk: Desk) -> None:
         desk.misplace(id_meant(name.rpartition(".")[0]), place, said)
     elif ending == ".yml":
         desk.usable_id(Text(name.removesuffix(ending), place), sentence("facts.file-in", folder=parent))
-    elif parent == "" and of_facts and name not in ROOT_FILES:
+    elif parent == "" and of_facts and name not in ROOT_FILES and not ABOUT_IN.fullmatch(name):
         known = next((file for file in ROOT_FILES if file.casefold() == lower.replace(".yaml", ".yml")), None)
         put_right = sentence("facts.file-not-read.rename", better=known) if known else None
         into = nearest(name.rpartition(".")[0], SUBFOLDERS)
