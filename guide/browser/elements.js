@@ -94,9 +94,11 @@ function released() {
   setTimeout(() => { const held = unsaid; unsaid = []; held.forEach((say) => say()); });
 }
 
-document.addEventListener("pointerdown", () => { pressed = true; }, true);
-document.addEventListener("pointerup", released, true);
-document.addEventListener("pointercancel", released, true);
+if (globalThis.document) {                                     // this file is read without a page, too
+  document.addEventListener("pointerdown", () => { pressed = true; }, true);
+  document.addEventListener("pointerup", released, true);
+  document.addEventListener("pointercancel", released, true);
+}
 
 // Hands the browser a file made here; nothing is sent anywhere.
 function download(name, type, text) {
