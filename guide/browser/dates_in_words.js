@@ -3,7 +3,6 @@
 // read into {first, last, precision}, its days as numbers or null where it has no end; null is what is refused, and
 // undefined what is nothing that was tried.
 // needs: days
-// in: car
 
 const MONTHS = ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"];
 const MONTH = "january|february|march|april|june|july|august|september|october|november|december|"

@@ -1,7 +1,7 @@
 // What people write of a car in words of their own ("Small switches: toggles; trim: tan vinyl; car C1500"), read by the names
 // that parts, forms and dates have in the guide and with people: the twin of guide/command/pasted.py. A line that the guide
 // wrote itself is complete, and is read as guide.path reads it.
-// needs: numbers, path
+// needs: numbers, path, dates_in_words
 
 const PIECES = /\s*[;|\n\t]\s*|,\s*(?=[^,;:=]{1,40}[:=]|[^,;:=]*[A-Za-z]-?\d{3})/;
 const JOINED = /\s*[/&+,]\s*/;

@@ -1,7 +1,7 @@
 // Where one stands in the key, as text: in the address (after the #, which no server is ever sent) and as one
 // line that can be pasted, which is the line that `build.py ask` takes. Ids only, so that an address outlives
 // a change of wording. Reading never fails: what is not understood is left out and listed in `lost`.
-// needs: days, dates_in_words, answers
+// needs: days, answers
 // in: car
 
 const { today, valueOf } = guide.answers;

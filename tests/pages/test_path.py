@@ -27,7 +27,7 @@ WORDS = {name: text for name, text in load_words("de").templates.items() if name
 
 
 def path(node: str, expression: str, **given: Any) -> Any:
-    return evaluate(node, "path", expression, {"key": KEY, **given})
+    return evaluate(node, ("path", "dates_in_words"), expression, {"key": KEY, **given})
 
 
 def read_line(node: str, text: str) -> Any:

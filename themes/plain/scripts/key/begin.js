@@ -180,21 +180,23 @@ function beginForm(app, section) {
   });
 }
 
-// Reads what was pasted, and does something with the state. A line of the guide's own is read at once; what reads people's
-// own words, and what the parts are called, is fetched only now. Where it cannot be had, ids are read all the same.
-const OF_OWN_WORDS = ["data/words.js", "scripts/pasted.js"];
+// Reads what was pasted, and does something with the state. A line of the guide's own is read at once, unless it gives a date;
+// what reads dates in words and people's own words, and what the parts are called, is fetched only now. Where it cannot be
+// had, ids and figures are read all the same.
+const OF_OWN_WORDS = ["data/words.js", "scripts/dates_in_words.js", "scripts/pasted.js"];
 
 function readSent(app, text, then) {
-  const dates = guide.datesInWords.reader(guide.key.words, app.model.chances.about_days, app.model.origin);
-  const key = Object.assign({ dates }, app.vocabulary);
-  const line = guide.path.readLine(text, key);
+  const bare = guide.path.readLine(text, app.vocabulary);
   const named = (mark, own) => (own ? Object.assign({}, mark, own, { forms: mark.forms.map((form, at) => Object.assign({}, form, own.forms[at])) }) : mark);
   const read = () => {
+    const dates = guide.datesInWords && guide.datesInWords.reader(guide.key.words, app.model.chances.about_days, app.model.origin);
+    const key = Object.assign({ dates }, app.vocabulary);
     const marks = app.model.marks.map((mark) => named(mark, (guide.partWords || {})[mark.id]));
     const words = Object.assign({}, guide.key.words, guide.moreWords || {});
-    then(guide.pasted ? guide.pasted.read(text, Object.assign({}, app.model, { marks }), words, key) : line);
+    then(guide.pasted ? guide.pasted.read(text, Object.assign({}, app.model, { marks }), words, key) : guide.path.readLine(text, key));
   };
-  if (line.edition !== null || guide.pasted) { read(); } else { Promise.all(OF_OWN_WORDS.map(guide.parts.fetchFile)).then(read); }
+  const own = bare.edition !== null && !Object.keys(bare.known).length && !bare.lost.length;
+  if (own) { then(bare); } else if (guide.pasted && guide.datesInWords) { read(); } else { Promise.all(OF_OWN_WORDS.map(guide.parts.fetchFile)).then(read); }
 }
 
 function mount() {
