@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import contextlib
 import pathlib
+import re
 from collections.abc import Iterator
 from functools import cache
 from typing import Any
@@ -19,6 +20,7 @@ from guide.pages.shelf import Shelf
 from guide.tally.count import derive_tally
 from tests.browser.site import IN_THE_SUN, Watched, go, open_page, probe, samples
 from tests.pages.shelves import shelf_of
+from tests.themes.test_contrast import contrast
 
 pytestmark = [pytest.mark.browser, pytest.mark.long]
 
@@ -204,6 +206,46 @@ def test_the_keyboard_reaches_every_kind_of_control_on_every_other_kind_of_page(
         if found != ([], []):
             missed[address] = found
     assert missed == {}
+
+
+# Of each sample of a colour: its edge, the words beside it, and what both stand on, as red, green and blue.
+SWATCHES = """() => [...document.querySelectorAll(".swatch")].filter((one) => one.getClientRects().length).map(one => {
+  const ground = (at) => {
+    const own = getComputedStyle(at).backgroundColor;
+    return own === "rgba(0, 0, 0, 0)" && at.parentElement ? ground(at.parentElement) : own;
+  };
+  const text = (at) => [...at.childNodes].find((part) => part.nodeType === 3 && part.data.trim());
+  const box = one.getBoundingClientRect(), label = one.closest("label, a, li, h1");
+  const words = [label, ...label.querySelectorAll("*")].find(text);
+  const range = document.createRange();
+  range.selectNodeContents(text(words));
+  const said = range.getBoundingClientRect();
+  return { edge: getComputedStyle(one).borderTopColor, words: getComputedStyle(words).color, ground: ground(label),
+    over: said.left < box.right && box.left < said.right && said.top < box.bottom && box.top < said.bottom };
+})"""
+
+
+@pytest.mark.parametrize("light", LIGHTS)
+def test_every_sample_of_a_colour_has_an_edge_and_its_name_can_be_read(
+    chromium: Any, built_guide: pathlib.Path, light: str
+) -> None:
+    """WCAG 2.2: the words 4.5 to 1 (1.4.3), the edge, by which a sample is told from the page, 3 to 1 (1.4.11)."""
+    scheme, script = LIGHTS[light]
+    with open_page(chromium) as opened:
+        opened.page.emulate_media(color_scheme=scheme)
+        for address, least in (("interiors.html", 8), ("interiors/red-vinyl.html", 1), ("record.html", 8)):
+            go(opened.page, built_guide, address)
+            opened.page.evaluate(script)
+            found = opened.page.evaluate(SWATCHES)
+            assert len(found) >= least, address
+            for one in found:
+                ground, words, edge = (
+                    "".join(f"{int(part):02x}" for part in re.findall(r"\d+", one[name])[:3])
+                    for name in ("ground", "words", "edge")
+                )
+                assert contrast(words, ground) >= 4.5, (address, one)
+                assert contrast(edge, ground) >= 3, (address, one)
+                assert not one["over"], (address, one)
 
 
 NOT_OF_THE_DEMO = {"editor", "missing"}  # for the preview alone; for a guide with an address

@@ -246,3 +246,11 @@ def test_the_earlier_date_stands_left_of_the_change() -> None:
 def test_one_date_for_both_is_printed_once() -> None:
     same = DrawnSpell("Toggles", OLD.first, NEW.first, starts=False, last_says="December 1968")
     assert labels(band(same, NEW)) == [("December 1968", "start")]
+
+
+def test_a_form_that_a_stoppage_parts_is_numbered_on_either_side_and_named_on_the_longer() -> None:
+    svg = band(OLD, NEW, row=True)  # both are numbered 1 here
+    said = ["".join(text.itertext()) for text in svg.iter("text")]
+    assert [words.split()[-1] for words in said] == ["Toggles", "Rockers", "1"], (
+        "its number alone, as the other side has it"
+    )

@@ -34,3 +34,20 @@ def test_more_rows_than_a_sheet_holds_go_on_to_another(shelf: Shelf) -> None:
     assert len(sheets) == 2
     assert all(sum(f">Part {at}<" in sheet for sheet in sheets) == 1 for at in range(150))
     assert "Sheet 2 of 2." in sheets[1]
+
+
+def test_no_name_runs_past_the_end_of_its_strip_or_over_a_stoppage(shelf: Shelf) -> None:
+    """By the width of a letter in DejaVu Sans, the widest of the faces named, at 3 mm."""
+    text = timeline.data_files(shelf)["downloads/timeline.svg"].decode("utf-8")
+    frames = re.findall(
+        r'<svg x="107.5" y="([\d.]+)" width="177.5" height="([\d.]+)".*?</svg>((?:<text.*?</text>)*)', text
+    )
+    assert len(frames) > 60
+    for strip, names in re.findall(r'<svg x="107.5"(.*?)</svg>((?:<text class="name".*?</text>)*)', text):
+        edges = [107.5 + float(at) * 0.1775 for at in re.findall(r'class="frame" d="M([\d.]+) 0(?:H|V)', strip)]
+        edges += [
+            107.5 + float(at) * 0.1775 for at in re.findall(r'class="frame" d="M[\d.]+ 0(?:H|V\d+M)([\d.]+)', strip)
+        ]
+        for x, words in re.findall(r'x="([\d.]+)"[^>]*>(.*?)</text>', names):
+            end = float(x) + 1.75 * len(re.sub("<[^>]*>", "", words))
+            assert not any(float(x) < edge < end for edge in edges), words

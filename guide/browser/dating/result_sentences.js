@@ -41,7 +41,7 @@ function nineSaid({ state, concluded }) {
 
 // The sentences of the result, the main one first: { head, sentences, degree, slots, bar }. The head is that one as [before,
 // what a screen sets large, after], or null where nothing in it is set apart; `degree` and `slots` are how sure it is and of
-// which time; `bar` is the sentence of the spans where the main one is not about them, or null.
+// which time; `bar` is the sentence of the spans, which stands beneath them, or null.
 function sayResult(worked) {
   const { state, concluded } = worked;
   const prepared = state.prepared;
@@ -59,8 +59,8 @@ function sayResult(worked) {
   const pace = sayPace(worked, inDays);
   let degree = pace ? "probably" : "very_probably", slots = { span: either }, rest, bar = halves;
   if (isClose(prepared, concluded, order)) {
-    bar = null;
-    rest = [pace, sayPeriods(prepared, chances, order), halfOf !== either ? prepared.say("dating.halves_there", { half: halfOf }) : ""];
+    bar = halfOf !== either ? prepared.say("dating.halves_there", { half: halfOf }) : null;
+    rest = [pace, sayPeriods(prepared, chances, order), bar];
   } else if (top >= sureness.probably) {
     degree = "probably";
     slots = { span };

@@ -27,6 +27,7 @@ __all__ = [
     "DrawnSpell",
     "Strip",
     "drawn_strip",
+    "name_rooms",
     "names_fit",
     "render_axis",
     "render_band",
@@ -261,8 +262,9 @@ def _label_letter(where: str) -> float:
     return _LABEL_LETTER * _LABEL_PIXELS[where]
 
 
-def _rooms(strip: Strip, spells: Sequence[DrawnSpell]) -> list[tuple[float, float]]:
-    """Return from where to where on the strip, from 0 to 1, each form's name may stand."""
+def name_rooms(strip: Strip, spells: Sequence[DrawnSpell]) -> list[list[tuple[float, float]]]:
+    """Return from where to where on the strip, from 0 to 1, what a form is called may stand: of each form the stretches
+    that stoppages leave of it, the longest first, which holds its name; the others hold its number."""
     rooms = []
     for at, spell in enumerate(spells):
         left = _slope(strip, spells[at - 1], spell)[1] / 1000 if at else strip.share(spell.first[0])
@@ -271,11 +273,13 @@ def _rooms(strip: Strip, spells: Sequence[DrawnSpell]) -> list[tuple[float, floa
             if at + 1 < len(spells)
             else strip.share(spell.last[1], after=True)
         )
-        for first, last in strip.breaks:  # the longer side of a stoppage holds the name
+        sides = []
+        for first, last in strip.breaks:
             a, b = strip.share(first), strip.share(last, after=True)
             if left < a and b < right:
-                left, right = (left, a) if a - left >= right - b else (b, right)
-        rooms.append((left, right))
+                sides.append((left, a))
+                left = b
+        rooms.append(sorted([*sides, (left, right)], key=lambda side: side[0] - side[1]))
     return rooms
 
 
@@ -286,21 +290,24 @@ def _fits(words: str, room: float, size: float) -> bool:
 def names_fit(strip: Strip, spells: Sequence[DrawnSpell]) -> bool:
     """Tell whether a strip in a stack names all its forms itself on a phone."""
     _, width, size = _ROWS[0]
-    rooms = _rooms(strip, spells)
+    rooms = name_rooms(strip, spells)
     return all(
-        _fits(f"{one.figure} {one.name}", (b - a) * width, size) for one, (a, b) in zip(spells, rooms, strict=True)
+        _fits(f"{one.figure} {one.name}", (b - a) * width, size)
+        for one, ((a, b), *_) in zip(spells, rooms, strict=True)
     )
 
 
 def _names(
     strip: Strip, spells: Sequence[DrawnSpell], head: int, deep: int, shown: Sequence[tuple[str, float, float]]
 ) -> list[str]:
-    """Each form's number and name; its number alone where the name has no room."""
+    """Each form's number and name; its number alone where the name has no room, and beyond a stoppage."""
     parts = []
-    for spell, (left, right) in zip(spells, _rooms(strip, spells), strict=True):
+    rooms = zip(spells, name_rooms(strip, spells), strict=True)
+    for spell, at, (left, right) in ((spell, at, side) for spell, sides in rooms for at, side in enumerate(sides)):
         place = f'x="{(left + right) * 50:.2f}%" y="{head + deep / 2 + 6:g}"'
         room, figure = right - left, f'<tspan class="figure">{spell.figure}</tspan>'
-        named = {where: _fits(f"{spell.figure} {spell.name}", room * width, size) for where, width, size in shown}
+        words = f"{spell.figure} {spell.name}"
+        named = {where: not at and _fits(words, room * width, size) for where, width, size in shown}
         either = {where: named[where] or _fits(str(spell.figure), room * width, size) for where, width, size in shown}
         if any(named.values()):
             kept = _kept_from(named).strip()

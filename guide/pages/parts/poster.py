@@ -9,9 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from html import escape
-from itertools import pairwise
 
-from guide.pages.parts.band import FILLS, DrawnSpell, Strip, drawn_strip
+from guide.pages.parts.band import FILLS, DrawnSpell, Strip, drawn_strip, name_rooms
 from guide.pages.parts.printed_edition import edition_said
 from guide.pages.shelf import Shelf
 
@@ -115,17 +114,15 @@ def _row(strip: Strip, one: PosterRow, top: float, row: float, *, named: bool) -
         f'viewBox="0 0 1000 {_DEEP}" preserveAspectRatio="none" overflow="visible">'
         f"{drawn_strip(strip, one.spells, _DEEP)}</svg>"
     )
-    edges = [strip.share(one.spells[0].first[0])]
-    edges += [max(strip.share(new.first[0]), strip.share(old.last[0])) for old, new in pairwise(one.spells)]
-    edges.append(strip.share(one.spells[-1].last[1], after=True))
-    for spell, (a, b) in zip(one.spells, pairwise(edges), strict=True):
-        room = (_at(b) - _at(a)) / _LETTER
-        words = f" {escape(spell.name)}" if room > len(spell.name) + 4 else ""
-        if room > 2:
-            yield (
-                f'<text class="name" x="{_at(a) + 1.8:.2f}" y="{foot:.2f}"><tspan class="figure">{spell.figure}</tspan>'
-                f"{words}</text>"
-            )
+    for spell, sides in zip(one.spells, name_rooms(strip, one.spells), strict=True):
+        for at, (a, b) in enumerate(sides):
+            room = (_at(b) - _at(a)) / _LETTER
+            words = f" {escape(spell.name)}" if not at and room > len(spell.name) + 4 else ""
+            if room > 2:
+                yield (
+                    f'<text class="name" x="{_at(a) + 1.8:.2f}" y="{foot:.2f}">'
+                    f'<tspan class="figure">{spell.figure}</tspan>{words}</text>'
+                )
 
 
 def _cut(words: str, letters: int) -> str:

@@ -87,6 +87,7 @@ function show(page, index, question) {
   page.results.replaceChildren();
   page.found.textContent = "";
   page.opening.hidden = Boolean(asked);
+  page.instead.hidden = !asked;                                // before that, the A to Z stands among the ways to go
   if (!asked) { return; }
   const cars = several(asked);
   if (cars) { page.results.append(...cars); return; }
@@ -120,7 +121,7 @@ function mount() {
   const form = document.querySelector("[data-search]");
   const index = guide.search.prepare(guide.searchData);
   const page = { found: document.querySelector("[data-found]"), results: document.querySelector("[data-results]"),
-    opening: document.querySelector("[data-opening]") };
+    opening: document.querySelector("[data-opening]"), instead: document.querySelector("[data-instead]") };
   const field = form.elements.q;
   const asked = new URLSearchParams(window.location.search).get("q") || "";
   let waiting = 0;
@@ -132,7 +133,6 @@ function mount() {
     window.history.replaceState(null, "", address.href);
   }
   field.value = asked;
-  document.querySelectorAll("[data-scripts-only]").forEach((element) => { element.hidden = false; });
   form.addEventListener("submit", function (event) {
     event.preventDefault();
     look(true);

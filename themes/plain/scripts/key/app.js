@@ -126,6 +126,7 @@ function App(root) {
   };
 
   app.turnTo = function (name, moved, ...more) {
+    document.body.dataset.shows = name;
     for (const section of root.querySelectorAll("[data-screen]")) {
       section.hidden = section.dataset.screen !== (name === "lacking" ? "look" : name);
       if (!section.hidden) { screens[name](app, section, ...more); }

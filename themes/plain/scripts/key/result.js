@@ -13,7 +13,7 @@ screens.result = function (app, section) {
   setBack(app, ...(looking ? [say("pages.key.looks"), guide.path.moved(state, {})] : backByOne(app)));
   const [before, span, after] = app.explained.head || ["", app.explained.sentences[0], ""];
   const rest = after.replace(/^[,.;\s]+/, "");
-  put(section,
+  put(section, make("div", {},
     paragraphs("lead", [before.trim()]),
     make("h1", { class: "span" + (span.length > LONG ? " long" : ""), tabindex: "-1" }, app.explained.head ? kept(span) : span),
     paragraphs("lead after", [rest]),
@@ -25,12 +25,12 @@ screens.result = function (app, section) {
     onward(app, reasons),
     why(app, reasons),
     steps(app),
-    toPaper(app),
+    toPaper(app)), make("div", {},
     apart(app),
     fits(app),
     showed(app, reasons),
     make("p", { class: "small caution" }, say("pages.shell.caution")),
-    guide.fields.label(say, app.numberOf(state).car || ""));
+    guide.fields.label(say, app.numberOf(state).car || "")));
   document.title = app.explained.sentences[0];
 };
 
@@ -228,6 +228,6 @@ function fits(app) {
   const car = app.numberOf(app.state).own;
   if (!car || !guide.key.links.fits) { return null; }
   const state = Object.assign(guide.path.empty(), { car: car, answers: app.state.answers.filter((one) => app.markOf(one.mark).kind !== "body") });
-  return [make("h2", { class: "part" }, say("pages.key.fits")), make("p", {}, say("pages.key.fits_hint", { car: car })),
+  return [make("h2", { class: "part on-screen" }, say("pages.key.fits")), make("p", { class: "on-screen" }, say("pages.key.fits_hint", { car: car })),
     make("p", { class: "on-screen" }, make("a", { class: "button low", href: guide.key.links.fits + guide.path.hashOf(state) }, say("pages.fits.title")))];
 }
