@@ -26,7 +26,9 @@ __all__ = [
     "Step",
     "StepKind",
     "Teller",
+    "errors_in",
     "mend_order",
+    "stops",
     "told_once",
 ]
 
@@ -307,6 +309,19 @@ _LAST_OF_FORM = _ORDER["too-large"]  # up to this a file cannot be read as it wa
 
 
 _TOLD_AS_ONE = frozenset({"checks.missing-picture"})  # a guide begun without drawings lacks one for every form
+
+
+def errors_in(findings: Iterable[Finding]) -> list[Finding]:
+    """Return those of some findings that are errors."""
+    return [one for one in findings if one.severity is Severity.ERROR]
+
+
+def stops(findings: Iterable[Finding], stop_on: str = "errors") -> bool:
+    """Tell whether findings keep a guide from being written: errors do, and ``warnings`` where that is asked for."""
+    return any(
+        one.severity is Severity.ERROR or (stop_on == "warnings" and one.severity is Severity.WARNING)
+        for one in findings
+    )
 
 
 def mend_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import argparse
 import json
 import pathlib
+import sys
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any, TextIO, TypeVar
 
-from guide.command.calls import CallIsOff, perhaps
+from guide.command.calls import Call, CallIsOff, perhaps
 from guide.command.converse import converse
 from guide.command.made import ForAnswers
 from guide.command.many import conclude_all, processes_for
@@ -34,8 +34,9 @@ from guide.sentence import sentence
 from guide.words.say import load_words
 
 if TYPE_CHECKING:
-    from guide.command.work import Worked
     from guide.dating.building.behind import Reasons
+    from guide.facts.types import Guide
+    from guide.limits.types import LimitsResult
 
 __all__ = ["dated_of", "read_session", "run", "session_of", "session_said", "sessions_in", "worked_anew"]
 
@@ -247,43 +248,45 @@ def _print_result(key: Key, dated: Dated, out: TextIO) -> None:
     say(words.say("pages.shell.caution"), out)
 
 
-def _kept_for(options: argparse.Namespace, theme: Theme) -> tuple[Prepared, Reasons]:
+def _kept_for(call: Call) -> tuple[Prepared, Reasons]:
     """Return what a guide's cars are dated with: as it is kept beside the guide that was made from these very files,
     else worked out now. Raises CallIsOff where the facts cannot be used."""
-    kept = Kept.beside(options.out, options.content, theme, options.language)
+    theme = call.theme
+    kept = call.kept(theme)
     found = kept.get(ForAnswers)
     prepared = None if found is None else kept.get(Prepared, found.of)
     if found is None or prepared is None:
-        prepared, found, _ = worked_anew(options, kept, theme)
+        prepared, found, *_ = worked_anew(call, kept, theme)
     return prepared, found.reasons
 
 
-def worked_anew(options: argparse.Namespace, kept: Kept, theme: Theme) -> tuple[Prepared, ForAnswers, Worked]:
+def worked_anew(call: Call, kept: Kept, theme: Theme) -> tuple[Prepared, ForAnswers, Guide, LimitsResult]:
     """Work a guide out, and keep what cars are dated with. Raises CallIsOff where the facts cannot be used."""
     from guide.command.earlier import keep_answers
     from guide.command.work import work_out
     from guide.facts.bones import outline_of
 
-    worked = work_out(options.content, language=options.language)
-    if worked.guide is None or worked.limits is None or worked.key is None:
-        raise CallIsOff.of("ask.guide-unread", folder=str(options.content))
-    if not (kept.there and kept.is_of(options.content, theme)):
-        kept = Kept(None, options.content, theme, options.language)
-    return *keep_answers(kept, outline_of(worked.guide).digest, worked.limits, worked.key), worked
+    worked = work_out(call.content, language=call.language)
+    if worked.usable is None:
+        raise CallIsOff.of("ask.guide-unread", folder=str(call.content))
+    guide, limits, key = worked.usable
+    if not (kept.there and kept.is_of(call.content, theme)):
+        kept = Kept(None, call.content, theme, call.language)
+    return *keep_answers(kept, outline_of(guide).digest, limits, key), guide, limits
 
 
-def run(options: argparse.Namespace, theme: Theme, entered: TextIO, out: TextIO) -> int:
+def run(call: Call) -> int:
     """Answer one call of ``ask``. Raises CallIsOff when the call makes no sense with this guide."""
-    prepared, reasons = _kept_for(options, theme)
+    options, out = call.options, call.printed
+    prepared, reasons = _kept_for(call)
     key, model = Key(prepared.model, prepared), prepared.model
     if options.many is not None:
         if options.answers or options.car or options.known or options.reach:
             raise CallIsOff.of("ask.many-alone")
         return _many(options.many, key, reasons, out)
     session = session_said(model, options.answers, options.car, options.reach, options.known)
-    if options.json:
-        result = load_words(model.language).told(as_output(dated_of(key, session), reasons))
-        print(json.dumps(result, ensure_ascii=False), file=out)
+    if call.as_json:
+        call.print_json(load_words(model.language).told(as_output(dated_of(key, session), reasons)))
         return 0
     if options.answers or options.car or options.known:
         if options.edition not in (None, model.edition):
@@ -291,4 +294,4 @@ def run(options: argparse.Namespace, theme: Theme, entered: TextIO, out: TextIO)
             say(load_words(model.language).tell(said), out)
         _print_result(key, dated_of(key, session), out)
         return 0
-    return converse(key, session, entered, out)
+    return converse(key, session, sys.stdin, out)

@@ -2,30 +2,24 @@
 
 from __future__ import annotations
 
-import json
-import pathlib
-from typing import TextIO
-
-from guide.command.calls import program
-from guide.command.check import finding_json, print_findings
-from guide.command.window import say
+from guide.command.calls import Call, program
+from guide.command.check import findings_json
 from guide.press.publish import edition_of, go_back, ignore_interrupts
-from guide.words.say import Words
 
 __all__ = ["run"]
 
 
-def run(out_folder: pathlib.Path, words: Words, out: TextIO, *, as_json: bool) -> int:
+def run(call: Call) -> int:
     """Go back, say to what, and return the exit status."""
-    findings = go_back(out_folder, too_late=ignore_interrupts)
-    edition = edition_of(out_folder)
-    if as_json:
-        said = [finding_json(finding, words) for finding in findings]
-        value = {"format": 1, "edition": edition, "written": not findings, "out": out_folder.as_posix()}
-        print(json.dumps({**value, "findings": said}, ensure_ascii=False), file=out)
+    findings = go_back(call.out, too_late=ignore_interrupts)
+    edition, out = edition_of(call.out), call.out.as_posix()
+    if call.as_json:
+        said = findings_json(findings, call.words)
+        call.print_json({"edition": edition, "written": not findings, "out": out, "findings": said})
     elif findings:
-        print_findings(findings, words, out)
+        call.print_findings(findings)
     else:
-        name = "command.back" if edition else "command.back.unnamed"
-        say(words.say(name, program=program(), out=f"{out_folder.as_posix()}/", edition=edition), out)
+        call.say(
+            "command.back" if edition else "command.back.unnamed", program=program(), out=f"{out}/", edition=edition
+        )
     return 1 if findings else 0

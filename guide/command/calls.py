@@ -1,22 +1,29 @@
-"""What may be wrong with a call, in plain words: the parser's complaints reworded, with what would be right.
+"""A call: what it asks for, how it is answered (`Call`), and what may be wrong with it (`CallIsOff`).
 
-A call speaks the language of the guide it is about (`words_of`): help, complaints and results alike.
+A call speaks the language of the guide it is about (`words_of`): help, complaints and results alike. The parser's
+complaints are reworded, with what would be right.
 """
 
 from __future__ import annotations
 
 import argparse
+import json
 import re
 import sys
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
 from difflib import get_close_matches
 from pathlib import Path
-from typing import Any, NoReturn
+from typing import Any, NoReturn, TextIO
 
+from guide.command.window import say, shown
+from guide.finding import Finding, told_once
+from guide.press.kept import Kept
+from guide.press.theme import Theme, open_theme
 from guide.sentence import Sentence, Value, one_of, sentence
 from guide.words.say import Words, languages, load_words
 
-__all__ = ["CallIsOff", "Parser", "perhaps", "program", "words_of"]
+__all__ = ["Call", "CallIsOff", "Parser", "perhaps", "program", "words_of"]
 
 _LANGUAGE = re.compile(r"""^language:\s*["']?([A-Za-z][A-Za-z0-9-]*)""", re.MULTILINE)
 
@@ -55,6 +62,47 @@ class CallIsOff(Exception):
     def of(cls, name: str, /, **values: Value) -> CallIsOff:
         """Return the complaint whose sentence is ``command.<name>``."""
         return cls(sentence(f"command.{name}", program=program(), **values))
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Call:
+    """What a call asks for, and where its answer is printed.
+
+    ``content`` and ``out`` are folders; ``language`` is the one of the guide's in which it is read, empty for its
+    first; ``options`` holds what only its own word takes.
+    """
+
+    content: Path
+    out: Path
+    words: Words
+    printed: TextIO
+    theme_named: str = ""
+    as_json: bool = False
+    stop_on: str = "errors"
+    language: str = ""
+    options: argparse.Namespace = field(default_factory=argparse.Namespace)
+
+    @property
+    def theme(self) -> Theme:
+        """The theme as it is now that the guide is laid out with."""
+        return open_theme(self.theme_named, self.content)
+
+    def kept(self, theme: Theme, out: Path | None = None) -> Kept:
+        """Return what is kept beside the folder that a guide is made into."""
+        return Kept.beside(out or self.out, self.content, theme, self.language)
+
+    def say(self, name: str, /, **values: Value) -> None:
+        """Print a sentence of the words folder, fitted to the window."""
+        say(self.words.say(name, **values), self.printed)
+
+    def print_findings(self, findings: Iterable[Finding]) -> None:
+        """Print findings in the order in which one would mend them, each cause once, a blank line between."""
+        for finding in told_once(findings):
+            print(shown(finding, self.words, self.printed), end="\n\n", file=self.printed)
+
+    def print_json(self, value: dict[str, Any]) -> None:
+        """Print a value for programs, on one line."""
+        print(json.dumps({"format": 1, **value}, ensure_ascii=False), file=self.printed)
 
 
 class Parser(argparse.ArgumentParser):

@@ -2,29 +2,30 @@
 
 from __future__ import annotations
 
-import json
-import pathlib
+from collections import Counter
 from collections.abc import Iterable
-from dataclasses import replace
 from datetime import date
-from typing import TYPE_CHECKING, Any, TextIO
+from typing import TYPE_CHECKING, Any
 
+from guide.command.calls import Call
 from guide.command.made import Made
-from guide.command.window import say, shown
+from guide.command.window import say
 from guide.facts.records.letters_kept import read_letters
-from guide.finding import Finding, Severity, told_once
-from guide.press.kept import Kept
-from guide.press.theme import Theme
+from guide.finding import Finding, Severity, errors_in, stops
 from guide.words.say import Words
 
 if TYPE_CHECKING:
     from guide.command.work import Worked
 
-__all__ = ["finding_json", "print_errors", "print_findings", "run", "summary"]
+__all__ = ["findings_json", "print_errors", "run", "summary"]
 
 
-def finding_json(finding: Finding, words: Words) -> dict[str, Any]:
-    """Return a finding for output."""
+def findings_json(findings: Iterable[Finding], words: Words) -> list[dict[str, Any]]:
+    """Return findings for output."""
+    return [_finding_json(finding, words) for finding in findings]
+
+
+def _finding_json(finding: Finding, words: Words) -> dict[str, Any]:
     from guide.limits.edges import step_json
 
     aside = finding.set_aside
@@ -52,82 +53,53 @@ def finding_json(finding: Finding, words: Words) -> dict[str, Any]:
     }
 
 
-def print_findings(findings: Iterable[Finding], words: Words, out: TextIO) -> None:
-    """Print findings in the order in which one would mend them, each cause once, a blank line between."""
-    for finding in told_once(findings):
-        print(shown(finding, words, out), end="\n\n", file=out)
-
-
-def print_errors(worked: Worked, words: Words, out: TextIO, *, as_json: bool) -> int:
+def print_errors(worked: Worked, call: Call) -> int:
     """Print what keeps a guide from being made, and return the exit status for that."""
-    errors = [finding for finding in worked.findings if finding.severity is Severity.ERROR]
-    if as_json:
+    errors = errors_in(worked.findings)
+    if call.as_json:
         edition = worked.guide.edition if worked.guide else ""
-        said = {"format": 1, "edition": edition, "findings": [finding_json(one, words) for one in errors]}
-        print(json.dumps(said, ensure_ascii=False), file=out)
+        call.print_json({"edition": edition, "findings": findings_json(errors, call.words)})
     else:
-        print_findings(errors, words, out)
+        call.print_findings(errors)
     return 1
 
 
-def summary(made: Made, words: Words) -> str:
+def summary(findings: Iterable[Finding], words: Words) -> str:
     """Return one line that counts what there is to put right."""
-    return (
-        words.say(
-            "command.counts",
-            errors=made.count(Severity.ERROR),
-            warnings=made.count(Severity.WARNING),
-            notes=made.count(Severity.NOTE),
-        )
-        if made.findings
-        else words.say("command.nothing-to-put-right")
-    )
+    count = Counter(finding.severity for finding in findings)
+    if not count:
+        return words.say("command.nothing-to-put-right")
+    errors, warnings, notes = (count[severity] for severity in Severity)
+    return words.say("command.counts", errors=errors, warnings=warnings, notes=notes)
 
 
-def run(
-    content: pathlib.Path,
-    out_folder: pathlib.Path,
-    theme: Theme,
-    words: Words,
-    out: TextIO,
-    *,
-    as_json: bool,
-    stop_on: str,
-    pages: bool,
-    language: str = "",
-) -> int:
+def run(call: Call) -> int:
     """Print every finding, those of texts and pictures too; return 1 when they would keep a guide from being written.
 
-    What an editor can put right is found by looking at the facts. With ``pages`` every page is made for it and thrown
+    What an editor can put right is found by looking at the facts. With ``--pages`` every page is made for it and thrown
     away, which shows besides what is wrong with a theme. Where nothing has changed since the guide was made beside
-    ``out_folder``, what was found then is said. ``language``: the one of its languages in which it is read.
+    the output folder, what was found then is said.
     """
-    kept = Kept.beside(out_folder, content, theme, language)
-    made = None if as_json or pages else kept.get(Made)
+    theme = call.theme
+    made = None if call.as_json or call.options.pages else call.kept(theme).get(Made)
     limits: list[dict[str, Any]] = []
     if made is None:
         from guide.command.work import check_guide_whole, make_guide
 
-        if pages:
-            worked, _ = make_guide(content, theme, stop_on=stop_on, language=language)
+        if call.options.pages:
+            worked, _ = make_guide(call.content, theme, stop_on=call.stop_on, language=call.language)
         else:
-            worked = check_guide_whole(content, theme, language=language)
+            worked = check_guide_whole(call.content, theme, language=call.language)
         made = Made(worked.guide.edition if worked.guide else "", worked.findings)
-        if as_json and worked.limits:
+        if call.as_json and worked.limits:
             from guide.limits.edges import limits_json
 
-            limits = limits_json(worked.limits, words)
-    made = replace(made, findings=(*made.findings, *read_letters(content, date.today())[1]))
-    if as_json:
-        value = {
-            "format": 1,
-            "edition": made.edition,
-            "findings": [finding_json(finding, words) for finding in made.findings],
-            "limits": limits,
-        }
-        json.dump(value, out, ensure_ascii=False)
-        print(file=out)
+            limits = limits_json(worked.limits, call.words)
+    findings = (*made.findings, *read_letters(call.content, date.today())[1])
+    if call.as_json:
+        said = findings_json(findings, call.words)
+        call.print_json({"edition": made.edition, "findings": said, "limits": limits})
     else:
-        print_findings(made.findings, words, out)
-        say(summary(made, words), out)
-    return 1 if made.stops(stop_on) else 0
+        call.print_findings(findings)
+        say(summary(findings, call.words), call.printed)
+    return 1 if stops(findings, call.stop_on) else 0

@@ -2,32 +2,25 @@
 
 from __future__ import annotations
 
-import json
-import pathlib
-from typing import TextIO
-
+from guide.command.calls import Call
 from guide.command.check import print_errors
 from guide.command.window import say_parts
 from guide.command.work import begin_guide
 from guide.press.cache import Cache
 from guide.press.disclosed import disclosed, disclosed_json, told
 from guide.press.kept import folder_beside
-from guide.press.theme import Theme
-from guide.words.say import Words
 
 __all__ = ["run"]
 
 
-def run(
-    content: pathlib.Path, out_folder: pathlib.Path, theme: Theme, words: Words, out: TextIO, *, as_json: bool
-) -> int:
+def run(call: Call) -> int:
     """Make the guide in memory and say what would go out; return 1 where errors keep it from being made."""
-    worked, making = begin_guide(content, theme, Cache(folder_beside(out_folder)), for_editor=False)
+    worked, making = begin_guide(call.content, call.theme, Cache(folder_beside(call.out)), for_editor=False)
     if making is None:
-        return print_errors(worked, words, out, as_json=as_json)
-    found = disclosed(making.shelf, making.whole(), content)
-    if as_json:
-        print(json.dumps(disclosed_json(found), ensure_ascii=False), file=out)
-        return 0
-    say_parts(words.say("press.disclosed.lead"), told(found, words), out)
+        return print_errors(worked, call)
+    found = disclosed(making.shelf, making.whole(), call.content)
+    if call.as_json:
+        call.print_json(disclosed_json(found))
+    else:
+        say_parts(call.words.say("press.disclosed.lead"), told(found, call.words), call.printed)
     return 0

@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-import argparse
-import json
-from typing import TextIO
-
+from guide.command.calls import Call
 from guide.command.check import print_errors
 from guide.command.private_file import check_private, write_private
-from guide.command.window import say, say_parts
+from guide.command.window import say_parts
 from guide.command.work import begin_guide
 from guide.press.cache import Cache
 from guide.press.handing_over import Part, handing_over, handing_over_json, heading_of
 from guide.press.kept import folder_beside
-from guide.press.theme import Theme
 from guide.press.told_findings import parts_page
 from guide.words.say import Words
 
@@ -26,20 +22,21 @@ def handing_over_page(parts: list[Part], words: Words) -> bytes:
     return parts_page(words.say("press.handing.title"), words.say("press.handing.lead"), headed, words)
 
 
-def run(options: argparse.Namespace, theme: Theme, words: Words, out: TextIO) -> int:
+def run(call: Call) -> int:
     """Print the page, or write it to a file; return 1 where the facts are in error. Raises CallIsOff for a file that
     would be published, or cannot be written."""
-    check_private(options)
-    worked, making = begin_guide(options.content, theme, Cache(folder_beside(options.out)), for_editor=False)
+    words, to = call.words, call.options.to
+    check_private(call)
+    worked, making = begin_guide(call.content, call.theme, Cache(folder_beside(call.out)), for_editor=False)
     if making is None or worked.guide is None:
-        return print_errors(worked, words, out, as_json=options.json)
-    parts = handing_over(making.shelf, worked.findings, options.content, words)
-    if options.to is not None:
-        write_private(options.to, handing_over_page(parts, words).decode())
-        say(words.say("command.handing-over.written", file=str(options.to)), out)
-    elif options.json:
-        print(json.dumps(handing_over_json(worked.guide, parts, words), ensure_ascii=False), file=out)
+        return print_errors(worked, call)
+    parts = handing_over(making.shelf, worked.findings, call.content, words)
+    if to is not None:
+        write_private(to, handing_over_page(parts, words).decode())
+        call.say("command.handing-over.written", file=str(to))
+    elif call.as_json:
+        call.print_json(handing_over_json(worked.guide, parts, words))
     else:
         lead = f"{words.say('press.handing.title')}\n{words.say('press.handing.lead')}"
-        say_parts(lead, [(heading_of(part, words), lines) for part, lines in parts], out)
+        say_parts(lead, [(heading_of(part, words), lines) for part, lines in parts], call.printed)
     return 0

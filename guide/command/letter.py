@@ -15,10 +15,10 @@ import sys
 import textwrap
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, TextIO
+from typing import Any
 
 from guide.command.ask import dated_of, session_of, session_said, sessions_in, worked_anew
-from guide.command.calls import CallIsOff, Parser
+from guide.command.calls import Call, CallIsOff, Parser
 from guide.command.pasted import is_pasted
 from guide.command.private_file import check_private, write_private
 from guide.command.window import say
@@ -30,9 +30,7 @@ from guide.pages.parts.letter_facts import letter_facts
 from guide.pages.parts.letter_lines import DEPTHS, Letter, by_said, from_said, lead_of
 from guide.pages.parts.masked import hidden_numbers
 from guide.press.fingerprint import fingerprint_of
-from guide.press.kept import Kept
 from guide.press.letters import letters_printed
-from guide.press.theme import Theme
 from guide.sentence import Value, sentence
 from guide.words.say import Words, load_words
 
@@ -95,26 +93,25 @@ def _line_reader(key: Key, words: Words) -> Any:
     return read
 
 
-def _kept_for(options: argparse.Namespace, theme: Theme) -> tuple[Key, ForLetters]:
-    kept = Kept.beside(options.out, options.content, theme)
+def _kept_for(call: Call) -> tuple[Key, ForLetters]:
+    theme = call.theme
+    kept = call.kept(theme)
     found = kept.get(ForLetters)
     prepared = None if found is None else kept.get(Prepared, found.of)
     if found is None or prepared is None:
-        prepared, answers, worked = worked_anew(options, kept, theme)
-        assert worked.guide is not None
-        assert worked.limits is not None
-        words = load_words(worked.guide.language).hiding(hidden_numbers(worked.guide, worked.limits.lines))
-        facts = letter_facts(worked.guide, worked.limits, words)
-        found = ForLetters(answers.of, facts, fingerprint_of(worked.guide))
-        if kept.there and kept.is_of(options.content, theme):
+        prepared, answers, guide, limits = worked_anew(call, kept, theme)
+        words = load_words(guide.language).hiding(hidden_numbers(guide, limits.lines))
+        found = ForLetters(answers.of, letter_facts(guide, limits, words), fingerprint_of(guide))
+        if kept.there and kept.is_of(call.content, theme):
             kept.put(found)
     return Key(prepared.model, prepared), found
 
 
-def run(options: argparse.Namespace, theme: Theme, out: TextIO) -> int:
+def run(call: Call) -> int:
     """Answer one call of ``letter``. Raises CallIsOff when the call makes no sense with this guide."""
-    check_private(options)
-    key, found = _kept_for(options, theme)
+    check_private(call)
+    options = call.options
+    key, found = _kept_for(call)
     facts, words = {**found.facts, "fingerprint": found.fingerprint}, load_words(key.model.language)
     if options.many is None:
         asked = [(_session(options, key), options.sent_to)]
@@ -129,19 +126,19 @@ def run(options: argparse.Namespace, theme: Theme, out: TextIO) -> int:
 
         for (session, sent_to), one, letter in zip(asked, dated, letters, strict=True):
             told = {"depth": options.depth, "fingerprint": found.fingerprint, "sent_to": sent_to}
-            name = keep_letter(options.content, session, one, _plain_text(letter, facts, words), **told)
+            name = keep_letter(call.content, session, one, _plain_text(letter, facts, words), **told)
             say(words.say("command.letter.kept", file=name), sys.stderr)
-    if options.json:
+    if call.as_json:
         text = "".join(f"{json.dumps(_output(one, facts, words), ensure_ascii=False)}\n" for one in letters)
     elif options.to is not None and options.to.suffix.lower() in _PRINTED:
-        text = letters_printed(letters, facts, words, theme)
+        text = letters_printed(letters, facts, words, call.theme)
     else:
         text = f"{_BETWEEN}\n".join(_plain_text(one, facts, words) for one in letters)
     if options.to is None:
-        out.write(text)
+        call.printed.write(text)
         return 0
     write_private(options.to, text)
-    print(words.say("command.letter.written", n=len(letters), file=str(options.to)), file=out)
+    print(words.say("command.letter.written", n=len(letters), file=str(options.to)), file=call.printed)
     return 0
 
 

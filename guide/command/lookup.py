@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Iterator
-from typing import TextIO
 
-from guide.command.calls import perhaps
+from guide.command.calls import Call, perhaps
 from guide.command.window import say
 from guide.constants import CONSTANTS
 from guide.facts.records.every import KEYS, RECORDS
 from guide.finding import CODES
 from guide.sentence import Value, sentence, upper_first
-from guide.words.say import Words
 
 __all__ = ["run"]
 
@@ -52,13 +49,14 @@ def _meant(typed: str) -> list[Value]:
     return found if found is not ways[2] or len(found) <= _FEW else []
 
 
-def run(word: str, words: Words, out: TextIO, *, as_json: bool) -> int:
+def run(call: Call) -> int:
     """Say what a word means and return the exit status. Raises CallIsOff for one that nothing is called."""
-    found = [words.tell(one) for one in dict.fromkeys(_meant(word))]
+    word = " ".join(call.options.meaning)
+    found = [call.words.tell(one) for one in dict.fromkeys(_meant(word))]
     if not found:
         raise perhaps("help.no-word", word, [*KEYS, *CODES, *(name.replace("_", " ") for name in CONSTANTS)], 0.6)
-    if as_json:
-        print(json.dumps({"format": 1, "word": word, "means": found}, ensure_ascii=False), file=out)
+    if call.as_json:
+        call.print_json({"word": word, "means": found})
     else:
-        say("\n\n".join(found), out)
+        say("\n\n".join(found), call.printed)
     return 0

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from guide.finding import Finding, Severity
+from guide.finding import Finding
 
 if TYPE_CHECKING:
     from guide.dating.building.behind import Reasons
@@ -31,11 +31,3 @@ class Made:
     findings: tuple[Finding, ...]
     marker: str = ""
     pages: int = 0
-
-    def count(self, severity: Severity) -> int:
-        """Return how many findings there are of one severity."""
-        return sum(finding.severity is severity for finding in self.findings)
-
-    def stops(self, stop_on: str) -> bool:
-        """Tell whether the findings keep a guide from being written."""
-        return self.count(Severity.ERROR) > 0 or (stop_on == "warnings" and self.count(Severity.WARNING) > 0)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import argparse
 import gc
+import importlib
 import json
 import os
 import pathlib
@@ -14,14 +15,16 @@ import sys
 from collections.abc import Sequence
 from typing import Any
 
-from guide.command.calls import CallIsOff, Parser, program, words_of
+from guide.command.calls import Call, CallIsOff, Parser, program, words_of
 from guide.command.version import VERSION
-from guide.press.theme import open_theme, themes_known
-from guide.words.say import Words, languages, load_words
+from guide.press.theme import themes_known
+from guide.words.say import Words, languages
 
 __all__ = ["enter", "main"]
 
 GOOD, ERRORS, CALL_IS_OFF, INTERRUPTED = 0, 1, 2, 130
+_MODULES = {"help": "lookup", "handing-over": "handing_over"}  # where they are not named as their word is
+_OF_NO_GUIDE, _OF_NO_THEME = ("help", "start"), ("back", "rename")
 _CONTENT, _OUT = pathlib.Path("content"), pathlib.Path("out")
 # What may be typed, and the word whose sentence says what it does.
 _ASK_EXAMPLES = (
@@ -151,112 +154,33 @@ def _parser(words: Words, arguments: Sequence[str]) -> Parser:
 
 
 def _run(options: argparse.Namespace, words: Words) -> int:
-    """Do what a call asks for; each word's own modules are read only when it is said."""
-    if options.word == "help":
-        from guide.command import lookup
-
-        return lookup.run(" ".join(options.meaning), words, sys.stdout, as_json=options.json)
-    if options.word == "start":
-        from guide.command import start
-
-        if options.again:
-            return start.again(options.folder, words_of(options.folder), sys.stdout, as_json=options.json)
-        begun_in = load_words(options.language) if options.language else words
-        return start.run(options.folder, begun_in, sys.stdout, as_json=options.json, begun_from=options.begun_from)
-    words = words_of(options.content, options.language)
-    if options.language and options.out == _OUT:
-        options.out = _OUT.with_name(f"{_OUT.name}-{options.language}")
-    if not options.out.resolve().name:
-        raise CallIsOff.of("call.out-is-a-disk", folder=str(options.out))
-    if options.word == "back":
-        from guide.command import back
-
-        return back.run(options.out, words, sys.stdout, as_json=options.json)
-    if not options.content.is_dir():
-        raise CallIsOff.of("call.no-content", folder=str(options.content))
-    if options.word == "rename":
-        from guide.command import rename
-
-        return rename.run(options.content, options.which, options.new, words, sys.stdout, as_json=options.json)
-    if options.theme and options.theme not in themes_known():
-        raise CallIsOff.of("call.no-theme", theme=options.theme, known=", ".join(themes_known()))
-    theme = open_theme(options.theme, options.content)
-    if options.word != "preview":
+    """Do what a call asks for; each word's own module is read only when it is said."""
+    word, out, language = options.word or "make", options.out, options.language
+    if word not in _OF_NO_GUIDE:
+        words = words_of(options.content, language)
+        if language and out == _OUT:
+            out = _OUT.with_name(f"{_OUT.name}-{language}")
+        if not out.resolve().name:
+            raise CallIsOff.of("call.out-is-a-disk", folder=str(out))
+        if word != "back" and not options.content.is_dir():
+            raise CallIsOff.of("call.no-content", folder=str(options.content))
+        if word not in _OF_NO_THEME and options.theme and options.theme not in themes_known():
+            raise CallIsOff.of("call.no-theme", theme=options.theme, known=", ".join(themes_known()))
+    if word != "preview":
         gc.disable()  # a command that runs once leaves nothing behind; looking for it took a tenth of the time
-    if options.word == "check":
-        from guide.command import check
-
-        return check.run(
-            options.content,
-            options.out,
-            theme,
-            words,
-            sys.stdout,
-            as_json=options.json,
-            stop_on=options.stop_on,
-            pages=options.pages,
-            language=options.language,
-        )
-    if options.word == "tally":
-        from guide.command import tally
-
-        return tally.run(options.content, words, sys.stdout, as_json=options.json)
-    if options.word == "disclosed":
-        from guide.command import disclosed
-
-        return disclosed.run(options.content, options.out, theme, words, sys.stdout, as_json=options.json)
-    if options.word == "sent":
-        from guide.command import sent
-
-        return sent.run(options.content, options.out, theme, words, sys.stdout, as_json=options.json)
-    if options.word == "handing-over":
-        from guide.command import handing_over
-
-        return handing_over.run(options, theme, words, sys.stdout)
-    if options.word == "publish":
-        from guide.command import publish
-
-        return publish.run(
-            options.content,
-            options.target,
-            options.branch,
-            theme,
-            words,
-            sys.stdout,
-            as_json=options.json,
-            stop_on=options.stop_on,
-            language=options.language,
-        )
-    if options.word == "ask":
-        from guide.command import ask
-
-        return ask.run(options, theme, sys.stdin, sys.stdout)
-    if options.word == "letter":
-        from guide.command import letter
-
-        return letter.run(options, theme, sys.stdout)
-    from guide.command import make
-
-    if options.word == "preview":
-        browser = not options.no_browser
-        return make.preview(
-            options.content,
-            options.out,
-            options.theme,
-            port=options.port,
-            open_browser=browser,
-            language=options.language,
-        )
-    return make.run(
-        options.content,
-        options.out,
-        theme,
-        words,
-        sys.stdout,
+    call = Call(
+        content=options.content,
+        out=out,
+        words=words,
+        printed=sys.stdout,
+        theme_named=options.theme,
         as_json=options.json,
         stop_on=options.stop_on,
-        language=options.language,
+        language=language or "",
+        options=options,
     )
+    status: int = importlib.import_module(f"guide.command.{_MODULES.get(word, word)}").run(call)
+    return status
 
 
 def _content_of(arguments: Sequence[str]) -> pathlib.Path:
@@ -293,12 +217,12 @@ def main(arguments: Sequence[str]) -> int:
     except Exception as error:
         if sys.flags.dev_mode:
             raise  # `python -X dev build.py`: whoever mends it wants the whole way there
-        from guide.command.check import finding_json
+        from guide.command.check import findings_json
         from guide.command.unforeseen import unforeseen
 
         finding = unforeseen(error)
         if "--json" in arguments:
-            said = {"format": 1, "error": finding.line(words), "findings": [finding_json(finding, words)]}
+            said = {"format": 1, "error": finding.line(words), "findings": findings_json([finding], words)}
             print(json.dumps(said, ensure_ascii=False))
         else:
             from guide.command.window import shown

@@ -3,22 +3,22 @@ among the facts, but for the private folder there."""
 
 from __future__ import annotations
 
-import argparse
 from pathlib import Path
 
-from guide.command.calls import CallIsOff
+from guide.command.calls import Call, CallIsOff
 from guide.facts.text.folder import PRIVATE
 
 __all__ = ["check_private", "write_private"]
 
 
-def check_private(options: argparse.Namespace) -> None:
+def check_private(call: Call) -> None:
     """Raise CallIsOff where the file that ``--to`` names would be published or handed on with the facts."""
-    if options.to is None or options.to.resolve().is_relative_to((options.content / PRIVATE).resolve()):
+    to = call.options.to
+    if to is None or to.resolve().is_relative_to((call.content / PRIVATE).resolve()):
         return
-    for folder in (options.out, options.content):
-        if options.to.resolve().is_relative_to(folder.resolve()):
-            raise CallIsOff.of("letter.not-there", file=str(options.to), folder=str(folder))
+    for folder in (call.out, call.content):
+        if to.resolve().is_relative_to(folder.resolve()):
+            raise CallIsOff.of("letter.not-there", file=str(to), folder=str(folder))
 
 
 def write_private(path: Path, text: str) -> None:

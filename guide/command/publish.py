@@ -4,27 +4,23 @@ how it goes up; or, with `--branch NAME`, as a commit on a local branch. Nothing
 
 from __future__ import annotations
 
-import json
 import pathlib
 import sys
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
-from typing import Any, TextIO
+from typing import Any
 
-from guide.command.calls import CallIsOff
-from guide.command.check import finding_json, print_findings
+from guide.command.calls import Call, CallIsOff
+from guide.command.check import findings_json
 from guide.command.progress import progress
-from guide.command.window import say
 from guide.command.work import make_guide
 from guide.facts.types import Guide, KeptEdition
-from guide.finding import Finding, Place, Severity
+from guide.finding import Finding, Place, stops
 from guide.press.branch import CannotCommit, commit_site, site_on
 from guide.press.host import LAST, Handed, handed, host_findings
 from guide.press.keeping_editions import keep_edition, kept_name
-from guide.press.kept import Kept
 from guide.press.publish import edition_of, files_in, ignore_interrupts, marker_of, publish_guide, recover_out
-from guide.press.theme import Theme
 from guide.words.say import Words
 
 __all__ = ["HOST", "run"]
@@ -41,37 +37,26 @@ class _Before:
     page: bytes = b""  # on how it goes up, where it is what was handed over last and has not changed since
 
 
-def run(
-    content: pathlib.Path,
-    folder: pathlib.Path | None,
-    branch: str,
-    theme: Theme,
-    words: Words,
-    out: TextIO,
-    *,
-    as_json: bool,
-    stop_on: str,
-    language: str = "",
-) -> int:
-    """Make the guide, check it as a host would, and hand it over whole; return the exit status. ``language``: the one
-    of its languages in which it is made.
+def run(call: Call) -> int:
+    """Make the guide, check it as a host would, and hand it over whole; return the exit status.
 
     Raises CallIsOff where neither a folder nor a branch is named, or both, or the folder lies among the facts.
     """
+    folder, branch, words = call.options.target, call.options.branch, call.words
     if (folder is None) == (not branch):
         raise CallIsOff.of("publish.one-of")
-    if folder is not None and folder.resolve().is_relative_to(content.resolve()):
-        raise CallIsOff.of("publish.inside", file=folder.as_posix(), folder=content.as_posix())
-    kept = Kept.beside(folder if folder is not None else pathlib.Path("out"), content, theme, language)
-    told = progress(words, sys.stderr)
-    worked, site = make_guide(content, theme, stop_on=stop_on, cache=kept.cache, told=told, language=language)
+    if folder is not None and folder.resolve().is_relative_to(call.content.resolve()):
+        raise CallIsOff.of("publish.inside", file=folder.as_posix(), folder=call.content.as_posix())
+    theme, told = call.theme, progress(words, sys.stderr)
+    cache = call.kept(theme, folder or pathlib.Path("out")).cache
+    worked, site = make_guide(call.content, theme, stop_on=call.stop_on, cache=cache, told=told, language=call.language)
     found, changes, edition = list(worked.findings), Handed((), (), ()), ""
     written = False
     if site is not None and worked.guide is not None:
         edition = worked.guide.edition
         found += host_findings(site, worked.guide.address)
         try:
-            before = _before(content, folder, branch)
+            before = _before(call.content, folder, branch)
             changes = handed(before.site, site)
             found += [*_same_name(before, changes, edition), *_not_newer(worked.guide)]
             same = changes == Handed((), (), ())
@@ -79,32 +64,30 @@ def run(
                 page = (same and before.page) or _host_page(words, changes, edition, worked.guide.address)
                 more = publish_guide({**site, HOST: page}, folder, edition=edition, too_late=ignore_interrupts)
                 found += more
-                written = not any(finding.severity is Severity.ERROR for finding in more)
+                written = not stops(more)
             else:
                 message = words.say("command.publish.message", title=worked.guide.title, edition=edition)
-                commit_site(content, branch, site, marker_of(site, edition), message)
+                commit_site(call.content, branch, site, marker_of(site, edition), message)
                 written = True
             if written:
-                found += keep_edition(content, worked.guide, site)
+                found += keep_edition(call.content, worked.guide, site)
         except CannotCommit as no:
             found.append(no.finding)
     pages = sum(name.endswith(".html") for name in site) if site is not None and written else 0
-    where = f"{folder.as_posix()}/" if folder is not None else branch
-    if as_json:
-        value: dict[str, Any] = {"format": 1, "edition": edition, "written": written, "pages": pages}
+    kept = {"kept": kept_name(worked.guide)} if worked.guide is not None and written else {}
+    if call.as_json:
+        value: dict[str, Any] = {"edition": edition, "written": written, "pages": pages}
         value |= {"folder": folder.as_posix()} if folder is not None else {"branch": branch}
-        if worked.guide is not None and written:
-            value |= {"kept": kept_name(worked.guide)}
-        value |= {"added": changes.added, "changed": changes.changed, "gone": changes.gone}
-        value |= {"findings": [finding_json(finding, words) for finding in found]}
-        print(json.dumps(value, ensure_ascii=False), file=out)
+        value |= {**kept, "added": changes.added, "changed": changes.changed, "gone": changes.gone}
+        call.print_json({**value, "findings": findings_json(found, words)})
     else:
-        print_findings(tuple(found), words, out)
+        call.print_findings(found)
         counts = {"added": len(changes.added), "changed": len(changes.changed), "gone": len(changes.gone)}
+        where = f"{folder.as_posix()}/" if folder is not None else branch
         way = "not" if not written else "branch" if folder is None else "folder"
-        say(words.say(f"command.publish.{way}", out=where, pages=pages, edition=edition, host=HOST, **counts), out)
-        if worked.guide is not None and written:
-            say(words.say("command.publish.kept", file=kept_name(worked.guide)), out)
+        call.say(f"command.publish.{way}", out=where, pages=pages, edition=edition, host=HOST, **counts)
+        if kept:
+            call.say("command.publish.kept", file=kept["kept"])
     return 0 if written else 1
 
 

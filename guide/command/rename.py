@@ -8,20 +8,17 @@ should that find an error that was not there, all is put back.
 
 from __future__ import annotations
 
-import json
 import pathlib
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any, TextIO
+from typing import Any
 
-from guide.command.calls import CallIsOff
-from guide.command.window import say
+from guide.command.calls import Call, CallIsOff
 from guide.facts.read import GuideRead, read_guide
 from guide.facts.text.desk import id_problem
-from guide.finding import Place, Severity
+from guide.finding import Place, errors_in
 from guide.sentence import one_of
-from guide.words.say import Words
 
 __all__ = ["KINDS", "run"]
 
@@ -84,8 +81,9 @@ _Files = dict[str, str]
 _END = r"(?![\w-])"
 
 
-def run(content: pathlib.Path, which: str, new: str, words: Words, out: TextIO, *, as_json: bool) -> int:
+def run(call: Call) -> int:
     """Rename, say in how many places, and return the exit status. Raises CallIsOff where that makes no sense."""
+    content, which, new = call.content, call.options.which, call.options.new
     kind, _, old = which.partition("/")
     mark, _, form = old.partition("/") if kind == "form" else ("", "", "")
     old = form or old
@@ -116,18 +114,17 @@ def run(content: pathlib.Path, which: str, new: str, words: Words, out: TextIO, 
     moves = _moves(content, reading, kind, mark, old, new)
     after = _with_pictures(after, moves)
     _write(content, before, after, moves)
-    errors = {one.code for one in reading.findings if one.severity is Severity.ERROR}
-    found = [one for one in read_guide(content).findings if one.severity is Severity.ERROR and one.code not in errors]
+    errors = {one.code for one in errors_in(reading.findings)}
+    found = [one for one in errors_in(read_guide(content).findings) if one.code not in errors]
     if found:
         for here, named in moves.items():
             named.rename(here)
         _write(content, after, before, {})
         raise CallIsOff.of("rename.undone", typed=which, why=found[0].message)
-    if as_json:
-        print(json.dumps({"format": 1, "kind": kind, "old": old, "new": new, "places": len(places)}), file=out)
+    if call.as_json:
+        call.print_json({"kind": kind, "old": old, "new": new, "places": len(places)})
     else:
-        name = "command.rename.done" if places else "command.rename.done.alone"
-        say(words.say(name, old=old, new=new, n=len(places)), out)
+        call.say("command.rename.done" if places else "command.rename.done.alone", old=old, new=new, n=len(places))
     return 0
 
 

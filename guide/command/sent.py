@@ -8,17 +8,16 @@ is worded anew. Why it differs is told by what the editions since have told othe
 
 from __future__ import annotations
 
-import json
 import pathlib
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
-from typing import Any, TextIO
+from typing import Any
 
 from guide.command.ask import dated_of, session_said
-from guide.command.calls import CallIsOff
-from guide.command.check import finding_json, print_errors, print_findings
+from guide.command.calls import Call, CallIsOff
+from guide.command.check import findings_json, print_errors
 from guide.command.window import say_parts
 from guide.command.work import begin_guide
 from guide.dating.belief.evidence import Session
@@ -36,7 +35,6 @@ from guide.pages.parts.since import former_ids, since_each
 from guide.pages.shelf import Shelf
 from guide.press.cache import Cache
 from guide.press.kept import folder_beside
-from guide.press.theme import Theme
 from guide.press.told_findings import parts_page
 from guide.sentence import Value, day, lower_first, one_of_names, sentence
 from guide.words.say import Words
@@ -203,22 +201,20 @@ def sent_page(content: pathlib.Path, shelf: Shelf, words: Words) -> bytes:
     return parts_page(words.say("command.sent.title"), *_told(_letters_since(content, shelf), words), words)
 
 
-def run(
-    content: pathlib.Path, out_folder: pathlib.Path, theme: Theme, words: Words, out: TextIO, *, as_json: bool
-) -> int:
+def run(call: Call) -> int:
     """Say which letters would say otherwise today; return 1 where the facts are in error. Nothing is written."""
-    worked, making = begin_guide(content, theme, Cache(folder_beside(out_folder)), for_editor=False)
+    worked, making = begin_guide(call.content, call.theme, Cache(folder_beside(call.out)), for_editor=False)
     if making is None:
-        return print_errors(worked, words, out, as_json=as_json)
-    wrong = read_letters(content, date.today())[1]
-    found = _letters_since(content, making.shelf)
-    if as_json:
-        value = {"format": 1, "edition": making.shelf.guide.edition, "letters": [*_plain(found)]}
-        value |= {"findings": [finding_json(one, words) for one in wrong]}
-        print(json.dumps(words.told(value), ensure_ascii=False), file=out)
+        return print_errors(worked, call)
+    wrong = read_letters(call.content, date.today())[1]
+    found = _letters_since(call.content, making.shelf)
+    if call.as_json:
+        letters = call.words.told([*_plain(found)])
+        said = findings_json(wrong, call.words)
+        call.print_json({"edition": making.shelf.guide.edition, "letters": letters, "findings": said})
     else:
-        print_findings(wrong, words, out)
-        say_parts(*_told(found, words), out)
+        call.print_findings(wrong)
+        say_parts(*_told(found, call.words), call.printed)
     return 0
 
 

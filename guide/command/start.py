@@ -2,23 +2,20 @@
 
 from __future__ import annotations
 
-import json
 import os
 import pathlib
 import re
 import shutil
 import sys
-from typing import TextIO
+from dataclasses import replace
 
-from guide.command.calls import CallIsOff
-from guide.command.check import print_findings
+from guide.command.calls import Call, CallIsOff, words_of
 from guide.command.documents import handbook
 from guide.command.from_table import files_from
-from guide.command.window import say
 from guide.facts.records.schema import modeline
-from guide.words.say import Words
+from guide.words.say import Words, load_words
 
-__all__ = ["again", "run"]
+__all__ = ["run"]
 
 STARTER = pathlib.Path(__file__).parent / "starter"
 _DOOR = pathlib.Path(__file__).resolve().parent.parent.parent / "build.py"  # in a tree; an installed copy has none
@@ -79,13 +76,20 @@ def _lines(folder: pathlib.Path) -> dict[str, str]:
     }
 
 
-def run(folder: pathlib.Path, words: Words, out: TextIO, *, as_json: bool, begun_from: pathlib.Path | None) -> int:
-    """Write the new guide in the language of ``words``, its marks from a table where one is given; return the exit
-    status.
+def run(call: Call) -> int:
+    """Write a new guide, or renew what stands beside the facts of one that is there; return the exit status."""
+    if call.options.again:
+        return _again(replace(call, words=words_of(call.options.folder)))
+    return _begin(replace(call, words=load_words(call.language)) if call.language else call)
+
+
+def _begin(call: Call) -> int:
+    """Write the new guide in the language of the call's words, its marks from a table where one is given.
 
     What no starter of that language has comes from the English one: drawings, and whatever nobody has put into it yet.
     Raises CallIsOff for a folder that holds anything or cannot be made, and for a table that cannot be read.
     """
+    folder, begun_from, words = call.options.folder, call.options.begun_from, call.words
     language = words.language.partition("-")[0]
     own = STARTER.with_name(f"starter_{language}")
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
@@ -113,23 +117,24 @@ def run(folder: pathlib.Path, words: Words, out: TextIO, *, as_json: bool, begun
     text = page.read_text(encoding="utf-8")
     page.write_text(text.format_map(_OnlyKnown(_lines(folder))), encoding="utf-8", newline="\n")
     _put_beside(folder, words)
-    if not as_json:
-        print_findings(found, words, out)
-    return _said("begun", folder, words, out, as_json=as_json)
+    if not call.as_json:
+        call.print_findings(found)
+    return _said("begun", call)
 
 
-def again(folder: pathlib.Path, words: Words, out: TextIO, *, as_json: bool) -> int:
+def _again(call: Call) -> int:
     """Renew what stands beside a guide's facts (handbook, schemas, the Windows file) and nothing else.
 
     Raises CallIsOff for a folder without a guide, or that cannot be written to.
     """
+    folder = call.options.folder
     if not (folder / "guide.yml").is_file():
         raise CallIsOff.of("start.no-guide", folder=str(folder))
     try:
-        _put_beside(folder, words)
+        _put_beside(folder, call.words)
     except OSError as error:
         raise CallIsOff.of("start.cannot-write", folder=str(folder), why=error.strerror or str(error)) from None
-    return _said("again", folder, words, out, as_json=as_json)
+    return _said("again", call)
 
 
 def _put_beside(folder: pathlib.Path, words: Words) -> None:
@@ -146,11 +151,12 @@ def _put_beside(folder: pathlib.Path, words: Words) -> None:
     (folder / _WINDOWS_FILE).write_text(windows.replace("/", "\\"), encoding="utf-8", newline="\r\n")
 
 
-def _said(way: str, folder: pathlib.Path, words: Words, out: TextIO, *, as_json: bool) -> int:
-    if as_json:
-        print(json.dumps({"format": 1, "folder": folder.as_posix()}), file=out)
+def _said(way: str, call: Call) -> int:
+    folder = call.options.folder
+    if call.as_json:
+        call.print_json({"folder": folder.as_posix()})
     else:
-        say(words.say(f"command.start.{way}", folder=str(folder), line=_line(folder)), out)
+        call.say(f"command.start.{way}", folder=str(folder), line=_line(folder))
     return 0
 
 

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import json
-import pathlib
 from datetime import date
-from typing import Any, TextIO
+from typing import Any
 
-from guide.command.calls import CallIsOff
-from guide.command.check import print_findings, summary
-from guide.command.made import Made
+from guide.command.calls import Call, CallIsOff
+from guide.command.check import summary
 from guide.command.window import say
 from guide.command.work import work_out
-from guide.finding import Place, Severity
+from guide.finding import Place, errors_in
 from guide.limits.edges import limits_json
 from guide.tally.changeovers import Changeover, Placed
 from guide.tally.count import Tally, derive_tally
@@ -23,23 +20,23 @@ from guide.words.say import Words
 __all__ = ["run", "tally_json"]
 
 
-def run(content: pathlib.Path, words: Words, out: TextIO, *, as_json: bool) -> int:
+def run(call: Call) -> int:
     """Print what the cars seen come to, what contradicts the facts first; return 1 where the facts cannot be used."""
-    worked = work_out(content)
-    if worked.limits is None or worked.key is None or worked.guide is None:
-        if as_json:
-            said = words.tell(CallIsOff.of("ask.guide-unread", folder=str(content)).says)
-            print(json.dumps({"format": 1, "error": said}, ensure_ascii=False), file=out)
+    words, out = call.words, call.printed
+    worked = work_out(call.content)
+    if worked.usable is None:
+        if call.as_json:
+            call.print_json({"error": words.tell(CallIsOff.of("ask.guide-unread", folder=str(call.content)).says)})
         else:
-            print_findings((one for one in worked.findings if one.severity is Severity.ERROR), words, out)
-            say(summary(Made("", worked.findings), words), out)
+            call.print_findings(errors_in(worked.findings))
+            say(summary(worked.findings, words), out)
         return 1
-    tally = derive_tally(worked.limits, worked.key)
-    if as_json:
-        print(json.dumps(tally_json(tally, words), ensure_ascii=False), file=out)
+    _, limits, key = worked.usable
+    tally = derive_tally(limits, key)
+    if call.as_json:
+        call.print_json(tally_json(tally, words))
         return 0
-    records = sum(len(one.car.looks) for one in tally.known)
-    say(words.say("tally.says", n=tally.cars, records=records), out)
+    call.say("tally.says", n=tally.cars, records=sum(len(one.car.looks) for one in tally.known))
     for section in report(tally, EDITOR, effects(tally)):
         say(f"\n{words.tell(section.title)}\n{words.tell(section.lead)}", out)
         for line in section.lines:

@@ -18,7 +18,7 @@ from guide.facts.bones import bones
 from guide.facts.read import read_guide
 from guide.facts.text.decoding import composed
 from guide.facts.types import Guide
-from guide.finding import Finding, Place, Severity
+from guide.finding import Finding, Place, Severity, errors_in, stops
 from guide.limits.derive import derive_limits
 from guide.limits.types import LimitsResult
 from guide.pages.kinds.sheet import too_long
@@ -27,7 +27,7 @@ from guide.press.make import Making, make_site
 from guide.press.theme import Theme
 from guide.tally.count import derive_tally
 
-__all__ = ["Worked", "begin_guide", "check_guide_whole", "make_guide", "stops", "work_out"]
+__all__ = ["Worked", "begin_guide", "check_guide_whole", "make_guide", "work_out"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -40,14 +40,17 @@ class Worked:
     key: Key | None
     findings: tuple[Finding, ...]
 
-    def count(self, severity: Severity) -> int:
-        """Return how many findings there are of one severity."""
-        return sum(finding.severity is severity for finding in self.findings)
+    @property
+    def usable(self) -> tuple[Guide, LimitsResult, Key] | None:
+        """The guide with its limits and its key, where the facts can be used."""
+        if self.guide is None or self.limits is None or self.key is None:
+            return None
+        return self.guide, self.limits, self.key
 
 
 def _without_what_follows(found: list[Finding]) -> list[Finding]:
     """Return findings without those that rest on a line in error: once that is mended they may be gone."""
-    wrong = {(one.place.file, one.place.line) for one in found if one.severity is Severity.ERROR}
+    wrong = {(one.place.file, one.place.line) for one in errors_in(found)}
 
     def follows(one: Finding) -> bool:
         places = [one.place, *(related.place for related in one.related), *(step.place for step in one.chain or ())]
@@ -81,7 +84,7 @@ def work_out(
     reading = read_guide(folder, date.today(), language)
     found = list(reading.findings)
     guide, limits, key = reading.guide, None, None
-    if guide is not None and not any(finding.severity is Severity.ERROR for finding in found):
+    if guide is not None and not stops(found):
         limits = derive_limits(guide)
         found += limits.findings
         known = ready(guide)
@@ -102,17 +105,13 @@ def _key_of(guide: Guide, limits: LimitsResult, before: Worked | None) -> Key:
     return Key(build_model(guide, limits))
 
 
-def stops(worked: Worked, stop_on: str) -> bool:
-    """Tell whether the findings keep a guide from being written."""
-    return worked.count(Severity.ERROR) > 0 or (stop_on == "warnings" and worked.count(Severity.WARNING) > 0)
-
-
 def check_guide_whole(content: pathlib.Path, theme: Theme, cache: Cache | None = None, language: str = "") -> Worked:
     """Work a guide out and look over its texts and pictures; nothing is printed. ``language`` as for `read_guide`."""
     worked = work_out(content, language=language)
-    if stops(worked, "errors") or worked.guide is None or worked.limits is None or worked.key is None:
+    if worked.usable is None or stops(worked.findings):
         return worked
-    making = Making(content, theme, guide=worked.guide, limits=worked.limits, key=worked.key, cache=cache)
+    guide, limits, key = worked.usable
+    making = Making(content, theme, guide=guide, limits=limits, key=key, cache=cache)
     return _with_more(worked, (*making.look_over(), *too_long(making.shelf)))
 
 
@@ -129,21 +128,15 @@ def begin_guide(
     which is made when it is asked for, or None where errors stop it. ``for_editor`` as for `Making`; ``language`` as
     for `read_guide`."""
     worked = work_out(content, before, language=language)
-    if stops(worked, "errors") or worked.guide is None or worked.limits is None or worked.key is None:
+    if worked.usable is None or stops(worked.findings):
         return worked, None
-    tally = derive_tally(worked.limits, worked.key)
+    guide, limits, key = worked.usable
+    tally = derive_tally(limits, key)
     making = Making(
-        content,
-        theme,
-        guide=worked.guide,
-        limits=worked.limits,
-        key=worked.key,
-        tally=tally,
-        cache=cache,
-        for_editor=for_editor,
+        content, theme, guide=guide, limits=limits, key=key, tally=tally, cache=cache, for_editor=for_editor
     )
     worked = _with_more(worked, making.look_over())
-    return worked, None if stops(worked, "errors") else making
+    return worked, None if stops(worked.findings) else making
 
 
 def _with_more(worked: Worked, found: Iterable[Finding]) -> Worked:
@@ -181,18 +174,19 @@ def make_guide(
         worked = work_out(content, language=language)
     else:
         worked = work_out(content, ready=earlier.ready, language=language)
-    if stops(worked, stop_on) or worked.guide is None or worked.limits is None or worked.key is None:
+    if worked.usable is None or stops(worked.findings, stop_on):
         return worked, None
+    guide, limits, key = worked.usable
     site, found = make_site(
         content,
         theme,
-        guide=worked.guide,
-        limits=worked.limits,
-        key=worked.key,
-        tally=derive_tally(worked.limits, worked.key),
+        guide=guide,
+        limits=limits,
+        key=key,
+        tally=derive_tally(limits, key),
         cache=cache,
         told=told,
         reprint=None if earlier is None else earlier.reprint,
     )
     worked = _with_more(worked, found)
-    return worked, None if stops(worked, stop_on) else site
+    return worked, None if stops(worked.findings, stop_on) else site

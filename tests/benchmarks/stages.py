@@ -18,6 +18,7 @@ from typing import Any
 from unittest.mock import patch
 
 from guide.command import make, work
+from guide.command.calls import Call
 from guide.dating.card import CardMaker
 from guide.dating.key import Key
 from guide.pages.listing import FILES
@@ -25,7 +26,6 @@ from guide.pages.shelf import Page
 from guide.press import make as press
 from guide.press.render import Renderer
 from guide.words.say import load_words
-from tests.benchmarks.bare_print import THEME
 
 STAGES = ("facts", "limits", "dating", "tally", "checks", "pages", "press", "archive", "publishing")
 
@@ -95,7 +95,7 @@ def stages(content: Path, out: Path) -> dict[str, float]:
         held.enter_context(patch.object(press, "can_help", lambda _: False))  # all in this process, whose time it is
         held.enter_context(patch.object(press, "FILES", [clock.timed("pages", files) for files in FILES]))
         with open("/dev/null", "w", encoding="utf-8") as nowhere:
-            make.run(content, out, THEME, load_words("en"), nowhere, as_json=False, stop_on="errors")
+            make.run(Call(content=content, out=out, words=load_words("en"), printed=nowhere))
     return clock.spent
 
 

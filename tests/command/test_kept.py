@@ -7,11 +7,13 @@ import pathlib
 import random
 import re
 import shutil
+from argparse import Namespace
 from collections.abc import Callable
 
 import pytest
 
 from guide.command import check, make
+from guide.command.calls import Call
 from guide.dating.building.build import build_model
 from guide.facts.read import read_guide
 from guide.facts.reads import noting
@@ -35,14 +37,14 @@ def content(tmp_path: pathlib.Path) -> pathlib.Path:
 def built(content: pathlib.Path, out: pathlib.Path, stop_on: str = "errors") -> tuple[int, str, dict[str, bytes]]:
     """Return the status, what is printed, and the site of a build into a folder."""
     printed = io.StringIO()
-    status = make.run(content, out, PLAIN, ENGLISH, printed, as_json=False, stop_on=stop_on)
+    status = make.run(Call(content=content, out=out, words=ENGLISH, printed=printed, stop_on=stop_on))
     site = {path.relative_to(out).as_posix(): path.read_bytes() for path in out.rglob("*") if path.is_file()}
     return status, printed.getvalue().replace(out.as_posix(), "out"), site
 
 
-def checked(content: pathlib.Path, out: pathlib.Path) -> str:
+def checked(content: pathlib.Path, out: pathlib.Path, *, pages: bool = False) -> str:
     printed = io.StringIO()
-    check.run(content, out, PLAIN, ENGLISH, printed, as_json=False, stop_on="errors", pages=False)
+    check.run(Call(content=content, out=out, words=ENGLISH, printed=printed, options=Namespace(pages=pages)))
     return printed.getvalue()
 
 
@@ -227,9 +229,7 @@ def test_looking_at_the_facts_finds_what_the_pages_would(content: pathlib.Path, 
     text = path.read_text(encoding="utf-8")
     faults = "[a](mark:nothing) ![](gone.svg) [b](ftp://x)\n\n  | a |\n  |---|\n  | b | c |"
     path.write_text(f"{text}\nwear: |\n  {faults}\n", encoding="utf-8")
-    printed = io.StringIO()
-    check.run(content, tmp_path / "out", PLAIN, ENGLISH, printed, as_json=False, stop_on="errors", pages=True)
-    said = printed.getvalue()
+    said = checked(content, tmp_path / "out", pages=True)
     assert checked(content, tmp_path / "out") == said
     for code in ("link-dangling", "text-picture-missing", "picture-without-words", "link-refused", "table-cells-lost"):
         assert f"({code})" in said

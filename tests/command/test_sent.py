@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import json
 import pathlib
 import re
@@ -10,7 +9,6 @@ import re
 import pytest
 
 from guide.command.main import main
-from guide.command.rename import run as rename
 from guide.facts.records.letters_kept import read_letters
 from tests.starting import started
 from tests.told import ENGLISH
@@ -119,7 +117,7 @@ def test_what_was_renamed_since_is_the_same_and_what_is_gone_is_told(
 ) -> None:
     call(capsys, content, "letter", "S300", "roof-lamp=round", "--keep")
     for which, new in (("mark/roof-lamp", "lamp"), ("form/lamp/round", "disc")):
-        assert rename(content, which, new, ENGLISH, io.StringIO(), as_json=False) == 0
+        call(capsys, content, "rename", which, new)
     assert "; 0 would say otherwise" in call(capsys, content, "sent")
     (content / "marks" / "lamp.yml").unlink()
     change(content, "areas.yml", "cabin: {name: Cabin, marks: [lamp]}\n", "")

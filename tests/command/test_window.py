@@ -9,7 +9,6 @@ from typing import Any
 
 import pytest
 
-from guide.command import make
 from guide.command.main import main
 from guide.command.version import VERSION
 from guide.command.window import fitted, shown
@@ -97,9 +96,9 @@ def test_what_the_preview_says_is_wrapped_and_coloured(monkeypatch: pytest.Monke
         show("word " * 30)
         show(FINDING)
 
-    monkeypatch.setattr("guide.press.preview.serve_preview", serve)
+    monkeypatch.setattr("guide.command.preview.serve_preview", serve)
     folder = pathlib.Path(__file__).parent
-    assert make.preview(folder, folder / "out", "", port=1, open_browser=False) == 0
+    assert main(["preview", "--content", str(folder), "--port", "1", "--no-browser"]) == 0
     lines = window.getvalue().replace("\x1b[1;31m", "").replace("\x1b[0m", "").split("\n")
     assert max(map(len, lines)) < 60
     assert "\x1b[1;31mmarks/a.yml:2:1\x1b[0m: error:" in window.getvalue()

@@ -301,7 +301,7 @@ def test_the_preview_shows_the_site_in_the_language_asked_for(
         assert isinstance(page, bytes)
         pages.append(page.decode())
 
-    monkeypatch.setattr("guide.press.preview.serve_preview", serve)
+    monkeypatch.setattr("guide.command.preview.serve_preview", serve)
     common = ("--content", str(content), "--out", str(tmp_path / "out"))
     assert main([*common, *asked, "preview", "--no-browser"]) == 0
     language, name = shown
