@@ -2,7 +2,6 @@
 // should have is guide.dating's to say (fitted.js); what was found of the body, the trim, the hand and the market tells
 // which car of that number it is.
 // needs: days, answers, dating
-// in: car
 
 // What tells the kind of car, of what was found.
 function kinds(model, answers) {

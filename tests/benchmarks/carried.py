@@ -23,7 +23,7 @@ from guide.command.main import main as command
 from guide.press.single_file import MOST_BYTES, SINGLE
 from tests.benchmarks.guides import SIZES, write_guide
 from tests.browser.site import Watched, open_page, serve
-from tests.conftest import CHROMIUM_ARGUMENTS, find_program
+from tests.conftest import CHROMIUM, CHROMIUM_ARGUMENTS, find_program
 
 _PAINTED = "performance.getEntriesByName('first-contentful-paint').map((one) => one.startTime)[0] || 0"
 
@@ -89,7 +89,7 @@ def main() -> None:
             if not (made / size).is_dir():
                 write_guide(made / f"{size}-content", SIZES[size])
                 assert command(["--content", str(made / f"{size}-content"), "--out", str(made / size)]) == 0
-        path = find_program("chromium", "chromium-browser", "google-chrome")
+        path = find_program(*CHROMIUM)
         chromium = started.chromium.launch(executable_path=path, args=list(CHROMIUM_ARGUMENTS))
         times = dict[str, float]()
         for size in ("S", "L"):

@@ -218,9 +218,9 @@ class _WebKit:
 
 @contextlib.contextmanager
 def _chromium(playwright: Any, *, hosted: bool = False) -> Iterator[Engine]:  # noqa: ARG001
-    from tests.conftest import CHROMIUM_ARGUMENTS
+    from tests.conftest import CHROMIUM, CHROMIUM_ARGUMENTS
 
-    path = find_program("chromium", "chromium-browser", "google-chrome")
+    path = find_program(*CHROMIUM)
     browser = playwright.chromium.launch(executable_path=path, args=list(CHROMIUM_ARGUMENTS))
     engine = FirefoxOrChromium("Chromium", browser, None)
     try:

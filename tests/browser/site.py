@@ -218,9 +218,11 @@ def serve(folder: pathlib.Path) -> Iterator[str]:
 
 
 def go(page: Any, out: pathlib.Path, address: str) -> None:
-    """Open an address of the guide from disk, whatever is open before."""
-    page.goto("about:blank")
-    page.goto(f"{out.as_uri()}/{address}")
+    """Open an address of the guide from disk, whatever is open before: the same page elsewhere is opened anew, too."""
+    url = f"{out.as_uri()}/{address}"
+    if page.url.partition("#")[0] == url.partition("#")[0]:
+        page.goto("about:blank")
+    page.goto(url)
 
 
 def follow(link: Any) -> None:

@@ -112,10 +112,10 @@ def test_a_number_looked_up_leads_to_its_letter_and_the_depth_is_kept_in_the_add
         page.locator("[data-choose] summary").click()
         page.fill("#car", "KLM 123X")
         page.get_by_role("button", name="Write the letter").click()
-        assert "looks like a registration" in page.locator("[data-reply]").inner_text()
+        page.locator("[data-reply]:has-text('looks like a registration')").wait_for()
         page.fill("#car", "")
         page.get_by_role("button", name="Write the letter").click()
-        assert page.locator("[data-reply]").inner_text() == "Give a number, or what was looked at."
+        page.get_by_text("Give a number, or what was looked at.", exact=True).wait_for()
         page.fill("#sent", "switches=toggle --car C1500 --known part:belts=1967-11")
         page.get_by_role("button", name="Write the letter").click()
         assert page.locator("article.letter h1").inner_text() == "Larkhythe Tern C1500"

@@ -372,6 +372,7 @@ def test_a_date_sent_in_words_is_read_and_stays_when_nothing_else_is_chosen(
         one.page.get_by_text("Has someone sent you their answers?").click()
         one.page.fill("#sent", "switches=rocker --known registered=spring 1968 --reach glass")
         one.page.get_by_role("button", name="Read them").click()
+        one.page.locator('[data-screen="result"] h1').wait_for()
         assert "--known=registered=1968-03-01/1968-05-31" in one.hash()
         one.go("key.html" + one.hash().replace("--at=result", "--at=begin"))
         assert "between 1 March and 31 May 1968" in one.page.locator('[data-screen="begin"]').text_content()
