@@ -29,6 +29,7 @@ from guide.facts.records.letters_kept import Depth, KeptLetter, read_letters
 from guide.facts.text.folder import LETTERS, PRIVATE
 from guide.facts.text.written import as_yaml
 from guide.facts.types import Guide
+from guide.facts.when.numbers import read_table_number
 from guide.pages.parts.letter import left_by_works
 from guide.pages.parts.naming import slug
 from guide.pages.parts.since import former_ids, since_each
@@ -133,6 +134,13 @@ def _since(shelf: Shelf, letter: KeptLetter) -> _Since:
         for one in (other.parts if other is not None and differs else ())
         for says in one.says
         if one.id in concerned
+    ]
+    at = read_table_number(dated.session.car, shelf.key.model.numbers).get("series") if dated.session.car else None
+    because += [
+        ("", sentence("command.sent.because-numbers", series=one.name, says=says))
+        for one in (other.numbers if other is not None and differs else ())
+        for says in one.says
+        if at in (None, one.id)
     ]
     if differs and not because:
         because = [("", sentence("command.sent.other", edition=letter.edition, fingerprint=letter.fingerprint or "?"))]

@@ -89,6 +89,7 @@ def _told(shelf: Shelf, step: OtherThan | None) -> str:
     if step is None:
         return f"<p>{escape(shelf.say('pages.editions.first'))}</p>"
     told = [(one.name, one.says) for one in step.parts]
+    told += [(shelf.say("pages.editions.numbers", series=one.name), one.says) for one in step.numbers]
     if step.besides:
         told.append((shelf.say("pages.editions.besides"), step.besides))
     if not told:

@@ -96,13 +96,31 @@ def test_a_letter_that_would_say_otherwise_is_listed_with_what_and_why(
 
 
 def test_a_number_that_was_built_at_another_time_is_told(
-    content: pathlib.Path, capsys: pytest.CaptureFixture[str]
+    content: pathlib.Path, tmp_path: pathlib.Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     call(capsys, content, "letter", "S300", "--depth", "quote", "--keep")
     change(content, "numbers/saloon.yml", "1960-12: S240", "1960-12: S340")
     said = call(capsys, content, "sent")
     assert "  Built: the letter says between " in said
     assert "  Why, no kept edition tells: " in said
+    change(content, "numbers/saloon.yml", "1960-12: S340", "1960-12: S240")
+    call(capsys, content, "publish", str(tmp_path / "to"))
+    change(content, "guide.yml", "edition: first", "edition: second")
+    change(content, "numbers/saloon.yml", "1960-12: S240", "1960-12: S340")
+    change(content, "numbers/saloon.yml", "  1962-12: S960\n", "  1962-11: S955\n")
+    said = call(capsys, content, "sent")
+    since = "  Since that edition, the numbers of Saloon: "
+    assert [line.removeprefix(since) for line in said.splitlines() if line.startswith(since)] == [
+        "The last built by 31 December 1960 is S340; before, it said S240.",
+        "Newly stated: S955 as the last built by 30 November 1962.",
+        "No longer stated: S960 as the last built by 31 December 1962.",
+    ]
+    assert "Why, no kept edition tells" not in said
+    call(capsys, content, "publish", str(tmp_path / "to"))
+    page = (tmp_path / "to/editions.html").read_text(encoding="utf-8")
+    assert "<h4>Numbers: Saloon</h4>" in page
+    assert "The last built by 31 December 1960 is S340; before, it said S240." in page
+    change(content, "numbers/saloon.yml", "  1962-11: S955\n", "  1962-12: S960\n")
     (letter,) = read_letters(content)[0]
     (content / letter.place.file).write_text(
         f"car: S300\ndepth: quote\nedition: first\nsent: 2026-11-21\nbuilt: [{letter.built[0].text}]\n",

@@ -30,11 +30,13 @@ __all__ = [
     "ToldForm",
     "ToldLimit",
     "ToldMark",
+    "ToldSeries",
     "ToldStatement",
     "edition",
     "read_editions",
     "told_limits",
     "told_marks",
+    "told_series",
 ]
 
 FORMAT = 1  # of a kept edition; a change of its shape raises it
@@ -105,6 +107,17 @@ class ToldLimit:
     numbers: tuple[str, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class ToldSeries:
+    """A series of numbers as readers were told of it: its runs, each its first and last ("" for one without an end), of
+    those built; and its calendar, the car by the way of the line and its day."""
+
+    id: str
+    name: str
+    runs: tuple[tuple[str, str], ...]
+    calendar: Mapping[tuple[str, date], str]
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class KeptEdition:
     """What readers were told in an edition before this one."""
@@ -116,6 +129,7 @@ class KeptEdition:
     guide: str  # the guide's own identity, a URN
     marks: tuple[ToldMark, ...]
     limits: tuple[ToldLimit, ...]
+    series: tuple[ToldSeries, ...]  # those whose calendar it kept: the first guides' editions kept none
     named: Mapping[str, Mapping[str, str]]  # of periods, interiors and sources: each name by its id
 
 
@@ -143,6 +157,24 @@ def _statement(one: Mapping[str, Any]) -> ToldStatement:
         source=_text(one["source"]),
         says=_text(one["says"]),
         counts=one["standing"] in ("stands", "read"),
+    )
+
+
+def told_series(facts: Mapping[str, Any]) -> tuple[ToldSeries, ...]:
+    """Return the series in facts as the downloads have them, where they tell their calendar. Raises as `told_marks`
+    does."""
+    return tuple(
+        ToldSeries(
+            _text(one["id"]),
+            _text(one["name"]),
+            tuple((_text(run["first"]), _text(run["last"])) for run in _list(one["runs"]) if run["built"]),
+            {
+                (_text(line["kind"]), date.fromisoformat(line["day"])): _text(line["car"])
+                for line in _list(one["calendar"])
+            },
+        )
+        for one in _list(facts["series"])
+        if "calendar" in one
     )
 
 
@@ -224,6 +256,7 @@ def _kept(folder: Folder, path: str, desk: Desk) -> KeptEdition | None:
             guide=_text(value["guide"]),
             marks=told_marks(facts),
             limits=told_limits(value["limits"]),
+            series=told_series(facts),
             named={
                 kind: {_text(one["id"]): _text(one["name"]) for one in _list(facts[kind])}
                 for kind in ("periods", "interiors", "sources")

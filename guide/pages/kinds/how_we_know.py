@@ -20,8 +20,8 @@ from guide.facts.types import (
     Series,
     Stray,
 )
-from guide.facts.when.numbers import write_number
 from guide.limits.wording import bounds_said, scope_said, when_said, word_of
+from guide.pages.parts.open_data import number_written
 from guide.pages.shelf import Context, Shelf, one_page
 from guide.sentence import Sentence, Value, all_of, chained, day_range, sentence, upper_first
 from guide.sentence import day as said_day
@@ -110,11 +110,11 @@ def _series(shelf: Shelf, series: Series) -> dict[str, Any]:
 
 def _run_said(series: Series, run: Run) -> Sentence:
     """Return which numbers a run takes up; one whose last is not known goes on."""
-    way, first = "run" if run.built else "gap", _written(series, run.prefix, run.first)
+    way, first = "run" if run.built else "gap", number_written(series, run.prefix, run.first)
     if run.last is not None:
-        return sentence(f"pages.know.{way}", first=first, last=_written(series, run.prefix, run.last))
+        return sentence(f"pages.know.{way}", first=first, last=number_written(series, run.prefix, run.last))
     if run.known is not None and run.built:
-        return sentence("pages.know.run_known", first=first, known=_written(series, run.prefix, run.known))
+        return sentence("pages.know.run_known", first=first, known=number_written(series, run.prefix, run.known))
     return sentence(f"pages.know.{way}_on", first=first)
 
 
@@ -170,11 +170,6 @@ def _noted(
     notes += [guide.sources[one.source].name] if one.source in guide.sources else []
     notes += [sentence("pages.know.printed", printed=one.printed)] if one.printed else []
     return sentence("pages.know.noted", said=said, notes=chained("words.then", notes)) if notes else said
-
-
-def _written(series: Series, prefix: str, number: int) -> str:
-    """Return a number as the plate has it, its leading noughts with it."""
-    return write_number(series, prefix, number).written if prefix else f"{number}"
 
 
 def _calendar(shelf: Shelf) -> list[dict[str, Any]]:

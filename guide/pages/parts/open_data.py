@@ -25,8 +25,10 @@ from collections.abc import Callable, Iterator, Mapping
 from datetime import date
 from typing import Any
 
+from guide.facts.records.calendars import CalendarKind
 from guide.facts.records.statements_csv import CHANGES, COLUMNS
-from guide.facts.types import Form, FormRef, Mark, Source, Statement, StatementKind, Supply, When
+from guide.facts.types import Form, FormRef, Mark, Series, Source, Statement, StatementKind, Supply, When
+from guide.facts.when.numbers import write_number
 from guide.finding import Place
 from guide.limits.edges import limits_json
 from guide.limits.wording import claim_said, scope_said, when_said
@@ -41,6 +43,7 @@ __all__ = [
     "is_hidden",
     "limits_data",
     "limits_told",
+    "number_written",
     "standing_of",
     "statement_rows",
 ]
@@ -73,7 +76,7 @@ def facts_told(shelf: Shelf) -> dict[str, Any]:
             {"first": one.first.isoformat(), "last": one.last.isoformat(), "source": one.source}
             for one in guide.productions
         ],
-        "series": [{"id": one.id, "name": one.name, "kind": one.kind} for one in guide.series.values()],
+        "series": [_series(one) for one in guide.series.values()],
         "sources": [_source(one) for one in guide.sources.values()],
         "areas": [{"id": one.id, "name": one.name, "marks": one.marks} for one in guide.areas.values()],
         "periods": [
@@ -88,6 +91,36 @@ def facts_told(shelf: Shelf) -> dict[str, Any]:
     }
     told: dict[str, Any] = shelf.words.told(value)
     return told
+
+
+def number_written(series: Series, prefix: str, number: int) -> str:
+    """Return a number as the plate has it, its leading noughts with it."""
+    return write_number(series, prefix, number).written if prefix else f"{number}"
+
+
+def _series(series: Series) -> dict[str, Any]:
+    return {
+        "id": series.id,
+        "name": series.name,
+        "kind": series.kind,
+        "runs": [
+            {
+                "first": number_written(series, one.prefix, one.first),
+                "last": "" if one.last is None else number_written(series, one.prefix, one.last),
+                "built": one.built,
+            }
+            for one in series.runs
+        ],
+        "calendar": [
+            {
+                "kind": str(one.kind),
+                "day": (one.time.days()[one.kind is CalendarKind.LAST_BY_END]).isoformat(),
+                "car": one.car.written,
+                "source": one.source,
+            }
+            for one in series.calendar
+        ],
+    }
 
 
 def _source(source: Source) -> dict[str, Any]:

@@ -12,15 +12,24 @@ from datetime import date
 from itertools import pairwise
 from typing import Any
 
-from guide.facts.records.editions import ToldForm, ToldLimit, ToldMark, ToldStatement, told_limits, told_marks
+from guide.facts.records.editions import (
+    ToldForm,
+    ToldLimit,
+    ToldMark,
+    ToldSeries,
+    ToldStatement,
+    told_limits,
+    told_marks,
+    told_series,
+)
 from guide.facts.types import Guide, KeptEdition, StatementKind
 from guide.pages.parts.masked import HIDDEN, shortened
 from guide.pages.parts.open_data import facts_told, limits_told
 from guide.pages.parts.printed_edition import UNPRINTED
 from guide.pages.shelf import Shelf, once
-from guide.sentence import Sentence, Value, day, day_span, lower_first, sentence
+from guide.sentence import Sentence, Value, all_of, day, day_span, lower_first, sentence
 
-__all__ = ["OtherThan", "PartSince", "former_ids", "present", "since_each", "steps"]
+__all__ = ["NumbersSince", "OtherThan", "PartSince", "former_ids", "present", "since_each", "steps"]
 
 _EACH = ("periods", "interiors", "sources")
 
@@ -37,12 +46,23 @@ class PartSince:
 
 
 @dataclass(frozen=True, slots=True)
+class NumbersSince:
+    """What is told otherwise of a series of numbers: its id and name, in sentences."""
+
+    id: str
+    name: str
+    says: tuple[Value, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class OtherThan:
-    """What an edition tells otherwise than one before it: of each part, and of the guide besides."""
+    """What an edition tells otherwise than one before it: of each part, of each series' numbers, and of the guide
+    besides."""
 
     before: KeptEdition
     now: KeptEdition
     parts: tuple[PartSince, ...]
+    numbers: tuple[NumbersSince, ...]
     besides: tuple[Value, ...]
 
     @property
@@ -63,6 +83,7 @@ def present(shelf: Shelf) -> KeptEdition:
         guide="",
         marks=told_marks(facts),
         limits=told_limits(limits_told(shelf)),
+        series=told_series(facts),
         named={kind: {one["id"]: one["name"] for one in facts[kind]} for kind in _EACH},
     )
 
@@ -90,14 +111,20 @@ def _other_than(guide: Guide, before: KeptEdition, now: KeptEdition) -> OtherTha
             here = mark.id if mark.id in guide.marks else ""
             told = tuple(one for one, _ in said if one)
             parts.append(PartSince(here, mark.name, told, any(wrong for _, wrong in said)))
-    return OtherThan(before, now, tuple(parts), tuple(_besides(old.named, new.named)))
+    kept = {one.id: one for one in old.series}
+    numbers = (
+        NumbersSince(one.id, one.name, tuple(_of_numbers(kept[one.id], one))) for one in new.series if one.id in kept
+    )
+    return OtherThan(
+        before, now, tuple(parts), tuple(one for one in numbers if one.says), tuple(_besides(old.named, new.named))
+    )
 
 
 def _under_present_ids(guide: Guide, edition: KeptEdition) -> KeptEdition:
     """Return an edition with everything under the id that it has today."""
     marks = former_ids(guide.marks)
     forms = {mark.id: former_ids(mark.forms) for mark in guide.marks.values()}
-    of_kinds = {kind: former_ids(getattr(guide, kind)) for kind in _EACH}
+    of_kinds = {kind: former_ids(getattr(guide, kind)) for kind in (*_EACH, "series")}
 
     def form_of(mark: str, form: str) -> str:
         return forms.get(mark, {}).get(form, form)
@@ -119,6 +146,7 @@ def _under_present_ids(guide: Guide, edition: KeptEdition) -> KeptEdition:
         edition,
         marks=tuple(map(renamed, edition.marks)),
         limits=tuple(replace(one, form=form_of(one.mark, one.form)) for one in limits),
+        series=tuple(replace(one, id=of_kinds["series"].get(one.id, one.id)) for one in edition.series),
         named={
             kind: {of_kinds[kind].get(one, one): name for one, name in names.items()}
             for kind, names in edition.named.items()
@@ -233,6 +261,24 @@ def _cut(number: str) -> str:
 def _span(first: str, last: str) -> Value:
     low, high = date.fromisoformat(first), date.fromisoformat(last)
     return _say("on", day=day(low)) if low == high else day_span(low, high)
+
+
+def _of_numbers(old: ToldSeries, new: ToldSeries) -> Iterator[Value]:
+    """Yield what other numbers were built, and which other car was the last by a day, or the first from one on."""
+    if not _alike([number for run in old.runs for number in run], [number for run in new.runs for number in run]):
+        yield _say("runs", now=_runs(new), before=_runs(old))
+    for kind, at in sorted({*old.calendar, *new.calendar}, key=lambda line: (line[1], line[0])):
+        before, now = (one.calendar.get((kind, at), "") for one in (old, new))
+        if not _alike([before], [now]):
+            way = "new" if not before else "gone" if not now else "moved"
+            yield _say(f"calendar.{kind}.{way}", day=day(at), now=now, before=before)
+
+
+def _runs(series: ToldSeries) -> Value:
+    ways = (
+        (_say("run", first=first, last=last) if last else _say("run-on", first=first)) for first, last in series.runs
+    )
+    return all_of(ways)
 
 
 def _besides(old: Mapping[str, Mapping[str, str]], new: Mapping[str, Mapping[str, str]]) -> Iterator[Value]:
