@@ -261,7 +261,7 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
         statements-clash mixed-by-number ruling-reopened together-apart speaks-for-no-car seen-while-shut range-too-wide
         total-differs period-cars-differ periods-differ period-outside-limits interior-outside-limits
         option-outside-limits built-outside-production dated-car-contradicts count-too-high counts-exceed-output
-        more-survive-than-built
+        more-survive-than-built form-not-in-order
     """,
     ),
     (Severity.NOTE, "ruling-decides-nothing not-placed bound-looser"),
@@ -272,14 +272,14 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
         """
         same-answer answer-needs-drawing one-form time-without-form period-gap periods-not-told-apart missing-picture
         missing-look picture-without-credit missing-source car-seen-contradicts observers-disagree
-        part-number-twice successor-unknown supply-disagrees
+        part-number-twice successor-unknown supply-disagrees shares-not-whole
     """,
     ),
     (
         Severity.NOTE,
         """
         one-form-shown missing-description picture-unused source-says-little source-unused car-seen-differs looks-differ
-        lines-repeated mark-without-spot stated-of-one-series
+        lines-repeated mark-without-spot stated-of-one-series order-left-out statement-twice
     """,
     ),
     # Pages, pictures and publishing

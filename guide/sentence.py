@@ -24,6 +24,7 @@ __all__ = [
     "day_range",
     "day_span",
     "duration",
+    "figure",
     "in_ten",
     "in_turn",
     "listed",
@@ -124,6 +125,11 @@ def day_range(first: date, last: date) -> Phrase:
 def number(n: int) -> Phrase:
     """Return "4,870"."""
     return Phrase("number", (n,))
+
+
+def figure(value: float) -> Phrase:
+    """Return "0.25"."""
+    return Phrase("figure", (value,))
 
 
 def count(n: int) -> Phrase:

@@ -111,7 +111,8 @@ def check_every_time_has_a_form(known: Known) -> Iterator[Finding]:
     """Yield a finding for each mark and cell in which cars were built for which no form is stated."""
     guide = known.guide
     moments, dimensions = known.limits.moments, Dimensions(guide)
-    for mark in guide.marks.values():
+    clashing = {one.mark for one in known.limits.clashes if one.finding is not None}  # what is left out may be told
+    for mark in (one for one in guide.marks.values() if one.id not in clashing):
         spells = [s for s in known.limits.spells if s.mark == mark.id and not mark.forms[s.form].is_option]
         if not spells:
             continue

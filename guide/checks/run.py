@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from guide.checks import answers, cars_seen, cover, missing, one_series, part_numbers, periods, placed
+from guide.checks import answers, cars_seen, cover, missing, one_series, part_numbers, periods, placed, stated
 from guide.checks.known import Check, Known
 from guide.finding import Finding
 
@@ -19,6 +19,9 @@ CHECKS: tuple[Check, ...] = (
     answers.check_more_than_one_form,
     cover.check_every_time_has_a_form,
     one_series.check_every_series_stated,
+    stated.check_order_given,
+    stated.check_said_once,
+    stated.check_shares_reach,
     periods.check_periods_follow,
     periods.check_periods_told_apart,
     missing.check_pictures,

@@ -19,7 +19,7 @@ from guide.press.theme import THEMES
 from guide.sentence import Value
 from guide.words.say import Words, load_words
 
-__all__ = ["CONTRACT", "HANDBOOK", "contract", "handbook"]
+__all__ = ["CONTRACT", "HANDBOOK", "contract", "handbook", "written"]
 
 WRITTEN = "for-editors.md"  # the page that is written by hand, and stands as it is
 CONTRACT = THEMES / "README.md"
@@ -39,7 +39,7 @@ def _head(words: Words, name: str) -> str:
     return f"# {title}\n\n{lead}\n"
 
 
-def _written(words: Words) -> str:
+def written(words: Words) -> str:
     """Return the page that is written by hand, in a language that somebody has written it in, else in English."""
     own = (HANDBOOK / WRITTEN).with_suffix(f".{words.language.partition('-')[0]}.md")
     return (own if own.is_file() else HANDBOOK / WRITTEN).read_text(encoding="utf-8")
@@ -61,7 +61,7 @@ def handbook(words: Words) -> dict[str, str]:
         "findings.md": _table(words, "findings", ("code", "severity", "meaning"), findings),
         "defaults.md": _table(words, "defaults", ("name", "value", "unit", "meaning", "source", "per-mark"), defaults),
         "keys.md": f"{_head(words, 'keys')}\n{describe_fields(words)}",
-        WRITTEN: _written(words),
+        WRITTEN: written(words),
         **{f"schemas/{name}.json": _json(schema) for name, schema in schemas(words).items()},
     }
 

@@ -237,7 +237,9 @@ def _marks(
         mark: read_mark(mark, area_of.get(mark, ""), node, statements.get(mark, ()), desk)
         for mark, node in opened.items()
     }
-    misnamed = any(one.code == "unknown-mark" and one.place.file == "areas.yml" for one in desk.findings)
+    misnamed = any(
+        one.code in ("unknown-mark", "wrong-shape") and one.place.file == "areas.yml" for one in desk.findings
+    )
     for mark in opened if not misnamed and desk.ids["areas"] is not None else ():
         if mark not in area_of and not desk.was_offered(mark):
             desk.find("facts.mark-without-area", Place(opened[mark].place.file), mark=mark)

@@ -87,7 +87,8 @@ class Scope:
 
 class StatedAt(NamedTuple):
     """Where one more statement of a spell may be typed, and in which way: ``beneath`` the line, so far ``inward``;
-    ``within``, right after the bracket or brace at the place; ``begun``, within what the one before it brings; or
+    ``within``, right after the bracket or brace at the place; ``single``, before the one at the place, both
+    then in brackets; ``begun``, within what the one before it brings; or
     ``as-list``, as what stands there is no list yet."""
 
     line: Place

@@ -162,8 +162,10 @@ def clash_of(
     mark = explainer.guide.marks[claim.mark]
     weighed = "rules" if not others else "equal" if clash.equal_reliability else "less"
     gap = next((tie.why for tie in chain.ties if tie.why is not None and tie.why.text == SOON_AFTER), None)
+    about = {} if gap is None else _order_about(explainer, gap)
+    way = "statements-clash" if gap is None else "form-not-in-order" if "forms" in about else "statements-clash.gap"
     finding = Finding.of(
-        "limits.statements-clash" if gap is None else "limits.statements-clash.gap",
+        f"limits.{way}",
         claim.place,
         related=(
             *_related(explainer, chain, claim.label, claim.mark),
@@ -177,18 +179,31 @@ def clash_of(
         proposal=sentence(f"limits.statements-clash.{weighed}", statement=name_of(statement)),
         file=mark.place.file,
         ruling=_ruling_to_type(statement),
-        **({} if gap is None else _order_about(explainer, gap)),
+        **about,
     )
     return replace(clash, finding=finding)
 
 
 def _order_about(explainer: Explainer, gap: Why) -> dict[str, Value]:
-    """Return the forms up to a gap and after it, as the line of YAML has them that puts a form in between."""
+    """Return the forms up to a gap and after it, as the line of YAML has them that puts a form in between; and the
+    forms of the works that no order names, of which one may be what is missing there."""
     later = gap.slots["later"]
     assert isinstance(later, FormRef)
-    order = explainer.guide.marks[later.mark].order
-    at = order.index(later)
-    return {"before": listed(ref.form for ref in order[:at]), "after": listed(ref.form for ref in order[at:])}
+    mark = explainer.guide.marks[later.mark]
+    order, scope = mark.order, mark.forms[later.form].scope
+    at, named = order.index(later), {ref.form for ref in mark.order}
+    works = [one for one in mark.forms.values() if one.dates_a_car and not one.is_option]
+    forgotten = [one.id for one in works if one.id not in named and scope.within(one.scope)]
+    about: dict[str, Value] = {
+        "before": listed(ref.form for ref in order[:at]),
+        "after": listed(ref.form for ref in order[at:]),
+    }
+    between: dict[str, Value] = {
+        "n": len(forgotten),
+        "forms": all_of(forgotten),
+        "whole": listed([*(ref.form for ref in order[:at]), *forgotten, *(ref.form for ref in order[at:])]),
+    }
+    return about | between if forgotten else about
 
 
 def _ruling_to_type(statement: Statement) -> str:

@@ -33,6 +33,7 @@ _TEXTS = (".html", ".js", ".json", ".csv", ".webmanifest")
 _SEPARATORS = ",;\t|"
 _OF_LOOKS = {"car", "id", "body", "built", "untouched", "seen on", "source", "another car", "interior"}
 _OF_STATEMENTS = {"mark", "form", "kind", "when", "source", "page", "for", "spell"}
+_AROUND, _FAR = 30, 300  # characters that are told on either side of a number, and those that they are looked for in
 _LONGEST = 80  # characters of a remark that are told
 
 
@@ -46,6 +47,7 @@ class NumberOut:
     kinds: tuple[str, ...]  # seen, paper, car-seen
     files: int
     instead: str
+    within: tuple[str, str] | None  # the first file that has it whole, and the words around it there
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,11 +98,16 @@ class _Published:
 
     def files(self, text: str) -> int:
         """Return in how many files a text stands whole, as typed or as HTML writes it."""
+        return len(self.found(text))
+
+    def found(self, text: str) -> list[tuple[str, re.Match[str]]]:
+        """Return where a text first stands whole in each file that has it, pages first."""
         if not text or not self._words.issuperset(re.findall(r"\w+", text)):
-            return 0
+            return []
         ways = "|".join(re.escape(way) for way in dict.fromkeys((text, html.escape(text), json.dumps(text)[1:-1])))
         whole = re.compile(rf"(?<!\w)(?:{ways})(?!\w)")
-        return sum(whole.search(one) is not None for one in self.texts.values())
+        found = [(name, at) for name, one in self.texts.items() if (at := whole.search(one))]
+        return sorted(found, key=lambda one: not one[0].endswith(".html"))
 
     def pages(self, *pieces: str) -> int:
         """Return on how many pages one of some pieces of markup stands."""
@@ -148,9 +155,19 @@ def _numbers(guide: Guide, published: _Published) -> Iterator[NumberOut]:
         for number in dict.fromkeys((seen.number_text, *(one.written for one in seen.numbers))):
             add(number, seen.place, "car-seen")
     for number, (place, kinds) in found.items():
-        files = published.files(number)
-        instead = shortened(number) if not files and published.files(shortened(number)) else ""
-        yield NumberOut(number, place, tuple(kinds), files, instead)
+        found_in = published.found(number)
+        instead = shortened(number) if not found_in and published.files(shortened(number)) else ""
+        within = (found_in[0][0], _around(found_in[0][1])) if found_in else None
+        yield NumberOut(number, place, tuple(kinds), len(found_in), instead, within)
+
+
+def _around(at: re.Match[str]) -> str:
+    """Return what a reader has before his eyes around a number, by which one sees why it stands there."""
+    before, after = (
+        " ".join(html.unescape(re.sub(r"<[^>]*>|^[^<]*>|<[^>]*$", " ", text)).split())
+        for text in (at.string[max(at.start() - _FAR, 0) : at.start()], at.string[at.end() : at.end() + _FAR])
+    )
+    return f"{before[-_AROUND:]} {at[0]} {after[:_AROUND]}".strip()
 
 
 def _pictures(shelf: Shelf, site: Mapping[str, bytes], published: _Published) -> Iterator[PictureOut]:
@@ -227,6 +244,8 @@ def _number_said(one: NumberOut) -> Sentence:
         n=one.files,
         kinds=kinds,
         place=str(one.place),
+        file=one.within[0] if one.within else "",
+        text=one.within[1] if one.within else "",
     )
 
 

@@ -183,6 +183,8 @@ def _suggested(tally: Tally, shown: Audience, stated: Sequence[Effect] | None) -
             line=str(one.at.line.line),
             n=one.at.inward,
             sign="{" if one.at.begins else "[",
+            open="{",
+            close="}",
         )
         if not one.car.source:
             says = sentence("tally.suggested.no-source", says=says, key=", source: …")

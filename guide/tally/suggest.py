@@ -163,7 +163,7 @@ def _suggested(
         later_than_known=later,
         days=days,
         at=at,
-        is_within=at.way == "within",
+        is_within=at.way in ("within", "single"),
     )
 
 
@@ -176,7 +176,7 @@ def effects_of(limits: LimitsResult, suggestions: Iterable[Suggestion]) -> list[
         effect = _effect_of(limits, replace(one, at=again))
         if effect is not None:
             found.append(effect)
-            begun |= {one.at} if one.at.begins and one.at.way != "as-list" else set()
+            begun |= {one.at} if one.at.way == "single" or (one.at.begins and one.at.way != "as-list") else set()
     return found
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.mistakes.table import AREAS, DIALS, SEEN, SWITCHES, Mistake
+from tests.mistakes.table import AREAS, BELTS, DIALS, GUIDE, SEEN, SWITCHES, Mistake
 
 __all__ = ["AT_THE_DESK"]
 
@@ -80,4 +80,111 @@ _PLACED = (
     ),
     M(AREAS, "[switches, dials]", "[switches dials]", "unknown-mark", "write [switches, dials]"),
 )
-AT_THE_DESK = (*_PLACED, *_SHEETS, *_TYPED, _ONE_TOO_MANY, *_DRAWN, *_FILES)
+_SYMBOLS = "    fitted as: {service part: {from: 1975, in place of: [toggle, rocker]}}\n"
+_STATED = "    stated: [{first: 1968-06, source: bulletin-7}, {last: 1969-01, source: bulletin-7}]\n"
+_LATER = (
+    SWITCHES,
+    "      - {first: about May 1968, source: bulletin-7}",
+    "      - {first: 1969-01, source: bulletin-7}",
+)
+_FORGOTTEN = (
+    M(
+        SWITCHES,
+        "order: [toggle, symbols, rocker]",
+        "order: [toggle, rocker]",
+        "form-not-in-order",
+        line=23,
+        besides=(
+            (SWITCHES, "[toggle, rocker]\n", "[toggle, symbols, rocker]\n"),
+            (SWITCHES, _SYMBOLS, _STATED),
+            _LATER,
+        ),
+        mend=((SWITCHES, "order: [toggle, rocker]", "order: [toggle, symbols, rocker]"),),
+        put_right="`order: [toggle, symbols, rocker]`",
+        more=1,
+        follows=("ruling-reopened",),
+    ),
+    M(
+        SWITCHES,
+        "order: [toggle, rocker]\n",
+        "",
+        "order-left-out",
+        line=1,
+        put_right="type `order: [toggle, rocker]`",
+        mend=((SWITCHES, "survives: most\n", "survives: most\norder: [toggle, rocker]\n"),),
+    ),
+    M(
+        DIALS,
+        "      - {last: 1969-11, source: parts-list}\n",
+        "      - {last: 1969-11, source: parts-list}\n      - {last: 1969-11, source: parts-list}\n",
+        "statement-twice",
+        "take one of the two lines out",
+        line=18,
+        mend=((DIALS, "      - {last: 1969-11, source: parts-list}\n", ""),),
+    ),
+    M(
+        GUIDE,
+        "{market: home, share: rest}",
+        "{market: home, share: 3 in 10}",
+        "shares-not-whole",
+        "write `share: rest`",
+        line=19,
+    ),
+    M(GUIDE, "share: 4 in 10", "share: 14 in 10", "bad-share", "4 in 10"),
+    M("interiors.yml", "share: rest", "share: 4 in 10", "shares-not-whole", "write `share: rest`", line=2),
+    M("interiors.yml", "share: rest", "share: 9 in 10", "shares-not-whole", "write `share: rest`", line=2),
+)
+_PASTED = (
+    M(
+        SWITCHES,
+        '{set aside: "newsletter 37 last 1967-11", why: it gives no source of its own, on: 2026-10-01}',
+        '{read: "newsletter 37 last 1967-11", as: {for: ...}, why: ..., on: ...}',
+        "missing-key",
+        "in its place",
+        more=2,
+        mend=((SWITCHES, "as: {for: ...}, why: ..., on: ...", "as: {last: 1968-05}, why: a slip, on: 2026-10-01"),),
+    ),
+    M(SWITCHES, "{seen: C2110, source: register}", "{seen: C2110, source: ...}", "missing-key", "the id of a source"),
+)
+_OTHERWISE = (
+    M(SWITCHES, "order: [toggle, rocker]", "order: toggle -> rocker", "unknown-form"),
+    M(DIALS, "last: 1969-11", "last: (1969-11)", "bad-when"),
+    M(DIALS, "last: 1969-11", "last: 1969 November", "bad-when"),
+    M(DIALS, "last: 1969-11", "last: Q4 1969", "bad-when"),
+    M(SWITCHES, "seen: C2110", "seen: C2110 (approx.)", "bad-when"),
+    M(SWITCHES, "seen: C2110", "seen: ~C2110", "bad-when"),
+    M(SWITCHES, "seen: C2110", "seen: ≈ C2110", "bad-when"),
+    M(SWITCHES, "{seen: C2110,", "{seen: >C2110,", "needs-quotes", 'put quotes round this: ">C2110"'),
+    M("interiors.yml", "from: start of late", "from: late", "bad-when"),
+    M(DIALS, "for: {hand: right}", "for: {hand = right}", "unknown-scope"),
+    M(DIALS, "for: {hand: right}", "for: {hand: RHD}", "unknown-scope"),
+    M(DIALS, "source: parts-list, for", "source = parts-list, for", "unknown-key"),
+    M(DIALS, "for: {hand: right}", "only: {hand: right}", "unknown-key"),
+    M(
+        DIALS,
+        "source: parts-list, for",
+        "source: parts-list p. 12, for",
+        "unknown-source",
+        "write parts-list, and beside it `page: 12`",
+        mend=((DIALS, "parts-list p. 12", "parts-list, page: 12"),),
+    ),
+    M(GUIDE, "car: Larkhythe Tern", "marque: Larkhythe Tern", "unknown-key"),
+    M(GUIDE, "share: 4 in 10", "share: 40", "bad-share"),
+    M("periods.yml", "to: 1968-12-31", "until: 1968-12-31", "unknown-key"),
+    M("sources.yml", "kind: ledger, trust: high", "kind: ledger, trust: very high", "unknown-choice"),
+    M(AREAS, "cabin: {name: Cabin, marks: [belts]}", "cabin: [belts]", "wrong-shape", "`name: ...`"),
+    M(BELTS, "at: C3001", "on: C3001", "unknown-key"),
+    M(SWITCHES, "    describes: A round metal toggle.", "    descripton: A round metal toggle.", "unknown-key"),
+    M(SEEN, "C1210,2026-06-14,right", "C1210,2026-06-14,RHD", "set-aside"),
+    M(SEEN, "yes,toggle,bright", "yes,replica,bright", "set-aside"),
+    M("statements.csv", "belts,static,seen", "belts,static,spotted", "unknown-choice"),
+    M(
+        SWITCHES,
+        "order: [toggle, rocker]",
+        "order: [rocker, toggle]",
+        "statements-clash",
+        "whichever line is mistaken",
+        line=24,
+    ),
+)
+AT_THE_DESK = (*_OTHERWISE, *_FORGOTTEN, *_PASTED, *_PLACED, *_SHEETS, *_TYPED, _ONE_TOO_MANY, *_DRAWN, *_FILES)

@@ -459,6 +459,8 @@ _ASKED = (
         "time-without-form",
         "state a first or a last",
         line=1,
+        more=1,
+        follows=("order-left-out",),
         besides=(_IN_AREA, _SPOT, _TERN, _BARE),
     ),
     M(

@@ -6,9 +6,11 @@ import pathlib
 
 import pytest
 
+from guide.command.lookup import EXAMPLES
 from guide.facts.read import read_guide
 from guide.finding import CODES, mend_order
 from tests.mistakes.at_the_desk import AT_THE_DESK
+from tests.mistakes.examples import text
 from tests.mistakes.happenings import HAPPENINGS, Happening
 from tests.mistakes.rarer import RARER
 from tests.mistakes.spoil import GUIDE, findings_of, line_of, mended, spoilt, typed
@@ -58,6 +60,10 @@ def test_what_happens_by_itself_is_told_and_gone_once_that_is_done(
     assert (first.code, first.place.file) == (code, file)
     assert put_right in ENGLISH.tell(first.put_right)
     assert tuple(after) == ()
+
+
+def test_the_examples_that_help_shows_are_of_these_tables() -> None:
+    assert EXAMPLES.read_text(encoding="utf-8") == text()
 
 
 def test_no_kind_of_finding_is_left_out() -> None:

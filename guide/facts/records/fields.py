@@ -18,6 +18,7 @@ from typing import Any, Generic, TypeVar, dataclass_transform, overload
 from guide.facts.reads import note_texts
 from guide.facts.text.desk import Desk
 from guide.facts.text.meant import nearest
+from guide.facts.text.problem import write
 from guide.facts.text.source import Keyed, Node, is_blank, items_of
 from guide.facts.values import Text
 from guide.finding import Place
@@ -43,6 +44,7 @@ __all__ = [
     "typed_for",
 ]
 
+_PLACEHOLDERS = ("...", "…")  # what a finding's line has where an editor is to fill something in
 T = TypeVar("T")
 T_co = TypeVar("T_co", covariant=True)
 D = TypeVar("D")
@@ -157,9 +159,15 @@ class Typed(Generic[R]):
     nodes: dict[str, Node] = dataclasses.field(default_factory=dict)
     values: dict[str, Any] = dataclasses.field(default_factory=dict)
 
-    def read(self, one: Field[Any], typed: Text, value: Node) -> None:
+    def read(self, one: Field[Any], typed: Text, value: Node, declared: Record) -> None:
         """Read the value of a key."""
-        self.places[one.name], self.nodes[one.name] = typed.place, value
+        self.places[one.name] = typed.place
+        if value in _PLACEHOLDERS:
+            self.incomplete = self.incomplete or one.needed
+            says = {"key": one.name, "record": declared.name, "shape": one.reader.shape, "means": declared.means(one)}
+            self.desk.refuse("facts.missing-key.placeholder", value, **says)
+            return
+        self.nodes[one.name] = value
         read = one.reader.read(value, self.desk)
         if read is not None:
             self.values[one.name] = read
@@ -221,7 +229,7 @@ def open_record(
     unknown = 0
     for name, value in node.pairs:
         if name in known and not is_blank(value):
-            typed.read(known[name], name, value)
+            typed.read(known[name], name, value, declared)
         elif name not in known and name not in also:
             typed.has_unknown = True
             meant = _meant(name, node, (*known, *also))
@@ -230,7 +238,7 @@ def open_record(
             else:
                 _say_unknown(declared, name, (*known, *also), meant, node.braces and is_blank(value), desk)
             if meant in known and not is_blank(value):
-                typed.read(known[meant], name, value)
+                typed.read(known[meant], name, value, declared)
             else:
                 unknown += 1
     missing = [one for one in declared.fields if one.needed and one.name not in typed.places]
@@ -269,10 +277,14 @@ def _say_unknown(
     if colon and begun in known:
         desk.find("facts.no-blank", name.place, key=begun, text=rest)
         return
-    if after_comma and not near:
+    meant, equals, value = (one.strip() for one in name.partition("="))
+    is_equals = bool(equals) and meant in known
+    if after_comma and not near and not is_equals:
         desk.find("facts.unknown-key.after-comma", name.place, braces="{ }", key=typed)
         return
     put_right = sentence("facts.unknown-key.near", key=near) if near else None
+    if is_equals:
+        put_right = write(f"{meant}: {value}")
     keys = listed(known)
     desk.find("facts.unknown-key", name.place, put_right=put_right, record=declared.name, key=typed, known=keys)
 

@@ -211,6 +211,8 @@ def _stated_at(typed: Typed[Any], line: Place) -> StatedAt:
             if node.brackets:
                 return StatedAt(node.place, begins=False, way="within")
             return StatedAt(at, begins=False, way="beneath", inward=node.place.column - 1)
+        if isinstance(node, Keyed) and node.braces:
+            return StatedAt(node.place, begins=False, way="single")
         return StatedAt(at, begins=False, way="beneath" if node == "" else "as-list", inward=at.column + 1)
     if typed.node.braces:
         return StatedAt(typed.node.place, begins=True, way="within")

@@ -64,7 +64,7 @@ def _survives(text: Text, desk: Desk) -> float | None:
     share = value_of(name, desk.overrides) if name else share_of_text(in_english(text, desk.language, "amount"))
     if not isinstance(share, Problem):
         return share
-    put_right = write(nearest(text, _SURVIVAL))
+    put_right = share.put_right if text.isdigit() else write(nearest(text, _SURVIVAL))
     desk.refuse("facts.unknown-choice.survives", text, put_right=put_right, choices=listed(_SURVIVAL))
     return None
 

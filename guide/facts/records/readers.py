@@ -208,6 +208,8 @@ def share_of_text(scalar: str) -> float | Problem:
         value = float(match[1]) / 100
     elif re.fullmatch(r"\d+(?:\.\d+)?", plain):
         value = float(plain)
+    if value is not None and 1 < value <= 100 and value == int(value) and plain.isdigit():
+        return Problem.of("facts.bad-share", put_right=write(f"{plain} %"), found=repr(scalar))
     if value is None or not 0 <= value <= 1:
         return Problem.of("facts.bad-share", found=repr(scalar))
     return value
@@ -223,7 +225,7 @@ a_share: Reader[float] = of_text("share")(_share_typed)
 @of_text("rest-or-share")
 def rest_or_share(scalar: Text, desk: Desk) -> float | str | Problem:
     """Read a share of cars, or that it is what the others leave."""
-    return "rest" if scalar.casefold() in ("rest", "the rest") else _share_typed(scalar, desk)
+    return "rest" if scalar.casefold() in ("rest", "the rest", "der rest") else _share_typed(scalar, desk)
 
 
 _COUNTED = {"a": 1.0, "an": 1.0, "half a": 0.5}

@@ -92,7 +92,7 @@ def _read_one(
         desk.find(f"facts.one-of.ruling-{'both' if reads else 'neither'}", typed.place)
         return None
     index = _find(named, typed, mark, statements, desk, whole)
-    if index is None or typed.incomplete:
+    if index is None:
         return None
     read_as = _read_as(typed, statements[index], desk) if reads else {}
     return None if read_as is None else typed.make(statement=index, sets_aside=sets_aside, **read_as)
@@ -145,6 +145,8 @@ def _same(one: str, other: str) -> bool:
 def _read_as(ruling: Typed[Ruling], statement: Statement, desk: Desk) -> dict[str, Any] | None:
     """Return what a statement is read as: a when of its own kind, other cars, or both."""
     node = ruling.find(Ruling.AS)
+    if node is None and ruling.unread(Ruling.AS.name):
+        return None
     if node is None:
         by_cars, by_when = "as: {for: {hand: right}}", "as: {first: D880}"
         desk.find("facts.missing-key.as", ruling.place, by_cars=by_cars, by_when=by_when)

@@ -88,7 +88,8 @@ def _of_keys(node: Keyed, known: _Dimensions, desk: Desk) -> Iterator[tuple[str,
     for dimension, value in node.pairs:
         if dimension not in known:
             if desk.splits is not None:
-                near = write(nearest(dimension, known))
+                name, equals, named = (one.strip() for one in dimension.partition("="))
+                near = write(f"{name}: {named}" if equals and name in known else nearest(dimension, known))
                 desk.refuse("facts.unknown-scope.dimension", dimension, put_right=near, known=listed(known))
             yield None
             continue

@@ -63,6 +63,7 @@ class Desk:
         self._references: list[tuple[str, Place, str, str]] = []
         self._misplaced: dict[str, tuple[Place, Sentence]] = {}  # by id: files not read that may be what is meant
         self._former: dict[str, str] = {}  # ids of old, each with that of today
+        self._called: dict[str, dict[str, None]] = {}  # names as readers see them, each with the ids that bear it
 
     def be_of(self, year: int) -> None:
         """Take what is read for written in a year, where that ends after today."""
@@ -237,11 +238,11 @@ class Desk:
             return False
         elsewhere = sentence("facts.use-an-id", where=where)
         few = sentence("facts.use-one-of", known=listed(known)) if 0 < len(known) <= 8 else None
-        near = nearest(text, known)
+        near = self._meant_id(text, known)
         if near in self._settled:
             return False
         self._offered |= {one for one in (near, self._new_id(text)) if one}
-        several = [one for one in re.split(r"[,;\s]+", text) if one]
+        several = [one for one in re.split(r"(?:[,;\s>→]|-+>)+", text) if one]
         listed_so = name != "facts.unknown-source" and len(several) > 1 and set(several) <= set(known)
         whole = write(f"[{', '.join(several)}]") if listed_so else None
         put_right = whole or self.meant(text, known) or few or elsewhere
@@ -256,7 +257,12 @@ class Desk:
         """Return what to write for an unknown id: what it is called now, else the nearest; None for neither."""
         new = self._new_id(text)
         renamed = sentence("facts.write-new", new=new, old=str(text)) if new in known else None
-        return renamed or write(nearest(text, known))
+        return renamed or write(self._meant_id(text, known))
+
+    def _meant_id(self, text: str, known: Collection[str]) -> str | None:
+        """Return the id of what alone is called so, else the nearest."""
+        called = [one for one in self._called.get(" ".join(text.casefold().split()), ()) if one in known]
+        return called[0] if len(called) == 1 else nearest(text, known)
 
     def _new_id(self, text: str) -> str:
         """Return what an id of old, or an issue of a paper that was called so, is called now; nothing for any other."""
@@ -278,7 +284,10 @@ class Desk:
         known = self.ids.get("sources")
         paper, _, issue = text.partition(" ")
         if known is not None and issue and text not in known and paper in known:
-            self.refuse("facts.unknown-source.issue", text, paper=paper, issue=issue, dated="{dated: 1981-03}")
+            page = re.fullmatch(r"(?:pp?|pg|page|pages|s|seite)\.? ?(\d\S*)", issue.strip(), re.IGNORECASE)
+            put_right = sentence("facts.write-page", paper=paper, page=page[1]) if page else None
+            says = {"paper": paper, "issue": issue, "dated": "{dated: 1981-03}"}
+            self.refuse("facts.unknown-source.issue", text, put_right=put_right, **says)
             return False
         return self.refer(text, known, "facts.unknown-source", "sources.yml")
 
@@ -309,7 +318,10 @@ class Desk:
         return id in self._misplaced
 
     def note_former(self, id: str, record: Node | None) -> None:
-        """Note the ids that a record had before, as it says under `formerly:`, for what still names it by one."""
+        """Note the ids that a record had before, as it says under `formerly:`, and its name, for what names it so."""
+        name = record.get("name") if isinstance(record, Keyed) else None
+        if isinstance(name, Text):
+            self._called.setdefault(" ".join(name.casefold().split()), {})[id] = None
         old = record.get("formerly") if isinstance(record, Keyed) else None
         self._former |= {str(one): id for one in items_of(old) if isinstance(one, Text)}
 

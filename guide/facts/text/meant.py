@@ -15,10 +15,20 @@ __all__ = ["digits_meant", "id_meant", "nearest", "straight_quotes", "unclosed_c
 
 _ALIKE = 0.65  # the least ratio of `difflib` at which two words count as spelt alike: common practice, no source
 
+_MISSPELT = 0.85  # the same, for a word that only means nearly the same
+
 _OPPOSITES = """
     in out, inner outer, inside outside, front rear, left right, upper lower, top bottom, early late, first last,
     new old, before after, from to, bright black, light dark, wide narrow, thick thin, long short, with without
 """
+
+
+def _german(pairs: str) -> Mapping[str, str]:
+    """Return words with what they mean, from "word meaning, word meaning"; a low line stands for a blank."""
+    return {
+        word.replace("_", " ").casefold(): means.replace("_", " ") for word, means in map(str.split, pairs.split(","))
+    }
+
 
 # Words that editors type for those that can be chosen, and what they mean; told by use, no source.
 _MEANS: Mapping[str, str] = {
@@ -42,6 +52,46 @@ _MEANS: Mapping[str, str] = {
     **dict.fromkeys(("many", "usually", "often", "mostly"), "most"),
     **dict.fromkeys(("some", "rarely", "seldom"), "few"),
     **dict.fromkeys(("always", "all", "almost all"), "nearly all"),
+    **dict.fromkeys(("very high",), "high"),
+    **dict.fromkeys(("very low", "very poor"), "poor"),
+    **dict.fromkeys(("rhd", "r", "rh", "right-hand", "right hand drive", "rechts", "rechtslenker"), "right"),
+    **dict.fromkeys(("lhd", "l", "lh", "left-hand", "left hand drive", "links", "linkslenker"), "left"),
+    **dict.fromkeys(("saw", "spotted", "observed", "sighted", "viewed"), "seen"),
+    **dict.fromkeys(("until", "till", "through"), "to"),
+    **dict.fromkeys(("since", "starting"), "from"),
+    **dict.fromkeys(("warning", "warnings", "danger", "safety"), "cautions"),
+    **dict.fromkeys(("marque", "vehicle", "subject"), "car"),
+    **dict.fromkeys(("on", "when"), "at"),
+    **dict.fromkeys(("only",), "for"),
+    **dict.fromkeys(("comment", "remark", "remarks", "notes"), "note"),
+    **dict.fromkeys(("reason", "because"), "why"),
+    **dict.fromkeys(("author", "signed", "who"), "by"),
+    **dict.fromkeys(("variants", "types", "versions", "kinds"), "forms"),
+    **dict.fromkeys(("where", "location"), "look"),
+    **dict.fromkeys(("fix", "mend", "cure"), "repair"),
+    **dict.fromkeys(("reliability", "reliable", "confidence"), "trust"),
+    **dict.fromkeys(("definition", "meaning"), "means"),
+    # In German; keys and what can be chosen are English in every guide.
+    **_german(
+        "tür door, türen door, scheibe glass, fenster glass, glas glass, außen outside, sitz seat, innen seat,"
+        "haube bonnet, motorhaube bonnet, hände hands, anfassen hands, foto photographs, fotos photographs,"
+        "viele most, meist most, hälfte half, wenige few, hoch high, gut good, mittel fair, gering poor, niedrig poor,"
+        "schlecht poor, serie factory, werk factory, ersatzteil service_part, nachbau reproduction, umbau conversion,"
+        "antwort answer, frage question, quelle source, quellen sources, erster first, erste first, zuerst first,"
+        "letzter last, letzte last, zuletzt last, gesehen seen, seite page, von from, ab from, bis to, für for,"
+        "merkmale marks, merkmal mark, bereich area, ausführungen forms, ausführung form, angaben stated,"
+        "reihenfolge order, beschreibung describes, beschreibt describes, farbe colour, anteil share, grund why,"
+        "ort look, blick look, zusammenfassung summary, vorsicht cautions, warnung cautions, ursache cause,"
+        "vorbeugung prevention, reparatur repair, gewicht trust, art kind, datiert dated, ausgabe edition, wagen car,"
+        "sprache language, gebaut built, entscheidungen rulings, bemerkung note, wort word, bedeutung means,"
+        "auch also, früher formerly, nähe reach, erhalten survives, verwechselt_mit taken_for, karosserie body,"
+        "bild picture, bilder pictures, geschrieben written, nummern runs, über about"
+    ),
+    **dict.fromkeys(("fast alle", "nahezu alle"), "nearly all"),
+    **dict.fromkeys(("die meisten",), "most"),
+    **dict.fromkeys(("die hälfte", "etwa die hälfte"), "half"),
+    **dict.fromkeys(("von aussen",), "outside"),
+    **dict.fromkeys(("durch die scheibe", "durchs fenster"), "glass"),
 }
 
 
@@ -49,8 +99,11 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     """Return the known word that will have been meant by this one, or None where that is not plain."""
     names = {name.casefold(): name for name in known}
     plain = " ".join(word.casefold().split())
-    if _MEANS.get(plain) in names:
-        return names[_MEANS[plain]]
+    typed = (
+        plain if plain in _MEANS else next(iter(difflib.get_close_matches(plain, _MEANS, n=1, cutoff=_MISSPELT)), "")
+    )
+    if _MEANS.get(typed) in names and not _differs(plain, typed):
+        return names[_MEANS[typed]]
     close = difflib.get_close_matches(plain, names, n=3, cutoff=_ALIKE)
     return next((names[one] for one in close if not _differs(plain, one)), None)
 

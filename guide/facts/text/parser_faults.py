@@ -196,8 +196,15 @@ def _cannot_begin(fault: Fault) -> _Told | None:
         row, start = percent, 0
     elif fault.here in _CANNOT_BEGIN or "alias" in fault.context or "anchor" in fault.context:
         row = fault.at[0]
-        match = re.search(r"(?:^|[:\-,\[{]\s+|\s)([-@`%&*!|>?,])", fault.line[: fault.at[1] + 1])
+        begins = list(re.finditer(r"(?:^|[:\-,\[{]\s+|\s)([-@`%&*!|>?,])", fault.line[: fault.at[1] + 1]))
+        within = bool(begins) and fault.line[: begins[-1].start(1)].count("{") > fault.line[
+            : begins[-1].start(1)
+        ].count("}")
+        match = begins[-1 if within else 0] if begins else None
         start = match.start(1) if match else min(fault.at[1], max(len(fault.line) - 1, 0))
+        if within:
+            text = re.split(r"[,}\]]", fault.lines[row][start:])[0].strip()
+            return Problem.of("facts.needs-quotes", sign=text[:1], quoted=_quoted(text)), (row, start)
     else:
         return None
     text = fault.lines[row][start:].strip()

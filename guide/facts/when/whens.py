@@ -29,6 +29,17 @@ _ABOUT_CAR = re.compile(rf"(?P<about>{_ABOUT})?(?P<car>.+)", re.IGNORECASE | re.
 _MODEL_YEAR = re.compile(
     r"(?:the )?(?:(?:model year|my) (?P<after>\S+)|(?P<before>\S+) model(?: year)?)", re.IGNORECASE
 )
+# Signs for "about" that are used of dates, or beside them, typed of a car:
+_SOMEWHERE = re.compile(
+    r"[~±≈] ?(?P<before>\S+)|(?P<after>\S+?) ?(?:[~≈]|\(?(?:approx(?:\.|imately)?|or so|roughly|about|ca?\.|circa)\)?)",
+    re.IGNORECASE,
+)
+_ABOUT_BEHIND = re.compile(r"(.+?),? \(?(?:approx(?:\.|imately)?|or so|roughly|about|ca?\.?|circa)\)?", re.IGNORECASE)
+_YEAR_FIRST = re.compile(r"(\d{4}),? ([^\W\d]{3,}\.?)")
+_QUARTER = re.compile(
+    r"(?:(?:Q(?=\d)|(?=\d\.? ?Q))(?P<n>[1-4])(?:\.? ?Quartal)?[ /-]*(?P<year>\d{4})|(?P<of>\d{4})[ /-]*Q(?P<at>[1-4]))",
+    re.IGNORECASE,
+)
 _TWO_CARS = re.compile(r" *(?:\.\.+|[-–/,]| (?:or|and|to|oder|und|bis) ) *", re.IGNORECASE)
 _SIGNS = {"#": r"\d", "?": "[A-Z0-9?]"}
 _FIRST_CAR_YEAR, _LAST_CAR_YEAR = 1885, 2100  # outside these four digits alone are a number, not a year
@@ -51,13 +62,19 @@ def read_when(
     """
     constants = overrides or {}
     plain = re.sub(r"\s+", " ", text.strip())
-    ends = re.fullmatch(r"(?:the )?(start|end)(?: of (?:the )?(.+))?", plain, re.IGNORECASE)
+    ends = re.fullmatch(r"(?:the )?(start|beginning|end)(?: of (?:the )?(.+))?", plain, re.IGNORECASE)
     if ends and (ends[2] is None or ends[2] in names or not re.search(r"\d", ends[2])):
-        return _read_end(ends[1].casefold(), ends[2], text, names)
+        return _read_end("end" if ends[1].casefold() == "end" else "start", ends[2], text, names)
+    if plain in names:
+        return Problem.of("facts.bad-when.period", found=repr(text), of=plain)
     year = None if model_years is None else _read_model_year(plain, text, model_years, constants)
     if year is not None:
         return year
     car = _read_car_when(plain, text, table, constants)
+    somewhere = None if isinstance(car, When) else _SOMEWHERE.fullmatch(plain)
+    near = read_number(somewhere["before"] or somewhere["after"], table) if somewhere else None
+    if isinstance(near, CarNumber):
+        return Problem.of("facts.bad-when.about-car", found=repr(text), car=near.written)
     if car is not None:
         return car
     since = plain[5:] if plain[:5].casefold() == "from " else ""
@@ -84,8 +101,25 @@ def read_when(
     like_a_car = failure in (NumberFailure.SHORT, NumberFailure.REGISTRATION)
     if like_a_car or re.fullmatch(r"[A-Za-z]{1,3}[ -]?\d+\w*", plain):
         return _car_problem(plain, failure, table)
+    for better in _perhaps(plain, constants):
+        if isinstance(read_date_words(better, constants), Bounds):
+            return Problem.of("facts.bad-when.perhaps", found=repr(text), better=better)
     example = next((written.replace("#", "1") for written in _notations(table)), "C1840")
     return Problem.of("facts.bad-when", found=repr(text), car=example)
+
+
+def _perhaps(plain: str, overrides: Mapping[str, float]) -> Iterator[str]:
+    """Yield dates that a text may be meant for: out of its brackets, its month before its year, its "about" in front,
+    of a quarter its months."""
+    yield plain.strip("()[]")
+    if year_first := _YEAR_FIRST.fullmatch(plain):
+        month = read_date_words(f"{year_first[2]} {year_first[1]}", overrides)
+        yield f"{month.earliest:%Y-%m}" if isinstance(month, Bounds) else ""
+    if about := _ABOUT_BEHIND.fullmatch(plain):
+        yield f"about {about[1]}"
+    if quarter := _QUARTER.fullmatch(plain):
+        year, last = quarter["year"] or quarter["of"], 3 * int(quarter["n"] or quarter["at"])
+        yield f"{year}-{last - 2:02}/{year}-{last:02}"
 
 
 def _read_bare_number(
@@ -166,11 +200,12 @@ def _read_car_when(
     named = re.fullmatch(rf"({'|'.join(_kinds(table))}):? +(?:no\.? +|number +)?(.+)", spoken["car"], re.IGNORECASE)
     among = of_kind(table, named[1].casefold()) if named and named[1].casefold() != "car" else table
     alone = re.sub(r"^(?:no|nr|number)\.? +(?=\S*\d)", "", spoken["car"], flags=re.IGNORECASE)
+    numbered = alone != spoken["car"]  # "no. 598"
     car = read_car(Text(named[2] if named else alone, text.place), among)
     lettered = _has_letter_prefix(alone, table)
     if isinstance(car, Problem):
-        return car if from_car or named or (lettered and car.code != "short-number") else None
-    if not (from_car or named or lettered):
+        return car if from_car or named or numbered or (lettered and car.code != "short-number") else None
+    if not (from_car or named or lettered or numbered):
         return None  # a bare "1968" is a year
     about = bool(spoken["about"])
     count, slack = 0, value_of("about_car_cars", overrides) if about else 0
