@@ -225,7 +225,7 @@ a_share: Reader[float] = of_text("share")(_share_typed)
 @of_text("rest-or-share")
 def rest_or_share(scalar: Text, desk: Desk) -> float | str | Problem:
     """Read a share of cars, or that it is what the others leave."""
-    return "rest" if scalar.casefold() in ("rest", "the rest", "der rest") else _share_typed(scalar, desk)
+    return "rest" if scalar.casefold().split()[-1:] == ["rest"] else _share_typed(scalar, desk)
 
 
 _COUNTED = {"a": 1.0, "an": 1.0, "half a": 0.5}
