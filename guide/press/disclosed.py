@@ -167,7 +167,9 @@ def _around(at: re.Match[str]) -> str:
         " ".join(html.unescape(re.sub(r"<[^>]*>|^[^<]*>|<[^>]*$", " ", text)).split())
         for text in (at.string[max(at.start() - _FAR, 0) : at.start()], at.string[at.end() : at.end() + _FAR])
     )
-    return f"{before[-_AROUND:]} {at[0]} {after[:_AROUND]}".strip()
+    before = f"… {before[-_AROUND:].partition(' ')[2]}" if len(before) > _AROUND else before
+    after = f"{after[:_AROUND].rpartition(' ')[0]} …" if len(after) > _AROUND else after
+    return " ".join((before, at[0], after)).replace("…  ", "… ").strip()
 
 
 def _pictures(shelf: Shelf, site: Mapping[str, bytes], published: _Published) -> Iterator[PictureOut]:
