@@ -81,11 +81,11 @@ _PLACED = (
     M(AREAS, "[switches, dials]", "[switches dials]", "unknown-mark", "write [switches, dials]"),
 )
 _SYMBOLS = "    fitted as: {service part: {from: 1975, in place of: [toggle, rocker]}}\n"
-_STATED = "    stated: [{first: 1968-06, source: bulletin-7}, {last: 1969-01, source: bulletin-7}]\n"
+_STATED = "    stated: [{first: 1968-06, source: bulletin-7}, {last: 1968-11, source: bulletin-7}]\n"
 _LATER = (
     SWITCHES,
     "      - {first: about May 1968, source: bulletin-7}",
-    "      - {first: 1969-01, source: bulletin-7}",
+    "      - {first: 1968-11, source: bulletin-7}",
 )
 _FORGOTTEN = (
     M(
