@@ -25,6 +25,7 @@ from guide.command.window import say
 from guide.dating.belief.evidence import Session
 from guide.dating.belief.prepare import Prepared
 from guide.dating.key import Key
+from guide.facts.bones import outline_of
 from guide.pages.parts.letter import letter_of
 from guide.pages.parts.letter_facts import letter_facts
 from guide.pages.parts.letter_lines import DEPTHS, Letter, by_said, from_said, lead_of
@@ -101,7 +102,8 @@ def _kept_for(call: Call) -> tuple[Key, ForLetters]:
     if found is None or prepared is None:
         prepared, answers, guide, limits = worked_anew(call, kept, theme)
         words = load_words(guide.language).hiding(hidden_numbers(guide, limits.lines))
-        found = ForLetters(answers.of, letter_facts(guide, limits, words), fingerprint_of(guide))
+        facts = letter_facts(guide, limits, words)
+        found = ForLetters(answers.of, facts, fingerprint_of(outline_of(guide)))
         if kept.there and kept.is_of(call.content, theme):
             kept.put(found)
     return Key(prepared.model, prepared), found

@@ -10,9 +10,9 @@ variation; mutual information, Shannon 1948).
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
 from math import log2
 from operator import mul
+from typing import NamedTuple
 
 from guide.dating.belief.blocks import built_with
 from guide.dating.belief.prepare import Prepared
@@ -21,8 +21,7 @@ from guide.dating.belief.state import Cells
 __all__ = ["Told", "form_shares", "gain_between", "rank"]
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
+class Told(NamedTuple):
     """How one mark tells two things apart; ``one`` and ``other`` are the share of each form as built."""
 
     mark: str
@@ -77,4 +76,6 @@ def rank(one: Cells, other: Cells, *, leave_out: Collection[int] = ()) -> tuple[
             separation = sum(abs(a - b) for a, b in zip(first, second, strict=True)) / 2.0
             gain = gain_between(prepared, mark, first, second)
             rows.append(Told(what.id, separation, gain, what.reach, first, second))
+    one.settle()
+    other.settle()
     return tuple(sorted(rows, key=lambda row: -round(row.gain_bits * 1e7)))

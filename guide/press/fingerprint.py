@@ -10,8 +10,7 @@ import hashlib
 from functools import cache
 from pathlib import Path
 
-from guide.facts.bones import outline_of
-from guide.facts.types import Guide
+from guide.facts.bones import Outline
 from guide.pages.parts.printed_edition import UNPRINTED
 
 __all__ = ["fingerprint_of"]
@@ -20,9 +19,9 @@ _PACKAGE = Path(__file__).resolve().parent.parent
 _TEXTS = (".py", ".js", ".json")
 
 
-def fingerprint_of(guide: Guide) -> str:
-    """Return the fingerprint: as many hexadecimal figures as what stands for it in pages has signs."""
-    outline = outline_of(guide)
+def fingerprint_of(outline: Outline) -> str:
+    """Return the fingerprint of a guide in brief: as many hexadecimal figures as what stands for it in
+    pages has signs."""
     digest = hashlib.sha256(" ".join((outline.digest, *outline.texts, _program())).encode())
     return digest.hexdigest()[: len(UNPRINTED)]
 

@@ -15,6 +15,7 @@ from typing import Any
 
 from guide.checks.missing import NOT_PICTURES
 from guide.dating.key import Key
+from guide.facts.bones import outline_of
 from guide.facts.records.pictures import own_photograph
 from guide.facts.text.decoding import composed
 from guide.facts.texts import texts_of
@@ -141,7 +142,7 @@ class Making:
 
     @cached_property
     def _fingerprint(self) -> str:
-        return fingerprint_of(self.shelf.guide)
+        return fingerprint_of(outline_of(self.shelf.guide) if self._reprint is None else self._reprint.outline)
 
     def _get(self, name: str) -> bytes | None:
         if name in self._site:

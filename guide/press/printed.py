@@ -45,7 +45,7 @@ class Reprint:
     """
 
     def __init__(self, outline: Outline, before: Printed | None, out: Path) -> None:
-        self._outline = outline
+        self.outline = outline
         self._before = {} if before is None else before.made
         self._out = out
         self._mark = _mark_in(out)
@@ -86,14 +86,14 @@ class Reprint:
 
     def _numbered(self, read: Readings) -> tuple[tuple[int, str], ...] | None:
         """Return the numbers and digests of the texts that were read; None where one is not of the guide."""
-        numbers = [self._outline.numbers.get(reading) for reading in read]
+        numbers = [self.outline.numbers.get(reading) for reading in read]
         if None in numbers:
             return None
-        return tuple((number, self._outline.texts[number]) for number in sorted({n for n in numbers if n is not None}))
+        return tuple((number, self.outline.texts[number]) for number in sorted({n for n in numbers if n is not None}))
 
     def _read(self, before: _Made, site: Mapping[str, bytes]) -> dict[str, bytes] | None:
         """Return what was made then, where all that it rests on is what it was and it is still there; else None."""
-        if any(self._outline.texts[number] != digest for number, digest in before.texts):
+        if any(self.outline.texts[number] != digest for number, digest in before.texts):
             return None
         if any(path not in site or _digest(site[path]) != digest for path, digest in before.rests_on):
             return None

@@ -26,7 +26,6 @@ digests of its own scripts and styles and allows no others.
 from __future__ import annotations
 
 import base64
-import json
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
@@ -38,7 +37,7 @@ from guide.finding import Finding, Place
 from guide.pages.kinds.key import key_data
 from guide.pages.listing import CARRIED, PAGES
 from guide.pages.parts.beside_a_car import pictures_of
-from guide.pages.parts.page_data import script_of
+from guide.pages.parts.page_data import script_of, script_with
 from guide.pages.parts.pictures import further_pictures, shown_with
 from guide.pages.shelf import Address, Drawing, Page, Photograph, Shelf
 from guide.press.face import Face
@@ -169,7 +168,7 @@ class SingleFile(Renderer):
         if name == "data/key":
             return Markup(script_of("key", key_data(self.shelf, alone=True)).decode())
         if name == "data/model":  # with the words of its parts: no other file is with this one
-            return Markup(script_of("model", json.loads(self.shelf.key.dumped)).decode())
+            return Markup(script_with("model", self.shelf.key.dumped).decode())
         text = self._text_of(output_name(name)) if name.startswith("data/") else self.scripts.text(name)
         return _whole(name, text, "</script")
 

@@ -9,10 +9,13 @@ car is believed untouched or the part its own, that the part was replaced, and b
 
 from __future__ import annotations
 
+from array import array
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property, partial
+from itertools import pairwise
+from typing import NamedTuple
 
 from guide.constants import value_of
 from guide.dating.building.askable import replacement_habits
@@ -26,10 +29,11 @@ from guide.tally.estimate import monotone
 from guide.tally.follows import Follows
 from guide.tally.single_change import Belief, BestChange, Sighted
 
-__all__ = ["Changeover", "Found", "KnownCar", "Placed", "changeovers_of", "known_cars"]
+__all__ = ["Changeover", "Found", "KnownCar", "Placed", "changeovers_of", "known_cars", "ranges_of"]
 
 
 _UNLIKELY = 0.001
+_HUNDRED = 100
 _LEAST = 1e-6  # the chance of error at the least: a guide may state that nothing is ever misread
 
 
@@ -58,8 +62,7 @@ class Found:
         return self.report.own or (self.report.own is None and self.known.car.untouched)
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(NamedTuple):
     """A find on the line of a changeover, and whether its form came later than the old one."""
 
     found: Found
@@ -83,19 +86,18 @@ class Changeover:
     cars: tuple[Placed, ...]
     earliest_new: Placed | None
     latest_old: Placed | None
+    line: SeriesLine | None  # that of the series
     sighted: Callable[[], Iterator[Sighted]]  # the same cars as they are believed
     places: tuple[int, int]  # the first and the last at which it can lie
     follows: str | None  # the kind of number that it follows, where cars have several
 
-    @property
-    def belief(self) -> Belief:
-        """How likely each place is; too much to be remembered of every changeover of a large guide."""
-        return Belief(tuple(self.sighted()), *self.places)
-
     @cached_property
-    def _believed(self) -> tuple[BestChange | None, tuple[int, int]]:
-        belief = self.belief
-        return belief.best, (belief.low(_UNLIKELY), belief.high(_UNLIKELY))
+    def _believed(self) -> tuple[BestChange | None, tuple[int, int], Sequence[float]]:
+        """What is asked of how likely each place is: the whole is too much to be remembered in a large guide."""
+        belief = Belief(tuple(self.sighted()), *self.places)
+        ranges = () if self.line is None else ranges_of(self.line)
+        within = array("d", (belief.before(last) - belief.before(first - 1) for first, last in ranges))
+        return belief.best, (belief.low(_UNLIKELY), belief.high(_UNLIKELY)), within
 
     @cached_property
     def rising(self) -> tuple[float, ...]:
@@ -113,10 +115,22 @@ class Changeover:
         return self._believed[1]
 
     @property
+    def within(self) -> Sequence[float]:
+        """The chance that it lies in each range of numbers of its series (`ranges_of`); none where it is by day."""
+        return self._believed[2]
+
+    @property
     def scope(self) -> Scope:
         """Which cars it speaks of."""
         parts = dict(self.course.scope.parts)
         return Scope(tuple(sorted((parts | ({"series": (self.series,)} if self.series else {})).items())))
+
+
+def ranges_of(line: SeriesLine) -> Iterator[tuple[int, int]]:
+    """Yield the first and last position of each whole hundred of numbers of each run of a series."""
+    for _, first, last, start in line.runs:
+        cuts = [first, *range((first // _HUNDRED + 1) * _HUNDRED, last + 1, _HUNDRED), last + 1]
+        yield from ((start + one - first, start + other - first - 1) for one, other in pairwise(cuts))
 
 
 def known_cars(limits: LimitsResult, dimensions: Dimensions) -> list[KnownCar]:
@@ -174,13 +188,15 @@ def _along_each_axis(
     axes: list[SeriesLine | None] = [*lines, None]
     made = limits.moments.guide.production
     for line in axes:
-        placed = sorted(
-            (
-                Placed(one, place, later)
-                for one, later in of_these
-                if (place := _place(one, line.series.id if line else "")) is not None
-            ),
-            key=lambda one: (one.place, one.found.known.car.id),
+        placed = tuple(
+            sorted(
+                (
+                    Placed(one, place, later)
+                    for one, later in of_these
+                    if (place := _place(one, line.series.id if line else "")) is not None
+                ),
+                key=lambda one: (one.place, one.found.known.car.id),
+            )
         )
         if not placed:
             continue
@@ -192,9 +208,10 @@ def _along_each_axis(
             course=course,
             at=at,
             series=line.series.id if line else "",
-            cars=tuple(placed),
+            cars=placed,
             earliest_new=next((one for one in own if one.is_new), None),
             latest_old=next((one for one in reversed(own) if not one.is_new), None),
+            line=line,
             sighted=partial(_sighted, limits.moments.guide, course, at, placed, line),
             places=(0, line.cars - 1) if line else (made.first.toordinal(), made.last.toordinal()),
             follows=kinds.get((old, new)),

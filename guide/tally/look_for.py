@@ -16,15 +16,12 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
-from itertools import pairwise
 
-from guide.limits.positions import SeriesLine
 from guide.limits.types import LimitsResult, day_of
-from guide.tally.changeovers import Changeover
+from guide.tally.changeovers import Changeover, ranges_of
 
-__all__ = ["LookFor", "is_any_worth_looking", "look_for", "ranges_of"]
+__all__ = ["LookFor", "is_any_worth_looking", "look_for"]
 
-_HUNDRED = 100
 _MOST = 12  # ranges that are told
 _WORTH = 7  # days: a range that is worth less for a mark is not told of it
 
@@ -38,13 +35,6 @@ class LookFor:
     last: int
     marks: tuple[str, ...]
     days: float
-
-
-def ranges_of(line: SeriesLine) -> Iterator[tuple[int, int]]:
-    """Yield the first and last position of each whole hundred of numbers of each run of a series."""
-    for _, first, last, start in line.runs:
-        cuts = [first, *range((first // _HUNDRED + 1) * _HUNDRED, last + 1, _HUNDRED), last + 1]
-        yield from ((start + one - first, start + other - first - 1) for one, other in pairwise(cuts))
 
 
 def look_for(limits: LimitsResult, changeovers: Iterable[Changeover]) -> tuple[LookFor, ...]:
@@ -77,10 +67,9 @@ def _worth(limits: LimitsResult, changeover: Changeover) -> Iterator[tuple[tuple
     if max(_days(went, high), _days(low, came)) < _WORTH:  # whatever is believed
         return
     ranges = [(one, line.day_at((one[0] + one[1]) / 2)) for one in ranges_of(line)]
-    belief = changeover.belief
     believed = [
-        (one, day, belief.before(one[1]) - belief.before(one[0] - 1) if low <= day <= high else 0.0)
-        for one, day in ranges
+        (one, day, chance if low <= day <= high else 0.0)
+        for (one, day), chance in zip(ranges, changeover.within, strict=True)
     ]
     whole, passed = sum(chance for _, _, chance in believed), 0.0
     for one, day, chance in believed if whole > 0 else ():

@@ -259,10 +259,10 @@ def _form_said(tally: Tally, mark: str, form: str) -> Sentence:
 
 def _unfit(tally: Tally, shown: Audience) -> Iterator[ReportLine]:
     for one in tally.unfit:
-        told: list[Value] = [_form_said(tally, report.mark, report.forms[0]) for report in one.apart]
-        if not shown.whole and len(told) > _NAMED:
-            left = len(told) - _NAMED + 1
-            told[_NAMED - 1 :] = [sentence("tally.unfit.more", count=count(left))]
+        named = len(one.apart) if shown.whole or len(one.apart) <= _NAMED else _NAMED - 1
+        told: list[Value] = [_form_said(tally, report.mark, report.forms[0]) for report in one.apart[:named]]
+        if left := len(one.apart) - named:
+            told.append(sentence("tally.unfit.more", count=count(left)))
         parts = all_of(told)
         car = upper_first(shown.car(one.car))
         yield ReportLine(sentence(f"tally.unfit.{one.way}", car=car, parts=parts, job=one.renewed), (one.car.place,))

@@ -29,6 +29,7 @@ from guide.command.work import work_out
 from guide.constants import CONSTANTS
 from guide.dating.belief.evidence import Session
 from guide.facts import types
+from guide.facts.bones import outline_of
 from guide.facts.read import read_guide
 from guide.facts.text.folder import ROOT_FILES, SUBFOLDERS
 from guide.facts.types import Reach
@@ -123,7 +124,7 @@ def own(content: Path) -> OwnWords:
     # Of CX4, masked, two letters stay. The licence is named as its own notice writes it, in every language.
     guide = read_guide(content).guide
     assert guide is not None
-    return OwnWords(content, further=("CX", licence_said("CC-BY-SA-4.0"), fingerprint_of(guide), *CODES))
+    return OwnWords(content, further=("CX", licence_said("CC-BY-SA-4.0"), fingerprint_of(outline_of(guide)), *CODES))
 
 
 @pytest.fixture(scope="module")

@@ -62,6 +62,11 @@ class Cells:
             self._masses[block] = list(map(sub, cuts[1:], cuts))
         return self._masses[block]
 
+    def settle(self) -> None:
+        """Forget what lies in blocks: every mark's share is known, and of many kinds of car it would fill a machine."""
+        self._by_rows.clear()
+        self._masses.clear()
+
 
 @dataclass(frozen=True)  # without slots: what follows from the fields is worked out when first asked for
 class State:

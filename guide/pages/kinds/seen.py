@@ -13,8 +13,7 @@ from guide.pages.parts.masked import audience, masked
 from guide.pages.parts.naming import safe_name
 from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.sentence import sentence
-from guide.tally.changeovers import Changeover
-from guide.tally.look_for import ranges_of
+from guide.tally.changeovers import Changeover, ranges_of
 from guide.tally.report import changeover_lines
 
 __all__ = ["PAGE"]

@@ -33,7 +33,7 @@ def _addresses(shelf: Shelf) -> Iterable[Address]:
 def _context(shelf: Shelf, address: Address) -> Context:
     kind, one, other = next(pair for pair in pairs_of_things(shelf) if f"{pair[1].id}/{pair[2].id}" == address.id)
     cars, others = (Cars(**{kind: thing.id}) for thing in (one, other))
-    rows = [laid_out(shelf, told) for told in told_of(shelf, cars, others) if told.gain_bits >= LEAST_BITS]
+    rows = [laid_out(shelf, told) for told in told_of(shelf, cars, others, least_bits=LEAST_BITS)]
     return {
         "kind": kind,
         "one": one,

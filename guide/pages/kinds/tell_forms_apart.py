@@ -60,7 +60,7 @@ def addresses_left(shelf: Shelf) -> Iterator[tuple[Address, Address]]:
 def _context(shelf: Shelf, address: Address) -> Context:
     pair = next(pair for pair in pairs_of(shelf.guide.marks[address.id.split("/")[0]]) if pair.id == address.id)
     mark = pair.mark
-    rows = [laid_out(shelf, told) for told in forms_told(shelf, pair) if told.gain_bits >= LEAST_BITS]
+    rows = [laid_out(shelf, told) for told in forms_told(shelf, pair)]
     how = shelf.say(f"pages.reach.how.{mark.reach}")
     return {
         "mark": mark,
@@ -78,12 +78,12 @@ def _context(shelf: Shelf, address: Address) -> Context:
 
 
 def forms_told(shelf: Shelf, pair: Pair) -> list[Told]:
-    """Return what tells cars built with one form from cars built with the other, best first; nothing where the works
-    never fitted one of the two."""
+    """Return what tells cars built with one form from cars built with the other, best first, but for
+    what misleads as often as it helps; nothing where the works never fitted one of the two."""
     if not (pair.one.dates_a_car and pair.other.dates_a_car):
         return []
     one, other = (Cars(built=(pair.mark.id, form.id)) for form in (pair.one, pair.other))
-    return told_of(shelf, one, other, marks_only=False)
+    return told_of(shelf, one, other, marks_only=False, least_bits=LEAST_BITS)
 
 
 def _side(shelf: Shelf, mark: Mark, form: Form) -> dict[str, Any]:

@@ -70,12 +70,14 @@ def usual_first(chances: Mapping[T, float]) -> list[tuple[T, float]]:
 
 def fitted_to(shelf: Shelf, cars: Cars) -> list[FittedMark]:
     """Return what the works can have fitted to some cars: those of a period, of an interior."""
-    found: list[FittedMark] | None = shelf.known.get((fitted_to, cars))
-    if found is None:
+    kept: dict[Cars, list[FittedMark]] = shelf.known.setdefault(fitted_to, {})
+    if cars not in kept:
+        for other in [one for one in kept if one.interior and one.period]:  # one page alone asks for such cars
+            del kept[other]
         weights = shelf.key.cells_of(replace(cars, interior="")).weights
         known = {"interior": (cars.interior,)} if cars.interior else {}
-        found = shelf.known[fitted_to, cars] = Fitted(shelf.key.prepared, lambda _: weights, known).marks
-    return found
+        kept[cars] = Fitted(shelf.key.prepared, lambda _: weights, known).marks
+    return kept[cars]
 
 
 def expected_of(shelf: Shelf, cars: Cars) -> list[ExpectedMark]:

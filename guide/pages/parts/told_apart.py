@@ -113,13 +113,16 @@ def _look_alike(told: Told) -> bool:
     return one == other
 
 
-def told_of(shelf: Shelf, one: Cars, other: Cars, *, marks_only: bool = True) -> list[Told]:
-    """Return the marks that tell two kinds of car apart, best first; with ``marks_only`` not the body or the trim."""
+def told_of(shelf: Shelf, one: Cars, other: Cars, *, marks_only: bool = True, least_bits: float = 0.0) -> list[Told]:
+    """Return the marks that tell two kinds of car apart, best first, each by so many bits at least; with ``marks_only``
+    not the body or the trim."""
     marks = shelf.guide.marks
     return [
         told
         for told in shelf.key.tell_apart(one, other)
-        if (marks[told.mark].ask if told.mark in marks else not marks_only) and not _look_alike(told)
+        if told.gain_bits >= least_bits
+        and (marks[told.mark].ask if told.mark in marks else not marks_only)
+        and not _look_alike(told)
     ]
 
 
