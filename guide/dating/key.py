@@ -124,6 +124,10 @@ class Key:
                 continue
             shares = form_shares(own, at)
             worth[mark.id] = sum(gain_between(prepared, at, shares, form_shares(other, at)) for other in theirs)
+        for own, theirs in there.values():
+            for cells in (own, *theirs):
+                if cells is not None:
+                    cells.settle()
         ranked = sorted(worth, key=lambda mark: -round(worth[mark], 6))
         return [mark for mark in ranked if worth[mark] > _LITTLE]
 

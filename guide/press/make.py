@@ -191,7 +191,8 @@ class Making:
                     site.update(with_languages_marked(pages, shelf))
             site.update(installed_files(shelf.guide, self._face))
             mark = edition_mark(site, self._fingerprint)
-            site.update(marked(site, mark))
+            for name in tuple(site):  # one by one: a large site stands in memory once
+                site.update(marked({name: site[name]}, mark))
             site.update(offline_files(site, mark, wrong_by_edition(shelf)))
             site.update(content_files(self._folder, shelf, self._pictured, self._store, self._fingerprint))
             site.update(zip_of({name: data for name, data in site.items() if name != ARCHIVE}))

@@ -78,6 +78,7 @@ def unfit_cars(
     Each car is given with what the works can have fitted to it, where that is known.
     """
     dated = [found for known, built in cars if (found := _date(guide, key, known, built)) is not None]
+    key.prepared.said.clear()  # what so many cars show fills much memory, and is little asked for after this
     alike = alike_cars(guide, [(one.known.car, one.apart) for one in dated])
     of_several = {car.id for group in alike for car in group.cars}
     jobs = {mark: job for job in guide.renewed_together for mark in job.marks}
