@@ -32,7 +32,7 @@ function answer(app, mark, value) { app.go(guide.path.answered(app.state, guide.
 // The answers side by side; `press` makes what is pressed of one, round its drawing and its words.
 function answersOf(mark, rows, press) {
   return make("ul", { class: "plates leaf" + (!isDrawn(mark) ? " words" : rows ? " rows" : "") + (mark.forms.some((form) => swatchOf(mark, form.id)) ? " sampled" : ""), onkeydown: pressDigit },
-    mark.forms.map((form, index) => make("li", {}, press(form, [drawing(mark.id, form.id), swatchOf(mark, form.id),
+    mark.forms.map((form, index) => make("li", {}, press(form, [make("span", { class: "shown" }, drawing(mark.id, form.id)), swatchOf(mark, form.id),
       make("span", { class: "cap" }, make("span", { class: "n", "aria-hidden": "true" }, String(index + 1)), make("span", {}, form.answer))]))));
 }
 
