@@ -59,14 +59,15 @@ function fit(text, row, notation) {
   }
   const number = Number(digits);
   const held = row.runs.filter(([prefix, first, last]) => (
-    (prefix === "" || prefix === notation.prefix) && first <= number && number <= last)).map((run) => run[3]);
+    (prefix === "" || prefix === notation.prefix) && first <= number && number <= last));
   return {
     read: {
       series: row.id, prefix: notation.prefix, number, suffix,
       written: write(row, notation.prefix, number, suffix, others),
     },
-    built: held.includes(true),
-    beyond: held.includes(null),
+    built: held.some((run) => run[3] === true),
+    beyond: held.some((run) => run[3] === null),
+    never: held.find((run) => run[3] === false) || null,
     badDigit: row.checkDigit && !others.includes("?") && checkDigit(body) !== body.slice(8, 9),
   };
 }
@@ -89,8 +90,9 @@ function isShort(text, row, notation) {
   return DIGITS.test(body) && (body.length < digits || (prefix !== "" && body.length <= digits));
 }
 
-// {series, prefix, number, suffix, written}, or {failure: why}. A number that lies in a run wins over one
-// that only fits a notation; then the declared order of series.
+// {series, prefix, number, suffix, written}, or {failure: why}, of a number never built with {by}, the name of the source
+// that says so, where there is one. A number that lies in a run wins over one that only fits a notation; then the declared
+// order of series.
 function read(text, table) {
   const typed = plain(text);
   const pairs = [];
@@ -101,6 +103,8 @@ function read(text, table) {
   if (found) { return found.read; }
   if (fits.some((one) => one.badDigit)) { return {failure: "wrong-check-digit"}; }
   if (fits.some((one) => one.beyond)) { return {failure: "beyond-known"}; }
+  const never = fits.find((one) => one.never);
+  if (never) { return Object.assign({failure: "never-built"}, never.never.length > 4 ? {by: never.never[4]} : {}); }
   if (fits.length) { return {failure: "not-in-tables"}; }
   if (pairs.some(([row, notation]) => isShort(typed, row, notation))) { return {failure: "short"}; }
   const bare = typed.replace(/[A-Z]+$/, "");
@@ -138,7 +142,9 @@ function place(runs, read) {
 }
 
 // Why a number cannot be used, in words; empty where it can.
-function failure(say, read, typed) { return read.failure ? say("pages.number." + read.failure, {number: typed}) : ""; }
+function failure(say, read, typed) {
+  return read.failure ? say("pages.number." + read.failure + (read.by ? ".by" : ""), {number: typed, source: read.by}) : "";
+}
 
 // Shows the number in a field as the guide writes it, and returns what is wrong with it: nothing with a good one, nor
 // with none at all. What is typed is never taken away.

@@ -159,7 +159,7 @@ def _dated(guide: Guide, car: CarSeen) -> Value:
 def _refused_by(known: Known, dimensions: Dimensions, car: CarSeen) -> _Refused | None:
     """Return what a car seen contradicts by when it is said to have been built, None where it can be as it is said."""
     guide, lines = known.guide, known.limits.moments.every
-    if car.failure is NumberFailure.NOT_IN_TABLES:
+    if car.failure is NumberFailure.NEVER_BUILT:
         gap = gap_of(car.number_text, guide.series.values())
         return None if gap is None else _Refused(gap.place, "gap", "")
     if car.built is None:

@@ -10,7 +10,7 @@ from guide.dating.fitted_sentences import fitted_said, trims_of
 from guide.dating.model import Model
 from guide.dating.output import explained
 from guide.dating.reasons import reasons
-from guide.facts.when.numbers import read_table_number
+from guide.pages.parts.wording import number_failure
 from guide.sentence import in_turn, one_of, sentence
 from guide.words.say import Words
 
@@ -20,9 +20,9 @@ __all__ = ["tell_number", "tell_result", "tell_should_have"]
 def tell_number(model: Model, car: str | None, words: Words, out: TextIO) -> None:
     """Print why a number that was given says nothing of the date; nothing for one that does, or for none."""
     for number in car.split("+") if car else ():
-        failure = read_table_number(number, model.numbers).get("failure")
-        if failure:
-            say(words.say(f"pages.number.{failure}", number=number), out)
+        failure = number_failure(number, model.numbers)
+        if failure is not None:
+            say(words.tell(failure), out)
 
 
 def tell_result(dated: Dated, words: Words, out: TextIO) -> None:

@@ -125,7 +125,8 @@ class NumberFailure(StrEnum):
     NOT_A_NUMBER = "not-a-number"  # fits no series' notation
     REGISTRATION = "registration"  # looks like a road registration
     SHORT = "short"  # the prefix or leading noughts are missing
-    NOT_IN_TABLES = "not-in-tables"  # in a gap never built, or beyond every stated run
+    NOT_IN_TABLES = "not-in-tables"  # in no stated run
+    NEVER_BUILT = "never-built"  # in a run said never to have been built
     BEYOND_KNOWN = "beyond-known"  # in a run whose end is not known, past the highest number known in it
     OUTSIDE = "outside"  # a named car outside the rule (pre-production and the like)
     WRONG_CHECK_DIGIT = "wrong-check-digit"  # 17 characters, check digit of 49 CFR 565.15

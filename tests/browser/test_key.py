@@ -320,13 +320,13 @@ def test_what_is_no_chassis_number_is_said_in_words(
         one.check()
 
 
-def test_a_number_in_no_table_goes_on_and_proves_nothing(chromium: Any, built_guide: pathlib.Path) -> None:
+def test_a_number_of_which_no_car_was_built_goes_on(chromium: Any, built_guide: pathlib.Path) -> None:
     with visit(chromium, built_guide) as one:
         one.go("key.html")
         one.page.fill("#car", "c 2933")
         one.page.get_by_role("button", name="Start looking").click()
         one.page.locator(".so-far").click()
-        assert "isn’t in the tables" in one.page.locator('[data-screen="result"]').inner_text()
+        assert "c 2933 was never built" in one.page.locator('[data-screen="result"]').inner_text()
         one.check()
 
 

@@ -83,7 +83,7 @@ def test_a_chassis_number_is_known_however_spaced(
 
 def test_a_registration_and_a_gap_are_told_for_what_they_are(watched: Watched, built_guide: pathlib.Path) -> None:
     page = watched.page
-    for typed, words in (("C2933", "proves nothing by itself"), ("ABC 123D", "looks like a registration")):
+    for typed, words in (("C2933", "Source: Works ledger, an abstract."), ("ABC 123D", "looks like a registration")):
         go(page, built_guide, "search.html")
         page.fill("[data-search] [name=q]", typed)
         page.locator(".car p").wait_for()
@@ -165,7 +165,7 @@ def test_a_number_points_out_its_form(watched: Watched, built_guide: pathlib.Pat
         assert number in page.locator("[data-expect-says]").inner_text()
     page.fill("#your-number", "C2933")
     page.press("#your-number", "Enter")
-    assert "isn’t in the tables" in page.locator("[data-expect-says]").inner_text()
+    assert "was never built" in page.locator("[data-expect-says]").inner_text()
     assert page.locator(".expected").count() == 0
 
 

@@ -175,7 +175,9 @@ def asked(demo: list[str], capsys: pytest.CaptureFixture[str], *arguments: str) 
 
 
 def test_a_number_that_says_nothing_is_said_to(demo: list[str], capsys: pytest.CaptureFixture[str]) -> None:
-    assert asked(demo, capsys, "--car", "C2933").startswith("C2933 isn’t in the tables.")
+    assert asked(demo, capsys, "--car", "C2933").startswith(
+        "C2933 was never built: it lies in a run of numbers of which no car was made. Source: Works ledger"
+    )
     assert asked(demo, capsys, "--car", "CX4").startswith("CX4 is one of the cars outside the tables")
     assert not asked(demo, capsys, "--car", "C1912").startswith("C1912")
 

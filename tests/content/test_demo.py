@@ -315,7 +315,7 @@ def test_the_cars_seen_hold_the_odd_ones(guide: Guide) -> None:
     assert set(ODD_CARS.split()) <= set(seen)
     assert {number: times for number, times in seen.items() if times > 1} == {"C2477": 2}
     failures = {car.number_text: car.failure for car in guide.cars_seen if car.failure is not None}
-    assert failures == {"C2933": NumberFailure.NOT_IN_TABLES, "CX4": NumberFailure.OUTSIDE}
+    assert failures == {"C2933": NumberFailure.NEVER_BUILT, "CX4": NumberFailure.OUTSIDE}
 
 
 def test_odd_cars_are_reported_as_they_were_found(guide: Guide) -> None:

@@ -76,7 +76,7 @@ def test_beyond_the_last_number_named_in_a_run_without_end_nothing_is_in_the_tab
     ]
 
 
-def test_a_number_in_a_declared_gap_is_in_no_table() -> None:
+def test_a_number_in_a_declared_gap_was_never_built() -> None:
     series = series_of(
         HEAD + 'written: "S####"\nruns:\n  - {cars: S0001..S0100}\n  - {cars: S0101, built: never}\n'
         "  - {cars: S0102..S0200, dated: spring 1968}\n"
@@ -86,7 +86,7 @@ def test_a_number_in_a_declared_gap_is_in_no_table() -> None:
         (101, 101, False, False),
         (102, 200, True, True),
     ]
-    assert read_number("S0101", number_table({"saloon": series})) is NumberFailure.NOT_IN_TABLES
+    assert read_number("S0101", number_table({"saloon": series})) is NumberFailure.NEVER_BUILT
 
 
 def test_model_years_are_kept_apart_from_dates_of_build() -> None:
@@ -157,7 +157,7 @@ def test_a_table_of_first_numbers_is_typed_as_it_stands() -> None:
     ]
     assert [read(series, text) for text in ("X24900", "X24901", "X31200", "X31201", "X00000")] == [
         "X24900",
-        "(not-in-tables)",
+        "(never-built)",
         "X31200",
         "(beyond-known)",
         "(not-in-tables)",

@@ -137,7 +137,10 @@ def build_model(guide: Guide, limits: LimitsResult) -> Model:
             )
             for one, of in zip(guide.assembled, elsewhere, strict=True)
         ),
-        numbers=number_table({**guide.ordered_series, **guide.further_numbers}),
+        numbers=number_table(
+            {**guide.ordered_series, **guide.further_numbers},
+            sources={source.id: source.name for source in guide.sources.values()},
+        ),
     )
 
 

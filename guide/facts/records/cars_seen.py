@@ -24,7 +24,7 @@ from guide.facts.records.marks import Mark
 from guide.facts.records.one_car import Disagreement, Joined, Noted, Report, join_cars
 from guide.facts.records.readers import date_only, day, lately, series_id, source_id, text, yes_no
 from guide.facts.records.scopes import dimensions
-from guide.facts.records.series import Series, gap_of
+from guide.facts.records.series import Series
 from guide.facts.records.splits import refer_to_value
 from guide.facts.records.withdrawn import is_withdrawn, say_unmet
 from guide.facts.text.csv_tables import Table, TableRow, read_table, settle_dates
@@ -256,8 +256,7 @@ def _number(typed: Text | None, kind: str, desk: Desk) -> tuple[CarNumber | None
     if read is NumberFailure.BEYOND_KNOWN:
         desk.refuse("facts.seen-not-in-tables.beyond", typed)
     elif read is NumberFailure.NOT_IN_TABLES:
-        if gap_of(typed, desk.series.values()) is None:  # what lies in a gap is told once for the gap
-            desk.refuse("facts.seen-not-in-tables", typed)
+        desk.refuse("facts.seen-not-in-tables", typed)
     elif read in (NumberFailure.REGISTRATION, NumberFailure.NOT_A_NUMBER) and (meant := car_meant(typed, table)):
         desk.refuse("facts.seen-number-unread.letter", typed, kind=kind or CHASSIS, better=meant[0], letters=meant[1])
     elif read is NumberFailure.REGISTRATION:
@@ -267,7 +266,7 @@ def _number(typed: Text | None, kind: str, desk: Desk) -> tuple[CarNumber | None
         desk.refuse("facts.seen-number-unread.short", typed, kind=kind or CHASSIS, cars=one_of(whole[:4]))
     elif isinstance(alone := read_number(without_remark(typed), table), CarNumber):
         desk.refuse("facts.seen-number-unread.remark", typed, kind=kind or CHASSIS, better=alone.written)
-    elif read is not NumberFailure.OUTSIDE:
+    elif read not in (NumberFailure.OUTSIDE, NumberFailure.NEVER_BUILT):  # of the latter all are told at the run
         desk.refuse("facts.seen-number-unread", typed, kind=kind or CHASSIS, why=sentence(f"facts.found.{read}"))
     return None, read, str(typed)
 

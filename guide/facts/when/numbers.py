@@ -4,8 +4,9 @@ A notation is written as the series writes it: ``#`` for a digit, ``?`` for a le
 part of the identity (a check digit, a trim code), anything else for itself. In a number a ``?`` in such a place
 is a character not known, as the guide's own pages print it; no check digit can then be worked out. Spacing,
 dashes, full stops and strokes are forgiven, and so are small letters; the prefix is part of the identity. A
-suffix that the series declares may follow. What fits a notation but lies in no run of cars really built is "not
-in the tables", and in a run whose end is not known, past the last number known in it, "beyond" that: never a fake.
+suffix that the series declares may follow. What fits a notation but lies in no run is "not in the tables", in a run
+whose end is not known, past the last number known in it, "beyond" that, and in one declared so "never built", with
+the source that says so: never a fake.
 
 Everything here is done again in numbers.js from `number_table`; the two are held together by
 tests/twins/numbers.json. The check digit is that of 49 CFR 565.15 (c), with integer remainders: the
@@ -17,6 +18,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from guide.facts.values import CarNumber, NumberFailure, Text
@@ -108,12 +110,16 @@ def of_first_kind(series: Mapping[str, Series]) -> dict[str, Series]:
     return {name: one for name, one in series.items() if one.kind == first}
 
 
-def number_table(series: Mapping[str, Series], *, endless: bool = False) -> dict[str, Any]:
+def number_table(
+    series: Mapping[str, Series], *, endless: bool = False, sources: Mapping[str, str] | None = None
+) -> dict[str, Any]:
     """Return what reading a number needs, as plain JSON for both languages: by what a car is known comes first.
 
     ``endless``: a run whose end is not stated holds whatever may come, for what is read to find its highest number.
+    ``sources``: their names by id, for whoever is told which of them says that a run was never built.
     """
-    return {"series": [_row(one, endless=endless) for one in {**of_first_kind(series), **series}.values()]}
+    every = {**of_first_kind(series), **series}.values()
+    return {"series": [_row(one, endless=endless, sources=sources or {}) for one in every]}
 
 
 def of_kind(table: Mapping[str, Any], kind: str) -> dict[str, Any]:
@@ -126,24 +132,26 @@ def unbounded_table(series: Series, last: int) -> dict[str, Any]:
     return {"series": [_row(series) | {"runs": [["", 0, last, True]], "outside": []}]}
 
 
-def _row(series: Series, *, endless: bool = False) -> dict[str, Any]:
+def _row(series: Series, *, endless: bool = False, sources: Mapping[str, str] = MappingProxyType({})) -> dict[str, Any]:
     return {
         "id": series.id,
         "notations": [_notation(written) for written in series.written],
         "suffixes": sorted(series.suffixes, key=lambda suffix: (-len(suffix), suffix)),
         "checkDigit": series.check_digit,
-        "runs": list(_runs(series, endless)),
+        "runs": list(_runs(series, endless, sources)),
         "outside": [[cars.prefix, cars.first, cars.last] for cars in series.outside],
         **({} if series.kind == CHASSIS else {"kind": series.kind}),
     }
 
 
-def _runs(series: Series, endless: bool) -> Iterator[list[Any]]:
-    """Yield prefix, first and last number of each run, and whether it was built; None where that is not known."""
+def _runs(series: Series, endless: bool, sources: Mapping[str, str]) -> Iterator[list[Any]]:
+    """Yield prefix, first and last number of each run, and whether it was built, None where that is not known; of one
+    never built also the name of the source that says so, where it has one."""
     named = cars_named(series)
     for run in series.runs:
         last = ENDLESS if endless and run.last is None else last_number_of(run, named)
-        yield [run.prefix, run.first, last, run.built]
+        by = [] if run.built or run.source not in sources else [sources[run.source]]
+        yield [run.prefix, run.first, last, run.built, *by]
         if run.built and run.last is None and not endless:
             yield [run.prefix, last + 1, ENDLESS, None]
 
@@ -164,6 +172,8 @@ def read_number(text: str, table: Mapping[str, Any]) -> CarNumber | NumberFailur
 def read_table_number(text: str, table: Mapping[str, Any]) -> dict[str, Any]:
     """Return ``{series, prefix, number, suffix, written}`` or ``{failure}``; twin of `guide.numbers.read`.
 
+    With a number never built comes ``by``, the name of the source that says so, where there is one.
+
     A number that lies in a run wins over one that only fits a notation; then the declared order of series.
     """
     plain, notations = plain_number(text), [(row, one) for row in table["series"] for one in row["notations"]]
@@ -175,7 +185,14 @@ def read_table_number(text: str, table: Mapping[str, Any]) -> dict[str, Any]:
     elif built:
         return {key: built[key] for key in ("series", "prefix", "number", "suffix", "written")}
     elif fits:
-        wrong, beyond = (any(fit[why] for fit in fits) for why in ("badDigit", "beyond"))
+        wrong, beyond, never = (
+            next((fit for fit in fits if fit[why]), None) for why in ("badDigit", "beyond", "never")
+        )
+        if never and not wrong and not beyond:
+            return {
+                "failure": str(NumberFailure.NEVER_BUILT),
+                **({"by": never["never"][4]} if never["never"][4:] else {}),
+            }
         failure = NumberFailure.BEYOND_KNOWN if beyond else NumberFailure.NOT_IN_TABLES
         failure = NumberFailure.WRONG_CHECK_DIGIT if wrong else failure
     elif any(_is_short(plain, row, notation) for row, notation in notations):
@@ -216,19 +233,16 @@ def _fit(plain: str, row: Mapping[str, Any], notation: Mapping[str, Any]) -> dic
         elif wanted in "#?" or wanted != character:
             return None
     number = int(digits)
-    held = [
-        built
-        for prefix, first, last, built in row["runs"]
-        if prefix in ("", notation["prefix"]) and first <= number <= last
-    ]
+    held = [run for run in row["runs"] if run[0] in ("", notation["prefix"]) and run[1] <= number <= run[2]]
     return {
         "series": row["id"],
         "prefix": notation["prefix"],
         "number": number,
         "suffix": suffix,
         "written": _write(row, notation["prefix"], number, suffix, others),
-        "built": True in held,
-        "beyond": None in held,
+        "built": any(run[3] is True for run in held),
+        "beyond": any(run[3] is None for run in held),
+        "never": next((run for run in held if run[3] is False), None),
         "badDigit": bool(row["checkDigit"]) and "?" not in others and check_digit(body) != body[8:9],
     }
 

@@ -140,7 +140,7 @@ def _read_bare_number(
         return When(WhenKind.CAR, str(text), text.place, approximate=about, car=car, cars_slack=slack)
     digits = len(re.sub(r"\D", "", spoken["car"])) if re.fullmatch(r"[\d ]+", spoken["car"]) else 0
     in_part = number is NumberFailure.SHORT and digits >= _FEWEST_IN_PART and completions(spoken["car"], table)
-    in_no_run = number in (NumberFailure.NOT_IN_TABLES, NumberFailure.BEYOND_KNOWN) and digits >= _FEWEST_DIGITS
+    in_no_run = number in _IN_NO_RUN and digits >= _FEWEST_DIGITS
     return _car_problem(Text(spoken["car"], text.place), number, table) if in_part or in_no_run else None
 
 
@@ -242,12 +242,12 @@ def read_car(text: Text, table: Mapping[str, Any]) -> CarNumber | Problem:
     return read if isinstance(read, CarNumber) else _car_problem(text, read, table)
 
 
+_IN_NO_RUN = (NumberFailure.NOT_IN_TABLES, NumberFailure.NEVER_BUILT, NumberFailure.BEYOND_KNOWN)
 _FAILURES = {
     NumberFailure.NOT_A_NUMBER: "facts.not-a-number",
     NumberFailure.REGISTRATION: "facts.registration-as-number",
     NumberFailure.SHORT: "facts.short-number",
-    NumberFailure.NOT_IN_TABLES: "facts.number-not-in-tables",
-    NumberFailure.BEYOND_KNOWN: "facts.number-not-in-tables",
+    **dict.fromkeys(_IN_NO_RUN, "facts.number-not-in-tables"),
     NumberFailure.OUTSIDE: "facts.car-outside-rule",
     NumberFailure.WRONG_CHECK_DIGIT: "facts.wrong-check-digit",
 }

@@ -20,9 +20,9 @@ from guide.dating.fitted_sentences import cars_said, fitted_said, trims_of
 from guide.dating.output import explained
 from guide.dating.reasons import reasons
 from guide.dating.result_sentences import nine_said
-from guide.facts.when.numbers import read_table_number
 from guide.pages.parts.letter_lines import GUIDE, TOLD, WORKED, Letter, Line, Section
 from guide.pages.parts.letter_list import right_part
+from guide.pages.parts.wording import number_failure
 from guide.sentence import (
     Sentence,
     Value,
@@ -355,8 +355,7 @@ def _failures(dated: Dated) -> list[Sentence]:
     """Return why each number that was given says nothing of the date."""
     table = dated.prepared.model.numbers
     typed = dated.session.car.split("+") if dated.session.car else []
-    found = [(number, read_table_number(number, table).get("failure")) for number in typed]
-    return [sentence(f"pages.number.{failure}", number=number) for number, failure in found if failure]
+    return [failure for number in typed if (failure := number_failure(number, table)) is not None]
 
 
 def _with_after(look: Mapping[str, Any]) -> Value:

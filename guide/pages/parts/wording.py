@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from datetime import date
+from typing import Any
 
 from guide.facts.types import Count, FittedAs, Fitting, Form, Guide, Source
+from guide.facts.when.numbers import read_table_number
 from guide.limits.wording import scope_said, when_said
 from guide.sentence import (
     Sentence,
@@ -28,6 +31,7 @@ __all__ = [
     "fittings_said",
     "licence_said",
     "limits_said",
+    "number_failure",
     "repeats_said",
     "spare_said",
     "survival_said",
@@ -45,6 +49,15 @@ def limits_said(first: date, last: date) -> Value:
     if (last - first).days > VAGUE_DAYS:
         return sentence("pages.when.some_time", span=month_span(first, last))
     return sentence("limits.when.about", when=month_year(first + (last - first) / 2))
+
+
+def number_failure(typed: str, table: Mapping[str, Any]) -> Sentence | None:
+    """Return why a number says nothing of the date, by a `number_table`; None where it does. Twin of
+    `guide.numbers.failure`."""
+    read = read_table_number(typed, table)
+    if "by" in read:
+        return sentence(f"pages.number.{read['failure']}.by", number=typed, source=read["by"])
+    return sentence(f"pages.number.{read['failure']}", number=typed) if "failure" in read else None
 
 
 def citation_said(source: Source | None, page: str = "") -> Value:

@@ -12,7 +12,7 @@ guide.parts.learn(guide.partWords);
 const sentences = Object.assign({}, guide.key.words, guide.moreWords, words);
 const say = guide.words(sentences);
 const vocabulary = guide.answers.vocabulary(model, guide.key.formerly);
-const HARMLESS = ["not-in-tables", "beyond-known", "outside"]; // a number of which no table tells: the rest may be told
+const HARMLESS = ["not-in-tables", "never-built", "beyond-known", "outside"]; // a number of which no table tells: the rest may be told
 const DEPTH = "&--depth=";
 const root = document.querySelector("[data-car]");
 const form = root.querySelector("[data-ask]");

@@ -19,14 +19,14 @@ function App(root) {
   let store = null;
   const app = { root, model, prepared, vocabulary, notes: () => (store = store || guide.keeping.open(guide.key.store, Date.now, vocabulary)) };
 
-  // The numbers that can be used, and among them the one by which cars are known; of the first that cannot, why.
+  // The numbers that can be used, and among them the one by which cars are known; and the first that cannot.
   app.numberOf = function (state) {
     const each = guide.numbers.readEach(state.car || "", model.numbers);
     const used = each.filter((one) => !one.found.failure);
     const own = used.find((one) => model.series.some((series) => series.id === one.found.series));
     const bad = each.find((one) => one.found.failure);
     return { car: used.map((one) => one.found.written).join("+") || null, own: own ? own.found.written : null,
-      failure: bad ? bad.found.failure : null, typed: bad ? bad.typed : "" };
+      bad: bad || null };
   };
 
   app.session = function (state) {

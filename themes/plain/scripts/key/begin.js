@@ -1,7 +1,7 @@
 // Before the first look, and the mount of the whole key.
 
 // A number that may go on although no table holds it: that proves nothing by itself.
-const HARMLESS = ["not-in-tables", "beyond-known", "outside"];
+const HARMLESS = ["not-in-tables", "never-built", "beyond-known", "outside"];
 const ASKED_WHEN_TYPED = HARMLESS.concat("wrong-check-digit");
 
 screens.begin = function (app, section) {
@@ -140,8 +140,8 @@ function beginForm(app, section) {
 
   // a number that no table holds is questioned while it is typed; what is still short is let be
   numberFields(form).forEach((field) => field.addEventListener("input", () => {
-    const { failure, typed } = app.numberOf({ car: numbersTyped(form) });
-    reply.textContent = ASKED_WHEN_TYPED.includes(failure) ? say("pages.number." + failure, { number: typed }) : "";
+    const { bad } = app.numberOf({ car: numbersTyped(form) });
+    reply.textContent = bad && ASKED_WHEN_TYPED.includes(bad.found.failure) ? guide.numbers.failure(say, bad.found, bad.typed) : "";
   }));
 
   form.addEventListener("submit", (event) => {
@@ -149,12 +149,12 @@ function beginForm(app, section) {
     const car = numbersTyped(form);
     const reach = boxes.filter((box) => box.checked).map((box) => box.value);
     const state = guide.path.moved(app.state, { car: car || null, reach, known: Object.assign({}, app.state.known), answers: withFirst(app, form) });
-    const { failure, typed } = app.numberOf(state);
+    const { bad } = app.numberOf(state);
     reply.textContent = "";
     unreached.textContent = "";
-    if (failure && !HARMLESS.includes(failure)) {
-      reply.textContent = say("pages.number." + failure, { number: typed });
-      (numberFields(form).find((field) => field.value.trim() === typed) || form.elements.car).focus();
+    if (bad && !HARMLESS.includes(bad.found.failure)) {
+      reply.textContent = guide.numbers.failure(say, bad.found, bad.typed);
+      (numberFields(form).find((field) => field.value.trim() === bad.typed) || form.elements.car).focus();
       return;
     }
     if (!reach.length) {

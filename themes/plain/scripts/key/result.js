@@ -102,8 +102,8 @@ function arrived(app) {
     const changed = guide.key.links.editions;
     if (changed) { held.push(make("p", { class: "small" }, make("a", { href: changed + "?edition=" + encodeURIComponent(state.edition) }, say("pages.key.what_changed")))); }
   }
-  const failure = app.numberOf(state).failure;
-  if (failure) { said.push(say("pages.number." + failure, { number: app.numberOf(state).typed })); }
+  const bad = app.numberOf(state).bad;
+  if (bad) { said.push(guide.numbers.failure(say, bad.found, bad.typed)); }
   return paragraphs("said", said).concat(held, lost(app));
 }
 
