@@ -55,10 +55,16 @@ function outcome(prepared, model, car, answers) {
 // Whether a verdict says that a part is other than it should be.
 const differs = (verdict) => !["as-expected", "only", "not-looked", "cannot-tell"].includes(verdict);
 
+const onlyOn = ({ forms, given }) => (forms.find((form) => given.forms.includes(form.id)) || { only: "" }).only;
+
 // A verdict in words; of a form for some cars only, for which.
-function said(say, { verdict, forms, given }) {
-  return verdict === "only" ? say("dating.verdict.only", { cars: forms.find((form) => given.forms.includes(form.id)).only })
-    : say("pages.fits.verdict." + verdict);
+function said(say, part) {
+  return part.verdict === "only" ? say("dating.verdict.only", { cars: onlyOn(part) }) : say("pages.fits.verdict." + part.verdict);
 }
 
-guide.fitting = { outcome, differs, kinds, said };
+// What was found of a part and how it compares, as one of several in a list.
+function sent(say, part) {
+  return say("pages.fits.sent." + part.verdict, { found: guide.answers.inWords(say, part.mark, part.given), cars: onlyOn(part) });
+}
+
+guide.fitting = { outcome, differs, kinds, said, sent };

@@ -1,6 +1,7 @@
 // Sentences on the screen: the twin of say.py, run against the same cases (tests/twins/words.json). Days are ISO text.
 // in: car
 
+const STOPPED = /[^\s.][.!?\u2026]$/;                           // what ends as a sentence does
 const SLOT = /\{([a-z][a-z0-9_]*)((?:\|[^{}|]*)+)?\}/g;
 
 function split(iso) {
@@ -43,7 +44,8 @@ guide.words = function (templates) {
       at = found.index + found[0].length;
     }
     if (at < text.length) { pieces.push(["", text.slice(at)]); }
-    return pieces;
+    // what was put in with a stop of its own takes no second one
+    return pieces.map(([name, piece], n) => [name, n && piece[0] === "." && STOPPED.test(pieces[n - 1][1]) ? piece.slice(1) : piece]);
   }
 
   function choose(choices, value) {

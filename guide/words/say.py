@@ -42,6 +42,7 @@ FOLDERS = [Path(__file__).parent]  # where languages are looked for, each a fold
 ENGLISH = ("\ue000", "\ue001")  # put round what stands in English among another language, until a page marks it
 _LATE = (Sentence, Phrase, Marked)  # what is not yet said
 SLOT = re.compile(r"\{([a-z][a-z0-9_]*)((?:\|[^{}|]*)+)?\}")
+_STOPPED = re.compile(r"[^\s.][.!?…]$")  # what ends as a sentence does
 
 _Piece = tuple[str, str | None]  # of a template: a slot to be filled, with None; or "" and the text between two
 
@@ -106,6 +107,8 @@ class Words:
             return [("", self.tell(value), 0)]
         given, pieces = dict(value.values), list[tuple[str, str, int]]()
         for name, text in self._cut(value.id, given):
+            if text and text[0] == "." and pieces and _STOPPED.search(pieces[-1][1]):
+                text = text[1:]
             inner = self.pieces(given[name]) if text is None else [("", text, 0)]
             for piece in inner:
                 if pieces and pieces[-1][0] == piece[0] == "":
@@ -116,16 +119,24 @@ class Words:
 
     def parts(self, sentence: str, **slots: Value) -> list[tuple[str, str]]:
         """Return a sentence in pieces, each ``(slot name or "", text)``, so that a slot can be set apart."""
-        given = {name.rstrip("_"): value for name, value in slots.items()}
-        cut = self._cut(sentence, given)
-        return [(name, self.tell(given[name]) if text is None else text) for name, text in cut]
+        return self._told(sentence, {name.rstrip("_"): value for name, value in slots.items()})
 
     def say(self, sentence: str, **slots: Value) -> str:
         """Return a sentence with its slots filled. Raises KeyError as `tell` does."""
         return self._filled(sentence, {name.rstrip("_"): value for name, value in slots.items()} if slots else slots)
 
     def _filled(self, sentence: str, given: Mapping[str, Value]) -> str:
-        return "".join([self.tell(given[name]) if text is None else text for name, text in self._cut(sentence, given)])
+        return "".join([text for _, text in self._told(sentence, given)])
+
+    def _told(self, sentence: str, given: Mapping[str, Value]) -> list[tuple[str, str]]:
+        """Return a sentence in pieces; what was put in with a stop of its own takes no second one."""
+        pieces: list[tuple[str, str]] = []
+        for name, text in self._cut(sentence, given):
+            told = self.tell(given[name]) if text is None else text
+            if told[:1] == "." and pieces and _STOPPED.search(pieces[-1][1]):
+                told = told[1:]
+            pieces.append((name, told))
+        return pieces
 
     def _cut(self, sentence: str, given: Mapping[str, Value]) -> list[_Piece]:
         """Return a template cut at its slots: ``(slot, None)`` for one to be filled, ``("", text)`` between them."""

@@ -54,8 +54,7 @@ function send(panel, number, answers, dated, parts) {
   guide.sending.panel(panel, say, guide.key, { car: number, state: Object.assign(guide.path.empty(), { car: number, answers }),
     sentences: [dated.sentences[0], say("pages.fits.basis"), say("pages.fits.question")],
     seen: kinds.map((given) => guide.answers.inWords(say, model.marks.find((mark) => mark.id === given.mark), given))
-      .concat(parts.filter((part) => part.given).map((part) => say("pages.fits.sent",
-        { found: guide.answers.inWords(say, part.mark, part.given), verdict: guide.fitting.said(say, part) }))) });
+      .concat(parts.filter((part) => part.given).map((part) => guide.fitting.sent(say, part))) });
 }
 
 // What tells which car of this number it is: the side of the wheel, the market. Nothing of it is right or wrong.
@@ -125,23 +124,29 @@ function classTable(cars) {
   const marks = model.marks.filter((mark) => named.some((one) => one.has(mark.id)));
   const rows = marks.map((mark) => [mark, classRow(mark, named.map((one) => one.get(mark.id) || null))]);
   const alike = rows.filter(([, row]) => !row).map(([mark]) => named[0].get(mark.id));
-  return make("table", { class: "class-sheet" }, make("caption", {}, say("pages.fits.class.title", { car: guide.key.car })),
+  return make("table", { class: "class-sheet" },
     make("thead", {}, make("tr", {}, make("th", { scope: "col" }, say("pages.fits.class.part")), cars.map((car) => make("th", { scope: "col" }, car.number)))),
     make("tfoot", {}, make("tr", {}, make("td", { colspan: String(cars.length + 1) }, say("pages.fits.class.how"), " ", foot()))),
-    make("tbody", {}, make("tr", {}, make("th", { scope: "row" }, make("b", {}, say("pages.fits.class.built"))),
-      cars.map(({ told: { dated } }) => make("td", { class: "when" }, say.range(dated.from, dated.to)))), rows.map(([, row]) => row),
+    make("tbody", {}, rows.map(([, row]) => row),
     alike.length ? make("tr", {}, make("th", { scope: "row" }, make("b", {}, say("pages.fits.class.alike"))),
       make("td", { class: "alike", colspan: String(cars.length) }, alike.map((part) => say("pages.fits.class.one", { part: part.mark.name, forms: say.lowerFirst(part.says) })).join(" "))) : null));
 }
 
+// When each car was built, in the words that every page has for its number, and beneath it what each should have.
+function classSheet(cars) {
+  return make("div", { class: "class-of" }, make("h2", { tabindex: "-1" }, say("pages.fits.class.title", { car: guide.key.car })),
+    make("dl", { class: "spans" }, cars.map(({ number, told: { dated } }) => make("div", {}, make("dt", {}, number), " ",
+      make("dd", {}, dated.sentences[0])))),
+    make("div", { class: "wide-table", tabindex: "0", role: "region", "aria-label": say("pages.fits.class.title", { car: guide.key.car }) }, classTable(cars)));
+}
+
 function onOneSheet(cars, back) {
-  const tables = [];
-  for (let at = 0; at < cars.length; at += CARS_TO_A_SHEET) { tables.push(classTable(cars.slice(at, at + CARS_TO_A_SHEET))); }
+  const sheets = [];
+  for (let at = 0; at < cars.length; at += CARS_TO_A_SHEET) { sheets.push(classSheet(cars.slice(at, at + CARS_TO_A_SHEET))); }
   return make("section", {}, make("p", { class: "on-screen sheet-ways" },
     make("button", { class: "button low", type: "button", onclick: () => window.print() }, say("pages.sheet.print")),
     make("a", { class: "press", href: back }, say("pages.fits.class.each"))),
-  make("h2", { class: "unseen", tabindex: "-1" }, say("pages.fits.class.title", { car: guide.key.car })),
-  tables.map((table) => make("div", { class: "wide-table", tabindex: "0", role: "region", "aria-label": say("pages.fits.class.title", { car: guide.key.car }) }, table)));
+  sheets);
 }
 
 // Numbers as typed, apart by commas, semicolons or line ends.
