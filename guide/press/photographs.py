@@ -147,10 +147,12 @@ def _srgb(picture: Image.Image, profile: bytes | None) -> Image.Image:
         _low, high = picture.getextrema()  # a scanner's 16 bits; Pillow would cut them off at 255
         top = 255.0 if float(high) <= 255 else 65535.0  # type: ignore[arg-type]
         return picture.convert("F").point(lambda value: value * (255.0 / top)).convert("L").convert("RGB")
-    if profile and picture.mode in ("RGB", "CMYK", "L"):
+    if profile and picture.mode == "P":
+        picture = picture.convert("RGBA" if "transparency" in picture.info else "RGB")
+    if profile and picture.mode in ("RGB", "RGBA", "CMYK", "L"):
         try:
-            given = ImageCms.ImageCmsProfile(io.BytesIO(profile))
-            made = ImageCms.profileToProfile(picture, given, ImageCms.createProfile("sRGB"), outputMode="RGB")
+            given, mode = ImageCms.ImageCmsProfile(io.BytesIO(profile)), "RGBA" if picture.mode == "RGBA" else "RGB"
+            made = ImageCms.profileToProfile(picture, given, ImageCms.createProfile("sRGB"), outputMode=mode)
             if made is not None:
                 return made
         except (ImageCms.PyCMSError, OSError):

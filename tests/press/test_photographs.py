@@ -7,6 +7,7 @@ import pathlib
 import struct
 import zlib
 
+import numpy as np
 import pytest
 from PIL import Image
 
@@ -51,6 +52,64 @@ def test_where_it_was_taken_is_left_out(tmp_path: pathlib.Path) -> None:
     assert dict(picture.getexif()) == {}
     for trace in (b"Exif", b"A maker", b"garage", b"http://ns.adobe.com"):
         assert trace not in made.data
+
+
+def wide_gamut() -> bytes:
+    """Return a profile of wider gamut than sRGB, as ICC.1:2001-04 lays one out: primaries of Display P3 brought to D50,
+    a gamma of 2.2."""
+
+    def fixed(*values: float) -> bytes:
+        return b"".join(struct.pack(">i", round(value * 65536)) for value in values)
+
+    curve = b"curv\0\0\0\0" + struct.pack(">IH", 1, round(2.2 * 256))
+    name = b"wide\0"
+    tags = {
+        b"desc": b"desc\0\0\0\0" + struct.pack(">I", len(name)) + name + b"\0" * 78,
+        b"cprt": b"text\0\0\0\0none\0",
+        b"wtpt": b"XYZ \0\0\0\0" + fixed(0.9642, 1.0, 0.8249),
+        b"rXYZ": b"XYZ \0\0\0\0" + fixed(*WIDE[0]),
+        b"gXYZ": b"XYZ \0\0\0\0" + fixed(*WIDE[1]),
+        b"bXYZ": b"XYZ \0\0\0\0" + fixed(*WIDE[2]),
+        b"rTRC": curve,
+        b"gTRC": curve,
+        b"bTRC": curve,
+    }
+    table, data, at = struct.pack(">I", len(tags)), b"", 128 + 4 + 12 * len(tags)
+    for tag, body in tags.items():
+        table += tag + struct.pack(">II", at + len(data), len(body))
+        data += body + b"\0" * (-len(body) % 4)
+    head = struct.pack(">I4sI4s4s4s", at + len(data), b"\0" * 4, 0x02400000, b"mntr", b"RGB ", b"XYZ ")
+    head += b"\0" * 12 + b"acsp" + b"\0" * 28 + fixed(0.9642, 1.0, 0.8249)
+    return head.ljust(128, b"\0") + table + data
+
+
+# The colorants of Display P3, and those of sRGB (IEC 61966-2-1), as their published ICC profiles have them for D50.
+WIDE = ((0.51512, 0.2412, -0.00105), (0.29198, 0.69225, 0.04189), (0.1571, 0.06657, 0.78407))
+NARROW = ((0.43607, 0.22249, 0.01392), (0.38515, 0.71687, 0.09708), (0.14307, 0.06061, 0.7141))
+
+
+def in_srgb(colour: tuple[int, int, int]) -> tuple[int, ...]:
+    """Return a colour of the wide gamut in sRGB, by the matrices and the curve of IEC 61966-2-1."""
+    light = np.array([(value / 255) ** 2.2 for value in colour]) @ np.array(WIDE) @ np.linalg.inv(np.array(NARROW))
+    light = np.clip(light, 0, 1)
+    return tuple(round(255 * (12.92 * v if v <= 0.0031308 else 1.055 * v ** (1 / 2.4) - 0.055)) for v in light)
+
+
+@pytest.mark.parametrize("mode", ["RGB", "RGBA", "P"])
+@pytest.mark.parametrize("colour", [(180, 90, 60), (60, 140, 110), (128, 128, 128)])
+def test_a_photograph_of_a_wider_gamut_is_brought_to_srgb(
+    tmp_path: pathlib.Path, colour: tuple[int, int, int], mode: str
+) -> None:
+    path = tmp_path / "wide.png"
+    plain = Image.new("RGB", (40, 40), colour)
+    (plain.quantize() if mode == "P" else plain.convert(mode)).save(path, icc_profile=wide_gamut())
+    made, picture = make(path)
+    found = picture.convert("RGB").getpixel((20, 20))
+    assert isinstance(found, tuple)
+    assert max(abs(one - other) for one, other in zip(found, in_srgb(colour), strict=True)) <= 3
+    assert colour[0] == colour[1] or max(abs(one - other) for one, other in zip(found, colour, strict=True)) > 8
+    assert "icc_profile" not in picture.info
+    assert b"wide" not in made.data
 
 
 def test_a_sideways_photograph_is_set_upright(tmp_path: pathlib.Path) -> None:
