@@ -57,7 +57,7 @@ def _make(call: Call, theme: Theme, kept: Kept) -> tuple[Made, bool]:
         made = Made(edition, worked.findings, marker_of(site, edition), sum(name.endswith(".html") for name in site))
     if kept.is_of(call.content, theme) and (site is not None or stops(made.findings)):
         kept.put(made)
-        earlier.keep()
+        earlier.keep(worked.guide.language if worked.guide else "")
         if worked.limits is not None and worked.key is not None:
             keep_answers(kept, earlier.outline, worked.limits, worked.key)
     if site is None:

@@ -46,6 +46,7 @@ __all__ = [
     "Specification",
     "Stop",
     "Telling",
+    "described",
     "dump_model",
 ]
 
@@ -325,6 +326,28 @@ class Model:
     splits: Mapping[str, Mapping[str, str]] = dataclasses.field(default_factory=dict)  # how their values are called
     numbers: Mapping[str, Any]  # how numbers are read: guide.facts.when.numbers.number_table
     telling: Telling = dataclasses.field(default=Telling(), metadata=_ALWAYS)
+
+
+def described(model: Model) -> Model:
+    """Return a model that says what is asked and of what, and holds no figure that follows from any statement."""
+    return dataclasses.replace(
+        model,
+        edges=(),
+        periods=tuple(dataclasses.replace(one, first=0, end=0) for one in model.periods),
+        series=tuple(map(_named_alone, model.series)),
+        further=tuple(map(_named_alone, model.further)),
+        marks=tuple(
+            dataclasses.replace(
+                mark, mixes=(), had_by=(), forms=tuple(dataclasses.replace(form, fitted=()) for form in mark.forms)
+            )
+            for mark in model.marks
+        ),
+        groups=(),
+    )
+
+
+def _named_alone(series: ModelSeries) -> ModelSeries:
+    return dataclasses.replace(series, cars=(), shares=(), knots=(), since=(), until=(), cuts=(), strays={})
 
 
 def dump_model(model: Model) -> str:

@@ -7,7 +7,7 @@ the other. Most saves change words and no dates.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, fields, is_dataclass
 from datetime import date
 from enum import Enum
@@ -15,14 +15,12 @@ from functools import cache
 from hashlib import sha256
 from typing import Any
 
+from guide.facts.reads import MARKDOWN, NOTED, held
 from guide.facts.values import StatedAt
 from guide.finding import Place
 
-__all__ = ["MARKDOWN", "Outline", "bones", "outline_of"]
+__all__ = ["Outline", "bones", "digest_of", "outline_of"]
 
-MARKDOWN = frozenset(
-    {"about", "taken_for", "wear", "to_be_had", "caution", "tell", "means", "cause", "prevention", "repair", "cautions"}
-)
 _PLAIN = int | float | date | Enum | type  # besides texts, what says the same in print whenever it is the same
 
 
@@ -35,52 +33,80 @@ def bones(
     thing: Any,
     text: Callable[[Any, str, Any], object] = lambda _record, _name, _value: None,
     leaf: Callable[[Any], Any] = lambda thing: thing,
+    noted: Callable[[Any, str, Any], object] | None = None,
 ) -> Any:
     """Return facts, or what was worked out from them, as plain tuples to be compared, places and Markdown left out.
 
     ``text`` is called for every field that may hold Markdown, in order: with its record, its name and what it holds;
-    ``leaf`` says what stands for a thing that is no text and holds no other.
+    ``leaf`` says what stands for a thing that is no text and holds no other. Where ``noted`` is given, the other fields
+    whose readings are noted are left out too, and it is called for each. No reading here is noted.
     """
     if isinstance(thing, str) or thing is None:
         return thing
     if isinstance(thing, Place | StatedAt):
         return None
     if isinstance(thing, tuple | list):
-        return tuple([bones(one, text, leaf) for one in thing])
+        return tuple([bones(one, text, leaf, noted) for one in thing])
     if isinstance(thing, Mapping):
-        return tuple([(key, bones(value, text, leaf)) for key, value in thing.items()])
+        return tuple([(key, bones(value, text, leaf, noted)) for key, value in thing.items()])
     if is_dataclass(thing) and not isinstance(thing, type):
         found: list[Any] = [type(thing)]
+        apart = () if noted is None else NOTED.get(type(thing), ())
         for name in _names(type(thing)):
-            value = getattr(thing, name)
+            value = held(thing, name)
+            if noted is not None and name in apart:
+                noted(thing, name, value)
+                continue
             if name in MARKDOWN:
                 text(thing, name, value)
-            found.append(None if name in MARKDOWN and isinstance(value, str) else bones(value, text, leaf))
+            found.append(None if name in MARKDOWN and isinstance(value, str) else bones(value, text, leaf, noted))
         return tuple(found)
     return leaf(thing)
 
 
 @dataclass(frozen=True, slots=True)
 class Outline:
-    """A guide in brief: a digest of its bones, a digest of each of its texts, and which of these a field of a record
-    holds."""
+    """A guide in brief: digests of its bones, and of these without what is noted when it is read; digests of each text
+    and each such thing, and which of these a field of a record holds."""
 
     digest: str
-    texts: tuple[str, ...]
+    frame: str
+    parts: tuple[str, ...]
     numbers: Mapping[tuple[int, str], int]  # by the record's identity, and the field
+
+    def extended(self, frame: str, parts: Iterable[tuple[Any, Iterable[str], str]]) -> Outline:
+        """Return it with what was worked out from it: a record, fields whose readings are noted, and a digest of what
+        they hold; ``frame`` is a digest of the rest."""
+        numbers, digests = dict(self.numbers), list(self.parts)
+        for record, names, digest in parts:
+            numbers |= dict.fromkeys(((id(record), name) for name in names), len(digests))
+            digests.append(digest)
+        return Outline(self.digest, f"{self.frame} {frame}", tuple(digests), numbers)
 
 
 def outline_of(guide: Any) -> Outline:
     """Return a guide in brief. Raises TypeError for what is not known to print the same whenever it is the same."""
-    texts: list[str] = []
+    parts: list[str] = []
+    stated: list[str] = []
     numbers: dict[tuple[int, str], int] = {}
 
     def text(record: Any, name: str, value: Any) -> None:
-        numbers.setdefault((id(record), name), len(texts))
-        texts.append(sha256(value.encode()).hexdigest() if isinstance(value, str) else "")
+        numbers.setdefault((id(record), name), len(parts))
+        parts.append(sha256(value.encode()).hexdigest() if isinstance(value, str) else "")
 
-    found = bones(guide, text, _printable)
-    return Outline(sha256(repr(found).encode()).hexdigest(), tuple(texts), numbers)
+    def noted(record: Any, name: str, value: Any) -> None:
+        numbers[id(record), name] = len(parts)
+        stated.append(digest_of(value))
+        parts.append(stated[-1])
+
+    frame = digest_of(guide, text, noted)
+    return Outline(sha256(" ".join((frame, *stated)).encode()).hexdigest(), frame, tuple(parts), numbers)
+
+
+def digest_of(thing: Any, *told: Any) -> str:
+    """Return a digest of the bones of a thing, ``told`` as `bones` has it. Raises TypeError as `outline_of`."""
+    text, noted = told or (lambda *_: None, None)
+    return sha256(repr(bones(thing, text, _printable, noted)).encode()).hexdigest()
 
 
 def _printable(thing: Any) -> Any:

@@ -1,22 +1,46 @@
-"""Which texts in Markdown are read while something is worked out: every reading of such a field of a record is noted.
+"""What is read while something is worked out: every reading of certain fields of records is noted.
 
 So a page can be kept from one run to the next by what it read (`guide.press.printed`): nobody declares it, and a page
-that begins to show another text needs no line anywhere. What several pages share and is worked out once passes on its
-readings to each of them (`guide.pages.shelf.once`).
+that begins to show something else needs no line anywhere. Noted are texts in Markdown, statements, what follows from
+them, and what was answered to a `Question`. What several pages share and is worked out once passes on its readings to
+each of them (`remembered`).
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping, MutableMapping
 from contextvars import ContextVar
-from typing import Any
+from typing import Any, NamedTuple, TypeVar
 
-from guide.facts.bones import MARKDOWN
+__all__ = [
+    "MARKDOWN",
+    "NOTED",
+    "Question",
+    "Readings",
+    "answering",
+    "held",
+    "note",
+    "note_fields",
+    "noting",
+    "remembered",
+]
 
-__all__ = ["Readings", "note_texts", "noting", "pass_on"]
+MARKDOWN = frozenset(
+    {"about", "taken_for", "wear", "to_be_had", "caution", "tell", "means", "cause", "prevention", "repair", "cautions"}
+)
+NOTED: dict[type, tuple[str, ...]] = {}  # by class, the fields besides texts in Markdown whose readings are noted
 
-Readings = dict[tuple[int, str], Any]  # the record by its identity, and the field; the record, so that it lives on
+# by a record's identity and the field: the record, so that it lives on; by a question: the digest of its answer
+Readings = dict[Any, Any]
 _NOTED: ContextVar[Readings | None] = ContextVar("noted", default=None)
+Found = TypeVar("Found")
+
+
+class Question(NamedTuple):
+    """What was asked, where the answer counts and not what it was found from: who answers, by name, of what."""
+
+    who: str
+    of: tuple[Any, ...]
 
 
 class noting:  # noqa: N801  (used as a function is)
@@ -31,14 +55,41 @@ class noting:  # noqa: N801  (used as a function is)
 
     def __exit__(self, *_: object) -> None:
         _NOTED.reset(self._token)
-        pass_on(self.read)
+        _pass_on(self.read)
 
 
-def pass_on(read: Mapping[tuple[int, str], Any]) -> None:
-    """Note once more what was read when something was worked out that is now used again."""
+class answering(noting):  # noqa: N801
+    """Note of what is read within the texts alone."""
+
+    __slots__ = ()
+
+    def __exit__(self, *_: object) -> None:
+        _NOTED.reset(self._token)
+        _pass_on({reading: of for reading, of in self.read.items() if reading[1] in MARKDOWN})
+
+
+def note(question: Question, answer: Callable[[], str]) -> None:
+    """Note that something was asked, with the digest of its answer."""
+    noted = _NOTED.get()
+    if noted is not None and question not in noted:
+        noted[question] = answer()
+
+
+def _pass_on(read: Mapping[Any, Any]) -> None:
     noted = _NOTED.get()
     if noted is not None:
         noted.update(read)
+
+
+def remembered(known: MutableMapping[Any, Any], key: Any, work: Callable[[], Found]) -> Found:
+    """Return what was worked out once; what was read for it is noted anew for everybody who asks."""
+    if key not in known:
+        with noting() as read:
+            found = work()
+        known[key] = found, read
+    else:
+        _pass_on(known[key][1])
+    return known[key][0]  # type: ignore[no-any-return]
 
 
 class _Noted:
@@ -57,11 +108,21 @@ class _Noted:
             noted[id(record), self._name] = record
         return self._slot.__get__(record, kind)
 
+    def unnoted(self, record: Any) -> Any:
+        return self._slot.__get__(record)
+
     def __set__(self, record: Any, value: Any) -> None:
         self._slot.__set__(record, value)
 
 
-def note_texts(kind: type[Any]) -> None:
-    """Have every reading of a class's texts in Markdown noted; the class keeps its fields in slots."""
-    for name in MARKDOWN.intersection(vars(kind)):
+def held(record: Any, name: str) -> Any:
+    """Return what a field holds without a note of it: for whoever answers for all of it by other means."""
+    field = vars(type(record)).get(name)
+    return field.unnoted(record) if isinstance(field, _Noted) else getattr(record, name)
+
+
+def note_fields(kind: type[Any], names: Iterable[str]) -> None:
+    """Have every reading of some fields of a class noted; the class keeps its fields in slots."""
+    for name in names:
         setattr(kind, name, _Noted(name, vars(kind)[name]))
+    NOTED[kind] = tuple(name for name in names if name not in MARKDOWN)

@@ -16,6 +16,7 @@ from datetime import date
 from itertools import accumulate, pairwise
 from sys import maxsize
 
+from guide.facts.reads import remembered
 from guide.facts.types import Mark
 from guide.limits.courses import Course, courses_of, days_of, lines_of, series_days
 from guide.limits.types import DatedSpell, LimitsResult
@@ -55,10 +56,8 @@ class Moment:
 def moment_of(result: LimitsResult, course: Course, spell: DatedSpell, end: str) -> Moment:
     """Return a spell's "first" or "last" in a course, as it can be told."""
     key = (id(course), id(spell), end)
-    if key not in result.known:  # the two are held with it, so that no others take their places
-        result.known[key] = _moment(result, course, spell, end), course, spell
-    found: Moment = result.known[key][0]
-    return found
+    # The two are held with it, so that no others take their places.
+    return remembered(result.known, key, lambda: (_moment(result, course, spell, end), course, spell))[0]
 
 
 def _moment(result: LimitsResult, course: Course, spell: DatedSpell, end: str) -> Moment:
@@ -213,10 +212,7 @@ def turns_of(result: LimitsResult, mark: Mark) -> dict[tuple[str, str], Turn]:
 
     Cars are named where each kind of car has one stated.
     """
-    if (turns_of, mark.id) not in result.known:
-        result.known[turns_of, mark.id] = _turns(result, mark)
-    turns: dict[tuple[str, str], Turn] = result.known[turns_of, mark.id]
-    return turns
+    return remembered(result.known, (turns_of, mark.id), lambda: _turns(result, mark))
 
 
 def _turns(result: LimitsResult, mark: Mark) -> dict[tuple[str, str], Turn]:

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
+from guide.facts.reads import remembered
 from guide.facts.types import Form, Mark, Scope
 from guide.limits.positions import SeriesLine
 from guide.limits.types import DatedSpell, Limits, LimitsResult, day_of
@@ -33,14 +34,14 @@ class Course:
 
 def courses_of(result: LimitsResult, mark: Mark) -> list[Course]:
     """Return a mark's courses, those of the declared order first, scopes in the order of the limits."""
-    found: list[Course] | None = result.known.get((courses_of, mark.id))
-    if found is None:
-        if courses_of not in result.known:
-            by_mark = result.known[courses_of] = dict[str, list[DatedSpell]]()
-            for spell in result.spells:
-                by_mark.setdefault(spell.mark, []).append(spell)
-        found = _courses(mark, result.known[courses_of].get(mark.id, ()))
-        result.known[courses_of, mark.id] = found
+    by_mark = remembered(result.known, courses_of, lambda: _by_mark(result))
+    return remembered(result.known, (courses_of, mark.id), lambda: _courses(mark, by_mark.get(mark.id, ())))
+
+
+def _by_mark(result: LimitsResult) -> dict[str, list[DatedSpell]]:
+    found: dict[str, list[DatedSpell]] = {}
+    for spell in result.spells:
+        found.setdefault(spell.mark, []).append(spell)
     return found
 
 

@@ -15,7 +15,15 @@ from dataclasses import dataclass, replace
 
 from guide.facts.types import Guide, Mark, Ruling, Statement, StatementKind
 
-__all__ = ["ReadStatement", "echo_of", "read_as_ruled", "standing_statements", "unheard_echoes", "witness_of"]
+__all__ = [
+    "ReadStatement",
+    "echo_of",
+    "read_as_ruled",
+    "standing_of",
+    "standing_statements",
+    "unheard_echoes",
+    "witness_of",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,10 +96,11 @@ def standing_statements(guide: Guide) -> dict[str, tuple[ReadStatement, ...]]:
 
     Where several rulings name one statement the last of them holds.
     """
-    return {mark.id: _standing(guide, mark) for mark in guide.marks.values()}
+    return {mark.id: standing_of(guide, mark) for mark in guide.marks.values()}
 
 
-def _standing(guide: Guide, mark: Mark) -> tuple[ReadStatement, ...]:
+def standing_of(guide: Guide, mark: Mark) -> tuple[ReadStatement, ...]:
+    """Return those of one mark, as `standing_statements` does."""
     ruled = {ruling.statement: index for index, ruling in enumerate(mark.rulings)}
     unheard = _unheard(guide, mark)
     readings = []

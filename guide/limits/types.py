@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from enum import StrEnum
 from typing import Any, NamedTuple
 
+from guide.facts.reads import note_fields, remembered
 from guide.facts.types import CarNumber, CarSeen, FormRef, Report, Scope, Statement
 from guide.finding import TICKS_PER_DAY, Finding, Place, Related, Step, StepKind
 from guide.limits.moments import Moments
@@ -218,12 +219,13 @@ class LimitsResult:
     @property
     def helpful(self) -> dict[str, Sentence]:
         """By mark, what would narrow its limits most; worked out when it is first asked for."""
-        if "helpful" not in self.known:
-            self.known["helpful"] = self.helps()
-        found: dict[str, Sentence] = self.known["helpful"]
-        return found
+        return remembered(self.known, "helpful", self.helps)
 
     @property
     def lines(self) -> Mapping[str, SeriesLine]:
         """By series, those whose numbers give the order of build."""
         return self.moments.lines
+
+
+note_fields(DatedSpell, ("first", "last", "last_is_stated", "numbers", "from_the_first_car"))
+note_fields(LimitsResult, ("clashes", "contradicted", "helps", "findings", "corroborated", "unused"))

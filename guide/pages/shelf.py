@@ -9,11 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import wraps
+from hashlib import sha256
 from typing import Any, Concatenate, ParamSpec, TypeVar
 
 from guide.dating.key import Key
-from guide.dating.model import Model
-from guide.facts.reads import noting, pass_on
+from guide.dating.model import Model, described
+from guide.facts.reads import Question, answering, note, note_fields, remembered
 from guide.facts.records.frontispiece import Spot
 from guide.facts.types import Guide
 from guide.limits.positions import SeriesLine
@@ -21,7 +22,7 @@ from guide.limits.types import LimitsResult
 from guide.pages.parts.naming import safe_name
 from guide.words.say import Words
 
-__all__ = ["Address", "Context", "Drawing", "Page", "Photograph", "Shelf", "once"]
+__all__ = ["Address", "Context", "Drawing", "Page", "Photograph", "Shelf", "answer_digest", "answered", "once"]
 
 Context = Mapping[str, Any]
 
@@ -105,14 +106,21 @@ class Shelf:
 
     @property
     def model(self) -> Model:
-        """What the key computes with."""
-        return self.key.model
+        """What the key asks, and of what; what it computes with is ``key.model``."""
+        if described not in self.known:
+            with answering():
+                self.known[described] = described(self.key.model)
+        found: Model = self.known[described]
+        return found
 
     def say(self, sentence: str, **slots: str | int) -> str:
         """Return a sentence in the guide's language."""
         return self.words.say(sentence, **slots)
 
 
+note_fields(Shelf, ("tally", "key"))  # what rests on these and is no answer is always made anew
+
+_ANSWERED: dict[str, Callable[..., Any]] = {}  # by name
 Asked = ParamSpec("Asked")
 Found = TypeVar("Found")
 
@@ -126,17 +134,41 @@ def once(work: Callable[Concatenate[Shelf, Asked], Found]) -> Callable[Concatena
     @wraps(work)
     def ask(shelf: Shelf, /, *asked: Asked.args, **named: Asked.kwargs) -> Found:
         assert not named, "what is remembered is asked for by position"
-        key = (work, *map(id, asked))
-        if key not in shelf.known:
-            with noting() as read:
-                worked = work(shelf, *asked, **named)
-            shelf.known[key] = (worked, read, asked)  # these held, so that no other thing takes their place
-        else:
-            pass_on(shelf.known[key][1])
-        found: Found = shelf.known[key][0]
-        return found
+        # What was asked is held with it, so that no other thing takes its place.
+        return remembered(shelf.known, (work, *map(id, asked)), lambda: (work(shelf, *asked, **named), asked))[0]
 
     return ask
+
+
+def answered(work: Callable[Concatenate[Shelf, Asked], Found]) -> Callable[Concatenate[Shelf, Asked], Found]:
+    """Let a page that asks a function rest on what it answers, and not on what that is found from.
+
+    It is asked with, and answers, plain things: ids, figures, sentences.
+    """
+    name = f"{work.__module__}.{work.__name__}"
+
+    @wraps(work)
+    def ask(shelf: Shelf, /, *asked: Asked.args, **named: Asked.kwargs) -> Found:
+        assert not named, "a question is asked by position"
+        with answering():
+            found = work(shelf, *asked, **named)
+        question = Question(name, asked)
+        note(question, lambda: answer_digest(shelf, question, found))
+        return found
+
+    _ANSWERED[name] = work
+    return ask
+
+
+def answer_digest(shelf: Shelf, question: Question, found: Any = None) -> str:
+    """Return a digest of what is answered to a question, ``found`` where it is known already."""
+    digests: dict[Question, str] = shelf.known.setdefault(answered, {})
+    if question not in digests:
+        if found is None:
+            with answering():
+                found = _ANSWERED[question.who](shelf, *question.of)
+        digests[question] = sha256(repr(found).encode()).hexdigest()
+    return digests[question]
 
 
 @dataclass(frozen=True, slots=True)

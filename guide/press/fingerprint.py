@@ -22,7 +22,7 @@ _TEXTS = (".py", ".js", ".json")
 def fingerprint_of(outline: Outline) -> str:
     """Return the fingerprint of a guide in brief: as many hexadecimal figures as what stands for it in
     pages has signs."""
-    digest = hashlib.sha256(" ".join((outline.digest, *outline.texts, _program())).encode())
+    digest = hashlib.sha256(" ".join((outline.digest, *outline.parts, _program())).encode())
     return digest.hexdigest()[: len(UNPRINTED)]
 
 

@@ -83,15 +83,15 @@ class Making:
         key: Key,
         tally: Any = None,
         cache: Cache | None = None,
-        reprint: Reprint | None = None,
+        reprint: Callable[[Shelf], Reprint] | None = None,
         for_editor: bool = False,
     ) -> None:
-        self._reprint = reprint
         self._store = cache or Cache(None)
         self._theme = theme
         drawings, photographs, self._found = _pictures(folder, self._store)
         self._folder, self._pictured = folder, (drawings, photographs)
         self.shelf = make_shelf(guide, limits, key, tally, drawings, photographs, for_editor=for_editor)
+        self._reprint = None if reprint is None else reprint(self.shelf)
         self._found += spots_outside(guide, drawings)
         self._scripts = Scripts(theme)
         self._face = face_of(theme)
@@ -203,15 +203,19 @@ class Making:
     def _lay_out(self, told: Callable[[int, int], object]) -> None:
         """Make all pages, on two cores where there are two and it pays; what is found wrong stands in the pages' order,
         whoever made them."""
+        if self._reprint is not None:
+            for name in self._pages:
+                self._site |= self._reprint.found(name) or {}
+        left = [name for name in self._pages if name not in self._site]
         shared: dict[tuple[str, str], list[str]] = {}  # pages that rest on much the same, to be made by one
-        for name, (page, address) in self._pages.items():
+        for name in left:
+            page, address = self._pages[name]
             if page.kind not in CARRIED:  # the contexts of these are needed here for the single file
                 whose = ("tally", "") if page.kind in _TALLIED else (page.kind, address.id.split("/")[0])
                 shared.setdefault(whose, []).append(name)
         pieces = sorted(shared.values(), key=len, reverse=True)
-        pays = self._reprint is None or not self._reprint.knows_any
         helper = None
-        if pays and len(self._pages) >= _MANY and can_help(len(pieces)):
+        if len(left) >= _MANY and can_help(len(pieces)):
             self._renderers[0].compile()
             for name, (page, _) in self._pages.items():  # beforehand: much of what is worked out for them serves both
                 if page.kind in CARRIED:

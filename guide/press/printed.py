@@ -1,60 +1,91 @@
 """Pages and files of a site that are not made anew, because nothing that they read has changed since the last time.
 
-What a page is made from is the program, the theme and the pictures; the facts, places and texts left out
-(`guide.facts.bones`); and of the texts those that it read (`guide.facts.reads`). Where all of these are what they were,
-the page is what it was, and is taken out of the folder in which the guide was published, if it is still there byte for
-byte but for the edition's mark. A page with something wrong in it is never kept, because a finding names a line.
+What a page is made from is the program, the theme and the pictures; the facts, of which places, texts and statements
+are left out (`guide.facts.bones`); and of these, of what follows from them, and of what is answered to questions, what
+it read (`guide.facts.reads`). Where all of this is what it was, the page is what it was, and is taken out of the folder
+in which the guide was published, if it is still there byte for byte but for the edition's mark. A page with something
+wrong in it is never kept, because a finding names a line. What is read besides, and noted nowhere, is given: it stands
+in the frame (`outline_of_shelf`).
 """
 
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Container, Mapping
+from collections.abc import Callable, Container, Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from types import MappingProxyType
+from typing import Any
 
-from guide.facts.bones import Outline
-from guide.facts.reads import Readings, noting
+from guide.facts.bones import Outline, digest_of
+from guide.facts.reads import NOTED, Question, Readings, noting
+from guide.limits.types import DatedSpell, LimitsResult
+from guide.pages.parts.lent import lent_texts
+from guide.pages.shelf import Shelf, answer_digest
 from guide.press.offline import EDITION, mark_of, unmarked
 
-__all__ = ["Printed", "Reprint"]
+__all__ = ["Followed", "Printed", "Reprint", "followed_from", "outline_of_shelf"]
 
 
 @dataclass(frozen=True, slots=True)
 class _Made:
-    """What was made together: the texts that were read for it, by number, the other files of the site that it rests on,
-    and its own files, each with its digest."""
+    """What was made together: what was read for it, by number, what was asked, the other files of the site that it
+    rests on, and its own files, each with its digest."""
 
-    texts: tuple[tuple[int, str], ...]
+    parts: tuple[tuple[int, str], ...]
+    answers: tuple[tuple[Question, str], ...]
     rests_on: tuple[tuple[str, str], ...]
     files: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Printed:
-    """What was made of a guide, by name."""
+    """What was made of a guide, by name; ``of`` is the digest of its bones (`guide.facts.bones`)."""
 
+    of: str = ""
     made: dict[str, _Made] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Followed:
+    """Digests of what is noted of each spell's limits."""
+
+    spells: tuple[str, ...]
+
+
+def followed_from(limits: LimitsResult) -> Followed:
+    """Return the digests of what follows from all statements. Raises TypeError as `guide.facts.bones.outline_of`."""
+    return Followed(tuple(digest_of([getattr(one, name) for name in NOTED[DatedSpell]]) for one in limits.spells))
+
+
+def outline_of_shelf(outline: Outline, followed: Followed, shelf: Shelf) -> Outline:
+    """Return a guide in brief with all that its pages are made from. Raises TypeError as `followed_from`."""
+    limits, whole = shelf.limits, outline.digest
+    spells = [(one.mark, one.form, one.spell, one.scope) for one in limits.spells]
+    given = (spells, list(shelf.places.values()), shelf.words.hidden, shelf.model, lent_texts(shelf))
+    parts: list[tuple[Any, Iterable[str], str]] = [
+        (shelf, NOTED[Shelf], whole),
+        (limits, NOTED[LimitsResult], whole),
+        *((limits, (name,), digest_of([getattr(limits, name)])) for name in ("clashes", "corroborated", "unused")),
+        *((one, NOTED[DatedSpell], digest) for one, digest in zip(limits.spells, followed.spells, strict=True)),
+    ]
+    return outline.extended(digest_of(given), parts)
 
 
 class Reprint:
     """Gives what need not be made anew, and remembers what was made.
 
-    ``before`` was printed of a guide of the same bones, with the same theme and pictures; ``out`` is where it stands.
+    ``outline`` is the guide's, ``whole`` has all that its pages are made from; ``before`` was printed of a guide of the
+    same frame, with the same theme and pictures; ``out`` is where it stands.
     """
 
-    def __init__(self, outline: Outline, before: Printed | None, out: Path) -> None:
-        self.outline = outline
+    def __init__(self, shelf: Shelf, outline: Outline, whole: Outline, before: Printed | None, out: Path) -> None:
+        self._shelf, self.outline, self._whole = shelf, outline, whole
         self._before = {} if before is None else before.made
+        self._same = before is not None and before.of == outline.digest  # then no answer can be another
         self._out = out
         self._mark = _mark_in(out)
-        self.printed = Printed()
-
-    @property
-    def knows_any(self) -> bool:
-        """Whether there is anything that may not have to be made anew."""
-        return bool(self._before)
+        self.printed = Printed(outline.digest)
 
     def of(
         self,
@@ -69,31 +100,41 @@ class Reprint:
 
         ``used``: once it was made, the files of the ``site`` that it rests on.
         """
-        before = self._before.get(name)
-        found = None if before is None else self._read(before, site)
-        if found is not None and before is not None:
-            self.printed.made[name] = before
+        found = self.found(name, site)
+        if found is not None:
             return found
         count = faults()
         with noting() as read:
             files = make()
-        texts = self._numbered(read)
-        if texts is not None and faults() == count:
+        parts = self._numbered(read)
+        if parts is not None and faults() == count:
+            answers = [(reading, digest) for reading, digest in read.items() if isinstance(reading, Question)]
             rests_on = [(path, _digest(data)) for path, data in site.items() if path in used]
             made = [(path, _digest(data)) for path, data in files.items()]
-            self.printed.made[name] = _Made(texts, tuple(rests_on), tuple(made))
+            self.printed.made[name] = _Made(parts, tuple(answers), tuple(rests_on), tuple(made))
         return files
 
+    def found(self, name: str, site: Mapping[str, bytes] = MappingProxyType({})) -> Mapping[str, bytes] | None:
+        """Return what need not be made anew; None where it must be."""
+        before = self._before.get(name)
+        found = None if before is None else self._read(before, site)
+        if found is not None and before is not None:
+            self.printed.made[name] = before
+        return found
+
     def _numbered(self, read: Readings) -> tuple[tuple[int, str], ...] | None:
-        """Return the numbers and digests of the texts that were read; None where one is not of the guide."""
-        numbers = [self.outline.numbers.get(reading) for reading in read]
+        """Return the numbers and digests of what was read; None where something is not of the guide."""
+        numbers = {self._whole.numbers.get(reading) for reading in read if not isinstance(reading, Question)}
         if None in numbers:
             return None
-        return tuple((number, self.outline.texts[number]) for number in sorted({n for n in numbers if n is not None}))
+        return tuple((number, self._whole.parts[number]) for number in sorted(n for n in numbers if n is not None))
 
     def _read(self, before: _Made, site: Mapping[str, bytes]) -> dict[str, bytes] | None:
         """Return what was made then, where all that it rests on is what it was and it is still there; else None."""
-        if any(self.outline.texts[number] != digest for number, digest in before.texts):
+        if any(self._whole.parts[number] != digest for number, digest in before.parts):
+            return None
+        asked = () if self._same else before.answers
+        if any(answer_digest(self._shelf, question) != digest for question, digest in asked):
             return None
         if any(path not in site or _digest(site[path]) != digest for path, digest in before.rests_on):
             return None

@@ -61,7 +61,7 @@ class Words:
         self.language = language
         self.templates = templates
         self.marks_english = marks_english
-        self._hidden = hidden or {}  # texts of slots, and what is said in their place
+        self.hidden = dict(hidden or {})  # texts of slots, and what is said in their place
         self._cuts: dict[str, list[_Piece]] = {}  # each template said so far, where nothing in it is chosen
         self._lowered: dict[str, str] = {}  # what `lower_first` has said so far
         self._split: dict[str, list[str]] = {}  # the others: text, then by turns slot, choices, text
@@ -72,14 +72,14 @@ class Words:
         Raises KeyError for a sentence or slot that is not there: that is a fault of the program.
         """
         if type(value) is str:
-            return self._hidden.get(value, value) if self._hidden else value
+            return self.hidden.get(value, value) if self.hidden else value
         if isinstance(value, Sentence):
             return self._filled(value.id, dict(value.values))
         if isinstance(value, Phrase):
             return str(getattr(self, value.way)(*value.values))
         if isinstance(value, Marked):
             return self.tell(value.value)
-        return self._hidden.get(value, value) if isinstance(value, str) else str(value)
+        return self.hidden.get(value, value) if isinstance(value, str) else str(value)
 
     def hiding(self, hidden: Mapping[str, str]) -> Words:
         """Return words that say something else where a slot holds one of some texts, a car's number for one."""
@@ -89,7 +89,7 @@ class Words:
         """Return a sentence or phrase in words, anything else as it is: how a template shows what it is given."""
         if isinstance(thing, _LATE):
             return self.tell(thing)
-        return self._hidden.get(thing, thing) if isinstance(thing, str) else thing  # markup stays what it is
+        return self.hidden.get(thing, thing) if isinstance(thing, str) else thing  # markup stays what it is
 
     def told(self, thing: Any) -> Any:
         """Return plain data, lists and mappings within one another, with every sentence or phrase in it in words."""

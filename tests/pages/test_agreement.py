@@ -43,13 +43,13 @@ def cars(shelf: Any) -> list[str]:
 def told(shelf: Any, node: str, cars: list[str]) -> dict[str, Any]:
     """What browsers say of each of them."""
     words = dict(load_words("en").templates)
-    given = {"model": json.loads(dump_model(shelf.model)), "words": words, "cars": cars}
+    given = {"model": json.loads(dump_model(shelf.key.model)), "words": words, "cars": cars}
     return dict(zip(cars, evaluate(node, SCRIPT, TOLD, given), strict=True))
 
 
 def at_an_edge(shelf: Any) -> set[str]:
     """The numbers before and after which a claim puts a form out, and the strays."""
-    entries = (one for mark in shelf.model.marks for form in mark.forms for one in form.fitted)
+    entries = (one for mark in shelf.key.model.marks for form in mark.forms for one in form.fitted)
     places = {(series, at) for one in entries for series, ends in one.numbers.items() for at in ends if at is not None}
     near = {(series, at + by) for series, at in places for by in (-1, 0, 1)}
     return {shelf.lines[series].car_at(at).written for series, at in near if 0 <= at < shelf.lines[series].cars}
@@ -57,7 +57,7 @@ def at_an_edge(shelf: Any) -> set[str]:
 
 def test_browser_and_terminal_say_the_same_of_every_number(shelf: Any, cars: list[str], told: dict[str, Any]) -> None:
     assert len(cars) == 4870
-    key, words = Key(shelf.model), load_words("en")
+    key, words = Key(shelf.key.model), load_words("en")
     edges = at_an_edge(shelf)
     asked = [car for at, car in enumerate(cars) if at % EVERY == 0 or car.rstrip("L") in edges]
     assert len(asked) > 450
@@ -83,7 +83,7 @@ def test_browser_and_terminal_say_the_same_of_every_number(shelf: Any, cars: lis
 def test_no_number_should_have_what_a_claim_about_numbers_puts_out(shelf: Any, told: dict[str, Any]) -> None:
     """For each form with one stretch of numbers on all cars of a series: within it, and nowhere else."""
     held = 0
-    for mark in shelf.model.marks:
+    for mark in shelf.key.model.marks:
         for form in mark.forms:
             for series, line in shelf.lines.items():
                 spells = [one for one in form.fitted if set(one.on.get("series", (series,))) & {series}]
@@ -109,8 +109,8 @@ def test_the_key_dates_no_number_to_days_that_the_calendar_rules_out(shelf: Any)
     for car in [*cars, *(read_number(number, number_table(shelf.guide.series)) for number in named)]:
         assert isinstance(car, CarNumber)
         first, last = shelf.lines[car.series].days_of(car)
-        nine = key_of(shelf.model).dated(Session(car=car.written)).figures.nine
-        days = [day for stretch in nine for day in dates_of(key_of(shelf.model).prepared, stretch)]
+        nine = key_of(shelf.key.model).dated(Session(car=car.written)).figures.nine
+        days = [day for stretch in nine for day in dates_of(key_of(shelf.key.model).prepared, stretch)]
         if first == last:
             assert days[0] <= first <= days[-1], car.written
         else:

@@ -34,14 +34,14 @@ def bounds(shelf: Shelf) -> dict[str, Any]:
     """By mark and form the numbers that papers name for each spell and kind of car, in order."""
     return {
         mark.id: {form.id: [dict(one.numbers) for one in form.fitted] for form in mark.forms}
-        for mark in shelf.model.marks
+        for mark in shelf.key.model.marks
     }
 
 
 def outcome(node: str, shelf: Shelf, car: str, **found: str) -> dict[str, Any]:
     """The parts of a car by mark, as the page works them out."""
     given = {
-        "model": json.loads(dump_model(shelf.model)),
+        "model": json.loads(dump_model(shelf.key.model)),
         "car": car,
         "words": shelf.words.chosen(("words.", "dating.")),
         "answers": [
@@ -130,8 +130,8 @@ def test_finds_that_exclude_each_other_are_still_held_against_the_number(node: s
         shelf,
         key=Key(
             dataclasses.replace(
-                shelf.model,
-                marks=tuple(dataclasses.replace(mark, survives=1.0, misread=0.0) for mark in shelf.model.marks),
+                shelf.key.model,
+                marks=tuple(dataclasses.replace(mark, survives=1.0, misread=0.0) for mark in shelf.key.model.marks),
             )
         ),
     )
@@ -154,11 +154,11 @@ def test_a_form_that_only_some_trims_have_is_right_for_those_alone(node: str, sh
 def test_fits_key_and_letter_say_in_one_voice_what_hangs_on_the_kind_of_car(node: str, shelf: Shelf) -> None:
     """Veneer on a car of which the trim is not known is not as expected and yet right for leather only: it is right for
     a car of that kind, on every page; so is every other form that only some of such cars have."""
-    looked = [(mark, form) for mark in shelf.model.marks for form in mark.forms if mark.kind == "mark" and mark.ask]
+    looked = [(mark, form) for mark in shelf.key.model.marks for form in mark.forms if mark.kind == "mark" and mark.ask]
     sessions = [Session((Answer(mark.id, (form.id,)),), "D1005", ("outside", "door")) for mark, form in looked]
     facts = letter_facts(shelf.guide, shelf.limits, shelf.words)
     given = {
-        "model": json.loads(dump_model(shelf.model)),
+        "model": json.loads(dump_model(shelf.key.model)),
         "words": dict(shelf.words.templates),
         "facts": facts,
         "asked": [as_plain(session) for session in sessions],
@@ -201,11 +201,11 @@ def test_fits_key_and_letter_say_in_one_voice_what_hangs_on_the_kind_of_car(node
 
 def test_the_key_calls_nothing_expected_that_no_page_calls_right_for_the_car(shelf: Shelf) -> None:
     """A veneered dash beside vinyl seats has been changed, or the seats have, whatever the date."""
-    key = Key(shelf.model)
+    key = Key(shelf.key.model)
 
     def said(*answers: Answer, car: str | None = None) -> dict[str, str]:
         told = verdicts(key.dated(Session(answers, car)))
-        return {shelf.model.marks[one.mark].id: verdict for one, verdict in told}
+        return {shelf.key.model.marks[one.mark].id: verdict for one, verdict in told}
 
     trim, dash = Answer("interior", ("black-vinyl",)), Answer("dash-facing", ("veneer",))
     for car in ("D1005", None):

@@ -90,7 +90,7 @@ def test_the_toggles_and_the_rockers(shelf: Shelf) -> None:
 
 def test_what_it_says_of_the_date_is_what_the_key_concludes_from_that_answer_alone(shelf: Shelf) -> None:
     for mark, form in (("switches", "toggle"), ("dash-facing", "veneer"), ("belts", "reel")):
-        result = conclude(shelf.model, Session((Answer(mark, (form,), "form"),)))["result"]
+        result = conclude(shelf.key.model, Session((Answer(mark, (form,), "form"),)))["result"]
         spans = [
             shelf.words.span(date.fromisoformat(span["from"]), date.fromisoformat(span["to"]))
             for span in result["spans"]
@@ -120,7 +120,7 @@ def test_a_pair_taken_for_one_another_says_how_to_tell(shelf: Shelf) -> None:
 def test_a_mark_that_is_never_asked_for_tells_nothing_of_the_date(shelf: Shelf) -> None:
     pair = pairs_of(shelf.guide.marks["maker-plate"])[0]
     assert [side["today"] for side in context_of(shelf, pair.id)["sides"]] == ["", ""]
-    assert "maker-plate" not in [told.mark for told in forms_told(shelf, pairs_of(shelf.guide.marks["switches"])[0])]
+    assert "maker-plate" not in [told.id for told in forms_told(shelf, pairs_of(shelf.guide.marks["switches"])[0])]
 
 
 def test_the_trim_stands_among_what_tells_with_a_way_to_each_interior(shelf: Shelf) -> None:
@@ -159,7 +159,7 @@ def test_a_form_that_is_on_no_car_today_says_nothing_of_when_such_cars_were_buil
         )
         return dataclasses.replace(mark, survives=1.0, misread=0.0, mixes=mixes)
 
-    marks = tuple(without(mark) if mark.id == "gear-knob" else mark for mark in shelf.model.marks)
-    nobody = dataclasses.replace(shelf, key=Key(dataclasses.replace(shelf.model, marks=marks)))
+    marks = tuple(without(mark) if mark.id == "gear-knob" else mark for mark in shelf.key.model.marks)
+    nobody = dataclasses.replace(shelf, key=Key(dataclasses.replace(shelf.key.model, marks=marks)))
     ball, wood = context_of(nobody, "gear-knob/ball/wood")["sides"]
     assert (bool(ball["today"]), wood["today"]) == (True, "")

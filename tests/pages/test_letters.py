@@ -88,7 +88,7 @@ def asked(shelf: Any) -> list[tuple[Session, str]]:
         for known in ({}, dates)
     ]
     given += [Session(known={"model-year": "1969"}, reach=REACH), Session(looked)]
-    given += list(sessions(shelf.model, 8, seed=7))
+    given += list(sessions(shelf.key.model, 8, seed=7))
     return [
         (one, DEPTHS[at % 3] if at > 40 else depth)
         for at, one in enumerate(given)
@@ -98,9 +98,9 @@ def asked(shelf: Any) -> list[tuple[Session, str]]:
 
 def test_browser_and_terminal_write_the_same_letters(shelf: Any, node: str, asked: list[tuple[Session, str]]) -> None:
     words = load_words("en")
-    key, facts = Key(shelf.model), letter_facts(shelf.guide, shelf.limits, words)
+    key, facts = Key(shelf.key.model), letter_facts(shelf.guide, shelf.limits, words)
     given = {
-        "model": json.loads(dump_model(shelf.model)),
+        "model": json.loads(dump_model(shelf.key.model)),
         "words": dict(words.templates),
         "facts": facts,
         "asked": [(as_plain(session), depth) for session, depth in asked],

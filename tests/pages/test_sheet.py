@@ -97,7 +97,7 @@ def plans(shelf: Any, node: str) -> list[Any]:
         {"body": "open", "colour": "red"},
         {"body": "open", "colour": "grey", "year": "1969"},
     ]
-    given = {"model": json.loads(dump_model(shelf.model)), "data": data, "asked": asked}
+    given = {"model": json.loads(dump_model(shelf.key.model)), "data": data, "asked": asked}
     return list(evaluate(node, SCRIPT, PLAN, given))
 
 

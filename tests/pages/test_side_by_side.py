@@ -43,7 +43,7 @@ def compared(shelf: Any, node: str, data: dict[str, Any]) -> list[Any]:
     market = {"mark": "market", "kind": "form"}
     asked.append([{"number": "C2880", "answers": [{**market, "forms": [one]}]} for one in ("home", "north-america")])
     given = {
-        "model": json.loads(dump_model(shelf.model)),
+        "model": json.loads(dump_model(shelf.key.model)),
         "words": dict(load_words("en").templates),
         "order": data["order"],
         "asked": asked,
@@ -97,7 +97,7 @@ def test_the_market_alone_can_make_two_cars_of_one_number_differ(compared: list[
 
 
 def test_every_entry_of_the_model_has_its_statements(shelf: Any, data: dict[str, Any]) -> None:
-    for mark in shelf.model.marks:
+    for mark in shelf.key.model.marks:
         for form in mark.forms:
             entries = data["behind"].get(mark.id, {}).get(form.id, [])
             assert len(entries) >= len(form.fitted), (mark.id, form.id)

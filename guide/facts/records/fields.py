@@ -15,7 +15,7 @@ from dataclasses import MISSING, dataclass
 from functools import partial
 from typing import Any, Generic, TypeVar, dataclass_transform, overload
 
-from guide.facts.reads import note_texts
+from guide.facts.reads import MARKDOWN, note_fields
 from guide.facts.text.desk import Desk
 from guide.facts.text.meant import nearest
 from guide.facts.text.problem import write
@@ -113,8 +113,9 @@ def key(reader: Reader[Any], typed: str = "", **given: Any) -> Any:
 
 
 @dataclass_transform(kw_only_default=True, frozen_default=True, field_specifiers=(key, dataclasses.field))
-def record(record_id: str) -> Callable[[type[T]], type[T]]:
-    """Make a class a record. Its words are found under ``record_id``."""
+def record(record_id: str, *, noted: tuple[str, ...] = ()) -> Callable[[type[T]], type[T]]:
+    """Make a class a record. Its words are found under ``record_id``; readings of its texts in Markdown and of the
+    fields ``noted`` are noted (`guide.facts.reads`)."""
 
     def declare(kind: type[T]) -> type[T]:
         made: Any = dataclass(frozen=True, kw_only=True, slots=True)(kind)
@@ -130,7 +131,7 @@ def record(record_id: str) -> Callable[[type[T]], type[T]]:
                 kept_as.append((attribute, name))
             if isinstance(given, Field):
                 fields.append(given)
-        note_texts(made)
+        note_fields(made, (*MARKDOWN.intersection(vars(made)), *noted))
         made.record = Record(record_id, tuple(fields), tuple(kept_as))
         return made  # type: ignore[no-any-return]
 

@@ -72,7 +72,7 @@ def _survives(text: Text, desk: Desk) -> float | None:
 survives: Reader[float] = replace(_survives, choices=tuple(_SURVIVAL))
 
 
-@record("mark")
+@record("mark", noted=("statements",))
 class Mark:
     """One thing to look at."""
 

@@ -24,7 +24,7 @@ from guide.pages.parts.spells import band_said, course_cars_said, spans_of, stri
 from guide.pages.parts.to_be_had import form_lines
 from guide.pages.parts.told_apart import WORDS, tells
 from guide.pages.parts.wording import citation_said, count_said, fittings_said, repeats_said, spare_said, survival_said
-from guide.pages.shelf import Context, Shelf, page_each
+from guide.pages.shelf import Context, Shelf, answered, page_each
 from guide.sentence import Value, all_of, count, duration, lower_first, sentence, upper_first
 from guide.tally.follows import Follows
 
@@ -48,12 +48,12 @@ def _context(shelf: Shelf, mark: Mark) -> Context:
         "bands": _bands(shelf, courses),
         "changes": changes,
         "orders": orders,
-        "follows": [_followed(mark, one) for one in _told(shelf, mark)],
+        "follows": [_followed(mark, one) for one in _told(shelf, mark.id)],
         "timeless": not changes and not orders and not _timed(shelf, courses),
         "statements": statements,
         "sources": notes.listed(),
         "clashes": [_clash(shelf, clash) for clash in _clashes(shelf, mark)],
-        "helpful": shelf.limits.helpful.get(mark.id, ""),
+        "helpful": _helpful(shelf, mark.id),
         "taken_for": [(form, taken) for form in mark.forms.values() for taken in form.taken_for],
         "tells": tells(shelf, mark),
         "seen": _seen(shelf, mark),
@@ -124,15 +124,23 @@ def _form(shelf: Shelf, mark: Mark, form: Form, courses: Sequence[Course], at: i
 
 def _seen(shelf: Shelf, mark: Mark) -> Value:
     """Return how many cars seen were looked at for this mark; empty for none."""
-    told = shelf.tally.marks.get(mark.id) if shelf.tally is not None else None
-    if told is None or not told.looked_at:
-        return ""
-    return upper_first(sentence("pages.mark.seen_says", n=told.looked_at, cars=count(told.looked_at)))
+    seen = _looked_at(shelf, mark.id)
+    return upper_first(sentence("pages.mark.seen_says", n=seen, cars=count(seen))) if seen else ""
 
 
-def _told(shelf: Shelf, mark: Mark) -> Sequence[Follows]:
-    told = shelf.tally.marks.get(mark.id) if shelf.tally is not None else None
-    return () if told is None else told.follows
+@answered
+def _helpful(shelf: Shelf, mark: str) -> Value:
+    return shelf.limits.helpful.get(mark, "")
+
+
+@answered
+def _looked_at(shelf: Shelf, mark: str) -> int:
+    return shelf.tally.marks[mark].looked_at if shelf.tally and mark in shelf.tally.marks else 0
+
+
+@answered
+def _told(shelf: Shelf, mark: str) -> Sequence[Follows]:
+    return shelf.tally.marks[mark].follows if shelf.tally and mark in shelf.tally.marks else ()
 
 
 def _followed(mark: Mark, one: Follows) -> Value:

@@ -37,7 +37,7 @@ def _dated(shelf: Shelf, period: Period) -> dict[str, Any]:
 
 def _telling(shelf: Shelf, period: Period, looks: list[ExpectedMark], most: int) -> list[ExpectedMark]:
     """Return the marks that tell a period best from those just before and just after it, in walking order."""
-    periods = [one.id for one in beside(shelf, period)]
+    periods = tuple(one.id for one in beside(shelf, period))
     at = periods.index(period.id)
     telling = most_telling(shelf, Cars(period=period.id), periods[max(0, at - 1) : at + 2])[:most]
     return [look for look in looks if look.mark.id in telling]

@@ -11,17 +11,18 @@ from guide.limits.positions import SeriesLine
 from guide.pages.parts.car_strip import car_strip, rising_line
 from guide.pages.parts.masked import audience, masked
 from guide.pages.parts.naming import safe_name
-from guide.pages.shelf import Address, Context, Page, Shelf
-from guide.sentence import sentence
-from guide.tally.changeovers import Changeover, ranges_of
+from guide.pages.shelf import Address, Context, Page, Shelf, answered
+from guide.sentence import Value, sentence
+from guide.tally.changeovers import ranges_of
 from guide.tally.report import changeover_lines
+from guide.tally.survival import Survival
 
 __all__ = ["PAGE"]
 
 
 def _addresses(shelf: Shelf) -> Iterable[Address]:
     for mark in shelf.guide.marks.values() if shelf.tally and shelf.tally.cars else ():
-        if any(places for _, places in _found(shelf, mark)):
+        if any(_found(shelf, mark.id).values()):
             title = shelf.say("pages.seen.title", part=mark.name)
             yield Address("seen", mark.id, f"seen/{safe_name(mark.id, '.html')}", title)
 
@@ -32,14 +33,14 @@ def _context(shelf: Shelf, address: Address) -> Context:
     return {
         "mark": mark,
         "strips": list(_strips(shelf, mark)),
-        "changes": [line.says for line in changeover_lines(shelf.tally, mark.id, audience(guide))],
+        "changes": _changes(shelf, mark.id),
         "survival": [
             {
                 "period": periods.get(one.period) or sentence("pages.seen.all"),
                 "own": sentence("pages.tally.of", found=one.own, of=one.of),
                 "range": sentence("pages.tally.range", low=round(100 * one.low), high=round(100 * one.high)),
             }
-            for one in shelf.tally.survival[mark.id]
+            for one in _survival(shelf, mark.id)
         ],
         "guide_says": sentence("pages.seen.guide_says", share=round(100 * mark.survives_share)),
         "masked": guide.mask_numbers,
@@ -48,15 +49,40 @@ def _context(shelf: Shelf, address: Address) -> Context:
 
 def _strips(shelf: Shelf, mark: Mark) -> Iterator[dict[str, Any]]:
     """Yield for each series in which cars with this part were seen a strip for each form, and the figures."""
-    return (_strip(shelf, mark, line, places) for line, places in _found(shelf, mark) if places)
+    lines = shelf.limits.moments.every
+    return (_strip(shelf, mark, lines[series], places) for series, places in _found(shelf, mark.id).items() if places)
 
 
-def _found(shelf: Shelf, mark: Mark) -> Iterator[tuple[SeriesLine, list[tuple[int, str]]]]:
-    """Yield each series with the places at which cars with this part were seen, and the form."""
-    told = [one for one in shelf.tally.marks[mark.id].found if one.report.kind == "form"]
-    for line in shelf.limits.moments.every.values():
-        series = line.series.id
-        yield line, [(one.known.at[series], one.report.forms[0]) for one in told if series in one.known.at]
+@answered
+def _found(shelf: Shelf, mark: str) -> dict[str, list[tuple[int, str]]]:
+    """Return by series the places at which cars with this part were seen, and the form."""
+    told = [one for one in shelf.tally.marks[mark].found if one.report.kind == "form"]
+    return {
+        series: [(one.known.at[series], one.report.forms[0]) for one in told if series in one.known.at]
+        for series in shelf.limits.moments.every
+    }
+
+
+@answered
+def _changes(shelf: Shelf, mark: str) -> list[Value]:
+    """Return what is said of its changeovers."""
+    return [line.says for line in changeover_lines(shelf.tally, mark, audience(shelf.guide))]
+
+
+@answered
+def _survival(shelf: Shelf, mark: str) -> tuple[Survival, ...]:
+    found: tuple[Survival, ...] = shelf.tally.survival[mark]
+    return found
+
+
+@answered
+def _rising(shelf: Shelf, mark: str, series: str) -> dict[str, list[tuple[int, float]]]:
+    """Return for each form that came along a series the places of the cars, each with the share that had it by then."""
+    found: dict[str, list[tuple[int, float]]] = {}
+    for one in shelf.tally.marks[mark].changeovers:
+        if one.series == series:
+            found.setdefault(one.new, [(car.place, share) for car, share in zip(one.cars, one.rising, strict=True)])
+    return found
 
 
 def _strip(shelf: Shelf, mark: Mark, line: SeriesLine, found: list[tuple[int, str]]) -> dict[str, Any]:
@@ -66,7 +92,7 @@ def _strip(shelf: Shelf, mark: Mark, line: SeriesLine, found: list[tuple[int, st
     )
     most, told = max(in_hundreds.values()), []
     drawn: list[dict[str, Any]] = []
-    changes = [one for one in shelf.tally.marks[mark.id].changeovers if one.series == line.series.id]
+    rising = _rising(shelf, mark.id, line.series.id)
     for form in mark.forms.values():
         places = [place for place, of in found if of == form.id]
         if not places:
@@ -78,8 +104,7 @@ def _strip(shelf: Shelf, mark: Mark, line: SeriesLine, found: list[tuple[int, st
             ]
         else:
             stretches = [(place / line.cars, place / line.cars, most) for place in sorted(places)]
-        came = next((one for one in changes if one.new == form.id), None)
-        steps = rising_line([] if came is None else list(_steps(shelf, line, came, hundreds)))
+        steps = rising_line(list(_steps(shelf, line, rising.get(form.id, ()), hundreds)))
         drawn.append({"form": form, "cars": len(places), "svg": car_strip(stretches, most, steps)})
     for at, (first, last) in enumerate(hundreds):
         cells = [in_hundreds[at, one["form"].id] for one in drawn]
@@ -96,13 +121,12 @@ def _numbers(shelf: Shelf, line: SeriesLine, first: int, last: int) -> str:
 
 
 def _steps(
-    shelf: Shelf, line: SeriesLine, one: Changeover, hundreds: list[tuple[int, int]]
+    shelf: Shelf, line: SeriesLine, rising: Iterable[tuple[int, float]], hundreds: list[tuple[int, int]]
 ) -> Iterator[tuple[float, float]]:
     """Yield where the rising share steps up, at the ends of whole hundreds where numbers are masked."""
     share = 0.0
-    for placed, now in zip(one.cars, one.rising, strict=True):
+    for place, now in rising:
         if now > share:
-            place = placed.place
             if shelf.guide.mask_numbers:
                 place = next(first for first, last in hundreds if first <= place <= last)
             yield place / line.cars, now

@@ -14,7 +14,7 @@ from guide.pages.parts.expected import by_area
 from guide.pages.parts.models import car_models
 from guide.pages.parts.naming import safe_name
 from guide.pages.parts.pairs import pairs_of, pairs_of_things
-from guide.pages.parts.told_apart import laid_out, split_drawn, told_of
+from guide.pages.parts.told_apart import rows_apart, split_drawn
 from guide.pages.shelf import Address, Context, Page, Shelf
 
 __all__ = ["INDEX", "PAGE"]
@@ -33,7 +33,7 @@ def _addresses(shelf: Shelf) -> Iterable[Address]:
 def _context(shelf: Shelf, address: Address) -> Context:
     kind, one, other = next(pair for pair in pairs_of_things(shelf) if f"{pair[1].id}/{pair[2].id}" == address.id)
     cars, others = (Cars(**{kind: thing.id}) for thing in (one, other))
-    rows = [laid_out(shelf, told) for told in told_of(shelf, cars, others, least_bits=LEAST_BITS)]
+    rows = rows_apart(shelf, cars, others, LEAST_BITS)
     return {
         "kind": kind,
         "one": one,

@@ -12,11 +12,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from datetime import date
 from typing import Any
 
 from guide.dating.belief.evidence import Answer
 from guide.dating.key import Cars
-from guide.dating.tell_apart import Told
 from guide.facts.types import Form, Mark, TakenFor
 from guide.limits.courses import courses_of
 from guide.limits.wording import scope_said
@@ -25,9 +25,9 @@ from guide.pages.parts.naming import safe_name
 from guide.pages.parts.pairs import LEAST_BITS, Pair, pair_heading, pair_title, pairs_of
 from guide.pages.parts.spells import spans_of
 from guide.pages.parts.to_be_had import form_lines
-from guide.pages.parts.told_apart import laid_out, split_drawn, told_of
+from guide.pages.parts.told_apart import ToldApart, rows_apart, split_drawn
 from guide.pages.parts.wording import fittings_said, spare_said
-from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.pages.shelf import Address, Context, Page, Shelf, answered
 from guide.sentence import upper_first
 
 __all__ = ["DRAWN", "PAGE", "addresses_left", "forms_told"]
@@ -60,7 +60,7 @@ def addresses_left(shelf: Shelf) -> Iterator[tuple[Address, Address]]:
 def _context(shelf: Shelf, address: Address) -> Context:
     pair = next(pair for pair in pairs_of(shelf.guide.marks[address.id.split("/")[0]]) if pair.id == address.id)
     mark = pair.mark
-    rows = [laid_out(shelf, told) for told in forms_told(shelf, pair)]
+    rows = forms_told(shelf, pair)
     how = shelf.say(f"pages.reach.how.{mark.reach}")
     return {
         "mark": mark,
@@ -77,13 +77,13 @@ def _context(shelf: Shelf, address: Address) -> Context:
     }
 
 
-def forms_told(shelf: Shelf, pair: Pair) -> list[Told]:
-    """Return what tells cars built with one form from cars built with the other, best first, but for
-    what misleads as often as it helps; nothing where the works never fitted one of the two."""
+def forms_told(shelf: Shelf, pair: Pair) -> list[ToldApart]:
+    """Return what tells cars built with one form from cars built with the other, best first, but for what misleads as
+    often as it helps; nothing where the works never fitted one of the two."""
     if not (pair.one.dates_a_car and pair.other.dates_a_car):
         return []
     one, other = (Cars(built=(pair.mark.id, form.id)) for form in (pair.one, pair.other))
-    return told_of(shelf, one, other, marks_only=False, least_bits=LEAST_BITS)
+    return rows_apart(shelf, one, other, LEAST_BITS, False)
 
 
 def _side(shelf: Shelf, mark: Mark, form: Form) -> dict[str, Any]:
@@ -106,8 +106,13 @@ def _today(shelf: Shelf, mark: Mark, form: Form) -> str:
     """Return when nine in ten of the cars that show a form today were built; empty where it dates none."""
     if not form.dates_a_car or not mark.ask:
         return ""
-    spans = [shelf.words.span(*days) for days in shelf.key.nine_in_ten(Answer(mark.id, (form.id,)))]
+    spans = [shelf.words.span(*days) for days in _nine_in_ten(shelf, Answer(mark.id, (form.id,)))]
     return shelf.say("pages.forms.today", span=shelf.words.one_of(spans)) if spans else ""
+
+
+@answered
+def _nine_in_ten(shelf: Shelf, answer: Answer) -> tuple[tuple[date, date], ...]:
+    return shelf.key.nine_in_ten(answer)
 
 
 def _taken_for(pair: Pair) -> list[TakenFor]:

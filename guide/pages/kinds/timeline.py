@@ -83,7 +83,12 @@ def _context(shelf: Shelf, address: Address) -> Context:
     kind, _, identity = address.id.partition("/")
     models = car_models(shelf)
     model = models[int(identity) - 1] if kind == "model" else None
-    rows = [row for row in _rows(shelf, model) if _shown(shelf, row, kind, identity)]
+    marks = [
+        mark
+        for mark in shelf.guide.marks.values()
+        if kind not in ("area", "reach") or identity in (mark.area, mark.reach)
+    ]
+    rows = [row for row in _rows(shelf, model, marks) if _shown(shelf, row, kind, identity)]
     filters = [
         {
             "heading": shelf.say(f"pages.timeline.by_{one}"),
@@ -142,13 +147,10 @@ def _model_name(shelf: Shelf, axis: str, *, of_all: bool) -> str:
 
 
 def _shown(shelf: Shelf, row: _Row, kind: str, identity: str) -> bool:
-    if kind == "area":
-        return row.mark.area == identity
-    if kind == "reach":
-        return str(row.mark.reach) == identity
+    """Tell whether a row of a mark that is shown has anything for the period or the model asked for."""
     if kind == "period" and not _is_of(shelf, row, identity):
         return False
-    return not kind or any(_within(shelf, change, kind, identity) for change in row.changes)
+    return kind not in ("period", "model") or any(_within(shelf, change, kind, identity) for change in row.changes)
 
 
 def _is_of(shelf: Shelf, row: _Row, period: str) -> bool:
@@ -169,29 +171,32 @@ def _within(shelf: Shelf, change: _Changeover, kind: str, identity: str) -> bool
     return change.first <= days.last and change.last >= days.first
 
 
-@once
-def _rows(shelf: Shelf, model: CarModel | None) -> list[_Row]:
+def _rows(shelf: Shelf, model: CarModel | None, marks: Iterable[Mark]) -> list[_Row]:
     """Return a row for each course of the marks that change in some kind of car, marks in walking order; of those of a
     model alone, along its own days, where one is asked for.
 
     A kind of car that kept one form all through is shown beside those that did not: left out, it would read as
     one that the guide forgot.
     """
-    rows = list[_Row]()
-    for mark in shelf.guide.marks.values():
-        told = [
-            (at, course, told_spells(shelf, course))
-            for at, course in enumerate(courses_of(shelf.limits, mark))
-            if any(form.dates_a_car for form in course.forms()) and (model is None or meets(shelf, course, model))
-        ]
-        if not any(len(spells) > 1 or spells[0].drawn.starts or spells[0].drawn.ends for _, _, spells in told):
-            continue
-        for at, course, spells in told:
-            axis = axis_of(shelf, course)
-            if model is not None and not axis:  # of several models, and here of this one
-                axis = model_axis(car_models(shelf).index(model))
-            changes = [_change(shelf, at, course, turn) for turn in range(1, len(course.spells))]
-            rows.append(_Row(mark, course, axis, [one.drawn for one in spells], changes))
+    return [row for mark in marks for row in _rows_of(shelf, model, mark)]
+
+
+@once
+def _rows_of(shelf: Shelf, model: CarModel | None, mark: Mark) -> list[_Row]:
+    told = [
+        (at, course, told_spells(shelf, course))
+        for at, course in enumerate(courses_of(shelf.limits, mark))
+        if any(form.dates_a_car for form in course.forms()) and (model is None or meets(shelf, course, model))
+    ]
+    if not any(len(spells) > 1 or spells[0].drawn.starts or spells[0].drawn.ends for _, _, spells in told):
+        return []
+    rows = []
+    for at, course, spells in told:
+        axis = axis_of(shelf, course)
+        if model is not None and not axis:  # of several models, and here of this one
+            axis = model_axis(car_models(shelf).index(model))
+        changes = [_change(shelf, at, course, turn) for turn in range(1, len(course.spells))]
+        rows.append(_Row(mark, course, axis, [one.drawn for one in spells], changes))
     return rows
 
 
@@ -279,7 +284,7 @@ def _figures(
 @once
 def _posters(shelf: Shelf) -> list[bytes]:
     """Return the timeline as drawings to print large: the rows along each axis, on as many sheets as they take."""
-    rows = [row for row in _rows(shelf, None) if not row.is_plain]
+    rows = [row for row in _rows(shelf, None, shelf.guide.marks.values()) if not row.is_plain]
     sheets = list[bytes]()
     for axis in dict.fromkeys(row.axis for row in rows):
         along = [

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
@@ -10,7 +10,7 @@ from guide.dating.fitted import Fitted, FittedMark
 from guide.dating.key import Cars
 from guide.facts.types import Area, Form, Guide, Interior, Mark, Period
 from guide.pages.parts.models import beside
-from guide.pages.shelf import Shelf
+from guide.pages.shelf import Shelf, answered
 from guide.sentence import Value, chained, in_ten, lower_first, sentence, upper_first
 
 __all__ = [
@@ -68,6 +68,7 @@ def usual_first(chances: Mapping[T, float]) -> list[tuple[T, float]]:
     return found[:1] if found and found[0][1] >= USUAL else [pair for pair in found if pair[1] >= LEAST]
 
 
+@answered
 def fitted_to(shelf: Shelf, cars: Cars) -> list[FittedMark]:
     """Return what the works can have fitted to some cars: those of a period, of an interior."""
     kept: dict[Cars, list[FittedMark]] = shelf.known.setdefault(fitted_to, {})
@@ -91,7 +92,8 @@ def expected_of(shelf: Shelf, cars: Cars) -> list[ExpectedMark]:
     return found
 
 
-def most_telling(shelf: Shelf, cars: Cars, periods: Iterable[str] | None = None) -> list[str]:
+@answered
+def most_telling(shelf: Shelf, cars: Cars, periods: tuple[str, ...] | None = None) -> list[str]:
     """Return the ids of the marks that tell these cars from those of some periods, else of all others of their model,
     best first.
 
@@ -105,8 +107,13 @@ def most_telling(shelf: Shelf, cars: Cars, periods: Iterable[str] | None = None)
 
 def trim_share_said(shelf: Shelf, period: Period, interior: Interior) -> Value:
     """Return how many of a period's cars had an interior; empty where next to none had."""
-    share = shelf.key.share_of(Cars(period=period.id, interior=interior.id), Cars(period=period.id))
+    share = _share_of(shelf, Cars(period=period.id, interior=interior.id), Cars(period=period.id))
     return in_ten(share) if share > LEAST_SHARE else ""
+
+
+@answered
+def _share_of(shelf: Shelf, cars: Cars, among: Cars) -> float:
+    return shelf.key.share_of(cars, among)
 
 
 def by_area(guide: Guide, things: Mapping[str, T]) -> list[tuple[Area, list[T]]]:

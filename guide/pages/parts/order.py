@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from guide.facts.types import FormRef, Mark, Scope, StatementKind
-from guide.limits.rulings import standing_statements
+from guide.limits.rulings import standing_of
 from guide.limits.wording import form_said, scope_said
 from guide.pages.parts.changes import Notes
 from guide.pages.shelf import Shelf
@@ -24,7 +24,7 @@ def orders_said(shelf: Shelf, mark: Mark, notes: Notes) -> list[dict[str, Any]]:
     """
     aside = {clash.set_aside for clash in shelf.limits.clashes if clash.mark == mark.id and clash.ruled is None}
     found: dict[tuple[FormRef, Scope], _Sides] = {}
-    for read in standing_statements(shelf.guide)[mark.id]:
+    for read in standing_of(shelf.guide, mark):
         one = read.statement
         if one.other is not None and read.index not in aside:
             sides = found.setdefault((FormRef(mark.id, one.form, one.spell), one.scope), {})

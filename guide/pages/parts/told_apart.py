@@ -17,10 +17,10 @@ from guide.dating.tell_apart import Told
 from guide.facts.types import Mark
 from guide.pages.parts.expected import USUAL, usual_first
 from guide.pages.parts.models import car_models
-from guide.pages.shelf import Shelf, once
+from guide.pages.shelf import Shelf, answered, once
 from guide.words.say import upper_first
 
-__all__ = ["WORDS", "ExpectedForm", "ToldApart", "laid_out", "split_drawn", "tells", "told_of"]
+__all__ = ["WORDS", "ExpectedForm", "ToldApart", "laid_out", "rows_apart", "split_drawn", "tells", "told_of"]
 
 LITTLE_BITS = 0.05  # a look that tells less than this about two periods is not worth naming for it
 
@@ -55,7 +55,7 @@ class ToldApart:
 
 def laid_out(shelf: Shelf, told: Told) -> ToldApart:
     """Return a mark that `guide.dating.tell_apart` ranked, in words and drawings."""
-    asked = shelf.model.marks[shelf.key.prepared.marks_by_id[told.mark]]
+    asked = _asked(shelf)[told.mark]
     forms = _forms_of(shelf, asked)
     differs = next(word for least, word in WORDS if told.separation >= least)
     return ToldApart(
@@ -76,6 +76,11 @@ def split_drawn(rows: Sequence[ToldApart], most: int) -> dict[str, list[ToldApar
     """
     drawn = [row for row in rows if row.one[:1] and row.other[:1] and row.one[0].answer != row.other[0].answer][:most]
     return {"drawn": drawn, "further": [row for row in rows if row not in drawn]}
+
+
+@once
+def _asked(shelf: Shelf) -> dict[str, ModelMark]:
+    return {mark.id: mark for mark in shelf.model.marks}
 
 
 @once
@@ -113,6 +118,13 @@ def _look_alike(told: Told) -> bool:
     return one == other
 
 
+@answered
+def rows_apart(shelf: Shelf, one: Cars, other: Cars, least_bits: float, marks_only: bool = True) -> list[ToldApart]:
+    """Return what tells two kinds of car apart, laid out, asked as `told_of` is."""
+    told = told_of(shelf, one, other, marks_only=marks_only, least_bits=least_bits)
+    return [laid_out(shelf, each) for each in told]
+
+
 def told_of(shelf: Shelf, one: Cars, other: Cars, *, marks_only: bool = True, least_bits: float = 0.0) -> list[Told]:
     """Return the marks that tell two kinds of car apart, best first, each by so many bits at least; with ``marks_only``
     not the body or the trim."""
@@ -131,16 +143,23 @@ def tells(shelf: Shelf, mark: Mark) -> dict[str, object]:
 
     ``{"says": sentence, "next": mark or None}``; the sentence says so when it tells no period apart.
     """
+    says, other = _tells(shelf, mark.id)
+    return {"says": says, "next": shelf.guide.marks[other] if other else None}
+
+
+@answered
+def _tells(shelf: Shelf, mark_id: str) -> tuple[str, str]:
+    mark = shelf.guide.marks[mark_id]
     if not mark.ask:
-        return {"says": shelf.say("pages.mark.tells_unasked"), "next": None}
+        return shelf.say("pages.mark.tells_unasked"), ""
     periods = [[Cars(period=one.id) for one in model.periods] for model in car_models(shelf)]
-    best = shelf.key.best_pair(mark.id, (pair for of_model in periods for pair in pairwise(of_model)))
+    best = shelf.key.best_pair(mark_id, (pair for of_model in periods for pair in pairwise(of_model)))
     if best is None or best[0] < LITTLE_BITS:
-        return {"says": shelf.say("pages.mark.tells_little"), "next": None}
+        return shelf.say("pages.mark.tells_little"), ""
     slots = {name: shelf.guide.periods[cars.period].name for name, cars in zip(("one", "other"), best[1], strict=True)}
     marks = [shelf.guide.marks[told.mark] for told in told_of(shelf, *best[1])]
     first, *others = [one for one in marks if one.reach is mark.reach]
     if first is not mark:
-        return {"says": shelf.say("pages.mark.tells_some", **slots), "next": first}
+        return shelf.say("pages.mark.tells_some", **slots), first.id
     how = shelf.say(f"pages.reach.how.{mark.reach}")
-    return {"says": shelf.say("pages.mark.tells_best", **slots, how=how), "next": next(iter(others), None)}
+    return shelf.say("pages.mark.tells_best", **slots, how=how), others[0].id if others else ""
