@@ -9,7 +9,7 @@ from __future__ import annotations
 import contextlib
 import pathlib
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import cache
 from typing import Any
 
@@ -26,7 +26,6 @@ pytestmark = [pytest.mark.browser, pytest.mark.long]
 
 LIGHTS = {"light": ("light", "0"), "dark": ("dark", "0"), "bright sun": ("dark", IN_THE_SUN)}
 COLOURS = ["color-contrast", "link-in-text-block"]
-LONG = ("a-to-z", "apart.html", "how-we-know", "marks.html", "record", "sources", "tally", "timeline", "words")
 LEVELS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 
 A_NOTE = """
@@ -53,13 +52,16 @@ def watched(chromium: Any, built_guide: pathlib.Path) -> Iterator[Watched]:
         yield opened
 
 
-def violations(page: Any, only: list[str] | None = None, *, again: bool = False) -> list[str]:
+def violations(
+    page: Any, only: list[str] | None = None, *, without: Sequence[str] = (), again: bool = False
+) -> list[str]:
     """Return what axe finds, one line each: the rule, the element, and why; ``again`` in a page that has axe by now."""
     from axe_playwright_python.sync_playwright import Axe
 
     run_only = {"type": "rule", "values": only} if only else {"type": "tag", "values": LEVELS}
     # without its preload, for which axe would fetch the styles, and a page on a disk may fetch nothing
     options = {"resultTypes": ["violations"], "runOnly": run_only, "preload": False}
+    options["rules"] = {rule: {"enabled": False} for rule in without}
     if not again:
         page.evaluate(Axe().axe_script)
     return [
@@ -94,21 +96,22 @@ def test_what_is_planted_is_found(chromium: Any) -> None:
 def violations_by_light(chromium: Any, out: pathlib.Path) -> dict[str, dict[str, list[str]]]:
     """Return what axe finds, by light and address: every page is opened once, and looked at in every light.
 
-    All rules in the light; in the others, which change roles only, the rules about colours, on the first page of a
-    kind. There a long list is thinned first: what is alike in kind and class is coloured by the same rules.
+    The rules about colours come last, when long rows of alike things are thinned: what is alike in kind and class is
+    coloured by the same rules. In the lights that change roles only, the first page of a kind is looked at.
     """
     first = set(samples(out, longest=False))
     found: dict[str, dict[str, list[str]]] = {light: {} for light in LIGHTS}
     with with_a_note(chromium, out) as opened:
         for address in samples(out):
+            opened.page.emulate_media(color_scheme="light")
             go(opened.page, out, address)
+            whole = violations(opened.page, without=COLOURS)
+            probe(opened.page, "thin")
             for light, (scheme, before) in LIGHTS.items() if address in first else [("light", LIGHTS["light"])]:
                 opened.page.emulate_media(color_scheme=scheme)
                 opened.page.evaluate(before)
-                if light == "dark" and address.startswith(LONG):
-                    probe(opened.page, "thin")
-                whole = light == "light"
-                if said := violations(opened.page, None if whole else COLOURS, again=not whole):
+                said = violations(opened.page, COLOURS, again=True)
+                if said := [*whole, *said] if light == "light" else said:
                     found[light][address] = said
     return found
 
