@@ -12,6 +12,8 @@ import pytest
 from guide.limits.types import LimitsResult
 from tests.tally.season import FEWER, Outcome, draw_truth, play, wrong_limits
 
+pytestmark = pytest.mark.long
+
 
 def holds(one: Outcome) -> None:
     """Nothing stops the guide; cars are counted once, but for numbers read wrongly; every paste is right."""
