@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.mistakes.table import AREAS, BELTS, DIALS, GUIDE, SEEN, SWITCHES, Mistake
+from tests.mistakes.mistake import AREAS, BELTS, DIALS, GUIDE, SEEN, SWITCHES, Mistake
 
 __all__ = ["AT_THE_DESK"]
 
@@ -168,6 +168,17 @@ _OTHERWISE = (
         "write parts-list, and beside it `page: 12`",
         mend=((DIALS, "parts-list p. 12", "parts-list, page: 12"),),
     ),
+    M(DIALS, "last: 1969-11", "last: the 3rd of November 1969", "bad-when"),
+    M(DIALS, "last: 1969-11", "last: Monday 3 November 1969", "bad-when"),
+    M(DIALS, "last: 1969-11", "last: 3rd November, 1969", "bad-date"),
+    M(DIALS, "last: 1969-11", "last: 1. 6. 1969", "bad-when"),
+    M(DIALS, "last: 1969-11", "last: 11-30-1969", "bad-date"),
+    M(DIALS, "last: 1969-11", "last: 30-11-1969", "bad-date"),
+    M(SWITCHES, "{last: C1840, source: bulletin-7", "{last: C1840,, source: bulletin-7", "no-comma"),
+    M(SWITCHES, "{last: C1840, source: bulletin-7", "{, last: C1840, source: bulletin-7", "no-comma"),
+    M(SWITCHES, "{last: C1840, source: bulletin-7", "{last: C1840 | source: bulletin-7", "no-comma"),
+    M(GUIDE, "made: 3600", "made: c. 3600", "not-a-whole-number"),
+    M(SWITCHES, "reach: glass", "reach: outdoors", "unknown-choice", "write outside"),
     M(GUIDE, "car: Larkhythe Tern", "marque: Larkhythe Tern", "unknown-key"),
     M(GUIDE, "share: 4 in 10", "share: 40", "bad-share"),
     M("periods.yml", "to: 1968-12-31", "until: 1968-12-31", "unknown-key"),

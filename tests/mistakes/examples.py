@@ -14,9 +14,10 @@ from dataclasses import replace
 
 from guide.command.lookup import EXAMPLES
 from tests.mistakes.at_the_desk import AT_THE_DESK
+from tests.mistakes.mistake import Mistake
 from tests.mistakes.rarer import RARER
 from tests.mistakes.spoil import spoilt, typed
-from tests.mistakes.table import MISTAKES, Mistake
+from tests.mistakes.table import MISTAKES
 
 __all__ = ["text"]
 

@@ -12,7 +12,7 @@ from guide.command.work import check_guide_whole
 from guide.facts.records.letters_kept import read_letters
 from guide.finding import Finding, mend_order
 from guide.press.theme import open_theme
-from tests.mistakes.table import Mistake
+from tests.mistakes.mistake import Mistake
 from tests.told import ENGLISH
 
 __all__ = ["GUIDE", "findings_of", "line_of", "mended", "spoilt"]

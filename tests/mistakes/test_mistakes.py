@@ -12,9 +12,10 @@ from guide.finding import CODES, mend_order
 from tests.mistakes.at_the_desk import AT_THE_DESK
 from tests.mistakes.examples import text
 from tests.mistakes.happenings import HAPPENINGS, Happening
+from tests.mistakes.mistake import Mistake
 from tests.mistakes.rarer import RARER
 from tests.mistakes.spoil import GUIDE, findings_of, line_of, mended, spoilt, typed
-from tests.mistakes.table import MEANT, MISTAKES, Mistake
+from tests.mistakes.table import MEANT, MISTAKES
 from tests.told import ENGLISH
 
 

@@ -99,6 +99,7 @@ def typeset(scalar: Text, desk: Desk, without: str = "") -> Text:
     return Text(printed, scalar.place, scalar.language)
 
 
+_ABOUT_MANY = re.compile(r"(?:(?:~|≈|ca?\.?|circa|approx(?:\.|imately)?|about|around|some) ?)?(\d+)(?:\.0+|[.,]-)?")
 _FEW = 4  # words: more do not stand beside a drawing in one line
 
 
@@ -160,7 +161,9 @@ def whole(scalar: Text, desk: Desk) -> int | Problem:
     if re.fullmatch(r"\d{1,3}(?:[.'’\u00a0\u202f]\d{3})+", scalar):
         better = re.sub(r"\D", "", scalar)
         return Problem.of("facts.not-a-whole-number.thousands", found=repr(scalar), better=better)
-    return Problem.of("facts.not-a-whole-number", found=repr(scalar))
+    meant = _ABOUT_MANY.fullmatch(scalar.strip().casefold())
+    put_right = write(meant[1]) if meant else None
+    return Problem.of("facts.not-a-whole-number", put_right=put_right, found=repr(scalar))
 
 
 @of_text("number")

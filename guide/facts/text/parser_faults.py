@@ -169,7 +169,7 @@ def _colon_in_braces(fault: Fault) -> _Told | None:
         value = match[2].split(":")[0]
         key = max((one for one in fault.keys if value.endswith(f" {one}")), key=len, default="")
         if key:
-            text = value.removesuffix(f" {key}").rstrip(" ;")
+            text = value.removesuffix(f" {key}").rstrip(" ;.|/")
             said = Problem.of("facts.no-comma", key=key, found=f"{value}:", better=f"{text}, {key}:")
             return said, (fault.at[0], match.start(2))
     return (_colon_in_text(match[1].strip(), match[2].strip()), (fault.at[0], match.start(2))) if match else None
@@ -194,6 +194,8 @@ def _cannot_begin(fault: Fault) -> _Told | None:
     percent = next((row for row, line in enumerate(fault.lines) if line.startswith("%")), None)
     if percent is not None and ("directive" in fault.context or "document start" in fault.problem):
         row, start = percent, 0
+    elif fault.here == "," and "flow" in fault.context and re.search(r"[,{\[]\s*$", fault.line[: fault.at[1]]):
+        return Problem.of("facts.no-comma.one-too-many", better=_without(fault).removeprefix("- ")), fault.at
     elif fault.here in _CANNOT_BEGIN or "alias" in fault.context or "anchor" in fault.context:
         row = fault.at[0]
         begins = list(re.finditer(r"(?:^|[:\-,\[{]\s+|\s)([-@`%&*!|>?,])", fault.line[: fault.at[1] + 1]))

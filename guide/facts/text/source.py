@@ -154,7 +154,7 @@ def compose(text: str, file: str, loader: Any = None, keys: Collection[str] = ()
 
 
 # How a line stands in, with a space that does not break among it: what is copied from a web page stands in so.
-_INSET = re.compile("^ *[\u00a0\u2007\u202f\u3000][ \u00a0\u2007\u202f\u3000]*", re.MULTILINE)
+_INSET = re.compile("^ *[\u00a0\u2000-\u200a\u202f\u205f\u3000][ \u00a0\u2000-\u200a\u202f\u205f\u3000]*", re.MULTILINE)
 
 
 def _without_inner_tabs(text: str) -> str:
@@ -319,7 +319,9 @@ class _Builder:
         if not re.fullmatch(r"\d{4}", key):
             return False
         whole = f"{month_day}, {key}"
-        read = read_date_words(whole, {}) if re.fullmatch(r"[^\W\d_]+\.? \d{1,2}(?:st|nd|rd|th)?", month_day) else None
+        spoken = r"[^\W\d_]+\.? \d{1,2}(?:st|nd|rd|th)?|\d{1,2}(?:st|nd|rd|th)? [^\W\d_]+\.?"
+        dated = re.fullmatch(spoken, month_day)
+        read = read_date_words(whole if whole[0].isalpha() else whole.replace(",", ""), {}) if dated else None
         if not isinstance(read, Bounds) or read.earliest is None:
             return False
         self._find("facts.bad-date.comma", month_day.place, found=repr(whole), better=read.earliest.isoformat())

@@ -84,6 +84,8 @@ _MISTAKEN = (
     (r"(\d{4})-(\d)([?~%]?)", "facts.bad-date.short-month", "{1}-0{2}{3}"),
     (r"([?~%])(.+)", "facts.bad-date.sign-first", "{2}{1}"),
     (r"[\d X-]+[?~%]{2,}", "facts.bad-date.two-signs", ""),
+    (r"(\d\d?)-(1[3-9]|2\d|3[01])-(\d{4})", "facts.bad-date.year-last", "{3}-{1:0>2}-{2}"),
+    (r"(1[3-9]|2\d|3[01])-(\d\d?)-(\d{4})", "facts.bad-date.year-last", "{3}-{2:0>2}-{1}"),
     (r"(?=-?[\dXu]{2})[-\dXuZT:?~%]+", "facts.bad-date", ""),
 )
 

@@ -35,6 +35,12 @@ _SOMEWHERE = re.compile(
     re.IGNORECASE,
 )
 _ABOUT_BEHIND = re.compile(r"(.+?),? \(?(?:approx(?:\.|imately)?|or so|roughly|about|ca?\.?|circa)\)?", re.IGNORECASE)
+_DAY_SPOKEN = re.compile(
+    r"(?:(?:mon|tues|wednes|thurs|fri|satur|sun)day,? )?(?:the )?(?P<day>\d\d?)(?:st|nd|rd|th)?,?(?: of)? "
+    r"(?P<month>[^\W\d]{3,}\.?),? (?P<year>\d{4})",
+    re.IGNORECASE,
+)
+_SPACED = re.compile(r"(\d\d?)\. ?(\d\d?)\. ?(\d{4})")
 _YEAR_FIRST = re.compile(r"(\d{4}),? ([^\W\d]{3,}\.?)")
 _QUARTER = re.compile(
     r"(?:(?:Q(?=\d)|(?=\d\.? ?Q))(?P<n>[1-4])(?:\.? ?Quartal)?[ /-]*(?P<year>\d{4})|(?P<of>\d{4})[ /-]*Q(?P<at>[1-4]))",
@@ -112,6 +118,11 @@ def _perhaps(plain: str, overrides: Mapping[str, float]) -> Iterator[str]:
     """Yield dates that a text may be meant for: out of its brackets, its month before its year, its "about" in front,
     of a quarter its months."""
     yield plain.strip("()[]")
+    if spoken := _DAY_SPOKEN.fullmatch(plain):
+        day = read_date_words(f"{spoken['day']} {spoken['month']} {spoken['year']}", overrides)
+        yield day.earliest.isoformat() if isinstance(day, Bounds) and day.earliest else ""
+    if spaced := _SPACED.fullmatch(plain):
+        yield f"{spaced[3]}-{int(spaced[2]):02}-{int(spaced[1]):02}"
     if year_first := _YEAR_FIRST.fullmatch(plain):
         month = read_date_words(f"{year_first[2]} {year_first[1]}", overrides)
         yield f"{month.earliest:%Y-%m}" if isinstance(month, Bounds) else ""
