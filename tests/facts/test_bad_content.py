@@ -19,7 +19,8 @@ HERE = Path(__file__).parent
 BAD = sorted(path for path in (HERE / "bad").glob("*/") if path.is_dir())
 assert BAD, "no bad content found"
 ELSEWHERE = "".join(
-    (HERE.parent / name).read_text(encoding="utf-8") for name in ("facts/test_odd_files.py", "mistakes/table.py")
+    (HERE.parent / name).read_text(encoding="utf-8")
+    for name in ("facts/test_odd_files.py", "mistakes/table.py", "mistakes/of_files.py")
 )
 
 
