@@ -33,11 +33,9 @@ LEAST_CARS = 0.00001  # of all cars: an interior that fewer had in a period gets
 
 @dataclass(frozen=True, slots=True)
 class SheetEntry:
-    """One thing to look at: what it should be (one ``of`` these), drawn, both where two are named, and what is often
-    found instead."""
+    """One thing to look at: what it should be, drawn, both where two are named, and what is often found instead."""
 
     mark: Mark
-    of: tuple[Form, ...]
     forms: tuple[Form, ...]
     name: str
     says: str
@@ -81,7 +79,7 @@ def _context(shelf: Shelf, address: Address) -> Context:
         "lines": [entries[mark] for mark in looks if mark in ranked[len(telling) : len(telling) + LINED]],
         "trim": None if interior_id else _trim(shelf, fitted, trims),
         **sheet_parts(shelf, [looks[mark].mark for mark in looks]),
-        "findings": list(_too_long(entries.values())),
+        "findings": list(_too_long((look, entries[mark].says) for mark, look in looks.items())),
     }
 
 
@@ -109,8 +107,7 @@ def _entry(shelf: Shelf, look: ExpectedMark, window: tuple[date, date], trims: S
         if only
         else look.mark.name
     )
-    of = tuple(form for form, _ in look.forms)
-    return SheetEntry(look.mark, of, _pictured(shelf, look), name, says, hint)
+    return SheetEntry(look.mark, _pictured(shelf, look), name, says, hint)
 
 
 def _pictured(shelf: Shelf, look: ExpectedMark) -> tuple[Form, ...]:
@@ -167,22 +164,22 @@ def too_long(shelf: Shelf) -> Iterator[Finding]:
         made = shelf.guide.periods[period]
         cars = Cars(period=period, interior=interior)
         trims = trims_of(shelf.model, fitted_to(shelf, cars))
-        looks = expected_of(shelf, cars)
-        yield from _too_long(_entry(shelf, look, (made.first, made.last), trims) for look in looks)
+        window = (made.first, made.last)
+        yield from _too_long((look, says_expected(shelf, look, window, trims)) for look in expected_of(shelf, cars))
 
 
-def _too_long(entries: Iterable[SheetEntry]) -> Iterator[Finding]:
-    for entry in entries:
-        lines = _lines(entry.says)
+def _too_long(said: Iterable[tuple[ExpectedMark, str]]) -> Iterator[Finding]:
+    for look, says in said:
+        lines = _lines(says)
         if lines > LINES:
             yield Finding.of(
                 "pages.sheet-entry-too-long",
-                max(entry.of, key=lambda form: len(form.name)).place,
+                max((form for form, _ in look.forms), key=lambda form: len(form.name)).place,
                 most=LINES,
                 letters=LINE_LETTERS,
                 found=lines,
-                mark=entry.mark.name,
-                entry=entry.says,
+                mark=look.mark.name,
+                entry=says,
             )
 
 
