@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 import importlib
 import os
 import pathlib
@@ -48,7 +47,6 @@ def _stay_at_home(event: str, arguments: tuple[Any, ...]) -> None:
 
 
 sys.addaudithook(_stay_at_home)  # PEP 578; it holds for the whole run
-gc.set_threshold(100_000, 50, 100)  # the program's commands go without the search for circles of objects altogether
 
 
 def absent(what: str) -> None:
