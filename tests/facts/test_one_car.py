@@ -69,10 +69,12 @@ def told(found: tuple[CarSeen, ...]) -> list[tuple[str, list[str], int, int, int
         ),
         ({"a": "C1840,2026-06-01,,toggle\n", "b": "C1840,2026-06-01,,changed\n"}, [("C1840", ["changed"], 2, 0, 0)]),
         ({"a": "C1840,,right,toggle\n", "b": "C1840,,left,toggle\n"}, [("C1840", ["toggle"], 2, 0, 1)]),
-        # nobody notes one car twice in a day and says contrary things: two cars with one plate
+        # one sheet that says both of one day counts as two people, until a later look
+        ({"a": "C1840,2026-06-01,,toggle\nC1840,2026-06-01,,rocker\n"}, [("C1840", ["toggle+rocker"], 2, 0, 1)]),
+        ({"a": "C1840,,,toggle\nC1840,,,rocker\n"}, [("C1840", ["toggle+rocker"], 2, 0, 1)]),
         (
             {"a": "C1840,2026-06-01,,toggle\nC1840,2026-06-01,,rocker\nC1840,2026-06-02,,rocker\n"},
-            [("C1840", ["rocker"], 2, 0, 0), ("C1840", ["rocker"], 1, 0, 0)],
+            [("C1840", ["rocker"], 3, 0, 0)],
         ),
         # cars without a number are each alone
         ({"a": ",,,toggle\n,,,toggle\n", "b": ",,,toggle\n"}, [("", ["toggle"], 1, 0, 0)] * 3),

@@ -6,8 +6,8 @@ A car is known by its number, its suffix left out. What was noted of it twice in
 again, whole or with more) counts once and is told. Looks on several days are one car with its latest look at each part;
 "cannot tell" is no look. Where looks of different people say contrary things of a part, that is kept to be told: on
 different days the latest counts, for a part may have been changed between; on one day neither does, and the part
-counts as either. Two cars may bear one number: a line that says so is another car, and so are two lines of one person
-and one day that say contrary things, for nobody notes one car twice in a day.
+counts as either; so it is where one sheet says both of one day. Two cars may bear one number: a line that says so is
+another car, and no other is.
 
 A car without a number is itself alone. A line of another sheet that says the very same of one, and says enough that
 this is no chance, repeats it.
@@ -101,12 +101,6 @@ class Noted:
         splits = tuple(sorted(self.splits.items()))
         return self.keys, self.day, splits, said, bool(self.untouched), self.remarks, self.another
 
-    def contradicts(self, other: Noted) -> bool:
-        """Tell whether two lines say contrary things of a part, or of the car as a whole."""
-        mine = {one.mark: one for one in self.reports}
-        parts = (mine[one.mark].is_contrary_to(one) for one in other.reports if one.mark in mine)
-        return any(parts) or any(other.splits.get(name, value) != value for name, value in self.splits.items())
-
 
 @dataclass(kw_only=True, slots=True)
 class Joined:
@@ -130,7 +124,7 @@ def join_cars(lines: Sequence[Noted]) -> list[Joined]:
         if at in repeats:
             continue
         known = [chassis.get(key, key) for key in line.keys[:1]]
-        same = next((car for key in known for car in by_key[key] if _is_of(line, [lines[i] for i in car.lines])), None)
+        same = next((car for key in known for car in by_key[key] if lines[car.lines[0]].another is line.another), None)
         if same is None:
             same = Joined(lines=[])
             cars.append(same)
@@ -167,15 +161,6 @@ def _repeats(lines: Sequence[Noted]) -> dict[int, int]:
         else:
             repeats[at] = earlier
     return repeats
-
-
-def _is_of(line: Noted, car: Sequence[Noted]) -> bool:
-    """Tell whether a line is of a car, whose number it bears."""
-    if any(line.another is not other.another for other in car):
-        return False
-    return not any(
-        line.place.file == other.place.file and line.day == other.day and line.contradicts(other) for other in car
-    )
 
 
 def _settle(car: Joined, looks: Sequence[Noted]) -> None:
@@ -219,12 +204,12 @@ def _latest(
     mark: str, looks: Sequence[_Look[T]], is_contrary: Callable[[T, T], bool]
 ) -> tuple[list[T], Disagreement | None]:
     """Return what counts of the looks at one part, in order of day: one, or several that are contrary and of one day;
-    and how the people disagree, each by his own latest look, None where they do not."""
+    and how the people disagree, each by all that he says of his own latest day, None where they do not."""
     telling = [one for one in looks if one.answered.answer != "cannot-tell"]
     if not telling:
         return [looks[-1].said], None
-    by_file = {one.file: one for one in telling}
-    each = sorted(by_file.values(), key=lambda one: one.answered.day or date.min)
+    last_of = {one.file: one.answered.day for one in telling}
+    each = [one for one in telling if one.answered.day == last_of[one.file]]
     pairs = [(one, other) for one, other in combinations(each, 2) if is_contrary(one.said, other.said)]
     last = each[-1].answered.day
     tied = [pair for pair in pairs if pair[0].answered.day == pair[1].answered.day == last]
