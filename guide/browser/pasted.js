@@ -5,6 +5,7 @@
 
 const PIECES = /\s*[;|\n\t]\s*|,\s*(?=[^,;:=]{1,40}[:=]|[^,;:=]*[A-Za-z]-?\d{3})/;
 const JOINED = /\s*[/&+,]\s*/;
+const RESTORED = "--known=restored";                             // is said without a date
 const MOST_WORDS = 4;                                          // of a name, where nothing parts it from what is said of it
 
 const plain = (text) => (text.toLowerCase().match(/[\p{L}\p{N}_]+/gu) || []).join(" ");
@@ -24,6 +25,8 @@ function namesIn(model, words, key) {
     add(kind, "--known=" + kind);
     add(words["pages.key.known." + kind], "--known=" + kind);
   }
+  for (const mark of model.marks) { add(words["pages.key.known.part"].replace("{part}", mark.name || mark.id), "--known=part:" + mark.id); }
+  add(words["pages.key.known.restored"], RESTORED);
   for (const word of heard(words, "built")) { add(word, "--known=assembled"); }
   for (const word of heard(words, "dated")) { add(word, "--known=date"); }
   return found;
@@ -52,10 +55,13 @@ function piecesOf(text, names, table) {
   const found = [];
   for (const piece of text.split(PIECES).map((one) => one.trim()).filter(Boolean)) {
     const parts = piece.split(/\s*[:=]\s*/);
+    const two = parts.findIndex((part, n) => n < parts.length - 2 && names.has(plain(part + " " + parts[n + 1])));   // "Date on a part: Seat belts"
     const at = parts.findIndex((part, n) => n < parts.length - 1 && names.has(plain(part)));
     const tokens = piece.split(/\s+/);
     const count = [...Array(MOST_WORDS).keys()].map((n) => MOST_WORDS - n).find((n) => n < tokens.length && names.has(plain(tokens.slice(0, n).join(" "))));
-    if (at >= 0) { found.push([names.get(plain(parts[at])), parts.slice(at + 1).join(":")]); }
+    if (names.get(plain(parts[parts.length - 1])) === RESTORED) { found.push([RESTORED, "yes"]); }
+    else if (two >= 0) { found.push([names.get(plain(parts[two] + " " + parts[two + 1])), parts.slice(two + 2).join(":")]); }
+    else if (at >= 0) { found.push([names.get(plain(parts[at])), parts.slice(at + 1).join(":")]); }
     else if (parts.length === 1 && count) { found.push([names.get(plain(tokens.slice(0, count).join(" "))), tokens.slice(count).join(" ")]); }
     else if (parts.length === 1 && !guide.numbers.read(piece, table).failure) { found.push(["--car", piece]); }
     else if (parts.length === 2 && parts[0].split(/\s+/).length <= MOST_WORDS) { found.push([parts[0], parts[1]]); }  // and no talk

@@ -25,9 +25,11 @@ function text(say, key, told, withCar) {
   const state = withCar ? told.state : Object.assign({}, told.state, { car: null });
   const names = (sentence) => Boolean(told.car) && sentence.includes(told.car);
   const address = addressOf(key, state);
+  const known = Object.entries(state.known).map(([kind, when]) => guide.answers.known(say, guide.model, kind, when));
   const said = told.sentences.filter((sentence) => sentence && (withCar || !names(sentence)));
   return [withCar && told.car ? say("pages.send.car", { car: told.car }) : "", ...said,
-    told.seen.length ? say("pages.send.seen", { looks: told.seen.join("; ") }) : "", say("pages.shell.caution"),
+    told.seen.length ? say("pages.send.seen", { looks: told.seen.join("; ") }) : "",
+    known.length ? say("pages.send.known", { dates: known.join("; ") }) : "", say("pages.shell.caution"),
     say("pages.key.send_edition", { title: key.title, edition: guide.model.edition, fingerprint: fingerprint() }),
     address ? say("pages.send.address", { address }) : "",
     say("pages.key.send_line"), guide.path.lineOf(state, guide.model.edition, withCar)].filter(Boolean).join("\n");

@@ -44,8 +44,9 @@ T = TypeVar("T")
 _LINE = '{"answers": {"switches": "toggle"}, "car": null}'
 
 
-def _answer(mark: ModelMark, text: str) -> Answer:
-    forms = list(dict.fromkeys(part.strip() for part in text.split("+")))
+def _answer(mark: ModelMark, text: str, formerly: Mapping[str, str]) -> Answer:
+    typed = [part.strip() for part in text.split("+")]
+    forms = list(dict.fromkeys(formerly.get(form, form) for form in typed))
     if len(forms) == 1 and forms[0] in RESERVED_IDS:
         return Answer(mark.id, (), forms[0])
     known = [form.id for form in mark.forms]
@@ -55,15 +56,22 @@ def _answer(mark: ModelMark, text: str) -> Answer:
     return Answer.of(mark.id, forms)
 
 
+def _today(model: Model, mark: str) -> str:
+    """Return the id that a mark has today, of one that it has or had before."""
+    there = any(one.id == mark for one in model.marks)
+    return mark if there else str(model.formerly.get("marks", {}).get(mark, mark))
+
+
 def _answers(model: Model, given: Mapping[str, Any]) -> tuple[Answer, ...]:
     marks = {mark.id: mark for mark in model.marks}
     answers = []
     for mark, text in given.items():
+        mark = _today(model, mark)
         if mark not in marks:
             raise perhaps("ask.no-mark", mark, marks, 0.6, known=", ".join(marks))
         if not isinstance(text, str):
             raise CallIsOff.of("ask.answer-no-text", mark=mark, found=repr(text))
-        answers.append(_answer(marks[mark], text))
+        answers.append(_answer(marks[mark], text, model.formerly.get("forms", {}).get(mark, {})))
     return tuple(answers)
 
 
@@ -80,7 +88,8 @@ def _reach(given: Sequence[Any] | None, model: Model) -> tuple[str, ...]:
 def _known(given: Mapping[str, Any], model: Model) -> dict[str, str]:
     marks = {mark.id for mark in model.marks}
     known = {}
-    for kind, text in given.items():
+    for typed, text in given.items():
+        kind = PART + _today(model, typed.removeprefix(PART)) if typed.startswith(PART) else typed
         if kind == RESTORED and text == "yes":
             known[kind] = text
             continue

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import pairwise
 from typing import Any
 
 from guide.dating.belief.papers import PAPERS
@@ -23,6 +24,7 @@ _OWN_WORDS = re.compile(r"(?<!part):(?!//)|;")  # "part:belts=1969-03" is a date
 _PIECES = re.compile(r"\s*[;|\n\t]\s*|,\s*(?=[^,;:=]{1,40}[:=]|[^,;:=]*[A-Za-z]-?\d{3})")
 _PARTED = re.compile(r"\s*[:=]\s*")
 _JOINED = re.compile(r"\s*[/&+,]\s*")
+_RESTORED = "--known=restored"  # is said without a date
 _MOST_WORDS = 4  # of a name, where nothing parts it from what is said of it
 _ABOUT = re.compile(r"""^["'(\s]+|["').\s]+$""")
 
@@ -58,11 +60,15 @@ def _heard(words: Words, what: str) -> list[str]:
 def _names(model: Model, words: Words) -> Mapping[str, str]:
     """Return by the plain words of a name what it means: a mark's id, ``--car`` or ``--known=KIND``."""
     said = [(name, mark.id) for mark in model.marks for name in (mark.id, mark.name)]
+    said += model.formerly.get("marks", {}).items()
     for what, kind in (("body", "body"), ("interior", "interior")):
         said += [(word, mark.id) for word in _heard(words, what) for mark in model.marks if mark.kind == kind]
     said += [(word, "--car") for what in ("number", "car") for word in _heard(words, what)]
     for paper in PAPERS:
         said += [(name, f"--known={paper}") for name in (paper, words.templates[f"pages.key.known.{paper}"])]
+    part = words.templates["pages.key.known.part"]
+    said += [(part.replace("{part}", mark.name or mark.id), f"--known=part:{mark.id}") for mark in model.marks]
+    said.append((words.templates["pages.key.known.restored"], _RESTORED))
     said += [(word, "--known=assembled") for word in _heard(words, "built")]
     said += [(word, "--known=date") for word in _heard(words, "dated")]
     return {_plain(name): meant for name, meant in reversed(said) if _plain(name)}
@@ -72,11 +78,17 @@ def _pieces(text: str, names: Mapping[str, str], model: Model) -> Iterator[tuple
     """Yield the pieces of a text: what each is about, as `_names` tells or as it was written, and what is said."""
     for piece in filter(None, map(str.strip, _PIECES.split(text))):
         parts, tokens = _PARTED.split(piece), piece.split()
+        pairs = (_plain(f"{one} {other}") for one, other in pairwise(parts[:-1]))
+        two = next((at for at, pair in enumerate(pairs) if pair in names), None)  # "Date on a part: Seat belts"
         at = next((at for at, part in enumerate(parts[:-1]) if _plain(part) in names), None)
         most = min(_MOST_WORDS, len(tokens) - 1)
         count = next((n for n in range(most, 0, -1) if _plain(" ".join(tokens[:n])) in names), 0)
         about, said = parts[0], ":".join(parts[1:])
-        if at is not None:
+        if names.get(_plain(parts[-1])) == _RESTORED:
+            about, said = _RESTORED, "yes"
+        elif two is not None:
+            about, said = names[_plain(f"{parts[two]} {parts[two + 1]}")], ":".join(parts[two + 2 :])
+        elif at is not None:
             about, said = names[_plain(parts[at])], ":".join(parts[at + 1 :])
         elif len(parts) == 1 and count:
             about, said = names[_plain(" ".join(tokens[:count]))], " ".join(tokens[count:])

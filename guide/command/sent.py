@@ -112,7 +112,7 @@ def _since(shelf: Shelf, letter: KeptLetter) -> _Since:
     guide, marks = shelf.guide, former_ids(shelf.guide.marks)
     known = {mark.id: mark for mark in shelf.key.model.marks}
     try:
-        dated = dated_of(shelf.key, _asked(guide, letter, shelf))
+        dated = dated_of(shelf.key, _asked(letter, shelf))
     except CallIsOff as off:
         return _Since(letter, (("", off.says),))
     built, left = _said(dated, letter.depth)
@@ -147,13 +147,9 @@ def _since(shelf: Shelf, letter: KeptLetter) -> _Since:
     return _Since(letter, tuple(differs), tuple(because))
 
 
-def _asked(guide: Guide, letter: KeptLetter, shelf: Shelf) -> Session:
-    """Return what a letter was asked, by the ids of today."""
-    marks = former_ids(guide.marks)
-    answers = []
-    for mark, equals, forms in (one.partition("=") for one in letter.answers.split()):
-        answers.append(f"{marks.get(mark, mark)}{equals}{_of_today(guide, mark, forms)}")
-    return session_said(shelf.key.model, answers, [letter.car] if letter.car else None, None, letter.known.split())
+def _asked(letter: KeptLetter, shelf: Shelf) -> Session:
+    car = [letter.car] if letter.car else None
+    return session_said(shelf.key.model, letter.answers.split(), car, None, letter.known.split())
 
 
 def _of_today(guide: Guide, mark: str, forms: str) -> str:

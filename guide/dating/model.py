@@ -325,6 +325,7 @@ class Model:
     chances: Chances
     splits: Mapping[str, Mapping[str, str]] = dataclasses.field(default_factory=dict)  # how their values are called
     numbers: Mapping[str, Any]  # how numbers are read: guide.facts.when.numbers.number_table
+    formerly: Mapping[str, Mapping[str, Any]] = dataclasses.field(default_factory=dict)  # see building.formerly
     telling: Telling = dataclasses.field(default=Telling(), metadata=_ALWAYS)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import io
 import json
 import pathlib
@@ -172,6 +173,19 @@ def test_what_is_not_an_answer_is_said_and_asked_again(model: Any) -> None:
 def asked(demo: list[str], capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
     assert main(["ask", *demo, *arguments]) == 0
     return capsys.readouterr().out
+
+
+def test_answers_by_the_ids_of_old_are_read() -> None:
+    mark = certain_model().marks[0]
+    old: dict[str, dict[str, Any]] = {
+        "marks": {"old-part": mark.id},
+        "forms": {mark.id: {"old-form": mark.forms[0].id}},
+    }
+    model = dataclasses.replace(certain_model(), formerly=old)
+    given = {"answers": {"old-part": f"old-form+{mark.forms[1].id}"}, "known": {"part:old-part": "1968"}}
+    session = read_session(model, given)
+    assert [(one.mark, one.forms) for one in session.answers] == [(mark.id, (mark.forms[0].id, mark.forms[1].id))]
+    assert session.known == {f"part:{mark.id}": "1968"}
 
 
 def test_a_number_that_says_nothing_is_said_to(demo: list[str], capsys: pytest.CaptureFixture[str]) -> None:

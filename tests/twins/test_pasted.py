@@ -44,6 +44,16 @@ CASES: dict[str, tuple[dict[str, str], str | None, dict[str, str]]] = {
         {"registered": "1969-03"},
     ),
     "C1840; trim black leather": ({"interior": "black-leather"}, "C1840", {}),
+    "What was known beforehand: First registered: in July 1968; Date on a part: Seat belts: on 3 March 1969.": (
+        {},
+        None,
+        {"registered": "1968-07", "part:belts": "1969-03-03"},
+    ),
+    "Known: Put together: between 3 and 12 June 1968; Known to have been restored.": (
+        {},
+        None,
+        {"assembled": "1968-06-03/1968-06-12", "restored": "yes"},
+    ),
     "What was seen: Small switches: toggles; Tail lamps: round": (
         {"switches": "toggle", "tail-lamps": "round"},
         None,

@@ -16,6 +16,7 @@ from itertools import accumulate
 from guide.constants import value_of
 from guide.dating.building.askable import body_mark, interior_mark, plain_mark, split_marks
 from guide.dating.building.behind import Behind, behind_forms, behind_interiors
+from guide.dating.building.formerly import former_answers
 from guide.dating.building.grid import Grid, GridLine, cars_in, lay_grid
 from guide.dating.building.shares import combinations, share_out
 from guide.dating.building.spelled import Speller
@@ -137,6 +138,7 @@ def build_model(guide: Guide, limits: LimitsResult) -> Model:
             )
             for one, of in zip(guide.assembled, elsewhere, strict=True)
         ),
+        formerly=former_answers(guide),
         numbers=number_table(
             {**guide.ordered_series, **guide.further_numbers},
             sources={source.id: source.name for source in guide.sources.values()},

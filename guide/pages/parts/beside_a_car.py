@@ -10,6 +10,7 @@ import json
 from collections.abc import Iterable
 from typing import Any
 
+from guide.dating.building.formerly import former_answers
 from guide.facts.types import Form, Guide, Mark, Reach
 from guide.pages.parts.naming import slug
 from guide.pages.parts.page_data import call_of, script_of
@@ -26,19 +27,11 @@ def former_ids(guide: Guide) -> dict[str, Any]:
 
     ``titles`` are the names under which notes were kept while the guide had another title.
     """
-    whole = {
-        name: {old: one.id for one in records.values() for old in one.formerly}
-        for name, records in (("body", guide.series), ("interior", guide.interiors))
-    }
+    former = former_answers(guide)
     return {
         "titles": [store_name(title) for title in guide.formerly],
-        "marks": {old: mark.id for mark in guide.marks.values() for old in mark.formerly},
-        "forms": {
-            mark.id: former
-            for mark in guide.marks.values()
-            if (former := {old: form.id for form in mark.forms.values() for old in form.formerly})
-        }
-        | {name: former for name, former in whole.items() if former},
+        "marks": former.get("marks", {}),
+        "forms": former.get("forms", {}),
     }
 
 
