@@ -85,6 +85,7 @@ WAYS = {
     "a spell that begins with lines of its own": (
         "    spells:\n      - for:\n          series: saloon\n        share: 0.9\n"
     ),
+    "a single one, in braces": "    stated: {seen: S571, source: register}\n",
     "a spell in braces": "    spells:\n      - {for: {series: saloon}, share: 0.9}\n",
 }
 
@@ -119,7 +120,6 @@ def test_all_lines_pasted_bring_the_limits_as_promised(
 @pytest.mark.parametrize(
     "stated",
     [
-        "    stated: {seen: S571, source: register}\n",
         "    stated:\n      seen: S571\n      source: register\n",
         "    spells:\n      - for:\n          series: saloon\n",
     ],

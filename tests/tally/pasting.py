@@ -26,7 +26,9 @@ def suggested_of(content: pathlib.Path) -> list[dict[str, Any]]:
             "file": one.at.line.file,
             "line": one.at.line.line,
             "way": one.at.way,
-            "column": one.at.line.column + 1 if one.at.way == "within" else one.at.inward + 1,
+            "column": {"within": one.at.line.column + 1, "single": one.at.line.column}.get(
+                one.at.way, one.at.inward + 1
+            ),
             "paste": one.paste,
         }
         for one in (effect.suggestion for effect in effects(tally))
@@ -59,6 +61,9 @@ def _paste(lines: list[str], one: Mapping[str, Any]) -> None:
             lines[at:at] = [" " * inward + line for line in one["paste"].split("\n")]
         case "within":
             lines[at - 1] = f"{lines[at - 1][:inward]}{one['paste']} {lines[at - 1][inward:]}"
+        case "single":
+            line, ends = lines[at - 1], lines[at - 1].rindex("}") + 1
+            lines[at - 1] = f"{line[:inward]}[{one['paste']} {line[inward:ends]}]{line[ends:]}"
         case "begun" if one["paste"].startswith("-"):
             assert lines[at].lstrip() == "stated:"
             lines.insert(at + 1, " " * inward + one["paste"])
