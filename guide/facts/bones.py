@@ -15,7 +15,7 @@ from functools import cache
 from hashlib import sha256
 from typing import Any
 
-from guide.facts.reads import MARKDOWN, NOTED, held
+from guide.facts.reads import MARKDOWN, NOTED, NotedField
 from guide.facts.values import StatedAt
 from guide.finding import Place
 
@@ -53,7 +53,7 @@ def bones(
         found: list[Any] = [type(thing)]
         apart = () if noted is None else NOTED.get(type(thing), ())
         for name in _names(type(thing)):
-            value = held(thing, name)
+            value = _held(thing, name)
             if noted is not None and name in apart:
                 noted(thing, name, value)
                 continue
@@ -62,6 +62,11 @@ def bones(
             found.append(None if name in MARKDOWN and isinstance(value, str) else bones(value, text, leaf, noted))
         return tuple(found)
     return leaf(thing)
+
+
+def _held(record: Any, name: str) -> Any:
+    field = vars(type(record)).get(name)
+    return field.unnoted(record) if isinstance(field, NotedField) else getattr(record, name)
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,10 +15,10 @@ from typing import Any, NamedTuple, TypeVar
 __all__ = [
     "MARKDOWN",
     "NOTED",
+    "NotedField",
     "Question",
     "Readings",
     "answering",
-    "held",
     "note",
     "note_fields",
     "noting",
@@ -92,7 +92,7 @@ def remembered(known: MutableMapping[Any, Any], key: Any, work: Callable[[], Fou
     return known[key][0]  # type: ignore[no-any-return]
 
 
-class _Noted:
+class NotedField:
     """A field whose every reading is noted, in place of the slot that holds it."""
 
     __slots__ = ("_name", "_slot")
@@ -115,14 +115,8 @@ class _Noted:
         self._slot.__set__(record, value)
 
 
-def held(record: Any, name: str) -> Any:
-    """Return what a field holds without a note of it: for whoever answers for all of it by other means."""
-    field = vars(type(record)).get(name)
-    return field.unnoted(record) if isinstance(field, _Noted) else getattr(record, name)
-
-
 def note_fields(kind: type[Any], names: Iterable[str]) -> None:
     """Have every reading of some fields of a class noted; the class keeps its fields in slots."""
     for name in names:
-        setattr(kind, name, _Noted(name, vars(kind)[name]))
+        setattr(kind, name, NotedField(name, vars(kind)[name]))
     NOTED[kind] = tuple(name for name in names if name not in MARKDOWN)
