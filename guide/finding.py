@@ -62,6 +62,10 @@ class Place:
     def __str__(self) -> str:
         return f"{self.file}:{self.line}:{self.column}"
 
+    def output(self) -> dict[str, object]:
+        """Return the place for output."""
+        return {"file": self.file, "line": self.line, "column": self.column}
+
 
 @dataclass(frozen=True, order=True, slots=True)
 class Related:
@@ -98,9 +102,7 @@ class Step:
         """Return the step for output, what it says still a sentence; its days are exact."""
         return {
             "kind": str(self.kind),
-            "file": self.place.file,
-            "line": self.place.line,
-            "column": self.place.column,
+            **self.place.output(),
             "source": self.source,
             "says": self.says,
             "adds_days": self.ticks / TICKS_PER_DAY,

@@ -11,7 +11,7 @@ from guide.facts.read import read_guide
 from guide.facts.types import Guide
 from tests.told import ENGLISH
 
-__all__ = ["guide_in", "started"]
+__all__ = ["change", "guide_in", "started"]
 
 
 def started(folder: pathlib.Path, files: Mapping[str, str]) -> pathlib.Path:
@@ -28,6 +28,14 @@ def started(folder: pathlib.Path, files: Mapping[str, str]) -> pathlib.Path:
         if not text:
             path.unlink()
     return content
+
+
+def change(content: pathlib.Path, file: str, old: str, new: str) -> None:
+    """Type one thing in place of another in a file, where it first stands; it has to stand there."""
+    path = content / file
+    text = path.read_text(encoding="utf-8")
+    assert old in text, (file, old)
+    path.write_text(text.replace(old, new, 1), encoding="utf-8", newline="\n")
 
 
 def guide_in(content: pathlib.Path) -> Guide:

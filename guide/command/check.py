@@ -30,22 +30,12 @@ def _finding_json(finding: Finding, words: Words) -> dict[str, Any]:
 
     aside = finding.set_aside
     return {
-        "file": finding.place.file,
-        "line": finding.place.line,
-        "column": finding.place.column,
+        **finding.place.output(),
         "severity": str(finding.severity),
         "code": finding.code,
         "message": words.tell(finding.message),
         "put_right": words.tell(finding.put_right),
-        "related": [
-            {
-                "file": related.place.file,
-                "line": related.place.line,
-                "column": related.place.column,
-                "message": words.tell(related.message),
-            }
-            for related in finding.related
-        ],
+        "related": [{**related.place.output(), "message": words.tell(related.message)} for related in finding.related],
         "chain": None if finding.chain is None else [step_json(step, words) for step in finding.chain],
         "set_aside": None
         if aside is None

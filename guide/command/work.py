@@ -105,13 +105,13 @@ def _key_of(guide: Guide, limits: LimitsResult, before: Worked | None) -> Key:
     return Key(build_model(guide, limits))
 
 
-def check_guide_whole(content: pathlib.Path, theme: Theme, cache: Cache | None = None, language: str = "") -> Worked:
+def check_guide_whole(content: pathlib.Path, theme: Theme, language: str = "") -> Worked:
     """Work a guide out and look over its texts and pictures; nothing is printed. ``language`` as for `read_guide`."""
     worked = work_out(content, language=language)
     if worked.usable is None or stops(worked.findings):
         return worked
     guide, limits, key = worked.usable
-    making = Making(content, theme, guide=guide, limits=limits, key=key, cache=cache)
+    making = Making(content, theme, guide=guide, limits=limits, key=key)
     return _with_more(worked, (*making.look_over(), *too_long(making.shelf)))
 
 

@@ -10,7 +10,7 @@ import pytest
 from guide.command.work import make_guide
 from guide.press.theme import open_theme
 from tests.browser.site import open_page, serving
-from tests.starting import started
+from tests.starting import change, started
 from tests.told import ENGLISH
 
 pytestmark = pytest.mark.browser
@@ -31,9 +31,7 @@ def german(tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
     """The site in German of a guide typed in English, one part of which has its German."""
     folder = tmp_path_factory.mktemp("lent")
     content = started(folder, {"marks/roof-lamp.yml": LAMP})
-    path = content / "guide.yml"
-    said = path.read_text(encoding="utf-8").replace("language: en-GB", "language: en-GB\nalso in: [de]")
-    path.write_text(said, encoding="utf-8")
+    change(content, "guide.yml", "language: en-GB", "language: en-GB\nalso in: [de]")
     worked, site = make_guide(content, open_theme(), stop_on="errors", language="de")
     assert site is not None, [finding.line(ENGLISH) for finding in worked.findings]
     for name, data in site.items():

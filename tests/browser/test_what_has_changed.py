@@ -10,7 +10,7 @@ import pytest
 
 from guide.command.main import main
 from tests.browser.site import open_page
-from tests.starting import started
+from tests.starting import change, started
 
 pytestmark = pytest.mark.browser
 
@@ -23,9 +23,8 @@ def second(tmp_path_factory: pytest.TempPathFactory) -> tuple[pathlib.Path, str]
     assert main(["publish", str(to), "--content", str(content)]) == 0
     first = re.search(r"Edition: first \(([0-9a-f]{8})\)", (to / "index.html").read_text(encoding="utf-8"))
     assert first is not None
-    for name, old, new in (("guide.yml", "edition: first", "edition: second"), ("marks/roof-lamp.yml", "S598", "S605")):
-        path = content / name
-        path.write_text(path.read_text(encoding="utf-8").replace(old, new), encoding="utf-8")
+    change(content, "guide.yml", "edition: first", "edition: second")
+    change(content, "marks/roof-lamp.yml", "S598", "S605")
     assert main(["publish", str(to), "--content", str(content)]) == 0
     return to, first[1]
 

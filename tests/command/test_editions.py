@@ -14,7 +14,7 @@ import pytest
 from guide.command.main import main
 from guide.facts.read import read_guide
 from guide.press.publish import edition_of
-from tests.starting import started
+from tests.starting import change, started
 from tests.told import ENGLISH
 
 MARK = "marks/roof-lamp.yml"
@@ -23,13 +23,6 @@ MARK = "marks/roof-lamp.yml"
 def published(content: pathlib.Path, to: pathlib.Path, *more: str) -> dict[str, bytes]:
     assert main(["publish", str(to), "--content", str(content), *more]) == 0
     return {path.relative_to(to).as_posix(): path.read_bytes() for path in to.rglob("*") if path.is_file()}
-
-
-def change(content: pathlib.Path, file: str, old: str, new: str) -> None:
-    path = content / file
-    text = path.read_text(encoding="utf-8")
-    assert old in text, (file, old)
-    path.write_text(text.replace(old, new, 1), encoding="utf-8")
 
 
 def words_of(page: bytes) -> str:

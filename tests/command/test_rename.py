@@ -12,6 +12,7 @@ from guide.command.main import main
 from guide.facts.read import read_guide
 from guide.pages.parts.beside_a_car import former_ids
 from tests.mistakes.spoil import GUIDE, findings_of
+from tests.starting import change
 from tests.told import ENGLISH
 
 ABOUT = """\
@@ -122,10 +123,9 @@ def test_every_reference_follows(content: pathlib.Path, which: str, new: str, fi
 def test_what_it_was_called_is_added_to_what_stands_there(
     content: pathlib.Path, right: str, typed: str, becomes: str
 ) -> None:
-    path = content / "sources.yml"
-    path.write_text(path.read_text(encoding="utf-8").replace(right, typed), encoding="utf-8", newline="\n")
+    change(content, "sources.yml", right, typed)
     assert rename(content, "source/newsletter", "club-news") == 0
-    assert becomes in path.read_text(encoding="utf-8")
+    assert becomes in (content / "sources.yml").read_text(encoding="utf-8")
     assert "newsletter" in read_guide(content).guide.sources["club-news"].formerly  # type: ignore[union-attr]
 
 

@@ -10,7 +10,7 @@ import pytest
 
 from guide.command.main import main
 from guide.facts.records.letters_kept import read_letters
-from tests.starting import started
+from tests.starting import change, started
 from tests.told import ENGLISH
 
 LAMP = "marks/roof-lamp.yml"
@@ -25,12 +25,6 @@ def content(tmp_path: pathlib.Path) -> pathlib.Path:
 def call(capsys: pytest.CaptureFixture[str], content: pathlib.Path, *words: str, status: int = 0) -> str:
     assert main([*words, "--content", str(content), "--out", str(content.parent / "out")]) == status
     return capsys.readouterr().out
-
-
-def change(content: pathlib.Path, file: str, old: str, new: str) -> None:
-    text = (content / file).read_text(encoding="utf-8")
-    assert old in text
-    (content / file).write_text(text.replace(old, new, 1), encoding="utf-8")
 
 
 def test_a_letter_is_kept_with_all_that_it_said(

@@ -12,6 +12,7 @@ import yaml
 
 from guide.command.main import main
 from guide.command.start import STARTER
+from tests.starting import change
 from tests.tally.pasting import paste, suggested_of
 from tests.tally.seasons import small_season
 
@@ -159,10 +160,7 @@ def test_a_form_in_braces_takes_all_lines_as_they_are_printed(
 
 def typed_as(content: pathlib.Path, stated: str) -> None:
     """State what is stated of levers in another way."""
-    file = content / "marks" / "door-handle.yml"
-    text = file.read_text(encoding="utf-8")
-    assert LEVER in text
-    file.write_text(text.replace(LEVER, stated), encoding="utf-8")
+    change(content, "marks/door-handle.yml", LEVER, stated)
 
 
 def test_facts_that_cannot_be_used_are_told_and_nothing_else(

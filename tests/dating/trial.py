@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from guide.dating.belief.apart import chances_apart
+from guide.dating.belief.apart import stands_apart
 from guide.dating.belief.evidence import Answer, Session
 from guide.dating.belief.look import period_chances
 from guide.dating.belief.prepare import prepare
@@ -77,9 +77,9 @@ def try_guide(seed: int, cars: int, worlds: int) -> Trial:
             reports = {mark: car.reported[mark] for mark in marks}
             trial.loss_brute.append(-float(np.log(brute.periods(reports)[true])))
         if number % 2 == 0:
-            for at, chance_of in chances_apart(state, state.vectors).items():
-                mark = prepared.model.marks[at].id
-                trial.stated_apart.append((chance_of, car.built[mark] != car.reported[mark]))
+            for one in stands_apart(state):
+                mark = prepared.model.marks[one.mark].id
+                trial.stated_apart.append((one.chance, car.built[mark] != car.reported[mark]))
     return trial
 
 

@@ -25,6 +25,7 @@ from guide.facts.types import NumberFailure, Text
 from guide.facts.when.number_ranges import read_plain_range, read_range
 from guide.facts.when.numbers import read_number
 from guide.finding import Place
+from tests.starting import change
 from tests.told import told
 from tests.whens import read_when
 
@@ -91,8 +92,7 @@ def test_line_ends_that_no_editor_counts_are_named_and_do_not_shift_the_lines(co
 
 @pytest.mark.parametrize("sign", [*map(chr, range(0x202A, 0x202F)), *map(chr, range(0x2066, 0x206A))])
 def test_a_name_is_never_turned_about(content: Path, sign: str) -> None:
-    path = content / SWITCHES
-    path.write_text(path.read_text(encoding="utf-8").replace("name: Small", f"name: {sign}Small", 1), encoding="utf-8")
+    change(content, SWITCHES, "name: Small", f"name: {sign}Small")
     reading = read_guide(content)
     (finding,) = reading.findings
     assert (finding.code, finding.place) == ("invisible-character", Place(SWITCHES, 1, 7))

@@ -20,6 +20,7 @@ from guide.limits.wording import when_said
 from guide.press.preview import Built
 from guide.words.say import ENGLISH, load_words
 from tests.conftest import CONTENT
+from tests.starting import change
 
 
 @pytest.fixture
@@ -101,8 +102,7 @@ def test_a_language_that_the_guide_does_not_name_is_refused(content: Path) -> No
 
 
 def test_without_further_languages_such_keys_are_ordinary(content: Path) -> None:
-    path = content / "guide.yml"
-    path.write_text(path.read_text(encoding="utf-8").replace("also in: [de]\n", ""), encoding="utf-8")
+    change(content, "guide.yml", "also in: [de]\n", "")
     assert any("keys and values" in message for _, _, message in told(read_guide(content)))
 
 
@@ -155,10 +155,8 @@ def test_every_word_that_reads_a_guide_takes_its_language(
     assert main(["publish", str(tmp_path / "host"), *common]) == 0
     assert sorted(path.name for path in (content / "editions").iterdir()) == ["de", "first.json"]
 
-    path = content / "guide.yml"
-    path.write_text(path.read_text(encoding="utf-8").replace("edition: first", "edition: second"), encoding="utf-8")
-    lamp = content / "marks/roof-lamp.yml"
-    lamp.write_text(lamp.read_text(encoding="utf-8").replace("S598", "S605"), encoding="utf-8")
+    change(content, "guide.yml", "edition: first", "edition: second")
+    change(content, "marks/roof-lamp.yml", "S598", "S605")
     assert main(["publish", str(tmp_path / "host-de"), *common, "--language", "de"]) == 0
     told = (tmp_path / "host-de/editions.html").read_text(encoding="utf-8")
     assert "Rund: Der letzte Wagen rückt von S598 auf S605." in told

@@ -4,16 +4,11 @@ from __future__ import annotations
 
 import pathlib
 
-import pytest
-
 from guide.facts.types import StatementKind
-from tests.papers.laid import Laid, lay
+from tests.papers.laid import Laid
 from tests.told import told
 
-
-@pytest.fixture(scope="module")
-def laid(tmp_path_factory: pytest.TempPathFactory) -> Laid:
-    return lay("echoes", tmp_path_factory.mktemp("echoes"))
+LAID = "echoes"
 
 
 def test_nothing_is_found_wrong(laid: Laid) -> None:

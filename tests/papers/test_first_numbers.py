@@ -8,18 +8,9 @@ import pytest
 
 from guide.dating.belief.evidence import Session
 from guide.dating.key import Key
-from tests.papers.laid import Laid, lay
+from tests.papers.laid import Laid
 
-
-@pytest.fixture(scope="module")
-def laid(tmp_path_factory: pytest.TempPathFactory) -> Laid:
-    return lay("first-numbers", tmp_path_factory.mktemp("first-numbers"))
-
-
-@pytest.fixture
-def key(laid: Laid) -> Key:
-    assert laid.worked.key is not None
-    return laid.worked.key
+LAID = "first-numbers"
 
 
 def days(key: Key, car: str) -> tuple[float, float]:

@@ -13,7 +13,7 @@ from guide.dating.belief.prepare import prepare
 from guide.dating.belief.state import believe
 from guide.dating.model import Model, ModelYears
 from tests.dating.asking import conclude
-from tests.papers.laid import Laid, lay
+from tests.papers.laid import Laid
 from tests.twins.alike import compare
 
 JULY = ("1962-07-01", "1962-07-31")
@@ -22,10 +22,7 @@ LOOKS = tuple(
 )
 NOVEMBER = "S0555"  # of November 1961 by the calendar: S0541 to S0570
 
-
-@pytest.fixture(scope="module")
-def laid(tmp_path_factory: pytest.TempPathFactory) -> Laid:
-    return lay("kits", tmp_path_factory.mktemp("kits"))
+LAID = "kits"
 
 
 @pytest.fixture(scope="module")

@@ -9,13 +9,10 @@ import pytest
 
 from guide.constants import value_of
 from guide.limits.types import day_of
-from tests.papers.laid import Laid, lay
+from tests.papers.laid import Laid
 from tests.starting import guide_in, started
 
-
-@pytest.fixture(scope="module")
-def laid(tmp_path_factory: pytest.TempPathFactory) -> Laid:
-    return lay("model-years", tmp_path_factory.mktemp("model-years"))
+LAID = "model-years"
 
 
 def firsts(laid: Laid, mark: str, form: str) -> list[tuple[str, str, str]]:

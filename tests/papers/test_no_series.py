@@ -4,17 +4,12 @@ from __future__ import annotations
 
 import re
 
-import pytest
-
 from guide.dating.belief.evidence import Answer, Session
-from tests.papers.laid import Laid, lay
+from tests.papers.laid import Laid
 
 MEANT = ("May I see the number on the car and on its papers?", "with the numbers of the cars they fit")  # of any car
 
-
-@pytest.fixture(scope="module")
-def laid(tmp_path_factory: pytest.TempPathFactory) -> Laid:
-    return lay("no-series", tmp_path_factory.mktemp("no-series"))
+LAID = "no-series"
 
 
 def test_nothing_is_found_wrong(laid: Laid) -> None:

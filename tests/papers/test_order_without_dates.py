@@ -2,28 +2,17 @@
 
 from __future__ import annotations
 
-import pytest
-
 from guide.dating.apart_sentences import verdicts
 from guide.dating.belief.evidence import Answer, Session
 from guide.dating.dated import Dated
 from guide.dating.key import Key
 from tests.dating.sessions import sessions
-from tests.papers.laid import Laid, lay
+from tests.papers.laid import Laid
 from tests.twins.alike import compare
 
 LID = Answer("ash-tray", ("lid",))
 
-
-@pytest.fixture(scope="module")
-def laid(tmp_path_factory: pytest.TempPathFactory) -> Laid:
-    return lay("order-without-dates", tmp_path_factory.mktemp("order"))
-
-
-@pytest.fixture
-def key(laid: Laid) -> Key:
-    assert laid.worked.key is not None
-    return laid.worked.key
+LAID = "order-without-dates"
 
 
 def dated(key: Key, *answers: Answer) -> Dated:

@@ -5,17 +5,12 @@ from __future__ import annotations
 import pathlib
 from datetime import date
 
-import pytest
-
 from guide.dating.belief.evidence import Session
-from tests.papers.laid import Laid, lay
+from tests.papers.laid import Laid
 
 FINDINGS = (pathlib.Path(__file__).parent / "rival-ends.txt").read_text(encoding="utf-8")
 
-
-@pytest.fixture(scope="module")
-def laid(tmp_path_factory: pytest.TempPathFactory) -> Laid:
-    return lay("rival-ends", tmp_path_factory.mktemp("rival-ends"))
+LAID = "rival-ends"
 
 
 def test_what_is_found(laid: Laid) -> None:

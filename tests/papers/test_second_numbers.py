@@ -11,14 +11,11 @@ from guide.command.calls import CallIsOff
 from guide.dating.belief.evidence import Answer, Session
 from guide.dating.model import Model
 from tests.dating.asking import conclude
-from tests.papers.laid import Laid, lay
+from tests.papers.laid import Laid
 from tests.told import told
 from tests.twins.alike import compare
 
-
-@pytest.fixture(scope="module")
-def laid(tmp_path_factory: pytest.TempPathFactory) -> Laid:
-    return lay("second-numbers", tmp_path_factory.mktemp("second-numbers"))
+LAID = "second-numbers"
 
 
 @pytest.fixture(scope="module")

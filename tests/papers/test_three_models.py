@@ -14,14 +14,11 @@ from guide.facts.types import Guide
 from guide.sentence import in_turn
 from tests.browser.site import open_page
 from tests.dating.sessions import sessions
-from tests.papers.laid import Laid, lay
+from tests.papers.laid import Laid
 from tests.told import told
 from tests.twins.alike import compare
 
-
-@pytest.fixture(scope="module")
-def laid(tmp_path_factory: pytest.TempPathFactory) -> Laid:
-    return lay("three-models", tmp_path_factory.mktemp("models"))
+LAID = "three-models"
 
 
 @pytest.fixture

@@ -20,7 +20,7 @@ from guide.press.content_archive import CONTENT, content_files
 from guide.press.theme import open_theme
 from tests.conftest import CONTENT as DEMO
 from tests.press.test_disclosed import NEVER, STARTER, made, planted
-from tests.starting import started
+from tests.starting import change, started
 
 TOLD = ("downloads/facts.json", "downloads/limits.json", "downloads/statements.csv")
 
@@ -99,9 +99,7 @@ def test_nothing_that_was_planted_is_in_it_and_it_builds(tmp_path: pathlib.Path)
 def test_what_is_withdrawn_is_told_there_no_more(tmp_path: pathlib.Path) -> None:
     guide = (STARTER / "guide.yml").read_text(encoding="utf-8")
     content = started(tmp_path, {"guide.yml": f"{guide}withdrawn: [S612, S571]\n"})
-    lamp = content / "marks" / "roof-lamp.yml"
-    text = lamp.read_text(encoding="utf-8").replace("{seen: S612,", "{seen: [S612, S650], first: S591,")
-    lamp.write_text(text, encoding="utf-8")
+    change(content, "marks/roof-lamp.yml", "{seen: S612,", "{seen: [S612, S650], first: S591,")
     copy = unpacked(made(content), tmp_path / "copy")
     told = everything(copy)
     assert [one for one in ("S612", "S571", "withdrawn:") if one in told] == []

@@ -18,7 +18,7 @@ from guide.press.offline import mark_of, unmarked
 from guide.press.printed import Printed
 from guide.press.theme import Theme, open_theme
 from tests.conftest import ROOT
-from tests.starting import started
+from tests.starting import change, started
 from tests.told import ENGLISH
 
 PLAIN = open_theme()
@@ -69,10 +69,7 @@ def test_a_page_whose_template_is_broken_says_why(content: pathlib.Path, tmp_pat
 
 def test_a_save_of_words_keeps_the_model_and_a_save_of_a_date_does_not(content: pathlib.Path) -> None:
     def saved(old: str, new: str, before: Any) -> Any:
-        path = content / "marks" / "door-handle.yml"
-        text = path.read_text(encoding="utf-8")
-        assert old in text
-        path.write_text(text.replace(old, new, 1), encoding="utf-8")
+        change(content, "marks/door-handle.yml", old, new)
         after = work_out(content, before)
         assert after.key is not None
         assert after.key.dumped == work_out(content).key.dumped  # type: ignore[union-attr]
@@ -145,8 +142,7 @@ def test_a_part_of_which_no_paper_speaks_has_a_page_all_the_same(tmp_path: pathl
     part = "name: Ash tray\nquestion: What is the ash tray?\nreach: glass\nsurvives: most\nlook: Below the dials.\n"
     forms = "".join(f"  {one}:\n    name: {one}\n    answer: A {one} tray\n" for one in ("small", "large"))
     content = started(tmp_path, {"marks/ash-tray.yml": f"{part}forms:\n{forms}"})
-    areas = content / "areas.yml"
-    areas.write_text(areas.read_text(encoding="utf-8").replace("[door-handle]", "[ash-tray, door-handle]"), "utf-8")
+    change(content, "areas.yml", "[door-handle]", "[ash-tray, door-handle]")
     worked, site = make_guide(content, open_theme(), stop_on="errors")
     assert site is not None, [one.line(ENGLISH) for one in worked.findings]
     assert b"A small tray" in site["marks/ash-tray.html"]

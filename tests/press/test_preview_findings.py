@@ -19,6 +19,7 @@ from guide.press.concerned import pages_concerned
 from guide.press.make import make_shelf
 from guide.press.told_findings import findings_page, with_strip
 from tests.mistakes.spoil import GUIDE
+from tests.starting import change
 from tests.told import ENGLISH
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
@@ -31,9 +32,8 @@ def desk(
 ) -> Iterator[tuple[pathlib.Path, str, Callable[[], str]]]:
     """A preview of the guide, in a language: its folder, its address, what the terminal says when it is stopped."""
     content = pathlib.Path(shutil.copytree(GUIDE, tmp_path / "content"))
-    guide = (content / "guide.yml").read_text(encoding="utf-8")
     language = getattr(request, "param", "en-GB")
-    (content / "guide.yml").write_text(guide.replace("language: en-GB", f"language: {language}"), encoding="utf-8")
+    change(content, "guide.yml", "language: en-GB", f"language: {language}")
     call = [sys.executable, "-u", "build.py", "preview", "--no-browser", "--port", "5640", "--content", str(content)]
     with subprocess.Popen(
         [*call, "--out", str(tmp_path / "out")], cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True

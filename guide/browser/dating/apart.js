@@ -40,28 +40,16 @@ function weighBuiltOtherwise(state, mark, forms, report) {
   return weighWith(state, mark, { own: times(report, other), under: other, donor: report });
 }
 
-// The chance that a mark stands apart, and the weight of all that was seen.
-function chanceApart(state, mark, forms) {
-  const whole = weighWith(state, mark, state.vectors.get(mark));
-  const { everything } = reported(state.prepared.model.marks[mark], forms);
-  return { chance: Math.min(weighBuiltOtherwise(state, mark, forms, everything) / whole, 1), whole };
-}
-
 // The chance that a mark stands apart, and that of its part having been replaced.
 function apartShares(state, mark, answer, forms) {
   if (!forms.length) {
     const chance = answer.kind === "changed" || answer.kind === "none" ? 1 : 0;
     return { chance, replaced: chance };
   }
-  const { chance, whole } = chanceApart(state, mark, forms);
-  const { truly } = reported(state.prepared.model.marks[mark], forms);
+  const whole = weighWith(state, mark, state.vectors.get(mark));
+  const { everything, truly } = reported(state.prepared.model.marks[mark], forms);
+  const chance = Math.min(weighBuiltOtherwise(state, mark, forms, everything) / whole, 1);
   return { chance, replaced: Math.min(weighBuiltOtherwise(state, mark, forms, truly) / whole, chance) };
-}
-
-// How far some of the marks whose forms were reported stand apart, and nothing else of them.
-function chancesApart(state, marks) {
-  return new Map(state.answers.filter(({ mark }) => marks.includes(mark)).map(({ mark, answer }) => (
-    [mark, chanceApart(state, mark, seenForms(state.prepared.model.marks[mark], answer)).chance])));
 }
 
 function apartOf(state, mark, answer) {

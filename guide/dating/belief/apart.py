@@ -9,7 +9,7 @@ A mark stands apart so far as the car was *built* with a form other than the one
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from operator import mul
 
@@ -17,7 +17,7 @@ from guide.dating.belief.blocks import block_likelihood, built_with, expand
 from guide.dating.belief.evidence import Answer, Vectors, reported, seen_forms
 from guide.dating.belief.state import State, chance_of_forms
 
-__all__ = ["Apart", "chances_apart", "stands_apart"]
+__all__ = ["Apart", "stands_apart"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,16 +39,6 @@ def stands_apart(state: State) -> list[Apart]:
     return sorted(found, key=lambda one: (-round(one.chance * 1e7), one.mark))
 
 
-def chances_apart(state: State, marks: Collection[int]) -> dict[int, float]:
-    """Return how far some of the marks whose forms were reported stand apart, and nothing else of them."""
-    found = {}
-    for mark, answer in state.answers:
-        if mark in marks:
-            one = state.prepared.model.marks[mark]
-            found[mark] = _chance(state, mark, seen_forms(one, answer))[0]
-    return found
-
-
 def _one(state: State, mark: int, answer: Answer) -> Apart:
     chance, replaced = _shares(state, mark, answer)
     expected = tuple(chance_of_forms(state, mark, leave_out=True))
@@ -64,16 +54,10 @@ def _shares(state: State, mark: int, answer: Answer) -> tuple[float, float]:
     if not forms:
         replaced = 1.0 if answer.kind in ("changed", "none") else 0.0
         return replaced, replaced
-    chance, whole = _chance(state, mark, forms)
-    replaced = _weigh_built_otherwise(state, mark, forms, reported(one, forms)[1])
-    return chance, min(replaced / whole, chance)
-
-
-def _chance(state: State, mark: int, forms: Sequence[int]) -> tuple[float, float]:
-    """Return the chance that a mark stands apart, and the weight of all that was seen."""
     whole = _weigh(state, mark, state.vectors[mark])
-    everything, _ = reported(state.prepared.model.marks[mark], forms)
-    return min(_weigh_built_otherwise(state, mark, forms, everything) / whole, 1.0), whole
+    apart, replaced = (_weigh_built_otherwise(state, mark, forms, each) for each in reported(one, forms))
+    chance = min(apart / whole, 1.0)
+    return chance, min(replaced / whole, chance)
 
 
 def _weigh_built_otherwise(state: State, mark: int, forms: Sequence[int], report: Sequence[float]) -> float:

@@ -18,11 +18,11 @@ __all__ = ["PLACES", "GroupTable", "Mixes", "Runs", "changes", "group_tables", "
 PLACES = 4  # decimals that the model keeps of a chance
 
 
-def rounded(vector: Sequence[float], places: int = PLACES) -> tuple[float, ...]:
+def rounded(vector: Sequence[float]) -> tuple[float, ...]:
     """Return chances that add up to one, rounded so that they still do; the largest takes the difference."""
-    found = [round(max(value, 0.0), places) for value in vector]
+    found = [round(max(value, 0.0), PLACES) for value in vector]
     most = max(range(len(found)), key=lambda at: found[at])
-    found[most] = round(1.0 - sum(value for at, value in enumerate(found) if at != most), places)
+    found[most] = round(1.0 - sum(value for at, value in enumerate(found) if at != most), PLACES)
     return tuple(found)
 
 
