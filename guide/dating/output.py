@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 __all__ = ["as_output", "explained"]
 
 _TOLD_ELSEWHERE = ("renewed-together", "paper-alone", "number-alone")  # by what stands apart, and by the reasons
+_OF_SPANS = ("dating.nine", "dating.halves", "dating.halves_there")
 
 
 def as_output(dated: Dated, reasons: Reasons | None = None) -> dict[str, Any]:
@@ -135,15 +136,15 @@ def _next(dated: Dated, look: Look) -> dict[str, Any]:
 
 
 def explained(dated: Dated) -> dict[str, Any]:
-    """Return the sentences of the result, which of them says what the bar of the spans shows where the first does not,
-    those that cast doubt on it, the best look within reach and beyond
-    it, each answer's verdict, and what stands apart, said once for things renewed together."""
+    """Return the sentences of the result, which of them stands beneath the bar of the spans, those that cast doubt on
+    it, the best look within reach and beyond it, each answer's verdict, and what stands apart, said once for things
+    renewed together."""
     marks, beyond = dated.prepared.model.marks, dated.beyond
     said = [one.words for one in doubts(dated) if one.code not in _TOLD_ELSEWHERE]
     sentences = result_sentences(dated)
     return {
         "sentences": sentences + said,
-        "bar": next((one for one in sentences if one.id in ("dating.nine", "dating.halves")), None),
+        "bar": next((one for one in sentences if one.id in _OF_SPANS), None),
         "doubts": said,
         "next": None if dated.within is None else _best(dated, dated.within, "dating.best_next"),
         "beyond": None if beyond is None else _best(dated, beyond, f"dating.beyond.{beyond.reach}"),
