@@ -89,7 +89,7 @@ def read_guide(folder: Path, today: date | None = None, language: str = "") -> G
     given: dict[str, Any] = {"main": main}
     for step in STEPS if main is not None else ():
         given[step.gives] = step.read(opened, desk, *(given[name] for name in step.needs))
-    return GuideRead(given.get("guide"), desk.findings, dict(desk.lines), desk.references)
+    return GuideRead(given.get("guide"), desk.findings, dict(desk.lines), tuple(desk.references))
 
 
 def _in_language(main: Node, asked: str, desk: Desk) -> Node:
@@ -199,7 +199,7 @@ def _numbers(folder: Folder, desk: Desk) -> Mapping[str, Series]:
 def _model_years(_: Folder, desk: Desk, main: Node, _numbers: Mapping[str, Series]) -> tuple[ModelYear, ...]:
     """Return the table of model years by days, having settled which years any table names."""
     rows = read_model_years(typed_for(record_of(Guide), main, "model years"), None, desk)
-    desk.model_years = desk.years_named
+    desk.model_years = tuple(desk.years_named)
     return rows
 
 
@@ -241,7 +241,7 @@ def _marks(
         one.code in ("unknown-mark", "wrong-shape") and one.place.file == "areas.yml" for one in desk.findings
     )
     for mark in opened if not misnamed and desk.ids["areas"] is not None else ():
-        if mark not in area_of and not desk.was_offered(mark):
+        if mark not in area_of and mark not in desk.offered:
             desk.find("facts.mark-without-area", Place(opened[mark].place.file), mark=mark)
     return {mark: made for mark in area_of if (made := read.get(mark)) is not None}
 

@@ -62,7 +62,7 @@ def _before_next(row: ModelYear, starts: Sequence[date]) -> date | None:
 
 
 def _row(typed: Typed[ModelYear], series: Series | None, desk: Desk) -> ModelYear | None:
-    desk.name_model_year(str(typed.value_of("year")))
+    desk.years_named[str(typed.value_of("year"))] = None
     cars, begins, ends = (typed.find(one) for one in (ModelYear.CARS, ModelYear.FROM, ModelYear.TO))
     if (cars is None) == (begins is None) or (cars is not None and series is None):
         if not typed.has_unknown:

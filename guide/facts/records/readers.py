@@ -314,7 +314,7 @@ def when(scalar: Text, desk: Desk) -> When | Problem | None:
     if isinstance(read, When):
         _note_names(scalar, read, desk)
     if isinstance(read, When) and read.car is not None:
-        desk.name_cars(read.car)
+        desk.cars_named.append(read.car)
     return read
 
 

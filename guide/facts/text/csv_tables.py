@@ -233,7 +233,7 @@ def _headings(cells: list[Text], names: Mapping[str, str], heard: Mapping[str, s
     found: list[str | None] = []
     for cell, name in zip(cells, exact, strict=True):
         meant = name or heard.get(plain_words(cell))
-        if meant is None and cell and not _PRIVATE.match(cell) and not desk.is_misplaced(cell):
+        if meant is None and cell and not _PRIVATE.match(cell) and cell not in desk.misplaced:
             near = nearest(_plain_heading(cell), names)
             offered = names[near] if near else _with_a_word_more(cell, heard)
             desk.find("facts.column-not-read", cell.place, put_right=write(offered), column=repr(cell))

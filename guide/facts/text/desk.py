@@ -33,7 +33,8 @@ class Desk:
     """Findings and known ids of one run of reading."""
 
     def __init__(self, keys: Collection[str] = (), today: date | None = None) -> None:
-        self._keys, self._today = keys, today
+        self.known_keys = keys  # that may stand anywhere in the facts
+        self.today = today  # after which nothing can have been written or seen; None where nobody asks
         self.lines: dict[str, tuple[str, ...]] = {}
         self.overrides: dict[str, float] = {}
         self.language = "en-GB"  # in which the guide is read
@@ -52,31 +53,29 @@ class Desk:
         }  # of those really built: runs without an end as far as known
         self.withdrawn: Mapping[str, Text] = {}  # numbers of cars that are told nowhere, by what they are known by
         self._met: set[str] = set()  # those of them that some line bears
-        self._named: list[CarNumber] = []
-        self._years: list[str] = []
+        self.cars_named: list[CarNumber] = []  # as built: as far as they go, a run without an end is known
+        self.years_named: dict[str, None] = {}  # by tables of model years, be the rest of the row readable or not
         self._findings: dict[tuple[Any, ...], Finding] = {}
         self._sets_aside = False
         self.lost_statements = False  # a line of statements.csv could not be read
-        self._offered: set[str] = set()  # ids that were offered for those that lead nowhere
+        self.offered: set[str] = set()  # ids offered for those that lead nowhere: what is said of them besides follows
         self._misnamed: set[str] = set()  # ids as typed that cannot be ids: what names them follows from that
         self._settled: set[str] = set()  # the same ids as they are read on
-        self._references: list[tuple[str, Place, str, str]] = []
-        self._misplaced: dict[str, tuple[Place, Sentence]] = {}  # by id: files not read that may be what is meant
+        # Every id that was looked for: as what (the last part of the sentence that it is unknown), where, and in what
+        # file such a thing stands.
+        self.references: list[tuple[str, Place, str, str]] = []
+        self.misplaced: dict[str, tuple[Place, Sentence]] = {}  # by id: files not read that may be what is meant
         self._former: dict[str, str] = {}  # ids of old, each with that of today
         self._called: dict[str, dict[str, None]] = {}  # names as readers see them, each with the ids that bear it
 
     def be_of(self, year: int) -> None:
         """Take what is read for written in a year, where that ends after today."""
-        self._today = self._today and max(self._today, date(year, 12, 31))
+        self.today = self.today and max(self.today, date(year, 12, 31))
 
     def add_series(self, series: Series) -> None:
         """Make a series known; a later call with the same id replaces it."""
         self.series[series.id] = series
         self.number_table = number_table(self.series, endless=True)
-
-    def name_cars(self, *cars: CarNumber) -> None:
-        """Note cars that the guide names as built: as far as they go, a run without an end is known."""
-        self._named += cars
 
     def is_withdrawn(self, known: Collection[str]) -> bool:
         """Tell whether one of the things that a car is known by is withdrawn, and note that a line bears it."""
@@ -88,36 +87,6 @@ class Desk:
     def withdrawn_unmet(self) -> tuple[Text, ...]:
         """Numbers withdrawn that no line bears, as they were typed."""
         return tuple(typed for known, typed in self.withdrawn.items() if known not in self._met)
-
-    def name_model_year(self, year: str) -> None:
-        """Note a year that a table of model years names, be the rest of its row readable or not."""
-        self._years.append(year)
-
-    @property
-    def today(self) -> date | None:
-        """The day after which nothing can have been written or seen; None where nobody asks."""
-        return self._today
-
-    @property
-    def references(self) -> tuple[tuple[str, Place, str, str], ...]:
-        """Every id that was looked for: as what (the last part of the sentence that it is unknown), where, and in what
-        file such a thing stands."""
-        return tuple(self._references)
-
-    @property
-    def known_keys(self) -> Collection[str]:
-        """The keys that may stand anywhere in the facts."""
-        return self._keys
-
-    @property
-    def years_named(self) -> tuple[str, ...]:
-        """The model years that tables name so far."""
-        return tuple(dict.fromkeys(self._years))
-
-    @property
-    def cars_named(self) -> tuple[CarNumber, ...]:
-        """The cars named so far."""
-        return tuple(self._named)
 
     @property
     def is_whole(self) -> bool:
@@ -227,13 +196,13 @@ class Desk:
         ``where`` is the file or folder that names what is known, ``of`` the id that it belongs to.
         """
         whose = where if isinstance(where, str) else text.place.file
-        self._references.append((name.split(".")[-1], text.place, str(text), whose))
+        self.references.append((name.split(".")[-1], text.place, str(text), whose))
         if known is None or text in known:
             return True
         if text in self._misnamed:
             return False
-        if text in self._misplaced:
-            place, put_right = self._misplaced[text]
+        if text in self.misplaced:
+            place, put_right = self.misplaced[text]
             self.find("facts.file-misplaced", place, put_right=put_right, id=str(text))
             return False
         elsewhere = sentence("facts.use-an-id", where=where)
@@ -241,7 +210,7 @@ class Desk:
         near = self._meant_id(text, known)
         if near in self._settled:
             return False
-        self._offered |= {one for one in (near, self._new_id(text)) if one}
+        self.offered |= {one for one in (near, self._new_id(text)) if one}
         several = [one for one in re.split(r"(?:[,;\s>→]|-+>)+", text) if one]
         listed_so = name != "facts.unknown-source" and len(several) > 1 and set(several) <= set(known)
         whole = write(f"[{', '.join(several)}]") if listed_so else None
@@ -251,7 +220,7 @@ class Desk:
 
     def refer_to(self, kind: str, text: Text, of: str = "") -> None:
         """Note that an id of a kind is named, and found, where no `refer` looks for it; ``of`` as its `where`."""
-        self._references.append((f"unknown-{kind}", text.place, str(text), of or text.place.file))
+        self.references.append((f"unknown-{kind}", text.place, str(text), of or text.place.file))
 
     def meant(self, text: Text, known: Collection[str]) -> Sentence | None:
         """Return what to write for an unknown id: what it is called now, else the nearest; None for neither."""
@@ -274,10 +243,6 @@ class Desk:
         """Return an id as it is called now, where it is one of old."""
         new = self._new_id(text)
         return Text(new, text.place) if text not in known and new in known else text
-
-    def was_offered(self, id: str) -> bool:
-        """Tell whether an id was offered for one that leads nowhere: what is said of it besides follows from that."""
-        return id in self._offered
 
     def source(self, text: Text) -> bool:
         """Check a reference to a source, or to an issue of one."""
@@ -311,11 +276,7 @@ class Desk:
 
     def misplace(self, id: str, place: Place, put_right: Sentence) -> None:
         """Note a file that is not read where it lies: should its id be missed, that is said of the file alone."""
-        self._misplaced.setdefault(id, (place, put_right))
-
-    def is_misplaced(self, id: str) -> bool:
-        """Tell whether a file lies where it is not read that may be what is meant by an id."""
-        return id in self._misplaced
+        self.misplaced.setdefault(id, (place, put_right))
 
     def note_former(self, id: str, record: Node | None) -> None:
         """Note the ids that a record had before, as it says under `formerly:`, and its name, for what names it so."""

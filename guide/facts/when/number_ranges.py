@@ -60,7 +60,7 @@ def read_built_range(scalar: Text, desk: Desk) -> tuple[CarNumber, CarNumber] | 
         better = f"{last.text}..{first.text}"
         desk.refuse("facts.inverted-range.swap", scalar, better=better)
         return None
-    desk.name_cars(first, last)
+    desk.cars_named += (first, last)
     return first, last
 
 
