@@ -21,7 +21,8 @@ from guide.finding import Finding, told_once
 from guide.press.kept import Kept
 from guide.press.theme import Theme, open_theme
 from guide.sentence import Sentence, Value, one_of, sentence
-from guide.words.say import Words, languages, load_words
+from guide.words.languages import languages, main_of
+from guide.words.say import Words, load_words
 
 __all__ = ["Call", "CallIsOff", "Parser", "perhaps", "program", "words_of"]
 
@@ -34,7 +35,7 @@ def words_of(content: Path, language: str = "") -> Words:
     Read leniently, from the one line, so that a guide that cannot be read yet is told so in its own language.
     ``language``: the one of its languages that was asked for, which is spoken where there are sentences in it.
     """
-    if language.partition("-")[0].lower() in languages():
+    if main_of(language) in languages():
         return load_words(language)
     try:
         found = _LANGUAGE.search((content / "guide.yml").read_text(encoding="utf-8", errors="replace"))

@@ -18,7 +18,8 @@ from typing import Any
 from guide.command.calls import Call, CallIsOff, Parser, program, words_of
 from guide.command.version import VERSION
 from guide.press.theme import themes_known
-from guide.words.say import Words, languages
+from guide.words.languages import languages
+from guide.words.say import Words
 
 __all__ = ["enter", "main"]
 

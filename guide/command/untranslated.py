@@ -8,7 +8,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Sequence
 
-from guide.words.say import languages, own_templates, untranslated
+from guide.words.languages import languages, own_templates, untranslated
 
 __all__ = ["main"]
 

@@ -74,7 +74,8 @@ from guide.press.offline import UNMARKED
 from guide.press.scripts import Scripts, ThemeFault
 from guide.press.theme import Theme
 from guide.sentence import Value, sentence
-from guide.words.say import languages, words_of_pages
+from guide.words.languages import languages
+from guide.words.say import words_of_pages
 
 __all__ = ["COMPILED", "Renderer", "Templates"]
 

@@ -1,7 +1,6 @@
-"""Sentences for screen and terminal: how words are made of them, a folder for each language.
+"""Sentences for screen and terminal: how words are made of them.
 
-A language is a folder beside this module, a JSON file for each stage in it: sentence id -> template, a whole sentence
-each, the id beginning with the stage. A template holds two kinds of slot and nothing else:
+A template (`guide.words.languages`) holds two kinds of slot and nothing else:
 
 ``{name}``
     is filled with what the caller gives for ``name``;
@@ -16,29 +15,18 @@ cases in tests/twins/words.json are run on both sides.
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 from guide.sentence import Marked, Phrase, Sentence, Value, chained
+from guide.words.languages import languages, main_of, own_templates, untranslated
 from guide.words.plurals import plural_category
 
-__all__ = [
-    "ENGLISH",
-    "Words",
-    "languages",
-    "load_words",
-    "own_templates",
-    "untranslated",
-    "upper_first",
-    "words_of_pages",
-]
+__all__ = ["ENGLISH", "Words", "load_words", "upper_first", "words_of_pages"]
 
-FOLDERS = [Path(__file__).parent]  # where languages are looked for, each a folder; a further place is added here
 ENGLISH = ("\ue000", "\ue001")  # put round what stands in English among another language, until a page marks it
 _LATE = (Sentence, Phrase, Marked)  # what is not yet said
 SLOT = re.compile(r"\{([a-z][a-z0-9_]*)((?:\|[^{}|]*)+)?\}")
@@ -350,36 +338,10 @@ def upper_first(text: str) -> str:
     return text[:at] + text[at : at + 1].upper() + text[at + 1 :]
 
 
-def languages() -> tuple[str, ...]:
-    """Return the languages there are sentences for, by their folders, in alphabetical order."""
-    found = {path.name for folder in FOLDERS for path in folder.iterdir() if (path / "words.json").is_file()}
-    return tuple(sorted(found))
-
-
-def _main(language: str) -> str:
-    """Return the language of a tag without its script and region: "en" of "en-GB"."""
-    return language.split("-")[0].lower()
-
-
-def own_templates(language: str) -> dict[str, str]:
-    """Return every sentence of a language. Raises AssertionError where one stands in two files."""
-    templates: dict[str, str] = {}
-    for path in sorted(path for folder in FOLDERS for path in (folder / language).glob("*.json")):
-        more: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
-        assert not templates.keys() & more.keys(), f"{path.name} repeats {templates.keys() & more.keys()}"
-        templates |= more
-    return templates
-
-
-def untranslated(language: str) -> list[str]:
-    """Return the ids of the sentences that a language lacks, so that they are said in English, in order."""
-    return sorted(own_templates("en").keys() - own_templates(_main(language)).keys())
-
-
 @cache
 def load_words(language: str = "en") -> Words:
     """Return the sentences for a language tag ("en-GB"); English stands in for what a language lacks."""
-    templates, main = own_templates("en"), _main(language)
+    templates, main = own_templates("en"), main_of(language)
     if main != "en" and main in languages():
         templates |= own_templates(main)
     return Words(language, templates)

@@ -17,7 +17,8 @@ from typing import Any
 import yaml
 from markdown import markdown
 
-from guide.words.say import SLOT, own_templates
+from guide.words.languages import own_templates
+from guide.words.say import SLOT
 
 __all__ = ["LANGUAGE", "OwnWords", "bracketed", "loose", "loose_in_page", "outside", "write_language"]
 

@@ -38,6 +38,7 @@ from guide.pages.parts.letter_lines import DEPTHS
 from guide.pages.parts.wording import licence_said
 from guide.press.fingerprint import fingerprint_of
 from guide.press.told_findings import findings_page
+from guide.words import languages as spoken
 from guide.words import say
 from tests.browser.site import go, open_page
 from tests.words.bracketed import LANGUAGE, OwnWords, loose, loose_in_page, outside, write_language
@@ -93,10 +94,10 @@ def words(tmp_path_factory: pytest.TempPathFactory) -> Iterator[say.Words]:
     """The made-up language, found by the ordinary loader."""
     folder = tmp_path_factory.mktemp("languages")
     write_language(folder)
-    say.FOLDERS.append(folder)
+    spoken.FOLDERS.append(folder)
     say.load_words.cache_clear()
     yield say.load_words(LANGUAGE)
-    say.FOLDERS.remove(folder)
+    spoken.FOLDERS.remove(folder)
     say.load_words.cache_clear()
 
 
@@ -177,7 +178,7 @@ def test_help_is_all_in_the_guide_s_language(content: Path, capsys: pytest.Captu
     with pytest.raises(SystemExit):
         main([*filter(None, (word, "--content", str(content), "--help"))])
     said = _TYPED.sub("", " ".join(capsys.readouterr().out.split()))
-    known = {*"-".join(CALLS).split("-"), "errors", "warnings", *say.languages(), *(reach.value for reach in Reach)}
+    known = {*"-".join(CALLS).split("-"), "errors", "warnings", *spoken.languages(), *(reach.value for reach in Reach)}
     known |= {*DEPTHS}
     assert {one for piece in outside(said) for one in re.findall(r"[^\W\d_]+", piece)} <= known
 

@@ -13,8 +13,10 @@ import pytest
 from guide.command import untranslated as command
 from guide.command.main import main
 from guide.pages.parts.naming import name_order
+from guide.words import languages as spoken
 from guide.words import say
-from guide.words.say import SLOT, languages, own_templates
+from guide.words.languages import languages, own_templates
+from guide.words.say import SLOT
 from tests.pages.scripts import evaluate
 
 READ = (".html", ".csv", ".svg", ".json", ".webmanifest")
@@ -117,7 +119,7 @@ def test_what_a_language_lacks_is_marked_as_english_on_its_pages(
     (tmp_path / "languages/fy").mkdir(parents=True)
     said = json.dumps({**few, "pages.start.beside": "Ik stean by in auto"})
     (tmp_path / "languages/fy/words.json").write_text(said, encoding="utf-8")
-    monkeypatch.setattr(say, "FOLDERS", [*say.FOLDERS, tmp_path / "languages"])
+    monkeypatch.setattr(spoken, "FOLDERS", [*spoken.FOLDERS, tmp_path / "languages"])
     for kept in (say.load_words, say.words_of_pages):
         kept.cache_clear()
     try:

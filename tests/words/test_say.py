@@ -13,9 +13,9 @@ from babel import Locale
 from babel.numbers import format_decimal
 
 from guide.sentence import marked, sentence
-from guide.words import say
+from guide.words.languages import FOLDERS, languages, own_templates, untranslated
 from guide.words.plurals import PLURALS, plural_category
-from guide.words.say import SLOT, Words, languages, load_words, untranslated
+from guide.words.say import SLOT, Words, load_words
 from tests.pages.scripts import evaluate
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -116,7 +116,7 @@ def test_months_and_the_mark_between_thousands_are_those_published(language: str
     assert set(words.templates["words.plural"].split()) == {plural_category(language, n) for n in NUMBERS}
 
 
-FILES = [path for folder in say.FOLDERS for path in sorted(folder.glob("*/*.json"))]
+FILES = [path for folder in FOLDERS for path in sorted(folder.glob("*/*.json"))]
 assert FILES, "no sentences"
 
 
@@ -134,7 +134,7 @@ def test_a_file_of_sentences_is_in_order_and_has_no_loose_braces(path: Path) -> 
 
 @pytest.mark.parametrize("language", languages())
 def test_a_language_says_what_english_says_with_the_same_slots(language: str) -> None:
-    english, other = load_words("en").templates, say.own_templates(language)
+    english, other = load_words("en").templates, own_templates(language)
     assert set(other) <= set(english)
     for name, template in other.items():
         assert slots_of(template) == slots_of(english[name])

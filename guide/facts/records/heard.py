@@ -14,7 +14,8 @@ from collections.abc import Iterable, Mapping
 from guide.facts.records.marks import Mark
 from guide.facts.text.csv_tables import plain_words
 from guide.facts.text.desk import Desk
-from guide.words.say import languages, load_words
+from guide.words.languages import languages
+from guide.words.say import load_words
 
 __all__ = ["adds_up", "heard_headings", "is_unknown", "meant_by", "without_remark"]
 
