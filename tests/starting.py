@@ -5,6 +5,7 @@ from __future__ import annotations
 import pathlib
 import shutil
 from collections.abc import Mapping
+from types import MappingProxyType
 
 from guide.command.start import STARTER
 from guide.facts.read import read_guide
@@ -14,13 +15,18 @@ from tests.told import ENGLISH
 __all__ = ["change", "guide_in", "started"]
 
 
-def started(folder: pathlib.Path, files: Mapping[str, str]) -> pathlib.Path:
-    """Return a content folder within ``folder``: the starter's files, those given written over or beside them.
+def started(
+    folder: pathlib.Path, files: Mapping[str, str] = MappingProxyType({}), over: pathlib.Path | None = None
+) -> pathlib.Path:
+    """Return a content folder within ``folder``: the starter's files, those of ``over`` and those given written over or
+    beside them.
 
     An empty text takes a file out.
     """
     content = folder / "content"
     shutil.copytree(STARTER, content)
+    if over is not None:
+        shutil.copytree(over, content, dirs_exist_ok=True, ignore=shutil.ignore_patterns("expected.txt"))
     for name, text in files.items():
         path = content / name
         path.parent.mkdir(parents=True, exist_ok=True)

@@ -9,6 +9,7 @@ import pytest
 
 from guide.command.start import STARTER
 from guide.command.work import work_out
+from tests.starting import started
 from tests.told import ENGLISH, told
 
 BAD = sorted(path for path in (pathlib.Path(__file__).parent / "bad").glob("*/") if path.is_dir())
@@ -16,9 +17,7 @@ assert BAD, "no bad guides found"
 
 
 def report(folder: pathlib.Path, tmp_path: pathlib.Path) -> str:
-    content = tmp_path / "content"
-    shutil.copytree(STARTER, content)
-    shutil.copytree(folder, content, dirs_exist_ok=True, ignore=shutil.ignore_patterns("expected.txt"))
+    content = started(tmp_path, over=folder)
     return "\n\n".join(finding.printed(ENGLISH) for finding in work_out(content).findings) + "\n"
 
 
@@ -28,9 +27,7 @@ def test_findings_are_exactly(folder: pathlib.Path, tmp_path: pathlib.Path) -> N
 
 
 def test_the_guide_they_are_laid_over_is_clean(tmp_path: pathlib.Path) -> None:
-    content = tmp_path / "content"
-    shutil.copytree(STARTER, content)
-    assert work_out(content).findings == ()
+    assert work_out(started(tmp_path)).findings == ()
 
 
 def test_every_finding_of_the_checks_has_a_bad_guide() -> None:
@@ -63,8 +60,7 @@ def test_a_changeover_stated_of_every_series_or_said_to_be_of_one_is_well(typed:
 
 def test_days_on_which_one_series_stood_shut_are_no_gap_in_its_cars(tmp_path: pathlib.Path) -> None:
     """The saloons' line stood still from March to May 1961; the vans' did not."""
-    content = tmp_path / "content"
-    shutil.copytree(STARTER, content)
+    content = started(tmp_path)
     shut = "closed: [{from: 1961-03-01, to: 1961-05-31, why: a new hall, series: saloon}]\nproduction: {first"
     guide = (content / "guide.yml").read_text(encoding="utf-8")
     (content / "guide.yml").write_text(

@@ -5,14 +5,13 @@ from __future__ import annotations
 import json
 import pathlib
 import re
-import shutil
 import signal
 
 import pytest
 
 from guide.command.main import main
-from guide.command.start import STARTER
 from guide.press.publish import publish_guide
+from tests.starting import change, started
 
 EDGE = {"date", "cars", "because"}
 STEP = {"kind", "file", "line", "column", "source", "says", "adds_days"}
@@ -21,14 +20,11 @@ STEP = {"kind", "file", "line", "column", "source", "says", "adds_days"}
 @pytest.fixture
 def small(tmp_path: pathlib.Path) -> pathlib.Path:
     """The small guide that `start` makes."""
-    content = tmp_path / "content"
-    shutil.copytree(STARTER, content)
-    return content
+    return started(tmp_path)
 
 
 def spoil(content: pathlib.Path) -> None:
-    path = content / "marks" / "roof-lamp.yml"
-    path.write_text(path.read_text(encoding="utf-8").replace("S590", "1961-02-30"), encoding="utf-8")
+    change(content, "marks/roof-lamp.yml", "S590", "1961-02-30")
 
 
 def contents(folder: pathlib.Path) -> dict[str, bytes]:

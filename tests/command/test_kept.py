@@ -24,6 +24,7 @@ from guide.press.render import Renderer
 from guide.press.theme import open_theme
 from tests.conftest import ROOT
 from tests.fuzz.kept import differing
+from tests.starting import started
 from tests.told import ENGLISH
 
 PLAIN = open_theme()
@@ -32,7 +33,7 @@ STARTER = ROOT / "guide" / "command" / "starter"
 
 @pytest.fixture
 def content(tmp_path: pathlib.Path) -> pathlib.Path:
-    return pathlib.Path(shutil.copytree(STARTER, tmp_path / "content"))
+    return started(tmp_path)
 
 
 def built(content: pathlib.Path, out: pathlib.Path, stop_on: str = "errors") -> tuple[int, str, dict[str, bytes]]:

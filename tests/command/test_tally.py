@@ -4,15 +4,13 @@ from __future__ import annotations
 
 import json
 import pathlib
-import shutil
 from typing import Any
 
 import pytest
 import yaml
 
 from guide.command.main import main
-from guide.command.start import STARTER
-from tests.starting import change
+from tests.starting import change, started
 from tests.tally.pasting import paste, suggested_of
 from tests.tally.seasons import small_season
 
@@ -24,11 +22,7 @@ KEYS = (
 
 @pytest.fixture
 def content(tmp_path: pathlib.Path) -> pathlib.Path:
-    folder = tmp_path / "content"
-    shutil.copytree(STARTER, folder)
-    (folder / "cars-seen").mkdir()
-    (folder / "cars-seen" / "june.csv").write_text(small_season(), encoding="utf-8")
-    return folder
+    return started(tmp_path, {"cars-seen/june.csv": small_season()})
 
 
 def told(content: pathlib.Path, capsys: pytest.CaptureFixture[str], *more: str) -> str:

@@ -3,29 +3,23 @@
 from __future__ import annotations
 
 import pathlib
-import shutil
 from typing import Any
 
 import pytest
 
-from guide.command.start import STARTER
 from guide.facts.read import GuideRead, read_guide
 from guide.facts.types import Guide
+from tests.starting import change, started
 from tests.told import told
 
 BODIES = 'name: Body number\nkind: body number\nbody: saloon\nwritten: "####"\nruns: [{cars: 0001..1250}]\n'
 
 
 def read(tmp_path: pathlib.Path, bodies: str = BODIES, cars: str = "", **marks: str) -> GuideRead:
-    content = tmp_path / "content"
-    shutil.copytree(STARTER, content)
-    (content / "numbers" / "bodies.yml").write_text(bodies, encoding="utf-8")
+    seen = {"cars-seen/field.csv": cars} if cars else {}
+    content = started(tmp_path, {"numbers/bodies.yml": bodies, **seen})
     for old, new in marks.items():
-        lamp = content / "marks" / "roof-lamp.yml"
-        lamp.write_text(lamp.read_text(encoding="utf-8").replace(old, new), encoding="utf-8")
-    if cars:
-        (content / "cars-seen").mkdir()
-        (content / "cars-seen" / "field.csv").write_text(cars, encoding="utf-8")
+        change(content, "marks/roof-lamp.yml", old, new)
     return read_guide(content)
 
 
@@ -46,8 +40,7 @@ def test_a_further_kind_gives_an_order_only_where_it_says_so(tmp_path: pathlib.P
 
 
 def test_a_guide_without_chassis_numbers_knows_its_cars_by_the_kind_declared_first(tmp_path: pathlib.Path) -> None:
-    content = tmp_path / "content"
-    shutil.copytree(STARTER, content)
+    content = started(tmp_path)
     saloon = content / "numbers" / "saloon.yml"
     saloon.write_text(saloon.read_text(encoding="utf-8") + "kind: body\n", encoding="utf-8")
     assert list(guide_of(read_guide(content)).ordered_series) == ["saloon"]

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import pathlib
-import shutil
 from dataclasses import replace
 
 import pytest
 
-from guide.command.start import STARTER
 from guide.facts.read import read_guide
 from guide.limits.derive import derive_limits
+from tests.starting import started
 from tests.told import ENGLISH
 
 HERE = pathlib.Path(__file__).parent
@@ -19,9 +18,7 @@ assert BAD, "no bad guides found"
 
 
 def report(folder: pathlib.Path, tmp_path: pathlib.Path) -> str:
-    content = tmp_path / "content"
-    shutil.copytree(STARTER, content)
-    shutil.copytree(folder, content, dirs_exist_ok=True, ignore=shutil.ignore_patterns("expected.txt"))
+    content = started(tmp_path, over=folder)
     reading = read_guide(content)
     assert reading.guide is not None, [finding.line(ENGLISH) for finding in reading.findings]
     assert reading.findings == ()

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import shutil
 from datetime import date
 from pathlib import Path
 
 import pytest
 
-from guide.command.start import STARTER
 from guide.facts.read import read_guide
 from guide.limits.derive import derive_limits
 from guide.limits.types import LimitsResult, day_of
+from tests.starting import change, started
 from tests.told import ENGLISH
 
 SPLITS = """
@@ -56,17 +55,12 @@ SCOPES = [
 
 def limits_of(tmp_path: Path, table: str = "", square: str = "", ending: str = "") -> LimitsResult:
     """The limits of the guide that `start` makes, with splits, an interior and a series more, and these statements."""
-    content = tmp_path / "content"
-    shutil.copytree(STARTER, content)
-    guide_file = content / "guide.yml"
-    guide_file.write_text(
-        guide_file.read_text(encoding="utf-8").replace("made: 1200", "made: 1600") + SPLITS, encoding="utf-8"
-    )
-    (content / "interiors.yml").write_text(INTERIORS, encoding="utf-8")
-    (content / "numbers/tourer.yml").write_text(TOURERS, encoding="utf-8")
-    (content / "marks/roof-lamp.yml").write_text(MARK.format(round=ending, square=square), encoding="utf-8")
-    if table:
-        (content / "statements.csv").write_text(table, encoding="utf-8")
+    lamp = MARK.format(round=ending, square=square)
+    files = {"interiors.yml": INTERIORS, "numbers/tourer.yml": TOURERS, "marks/roof-lamp.yml": lamp}
+    content = started(tmp_path, {**files, "statements.csv": table} if table else files)
+    change(content, "guide.yml", "made: 1200", "made: 1600")
+    with (content / "guide.yml").open("a", encoding="utf-8") as guide_file:
+        guide_file.write(SPLITS)
     reading = read_guide(content)
     assert [one.line(ENGLISH) for one in reading.findings] == []
     assert reading.guide is not None

@@ -8,23 +8,19 @@ import shutil
 
 import pytest
 
-from guide.command.start import STARTER
 from guide.command.work import begin_guide, make_guide
 from guide.pages.parts.car_strip import car_strip, rising_line
 from guide.press.cache import Cache
 from guide.press.theme import open_theme
+from tests.starting import started
 from tests.tally.seasons import small_season
 
 
 @pytest.fixture(scope="module")
 def content(tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
-    folder = tmp_path_factory.mktemp("tally") / "content"
-    shutil.copytree(STARTER, folder)
-    (folder / "cars-seen").mkdir()
-    (folder / "cars-seen" / "june-by-a-planted-name.csv").write_text(small_season(), encoding="utf-8")
     planted = "car,private owner,remarks,roof-lamp\nS703,A Planted Owner,Kept at Planted Place,square\n"
-    (folder / "cars-seen" / "july.csv").write_text(planted, encoding="utf-8")
-    return folder
+    sheets = {"cars-seen/june-by-a-planted-name.csv": small_season(), "cars-seen/july.csv": planted}
+    return started(tmp_path_factory.mktemp("tally"), sheets)
 
 
 def texts(site: dict[str, bytes]) -> dict[str, str]:

@@ -5,12 +5,11 @@ from __future__ import annotations
 import html
 import pathlib
 import re
-import shutil
 from dataclasses import dataclass
 
-from guide.command.start import STARTER
 from guide.command.work import Worked, make_guide
 from guide.press.theme import open_theme
+from tests.starting import started
 from tests.told import ENGLISH
 
 __all__ = ["Laid", "lay"]
@@ -39,9 +38,7 @@ class Laid:
 
 def lay(name: str, folder: pathlib.Path) -> Laid:
     """Make the guide of a folder beside this file, laid over the starter guide; every page of it must come out."""
-    content = folder / "content"
-    shutil.copytree(STARTER, content)
-    shutil.copytree(HERE / name, content, dirs_exist_ok=True)
+    content = started(folder, over=HERE / name)
     for gone in content.rglob("*.gone"):
         gone.with_suffix("").unlink()
         gone.unlink()

@@ -17,7 +17,6 @@ from guide.press.make import Making
 from guide.press.offline import mark_of, unmarked
 from guide.press.printed import Printed
 from guide.press.theme import Theme, open_theme
-from tests.conftest import ROOT
 from tests.starting import change, started
 from tests.told import ENGLISH
 
@@ -26,7 +25,7 @@ PLAIN = open_theme()
 
 @pytest.fixture
 def content(tmp_path: pathlib.Path) -> pathlib.Path:
-    return pathlib.Path(shutil.copytree(ROOT / "guide" / "command" / "starter", tmp_path / "content"))
+    return started(tmp_path)
 
 
 @pytest.mark.parametrize("seed", [1, 2])

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import pathlib
-import shutil
 from typing import Any
 
 import pytest
 
-from guide.command.start import STARTER
 from guide.facts.read import read_guide
 from guide.limits.derive import derive_limits
 from guide.tally.count import Tally, derive_tally
 from guide.tally.estimate import wilson
+from tests.starting import started
 
 CARS = """\
 car,untouched,source,remarks,roof-lamp,door-handle,another car
@@ -28,11 +27,7 @@ S5000,no,register,in no table,round,lever
 
 
 def tally_of(tmp_path: pathlib.Path, cars: str) -> Tally:
-    content = tmp_path / "content"
-    shutil.copytree(STARTER, content)
-    (content / "cars-seen").mkdir()
-    (content / "cars-seen" / "field.csv").write_text(cars, encoding="utf-8")
-    guide = read_guide(content).guide
+    guide = read_guide(started(tmp_path, {"cars-seen/field.csv": cars})).guide
     assert guide is not None
     return derive_tally(derive_limits(guide))
 

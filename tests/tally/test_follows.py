@@ -3,20 +3,19 @@
 from __future__ import annotations
 
 import pathlib
-import shutil
 from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from guide.command.start import STARTER
 from guide.command.work import work_out
 from guide.pages.kinds.mark import PAGE
 from guide.pages.shelf import Address
 from guide.press.make import make_shelf
 from guide.tally.count import derive_tally
 from guide.tally.follows import least_out_of_place
+from tests.starting import started
 from tests.told import all_told
 
 SECOND_NUMBERS = pathlib.Path(__file__).parents[1] / "checks" / "bad" / "second-numbers"
@@ -29,11 +28,7 @@ def test_the_best_cut_is_the_best_of_all_cuts(later: list[bool]) -> None:
 
 
 def page_of(tmp_path: pathlib.Path, cars: str) -> dict[str, Any]:
-    content = tmp_path / "content"
-    shutil.copytree(STARTER, content)
-    shutil.copytree(SECOND_NUMBERS, content, dirs_exist_ok=True)
-    (content / "cars-seen" / "field.csv").write_text(cars, encoding="utf-8")
-    worked = work_out(content)
+    worked = work_out(started(tmp_path, {"cars-seen/field.csv": cars}, over=SECOND_NUMBERS))
     assert worked.guide is not None
     assert worked.limits is not None
     assert worked.key is not None
@@ -80,8 +75,6 @@ def test_the_page_says_which_number_a_change_follows(tmp_path: pathlib.Path, car
 
 
 def test_a_mark_that_one_kind_of_number_tells_of_says_nothing_of_it(tmp_path: pathlib.Path) -> None:
-    content = tmp_path / "content"
-    shutil.copytree(STARTER, content)
-    worked = work_out(content)
+    worked = work_out(started(tmp_path))
     assert worked.limits is not None
     assert {told.follows for told in derive_tally(worked.limits).marks.values()} == {()}
