@@ -21,13 +21,26 @@ from guide.command import make, work
 from guide.command.calls import Call
 from guide.dating.card import CardMaker
 from guide.dating.key import Key
+from guide.pages.kinds import tally
 from guide.pages.listing import FILES
 from guide.pages.shelf import Page
 from guide.press import make as press
 from guide.press.render import Renderer
+from guide.tally import count
 from guide.words.say import load_words
 
 STAGES = ("facts", "limits", "dating", "tally", "checks", "pages", "press", "archive", "publishing")
+_TALLIED = (  # what the tally works out late
+    "built_with",
+    "changeovers_of",
+    "follows_of",
+    "is_any_worth_looking",
+    "look_for",
+    "series_seen",
+    "suggestions_of",
+    "survival_of",
+    "unfit_cars",
+)
 
 
 class Clock:
@@ -78,6 +91,8 @@ def stages(content: Path, out: Path) -> dict[str, float]:
         (make, "publish_guide", "publishing"),
         *((Key, name, "dating") for name in ("of", "dated", "nine_in_ten", "share_of", "most_telling")),
         *((Key, name, "dating") for name in ("tell_apart", "best_pair", "cells_of")),
+        (tally, "report", "tally"),
+        *((count, name, "tally") for name in _TALLIED),
         *((CardMaker, name, "dating") for name in vars(CardMaker) if not name.startswith("_")),
     )
     filled = Renderer.fill
