@@ -81,8 +81,10 @@ def test_the_date_on_a_part_is_chosen_beside_that_on_a_paper_and_each_can_be_lef
         one.page.get_by_role("button", name="Start looking").click()
         assert one.hash() == "#--reach=glass&--known=registered=1969-06&--known=part:belts=1969-03"
         one.page.locator("[data-back]").click()
+        so_far.nth(1).wait_for()  # once the words of its part have come
         assert len(so_far.all_inner_texts()) == 2
         so_far.first.get_by_role("link").click()
+        so_far.nth(1).wait_for(state="detached")
         assert so_far.all_inner_texts() == ["Date on a part: Seat belts: in March 1969 Leave out"]
         one.check()
 
