@@ -82,22 +82,34 @@ function settleReach(boxes, changed) {
   }
 }
 
-// What a field has to say once it is left, said when no press is under way: text that came between press and release would move what is
-// being pressed, and the press would be lost.
+// What a field has to say once it is left, said when no press is under way: text that came between press and click would move what is
+// being pressed, and the press would be lost. A finger's press reaches the field only after it is lifted, so that the click ends it, or
+// where none comes, a little time.
+const NO_CLICK = 500;
 let pressed = false;
 let unsaid = [];
+let wait;
 
 function afterPress(say) { if (pressed) { unsaid.push(say); } else { say(); } }
 
-function released() {
+function endPress() {
   pressed = false;
-  setTimeout(() => { const held = unsaid; unsaid = []; held.forEach((say) => say()); });
+  const held = unsaid;
+  unsaid = [];
+  held.forEach((say) => say());
+}
+
+function endPressIn(time) {
+  clearTimeout(wait);
+  wait = setTimeout(endPress, time);
 }
 
 if (globalThis.document) {                                     // this file is read without a page, too
-  document.addEventListener("pointerdown", () => { pressed = true; }, true);
-  document.addEventListener("pointerup", released, true);
-  document.addEventListener("pointercancel", released, true);
+  const at = (what, act) => document.addEventListener(what, act, true);
+  at("pointerdown", () => { clearTimeout(wait); pressed = true; });
+  at("pointerup", () => endPressIn(NO_CLICK));
+  at("pointercancel", () => endPressIn(0));
+  at("click", () => endPressIn(0));
 }
 
 // Hands the browser a file made here; nothing is sent anywhere.

@@ -154,6 +154,10 @@ def test_nothing_moves_between_press_and_release_where_a_number_has_just_been_ty
         mouse.up()
         one.page.wait_for_function("() => document.querySelector('[data-dated]').textContent")
         assert box.is_checked()
+        below = one.page.locator(".mark input:visible").nth(1)  # and a finger, whose press is told of once it is lifted
+        one.page.fill("#car", "")
+        below.tap()
+        assert below.is_checked()
         one.check()
 
 

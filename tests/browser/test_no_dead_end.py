@@ -107,10 +107,17 @@ def test_a_registrar_is_told_that_a_number_does_not_fit_and_finds_out_why(
         tap(one, ".contents a[href='notes.html']")
         tap(one, "a[href='record.html']")
         one.page.fill("#car", "C1040")
-        for mark, form in (("switches", "symbols"), ("dials", "orange"), ("stalk", "black-symbol"), ("market", "home")):
-            tap(one, f"[name='{mark}'][value='{form}']")
-        tap(one, "[name=tail-lamps][value=oblong-reverse]")
-        tap(one, "[name=horn-push][value=padded]")
+        for mark, form in (
+            ("switches", "symbols"),
+            ("dials", "orange"),
+            ("stalk", "black-symbol"),
+            ("market", "home"),
+            ("tail-lamps", "oblong-reverse"),
+            ("horn-push", "padded"),
+        ):
+            box = f"[name='{mark}'][value='{form}']"
+            tap(one, box)
+            one.page.locator(box + ":checked").first.wait_for()  # the click comes a moment after the finger is lifted
         tap(one, "[data-record] [type=submit]")
         assert "doesn’t fit the number C1040" in one.page.locator("[data-told]").inner_text()
         tap(one, "[data-keep-anyway]")
