@@ -131,6 +131,7 @@ def _parser(words: Words, arguments: Sequence[str]) -> Parser:
     _common(handed, first=False, read=True)
     _common(word("disclosed"), first=False)
     _common(word("sent"), first=False)
+    _common(word("untranslated"), first=False, read=True)
     over = word("handing-over")
     over.option("--to", value="file", type=pathlib.Path)
     _common(over, first=False)

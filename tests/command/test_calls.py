@@ -171,7 +171,7 @@ def test_a_call_that_is_off_says_how_to_call(
         (
             ["chek"],
             "There is no word 'chek' here. Did you mean check? These are the words: check, preview, ask, letter, "
-            "tally, back, publish, disclosed, sent, handing-over, help, rename, start.",
+            "tally, back, publish, disclosed, sent, untranslated, handing-over, help, rename, start.",
         ),
         (["--stop-on", "notes"], "--stop-on takes errors or warnings, not 'notes'."),
         (["start"], "There is a FOLDER missing after start."),

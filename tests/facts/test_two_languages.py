@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Callable
 from html.parser import HTMLParser
@@ -99,6 +100,31 @@ def test_what_the_guide_is_about_stands_in_a_file_for_each_language(content: Pat
 
 def test_a_language_that_the_guide_does_not_name_is_refused(content: Path) -> None:
     assert told(read_guide(content, language="fr")) == [("error", "guide.yml", "expected one of en-GB, de, found 'fr'")]
+
+
+def test_what_a_guide_does_not_give_in_a_language_is_listed(content: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (content / "about.md").write_text("It stands here.\n", encoding="utf-8")
+    capsys.readouterr()
+    untranslated = ("untranslated", "--content", str(content))
+    assert main([*untranslated, "--language", "de"]) == 0
+    lead, heading, *lines = filter(None, capsys.readouterr().out.split("\n"))
+    assert lead.endswith("{en: ..., de: ...}.")
+    assert heading == f"Nicht auf de gegeben: {len(lines)} Texte"
+    text = (content / "marks/roof-lamp.yml").read_text(encoding="utf-8").split("\n")
+    listed = [re.fullmatch(r"  (.+\.(?:yml|md)):(\d+): ([a-z ]+): (.+)", line) for line in lines]
+    of_mark = [(one[3], one[4], text[int(one[2]) - 1]) for one in listed if one and one[1] == "marks/roof-lamp.yml"]
+    assert all(said.split()[0] in line for _, said, line in of_mark)
+    assert ("answer", "A square lamp") in {one[:2] for one in of_mark}
+    assert not {"Roof lamp", "Round", "A round lamp", "roof-lamp", "outside"} & {said for _, said, _ in of_mark}
+    assert "  about.md:1: about: It stands here." in lines
+    assert main([*untranslated, "--json"]) == 0
+    texts = json.loads(capsys.readouterr().out)["texts"]
+    assert len(texts) == len(lines)
+    assert {(one["lacks"], one["language"]) for one in texts} == {("de", "en-GB"), ("de", "en")}
+    path = content / "guide.yml"
+    path.write_text(path.read_text(encoding="utf-8").replace("also in: [de]\n", "also in: [fr\n"), encoding="utf-8")
+    assert main(list(untranslated)) == 1
+    assert "guide.yml:" in capsys.readouterr().out
 
 
 def test_without_further_languages_such_keys_are_ordinary(content: Path) -> None:

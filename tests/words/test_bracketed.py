@@ -168,7 +168,7 @@ def told(content: Path, own: OwnWords, capsys: pytest.CaptureFixture[str]) -> To
 
 
 _OF_EDITORS = ("tally", "disclosed", "sent", "handing-over", "back", "publish", "start", "help", "rename")
-CALLS = ("check", "preview", "ask", "letter", *_OF_EDITORS)
+CALLS = ("check", "preview", "ask", "letter", "untranslated", *_OF_EDITORS)
 # What may be typed stands in help and complaints as it is typed.
 _TYPED = re.compile(r"python (?:build\.py|-m guide)[^⟦]*|(?<![\w-])--?[a-z][a-z-]*")
 
