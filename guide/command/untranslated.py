@@ -77,21 +77,21 @@ def _texts(thing: Any, key: str) -> Iterator[tuple[str, Text]]:
 def run(call: Call) -> int:
     """List what a guide does not give in the language named, or in each of its languages; return 1 where errors keep it
     from being read."""
-    found, asked = dict[str, list[Lacking]](), [call.language]
+    found, spoken, asked = dict[str, list[Lacking]](), tuple[str, ...](), [call.language]
     while asked:
         language = asked.pop(0)
         reading = read_guide(call.content, language=language)
         guide, errors = reading.guide, tuple(errors_in(reading.findings))
         if guide is None or errors:
             return print_errors(Worked(folder=call.content, guide=guide, limits=None, key=None, findings=errors), call)
-        found[guide.language] = texts_lacking(guide)
+        found[guide.language], spoken = texts_lacking(guide), guide.languages
         if not call.language and not language:
-            asked = [tag for tag in guide.languages if tag != guide.language]
+            asked = [tag for tag in spoken if tag != guide.language]
     if call.as_json:
         texts = [{"lacks": tag, **one._asdict()} for tag, lacking in found.items() for one in lacking]
         call.print_json({"texts": texts})
-    elif guide.languages:
-        given = ", ".join(f"{tag.partition('-')[0]}: ..." for tag in guide.languages)
+    elif spoken:
+        given = ", ".join(f"{tag.partition('-')[0]}: ..." for tag in spoken)
         say_parts(call.words.say("command.untranslated.lead", given=f"{{{given}}}"), _parts(found, call), call.printed)
     else:
         say(call.words.say("command.untranslated.one-language"), call.printed)

@@ -80,6 +80,7 @@ def test_every_page_says_where_it_stands_and_what_it_is_about(sites: tuple[Site,
     part = unescape(told["marks/roof-lamp.html"])
     assert "seen " in part or "Roof" in part
     assert "{" not in "".join(told.values())
+    assert [name for name, said in told.items() if said == told["index.html"]] == ["index.html"]
 
 
 def test_the_list_of_pages_is_whole_and_names_no_other(sites: tuple[Site, Site]) -> None:

@@ -23,7 +23,17 @@ _LEADS = {
     "a-to-z": "pages.atoz.lead",
     "downloads": "pages.downloads.lead",
     "editions": "pages.editions.described",
+    "apart": "pages.apart.lead",
+    "fits": "pages.start.have_hint",
+    "car": "pages.described.car",
+    "notes": "pages.described.notes",
+    "record": "pages.described.record",
+    "field-sheet": "pages.described.field-sheet",
+    "look-for": "pages.look_for.says",
+    "nobody-makes": "pages.wanted.lead",
+    "part-numbers": "pages.numbers.lead",
 }
+_OF_NUMBERS = {"search": "pages.start.looking_hint", "side-by-side": "pages.beside.hint"}  # else the same "_words"
 
 
 def described(shelf: Shelf, address: Address, context: Context) -> str:
@@ -49,4 +59,17 @@ def _told(shelf: Shelf, address: Address, context: Context) -> Value:
     if address.kind == "apart" and address.id and context["drawn"]:
         names = all_of([one.name for one in context["drawn"][:_NAMED]])
         return sentence("pages.described.apart", one=context["one_words"], other=context["other_words"], names=names)
+    if address.kind == "seen":
+        return in_turn([sentence("pages.described.seen", part=context["mark"].name), *context["changes"][:1]])
+    if address.kind == "sheet":
+        return sentence("pages.described.sheet", title=address.title, when=context["when"])
+    if address.kind == "timeline":
+        return sentence("pages.described.timeline", title=address.title, lead=context["lead"])
+    if address.kind == "periods":
+        count = context["periods"]
+        return sentence("pages.periods.lead", n=count, count=upper_first(shelf.words.count(count)))
+    if address.kind == "about":
+        return str(context["counted"])
+    if address.kind in _OF_NUMBERS:
+        return sentence(_OF_NUMBERS[address.kind] + ("" if shelf.guide.ordered_series else "_words"))
     return sentence(_LEADS[address.kind]) if address.kind in _LEADS else shelf.guide.subtitle or shelf.guide.title

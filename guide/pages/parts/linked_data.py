@@ -17,7 +17,13 @@ __all__ = ["linked_data"]
 
 _CONTEXT = "https://schema.org"
 _ABOVE = {"mark": "marks", "area": "marks", "forms": "marks", "period": "periods", "interior": "interiors"}
-_SHEETS = ("changeovers", "statements")  # of the facts, as they can be downloaded
+# Of the facts, as they can be downloaded, each with its media type as IANA registers it:
+_DOWNLOADS = {
+    "changeovers.csv": "text/csv",
+    "statements.csv": "text/csv",
+    "facts.json": "application/json",
+    "limits.json": "application/json",
+}
 
 
 def linked_data(shelf: Shelf, address: Address, context: Context, description: str) -> str:
@@ -69,10 +75,10 @@ def _dataset(shelf: Shelf, start: str, description: str) -> dict[str, Any]:
         "distribution": [
             {
                 "@type": "DataDownload",
-                "encodingFormat": "text/csv",
-                "contentUrl": absolute_link(guide.address, f"downloads/{sheet}.csv"),
+                "encodingFormat": media_type,
+                "contentUrl": absolute_link(guide.address, f"downloads/{name}"),
             }
-            for sheet in _SHEETS
+            for name, media_type in _DOWNLOADS.items()
         ],
     }
 
