@@ -246,6 +246,7 @@ def test_the_result_of_the_key_prints_on_one_page_and_cars_side_by_side_with_a_l
         )
         assert set(counted(watched.page, result).values()) == {1}
         beside = f"{built_guide.as_uri()}/side-by-side.html#--car=C1217&--car=C2711"
+        assert max(counted(watched.page, beside).values()) <= 2, "two cars stand on one leaf, to talk from"
         for address, number in ((result, "C2500"), (beside, "C1217, C2711")):
             last = words_of(printed(watched.page, address, "A4")[0])[-1]
             label = last[last.index(f"Number on the car {number}") :]
