@@ -10,7 +10,7 @@ import argparse
 import json
 import re
 import sys
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from pathlib import Path
@@ -159,7 +159,12 @@ class Parser(argparse.ArgumentParser):
         return CallIsOff.of("call.missing", what=str(action.metavar), after=name)
 
     def _strange(self, typed: str) -> CallIsOff:
-        return perhaps("call.strange", typed, self._options(), 0.7)
+        words, option = self._words(), typed.split("=")[0]
+        after = [word for word, parser in words.items() if option in parser._options()]
+        if after:
+            return CallIsOff.of("call.elsewhere", typed=option, after=one_of(after))
+        said = [word for word in words if word in self._given]
+        return perhaps("call.strange", typed, self._options(said or words), 0.7)
 
     def _named(self, name: str) -> argparse.Action | None:
         for action in self._actions:
@@ -167,13 +172,13 @@ class Parser(argparse.ArgumentParser):
                 return action
         return None
 
-    def _options(self) -> list[str]:
-        """Every option that may be said, after a word too."""
+    def _words(self) -> Mapping[str, Parser]:
+        return next((one.choices for one in self._actions if isinstance(one.choices, dict)), {})
+
+    def _options(self, after: Iterable[str] = ()) -> list[str]:
+        """Every option that may be said, and may be after these words."""
         found = [option for action in self._actions for option in action.option_strings]
-        for action in self._actions:
-            for parser in action.choices.values() if isinstance(action.choices, dict) else ():
-                found += parser._options()
-        return found
+        return found + [option for word in after for option in self._words()[word]._options()]
 
 
 def _layout_of(words: Words) -> Callable[..., argparse.HelpFormatter]:

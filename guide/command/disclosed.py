@@ -15,7 +15,9 @@ __all__ = ["run"]
 
 def run(call: Call) -> int:
     """Make the guide in memory and say what would go out; return 1 where errors keep it from being made."""
-    worked, making = begin_guide(call.content, call.theme, Cache(folder_beside(call.out)), for_editor=False)
+    worked, making = begin_guide(
+        call.content, call.theme, Cache(folder_beside(call.out)), for_editor=False, language=call.language
+    )
     if making is None:
         return print_errors(worked, call)
     found = disclosed(making.shelf, making.whole(), call.content)

@@ -27,7 +27,9 @@ def run(call: Call) -> int:
     would be published, or cannot be written."""
     words, to = call.words, call.options.to
     check_private(call)
-    worked, making = begin_guide(call.content, call.theme, Cache(folder_beside(call.out)), for_editor=False)
+    worked, making = begin_guide(
+        call.content, call.theme, Cache(folder_beside(call.out)), for_editor=False, language=call.language
+    )
     if making is None or worked.guide is None:
         return print_errors(worked, call)
     parts = handing_over(making.shelf, worked.findings, call.content, words)

@@ -55,9 +55,9 @@ _EXAMPLES = (
 )
 
 
-def _common(parser: Parser, *, first: bool, read: bool = False) -> None:
-    """Add the options that every word takes; after a word they keep what was said before it. ``read``: and the language
-    in which a guide that is given in several is read."""
+def _common(parser: Parser, *, first: bool, language: bool = True) -> None:
+    """Add the options that every word takes; after a word they keep what was said before it. ``language``: and that in
+    which a guide that is given in several is read."""
 
     def otherwise(value: object) -> Any:
         return value if first else argparse.SUPPRESS
@@ -67,7 +67,7 @@ def _common(parser: Parser, *, first: bool, read: bool = False) -> None:
     parser.option("--theme", value="name", default=otherwise(""))
     parser.option("--json", action="store_true", default=otherwise(False))
     parser.option("--stop-on", choices=["errors", "warnings"], default=otherwise("errors"))
-    if read:
+    if language:
         parser.option("--language", value="name", default=otherwise(""))
 
 
@@ -94,7 +94,7 @@ def _parser(words: Words, arguments: Sequence[str]) -> Parser:
         words=words, prog=program(), description=words.say("command.help.make.about"), epilog=_examples(words, lines)
     )
     parser.option("--version", action="version", version=VERSION)
-    _common(parser, first=True, read=True)
+    _common(parser, first=True)
     added = parser.add_subparsers(
         dest="word", metavar=words.say("command.value.word"), parser_class=Parser, title=words.say("command.help.words")
     )
@@ -107,14 +107,14 @@ def _parser(words: Words, arguments: Sequence[str]) -> Parser:
         return new
 
     checked = word("check")
-    _common(checked, first=False, read=True)
+    _common(checked, first=False)
     checked.option("--pages", action="store_true")
     preview = word("preview")
-    _common(preview, first=False, read=True)
+    _common(preview, first=False)
     preview.option("--port", value="number", type=int, default=5500)
     preview.option("--no-browser", action="store_true")
     asked = word("ask", f"{words.say('command.help.ask.how')}\n\n{_examples(words, _ASK_EXAMPLES)}")
-    _common(asked, first=False, read=True)
+    _common(asked, first=False)
     if "ask" in arguments:
         _add_evidence(asked)
     lettered = word("letter", f"{words.say('command.help.letter.how')}\n\n{_examples(words, _LETTER_EXAMPLES)}")
@@ -128,10 +128,10 @@ def _parser(words: Words, arguments: Sequence[str]) -> Parser:
     handed = word("publish")
     handed.option("target", value="folder", type=pathlib.Path, nargs="?")
     handed.option("--branch", value="name", default="")
-    _common(handed, first=False, read=True)
+    _common(handed, first=False)
     _common(word("disclosed"), first=False)
     _common(word("sent"), first=False)
-    _common(word("untranslated"), first=False, read=True)
+    _common(word("untranslated"), first=False)
     over = word("handing-over")
     over.option("--to", value="file", type=pathlib.Path)
     _common(over, first=False)
@@ -149,7 +149,7 @@ def _parser(words: Words, arguments: Sequence[str]) -> Parser:
     begun.option("--language", choices=languages())
     begun.option("--from", value="file", type=pathlib.Path, dest="begun_from")
     begun.option("--again", action="store_true")
-    _common(begun, first=False)
+    _common(begun, first=False, language=False)
     for one, name in ((asked, "ask"), (lettered, "letter"), (begun, "start"), (handed, "publish")):
         one._positionals.title = words.say(f"command.help.{name}.values")
     return parser
@@ -158,8 +158,9 @@ def _parser(words: Words, arguments: Sequence[str]) -> Parser:
 def _run(options: argparse.Namespace, words: Words) -> int:
     """Do what a call asks for; each word's own module is read only when it is said."""
     word, out, language = options.word or "make", options.out, options.language
-    if word not in _OF_NO_GUIDE:
+    if word != "start":
         words = words_of(options.content, language)
+    if word not in _OF_NO_GUIDE:
         if language and out == _OUT:
             out = _OUT.with_name(f"{_OUT.name}-{language}")
         if not out.resolve().name:

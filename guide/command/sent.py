@@ -207,7 +207,9 @@ def sent_page(content: pathlib.Path, shelf: Shelf, words: Words) -> bytes:
 
 def run(call: Call) -> int:
     """Say which letters would say otherwise today; return 1 where the facts are in error. Nothing is written."""
-    worked, making = begin_guide(call.content, call.theme, Cache(folder_beside(call.out)), for_editor=False)
+    worked, making = begin_guide(
+        call.content, call.theme, Cache(folder_beside(call.out)), for_editor=False, language=call.language
+    )
     if making is None:
         return print_errors(worked, call)
     wrong = read_letters(call.content, date.today())[1]

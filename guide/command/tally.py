@@ -23,7 +23,7 @@ __all__ = ["run", "tally_json"]
 def run(call: Call) -> int:
     """Print what the cars seen come to, what contradicts the facts first; return 1 where the facts cannot be used."""
     words, out = call.words, call.printed
-    worked = work_out(call.content)
+    worked = work_out(call.content, language=call.language)
     if worked.usable is None:
         if call.as_json:
             call.print_json({"error": words.tell(CallIsOff.of("ask.guide-unread", folder=str(call.content)).says)})

@@ -180,6 +180,9 @@ def test_a_call_that_is_off_says_how_to_call(
         (["preview", "--port", "x"], "--port takes a whole number, not 'x'."),
         (["--thme", "plain"], "'--thme' is nothing that can be said here. Did you mean --theme?"),
         (["ask", "--reech", "outside"], "'--reech' is nothing that can be said here. Did you mean --reach?"),
+        (["letter", "C1912", "--pages"], "'--pages' is said after check only."),
+        (["--keep", "letter", "C1912"], "'--keep' is said after letter only."),
+        (["tally", "--keep"], "'--keep' is nothing that can be said here. Type "),
         (["check", "--zzz"], "'--zzz' is nothing that can be said here. Type "),
         (["ask", "--many", "nowhere.jsonl"], "'nowhere.jsonl' cannot be read: There is no such file."),
         (
