@@ -10,6 +10,7 @@ from guide.dating.fitted_sentences import fitted_said, trims_of
 from guide.dating.model import Model
 from guide.dating.output import explained
 from guide.dating.reasons import reasons
+from guide.dating.result_sentences import period_named
 from guide.pages.parts.wording import number_failure
 from guide.sentence import in_turn, one_of, sentence
 from guide.words.say import Words
@@ -29,9 +30,10 @@ def tell_result(dated: Dated, words: Words, out: TextIO) -> None:
     """Print the result, the chance of each period, and what stands apart."""
     said = explained(dated)
     say(words.tell(in_turn(said["sentences"])), out)
-    for period, chance in zip(dated.prepared.model.periods, dated.figures.periods, strict=False):
-        line = words.say("command.ask.period", period=period.name, chance=_in_hundred(chance, words))
-        say(f"  {line}", out)
+    for period, chance in enumerate(dated.figures.periods[:-1]):
+        named = period_named(dated.prepared, period)
+        line = sentence("command.ask.period", period=named, chance=_in_hundred(chance, words))
+        say(f"  {words.tell(line)}", out)
     for group in said["apart_groups"]:
         say(words.tell(group["says"]), out)
     because = reasons(dated)

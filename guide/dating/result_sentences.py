@@ -17,7 +17,7 @@ from guide.dating.belief.result import dates_of, day_of
 from guide.dating.dated import Dated
 from guide.sentence import Sentence, Value, count, day_span, marked, month_range, month_span, one_of, ordinal, sentence
 
-__all__ = ["HEAD", "nine_said", "result_sentences", "spans_said", "why"]
+__all__ = ["HEAD", "nine_said", "period_named", "period_said", "result_sentences", "spans_said", "why"]
 
 HEAD = (
     "head"  # the mark of what the first sentence is about, from the first to the last so marked set large on a screen
@@ -104,15 +104,20 @@ def _period(prepared: Prepared, period: int, how: str) -> list[Sentence]:
     if len(model) < 2:
         return []
     place = {"ordinal": ordinal(model.index(period) + 1), "of": count(len(model))}
-    return [sentence(f"dating.period.{how}", period=_named(prepared, period, dated=how in _DATED), **place)]
+    return [sentence(f"dating.period.{how}", period=period_named(prepared, period, dated=how != "is"), **place)]
 
 
-def _named(prepared: Prepared, period: int, *, dated: bool) -> Sentence:
-    """Return a period's name, with its months where the sentence before has not said them; a year says them itself."""
+def period_named(prepared: Prepared, period: int, *, dated: bool = True) -> Sentence:
+    """Return a period's name, with its months where the sentence before has not said them."""
     name = prepared.model.periods[period].name
-    if not dated or name.isdecimal():
+    return period_said(name, _period_days(prepared, period)) if dated else sentence("dating.period.name", period=name)
+
+
+def period_said(name: str, days: Days) -> Sentence:
+    """Return a period's name with its months; a year says them itself."""
+    if name.isdecimal():
         return sentence("dating.period.name", period=name)
-    return sentence("dating.period.dated", period=name, span=month_range(*_in_months(_period_days(prepared, period))))
+    return sentence("dating.period.dated", period=name, span=month_range(*_in_months(days)))
 
 
 def _periods(prepared: Prepared, chances: Sequence[float], order: Sequence[int]) -> list[Sentence]:
@@ -124,7 +129,7 @@ def _periods(prepared: Prepared, chances: Sequence[float], order: Sequence[int])
     if degree in _DATED:
         return _period(prepared, order[0], degree)
     likely = sorted([at for at in order if chances[at] >= telling.mention] or order[:1])
-    named = [_named(prepared, at, dated=True) for at in likely]
+    named = [period_named(prepared, at) for at in likely]
     return [sentence("dating.period.either", periods=one_of(named))]
 
 
@@ -182,8 +187,8 @@ def why(dated: Dated, look: Look) -> Sentence:
     first, second = (month_range(*_in_months(_period_days(prepared, period))) for period in best[1:])
     models = {prepared.model.periods[period].series for period in best[1:]}
     if first == second or len(models) > 1:  # spans are said in whole months, and tell no model from another
-        names = [prepared.model.periods[period].name for period in best[1:]]
-        return sentence("dating.why_named", one=names[0], other=names[1])
+        one_said, other_said = (period_named(prepared, period) for period in best[1:])
+        return sentence("dating.why", one=one_said, other=other_said)
     return sentence("dating.why", one=first, other=second)
 
 

@@ -212,16 +212,16 @@ def test_no_chance_is_rounded_to_none_or_all(demo: list[str], capsys: pytest.Cap
     seen = ["switches=rocker", "tail-lamps=round", "--car", "C1912"]
     assert main(["ask", *demo, *seen]) == 0
     said = capsys.readouterr().out
-    assert "  Early: nearly all\n" in said
-    assert "  Last: fewer than one in a hundred\n" in said
+    assert "  “Early” (November 1967 to December 1968): nearly all\n" in said
+    assert "  “Last” (August 1971 to October 1972): fewer than one in a hundred\n" in said
 
 
 def test_an_answer_that_no_car_could_give_is_taken_back_in_a_conversation() -> None:
     said = talk(certain_model(), "1", "2", "stop")
     assert said.count("The last answer is taken back") == 1
     assert "p0" not in said
-    assert "  P0: nearly all\n" in said
-    assert "  P1: fewer than one in a hundred\n" in said
+    assert "  “P0” (January 1970): nearly all\n" in said
+    assert "  “P1” (January 1970): fewer than one in a hundred\n" in said
 
 
 def test_looks_that_exclude_each_other_are_said_and_cost_no_other_car_its_result(

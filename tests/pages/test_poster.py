@@ -20,6 +20,7 @@ def test_the_demo_fits_one_sheet_of_a3_that_needs_no_other_file(shelf: Shelf) ->
     assert (svg.get("width"), svg.get("height")) == ("297mm", "420mm")
     said = {"".join(text.itertext()) for text in svg.iter(f"{SVG}text")}
     assert {"Small switches", "Front lamps", "1968", "Restart"} <= said
+    assert not any("…" in one for one in said)
     text = files["downloads/timeline.svg"].decode("utf-8")
     fills = set(re.findall(r'fill="url\(#([\w-]+)\)"', text))
     assert fills
@@ -34,6 +35,22 @@ def test_more_rows_than_a_sheet_holds_go_on_to_another(shelf: Shelf) -> None:
     assert len(sheets) == 2
     assert all(sum(f">Part {at}<" in sheet for sheet in sheets) == 1 for at in range(150))
     assert "Sheet 2 of 2." in sheets[1]
+
+
+def test_a_name_too_long_for_its_column_takes_further_lines_and_its_strip_stands_beside_their_middle(
+    shelf: Shelf,
+) -> None:
+    spells = [DrawnSpell("All", (0, 0), (99, 99), False, False)]
+    rows = [PosterRow("Wiper", "Open car, any interior but black leather", spells), PosterRow("Horn", "", spells)]
+    (sheet,) = (sheet.decode("utf-8") for sheet in posters(shelf, Strip(0, 99), rows))
+    places = {
+        words: float(y)
+        for y, words in re.findall(r'<text class="(?:part|cars)" [^>]*y="([.0-9]+)"[^>]*>([^<]*)', sheet)
+    }
+    assert list(places) == ["Wiper", "Open car, any interior but black", "leather", "Horn"]
+    assert (places["leather"] - places["Wiper"], places["Horn"] - places["Wiper"]) == (7.0, 14.0)
+    first, second = (float(y) for y in re.findall(r'<svg x="107.5" y="([.0-9]+)"', sheet))
+    assert second - first == 10.5
 
 
 def test_no_name_runs_past_the_end_of_its_strip_or_over_a_stoppage(shelf: Shelf) -> None:

@@ -101,7 +101,7 @@ function sayPeriod(prepared, at, how) {
   const own = all.filter((other) => (periods[other].series || []).some((one) => (periods[at].series || []).includes(one)));
   const model = own.length ? own : all.filter((other) => !periods[other].series);
   return model.length < 2 ? "" : prepared.say("dating.period." + how,
-    { period: nameOfPeriod(prepared, at, DATED.includes(how)), ordinal: prepared.say.ordinal(model.indexOf(at) + 1), of: prepared.say.count(model.length) });
+    { period: nameOfPeriod(prepared, at, how !== "is"), ordinal: prepared.say.ordinal(model.indexOf(at) + 1), of: prepared.say.count(model.length) });
 }
 
 const DATED = ["almost_certainly", "very_probably", "probably"];   // degrees that name a period whose time is not yet said
@@ -161,8 +161,8 @@ function sayNext(state, concluded, look) {
   const both = [best.one, best.other];
   const [one, other] = both.map((period) => prepared.say.range(...periodDays(prepared, period)));
   if (one === other || !ofOneModel(prepared.model.periods, ...both)) { // spans are whole months, and tell no model
-    const names = both.map((period) => prepared.model.periods[period].name);
-    return prepared.say("dating.why_named", { one: names[0], other: names[1] });
+    const named = both.map((period) => nameOfPeriod(prepared, period, true));
+    return prepared.say("dating.why", { one: named[0], other: named[1] });
   }
   return prepared.say("dating.why", { one, other });
 }

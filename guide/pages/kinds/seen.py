@@ -29,14 +29,13 @@ def _addresses(shelf: Shelf) -> Iterable[Address]:
 
 def _context(shelf: Shelf, address: Address) -> Context:
     mark, guide = shelf.guide.marks[address.id], shelf.guide
-    periods = {period.id: period.name for period in guide.periods.values()}
     return {
         "mark": mark,
         "strips": list(_strips(shelf, mark)),
         "changes": _changes(shelf, mark.id),
         "survival": [
             {
-                "period": periods.get(one.period) or sentence("pages.seen.all"),
+                "period": guide.periods.get(one.period),
                 "own": sentence("pages.tally.of", found=one.own, of=one.of),
                 "range": sentence("pages.tally.range", low=round(100 * one.low), high=round(100 * one.high)),
             }

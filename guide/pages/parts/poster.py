@@ -1,7 +1,7 @@
 """The timeline as a picture to hang up: rows of bands on an upright sheet of A3, an SVG that stands alone.
 
-Lengths are millimetres. The smallest letters are 3 mm high, 8.5 pt, the floor of print; what takes more rows than a
-sheet holds at that size goes on to the next sheet.
+Lengths are millimetres. The smallest letters are 3 mm high, 8.5 pt, the floor of print; a name too long for its column
+takes further lines, and what takes more lines than a sheet holds at that size goes on to the next sheet.
 """
 
 from __future__ import annotations
@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from html import escape
+from itertools import accumulate
+from textwrap import wrap
 
 from guide.pages.parts.band import FILLS, DrawnSpell, Strip, drawn_strip, name_rooms
 from guide.pages.parts.printed_edition import edition_said
@@ -20,7 +22,7 @@ _WIDTH, _HEIGHT, _SIDE = 297.0, 420.0, 12.0  # A3 upright, by ISO 216
 _HEAD, _AXIS, _FOOT = 24.0, 12.0, 14.0
 _LEFT = 107.5  # where the strips begin: parts and kinds of car stand before them
 _CARS = 44.0  # where the kinds of car begin
-_LEAST, _MOST = 3.9, 7.0  # of a row
+_LEAST, _MOST = 3.9, 7.0  # of a row's line
 _DEEP = 28  # of a strip in its own box
 _LETTER = 1.75  # a letter's width in the widest face, at 3 mm
 
@@ -40,32 +42,49 @@ class PosterRow:
     cars: str
     spells: Sequence[DrawnSpell]
 
+    @property
+    def names(self) -> tuple[list[str], list[str]]:
+        """The part and the cars, each in the lines that its column takes."""
+        return wrap(self.part, int((_CARS - _SIDE) / _LETTER)), wrap(self.cars, int((_LEFT - _CARS) / _LETTER))
+
+    @property
+    def lines(self) -> int:
+        """How many lines the row takes."""
+        return max(1, *map(len, self.names))
+
 
 def posters(shelf: Shelf, strip: Strip, rows: Sequence[PosterRow]) -> list[bytes]:
     """Return the sheets that rows along one strip take, each an SVG."""
     room = _HEIGHT - 2 * _SIDE - _HEAD - _AXIS - _FOOT
-    held = int(room / _LEAST)
-    sheets = [rows[at : at + held] for at in range(0, len(rows), held)]
+    sheets: list[list[PosterRow]] = []
+    left = 0
+    for row in rows:
+        if row.lines > left:
+            left = int(room / _LEAST)
+            sheets.append([])
+        sheets[-1].append(row)
+        left -= row.lines
     return [
-        _sheet(shelf, strip, some, min(_MOST, room / len(some)), (at + 1, len(sheets)))
+        _sheet(shelf, strip, some, min(_MOST, room / sum(row.lines for row in some)), (at + 1, len(sheets)))
         for at, some in enumerate(sheets)
     ]
 
 
-def _sheet(shelf: Shelf, strip: Strip, rows: Sequence[PosterRow], row: float, of: tuple[int, int]) -> bytes:
+def _sheet(shelf: Shelf, strip: Strip, rows: Sequence[PosterRow], line: float, of: tuple[int, int]) -> bytes:
     top, guide = _SIDE + _HEAD + _AXIS, shelf.guide
     title = shelf.say("pages.timeline.poster", car=guide.car)
     said = [shelf.words.tell(edition_said(shelf)), shelf.say("pages.shell.caution")]
     if of[1] > 1:
         said.insert(0, shelf.say("pages.timeline.poster_sheet", n=of[0], of=of[1]))
+    tops = [top + line * before for before in accumulate((row.lines for row in rows), initial=0)]
     parts = [
         _text("title", _SIDE, _SIDE + 9, title),
         _text("legend", _SIDE, _SIDE + 16, shelf.say("pages.timeline.legend")),
-        *_axis(strip, top, row * len(rows)),
+        *_axis(strip, top, tops[-1] - top),
         *(
-            line
+            piece
             for at, one in enumerate(rows)
-            for line in _row(strip, one, top + at * row, row, named=not at or rows[at - 1].part != one.part)
+            for piece in _row(strip, one, tops[at], line, named=not at or rows[at - 1].part != one.part)
         ),
         _text("foot", _SIDE, _HEIGHT - _SIDE, " ".join(said)),
     ]
@@ -104,13 +123,17 @@ def _axis(strip: Strip, top: float, deep: float) -> Iterator[str]:
             yield _text("period", a + 1, top - 7, name)
 
 
-def _row(strip: Strip, one: PosterRow, top: float, row: float, *, named: bool) -> Iterator[str]:
-    foot, deep = top + row / 2 + 1, row - 0.9
-    if named:
-        yield _text("part", _SIDE, foot, one.part)
-    yield _text("cars", _CARS, foot, _cut(one.cars, int((_LEFT - _CARS) / _LETTER)))
+def _row(strip: Strip, one: PosterRow, top: float, line: float, *, named: bool) -> Iterator[str]:
+    """Draw a row, its strip one line deep in the middle of the lines of its names."""
+    foot, deep, middle = top + line / 2 + 1, line - 0.9, line * (one.lines - 1) / 2
+    part, cars = one.names
+    for at, words in enumerate(part if named else ()):
+        yield _text("part", _SIDE, foot + at * line, words)
+    for at, words in enumerate(cars):
+        yield _text("cars", _CARS, foot + at * line, words)
+    foot += middle
     yield (
-        f'<svg x="{_LEFT:g}" y="{top + 0.45:.2f}" width="{_WIDTH - _SIDE - _LEFT:g}" height="{deep:.2f}" '
+        f'<svg x="{_LEFT:g}" y="{top + middle + 0.45:.2f}" width="{_WIDTH - _SIDE - _LEFT:g}" height="{deep:.2f}" '
         f'viewBox="0 0 1000 {_DEEP}" preserveAspectRatio="none" overflow="visible">'
         f"{drawn_strip(strip, one.spells, _DEEP)}</svg>"
     )
@@ -123,10 +146,6 @@ def _row(strip: Strip, one: PosterRow, top: float, row: float, *, named: bool) -
                     f'<text class="name" x="{_at(a) + 1.8:.2f}" y="{foot:.2f}">'
                     f'<tspan class="figure">{spell.figure}</tspan>{words}</text>'
                 )
-
-
-def _cut(words: str, letters: int) -> str:
-    return words if len(words) <= letters else f"{words[: letters - 1].rstrip()}…"
 
 
 def _at(share: float) -> float:

@@ -13,6 +13,7 @@ from itertools import pairwise
 
 from guide.dating.key import Cars
 from guide.dating.model import ModelMark
+from guide.dating.result_sentences import period_said
 from guide.dating.tell_apart import Told
 from guide.facts.types import Mark
 from guide.pages.parts.expected import USUAL, usual_first
@@ -156,10 +157,11 @@ def _tells(shelf: Shelf, mark_id: str) -> tuple[str, str]:
     best = shelf.key.best_pair(mark_id, (pair for of_model in periods for pair in pairwise(of_model)))
     if best is None or best[0] < LITTLE_BITS:
         return shelf.say("pages.mark.tells_little"), ""
-    slots = {name: shelf.guide.periods[cars.period].name for name, cars in zip(("one", "other"), best[1], strict=True)}
+    told = [shelf.guide.periods[cars.period] for cars in best[1]]
+    slots = {name: period_said(it.name, (it.first, it.last)) for name, it in zip(("one", "other"), told, strict=True)}
     marks = [shelf.guide.marks[told.mark] for told in told_of(shelf, *best[1])]
     first, *others = [one for one in marks if one.reach is mark.reach]
     if first is not mark:
-        return shelf.say("pages.mark.tells_some", **slots), first.id
+        return shelf.words.say("pages.mark.tells_some", **slots), first.id
     how = shelf.say(f"pages.reach.how.{mark.reach}")
-    return shelf.say("pages.mark.tells_best", **slots, how=how), others[0].id if others else ""
+    return shelf.words.say("pages.mark.tells_best", **slots, how=how), others[0].id if others else ""
