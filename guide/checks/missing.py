@@ -69,7 +69,7 @@ def check_pictures(known: Known) -> Iterator[Finding]:
 def _near(picture: str, pictures: Collection[str]) -> str | None:
     """Return the picture that is there under nearly that name: another ending, other capitals, another dash."""
     stems = {id_meant(name.rpartition(".")[0]): name for name in sorted(pictures)}
-    stem = id_meant(picture.rpartition(".")[0])
+    stem = id_meant(picture.rpartition(".")[0] or picture)
     return stems.get(stem) or stems.get(nearest(stem, stems) or "")
 
 

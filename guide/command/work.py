@@ -90,7 +90,11 @@ def work_out(
         known = ready(guide)
         key = _key_of(guide, limits, before) if known is None else Key(known.model, known)
         pictures = folder / "pictures"
-        names = frozenset(composed(path.name) for path in pictures.iterdir()) if pictures.is_dir() else frozenset()
+        names = (
+            frozenset(composed(path.name) for path in pictures.iterdir() if path.is_file())
+            if pictures.is_dir()
+            else frozenset()
+        )
         found += check_guide(Known(guide=guide, limits=limits, key=key, pictures=names))
         found = _without_what_follows(found)
     ordered = sorted((_with_excerpt(finding, reading.lines) for finding in found), key=lambda f: f.sort_key)

@@ -14,11 +14,11 @@ from datetime import date
 
 from guide.facts.records.rulings import name_of
 from guide.facts.types import FormRef, Guide, Statement, StatementKind
-from guide.finding import TICKS_PER_DAY, Finding, Place, Related, SetAside, Step
+from guide.finding import TICKS_PER_DAY, Finding, Place, Related, SetAside, Step, StepKind
 from guide.limits.build import ORIGIN, SOON_AFTER
 from guide.limits.bynumber import cars_beyond
 from guide.limits.chain import Chain
-from guide.limits.claims import Claim, stated_claims
+from guide.limits.claims import Claim, StatedClaim, stated_claims
 from guide.limits.network import RULE
 from guide.limits.solve import Solved
 from guide.limits.steps import Explainer, because, steps_add
@@ -164,6 +164,8 @@ def clash_of(
     gap = next((tie.why for tie in chain.ties if tie.why is not None and tie.why.text == SOON_AFTER), None)
     about = {} if gap is None else _order_about(explainer, gap)
     way = "statements-clash" if gap is None else "form-not-in-order" if "forms" in about else "statements-clash.gap"
+    if way == "statements-clash" and _order_alone(chain, [claim, *others]):
+        way = "statements-clash.order"
     finding = Finding.of(
         f"limits.{way}",
         claim.place,
@@ -182,6 +184,15 @@ def clash_of(
         **about,
     )
     return replace(clash, finding=finding)
+
+
+def _order_alone(chain: Chain, claims: Sequence[Claim]) -> bool:
+    """Tell whether statements of beginnings alone, or of ends alone, clash by the order of forms: it may be typed the
+    wrong way round."""
+    kinds = {one.statement.kind for one in claims if isinstance(one, StatedClaim)}
+    ordered = any(tie.why is not None and tie.why.kind is StepKind.ORDER for tie in chain.ties)
+    one_end = any(kinds <= {end, StatementKind.SEEN} for end in (StatementKind.FIRST, StatementKind.LAST))
+    return ordered and len(claims) > 1 and one_end
 
 
 def _order_about(explainer: Explainer, gap: Why) -> dict[str, Value]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.mistakes.mistake import AREAS, BELTS, DIALS, GUIDE, SEEN, SWITCHES, Mistake
+from tests.mistakes.mistake import AREAS, BELTS, COUPE, DIALS, GUIDE, SEEN, SWITCHES, Mistake
 
 __all__ = ["AT_THE_DESK"]
 
@@ -174,6 +174,25 @@ _OTHERWISE = (
     M(DIALS, "last: 1969-11", "last: 1. 6. 1969", "bad-when"),
     M(DIALS, "last: 1969-11", "last: 11-30-1969", "bad-date"),
     M(DIALS, "last: 1969-11", "last: 30-11-1969", "bad-date"),
+    M(DIALS, "last: 1969-11", "last: 30-11-69", "bad-date"),
+    M(DIALS, "last: 1969-11", "last: 11-30-69", "bad-date"),
+    M(DIALS, "last: 1969-11", "last: 01-06-69", "slashed-date", "the year first"),
+    M(DIALS, "last: 1969-11", "last: 1-6-1969", "slashed-date", "the year first"),
+    M(DIALS, "last: 1969-11", "last: listopad 1969", "bad-date"),
+    M(DIALS, "last: 1969-11", "last: 3 października 1969", "bad-date"),
+    M(DIALS, "last: 1969-11", "last: 2069-11", "outside-production"),
+    M(GUIDE, "first: 1967-04-10, last", "first: 1867-04-10, last", "day-off", more=1, follows=("period-gap",)),
+    M(COUPE, "  1968-05: C1866", "  - 1968-05: C1866", "indentation"),
+    M(COUPE, "  1967-12: C1440", "  - 1967-12: C1440", "indentation"),
+    M(BELTS, "from: static, to: reel", "static: reel", "missing-key"),
+    M(SWITCHES, "look: ", "- look: ", "indentation"),
+    M(
+        "statements.csv",
+        "belts,static,seen,D210,",
+        "belts;static;seen;D210;",
+        "cells-beyond-heading",
+        "there each time",
+    ),
     M(SWITCHES, "{last: C1840, source: bulletin-7", "{last: C1840,, source: bulletin-7", "no-comma"),
     M(SWITCHES, "{last: C1840, source: bulletin-7", "{, last: C1840, source: bulletin-7", "no-comma"),
     M(SWITCHES, "{last: C1840, source: bulletin-7", "{last: C1840 | source: bulletin-7", "no-comma"),
@@ -194,7 +213,8 @@ _OTHERWISE = (
         "order: [toggle, rocker]",
         "order: [rocker, toggle]",
         "statements-clash",
-        "whichever line is mistaken",
+        "or the line `order:`",
+        mend=((SWITCHES, "[rocker, toggle]", "[toggle, rocker]"),),
         line=24,
     ),
 )

@@ -38,6 +38,8 @@ _FILES = (
     M(SEEN, "bright,static\n", "bright,static,at dusk\n", "set-aside", "quotes"),
     M("marks/Dials.yml", "", "name: x\n", "same-name", "rename one", line=1, at="marks/dials.yml"),
     M("cars-seen/Buch.xlsx", "", "PK", "file-not-read", "CSV", line=1),
+    M("horn-ring.svg", "", "<svg/>", "file-not-read", "into the folder pictures/", line=1),
+    M("pictures/old/horn-ring.svg", "", "<svg/>", "file-not-read", "into pictures/ itself", line=1),
     M("pictures/horn-ring.svg", "", "<svg/>", "picture-unreadable", "plain SVG", line=1, more=1),
     M(
         _SVG,
@@ -67,6 +69,8 @@ _FILES = (
         "put the drawing in pictures/",
         becomes="switches-toggle.svg",
         line=8,
+        more=1,
+        follows=("file-not-read",),
         at=SWITCHES,
     ),
     M(
@@ -131,7 +135,8 @@ _SILENT = (
     M(SWITCHES, "on: 2026-10-01", "on: 1926-10-01", "day-off"),
     M(SOURCES, "dated: 1968-06", "dated: 1868-06", "day-off"),
     M(SOURCES, "dated: 1968-06", "dated: 2068-06", "day-off"),
-    M(DIALS, "last: 1969-11", "last: 1869-11", "outside-production", "date"),
+    M(DIALS, "last: 1969-11", "last: 1869-11", "outside-production"),
+    M(DIALS, "last: 1969-11", "last: 1979-11", "outside-production", "correct the date"),
     M(DIALS, "order: [bright, black]", "order: [chrome, black]", "unknown-form", "bright, as chrome is called now"),
     M(DIALS, "order: [bright, black]", "order: [brite, black]", "unknown-form"),
     M(AREAS, "[switches, dials]", "[switches, clocks]", "unknown-mark", "dials, as clocks is called now"),

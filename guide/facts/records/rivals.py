@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from guide.facts.records.fields import Reader, key, record, records_of
-from guide.facts.records.readers import date_only, day, lately, said_last, source_id, text
+from guide.facts.records.readers import date_only, day, lately, said_last, source_id, text, written
 from guide.facts.text.desk import Desk
 from guide.facts.text.source import Items, Keyed, Node
 from guide.facts.values import Text, When
@@ -26,7 +26,7 @@ __all__ = ["EndCar", "EndDay", "EndRuling", "RivalEnd", "end_cars", "end_days", 
 class EndDay:
     """What one paper says of the day on which production began or ended; it may give no more than a month or year."""
 
-    day: When = key(date_only)
+    day: When = key(written(date_only))
     source: str = key(source_id, default="")
     page: str = key(text, default="")
     printed: str = key(text, default="")
@@ -92,7 +92,7 @@ class RivalEnd:
 def _end_days(node: Node, desk: Desk) -> tuple[EndDay, ...] | None:
     if isinstance(node, Items | Keyed):
         return records_of(EndDay, "end-days").read(node, desk) or None
-    read = date_only.read(node, desk)
+    read = written(date_only).read(node, desk)
     return None if read is None else (EndDay(day=read, place=node.place),)
 
 

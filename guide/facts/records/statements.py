@@ -11,7 +11,7 @@ from guide.facts.records.readers import a_share, said, source_id, text, when, wh
 from guide.facts.records.references import read_form_ref
 from guide.facts.records.scopes import cars
 from guide.facts.text.desk import Desk
-from guide.facts.text.source import Node, items_of
+from guide.facts.text.source import Keyed, Node, items_of
 from guide.facts.values import FormRef, Scope, Text, When, WhenKind
 from guide.finding import Place
 
@@ -150,10 +150,23 @@ def read_changes(node: Node | None, mark: str, desk: Desk) -> tuple[Statement, .
     """Return the pairs of statements under `changes:`."""
     found: list[Statement] = []
     for one in items_of(node):
+        if isinstance(one, Keyed) and (pair := _forms_as_a_pair(one, mark, desk)):
+            old, new = pair
+            desk.find("facts.missing-key.change", old.place, found=f"{old}: {new}", old=str(old), new=str(new))
+            continue
         typed = open_record(Statement, one, desk, declared=CHANGE)
         if typed is not None:
             found += changes_of(typed, mark, desk)
     return tuple(found)
+
+
+def _forms_as_a_pair(change: Keyed, mark: str, desk: Desk) -> tuple[Text, Text] | None:
+    """Return the two forms of a change that was typed as one leading to the other; None for any other change."""
+    forms = desk.forms.get(mark) or {}
+    pairs = (
+        (key, value) for key, value in change.pairs if isinstance(value, Text) and {str(key), str(value)} <= {*forms}
+    )
+    return None if {FROM.name, TO.name} & {str(key) for key, _ in change.pairs} else next(pairs, None)
 
 
 def changes_of(typed: Typed[Statement], mark: str, desk: Desk) -> tuple[Statement, ...]:

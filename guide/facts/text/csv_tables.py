@@ -46,6 +46,7 @@ _WITHIN = "(?='*[=+\\-@\uff1d\uff0b\uff0d\uff20])"
 _PARTED, _GUARDED = re.compile(f"([;\t\r\n]){_WITHIN}"), re.compile(f"([;\t\r\n])'{_WITHIN}")
 _PRIVATE = re.compile(r"private\b|#", re.IGNORECASE)
 _WORKBOOKS = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0")  # how packed files, and spreadsheets of old, begin
+_FEWEST_PARTED = 3  # cells; what has fewer may be a text with such a sign in it
 _TITLES = 20  # lines among which the headings are looked for
 
 
@@ -181,7 +182,8 @@ def read_table(
     at = scores.index(max(scores))
     columns = _headings(records[at], names, heard or {}, desk)
     with desk.setting_aside() if lenient else nullcontext():
-        read = [_row(record, columns, separator, desk, kept=lenient) for record in records[at + 1 :]]
+        below = _parted_alike(records[at + 1 :], len(columns), separator, desk)
+        read = [_row(record, columns, separator, desk, kept=lenient) for record in below]
     rows = [row for row in read if row is not None]
     headings = {name: cell for name, cell in zip(columns, records[at], strict=True) if name is not None}
     return Table(headings, tuple(rows))
@@ -204,6 +206,24 @@ def _row(
             return None
     cells = {name: cell for name, cell in zip(columns, record, strict=False) if name is not None and cell}
     return TableRow(cells, place)
+
+
+def _parted_alike(records: list[list[Text]], width: int, separator: str, desk: Desk) -> list[list[Text]]:
+    """Return the lines whose cells are parted as the headings are; of the others, all in one cell, it is said once."""
+    others = [one for one in _SEPARATORS if one != separator]
+    parted = [
+        (record, other)
+        for record in records
+        for other in others
+        if not any(record[1:]) and 1 < min(width, _FEWEST_PARTED) <= record[0].count(other) + 1
+    ]
+    if parted:
+        record, other = parted[0]
+        signs = {"\t": sentence("facts.cells-beyond-heading.tab")}
+        says, between = "facts.cells-beyond-heading.parted", signs.get(separator, f'"{separator}"')
+        desk.find(says, record[0].place, separator=between, other=signs.get(other, f'"{other}"'), lines=len(parted))
+    apart = [record for record, _ in parted]
+    return [record for record in records if record not in apart]
 
 
 def plain_words(text: str) -> str:

@@ -37,9 +37,11 @@ ROOT_FILES = (
     "statements.csv",
     ABOUT,
 )
+PICTURES = "pictures"
 SUBFOLDERS = {"numbers": ".yml", "marks": ".yml", "care": ".yml", "cars-seen": ".csv"}
 _FOLDERS = listed(f"{folder}/" for folder in SUBFOLDERS)
 _ALSO = {"cars-seen": ".json"}  # what else is read there: cars as the key hands them in
+_PICTURES = (".svg", ".jpg", ".jpeg", ".png", ".webp", ".heic")
 _WORKBOOKS = (".xlsx", ".xlsm", ".xls", ".ods", ".numbers")
 _IGNORED = (".", "~$", "Thumbs.db", "desktop.ini", "Icon\r")
 
@@ -193,6 +195,11 @@ def _check_name(path: str, desk: Desk) -> None:
         if into is not None and lower.endswith(".csv"):
             put_right = sentence("facts.file-not-read.into", folder=into)
         desk.find("facts.file-not-read", place, put_right=put_right, files=listed(ROOT_FILES), folders=_FOLDERS)
+    elif parent == "" and lower.endswith(_PICTURES):
+        put_right = sentence("facts.file-not-read.into", folder=PICTURES)
+        desk.find("facts.file-not-read", place, put_right=put_right, files=listed(ROOT_FILES), folders=_FOLDERS)
+    elif parent.startswith(f"{PICTURES}/") and lower.endswith(_PICTURES):
+        desk.find("facts.file-not-read.deeper", place, folder=parent, known=PICTURES)
     elif of_facts and parent and ending is None:
         top = path.split("/")[0]
         known = top if top in SUBFOLDERS else nearest(top, SUBFOLDERS)

@@ -190,6 +190,17 @@ def _dash(fault: Fault) -> _Told | None:
     return Problem.of("facts.no-blank.dash", text=match[1]), (fault.at[0], fault.line.index("-"))
 
 
+def _dash_too_many(fault: Fault) -> _Told | None:
+    """A dash at the head of one line among lines of keys: at the fault, or before it at the first of dated lines."""
+    for row in (fault.at[0], fault.at[0] - 1):
+        match = re.match(r"(?P<inset> *)- +(?P<text>(?P<key>[^\s:#'\"\[{][^:#]*): +\S.*)$", fault.lines[row])
+        other = fault.lines[row - 1 if row == fault.at[0] else row + 1] if row else ""
+        beside = match and re.match(rf"{match['inset']}(?P<key>[^\s:#-][^:#]*):\s+[^\s#]", other)
+        if match and beside and (row == fault.at[0] or not {match["key"], beside["key"]} & set(fault.keys)):
+            return Problem.of("facts.indentation.dash", text=match["text"].strip()), (row, match.end("inset"))
+    return None
+
+
 def _cannot_begin(fault: Fault) -> _Told | None:
     percent = next((row for row, line in enumerate(fault.lines) if line.startswith("%")), None)
     if percent is not None and ("directive" in fault.context or "document start" in fault.problem):
@@ -270,6 +281,7 @@ _RULES: tuple[Callable[[Fault], _Told | None], ...] = (
     _blank_missing,
     _colon,
     _dash,
+    _dash_too_many,
     _cannot_begin,
     _bracket,
     _after_quotes,

@@ -110,7 +110,11 @@ def _dotted(match: re.Match[str], _: _Overrides) -> _Read:
 
 
 def _dotted_short(match: re.Match[str], _: _Overrides) -> _Read:
-    day, month, year = (int(one) for one in match.groups())
+    day, month, year = (int(match[part]) for part in ("day", "month", "year"))
+    if day > 31:
+        day, year = year, day  # the year typed first
+    elif month > 12:
+        day, month = month, day
     if not 1 <= month <= 12 or not 1 <= day <= 31:
         return Problem.of("facts.bad-date.dotted", found=repr(match[0]))
     century = 1900 if year >= _FIRST_OF_1900S else 2000
@@ -166,20 +170,21 @@ def _end_of(match: re.Match[str], overrides: _Overrides) -> _Read:
 _MISSPELT = 0.75  # the least ratio of `difflib` at which a word is a month misspelt: common practice, no source
 _FIRST_OF_1900S = 40  # years of two digits from here on are taken for the last century's: common practice, no source
 
-# Months as editors of other lands type them (German, French, Dutch, Spanish, Italian, Portuguese, Swedish), accents off
+# Months as editors of other lands type them (German, French, Dutch, Spanish, Italian, Portuguese, Swedish,
+# Danish, Norwegian, Polish, Czech), accents off
 _ABROAD = (
-    "januar janner jan janvier janv januari enero ene gennaio gen janeiro",
-    "februar feber fevrier fevr februari febrero febbraio fevereiro",
-    "marz maerz mars maart mrt marzo mar marco",
-    "april avril avr abril abr aprile",
-    "mai mei mayo maggio mag maio maj",
-    "juni juin junio giugno giu junho",
-    "juli juillet juil julio luglio lug julho",
-    "august aout augustus agosto ago augusti",
-    "september septembre septiembre settembre set setembro",
-    "oktober okt octobre octubre ottobre ott outubro out",
-    "november novembre noviembre novembro",
-    "dezember dez decembre diciembre dic dicembre dezembro december",
+    "januar janner jan janvier janv januari enero ene gennaio gen janeiro stycznia styczen leden ledna",
+    "februar feber fevrier fevr februari febrero febbraio fevereiro lutego luty unor unora",
+    "marz maerz mars maart mrt marzo mar marco marts marzec marca brezen brezna",
+    "april avril avr abril abr aprile kwietnia kwiecien duben dubna",
+    "mai mei mayo maggio mag maio maj maja kveten kvetna",
+    "juni juin junio giugno giu junho czerwca czerwiec cerven cervna",
+    "juli juillet juil julio luglio lug julho lipca lipiec cervenec cervence",
+    "august aout augustus agosto ago augusti sierpnia sierpien srpen srpna",
+    "september septembre septiembre settembre set setembro wrzesnia wrzesien zari",
+    "oktober okt octobre octubre ottobre ott outubro out pazdziernika pazdziernik rijen rijna",
+    "november novembre noviembre novembro listopada listopad listopadu",
+    "dezember dez decembre diciembre dic dicembre dezembro december desember grudnia grudzien prosinec prosince",
 )
 _TO = r"(?: to | until | and | – | - |–)"
 _PHRASES: tuple[tuple[str, _Act], ...] = (
@@ -216,12 +221,12 @@ _PHRASES: tuple[tuple[str, _Act], ...] = (
     (r"(?:the )?first half of (\d{4})", lambda match, _: whole_months(int(match[1]), 1, Precision.SEASON, 6)),
     (r"(?:the )?second half of (\d{4})", lambda match, _: whole_months(int(match[1]), 7, Precision.SEASON, 6)),
     (r"(?:(\d\d?)\.)?(\d\d?)\.(\d{4})", _dotted),
-    (r"(\d\d?)\.(\d\d?)\.(\d\d)", _dotted_short),
+    (r"(?P<day>\d\d?)(?P<sign>[.-])(?P<month>\d\d?)(?P=sign)(?P<year>\d\d)", _dotted_short),
     (rf"({_MONTH})\.? (?:of )?(\d{{4}})", lambda match, _: whole_months(int(match[2]), _month_of(match[1]))),
     (rf"(\d\d?)(?:st|nd|rd|th)? (?:of )?({_MONTH})\.?,? (\d{{4}})", lambda m, _: _day(m[1], m[2], m[3])),
     (rf"({_MONTH})\.? (\d\d?)(?:st|nd|rd|th)?,? (\d{{4}})", lambda m, _: _day(m[2], m[1], m[3])),
-    (r"(?:(?P<day>\d\d?)(?:\.|er|º)? (?:de )?)?(?P<month>[^\s\d.]{3,10})\.?,? (?:de )?(?P<year>\d{4})", _month_abroad),
-    (r"(?P<month>[^\s\d.]{3,10})\.? (?P<day>\d\d?)(?:st|nd|rd|th)?,? (?P<year>\d{4})", _month_abroad),
+    (r"(?:(?P<day>\d\d?)(?:\.|er|º)? (?:de )?)?(?P<month>[^\s\d.]{3,12})\.?,? (?:de )?(?P<year>\d{4})", _month_abroad),
+    (r"(?P<month>[^\s\d.]{3,12})\.? (?P<day>\d\d?)(?:st|nd|rd|th)?,? (?P<year>\d{4})", _month_abroad),
     (rf"(.+?){_TO}(.+)", _between),
     (r"(?:the )?(\d{3}0)'?s", lambda match, _: whole_months(int(match[1]), 1, Precision.DECADE)),
     (r"(?:the year )?(\d{4})", lambda match, _: whole_months(int(match[1]), 1, Precision.YEAR)),

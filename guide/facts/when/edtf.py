@@ -86,7 +86,8 @@ _MISTAKEN = (
     (r"[\d X-]+[?~%]{2,}", "facts.bad-date.two-signs", ""),
     (r"(\d\d?)-(1[3-9]|2\d|3[01])-(\d{4})", "facts.bad-date.year-last", "{3}-{1:0>2}-{2}"),
     (r"(1[3-9]|2\d|3[01])-(\d\d?)-(\d{4})", "facts.bad-date.year-last", "{3}-{2:0>2}-{1}"),
-    (r"(?=-?[\dXu]{2})[-\dXuZT:?~%]+", "facts.bad-date", ""),
+    (r"(?:0?[1-9]|1[0-2])-(?:0?[1-9]|1[0-2])-(?:\d{4}|\d\d)", "facts.slashed-date", ""),
+    (r"(?=-?[\dXu]{2})(?!\d\d?-\d\d?-\d\d$)[-\dXuZT:?~%]+", "facts.bad-date", ""),
 )
 
 # Years that a paper about cars can speak of; what lies outside is a slip, and no day is so near the ends of the
