@@ -58,17 +58,20 @@ def _doubts(dated: Dated) -> Iterator[Doubt]:
             marks = dated.prepared.marks_by_id
             chance = max(one.chance for one in dated.apart if one.mark in [marks[mark] for mark in group["marks"]])
             yield Doubt("renewed-together", chance, group["says"])
-    if dated.two_dates:
-        yield Doubt("two-dates", None, _two_dates(dated))
+    if dated.two_dates and (said := _two_dates(dated)):
+        yield Doubt("two-dates", None, said)
     if not state.vectors and dated.number:
         yield Doubt("number-alone", None, sentence("dating.because.number"))
     elif not state.vectors and any(kind != RESTORED for kind in dated.session.known):
         yield Doubt("paper-alone", None, sentence("dating.because.paper"))
 
 
-def _two_dates(dated: Dated) -> Sentence:
+def _two_dates(dated: Dated) -> Sentence | None:
+    """Return the two dates with what speaks for each; None where beside a number nothing speaks for one of them."""
     nine = dated.figures.nine
     speaking = [_speaking(dated, nine, at) for at in (0, 1)]
+    if dated.number and not all(speaking):
+        return None
     said = []
     for stretch, parts in zip(nine, speaking, strict=True):
         first, last = (day.replace(day=1) for day in dates_of(dated.prepared, stretch))

@@ -86,6 +86,15 @@ def test_a_part_is_dated_before_its_car_by_its_own_lag_where_it_has_one(node: st
     assert bottle < belt
 
 
+def test_two_dates_are_told_beside_a_number_where_something_speaks_for_each(node: str, model: Model) -> None:
+    """The hood of an open car on a coupé: its days hang over a splinter of later ones, and nothing seen is of those."""
+    session = Session((Answer("soft-top-window", ("zip",)),), "C2711")
+    assert compare(node, model, [session]) == []
+    said = conclude(model, session)
+    assert len([span for span in said["result"]["spans"] if span["level"] == 0.9]) > 1
+    assert "two-dates" not in [one["code"] for one in said["doubts"]]
+
+
 def random_guide(seed: int) -> Model:
     small = small_facts(seed)
     return build_model(small.guide, small.limits)

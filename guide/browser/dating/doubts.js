@@ -25,7 +25,8 @@ function doubtsOf(worked, groups) {
     const chances = worked.apart.filter((one) => marks.includes(one.mark)).map((one) => one.chance);
     say("renewed-together", Math.max(...chances), group.says);
   });
-  if (twoDates(worked)) { say("two-dates", null, sayTwoDates(state, concluded, number)); }
+  const two = twoDates(worked) ? sayTwoDates(state, concluded, number) : "";
+  if (two) { say("two-dates", null, two); }
   if (!state.vectors.size) {
     const basis = basisOf(state);
     if (basis) { say(number ? "number-alone" : "paper-alone", null, basis); }
@@ -33,12 +34,15 @@ function doubtsOf(worked, groups) {
   return found;
 }
 
+// The two dates with what speaks for each; nothing where beside a number nothing speaks for one of them.
 function sayTwoDates(state, concluded, number) {
   const { prepared } = state;
   const nine = guide.days.widest(concluded.spans).map((one) => one.stretch);
+  const spoken = nine.map((stretch, at) => speaking(state, nine, at, number));
+  if (number && !spoken.every((parts) => parts.length)) { return ""; }
   const [one, other] = nine.map((stretch, at) => {
     const span = prepared.say.span(...daysBetween(stretch).map((day) => iso(prepared, day)));
-    const parts = speaking(state, nine, at, number);
+    const parts = spoken[at];
     return parts.length ? prepared.say("dating.doubt.date_by", { span, parts: prepared.say.allOf(parts) }) : span;
   });
   return prepared.say(number ? "dating.doubt.two_dates_number" : "dating.doubt.two_dates", { one, other });
