@@ -41,6 +41,7 @@ _FADES = 6  # steps in which one form gives way to the next where nobody knows w
 
 _HEAD, _DEEP, _YEARS, _PERIODS = 26, 40, 26, 24  # heights in pixels: labels, the strip, years, periods
 _ROW_HEAD, _ROW_DEEP = 6, 28  # of a strip in a stack of strips
+_HALO = 7  # the pixels that letters clear around themselves: so a number alone hides no edge
 _LETTER, _LABEL_LETTER = 0.54, 0.62  # widths of a letter in DejaVu, the widest face, in ems
 _LABEL_PIXELS = {"phone": 13.0, "desk": 15.0, "wide": 15.0, "paper": 11.3}  # the size of dates, years and periods
 _BANDS = (  # where a band is shown, how narrow at the least, its names' size
@@ -283,8 +284,8 @@ def name_rooms(strip: Strip, spells: Sequence[DrawnSpell]) -> list[list[tuple[fl
     return rooms
 
 
-def _fits(words: str, room: float, size: float) -> bool:
-    return room >= len(words) * _LETTER * size + 12
+def _fits(words: str, room: float, size: float, beside: float = 12) -> bool:
+    return room >= len(words) * _LETTER * size + beside
 
 
 def names_fit(strip: Strip, spells: Sequence[DrawnSpell]) -> bool:
@@ -308,7 +309,9 @@ def _names(
         room, figure = right - left, f'<tspan class="figure">{spell.figure}</tspan>'
         words = f"{spell.figure} {spell.name}"
         named = {where: not at and _fits(words, room * width, size) for where, width, size in shown}
-        either = {where: named[where] or _fits(str(spell.figure), room * width, size) for where, width, size in shown}
+        either = {
+            where: named[where] or _fits(str(spell.figure), room * width, size, _HALO) for where, width, size in shown
+        }
         if any(named.values()):
             kept = _kept_from(named).strip()
             only = f' class="{kept}"' if kept else ""
