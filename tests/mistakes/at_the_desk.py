@@ -185,6 +185,8 @@ _OTHERWISE = (
     M(COUPE, "  1968-05: C1866", "  - 1968-05: C1866", "indentation"),
     M(COUPE, "  1967-12: C1440", "  - 1967-12: C1440", "indentation"),
     M(BELTS, "from: static, to: reel", "static: reel", "missing-key"),
+    M(SWITCHES, "- {seen: C1612,", "{seen: C1612,", "no-blank"),
+    M(SWITCHES, "      - {seen: C2110,", "        - {seen: C2110,", "indentation", "the same number of spaces"),
     M(SWITCHES, "look: ", "- look: ", "indentation"),
     M(
         "statements.csv",

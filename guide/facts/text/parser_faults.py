@@ -191,14 +191,22 @@ def _dash(fault: Fault) -> _Told | None:
 
 
 def _dash_too_many(fault: Fault) -> _Told | None:
-    """A dash at the head of one line among lines of keys: at the fault, or before it at the first of dated lines."""
-    for row in (fault.at[0], fault.at[0] - 1):
+    """A dash at the head of one line among lines of keys: at the fault, or before it at the first of dated lines; or of
+    a list, of which the line before has lost its own."""
+    for row in (fault.at[0], max(fault.at[0] - 1, 0)):
         match = re.match(r"(?P<inset> *)- +(?P<text>(?P<key>[^\s:#'\"\[{][^:#]*): +\S.*)$", fault.lines[row])
         other = fault.lines[row - 1 if row == fault.at[0] else row + 1] if row else ""
         beside = match and re.match(rf"{match['inset']}(?P<key>[^\s:#-][^:#]*):\s+[^\s#]", other)
         if match and beside and (row == fault.at[0] or not {match["key"], beside["key"]} & set(fault.keys)):
             return Problem.of("facts.indentation.dash", text=match["text"].strip()), (row, match.end("inset"))
-    return None
+    head = re.match(r"(?P<inset> *)- ", fault.line)
+    if head is None or fault.at[0] == 0 or fault.at[1] != head.end("inset"):
+        return None
+    before = re.match(rf"{head['inset']}(?P<braces>\{{[^#]*\}})\s*(?:#.*)?$", fault.lines[fault.at[0] - 1])
+    if before:
+        said = Problem.of("facts.no-blank.bullet", sign="{", text=before["braces"])
+        return said, (fault.at[0] - 1, head.end("inset"))
+    return Problem.of("facts.indentation"), fault.at
 
 
 def _cannot_begin(fault: Fault) -> _Told | None:
