@@ -15,7 +15,7 @@ TEXT = """(() => {
   globalThis.window = { location: { protocol: new URL(given.at).protocol, href: given.at } };
   globalThis.document = { querySelector: () => ({ dataset: { fingerprint: "0a1b2c3d" } }) };
   const key = { title: "Tern interiors", links: { key: "key.html" } };
-  guide.model = { edition: "2026 autumn" };
+  guide.model = { edition: "2026 autumn", marks: [] };
   const state = guide.path.readHash(given.hash, given.key);
   const text = guide.sending.text(guide.words(given.words), key, { state, car: "C1912",
     sentences: ["Very probably built in June 1968.", "", "What was seen does not fit the number C1912."],
@@ -36,9 +36,10 @@ def test_what_is_sent_carries_what_keeps_it_honest(node: str) -> None:
     lines = sent(node, HOSTED, number=True)[0].splitlines()
     assert lines[:3] == ["C1912", "Very probably built in June 1968.", "What was seen does not fit the number C1912."]
     assert lines[3] == "What was seen: Small switches: rockers; Tail lamps: can't tell."
-    assert lines[4].startswith("This is what can be seen, not a certificate")
-    assert lines[5] == "From Tern interiors. Edition: 2026 autumn (0a1b2c3d)."
-    assert lines[6].startswith("In the guide: https://guide.example/tern/key.html#switches=rocker&")
+    assert lines[4] == "What was known beforehand: First registered: in July 1968."
+    assert lines[5].startswith("This is what can be seen, not a certificate")
+    assert lines[6] == "From Tern interiors. Edition: 2026 autumn (0a1b2c3d)."
+    assert lines[7].startswith("In the guide: https://guide.example/tern/key.html#switches=rocker&")
     assert lines[-1].startswith("switches=rocker tail-lamps=cannot-tell --car")
 
 
