@@ -211,19 +211,19 @@ def _row(
 def _parted_alike(records: list[list[Text]], width: int, separator: str, desk: Desk) -> list[list[Text]]:
     """Return the lines whose cells are parted as the headings are; of the others, all in one cell, it is said once."""
     others = [one for one in _SEPARATORS if one != separator]
-    parted = [
-        (record, other)
-        for record in records
-        for other in others
-        if not any(record[1:]) and 1 < min(width, _FEWEST_PARTED) <= record[0].count(other) + 1
-    ]
+    least = max(min(width, _FEWEST_PARTED), 2) - 1
+    below, parted = [], []
+    for record in records:
+        other = "" if any(record[1:]) else next((one for one in others if record[0].count(one) >= least), "")
+        if width > 1 and other:
+            parted.append((record[0].place, other))
+        else:
+            below.append(record)
     if parted:
-        record, other = parted[0]
-        signs = {"\t": sentence("facts.cells-beyond-heading.tab")}
-        says, between = "facts.cells-beyond-heading.parted", signs.get(separator, f'"{separator}"')
-        desk.find(says, record[0].place, separator=between, other=signs.get(other, f'"{other}"'), lines=len(parted))
-    apart = [record for record, _ in parted]
-    return [record for record in records if record not in apart]
+        signs, (place, other) = {"\t": sentence("facts.cells-beyond-heading.tab")}, parted[0]
+        between, found = (signs.get(one, f'"{one}"') for one in (separator, other))
+        desk.find("facts.cells-beyond-heading.parted", place, separator=between, other=found, lines=len(parted))
+    return below
 
 
 def plain_words(text: str) -> str:
