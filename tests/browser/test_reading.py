@@ -90,6 +90,17 @@ def test_a_registration_and_a_gap_are_told_for_what_they_are(watched: Watched, b
         assert words in page.locator(".car p").inner_text()
 
 
+def test_a_note_that_is_pasted_leads_to_where_cars_are_dated(watched: Watched, built_guide: pathlib.Path) -> None:
+    page = watched.page
+    go(page, built_guide, "search.html")
+    line = "What was seen: Small switches: rockers. switches=rocker tail-lamps=cannot-tell --car D1006 --edition 2026"
+    page.fill("[data-search] [name=q]", line)
+    ways = page.locator(".car a")
+    ways.first.wait_for()
+    of_note = "#switches=rocker&tail-lamps=cannot-tell&--car=D1006&--edition=2026"
+    assert [way.get_attribute("href") for way in ways.all()] == [f"key.html{of_note}", f"car.html{of_note}"]
+
+
 def test_a_number_without_its_letter_is_told_so(watched: Watched, built_guide: pathlib.Path) -> None:
     page = watched.page
     go(page, built_guide, "search.html?q=1840")

@@ -9,6 +9,7 @@ from tests.browser.site import go, open_page
 
 LOOKS = "switches=rocker&horn-push=crest&tail-lamps=round&--reach=glass&--at=result"
 ODD = "--car=C2500&switches=toggle&horn-push=padded&tail-lamps=round&--reach=glass&--at=result"
+TWO_DOUBTS = "--car=C1217&switches=symbols&dials=orange&horn-push=padded&--reach=outside,glass,door,seat&--at=result"
 APART = ["Small switches: Toggles", "Horn button: Padded centre"]
 BROKEN = """() => [...document.querySelectorAll('.card .says')].filter((says) => {
   const range = document.createRange(), text = says.firstChild;
@@ -44,6 +45,11 @@ def test_a_result_says_one_thing_once_and_its_next_step_is_in_sight(chromium: An
             parts = [one.get_attribute("aria-label") for one in page.get_by_role("link", name="Change").all()]
             assert len(parts) == len(set(parts)) == 3, "each part stands in one place"
             page.goto("about:blank")
+        go(page, built_guide, f"key.html#{TWO_DOUBTS}")
+        step = page.locator("[data-more]").bounding_box()
+        assert step is not None
+        assert step["y"] + step["height"] <= 640
+        assert page.locator("[data-screen=result] .said").count() == 2
 
 
 BARS = """() => [...document.querySelectorAll('.look-lines li')].map((row) => {

@@ -84,11 +84,13 @@ form.addEventListener("change", (event) => {
   if (event.target.closest("[data-mark]")) { settle(event.target); }
   settleNumber();
   window.history.replaceState(null, "", guide.path.hashOf(state()));
-  afterPress(() => {
-    form.querySelector("[data-reply]").textContent = settleNumber();
-    compareWithNumber();
-  });
+  if (event.target.name === "car") { afterPress(tellOfNumber); } else { tellOfNumber(); }
 });
+
+function tellOfNumber() {
+  form.querySelector("[data-reply]").textContent = settleNumber();
+  compareWithNumber();
+}
 
 // The number written as its series writes it; what is wrong with it, or "".
 function settleNumber() { return guide.numbers.settle(form.elements.car, guide.model.numbers, say); }

@@ -1,5 +1,5 @@
 // The search page: reads the question from the address or the field, and shows what is found in groups.
-// needs: elements, dating, beside, search, data/model, data/key, data/search
+// needs: elements, dating, answers, path, beside, search, data/model, data/key, data/search
 
 const GROUPS = ["mark", "form", "interior", "period", "area", "words", "care", "sources"];
 const THINGS = ["mark", "form"];                               // they come before the words for them
@@ -65,6 +65,16 @@ function several(text) {
   return [beside].concat(good.map(car), bad).filter(Boolean);
 }
 
+// A note that was pasted, as the guide sends it: to go on with where cars are dated; null for anything else.
+function note(text) {
+  if (!text.includes("=")) { return null; }
+  const state = guide.path.readLine(text, guide.answers.vocabulary(guide.model, guide.key.formerly));
+  if (!state.answers.length) { return null; }
+  const way = (page, label) => make("li", {}, make("a", { href: PAGES[page] + guide.path.hashOf(state) }, say("pages.search." + label)));
+  return make("section", { class: "car" }, make("p", {}, say("pages.search.note")),
+    make("ul", { class: "plain-list" }, way("key", "car_key"), way("whole", "car_whole")));
+}
+
 // Whether what could be a registration is words that the guide has, as "May 1968".
 function isWords(index, text) {
   return guide.numbers.read(text, guide.model.numbers).failure === "registration"
@@ -89,6 +99,8 @@ function show(page, index, question) {
   page.opening.hidden = Boolean(asked);
   page.instead.hidden = !asked;                                // before that, the A to Z stands among the ways to go
   if (!asked) { return; }
+  const noted = note(asked);
+  if (noted) { page.results.append(noted); return; }
   const cars = several(asked);
   if (cars) { page.results.append(...cars); return; }
   const aCar = isWords(index, asked) ? null : car(asked);

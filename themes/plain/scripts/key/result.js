@@ -13,6 +13,7 @@ screens.result = function (app, section) {
   setBack(app, ...(looking ? [say("pages.key.looks"), guide.path.moved(state, {})] : backByOne(app)));
   const [before, span, after] = app.explained.head || ["", app.explained.sentences[0], ""];
   const rest = after.replace(/^[,.;\s]+/, "");
+  const [gravest, ...further] = app.explained.doubts;          // one of them leaves the next step in sight on a small phone
   put(section, make("div", {},
     paragraphs("lead", [before.trim()]),
     make("h1", { class: "span" + (span.length > LONG ? " long" : ""), tabindex: "-1" }, app.explained.head ? kept(span) : span),
@@ -21,8 +22,9 @@ screens.result = function (app, section) {
     make("p", { class: "legend" }, app.explained.bar || say("pages.key.legend")),
     lookByLook(app, result.spans),
     arrived(app),
-    paragraphs("said", app.explained.doubts),
+    paragraphs("said", [gravest].filter(Boolean)),
     onward(app, reasons),
+    paragraphs("said", further),
     why(app, reasons),
     steps(app),
     toPaper(app)), make("div", {},
