@@ -9,9 +9,9 @@ from guide.command.made import ForAnswers
 from guide.dating.belief.prepare import Prepared, prepare
 from guide.dating.building.behind import reasons_of
 from guide.facts.bones import Outline, outline_of
+from guide.press.compiled import COMPILED, Templates
 from guide.press.kept import Kept, digest_of
 from guide.press.printed import Followed, Printed, Reprint, followed_from, outline_of_shelf
-from guide.press.render import COMPILED, Templates
 
 if TYPE_CHECKING:
     from guide.dating.key import Key

@@ -40,18 +40,14 @@ Every template finds, besides its page's own context:
 
 from __future__ import annotations
 
-import marshal
 import posixpath
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import suppress
-from dataclasses import dataclass
 from pathlib import Path
-from types import CodeType
 from typing import Any
 from urllib.parse import unquote, urlsplit
 
-from jinja2 import BytecodeCache, StrictUndefined, TemplateError, TemplateNotFound, TemplateSyntaxError
-from jinja2.bccache import Bucket
+from jinja2 import StrictUndefined, TemplateError, TemplateNotFound, TemplateSyntaxError
 from markupsafe import Markup
 
 from guide.facts.values import Text
@@ -65,6 +61,7 @@ from guide.pages.parts.linked_data import linked_data
 from guide.pages.parts.naming import absolute_link, relative_link
 from guide.pages.parts.printed_edition import UNPRINTED, edition_said
 from guide.pages.shelf import Address, Context, Drawing, Page, Photograph, Shelf, once
+from guide.press.compiled import COMPILED
 from guide.press.drawings import inline_drawing
 from guide.press.face import Face, face_of
 from guide.press.feed import FEED, has_feed
@@ -77,51 +74,11 @@ from guide.sentence import Value, sentence
 from guide.words.languages import languages
 from guide.words.say import words_of_pages
 
-__all__ = ["COMPILED", "Renderer", "Templates"]
+__all__ = ["Renderer"]
 
 _UNDESCRIBED = ("missing", "single")  # not to be found by others: it stands for no page, or for many
 _SHOWN_WIDTH = "(min-width: 56rem) 24rem, 92vw"  # of a photograph, as the themes lay it out
 _FALLIBLE = (*"[<|", " " * 2 * DEEPEST_ITEM)  # a text without any of these has no link, picture, table or deep list
-
-
-@dataclass(frozen=True, slots=True)
-class Templates:
-    """Templates compiled, to be kept between runs: the digest of the text and the code, as bytes, by key."""
-
-    compiled: Mapping[str, tuple[str, bytes]]
-
-
-class _Compiled(BytecodeCache):
-    """Templates compiled in this process, by text: several renderers, and every save in a preview, use the same."""
-
-    def __init__(self) -> None:
-        self.found: dict[str, tuple[str, CodeType | bytes]] = {}
-
-    def load_bytecode(self, bucket: Bucket) -> None:
-        checksum, code = self.found.get(bucket.key, ("", None))
-        if checksum == bucket.checksum and code is not None:
-            bucket.code = marshal.loads(code) if isinstance(code, bytes) else code
-            self.found[bucket.key] = checksum, bucket.code
-
-    def dump_bytecode(self, bucket: Bucket) -> None:
-        if bucket.code is not None:
-            self.found[bucket.key] = (bucket.checksum, bucket.code)
-
-    def kept(self) -> Templates:
-        """Return all that were compiled."""
-        return Templates(
-            {
-                key: (checksum, code if isinstance(code, bytes) else marshal.dumps(code))
-                for key, (checksum, code) in self.found.items()
-            }
-        )
-
-    def take(self, templates: Templates) -> None:
-        """Use what the same program compiled in an earlier run."""
-        self.found = {**templates.compiled, **self.found}
-
-
-COMPILED = _Compiled()
 
 
 @once
