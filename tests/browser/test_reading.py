@@ -319,6 +319,16 @@ def test_the_record_sheet_compares_what_is_ticked_with_the_number_and_leads_nobo
     assert "What D1005 should have: Flat, in wrinkled paint." in page.locator("[data-mark=dash-facing]").inner_text()
 
 
+def test_a_note_that_is_pasted_for_a_number_is_ticked(watched: Watched, built_guide: pathlib.Path) -> None:
+    page = watched.page
+    go(page, built_guide, "record.html")
+    page.fill("#car", 'Seen: rockers. switches=rocker tail-lamps=cannot-tell --car "D1006" --edition "2026"')
+    ticked = "boxes => boxes.filter(box => box.checked).map(box => box.name + '=' + box.value)"
+    assert page.locator(".mark input").evaluate_all(ticked) == ["tail-lamps=cannot-tell", "switches=rocker"]
+    assert page.input_value("#car") == "D1006"
+    assert page.locator("[data-mark=switches] [data-compared]").inner_text()
+
+
 def test_looking_up_opens_with_places_to_go_and_shows_five_of_a_kind(
     watched: Watched, built_guide: pathlib.Path
 ) -> None:

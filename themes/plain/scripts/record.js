@@ -87,6 +87,15 @@ form.addEventListener("change", (event) => {
   if (event.target.name === "car") { afterPress(tellOfNumber); } else { tellOfNumber(); }
 });
 
+// A note as the guide sends it may be pasted where the number goes: what it says is ticked.
+form.elements.car.addEventListener("input", (event) => {
+  const sent = event.target.value.includes("=") ? guide.path.readLine(event.target.value, vocabulary) : null;
+  if (!sent || !sent.answers.length) { return; }
+  fill(sent);
+  window.history.replaceState(null, "", guide.path.hashOf(state()));
+  tellOfNumber();
+});
+
 function tellOfNumber() {
   form.querySelector("[data-reply]").textContent = settleNumber();
   compareWithNumber();
