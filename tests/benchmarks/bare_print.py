@@ -38,9 +38,10 @@ from guide.command.work import make_guide  # noqa: E402
 from guide.pages.listing import PAGES  # noqa: E402
 from guide.pages.shelf import Address, Context, Page, Shelf  # noqa: E402
 from guide.press.archive import ARCHIVE, zip_of, zipped  # noqa: E402
-from guide.press.compiled import COMPILED, Renderer  # noqa: E402
+from guide.press.compiled import COMPILED  # noqa: E402
 from guide.press.content_archive import CONTENT  # noqa: E402
 from guide.press.offline import mark_of, unmarked  # noqa: E402
+from guide.press.render import Renderer  # noqa: E402
 from guide.press.scripts import Scripts  # noqa: E402
 from guide.press.single_file import SingleFile  # noqa: E402
 from guide.press.theme import open_theme  # noqa: E402

@@ -52,7 +52,9 @@ def test_the_published_demo_opens_under_a_path_and_then_without_the_host(
             assert all(one.startswith(UNDER) for one in served.asked if one != "favicon.ico"), served.asked
         visit(engine, address)  # the host is gone
         engine.open(f"{address}key.html#switches=rocker&--reach=glass&--at=result")
+        shown = "document.querySelector('[data-screen=result] h1')?.offsetHeight"
+        until(engine, shown)  # what a reload breaks off midway, Firefox tells as a fault of the worker
         engine.reload()
-        until(engine, "document.querySelector('[data-screen=result] h1')?.offsetHeight")
+        until(engine, shown)
         # WebKit's driver tells of no error while a page loads; of requests, by its proxy, only those to other hosts
         assert [one for one in engine.faults() if not one.startswith(f"outside: {address}")] == []
