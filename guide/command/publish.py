@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import pathlib
 import sys
+from collections import ChainMap
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -62,7 +63,7 @@ def run(call: Call) -> int:
             same = changes == Handed((), (), ())
             if folder is not None:
                 page = (same and before.page) or _host_page(words, changes, edition, worked.guide.address)
-                more = publish_guide({**site, HOST: page}, folder, edition=edition, too_late=ignore_interrupts)
+                more = publish_guide(ChainMap({HOST: page}, site), folder, edition=edition, too_late=ignore_interrupts)
                 found += more
                 written = not stops(more)
             else:

@@ -24,6 +24,7 @@ from guide.limits.types import LimitsResult
 from guide.pages.kinds.sheet import too_long
 from guide.press.cache import Cache
 from guide.press.make import Making, make_site
+from guide.press.site_files import SiteFiles
 from guide.press.theme import Theme
 from guide.tally.count import derive_tally
 
@@ -171,8 +172,8 @@ def make_guide(
     told: Told | None = None,
     earlier: Earlier | None = None,
     language: str = "",
-) -> tuple[Worked, dict[str, bytes] | None]:
-    """Work a guide out and make its site in memory; None for the site when the findings stop it. ``told`` is
+) -> tuple[Worked, SiteFiles | None]:
+    """Work a guide out and make its site; None for the site when the findings stop it. ``told`` is
     called with how many pages are made, of how many; what ``earlier`` knows is not made anew."""
     if earlier is None:
         worked = work_out(content, language=language)

@@ -12,7 +12,7 @@ ARCHIVE = "guide.zip"
 
 
 def zip_of(site: Mapping[str, bytes]) -> dict[str, bytes]:
-    """Return the whole site as an archive under its name."""
+    """Return the whole site as an archive under its name; one that it has already stays out."""
     return {ARCHIVE: zipped("guide", site)}
 
 
@@ -20,7 +20,7 @@ def zipped(folder: str, files: Mapping[str, bytes]) -> bytes:
     """Return files within a folder as an archive, the same bytes for the same files."""
     stream = io.BytesIO()
     with zipfile.ZipFile(stream, "w", zipfile.ZIP_DEFLATED, compresslevel=9) as archive:
-        for name in sorted(files):
+        for name in sorted(files.keys() - {ARCHIVE}):
             entry = zipfile.ZipInfo(f"{folder}/{name}", (1980, 1, 1, 0, 0, 0))
             entry.compress_type = zipfile.ZIP_DEFLATED
             entry.external_attr = 0o644 << 16

@@ -1,7 +1,8 @@
 """A second process that takes its share of the work where there is a second core.
 
 Pieces of work lie in one heap, from which both take the next when they are done with the last, so that neither waits
-for the other. What the second has made is handed over whole; where it fails, nothing is, and all is made here.
+for the other. What the second has made is handed over thing by thing once the heap is empty; what it has not handed
+over, because it failed, is made here.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ import signal
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import suppress
+from itertools import takewhile
 from typing import Any
 
 __all__ = ["Helper", "can_help"]
@@ -28,26 +30,25 @@ def can_help(pieces: int) -> bool:
 
 
 class Helper:
-    """The second process; it does ``work`` on its pieces, numbered from nought, and hands over ``made()``."""
+    """The second process; it does ``work`` on its pieces, numbered from nought, and hands over what that yields."""
 
-    def __init__(self, pieces: int, work: Callable[[int], object], made: Callable[[], object]) -> None:
+    def __init__(self, pieces: int, work: Callable[[Iterator[int]], Iterator[object]]) -> None:
         self._heap, fill = os.pipe()
         os.write(fill, b"".join(number.to_bytes(_NUMBER, "big") for number in range(pieces)))
         os.close(fill)
         self._handed, hand = os.pipe()
         self._process = os.fork()
         if self._process == 0:
-            self._help(work, made, hand)
+            self._help(work, hand)
         os.close(hand)
 
-    def _help(self, work: Callable[[int], object], made: Callable[[], object], hand: int) -> None:
-        status = 1
+    def _help(self, work: Callable[[Iterator[int]], Iterator[object]], hand: int) -> None:
+        status, parent = 1, os.getppid()
         try:
             os.close(self._handed)
-            for number in self.pieces():
-                work(number)
             with open(hand, "wb") as stream:
-                pickle.dump(made(), stream, pickle.HIGHEST_PROTOCOL)
+                for one in work(takewhile(lambda _: os.getppid() == parent, self.pieces())):
+                    pickle.dump(one, stream, pickle.HIGHEST_PROTOCOL)
             status = 0
         finally:
             os._exit(status)  # not a word, and nothing of what the other process has to do at its end
@@ -57,22 +58,16 @@ class Helper:
         while number := os.read(self._heap, _NUMBER):
             yield int.from_bytes(number, "big")
 
-    def made(self) -> Any:
-        """Return what was handed over once the heap is empty; None where the other process failed."""
-        with open(self._handed, "rb", closefd=False) as stream:
-            data = stream.read()
-        return pickle.loads(data) if self._end() == 0 else None
+    def made(self) -> Iterator[Any]:
+        """Yield what is handed over, once the heap is empty."""
+        with open(self._handed, "rb", closefd=False) as stream, suppress(EOFError, pickle.UnpicklingError):
+            while True:
+                yield pickle.load(stream)
 
     def stop(self) -> None:
         """End the other process, if it still runs, and forget it."""
-        if self._process:
-            with suppress(ProcessLookupError):
-                os.kill(self._process, signal.SIGKILL)
-            self._end()
-
-    def _end(self) -> int:
-        _, status = os.waitpid(self._process, 0)
-        self._process = 0
+        with suppress(ProcessLookupError):
+            os.kill(self._process, signal.SIGKILL)
+        os.waitpid(self._process, 0)
         os.close(self._heap)
         os.close(self._handed)
-        return status

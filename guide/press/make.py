@@ -1,12 +1,12 @@
-"""From everything worked out to a finished site in memory: pages, data, pictures, the theme's own files.
+"""From everything worked out to a finished site: pages, data, pictures, the theme's own files.
 
-Nothing is written here; `guide.press.publish` does that, once and whole.
+Nothing is put in its place here; `guide.press.publish` does that, once and whole.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
@@ -49,10 +49,11 @@ from guide.press.offline import (
     printed_with,
 )
 from guide.press.photographs import make_photograph
-from guide.press.printed import Printed, Reprint
+from guide.press.printed import PageMade, Reprint
 from guide.press.render import Renderer
 from guide.press.scripts import Scripts
 from guide.press.single_file import SINGLE, SingleFile
+from guide.press.site_files import SiteFiles
 from guide.press.theme import Theme
 from guide.words.say import words_of_pages
 
@@ -63,6 +64,7 @@ _LATE = frozenset({SINGLE, ARCHIVE, CONTENT, WORKER, EDITION, "downloads.html"})
 _NAMED = re.compile(rb"pictures/[0-9a-f]{16}[.][a-z]+")  # a photograph's output name where a page has it
 _TALLIED = ("tally", "seen", "look-for")  # kinds of page that rest on all that the cars seen say
 _MANY = 100  # pages: a second process is worth its while for so many
+_Handed = tuple[str, bytes, list[Finding], PageMade | None]  # name, bytes, what is wrong, what was read
 LAST = "downloads"  # the page that tells what the finished files weigh
 
 
@@ -107,7 +109,7 @@ class Making:
         self._files = list(FILES)
         self._lock = RLock()
         self._photographs = {one.path: one.data for each in photographs.values() for one in (each, *each.smaller)}
-        self._site: dict[str, bytes] = {}
+        self._site = SiteFiles(self._store.folder)
 
     @property
     def findings(self) -> tuple[Finding, ...]:
@@ -151,11 +153,13 @@ class Making:
             return self._photographs[name]
         if name in self._pages:
             first, before = self._renderers[0], len(self._renderers[0].said)
-            self._site |= self._made(name, lambda: {name: first.render(*self._pages[name])}, lambda: len(first.said))
+            self._site.update(
+                self._made(name, lambda: {name: first.render(*self._pages[name])}, lambda: len(first.said))
+            )
             self._said[name] = first.said[before:]
         elif name.startswith(_WORKED_OUT):
             while self._files and name not in self._site:
-                self._site |= self._listed(self._files.pop(0))
+                self._site.update(self._listed(self._files.pop(0)))
         elif name.startswith(("style/", "scripts/")):
             self._site.update(self._theme.styles())
             self._site.update(self._scripts.files())
@@ -168,7 +172,7 @@ class Making:
             return with_languages_marked(late, self.shelf).get(name)
         return self._site.get(name)
 
-    def whole(self, told: Callable[[int, int], object] = lambda _done, _pages: None) -> dict[str, bytes]:
+    def whole(self, told: Callable[[int, int], object] = lambda _done, _pages: None) -> SiteFiles:
         """Return the whole site, output name to bytes; ``told`` is called with how many pages are made, of how many."""
         with self._lock:
             shelf, site = self.shelf, self._site
@@ -183,7 +187,7 @@ class Making:
             site.update(self._scripts.files())
             alone = SingleFile(shelf, self._theme, self._scripts, self._face, site)
             site.update(self._made(SINGLE, alone.files, lambda: len(alone.said), site=site, used=alone.used))
-            weighed = replace(shelf, weights={name: len(data) for name, data in site.items()})
+            weighed = replace(shelf, weights={name: site.size(name) for name in site})
             last = Renderer(weighed, self._theme, self._scripts, self._face)
             for page in PAGES:
                 if page.kind == LAST:
@@ -191,21 +195,21 @@ class Making:
                     site.update(with_languages_marked(pages, shelf))
             site.update(installed_files(shelf.guide, self._face))
             mark = edition_mark(site, self._fingerprint)
-            for name in tuple(site):  # one by one: a large site stands in memory once
+            for name in tuple(site):  # one by one: what is large does not stand in memory
                 site.update(marked({name: site[name]}, mark))
             site.update(offline_files(site, mark, wrong_by_edition(shelf)))
             site.update(content_files(self._folder, shelf, self._pictured, self._store, self._fingerprint))
-            site.update(zip_of({name: data for name, data in site.items() if name != ARCHIVE}))
+            site.update(zip_of(site))
             self._renderers += [alone, last]
             self._store.tidy()
-            return dict(site)
+            return site
 
     def _lay_out(self, told: Callable[[int, int], object]) -> None:
         """Make all pages, on two cores where there are two and it pays; what is found wrong stands in the pages' order,
         whoever made them."""
         if self._reprint is not None:
             for name in self._pages:
-                self._site |= self._reprint.found(name) or {}
+                self._site.update(self._reprint.found(name) or {})
         left = [name for name in self._pages if name not in self._site]
         shared: dict[tuple[str, str], list[str]] = {}  # pages that rest on much the same, to be made by one
         for name in left:
@@ -220,7 +224,7 @@ class Making:
             for name, (page, _) in self._pages.items():  # beforehand: much of what is worked out for them serves both
                 if page.kind in CARRIED:
                     self._get(name)
-            helper = Helper(len(pieces), lambda number: [*map(self._get, pieces[number])], self._handed)
+            helper = Helper(len(pieces), lambda numbers: self._handed(pieces[number] for number in numbers))
         try:
             if helper is not None:
                 done = len(self._pages) - sum(map(len, pieces))
@@ -238,17 +242,21 @@ class Making:
         said = [finding for name in self._pages for finding in self._said.get(name, ())]
         self._renderers[0].said[self._at_first :] = said
 
-    def _handed(self) -> tuple[dict[str, bytes], dict[str, list[Finding]], Printed]:
-        """Return what a second process has made."""
-        return self._site, self._said, Printed() if self._reprint is None else self._reprint.printed
+    def _handed(self, pieces: Iterable[Sequence[str]]) -> Iterator[_Handed]:
+        """Make some pages in a second process, and only then yield each with what was found on it and read for it."""
+        self._site = SiteFiles(self._store.folder)
+        for names in pieces:
+            for name in names:
+                self._get(name)
+        printed = {} if self._reprint is None else self._reprint.printed.made
+        for name, data in self._site.items():
+            yield name, data, self._said.get(name, []), printed.get(name)
 
-    def _take(self, handed: tuple[dict[str, bytes], dict[str, list[Finding]], Printed] | None) -> None:
-        if handed is not None:
-            site, said, printed = handed
-            self._site |= site
-            self._said |= said
-            if self._reprint is not None:
-                self._reprint.printed.made.update(printed.made)
+    def _take(self, handed: Iterable[_Handed]) -> None:
+        for name, data, said, printed in handed:
+            self._site[name], self._said[name] = data, said
+            if self._reprint is not None and printed is not None:
+                self._reprint.printed.made[name] = printed
 
     def _made(
         self, name: str, make: Callable[[], Mapping[str, bytes]], faults: Callable[[], int] = lambda: 0, **rests_on: Any
@@ -273,7 +281,7 @@ class Making:
 
 def make_site(
     folder: Path, theme: Theme, told: Callable[[int, int], object] | None = None, **made_from: Any
-) -> tuple[dict[str, bytes], tuple[Finding, ...]]:
+) -> tuple[SiteFiles, tuple[Finding, ...]]:
     """Return the site (output name to bytes) and what the pages and the press find wrong, in order; given what `Making`
     and `Making.whole` are."""
     making = Making(folder, theme, **made_from)

@@ -24,15 +24,15 @@ from guide.pages.parts.lent import lent_texts
 from guide.pages.shelf import Shelf, answer_digest
 from guide.press.offline import EDITION, mark_of, unmarked
 
-__all__ = ["Followed", "Printed", "Reprint", "followed_from", "outline_of_shelf"]
+__all__ = ["Followed", "PageMade", "Printed", "Reprint", "followed_from", "outline_of_shelf"]
 
 
 @dataclass(frozen=True, slots=True)
-class _Made:
-    """What was made together: what was read for it, by number, what was asked, the other files of the site that it
+class PageMade:
+    """What was made together: the numbers of what was read for it; what was asked, the other files of the site that it
     rests on, and its own files, each with its digest."""
 
-    parts: tuple[tuple[int, str], ...]
+    parts: tuple[int, ...]
     answers: tuple[tuple[Question, str], ...]
     rests_on: tuple[tuple[str, str], ...]
     files: tuple[tuple[str, str], ...]
@@ -40,10 +40,12 @@ class _Made:
 
 @dataclass(frozen=True, slots=True)
 class Printed:
-    """What was made of a guide, by name; ``of`` is the digest of its bones (`guide.facts.bones`)."""
+    """What was made of a guide, by name; ``of`` is the digest of its bones, ``parts`` are those of all that is noted of
+    it (`guide.facts.bones`)."""
 
-    of: str = ""
-    made: dict[str, _Made] = field(default_factory=dict)
+    of: str
+    parts: tuple[str, ...]
+    made: dict[str, PageMade] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,12 +82,17 @@ class Reprint:
     """
 
     def __init__(self, shelf: Shelf, outline: Outline, whole: Outline, before: Printed | None, out: Path) -> None:
-        self._shelf, self.outline, self._whole = shelf, outline, whole
+        self._shelf, self.outline, self._numbers = shelf, outline, whole.numbers
         self._before = {} if before is None else before.made
         self._same = before is not None and before.of == outline.digest  # then no answer can be another
         self._out = out
         self._mark = _mark_in(out)
-        self.printed = Printed(outline.digest)
+        self._other = (  # the numbers of what is not what it was
+            frozenset()
+            if before is None
+            else frozenset(n for n, (was, now) in enumerate(zip(before.parts, whole.parts, strict=True)) if was != now)
+        )
+        self.printed = Printed(outline.digest, whole.parts)
 
     def of(
         self,
@@ -109,9 +116,9 @@ class Reprint:
         parts = self._numbered(read)
         if parts is not None and faults() == count:
             answers = [(reading, digest) for reading, digest in read.items() if isinstance(reading, Question)]
-            rests_on = [(path, _digest(data)) for path, data in site.items() if path in used]
+            rests_on = [(path, _digest(site[path])) for path in site if path in used]
             made = [(path, _digest(data)) for path, data in files.items()]
-            self.printed.made[name] = _Made(parts, tuple(answers), tuple(rests_on), tuple(made))
+            self.printed.made[name] = PageMade(parts, tuple(answers), tuple(rests_on), tuple(made))
         return files
 
     def found(self, name: str, site: Mapping[str, bytes] = MappingProxyType({})) -> Mapping[str, bytes] | None:
@@ -122,16 +129,14 @@ class Reprint:
             self.printed.made[name] = before
         return found
 
-    def _numbered(self, read: Readings) -> tuple[tuple[int, str], ...] | None:
-        """Return the numbers and digests of what was read; None where something is not of the guide."""
-        numbers = {self._whole.numbers.get(reading) for reading in read if not isinstance(reading, Question)}
-        if None in numbers:
-            return None
-        return tuple((number, self._whole.parts[number]) for number in sorted(n for n in numbers if n is not None))
+    def _numbered(self, read: Readings) -> tuple[int, ...] | None:
+        """Return the numbers of what was read; None where something is not of the guide."""
+        numbers = {self._numbers.get(reading, -1) for reading in read if not isinstance(reading, Question)}
+        return None if -1 in numbers else tuple(sorted(numbers))
 
-    def _read(self, before: _Made, site: Mapping[str, bytes]) -> dict[str, bytes] | None:
+    def _read(self, before: PageMade, site: Mapping[str, bytes]) -> dict[str, bytes] | None:
         """Return what was made then, where all that it rests on is what it was and it is still there; else None."""
-        if any(self._whole.parts[number] != digest for number, digest in before.parts):
+        if not self._other.isdisjoint(before.parts):
             return None
         asked = () if self._same else before.answers
         if any(answer_digest(self._shelf, question) != digest for question, digest in asked):

@@ -58,7 +58,7 @@ def measured(spent: dict[str, float], part: str, work: Callable[[], Result]) -> 
     return result
 
 
-def known(content: Path) -> tuple[Shelf, dict[str, bytes]]:
+def known(content: Path) -> tuple[Shelf, Mapping[str, bytes]]:
     """Return what the pages of a guide are made from, and its finished site."""
     kept: list[Shelf] = []
     began = Renderer.__init__
@@ -100,7 +100,7 @@ def bare_print(content: Path, out: Path) -> dict[str, float]:
         measured(spent, "compiling", lambda: [renderer._environment.get_template(page.template) for page in PAGES])
         printed = measured(spent, "laying out", lambda: {at.path: renderer.render(page, at) for page, at in pages})
         single = measured(spent, "laying out", lambda: SingleFile(shelf, THEME, scripts, None, site).files())
-    whole = site | printed | single
+    whole = {**site, **printed, **single}
     mark = mark_of(site)
     other = [
         name for name in printed if _without_links(printed[name]) != _without_links(unmarked(name, site[name], mark))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pathlib
 import re
 import shutil
+from collections.abc import Mapping
 
 import pytest
 
@@ -23,7 +24,7 @@ def content(tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
     return started(tmp_path_factory.mktemp("tally"), sheets)
 
 
-def texts(site: dict[str, bytes]) -> dict[str, str]:
+def texts(site: Mapping[str, bytes]) -> dict[str, str]:
     pages = (name for name in site if name.startswith(("tally", "seen/", "look-for", "field-sheet")))
     return {name: re.sub(r"<[^>]+>", " ", site[name].decode("utf-8")) for name in pages if name.endswith(".html")}
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import html
 import pathlib
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from guide.command.work import Worked, make_guide
@@ -22,7 +23,7 @@ class Laid:
     """A small guide made whole: what was worked out, and its site as it would be written."""
 
     worked: Worked
-    site: dict[str, bytes]
+    site: Mapping[str, bytes]
 
     @property
     def findings(self) -> str:

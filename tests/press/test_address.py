@@ -7,6 +7,7 @@ import importlib.util
 import json
 import pathlib
 import re
+from collections.abc import Mapping
 from html import unescape
 from typing import Any
 from xml.etree import ElementTree
@@ -20,7 +21,7 @@ from tests.starting import started
 from tests.told import ENGLISH
 
 WHERE = "https://example.org/cars/tern/"
-Site = dict[str, bytes]
+Site = Mapping[str, bytes]
 
 
 def made(folder: pathlib.Path, address: str = "") -> Site:

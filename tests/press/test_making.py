@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import pathlib
 import random
 import shutil
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
 from typing import Any
 
@@ -15,7 +17,7 @@ from guide.command.work import begin_guide, make_guide, work_out
 from guide.press.cache import Cache
 from guide.press.make import Making
 from guide.press.offline import mark_of, unmarked
-from guide.press.printed import Printed
+from guide.press.site_files import SiteFiles
 from guide.press.theme import Theme, open_theme
 from tests.starting import change, started
 from tests.told import ENGLISH
@@ -105,7 +107,7 @@ def test_a_link_in_a_theme_publishes_nothing_that_lies_outside(content: pathlib.
 def test_two_cores_make_the_same_bytes_and_find_the_same_in_the_same_order(
     content: pathlib.Path, monkeypatch: pytest.MonkeyPatch, faulty: bool, fails: bool
 ) -> None:
-    """A text with a fault stands on several pages; where the other process fails, all is made in this one."""
+    """A text with a fault stands on several pages; what the other process fails to hand over is made in this one."""
     if faulty:
         path = content / "periods.yml"
         path.write_text(path.read_text("utf-8").replace("name: Late", "about: '[a](mark:no)', name: Late"), "utf-8")
@@ -114,11 +116,13 @@ def test_two_cores_make_the_same_bytes_and_find_the_same_in_the_same_order(
     worked, site = make_guide(content, PLAIN, stop_on="nothing")
     here, asked = os.getpid(), list[int]()
 
-    def handed(self: Making) -> object:
+    def handed(self: Making, pieces: Iterable[Sequence[str]]) -> Iterator[tuple[object, ...]]:
         assert os.getpid() != here
-        assert not fails
-        return self._site, self._said, Printed()
+        for number, one in enumerate(whole(self, pieces)):
+            assert not fails or number == 0, "it breaks off after the first page"
+            yield one
 
+    whole = Making._handed
     monkeypatch.setattr("guide.press.make._MANY", 1)
 
     def helps(pieces: int) -> bool:
@@ -130,6 +134,8 @@ def test_two_cores_make_the_same_bytes_and_find_the_same_in_the_same_order(
     on_two, again = make_guide(content, PLAIN, stop_on="nothing")
     assert asked[0] > 5
     assert again == site
+    monkeypatch.setattr("guide.press.site_files._ROOM_BYTES", 0)  # not a byte stands in memory
+    assert make_guide(content, PLAIN, stop_on="nothing")[1] == site
     assert on_two.findings == worked.findings
     assert site is not None
     assert sum(finding.code == "link-dangling" for finding in worked.findings) == (3 if faulty else 0)
@@ -145,3 +151,32 @@ def test_a_part_of_which_no_paper_speaks_has_a_page_all_the_same(tmp_path: pathl
     worked, site = make_guide(content, open_theme(), stop_on="errors")
     assert site is not None, [one.line(ENGLISH) for one in worked.findings]
     assert b"A small tray" in site["marks/ash-tray.html"]
+
+
+@pytest.mark.parametrize("room", [0, 10, 100])
+def test_files_stand_on_the_disk_where_memory_has_no_room_for_them(room: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Written, written over by what is as long, longer and shorter, and taken away; also where the disk is full."""
+    files, given = SiteFiles(room=room), dict[str, bytes]()
+    for step, (name, data) in enumerate(
+        [
+            ("a", b"12345"),
+            ("b", b"1234567"),
+            ("a", b"54321"),
+            ("b", b""),
+            ("c", b"c" * 80),
+            ("b", b"bb"),
+            ("a", b"longer"),
+        ]
+    ):
+        if step == 5:
+
+            def full(*_: object) -> None:
+                raise OSError(errno.ENOSPC, "no room")
+
+            monkeypatch.setattr(SiteFiles, "_write", full)
+        files[name] = given[name] = data
+        assert dict(files) == given
+        assert {one: files.size(one) for one in files} == {one: len(data) for one, data in given.items()}
+    del files["c"]
+    assert sorted(files) == ["a", "b"]
+    assert "c" not in files

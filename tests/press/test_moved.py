@@ -5,6 +5,7 @@ from __future__ import annotations
 import pathlib
 import posixpath
 import re
+from collections.abc import Mapping
 from html import unescape
 from urllib.parse import unquote
 
@@ -17,7 +18,7 @@ from guide.press.theme import open_theme
 from tests.starting import started
 from tests.told import ENGLISH
 
-Site = dict[str, bytes]
+Site = Mapping[str, bytes]
 OVER = {
     "interiors.yml": """\
 red-cloth: {name: Red cloth, colour: red, material: cloth, share: rest, built: [{from: start, to: end}]}

@@ -6,6 +6,7 @@ import base64
 import io
 import pathlib
 import re
+from collections.abc import Mapping
 from html import unescape
 
 import pytest
@@ -49,7 +50,7 @@ def with_pictures(folder: pathlib.Path, *, listed: str = LISTED, licence: str = 
     return content
 
 
-def made(content: pathlib.Path) -> tuple[dict[str, bytes], list[str]]:
+def made(content: pathlib.Path) -> tuple[Mapping[str, bytes], list[str]]:
     worked, site = make_guide(content, open_theme(), stop_on="errors", cache=Cache(content.parent / "kept"))
     said = [finding.line(ENGLISH) for finding in worked.findings]
     assert site is not None, said
@@ -57,7 +58,7 @@ def made(content: pathlib.Path) -> tuple[dict[str, bytes], list[str]]:
 
 
 @pytest.fixture(scope="module")
-def site(tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
+def site(tmp_path_factory: pytest.TempPathFactory) -> Mapping[str, bytes]:
     """The small guide with its photographs."""
     found, said = made(with_pictures(tmp_path_factory.mktemp("pictures")))
     assert said == [
@@ -67,7 +68,7 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
     return found
 
 
-def test_a_drawing_and_photographs_stand_side_by_side_each_with_its_words(site: dict[str, bytes]) -> None:
+def test_a_drawing_and_photographs_stand_side_by_side_each_with_its_words(site: Mapping[str, bytes]) -> None:
     page = site["marks/roof-lamp.html"].decode()
     figure = page[page.index('id="form-round"') : page.index("</figure>", page.index('id="form-round"'))]
     assert figure.count("<svg") == 1
@@ -84,7 +85,7 @@ def test_a_drawing_and_photographs_stand_side_by_side_each_with_its_words(site: 
     ] == []
 
 
-def test_each_photograph_comes_in_three_widths_with_nothing_hidden_in_any(site: dict[str, bytes]) -> None:
+def test_each_photograph_comes_in_three_widths_with_nothing_hidden_in_any(site: Mapping[str, bytes]) -> None:
     page = site["marks/roof-lamp.html"].decode()
     sets = [re.findall(r"\.\./(pictures/\S+) (\d+)w", one) for one in re.findall(r'srcset="([^"]+)"', page)]
     assert [[int(width) for _, width in one] for one in sets] == [[480, 960, 1600]] * 3
@@ -98,7 +99,7 @@ def test_each_photograph_comes_in_three_widths_with_nothing_hidden_in_any(site: 
     assert {name for name in site if name.startswith("pictures/")} == {name for one in sets for name, _ in one}
 
 
-def test_a_light_one_is_carried_in_the_single_file(site: dict[str, bytes]) -> None:
+def test_a_light_one_is_carried_in_the_single_file(site: Mapping[str, bytes]) -> None:
     alone = site["guide-in-one-file.html"].decode()
     held = re.findall(r'src="data:image/jpeg;base64,([^"]+)"', alone)
     sizes = [Image.open(io.BytesIO(base64.b64decode(one))).size for one in held]
@@ -108,7 +109,7 @@ def test_a_light_one_is_carried_in_the_single_file(site: dict[str, bytes]) -> No
 
 
 def test_the_same_photographs_give_the_same_bytes_whether_kept_or_not(
-    tmp_path: pathlib.Path, site: dict[str, bytes]
+    tmp_path: pathlib.Path, site: Mapping[str, bytes]
 ) -> None:
     content = with_pictures(tmp_path)
     assert made(content)[0] == site
