@@ -130,34 +130,50 @@ class CardMaker:
     @cached_property
     def _best(self) -> Iterator[int]:
         """The marks, best first, each chosen when it is asked for."""
-        cars = self._cars[0]
-        totals, truth = [self.start for _ in cars], [self._period_of(car) for car in cars]
+        drawn = [(self._period_of(car), car.reported) for car in self._cars[0]]
+        drawn = [(true, reported) for true, reported in drawn if true < len(self.start)]
+        truth, shown = [true for true, _ in drawn], list(zip(*(reported for _, reported in drawn), strict=True))
+        totals = [self.start for _ in truth]
         unit = 1.0 / self._scale if self._scale > 0.0 else 0.0
-        shown = list(zip(*(car.reported for car in cars), strict=True))  # per mark, the form that each car shows
+        most = max(self.start, default=0) + MOST_POINTS * (len(self._usable) + 1)
+        less = [math.exp(-points * unit) for points in range(most)]  # so many points less than the best column has
         while self._usable:
-            scores = [round(self._score(mark, shown[mark], totals, truth, unit), 6) for mark in self._usable]
+            alike: dict[tuple[int, ...], int] = {}  # cars that have the same points so far
+            cars = [(alike.setdefault(total, len(alike)), true) for total, true in zip(totals, truth, strict=True)]
+            scores = [round(self._score(mark, shown, cars, list(alike), unit, less), 6) for mark in self._usable]
             best = self._usable.pop(scores.index(max(scores)))
             yield best
             totals = [
-                tuple(map(add, total, self.points[best][form])) for total, form in zip(totals, shown[best], strict=True)
+                tuple(map(add, total, self.points[best][form]))
+                for total, form in zip(totals, shown[best] if shown else (), strict=True)
             ]
 
     def _score(
-        self, mark: int, shown: Sequence[int], totals: Sequence[tuple[int, ...]], truth: Sequence[int], unit: float
+        self,
+        mark: int,
+        shown: Sequence[Sequence[int]],
+        cars: Sequence[tuple[int, int]],
+        totals: Sequence[tuple[int, ...]],
+        unit: float,
+        less: Sequence[float],
     ) -> float:
-        """Return the log chance of the true periods with one more mark, all cars together; cars that have the same
-        points so far and show the same form are weighed once."""
-        score, points, there = 0.0, self.points[mark], len(self.start)
-        weighed: list[dict[tuple[int, ...], list[float]]] = [{} for _ in points]
-        for total, form, true in zip(totals, shown, truth, strict=True):
-            if true < there:
-                logs = weighed[form].get(total)
-                if logs is None:
-                    after = [(a + b) * unit for a, b in zip(total, points[form], strict=True)]
-                    most = max(after)
-                    whole = math.log(sum([math.exp(value - most) for value in after]))
-                    logs = weighed[form][total] = [value - most - whole for value in after]
-                score += logs[true]
+        """Return the log chance of the true periods with one more mark, all cars together.
+
+        ``cars`` are each its number among ``totals``, the points so far, and its true column; those that have the same
+        points and show the same form are weighed once. ``less`` is what so many points less are worth.
+        """
+        score, points = 0.0, self.points[mark]
+        weighed: list[dict[int, tuple[list[int], float]]] = [{} for _ in points]
+        for (number, true), form in zip(cars, shown[mark] if shown else (), strict=True):
+            found = weighed[form].get(number)
+            if found is None:
+                after = list(map(add, totals[number], points[form]))
+                most = max(after)
+                found = weighed[form][number] = (
+                    after,
+                    most * unit + math.log(sum([less[most - value] for value in after])),
+                )
+            score += found[0][true] * unit - found[1]
         return score
 
     def _try(self, chosen: Sequence[int], cars: Sequence[Drawn]) -> tuple[int, int, int]:
@@ -197,7 +213,9 @@ def _of_series(prepared: Prepared, series: Collection[int]) -> Prepared:
     bins = prepared.bins
     cells = [w if prepared.rows[at // bins][0] in series else 0.0 for at, w in enumerate(prepared.weights)]
     whole = sum(cells)
-    return replace(prepared, weights=tuple(weight / whole for weight in cells), by_era={}, said={}, peaks={})
+    return replace(
+        prepared, weights=tuple(weight / whole for weight in cells), by_era={}, rows_by_era=[], said={}, peaks={}
+    )
 
 
 def _period_of(prepared: Prepared, cell: int) -> int:

@@ -15,14 +15,13 @@ which it follows whether a kind can have a form, the smallest, and of those the 
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import compress, pairwise
 from operator import mul
 
-from guide.dating.belief.blocks import built_with, spread
+from guide.dating.belief.blocks import built_with, forms_built, spread, window_of
 from guide.dating.belief.evidence import Answer, seen_forms
 from guide.dating.belief.number import Numbered
 from guide.dating.belief.prepare import Prepared, SpokenOf
@@ -39,6 +38,8 @@ Known = Mapping[str, tuple[str, ...]]
 """What is known of a car: for each dimension known the values that it may have."""
 Kind = tuple[int, str]
 """A kind of car: a row of the model, and an interior; empty where the guide tells none apart."""
+Case = tuple[int, int]
+"""A kind of car as a mark has it: its own row of the mark's block, and which entries of the forms speak of it."""
 
 _ALL: Cars = {}
 _ANY = (ModelFitted(),)  # stands behind a form of which the model says nothing
@@ -196,20 +197,18 @@ class Fitted:
         return kept[1]
 
     @cached_property
-    def _kinds(self) -> list[Kind]:
+    def _kinds(self) -> tuple[Kind, ...]:
         """The kinds of car in question."""
         if self._trim is None:
             interiors = self.prepared.model.interiors
-            return [(row, interiors[0].id if interiors else "") for row in self._rows]
-        forms = self.prepared.model.marks[self._trim].forms
-        found = []
-        for (row, _), allowed in self._allowed(self._trim, self._kinds_of(self._trim)).items():
-            found += [(row, forms[at].id) for at in allowed]
-        return found
+            return tuple((row, interiors[0].id if interiors else "") for row in self._rows)
+        forms, kinds = self.prepared.model.marks[self._trim].forms, self._kinds_of(self._trim)
+        allowed = [self._allowed(self._trim, case) for case in self._cases(self._trim, kinds)]
+        return tuple((row, forms[at].id) for (row, _), some in zip(kinds, allowed, strict=True) for at in some)
 
-    def _kinds_of(self, mark: int) -> list[Kind]:
+    def _kinds_of(self, mark: int) -> tuple[Kind, ...]:
         """The kinds of car that a mark may tell apart: the trim is not told by itself."""
-        return [(row, "") for row in self._rows] if mark == self._trim else self._kinds
+        return tuple((row, "") for row in self._rows) if mark == self._trim else self._kinds
 
     def _dimensions(self, kind: Kind) -> dict[str, str]:
         if kind not in self._dimensions_of:
@@ -217,60 +216,52 @@ class Fitted:
             self._dimensions_of[kind] = {**of_row, "interior": kind[1]} if kind[1] else of_row
         return self._dimensions_of[kind]
 
-    def _allowed(self, mark: int, kinds: Sequence[Kind]) -> dict[Kind, dict[int, tuple[int, ...]]]:
-        """Return for each kind of car that can have a mark its forms, each with the entries that stand behind it."""
-        prepared = self.prepared
-        at = prepared.block_of[mark]
-        row_of = prepared.blocks[at].row_of
-        (_, chances), peaks = self._chances(mark), _peaks(prepared, mark)
+    def _cases(self, mark: int, kinds: tuple[Kind, ...]) -> list[Case]:
+        """Return for each kind of car the case that it is of a mark: its own row of the block, and which entries speak
+        of it."""
+        spoken = _spoken_of(self.prepared, mark)
+        if kinds not in spoken.cases:
+            row_of = self.prepared.blocks[self.prepared.block_of[mark]].row_of
+            spoken.cases[kinds] = [(row_of[kind[0]], self._entries(spoken, mark, kind)) for kind in kinds]
+        return spoken.cases[kinds]
+
+    def _allowed(self, mark: int, case: Case) -> dict[int, tuple[int, ...]]:
+        """Return of a case of a mark the forms that it can have, each with the entries that stand behind it."""
+        prepared, (own, place) = self.prepared, case
+        entries = _spoken_of(prepared, mark).entries[place]
+        chances, peaks = self._chances(mark)[1][own], _peaks(prepared, mark)[own]
         least = prepared.model.telling.fitted
-        found: dict[Kind, dict[int, tuple[int, ...]]] = {}
-        known: dict[tuple[int, int], dict[int, tuple[int, ...]]] = {}
-        spoken = prepared.spoken_of.setdefault(mark, SpokenOf())
-        for kind in kinds:
-            place = spoken.by_kind.get(kind)
-            case = row_of[kind[0]], self._entries(mark, kind) if place is None else place
-            allowed = known.get(case)
-            if allowed is None:
-                own, entries = case[0], spoken.entries[case[1]]
-                held = [form for form, behind in enumerate(entries) if behind]
-                likely = [
-                    form for form in held if chances[own][form] > 0.0 and chances[own][form] >= least * peaks[own][form]
-                ]
-                exact = {form: told for form in likely if (told := self._by_number(mark, form, entries[form]))}
-                most = max(held, key=lambda form: chances[own][form], default=None)
-                allowed = known[case] = (
-                    exact or {form: entries[form] for form in likely} or ({} if most is None else {most: entries[most]})
-                )
-            if allowed:
-                found[kind] = allowed
+        held = [form for form, behind in enumerate(entries) if behind]
+        likely = [form for form in held if chances[form] > 0.0 and chances[form] >= least * peaks[form]]
+        exact = {form: told for form in likely if (told := self._by_number(mark, form, entries[form]))}
+        most = max(held, key=lambda form: chances[form], default=None)
+        allowed = exact or {form: entries[form] for form in likely} or ({} if most is None else {most: entries[most]})
         if mark == self._trim and self._interior_factor is not None:
-            ids = [form.id for form in prepared.model.marks[mark].forms]
-            wanted = self._known["interior"]
-            found = {
-                kind: {form: told for form, told in one.items() if ids[form] in wanted} for kind, one in found.items()
-            }
-            found = {kind: one for kind, one in found.items() if one}
-        return found
+            forms, wanted = prepared.model.marks[mark].forms, self._known["interior"]
+            return {form: told for form, told in allowed.items() if forms[form].id in wanted}
+        return allowed
 
     def _chances(self, mark: int) -> tuple[list[float], list[list[float]]]:
         """Return by own row of a mark's block the weight in question, and the chance of each form."""
         if mark not in self._known_chances:
             prepared = self.prepared
             at = prepared.block_of[mark]
-            masses, ranges = self._cells_for(at).masses(at), _ranges(prepared, at)
-            lines = [built_with(prepared, mark, (form,)) for form in range(len(prepared.model.marks[mark].forms))]
-            whole = [sum(masses[start:end]) for start, end in ranges]
+            cells = self._cells_for(at)
+            masses, lines = cells.masses_within(at), forms_built(prepared, mark, cells.span)
+            rows = window_of(prepared, at, cells.span).rows
+            whole = [sum(masses[row]) for row in rows]
             chances = [
-                [sum(map(mul, masses[start:end], line[start:end])) / total if total > 0.0 else 0.0 for line in lines]
-                for (start, end), total in zip(ranges, whole, strict=True)
+                [sum(map(mul, masses[row], line[row])) / total if total > 0.0 else 0.0 for line in lines]
+                for row, total in zip(rows, whole, strict=True)
             ]
             self._known_chances[mark] = whole, chances
         return self._known_chances[mark]
 
-    def _entries(self, mark: int, kind: Kind) -> int:
+    def _entries(self, spoken: SpokenOf, mark: int, kind: Kind) -> int:
         """Return which entries of each form of a mark speak of a kind of car, by their place in what is remembered."""
-        spoken, car = self.prepared.spoken_of[mark], self._dimensions(kind)
+        if kind in spoken.by_kind:
+            return spoken.by_kind[kind]
+        car = self._dimensions(kind)
         entries = tuple(
             tuple(at for at, one in enumerate(_behind(form)) if form.factory and _holds(one.on, car))
             for form in self.prepared.model.marks[mark].forms
@@ -296,37 +287,43 @@ class Fitted:
         return tuple(found)
 
     def _mark(self, mark: int) -> FittedMark | None:
-        allowed = self._allowed(mark, self._kinds_of(mark))
-        if not allowed:
+        kinds = self._kinds_of(mark)
+        cases, spoken = self._cases(mark, kinds), _spoken_of(self.prepared, mark)
+        known = {case: self._allowed(mark, case) for case in dict.fromkeys(cases)}
+        key = kinds, tuple([tuple(one.items()) for one in known.values()])
+        if key not in spoken.told:
+            allowed = {kind: known[case] for kind, case in zip(kinds, cases, strict=True) if known[case]}
+            only = tuple(cars for cars, _ in self._told(mark, kinds, list(allowed))) if allowed else ()
+            spoken.told[key] = only, sorted({own for (own, _), one in known.items() if one}), self._forms(mark, allowed)
+        only, own, forms = spoken.told[key]
+        if not forms:
             return None
-        chances = self._overall(mark, allowed)
-        forms = sorted({form for one in allowed.values() for form in one})
-        told = []
-        for form in forms:
-            behind = {kind: one[form] for kind, one in allowed.items() if form in one}
-            entries = _behind(self.prepared.model.marks[mark].forms[form])
-            told.append(
-                FittedForm(
-                    form=form,
-                    chance=chances[form],
-                    sure=all(entries[at].sure for one in behind.values() for at in one),
-                    scopes=tuple(
-                        FittedScope(cars, tuple(sorted({at for kind in inside for at in behind[kind]})))
-                        for cars, inside in self._told(mark, list(allowed), list(behind))
-                    ),
-                )
-            )
+        chances = self._overall(mark, own)
+        told = [FittedForm(form, chances[form], sure, scopes) for form, sure, scopes in forms]
         told.sort(key=lambda one: -round(one.chance, 6))
-        only = tuple(cars for cars, _ in self._told(mark, self._kinds_of(mark), list(allowed)))
         return FittedMark(mark, only, tuple(told))
 
-    def _overall(self, mark: int, allowed: Mapping[Kind, object]) -> list[float]:
-        """Return the chance of each form over all cars in question that can have a mark."""
+    def _forms(
+        self, mark: int, allowed: Mapping[Kind, Mapping[int, tuple[int, ...]]]
+    ) -> list[tuple[int, bool, tuple[FittedScope, ...]]]:
+        """Return each form that kinds of car can have, given the entries that stand behind it for each: whether it is
+        sure, and which of these cars in few terms."""
+        told = []
+        for form in sorted({form for one in allowed.values() for form in one}):
+            behind = {kind: one[form] for kind, one in allowed.items() if form in one}
+            entries = _behind(self.prepared.model.marks[mark].forms[form])
+            scopes = tuple(
+                FittedScope(cars, tuple(sorted({at for kind in inside for at in behind[kind]})))
+                for cars, inside in self._told(mark, list(allowed), list(behind))
+            )
+            told.append((form, all(entries[at].sure for one in behind.values() for at in one), scopes))
+        return told
+
+    def _overall(self, mark: int, own: Sequence[int]) -> list[float]:
+        """Return the chance of each form over all cars in question that can have a mark, those of these own rows."""
         whole, chances = self._chances(mark)
-        row_of = self.prepared.blocks[self.prepared.block_of[mark]].row_of
-        own = sorted({row_of[row] for row, _ in allowed})
-        total = sum(whole[row] for row in own) or 1.0
-        return [sum(whole[row] * chances[row][form] for row in own) / total for form in range(len(chances[0]))]
+        total = sum([whole[row] for row in own]) or 1.0
+        return [sum([whole[row] * chances[row][form] for row in own]) / total for form in range(len(chances[0]))]
 
     def _told(self, mark: int, every: Sequence[Kind], some: Sequence[Kind]) -> list[tuple[Cars, list[Kind]]]:
         """Return some of the kinds of car in as few terms as tell them from the others, each with those it holds.
@@ -374,13 +371,11 @@ class Fitted:
         return list(dict.fromkeys([*model.splits.get(name, ()), *(one.splits[name] for one in model.specifications)]))
 
 
-def _ranges(prepared: Prepared, block: int) -> list[tuple[int, int]]:
-    """Return the pieces of each own row of a block, from the first up to, not including, the last; remembered."""
-    if block not in prepared.ranges:
-        rows = prepared.blocks[block].rows
-        starts = [bisect_left(rows, row) for row in range(prepared.blocks[block].row_count)]
-        prepared.ranges[block] = list(pairwise([*starts, len(rows)]))
-    return prepared.ranges[block]
+def _spoken_of(prepared: Prepared, mark: int) -> SpokenOf:
+    """Return what is remembered of a mark."""
+    if mark not in prepared.spoken_of:
+        prepared.spoken_of[mark] = SpokenOf()
+    return prepared.spoken_of[mark]
 
 
 def _behind(form: ModelForm) -> Sequence[ModelFitted]:
@@ -395,11 +390,9 @@ def _peaks(prepared: Prepared, mark: int) -> list[list[float]]:
     """Return by own row of a mark's block the most that each form ever was, while such cars were built; remembered."""
     if mark not in prepared.peaks:
         at = prepared.block_of[mark]
-        masses = Cells(prepared, prepared.weights).masses(at)
-        lines = [built_with(prepared, mark, (form,)) for form in range(len(prepared.model.marks[mark].forms))]
-        most = [
-            [max(compress(line[start:end], masses[start:end]), default=0.0) for line in lines]
-            for start, end in _ranges(prepared, at)
+        masses, lines = Cells(prepared, prepared.weights).masses(at), forms_built(prepared, mark)
+        prepared.peaks[mark] = [
+            [max(compress(line[row], masses[row]), default=0.0) for line in lines]
+            for row in window_of(prepared, at, (0, prepared.bins)).rows
         ]
-        prepared.peaks[mark] = most
     return prepared.peaks[mark]

@@ -11,14 +11,17 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from math import log2
-from operator import mul
+from operator import mul, sub
 from typing import NamedTuple
 
-from guide.dating.belief.blocks import built_with
+from guide.dating.belief.blocks import forms_built
 from guide.dating.belief.prepare import Prepared
 from guide.dating.belief.state import Cells
 
 __all__ = ["Told", "form_shares", "gain_between", "rank"]
+
+
+_SAME = 1e-12
 
 
 class Told(NamedTuple):
@@ -44,16 +47,17 @@ def form_shares(cars: Cells, mark: int) -> tuple[float, ...]:
 
 def _form_shares(cars: Cells, mark: int) -> tuple[float, ...]:
     prepared = cars.prepared
-    held = cars.masses(prepared.block_of[mark])
-    forms = range(len(prepared.model.marks[mark].forms))
-    shares = [sum(map(mul, held, built_with(prepared, mark, (form,)))) for form in forms]
+    held = cars.masses_within(prepared.block_of[mark])
+    shares = [sum(map(mul, held, line)) for line in forms_built(prepared, mark, cars.span)]
     whole = sum(shares)
-    return tuple(share / whole if whole > 0.0 else 1.0 / len(shares) for share in shares)
+    return tuple([share / whole if whole > 0.0 else 1.0 / len(shares) for share in shares])
 
 
 def gain_between(prepared: Prepared, mark: int, one: Sequence[float], other: Sequence[float]) -> float:
     """Return the bits that a look at a mark tells about which of two equally likely kinds a car is, given the shares
-    of its forms as built in each."""
+    of its forms as built in each; none where they are the same but for rounding."""
+    if sum(map(abs, map(sub, one, other))) < _SAME:
+        return 0.0
     gain = 1.0
     for said in prepared.reports[mark]:
         first, second = sum(map(mul, said, one)) / 2.0, sum(map(mul, said, other)) / 2.0
@@ -73,7 +77,7 @@ def rank(one: Cells, other: Cells, *, leave_out: Collection[int] = ()) -> tuple[
     for mark, what in enumerate(prepared.model.marks):
         if mark not in leave_out and (what.kind == "mark" or what.ask):
             first, second = form_shares(one, mark), form_shares(other, mark)
-            separation = sum(abs(a - b) for a, b in zip(first, second, strict=True)) / 2.0
+            separation = sum([abs(a - b) for a, b in zip(first, second, strict=True)]) / 2.0
             gain = gain_between(prepared, mark, first, second)
             rows.append(Told(what.id, separation, gain, what.reach, first, second))
     one.settle()

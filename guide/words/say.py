@@ -51,6 +51,7 @@ class Words:
         self.marks_english = marks_english
         self.hidden = dict(hidden or {})  # texts of slots, and what is said in their place
         self._cuts: dict[str, list[_Piece]] = {}  # each template said so far, where nothing in it is chosen
+        self._plain: dict[str, str] = {}  # what sentences without slots say
         self._lowered: dict[str, str] = {}  # what `lower_first` has said so far
         self._split: dict[str, list[str]] = {}  # the others: text, then by turns slot, choices, text
 
@@ -75,9 +76,9 @@ class Words:
 
     def shown(self, thing: object) -> object:
         """Return a sentence or phrase in words, anything else as it is: how a template shows what it is given."""
-        if isinstance(thing, _LATE):
-            return self.tell(thing)
-        return self.hidden.get(thing, thing) if isinstance(thing, str) else thing  # markup stays what it is
+        if isinstance(thing, str):
+            return self.hidden.get(thing, thing) if self.hidden else thing  # markup stays what it is
+        return self.tell(thing) if isinstance(thing, _LATE) else thing
 
     def told(self, thing: Any) -> Any:
         """Return plain data, lists and mappings within one another, with every sentence or phrase in it in words."""
@@ -114,7 +115,11 @@ class Words:
         return self._filled(sentence, {name.rstrip("_"): value for name, value in slots.items()} if slots else slots)
 
     def _filled(self, sentence: str, given: Mapping[str, Value]) -> str:
-        return "".join([text for _, text in self._told(sentence, given)])
+        if given:
+            return "".join([text for _, text in self._told(sentence, given)])
+        if sentence not in self._plain:
+            self._plain[sentence] = "".join([text for _, text in self._told(sentence, given)])
+        return self._plain[sentence]
 
     def _told(self, sentence: str, given: Mapping[str, Value]) -> list[tuple[str, str]]:
         """Return a sentence in pieces; what was put in with a stop of its own takes no second one."""

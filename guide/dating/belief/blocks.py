@@ -11,16 +11,17 @@ likelihood of the answers, of one more answer, or of the answers together with h
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import product
 from math import prod
-from operator import add, mul
+from operator import add, itemgetter, mul
 
 from guide.dating.belief.evidence import Vector, Vectors
-from guide.dating.belief.prepare import Block, Prepared
+from guide.dating.belief.prepare import Block, Prepared, Window
 
-__all__ = ["block_likelihood", "built_with", "expand", "of_mixes", "spread", "together"]
+__all__ = ["block_likelihood", "built_with", "expand", "forms_built", "of_mixes", "spread", "together", "window_of"]
 
 _REMEMBERED = 4000
 _PIECES, _CELLS = "pieces", "cells"  # what is remembered of an answer
@@ -79,6 +80,31 @@ def built_with(prepared: Prepared, mark: int, forms: Sequence[int]) -> list[floa
         asked = {mark: Vectors(vector, vector, [1.0] * len(vector))}
         prepared.built[key] = block_likelihood(prepared, block, asked)
     return prepared.built[key]
+
+
+def window_of(prepared: Prepared, block: int, span: tuple[int, int]) -> Window:
+    """Return the pieces of a block that lie in a span of bins; remembered."""
+    key = block, *span
+    if key not in prepared.windows:
+        one, (first, end), bins = prepared.blocks[block], span, prepared.bins
+        pieces, rows = list[int](), list[slice]()
+        for row in range(one.row_count):
+            start = len(pieces)
+            pieces += range(bisect_right(one.ends, row * bins + first), bisect_left(one.starts, row * bins + end))
+            rows.append(slice(start, len(pieces)))
+        starts, ends = (itemgetter(*map(of.__getitem__, pieces), 0) for of in (one.starts, one.ends))
+        prepared.windows[key] = Window(pieces, rows, starts, ends)
+    return prepared.windows[key]
+
+
+def forms_built(prepared: Prepared, mark: int, span: tuple[int, int] | None = None) -> list[list[float]]:
+    """Return `built_with` of each form of a mark, in the pieces within a span of bins; remembered."""
+    key = mark, *(span or (0, prepared.bins))
+    if key not in prepared.forms_built:
+        pieces = window_of(prepared, prepared.block_of[mark], key[1:]).pieces
+        lines = [built_with(prepared, mark, (form,)) for form in range(len(prepared.model.marks[mark].forms))]
+        prepared.forms_built[key] = [[line[piece] for piece in pieces] for line in lines]
+    return prepared.forms_built[key]
 
 
 def expand(block: Block, by_piece: list[float]) -> list[float]:

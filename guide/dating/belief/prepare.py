@@ -13,13 +13,13 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import accumulate, groupby, pairwise
 from operator import itemgetter
-from typing import Any, TypeVar
+from typing import Any, NamedTuple, TypeVar
 
 from guide.dating.belief.delay import Span, delayed_cars
 from guide.dating.belief.evidence import Vectors, reported
 from guide.dating.model import Model, ModelGroup, ModelSeries
 
-__all__ = ["ERAS", "Block", "Prepared", "SpokenOf", "Stages", "prepare"]
+__all__ = ["ERAS", "Block", "Prepared", "SpokenOf", "Stages", "Window", "prepare"]
 
 V = TypeVar("V")
 ERAS = 12  # of equal length, in which a restored car's parts may have been made: these are told apart by year at best
@@ -54,12 +54,27 @@ class Block:
     cuts: Callable[[Sequence[float]], Sequence[float]]  # from something at each cell, what it is where pieces meet
 
 
+class Window(NamedTuple):
+    """The pieces of a block that lie in a span of bins, ``pieces``; ``rows`` says which of them are of each own row.
+
+    ``starts`` and ``ends`` take from something at each cell what it is where each begins and ends; once more at last.
+    """
+
+    pieces: list[int]
+    rows: list[slice]
+    starts: Callable[[Sequence[float]], Sequence[float]]
+    ends: Callable[[Sequence[float]], Sequence[float]]
+
+
 @dataclass(slots=True)
 class SpokenOf:
-    """Of a mark: which entries of each form speak of a kind of car (its row and trim), each such case once."""
+    """Of a mark, what is remembered: which entries of each form speak of a kind of car (its row and trim), each such
+    case once; kinds of car as cases; and what forms they can have in few terms."""
 
     entries: list[tuple[tuple[int, ...], ...]] = field(default_factory=list)
     by_kind: dict[tuple[int, str], int] = field(default_factory=dict)
+    cases: dict[tuple[tuple[int, str], ...], list[tuple[int, int]]] = field(default_factory=dict)
+    told: dict[Any, Any] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +88,7 @@ class Prepared:
     period_of: tuple[tuple[int, ...], ...]  # per series and bin; the count of periods means none
     stretches: tuple[tuple[tuple[int, int, int], ...], ...]  # the same by stretches of bins: first, end, period
     era_of: tuple[int, ...]  # per bin: which of `ERAS` its middle lies in
+    eras: tuple[slice, ...]  # the bins of each era
     before: tuple[tuple[float, ...], ...]  # per series: cars built before each bin's start
     numbered: tuple[ModelSeries, ...]  # the series, then those of further numbers
     cars_a_day: tuple[tuple[float, ...], ...]  # per such series and day: even within a bin
@@ -86,11 +102,13 @@ class Prepared:
     marks_by_id: dict[str, int]
     factors: dict[tuple[float, ...], list[float]] = field(default_factory=dict)  # what blocks.py remembers: of vectors
     by_era: dict[int, list[list[list[float]]]] = field(default_factory=dict)  # what restored.py remembers, per mark
+    rows_by_era: list[list[float]] = field(default_factory=list)  # and of all cars, per row
     said: dict[tuple[int, ...], Vectors] = field(default_factory=dict)  # what state.py remembers: of a mark and forms
-    built: dict[tuple[int, ...], list[float]] = field(default_factory=dict)  # of marks and forms
+    built: dict[tuple[int, ...], list[float]] = field(default_factory=dict)  # what blocks.py remembers, per mark, forms
+    windows: dict[tuple[int, int, int], Window] = field(default_factory=dict)  # of a block and a span of bins
+    forms_built: dict[tuple[int, int, int], list[list[float]]] = field(default_factory=dict)  # of a mark and a span
     by_number: dict[Any, tuple[int, list[float]] | None] = field(default_factory=dict)  # what number.py remembers
-    # what fitted.py remembers: the pieces of each row of a block, the most of each form, which entries speak of a car
-    ranges: dict[int, list[tuple[int, int]]] = field(default_factory=dict)
+    # what fitted.py remembers: the most of each form, which entries speak of a car
     peaks: dict[int, list[list[float]]] = field(default_factory=dict)
     spoken_of: dict[int, SpokenOf] = field(default_factory=dict)
 
@@ -113,6 +131,7 @@ def prepare(model: Model) -> Prepared:
     rows, cells, assembled = _weigh(model, bins)
     total = sum(cells)
     weights = tuple(cell / total for cell in cells)
+    era_of = tuple(ERAS * (start + end) // (2 * model.edges[-1]) for start, end in pairwise(model.edges))
     stages = tuple(_stages(model, group, bins) for group in model.groups)
     group_of = {mark: at for at, group in enumerate(model.groups) for mark in group.marks}
     in_sets = {mark: at for at, one in enumerate(model.sets) for mark in one.marks}
@@ -124,7 +143,8 @@ def prepare(model: Model) -> Prepared:
         weights=weights,
         period_of=period_of,
         stretches=tuple(tuple(_stretches(line)) for line in period_of),
-        era_of=tuple(ERAS * (start + end) // (2 * model.edges[-1]) for start, end in pairwise(model.edges)),
+        era_of=era_of,
+        eras=tuple(slice(bisect_left(era_of, era), bisect_left(era_of, era + 1)) for era in range(ERAS)),
         before=tuple(tuple(accumulate(series.cars, initial=0.0)) for series in model.series),
         numbered=(*model.series, *model.further),
         cars_a_day=tuple(tuple(_a_day(model, series)) for series in (*model.series, *model.further)),

@@ -17,10 +17,11 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cache
 from math import prod
-from operator import mul, truediv
+from operator import add, mul, truediv
 
-from guide.dating.belief.blocks import built_with, expand
+from guide.dating.belief.blocks import expand, forms_built
 from guide.dating.belief.evidence import Vectors
 from guide.dating.belief.prepare import ERAS, Prepared
 
@@ -55,9 +56,8 @@ class Seen:
         kind_of = tuple(kinds[key] for key in keys)
         members = tuple(kind_of.index(kind) for kind in range(len(kinds)))
         prior = [[0.0] * ERAS for _ in members]
-        for row, kind in enumerate(kind_of):
-            for era, weight in enumerate(_by_era(prepared, weights[row * prepared.bins : (row + 1) * prepared.bins])):
-                prior[kind][era] += weight
+        for kind, line in zip(kind_of, _rows_by_era(prepared, weights), strict=True):
+            prior[kind] = list(map(add, prior[kind], line))
         each = {
             mark: tuple(_remembered_table(prepared, mark, row, one) for row in members)
             for mark, one in sorted(vectors.items())
@@ -129,20 +129,32 @@ def _products(prepared: Prepared, members: Sequence[int], each: Mapping[int, tup
 
 
 def _by_era(prepared: Prepared, line: Sequence[float]) -> list[float]:
-    sums = [0.0] * ERAS
-    for era, value in zip(prepared.era_of, line, strict=True):
-        sums[era] += value
-    return sums
+    return [sum(line[era], 0.0) for era in prepared.eras]
+
+
+def _rows_by_era(prepared: Prepared, weights: Sequence[float]) -> list[list[float]]:
+    """Return the weight of each row by era; that of all cars is remembered."""
+    if weights is not prepared.weights:
+        bins = prepared.bins
+        return [_by_era(prepared, weights[start : start + bins]) for start in range(0, len(weights), bins)]
+    if not prepared.rows_by_era:
+        prepared.rows_by_era.extend(_rows_by_era(prepared, list(weights)))
+    return prepared.rows_by_era
 
 
 def eras_of_parts(prepared: Prepared) -> _Table:
     """Return P(way, era of the parts | era of the build): of parts any later one alike, earlier ones a small share."""
-    chances, table = prepared.model.chances, []
-    interior = [chances.restored.interior / ERAS] * ERAS
+    restored = prepared.model.chances.restored
+    return _eras_of_parts(restored.interior, restored.earlier)
+
+
+@cache
+def _eras_of_parts(interior: float, earlier: float) -> _Table:
+    table = []
     for built in range(ERAS):
-        earlier = chances.restored.earlier if built else 0.0
-        line = [earlier / max(built, 1)] * built + [(1.0 - earlier) / (ERAS - built)] * (ERAS - built)
-        table += [(1.0 - chances.restored.interior) * share for share in line] + interior
+        before = earlier if built else 0.0
+        line = [before / max(built, 1)] * built + [(1.0 - before) / (ERAS - built)] * (ERAS - built)
+        table += [(1.0 - interior) * share for share in line] + [interior / ERAS] * ERAS
     return table
 
 
@@ -187,12 +199,12 @@ def shares_by_era(prepared: Prepared, mark: int) -> list[list[list[float]]]:
     """
     if mark not in prepared.by_era:
         block = prepared.blocks[prepared.block_of[mark]]
-        bins, count = prepared.bins, len(prepared.model.marks[mark].forms)
+        bins = prepared.bins
         weights = [0.0] * (block.row_count * bins)
         for row, at in enumerate(block.row_of):
             for t in range(bins):
                 weights[at * bins + t] += prepared.weights[row * bins + t]
-        lines = [list(map(mul, weights, expand(block, built_with(prepared, mark, (form,))))) for form in range(count)]
+        lines = [list(map(mul, weights, expand(block, line))) for line in forms_built(prepared, mark)]
         found = []
         for start in range(0, len(weights), bins):
             made = _by_era(prepared, weights[start : start + bins])

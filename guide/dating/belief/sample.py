@@ -37,14 +37,25 @@ class Sampler:
         self.prepared = prepared
         self.chance = random.Random(seed)
         self._cells = list(accumulate(prepared.weights))
+        marks = prepared.model.marks
+        self._survive = [one.survives for one in marks]
+        self._misread = [one.misread if len(one.forms) > 1 else None for one in marks]
 
     def draw(self) -> Drawn:
         """Return the next car."""
         cell, share = self._cell(0, len(self._cells)), self.prepared.model.chances.restored.share
         is_restored = share > 0.0 and self.chance.random() < share
         built, fitted = self._restored(cell) if is_restored else self._as_built(cell)
-        found = tuple(self._found(mark, form) for mark, form in enumerate(fitted))
-        return Drawn(cell, tuple(built), found, tuple(self._read(mark, form) for mark, form in enumerate(found)))
+        chance = self.chance.random
+        found = [
+            form if chance() < survives else self._another(mark, form)
+            for mark, (form, survives) in enumerate(zip(fitted, self._survive, strict=True))
+        ]
+        read = [
+            form if misread is None or chance() >= misread else self._taken_for(mark, form)
+            for mark, (form, misread) in enumerate(zip(found, self._misread, strict=True))
+        ]
+        return Drawn(cell, tuple(built), tuple(found), tuple(read))
 
     def _as_built(self, cell: int) -> tuple[list[int], list[int]]:
         """Return the form built and fitted per mark, of a car whose parts were lost or renewed as they came."""
@@ -89,17 +100,15 @@ class Sampler:
                 built[mark] = mix if isinstance(mix, int) else self._pick(mix)
         return built
 
-    def _found(self, mark: int, form: int) -> int:
+    def _another(self, mark: int, form: int) -> int:
+        """Return the form found where the part is lost."""
         one = self.prepared.model.marks[mark]
-        if self.chance.random() < one.survives:
-            return form
         return self._pick(one.replacement[form]) if one.replacement else self.chance.randrange(len(one.forms))
 
-    def _read(self, mark: int, form: int) -> int:
-        one = self.prepared.model.marks[mark]
-        if len(one.forms) == 1 or self.chance.random() >= one.misread:
-            return form
-        return (form + self.chance.randrange(1, len(one.forms))) % len(one.forms)
+    def _taken_for(self, mark: int, form: int) -> int:
+        """Return another form than is there."""
+        count = len(self.prepared.model.marks[mark].forms)
+        return (form + self.chance.randrange(1, count)) % count
 
     def _pick(self, chances: Sequence[float]) -> int:
         wanted = self.chance.random()

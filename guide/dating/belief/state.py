@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import accumulate
 from operator import add, mul, sub
 
-from guide.dating.belief.blocks import block_likelihood, built_with, spread, together, told_of
+from guide.dating.belief.blocks import block_likelihood, forms_built, spread, together, told_of, window_of
 from guide.dating.belief.daily import Daily
 from guide.dating.belief.evidence import Answer, Session, Vectors, hidden_by, reported, seen_forms, shows_part
 from guide.dating.belief.number import Numbered, read_cars
@@ -41,6 +41,21 @@ class Cells:
         self.shares: dict[int, tuple[float, ...]] = {}  # what tell_apart.py remembers, per mark
         self._by_rows: dict[tuple[int, ...], tuple[list[float], list[float]]] = {}
         self._masses: dict[int, list[float]] = {}
+        self._within: dict[int, list[float]] = {}
+        self._span: tuple[int, int] | None = None
+
+    @property
+    def span(self) -> tuple[int, int]:
+        """The bins of all periods in which any of the cars were built, from the first up to, not including, the last;
+        all bins of none."""
+        if self._span is None:
+            there = [t for t, weight in enumerate(over_time(self.prepared, self.weights)) if weight]
+            cuts = sorted({end for line in self.prepared.stretches for first, end, _ in line})
+            self._span = 0, self.prepared.bins
+            if there:
+                before = bisect_right(cuts, there[0])
+                self._span = cuts[before - 1] if before else 0, cuts[bisect_left(cuts, there[-1] + 1)]
+        return self._span
 
     def _sums(self, block: Block) -> tuple[list[float], list[float]]:
         """Return `gathered` and its running sums."""
@@ -62,10 +77,18 @@ class Cells:
             self._masses[block] = list(map(sub, cuts[1:], cuts))
         return self._masses[block]
 
+    def masses_within(self, block: int) -> list[float]:
+        """Return the weight in each piece within `span`, and nought at last; remembered as `masses`."""
+        if block not in self._within:
+            window, running = window_of(self.prepared, block, self.span), self._sums(self.prepared.blocks[block])[1]
+            self._within[block] = list(map(sub, window.ends(running), window.starts(running)))
+        return self._within[block]
+
     def settle(self) -> None:
         """Forget what lies in blocks: every mark's share is known, and of many kinds of car it would fill a machine."""
         self._by_rows.clear()
         self._masses.clear()
+        self._within.clear()
 
 
 @dataclass(frozen=True)  # without slots: what follows from the fields is worked out when first asked for
@@ -316,7 +339,7 @@ def chance_of_forms(state: State, mark: int, *, leave_out: bool) -> list[float]:
     block, weights = prepared.blocks[at], state.as_built.get(at, state.without(at)).masses(at)
     count = len(prepared.model.marks[mark].forms)
     if at not in state.as_built:  # nothing was said of the block
-        chances = [sum(map(mul, weights, built_with(prepared, mark, (form,)))) for form in range(count)]
+        chances = [sum(map(mul, weights, line)) for line in forms_built(prepared, mark)]
         total = sum(chances)
         return [chance / total for chance in chances]
     restored = state.restored

@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 from guide.dating.fitted import FittedMark
 from guide.dating.fitted_sentences import cars_said, fitted_said, trims_of
@@ -24,7 +25,7 @@ from guide.pages.parts.expected import ExpectedMark, expected_of, fitted_to, mos
 from guide.pages.parts.naming import safe_name
 from guide.pages.parts.sheet_parts import LINE_LETTERS, LINED, LINES, PLACES, drawn_of, hints_of, sheet_parts
 from guide.pages.shelf import Address, Context, Page, Shelf
-from guide.sentence import Sentence, sentence
+from guide.sentence import sentence
 
 __all__ = ["PAGE", "says_expected", "too_long"]
 
@@ -88,13 +89,18 @@ def _trim(shelf: Shelf, fitted: Sequence[FittedMark], trims: Sequence[str]) -> t
     for one in fitted:
         mark = shelf.model.marks[one.mark]
         if mark.kind == "interior":
-            return mark.name, shelf.words.tell(_said(shelf, one, trims))
+            return mark.name, _said(shelf, one, trims)
     return None
 
 
-def _said(shelf: Shelf, one: FittedMark, trims: Sequence[str]) -> Sentence:
-    """Return what cars should have at a mark, as an entry of the sheet."""
-    return sentence("pages.sheet.either", forms=fitted_said(shelf.model, one, trims))
+def _said(shelf: Shelf, one: FittedMark, trims: Sequence[str]) -> str:
+    """Return what cars should have at a mark, as an entry of the sheet; the same wherever it is asked for."""
+    known: dict[Any, tuple[FittedMark, str]] = shelf.known.setdefault(_said, {})
+    key = one.mark, tuple([(form.form, id(form.scopes)) for form in one.forms]), *trims
+    if key not in known:  # with what is known by its identity, so that it lives on
+        told = sentence("pages.sheet.either", forms=fitted_said(shelf.model, one, trims))
+        known[key] = one, shelf.words.tell(told)
+    return known[key][1]
 
 
 def _entry(shelf: Shelf, look: ExpectedMark, window: tuple[date, date], trims: Sequence[str]) -> SheetEntry:
@@ -136,19 +142,17 @@ def says_expected(shelf: Shelf, look: ExpectedMark, window: tuple[date, date], t
             turn = turns.get((before.id, after.id))
             if turn is not None and (turn.days is None or (turn.days[0] <= window[1] and turn.days[1] >= window[0])):
                 middle = None if turn.days is None else turn.days[0] + (turn.days[1] - turn.days[0]) / 2
-                said = {
-                    way: shelf.say(
-                        f"pages.sheet.before_after{'' if look.fitted.sure else '_probably'}.{way}",
-                        before=before.name if look.fitted.sure else shelf.words.lower_first(before.name),
-                        after=shelf.words.lower_first(after.name),
-                        cars=shelf.words.one_of(turn.cars),
-                        when="" if middle is None else shelf.words.month_year(middle),
-                    )
-                    for way in ("cars", "days", "cars_days")
+                slots = {
+                    "before": before.name if look.fitted.sure else shelf.words.lower_first(before.name),
+                    "after": shelf.words.lower_first(after.name),
+                    "cars": shelf.words.one_of(turn.cars),
+                    "when": "" if middle is None else shelf.words.month_year(middle),
                 }
-                no_room = turn.way == "cars_days" and _lines(said["cars_days"]) > _lines(said["days"])
-                return said["cars" if no_room else turn.way]
-    return shelf.words.tell(_said(shelf, look.fitted, trims))
+                name = f"pages.sheet.before_after{'' if look.fitted.sure else '_probably'}"
+                said = shelf.say(f"{name}.{turn.way}", **slots)
+                no_room = turn.way == "cars_days" and _lines(said) > _lines(shelf.say(f"{name}.days", **slots))
+                return shelf.say(f"{name}.cars", **slots) if no_room else said
+    return _said(shelf, look.fitted, trims)
 
 
 def _hint_of(shelf: Shelf, look: ExpectedMark) -> str:

@@ -21,13 +21,15 @@ from guide.pages.parts.models import car_models
 from guide.pages.shelf import Shelf, answered, once
 from guide.words.say import upper_first
 
-__all__ = ["WORDS", "ExpectedForm", "ToldApart", "laid_out", "rows_apart", "split_drawn", "tells", "told_of"]
+__all__ = ["WORDS", "ExpectedForm", "ToldApart", "rows_apart", "split_drawn", "tells", "told_of"]
 
 LITTLE_BITS = 0.05  # a look that tells less than this about two periods is not worth naming for it
 
 WORDS = ((0.97, "never"), (0.8, "nearly"), (0.5, "mostly"), (0.0, "sometimes"))
 
 Link = tuple[str, str, str]  # kind, id and part, as a template's ``to`` takes them
+_Shown = tuple[tuple[int, str], ...]  # forms by their number, each with how many had it, in words
+_Row = tuple[str, str, str, _Shown, _Shown]  # a mark, its reach, how it differs (`WORDS`), what each of two kinds has
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,19 +56,18 @@ class ToldApart:
     other: tuple[ExpectedForm, ...]
 
 
-def laid_out(shelf: Shelf, told: Told) -> ToldApart:
+def _laid_out(shelf: Shelf, row: _Row) -> ToldApart:
     """Return a mark that `guide.dating.tell_apart` ranked, in words and drawings."""
-    asked = _asked(shelf)[told.mark]
-    forms = _forms_of(shelf, asked)
-    differs = next(word for least, word in WORDS if told.separation >= least)
+    mark, reach, differs, one, other = row
+    asked = _asked(shelf)[mark]
     return ToldApart(
-        id=told.mark,
+        id=mark,
         name=asked.name,
-        link=("mark", told.mark, "") if asked.kind == "mark" else None,
-        how=upper_first(shelf.say(f"pages.reach.how.{told.reach}")),
+        link=("mark", mark, "") if asked.kind == "mark" else None,
+        how=upper_first(shelf.say(f"pages.reach.how.{reach}")),
         differs=shelf.say(f"pages.apart.differs.{differs}"),
-        one=_expected(shelf, forms, told.one),
-        other=_expected(shelf, forms, told.other),
+        one=_expected(shelf, asked, one),
+        other=_expected(shelf, asked, other),
     )
 
 
@@ -79,9 +80,11 @@ def split_drawn(rows: Sequence[ToldApart], most: int) -> dict[str, list[ToldApar
     return {"drawn": drawn, "further": [row for row in rows if row not in drawn]}
 
 
-@once
 def _asked(shelf: Shelf) -> dict[str, ModelMark]:
-    return {mark.id: mark for mark in shelf.model.marks}
+    if _asked not in shelf.known:
+        shelf.known[_asked] = {mark.id: mark for mark in shelf.model.marks}
+    found: dict[str, ModelMark] = shelf.known[_asked]
+    return found
 
 
 @once
@@ -105,37 +108,57 @@ def _forms_of(shelf: Shelf, asked: ModelMark) -> list[ExpectedForm]:
     ]
 
 
-def _expected(shelf: Shelf, forms: Sequence[ExpectedForm], shares: Sequence[float]) -> tuple[ExpectedForm, ...]:
-    """Return the forms to expect with how many had each, but of one that nearly all had."""
-    return tuple(
-        forms[at] if share >= USUAL else replace(forms[at], share=shelf.words.in_ten(share))
-        for at, share in usual_first(dict(enumerate(shares)))
-    )
+def _expected(shelf: Shelf, asked: ModelMark, shown: _Shown) -> tuple[ExpectedForm, ...]:
+    """Return the forms to expect with how many had each; the same wherever it is asked for."""
+    known: dict[tuple[str, _Shown], tuple[ExpectedForm, ...]] = shelf.known.setdefault(_expected, {})
+    key = asked.id, shown
+    if key not in known:
+        forms = _forms_of(shelf, asked)
+        known[key] = tuple(replace(forms[at], share=share) if share else forms[at] for at, share in shown)
+    return known[key]
 
 
-def _look_alike(told: Told) -> bool:
-    """Tell whether both show the same forms in the same order: how many had each, no look tells."""
-    one, other = ([at for at, _ in usual_first(dict(enumerate(shares)))] for shares in (told.one, told.other))
-    return one == other
+def _shown(shelf: Shelf, shares: tuple[float, ...]) -> _Shown:
+    """Return the forms to expect, most usual first, each with how many had it, but for one that nearly all had."""
+    known: dict[tuple[float, ...], _Shown] = shelf.known.setdefault(_shown, {})
+    if shares not in known:
+        known[shares] = tuple(
+            (at, "" if share >= USUAL else shelf.words.in_ten(share))
+            for at, share in usual_first(dict(enumerate(shares)))
+        )
+    return known[shares]
+
+
+def rows_apart(shelf: Shelf, one: Cars, other: Cars, least_bits: float, marks_only: bool = True) -> list[ToldApart]:
+    """Return what tells two kinds of car apart, laid out, asked as `told_of` is."""
+    return [_laid_out(shelf, row) for row in _rows(shelf, one, other, least_bits, marks_only)]
 
 
 @answered
-def rows_apart(shelf: Shelf, one: Cars, other: Cars, least_bits: float, marks_only: bool = True) -> list[ToldApart]:
-    """Return what tells two kinds of car apart, laid out, asked as `told_of` is."""
-    told = told_of(shelf, one, other, marks_only=marks_only, least_bits=least_bits)
-    return [laid_out(shelf, each) for each in told]
+def _rows(shelf: Shelf, one: Cars, other: Cars, least_bits: float, marks_only: bool) -> tuple[_Row, ...]:
+    return tuple(
+        (
+            told.mark,
+            told.reach,
+            next(word for least, word in WORDS if told.separation >= least),
+            _shown(shelf, told.one),
+            _shown(shelf, told.other),
+        )
+        for told in told_of(shelf, one, other, marks_only=marks_only, least_bits=least_bits)
+    )
 
 
 def told_of(shelf: Shelf, one: Cars, other: Cars, *, marks_only: bool = True, least_bits: float = 0.0) -> list[Told]:
     """Return the marks that tell two kinds of car apart, best first, each by so many bits at least; with ``marks_only``
-    not the body or the trim."""
+    not the body or the trim, nor a mark of which both show the same forms in the same order: how many had each, no look
+    tells."""
     marks = shelf.guide.marks
     return [
         told
         for told in shelf.key.tell_apart(one, other)
         if told.gain_bits >= least_bits
         and (marks[told.mark].ask if told.mark in marks else not marks_only)
-        and not _look_alike(told)
+        and [at for at, _ in _shown(shelf, told.one)] != [at for at, _ in _shown(shelf, told.other)]
     ]
 
 
