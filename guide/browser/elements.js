@@ -86,7 +86,7 @@ function settleReach(boxes, changed) {
 // being pressed, and the press would be lost. A finger's press reaches the field only after it is lifted, so that the click ends it, or
 // where none comes, a little time.
 const NO_CLICK = 500;
-let pressed = false;
+let pressed = Boolean(globalThis.document && document.querySelector(":active"));   // begun before this ran, it may be
 let unsaid = [];
 let wait;
 

@@ -15,6 +15,7 @@ function say(card) {
 
 document.addEventListener("DOMContentLoaded", function () {
   document.querySelectorAll(".adds-up").forEach((card) => {
+    if (card.querySelector("input:checked:not([checked])")) { say(card); }   // answered before this ran
     card.addEventListener("change", () => say(card));
     card.addEventListener("reset", () => window.setTimeout(() => say(card)));
   });

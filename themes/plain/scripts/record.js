@@ -34,7 +34,8 @@ function fill(from) {
     const given = from.answers.find((one) => one.mark === fieldset.dataset.mark);
     for (const box of boxesOf(fieldset)) { box.checked = Boolean(given) && (given.forms.includes(box.value) || given.kind === box.value); }
   }
-  form.elements.car.value = from.car || "";
+  const car = form.elements.car;
+  if (car.value !== (from.car || "")) { car.value = from.car || ""; }   // what is being typed keeps its caret
 }
 
 // What is said of itself stands alone: changed, none, can't tell. Two forms ticked means both are there.
@@ -88,9 +89,15 @@ form.addEventListener("change", (event) => {
 });
 
 // A note as the guide sends it may be pasted where the number goes: what it says is ticked.
-form.elements.car.addEventListener("input", (event) => {
-  const sent = event.target.value.includes("=") ? guide.path.readLine(event.target.value, vocabulary) : null;
-  if (!sent || !sent.answers.length) { return; }
+function pasted() {
+  const { value } = form.elements.car;
+  const sent = value.includes("=") ? guide.path.readLine(value, vocabulary) : null;
+  return sent && sent.answers.length ? sent : null;
+}
+
+form.elements.car.addEventListener("input", () => {
+  const sent = pasted();
+  if (!sent) { return; }
   fill(sent);
   window.history.replaceState(null, "", guide.path.hashOf(state()));
   tellOfNumber();
@@ -166,6 +173,20 @@ form.addEventListener("submit", (event) => {
   document.querySelector("h1").focus({ preventScroll: true });
 });
 
-fill(guide.path.readHash(window.location.hash, vocabulary));
-showReach();
-compareWithNumber();
+// The sheet can be read and ticked before this runs: what was entered by then stands, a part's answer in the address before
+// one that was ticked, and is taken as if it were entered now. A number that is still being typed is let be until it is left.
+function begin() {
+  const given = guide.path.readHash(window.location.hash, vocabulary);
+  const entered = pasted() || state();
+  reaches.filter((box) => box.checked && !box.defaultChecked).forEach((box) => settleReach(reaches, box));
+  fill({ car: entered.car || given.car,
+    answers: given.answers.concat(entered.answers.filter((one) => !given.answers.some((other) => other.mark === one.mark))) });
+  showReach();
+  form.querySelector("[type=submit]").disabled = false;
+  if (!entered.car && !entered.answers.length) { compareWithNumber(); return; }
+  if (document.activeElement !== form.elements.car) { settleNumber(); }
+  window.history.replaceState(null, "", guide.path.hashOf(state()));
+  afterPress(document.activeElement === form.elements.car ? compareWithNumber : tellOfNumber);
+}
+
+begin();

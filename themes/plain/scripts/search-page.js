@@ -144,7 +144,8 @@ function mount() {
     address.searchParams.set("q", field.value);
     window.history.replaceState(null, "", address.href);
   }
-  field.value = asked;
+  const typed = field.value;                                   // before this ran, in place of what the address asks
+  field.value = typed || asked;
   form.addEventListener("submit", function (event) {
     event.preventDefault();
     look(true);
@@ -153,7 +154,7 @@ function mount() {
     window.clearTimeout(waiting);
     waiting = window.setTimeout(() => look(true), 150);
   });
-  if (asked) { look(false); } else { field.focus(); }
+  if (field.value) { look(Boolean(typed)); } else if (document.activeElement === document.body) { field.focus(); }
 }
 
 document.addEventListener("DOMContentLoaded", mount);
