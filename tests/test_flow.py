@@ -9,6 +9,7 @@ import pytest
 
 ROOT = pathlib.Path(__file__).resolve().parent.parent
 STAGES = (
+    "data_class",
     "sentence",
     "finding",
     "constants",

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 from enum import StrEnum
 from typing import NamedTuple
 
+from guide.data_class import dataclass
 from guide.finding import Place
 
 __all__ = [

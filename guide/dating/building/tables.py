@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from itertools import chain
 from typing import TypeVar
 
+from guide.data_class import dataclass
 from guide.dating.building.grid import Grid
 from guide.dating.building.shares import Combination
 from guide.dating.building.spelled import Spelled, Speller, Spells

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TypeVar
 
+from guide.data_class import dataclass
 from guide.dating.fitted import Fitted, FittedMark
 from guide.dating.key import Cars
 from guide.facts.types import Area, Form, Guide, Interior, Mark, Period
