@@ -287,6 +287,10 @@ def worked_anew(call: Call, kept: Kept, theme: Theme) -> tuple[Prepared, ForAnsw
 def run(call: Call) -> int:
     """Answer one call of ``ask``. Raises CallIsOff when the call makes no sense with this guide."""
     options, out = call.options, call.printed
+    if options.edition and (call.as_json or options.many is not None):
+        raise CallIsOff.of("call.not-beside", option="--edition", other="--json" if call.as_json else "--many")
+    if options.edition and not (options.answers or options.car or options.known):
+        raise CallIsOff.of("call.only-beside", option="--edition", other=sentence("command.value.mark-form"))
     prepared, reasons = _kept_for(call)
     key, model = Key(prepared.model, prepared), prepared.model
     if options.many is not None:

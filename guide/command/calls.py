@@ -118,11 +118,13 @@ class Parser(argparse.ArgumentParser):
         self._optionals.title = words.say("command.help.options")
         self.add_argument("-h", "--help", action="help", help=words.say("command.help.this"))
 
-    def option(self, name: str, *, value: str = "", reaches: str = "", **settings: Any) -> None:
-        """Add an option: ``command.value.<value>`` names what it takes, ``command.help.<name>`` says what it is."""
+    def option(self, name: str, *, value: str = "", reaches: str = "", hidden: bool = False, **settings: Any) -> None:
+        """Add an option: ``command.value.<value>`` names what it takes, ``command.help.<name>`` says what it is;
+        ``hidden``: no help names it."""
         if value:
             settings["metavar"] = self.words.say(f"command.value.{value}")
-        self.add_argument(name, help=self.words.say(f"command.help.{name.lstrip('-')}", reaches=reaches), **settings)
+        said = self.words.say(f"command.help.{name.lstrip('-')}", reaches=reaches)
+        self.add_argument(name, help=argparse.SUPPRESS if hidden else said, **settings)
 
     def parse_known_args(self, args: Any = None, namespace: Any = None) -> Any:
         """Parse as the parent does, and remember what was typed."""

@@ -113,6 +113,8 @@ def run(call: Call) -> int:
     """Answer one call of ``letter``. Raises CallIsOff when the call makes no sense with this guide."""
     check_private(call)
     options = call.options
+    if options.sent_to and not options.keep:
+        raise CallIsOff.of("call.only-beside", option="--sent-to", other="--keep")
     key, found = _kept_for(call)
     facts, words = {**found.facts, "fingerprint": found.fingerprint}, load_words(key.model.language)
     if options.many is None:

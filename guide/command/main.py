@@ -18,6 +18,7 @@ from typing import Any
 from guide.command.calls import Call, CallIsOff, Parser, program, words_of
 from guide.command.version import VERSION
 from guide.press.theme import themes_known
+from guide.sentence import one_of
 from guide.words.languages import languages
 from guide.words.say import Words
 
@@ -27,6 +28,23 @@ GOOD, ERRORS, CALL_IS_OFF, INTERRUPTED = 0, 1, 2, 130
 _MODULES = {"help": "lookup", "handing-over": "handing_over"}  # where they are not named as their word is
 _OF_NO_GUIDE, _OF_NO_THEME = ("help", "start"), ("back", "rename")
 _CONTENT, _OUT = pathlib.Path("content"), pathlib.Path("out")
+_COMMON = {"content": _CONTENT, "out": _OUT, "theme": "", "json": False, "stop_on": "errors", "language": ""}
+"""What may be said with every word, and what is meant where it is not."""
+_SAYS_NOTHING = {
+    "preview": ("json", "stop_on"),
+    "ask": ("stop_on",),
+    "letter": ("stop_on",),
+    "tally": ("out", "theme", "stop_on"),
+    "back": ("theme", "stop_on"),
+    "disclosed": ("stop_on",),
+    "sent": ("stop_on",),
+    "handing-over": ("stop_on",),
+    "untranslated": ("out", "theme", "stop_on"),
+    "help": ("out", "theme", "stop_on"),
+    "rename": ("out", "theme", "stop_on"),
+    "start": ("out", "theme", "stop_on"),
+}
+"""What of it changes nothing about a word. Whoever says it all the same is told, and gets what he asked for."""
 # What may be typed, and the word whose sentence says what it does.
 _ASK_EXAMPLES = (
     "ask",
@@ -55,20 +73,19 @@ _EXAMPLES = (
 )
 
 
-def _common(parser: Parser, *, first: bool, language: bool = True) -> None:
-    """Add the options that every word takes; after a word they keep what was said before it. ``language``: and that in
-    which a guide that is given in several is read."""
-
-    def otherwise(value: object) -> Any:
-        return value if first else argparse.SUPPRESS
-
-    parser.option("--content", value="folder", type=pathlib.Path, default=otherwise(_CONTENT))
-    parser.option("--out", value="folder", type=pathlib.Path, default=otherwise(_OUT))
-    parser.option("--theme", value="name", default=otherwise(""))
-    parser.option("--json", action="store_true", default=otherwise(False))
-    parser.option("--stop-on", choices=["errors", "warnings"], default=otherwise("errors"))
-    if language:
-        parser.option("--language", value="name", default=otherwise(""))
+def _common(parser: Parser, word: str = "") -> None:
+    """Add the options that every word takes; after a word they keep what was said before it."""
+    settings: dict[str, dict[str, Any]] = {
+        "content": {"value": "folder", "type": pathlib.Path},
+        "out": {"value": "folder", "type": pathlib.Path},
+        "theme": {"value": "name"},
+        "json": {"action": "store_true"},
+        "stop_on": {"choices": ["errors", "warnings"]},
+        "language": {"choices": languages()} if word == "start" else {"value": "name"},
+    }
+    for name, one in settings.items():
+        hidden = name in _SAYS_NOTHING.get(word, ())
+        parser.option(f"--{name.replace('_', '-')}", default=argparse.SUPPRESS, hidden=hidden, **one)
 
 
 def _add_evidence(parser: Parser) -> None:
@@ -94,7 +111,7 @@ def _parser(words: Words, arguments: Sequence[str]) -> Parser:
         words=words, prog=program(), description=words.say("command.help.make.about"), epilog=_examples(words, lines)
     )
     parser.option("--version", action="version", version=VERSION)
-    _common(parser, first=True)
+    _common(parser)
     added = parser.add_subparsers(
         dest="word", metavar=words.say("command.value.word"), parser_class=Parser, title=words.say("command.help.words")
     )
@@ -104,52 +121,43 @@ def _parser(words: Words, arguments: Sequence[str]) -> Parser:
         new: Parser = added.add_parser(
             name, words=words, help=words.say(f"command.help.{name}"), description=about, epilog=epilog
         )
+        _common(new, name)
         return new
 
     checked = word("check")
-    _common(checked, first=False)
     checked.option("--pages", action="store_true")
     preview = word("preview")
-    _common(preview, first=False)
     preview.option("--port", value="number", type=int, default=5500)
     preview.option("--no-browser", action="store_true")
     asked = word("ask", f"{words.say('command.help.ask.how')}\n\n{_examples(words, _ASK_EXAMPLES)}")
-    _common(asked, first=False)
     if "ask" in arguments:
         _add_evidence(asked)
     lettered = word("letter", f"{words.say('command.help.letter.how')}\n\n{_examples(words, _LETTER_EXAMPLES)}")
-    _common(lettered, first=False)
     if "letter" in arguments:
         from guide.command.letter import add_letter
 
         add_letter(lettered)
-    _common(word("tally"), first=False)
-    _common(word("back"), first=False)
+    word("tally")
+    word("back")
     handed = word("publish")
     handed.option("target", value="folder", type=pathlib.Path, nargs="?")
     handed.option("--branch", value="name", default="")
-    _common(handed, first=False)
-    _common(word("disclosed"), first=False)
-    _common(word("sent"), first=False)
-    _common(word("untranslated"), first=False)
+    word("disclosed")
+    word("sent")
+    word("untranslated")
     over = word("handing-over")
     over.option("--to", value="file", type=pathlib.Path)
-    _common(over, first=False)
     asked_for = word("help")
     asked_for.option("meaning", value="key", nargs="+")
-    _common(asked_for, first=False)
     asked_for._positionals.title = words.say("command.help.help.values")
     renamed = word("rename")
     renamed.option("which", value="kind-id")
     renamed.option("new", value="id")
-    _common(renamed, first=False)
     renamed._positionals.title = words.say("command.help.rename.values")
     begun = word("start")
     begun.option("folder", value="folder", type=pathlib.Path)
-    begun.option("--language", choices=languages())
     begun.option("--from", value="file", type=pathlib.Path, dest="begun_from")
     begun.option("--again", action="store_true")
-    _common(begun, first=False, language=False)
     for one, name in ((asked, "ask"), (lettered, "letter"), (begun, "start"), (handed, "publish")):
         one._positionals.title = words.say(f"command.help.{name}.values")
     return parser
@@ -157,9 +165,14 @@ def _parser(words: Words, arguments: Sequence[str]) -> Parser:
 
 def _run(options: argparse.Namespace, words: Words) -> int:
     """Do what a call asks for; each word's own module is read only when it is said."""
-    word, out, language = options.word or "make", options.out, options.language
+    word, said = options.word or "make", [name for name in _COMMON if hasattr(options, name)]
+    for name in _COMMON.keys() - set(said):
+        setattr(options, name, _COMMON[name])
+    out, language = options.out, options.language
     if word != "start":
         words = words_of(options.content, language)
+    elif language and language not in languages():
+        raise CallIsOff.of("call.choice", option="--language", known=one_of(languages()), typed=language)
     if word not in _OF_NO_GUIDE:
         if language and out == _OUT:
             out = _OUT.with_name(f"{_OUT.name}-{language}")
@@ -169,6 +182,12 @@ def _run(options: argparse.Namespace, words: Words) -> int:
             raise CallIsOff.of("call.no-content", folder=str(options.content))
         if word not in _OF_NO_THEME and options.theme and options.theme not in themes_known():
             raise CallIsOff.of("call.no-theme", theme=options.theme, known=", ".join(themes_known()))
+    for name in said:
+        if name in _SAYS_NOTHING.get(word, ()):
+            from guide.command.window import say
+
+            option = f"--{name.replace('_', '-')}"
+            say(words.say("command.call.says-nothing", option=option, word=word), sys.stderr)
     if word != "preview":
         gc.disable()  # a command that runs once leaves nothing behind; looking for it took a tenth of the time
     call = Call(
@@ -179,18 +198,20 @@ def _run(options: argparse.Namespace, words: Words) -> int:
         theme_named=options.theme,
         as_json=options.json,
         stop_on=options.stop_on,
-        language=language or "",
+        language=language,
         options=options,
     )
     status: int = importlib.import_module(f"guide.command.{_MODULES.get(word, word)}").run(call)
     return status
 
 
-def _content_of(arguments: Sequence[str]) -> pathlib.Path:
-    """Return the content folder that a call names: known before the call is read, which is read in its language."""
+def _words_for(arguments: Sequence[str]) -> Words:
+    """Return the sentences in the language of a call: known before it is read, from what it names."""
     finder = argparse.ArgumentParser(add_help=False, allow_abbrev=False, exit_on_error=False)
     finder.add_argument("--content", nargs="?", const="content", default="content")
-    return pathlib.Path(finder.parse_known_args(list(arguments))[0].content)
+    finder.add_argument("--language", nargs="?", const="", default="")
+    found, _ = finder.parse_known_args(list(arguments))
+    return words_of(pathlib.Path(found.content), found.language)
 
 
 def main(arguments: Sequence[str]) -> int:
@@ -198,7 +219,7 @@ def main(arguments: Sequence[str]) -> int:
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(encoding="utf-8", errors="replace")
-    words = words_of(_content_of(arguments))
+    words = _words_for(arguments)
     try:
         status = _run(_parser(words, arguments).parse_args(list(arguments)), words)
         sys.stdout.flush()

@@ -49,7 +49,7 @@ def run(call: Call) -> int:
     if folder is not None and folder.resolve().is_relative_to(call.content.resolve()):
         raise CallIsOff.of("publish.inside", file=folder.as_posix(), folder=call.content.as_posix())
     theme, told = call.theme, progress(words, sys.stderr)
-    cache = call.kept(theme, folder or pathlib.Path("out")).cache
+    cache = call.kept(theme, folder or call.out).cache
     worked, site = make_guide(call.content, theme, stop_on=call.stop_on, cache=cache, told=told, language=call.language)
     found, changes, edition = list(worked.findings), Handed((), (), ()), ""
     written = False

@@ -79,6 +79,10 @@ def _lines(folder: pathlib.Path) -> dict[str, str]:
 def run(call: Call) -> int:
     """Write a new guide, or renew what stands beside the facts of one that is there; return the exit status."""
     if call.options.again:
+        beside = {"--language": call.language, "--from": call.options.begun_from}
+        for option, said in beside.items():
+            if said:
+                raise CallIsOff.of("call.not-beside", option=option, other="--again")
         return _again(replace(call, words=words_of(call.options.folder)))
     return _begin(replace(call, words=load_words(call.language)) if call.language else call)
 
