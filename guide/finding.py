@@ -272,8 +272,8 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
     (
         Severity.WARNING,
         """
-        same-answer answer-needs-drawing one-form time-without-form period-gap periods-not-told-apart missing-picture
-        missing-look picture-without-credit missing-source car-seen-contradicts observers-disagree
+        same-answer answer-needs-drawing one-form order-backwards time-without-form period-gap periods-not-told-apart
+        missing-picture missing-look picture-without-credit missing-source car-seen-contradicts observers-disagree
         part-number-twice successor-unknown supply-disagrees shares-not-whole
     """,
     ),

@@ -67,4 +67,13 @@ function sent(say, part) {
   return say("pages.fits.sent." + part.verdict, { found: guide.answers.inWords(say, part.mark, part.given), cars: onlyOn(part) });
 }
 
-guide.fitting = { outcome, differs, kinds, said, sent };
+const NOT_AS_BUILT = ["later", "earlier", "not-works", "changed"];
+
+// What speaks against a car being untouched: its parts that a car of its number cannot have left the works with. "" where
+// nothing does.
+function touched(say, outcome) {
+  const parts = outcome ? outcome.parts.filter((part) => NOT_AS_BUILT.includes(part.verdict)) : [];
+  return parts.length ? say("pages.record.untouched_but", { parts: say.allOf(parts.map((part) => part.mark.name)), n: parts.length }) : "";
+}
+
+guide.fitting = { outcome, differs, kinds, said, sent, touched };

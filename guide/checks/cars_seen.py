@@ -1,8 +1,9 @@
-"""What the cars seen contradict: one another, claims of firsts and lasts, and when anything was built at all.
+"""What the cars seen contradict: one another, firsts and lasts, when a thing was to be had, and when any was built.
 
-One finding for each claim, with every car that it does not allow. What contradicts a claim `guide.limits.held` says;
-here it is worded, with what each car would make of the limit. A car believed untouched weighs as much as a paper, so
-that is a warning; any other may have had its parts, or its number, since: a note.
+One finding for each claim, with every car that it does not allow. What contradicts a claim `guide.limits.held` says,
+what was not to be had `guide.limits.offered`; here it is worded, with what each car would make of the limit. A car
+believed untouched weighs as much as a paper, so that is a warning; any other may have had its parts, or its number,
+since: a note.
 """
 
 from __future__ import annotations
@@ -20,13 +21,20 @@ from guide.facts.records.series import gap_of
 from guide.facts.types import CarSeen, Guide, NumberFailure, StatementKind
 from guide.finding import Finding, Place, Related
 from guide.limits.held import scope_of_car
+from guide.limits.offered import INTERIOR, untimely_cars
 from guide.limits.positions import SeriesLine
 from guide.limits.scopes import Dimensions
 from guide.limits.types import Contradiction, Misfit
 from guide.limits.wording import number_said, when_said
 from guide.sentence import Sentence, Value, all_of, count, day, day_range, sentence
 
-__all__ = ["check_cars_within_claims", "check_cars_within_production", "check_lines_repeated", "check_observers_agree"]
+__all__ = [
+    "check_cars_in_time",
+    "check_cars_within_claims",
+    "check_cars_within_production",
+    "check_lines_repeated",
+    "check_observers_agree",
+]
 
 
 def _name(car: CarSeen) -> str:
@@ -114,6 +122,25 @@ def _moves(guide: Guide, misfit: Misfit, way: str) -> Sentence:
     limit = misfit.limit
     said: Value = day(limit) if isinstance(limit, date) else number_said(guide, limit)
     return sentence(f"checks.car-seen-moves.{way}", car=_name(misfit.car), n=misfit.beyond, limit=said)
+
+
+# Against when something was to be had
+
+
+def check_cars_in_time(known: Known) -> Iterator[Finding]:
+    """Yield a warning for each thing that untouched cars show although it was not to be had when they were built."""
+    for one in untimely_cars(known.limits):
+        mark, form = one.names
+        yield Finding.of(
+            f"checks.car-seen-contradicts.{'trim' if one.mark == INTERIOR else 'form'}-{one.way}",
+            one.place,
+            related=tuple(Related(shown.report.place, _name(shown.car)) for shown in one.cars),
+            mark=mark,
+            form=form,
+            when="" if one.when is None else when_said(known.guide, one.when, taken_as=True),
+            n=len(one.cars),
+            cars=all_of(_name(shown.car) for shown in one.cars),
+        )
 
 
 # When nothing was built, or other cars

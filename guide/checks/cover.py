@@ -18,7 +18,7 @@ from guide.finding import Finding
 from guide.limits.moments import Moments
 from guide.limits.scopes import Dimensions
 from guide.limits.types import DatedSpell, day_of
-from guide.sentence import Value, chained, listed, sentence
+from guide.sentence import Value, chained, sentence
 
 __all__ = ["check_every_time_has_a_form"]
 
@@ -133,29 +133,13 @@ def check_every_time_has_a_form(known: Known) -> Iterator[Finding]:
                 sentence("checks.time-without-form.stretch", first=low.isoformat(), last=high.isoformat())
                 for low, high in missing
             )
-            backwards = _order_backwards(mark, moments)
             yield Finding.of(
-                "checks.time-without-form.backwards" if backwards else "checks.time-without-form",
+                "checks.time-without-form",
                 mark.place,
-                order=listed(backwards),
                 mark=mark.name,
                 stretches=chained("words.and", stretches),
                 cars=chained("words.then_after_stop", cells),
             )
-
-
-def _order_backwards(mark: Mark, moments: Moments) -> list[str]:
-    """Return the order of a mark's forms turned round, where each is stated for a time before that of the one ahead."""
-    forms = list(dict.fromkeys(ref.form for ref in mark.order))
-    middles: list[int] = []
-    for form in forms:
-        whens = [one.when for one in mark.statements if one.form == form and one.when is not None]
-        days = [moments.days(when) for when in whens]
-        if not days:
-            return []
-        middles.append(min(first for first, _ in days).toordinal() + max(last for _, last in days).toordinal())
-    falls = len(forms) == len(mark.order) > 1 and all(later < earlier for earlier, later in pairwise(middles))
-    return forms[::-1] if falls else []
 
 
 class _Cover(NamedTuple):

@@ -5,16 +5,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from datetime import date
-from itertools import islice, permutations
+from itertools import islice, pairwise, permutations
 
-from guide.checks.known import Known
+from guide.checks.known import Known, place_of
 from guide.facts.records.rulings import name_of
 from guide.facts.types import Mark, ShareRow, Span, Statement, StatementKind
 from guide.finding import Finding, Place, Related
+from guide.limits.moments import Moments
 from guide.limits.types import DatedSpell
 from guide.sentence import Value, all_of, day, figure, listed, sentence
 
-__all__ = ["check_order_given", "check_said_once", "check_shares_reach"]
+__all__ = ["check_order_as_stated", "check_order_given", "check_said_once", "check_shares_reach"]
 
 Row = tuple[str, float | None, ShareRow | Span]  # what has a share, the share (None: the rest), and when it holds
 _ROUNDED = 0.02  # of the whole: thirds and sevenths typed in hundredths still come to it
@@ -43,6 +44,30 @@ def _follows(mark: Mark, old: DatedSpell, new: DatedSpell) -> bool:
 
 def _ends(mark: Mark, spell: DatedSpell, kind: StatementKind) -> list[Statement]:
     return [one for one in mark.statements if (one.form, one.spell, one.kind) == (spell.form, spell.spell, kind)]
+
+
+def check_order_as_stated(known: Known) -> Iterator[Finding]:
+    """Yield a finding for each mark whose order has its forms the wrong way round, by all that is stated of them."""
+    for mark in known.guide.marks.values():
+        backwards = _order_backwards(mark, known.limits.moments)
+        if backwards:
+            names = all_of(mark.forms[one].name for one in backwards)
+            place = place_of(mark.order[0].form, mark.place)
+            yield Finding.of("checks.order-backwards", place, mark=mark.name, forms=names, order=listed(backwards))
+
+
+def _order_backwards(mark: Mark, moments: Moments) -> list[str]:
+    """Return the order of a mark's forms turned round, where each is stated for a time before that of the one ahead."""
+    forms = list(dict.fromkeys(ref.form for ref in mark.order))
+    middles: list[int] = []
+    for form in forms:
+        whens = [one.when for one in mark.statements if one.form == form and one.when is not None]
+        days = [moments.days(when) for when in whens]
+        if not days:
+            return []
+        middles.append(min(first for first, _ in days).toordinal() + max(last for _, last in days).toordinal())
+    falls = len(forms) == len(mark.order) > 1 and all(later < earlier for earlier, later in pairwise(middles))
+    return forms[::-1] if falls else []
 
 
 def check_said_once(known: Known) -> Iterator[Finding]:

@@ -11,6 +11,7 @@ from guide.command.window import say
 from guide.command.work import work_out
 from guide.finding import Place, errors_in
 from guide.limits.edges import limits_json
+from guide.limits.offered import untimely_cars
 from guide.tally.changeovers import Changeover, Placed
 from guide.tally.count import Tally, derive_tally
 from guide.tally.report import EDITOR, effects, name_of_car, range_said, report
@@ -82,6 +83,18 @@ def tally_json(tally: Tally, words: Words) -> dict[str, Any]:
             }
             for one in tally.limits.contradicted
             for misfit in one.misfits
+        ],
+        "untimely": [
+            {
+                "car": name_of_car(shown.car),
+                "mark": one.mark,
+                "form": one.form,
+                "way": one.way,
+                "offer": _place(one.place),
+                "cars": [_place(shown.report.place)],
+            }
+            for one in untimely_cars(tally.limits)
+            for shown in one.cars
         ],
         "changeovers": [_changeover(tally, one) for told in marks for one in told.changeovers],
         "survival": [

@@ -19,7 +19,7 @@ from guide.facts.bones import bones
 from guide.facts.read import read_guide
 from guide.facts.text.decoding import composed
 from guide.facts.types import Guide
-from guide.finding import Finding, Place, Severity, errors_in, stops
+from guide.finding import Finding, Place, Severity, StepKind, errors_in, stops
 from guide.limits.derive import derive_limits
 from guide.limits.types import LimitsResult
 from guide.pages.kinds.sheet import too_long
@@ -50,12 +50,22 @@ class Worked:
         return self.guide, self.limits, self.key
 
 
+_OF_ORDER = ("time-without-form", "form-not-in-order", "ruling-reopened", "ruling-decides-nothing")  # besides clashes
+
+
 def _without_what_follows(found: list[Finding]) -> list[Finding]:
-    """Return findings without those that rest on a line in error: once that is mended they may be gone."""
+    """Return findings without those that rest on a line in error, or on an order that is the wrong way round: once that
+    is mended they may be gone."""
     wrong = {(one.place.file, one.place.line) for one in errors_in(found)}
+    backwards = {one.place.file for one in found if one.code == "order-backwards"}
 
     def follows(one: Finding) -> bool:
-        places = [one.place, *(related.place for related in one.related), *(step.place for step in one.chain or ())]
+        steps = one.chain or ()
+        if any(step.kind is StepKind.ORDER and step.place.file in backwards for step in steps):
+            return True
+        if one.code in _OF_ORDER and one.place.file in backwards:
+            return True
+        places = [one.place, *(related.place for related in one.related), *(step.place for step in steps)]
         return any((place.file, place.line) in wrong for place in places)
 
     return [one for one in found if one.severity is Severity.ERROR or not follows(one)]

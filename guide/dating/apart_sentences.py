@@ -91,9 +91,9 @@ def _verdict(dated: Dated, one: Apart, right: Sequence[FittedForm] | None) -> st
     if one.misread > one.replaced:
         return "misread"
     nine, edges = [days_between(stretch) for stretch in dated.figures.nine], dated.prepared.model.edges
-    if one.looks is not None and edges[one.looks[0]] > nine[-1][1]:
+    if one.fitted is not None and edges[one.fitted[0]] > nine[-1][1]:
         return "later"
-    if one.looks is not None and edges[one.looks[1] + 1] <= nine[0][0]:
+    if one.fitted is not None and edges[one.fitted[1] + 1] <= nine[0][0]:
         return "earlier"
     return "other"
 
@@ -136,9 +136,11 @@ def _of_group(dated: Dated, key: tuple[str, str], members: Sequence[tuple[Apart,
 
 def _of_one(dated: Dated, one: Apart, verdict: str) -> Sentence:
     mark = dated.prepared.model.marks[one.mark]
-    if verdict == "later" and one.looks is not None:
-        month = month_year(day_of(dated.prepared, dated.prepared.model.edges[one.looks[0]]))
-        return sentence("dating.apart.later", part=mark.name, month=month)
+    if verdict in ("later", "earlier") and one.fitted is not None:
+        edges, (first, last) = dated.prepared.model.edges, one.fitted
+        month = month_year(day_of(dated.prepared, edges[first] if verdict == "later" else edges[last + 1] - 1))
+        way = f".{verdict}-offer" if one.offered else f".{verdict}"
+        return sentence(f"dating.apart{way}", part=mark.name, month=month)
     if verdict == "spare":
         since = [form.since for form in mark.forms if form.id in one.answer.forms and form.since is not None]
         if since:

@@ -12,6 +12,7 @@ from functools import partial
 from guide.data_class import dataclass
 from guide.facts.types import CarSeen, StatementKind
 from guide.finding import Place
+from guide.limits.offered import untimely_cars
 from guide.limits.types import DatedSpell, LimitsResult, day_of
 from guide.limits.wording import scope_said
 from guide.sentence import (
@@ -141,7 +142,10 @@ def report(tally: Tally, shown: Audience, stated: Sequence[Effect] | None = None
 
 
 def _contradictions(tally: Tally, shown: Audience) -> Iterator[ReportLine]:
-    """Yield each car that a first or a last does not allow; for readers all that one of them does not in one line."""
+    """Yield each car that a first or a last does not allow; for readers all that one of them does not in one line.
+
+    Then what untouched cars show out of its time.
+    """
     guide = tally.limits.moments.guide
     gathered: dict[tuple[str, str, str], list[Value]] = {}
     for one in tally.limits.contradicted:
@@ -165,6 +169,11 @@ def _contradictions(tally: Tally, shown: Audience) -> Iterator[ReportLine]:
         named = list(dict.fromkeys(cars))
         says = sentence(f"tally.contradict.{kind}", mark=mark, form=form, cars=all_of(named), n=len(named))
         yield ReportLine(says)
+    for late in untimely_cars(tally.limits):
+        part, name = late.names
+        cars = [shown.car(one.car) for one in late.cars]
+        says = sentence(f"tally.contradict.form-{late.way}", mark=part, form=name, cars=all_of(cars), n=len(cars))
+        yield ReportLine(says, (late.place, *(one.report.place for one in late.cars)))
 
 
 def _suggested(tally: Tally, shown: Audience, stated: Sequence[Effect] | None) -> Iterator[ReportLine]:

@@ -207,6 +207,17 @@ def test_a_number_that_does_not_fit_is_said_before_a_note_is_kept(chromium: Any,
         one.check()
 
 
+def test_a_tick_for_untouched_is_questioned_where_a_part_came_later(chromium: Any, built_guide: pathlib.Path) -> None:
+    with visit(chromium, built_guide) as one:
+        one.go("record.html#steering-wheel=wood-rim&--car=C1217")
+        one.page.locator("[name=untouched]").check()
+        one.page.get_by_role("button", name="Keep, next car").click()
+        one.page.locator("[data-told] >> text=left the works: Steering wheel.").wait_for()
+        one.page.locator("[data-keep-anyway]").click()
+        one.page.locator("[data-told] >> text=Kept with today’s cars").wait_for()
+        one.check()
+
+
 @pytest.mark.parametrize(
     ("address", "said"),
     [

@@ -15,7 +15,7 @@ from tests.tally.pasting import paste, suggested_of
 from tests.tally.seasons import small_season
 
 KEYS = (
-    "format edition cars records repeated disagree contradict changeovers survival series suggested "
+    "format edition cars records repeated disagree contradict untimely changeovers survival series suggested "
     "unexplained look_for"
 )
 

@@ -9,6 +9,10 @@ __all__ = ["AT_THE_DESK"]
 M = Mistake
 _FIRST = "C1210,2026-06-14,right,black-vinyl,yes,toggle"
 
+_CENTURIES = (
+    M(COUPE, "1968-05: C1866", "1868-05: C1866", "calendar-out-of-order"),
+    M(COUPE, "1972-10-20: C4200", "2072-10-20: C4200", "calendar-out-of-order"),
+)
 _SHEETS = (
     M(SEEN, "C1210,", "1210,", "seen-number-unread"),
     M(SEEN, "D410,", "D410 (ex works),", "seen-number-unread", "write D410; the rest belongs under `remarks`"),
@@ -214,10 +218,20 @@ _OTHERWISE = (
         SWITCHES,
         "order: [toggle, rocker]",
         "order: [rocker, toggle]",
-        "statements-clash",
-        "or the line `order:`",
+        "order-backwards",
+        "type `order: [toggle, rocker]`",
         mend=((SWITCHES, "[rocker, toggle]", "[toggle, rocker]"),),
-        line=24,
     ),
 )
-AT_THE_DESK = (*_OTHERWISE, *_FORGOTTEN, *_PASTED, *_PLACED, *_SHEETS, *_TYPED, _ONE_TOO_MANY, *_DRAWN, *_FILES)
+AT_THE_DESK = (
+    *_CENTURIES,
+    *_OTHERWISE,
+    *_FORGOTTEN,
+    *_PASTED,
+    *_PLACED,
+    *_SHEETS,
+    *_TYPED,
+    _ONE_TOO_MANY,
+    *_DRAWN,
+    *_FILES,
+)

@@ -16,13 +16,13 @@ from guide.command.lookup import EXAMPLES
 from tests.mistakes.at_the_desk import AT_THE_DESK
 from tests.mistakes.mistake import Mistake
 from tests.mistakes.rarer import RARER
-from tests.mistakes.spoil import spoilt, typed
+from tests.mistakes.spoil import common, spoilt, typed
 from tests.mistakes.table import MISTAKES
 
 __all__ = ["text"]
 
-_MOST_LINES, _LONGEST = 4, 130
-_TEXTS = (".yml", ".csv", ".md")
+_MOST_LINES, _LONGEST, _BESIDE = 4, 130, 30
+_TEXTS = (".yml", ".csv", ".md", ".svg")
 
 
 def _examples() -> dict[str, list[str]]:
@@ -38,20 +38,40 @@ def _examples() -> dict[str, list[str]]:
 def _shown(mistake: Mistake) -> list[str] | None:
     if mistake.becomes:
         return [mistake.becomes, "", mistake.file, ""]
-    if (
-        not mistake.file.endswith(_TEXTS)
-        or not isinstance(mistake.wrong, str)
-        or mistake.right == "*"
-        or mistake.encoding != "utf-8"
-    ):
+    typed_in = mistake.file.endswith(_TEXTS) and isinstance(mistake.wrong, str) and mistake.encoding == "utf-8"
+    if not (typed_in and mistake.right != "*") and not mistake.mend:
         return None
     good, spoilt_, mended_in, mended = _texts(mistake)
-    wrong = _changed(spoilt_[mistake.file], good[mistake.file])
-    right = _changed(mended[mended_in], spoilt_[mended_in] if mistake.mend else spoilt_[mistake.file])
-    return None if wrong is None or right is None else [mistake.file, wrong, mended_in, right]
+    file, before, after = mistake.file, spoilt_.get(mistake.file, ""), mended[mended_in]
+    wrong, right = _changed(before, good.get(file, "")), _changed(after, spoilt_[mended_in] if mistake.mend else before)
+    if wrong is None and mistake.mend:  # a whole file is what was typed: of that the lines that are mended
+        file, wrong = mended_in, _changed(spoilt_[mended_in], after)
+        right = right or _changed(after, spoilt_[mended_in], 2 * _MOST_LINES)
+    if wrong is None or right is None:
+        return None
+    if max(map(len, f"{wrong}\n{right}".split("\n"))) > _LONGEST:
+        wrong, right = _around(wrong, right)
+    return [file, wrong, mended_in, right]
 
 
-def _changed(text: str, other: str) -> str | None:
+def _around(wrong: str, right: str) -> tuple[str, str]:
+    """Return long lines with what differs in them and the words beside it."""
+    first = len(common(wrong, right))
+    ends = len(common(wrong[first:][::-1], right[first:][::-1]))
+    begin = wrong.rfind(" ", 0, max(first - _BESIDE, 0)) + 1
+    beyond = wrong.find(" ", len(wrong) - ends + _BESIDE) if ends > _BESIDE else -1
+    cut = len(wrong) - beyond if beyond >= 0 else 0
+
+    def part(text: str) -> str:
+        inside = text[begin : len(text) - cut]
+        if len(inside) > 2 * _LONGEST:  # the same over and over
+            inside = f"{inside[:_LONGEST]} … {inside[-_BESIDE:]}"
+        return f"{'… ' if begin else ''}{inside}{' …' if cut else ''}"
+
+    return part(wrong), part(right)
+
+
+def _changed(text: str, other: str, most: int = _MOST_LINES) -> str | None:
     """Return the lines of a text that another has otherwise, with the one before where either has none there; None
     where they are many."""
     lines, others = text.split("\n"), other.split("\n")
@@ -62,7 +82,7 @@ def _changed(text: str, other: str) -> str | None:
     first, last = changed[0][1], changed[-1][2]
     first -= first == last or changed[0][3] == changed[-1][4]
     shown = [line for line in lines[first:last] if line]
-    return "\n".join(shown) if 0 < len(shown) <= _MOST_LINES and max(map(len, shown)) <= _LONGEST else None
+    return "\n".join(shown) if 0 < len(shown) <= most else None
 
 
 def _texts(mistake: Mistake) -> tuple[dict[str, str], dict[str, str], str, dict[str, str]]:

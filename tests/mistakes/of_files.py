@@ -86,8 +86,24 @@ _FILES = (
 _DRAWN = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9">{}<path d="M0 0H9{}"/></svg>'
 _ABOUT = "A small guide, to be spoilt in a hundred ways."
 _TEXTS = (
-    M(_SVG, "*", _DRAWN.format("<text>on</text>", ""), "drawing-cleaned", "draw with path", line=1),
-    M(_SVG, "*", _DRAWN.format("", " L0 0" * 8000), "drawing-heavy", "leave out", line=1),
+    M(
+        _SVG,
+        "*",
+        _DRAWN.format("<text>on</text>", ""),
+        "drawing-cleaned",
+        "draw with path",
+        line=1,
+        mend=((_SVG, "<text>on</text>", ""),),
+    ),
+    M(
+        _SVG,
+        "*",
+        _DRAWN.format("", " L0 0" * 8000),
+        "drawing-heavy",
+        "leave out",
+        line=1,
+        mend=((_SVG, " L0 0" * 8000, ""),),
+    ),
     M("about.md", _ABOUT, "See [the dials](mark:dial).", "link-dangling", "link to one that is there", line=1),
     M("about.md", _ABOUT, "See [this](javascript:x).", "link-refused", "https://", line=1),
     M("about.md", _ABOUT, "![A lamp](lamp.svg)", "text-picture-missing", "in pictures/", line=1),

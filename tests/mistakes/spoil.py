@@ -15,7 +15,7 @@ from guide.press.theme import open_theme
 from tests.mistakes.mistake import Mistake
 from tests.told import ENGLISH
 
-__all__ = ["GUIDE", "findings_of", "line_of", "mended", "spoilt"]
+__all__ = ["GUIDE", "common", "findings_of", "line_of", "mended", "spoilt"]
 
 GUIDE = pathlib.Path(__file__).parent / "guide"
 _THEME = open_theme()
@@ -63,11 +63,12 @@ def line_of(mistake: Mistake) -> int:
     text = (GUIDE / mistake.file).read_text(encoding="utf-8")
     for file, right, wrong in mistake.besides:
         text = text.replace(right, wrong, 1) if file == mistake.file else text
-    same = len(_common(mistake.right, str(mistake.wrong)))
+    same = len(common(mistake.right, str(mistake.wrong)))
     return text.count("\n", 0, text.index(mistake.right) + same) + 1
 
 
-def _common(one: str, other: str) -> str:
+def common(one: str, other: str) -> str:
+    """Return what two texts begin with alike."""
     return "".join(a for a, _ in itertools.takewhile(lambda both: both[0] == both[1], zip(one, other, strict=False)))
 
 

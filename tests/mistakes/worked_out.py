@@ -210,8 +210,26 @@ _KNOWN = (
 
 # A mark of one form, a time without any, periods that nothing tells apart.
 _ASKED = (
-    M(HORN, "", _horn("", ""), "one-form", "write 'ask: no'", line=1, besides=(_IN_AREA, _SPOT, _TERN)),
-    M(HORN, "", _horn("ask: no\n", ""), "one-form-shown", "a second form", line=1, besides=(_IN_AREA, _SPOT, _TERN)),
+    M(
+        HORN,
+        "",
+        _horn("", ""),
+        "one-form",
+        "write 'ask: no'",
+        line=1,
+        besides=(_IN_AREA, _SPOT, _TERN),
+        mend=((HORN, "  tern:", _PLAIN + "  tern:"), _BARE),
+    ),
+    M(
+        HORN,
+        "",
+        _horn("ask: no\n", ""),
+        "one-form-shown",
+        "a second form",
+        line=1,
+        besides=(_IN_AREA, _SPOT, _TERN),
+        mend=((HORN, "  tern:", _PLAIN + "  tern:"), _BARE),
+    ),
     M(
         HORN,
         "",
@@ -227,6 +245,11 @@ _ASKED = (
         more=1,
         follows=("order-left-out",),
         besides=(_IN_AREA, _SPOT, _TERN, _BARE),
+        mend=(
+            (HORN, "last: C1100", "last: 1971-12"),
+            (HORN, "first: C4000", "first: 1972-01"),
+            (HORN, "forms:", "order: [tern, plain]\nforms:"),
+        ),
     ),
     M(
         PERIODS,
@@ -267,8 +290,25 @@ _CARS = (
         line=17,
         at=BELTS,
     ),
-    M(JUNE, "", _AGAIN + "C2310,2026-06-14,,toggle,,\n", "observers-disagree", "look again", line=2),
-    M(JUNE, "", _AGAIN + "C2310,2026-09-01,,,,reel\n", "looks-differ", "correct the line", line=2, more=1),
+    M(
+        JUNE,
+        "",
+        _AGAIN + "C2310,2026-06-14,,toggle,,\n",
+        "observers-disagree",
+        "look again",
+        line=2,
+        mend=((JUNE, "toggle", "rocker"),),
+    ),
+    M(
+        JUNE,
+        "",
+        _AGAIN + "C2310,2026-09-01,,,,reel\n",
+        "looks-differ",
+        "correct the line",
+        line=2,
+        more=1,
+        mend=((JUNE, "reel", "static"),),
+    ),
     M(
         JUNE,
         "",
@@ -277,6 +317,7 @@ _CARS = (
         "lines-repeated",
         "take the sheet out",
         line=2,
+        mend=((JUNE, "2026-06-14", "2026-06-15"),),
     ),
 )
 

@@ -77,6 +77,20 @@ def test_a_paper_may_be_dated_from_one_day_to_another(node: str, model: Model) -
     assert compare(node, model, [Session(known={"registered": when}) for when in whens]) == []
 
 
+def test_an_option_and_a_trim_out_of_their_time_are_told_with_the_month_and_without_it(node: str, model: Model) -> None:
+    """What was never the usual form has a time too: the wooden rim was to be had from March 1968 to July 1971."""
+    cases = [
+        ("steering-wheel", "wood-rim", "C1217", "before March 1968"),
+        ("steering-wheel", "wood-rim", "C4280", "after July 1971"),
+        ("interior", "red-vinyl", "C2850", "after July 1969"),
+    ]
+    asked = [Session((Answer(mark, (form,), "form"),), car) for mark, form, car, _ in cases]
+    assert compare(node, model, asked) == []
+    for session, (*_, said) in zip(asked, cases, strict=True):
+        (group,) = explain(model, session)["apart_groups"]
+        assert f"not to be had {said}" in group["says"]
+
+
 def test_a_part_is_dated_before_its_car_by_its_own_lag_where_it_has_one(node: str, model: Model) -> None:
     """The bottle of the demo is used up within two months, a belt within the guide's own four."""
     given = [{"part:washer-bottle": "1969-03"}, {"part:belts": "1969-03"}, {"part:belts": "1969-03/1969-05"}]

@@ -1,5 +1,6 @@
 // What stands apart: the twin of apart.py.
 
+// When such a car was more likely than not built with one of `forms`, and, where it never was, when one was to be had at all.
 function looksLike(state, mark, forms) {
   const prepared = state.prepared;
   const bins = prepared.bins;
@@ -23,8 +24,16 @@ function looksLike(state, mark, forms) {
       built[t] += byRow[own];
     }
   });
-  const usual = fitted.map((_, t) => t).filter((t) => built[t] > 1e-9 && fitted[t] >= (0.5 - 1e-9) * built[t]);
-  return usual.length ? [usual[0], usual[usual.length - 1]] : null;
+  const shares = fitted.map((one, t) => (built[t] > 1e-9 ? one / built[t] : -1));
+  const ends = (some, least) => {
+    const found = some.map((_, t) => t).filter((t) => some[t] >= least);
+    return found.length ? [found[0], found[found.length - 1]] : null;
+  };
+  const looks = ends(shares, 0.5 - 1e-9);
+  if (looks) { return { looks, offered: null }; }
+  const open = shares.map((share, t) => (prepared.rows.some((_, row) => prepared.weights[row * bins + t] > 0) ? share : -1));
+  const most = Math.max(...open);
+  return { looks, offered: most > 0 ? ends(open, (0.5 - 1e-9) * most) : null };
 }
 
 function weighWith(state, mark, vector) {
@@ -55,8 +64,8 @@ function apartShares(state, mark, answer, forms) {
 function apartOf(state, mark, answer) {
   const forms = seenForms(state.prepared.model.marks[mark], answer);
   const { chance, replaced } = apartShares(state, mark, answer, forms);
-  return { mark, answer, chance, replaced, misread: chance - replaced, expected: chanceOfForms(state, mark, true),
-    looks: forms.length ? looksLike(state, mark, forms) : null };
+  return Object.assign({ mark, answer, chance, replaced, misread: chance - replaced, expected: chanceOfForms(state, mark, true) },
+    forms.length ? looksLike(state, mark, forms) : { looks: null, offered: null });
 }
 
 function standsApart(state) {

@@ -60,8 +60,9 @@ function verdictOf(state, concluded, one, right) {
   if (one.misread > one.replaced) { return "misread"; }
   const nine = guide.days.widest(concluded.spans).map((span) => daysBetween(span.stretch));
   const edges = state.prepared.model.edges;
-  if (one.looks && edges[one.looks[0]] > nine[nine.length - 1][1]) { return "later"; }
-  if (one.looks && edges[one.looks[1] + 1] <= nine[0][0]) { return "earlier"; }
+  const fitted = one.looks || one.offered;
+  if (fitted && edges[fitted[0]] > nine[nine.length - 1][1]) { return "later"; }
+  if (fitted && edges[fitted[1] + 1] <= nine[0][0]) { return "earlier"; }
   return "other";
 }
 
@@ -69,8 +70,11 @@ function sayOne(state, each) {
   const prepared = state.prepared;
   const mark = prepared.model.marks[each.one.mark];
   const slots = { part: mark.name };
-  if (each.verdict === "later" && each.one.looks) {
-    slots.month = prepared.say.monthYear(iso(prepared, prepared.model.edges[each.one.looks[0]]));
+  const fitted = each.one.looks || each.one.offered;
+  if (["later", "earlier"].includes(each.verdict) && fitted) {
+    const { edges } = prepared.model;
+    slots.month = prepared.say.monthYear(iso(prepared, each.verdict === "later" ? edges[fitted[0]] : edges[fitted[1] + 1] - 1));
+    return prepared.say("dating.apart." + each.verdict + (each.one.offered ? "-offer" : ""), slots);
   }
   if (each.verdict === "spare") {
     const since = mark.forms.filter((form) => each.one.answer.forms.includes(form.id) && form.since).map((form) => form.since);

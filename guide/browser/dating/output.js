@@ -4,11 +4,12 @@
 
 function apartForOutput(prepared, one) {
   const mark = prepared.model.marks[one.mark];
-  const edges = prepared.model.edges;
   return { mark: mark.id, found: guide.answers.valueOf(one.answer), chance: one.chance, replaced: one.replaced, misread: one.misread,
     expected: mark.forms.map((form, at) => ({ form: form.id, chance: one.expected[at] })),
-    looks: one.looks && { from: iso(prepared, edges[one.looks[0]]), to: iso(prepared, edges[one.looks[1] + 1] - 1) } };
+    looks: daysOf(prepared, one.looks) };
 }
+
+const daysOf = (prepared, found) => found && { from: iso(prepared, prepared.model.edges[found[0]]), to: iso(prepared, prepared.model.edges[found[1] + 1] - 1) };
 
 // The statements behind each form stand in the facts, and are told by its page; here there are none.
 function shouldHave(state, concluded) {
@@ -122,7 +123,7 @@ function verdicts(prepared, session) {
   const marks = prepared.model.marks;
   return { doubted: numberWrong(worked.state) > prepared.model.telling.apart,
     of: Object.fromEntries(verdictsOf(worked).map(({ one, verdict }) => [marks[one.mark].id, verdict])),
-    looks: Object.fromEntries(worked.apart.map((one) => [marks[one.mark].id, apartForOutput(prepared, one).looks])) };
+    looks: Object.fromEntries(worked.apart.map((one) => [marks[one.mark].id, daysOf(prepared, one.looks || one.offered)])) };
 }
 
 // The date alone, in the sentences of a result: {head, sentences, basis, from, to, periods}, days as ISO text; and what a

@@ -30,7 +30,13 @@ class Apart:
     replaced: float
     misread: float
     expected: tuple[float, ...]  # per form
-    looks: tuple[int, int] | None  # bins, first and last, when the reported form was being fitted
+    looks: tuple[int, int] | None  # bins, first and last, when the reported form was the usual one
+    offered: tuple[int, int] | None  # the same, when one that was never the usual one was to be had at all
+
+    @property
+    def fitted(self) -> tuple[int, int] | None:
+        """The bins, first and last, when what was reported was being fitted."""
+        return self.looks or self.offered
 
 
 def stands_apart(state: State) -> list[Apart]:
@@ -43,8 +49,8 @@ def _one(state: State, mark: int, answer: Answer) -> Apart:
     chance, replaced = _shares(state, mark, answer)
     expected = tuple(chance_of_forms(state, mark, leave_out=True))
     forms = seen_forms(state.prepared.model.marks[mark], answer)
-    looks = _looks_like(state, mark, forms) if forms else None
-    return Apart(mark, answer, chance, replaced, chance - replaced, expected, looks)
+    when = _looks_like(state, mark, forms) if forms else (None, None)
+    return Apart(mark, answer, chance, replaced, chance - replaced, expected, *when)
 
 
 def _shares(state: State, mark: int, answer: Answer) -> tuple[float, float]:
@@ -75,11 +81,11 @@ def _weigh(state: State, mark: int, vectors: Vectors) -> float:
     return (1.0 - state.share_restored) * chance + state.share_restored * restored.weigh(mark, vectors)
 
 
-def _looks_like(state: State, mark: int, forms: Sequence[int]) -> tuple[int, int] | None:
+def _looks_like(state: State, mark: int, forms: Sequence[int]) -> tuple[tuple[int, int] | None, tuple[int, int] | None]:
     """Return the first and last bin in which such a car was more likely than not built with one of ``forms``.
 
     Rows whose cars have the part count by what is believed of them. None when none of the forms was the works' usual
-    one at any time.
+    one at any time: then those in which at least half as many cars were built with them as ever.
     """
     prepared, bins = state.prepared, state.prepared.bins
     block = prepared.blocks[prepared.block_of[mark]]
@@ -92,5 +98,14 @@ def _looks_like(state: State, mark: int, forms: Sequence[int]) -> tuple[int, int
         for t in range(first, end):
             fitted[t] += by_row[at] * cells[at * bins + t]
             built[t] += by_row[at]
-    usual = [t for t in range(bins) if built[t] > 1e-9 and fitted[t] >= (0.5 - 1e-9) * built[t]]
-    return (usual[0], usual[-1]) if usual else None
+    shares = {t: fitted[t] / built[t] for t in range(bins) if built[t] > 1e-9}
+    usual = [t for t, share in shares.items() if share >= 0.5 - 1e-9]
+    if usual:
+        return (usual[0], usual[-1]), None
+    weights = prepared.weights
+    open_bins = {
+        t: one for t, one in shares.items() if any(weights[at + t] > 0.0 for at in range(0, len(weights), bins))
+    }
+    most = max(open_bins.values(), default=0.0)
+    offered = [t for t, share in open_bins.items() if share >= (0.5 - 1e-9) * most] if most > 0.0 else []
+    return None, (offered[0], offered[-1]) if offered else None

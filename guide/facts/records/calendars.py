@@ -70,6 +70,7 @@ class CalendarEntry:
 
 
 Calendar = tuple[CalendarEntry, ...]
+_GENERATION = 40  # years: no series was built for so long
 
 
 def read_calendar(node: Node | None, kind: CalendarKind, source: str, table: Mapping[str, Any], desk: Desk) -> Calendar:
@@ -121,9 +122,11 @@ def check_calendar(calendar: Calendar, runs: tuple[Run, ...], desk: Desk) -> Non
     """Say which lines of a calendar cannot both be true of one counter.
 
     Among lines of one kind a later time has a later car. The first car of a time comes after the last car
-    by the end of any time before it; and of a time not after that end it is at most the next car.
+    by the end of any time before it; and of a time not after that end it is at most the next car. A line that lies
+    generations from all others is told by itself, and nothing is held against it.
     """
-    placed = [(entry, _day(entry), _position(entry.car, runs)) for entry in calendar]
+    strange = _years_apart(calendar, desk)
+    placed = [(entry, _day(entry), _position(entry.car, runs)) for entry in calendar if entry not in strange]
     for kind in CalendarKind:
         same = sorted((one for one in placed if one[0].kind is kind), key=lambda one: one[1])
         for (before, day, position), (after, next_day, next_position) in pairwise(same):
@@ -139,6 +142,31 @@ def check_calendar(calendar: Calendar, runs: tuple[Run, ...], desk: Desk) -> Non
             if start <= end and position > last_position + 1:
                 _clash(first, last, "facts.calendar-out-of-order.leaves-out", desk)
                 break
+
+
+def _years_apart(calendar: Calendar, desk: Desk) -> list[CalendarEntry]:
+    """Return the lines whose year is no year of the others', each told, with the century that was meant."""
+    years = sorted(entry.end.year for entry in calendar)
+    if len(years) < 3:
+        return []
+    middle = years[len(years) // 2]
+    strange = [entry for entry in calendar if abs(entry.end.year - middle) > _GENERATION]
+    others = [entry for entry in calendar if entry not in strange]
+    began, ended = min(one.end.year for one in others), max(one.end.year for one in others)
+    for entry in strange:
+        year = entry.end.year
+        meant = next((year + by for by in (100, -100) if abs(year + by - middle) <= _GENERATION), None)
+        better = entry.time.text.replace(str(year), str(meant)) if meant else entry.time.text
+        way = "year" if better == entry.time.text else "century"
+        desk.find(
+            f"facts.calendar-out-of-order.{way}",
+            entry.place,
+            time=entry.time.text,
+            better=better,
+            began=str(began),
+            ended=str(ended),
+        )
+    return strange
 
 
 def _clash(entry: CalendarEntry, other: CalendarEntry, says: str, desk: Desk) -> None:

@@ -170,5 +170,5 @@ def _order(node: Node | None, mark: str, forms: Mapping[str, Form], desk: Desk) 
         elif ref in order:
             desk.find("facts.repeated-in-order", one.place, form=str(one))
         else:
-            order.append(ref)
+            order.append(replace(ref, form=Text(ref.form, one.place)))
     return tuple(order)

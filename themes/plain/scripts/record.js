@@ -111,12 +111,15 @@ function tellOfNumber() {
 // The number written as its series writes it; what is wrong with it, or "".
 function settleNumber() { return guide.numbers.settle(form.elements.car, guide.model.numbers, say); }
 
+function outcomeOf(now) {
+  const read = now.car ? guide.numbers.read(now.car, guide.model.numbers) : {};
+  return { read, outcome: read.written ? guide.fitting.outcome(prepared, guide.model, read.written, now.answers) : null };
+}
+
 // What the number says of the date, and of each part that is ticked how it compares: not before, lest anyone see what he
 // is told to see.
 function compareWithNumber() {
-  const now = state();
-  const read = now.car ? guide.numbers.read(now.car, guide.model.numbers) : {};
-  const outcome = read.written ? guide.fitting.outcome(prepared, guide.model, read.written, now.answers) : null;
+  const { read, outcome } = outcomeOf(state());
   form.querySelector("[data-dated]").textContent = outcome ? outcome.dated.sentences[0] : "";
   for (const fieldset of fieldsets) {
     const part = outcome && outcome.parts.find((one) => one.mark.id === fieldset.dataset.mark && one.given);
@@ -141,10 +144,11 @@ form.addEventListener("submit", (event) => {
     put(told, make("p", {}, say("pages.record.empty")));
     return;
   }
-  // a number that does not fit what is ticked is questioned before it is kept
+  // a number that does not fit what is ticked is questioned before it is kept, and so is a tick for untouched
   const misfit = guide.dating.misfit(prepared, { answers: now.answers, car: now.car, reach: [], known: {} });
-  if (misfit && accepted !== JSON.stringify(now)) {
-    put(told, make("p", {}, misfit), make("p", { class: "small" }, say("pages.key.apart_number")),
+  const touched = misfit || !form.elements.untouched.checked ? "" : guide.fitting.touched(say, outcomeOf(now).outcome);
+  if ((misfit || touched) && accepted !== JSON.stringify(now)) {
+    put(told, make("p", {}, misfit || touched), make("p", { class: "small" }, say(misfit ? "pages.key.apart_number" : "pages.record.untouched_or")),
       make("button", { class: "button", type: "button", "data-keep-anyway": true, onclick: () => {
         accepted = JSON.stringify(now);
         form.querySelector("[type=submit]").click();
