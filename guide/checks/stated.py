@@ -57,17 +57,33 @@ def check_order_as_stated(known: Known) -> Iterator[Finding]:
 
 
 def _order_backwards(mark: Mark, moments: Moments) -> list[str]:
-    """Return the order of a mark's forms turned round, where each is stated for a time before that of the one ahead."""
-    forms = list(dict.fromkeys(ref.form for ref in mark.order))
-    middles: list[int] = []
+    """Return the order of a mark's forms turned round, where what is stated has each before the one ahead of it: by
+    their beginnings, their ends or the middles between, and by none of these the way it is typed."""
+    forms, dated = list(dict.fromkeys(ref.form for ref in mark.order)), 0
+    made, begun, ended = moments.guide.production, list[date | None](), list[date | None]()
     for form in forms:
-        whens = [one.when for one in mark.statements if one.form == form and one.when is not None]
-        days = [moments.days(when) for when in whens]
+        days: dict[StatementKind, list[tuple[date, date]]] = {}
+        for one in mark.statements:
+            if one.form == form and one.when is not None:
+                days.setdefault(one.kind, []).append(moments.days(one.when))
         if not days:
             return []
-        middles.append(min(first for first, _ in days).toordinal() + max(last for _, last in days).toordinal())
-    falls = len(forms) == len(mark.order) > 1 and all(later < earlier for earlier, later in pairwise(middles))
-    return forms[::-1] if falls else []
+        dated += sum(map(len, days.values()))
+        seen = days.get(StatementKind.SEEN, [])
+        alone = days.keys() == {StatementKind.SEEN}
+        firsts = [*days.get(StatementKind.FIRST, []), *(seen if alone or StatementKind.FIRST in days else [])]
+        lasts = [*days.get(StatementKind.LAST, []), *(seen if alone or StatementKind.LAST in days else [])]
+        begun.append(min((first for first, _ in firsts), default=None))
+        ended.append(max((last for _, last in lasts), default=None))
+    middles: list[date | None] = [
+        date.fromordinal(((first or made.first).toordinal() + (last or made.last).toordinal()) // 2)
+        for first, last in zip(begun, ended, strict=True)
+    ]
+    ways = [[one for one in days if one is not None] for days in (begun, ended, middles) if None not in days]
+    falls = any(all(later < earlier for earlier, later in pairwise(days)) for days in ways)
+    rises = any(all(later > earlier for earlier, later in pairwise(days)) for days in ways)
+    told = falls and not rises and len(forms) == len(mark.order) > 1
+    return forms[::-1] if told and dated > len(forms) else []  # of one each, either may be what is mistaken
 
 
 def check_said_once(known: Known) -> Iterator[Finding]:

@@ -57,9 +57,11 @@ def _without_what_follows(found: list[Finding]) -> list[Finding]:
     """Return findings without those that rest on a line in error, or on an order that is the wrong way round: once that
     is mended they may be gone."""
     wrong = {(one.place.file, one.place.line) for one in errors_in(found)}
-    backwards = {one.place.file for one in found if one.code == "order-backwards"}
+    backwards = {one.place.file for one in found if one.code == "order-backwards"} - {file for file, _ in wrong}
 
     def follows(one: Finding) -> bool:
+        if one.code == "order-backwards" and one.place.file not in backwards:
+            return True
         steps = one.chain or ()
         if any(step.kind is StepKind.ORDER and step.place.file in backwards for step in steps):
             return True
