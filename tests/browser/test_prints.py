@@ -244,7 +244,9 @@ def test_the_result_of_the_key_prints_on_one_page_and_cars_side_by_side_with_a_l
         result = (
             f"{built_guide.as_uri()}/key.html#--car=C2500&switches=rocker&horn-push=crest&--reach=glass&--at=result"
         )
-        assert set(counted(watched.page, result).values()) == {1}
+        doubted = "switches=symbols&dials=orange&stalk=black-symbol&tail-lamps=oblong-reverse&horn-push=padded"
+        for address in (result, f"{built_guide.as_uri()}/key.html#{doubted}&--car=C1840&--reach=glass&--at=result"):
+            assert set(counted(watched.page, address).values()) == {1}
         beside = f"{built_guide.as_uri()}/side-by-side.html#--car=C1217&--car=C2711"
         assert max(counted(watched.page, beside).values()) <= 2, "two cars stand on one leaf, to talk from"
         for address, number in ((result, "C2500"), (beside, "C1217, C2711")):
@@ -314,6 +316,20 @@ def test_boxes_to_tick_are_there_on_paper(chromium: Any, built_guide: pathlib.Pa
             assert min(width for width, _, _ in boxes) > 0.5, address
             assert max(luminance(colour) for _, _, colour in boxes) < 0.6, address
             page.emulate_media(media="null")
+
+
+def test_a_tick_made_on_the_record_sheet_is_on_paper(chromium: Any, built_guide: pathlib.Path) -> None:
+    """Its ground is left out there, and with it the browser's own tick: a sign of ours stands in the box."""
+    with open_page(chromium, width=1280) as watched:
+        page = watched.page
+        page.goto((built_guide / "record.html").as_uri())
+        page.locator("input[name=body]").first.check()
+        page.emulate_media(media="print")
+        signs = page.locator("input[name=body]").evaluate_all(
+            "boxes => boxes.map((one) => [one.checked, getComputedStyle(one, '::before').content])"
+        )
+        assert signs[0] == [True, '"×"']
+        assert signs[1] == [False, "none"]
 
 
 def luminance(colour: str) -> float:
