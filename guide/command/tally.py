@@ -14,7 +14,7 @@ from guide.limits.edges import limits_json
 from guide.limits.offered import untimely_cars
 from guide.tally.changeovers import Changeover, Placed
 from guide.tally.count import Tally, derive_tally
-from guide.tally.report import EDITOR, effects, name_of_car, range_said, report
+from guide.tally.report import EDITOR, name_of_car, range_said, report
 from guide.tally.suggest import Effect, paste_of_survival
 from guide.words.say import Words
 
@@ -38,7 +38,7 @@ def run(call: Call) -> int:
         call.print_json(tally_json(tally, words))
         return 0
     call.say("tally.says", n=tally.cars, records=sum(len(one.car.looks) for one in tally.known))
-    for section in report(tally, EDITOR, effects(tally)):
+    for section in report(tally, EDITOR, tally.effects):
         say(f"\n{words.tell(section.title)}\n{words.tell(section.lead)}", out)
         for line in section.lines:
             say(f"\n  {words.tell(line.says)}", out)
@@ -122,7 +122,7 @@ def tally_json(tally: Tally, words: Words) -> dict[str, Any]:
             }
             for one in tally.series
         ],
-        "suggested": [*(_suggested(tally, one, words) for one in effects(tally)), *_survival_suggested(tally)],
+        "suggested": [*(_suggested(tally, one, words) for one in tally.effects), *_survival_suggested(tally)],
         "unexplained": [
             {"cars": [_place(car.place) for car in one.cars], "forms": dict(one.forms), "chance": one.chance}
             for one in tally.alike

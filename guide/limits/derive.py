@@ -200,7 +200,12 @@ def _against_cars(solved: Solved) -> set[tuple[str, int]]:
     printed = {(one.claim.mark, one.claim.index): one.claim for one in solved.ruled}
     if not printed or not solved.problem.builder.guide.cars_seen:
         return set()
-    read = [one for one in stated_claims(solved.problem.claims) if (one.mark, one.index) not in printed]
+    forms = {(one.mark, one.statement.form) for one in printed.values()}  # a car is weighed form by form
+    read = [
+        one
+        for one in stated_claims(solved.problem.claims)
+        if (one.mark, one.index) not in printed and (one.mark, one.statement.form) in forms
+    ]
     found = contradictions(solved.problem.builder, [*read, *printed.values()])
     return {(one.mark, one.index) for one in found} & set(printed)
 

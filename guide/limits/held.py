@@ -89,6 +89,8 @@ def contradictions(builder: Builder, claims: Iterable[StatedClaim]) -> tuple[Con
                 for one in held.get((report.mark, report.forms[0]), ())
                 if scope.within(one.scope) and (assembly is None or one.axis is Axis.DAY)
             ]
+            if not about:
+                continue
             for label, misfit in _least(builder, about, car, report, days).items():
                 found[label].append(misfit)
     return tuple(

@@ -23,7 +23,7 @@ from guide.tally.estimate import wilson
 from guide.tally.follows import Follows, follows_of
 from guide.tally.how_many import SeriesSeen, series_seen
 from guide.tally.look_for import LookFor, is_any_worth_looking, look_for
-from guide.tally.suggest import Suggestion, suggestions_of
+from guide.tally.suggest import Effect, Suggestion, effects_of, suggestions_of
 from guide.tally.survival import Survival, survival_of
 from guide.tally.unexplained import Alike, Unfit, unfit_cars
 
@@ -109,6 +109,11 @@ class Tally:
     def suggestions(self) -> tuple[Suggestion, ...]:
         """What an editor might state, in order of mark."""
         return tuple(one for told in self.marks.values() for one in told.suggestions)
+
+    @cached_property
+    def effects(self) -> list[Effect]:
+        """What may be stated, each with what it does."""
+        return effects_of(self.limits, self.suggestions)
 
     @cached_property
     def _built_with(self) -> list[BuiltWith | None]:

@@ -32,7 +32,7 @@ from guide.tally.changeovers import Changeover, Placed
 from guide.tally.count import Tally
 from guide.tally.how_many import SeriesSeen
 from guide.tally.look_for import LookFor
-from guide.tally.suggest import Effect, Suggestion, effects_of, paste_of_survival
+from guide.tally.suggest import Effect, Suggestion, paste_of_survival
 
 __all__ = [
     "EDITOR",
@@ -40,7 +40,6 @@ __all__ = [
     "ReportLine",
     "ReportSection",
     "changeover_lines",
-    "effects",
     "name_of_car",
     "range_said",
     "report",
@@ -110,11 +109,6 @@ class ReportSection:
 def name_of_car(car: CarSeen) -> str:
     """Return what a car is called among editors: its number, whole, or what it is filed under."""
     return next((one.written for one in car.numbers), car.number_text or car.id)
-
-
-def effects(tally: Tally) -> list[Effect]:
-    """Return what may be stated, each with what it does."""
-    return effects_of(tally.limits, tally.suggestions)
 
 
 def report(tally: Tally, shown: Audience, stated: Sequence[Effect] | None = None) -> tuple[ReportSection, ...]:

@@ -7,19 +7,22 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from guide.command.work import work_out
-from guide.tally.count import derive_tally
-from guide.tally.report import effects
+from guide.tally.count import Tally, derive_tally
 from guide.tally.suggest import paste_of_survival
 
-__all__ = ["paste", "suggested_of"]
+__all__ = ["paste", "suggested_by", "suggested_of"]
 
 
 def suggested_of(content: pathlib.Path) -> list[dict[str, Any]]:
-    """Return what the tally of a content folder suggests, each line with its place and the way it is typed there."""
+    """Return what the tally of a content folder suggests, as `suggested_by` does."""
     worked = work_out(content)
     assert worked.limits is not None
-    assert worked.key is not None
-    tally, marks = derive_tally(worked.limits, worked.key), worked.limits.moments.guide.marks
+    return suggested_by(derive_tally(worked.limits, worked.key))
+
+
+def suggested_by(tally: Tally) -> list[dict[str, Any]]:
+    """Return what a tally suggests, each line with its place and the way it is typed there."""
+    marks = tally.limits.moments.guide.marks
     found: list[dict[str, Any]] = [
         {
             "form": one.form,
@@ -31,7 +34,7 @@ def suggested_of(content: pathlib.Path) -> list[dict[str, Any]]:
             ),
             "paste": one.paste,
         }
-        for one in (effect.suggestion for effect in effects(tally))
+        for one in (effect.suggestion for effect in tally.effects)
     ]
     for one in tally.survives_otherwise:
         place = marks[one.mark].place
@@ -41,7 +44,7 @@ def suggested_of(content: pathlib.Path) -> list[dict[str, Any]]:
 
 
 def paste(content: pathlib.Path, suggested: Iterable[Mapping[str, Any]]) -> None:
-    """Paste what `suggested_of` returns into a content folder."""
+    """Paste what is suggested into a content folder."""
     by_file: dict[str, list[Mapping[str, Any]]] = {}
     for one in suggested:
         by_file.setdefault(one["file"], []).append(one)

@@ -10,8 +10,6 @@ the limits are held against the truth. Nothing is edited by hand.
 
 from __future__ import annotations
 
-import contextlib
-import io
 import json
 import pathlib
 import random
@@ -22,20 +20,24 @@ import tempfile
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
+from functools import cache
 from typing import Any
 
-from guide.command.main import main
+from guide.command.tally import tally_json
 from guide.command.work import work_out
 from guide.dating.building.askable import replacement_habits
+from guide.facts.read import read_guide
 from guide.facts.text.csv_tables import write_csv
 from guide.facts.types import Guide, Scope
 from guide.limits.courses import Course, courses_of, lines_of
+from guide.limits.derive import derive_limits
 from guide.limits.scopes import Dimensions
 from guide.limits.types import LimitsResult, day_of
 from guide.tally.count import derive_tally
 from tests.conftest import CONTENT
-from tests.tally.pasting import paste, suggested_of
+from tests.tally.pasting import paste, suggested_by
 from tests.tally.variant import Named, named_together, plant_variant
+from tests.told import ENGLISH
 
 __all__ = ["FEWER", "Outcome", "draw_truth", "play", "wrong_limits"]
 
@@ -264,13 +266,6 @@ def _lose_papers(content: pathlib.Path, chance: random.Random) -> set[str]:
     return {path.stem for path in lost}
 
 
-def _told(*arguments: str) -> Any:
-    out = io.StringIO()
-    with contextlib.redirect_stdout(out):
-        main([*arguments, "--json"])
-    return json.loads(out.getvalue())
-
-
 def wrong_limits(limits: LimitsResult, truth: Truth) -> Iterator[str]:
     """Yield the firsts and lasts that limits do not allow to be where they truly are."""
     origin = limits.moments.guide.production.first
@@ -289,6 +284,25 @@ def wrong_limits(limits: LimitsResult, truth: Truth) -> Iterator[str]:
                         yield f"{mark.id} {form} {end} in {series}: {first} to {last}, limits {low} to {high}"
 
 
+def _limits_of(content: pathlib.Path) -> LimitsResult:
+    guide = read_guide(content).guide
+    assert guide is not None
+    return derive_limits(guide)
+
+
+def _copy_demo(content: pathlib.Path) -> None:
+    shutil.copytree(CONTENT, content, ignore=shutil.ignore_patterns("cars-seen", "pictures"))
+    shutil.copytree(CONTENT / "pictures", content / "pictures", ignore=shutil.ignore_patterns("*.jpg"))
+
+
+@cache
+def _whole() -> LimitsResult:
+    """Return the demo's limits without its own cars seen, with all its papers."""
+    with tempfile.TemporaryDirectory() as place:
+        _copy_demo(pathlib.Path(place, "content"))
+        return _limits_of(pathlib.Path(place, "content"))
+
+
 def play(seed: int, many: int = 200, *, variant: bool = False) -> Outcome:
     """Play one season over a copy of the demo without its own cars seen; paste all that is suggested.
 
@@ -297,23 +311,21 @@ def play(seed: int, many: int = 200, *, variant: bool = False) -> Outcome:
     chance = random.Random(seed)
     with tempfile.TemporaryDirectory() as place:
         content = pathlib.Path(place, "content")
-        shutil.copytree(CONTENT, content, ignore=shutil.ignore_patterns("cars-seen", "pictures"))
-        shutil.copytree(CONTENT / "pictures", content / "pictures", ignore=shutil.ignore_patterns("*.jpg"))
-        whole = work_out(content).limits
-        assert whole is not None
+        _copy_demo(content)
+        whole = _whole()
         truth = draw_truth(whole, chance)
         cars = _draw_cars(whole, truth, chance, many)
         lost = _lose_papers(content, chance)
         marks = whole.moments.guide.marks.keys() - lost
         planted = plant_variant(whole, cars, marks, random.Random(f"variant {seed}")) if variant else frozenset()
-        before = work_out(content).limits
-        assert before is not None
+        before = _limits_of(content)
         (content / "cars-seen").mkdir()
         lines = _write(before.moments.guide, content / "cars-seen", cars, chance)
         with_cars = work_out(content)
         assert with_cars.limits is not None
-        said = _told("tally", "--content", str(content))
-        paste(content, suggested_of(content))
+        tally = derive_tally(with_cars.limits, with_cars.key)
+        said = tally_json(tally, ENGLISH)
+        paste(content, suggested_by(tally))
         after = work_out(content)
         assert after.limits is not None
         codes = [finding.code for finding in after.findings]
@@ -344,7 +356,7 @@ def play(seed: int, many: int = 200, *, variant: bool = False) -> Outcome:
             days=days,
             wrong=tuple(sorted(set(wrong_limits(after.limits, truth)) - already)),
             planted=planted,
-            unexplained=named_together(derive_tally(with_cars.limits, with_cars.key)),
+            unexplained=named_together(tally),
         )
 
 

@@ -17,7 +17,7 @@ from guide.pages.shelf import Address, Context, Page, Shelf
 from guide.sentence import Value, number, sentence
 from guide.tally.count import FormCount, MarkTally
 from guide.tally.report import EDITOR as AS_EDITOR
-from guide.tally.report import effects, report
+from guide.tally.report import report
 
 __all__ = ["EDITOR", "PAGE"]
 
@@ -56,7 +56,7 @@ def _context(shelf: Shelf, address: Address) -> Context:
 
 
 def _editor_context(shelf: Shelf, _address: Address) -> Context:
-    sections = list(report(shelf.tally, AS_EDITOR, effects(shelf.tally)))
+    sections = list(report(shelf.tally, AS_EDITOR, shelf.tally.effects))
     return {**_counts(shelf), "sections": sections, "elsewhere": [], "editor": True}
 
 
