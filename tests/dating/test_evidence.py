@@ -135,13 +135,13 @@ def test_a_number_has_every_day_that_papers_allow_it_and_no_other(which: str, mo
     of_guide = model if which == "demo" else build_model(guide, derive_limits(guide))
     prepared, origin = prepare(of_guide), date.fromisoformat(of_guide.origin)
     for line in series_lines(guide).values():
+        built = [day for day in line.open_days if line.cars_by(day) > line.cars_by(day - timedelta(days=1))]
         for position in range(line.cars):
             number = line.car_at(position)
             chances = chance_by_day(prepared, read_number(prepared, number.written))
             assert chances is not None
             days = [origin + timedelta(days=day) for day, chance in enumerate(chances[1], chances[0]) if chance > 0.0]
             earliest, latest = line.days_of(number)
-            built = [day for day in line.open_days if line.cars_by(day) > line.cars_by(day - timedelta(days=1))]
             assert days == [day for day in built if earliest <= day <= latest], number.written
             assert sum(chances[1]) == pytest.approx(1.0)
 
