@@ -7,8 +7,8 @@ under `defaults:`, a mark with a field of its own where `per_mark` names one.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
-from guide.data_class import dataclass
 from guide.sentence import Sentence
 
 __all__ = ["CONSTANTS", "Constant", "value_of"]

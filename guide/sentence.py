@@ -8,10 +8,9 @@ takes a finished sentence apart again.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import date
 from typing import TypeAlias, Union
-
-from guide.data_class import dataclass
 
 __all__ = [
     "Marked",

@@ -9,7 +9,6 @@ import pytest
 
 ROOT = pathlib.Path(__file__).resolve().parent.parent
 STAGES = (
-    "data_class",
     "sentence",
     "finding",
     "constants",

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 
-from guide.data_class import dataclass
 from guide.dating.key import Key
 from guide.facts.types import Guide, Text
 from guide.finding import Finding, Place

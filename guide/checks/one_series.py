@@ -4,11 +4,10 @@ is then known of the others, and every car of theirs passes for having either fo
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import field
+from dataclasses import dataclass, field
 from itertools import pairwise
 
 from guide.checks.known import Known
-from guide.data_class import dataclass
 from guide.facts.types import FormRef, Guide, Mark, Scope, Statement, StatementKind
 from guide.finding import Finding
 from guide.limits.courses import courses_of

@@ -11,13 +11,12 @@ import json
 import re
 import sys
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Any, NoReturn, TextIO
 
 from guide.command.window import say, shown
-from guide.data_class import dataclass
 from guide.finding import Finding, told_once
 from guide.press.kept import Kept
 from guide.press.theme import Theme, open_theme

@@ -14,6 +14,7 @@ import shlex
 import sys
 import textwrap
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from guide.command.ask import dated_of, session_of, session_said, sessions_in, worked_anew
@@ -21,7 +22,6 @@ from guide.command.calls import Call, CallIsOff, Parser
 from guide.command.pasted import is_pasted
 from guide.command.private_file import check_private, write_private
 from guide.command.window import say
-from guide.data_class import dataclass
 from guide.dating.belief.evidence import Session
 from guide.dating.belief.prepare import Prepared
 from guide.dating.key import Key

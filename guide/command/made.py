@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from guide.data_class import dataclass
 from guide.finding import Finding
 
 if TYPE_CHECKING:

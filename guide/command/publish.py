@@ -8,6 +8,7 @@ import pathlib
 import sys
 from collections import ChainMap
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
@@ -15,7 +16,6 @@ from guide.command.calls import Call, CallIsOff
 from guide.command.check import findings_json
 from guide.command.progress import progress
 from guide.command.work import make_guide
-from guide.data_class import dataclass
 from guide.facts.types import Guide, KeptEdition
 from guide.finding import Finding, Place, stops
 from guide.press.branch import CannotCommit, commit_site, site_on

@@ -11,10 +11,10 @@ from __future__ import annotations
 import pathlib
 import re
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from guide.command.calls import Call, CallIsOff
-from guide.data_class import dataclass
 from guide.facts.read import GuideRead, read_guide
 from guide.facts.text.desk import id_problem
 from guide.finding import Place, errors_in

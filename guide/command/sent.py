@@ -11,6 +11,7 @@ from __future__ import annotations
 import pathlib
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
+from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
@@ -19,7 +20,6 @@ from guide.command.calls import Call, CallIsOff
 from guide.command.check import findings_json, print_errors
 from guide.command.window import say_parts
 from guide.command.work import begin_guide
-from guide.data_class import dataclass
 from guide.dating.belief.evidence import Session
 from guide.dating.belief.result import dates_of
 from guide.dating.dated import Dated

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import pathlib
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 
 from guide.checks.known import Known
 from guide.checks.run import check_guide
 from guide.command.earlier import Earlier
 from guide.command.progress import Told
-from guide.data_class import dataclass
 from guide.dating.belief.prepare import Prepared
 from guide.dating.building.build import build_model
 from guide.dating.key import Key

@@ -13,12 +13,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import islice
 from operator import add, mul
 
-from guide.data_class import dataclass
 from guide.dating.belief.evidence import Answer, Session
 from guide.dating.belief.look import period_chances
 from guide.dating.belief.prepare import Prepared

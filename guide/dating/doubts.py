@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from operator import mul
 
-from guide.data_class import dataclass
 from guide.dating.apart_sentences import groups_apart
 from guide.dating.belief.blocks import block_likelihood, spread
 from guide.dating.belief.papers import RESTORED

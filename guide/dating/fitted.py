@@ -16,11 +16,11 @@ which it follows whether a kind can have a form, the smallest, and of those the 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 from itertools import compress, pairwise
 from operator import mul
 
-from guide.data_class import dataclass
 from guide.dating.belief.blocks import built_with, forms_built, spread, window_of
 from guide.dating.belief.evidence import Answer, seen_forms
 from guide.dating.belief.number import Numbered

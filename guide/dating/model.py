@@ -24,9 +24,8 @@ from __future__ import annotations
 import dataclasses
 import json
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
-
-from guide.data_class import dataclass
 
 __all__ = [
     "FORMAT",

@@ -8,14 +8,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import fields, is_dataclass
+from dataclasses import dataclass, fields, is_dataclass
 from datetime import date
 from enum import Enum
 from functools import cache
 from hashlib import sha256
 from typing import Any
 
-from guide.data_class import dataclass
 from guide.facts.reads import MARKDOWN, NOTED, NotedField
 from guide.facts.values import StatedAt
 from guide.finding import Place

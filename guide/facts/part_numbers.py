@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
-from guide.data_class import dataclass
 from guide.facts.text.folded import compact
 from guide.facts.types import Form, Guide, Mark, PartNumber
 

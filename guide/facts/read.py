@@ -9,12 +9,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from datetime import date
 from functools import partial
 from pathlib import Path
 from typing import Any
 
-from guide.data_class import dataclass
 from guide.facts.records.areas import read_areas
 from guide.facts.records.care import CareNote
 from guide.facts.records.cars_seen import read_cars_seen

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 from typing import NamedTuple
 
-from guide.data_class import dataclass
 from guide.finding import Place
 
 __all__ = [

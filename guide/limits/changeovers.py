@@ -11,12 +11,11 @@ C1840 and C1841 there is no room, however many days either may have stood in the
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 from itertools import accumulate, pairwise
 from sys import maxsize
 
-from guide.data_class import dataclass
 from guide.facts.reads import remembered
 from guide.facts.types import Mark
 from guide.limits.courses import Course, courses_of, days_of, lines_of, series_days

@@ -12,9 +12,9 @@ What becomes of each in one cell, `guide.limits.ties` says.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
 from itertools import pairwise
 
-from guide.data_class import dataclass
 from guide.facts.types import Mark, Scope, Statement, StatementKind, Trust, When
 from guide.finding import Place, StepKind
 from guide.limits.build import Builder, SpellKey

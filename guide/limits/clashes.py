@@ -9,10 +9,9 @@ proposal; who is right, the editor rules. Which statement that is, `solve` decid
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 
-from guide.data_class import dataclass
 from guide.facts.records.rulings import name_of
 from guide.facts.types import FormRef, Guide, Statement, StatementKind
 from guide.finding import TICKS_PER_DAY, Finding, Place, Related, SetAside, Step, StepKind

@@ -7,10 +7,9 @@ A course holds the spells of one scope in the order in which the works fitted th
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 
-from guide.data_class import dataclass
 from guide.facts.reads import remembered
 from guide.facts.types import Form, Mark, Scope
 from guide.limits.positions import SeriesLine

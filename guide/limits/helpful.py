@@ -22,11 +22,11 @@ from __future__ import annotations
 import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
 
 from guide.constants import value_of
-from guide.data_class import dataclass
 from guide.facts.types import FormRef, Mark
 from guide.finding import TICKS_PER_DAY
 from guide.limits.moments import Moments

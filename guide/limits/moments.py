@@ -15,11 +15,10 @@ spread over, the day on which it falls when cars are spread evenly. Either way a
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from datetime import date
 from typing import NamedTuple
 
-from guide.data_class import dataclass
 from guide.facts.types import CarNumber, Guide, When, WhenKind
 from guide.facts.when.whens import usual_model_year
 from guide.limits.model_years import cars_of_model_year

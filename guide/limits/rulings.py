@@ -11,9 +11,8 @@ not, the echo is all that is left of it and is read as any other. No echo ever b
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from guide.data_class import dataclass
 from guide.facts.types import Guide, Mark, Ruling, Statement, StatementKind
 
 __all__ = [

@@ -13,9 +13,9 @@ statement that a ruling sets aside or reads otherwise, put back as it was printe
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import NamedTuple
 
-from guide.data_class import dataclass
 from guide.facts.types import StatementKind, Trust
 from guide.finding import Finding
 from guide.limits.build import ORIGIN, Builder

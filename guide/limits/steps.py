@@ -8,9 +8,8 @@ step keeps the ticks of its ties, so the steps of an edge add up to the edge.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from guide.data_class import dataclass
 from guide.facts.types import FormRef, Guide
 from guide.finding import Step, StepKind
 from guide.limits.build import Builder

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from enum import StrEnum
 from typing import Any, NamedTuple
 
-from guide.data_class import dataclass
 from guide.facts.reads import note_fields, remembered
 from guide.facts.types import CarNumber, CarSeen, FormRef, Report, Scope, Statement
 from guide.finding import TICKS_PER_DAY, Finding, Place, Related, Step, StepKind

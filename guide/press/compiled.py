@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import marshal
 from collections.abc import Mapping
+from dataclasses import dataclass
 from types import CodeType
 
 from jinja2 import BytecodeCache
 from jinja2.bccache import Bucket
-
-from guide.data_class import dataclass
 
 __all__ = ["COMPILED", "Templates"]
 

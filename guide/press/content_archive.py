@@ -12,12 +12,12 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path, PurePath
 from typing import Any
 from urllib.parse import quote
 
 from guide.checks.missing import pictures_named
-from guide.data_class import dataclass
 from guide.facts.records.every import KEYS
 from guide.facts.records.statements_csv import FILE as STATEMENTS
 from guide.facts.records.withdrawn import KEY as WITHDRAWN

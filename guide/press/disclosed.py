@@ -11,9 +11,9 @@ import html
 import json
 import re
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 
-from guide.data_class import dataclass
 from guide.facts.records.letters_kept import read_letters
 from guide.facts.text.csv_tables import parse_csv
 from guide.facts.text.decoding import decode

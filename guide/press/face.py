@@ -10,11 +10,11 @@ from __future__ import annotations
 import io
 import re
 from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path
 
 from PIL import Image, ImageDraw, UnidentifiedImageError
 
-from guide.data_class import dataclass
 from guide.finding import Finding, Place
 from guide.press.theme import Theme
 

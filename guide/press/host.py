@@ -7,11 +7,11 @@ from __future__ import annotations
 import posixpath
 import re
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 from functools import cache
 from html import unescape
 from urllib.parse import unquote, urlsplit
 
-from guide.data_class import dataclass
 from guide.finding import Finding, Place
 
 __all__ = ["LAST", "Handed", "handed", "host_findings"]

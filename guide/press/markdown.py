@@ -13,7 +13,7 @@ from __future__ import annotations
 import html
 import re
 from collections.abc import Callable, Container, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 from urllib.parse import unquote
 from xml.etree.ElementTree import Element
@@ -28,7 +28,6 @@ from markdown.preprocessors import Preprocessor
 from markdown.treeprocessors import Treeprocessor
 from markdown.util import ETX, STX
 
-from guide.data_class import dataclass
 from guide.facts.text.problem import Problem
 from guide.facts.types import Text
 from guide.finding import Finding, Place

@@ -12,12 +12,11 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Container, Iterable, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
-from guide.data_class import dataclass
 from guide.facts.bones import Outline, digest_of
 from guide.facts.reads import NOTED, Question, Readings, noting
 from guide.limits.types import DatedSpell, LimitsResult

@@ -19,11 +19,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from pathlib import Path
 
 from jinja2 import TemplateRuntimeError
 
-from guide.data_class import dataclass
 from guide.finding import Finding, Place
 from guide.press.theme import Theme
 from guide.sentence import Sentence, sentence

@@ -15,9 +15,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
 
-from guide.data_class import dataclass
 from guide.finding import Finding, Place
 
 __all__ = ["MANIFEST", "OF_GUIDE", "THEMES", "Theme", "open_theme", "themes_known"]

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
-from guide.data_class import dataclass
 from guide.dating.belief.evidence import Answer, Session
 from guide.dating.belief.state import ImpossibleEvidence, chance_of_forms
 from guide.dating.key import Key

@@ -11,13 +11,13 @@ from __future__ import annotations
 
 from array import array
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
 from functools import cached_property, partial
 from itertools import pairwise
 from typing import NamedTuple
 
 from guide.constants import value_of
-from guide.data_class import dataclass
 from guide.dating.building.askable import replacement_habits
 from guide.facts.types import CarSeen, Guide, Mark, Report, Scope
 from guide.limits.courses import Course, courses_of, lines_of

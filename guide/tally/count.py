@@ -9,10 +9,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
 
-from guide.data_class import dataclass
 from guide.dating.key import Key
 from guide.facts.types import Mark
 from guide.limits.scopes import Dimensions

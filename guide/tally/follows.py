@@ -16,10 +16,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import NamedTuple
 
-from guide.data_class import dataclass
 from guide.facts.types import CarNumber, Mark, Scope, StatementKind
 from guide.limits.courses import courses_of
 from guide.limits.held import scope_of_car

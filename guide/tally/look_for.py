@@ -14,9 +14,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from datetime import date
 
-from guide.data_class import dataclass
 from guide.limits.types import LimitsResult, day_of
 from guide.tally.changeovers import Changeover, ranges_of
 

@@ -6,10 +6,10 @@ Both hear the same. Readers hear numbers as the guide publishes them, no sheet a
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date
 from functools import partial
 
-from guide.data_class import dataclass
 from guide.facts.types import CarSeen, StatementKind
 from guide.finding import Place
 from guide.limits.offered import untimely_cars

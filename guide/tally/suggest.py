@@ -12,9 +12,8 @@ contradicts is told instead.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from guide.data_class import dataclass
 from guide.facts.types import CarNumber, CarSeen, Mark, Scope, StatedAt, Statement, StatementKind, When, WhenKind
 from guide.limits.derive import derive_limits
 from guide.limits.scopes import EVERY_CAR, Dimensions

@@ -19,10 +19,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from itertools import combinations
 from math import comb
 
-from guide.data_class import dataclass
 from guide.dating.belief.evidence import Answer, Session
 from guide.dating.belief.state import ImpossibleEvidence
 from guide.dating.key import Key

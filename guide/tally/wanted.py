@@ -10,8 +10,8 @@ practice, no source.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
-from guide.data_class import dataclass
 from guide.dating.key import Cars, Key
 from guide.facts.types import Count, CountKind, Form, Mark
 from guide.limits.types import LimitsResult

@@ -10,9 +10,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from operator import mul
 
-from guide.data_class import dataclass
 from guide.dating.belief.blocks import block_likelihood, built_with, expand
 from guide.dating.belief.evidence import Answer, Vectors, reported, seen_forms
 from guide.dating.belief.state import State, chance_of_forms

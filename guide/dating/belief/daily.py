@@ -7,11 +7,11 @@ a bin whose days they hardly tell apart stays whole.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from functools import cached_property, reduce
 from itertools import pairwise
 from operator import mul
 
-from guide.data_class import dataclass
 from guide.dating.belief.delay import Span, delayed
 from guide.dating.belief.evidence import Answer
 from guide.dating.belief.number import Numbered, days_of_number, fits_row

@@ -13,10 +13,9 @@ said to have one with the chance of a misreading alone, whatever the form.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from operator import add
 
-from guide.data_class import dataclass
 from guide.dating.model import ModelMark
 
 __all__ = ["Answer", "Session", "Vector", "Vectors", "hidden_by", "reported", "seen_forms", "shows_part"]

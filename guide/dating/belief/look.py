@@ -12,10 +12,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Collection, Iterable, Sequence
+from dataclasses import dataclass
 from functools import partial
 from operator import mul
 
-from guide.data_class import dataclass
 from guide.dating.belief.blocks import block_likelihood, expand, of_mixes
 from guide.dating.belief.evidence import Vectors
 from guide.dating.belief.prepare import Prepared

@@ -15,10 +15,10 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
+from dataclasses import dataclass
 from itertools import accumulate, pairwise
 from operator import mul
 
-from guide.data_class import dataclass
 from guide.dating.belief.prepare import Prepared
 from guide.dating.belief.span import weight_by
 from guide.dating.model import ModelSeries

@@ -10,12 +10,11 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from itertools import accumulate, groupby, pairwise
 from operator import itemgetter
 from typing import Any, NamedTuple, TypeVar
 
-from guide.data_class import dataclass
 from guide.dating.belief.delay import Span, delayed_cars
 from guide.dating.belief.evidence import Vectors, reported
 from guide.dating.model import Model, ModelGroup, ModelSeries

@@ -16,12 +16,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import cache
 from math import prod
 from operator import add, mul, truediv
 
-from guide.data_class import dataclass
 from guide.dating.belief.blocks import expand, forms_built
 from guide.dating.belief.evidence import Vectors
 from guide.dating.belief.prepare import ERAS, Prepared

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date, timedelta
 
-from guide.data_class import dataclass
 from guide.dating.belief.delay import delayed_cars
 from guide.dating.belief.look import period_chances
 from guide.dating.belief.number import numbers_in

@@ -11,9 +11,9 @@ from __future__ import annotations
 import random
 from bisect import bisect_right
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import accumulate
 
-from guide.data_class import dataclass
 from guide.dating.belief.prepare import ERAS, Prepared
 from guide.dating.belief.restored import eras_of_parts, shares_by_era, stays
 

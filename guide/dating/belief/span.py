@@ -8,9 +8,8 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import accumulate
-
-from guide.data_class import dataclass
 
 __all__ = [
     "Stretch",

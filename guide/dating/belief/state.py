@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import cached_property
 from itertools import accumulate
 from operator import add, mul, sub
 
-from guide.data_class import dataclass
 from guide.dating.belief.blocks import block_likelihood, forms_built, spread, together, told_of, window_of
 from guide.dating.belief.daily import Daily
 from guide.dating.belief.evidence import Answer, Session, Vectors, hidden_by, reported, seen_forms, shows_part

@@ -16,11 +16,10 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import accumulate, pairwise
 from math import ceil, floor
 from operator import mul
-
-from guide.data_class import dataclass
 
 __all__ = ["DayLimits", "changed_by", "close_lasts", "ordered_marginals"]
 

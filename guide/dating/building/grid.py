@@ -9,10 +9,10 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
 
-from guide.data_class import dataclass
 from guide.facts.types import Guide
 from guide.limits.positions import SeriesLine
 from guide.limits.spread import days_closed

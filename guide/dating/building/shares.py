@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import timedelta
 from itertools import compress, product
 from math import prod
 
 from guide.constants import value_of
-from guide.data_class import dataclass
 from guide.dating.building.grid import Grid
 from guide.facts.types import CountKind, Guide, Interior, ShareRow, Span
 from guide.limits.moments import Moments

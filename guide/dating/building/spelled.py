@@ -7,10 +7,10 @@ which no order is declared stands beside the chain, each of those fitted at a ti
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 from guide.constants import value_of
-from guide.data_class import dataclass
 from guide.dating.building.chains import DayLimits, changed_by, close_lasts, ordered_marginals
 from guide.dating.building.grid import Grid, GridLine
 from guide.facts.types import FittedAs, Form, FormRef, Guide, Mark, Scope, Spell

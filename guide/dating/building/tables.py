@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from itertools import chain
 from typing import TypeVar
 
-from guide.data_class import dataclass
 from guide.dating.building.grid import Grid
 from guide.dating.building.shares import Combination
 from guide.dating.building.spelled import Spelled, Speller, Spells

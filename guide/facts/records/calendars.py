@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any, ClassVar
 
-from guide.data_class import dataclass
 from guide.facts.records.fields import Field, key, open_record, raw, record
 from guide.facts.records.readers import date_only, source_id, text
 from guide.facts.text.desk import Desk

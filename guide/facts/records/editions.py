@@ -11,10 +11,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from guide.data_class import dataclass
 from guide.facts.records.fields import Reader, key, read_record, record
 from guide.facts.records.readers import day, text
 from guide.facts.text.desk import Desk

@@ -11,11 +11,10 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Callable, Iterator
-from dataclasses import MISSING
+from dataclasses import MISSING, dataclass
 from functools import partial
 from typing import Any, Generic, TypeVar, dataclass_transform, overload
 
-from guide.data_class import dataclass
 from guide.facts.reads import MARKDOWN, note_fields
 from guide.facts.text.desk import Desk
 from guide.facts.text.meant import nearest

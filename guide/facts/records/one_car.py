@@ -17,12 +17,11 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from itertools import combinations
 from typing import Generic, NamedTuple, TypeVar
 
-from guide.data_class import dataclass
 from guide.facts.values import CarNumber
 from guide.finding import Place
 

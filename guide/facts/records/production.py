@@ -7,11 +7,10 @@ and the same periods, are one *model*; models may be built side by side and may 
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any, ClassVar
 
-from guide.data_class import dataclass
 from guide.facts.records.fields import Field, Reader, Typed, key, open_record, record
 from guide.facts.records.periods import Period
 from guide.facts.records.readers import day, days_in_order, said, series_ids, source_id, whole

@@ -7,10 +7,9 @@ differ. A paper that gives a month differs from none that gives a day of it: the
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 
-from guide.data_class import dataclass
 from guide.facts.records.fields import Reader, key, record, records_of
 from guide.facts.records.readers import date_only, day, lately, said_last, source_id, text, written
 from guide.facts.text.desk import Desk

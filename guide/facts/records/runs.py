@@ -8,10 +8,9 @@ the last goes on. How far a run without an end is known to go hangs on every car
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, ClassVar
 
-from guide.data_class import dataclass
 from guide.facts.records.fields import Field, Typed, key, open_each, record
 from guide.facts.records.readers import date_only, of_text, source_id, text
 from guide.facts.records.rivals import EndCar, RivalEnd, end_cars, end_rulings, settled

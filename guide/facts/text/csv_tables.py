@@ -17,9 +17,8 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from contextlib import nullcontext
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from guide.data_class import dataclass
 from guide.facts.text.desk import Desk
 from guide.facts.text.meant import nearest
 from guide.facts.text.problem import write

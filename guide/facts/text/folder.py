@@ -10,9 +10,9 @@ from __future__ import annotations
 import os
 import re
 import unicodedata
+from dataclasses import dataclass
 from pathlib import Path
 
-from guide.data_class import dataclass
 from guide.facts.text.desk import Desk, id_problem
 from guide.facts.text.meant import id_meant, nearest
 from guide.facts.text.source import MAX_BYTES, Node, compose

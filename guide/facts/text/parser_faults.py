@@ -10,10 +10,10 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Collection, Sequence
 from contextlib import suppress
+from dataclasses import dataclass
 
 import yaml
 
-from guide.data_class import dataclass
 from guide.facts.text.problem import Problem
 from guide.sentence import one_of
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
-from guide.data_class import dataclass
 from guide.finding import Finding, Place, Related
 from guide.sentence import Sentence, Value, sentence
 

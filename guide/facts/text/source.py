@@ -10,12 +10,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 import yaml
 
-from guide.data_class import dataclass
 from guide.facts.text.meant import straight_quotes, unclosed_curly
 from guide.facts.text.parser_faults import Fault, explain_parser_error
 from guide.facts.values import Text

@@ -11,12 +11,11 @@ from __future__ import annotations
 import calendar
 import re
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from enum import StrEnum
 
 from guide.constants import value_of
-from guide.data_class import dataclass
 from guide.facts.text.problem import Problem
 from guide.sentence import month_year
 

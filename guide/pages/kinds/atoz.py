@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from guide.data_class import dataclass
 from guide.facts.text.folded import fold
 from guide.facts.types import Area, Form, Interior, Period
 from guide.pages.parts.naming import name_elsewhere, name_order, source_id

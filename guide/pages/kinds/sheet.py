@@ -11,10 +11,10 @@ millimetres; the style sheet sheet.css sets them.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from guide.data_class import dataclass
 from guide.dating.fitted import FittedMark
 from guide.dating.fitted_sentences import cars_said, fitted_said, trims_of
 from guide.dating.key import Cars

@@ -8,10 +8,10 @@ is a page of its own, so that it needs no scripts.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from guide.data_class import dataclass
 from guide.facts.types import CarModel, Mark, Period, Production, Reach, Scope
 from guide.limits.changeovers import moment_of
 from guide.limits.courses import Course, courses_of, days_of

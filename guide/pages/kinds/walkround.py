@@ -11,10 +11,9 @@ Letter.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
-from guide.data_class import dataclass
 from guide.dating.card import Card, CardMaker, CardMark
 from guide.dating.model import ModelPeriod
 from guide.facts.types import Form, Mark, Period, Reach

@@ -18,10 +18,9 @@ used, never a `style`, because pages allow none.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from html import escape
 from itertools import pairwise
-
-from guide.data_class import dataclass
 
 __all__ = [
     "FILLS",

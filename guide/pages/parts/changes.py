@@ -7,11 +7,10 @@ all kinds of car that it holds for; the two edges of one moment that rest on one
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
 
-from guide.data_class import dataclass
 from guide.facts.types import Mark, Scope
 from guide.finding import Step, StepKind
 from guide.limits.changeovers import Moment, beside, joint, moment_of, outlived

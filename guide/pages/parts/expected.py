@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TypeVar
 
-from guide.data_class import dataclass
 from guide.dating.fitted import Fitted, FittedMark
 from guide.dating.key import Cars
 from guide.facts.types import Area, Form, Guide, Interior, Mark, Period

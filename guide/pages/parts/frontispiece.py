@@ -8,9 +8,9 @@ Symvonis and Wolff, Boundary labeling: models and efficient algorithms for recta
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import combinations
 
-from guide.data_class import dataclass
 from guide.facts.records.frontispiece import Plate, Spot
 from guide.facts.types import Guide, Mark
 from guide.finding import Finding, Place

@@ -7,9 +7,9 @@ sheets and the car's page lay out the same.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
-from guide.data_class import dataclass
 from guide.facts.records.letters_kept import Depth
 from guide.sentence import Sentence, Value, listed, sentence
 

@@ -7,11 +7,11 @@ told apart on the mark's own page, in the browser, so that many forms do not mak
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import combinations, pairwise
 from typing import Any
 from urllib.parse import quote
 
-from guide.data_class import dataclass
 from guide.facts.types import Form, Interior, Mark, Period
 from guide.pages.parts.models import car_models
 from guide.pages.shelf import Shelf

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import Any
 
-from guide.data_class import dataclass
 from guide.facts.records.frontispiece import Spot
 from guide.facts.records.pictures import own_photograph
 from guide.facts.types import Form, Mark, Picture

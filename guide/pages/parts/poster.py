@@ -7,11 +7,11 @@ takes further lines, and what takes more lines than a sheet holds at that size g
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from html import escape
 from itertools import accumulate
 from textwrap import wrap
 
-from guide.data_class import dataclass
 from guide.pages.parts.band import FILLS, DrawnSpell, Strip, drawn_strip, name_rooms
 from guide.pages.parts.printed_edition import edition_said
 from guide.pages.shelf import Shelf

@@ -7,12 +7,11 @@ by its present id. A printed sheet is wrong on a part where that has other forms
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 from itertools import pairwise
 from typing import Any
 
-from guide.data_class import dataclass
 from guide.facts.records.editions import (
     ToldForm,
     ToldLimit,

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 from math import prod
 from typing import TypeVar
 
-from guide.data_class import dataclass
 from guide.facts.types import Form, Mark, Scope
 from guide.limits.changeovers import Moment, moment_of, outlived, places_of, series_by_number, share_stated
 from guide.limits.courses import Course, courses_of, days_of, lines_of, series_days

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
-from guide.data_class import dataclass
 from guide.facts.part_numbers import Numbers, numbers_of
 from guide.facts.text.folded import compact
 from guide.facts.types import Form, Guide, PartNumber, Supply

@@ -8,10 +8,9 @@ asked for is left out, because no verdict rests on it.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from guide.data_class import dataclass
 from guide.dating.key import Cars
 from guide.dating.model import ModelMark
 from guide.dating.result_sentences import period_said
