@@ -53,9 +53,10 @@ class Spelled:
         later = nothing[: at + 1] + [a - b for a, b in pairwise(after)]
         return self._of_forms(t, _one_whole(spells, at)), self._of_forms(t, _one_whole(later, at + 1))
 
-    def alike(self, t: int) -> tuple[float, ...]:
-        """Return all that `mix` and `parted` look at in a bin: bins with the same have the same."""
-        return tuple([row[t] for row in self.changed] + [present[t] for _, present in (*self.beside, *self.over)])
+    def alike(self, bins: int) -> list[tuple[float, ...]]:
+        """Return all that `mix` and `parted` look at in each bin: bins with the same have the same."""
+        rows = [*self.changed, *(present for _, present in (*self.beside, *self.over))]
+        return list(zip(*rows, strict=True)) if rows else [()] * bins
 
     def _passed(self, t: int) -> list[float]:
         """Return G in a bin: 1, the chance that each changeover of the chain had come, 0; nothing for no chain."""

@@ -218,16 +218,18 @@ class _Part:
     spelled: Spelled | None
     nothing: int
     mixes: Mixes
-    known: dict[tuple[float, ...], int] = field(default_factory=dict)  # the mix of bins that are alike
 
-    def whole(self, t: int) -> int:
-        """Return the mix in a bin."""
+    def whole(self, built: Sequence[int]) -> list[int]:
+        """Return the mix in some bins."""
         if self.spelled is None:
-            return self.nothing
-        alike = self.spelled.alike(t)
-        if alike not in self.known:
-            self.known[alike] = self.mixes.index(self.spelled.mix(t))
-        return self.known[alike]
+            return [self.nothing] * len(built)
+        alike, known, found = self.spelled.alike(built[-1] + 1), dict[tuple[float, ...], int](), list[int]()
+        for t in built:
+            mix = known.get(alike[t])
+            if mix is None:
+                mix = known[alike[t]] = self.mixes.index(self.spelled.mix(t))
+            found.append(mix)
+        return found
 
     def shared(self, moment: frozenset[FormRef]) -> int | None:
         """Return which of its changeovers is the group's, if it has it on this kind of car."""
@@ -240,7 +242,7 @@ def _runs(
 ) -> tuple[Runs, ...]:
     """Return the runs of a group on one kind of car; bins without cars follow the one before."""
     if len(parts) == 1:
-        return (run_of((t, parts[0].whole(t)) for t in built),)
+        return (run_of(zip(built, parts[0].whole(built), strict=True)),)
     shared = [part.shared(moment) for part in parts]
     passed: list[tuple[int, float]] = []
     for t in built:
@@ -253,12 +255,12 @@ def _runs(
     runs = [run_of((t, table.passed.setdefault(chance, len(table.passed))) for t, chance in passed)]
     for part, at in zip(parts, shared, strict=True):
         if at is None or part.spelled is None:
-            runs += [run_of((t, part.whole(t)) for t in built)] * 2
+            runs += [run_of(zip(built, part.whole(built), strict=True))] * 2
             continue
         known: dict[tuple[tuple[float, ...], float], list[int]] = {}
-        either = []
+        either, looked_at = [], part.spelled.alike(built[-1] + 1)
         for t, chance in passed:
-            alike = part.spelled.alike(t), chance
+            alike = looked_at[t], chance
             if alike not in known:
                 known[alike] = [part.mixes.index(mix) for mix in part.spelled.parted(t, at, chance)]
             either.append(known[alike])

@@ -15,6 +15,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import field, replace
+from functools import lru_cache
 from typing import ClassVar
 
 from guide.facts.records.fields import Field, Typed, key, open_record, record, record_of
@@ -328,11 +329,17 @@ def _reports(
     return tuple(sorted(reports.values(), key=lambda report: order[report.mark]))
 
 
-def _report(mark: Mark, answer: Text, marks: Collection[str], desk: Desk) -> Report | None:
+@lru_cache(4096)  # many cars show the same
+def _answer_read(answer: str) -> tuple[str, str, tuple[str, ...]]:
+    """Return an answer without what it says of being the car's own, that, and the forms that it names."""
     match = re.fullmatch(r"(.*?)(?:\s+(not own|own))?", answer, re.IGNORECASE | re.DOTALL)
     assert match
-    own = None if match[2] is None else match[2].casefold() == "own"
-    parts = [part.strip().casefold() for part in match[1].split("+")]
+    return match[1], match[2] or "", tuple(part.strip().casefold() for part in match[1].split("+"))
+
+
+def _report(mark: Mark, answer: Text, marks: Collection[str], desk: Desk) -> Report | None:
+    said, whose, parts = _answer_read(str(answer))
+    own = whose.casefold() == "own" if whose else None
     if len(parts) == 1 and parts[0] in RESERVED_IDS:
         return Report(mark=mark.id, forms=(), kind=parts[0], own=own, place=answer.place)
     former = {old: form.id for form in mark.forms.values() for old in form.formerly}
@@ -344,8 +351,8 @@ def _report(mark: Mark, answer: Text, marks: Collection[str], desk: Desk) -> Rep
         known, where = (*mark.forms, *sorted(RESERVED_IDS)), f"marks/{mark.id}.yml"
         if (instead := _column_instead(mark, answer, marks, desk)) is not None:
             desk.refuse("facts.unknown-form", answer, put_right=instead, where=where)
-        elif (meant := meant_by(match[1], mark, desk)) is not None:
-            own_said = f" {match[2]}" if match[2] and meant in mark.forms else ""
+        elif (meant := meant_by(said, mark, desk)) is not None:
+            own_said = f" {whose}" if whose and meant in mark.forms else ""
             desk.refuse("facts.unknown-form", answer, put_right=write(f"{meant}{own_said}"), where=where)
         else:
             desk.refer(unknown[0], known, "facts.unknown-form", where)

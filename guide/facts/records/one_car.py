@@ -178,15 +178,14 @@ def _settle(car: Joined, looks: Sequence[Noted]) -> None:
         disagreements += [contrary] if contrary else []
         if len(latest) == 1:
             car.splits[split] = latest[0]
+    by_mark: defaultdict[str, list[_Look[Report]]] = defaultdict(list)
+    for one in looks:
+        for report in one.reports:
+            told = _Look(Answered(report.answer, report.place, one.day), report, one.place.file)
+            by_mark[report.mark].append(told)
     reports = []
-    for mark in dict.fromkeys(report.mark for look in looks for report in look.reports):
-        told = [
-            _Look(Answered(report.answer, report.place, one.day), report, one.place.file)
-            for one in looks
-            for report in one.reports
-            if report.mark == mark
-        ]
-        found, contrary = _latest(mark, told, Report.is_contrary_to)
+    for mark, told_of in by_mark.items():
+        found, contrary = _latest(mark, told_of, Report.is_contrary_to)
         disagreements += [contrary] if contrary else []
         reports.append(_either(found))
     car.reports, car.disagreements = tuple(reports), tuple(disagreements)
@@ -208,6 +207,8 @@ def _latest(
     telling = [one for one in looks if one.answered.answer != "cannot-tell"]
     if not telling:
         return [looks[-1].said], None
+    if len(telling) == 1:
+        return [telling[0].said], None
     last_of = {one.file: one.answered.day for one in telling}
     each = [one for one in telling if one.answered.day == last_of[one.file]]
     pairs = [(one, other) for one, other in combinations(each, 2) if is_contrary(one.said, other.said)]

@@ -110,7 +110,7 @@ def parse_csv(text: str, separator: str, file: str) -> tuple[list[list[Text]], l
         if cells > MAX_NODES:
             return rows, [Finding.of("facts.too-large.cells", place, most=MAX_NODES)]
         cell, stop = found
-        quoted = _QUOTED.match(text, at)
+        quoted = _QUOTED.match(text, at) if text.startswith('"', at) else None
         if quoted is not None and text[quoted.end() : stop].strip():
             return rows, [Finding.of("facts.unclosed-quotes.cell-goes-on", place)]
         row.append(Text(bare_cell(cell.strip()), place))
@@ -130,8 +130,9 @@ _QUOTED = re.compile(r'"((?:[^"]|"")*)"')
 
 def _cell_at(text: str, at: int, stops: re.Pattern[str]) -> tuple[str, int] | None:
     """Return a cell and where it stops (at a separator, a line end, the end); None when quotes are not closed."""
-    quoted = _QUOTED.match(text, at)
-    if quoted is None and text[at : at + 1] == '"':
+    opened = text.startswith('"', at)
+    quoted = _QUOTED.match(text, at) if opened else None
+    if opened and quoted is None:
         return None
     after = quoted.end() if quoted else at
     stop = stops.search(text, after)
