@@ -4,9 +4,17 @@ A car with a number, or a date of its own, is one whose time and kind are known:
 can hardly have fitted that form then. A form that the works never fitted explains itself. A car without a number, or
 with one that is in no table, is known by its looks alone, and a part stands apart as in the key
 (`guide.dating.belief.apart`).
-A car fits nothing where two parts or more stand apart. It would fit with another number, where its looks make that
-more likely than not wrong; with a re-trim, where parts that one job renews together stand apart; as one of several
-cars alike; or with those parts changed.
+
+Of many parts some stand apart on any car: parts are lost one by one, and people misread. How likely a look is to find
+such a form is what the guide's own law of lost and misread parts has it (`guide.dating.belief.evidence`), times one
+factor for all cars: how many stand apart on all the others beside what that law expects there, as if one more were
+found as expected. (Indirect standardisation; Breslow and Day, Statistical Methods in Cancer Research II, 1987, ch. 2.)
+Cars and parts believed untouched have a factor of their own. The chance that so many or more stand apart on a car, or
+among the parts that one job renews together, is the tail of a sum of such chances (`chance_of_so_many`). A car fits
+nothing where two parts or more stand apart and that chance, times the tests made (Bonferroni), is below one in a
+hundred. It would fit with a re-trim, where the parts of that job are the rarest; as one of several cars alike; with
+another number, where so many stand apart on one car in a hundred and its looks make that more likely than not wrong;
+or with those parts changed.
 
 Cars are alike where the same two parts or more stand apart with the same forms. Were two such oddities found on as many
 cars as they are, of all those on which both parts were looked at, but each on any of them by chance, so many cars or
@@ -18,19 +26,22 @@ hundred.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from math import comb
+from operator import mul
+from typing import NamedTuple
 
 from guide.dating.belief.evidence import Answer, Session
+from guide.dating.belief.prepare import Prepared
 from guide.dating.belief.state import ImpossibleEvidence
 from guide.dating.key import Key
 from guide.facts.types import CarSeen, Guide, Report
 from guide.tally.built_with import BuiltWith, whole_car
-from guide.tally.changeovers import KnownCar
+from guide.tally.changeovers import Found, KnownCar
 
-__all__ = ["Alike", "Unfit", "alike_cars", "chance_of_both", "unfit_cars"]
+__all__ = ["Alike", "Unfit", "alike_cars", "chance_of_both", "chance_of_so_many", "unfit_cars"]
 
 _APART = 0.5  # the chance from which a number is taken for wrong, and a part for another's by looks alone
 _HARDLY = 0.02  # the share of cars of that time and kind below which the works hardly fitted a form
@@ -63,11 +74,24 @@ class Alike:
     chance: float
 
 
+class _Look(NamedTuple):
+    """A look at a part, the chance that it finds a form that stands apart, and whether it did."""
+
+    report: Report
+    is_sure: bool
+    chance: float
+    is_apart: bool
+
+
 @dataclass(frozen=True, slots=True)
 class _Dated:
     known: KnownCar
-    apart: tuple[Report, ...]
-    number_wrong: float
+    looks: tuple[_Look, ...]
+    answers: tuple[Answer, ...]  # all that was noted, for the key
+
+    @property
+    def apart(self) -> tuple[Report, ...]:
+        return tuple(look.report for look in self.looks if look.is_apart)
 
 
 def unfit_cars(
@@ -77,51 +101,140 @@ def unfit_cars(
 
     Each car is given with what the works can have fitted to it, where that is known.
     """
-    dated = [found for known, built in cars if (found := _date(guide, key, known, built)) is not None]
-    key.prepared.said.clear()  # what so many cars show fills much memory, and is little asked for after this
+    odd = _OddLooks(guide, key)
+    dated = [found for known, built in cars if (found := odd.dated(known, built)) is not None]
     alike = alike_cars(guide, [(one.known.car, one.apart) for one in dated])
     of_several = {car.id for group in alike for car in group.cars}
-    jobs = {mark: job for job in guide.renewed_together for mark in job.marks}
     unfit = []
-    for one in (one for one in dated if len(one.apart) > 1):
-        own_jobs = [jobs[report.mark] for report in one.apart if report.mark in jobs]
-        job = next((job for job in own_jobs if own_jobs.count(job) > 1), None)
-        if one.number_wrong > _APART:
+    for one, chances in zip(dated, _chances(guide, dated), strict=True):
+        rarest = min(chances, key=lambda job: chances[job], default="")
+        is_rare = bool(chances) and chances[rarest] * len(dated) * (1 + len(guide.renewed_together)) < _RARE
+        if chances and min(chances.values()) < _RARE and _has_wrong_number(key, one):
             unfit.append(Unfit(one.known.car, one.apart, "number"))
         elif one.known.car.id in of_several:
             unfit.append(Unfit(one.known.car, one.apart, "alike"))
-        elif job is not None:
-            unfit.append(Unfit(one.known.car, one.apart, "renewed", str(job.name)))
-        else:
-            unfit.append(Unfit(one.known.car, one.apart, "changed"))
+        elif is_rare:
+            unfit.append(Unfit(one.known.car, one.apart, "renewed" if rarest else "changed", rarest))
+    key.prepared.said.clear()  # what so many cars show fills much memory, and is little asked for after this
     return tuple(unfit), alike
 
 
-def _date(guide: Guide, key: Key, known: KnownCar, built: BuiltWith | None) -> _Dated | None:
-    """Return the parts of a car that stand apart; None of one with too few looks, or that no model allows."""
-    ids, car = {mark.id: at for at, mark in enumerate(key.model.marks)}, known.car
-    told = [one for one in car.reports if one.forms and one.own is not False and one.mark in ids]
-    if len(told) < _LEAST_LOOKS:
-        return None
-    looks = (*whole_car(key, car), *(Answer.of(report.mark, report.forms) for report in told))
-    works = [report for report in told if _is_of_works(guide, report)]
+def _chances(guide: Guide, cars: Sequence[_Dated]) -> Iterator[dict[str, float]]:
+    """Yield for each car the chance that so many of its parts stand apart, of all (under no name), and of those that a
+    job renews by the job's; none where fewer than two do, or no more than are expected."""
+    jobs: Mapping[str, frozenset[str]] = {
+        "": frozenset(guide.marks),
+        **{str(job.name): frozenset(job.marks) for job in guide.renewed_together},
+    }
+    every = {sure: [_in_all(one.looks, sure=sure) for one in cars] for sure in (False, True)}
+    whole = {sure: [sum(column) for column in zip(*each, strict=True)] for sure, each in every.items()}
+    for at, one in enumerate(cars):
+        if len(one.apart) < 2:
+            yield {}
+            continue
+        factor = {}
+        for sure, each_car in every.items():
+            found, expected = (all_cars - own for all_cars, own in zip(whole[sure], each_car[at], strict=True))
+            factor[sure] = (found + 1.0) / (max(expected, 0.0) + 1.0)
+        chances = {}
+        for job, marks in jobs.items():
+            of_it = [look for look in one.looks if look.report.mark in marks]
+            each, least = [factor[look.is_sure] * look.chance for look in of_it], sum(look.is_apart for look in of_it)
+            if least > 1 and least > sum(each):
+                chances[job] = chance_of_so_many(least, each)
+        yield chances
+
+
+def _in_all(looks: Sequence[_Look], *, sure: bool) -> tuple[int, float]:
+    """Return how many looks found what stands apart, and how many could be expected to."""
+    of_it = [look for look in looks if look.is_sure is sure]
+    return sum(look.is_apart for look in of_it), sum(look.chance for look in of_it)
+
+
+def chance_of_so_many(least: int, chances: Sequence[float]) -> float:
+    """Return the chance that ``least`` or more of some things come about, each by itself with its own chance; one above
+    1 counts as 1. (Barlow and Heidtmann, Computing k-out-of-n system reliability, IEEE Transactions on Reliability 33,
+    1984, 322-323.)"""
+    by_many = [1.0, *[0.0] * least]  # by how many; the last: so many or more
+    for chance in (min(1.0, one) for one in chances):
+        rising = [0.0, *(many * chance for many in by_many)]
+        whole = by_many[-1]
+        by_many = [many * (1.0 - chance) + more for many, more in zip(by_many, rising, strict=False)]
+        by_many[-1] = whole + rising[-2]
+    return by_many[-1]
+
+
+class _OddLooks:
+    """What was found on cars beside how likely it was to find such."""
+
+    def __init__(self, guide: Guide, key: Key) -> None:
+        self._guide, self._key, self._at = guide, key, key.prepared.marks_by_id
+        self._works = {
+            mark.id: tuple(at for at, form in enumerate(mark.forms) if form.factory) for mark in key.model.marks
+        }
+        self._known: dict[tuple[str, bool, tuple[float, ...]], float] = {}
+
+    def dated(self, known: KnownCar, built: BuiltWith | None) -> _Dated | None:
+        """Return what was found on a car; None of one with too few looks, or that no model allows."""
+        car, key = known.car, self._key
+        told = [one for one in car.reports if one.forms and one.own is not False and one.mark in self._at]
+        if len(told) < _LEAST_LOOKS:
+            return None
+        answers = (*whole_car(key, car), *(Answer.of(report.mark, report.forms) for report in told))
+        try:
+            looks = self._by_looks(known, told, answers) if built is None else self._by_time(known, told, built)
+            return _Dated(known, tuple(looks), answers)
+        except (ImpossibleEvidence, ValueError):
+            return None
+
+    def _by_time(self, known: KnownCar, told: Sequence[Report], built: BuiltWith) -> Iterator[_Look]:
+        for report in told:
+            chances, is_sure = built.chances[report.mark], Found(known, report).is_sure
+            of_forms = tuple(chances.values())
+            key = report.mark, is_sure, of_forms
+            if key not in self._known:
+                odd = [form for form in self._works[report.mark] if of_forms[form] < _HARDLY]
+                self._known[key] = _chance_of(self._key.prepared, self._at[report.mark], of_forms, odd, sure=is_sure)
+            is_apart = self._is_of_works(report) and sum(chances[form] for form in report.forms) < _HARDLY
+            yield _Look(report, is_sure, self._known[key], is_apart)
+
+    def _by_looks(self, known: KnownCar, told: Sequence[Report], answers: Sequence[Answer]) -> Iterator[_Look]:
+        prepared = self._key.prepared
+        apart = {one.mark: one for one in self._key.dated(Session(tuple(answers))).apart}
+        for report in told:
+            at, is_sure = self._at[report.mark], Found(known, report).is_sure
+            built, said = apart[at].expected, prepared.reports[at]
+            odd = [
+                form
+                for form in self._works[report.mark]
+                if built[form] * said[form][form] < (1 - _APART) * sum(map(mul, built, said[form]))
+            ]
+            chance = _chance_of(prepared, at, built, odd, sure=is_sure)
+            is_apart = self._is_of_works(report) and apart[at].chance > _APART
+            yield _Look(report, is_sure, chance, is_apart)
+
+    def _is_of_works(self, report: Report) -> bool:
+        mark = self._guide.marks.get(report.mark)
+        return mark is not None and all(form in mark.forms and mark.forms[form].dates_a_car for form in report.forms)
+
+
+def _chance_of(prepared: Prepared, mark: int, built: Sequence[float], odd: Sequence[int], *, sure: bool) -> float:
+    """Return the chance that a look finds one of some forms of a mark, given what the car was built with: by misreading
+    alone where the part is surely the car's own."""
+    one = prepared.model.marks[mark]
+    if not sure:
+        return sum(sum(map(mul, built, prepared.reports[mark][form])) for form in odd)
+    other = one.misread / (len(one.forms) - 1 or 1)
+    return sum((1.0 - one.misread) * built[form] + other * (1.0 - built[form]) for form in odd)
+
+
+def _has_wrong_number(key: Key, one: _Dated) -> bool:
+    """Tell whether a car's looks make its number more likely than not another's."""
+    number = "+".join(number.written for number in one.known.car.numbers if number.series in one.known.at)
     try:
-        if built is None:
-            by_looks = {one.mark for one in key.dated(Session(looks)).apart if one.chance > _APART}
-            return _Dated(known, tuple(one for one in works if ids[one.mark] in by_looks), 0.0)
-        apart = tuple(
-            report for report in works if sum(built.chances[report.mark][form] for form in report.forms) < _HARDLY
-        )
-        number = "+".join(one.written for one in car.numbers if one.series in known.at)
-        wrong = key.dated(Session(looks, number)).number_wrong if number and len(apart) > 1 else 0.0
-        return _Dated(known, apart, wrong)
+        return bool(number) and key.dated(Session(one.answers, number)).number_wrong > _APART
     except (ImpossibleEvidence, ValueError):
-        return None
-
-
-def _is_of_works(guide: Guide, report: Report) -> bool:
-    forms = guide.marks[report.mark].forms if report.mark in guide.marks else {}
-    return all(form in forms and forms[form].dates_a_car for form in report.forms)
+        return False
 
 
 def alike_cars(guide: Guide, cars: Sequence[tuple[CarSeen, Sequence[Report]]]) -> tuple[Alike, ...]:

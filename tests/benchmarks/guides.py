@@ -67,7 +67,8 @@ _PLAIN = _each(
     "glass"
 )
 _REACH = ("outside", "glass", "door", "seat", "bonnet", "hands")
-_SURVIVES = ("nearly all", "most", "half", "few")
+_SURVIVES = {"nearly all": 0.95, "most": 0.8, "half": 0.5, "few": 0.15}  # and how many parts are still the car's own
+_SPARED = 3  # cars that come to be seen have lost so much less of what a guide reckons lost
 
 
 @dataclass(slots=True)
@@ -81,6 +82,7 @@ class _Mark:
     split: str = ""  # the split by which the months differ, and by how many for its second value
     later: int = 0
     copies: list[str] = field(default_factory=list)  # forms that the works never fitted
+    survives: str = "most"
 
     def built_with(self, month: int, car: Mapping[str, str]) -> str:
         """Return the form that a car of a month left the works with."""
@@ -199,14 +201,14 @@ class _Writer:
     def mark_file(self, mark: _Mark) -> dict[str, Any]:
         """Return a mark's file."""
         part, chance = mark.name.lower(), self.chance
-        return {
+        made = {
             "name": mark.name,
             "also": [f"{chance.choice(_LOOKS)} {part}", f"us: {chance.choice(_PLAIN)} {part}"],
             "question": f"What does the {part} look like?",
             "look": f"Look at the {chance.choice(_PLAIN)} of it first, then at the {chance.choice(_PLAIN)}.",
             "reach": chance.choice(_REACH),
             "in photographs": chance.choice(("yes", "no")),
-            "survives": chance.choice(_SURVIVES),
+            "survives": chance.choice(tuple(_SURVIVES)),
             "order": mark.forms,
             "forms": {look: self.form_of(mark, look) for look in (*mark.forms, *mark.copies)},
             "about": self.text(8),
@@ -214,9 +216,11 @@ class _Writer:
             "wear": self.text(3),
             "to be had": self.text(2),
         }
+        mark.survives = str(made["survives"])
+        return made
 
     def cars(self) -> str:
-        """Return the cars seen as a table: most marks as they were built, some since replaced, some not looked at."""
+        """Return the cars seen as a table: most marks as they were built, some replaced, misread or not looked at."""
         stream = io.StringIO()
         table = csv.writer(stream, lineterminator="\n")
         table.writerow(["car", "untouched", "hand", "market", "seen on", *(mark.id for mark in self.marks)])
@@ -234,9 +238,13 @@ class _Writer:
             row = [f"{'D' if opened else 'C'}{number}{'L' if market == 'continent' else ''}", "no", *car.values()]
             row.append(f"20{self.chance.randint(10, 25)}-06-{self.chance.randint(10, 28)}")
             for mark in self.marks:
-                luck = self.chance.random()
-                kept = mark.built_with(month, car) if luck < 0.75 else self.chance.choice(mark.forms + mark.copies)
-                row.append("" if luck > 0.9 else kept)
+                if self.chance.random() < 0.1:
+                    row.append("")
+                    continue
+                is_lost = self.chance.random() < (1 - _SURVIVES[mark.survives]) / _SPARED
+                is_misread = self.chance.random() < 0.01
+                other = self.chance.choice(mark.forms + mark.copies)
+                row.append(other if is_lost or is_misread else mark.built_with(month, car))
             table.writerow(row)
         return stream.getvalue()
 

@@ -3,7 +3,7 @@
 Wilson: Newcombe, Statistics in Medicine 17 (1998), 857-872, table for method 3 (second-hand), and statsmodels.
 Rising sequences: Busing, JSS 102, and the tests of scikit-learn and scipy (second-hand), and scikit-learn itself.
 Serial numbers: Ruggles and Brodie, JASA 42 (1947) (second-hand), exact coverage by counting every draw. Recaptures: by
-hand, and the two-person estimate of Lincoln and Petersen. Binomial tails: scipy.
+hand, and the two-person estimate of Lincoln and Petersen. Binomial and Poisson binomial tails: scipy.
 One change: worked by hand for eight cars, each reading wrong with chance 0.05, or 0.10 and 0.02; scipy's binomials.
 """
 
@@ -16,7 +16,7 @@ import pytest
 from guide.tally.estimate import monotone, wilson
 from guide.tally.how_many import in_sight, numbers_built
 from guide.tally.single_change import Belief, Sighted, log_likelihoods
-from guide.tally.unexplained import chance_of_both
+from guide.tally.unexplained import chance_of_both, chance_of_so_many
 from tests.conftest import reference_library
 
 NEWCOMBE = [
@@ -161,3 +161,15 @@ def test_how_likely_so_many_have_both_as_scipy_has_it() -> None:
         table = [[least, one - least], [other - least, of - one - other + least]]
         exact = stats.fisher_exact(table, alternative="greater").pvalue
         assert chance_of_both(least, one, other, of) == pytest.approx(exact, rel=1e-9)
+
+
+def test_the_chance_of_so_many_against_scipy_s_poisson_binomial() -> None:
+    stats = reference_library("scipy.stats")
+    assert chance_of_so_many(2, [0.5, 0.5, 0.5]) == pytest.approx(0.5)
+    assert chance_of_so_many(0, []) == 1.0
+    assert chance_of_so_many(1, [2.0]) == 1.0
+    for many in (3, 30, 300):
+        chances = [(at * 37 % 101) / 300 for at in range(many)]
+        for least in {1, 2, many // 5, many // 3, many}:
+            exact = float(stats.poisson_binom.sf(least - 1, chances))
+            assert chance_of_so_many(least, chances) == pytest.approx(exact, rel=1e-9, abs=1e-12)
