@@ -39,14 +39,15 @@ _LEAST = 1e-6  # the chance of error at the least: a guide may state that nothin
 
 @dataclass(frozen=True, slots=True)
 class KnownCar:
-    """A car seen with what is certain of it: its scope, its days, the period that holds them all, and its position in
-    each series; no stray's."""
+    """A car seen with what is certain of it: its scope, its days, the period that holds them all, its position in each
+    series; no stray's; and the places at which it can stand (as `Changeover` has them), by series."""
 
     car: CarSeen
     scope: Scope | None
     days: tuple[date, date] | None
     period: str | None
     at: Mapping[str, int]
+    reach: Mapping[str, tuple[int, int]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,14 +140,16 @@ def known_cars(limits: LimitsResult, dimensions: Dimensions) -> list[KnownCar]:
     for car in limits.moments.guide.cars_seen:
         scope = scope_of_car(dimensions, car)
         assembly = dimensions.assembly_of(scope)
-        at = {}
+        at, reach = {}, {}
         for number in car.numbers if assembly is None else ():
             line = limits.moments.every.get(number.series)
             position = None if line is None else line.position(number)
             if line is not None and position is not None and position not in line.strays:
-                at[number.series] = position
+                at[number.series], reach[number.series] = position, line.reach_of(position)
         days = days_of_car(limits.moments, car, assembly)
-        found.append(KnownCar(car, scope, days, _period_of(car, days, limits.moments.guide), at))
+        if days is not None:
+            reach[""] = days[0].toordinal(), days[1].toordinal()
+        found.append(KnownCar(car, scope, days, _period_of(car, days, limits.moments.guide), at, reach))
     return found
 
 
@@ -168,70 +171,87 @@ def changeovers_of(
     return tuple(
         changeover
         for course in courses_of(limits, mark)
-        for at in range(len(course.spells) - 1)
-        for changeover in _along_each_axis(limits, course, at, told, kinds)
+        if len(course.spells) > 1
+        for changeover in _of_course(limits, course, told, kinds)
     )
 
 
-def _along_each_axis(
-    limits: LimitsResult, course: Course, at: int, told: Sequence[Found], kinds: Mapping[tuple[str, str], str | None]
+def _of_course(
+    limits: LimitsResult, course: Course, told: Sequence[Found], kinds: Mapping[tuple[str, str], str | None]
 ) -> Iterator[Changeover]:
-    old, new = course.spells[at].form, course.spells[at + 1].form
     scopes = (course.scope, *course.also)
     of_these = [
-        (one, later)
-        for one in told
-        if one.known.scope is not None and any(one.known.scope.within(scope) for scope in scopes)
-        if (later := _is_later(limits, course, at, one)) is not None
+        one for one in told if one.known.scope is not None and any(one.known.scope.within(scope) for scope in scopes)
     ]
-    lines = [*lines_of(limits, course), *limits.moments.further.values()]
-    axes: list[SeriesLine | None] = [*lines, None]
-    made = limits.moments.guide.production
-    for line in axes:
-        placed = tuple(
-            sorted(
-                (
-                    Placed(one, place, later)
-                    for one, later in of_these
-                    if (place := _place(one, line.series.id if line else "")) is not None
-                ),
-                key=lambda one: (one.place, one.found.known.car.id),
+    axes: list[SeriesLine | None] = [*lines_of(limits, course), *limits.moments.further.values(), None]
+    in_order = [_in_order(of_these, line.series.id if line else "") for line in axes]
+    for at in range(len(course.spells) - 1):
+        old, new = course.spells[at].form, course.spells[at + 1].form
+        later = _Later(limits, course, at)
+        for line, cars in zip(axes, in_order, strict=True):
+            placed = tuple(
+                Placed(one, place, is_new) for one, place in cars if (is_new := later.is_so_of(one)) is not None
             )
-        )
-        if not placed:
-            continue
-        own = [one for one in placed if one.found.is_sure and one.found.report.forms[0] in (old, new)]
-        yield Changeover(
-            mark=course.mark.id,
-            old=old,
-            new=new,
-            course=course,
-            at=at,
-            series=line.series.id if line else "",
-            cars=placed,
-            earliest_new=next((one for one in own if one.is_new), None),
-            latest_old=next((one for one in reversed(own) if not one.is_new), None),
-            line=line,
-            sighted=partial(_sighted, limits.moments.guide, course, at, placed, line),
-            places=(0, line.cars - 1) if line else (made.first.toordinal(), made.last.toordinal()),
-            follows=kinds.get((old, new)),
-        )
+            if placed:
+                yield _changeover(limits, course, at, line, placed, kinds.get((old, new)))
 
 
-def _is_later(limits: LimitsResult, course: Course, at: int, one: Found) -> bool | None:
-    """Tell whether a car's form came after the changeover that follows the spell ``at``; None where that cannot be
-    told: of a form of no such spell, and of one that came back, unless the car is of the time of these two."""
-    form = one.report.forms[0]
-    spells = [index for index, spell in enumerate(course.spells) if spell.form == form]
-    if not spells:
-        return None
-    if max(spells) <= at or min(spells) > at:
-        return min(spells) > at
-    old, new = course.spells[at], course.spells[at + 1]
-    if form not in (old.form, new.form) or one.known.days is None:
-        return None
-    low, high = _days(limits, old)[0], _days(limits, new)[1]
-    return form == new.form if low <= one.known.days[0] and one.known.days[1] <= high else None
+def _in_order(cars: Sequence[Found], series: str) -> list[tuple[Found, int]]:
+    """Return those of some cars that have a place in a series, or in the days, each with that, in order of place."""
+    placed = [(one, place) for one in cars if (place := _place(one, series)) is not None]
+    return sorted(placed, key=lambda one: (one[1], one[0].known.car.id))
+
+
+def _changeover(
+    limits: LimitsResult,
+    course: Course,
+    at: int,
+    line: SeriesLine | None,
+    placed: tuple[Placed, ...],
+    follows: str | None,
+) -> Changeover:
+    old, new = course.spells[at].form, course.spells[at + 1].form
+    own = [one for one in placed if one.found.report.forms[0] in (old, new) and one.found.is_sure]
+    made = limits.moments.guide.production
+    return Changeover(
+        mark=course.mark.id,
+        old=old,
+        new=new,
+        course=course,
+        at=at,
+        series=line.series.id if line else "",
+        cars=placed,
+        earliest_new=next((one for one in own if one.is_new), None),
+        latest_old=next((one for one in reversed(own) if not one.is_new), None),
+        line=line,
+        sighted=partial(_sighted, limits.moments.guide, course, at, placed, line),
+        places=(0, line.cars - 1) if line else (made.first.toordinal(), made.last.toordinal()),
+        follows=follows,
+    )
+
+
+class _Later:
+    """Which forms came after the changeover that follows the spell ``at`` of a course."""
+
+    def __init__(self, limits: LimitsResult, course: Course, at: int) -> None:
+        self._old, self._new = course.spells[at], course.spells[at + 1]
+        self._low, self._high = _days(limits, self._old)[0], _days(limits, self._new)[1]
+        sides: dict[str, set[bool]] = {}
+        for index, spell in enumerate(course.spells):
+            sides.setdefault(spell.form, set()).add(index > at)
+        self._sides = {form: next(iter(found)) if len(found) == 1 else None for form, found in sides.items()}
+
+    def is_so_of(self, one: Found) -> bool | None:
+        """Tell whether a car's form came after it; None where that cannot be told: of a form of no such spell, and of
+        one that came back, unless the car is of the time of these two."""
+        form = one.report.forms[0]
+        side = self._sides.get(form)
+        if side is not None or form not in self._sides:
+            return side
+        if form not in (self._old.form, self._new.form) or one.known.days is None:
+            return None
+        first, last = one.known.days
+        return form == self._new.form if self._low <= first and last <= self._high else None
 
 
 def _days(limits: LimitsResult, spell: DatedSpell) -> tuple[date, date]:
@@ -251,17 +271,12 @@ def _sighted(
     guide: Guide, course: Course, at: int, placed: Sequence[Placed], line: SeriesLine | None
 ) -> Iterator[Sighted]:
     errors: dict[tuple[bool, bool], tuple[float, float]] = {}  # all that they are told by of a car
+    series = line.series.id if line else ""
     for one in placed:
         kind = one.found.is_sure, one.found.known.car.built is None
         if kind not in errors:
             errors[kind] = _errors(guide, course, at, one.found)
-        early, late = errors[kind]
-        low = high = one.place
-        if line is not None:
-            low, high = line.reach_of(one.place)
-        elif (days := one.found.known.days) is not None:
-            low, high = days[0].toordinal(), days[1].toordinal()
-        yield Sighted(low, high, one.is_new, early, late)
+        yield Sighted(*one.found.known.reach[series], one.is_new, *errors[kind])
 
 
 def _errors(guide: Guide, course: Course, at: int, one: Found) -> tuple[float, float]:

@@ -19,6 +19,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import accumulate, compress, repeat
 from math import ceil, exp, floor, log
 from operator import add, mul, sub
@@ -26,6 +27,7 @@ from typing import NamedTuple
 
 __all__ = ["Belief", "BestChange", "Sighted", "log_likelihoods"]
 
+_REMEMBERED = 1024
 _TAIL = 0.025  # of the likelihood on either side of the interval
 
 
@@ -58,15 +60,16 @@ class Belief:
     """
 
     def __init__(self, cars: Sequence[Sighted], first: int, last: int) -> None:
-        steps = _steps(cars, first, last)
-        starts = [0, *compress(range(1, len(steps)), steps[1:])]
-        logs = list(accumulate(map(steps.__getitem__, starts)))
-        lengths = list(map(sub, [*starts[1:], len(steps)], starts))
+        start, *steps = _steps(cars, first, last)
+        starts = [0, *compress(range(1, len(steps) + 1), steps)]
+        logs = list(accumulate(filter(None, steps), initial=start))
+        lengths = list(map(sub, [*starts[1:], len(steps) + 1], starts))
         self.first = first
         self._starts: list[int] = starts
-        self._each: list[float] = list(map(exp, map(sub, logs, repeat(max(logs)))))
+        most = max(logs)
+        self._each: list[float] = list(map(exp, map(sub, logs, repeat(most))))
         self._passed: list[float] = list(accumulate(map(mul, self._each, lengths)))
-        self._likeliest = _middle(max(logs) - 1e-9, logs, starts, lengths)
+        self._likeliest = _middle(most - 1e-9, logs, starts, lengths)
         self._found_both = len({car.is_new for car in cars}) > 1
 
     def before(self, place: int) -> float:
@@ -121,20 +124,24 @@ def _steps(cars: Sequence[Sighted], first: int, last: int) -> list[float]:
     """Return the first of `log_likelihoods`, and by how much each further one is more than that before it."""
     steps = [0.0] * (last - first + 3)
     start = 0.0
-    known: dict[tuple[int, int, int, float, float], list[float]] = {}  # many cars stand as widely and err as often
     for low, high, is_new, early, late in cars:
         # found as it is: built old, built new
         if_old, if_new = (early, 1 - late) if is_new else (1 - early, late)
         places = high - low + 1
         start += log(if_new)
         here, end = max(low + 1, first), min(high, last) + 2
-        kind = (here - low, end - low, places, if_old, if_new)
-        if kind not in known:
-            passed = [at / places for at in range(*kind[:2])]
-            rising = [log(if_new), *(log(old * if_old + (1 - old) * if_new) for old in passed)]
-            known[kind] = list(map(sub, rising[1:], rising))
         if here < end:
-            steps[here - first : end - first] = map(add, steps[here - first : end - first], known[kind])
+            rise = _rise(here - low, end - low, places, if_old, if_new)
+            steps[here - first : end - first] = map(add, steps[here - first : end - first], rise)
         if high + 1 < first:  # all of it lies before the line
             start += log(if_old) - log(if_new)
     return [start + steps[0], *steps[1 : last - first + 2]]
+
+
+@lru_cache(_REMEMBERED)
+def _rise(first: int, end: int, places: int, if_old: float, if_new: float) -> list[float]:
+    """Return by how much the logarithm rises from place to place while the change passes a car, which stands on so many
+    places alike; many cars stand as widely and err as often."""
+    passed = [at / places for at in range(first, end)]
+    rising = [log(if_new), *(log(old * if_old + (1 - old) * if_new) for old in passed)]
+    return list(map(sub, rising[1:], rising))

@@ -19,8 +19,9 @@ the flat weighing of s and q: Bayes, An essay towards solving a problem in the d
 
 from __future__ import annotations
 
+from array import array
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from itertools import accumulate, repeat
 from math import exp, log
@@ -41,7 +42,7 @@ _TAIL = 0.025
 _HARDLY = 0.0005  # the chance from which on the guide's own figure is doubted
 _KNOWN = 0.9  # the chance of one form from which on it is known what the works fitted to a car
 _LEAST = 1e-9  # what is held for impossible is not quite
-_REMEMBERED = 128  # looks: rounded as they are, nearly all of a guide
+_REMEMBERED = 512  # looks: rounded as they are, nearly all of a guide
 
 
 class Judged(NamedTuple):
@@ -97,7 +98,7 @@ class Believed(NamedTuple):
 
 
 @lru_cache(_REMEMBERED)
-def _told(look: Judged) -> tuple[float, ...]:
+def _told(look: Judged) -> array[float]:
     """Return the logarithm of a look's chance for each share, and in it for each chance that people notice."""
     chances = []
     for share in _SHARES:
@@ -106,12 +107,14 @@ def _told(look: Judged) -> tuple[float, ...]:
             chances += [own + (1 - noticed) * renewed for noticed in _NOTICED]
         else:
             chances += [own if look.said else (1 - share) * noticed for noticed in _NOTICED]
-    return tuple(log(max(chance, _LEAST)) for chance in chances)
+    return array("d", [log(max(chance, _LEAST)) for chance in chances])
 
 
 def share_own(looks: Sequence[Judged]) -> Believed:
     """Return what is believed of the share of cars with their own part, in steps of one in a hundred."""
-    counted = Counter(Judged(one.said, round(one.if_own, 2), round(one.if_renewed, 2)) for one in looks)
+    counted = Counter[Judged]()
+    for one, cars in Counter(looks).items():
+        counted[Judged(one.said, round(one.if_own, 2), round(one.if_renewed, 2))] += cars
     found = [0.0] * (len(_SHARES) * len(_NOTICED))
     for look, cars in counted.items():
         found = list(map(add, found, map(mul, repeat(cars), _told(look))))
@@ -128,13 +131,12 @@ def share_own(looks: Sequence[Judged]) -> Believed:
 def survival_of(guide: Guide, mark: Mark, cars: Iterable[tuple[BuiltWith, Report]]) -> tuple[Survival, ...]:
     """Return how many of the cars looked at, each given with the report, have their own part: of all, then of each
     period."""
-    habits = replacement_habits(mark, guide.overrides)
-    misread = value_of("misread", guide.overrides) if mark.misread_share is None else mark.misread_share
+    judge = _Judge(guide, mark)
     told = [
         (car.known.period, look)
         for car, report in cars
         if not car.known.car.untouched and mark.id in car.chances
-        for look in _looks(mark, report, car, habits, misread)
+        if (look := judge.look(report, car)) is not None
     ]
     periods = ["", *(period for period in guide.periods if any(of == period for of, _ in told))] if told else []
     return tuple(_counted(mark, [look for of, look in told if period in ("", of)], period) for period in periods)
@@ -146,25 +148,35 @@ def _counted(mark: Mark, looks: Sequence[Judged], period: str) -> Survival:
     return Survival(mark.id, period, own, len(looks), found.mean, found.low, found.high, says, found.beyond(says))
 
 
-def _looks(
-    mark: Mark, report: Report, car: BuiltWith, habits: Sequence[Sequence[float]], misread: float
-) -> Iterator[Judged]:
-    """Yield a look as the estimate takes it; none that could not tell, or left several forms open, and none at a car of
-    which the guide hardly knows what the works fitted."""
-    if max(car.chances[mark.id].values()) < _KNOWN:
-        return
-    if report.kind in ("changed", "none") or (report.own is False and report.forms):
-        yield Judged(False, 1.0, 1.0)
-    elif report.kind == "form":
-        forms = list(mark.forms)
-        other = misread / (len(forms) - 1 or 1)
-        built = car.chances[mark.id]
-        at = forms.index(report.forms[0])
-        renewed = sum(
-            built[form] * (habits[number][at] if habits else 1 / len(forms)) for number, form in enumerate(forms)
-        )
+class _Judge:
+    """Takes looks at a mark as the estimate has them; many cars were built alike and are found alike."""
 
-        def read(chance: float) -> float:
-            return (1 - misread) * chance + other * (1 - chance)
+    def __init__(self, guide: Guide, mark: Mark) -> None:
+        self._at = {form: at for at, form in enumerate(mark.forms)}
+        self._mark, self._habits = mark.id, replacement_habits(mark, guide.overrides)
+        self._misread = value_of("misread", guide.overrides) if mark.misread_share is None else mark.misread_share
+        self._known: dict[tuple[int, bool | None, tuple[float, ...]], Judged] = {}
 
-        yield Judged(report.own, read(built[report.forms[0]]), read(renewed))
+    def look(self, report: Report, car: BuiltWith) -> Judged | None:
+        """Return a look as the estimate takes it; None of one that could not tell, or left several forms open, and of
+        one at a car of which the guide hardly knows what the works fitted."""
+        built = tuple(car.chances[self._mark].values())
+        if max(built) < _KNOWN:
+            return None
+        if report.kind in ("changed", "none") or (report.own is False and report.forms):
+            return Judged(False, 1.0, 1.0)
+        if report.kind != "form":
+            return None
+        at = self._at[report.forms[0]]
+        key = at, report.own, built
+        if key not in self._known:
+            even = 1 / len(built)
+            renewed = sum(
+                chance * (self._habits[number][at] if self._habits else even) for number, chance in enumerate(built)
+            )
+            self._known[key] = Judged(report.own, self._read(built[at]), self._read(renewed))
+        return self._known[key]
+
+    def _read(self, chance: float) -> float:
+        other = self._misread / (len(self._at) - 1 or 1)
+        return (1 - self._misread) * chance + other * (1 - chance)
