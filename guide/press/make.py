@@ -5,6 +5,7 @@ Nothing is put in its place here; `guide.press.publish` does that, once and whol
 
 from __future__ import annotations
 
+import gc
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
@@ -65,6 +66,7 @@ _NAMED = re.compile(rb"pictures/[0-9a-f]{16}[.][a-z]+")  # a photograph's output
 _TALLIED = ("tally", "seen", "look-for")  # kinds of page that rest on all that the cars seen say
 _MANY = 100  # pages: a second process is worth its while for so many
 _Handed = tuple[str, bytes, list[Finding], PageMade | None]  # name, bytes, what is wrong, what was read
+_MUCH = 200_000  # things that may stand in cycles: a few dozen MB
 LAST = "downloads"  # the page that tells what the finished files weigh
 
 
@@ -157,6 +159,7 @@ class Making:
                 self._made(name, lambda: {name: first.render(*self._pages[name])}, lambda: len(first.said))
             )
             self._said[name] = first.said[before:]
+            _sweep()
         elif name.startswith(_WORKED_OUT):
             while self._files and name not in self._site:
                 self._site.update(self._listed(self._files.pop(0)))
@@ -277,6 +280,14 @@ class Making:
             return {}
         named = {name.decode() for data in site.values() for name in _NAMED.findall(data)}
         return {name: data for name, data in self._photographs.items() if name in named}
+
+
+def _sweep(much: int = _MUCH) -> None:
+    """Free what laying pages out has left behind in cycles, once it may be much; what is not to be freed then stands for
+    good, and is not looked at again. Where Python itself looks for cycles there is nothing to do."""
+    if not gc.isenabled() and gc.get_count()[0] > much:
+        gc.collect()
+        gc.freeze()
 
 
 def make_site(
