@@ -7,7 +7,7 @@ the other. Most saves change words and no dates.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, fields, is_dataclass
 from datetime import date
 from enum import Enum
@@ -21,6 +21,7 @@ from guide.finding import Place
 
 __all__ = ["Outline", "bones", "digest_of", "outline_of"]
 
+_LONG = 50  # things in a row
 _PLAIN = int | float | date | Enum | type  # besides texts, what says the same in print whenever it is the same
 
 
@@ -34,21 +35,25 @@ def bones(
     text: Callable[[Any, str, Any], object] = lambda _record, _name, _value: None,
     leaf: Callable[[Any], Any] = lambda thing: thing,
     noted: Callable[[Any, str, Any], object] | None = None,
+    many: Callable[[Iterator[Any]], Any] = tuple,
 ) -> Any:
     """Return facts, or what was worked out from them, as plain tuples to be compared, places and Markdown left out.
 
     ``text`` is called for every field that may hold Markdown, in order: with its record, its name and what it holds;
     ``leaf`` says what stands for a thing that is no text and holds no other. Where ``noted`` is given, the other fields
-    whose readings are noted are left out too, and it is called for each. No reading here is noted.
+    whose readings are noted are left out too, and it is called for each; ``many`` says what stands for a long row. No
+    reading here is noted.
     """
     if isinstance(thing, str) or thing is None:
         return thing
     if isinstance(thing, Place | StatedAt):
         return None
     if isinstance(thing, tuple | list):
-        return tuple([bones(one, text, leaf, noted) for one in thing])
+        if len(thing) > _LONG:
+            return many(bones(one, text, leaf, noted, many) for one in thing)
+        return tuple([bones(one, text, leaf, noted, many) for one in thing])
     if isinstance(thing, Mapping):
-        return tuple([(key, bones(value, text, leaf, noted)) for key, value in thing.items()])
+        return tuple([(key, bones(value, text, leaf, noted, many)) for key, value in thing.items()])
     if is_dataclass(thing) and not isinstance(thing, type):
         found: list[Any] = [type(thing)]
         apart = () if noted is None else NOTED.get(type(thing), ())
@@ -59,7 +64,8 @@ def bones(
                 continue
             if name in MARKDOWN:
                 text(thing, name, value)
-            found.append(None if name in MARKDOWN and isinstance(value, str) else bones(value, text, leaf, noted))
+            left_out = name in MARKDOWN and isinstance(value, str)
+            found.append(None if left_out else bones(value, text, leaf, noted, many))
         return tuple(found)
     return leaf(thing)
 
@@ -111,7 +117,19 @@ def outline_of(guide: Any) -> Outline:
 def digest_of(thing: Any, *told: Any) -> str:
     """Return a digest of the bones of a thing, ``told`` as `bones` has it. Raises TypeError as `outline_of`."""
     text, noted = told or (lambda *_: None, None)
-    return sha256(repr(bones(thing, text, _printable, noted)).encode()).hexdigest()
+    return _digest(bones(thing, text, _printable, noted, _digest_each))
+
+
+def _digest(found: Any) -> str:
+    return sha256(repr(found).encode()).hexdigest()
+
+
+def _digest_each(found: Iterator[Any]) -> str:
+    """Return what stands for a long row, of which no more than one thing stands in memory."""
+    digest = sha256()
+    for one in found:
+        digest.update(_digest(one).encode())
+    return digest.hexdigest()
 
 
 def _printable(thing: Any) -> Any:

@@ -283,8 +283,8 @@ class Making:
 
 
 def _sweep(much: int = _MUCH) -> None:
-    """Free what laying pages out has left behind in cycles, once it may be much; what is not to be freed then stands for
-    good, and is not looked at again. Where Python itself looks for cycles there is nothing to do."""
+    """Free what laying pages out has left behind in cycles, once it may be much; what is left then is not looked at
+    again. Where Python itself looks for cycles there is nothing to do."""
     if not gc.isenabled() and gc.get_count()[0] > much:
         gc.collect()
         gc.freeze()

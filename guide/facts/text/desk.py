@@ -8,6 +8,7 @@ file must not call every line of the others dangling.
 from __future__ import annotations
 
 import re
+import sys
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import replace
@@ -220,7 +221,8 @@ class Desk:
 
     def refer_to(self, kind: str, text: Text, of: str = "") -> None:
         """Note that an id of a kind is named, and found, where no `refer` looks for it; ``of`` as its `where`."""
-        self.references.append((f"unknown-{kind}", text.place, str(text), of or text.place.file))
+        said, whose = sys.intern(str(text)), sys.intern(of or text.place.file)  # once each: cars name them often
+        self.references.append((sys.intern(f"unknown-{kind}"), text.place, said, whose))
 
     def meant(self, text: Text, known: Collection[str]) -> Sentence | None:
         """Return what to write for an unknown id: what it is called now, else the nearest; None for neither."""
