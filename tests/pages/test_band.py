@@ -8,7 +8,8 @@ from xml.etree import ElementTree
 
 import pytest
 
-from guide.pages.parts.band import DrawnSpell, Strip, names_fit, render_axis, render_band, render_fades
+from guide.pages.parts.band import names_fit, render_axis, render_band, render_fades
+from guide.pages.parts.strips import DrawnSpell, Strip
 
 
 def on(year: int, month: int, day: int) -> int:

@@ -6,8 +6,8 @@ import re
 from xml.etree import ElementTree
 
 from guide.pages.kinds import timeline
-from guide.pages.parts.band import DrawnSpell, Strip
 from guide.pages.parts.poster import PosterRow, posters
+from guide.pages.parts.strips import DrawnSpell, Strip
 from guide.pages.shelf import Shelf
 
 SVG = "{http://www.w3.org/2000/svg}"

@@ -17,12 +17,13 @@ from guide.limits.changeovers import moment_of
 from guide.limits.courses import Course, courses_of, days_of
 from guide.limits.edges import edge_of
 from guide.limits.types import DatedSpell
-from guide.pages.parts.band import DrawnSpell, names_fit, render_axis, render_band, render_fades, render_years
+from guide.pages.parts.band import names_fit, render_axis, render_band, render_fades, render_years
 from guide.pages.parts.changes import change_id
 from guide.pages.parts.models import axis_of, car_models, meets, model_axis, model_on
 from guide.pages.parts.naming import safe_name
 from guide.pages.parts.poster import PosterRow, posters
 from guide.pages.parts.spells import band_said, course_cars_said, scopes_said, strip_of, told_spells
+from guide.pages.parts.strips import DrawnSpell
 from guide.pages.shelf import Address, Context, Page, Shelf, once
 from guide.sentence import Value, all_of, chained, day, day_range, sentence
 from guide.words.say import upper_first

@@ -18,29 +18,20 @@ used, never a `style`, because pages allow none.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from html import escape
 from itertools import pairwise
 
-__all__ = [
-    "FILLS",
-    "DrawnSpell",
-    "Strip",
-    "drawn_strip",
-    "name_rooms",
-    "names_fit",
-    "render_axis",
-    "render_band",
-    "render_fades",
-    "render_years",
-]
+from guide.pages.parts.strips import YEARS, DrawnSpell, Strip, middle, name_rooms, slope
+
+__all__ = ["FILLS", "drawn_strip", "names_fit", "render_axis", "render_band", "render_fades", "render_years"]
 
 FILLS = 4  # ways of filling a form: blank, and the patterns `order-2` to `order-4` that the page supplies
 _VAGUE = 0.05  # of the strip: limits farther apart than this, three months of five years, say no more than about when
 _FADES = 6  # steps in which one form gives way to the next where nobody knows when
 
-_HEAD, _DEEP, _YEARS, _PERIODS = 26, 40, 26, 24  # heights in pixels: labels, the strip, years, periods
+_HEAD, _DEEP = 26, 40  # heights in pixels: labels, the strip
 _ROW_HEAD, _ROW_DEEP = 6, 28  # of a strip in a stack of strips
+_ABOVE = 14  # how much higher such a strip is where a number stands above it, and the size of that number
 _HALO = 7  # the pixels that letters clear around themselves: so a number alone hides no edge
 _LETTER, _LABEL_LETTER = 0.54, 0.62  # widths of a letter in DejaVu, the widest face, in ems
 _LABEL_PIXELS = {"phone": 13.0, "desk": 15.0, "wide": 15.0, "paper": 11.3}  # the size of dates, years and periods
@@ -53,63 +44,17 @@ _BANDS = (  # where a band is shown, how narrow at the least, its names' size
 _ROWS = (("phone", 254.0, 15.0), ("desk", 399.0, 15.0), ("wide", 734.0, 15.0), ("paper", 432.0, 11.3))
 
 
-@dataclass(frozen=True, slots=True)
-class DrawnSpell:
-    """One form's time on the strip: limits of its first and of its last car, as places on it, inclusive.
-
-    ``starts`` and ``ends`` tell whether that end is a changeover at all or the edge of production. Where
-    ``last_is_stated`` is False nobody says when the last was: it is drawn with the next form's first, no ticks.
-    ``first_says`` and ``last_says`` are what the strip's labels say of them. ``figure`` is the form's number on its
-    plate, ``share`` the share of cars that had it while the form before was fitted too, where that is stated.
-    """
-
-    name: str
-    first: tuple[int, int]
-    last: tuple[int, int]
-    starts: bool = True
-    ends: bool = True
-    first_says: str = ""
-    last_says: str = ""
-    last_is_stated: bool = True
-    figure: int = 1
-    share: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Strip:
-    """What all bands along one axis share: its first and last place, long stoppages, and what names places beneath.
-
-    ``stretches`` are named in their middle, as years are; ``marks`` where they begin, as periods and numbers are.
-    """
-
-    first: int
-    last: int
-    breaks: tuple[tuple[int, int], ...] = ()
-    stretches: tuple[tuple[str, int, int], ...] = ()
-    marks: tuple[tuple[str, int], ...] = ()
-
-    def share(self, place: int, *, after: bool = False) -> float:
-        """Return where a place stands, from 0 at the start of the strip to 1 at its end."""
-        whole = self.last - self.first + 1
-        return min(1.0, max(0.0, (place - self.first + (1 if after else 0)) / whole))
-
-    @property
-    def below(self) -> int:
-        """The height of what stands beneath it, in pixels."""
-        return (_YEARS if self.stretches else 0) + (_PERIODS if self.marks else 0)
-
-
 def render_band(strip: Strip, spells: Sequence[DrawnSpell], label: str, *, row: bool = False, axis: bool = True) -> str:
     """Return the band of one mark in one scope as SVG.
 
     ``row`` makes it one of a stack, without years, periods and dates, on a page that holds `render_fades`; ``axis``
     False leaves out years and periods where another band stands right below.
     """
-    head = _ROW_HEAD if row else _HEAD
     deep = _ROW_DEEP if row else _DEEP
+    head = (_ROW_HEAD if _numbers_fit(strip, spells) else _ROW_HEAD + _ABOVE) if row else _HEAD
     height = head + deep + (_ROW_HEAD if row or not axis else strip.below)
     parts = [_strip(strip, spells, head, deep, shared=row)]
-    parts += _names(strip, spells, head, deep, _ROWS if row else _BANDS)
+    parts += _names(strip, spells, head, deep, row=row)
     if not row:
         parts += _dates(strip, spells, head)
         parts += _axis(strip, head + deep, _BANDS) if axis else []
@@ -191,7 +136,7 @@ def _figure(value: float) -> str:
 
 def _turn(strip: Strip, old: DrawnSpell, new: DrawnSpell, deep: int, end: float, *, shared: bool) -> list[str]:
     """Where one form gives way to the next: fading where nobody knows when, else along a slope."""
-    foot, top = _slope(strip, old, new)
+    foot, top = slope(strip, old, new)
     line, kind = f"M{_figure(foot)} {deep}L{_figure(top)} 0", "slope"
     if new.share is not None and top > foot:
         line = f"M{_figure(foot)} {deep}V{_figure(deep * (1 - new.share))}H{_figure(top)}V0"
@@ -240,19 +185,6 @@ def _fading(strip: Strip, old: DrawnSpell, new: DrawnSpell) -> tuple[float, floa
     return min(limits) * 1000, max(limits) * 1000
 
 
-def _slope(strip: Strip, old: DrawnSpell, new: DrawnSpell) -> tuple[float, float]:
-    """Return where the slope between two spells stands at the foot and at the head, in thousandths."""
-    foot = _middle(strip, new.first)
-    top = _middle(strip, old.last, after=True)
-    if top <= foot:  # a clean break: nothing between, or only a stoppage
-        return foot * 1000, foot * 1000
-    return foot * 1000, top * 1000
-
-
-def _middle(strip: Strip, limits: tuple[int, int], *, after: bool = False) -> float:
-    return (strip.share(limits[0], after=after) + strip.share(limits[1], after=after)) / 2
-
-
 def _kept_from(fits: Mapping[str, bool]) -> str:
     """Return the classes that leave a text out where it does not fit or is not meant, each after a space."""
     return "".join(f" not-{where}" for where, _, _ in _BANDS if not fits.get(where))
@@ -261,27 +193,6 @@ def _kept_from(fits: Mapping[str, bool]) -> str:
 def _label_letter(where: str) -> float:
     """Return the width of a letter of dates, years and periods, in pixels."""
     return _LABEL_LETTER * _LABEL_PIXELS[where]
-
-
-def name_rooms(strip: Strip, spells: Sequence[DrawnSpell]) -> list[list[tuple[float, float]]]:
-    """Return from where to where on the strip, from 0 to 1, what a form is called may stand: of each form the stretches
-    that stoppages leave of it, the longest first, which holds its name; the others hold its number."""
-    rooms = []
-    for at, spell in enumerate(spells):
-        left = _slope(strip, spells[at - 1], spell)[1] / 1000 if at else strip.share(spell.first[0])
-        right = (
-            _slope(strip, spell, spells[at + 1])[0] / 1000
-            if at + 1 < len(spells)
-            else strip.share(spell.last[1], after=True)
-        )
-        sides = []
-        for first, last in strip.breaks:
-            a, b = strip.share(first), strip.share(last, after=True)
-            if left < a and b < right:
-                sides.append((left, a))
-                left = b
-        rooms.append(sorted([*sides, (left, right)], key=lambda side: side[0] - side[1]))
-    return rooms
 
 
 def _fits(words: str, room: float, size: float, beside: float = 12) -> bool:
@@ -298,11 +209,25 @@ def names_fit(strip: Strip, spells: Sequence[DrawnSpell]) -> bool:
     )
 
 
-def _names(
-    strip: Strip, spells: Sequence[DrawnSpell], head: int, deep: int, shown: Sequence[tuple[str, float, float]]
-) -> list[str]:
-    """Each form's number and name; its number alone where the name has no room, and beyond a stoppage."""
+def _numbers_fit(strip: Strip, spells: Sequence[DrawnSpell]) -> bool:
+    """Tell whether every stretch of a strip in a stack holds its form's number wherever the strip is shown."""
+    return all(
+        _fits(str(one.figure), (b - a) * width, size, _HALO)
+        for one, sides in zip(spells, name_rooms(strip, spells), strict=True)
+        for a, b in sides
+        for _, width, size in _ROWS
+    )
+
+
+def _names(strip: Strip, spells: Sequence[DrawnSpell], head: int, deep: int, *, row: bool) -> list[str]:
+    """Each form's number and name; its number alone where the name has no room, and beyond a stoppage.
+
+    A number that has no room either stands above, with a line to its stretch; above a single band, whose dates stand
+    there on wider pages, only on a phone.
+    """
     parts = []
+    shown = _ROWS if row else _BANDS
+    free = {where: -float(_ABOVE) for where, _, _ in shown if row or where == "phone"}  # from which pixel on, above it
     rooms = zip(spells, name_rooms(strip, spells), strict=True)
     for spell, at, (left, right) in ((spell, at, side) for spell, sides in rooms for at, side in enumerate(sides)):
         place = f'x="{(left + right) * 50:.2f}%" y="{head + deep / 2 + 6:g}"'
@@ -318,6 +243,16 @@ def _names(
             figure += f"<tspan{only}> {escape(spell.name)}</tspan>"
         if any(either.values()):
             parts.append(f'<text class="name{_kept_from(either)}" {place}>{figure}</text>')
+        at_middle, half = (left + right) / 2, len(str(spell.figure)) * _LABEL_LETTER * _ABOVE / 2
+        above = {
+            where: where in free and not either[where] and at_middle * width - half >= free[where]
+            for where, width, _ in shown
+        }
+        if any(above.values()):
+            free |= {where: at_middle * width + half + 2 for where, width, _ in shown if above[where]}
+            line = _upright("to-it", at_middle * 100, head - 6, head + 7)
+            number = f'<text x="{at_middle * 100:.2f}%" y="{head - 8}">{spell.figure}</text>'
+            parts.append(f'<g class="above{_kept_from(above)}">{line}{number}</g>')
     return parts
 
 
@@ -344,9 +279,9 @@ def _dates(strip: Strip, spells: Sequence[DrawnSpell], head: int) -> list[str]:
     """The dates of each changeover above the strip, the earlier to its left; those that would collide left out."""
     labels: list[tuple[float, bool, str]] = []  # where, whether it ends there, what
     for old, new in pairwise(spells):
-        foot, top = (value / 1000 for value in _slope(strip, old, new))
+        foot, top = (value / 1000 for value in slope(strip, old, new))
         last = old.last_says if old.last_is_stated else ""
-        ended_first = _middle(strip, old.last, after=True) < _middle(strip, new.first)
+        ended_first = middle(strip, old.last, after=True) < middle(strip, new.first)
         left, right = (last, new.first_says) if ended_first else (new.first_says, last)
         if left and left != right:
             labels.append((foot, True, left))
@@ -377,9 +312,9 @@ def _axis(strip: Strip, edge: int, shown: Sequence[tuple[str, float, float]]) ->
             parts.append(_upright("year-tick", a, edge, edge + 7))
         fits = {where: (b - a) / 100 * width >= len(name) * _label_letter(where) for where, width, _ in shown}
         if any(fits.values()):
-            middle = f'x="{(a + b) / 2:.2f}%" y="{edge + 21}" text-anchor="middle"'
-            parts.append(f'<text class="year{_kept_from(fits)}" {middle}>{escape(name)}</text>')
-    top = edge + (_YEARS if strip.stretches else 0)
+            place = f'x="{(a + b) / 2:.2f}%" y="{edge + 21}" text-anchor="middle"'
+            parts.append(f'<text class="year{_kept_from(fits)}" {place}>{escape(name)}</text>')
+    top = edge + (YEARS if strip.stretches else 0)
     for at, (name, first) in enumerate(strip.marks):
         a = strip.share(first)
         nearest = strip.share(strip.marks[at + 1][1]) if at + 1 < len(strip.marks) else 1.0

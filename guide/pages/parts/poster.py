@@ -12,8 +12,9 @@ from html import escape
 from itertools import accumulate
 from textwrap import wrap
 
-from guide.pages.parts.band import FILLS, DrawnSpell, Strip, drawn_strip, name_rooms
+from guide.pages.parts.band import FILLS, drawn_strip
 from guide.pages.parts.printed_edition import edition_said
+from guide.pages.parts.strips import DrawnSpell, Strip, name_rooms
 from guide.pages.shelf import Shelf
 
 __all__ = ["PosterRow", "posters"]

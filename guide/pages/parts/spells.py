@@ -14,8 +14,8 @@ from guide.limits.courses import Course, courses_of, days_of, lines_of, series_d
 from guide.limits.positions import SeriesLine
 from guide.limits.types import DatedSpell, Limits, LimitsResult
 from guide.limits.wording import scope_said
-from guide.pages.parts.band import DrawnSpell, Strip
 from guide.pages.parts.models import car_models, model_on
+from guide.pages.parts.strips import DrawnSpell, Strip
 from guide.pages.parts.wording import VAGUE_DAYS, limits_said
 from guide.pages.shelf import Shelf, once
 from guide.sentence import (

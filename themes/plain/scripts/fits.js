@@ -126,10 +126,10 @@ function classTable(cars) {
   const alike = rows.filter(([, row]) => !row).map(([mark]) => named[0].get(mark.id));
   return make("table", { class: "class-sheet" },
     make("thead", {}, make("tr", {}, make("th", { scope: "col" }, say("pages.fits.class.part")), cars.map((car) => make("th", { scope: "col" }, car.number)))),
-    make("tfoot", {}, make("tr", {}, make("td", { colspan: String(cars.length + 1) }, say("pages.fits.class.how"), " ", foot()))),
+    make("tfoot", {}, make("tr", {}, make("td", { colspan: String(cars.length + 1) }, make("div", { class: "in-sight" }, say("pages.fits.class.how"), " ", foot())))),
     make("tbody", {}, rows.map(([, row]) => row),
     alike.length ? make("tr", {}, make("th", { scope: "row" }, make("b", {}, say("pages.fits.class.alike"))),
-      make("td", { class: "alike", colspan: String(cars.length) }, alike.map((part) => say("pages.fits.class.one", { part: part.mark.name, forms: say.lowerFirst(part.says) })).join(" "))) : null));
+      make("td", { class: "alike", colspan: String(cars.length) }, make("div", { class: "in-sight" }, alike.map((part) => say("pages.fits.class.one", { part: part.mark.name, forms: say.lowerFirst(part.says) })).join(" ")))) : null));
 }
 
 // When each car was built, in the words that every page has for its number, and beneath it what each should have.

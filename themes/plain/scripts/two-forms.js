@@ -48,18 +48,19 @@ document.addEventListener("DOMContentLoaded", function () {
     }).join("; ");
   }
 
-  function line(row) {
+  function line(row, heads) {
     const part = guide.model.marks.find((one) => one.id === row.mark);
     const path = guide.elements.pageOf(guide.key.links, row.mark, []);
     const [, differs] = by.differs.find(([least]) => row.separation >= least);
     return make("tr", {}, make("th", { scope: "row" }, path ? make("a", { href: "../" + path }, part.name) : part.name),
-      make("td", {}, expected(part, row.one)), make("td", {}, expected(part, row.other)), make("td", {}, say("pages.apart.differs." + differs)));
+      [expected(part, row.one), expected(part, row.other), say("pages.apart.differs." + differs)].map((words, at) => make("td", { "data-heading": heads[at] }, words)));
   }
 
   function table(rows, ids) {
-    const heads = [say("pages.forms.part"), ...ids.map(nameOf), say("pages.forms.differ")].map((head) => make("th", { scope: "col" }, head));
+    const heads = [...ids.map(nameOf), say("pages.forms.differ")];
     return make("div", { class: "wide-table", tabindex: "0", role: "region", "aria-label": say("pages.forms.what_else") },
-      make("table", {}, make("thead", {}, make("tr", {}, heads)), make("tbody", {}, rows.map(line))));
+      make("table", { class: "by-line" }, make("thead", {}, make("tr", {}, [say("pages.forms.part"), ...heads].map((head) => make("th", { scope: "col" }, head)))),
+        make("tbody", {}, rows.map((row) => line(row, heads)))));
   }
 
   function lead(rows, ids) {
