@@ -29,7 +29,7 @@ function empty() {
     look: null,         // the mark to ask, when it is not simply the next
     several: false,     // ask it as "which of these could it be"
     on: false,          // keep asking although the key would stop
-    lost: [],           // answers that are no longer in the guide and dates that cannot be read, as written
+    lost: [],           // answers no longer in the guide, dates and pieces of the address that cannot be read, as written
   };
 }
 
@@ -57,10 +57,25 @@ function decoded(text) {
   try { return decodeURIComponent(text); } catch (malformed) { return text; }
 }
 
+// The pieces of an address: those that can be read, and those that nobody can, which stand as they are.
+const isRead = (piece) => !piece.includes("%") || decoded(piece) !== piece;
+function piecesOf(hash) {
+  const pieces = hash.replace(/^#/, "").split("&").filter(Boolean);
+  return { read: pieces.filter(isRead), unread: pieces.filter((piece) => !isRead(piece)) };
+}
+
+// Something that is listed in `lost`, in words; what: a part by its id, in words, where it is known.
+function lostInWords(say, raw, what) {
+  const [name, ...rest] = raw.split("=");
+  return !isRead(raw) ? say("pages.key.lost_piece", { typed: raw })
+    : name === "--known" ? say("pages.key.lost_date", { typed: rest.slice(1).join("=") }) : say("pages.key.lost", { answer: what || raw });
+}
+
 function readHash(hash, key) {
   const state = empty();
-  for (const piece of hash.replace(/^#/, "").split("&")) {
-    if (!piece) { continue; }
+  const { read, unread } = piecesOf(hash);
+  state.lost.push(...unread);
+  for (const piece of read) {
     const at = piece.indexOf("=");
     const name = decoded(at < 0 ? piece : piece.slice(0, at));
     const value = at < 0 ? "" : decoded(piece.slice(at + 1));
@@ -132,7 +147,7 @@ function hashOf(state) {
   const pieces = state.answers.map((given) => encodeURIComponent(given.mark) + "=" + encoded(valueOf(given)));
   for (const raw of state.lost) {
     const at = raw.indexOf("=");
-    pieces.push(encoded(raw.slice(0, at)) + "=" + encoded(raw.slice(at + 1)));
+    pieces.push(isRead(raw) ? encoded(raw.slice(0, at)) + "=" + encoded(raw.slice(at + 1)) : raw);
   }
   if (state.car) { pieces.push("--car=" + encoded(state.car)); }
   if (state.reach.length) { pieces.push("--reach=" + encoded(state.reach.join(","))); }
@@ -168,4 +183,4 @@ function answered(state, given) {
   return moved(state, { answers });
 }
 
-guide.path = { decoded, empty, known, readHash, readLine, hashOf, lineOf, moved, answered };
+guide.path = { decoded, empty, piecesOf, lostInWords, known, readHash, readLine, hashOf, lineOf, moved, answered };

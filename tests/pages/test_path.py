@@ -42,6 +42,7 @@ STATES = [
     "#tail-lamps=changed&--reach=door&--known=registered=1968-07&--edition=2026%20autumn&--look=switches&--several&--on",
     "#switches=none&--at=result",
     "#--car=C%201912%20L&--at=begin",
+    "#switches=rocker&%&--car=%E0",
 ]
 
 

@@ -46,7 +46,7 @@ def _data(shelf: Shelf) -> dict[str, Any]:
         "formerly": former_ids(guide),
         "colours": {interior.id: interior.colour for interior in guide.interiors.values()},
         "words": shelf.words.chosen(
-            ("words.", "pages.sheet.", "pages.sheets.", "pages.number.", "dating.", "pages.look.")
+            ("words.", "pages.sheet.", "pages.sheets.", "pages.number.", "dating.", "pages.look.", "pages.key.lost")
         ),
         "car": guide.car,
         "room": {"drawn": DRAWN, "both": BOTH, "lined": LINED, "letters": LINE_LETTERS, "lines": LINES},

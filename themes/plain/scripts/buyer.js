@@ -15,11 +15,11 @@ function entry(one) {
 
 const place = (one) => make("section", {}, make("h2", { class: "place" }, one.heading), one.entries.map(entry));
 
-// What is asked, out of the address: {car, year, month, body, colour, seen}; null where nothing is. An address of the key
+// What is asked, out of what can be read of the address: {car, year, month, body, colour, seen}; null where nothing is. An address of the key
 // is read as the key reads it, but for the body, which is chosen here too.
-function readAddress() {
-  const given = new URLSearchParams(window.location.hash.slice(1));
-  const seen = guide.path.readHash(window.location.hash, vocabulary);
+function readAddress(address) {
+  const given = new URLSearchParams(address);
+  const seen = guide.path.readHash(address, vocabulary);
   const asked = { car: given.get("--car") || "", seen };
   ADVERT.forEach((name) => { asked[name] = given.get(name) || ""; });
   const [year, month, day] = (seen.known.registered || "").split("-");
@@ -68,9 +68,13 @@ function mount() {
     document.title = page("choose").querySelector("h1").textContent;
   }
 
-  function show(asked) {
+  function fill(asked) {
     form.elements.car.value = asked.car;
     ADVERT.forEach((name) => { form.elements[name].value = asked[name]; });
+  }
+
+  function show(asked) {
+    fill(asked);
     const read = numberOf(asked.car);
     if (read && read.failure) { choose(); form.elements.car.focus(); return; }
     let plan;
@@ -96,8 +100,12 @@ function mount() {
   }
 
   function follow() {
-    const asked = readAddress();
-    if (asked) { show(asked); } else { choose(); }
+    const { read, unread } = guide.path.piecesOf(window.location.hash);
+    const asked = readAddress(read.join("&"));
+    if (asked && !unread.length) { show(asked); return; }
+    choose();                                                // with what could be read of it, for the rest is missing
+    if (asked) { fill(asked); }
+    reply.textContent = unread.map((raw) => guide.path.lostInWords(say, raw)).join(" ");
   }
 
   form.hidden = false;

@@ -171,7 +171,7 @@ function show(moved) {
   const read = typed.map((text) => [text, guide.numbers.read(text, model.numbers)]);
   form.elements.car.value = typed.join("\n");
   fitRows();
-  const lost = state.lost.map((raw) => say("pages.key.lost", { answer: raw }));
+  const lost = state.lost.map((raw) => guide.path.lostInWords(say, raw));
   put(reply, read.map((one) => guide.numbers.failure(say, one[1], one[0])).filter(Boolean).concat(lost).map((says) => make("span", { class: "each" }, says)));
   const good = Array.from(new Set(read.filter((one) => !one[1].failure).map((one) => one[1].written)));
   const single = good.length === 1;

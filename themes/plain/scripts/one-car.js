@@ -87,19 +87,16 @@ function show(moved) {
   const any = Boolean(state.car || state.answers.length || Object.keys(state.known).length);
   const failed = guide.numbers.readEach(state.car || "", model.numbers).find((one) => one.found.failure && !HARMLESS.includes(one.found.failure));
   form.elements.car.value = state.car || "";
-  reply.textContent = failed ? guide.numbers.failure(say, failed.found, failed.typed) : state.lost.map(lost).join(" ");
+  reply.textContent = failed ? guide.numbers.failure(say, failed.found, failed.typed) : state.lost.map((raw) => guide.path.lostInWords(say, raw)).join(" ");
   const letter = any && !failed ? written(state, depth) : null;
   depths.hidden = !letter;
   depths.querySelectorAll("input").forEach((box) => { box.checked = box.value === depth; });
   put(place, letter ? [ways(state, letter), drawn(letter)] : null);
-  root.querySelector("[data-choose]").open = !letter;
+  root.querySelector("[data-choose]").open = !letter || state.lost.length > 0;      // where what was left out is told
   root.querySelector("h1.begin").hidden = Boolean(letter);
   if (letter) { document.title = letter.title; }
   if (moved && letter) { place.querySelector("h1").focus(); window.scrollTo(0, 0); }
 }
-
-const lost = (raw) => (raw.startsWith("--known=") ? say("pages.key.lost_date", { typed: raw.split("=").slice(2).join("=") })
-  : say("pages.key.lost", { answer: raw }));
 
 // The letter, or null where no car could be like this.
 function written(state, depth) {

@@ -181,6 +181,10 @@ form.addEventListener("submit", (event) => {
 // one that was ticked, and is taken as if it were entered now. A number that is still being typed is let be until it is left.
 function begin() {
   const given = guide.path.readHash(window.location.hash, vocabulary);
+  if (given.lost.length) {
+    told.hidden = false;
+    put(told, given.lost.map((raw) => make("p", {}, guide.path.lostInWords(say, raw))));
+  }
   const entered = pasted() || state();
   reaches.filter((box) => box.checked && !box.defaultChecked).forEach((box) => settleReach(reaches, box));
   fill({ car: entered.car || given.car,

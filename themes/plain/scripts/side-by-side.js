@@ -20,7 +20,7 @@ const nameOf = (note) => note.car || note.words || say("pages.notes.no_number");
 
 // What is asked, out of the address: [{kind, id}].
 function asked() {
-  return Array.from(new URLSearchParams(window.location.hash.slice(1)).entries())
+  return Array.from(new URLSearchParams(guide.path.piecesOf(window.location.hash).read.join("&")).entries())
     .map(([name, id]) => ({ kind: name.replace("--", ""), id })).filter((one) => KINDS.includes(one.kind) && one.id).slice(0, 3);
 }
 
@@ -99,7 +99,8 @@ function show(moved) {
     field.querySelector("[name=number]").value = one && one.kind === "car" ? one.id : "";
     field.querySelector("[name=other]").value = one && one.kind !== "car" ? one.kind + ":" + one.id : "";
   });
-  reply.textContent = "";
+  const unread = guide.path.piecesOf(window.location.hash).unread.map((raw) => guide.path.lostInWords(say, raw));
+  reply.textContent = unread.join(" ");
   result.hidden = wanted.length < 2;
   if (wanted.length < 2) {
     root.querySelector("[data-choose]").open = true;
@@ -108,7 +109,7 @@ function show(moved) {
   }
   prepared = prepared || guide.dating.prepare(model, guide.key.words);
   const cars = wanted.map(carOf);
-  const failures = cars.map((car) => car.failure).filter(Boolean);
+  const failures = cars.map((car) => car.failure).filter(Boolean).concat(unread);
   const known = cars.filter((car) => !car.failure);
   reply.textContent = failures.join(" ");
   result.hidden = known.length < 2;

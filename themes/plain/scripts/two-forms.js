@@ -19,7 +19,7 @@ document.addEventListener("DOMContentLoaded", function () {
   function asked() {
     const [name, two] = window.location.hash.slice(1).split("=");
     let ids = [];
-    try { ids = name === "two" && two ? decodeURIComponent(two).split(",") : []; } catch (malformed) { /* names no two */ }
+    try { ids = name === "two" && two ? decodeURIComponent(two).split(",") : []; } catch (malformed) { said.textContent = say("pages.key.lost_piece", { typed: name + "=" + two }); }
     return ids.length === 2 && ids[0] !== ids[1] && ids.every((id) => document.getElementById("form-" + id)) ? ids : null;
   }
 

@@ -110,10 +110,9 @@ function arrived(app) {
 }
 
 const lost = (app) => app.state.lost.map((raw) => {
-  const [name, ...rest] = raw.split("=");
-  if (name === "--known") { return make("p", { class: "said" }, say("pages.key.lost_date", { typed: rest.join("=") })); }
+  const [name] = raw.split("=");
   const mark = app.markOf(app.vocabulary.formerly.marks[name] || name);
-  return make("p", { class: "said" }, say("pages.key.lost", { answer: mark ? mark.name : raw }), " ",
+  return make("p", { class: "said" }, guide.path.lostInWords(say, raw, mark && mark.name), " ",
     mark ? app.link(guide.path.moved(app.state, { look: mark.id }), {}, say("pages.key.look_again")) : null);
 });
 
