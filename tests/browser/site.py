@@ -27,6 +27,7 @@ __all__ = [
     "samples",
     "serve",
     "serving",
+    "settle",
 ]
 
 # a middle car as a volunteer finds it through the glass; what is not named here cannot be told
@@ -223,6 +224,12 @@ def go(page: Any, out: pathlib.Path, address: str) -> None:
     if page.url.partition("#")[0] == url.partition("#")[0]:
         page.goto("about:blank")
     page.goto(url)
+
+
+def settle(page: Any) -> None:
+    """Wait until the key shows the screen that was asked for last: the words of another area are fetched first, and the
+    browser's own way back takes its time."""
+    page.locator("main:not([aria-busy])").wait_for(state="attached")
 
 
 def follow(link: Any) -> None:

@@ -7,6 +7,7 @@ import pathlib
 from typing import Any
 
 import pytest
+from playwright.sync_api import expect
 
 from guide.command.main import main
 from guide.command.start import STARTER
@@ -27,11 +28,13 @@ def test_body_side_and_trim_are_answered_in_two_taps_each_and_kept_by_the_way_ba
         one.page.get_by_text("On the left, as you sit").tap()
         one.page.locator("details.glances summary").tap()
         one.page.get_by_text("Tan leather, creased").tap()
-        assert one.page.locator("details.glances b").inner_text() == "Tan leather, creased and cool to the hand"
+        expect(one.page.locator("details.glances b")).to_have_text("Tan leather, creased and cool to the hand")
         one.page.get_by_role("button", name="Start looking").tap()
+        one.page.locator('[data-screen="look"] h1').wait_for()
         assert one.hash() == "#body=open&hand=left&interior=tan-leather&--reach=outside,glass"
         assert one.page.locator(".where").inner_text().startswith("Look 1,")
         one.page.locator("[data-back]").click()
+        one.settle()
         chosen = one.page.locator("[data-at-first] input:checked")
         assert chosen.evaluate_all("boxes => boxes.map(box => box.value)") == ["open", "left", "tan-leather"]
         one.page.locator("[name=first-body][value=cannot-tell]").check()
@@ -72,6 +75,7 @@ def test_the_date_on_a_part_is_chosen_beside_that_on_a_paper_and_each_can_be_lef
     with visit(chromium, built_guide) as one:
         one.go("key.html#--reach=glass&--known=registered=1969-06&--at=begin")
         so_far = one.page.locator("[data-known-so-far] li")
+        so_far.first.wait_for()
         assert so_far.all_inner_texts() == ["First registered: in June 1969 Leave out"]
         one.page.select_option("#known-kind", "part:belts")
         assert "label sewn to the webbing" in one.page.locator("[data-known-day]").inner_text()
@@ -115,15 +119,16 @@ def test_a_result_shows_sentence_doubt_and_next_look_on_a_small_phone_and_the_re
             assert box["y"] + box["height"] <= 640
         assert "Right for a car of this kind: leather trim only." in page.locator(".onward").inner_text()
         page.get_by_text("Why?").tap()
+        page.locator(".why a").first.wait_for()
         links = page.locator(".why a")
         assert links.evaluate_all("links => links.map(one => one.getAttribute('href'))") == [
             "marks/tail-lamps.html",
             "marks/switches.html",
         ]
         page.locator("[data-settle]").tap()
-        assert page.locator('[data-screen="look"] h1').inner_text() == "What are the seats trimmed in?"
+        expect(page.locator('[data-screen="look"] h1')).to_have_text("What are the seats trimmed in?")
         page.locator('[data-answer="black-leather"]').tap()
-        assert "dash-facing=veneer&interior=black-leather" in one.hash()
+        page.wait_for_url("**dash-facing=veneer&interior=black-leather**")
         one.go(
             f"key.html#switches=symbols&dials=orange&stalk=black-symbol&tail-lamps=oblong-reverse&horn-push=padded&--car=C1840&{REACH}&--at=result"
         )
@@ -132,7 +137,7 @@ def test_a_result_shows_sentence_doubt_and_next_look_on_a_small_phone_and_the_re
         assert doubt["y"] + doubt["height"] <= 640
         one.go("key.html#--car=C1840&--reach=outside,glass&--at=result")
         page.get_by_text("Why?").tap()
-        assert page.get_by_text("From the number alone: nothing has been looked at.").is_visible()
+        page.get_by_text("From the number alone: nothing has been looked at.").wait_for()
         one.check()
 
 
@@ -157,7 +162,7 @@ def test_nothing_moves_between_press_and_release_where_a_number_has_just_been_ty
         below = one.page.locator(".mark input:visible").nth(1)  # and a finger, whose press is told of once it is lifted
         one.page.fill("#car", "")
         below.tap()
-        assert below.is_checked()
+        expect(below).to_be_checked()  # the click comes a moment after the finger is lifted
         one.check()
 
 

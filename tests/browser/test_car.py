@@ -102,7 +102,7 @@ def test_a_number_looked_up_leads_to_its_letter_and_the_depth_is_kept_in_the_add
         page = watched.page
         go(page, built_guide, "search.html?q=C2711")
         page.get_by_role("link", name="All about this car").click()
-        assert page.url.endswith("car.html#--car=C2711")
+        page.wait_for_url("**/car.html#--car=C2711")
         page.get_by_text("A paragraph to quote").click()
         assert page.url.endswith("--depth=quote")
         assert "C2711 is believed built between" in page.locator("article.letter").inner_text()

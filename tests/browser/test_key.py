@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 
 from guide.dating.belief.evidence import Answer, Session
-from tests.browser.site import Watched, follow, open_page
+from tests.browser.site import Watched, follow, open_page, settle
 from tests.dating.asking import conclude, explain
 
 pytestmark = pytest.mark.browser
@@ -34,11 +34,21 @@ class Visit:
     def go(self, address: str) -> None:
         self.page.goto("about:blank")
         self.page.goto(f"{self.folder}/{address}")
+        self.settle()
+
+    def settle(self) -> None:
+        settle(self.page)
+
+    def title(self) -> str:
+        self.settle()
+        return str(self.page.title())
 
     def heading(self) -> str:
+        self.settle()
         return str(self.page.locator("h1:visible").first.inner_text()).replace("\n", " ")
 
     def hash(self) -> str:
+        self.settle()
         return str(self.page.evaluate("decodeURIComponent(location.hash)"))
 
     def check(self) -> None:
@@ -64,12 +74,14 @@ def truth_of(guide: Any, number: str) -> dict[str, str]:
 
 def asked(one: Visit) -> str:
     """The id of the mark that is being asked."""
+    one.settle()
     heading = one.page.locator('[data-screen="look"] h1').inner_text().replace("\n", " ")
     find = "heading => guide.model.marks.find(mark => heading.startsWith(mark.question)).id"
     return str(one.page.evaluate(find, heading))
 
 
 def press(one: Visit, answer: str) -> None:
+    one.settle()
     button = one.page.locator(f'[data-screen="look"] [data-answer="{answer}"]')
     if answer in ("both", "changed", "none"):
         one.page.locator("details.else > summary").click()
@@ -77,6 +89,7 @@ def press(one: Visit, answer: str) -> None:
 
 
 def on_result(one: Visit) -> bool:
+    one.settle()
     return bool(one.page.locator('[data-screen="result"]').is_visible())
 
 
@@ -88,6 +101,7 @@ def test_a_first_time_visitor_comes_from_the_start_page_to_a_date_in_under_ten_l
         one.go("index.html")
         one.page.locator(".doors a").first.tap()
         one.page.get_by_role("button", name="Start looking").tap()
+        one.page.locator('[data-screen="look"] .answer').first.wait_for()
         looks = 0
         while not on_result(one):
             mark = asked(one)
@@ -125,7 +139,7 @@ def test_the_result_on_the_screen_is_the_one_of_the_terminal(
         one.go(f"key.html#{words}&{REACH}&--at=result")
         one.page.get_by_text("Why?").click()
         shown = re.sub(r"\s+", " ", one.page.locator('[data-screen="result"]').inner_text())
-        said = re.sub(r"\s+", " ", str(one.page.title()))
+        said = re.sub(r"\s+", " ", str(one.title()))
         assert said == sentences[0]
         for sentence in sentences[1:]:
             assert sentence in shown
@@ -168,6 +182,7 @@ def test_going_back_leaves_only_the_answers_of_the_present_path(chromium: Any, b
             marks.append(asked(one))
             answer(one)
         one.page.locator("[data-back]").click()
+        one.settle()
         one.page.locator("[data-back]").click()
         assert asked(one) == marks[1]
         assert marks[1] not in one.hash().split("--")[0]
@@ -202,10 +217,12 @@ def test_the_way_back_in_the_page_does_not_pile_up_history(chromium: Any, built_
         length = one.page.evaluate("history.length")
         first = one.heading()
         one.page.locator('[data-screen="look"] .answer').first.click()
+        one.settle()
         one.page.locator("[data-back]").click()
         one.page.wait_for_function("length => location.hash.split('&').length === length", arg=1)
         assert one.heading() == first
         one.page.locator('[data-screen="look"] .answer').first.click()
+        one.settle()
         assert one.page.evaluate("history.length") == length + 1
 
 
@@ -347,7 +364,7 @@ def test_photographs_stand_alone(chromium: Any, built_guide: pathlib.Path) -> No
 def test_what_is_sent_can_be_pasted_back(chromium: Any, built_guide: pathlib.Path) -> None:
     with visit(chromium, built_guide) as one:
         one.go(f"key.html#switches=rocker&tail-lamps=cannot-tell&--car=C1912&{REACH}&--at=result")
-        title = one.page.title()
+        title = one.title()
         one.page.get_by_role("button", name="Send this").click()
         text = one.page.locator("#send-text").input_value()
         assert text.startswith(title)
@@ -359,7 +376,7 @@ def test_what_is_sent_can_be_pasted_back(chromium: Any, built_guide: pathlib.Pat
         one.page.get_by_text("Has someone sent you their answers?").click()
         one.page.fill("#sent", "Hello!\n> " + text.replace("\n", "\n> "))
         one.page.get_by_role("button", name="Read them").click()
-        assert one.page.title() == title
+        assert one.title() == title
         assert one.hash().startswith("#switches=rocker&tail-lamps=cannot-tell&--car=C1912&")
         one.check()
 
@@ -400,9 +417,7 @@ def test_an_old_edition_and_a_lost_answer_are_said(chromium: Any, built_guide: p
     with visit(chromium, built_guide) as one:
         one.go(f"key.html#switches=rocker&gold-plate=shiny&{REACH}&--edition=1999&--at=result")
         shown = one.page.locator('[data-screen="result"]').inner_text()
-        said = (
-            f"This result was made with another edition of the guide (1999). Today’s edition says: {one.page.title()}"
-        )
+        said = f"This result was made with another edition of the guide (1999). Today’s edition says: {one.title()}"
         assert said in shown, "the span stands in the words of the result"
         assert "One answer, gold-plate=shiny, is no longer in the guide." in shown
         one.check()

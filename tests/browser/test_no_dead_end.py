@@ -9,6 +9,7 @@ import pathlib
 from typing import Any
 
 import pytest
+from playwright.sync_api import expect
 
 from tests.browser.site import MIDDLE_CAR
 from tests.browser.test_key import Visit, asked, on_result, visit
@@ -61,6 +62,7 @@ def test_a_volunteer_dates_a_car_asks_why_settles_a_doubt_and_hands_it_in(
         one.page.goto(one.page.url.replace("&--reach", f"&dash-facing={found['dash-facing']}&--reach"))
         tap(one, "[data-settle]")
         tap(one, "[data-answer=black-leather]")
+        one.page.wait_for_function("() => location.hash.includes('interior=black-leather')")
         look_around(one, found)
         assert one.page.locator("[data-settle]").count() == 0
         tap(one, "[data-keep]")
@@ -84,13 +86,12 @@ def test_a_buyer_answers_the_key_from_photographs_and_takes_a_sheet_along(
         tap(one, ".doors a[href^='sheets.html']")
         tap(one, "[data-buy] a[href^='key.html']")
         one.page.locator("[data-begin]").wait_for()
-        assert one.page.locator("[name=reach]:checked").evaluate_all("boxes => boxes.map((box) => box.value)") == [
-            "photographs"
-        ]
+        expect(one.page.locator("[name=reach]:checked")).to_have_count(1)
+        expect(one.page.locator("[name=reach]:checked")).to_have_value("photographs")
         tap(one, "[name=first-body][value=coupe]")
         tap(one, "[data-begin] [type=submit]")
         look_around(one, MIDDLE_CAR)
-        said = one.page.title()
+        said = one.title()
         tap(one, "a[data-sheet]")
         one.page.locator("[data-title]", has_text="look").wait_for()
         assert one.page.locator("[data-when]").inner_text() == said
@@ -119,7 +120,7 @@ def test_a_registrar_is_told_that_a_number_does_not_fit_and_finds_out_why(
             tap(one, box)
             one.page.locator(box + ":checked").first.wait_for()  # the click comes a moment after the finger is lifted
         tap(one, "[data-record] [type=submit]")
-        assert "doesn’t fit the number C1040" in one.page.locator("[data-told]").inner_text()
+        expect(one.page.locator("[data-told]")).to_contain_text("doesn’t fit the number C1040")
         tap(one, "[data-keep-anyway]")
         tap(one, "[data-count]")
         tap(one, "[data-cars] a")

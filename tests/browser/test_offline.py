@@ -79,7 +79,7 @@ def wait_told(page: Any, wanted: str) -> None:
     page.wait_for_function(
         f"(wanted) => {{ const told = {TOLD}; return told.length === 1 && told[0] === wanted; }}",
         arg=wanted,
-        timeout=30_000,
+        timeout=60_000,
     )
 
 
@@ -182,7 +182,7 @@ def test_a_new_edition_is_offered_and_not_forced_on_an_open_car(
 
     served.folder = second_edition
     page.goto(served.address)
-    page.locator("[data-newer]").wait_for(state="visible", timeout=30_000)
+    page.locator("[data-newer]").wait_for(state="visible", timeout=60_000)
     page.get_by_text(WRONG).wait_for(state="visible")
     assert NEWER not in edition_shown(page), "offered, not taken"
     for address in ("marks/switches.html", "key.html"):  # going on shows one edition, the old one
@@ -194,7 +194,7 @@ def test_a_new_edition_is_offered_and_not_forced_on_an_open_car(
 
     page.goto(served.address)
     page.locator("[data-newer-take]").click()
-    page.wait_for_function("(newer) => document.body.innerText.includes(newer)", arg=NEWER, timeout=30_000)
+    page.wait_for_function("(newer) => document.body.innerText.includes(newer)", arg=NEWER, timeout=60_000)
     wait_told(page, "held")
     stores = page.evaluate(KEPT)
     assert len(stores) == 1, "the store of the old edition is removed"

@@ -122,6 +122,7 @@ function mount() {
   page("again").addEventListener("click", function (event) {
     event.preventDefault();
     window.location.hash = "";
+    choose();                                                  // what is hidden takes no focus
     form.elements.car.focus();
   });
   window.addEventListener("hashchange", follow);

@@ -148,6 +148,7 @@ function mount() {
   field.value = typed || asked;
   form.addEventListener("submit", function (event) {
     event.preventDefault();
+    window.clearTimeout(waiting);                              // or what is found would be drawn anew under the hand
     look(true);
   });
   field.addEventListener("input", function () {

@@ -57,6 +57,7 @@ function App(root) {
       if (hash === window.location.hash) {
         window.history.replaceState(window.history.state, "", hash);
       } else if (isBehind(state)) {
+        root.setAttribute("aria-busy", "true");
         window.history.back();                               // popstate draws it
         return;
       } else {
@@ -102,9 +103,11 @@ function App(root) {
     const now = worked(state);
     const asked = state.look || (now && now.next && now.next.mark);
     const shown = now ? state.answers.map((given) => given.mark).concat(!state.at && asked ? [asked] : []) : [];
-    guide.parts.withWords(shown, () => { if (own === turn) { then(now); } }, () => {
-      if (own === turn) { app.turnTo("lacking", true, () => whenThere(state, then)); }
-    });
+    const done = (act) => () => {
+      if (own === turn) { root.removeAttribute("aria-busy"); act(); }
+    };
+    root.setAttribute("aria-busy", "true");                  // until the screen is the one that was asked for
+    guide.parts.withWords(shown, done(() => then(now)), done(() => app.turnTo("lacking", true, () => whenThere(state, then))));
   }
 
   // Draws the screen that the address asks for. `moved`: the person pressed something, so focus follows.
