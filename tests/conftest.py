@@ -78,8 +78,12 @@ def find_program(*names: str) -> str:
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Begin with the files that take longest, so that at the end no process waits for another.
 
-    A file is done by one process (`--dist loadfile`), so that what it makes for itself is made once.
+    A file is done by one process (`--dist loadfile`), so that what it makes for itself is made once. Whatever opens a
+    browser is marked so.
     """
+    for item in items:
+        if "playwright" in getattr(item, "fixturenames", ()):
+            item.add_marker("browser")
     items.sort(key=lambda item: not any(item.iter_markers("long")))
 
 

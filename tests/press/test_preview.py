@@ -243,7 +243,6 @@ def test_the_open_page_follows_a_save_a_second_one_soon_after_and_a_restart(prev
 
     page.goto(preview.address + "marks/a.html")
     wait_shown("first")
-    page.wait_for_timeout(1500)  # until the page has made itself known
     preview.save_by_renaming("second")
     wait_shown("second")
     preview.save_by_renaming("third")

@@ -77,7 +77,6 @@ def test_a_save_a_clash_a_mistake_and_its_mend(
 
     page.goto(f"{address}marks/switches.html")
     shown("Nothing to put right.", ".preview-strip")
-    page.wait_for_timeout(1500)  # until the page has made itself known
     save(good.replace("Round metal toggles", "Round bright toggles"))
     shown("Round bright toggles")
     save(good.replace("{seen: C1612,", "{seen: C1912,"))
@@ -88,14 +87,12 @@ def test_a_save_a_clash_a_mistake_and_its_mend(
     shown("put right (statements-clash)")
     page.click("a[href='/marks/switches.html']")
     shown("these cannot all be true", ".preview-strip")
-    page.wait_for_timeout(1500)
     save(good.replace("  toggle:\n", "  Toggle:\n"))
     shown("This is the last good edition", ".preview-strip.broken")
     shown("write toggle", ".preview-strip.broken")
     shown("Round metal toggles", "main")
     page.goto(f"{address}marks/belts.html")
     shown("This is the last good edition", ".preview-strip.broken")
-    page.wait_for_timeout(1500)
     save(good)
     shown("Nothing to put right.", ".preview-strip")
     page.context.close()
@@ -124,16 +121,13 @@ def test_a_german_guides_preview_speaks_german(
 
     page.goto(f"{address}marks/switches.html")
     shown("Nichts zu berichtigen.", "html[lang=de] .preview-strip")
-    page.wait_for_timeout(1500)
     path.write_text(path.read_text(encoding="utf-8").replace("{seen: C1612,", "{seen: C1912,"), encoding="utf-8")
     shown("1 Warnung", ".preview-strip")
     shown("Warnung", "#statements tr .preview-note")
     guide = content / "guide.yml"
-    page.wait_for_timeout(1500)
     german = guide.read_text(encoding="utf-8")
     guide.write_text(german.replace("language: de", "language: en-GB"), encoding="utf-8")
     shown("1 warning", "html[lang=en-GB] .preview-strip")  # without a new start
-    page.wait_for_timeout(1500)
     guide.write_text(german, encoding="utf-8")
     shown("1 Warnung", "html[lang=de] .preview-strip")
     page.click(".preview-strip a")
