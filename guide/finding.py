@@ -274,7 +274,7 @@ _KINDS: tuple[tuple[Severity, str], ...] = (
         """
         same-answer answer-needs-drawing one-form order-backwards time-without-form period-gap periods-not-told-apart
         missing-picture missing-look picture-without-credit missing-source car-seen-contradicts observers-disagree
-        part-number-twice successor-unknown supply-disagrees shares-not-whole
+        part-number-twice successor-unknown supply-disagrees shares-not-whole number-of-two-series
     """,
     ),
     (

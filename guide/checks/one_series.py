@@ -1,20 +1,24 @@
-"""Is a changeover stated by number of one series only? A number speaks for the cars of its own series, so that nothing
-is then known of the others, and every car of theirs passes for having either form."""
+"""Does a number tell the series, and is a changeover stated by number of one series only?
+
+A number speaks for the cars of its own series, so that nothing is then known of the others, and every car of theirs
+passes for having either form.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
-from itertools import pairwise
+from dataclasses import dataclass, field, replace
+from itertools import combinations, pairwise
 
 from guide.checks.known import Known
-from guide.facts.types import FormRef, Guide, Mark, Scope, Statement, StatementKind
-from guide.finding import Finding
+from guide.facts.types import CarNumber, FormRef, Guide, Mark, Run, Scope, Series, Statement, StatementKind
+from guide.facts.when.numbers import number_table, read_number, write_number
+from guide.finding import Finding, Related
 from guide.limits.courses import courses_of
 from guide.limits.rulings import standing_statements
 from guide.sentence import all_of
 
-__all__ = ["check_every_series_stated"]
+__all__ = ["check_every_series_stated", "check_numbers_tell_the_series"]
 
 
 @dataclass(slots=True)
@@ -24,6 +28,40 @@ class _Changeover:
     had_by: set[str] = field(default_factory=set)
     told: set[str] = field(default_factory=set)
     by_number: list[tuple[str, Statement]] = field(default_factory=list)  # by series, its first or last, for any car
+
+
+def check_numbers_tell_the_series(known: Known) -> Iterator[Finding]:
+    """Yield a finding for each series with a run of numbers that an earlier one of that kind has too: a car of such a
+    number is taken for one of the earlier."""
+    every = known.guide.series.values()
+    for first, then in combinations(every, 2):
+        shared = _shared(first, then) if first.kind == then.kind else None
+        if shared is not None:
+            theirs, ours = shared
+            yield Finding.of(
+                "checks.number-of-two-series",
+                ours.place,
+                related=(Related(theirs.place, first.name),),
+                series=then.name,
+                other=first.name,
+                file=then.place.file,
+            )
+
+
+def _shared(first: Series, then: Series) -> tuple[Run, Run] | None:
+    """Return the runs of two series that have a number in common: where two do, an end of one is in the other."""
+    for mine in (run for run in first.runs if run.built):
+        for other in (run for run in then.runs if run.built):
+            if _has_end_of(first, mine, then, other) or _has_end_of(then, other, first, mine):
+                return mine, other
+    return None
+
+
+def _has_end_of(series: Series, run: Run, other: Series, others: Run) -> bool:
+    table = number_table({series.id: replace(series, runs=(run,))}, endless=True)
+    ends = (others.first, others.first if others.last is None else others.last)
+    written = (write_number(other, others.prefix, end).written for end in ends)
+    return any(isinstance(read_number(one, table), CarNumber) for one in written)
 
 
 def check_every_series_stated(known: Known) -> Iterator[Finding]:

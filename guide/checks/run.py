@@ -19,6 +19,7 @@ CHECKS: tuple[Check, ...] = (
     answers.check_answers_speak,
     answers.check_more_than_one_form,
     cover.check_every_time_has_a_form,
+    one_series.check_numbers_tell_the_series,
     one_series.check_every_series_stated,
     stated.check_order_as_stated,
     stated.check_order_given,

@@ -13,6 +13,21 @@ _CENTURIES = (
     M(COUPE, "1968-05: C1866", "1868-05: C1866", "calendar-out-of-order"),
     M(COUPE, "1972-10-20: C4200", "2072-10-20: C4200", "calendar-out-of-order"),
 )
+_TWICE = (
+    M(
+        "numbers/open.yml",
+        "  - {cars: D101..D600, source: ledger}\n",
+        "  - {cars: C4001..C4100, source: ledger}\n  - {cars: D101..D600, source: ledger}\n",
+        "number-of-two-series",
+        "with the letters that tell the two apart",
+        line=6,
+        besides=(
+            ("numbers/open.yml", 'written: "D###"', 'written: ["D###", "C####"]'),
+            (GUIDE, "made: 3600", "made: 3700"),
+        ),
+        mend=(("numbers/open.yml", "C4001..C4100", "C4301..C4400"),),
+    ),
+)
 _SHEETS = (
     M(SEEN, "C1210,", "1210,", "seen-number-unread"),
     M(SEEN, "D410,", "D410 (ex works),", "seen-number-unread", "write D410; the rest belongs under `remarks`"),
@@ -225,6 +240,7 @@ _OTHERWISE = (
 )
 AT_THE_DESK = (
     *_CENTURIES,
+    *_TWICE,
     *_OTHERWISE,
     *_FORGOTTEN,
     *_PASTED,
