@@ -170,7 +170,7 @@ def session_said(
     return read_session(
         model,
         {
-            "answers": _pairs(answers, "no-answer"),
+            "answers": _pairs(answers, "no-answer", _example(model)),
             "car": car,
             "reach": None if reach is None else [part.strip() for part in reach.split(",") if part.strip()],
             "known": _pairs(known, "no-pair"),
@@ -178,12 +178,17 @@ def session_said(
     )
 
 
-def _pairs(texts: Sequence[str], what: str) -> dict[str, str]:
+def _example(model: Model) -> str:
+    """Return an answer that this guide knows, as it is typed."""
+    return next((f"{mark.id}={mark.forms[0].id}" for mark in model.marks if mark.kind == "mark"), "")
+
+
+def _pairs(texts: Sequence[str], what: str, example: str = "") -> dict[str, str]:
     pairs: dict[str, str] = {}
     for text in texts:
         name, equals, value = text.partition("=")
         if not equals or not name or not value:
-            raise CallIsOff.of(f"ask.{what}", found=text)
+            raise CallIsOff.of(f"ask.{what}", found=text, example=example)
         if name in pairs:
             raise CallIsOff.of("ask.twice", name=name, first=pairs[name], second=value)
         pairs[name] = value
@@ -297,6 +302,11 @@ def run(call: Call) -> int:
         if options.answers or options.car or options.known or options.reach:
             raise CallIsOff.of("ask.many-alone")
         return _many(options.many, key, reasons, out)
+    # What has a digit and tells of no part is a number, as after `letter`.
+    numbers = [one for one in options.answers if "=" not in one and any(map(str.isdigit, one))]
+    if numbers and not is_pasted(options.answers):
+        options.answers = [one for one in options.answers if one not in numbers]
+        options.car = [*(options.car or ()), *numbers]
     session = session_said(model, options.answers, options.car, options.reach, options.known)
     if call.as_json:
         call.print_json(load_words(model.language).told(as_output(dated_of(key, session), reasons)))

@@ -103,7 +103,8 @@ def _in_language(main: Node, asked: str, desk: Desk) -> Node:
     desk.language, desk.languages = first, (first, *(str(one) for one in items_of(also) if isinstance(one, Text)))
     desk.sites = tuple((tag, root if tag == first else f"{root}{tag}/") for tag in desk.languages) if root else ()
     if asked and asked not in desk.languages:
-        desk.find("facts.unknown-choice", main.place, found=repr(asked), choices=listed(desk.languages))
+        choices = listed(desk.languages)
+        desk.find("facts.unknown-choice.asked-language", main.place, found=repr(asked), choices=choices, tag=asked)
     elif asked and isinstance(main, Keyed):
         desk.language = asked
         said = {"language": asked, "address": dict(desk.sites).get(asked, "")}

@@ -17,6 +17,7 @@ from guide.command.converse import converse
 from guide.command.main import main
 from tests.dating.asking import conclude, key_of
 from tests.dating.tiny_models import certain_model
+from tests.starting import started
 from tests.told import told
 
 KEYS = [
@@ -251,3 +252,16 @@ def test_looks_that_exclude_each_other_are_said_and_cost_no_other_car_its_result
     first, second = (json.loads(line) for line in capsys.readouterr().out.splitlines())
     assert first == error
     assert second["answers"] == [{"mark": "switches", "forms": ["symbols"], "kind": "form"}]
+
+
+def test_a_number_may_stand_among_the_answers_as_after_letter(
+    tmp_path: pathlib.Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    call = ["ask", "--content", str(started(tmp_path)), "--out", str(tmp_path / "out"), "--json"]
+    said = []
+    for words in (["S300", "roof-lamp=round"], ["roof-lamp=round", "--car", "S300"]):
+        assert main([*call, *words]) == 0
+        said.append(capsys.readouterr().out)
+    assert said[0] == said[1]
+    assert main([*call, "lamp"]) == 2
+    assert "such as roof-lamp=round, found 'lamp'" in capsys.readouterr().out

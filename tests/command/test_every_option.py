@@ -99,3 +99,12 @@ def test_what_cannot_go_together_is_refused_in_the_language_of_the_call(
 def test_a_language_before_start_is_the_new_guide_s(tmp_path: pathlib.Path) -> None:
     assert main(["--language", "de", "start", str(tmp_path / "neu")]) == 0
     assert "language: de" in (tmp_path / "neu" / "guide.yml").read_text(encoding="utf-8")
+
+
+def test_a_language_that_a_guide_has_not_is_told_of_the_call(
+    tmp_path: pathlib.Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["check", "--language", "fr", "--content", str(started(tmp_path))]) == 1
+    said = capsys.readouterr().out
+    assert "after --language, which is en-GB, found 'fr'" in said
+    assert "`also in: [fr]`" in said

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.mistakes.mistake import AREAS, BELTS, COUPE, DIALS, GUIDE, SEEN, SWITCHES, Mistake
+from tests.mistakes.mistake import AREAS, BELTS, COUPE, DIALS, GUIDE, JUNE, SEEN, SWITCHES, Mistake
 
 __all__ = ["AT_THE_DESK"]
 
@@ -30,6 +30,7 @@ _TWICE = (
 )
 _SHEETS = (
     M(SEEN, "C1210,", "1210,", "seen-number-unread"),
+    M(JUNE, "", "\n", "set-aside", "take the file away", line=1),
     M(SEEN, "D410,", "D410 (ex works),", "seen-number-unread", "write D410; the rest belongs under `remarks`"),
     M(SEEN, _FIRST, _FIRST + " (rusty)", "set-aside"),
     M(SEEN, _FIRST, _FIRST + " ?", "set-aside", "write cannot-tell"),

@@ -172,7 +172,10 @@ def read_table(
         records = [[Text(cell, cell.place, desk.typed_in) for cell in record] for record in records]
     desk.add(wrong)
     if not records:
-        if not wrong:
+        if not wrong and lenient:
+            with desk.setting_aside():
+                desk.say_empty(file)
+        elif not wrong:
             desk.say_empty(file)
         return Table({}, ())
     scores = [_known_among(record, names, heard or {}) for record in records[:_TITLES]]
