@@ -123,6 +123,10 @@ def _read_interval(text: str, overrides: Mapping[str, float]) -> Bounds | Proble
         return Problem.of("facts.slashed-date.month-first", found=repr(text), better=f"{match[2]}-{match[1]:0>2}")
     if match := re.fullmatch(r"(\d{4})/(0[1-9]|1[0-2])", text):
         return Problem.of("facts.slashed-date.dash", found=repr(text), better=f"{match[1]}-{match[2]}")
+    if match := re.fullmatch(r"(\d\d)(\d\d) ?/ ?(1[3-9]|[2-9]\d)", text):  # "1962/63"
+        return Problem.of(
+            "facts.bad-date.two-years", found=repr(text), better=f"{match[1]}{match[2]}/{match[1]}{match[3]}"
+        )
     if len(parts) == 3 and all(re.fullmatch(r"\d{1,2}|\d{4}", part) for part in parts):
         return Problem.of("facts.slashed-date", found=repr(text))
     dates = ((part, _SINGLE.fullmatch(part) or _WEEK.fullmatch(part)) for part in parts)
