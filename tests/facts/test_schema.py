@@ -12,7 +12,6 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-import jsonschema
 import pytest
 import yaml
 
@@ -40,9 +39,16 @@ _OF_MEANING = (  # what hangs on other keys or files, though it is said in the s
 )
 
 
+def draft_7() -> Any:
+    """Return the reference validator; it takes seconds to load, so only where it is asked."""
+    from jsonschema import Draft7Validator
+
+    return Draft7Validator
+
+
 @cache
 def validator(kind: str) -> Any:
-    return jsonschema.Draft7Validator(schemas(ENGLISH)[kind])
+    return draft_7()(schemas(ENGLISH)[kind])
 
 
 def files_of(content: Path) -> Iterator[tuple[str, str, Any]]:
@@ -127,7 +133,7 @@ def test_schema_and_reader_agree_on_every_mistake(tmp_path: Path) -> None:
 
 def test_each_schema_is_one_and_describes_every_key() -> None:
     for name, schema in schemas(ENGLISH).items():
-        jsonschema.Draft7Validator.check_schema(schema)
+        draft_7().check_schema(schema)
         for record in (one for kind, one in schema["definitions"].items() if kind != "spoken"):
             assert all(one["description"] for one in record["properties"].values()), name
     mark = schemas(ENGLISH)["marks"]["definitions"]["mark"]

@@ -193,7 +193,7 @@ def named(node: ast.expr) -> Iterator[str]:
 
 
 def calls() -> Iterator[tuple[str, ast.Call, str]]:
-    """Every call that makes a sentence of an id that stands there: where, the call, and the id."""
+    """Yield every call that makes a sentence of an id that stands there: where, the call, and the id."""
     for path in FILES:
         for node in ast.walk(parsed(path)):
             if isinstance(node, ast.Call) and node.args:
@@ -203,13 +203,10 @@ def calls() -> Iterator[tuple[str, ast.Call, str]]:
                     yield from ((f"{path.relative_to(GUIDE)}:{node.lineno}", node, name) for name in ids)
 
 
-CALLS = list(calls())
-assert len(CALLS) > 200, "the calls that make sentences are not found"
-
-
 def test_every_sentence_that_code_names_is_there_and_is_given_its_slots() -> None:
-    wrong = []
-    for where, call, name in CALLS:
+    wrong, found = [], list(calls())
+    assert len(found) > 200, "the calls that make sentences are not found"
+    for where, call, name in found:
         given = {word.arg.rstrip("_") for word in call.keywords if word.arg}
         of_finding = not ast.unparse(call.func).endswith(("sentence", ".say")) and "put_right" not in given
         for one in (name, f"{name}.put-right") if of_finding else (name,):

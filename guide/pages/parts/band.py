@@ -23,9 +23,10 @@ from itertools import pairwise
 
 from guide.pages.parts.strips import YEARS, DrawnSpell, Strip, middle, name_rooms, slope
 
-__all__ = ["FILLS", "drawn_strip", "names_fit", "render_axis", "render_band", "render_fades", "render_years"]
+__all__ = ["FILLS", "PITCHES", "drawn_strip", "names_fit", "render_axis", "render_band", "render_fades", "render_years"]
 
 FILLS = 4  # ways of filling a form: blank, and the patterns `order-2` to `order-4` that the page supplies
+PITCHES = (10, 6, 3)  # how far apart the lines of these patterns are, in pixels
 _VAGUE = 0.05  # of the strip: limits farther apart than this, three months of five years, say no more than about when
 _FADES = 6  # steps in which one form gives way to the next where nobody knows when
 
@@ -162,15 +163,26 @@ def _steps(old: int, new: int, a: float, b: float, deep: int) -> list[str]:
     drawn = []
     for step in range(_FADES):
         left, right = (a + (b - a) * edge / _FADES for edge in (step, step + 1))
-        box, share = _box(left, right, deep), (step + 0.5) / _FADES
-        drawn += [_filled(old, box, 1 - share), _filled(new, box, share)]
+        share = (step + 0.5) / _FADES
+        drawn += [_faint(old, left, right, deep, 1 - share), _faint(new, left, right, deep, share)]
     return drawn
 
 
-def _filled(figure: int, box: str, share: float = 1.0) -> str:
+def _faint(figure: int, left: float, right: float, deep: int, share: float) -> str:
+    """Return a fill that is faint, line by line: of faint patterns a browser took seconds to print a page."""
+    if (fill := (figure - 1) % FILLS) == 0:
+        return ""
+    pitch, wide = PITCHES[fill - 1], _figure(right - left)
+    lines = "".join(f"M{_figure(left)} {_figure(y + pitch / 2)}h{wide}" for y in range(0, deep - pitch // 2, pitch))
+    return (
+        f'<path class="order-tint" fill-opacity="{share:.2f}" d="{_box(left, right, deep)}"/>'
+        f'<path class="order-line" stroke-opacity="{share:.2f}" d="{lines}"/>'
+    )
+
+
+def _filled(figure: int, box: str) -> str:
     fill = (figure - 1) % FILLS + 1
-    faint = f' fill-opacity="{share:.2f}"' if share < 1 else ""
-    return f'<path fill="url(#order-{fill})"{faint} d="{box}"/>' if fill > 1 else ""
+    return f'<path fill="url(#order-{fill})" d="{box}"/>' if fill > 1 else ""
 
 
 def _fading(strip: Strip, old: DrawnSpell, new: DrawnSpell) -> tuple[float, float] | None:

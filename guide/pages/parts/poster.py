@@ -12,7 +12,7 @@ from html import escape
 from itertools import accumulate
 from textwrap import wrap
 
-from guide.pages.parts.band import FILLS, drawn_strip
+from guide.pages.parts.band import PITCHES, drawn_strip
 from guide.pages.parts.printed_edition import edition_said
 from guide.pages.parts.strips import DrawnSpell, Strip, name_rooms
 from guide.pages.shelf import Shelf
@@ -100,8 +100,7 @@ def _sheet(shelf: Shelf, strip: Strip, rows: Sequence[PosterRow], line: float, o
 def _patterns() -> str:
     """The fills by a form's place on its plate, as the shell of a page has them."""
     found = ""
-    for at in range(2, FILLS + 1):
-        pitch = (10, 6, 3)[at - 2]
+    for at, pitch in enumerate(PITCHES, 2):
         found += (
             f'<pattern id="order-{at}" width="1000" height="{pitch}" patternUnits="userSpaceOnUse">'
             f'<path class="order-tint" d="M0 0H1000V{pitch}H0Z"/>'
