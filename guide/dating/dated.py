@@ -11,7 +11,7 @@ from guide.dating.belief.evidence import Session, seen_forms
 from guide.dating.belief.look import Look, choose, looks, period_chances, would_stop
 from guide.dating.belief.number import Numbered
 from guide.dating.belief.prepare import Prepared
-from guide.dating.belief.result import Concluded, conclude_figures
+from guide.dating.belief.result import Concluded
 from guide.dating.belief.state import State, believe
 from guide.dating.fitted import FittedForm, FittedMark, fitted_of
 
@@ -34,7 +34,7 @@ class Dated:
     @cached_property
     def figures(self) -> Concluded:
         """Every figure of the result."""
-        return conclude_figures(self.state)
+        return Concluded(self.state)
 
     @cached_property
     def fitted(self) -> list[FittedMark]:
@@ -107,7 +107,7 @@ class Dated:
         """Whether the date rests on an even pace of building: the papers alone would leave it much longer."""
         if self.number is None or self.number.position is None or self.state.elsewhere:
             return False
-        alone = conclude_figures(believe(self.prepared, self.session, paced=False))
+        alone = Concluded(believe(self.prepared, self.session, paced=False))
         return self.figures.length < self.prepared.model.telling.shorter * alone.length
 
     @cached_property

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from guide.dating.apart_sentences import NOT_APART, verdicts
 from guide.dating.belief.evidence import Answer, Session
 from guide.dating.belief.prepare import prepare
-from guide.dating.belief.result import conclude_figures
+from guide.dating.belief.result import Concluded
 from guide.dating.belief.sample import Sampler
 from guide.dating.belief.state import believe
 from guide.dating.model import Model
@@ -37,7 +37,7 @@ def try_model(model: Model, cars: int, seed: int, *, reach: tuple[str, ...] = ()
         while (asked := next_look(model, Session(answers, reach=reach))) is not None:
             mark = prepared.marks_by_id[asked]
             answers = (*answers, Answer(asked, (model.marks[mark].forms[car.reported[mark]].id,)))
-        concluded = conclude_figures(believe(prepared, Session(answers)))
+        concluded = Concluded(believe(prepared, Session(answers)))
         t = car.cell % prepared.bins
         day = model.edges[t] + sampler.chance.random() * (model.edges[t + 1] - model.edges[t])
         held = [any(s.start <= day < s.end for of, s in concluded.spans if of == level) for level in (0.9, 0.5)]

@@ -16,7 +16,7 @@ import numpy as np
 
 from guide.dating.belief.evidence import Session
 from guide.dating.belief.prepare import prepare
-from guide.dating.belief.result import conclude_figures
+from guide.dating.belief.result import Concluded
 from guide.dating.belief.span import days_between
 from guide.dating.belief.state import believe
 from guide.dating.building.build import build_model
@@ -69,7 +69,7 @@ def try_numbers(guides: int, cars: int) -> NumberTrial:
             built = days_built(line, rng, small.guide.production.first)
             for at in rng.choice(line.cars, size=min(cars, line.cars), replace=False):
                 car = line.car_at(int(at)).written
-                figures = conclude_figures(believe(prepared, Session(car=car)))
+                figures = Concluded(believe(prepared, Session(car=car)))
                 for level in prepared.model.telling.spans:
                     parts = figures.at(level)
                     trial.held.setdefault(level, []).append(any(one.start <= built[at] < one.end for one in parts))

@@ -18,7 +18,7 @@ from guide.dating.belief.apart import stands_apart
 from guide.dating.belief.evidence import Answer, Session
 from guide.dating.belief.look import period_chances
 from guide.dating.belief.prepare import prepare
-from guide.dating.belief.result import conclude_figures
+from guide.dating.belief.result import Concluded
 from guide.dating.belief.state import believe
 from guide.dating.building.build import build_model
 from tests.dating.asking import never_restored
@@ -62,7 +62,7 @@ def try_guide(seed: int, cars: int, worlds: int) -> Trial:
     for number, car in enumerate(drawn):
         marks = [mark for mark in small.guide.marks if chance.random() < LOOKED_AT] or list(small.guide.marks)[:1]
         session = Session(tuple(Answer(mark, (car.reported[mark],)) for mark in marks))
-        concluded = conclude_figures(believe(prepared, session))
+        concluded = Concluded(believe(prepared, session))
         levels = ((0.9, trial.held_nine, trial.weight_nine), (0.5, trial.held_half, trial.weight_half))
         for level, held, weight in levels:
             parts = [stretch for of, stretch in concluded.spans if of == level]

@@ -25,7 +25,7 @@ from guide.constants import CONSTANTS
 from guide.dating.belief.blocks import built_with, spread
 from guide.dating.belief.evidence import Answer, Session
 from guide.dating.belief.prepare import Prepared, prepare
-from guide.dating.belief.result import conclude_figures
+from guide.dating.belief.result import Concluded
 from guide.dating.belief.span import shortest
 from guide.dating.belief.state import believe
 from guide.dating.building.build import build_model
@@ -159,7 +159,7 @@ def _note(
     car: Car,
     true: int,
 ) -> None:
-    figures = conclude_figures(believe(prepared, Session(tuple(answers))))
+    figures = Concluded(believe(prepared, Session(tuple(answers))))
     nine = [(one.start, one.end) for one in figures.nine]
     said = [(nine, list(figures.periods[:-1]))]
     for line in (rivals.one_by_one(answers), rivals.looked_up(answers)):

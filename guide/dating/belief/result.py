@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import cached_property
 
 from guide.dating.belief.delay import delayed_cars
 from guide.dating.belief.look import period_chances
@@ -12,7 +13,7 @@ from guide.dating.belief.prepare import Prepared
 from guide.dating.belief.span import Stretch, days_between, pieces_of, shortest, shortest_within
 from guide.dating.belief.state import State, chance_of_forms
 
-__all__ = ["Concluded", "SeriesNumbers", "conclude_figures", "dates_of", "day_of", "widest"]
+__all__ = ["Concluded", "SeriesNumbers", "dates_of", "day_of", "widest"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,15 +26,42 @@ class SeriesNumbers:
     chance: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Concluded:
-    """The figures of a result. ``spans`` are (level, stretch), a level with a hole twice."""
+    """The figures of a result, each worked out when it is asked for."""
 
-    spans: tuple[tuple[float, Stretch], ...]
-    periods: tuple[float, ...]  # the last is "in none"
-    interiors: tuple[float, ...]
-    specifications: tuple[tuple[dict[str, str], float], ...]
-    numbers: tuple[SeriesNumbers, ...]
+    state: State
+
+    @cached_property
+    def spans(self) -> tuple[tuple[float, Stretch], ...]:
+        """Each level with its stretch, a level with a hole twice."""
+        edges, line = self.state.by_days(self.state.line)
+        spans: list[tuple[float, Stretch]] = []
+        outer: Stretch | None = None
+        for level in self.state.prepared.model.telling.spans:
+            outer = shortest_within(edges, line, level, outer) if outer else shortest(edges, line, level)
+            spans += [(level, part) for part in _parts(self.state, outer)]
+        return tuple(spans)
+
+    @cached_property
+    def periods(self) -> tuple[float, ...]:
+        """The chance of each period; the last is "in none"."""
+        return tuple(period_chances(self.state.prepared, self.state.line, self.state.weights))
+
+    @property
+    def interiors(self) -> list[float]:
+        """The chance of each interior."""
+        return _interiors(self.state)
+
+    @property
+    def specifications(self) -> list[tuple[dict[str, str], float]]:
+        """The chance of each specification."""
+        return _specifications(self.state)
+
+    @cached_property
+    def numbers(self) -> list[SeriesNumbers]:
+        """The numbers that the car would carry, by series."""
+        return _numbers(self.state)
 
     def at(self, level: float) -> list[Stretch]:
         """Return the stretches that together hold ``level``: one, or the two either side of a hole."""
@@ -53,25 +81,6 @@ class Concluded:
 def day_of(prepared: Prepared, day: int) -> date:
     """Return the date of a day counted from the origin."""
     return date.fromisoformat(prepared.model.origin) + timedelta(days=day)
-
-
-def conclude_figures(state: State) -> Concluded:
-    """Return every figure of the result."""
-    prepared, model = state.prepared, state.prepared.model
-    edges, line = state.by_days(state.line)
-    spans: list[tuple[float, Stretch]] = []
-    outer: Stretch | None = None
-    for level in model.telling.spans:
-        whole = shortest_within(edges, line, level, outer) if outer else shortest(edges, line, level)
-        outer = whole
-        spans += [(level, part) for part in _parts(state, whole)]
-    return Concluded(
-        spans=tuple(spans),
-        periods=tuple(period_chances(prepared, state.line, state.weights)),
-        interiors=tuple(_interiors(state)),
-        specifications=tuple(_specifications(state)),
-        numbers=tuple(_numbers(state)),
-    )
 
 
 def widest(state: State) -> list[Stretch]:
