@@ -13,11 +13,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
 
 from guide.dating.fitted import FittedMark
 from guide.dating.fitted_sentences import cars_said, fitted_said, trims_of
 from guide.dating.key import Cars
+from guide.facts.reads import remembered
 from guide.facts.types import Form, Mark
 from guide.finding import Finding
 from guide.limits.changeovers import turns_of
@@ -95,12 +95,13 @@ def _trim(shelf: Shelf, fitted: Sequence[FittedMark], trims: Sequence[str]) -> t
 
 def _said(shelf: Shelf, one: FittedMark, trims: Sequence[str]) -> str:
     """Return what cars should have at a mark, as an entry of the sheet; the same wherever it is asked for."""
-    known: dict[Any, tuple[FittedMark, str]] = shelf.known.setdefault(_said, {})
-    key = one.mark, tuple([(form.form, id(form.scopes)) for form in one.forms]), *trims
-    if key not in known:  # with what is known by its identity, so that it lives on
+
+    def said() -> tuple[FittedMark, str]:
         told = sentence("pages.sheet.either", forms=fitted_said(shelf.model, one, trims))
-        known[key] = one, shelf.words.tell(told)
-    return known[key][1]
+        return one, shelf.words.tell(told)  # with what is known by its identity, so that it lives on
+
+    forms = tuple([(form.form, id(form.scopes)) for form in one.forms])
+    return remembered(shelf.known, (_said, one.mark, forms, *trims), said)[1]
 
 
 def _entry(shelf: Shelf, look: ExpectedMark, window: tuple[date, date], trims: Sequence[str]) -> SheetEntry:

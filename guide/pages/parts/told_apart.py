@@ -15,6 +15,7 @@ from guide.dating.key import Cars
 from guide.dating.model import ModelMark
 from guide.dating.result_sentences import period_said
 from guide.dating.tell_apart import Told
+from guide.facts.reads import remembered
 from guide.facts.types import Mark
 from guide.pages.parts.expected import USUAL, usual_first
 from guide.pages.parts.models import car_models
@@ -81,10 +82,7 @@ def split_drawn(rows: Sequence[ToldApart], most: int) -> dict[str, list[ToldApar
 
 
 def _asked(shelf: Shelf) -> dict[str, ModelMark]:
-    if _asked not in shelf.known:
-        shelf.known[_asked] = {mark.id: mark for mark in shelf.model.marks}
-    found: dict[str, ModelMark] = shelf.known[_asked]
-    return found
+    return remembered(shelf.known, _asked, lambda: {mark.id: mark for mark in shelf.model.marks})
 
 
 @once
@@ -110,23 +108,22 @@ def _forms_of(shelf: Shelf, asked: ModelMark) -> list[ExpectedForm]:
 
 def _expected(shelf: Shelf, asked: ModelMark, shown: _Shown) -> tuple[ExpectedForm, ...]:
     """Return the forms to expect with how many had each; the same wherever it is asked for."""
-    known: dict[tuple[str, _Shown], tuple[ExpectedForm, ...]] = shelf.known.setdefault(_expected, {})
-    key = asked.id, shown
-    if key not in known:
+
+    def made() -> tuple[ExpectedForm, ...]:
         forms = _forms_of(shelf, asked)
-        known[key] = tuple(replace(forms[at], share=share) if share else forms[at] for at, share in shown)
-    return known[key]
+        return tuple(replace(forms[at], share=share) if share else forms[at] for at, share in shown)
+
+    return remembered(shelf.known, (_expected, asked.id, shown), made)
 
 
 def _shown(shelf: Shelf, shares: tuple[float, ...]) -> _Shown:
     """Return the forms to expect, most usual first, each with how many had it, but for one that nearly all had."""
-    known: dict[tuple[float, ...], _Shown] = shelf.known.setdefault(_shown, {})
-    if shares not in known:
-        known[shares] = tuple(
-            (at, "" if share >= USUAL else shelf.words.in_ten(share))
-            for at, share in usual_first(dict(enumerate(shares)))
-        )
-    return known[shares]
+
+    def said() -> _Shown:
+        usual = usual_first(dict(enumerate(shares)))
+        return tuple((at, "" if share >= USUAL else shelf.words.in_ten(share)) for at, share in usual)
+
+    return remembered(shelf.known, (_shown, shares), said)
 
 
 def rows_apart(shelf: Shelf, one: Cars, other: Cars, least_bits: float, marks_only: bool = True) -> list[ToldApart]:
