@@ -6,10 +6,11 @@ with one that is in no table, is known by its looks alone, and a part stands apa
 (`guide.dating.belief.apart`).
 
 Of many parts some stand apart on any car: parts are lost one by one, and people misread. How likely a look is to find
-such a form is what the guide's own law of lost and misread parts has it (`guide.dating.belief.evidence`), times one
-factor for all cars: how many stand apart on all the others beside what that law expects there, as if one more were
-found as expected. (Indirect standardisation; Breslow and Day, Statistical Methods in Cancer Research II, 1987, ch. 2.)
-Cars and parts believed untouched have a factor of their own. The chance that so many or more stand apart on a car, or
+such a form is what the guide's own law of lost and misread parts has it (`guide.dating.belief.evidence`), times
+how often it stands apart on all other cars beside what that law expects there: for all parts together, as if one more
+were found as expected, and of each part drawn towards that, as if two more were (indirect standardisation with shrunken
+ratios; Clayton and Kaldor, Empirical Bayes estimates of age-standardized relative risks, Biometrics 43, 1987, 671-681).
+Cars and parts believed untouched have ratios of their own. The chance that so many or more stand apart on a car, or
 among the parts that one job renews together, is the tail of a sum of such chances (`chance_of_so_many`). A car fits
 nothing where two parts or more stand apart and that chance, times the tests made (Bonferroni), is below one in a
 hundred. It would fit with a re-trim, where the parts of that job are the rarest; as one of several cars alike; with
@@ -48,8 +49,11 @@ _HARDLY = 0.02  # the share of cars of that time and kind below which the works 
 _LEAST_LOOKS = 3
 _LEAST_ALIKE = 3  # cars
 _RARE = 0.01
+_PRIOR = 2.0  # parts expected to stand apart, by which the ratio of one mark is drawn towards that of all
 
 Odd = tuple[str, str]  # mark, form
+_Kind = tuple[str, bool]  # mark, whether it is surely the car's own
+_Sum = tuple[int, float]  # how many looks found what stands apart, how many could be expected to
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +91,6 @@ class _Look(NamedTuple):
 class _Dated:
     known: KnownCar
     looks: tuple[_Look, ...]
-    answers: tuple[Answer, ...]  # all that was noted, for the key
 
     @property
     def apart(self) -> tuple[Report, ...]:
@@ -126,29 +129,35 @@ def _chances(guide: Guide, cars: Sequence[_Dated]) -> Iterator[dict[str, float]]
         "": frozenset(guide.marks),
         **{str(job.name): frozenset(job.marks) for job in guide.renewed_together},
     }
-    every = {sure: [_in_all(one.looks, sure=sure) for one in cars] for sure in (False, True)}
-    whole = {sure: [sum(column) for column in zip(*each, strict=True)] for sure, each in every.items()}
-    for at, one in enumerate(cars):
+    of_marks, of_all = defaultdict[_Kind, _Sum](lambda: (0, 0.0)), defaultdict[bool, _Sum](lambda: (0, 0.0))
+    for look in (look for one in cars for look in one.looks):
+        kind = look.report.mark, look.is_sure
+        of_marks[kind] = _with(of_marks[kind], look)
+        of_all[look.is_sure] = _with(of_all[look.is_sure], look)
+    for one in cars:
         if len(one.apart) < 2:
             yield {}
             continue
-        factor = {}
-        for sure, each_car in every.items():
-            found, expected = (all_cars - own for all_cars, own in zip(whole[sure], each_car[at], strict=True))
-            factor[sure] = (found + 1.0) / (max(expected, 0.0) + 1.0)
+        others = dict(of_all)
+        for look in one.looks:
+            others[look.is_sure] = _with(others[look.is_sure], look, -1)
+        whole = {sure: (found + 1.0) / (max(expected, 0.0) + 1.0) for sure, (found, expected) in others.items()}
+        each = []
+        for look in one.looks:
+            found, expected = _with(of_marks[look.report.mark, look.is_sure], look, -1)
+            factor = (found + _PRIOR * whole[look.is_sure]) / (max(expected, 0.0) + _PRIOR)
+            each.append((look, factor * look.chance))
         chances = {}
         for job, marks in jobs.items():
-            of_it = [look for look in one.looks if look.report.mark in marks]
-            each, least = [factor[look.is_sure] * look.chance for look in of_it], sum(look.is_apart for look in of_it)
-            if least > 1 and least > sum(each):
-                chances[job] = chance_of_so_many(least, each)
+            of_it = [(look.is_apart, chance) for look, chance in each if look.report.mark in marks]
+            least, chances_of_it = sum(is_apart for is_apart, _ in of_it), [chance for _, chance in of_it]
+            if least > 1 and least > sum(chances_of_it):
+                chances[job] = chance_of_so_many(least, chances_of_it)
         yield chances
 
 
-def _in_all(looks: Sequence[_Look], *, sure: bool) -> tuple[int, float]:
-    """Return how many looks found what stands apart, and how many could be expected to."""
-    of_it = [look for look in looks if look.is_sure is sure]
-    return sum(look.is_apart for look in of_it), sum(look.chance for look in of_it)
+def _with(so_far: _Sum, look: _Look, times: int = 1) -> _Sum:
+    return so_far[0] + times * look.is_apart, so_far[1] + times * look.chance
 
 
 def chance_of_so_many(least: int, chances: Sequence[float]) -> float:
@@ -176,14 +185,12 @@ class _OddLooks:
 
     def dated(self, known: KnownCar, built: BuiltWith | None) -> _Dated | None:
         """Return what was found on a car; None of one with too few looks, or that no model allows."""
-        car, key = known.car, self._key
-        told = [one for one in car.reports if one.forms and one.own is not False and one.mark in self._at]
+        told = [one for one in known.car.reports if one.forms and one.own is not False and one.mark in self._at]
         if len(told) < _LEAST_LOOKS:
             return None
-        answers = (*whole_car(key, car), *(Answer.of(report.mark, report.forms) for report in told))
         try:
-            looks = self._by_looks(known, told, answers) if built is None else self._by_time(known, told, built)
-            return _Dated(known, tuple(looks), answers)
+            looks = self._by_looks(known, told) if built is None else self._by_time(known, told, built)
+            return _Dated(known, tuple(looks))
         except (ImpossibleEvidence, ValueError):
             return None
 
@@ -198,9 +205,9 @@ class _OddLooks:
             is_apart = self._is_of_works(report) and sum(chances[form] for form in report.forms) < _HARDLY
             yield _Look(report, is_sure, self._known[key], is_apart)
 
-    def _by_looks(self, known: KnownCar, told: Sequence[Report], answers: Sequence[Answer]) -> Iterator[_Look]:
+    def _by_looks(self, known: KnownCar, told: Sequence[Report]) -> Iterator[_Look]:
         prepared = self._key.prepared
-        apart = {one.mark: one for one in self._key.dated(Session(tuple(answers))).apart}
+        apart = {one.mark: one for one in self._key.dated(_session(self._key, known.car, told)).apart}
         for report in told:
             at, is_sure = self._at[report.mark], Found(known, report).is_sure
             built, said = apart[at].expected, prepared.reports[at]
@@ -228,11 +235,16 @@ def _chance_of(prepared: Prepared, mark: int, built: Sequence[float], odd: Seque
     return sum((1.0 - one.misread) * built[form] + other * (1.0 - built[form]) for form in odd)
 
 
+def _session(key: Key, car: CarSeen, told: Sequence[Report], number: str | None = None) -> Session:
+    return Session((*whole_car(key, car), *(Answer.of(report.mark, report.forms) for report in told)), number)
+
+
 def _has_wrong_number(key: Key, one: _Dated) -> bool:
     """Tell whether a car's looks make its number more likely than not another's."""
     number = "+".join(number.written for number in one.known.car.numbers if number.series in one.known.at)
     try:
-        return bool(number) and key.dated(Session(one.answers, number)).number_wrong > _APART
+        session = _session(key, one.known.car, [look.report for look in one.looks], number)
+        return bool(number) and key.dated(session).number_wrong > _APART
     except (ImpossibleEvidence, ValueError):
         return False
 

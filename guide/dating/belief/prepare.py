@@ -135,7 +135,8 @@ def prepare(model: Model) -> Prepared:
     stages = tuple(_stages(model, group, bins) for group in model.groups)
     group_of = {mark: at for at, group in enumerate(model.groups) for mark in group.marks}
     in_sets = {mark: at for at, one in enumerate(model.sets) for mark in one.marks}
-    blocks = tuple(_block(model, parts, rows, weights, period_of, stages) for parts in _joined(model, group_of))
+    alike: dict[tuple[int, ...], tuple[int, ...]] = {}  # blocks that part the rows alike share how they do
+    blocks = tuple(_block(model, parts, rows, weights, period_of, stages, alike) for parts in _joined(model, group_of))
     return Prepared(
         model=model,
         bins=bins,
@@ -254,6 +255,7 @@ def _block(
     weights: tuple[float, ...],
     period_of: Sequence[tuple[int, ...]],
     stages: Sequence[Stages],
+    alike: dict[tuple[int, ...], tuple[int, ...]],
 ) -> Block:
     groups, sets = parts
     bins = len(model.edges) - 1
@@ -284,11 +286,12 @@ def _block(
             whole = running[(at + 1) * bins] - running[at * bins]
             prior.append((running[end] - running[start]) / whole)
     columns = list(zip(*pieces, strict=True))
+    row_of = tuple(distinct.index(key) for key in keys)
     return Block(
         marks=tuple(sorted(mark for group in groups for mark in model.groups[group].marks)),
         groups=tuple(groups),
         sets=tuple(sets),
-        row_of=tuple(distinct.index(key) for key in keys),
+        row_of=alike.setdefault(row_of, row_of),
         row_count=len(distinct),
         joint=tuple(joint),
         lone=len(groups) == 1 and len(model.groups[groups[0]].marks) == 1,

@@ -39,7 +39,7 @@ class Cells:
         self.prepared = prepared
         self.weights = weights
         self.shares: dict[int, tuple[float, ...]] = {}  # what tell_apart.py remembers, per mark
-        self._by_rows: dict[tuple[int, ...], tuple[list[float], list[float]]] = {}
+        self._by_rows: dict[int, tuple[list[float], list[float]]] = {}  # by the identity of what blocks share
         self._masses: dict[int, list[float]] = {}
         self._within: dict[int, list[float]] = {}
         self._span: tuple[int, int] | None = None
@@ -59,10 +59,11 @@ class Cells:
 
     def _sums(self, block: Block) -> tuple[list[float], list[float]]:
         """Return `gathered` and its running sums."""
-        if block.row_of not in self._by_rows:
+        key = id(block.row_of)
+        if key not in self._by_rows:
             cells = gather(self.prepared, self.weights, block.row_of, block.row_count)
-            self._by_rows[block.row_of] = cells, list(accumulate(cells, initial=0.0))
-        return self._by_rows[block.row_of]
+            self._by_rows[key] = cells, list(accumulate(cells, initial=0.0))
+        return self._by_rows[key]
 
     def gathered(self, block: int) -> list[float]:
         """Return the weights gathered into a block's own rows, end to end."""
