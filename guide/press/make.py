@@ -66,7 +66,7 @@ _NAMED = re.compile(rb"pictures/[0-9a-f]{16}[.][a-z]+")  # a photograph's output
 _TALLIED = ("tally", "seen", "look-for")  # kinds of page that rest on all that the cars seen say
 _MANY = 100  # pages: a second process is worth its while for so many
 _Handed = tuple[str, bytes, list[Finding], PageMade | None]  # name, bytes, what is wrong, what was read
-_MUCH = 200_000  # things that may stand in cycles: a few dozen MB
+_MUCH = 50_000  # things that may stand in cycles: some MB
 LAST = "downloads"  # the page that tells what the finished files weigh
 
 
