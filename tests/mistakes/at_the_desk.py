@@ -14,6 +14,7 @@ _CENTURIES = (
     M(COUPE, "1972-10-20: C4200", "2072-10-20: C4200", "calendar-out-of-order"),
 )
 _TWICE = (
+    M(SWITCHES, "order: [toggle, rocker]", "order: [toggle,, , rocker]", "no-comma"),
     M(SWITCHES, "{last: C1840,", "{last: 1968/69,", "bad-date", "write 1968/1969"),
     M(
         "numbers/open.yml",

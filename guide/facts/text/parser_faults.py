@@ -241,8 +241,9 @@ def _bracket(fault: Fault) -> _Told | None:
 
 
 def _without(fault: Fault) -> str:
-    """Return the line without the sign at which it cannot be read."""
-    return (fault.line[: fault.at[1]] + fault.line[fault.at[1] + 1 :]).strip()
+    """Return the line without the sign at which it cannot be read, nor the same again after it."""
+    rest = re.sub(rf"^(?:\s*{re.escape(fault.here)})+", "", fault.line[fault.at[1] :])
+    return (fault.line[: fault.at[1]] + rest).strip()
 
 
 def _after_quotes(fault: Fault) -> _Told | None:
