@@ -31,7 +31,7 @@ from tests.conftest import absent, find_program
 __all__ = ["ENGINES", "PHONE", "Engine", "firefox", "open_engine", "until", "webkit_console"]
 
 PHONE = (390, 844)  # a phone's screen in CSS pixels
-_PATIENCE_SECONDS = 15.0
+_PATIENCE_SECONDS = 30.0
 _OWN_ERRANDS = ("mozilla.com", "mozilla.org", "mozilla.net", "firefox.com")  # what Firefox does for itself
 
 

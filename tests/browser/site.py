@@ -19,6 +19,7 @@ __all__ = [
     "OUT_OF_THE_SUN",
     "Served",
     "Watched",
+    "expect",
     "follow",
     "go",
     "kinds",
@@ -79,6 +80,17 @@ OUT_OF_THE_SUN = """delete document.documentElement.dataset.light;
 document.querySelectorAll("[data-sun]").forEach((one) => one.setAttribute("aria-pressed", "false"));"""
 
 
+PATIENCE = 30_000  # milliseconds until something that should come is given up: far more than the slowest machine takes
+
+
+def expect(found: Any) -> Any:
+    """Return playwright's assertions of a locator, which wait until they hold."""
+    from playwright.sync_api import expect as waiting  # not at the top: without it these tests are skipped
+
+    waiting.set_options(timeout=PATIENCE)
+    return waiting(found)
+
+
 class Watched:
     """A page of Chromium in a context of its own, with whatever nobody should meet written down."""
 
@@ -107,7 +119,7 @@ def open_page(chromium: Any, *, width: int = 390, height: int = 844, **options: 
     context = chromium.new_context(viewport={"width": width, "height": height}, **options)
     try:
         page = context.new_page()
-        page.set_default_timeout(15_000)
+        page.set_default_timeout(PATIENCE)
         yield Watched(page)
     finally:
         context.close()

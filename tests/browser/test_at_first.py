@@ -7,10 +7,10 @@ import pathlib
 from typing import Any
 
 import pytest
-from playwright.sync_api import expect
 
 from guide.command.main import main
 from guide.command.start import STARTER
+from tests.browser.site import expect
 from tests.browser.test_key import REACH, visit
 from tests.starting import started
 

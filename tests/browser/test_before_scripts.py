@@ -8,9 +8,8 @@ import re
 from typing import Any
 
 import pytest
-from playwright.sync_api import expect
 
-from tests.browser.site import Watched, go, open_page, samples
+from tests.browser.site import Watched, expect, go, open_page, samples
 
 pytestmark = pytest.mark.browser
 
@@ -100,8 +99,7 @@ def test_a_car_recorded_before_the_scripts_is_kept_whole(held: tuple[Watched, An
     page.fill("#remarks", "one owner")
     assert page.locator("[data-record] [type=submit]").is_hidden()
     release()
-    page.wait_for_function("location.hash.includes('--car')")
-    assert page.url.endswith(f"record.html#dials=black-rim&switches=symbols&stalk=black-plain&--car={NUMBER}")
+    page.wait_for_url(f"**/record.html#dials=black-rim&switches=symbols&stalk=black-plain&--car={NUMBER}")
     assert page.input_value("#car") == NUMBER
     expect(page.locator("[data-dated]")).to_contain_text("built")
     page.locator("[data-record] [type=submit]").click()
@@ -138,7 +136,7 @@ def test_a_question_typed_before_the_scripts_is_answered(held: tuple[Watched, An
     page.locator("#question").fill("switches")
     release()
     expect(page.locator("[data-found]")).not_to_have_text("")
-    assert page.url.endswith("?q=switches")
+    page.wait_for_url(lambda url: url.endswith("?q=switches"))
     assert page.input_value("#question") == "switches"
 
 

@@ -45,7 +45,7 @@ def test_where_the_signal_is_lost_the_key_says_so_and_goes_on_when_it_is_back(
         served.refused.clear()
         page.locator("[data-again]").click()
         page.locator("h1.ask").wait_for()
-        assert page.url.endswith("#--reach=outside,glass")
+        page.wait_for_url("**#--reach=outside,glass")
         assert page.locator("[data-answer] svg.drawing > *").count() > 0
 
 

@@ -272,7 +272,7 @@ def test_a_drawing_is_the_button_for_what_is_found_and_its_source_is_two_taps_aw
     assert row.locator("[aria-pressed=true]").count() == 1
     assert row.locator(".verdict").inner_text() == "Later type."
     assert "You have looked at one part; one differs." in page.locator(".car-fits").inner_text()
-    assert page.url.endswith("#switches=symbols&--car=C2500")
+    page.wait_for_url("**#switches=symbols&--car=C2500")
     heard = page.locator("[data-heard][role=status]")
     assert heard.inner_text() == "Later type. You have looked at one part; one differs."
     row.get_by_role("link", name="How we know").click()

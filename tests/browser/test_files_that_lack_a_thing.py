@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from tests.browser.site import open_page
+from tests.browser.site import open_page, settle
 from tests.papers.laid import lay
 
 pytestmark = [pytest.mark.browser, pytest.mark.long]
@@ -64,8 +64,10 @@ def test_the_key_runs_to_a_date_without_an_error(chromium: Any, built: pathlib.P
         page.goto(f"{built.as_uri()}/key.html#--reach=outside,glass,door,seat,bonnet,hands")
         page.reload()
         result, looks = page.locator('[data-screen="result"]'), 0
+        settle(page)
         while not result.is_visible() and looks < 10:
             page.locator('[data-screen="look"] .answer').nth(answer).click()
+            settle(page)
             looks += 1
         assert looks > 0
         assert "built" in result.inner_text()
@@ -88,7 +90,7 @@ def test_each_kind_of_number_has_its_field(chromium: Any, second_numbers: pathli
         page.get_by_label("Its body number").fill("b0640")
         assert page.locator("#car-reply").inner_text() == ""
         page.locator('[data-begin] button[type="submit"]').click()
-        assert "--car=s600+b0640" in page.url
+        page.wait_for_url(lambda url: "--car=s600+b0640" in url)
         page.goto(page.url.split("#")[0] + "#--car=S600&--car=B0640&--at=result")
         page.reload()
         assert "11 December\u00a01961" in page.locator('[data-screen="result"]').inner_text()

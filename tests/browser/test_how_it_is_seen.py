@@ -80,7 +80,8 @@ def test_larger_text_follows_from_page_to_page_beside_bright_sun(phone: Watched,
     assert size(page) == 16
     page.get_by_role("button", name="Larger text").click()
     page.locator("[data-sun]").click()
-    assert page.url.endswith("index.html?text=large&light=sun") or page.url.endswith("index.html?light=sun&text=large")
+    either = ("index.html?text=large&light=sun", "index.html?light=sun&text=large")
+    page.wait_for_url(lambda url: url.endswith(either))
     page.locator(".doors a").first.click()
     page.wait_for_url("**/key.html?*")
     assert size(page) == pytest.approx(20.8)
@@ -122,7 +123,7 @@ def test_bright_sun_goes_along_in_the_address_where_nothing_is_kept(chromium: An
         watched.page.add_init_script(REFUSED)
         watched.page.goto(f"{address}search.html?q=switch")
         watched.page.locator("[data-sun]").click()
-        assert watched.page.url.endswith("?q=switch&light=sun")
+        watched.page.wait_for_url(lambda url: url.endswith("?q=switch&light=sun"))
         watched.page.locator("form[role=search]:visible, main form").first.locator("input").first.press("Enter")
         watched.page.wait_for_url("**/search.html?*light=sun*")
         assert light(watched.page) == "sun"

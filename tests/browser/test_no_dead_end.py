@@ -9,9 +9,8 @@ import pathlib
 from typing import Any
 
 import pytest
-from playwright.sync_api import expect
 
-from tests.browser.site import MIDDLE_CAR
+from tests.browser.site import MIDDLE_CAR, expect
 from tests.browser.test_key import Visit, asked, on_result, visit
 
 pytestmark = pytest.mark.browser

@@ -79,7 +79,7 @@ def test_every_page_works_where_nothing_may_be_stored(chromium: Any, built_guide
         assert watched.page.locator("h1:visible").count() >= 1
         watched.page.locator("[data-sun]").first.click()
         assert watched.page.locator("html").get_attribute("data-light") == "sun"
-        assert "light=sun" in watched.page.url, "the choice must travel in the address"
+        watched.page.wait_for_url(lambda url: "light=sun" in url)  # the choice must travel in the address
         assert watched.faults == []
 
 

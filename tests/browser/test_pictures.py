@@ -52,7 +52,7 @@ def test_a_narrow_screen_fetches_the_narrow_picture(chromium: Any, pictured: pat
         page = watched.page
         page.goto((pictured / PAGE).as_uri())
         page.locator("a[data-larger] img").first.scroll_into_view_if_needed()
-        page.wait_for_timeout(300)
+        page.locator("a[data-larger] img").first.evaluate("(one) => one.decode()")
         fetched = {url.rpartition("/")[2] for url in watched.requests if "/pictures/" in url}
         narrow = {part.split()[0].rpartition("/")[2] for part in _sets(pictured)[0::3]}
         assert fetched

@@ -199,7 +199,7 @@ def test_a_sheet_is_made_for_a_number_and_kept_in_the_address(watched: Watched, 
     room = page.locator("[data-places] .item").count() - both + both * BOTH
     assert DRAWN - BOTH < room <= DRAWN, "as many as a side holds"
     assert page.evaluate("document.activeElement.matches('[data-title]')"), "the reader stands at the heading"
-    assert "--car=c1840" in page.url
+    page.wait_for_url("**--car=c1840**")
     page.reload()
     page.locator("[data-title]", has_text="C1840").wait_for()
     page.go_back()

@@ -12,7 +12,7 @@ from guide.dating.belief.evidence import Answer, Session
 from guide.dating.result_sentences import result_sentences
 from guide.facts.types import Guide
 from guide.sentence import in_turn
-from tests.browser.site import open_page
+from tests.browser.site import open_page, settle
 from tests.dating.sessions import sessions
 from tests.papers.laid import Laid
 from tests.told import told
@@ -163,6 +163,7 @@ def folder(laid: Laid, tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path
 
 def asked(page: Any) -> str:
     """Return the question on the screen, and press nothing."""
+    settle(page)
     return str(page.locator('[data-screen="look"] h1').inner_text())
 
 
@@ -181,10 +182,12 @@ def test_the_key_asks_for_the_model_first_and_dates_each_within_it(chromium: Any
             later |= {"door-handle": "lever" if body == "saloon" else "knob", "horn-push": "bird", "body": body}
             find = "heading => guide.model.marks.find(mark => heading.startsWith(mark.question)).id"
             for _ in range(6):
+                settle(page)
                 if page.locator('[data-screen="result"]').is_visible():
                     break
                 mark = page.evaluate(find, asked(page))
                 page.locator(f'[data-screen="look"] [data-answer="{later[mark]}"]').click()
+            settle(page)
             said = page.locator('[data-screen="result"]').text_content()
             assert re.search(rf"“{period}”( \([^)]+\))?, the", said), said
         assert watched.faults == []

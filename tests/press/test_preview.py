@@ -101,7 +101,7 @@ class Running:
         self.process.stdout.close()
 
     def read(self, name: str = "") -> str:
-        with urllib.request.urlopen(self.address + name, timeout=5) as answer:
+        with urllib.request.urlopen(self.address + name, timeout=30) as answer:
             assert answer.headers["Cache-Control"] == "no-store"
             return str(answer.read().decode())
 
@@ -111,13 +111,13 @@ class Running:
             self.address + name, headers={k.replace("_", "-"): v for k, v in headers.items()}
         )
         try:
-            with urllib.request.urlopen(asked, timeout=5) as answer:
+            with urllib.request.urlopen(asked, timeout=30) as answer:
                 return int(answer.status), str(answer.read().decode())
         except urllib.error.HTTPError as error:
             return error.code, str(error.read().decode())
 
     def wait_for(self, words: str, name: str = "") -> str:
-        deadline = time.monotonic() + 15
+        deadline = time.monotonic() + 60
         while time.monotonic() < deadline:
             text = self.read(name)
             if words in text:
@@ -213,7 +213,7 @@ def test_a_page_of_the_preview_alone_may_open_its_websocket(preview: Running, or
         "Sec-WebSocket-Key: dGhlIHNhbXBsZSBub25jZQ==",  # RFC 6455, 1.3
         f"Origin: {origin.format(own=own)}",
     ]
-    with socket.create_connection(("127.0.0.1", int(own.split(":")[1])), timeout=5) as line:
+    with socket.create_connection(("127.0.0.1", int(own.split(":")[1])), timeout=30) as line:
         line.sendall(("\r\n".join(lines) + "\r\n\r\n").encode())
         assert line.recv(100).decode().startswith(f"HTTP/1.1 {status} ")
 
@@ -239,7 +239,7 @@ def test_the_open_page_follows_a_save_a_second_one_soon_after_and_a_restart(prev
     page.on("pageerror", lambda error: faults.append(str(error)))
 
     def wait_shown(words: str) -> None:
-        page.wait_for_function("(words) => document.body.innerText.includes(words)", arg=words, timeout=20_000)
+        page.wait_for_function("(words) => document.body.innerText.includes(words)", arg=words, timeout=60_000)
 
     page.goto(preview.address + "marks/a.html")
     wait_shown("first")

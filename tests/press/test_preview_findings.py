@@ -69,7 +69,7 @@ def test_a_save_a_clash_a_mistake_and_its_mend(
         page.wait_for_function(
             "([words, within]) => [...document.querySelectorAll(within)].some((one) => one.innerText.includes(words))",
             arg=[words, within],
-            timeout=30_000,
+            timeout=60_000,
         )
 
     def save(text: str) -> None:
@@ -116,7 +116,7 @@ def test_a_german_guides_preview_speaks_german(
         page.wait_for_function(
             "([words, within]) => [...document.querySelectorAll(within)].some((one) => one.innerText.includes(words))",
             arg=[words, within],
-            timeout=30_000,
+            timeout=60_000,
         )
 
     page.goto(f"{address}marks/switches.html")
