@@ -14,7 +14,7 @@ Cars and parts believed untouched have ratios of their own. The chance that so m
 among the parts that one job renews together, is the tail of a sum of such chances (`chance_of_so_many`). A car fits
 nothing where two parts or more stand apart and that chance, times the tests made (Bonferroni), is below one in a
 hundred. It would fit with a re-trim, where the parts of that job are the rarest; as one of several cars alike; with
-another number, where so many stand apart on one car in a hundred and its looks make that more likely than not wrong;
+another number, where its looks make that more likely than not wrong;
 or with those parts changed.
 
 Cars are alike where the same two parts or more stand apart with the same forms. Were two such oddities found on as many
@@ -112,7 +112,7 @@ def unfit_cars(
     for one, chances in zip(dated, _chances(guide, dated), strict=True):
         rarest = min(chances, key=lambda job: chances[job], default="")
         is_rare = bool(chances) and chances[rarest] * len(dated) * (1 + len(guide.renewed_together)) < _RARE
-        if chances and min(chances.values()) < _RARE and _has_wrong_number(key, one):
+        if is_rare and _has_wrong_number(key, one):
             unfit.append(Unfit(one.known.car, one.apart, "number"))
         elif one.known.car.id in of_several:
             unfit.append(Unfit(one.known.car, one.apart, "alike"))
