@@ -13,6 +13,7 @@ from datetime import date
 from enum import Enum
 from functools import cache
 from hashlib import sha256
+from operator import attrgetter
 from typing import Any
 
 from guide.facts.reads import MARKDOWN, NOTED, NotedField
@@ -26,8 +27,20 @@ _PLAIN = int | float | date | Enum | type  # besides texts, what says the same i
 
 
 @cache
-def _names(kind: type) -> tuple[str, ...]:
-    return tuple(field.name for field in fields(kind))
+def _fields(kind: type) -> tuple[tuple[str, Callable[[Any], Any], bool], ...] | None:
+    """Return the fields of a class of records: its name, what reads it without a note, whether it may hold Markdown;
+    None for another class."""
+    if not is_dataclass(kind):
+        return None
+    own = vars(kind)
+    return tuple(
+        (
+            one.name,
+            found.unnoted if isinstance(found := own.get(one.name), NotedField) else attrgetter(one.name),
+            one.name in MARKDOWN,
+        )
+        for one in fields(kind)
+    )
 
 
 def bones(
@@ -52,27 +65,26 @@ def bones(
         if len(thing) > _LONG:
             return many(bones(one, text, leaf, noted, many) for one in thing)
         return tuple([bones(one, text, leaf, noted, many) for one in thing])
-    if isinstance(thing, Mapping):
-        return tuple([(key, bones(value, text, leaf, noted, many)) for key, value in thing.items()])
-    if is_dataclass(thing) and not isinstance(thing, type):
-        found: list[Any] = [type(thing)]
-        apart = () if noted is None else NOTED.get(type(thing), ())
-        for name in _names(type(thing)):
-            value = _held(thing, name)
+    kind: Any = type(thing)
+    held = _fields(kind)
+    if held is not None:
+        found: list[Any] = [kind]
+        apart = () if noted is None else NOTED.get(kind, ())
+        for name, read, written in held:
+            value = read(thing)
             if noted is not None and name in apart:
                 noted(thing, name, value)
                 continue
-            if name in MARKDOWN:
+            if written:
                 text(thing, name, value)
-            left_out = name in MARKDOWN and isinstance(value, str)
-            found.append(None if left_out else bones(value, text, leaf, noted, many))
+            if value is None or isinstance(value, str):
+                found.append(None if written else value)
+            else:
+                found.append(bones(value, text, leaf, noted, many))
         return tuple(found)
+    if isinstance(thing, Mapping):
+        return tuple([(key, bones(value, text, leaf, noted, many)) for key, value in thing.items()])
     return leaf(thing)
-
-
-def _held(record: Any, name: str) -> Any:
-    field = vars(type(record)).get(name)
-    return field.unnoted(record) if isinstance(field, NotedField) else getattr(record, name)
 
 
 @dataclass(frozen=True, slots=True)
