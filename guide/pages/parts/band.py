@@ -262,9 +262,9 @@ def _names(strip: Strip, spells: Sequence[DrawnSpell], head: int, deep: int, *, 
         }
         if any(above.values()):
             free |= {where: at_middle * width + half + 2 for where, width, _ in shown if above[where]}
-            line = _upright("to-it", at_middle * 100, head - 6, head + 7)
-            number = f'<text x="{at_middle * 100:.2f}%" y="{head - 8}">{spell.figure}</text>'
-            parts.append(f'<g class="above{_kept_from(above)}">{line}{number}</g>')
+            kept = _kept_from(above)
+            number = f'<text class="above{kept}" x="{at_middle * 100:.2f}%" y="{head - 8}">{spell.figure}</text>'
+            parts += [_upright(f"to-it{kept}", at_middle * 100, head - 6, head + 7), number]
     return parts
 
 
