@@ -99,7 +99,8 @@ def test_what_the_guide_is_about_stands_in_a_file_for_each_language(content: Pat
 
 
 def test_a_language_that_the_guide_does_not_name_is_refused(content: Path) -> None:
-    assert told(read_guide(content, language="fr")) == [("error", "guide.yml", "expected one of en-GB, de, found 'fr'")]
+    says = "expected a language of this guide after --language, which is en-GB, de, found 'fr'"
+    assert told(read_guide(content, language="fr")) == [("error", "guide.yml", says)]
 
 
 def test_what_a_guide_does_not_give_in_a_language_is_listed(content: Path, capsys: pytest.CaptureFixture[str]) -> None:
