@@ -33,13 +33,13 @@ function select(id, choices, value, chosen) {
 }
 
 // The drawing of an answer: a copy of the one that the page holds in a template, or a place that it takes once it is fetched; null
-// where there is none, and its words stand alone.
-function drawing(mark, form) {
+// where there is none, and its words stand alone. What comes true once it nears may be given: it is not fetched before.
+function drawing(mark, form, near) {
   const template = document.querySelector('template[data-drawing="' + mark + "/" + form + '"]');
   const held = template && template.content.firstElementChild;
   if (held) { return held.cloneNode(true); }
   const at = guide.parts.whereDrawn(mark, form);
-  return at ? drawingLater(at) : null;
+  return at ? drawingLater(at, near) : null;
 }
 
 // Where the guide tells of a part: of one form on its own page, where it has one; nothing where there is no page. `links` are those of
@@ -63,14 +63,14 @@ function drawn(at) {
 
 // The drawing at a place such as 3/switches/toggle, or what keeps its room until its area's file is there; a page opened without its
 // folder does without.
-function drawingLater(at) {
+function drawingLater(at, near) {
   const there = drawn(at);
   if (there) { return there; }
   const place = svg("svg", { class: "drawing", viewBox: "0 0 240 160", "aria-hidden": "true", focusable: "false" });
-  guide.parts.fetchArea(parseInt(at, 10)).then(() => {
+  Promise.resolve(near).then(() => guide.parts.fetchArea(parseInt(at, 10))).then(() => afterPress(() => {
     const came = drawn(at);
     if (came) { place.replaceWith(came); } else { place.remove(); }
-  });
+  }));
   return place;
 }
 
@@ -83,8 +83,8 @@ function settleReach(boxes, changed) {
 }
 
 // What a field has to say once it is left, said when no press is under way: text that came between press and click would move what is
-// being pressed, and the press would be lost. A finger's press reaches the field only after it is lifted, so that the click ends it, or
-// where none comes, a little time.
+// being pressed, and the press would be lost. A finger's press reaches the field only after it is lifted, as a mouse's that a slow phone
+// may make of it late: the click ends it, or where none comes, a little time.
 const NO_CLICK = 500;
 let pressed = Boolean(globalThis.document && document.querySelector(":active"));   // begun before this ran, it may be
 let unsaid = [];
@@ -106,8 +106,8 @@ function endPressIn(time) {
 
 if (globalThis.document) {                                     // this file is read without a page, too
   const at = (what, act) => document.addEventListener(what, act, true);
-  at("pointerdown", () => { clearTimeout(wait); pressed = true; });
-  at("pointerup", () => endPressIn(NO_CLICK));
+  for (const begun of ["pointerdown", "mousedown"]) { at(begun, () => { clearTimeout(wait); pressed = true; }); }
+  for (const lifted of ["pointerup", "mouseup"]) { at(lifted, () => endPressIn(NO_CLICK)); }
   at("pointercancel", () => endPressIn(0));
   at("click", () => endPressIn(0));
 }

@@ -163,6 +163,44 @@ def test_nothing_moves_between_press_and_release_where_a_number_has_just_been_ty
         one.page.fill("#car", "")
         below.tap()
         expect(below).to_be_checked()  # the click comes a moment after the finger is lifted
+        one.page.fill("#car", "C1217")
+        said = one.page.evaluate("""() => {  // as a slow phone tells of a finger: long after it was lifted, as a mouse
+          const [field, dated] = [document.querySelector("#car"), document.querySelector("[data-dated]")];
+          const heard = ["mousedown", "change", "mouseup"].map((what) => {
+            (what === "change" ? field : document.body).dispatchEvent(new Event(what, { bubbles: true }));
+            return dated.textContent;
+          });
+          document.body.click();
+          return heard; }""")
+        assert said == [""] * 3
+        one.page.wait_for_function("() => document.querySelector('[data-dated]').textContent")
+        one.check()
+
+
+def test_drawings_that_come_as_their_area_nears_move_nothing(chromium: Any, built_guide: pathlib.Path) -> None:
+    with visit(chromium, built_guide) as one:
+        one.go("record.html")
+        areas = one.page.locator("[data-area]")
+        heights = "areas => areas.map(area => area.getBoundingClientRect().height)"
+        before = areas.evaluate_all(heights)
+        assert one.page.locator(".form .drawing:empty").count() > 20
+        for at in range(areas.count()):
+            areas.nth(at).locator(".mark").last.scroll_into_view_if_needed()
+        one.page.locator(".form .drawing:empty").first.wait_for(state="detached")
+        assert areas.evaluate_all(heights) == before
+        one.check()
+
+
+def test_what_is_found_is_not_drawn_anew_under_a_press(chromium: Any, built_guide: pathlib.Path) -> None:
+    with visit(chromium, built_guide) as one:
+        one.go("search.html?q=switches")
+        found = one.page.locator("[data-results] a").first
+        found.hover()
+        one.page.mouse.down()
+        one.page.fill("[data-search] [name=q]", "dials")
+        one.page.evaluate("() => new Promise((done) => setTimeout(done, 300))")  # after what the page waits for
+        with one.page.expect_navigation(url="**/marks/switches.html*"):
+            one.page.mouse.up()
         one.check()
 
 

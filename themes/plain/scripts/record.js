@@ -62,14 +62,19 @@ function showReach() {
   }
 }
 
-// What paper goes without because there is too much of it comes to the screen by area, as that nears.
+// What paper goes without because there is too much of it comes to the screen by area, as that nears; its room is there before, so
+// that nothing moves beneath what is pressed meanwhile.
 const nearing = new IntersectionObserver((areas) => {
-  for (const { target } of areas.filter((one) => one.isIntersecting)) {
-    nearing.unobserve(target);
-    for (const box of target.querySelectorAll(".form input")) { box.closest(".form").append(...[drawing(box.name, box.value)].filter(Boolean)); }
-  }
+  for (const { target } of areas.filter((one) => one.isIntersecting)) { nearing.unobserve(target); target.dispatchEvent(new Event("near")); }
 }, { rootMargin: "100%" });
-if (document.body.classList.contains("in-words")) { form.querySelectorAll("[data-area]").forEach((area) => nearing.observe(area)); }
+
+function drawLater(area) {
+  const near = new Promise((comes) => area.addEventListener("near", comes));
+  for (const box of area.querySelectorAll(".form input")) {
+    box.closest(".form").append(...[drawing(box.name, box.value, near)].filter(Boolean));
+  }
+  nearing.observe(area);
+}
 
 function clear() {
   form.reset();
@@ -181,15 +186,18 @@ form.addEventListener("submit", (event) => {
 // one that was ticked, and is taken as if it were entered now. A number that is still being typed is let be until it is left.
 function begin() {
   const given = guide.path.readHash(window.location.hash, vocabulary);
-  if (given.lost.length) {
-    told.hidden = false;
-    put(told, given.lost.map((raw) => make("p", {}, guide.path.lostInWords(say, raw))));
-  }
   const entered = pasted() || state();
   reaches.filter((box) => box.checked && !box.defaultChecked).forEach((box) => settleReach(reaches, box));
   fill({ car: entered.car || given.car,
     answers: given.answers.concat(entered.answers.filter((one) => !given.answers.some((other) => other.mark === one.mark))) });
-  showReach();
+  afterPress(() => {
+    if (given.lost.length) {
+      told.hidden = false;
+      put(told, given.lost.map((raw) => make("p", {}, guide.path.lostInWords(say, raw))));
+    }
+    showReach();
+    if (document.body.classList.contains("in-words")) { form.querySelectorAll("[data-area]").forEach(drawLater); }
+  });
   form.querySelector("[type=submit]").disabled = false;
   if (!entered.car && !entered.answers.length) { compareWithNumber(); return; }
   if (document.activeElement !== form.elements.car) { settleNumber(); }

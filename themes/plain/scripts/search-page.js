@@ -8,7 +8,7 @@ const MOST_BESIDE = 3;
 const LIKE_A_NUMBER = /^[A-Z]{0,5}\d{3,}[A-Z]{0,2}$/;          // as guide.numbers.plain leaves it
 const MOST = 5; // of one group; the rest is one press away
 
-const { make, drawingLater } = guide.elements;
+const { make, drawingLater, afterPress } = guide.elements;
 let prepared = null;                                           // the model, made ready once a number is asked for
 const say = guide.words(guide.searchData.words);
 
@@ -153,7 +153,7 @@ function mount() {
   });
   field.addEventListener("input", function () {
     window.clearTimeout(waiting);
-    waiting = window.setTimeout(() => look(true), 150);
+    waiting = window.setTimeout(() => afterPress(() => look(true)), 150);   // what is pressed stays till then
   });
   if (field.value) { look(Boolean(typed)); } else if (document.activeElement === document.body) { field.focus(); }
 }
