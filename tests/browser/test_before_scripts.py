@@ -149,3 +149,20 @@ def test_the_search_takes_no_focus_from_where_it_went_before_the_scripts(
     link.focus()
     release()
     assert link.evaluate("(one) => one === document.activeElement")
+
+
+def test_what_comes_unasked_waits_for_a_press_to_end(held: tuple[Watched, Any], built_guide: pathlib.Path) -> None:
+    opened, release = held
+    page = opened.page
+    page.goto(f"{built_guide.as_uri()}/index.html", wait_until="commit")
+    link = page.locator("main a[href]:visible").first
+    link.hover()
+    page.mouse.down()
+    place = link.bounding_box()
+    release()
+    assert link.bounding_box() == place
+    line = page.locator("[data-when=disk]")
+    assert line.is_hidden()
+    page.mouse.move(0, 0)
+    page.mouse.up()
+    expect(line).to_be_visible()

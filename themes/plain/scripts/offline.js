@@ -5,11 +5,20 @@
 const top = new URL("..", document.currentScript.src).href;
 const hosted = /^https?:$/.test(window.location.protocol);
 
+// Does something once nothing is being pressed: what comes unasked would move that from under the finger.
+function unpressed(act) {
+  if (document.querySelector(":active")) { window.setTimeout(() => unpressed(act), 100); } else { act(); }
+}
+
 // Shows the one line that is true here; some are worded for a phone and for a computer.
+let told = "";
 function tell(kind) {
-  const device = window.matchMedia("(pointer: fine)").matches ? "computer" : "phone";
-  document.querySelectorAll("[data-offline] [data-when]").forEach(function (line) {
-    line.hidden = line.dataset.when !== kind || (line.dataset.on || device) !== device;
+  told = kind;
+  unpressed(function () {
+    const device = window.matchMedia("(pointer: fine)").matches ? "computer" : "phone";
+    document.querySelectorAll("[data-offline] [data-when]").forEach(function (line) {
+      line.hidden = line.dataset.when !== told || (line.dataset.on || device) !== device;
+    });
   });
 }
 
@@ -29,13 +38,14 @@ function show(place) {
   const draw = () => { place.hidden = asking(); };
   new MutationObserver(draw).observe(
     document.querySelector("main"), { attributes: true, attributeFilter: ["hidden"], subtree: true });
-  draw();
+  unpressed(draw);
 }
 
 // Says on what this page's edition is wrong, as the newer one's worker has it.
 async function tellWhatIsWrong(worker, place) {
   const own = document.querySelector('meta[name="edition"]').dataset.name;
-  place.textContent = await ask(worker, { wrongIn: own }, 10) || "";
+  const wrong = await ask(worker, { wrongIn: own }, 10) || "";
+  unpressed(() => { place.textContent = wrong; });
 }
 
 function offer(registration) {
