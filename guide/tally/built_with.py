@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from array import array
+from bisect import bisect_left
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -16,10 +18,21 @@ __all__ = ["BuiltWith", "built_with", "whole_car"]
 
 @dataclass(frozen=True, slots=True)
 class BuiltWith:
-    """A car with the chance of each form, by mark and form, for the marks that were looked at."""
+    """A car with the chance of each form of the marks that were looked at: packed, for of all cars there are many."""
 
     known: KnownCar
-    chances: Mapping[str, Mapping[str, float]]
+    _numbers: Mapping[str, int]  # of all marks, by id
+    _marks: array[int]  # the numbers of those that were looked at, rising
+    _starts: array[int]  # where the chances of each begin, and where the last end
+    _chances: array[float]
+
+    def chances_of(self, mark: str) -> tuple[float, ...]:
+        """Return the chance of each form of a mark, in order; none of one not looked at, or not known to the key."""
+        number = self._numbers.get(mark, -1)
+        at = bisect_left(self._marks, number)
+        if at == len(self._marks) or self._marks[at] != number:
+            return ()
+        return tuple(self._chances[self._starts[at] : self._starts[at + 1]])
 
 
 def whole_car(key: Key, car: CarSeen) -> list[Answer]:
@@ -40,13 +53,9 @@ def built_with(key: Key, known: KnownCar) -> BuiltWith | None:
     except (ImpossibleEvidence, ValueError):
         return None
     looked = {report.mark for report in car.reports}
-    return BuiltWith(
-        known,
-        {
-            mark.id: dict(
-                zip((form.id for form in mark.forms), chance_of_forms(state, at, leave_out=False), strict=True)
-            )
-            for at, mark in enumerate(key.model.marks)
-            if mark.id in looked
-        },
-    )
+    marks = array("l", (at for at, mark in enumerate(key.model.marks) if mark.id in looked))
+    starts, chances = array("l", [0]), array("d")
+    for at in marks:
+        chances.extend(chance_of_forms(state, at, leave_out=False))
+        starts.append(len(chances))
+    return BuiltWith(known, key.prepared.marks_by_id, marks, starts, chances)

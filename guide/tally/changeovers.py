@@ -10,7 +10,7 @@ car is believed untouched or the part its own, that the part was replaced, and b
 from __future__ import annotations
 
 from array import array
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property, partial
@@ -34,6 +34,7 @@ __all__ = ["Changeover", "Found", "KnownCar", "Placed", "changeovers_of", "known
 
 _UNLIKELY = 0.001
 _HUNDRED = 100
+_OLD, _NEW, _ASIDE = range(3)  # a car's side of a changeover; the last where that cannot be told
 _LEAST = 1e-6  # the chance of error at the least: a guide may state that nothing is ever misread
 
 
@@ -63,6 +64,13 @@ class Found:
         return self.report.own or (self.report.own is None and self.known.car.untouched)
 
 
+class _LineUp(NamedTuple):
+    """Finds in order of place, and the place of each."""
+
+    found: Sequence[Found]
+    places: Sequence[int]
+
+
 class Placed(NamedTuple):
     """A find on the line of a changeover, and whether its form came later than the old one."""
 
@@ -75,7 +83,7 @@ class Placed(NamedTuple):
 class Changeover:
     """One form giving way to the next in one kind of car, along one axis.
 
-    Places are positions of ``series``, or days (`date.toordinal`) where that is empty; ``cars`` are in order of place.
+    Places are positions of ``series``, or days (`date.toordinal`) where that is empty.
     """
 
     mark: str
@@ -84,23 +92,42 @@ class Changeover:
     course: Course
     at: int  # which of the course's spells gave way
     series: str
-    cars: tuple[Placed, ...]
-    earliest_new: Placed | None
-    latest_old: Placed | None
+    line_up: _LineUp  # of these cars, and others
+    sides: bytes  # of each car in the line-up: `_OLD`, `_NEW`, or `_ASIDE`
     line: SeriesLine | None  # that of the series
-    sighted: Callable[[], Iterator[Sighted]]  # the same cars as they are believed
+    sighted: Callable[[Iterable[Placed]], Iterator[Sighted]]  # its cars as they are believed
     places: tuple[int, int]  # the first and the last at which it can lie
     follows: str | None  # the kind of number that it follows, where cars have several
 
     @cached_property
     def _believed(self) -> tuple[BestChange | None, tuple[int, int], Sequence[float]]:
         """What is asked of how likely each place is: the whole is too much to be remembered in a large guide."""
-        belief = Belief(tuple(self.sighted()), *self.places)
+        belief = Belief(tuple(self.sighted(self.cars)), *self.places)
         ranges = () if self.line is None else ranges_of(self.line)
         within = array("d", (belief.before(last) - belief.before(first - 1) for first, last in ranges))
         return belief.best, (belief.low(_UNLIKELY), belief.high(_UNLIKELY)), within
 
+    @property
+    def cars(self) -> Iterator[Placed]:
+        """Its cars in order of place, made when they are asked for: those of all changeovers fill much memory."""
+        cars = zip(*self.line_up, self.sides, strict=True)
+        return (Placed(found, place, side == _NEW) for found, place, side in cars if side != _ASIDE)
+
+    def _own(self) -> Iterator[Placed]:
+        """Its cars that are sure to have been built with the old form or the new one."""
+        return (one for one in self.cars if one.found.report.forms[0] in (self.old, self.new) and one.found.is_sure)
+
     @cached_property
+    def earliest_new(self) -> Placed | None:
+        """The first of those that are sure to have been built with the new form."""
+        return next((one for one in self._own() if one.is_new), None)
+
+    @cached_property
+    def latest_old(self) -> Placed | None:
+        """The last of those that are sure to have been built with the old form."""
+        return next((one for one in reversed(list(self._own())) if not one.is_new), None)
+
+    @property
     def rising(self) -> tuple[float, ...]:
         """The share of cars with later forms at each of the cars."""
         return tuple(monotone([float(one.is_new) for one in self.cars]))
@@ -188,18 +215,17 @@ def _of_course(
     for at in range(len(course.spells) - 1):
         old, new = course.spells[at].form, course.spells[at + 1].form
         later = _Later(limits, course, at)
-        for line, cars in zip(axes, in_order, strict=True):
-            placed = tuple(
-                Placed(one, place, is_new) for one, place in cars if (is_new := later.is_so_of(one)) is not None
-            )
-            if placed:
-                yield _changeover(limits, course, at, line, placed, kinds.get((old, new)))
+        for line, line_up in zip(axes, in_order, strict=True):
+            sides = bytes(_ASIDE if (is_new := later.is_so_of(one)) is None else is_new for one in line_up.found)
+            if sides.strip(bytes([_ASIDE])):
+                yield _changeover(limits, course, at, line, line_up, sides, kinds.get((old, new)))
 
 
-def _in_order(cars: Sequence[Found], series: str) -> list[tuple[Found, int]]:
+def _in_order(cars: Sequence[Found], series: str) -> _LineUp:
     """Return those of some cars that have a place in a series, or in the days, each with that, in order of place."""
     placed = [(one, place) for one in cars if (place := _place(one, series)) is not None]
-    return sorted(placed, key=lambda one: (one[1], one[0].known.car.id))
+    placed.sort(key=lambda one: (one[1], one[0].known.car.id))
+    return _LineUp([one for one, _ in placed], array("q", [place for _, place in placed]))
 
 
 def _changeover(
@@ -207,11 +233,11 @@ def _changeover(
     course: Course,
     at: int,
     line: SeriesLine | None,
-    placed: tuple[Placed, ...],
+    line_up: _LineUp,
+    sides: bytes,
     follows: str | None,
 ) -> Changeover:
     old, new = course.spells[at].form, course.spells[at + 1].form
-    own = [one for one in placed if one.found.report.forms[0] in (old, new) and one.found.is_sure]
     made = limits.moments.guide.production
     return Changeover(
         mark=course.mark.id,
@@ -220,11 +246,10 @@ def _changeover(
         course=course,
         at=at,
         series=line.series.id if line else "",
-        cars=placed,
-        earliest_new=next((one for one in own if one.is_new), None),
-        latest_old=next((one for one in reversed(own) if not one.is_new), None),
+        line_up=line_up,
+        sides=sides,
         line=line,
-        sighted=partial(_sighted, limits.moments.guide, course, at, placed, line),
+        sighted=partial(_sighted, limits.moments.guide, course, at, line),
         places=(0, line.cars - 1) if line else (made.first.toordinal(), made.last.toordinal()),
         follows=follows,
     )
@@ -268,7 +293,7 @@ def _place(one: Found, series: str) -> int | None:
 
 
 def _sighted(
-    guide: Guide, course: Course, at: int, placed: Sequence[Placed], line: SeriesLine | None
+    guide: Guide, course: Course, at: int, line: SeriesLine | None, placed: Iterable[Placed]
 ) -> Iterator[Sighted]:
     errors: dict[tuple[bool, bool], tuple[float, float]] = {}  # all that they are told by of a car
     series = line.series.id if line else ""

@@ -135,7 +135,7 @@ def survival_of(guide: Guide, mark: Mark, cars: Iterable[tuple[BuiltWith, Report
     told = [
         (car.known.period, look)
         for car, report in cars
-        if not car.known.car.untouched and mark.id in car.chances
+        if not car.known.car.untouched
         if (look := judge.look(report, car)) is not None
     ]
     periods = ["", *(period for period in guide.periods if any(of == period for of, _ in told))] if told else []
@@ -159,9 +159,9 @@ class _Judge:
 
     def look(self, report: Report, car: BuiltWith) -> Judged | None:
         """Return a look as the estimate takes it; None of one that could not tell, or left several forms open, and of
-        one at a car of which the guide hardly knows what the works fitted."""
-        built = tuple(car.chances[self._mark].values())
-        if max(built) < _KNOWN:
+        one at a car of which the guide hardly knows what the works fitted, or knows nothing."""
+        built = car.chances_of(self._mark)
+        if max(built, default=0.0) < _KNOWN:
             return None
         if report.kind in ("changed", "none") or (report.own is False and report.forms):
             return Judged(False, 1.0, 1.0)

@@ -26,10 +26,11 @@ hundred.
 
 from __future__ import annotations
 
+from array import array
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import combinations, compress
 from math import comb
 from operator import mul
 from typing import NamedTuple
@@ -89,12 +90,24 @@ class _Look(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class _Dated:
+    """A car with the looks at it: packed, for of all cars there are many."""
+
     known: KnownCar
-    looks: tuple[_Look, ...]
+    apart: tuple[Report, ...]  # those that stand apart
+    _told: Sequence[Report]
+    _are_sure: bytes
+    _chances: array[float]
+    _are_apart: bytes
+
+    @classmethod
+    def of(cls, known: KnownCar, looks: Iterable[_Look]) -> _Dated:
+        told, are_sure, chances, are_apart = zip(*looks, strict=True)
+        apart = tuple(compress(told, are_apart))
+        return cls(known, apart, told, bytes(are_sure), array("d", chances), bytes(are_apart))
 
     @property
-    def apart(self) -> tuple[Report, ...]:
-        return tuple(look.report for look in self.looks if look.is_apart)
+    def looks(self) -> Iterator[_Look]:
+        return map(_Look, self._told, map(bool, self._are_sure), self._chances, map(bool, self._are_apart))
 
 
 def unfit_cars(
@@ -181,7 +194,7 @@ class _OddLooks:
         self._works = {
             mark.id: tuple(at for at, form in enumerate(mark.forms) if form.factory) for mark in key.model.marks
         }
-        self._known: dict[tuple[str, bool, tuple[float, ...]], float] = {}
+        self._forms = {mark.id: {form.id: at for at, form in enumerate(mark.forms)} for mark in key.model.marks}
 
     def dated(self, known: KnownCar, built: BuiltWith | None) -> _Dated | None:
         """Return what was found on a car; None of one with too few looks, or that no model allows."""
@@ -190,20 +203,18 @@ class _OddLooks:
             return None
         try:
             looks = self._by_looks(known, told) if built is None else self._by_time(known, told, built)
-            return _Dated(known, tuple(looks))
+            return _Dated.of(known, looks)
         except (ImpossibleEvidence, ValueError):
             return None
 
     def _by_time(self, known: KnownCar, told: Sequence[Report], built: BuiltWith) -> Iterator[_Look]:
         for report in told:
-            chances, is_sure = built.chances[report.mark], Found(known, report).is_sure
-            of_forms = tuple(chances.values())
-            key = report.mark, is_sure, of_forms
-            if key not in self._known:
-                odd = [form for form in self._works[report.mark] if of_forms[form] < _HARDLY]
-                self._known[key] = _chance_of(self._key.prepared, self._at[report.mark], of_forms, odd, sure=is_sure)
-            is_apart = self._is_of_works(report) and sum(chances[form] for form in report.forms) < _HARDLY
-            yield _Look(report, is_sure, self._known[key], is_apart)
+            chances, is_sure = built.chances_of(report.mark), Found(known, report).is_sure
+            odd = [form for form in self._works[report.mark] if chances[form] < _HARDLY]
+            chance = _chance_of(self._key.prepared, self._at[report.mark], chances, odd, sure=is_sure)
+            at = self._forms[report.mark]
+            is_apart = self._is_of_works(report) and sum(chances[at[form]] for form in report.forms) < _HARDLY
+            yield _Look(report, is_sure, chance, is_apart)
 
     def _by_looks(self, known: KnownCar, told: Sequence[Report]) -> Iterator[_Look]:
         prepared = self._key.prepared
