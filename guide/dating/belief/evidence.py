@@ -12,6 +12,7 @@ said to have one with the chance of a misreading alone, whatever the form.
 
 from __future__ import annotations
 
+from array import array
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from operator import add
@@ -64,8 +65,9 @@ class Vectors:
     own: Vector
     under: Vector
     donor: Vector
-    # what is remembered of a report: by blocks.py its values per piece and per cell, by restored.py a table per own row
-    known: dict[str | int, list[float]] = field(default_factory=dict, compare=False, repr=False)
+    # what is remembered of a report: by blocks.py its values per piece and per cell; by restored.py a table per own row
+    known: dict[str, list[float]] = field(default_factory=dict, compare=False, repr=False)
+    tables: dict[int, array[float]] = field(default_factory=dict, compare=False, repr=False)
 
     @classmethod
     def of_report(cls, said: Vector) -> Vectors:

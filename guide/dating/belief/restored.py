@@ -14,6 +14,7 @@ independent here, given both eras. A mark that always survives (a body, the side
 
 from __future__ import annotations
 
+from array import array
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
@@ -28,7 +29,7 @@ from guide.dating.belief.prepare import ERAS, Prepared
 __all__ = ["Seen", "eras_of_parts", "shares_by_era", "stays"]
 
 _WIDE = 2 * ERAS  # parts of each era, then interiors of each era
-_Table = list[float]  # by era of the build, way and era of the parts, laid end to end
+_Table = Sequence[float]  # by era of the build, way and era of the parts, laid end to end
 _Fold = tuple[list[float], list[list[float]]]  # by era of the build: where the part is the car's own; by era of others
 
 
@@ -161,9 +162,9 @@ def _eras_of_parts(interior: float, earlier: float) -> _Table:
 def _remembered_table(prepared: Prepared, mark: int, row: int, vectors: Vectors) -> _Table:
     """Return `_table`, remembered: many cars show the same."""
     own_row = prepared.blocks[prepared.block_of[mark]].row_of[row]
-    if own_row not in vectors.known:
-        vectors.known[own_row] = _table(prepared, mark, own_row, vectors)
-    return vectors.known[own_row]
+    if own_row not in vectors.tables:
+        vectors.tables[own_row] = array("d", _table(prepared, mark, own_row, vectors))  # a fourth of a list's memory
+    return vectors.tables[own_row]
 
 
 def _table(prepared: Prepared, mark: int, own_row: int, vectors: Vectors) -> _Table:
