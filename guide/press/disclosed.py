@@ -94,7 +94,10 @@ class _Published:
             for name, data in site.items()
             if name.endswith(_TEXTS) and name not in SPARED and not name.startswith("scripts/")
         }
-        self._words = {word for text in self.texts.values() for word in re.findall(r"\w+", text)}
+        self._having: dict[str, set[str]] = {}  # the files that have a word
+        for name, text in self.texts.items():
+            for word in set(re.findall(r"\w+", text)):
+                self._having.setdefault(word, set()).add(name)
 
     def files(self, text: str) -> int:
         """Return in how many files a text stands whole, as typed or as HTML writes it."""
@@ -102,12 +105,18 @@ class _Published:
 
     def found(self, text: str) -> list[tuple[str, re.Match[str]]]:
         """Return where a text first stands whole in each file that has it, pages first."""
-        if not text or not self._words.issuperset(re.findall(r"\w+", text)):
+        if not text:
             return []
-        ways = "|".join(re.escape(way) for way in dict.fromkeys((text, html.escape(text), json.dumps(text)[1:-1])))
-        whole = re.compile(rf"(?<!\w)(?:{ways})(?!\w)")
-        found = [(name, at) for name, one in self.texts.items() if (at := whole.search(one))]
+        ways = list(dict.fromkeys((text, html.escape(text), json.dumps(text)[1:-1])))
+        having = set().union(*map(self._may_have, ways))
+        whole = re.compile(rf"(?<!\w)(?:{'|'.join(map(re.escape, ways))})(?!\w)")
+        found = [(name, at) for name, one in self.texts.items() if name in having and (at := whole.search(one))]
         return sorted(found, key=lambda one: not one[0].endswith(".html"))
+
+    def _may_have(self, way: str) -> Iterable[str]:
+        """Return the files that have every word of a text."""
+        words = re.findall(r"\w+", way)
+        return set.intersection(*(self._having.get(word, set()) for word in words)) if words else self.texts
 
     def pages(self, *pieces: str) -> int:
         """Return on how many pages one of some pieces of markup stands."""
