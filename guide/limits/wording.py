@@ -62,7 +62,9 @@ def when_said(guide: Guide, when: When, *, taken_as: bool = False) -> Value:
     if when.of is None:
         return sentence(f"limits.when.{end}")
     if when.of in guide.periods:
-        return sentence(f"limits.when.{end}-of", name=guide.periods[when.of].name)
+        period = guide.periods[when.of]
+        edge = period.first if when.kind is WhenKind.START else period.last
+        return sentence(f"limits.when.{end}-of", name=period.name, month=month_year(edge))
     return sentence(f"limits.when.{end}-of-series", name=lower_first(guide.series[when.of].name))
 
 

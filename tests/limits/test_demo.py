@@ -162,7 +162,7 @@ def test_the_ends_of_a_series_are_its_cars_and_those_of_a_period_its_days(guide:
     assert said == [
         "the first open car",
         "the last open car",
-        "the start of the period “Middle”",
+        "the start of the period “Middle” (January 1969)",
         "the end of production",
     ]
 

@@ -21,7 +21,7 @@ START, END = When(WhenKind.START, "start", HERE), When(WhenKind.END, "end", HERE
     [
         (START, END, "Throughout"),
         (replace(START, of="open"), END, "From the first open car"),
-        (START, replace(END, of="early"), "To the end of the period “Early”"),
+        (START, replace(END, of="early"), "To the end of the period “Early” (December 1968)"),
     ],
     ids=("of production", "of a series", "of a period"),
 )
