@@ -22,7 +22,7 @@ LISTED = """
     pictures:
       - {file: round-1.jpg, credit: A. Member, licence: CC-BY-4.0, year: 1971, caption: On the way to a show,
          describes: A round lamp lit in a dark car.}
-      - {file: round-2.jpg, credit: B. Member}
+      - {file: round-2.jpg, credit: B. Member, caption: As first fitted.}
 """
 
 
@@ -73,13 +73,13 @@ def test_a_drawing_and_photographs_stand_side_by_side_each_with_its_words(site: 
     figure = page[page.index('id="form-round"') : page.index("</figure>", page.index('id="form-round"'))]
     assert figure.count("<svg") == 1
     assert figure.count("data-larger") == figure.count('class="photograph"') == 3
+    assert "As first fitted. Picture: B. Member." in figure  # one stop, whoever typed it
     assert "On the way to a show. Picture: A. Member, 1971. Licence: CC BY 4.0." in figure
-    assert "Picture: B. Member." in figure
     assert 'alt="A round lamp lit in a dark car."' in figure
     about = unescape(site["about.html"].decode())
     listed = about[about.index('id="pictures"') :]
     assert "On the way to a show. Picture: A. Member, 1971. Licence: CC BY 4.0." in listed
-    assert "Picture: B. Member." in listed
+    assert "As first fitted. Picture: B. Member." in listed
     assert [
         name for name, data in site.items() if name.endswith((".html", ".json", ".js")) and b"round-2" in data
     ] == []

@@ -125,5 +125,5 @@ def _credits(shelf: Shelf) -> Iterator[dict[str, Any]]:
         says = _said(picture)
         if says and _there(shelf, file):
             mark, form = (of_mark | of_form).get(file, (None, ""))
-            shown = picture.caption or picture.describes.removesuffix(".")  # never the file's name: it is the editor's
+            shown = (picture.caption or picture.describes).removesuffix(".")  # never the file's name: the editor's own
             yield {"mark": mark, "form": form, "shown": shown, "says": says}
