@@ -292,8 +292,8 @@ def worked_anew(call: Call, kept: Kept, theme: Theme) -> tuple[Prepared, ForAnsw
 def run(call: Call) -> int:
     """Answer one call of ``ask``. Raises CallIsOff when the call makes no sense with this guide."""
     options, out = call.options, call.printed
-    if options.edition and (call.as_json or options.many is not None):
-        raise CallIsOff.of("call.not-beside", option="--edition", other="--json" if call.as_json else "--many")
+    if options.edition and options.many is not None:
+        raise CallIsOff.of("call.not-beside", option="--edition", other="--many")
     if options.edition and not (options.answers or options.car or options.known):
         raise CallIsOff.of("call.only-beside", option="--edition", other=sentence("command.value.mark-form"))
     prepared, reasons = _kept_for(call)
@@ -308,13 +308,13 @@ def run(call: Call) -> int:
         options.answers = [one for one in options.answers if one not in numbers]
         options.car = [*(options.car or ()), *numbers]
     session = session_said(model, options.answers, options.car, options.reach, options.known)
+    if options.edition not in (None, model.edition):
+        said = sentence("command.ask.other-edition", theirs=options.edition, ours=model.edition)
+        say(load_words(model.language).tell(said), sys.stderr if call.as_json else out)
     if call.as_json:
         call.print_json(load_words(model.language).told(as_output(dated_of(key, session), reasons)))
         return 0
     if options.answers or options.car or options.known:
-        if options.edition not in (None, model.edition):
-            said = sentence("command.ask.other-edition", theirs=options.edition, ours=model.edition)
-            say(load_words(model.language).tell(said), out)
         _print_result(key, dated_of(key, session), out)
         return 0
     return converse(key, session, sys.stdin, out)
