@@ -14,8 +14,8 @@ Cars and parts believed untouched have ratios of their own. The chance that so m
 among the parts that one job renews together, is the tail of a sum of such chances (`chance_of_so_many`). A car fits
 nothing where two parts or more stand apart and that chance, times the tests made (Bonferroni), is below one in a
 hundred. It would fit with a re-trim, where the parts of that job are the rarest; as one of several cars alike; with
-another number, where its looks make that more likely than not wrong;
-or with those parts changed.
+another number, where its looks make that more likely than not wrong; or with
+those parts changed.
 
 Cars are alike where the same two parts or more stand apart with the same forms. Were two such oddities found on as many
 cars as they are, of all those on which both parts were looked at, but each on any of them by chance, so many cars or
