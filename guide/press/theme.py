@@ -8,6 +8,7 @@ what:
 * a template (``pages/``) and a script (``scripts/``) take the place of the one of their name beneath; a template that
   extends its own name extends the one beneath, so that one block of it can be changed alone;
 * a style sheet (``style/``) is added after the one of its name beneath, so that a sheet of a few properties is enough;
+  its comments and indents stay at home, being a fifth of what a phone fetches;
 * a picture (``logo.svg``, ``icon.png``, ``sharing.jpg``...) takes the place of the one beneath.
 """
 
@@ -29,6 +30,8 @@ MANIFEST = "theme.yml"
 OF_GUIDE = "theme"  # the folder in a guide's own facts
 _PARTS = ("pages", "style", "scripts")
 _LOWEST, _NOTHING = "plain", "nothing"
+_HELD = rb"\"(?:\\.|[^\"\\])*\"|'(?:\\.|[^'\\])*'|url\([^\"'()]*\)"  # what looks like a comment in a text is none
+_FOR_US = re.compile(rb"(%s)|^[ \t]*/\*.*?\*/[ \t]*\n+|/\*.*?\*/|^[ \t]+" % _HELD, re.DOTALL | re.MULTILINE)
 _LINE = re.compile(r"\s*([\w ]+?)\s*:\s*(?:\"([^\"]*)\"|'([^']*)'|([^#]*?))\s*(?:#.*)?")
 
 
@@ -58,13 +61,18 @@ class Theme:
         parts: dict[str, list[bytes]] = {}
         for layer in reversed(self.layers):
             for path in sorted((layer / "style").glob("*.css")):
-                parts.setdefault(f"style/{path.name}", []).append(path.read_bytes().replace(b"\r\n", b"\n"))
+                parts.setdefault(f"style/{path.name}", []).append(_for_all(path.read_bytes().replace(b"\r\n", b"\n")))
         return {name: b"\n".join(each) for name, each in sorted(parts.items())}
 
     def templates(self) -> Iterator[tuple[str, Path]]:
         """Yield every template in every folder: its name, and the file."""
         for layer in self.layers:
             yield from ((path.name, path) for path in sorted((layer / "pages").glob("*.html")))
+
+
+def _for_all(sheet: bytes) -> bytes:
+    """Return a style sheet without comments and indents; a comment within a line leaves a space, for it parts words."""
+    return _FOR_US.sub(lambda found: found[1] or (b" " if found[0].endswith(b"/") else b""), sheet)
 
 
 def themes_known() -> list[str]:

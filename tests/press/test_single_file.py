@@ -76,7 +76,7 @@ def toy(tmp_path: pathlib.Path) -> pathlib.Path:
 def carried(theme: pathlib.Path, shelf: Any, built: pathlib.Path) -> tuple[str, list[str]]:
     """Return the single file that a theme makes, and what is wrong with it."""
     site = {path.relative_to(built).as_posix(): path.read_bytes() for path in built.glob("data/*")}
-    site |= {f"style/{path.name}": path.read_bytes() for path in (theme / "style").iterdir()}
+    site |= Theme((theme,)).styles()
     renderer = SingleFile(shelf, Theme((theme,)), None, None, site)
     made = renderer.files()
     return made[SINGLE].decode(), [finding.line(ENGLISH) for finding in renderer.findings]

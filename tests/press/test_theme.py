@@ -53,8 +53,28 @@ def test_one_block_of_one_template_is_enough(tmp_path: pathlib.Path) -> None:
 def test_a_sheet_of_properties_is_added_after_the_one_beneath(tmp_path: pathlib.Path) -> None:
     made, found = making(tmp_path, {"style/look.css": ":root { --day-mark: #005533; }\n"})
     assert found == []
-    plain = (themes.THEMES / "plain" / "style" / "look.css").read_text(encoding="utf-8")
+    plain = themes.open_theme().styles()["style/look.css"].decode()
     assert page(made, "style/look.css") == plain + "\n:root { --day-mark: #005533; }\n"
+
+
+def test_comments_and_indents_of_a_sheet_stay_at_home_but_what_only_looks_like_one(tmp_path: pathlib.Path) -> None:
+    sheet = """/* ours,
+      and nobody's else */
+:root {
+  /* of two lines: "
+     it's one */
+  --a: "x /* no */ y"; --b: url(data:a/*b*/c); --c: a/**/b;
+}
+p { content: '\\'/*'; } /* the end */
+"""
+    made, _ = making(tmp_path, {"style/look.css": sheet})
+    assert page(made, "style/look.css").endswith(
+        """
+:root {
+--a: "x /* no */ y"; --b: url(data:a/*b*/c); --c: a b;
+}
+p { content: '\\'/*'; }  \n"""
+    )
 
 
 def test_a_script_takes_the_place_of_the_one_beneath(tmp_path: pathlib.Path) -> None:
