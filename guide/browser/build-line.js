@@ -29,7 +29,7 @@ guide.buildLine = function (first, last, spans) {
   const every = Math.max(1, Math.ceil(LABEL / (365.25 * scale)));
   const starts = years.filter((_, index) => index > 0 && index % every === 0).map((year) => at(day(year + "-01-01")));
   const ends = [LEFT].concat(starts, [RIGHT]);
-  return svg("svg", { class: "build-line", viewBox: "0 0 360 40", "aria-hidden": "true", focusable: "false" },
+  return svg("svg", { class: "build-line", viewBox: "0 0 360 40", "aria-hidden": "true" },
     svg("path", { class: "axis", d: "M8 16H352M8 11V21M352 11V21" + starts.map((start) => "M" + x(start) + " 16V21").join("") }),
     ends.slice(1).map((end, index) => (end - ends[index] < LEAST_LABEL ? null
       : svg("text", { class: "year", x: x((ends[index] + end) / 2), y: "35", "text-anchor": "middle" }, String(years[index * every])))),
@@ -39,7 +39,7 @@ guide.buildLine = function (first, last, spans) {
 // One thin bar; behind it the spans that hold nine in ten, so that one sees what it leaves of them.
 guide.lookLine = function (first, last, look, nine) {
   const { at } = placed(first, last);
-  return guide.elements.svg("svg", { class: "build-line thin", viewBox: "0 0 360 10", "aria-hidden": "true", focusable: "false" },
+  return guide.elements.svg("svg", { class: "build-line thin", viewBox: "0 0 360 10", "aria-hidden": "true" },
     nine.map((span) => bar(at, span, { class: "behind", y: "0", height: "10" })),
     guide.elements.svg("path", { class: "axis", d: "M8 5H352" }), bar(at, look, { class: "look-bar", y: "3", height: "4" }));
 };

@@ -50,7 +50,7 @@ function pageOf(links, mark, forms) {
 
 // A sample of a colour, in six hex digits, beside the words that name it; null of none.
 function swatch(colour) {
-  return colour ? svg("svg", { class: "swatch", viewBox: "0 0 40 40", "aria-hidden": "true", focusable: "false" },
+  return colour ? svg("svg", { class: "swatch", viewBox: "0 0 40 40", "aria-hidden": "true" },
     svg("path", { fill: "#" + colour, d: "M0 0H40V40H0Z" })) : null;
 }
 
@@ -58,7 +58,7 @@ function drawn(at) {
   const held = guide.parts.drawing(at);
   if (!held || typeof held !== "string") { return held ? make("img", Object.assign({ class: "photograph", alt: "" }, held)) : null; }
   return document.importNode(new DOMParser().parseFromString(
-    '<svg xmlns="' + SVG + '" class="drawing" aria-hidden="true" focusable="false" ' + held, "image/svg+xml").documentElement, true);
+    '<svg xmlns="' + SVG + '" class="drawing" aria-hidden="true" ' + held, "image/svg+xml").documentElement, true);
 }
 
 // The drawing at a place such as 3/switches/toggle, or what keeps its room until its area's file is there; a page opened without its
@@ -66,7 +66,7 @@ function drawn(at) {
 function drawingLater(at, near) {
   const there = drawn(at);
   if (there) { return there; }
-  const place = svg("svg", { class: "drawing", viewBox: "0 0 240 160", "aria-hidden": "true", focusable: "false" });
+  const place = svg("svg", { class: "drawing", viewBox: "0 0 240 160", "aria-hidden": "true" });
   Promise.resolve(near).then(() => guide.parts.fetchArea(parseInt(at, 10))).then(() => afterPress(() => {
     const came = drawn(at);
     if (came) { place.replaceWith(came); } else { place.remove(); }

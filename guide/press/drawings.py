@@ -87,7 +87,7 @@ def _depth(root: Element) -> int:
 def inline_drawing(drawing: Drawing, label: str = "") -> str:
     """Return a drawing ready for a page: named by ``label`` for those who cannot see it, or hidden."""
     named = f'role="img" aria-label="{escape(label)}"' if label else 'aria-hidden="true"'
-    return f'<svg class="drawing" {named} focusable="false" {drawing.markup}'
+    return f'<svg class="drawing" {named} {drawing.markup}'
 
 
 def drawing_file(drawing: Drawing) -> bytes:

@@ -25,7 +25,7 @@ def test_a_plain_drawing_goes_into_the_page_as_it_is(tmp_path: pathlib.Path) -> 
     assert findings == []
     assert drawing == Drawing("0 0 240 160", '<path class="detail dark" fill="url(#hatch)" d="M0 0 H9"/>')
     assert inline_drawing(drawing, 'A "bright" badge').startswith(
-        '<svg class="drawing" role="img" aria-label="A &quot;bright&quot; badge" focusable="false" viewBox'
+        '<svg class="drawing" role="img" aria-label="A &quot;bright&quot; badge" viewBox'
     )
     assert 'aria-hidden="true"' in inline_drawing(drawing)
 

@@ -61,15 +61,15 @@ def render_band(strip: Strip, spells: Sequence[DrawnSpell], label: str, *, row: 
         parts += _axis(strip, head + deep, _BANDS) if axis else []
     kind = "band row" if row else "band"
     return (
-        f'<svg class="{kind}" width="100%" height="{height}" role="img" aria-label="{escape(label)}" '
-        f'focusable="false">{"".join(parts)}</svg>'
+        f'<svg class="{kind}" width="100%" height="{height}" role="img" aria-label="{escape(label)}">'
+        f"{''.join(parts)}</svg>"
     )
 
 
 def render_axis(strip: Strip) -> str:
     """Return the years and periods, or the numbers, that stand once above a stack of bands."""
     return (
-        f'<svg class="band axis" width="100%" height="{strip.below}" aria-hidden="true" focusable="false">'
+        f'<svg class="band axis" width="100%" height="{strip.below}" aria-hidden="true">'
         f"{''.join(_axis(strip, 0, _ROWS))}</svg>"
     )
 
@@ -92,7 +92,7 @@ def render_years(strip: Strip) -> str:
         for _, first, _ in strip.stretches
         if first > strip.first
     )
-    return f'<svg class="through" width="100%" height="100%" aria-hidden="true" focusable="false">{lines}</svg>'
+    return f'<svg class="through" width="100%" height="100%" aria-hidden="true">{lines}</svg>'
 
 
 def _strip(strip: Strip, spells: Sequence[DrawnSpell], head: int, deep: int, *, shared: bool) -> str:

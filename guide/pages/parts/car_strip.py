@@ -25,7 +25,7 @@ def car_strip(stretches: Sequence[tuple[float, float, int]], most: int, line: st
     )
     return (
         f'<svg class="car-strip" viewBox="0 0 {_WIDE} {_DEEP}" width="100%" height="{_DEEP}" '
-        f'preserveAspectRatio="none" aria-hidden="true" focusable="false"><path d="{bars}"/>{line}</svg>'
+        f'preserveAspectRatio="none" aria-hidden="true"><path d="{bars}"/>{line}</svg>'
     )
 
 
