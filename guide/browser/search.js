@@ -59,21 +59,26 @@ search.bm25 = function (count, length, mean, rarity) {
   return count <= 0 ? 0 : rarity * count * (K1 + 1) / (count + K1 * (1 - B + B * length / mean));
 };
 
-// The words that entries hold, as `packed` in index_entries.py writes them: {counts: [Map of each entry], holding: Map}.
+// The words that entries hold, as `packed` in index_entries.py writes them: {counts: [Map of each entry], holding: Map of
+// each word's entries, times: how often each of them holds it}.
 function unpacked([words, holders], entries) {
-  const counts = entries.map(() => new Map()), holding = new Map(), lines = holders.split("\n");
+  const counts = entries.map(() => new Map()), holding = new Map(), times = new Map(), lines = holders.split("\n");
   let first = 0;
   words.split(" ").filter(Boolean).forEach(function (word, line) {
     let entry = first;
-    holding.set(word, lines[line].split(" ").map(function (held) {
+    const own = [], often = [];
+    lines[line].split(" ").forEach(function (held) {
       const [gap, count] = held.split("'");
       entry += parseInt(gap, 36);
-      counts[entry].set(word, count ? parseInt(count, 36) : 1);
-      return entry;
-    }));
-    first = holding.get(word)[0];
+      own.push(entry);
+      often.push(count ? parseInt(count, 36) : 1);
+      counts[entry].set(word, often[often.length - 1]);
+    });
+    holding.set(word, own);
+    times.set(word, often);
+    first = own[0];
   });
-  return { counts, holding };
+  return { counts, holding, times };
 }
 
 // What means the same as each single word, as wordings, and which entries are called just so.
@@ -99,12 +104,12 @@ function named(data) {
 }
 
 search.prepare = function (data) {
-  const { counts, holding } = unpacked(data.holders, data.entries);
+  const { counts, holding, times } = unpacked(data.holders, data.entries);
   const { alike, called } = named(data);
   const lengths = counts.map((count) => Array.from(count.values()).reduce((a, b) => a + b, 0));
   const mean = lengths.length ? lengths.reduce((a, b) => a + b, 0) / lengths.length : 1;
   const numbers = data.parts.map(([written, at, after]) => ({ number: search.compact(written), at, written, after: after || "" }));
-  return { data, numbers, counts, lengths, mean: mean || 1, holding, alike, called, text: "\n" + Array.from(holding.keys()).join("\n") + "\n" };
+  return { data, numbers, counts, lengths, mean: mean || 1, holding, times, alike, called, text: "\n" + Array.from(holding.keys()).join("\n") + "\n" };
 };
 
 search.PART_NUMBER = 50; // what a part number adds to a score: more than any words do
@@ -113,36 +118,46 @@ const NAMED = 20;        // what being called just so adds
 
 search.find = function (index, question) {
   const asked = Array.from(new Set(search.wordsIn(question)));
-  const scores = new Map(), hits = new Map(), meant = [];
+  const scores = new Float64Array(index.counts.length), best = new Float64Array(scores.length);
+  const hits = new Uint16Array(scores.length), met = [], meant = [];
   let guessed = false;
   asked.forEach(function (word) {
     const [ways, like] = waysOf(index, word, asked);
     meant.push(like || word);
     guessed = guessed || Boolean(like);
-    const best = new Map();
+    const own = [];
+    const take = (at, score) => {
+      if (best[at] === 0) own.push(at);
+      if (score > best[at]) best[at] = score;
+    };
     ways.forEach(function ([way, weight]) {
-      const holders = index.holding.get(way);
-      const rarity = search.inverseFrequency(index.counts.length, holders.length);
-      holders.forEach((at) => best.set(at, Math.max(best.get(at) || 0,
-        weight * search.bm25(index.counts[at].get(way), index.lengths[at], index.mean, rarity))));
+      const holders = index.holding.get(way), times = index.times.get(way);
+      const rarity = search.inverseFrequency(scores.length, holders.length);
+      holders.forEach((at, i) => take(at, weight * search.bm25(times[i], index.lengths[at], index.mean, rarity)));
     });
-    bySynonym(index, word).forEach((score, at) => best.set(at, Math.max(best.get(at) || 0, score)));
-    best.forEach(function (score, at) {
-      scores.set(at, (scores.get(at) || 0) + score);
-      hits.set(at, (hits.get(at) || 0) + 1);
+    bySynonym(index, word).forEach((score, at) => take(at, score));
+    own.forEach(function (at) {
+      if (scores[at] === 0) met.push(at);
+      scores[at] += best[at];
+      hits[at] += 1;
+      best[at] = 0;
     });
   });
-  scores.forEach((score, at) => scores.set(at, score * Math.pow(hits.get(at) / asked.length, 2)));
+  met.forEach((at) => { scores[at] *= Math.pow(hits[at] / asked.length, 2); });
+  const add = (at, worth) => {
+    if (scores[at] === 0) met.push(at);
+    scores[at] += worth;
+  };
   const numbered = byPartNumber(index, question);
-  numbered.forEach(([worth], at) => scores.set(at, (scores.get(at) || 0) + worth));
-  const least = Math.max(0, ...scores.values()) * LEAST_SHARE;
+  numbered.forEach(([worth], at) => add(at, worth));
+  const least = met.reduce((most, at) => Math.max(most, scores[at]), 0) * LEAST_SHARE;
   (index.called.get(search.wordsIn(question).join(" ")) || []).forEach(   // first, and nothing else the less worth showing
-    (at) => scores.set(at, (scores.has(at) ? scores.get(at) : least) + NAMED));
-  const rounded = (at) => Math.round(scores.get(at) * 1e9) / 1e9;
-  const kept = Array.from(scores.keys()).filter((at) => scores.get(at) >= least).map((at) => [rounded(at), at]);
-  kept.sort((a, b) => b[0] - a[0] || a[1] - b[1]);
+    (at) => add(at, (scores[at] === 0 ? least : 0) + NAMED));
+  const kept = met.filter((at) => scores[at] >= least), rounded = best;
+  kept.forEach((at) => { rounded[at] = Math.round(scores[at] * 1e9); });
+  kept.sort((a, b) => rounded[b] - rounded[a] || a - b);
   return {
-    found: kept.map(([, at]) => Object.assign({ entry: at, score: scores.get(at) }, numbered.has(at) ? { part: numbered.get(at)[1] } : {})),
+    found: kept.map((at) => (numbered.has(at) ? { entry: at, score: scores[at], part: numbered.get(at)[1] } : { entry: at, score: scores[at] })),
     meant: guessed ? meant.join(" ") : null,
   };
 };
