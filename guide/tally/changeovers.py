@@ -14,7 +14,8 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property, partial
-from itertools import pairwise
+from itertools import pairwise, repeat
+from math import log
 from typing import NamedTuple
 
 from guide.constants import value_of
@@ -27,14 +28,15 @@ from guide.limits.scopes import Dimensions
 from guide.limits.types import DatedSpell, LimitsResult, day_of
 from guide.tally.estimate import monotone
 from guide.tally.follows import Follows
-from guide.tally.single_change import Belief, BestChange, Sighted
+from guide.tally.single_change import Belief, BestChange, Sighted, Stands
 
 __all__ = ["Changeover", "Found", "KnownCar", "Placed", "changeovers_of", "known_cars", "ranges_of"]
 
 
 _UNLIKELY = 0.001
 _HUNDRED = 100
-_OLD, _NEW, _ASIDE = range(3)  # a car's side of a changeover; the last where that cannot be told
+_OLD, _NEW, _ASIDE, _RETURNED = range(4)  # a car's side of a changeover: aside where its form tells none, or (of a
+# form that came back) where its time has to tell it
 _LEAST = 1e-6  # the chance of error at the least: a guide may state that nothing is ever misread
 
 
@@ -65,10 +67,11 @@ class Found:
 
 
 class _LineUp(NamedTuple):
-    """Finds in order of place, and the place of each."""
+    """Finds in order of place, where each stands, and of which of the four kinds it is that err alike (`_kind_of`)."""
 
     found: Sequence[Found]
-    places: Sequence[int]
+    stands: Stands
+    kinds: bytes
 
 
 class Placed(NamedTuple):
@@ -95,37 +98,52 @@ class Changeover:
     line_up: _LineUp  # of these cars, and others
     sides: bytes  # of each car in the line-up: `_OLD`, `_NEW`, or `_ASIDE`
     line: SeriesLine | None  # that of the series
-    sighted: Callable[[Iterable[Placed]], Iterator[Sighted]]  # its cars as they are believed
+    errors: Callable[[int], tuple[float, float]]  # the chances of error of each kind of find
     places: tuple[int, int]  # the first and the last at which it can lie
     follows: str | None  # the kind of number that it follows, where cars have several
 
     @cached_property
     def _believed(self) -> tuple[BestChange | None, tuple[int, int], Sequence[float]]:
         """What is asked of how likely each place is: the whole is too much to be remembered in a large guide."""
-        belief = Belief(tuple(self.sighted(self.cars)), *self.places)
-        ranges = () if self.line is None else ranges_of(self.line)
-        within = array("d", (belief.before(last) - belief.before(first - 1) for first, last in ranges))
-        return belief.best, (belief.low(_UNLIKELY), belief.high(_UNLIKELY)), within
+        errors = {kind: self.errors(kind) for kind in set(self.line_up.kinds)}
+        rises = {}  # of each side and kind of find: how much likelier the car makes a change after it than before it
+        for kind, (early, late) in errors.items():
+            rises[_OLD, kind], rises[_NEW, kind] = log(1 - early) - log(late), log(early) - log(1 - late)
+        cars = list(zip(self.sides, self.line_up.kinds, strict=True))
+        stands = self.line_up.stands
+        first, last, near = stands.in_doubt(list(map(rises.get, cars, repeat(0.0))), *self.places)
+        sighted = [
+            Sighted(stands.lows[at], stands.highs[at], cars[at][0] == _NEW, *errors[cars[at][1]])
+            for at in near
+            if cars[at][0] != _ASIDE
+        ]
+        belief = Belief(sighted, first, last)
+        best = belief.likeliest if _OLD in self.sides and _NEW in self.sides else None
+        within = array("d", belief.within(() if self.line is None else ranges_of(self.line)))
+        return best, (belief.low(_UNLIKELY), belief.high(_UNLIKELY)), within
 
     @property
     def cars(self) -> Iterator[Placed]:
         """Its cars in order of place, made when they are asked for: those of all changeovers fill much memory."""
-        cars = zip(*self.line_up, self.sides, strict=True)
+        cars = zip(self.line_up.found, self.line_up.stands.places, self.sides, strict=True)
         return (Placed(found, place, side == _NEW) for found, place, side in cars if side != _ASIDE)
 
-    def _own(self) -> Iterator[Placed]:
-        """Its cars that are sure to have been built with the old form or the new one."""
-        return (one for one in self.cars if one.found.report.forms[0] in (self.old, self.new) and one.found.is_sure)
+    def _own(self, side: int, order: Iterable[int]) -> Placed | None:
+        """Return the first, in an order, of the cars of a side that are sure to have been built with its form."""
+        found, form = self.line_up.found, self.new if side == _NEW else self.old
+        sure = (at for at in order if self.sides[at] == side and found[at].is_sure)
+        at = next((at for at in sure if found[at].report.forms[0] == form), None)
+        return None if at is None else Placed(found[at], self.line_up.stands.places[at], side == _NEW)
 
     @cached_property
     def earliest_new(self) -> Placed | None:
         """The first of those that are sure to have been built with the new form."""
-        return next((one for one in self._own() if one.is_new), None)
+        return self._own(_NEW, range(len(self.sides)))
 
     @cached_property
     def latest_old(self) -> Placed | None:
         """The last of those that are sure to have been built with the old form."""
-        return next((one for one in reversed(list(self._own())) if not one.is_new), None)
+        return self._own(_OLD, reversed(range(len(self.sides))))
 
     @property
     def rising(self) -> tuple[float, ...]:
@@ -214,9 +232,8 @@ def _of_course(
     in_order = [_in_order(of_these, line.series.id if line else "") for line in axes]
     for at in range(len(course.spells) - 1):
         old, new = course.spells[at].form, course.spells[at + 1].form
-        later = _Later(limits, course, at)
         for line, line_up in zip(axes, in_order, strict=True):
-            sides = bytes(_ASIDE if (is_new := later.is_so_of(one)) is None else is_new for one in line_up.found)
+            sides = _sides(limits, course, at, line_up.found)
             if sides.strip(bytes([_ASIDE])):
                 yield _changeover(limits, course, at, line, line_up, sides, kinds.get((old, new)))
 
@@ -225,7 +242,9 @@ def _in_order(cars: Sequence[Found], series: str) -> _LineUp:
     """Return those of some cars that have a place in a series, or in the days, each with that, in order of place."""
     placed = [(one, place) for one in cars if (place := _place(one, series)) is not None]
     placed.sort(key=lambda one: (one[1], one[0].known.car.id))
-    return _LineUp([one for one, _ in placed], array("q", [place for _, place in placed]))
+    found = [one for one, _ in placed]
+    stands = Stands.of([place for _, place in placed], [one.known.reach[series] for one in found])
+    return _LineUp(found, stands, bytes(map(_kind_of, found)))
 
 
 def _changeover(
@@ -249,34 +268,33 @@ def _changeover(
         line_up=line_up,
         sides=sides,
         line=line,
-        sighted=partial(_sighted, limits.moments.guide, course, at, line),
+        errors=partial(_errors, limits.moments.guide, course, at),
         places=(0, line.cars - 1) if line else (made.first.toordinal(), made.last.toordinal()),
         follows=follows,
     )
 
 
-class _Later:
-    """Which forms came after the changeover that follows the spell ``at`` of a course."""
+def _sides(limits: LimitsResult, course: Course, at: int, found: Sequence[Found]) -> bytes:
+    """Return for each find whether its form came after the changeover that follows the spell ``at`` of a course; aside
+    where that cannot be told: of a form of no such spell, and of one that came back, unless the car is of the time of
+    these two."""
+    side_of: dict[str, int] = {}
+    for index, spell in enumerate(course.spells):
+        side = _NEW if index > at else _OLD
+        side_of[spell.form] = side if side_of.get(spell.form, side) == side else _RETURNED
+    sides = bytes([side_of.get(one.report.forms[0], _ASIDE) for one in found])
+    if _RETURNED not in sides:
+        return sides
+    old, new = course.spells[at], course.spells[at + 1]
+    low, high = _days(limits, old)[0], _days(limits, new)[1]
+    by_time = {old.form: _OLD, new.form: _NEW}
 
-    def __init__(self, limits: LimitsResult, course: Course, at: int) -> None:
-        self._old, self._new = course.spells[at], course.spells[at + 1]
-        self._low, self._high = _days(limits, self._old)[0], _days(limits, self._new)[1]
-        sides: dict[str, set[bool]] = {}
-        for index, spell in enumerate(course.spells):
-            sides.setdefault(spell.form, set()).add(index > at)
-        self._sides = {form: next(iter(found)) if len(found) == 1 else None for form, found in sides.items()}
+    def told(one: Found) -> int:
+        days = one.known.days
+        is_of_time = days is not None and low <= days[0] and days[1] <= high
+        return by_time.get(one.report.forms[0], _ASIDE) if is_of_time else _ASIDE
 
-    def is_so_of(self, one: Found) -> bool | None:
-        """Tell whether a car's form came after it; None where that cannot be told: of a form of no such spell, and of
-        one that came back, unless the car is of the time of these two."""
-        form = one.report.forms[0]
-        side = self._sides.get(form)
-        if side is not None or form not in self._sides:
-            return side
-        if form not in (self._old.form, self._new.form) or one.known.days is None:
-            return None
-        first, last = one.known.days
-        return form == self._new.form if self._low <= first and last <= self._high else None
+    return bytes(told(one) if side == _RETURNED else side for one, side in zip(found, sides, strict=True))
 
 
 def _days(limits: LimitsResult, spell: DatedSpell) -> tuple[date, date]:
@@ -292,28 +310,24 @@ def _place(one: Found, series: str) -> int | None:
     return None if days is None else (days[0].toordinal() + days[1].toordinal()) // 2
 
 
-def _sighted(
-    guide: Guide, course: Course, at: int, line: SeriesLine | None, placed: Iterable[Placed]
-) -> Iterator[Sighted]:
-    errors: dict[tuple[bool, bool], tuple[float, float]] = {}  # all that they are told by of a car
-    series = line.series.id if line else ""
-    for one in placed:
-        kind = one.found.is_sure, one.found.known.car.built is None
-        if kind not in errors:
-            errors[kind] = _errors(guide, course, at, one.found)
-        yield Sighted(*one.found.known.reach[series], one.is_new, *errors[kind])
+def _kind_of(one: Found) -> int:
+    """Return what its chances of error are told by: whether the part is sure to be the car's own, and whether the car's
+    date is known otherwise than by its number."""
+    return 2 * one.is_sure + (one.known.car.built is not None)
 
 
-def _errors(guide: Guide, course: Course, at: int, one: Found) -> tuple[float, float]:
-    """Return the chances that a car built with the old form is found with a later one, and the other way round."""
+def _errors(guide: Guide, course: Course, at: int, kind: int) -> tuple[float, float]:
+    """Return the chances that a car built with the old form is found with a later one, and the other way round, of
+    finds of a kind (`_kind_of`)."""
+    is_sure, is_dated = divmod(kind, 2)
     mark, forms = course.mark, list(course.mark.forms)
     later = [any(spell.form == form for spell in course.spells[at + 1 :]) for form in forms]
     old, new = forms.index(course.spells[at].form), forms.index(course.spells[at + 1].form)
     misread = mark.misread_share
     if misread is None:
         misread = value_of("misread", guide.overrides)
-    wrong = value_of("number_wrong", guide.overrides) if one.known.car.built is None else 0.0
-    replaced = 0.0 if one.is_sure else 1 - mark.survives_share
+    wrong = 0.0 if is_dated else value_of("number_wrong", guide.overrides)
+    replaced = 0.0 if is_sure else 1 - mark.survives_share
     habits = replacement_habits(mark, guide.overrides)
     even, among = 1 / len(forms), len(forms) - 1 or 1
 

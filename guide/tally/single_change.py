@@ -13,22 +13,28 @@ here, since the likelihood of a change has steps and no curvature.
 
 Sources: Hinkley, Inference about the change-point in a sequence of random variables, Biometrika 57, 1970, 1-17, for the
 likelihood; the flat weighing of places: common practice, no source.
+
+Of many cars only few leave it in doubt where the change lies. A car counts in full for every change that lies beyond
+where it can stand. So the likelihood, but for no more cars than can stand at one place, is a sum that runs through the
+cars in order (`Stands.in_doubt`): where that shows it to be nothing beside the most it is not worked out.
 """
 
 from __future__ import annotations
 
+from array import array
 from bisect import bisect_left, bisect_right
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 from itertools import accumulate, compress, repeat
 from math import ceil, exp, floor, log
-from operator import add, mul, sub
+from operator import add, and_, mul, sub
 from typing import NamedTuple
 
-__all__ = ["Belief", "BestChange", "Sighted", "log_likelihoods"]
+__all__ = ["Belief", "BestChange", "Sighted", "Stands", "log_likelihoods"]
 
 _REMEMBERED = 1024
 _TAIL = 0.025  # of the likelihood on either side of the interval
+_NOTHING = 40.0  # by its logarithm: a likelihood so much below another is lost beside it in a sum of doubles
 
 
 class Sighted(NamedTuple):
@@ -42,6 +48,38 @@ class Sighted(NamedTuple):
     is_new: bool
     early: float
     late: float
+
+
+class Stands(NamedTuple):
+    """Where cars stand, in order of place: the place that each is given, from where to where it can, and how many cars
+    can stand at one place at the most."""
+
+    places: array[int]
+    lows: array[int]
+    highs: array[int]
+    crowd: int
+
+    @classmethod
+    def of(cls, places: Sequence[int], reaches: Sequence[tuple[int, int]]) -> Stands:
+        """Return where cars stand, given their places in order and from where to where each can stand."""
+        lows, highs = ([one[end] for one in reaches] for end in (0, 1))
+        ended = sorted(highs)
+        crowd = max((at + 1 - bisect_left(ended, low) for at, low in enumerate(sorted(lows))), default=0)
+        return cls(array("l", places), array("l", lows), array("l", highs), crowd)
+
+    def in_doubt(self, rises: Sequence[float], first: int, last: int) -> tuple[int, int, list[int]]:
+        """Return the first and the last of some places at which it is not out of question that the change lies, and
+        which cars tell these apart; ``rises`` is how much likelier each car makes a change after it than before it."""
+        start = bisect_left(self.places, first)
+        passed = list(accumulate(rises, initial=0.0))[start : bisect_right(self.places, last, start) + 1]
+        unsure = self.crowd * max(map(abs, rises), default=0.0)
+        least = max(passed) - 2 * unsure - _NOTHING
+        likely = bytes(map(least.__lt__, passed))
+        begin, end = likely.find(1), likely.rfind(1)
+        low = self.places[start + begin - 1] + 1 if begin else first
+        high = self.places[start + end] if end + 1 < len(passed) else last
+        near = compress(range(len(rises)), map(and_, map((high + 2).__gt__, self.lows), map(low.__le__, self.highs)))
+        return low, high, list(near)
 
 
 class BestChange(NamedTuple):
@@ -95,12 +133,24 @@ class Belief:
         run = bisect_left(self._passed, left)
         return self.first + self._starts[run] + ceil((left - self._before(run)) / self._each[run]) - 1
 
+    def within(self, ranges: Iterable[tuple[int, int]]) -> Iterator[float]:
+        """Yield the chance that the change lies in each of some ranges of places, both ends inclusive."""
+        before, place = 0.0, None
+        for first, last in ranges:
+            before = before if first - 1 == place else self.before(first - 1)
+            passed, place = self.before(last), last
+            yield passed - before
+            before = passed
+
+    @property
+    def likeliest(self) -> BestChange:
+        """The best single change, whatever was found."""
+        return BestChange(self.first + self._likeliest, self.low(_TAIL), self.high(_TAIL))
+
     @property
     def best(self) -> BestChange | None:
         """The best single change; None where not both forms were found."""
-        if not self._found_both:
-            return None
-        return BestChange(self.first + self._likeliest, self.low(_TAIL), self.high(_TAIL))
+        return self.likeliest if self._found_both else None
 
 
 def _middle(least: float, logs: Sequence[float], starts: Sequence[int], lengths: Sequence[int]) -> int:
