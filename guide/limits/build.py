@@ -77,10 +77,12 @@ class Builder:
         self.ends: dict[SpellKey, Ends] = {}
         self.spell_of: dict[int, tuple[SpellKey, str]] = {}
         """What each point that is a first or a last is the end of, and which end: "first" or "last"."""
+        self.spoken_for: dict[tuple[object, ...], tuple[int, ...]] = {}
+        """The cells, by index, for which statements speak, by all that these depend on (`guide.limits.claims`)."""
         self.rules: list[Tie] = []
         self.nominals: dict[str, dict[int, int]] = {series: {} for series in lines}
         """By series, the point of each position that is in use."""
-        self._nominal_cars: dict[int, CarMeant] = {}
+        self._nominals: dict[int, tuple[str, int]] = {}  # the series and position of each such point
         self._openings: dict[str, list[int]] = {}  # by series, the first tick of each open day
         self._handover_days = int(value_of("handover_days", guide.overrides))
         self._longest: dict[tuple[str, ...], int] = {}
@@ -107,20 +109,22 @@ class Builder:
         point = points.get(position)
         if point is None:
             point = points[position] = self.network.add_point(self._guess(series, position))
-            self._nominal_cars[point] = CarMeant(self.lines[series], position)
+            self._nominals[point] = (series, position)
         return point
 
     def name_of(self, point: int) -> CarNumber | None:
         """Return the car that a point stands for, None for a point that stands for no car."""
-        car = self.cars.get(point) or self._nominal_cars.get(point)
-        return None if car is None else car.number
+        if point in self.cars:
+            return self.cars[point].number
+        nominal = self._nominals.get(point)
+        return None if nominal is None else self.lines[nominal[0]].car_at(nominal[1])
 
     def days_of(self, point: int) -> tuple[date, date] | None:
         """Return the days that the calendar alone allows a car's or series end's point, None for any other."""
         if point in self.cars:
             return self.cars[point].days
-        nominal = self._nominal_cars.get(point)
-        return None if nominal is None else nominal.line.nominal_days(nominal.position)
+        nominal = self._nominals.get(point)
+        return None if nominal is None else self.lines[nominal[0]].nominal_days(nominal[1])
 
     def _guess(self, series: str, position: int) -> int:
         """Return about when a car was built: cars spread over open days, in ticks."""
@@ -168,12 +172,15 @@ class Builder:
         key = (series, position, meant.slack)
         if key in self._car_points:
             return self._car_points[key]
-        point = self._car_points[key] = self.network.add_point(self._guess(series, position))
+        point = self._car_points[key] = self.network.add_point()
         self.cars[point] = meant
         if position in line.strays and not meant.slack:
             self._tie_stray(point, meant)
-        else:
-            self.rules += self._in_turn(point, meant)
+            return point
+        after, before = self._in_turn(point, meant)
+        potential = self.network.potential
+        potential[point] = (potential[after.head] + potential[before.tail]) // 2
+        self.rules += after, before
         return point
 
     def _in_turn(self, point: int, meant: CarMeant) -> tuple[Tie, Tie]:
@@ -197,10 +204,11 @@ class Builder:
     # Marks
 
     def _add_mark(self, mark: Mark) -> None:
-        said = [statement for statement in self._said[mark.id] if mark.forms[statement.form].dates_a_car]
+        dated = {form.id for form in mark.forms.values() if form.dates_a_car}
+        said = [statement for statement in self._said[mark.id] if statement.form in dated]
         named, known = [statement.scope for statement in said], self.moments.lines
         for form in mark.forms.values():
-            named += [form.scope, *(spell.scope for spell in form.spells)] if form.dates_a_car else []
+            named += [form.scope, *(spell.scope for spell in form.spells)] if form.id in dated else []
         by_cars = any(
             one.kind in _ENDS and one.when is not None and self.moments.is_by_number(one.when, known) for one in said
         )

@@ -17,7 +17,7 @@ from collections.abc import Sequence
 from heapq import heapify, heappop, heappush
 from typing import NamedTuple
 
-from guide.limits.network import RULE, TELLING_BITS, Network, Tie, with_telling
+from guide.limits.network import RULE, TELLING_BITS, Network, Tie
 
 __all__ = ["Chain", "shortest_chain"]
 
@@ -120,7 +120,7 @@ class _Search:
         return None
 
     def _layer(self) -> int | None:
-        potential, labels, best = self.potential, self.network.ties, self.best
+        potential, network, best = self.potential, self.network, self.best
         behind, beyond = (self.behind, self.beyond) if self.crossed else ({}, 0)
         while self.heap:
             length, point, _, trail = heappop(self.heap)
@@ -130,11 +130,12 @@ class _Search:
             if point == self.goal:
                 return trail
             base = length + potential[point]
-            for other, _, index, telling in self.network.out[point]:
-                longer = base + telling - potential[other]
+            for index in network.out[point]:
+                other = network.heads[index]
+                longer = base + network.tellings[index] - potential[other]
                 if longer >= best.get(other, self.room) or longer + behind.get(other, beyond) >= self.room:
                     continue
-                label = labels[index].label
+                label = network.ties[index].label
                 if label in self.hidden:
                     continue
                 self.trail.append((index, trail))
@@ -155,7 +156,7 @@ class _Search:
                 tie = self.network.ties[index]
                 if tie.tail != point or tie.head in seen:
                     continue
-                longer = length + with_telling(tie) + self.potential[point] - self.potential[tie.head]
+                longer = length + self.network.tellings[index] + self.potential[point] - self.potential[tie.head]
                 if longer < self.best.get(tie.head, self.room):
                     self.trail.append((index, trail))
                     stop = (longer, tie.head, index, len(self.trail) - 1)

@@ -96,6 +96,17 @@ def _cells_where(
     )
 
 
+def _cells_spoken_for(builder: Builder, mark: Mark, statement: Statement) -> tuple[int, ...]:
+    """Return the cells of its mark, by index, that a statement speaks for: the same for all of the same cars."""
+    when, is_seen = statement.when, statement.kind is StatementKind.SEEN
+    told = None if when is None or when.car is None else (when.car.series, when.car.suffix)
+    key = (mark.id, statement.form, statement.spell, is_seen, statement.scope, told)
+    if key not in builder.spoken_for:
+        fits = builder.dimensions.belongs_to if is_seen else builder.dimensions.speaks_for
+        builder.spoken_for[key] = _cells_where(builder, mark, statement, fits)
+    return builder.spoken_for[key]
+
+
 def cells_it_may_lie_in(builder: Builder, mark: Mark, statement: Statement) -> tuple[int, ...]:
     """Return the cells of its mark to which the car that a statement names may belong, by index."""
     close = builder.dimensions.close
@@ -114,10 +125,8 @@ def scope_spoken_of(builder: Builder, mark: Mark, statement: Statement) -> Scope
 
 def make_claim(builder: Builder, mark: Mark, statement: Statement, index: int, label: int) -> StatedClaim:
     """Return a statement as ties; one that speaks for no cell has none."""
-    dimensions = builder.dimensions
-    fits = dimensions.belongs_to if statement.kind is StatementKind.SEEN else dimensions.speaks_for
-    cells = _cells_where(builder, mark, statement, fits)
-    ties = tuple(tie.labelled(label) for cell in cells for tie in ties_in_cell(builder, mark, statement, cell))
+    cells = _cells_spoken_for(builder, mark, statement)
+    ties = tuple(tie for cell in cells for tie in ties_in_cell(builder, mark, statement, cell, label))
     trust = trust_of(builder, statement.source)
     return StatedClaim(label, mark.id, index, trust, statement.place, ties, statement, cells)
 

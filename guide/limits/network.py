@@ -24,8 +24,9 @@ is stated and on its order alone, never on the potential, which is only a guess 
 To that end a way is measured in ticks with what telling it costs as a fraction, in one whole number: ticks *
 2**`TELLING_BITS` + cost.
 
-Invariants: ``potential`` meets every tie held; ``out[p]`` and ``into[p]`` hold ``(other end, weight, index,
-weight with the cost of telling)`` in order of insertion; ``of_label`` holds the indices of each statement's ties.
+Invariants: ``potential`` meets every tie held; ``tails``, ``heads`` and ``tellings`` (the weight with the cost of
+telling) run along ``ties``; ``out[p]`` and ``into[p]`` hold the indices of the ties from and to a point, ``of_label``
+those of each statement's, in order of insertion.
 """
 
 from __future__ import annotations
@@ -64,7 +65,6 @@ class Shortest(NamedTuple):
     via: list[int]
 
 
-Arc = tuple[int, int, int, int]  # other end, weight, index of the tie, weight with the cost of telling
 _FAR = 1000  # points: where more have to come down, it is worth looking whether they can
 _NEAR = 3000  # points: how far is looked first
 TOLD, UNTOLD = 64, 1  # what telling a tie costs, where it has a why and where it has none
@@ -77,8 +77,11 @@ class Network:
     def __init__(self) -> None:
         self.potential: list[int] = []
         self.ties: list[Tie] = []
-        self.out: list[list[Arc]] = []
-        self.into: list[list[Arc]] = []
+        self.tails: list[int] = []
+        self.heads: list[int] = []
+        self.tellings: list[int] = []
+        self.out: list[list[int]] = []
+        self.into: list[list[int]] = []
         self.of_label: defaultdict[int, list[int]] = defaultdict(list)
 
     def copy(self) -> Network:
@@ -86,8 +89,9 @@ class Network:
         other = Network()
         other.potential = self.potential.copy()
         other.ties = self.ties.copy()
-        other.out = [arcs.copy() for arcs in self.out]
-        other.into = [arcs.copy() for arcs in self.into]
+        other.tails, other.heads, other.tellings = self.tails.copy(), self.heads.copy(), self.tellings.copy()
+        other.out = [indices.copy() for indices in self.out]
+        other.into = [indices.copy() for indices in self.into]
         other.of_label = defaultdict(list, {label: list(held) for label, held in self.of_label.items()})
         return other
 
@@ -100,30 +104,30 @@ class Network:
 
     def insert(self, ties: Sequence[Tie]) -> bool:
         """Insert all of a statement's ties, or none when they cannot be met; tell which."""
-        potential = self.potential
+        potential, held, out, into = self.potential, self.ties, self.out, self.into
         for count, tie in enumerate(ties):
-            met = potential[tie.head] <= potential[tie.tail] + tie.weight
-            if not met and not self._make_room(tie):
+            tail, head, weight, _, label = tie
+            if potential[head] > potential[tail] + weight and not self._make_room(tie):
                 self.drop(count)
                 return False
-            self._hold(tie)
+            index = len(held)
+            held.append(tie)
+            self.tails.append(tail)
+            self.heads.append(head)
+            self.tellings.append(with_telling(tie))
+            out[tail].append(index)
+            into[head].append(index)
+            if label != RULE:
+                self.of_label[label].append(index)
         return True
-
-    def _hold(self, tie: Tie) -> None:
-        index = len(self.ties)
-        self.ties.append(tie)
-        telling = with_telling(tie)
-        self.out[tie.tail].append((tie.head, tie.weight, index, telling))
-        self.into[tie.head].append((tie.tail, tie.weight, index, telling))
-        if tie.label != RULE:
-            self.of_label[tie.label].append(index)
 
     def drop(self, count: int) -> None:
         """Take out the ties inserted last; the potential meets the rest as it stands."""
         for _ in range(count):
             tie = self.ties.pop()
-            self.out[tie.tail].pop()
-            self.into[tie.head].pop()
+            self.tellings.pop()
+            self.out[self.tails.pop()].pop()
+            self.into[self.heads.pop()].pop()
             if tie.label != RULE:
                 self.of_label[tie.label].pop()
 
@@ -140,7 +144,7 @@ class Network:
 
     def _lowered(self, tie: Tie) -> dict[int, int] | None:
         """Return the potential of the points that have to come down for a tie to be met; None when it cannot be."""
-        potential, out = self.potential, self.out
+        potential, ties = self.potential, self.ties
         tail, head = tie.tail, tie.head
         drop = potential[tail] + tie.weight - potential[head]
         if drop >= 0:
@@ -157,7 +161,8 @@ class Network:
             if len(lowered) == _FAR and self._leads_back(tie):
                 return None
             lowered[point] = level = potential[point] + drop
-            for other, weight, _, _ in out[point]:
+            for index in self.out[point]:
+                _, other, weight, _, _ = ties[index]
                 drop = level + weight - potential[other]
                 if drop < drops.get(other, 0) and other not in lowered:
                     if other == tail:
@@ -180,8 +185,9 @@ class Network:
                 continue
             settled.add(point)
             length += potential[point] << TELLING_BITS
-            for other, _, _, telling in self.out[point]:
-                longer = length + telling - (potential[other] << TELLING_BITS)
+            for index in self.out[point]:
+                other = self.heads[index]
+                longer = length + self.tellings[index] - (potential[other] << TELLING_BITS)
                 if longer < known.get(other, room):
                     known[other] = longer
                     heappush(heap, (longer, other))
@@ -204,8 +210,9 @@ class Network:
                 return found, length
             found[point] = length
             length -= potential[point] << TELLING_BITS
-            for other, _, index, telling in self.into[point]:
-                longer = length + telling + (potential[other] << TELLING_BITS)
+            for index in self.into[point]:
+                other = self.tails[index]
+                longer = length + self.tellings[index] + (potential[other] << TELLING_BITS)
                 if longer < known.get(other, room) and not (rules_only and self.ties[index].label != RULE):
                     known[other] = longer
                     heappush(heap, (longer, other))
@@ -213,34 +220,37 @@ class Network:
 
     def latest_from(self, origin: int) -> Shortest:
         """Return the latest that every point can be, in ticks after ``origin``."""
-        return self._shortest(origin, self.out, 1)
+        return self._shortest(origin, self.out, self.heads, 1)
 
     def earliest_from(self, origin: int) -> Shortest:
         """Return minus the earliest that every point can be, in ticks after ``origin``."""
-        return self._shortest(origin, self.into, -1)
+        return self._shortest(origin, self.into, self.tails, -1)
 
-    def _shortest(self, origin: int, arcs: list[list[Arc]], sign: int) -> Shortest:
+    def _shortest(self, origin: int, arcs: list[list[int]], ends: list[int], sign: int) -> Shortest:
         potential = [sign * level << TELLING_BITS for level in self.potential]
+        tellings, bits = self.tellings, len(potential).bit_length()
         reduced: list[int | None] = [None] * len(potential)
         via = [-1] * len(potential)
         settled = bytearray(len(potential))
         reduced[origin] = 0
-        heap = [(0, origin)]
+        heap, lowest = [origin], (1 << bits) - 1  # length and point, in one number
         while heap:
-            length, point = heappop(heap)
+            nearest = heappop(heap)
+            point = nearest & lowest
             if settled[point]:
                 continue
             settled[point] = 1
-            length += potential[point]
-            for other, _, index, telling in arcs[point]:
+            length = (nearest >> bits) + potential[point]
+            for index in arcs[point]:
+                other = ends[index]
                 if settled[other]:
                     continue
-                longer = length + telling - potential[other]
+                longer = length + tellings[index] - potential[other]
                 known = reduced[other]
                 if known is None or longer < known:
                     reduced[other] = longer
                     via[other] = index
-                    heappush(heap, (longer, other))
+                    heappush(heap, longer << bits | other)
                 elif longer == known and index < via[other]:
                     via[other] = index
         base = potential[origin]

@@ -15,7 +15,7 @@ was given out as is said under ``assembled``.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from functools import cached_property
@@ -28,20 +28,42 @@ from guide.limits.positions import SeriesLine
 from guide.limits.scopes import Cell
 from guide.limits.types import Said, Why
 from guide.limits.wording import when_said, word_of
-from guide.sentence import Value, one_of
 from guide.sentence import day as said_day
+from guide.sentence import one_of
 
 __all__ = ["cells_sharing_cars", "stated", "ties_in_cell", "together_ties"]
 
 
+class _Filled(Mapping[str, Said]):
+    """What fills the sentence of a statement, worked out when it is told: of many statements few ever are."""
+
+    __slots__ = ("_guide", "_more", "_statement")
+
+    def __init__(self, guide: Guide, statement: Statement, more: Mapping[str, Said]) -> None:
+        self._guide, self._statement, self._more = guide, statement, more
+
+    def _all(self) -> dict[str, Said]:
+        said, when = self._statement, self._statement.when
+        return {
+            "source": word_of(self._guide, said.source, said.page),
+            "form": FormRef(said.mark, said.form, said.spell),
+            **({} if when is None else {"when": when_said(self._guide, when, taken_as=True)}),
+            **self._more,
+        }
+
+    def __getitem__(self, slot: str) -> Said:
+        return self._all()[slot]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._all())
+
+    def __len__(self) -> int:
+        return len(self._all())
+
+
 def _statement_why(guide: Guide, statement: Statement, text: str, **slots: Said) -> Why:
-    """Return a statement as a reason: the sentence ``text`` with its source, page and form filled in."""
-    filled: dict[str, Said] = {
-        "source": word_of(guide, statement.source, statement.page),
-        "form": FormRef(statement.mark, statement.form, statement.spell),
-        **slots,
-    }
-    return Why(StepKind.STATEMENT, statement.place, statement.source, text, filled)
+    """Return a statement as a reason: the sentence ``text`` with its source, page, form and time filled in."""
+    return Why(StepKind.STATEMENT, statement.place, statement.source, text, _Filled(guide, statement, slots))
 
 
 def stated(guide: Guide, statement: Statement) -> Why:
@@ -51,19 +73,19 @@ def stated(guide: Guide, statement: Statement) -> Why:
     way = "-ever" if statement.superlative else ""
     if statement.kind is StatementKind.SEEN and when.car is None:
         way = "-day"
-    return _statement_why(guide, statement, f"limits.{statement.kind}{way}", when=when_said(guide, when, taken_as=True))
+    return _statement_why(guide, statement, f"limits.{statement.kind}{way}")
 
 
-def ties_in_cell(builder: Builder, mark: Mark, statement: Statement, cell: int) -> Iterator[Tie]:
+def ties_in_cell(builder: Builder, mark: Mark, statement: Statement, cell: int, label: int) -> Iterator[Tie]:
     """Yield what a statement ties together in a cell of its mark that it speaks for, upper bounds before lower ones."""
-    return _CellTies(builder, mark, statement, cell).ties()
+    return _CellTies(builder, mark, statement, cell, label).ties()
 
 
 class _CellTies:
     """The ties of one statement in one cell."""
 
-    def __init__(self, builder: Builder, mark: Mark, statement: Statement, cell: int) -> None:
-        self.builder, self.mark, self.statement, self.index = builder, mark, statement, cell
+    def __init__(self, builder: Builder, mark: Mark, statement: Statement, cell: int, label: int) -> None:
+        self.builder, self.mark, self.statement, self.index, self.label = builder, mark, statement, cell, label
         self.cell: Cell = builder.cells[mark.id][cell]
         self.ends: Ends = builder.ends[SpellKey(mark.id, statement.form, statement.spell, cell)]
         self.point = self.ends.last if statement.kind is StatementKind.LAST else self.ends.first
@@ -150,22 +172,19 @@ class _CellTies:
         low, high = self.builder.moments.bounds(when, of=self.cell.series)
         shut = self._shut_throughout(low, high)
         if shut is None and line is not None:
-            said: dict[str, Said] = {"when": self._when(when), "series": line.series.body}
+            series = line.series.body
             if high is not None and high < line.earliest_day(0):
-                yield self._past(line, self._why("limits.before-series", **said), first=True)
+                yield self._past(line, self._why("limits.before-series", series=series), first=True)
                 return
             if low is not None and low > line.latest_day(line.cars - 1):
-                yield self._past(line, self._why("limits.after-series", **said), first=False)
+                yield self._past(line, self._why("limits.after-series", series=series), first=False)
                 return
         yield from self._within(low, high, None if shut is None else shut[0] if is_last else shut[1])
-
-    def _when(self, when: When) -> Value:
-        return when_said(self.builder.guide, when, taken_as=True)
 
     def _past(self, line: SeriesLine, why: Why, *, first: bool) -> Tie:
         """Return the bound of what had come by the first car of a series, or came only after its last."""
         end = self.builder.nominal(line.series.id, 0 if first else line.cars - 1)
-        return Tie(end, self.point, 0, why) if first else Tie(self.point, end, 0, why)
+        return Tie(end, self.point, 0, why, self.label) if first else Tie(self.point, end, 0, why, self.label)
 
     def _ever(self, own: tuple[Tie, ...]) -> Iterator[Tie]:
         """Yield the bound of a last (first) ever on the last (first) of every other spell of the form."""
@@ -184,7 +203,7 @@ class _CellTies:
         car, furthest = self.builder.car(when), self.builder.car(when, further=stock)
         if car is None or furthest is None:
             return
-        upper = self._stock_why(when, stock, [self.builder.name_of(furthest)]) if stock else why
+        upper = self._stock_why(stock, [self.builder.name_of(furthest)]) if stock else why
         yield self._from_car(furthest, self.point, upper, upper=True)
         yield self._from_car(car, self.point, why, upper=False)
 
@@ -199,14 +218,14 @@ class _CellTies:
             more = Why(StepKind.RULE, self.assembly.place, source, f"limits.assembled-{text}", said)
             why = replace(why, more=(*why.more, (days * TICKS_PER_DAY, more)))
         ticks = days * TICKS_PER_DAY
-        return Tie(car, point, ticks, why) if upper else Tie(point, car, ticks, why)
+        return Tie(car, point, ticks, why, self.label) if upper else Tie(point, car, ticks, why, self.label)
 
     def _in_model_year(self, when: When, line: SeriesLine) -> Iterator[Tie]:
         """Yield the bounds of a model year that a table gives by numbers: somewhere among its cars."""
         why, stock = self._stated(), self.statement.old_stock_cars or 0
         points = self.builder.model_year(when, line.series.id, further=stock)
         assert points is not None
-        upper = self._stock_why(when, stock, [self.builder.name_of(points[1])]) if stock else why
+        upper = self._stock_why(stock, [self.builder.name_of(points[1])]) if stock else why
         yield self._from_car(points[1], self.point, upper, upper=True)
         yield self._from_car(points[0], self.point, why, upper=False)
 
@@ -234,17 +253,16 @@ class _CellTies:
 
     def _with_stock(self, high: date, stock: int) -> Tie:
         """Return the bound of a last by date that old stock may pass by so many cars of any series."""
-        assert self.statement.when is not None
         reached = [(line, line.last_by(high) + stock) for line in self.lines if line.cars]
         day = max([high, *(line.latest_day(position) for line, position in reached)])
         cars = [line.car_at(position) for line, position in reached]
-        return self._bound(self.point, day, self._stock_why(self.statement.when, stock, cars), upper=True)
+        return self._bound(self.point, day, self._stock_why(stock, cars), upper=True)
 
-    def _stock_why(self, when: When, stock: int, reached: Sequence[CarNumber | None]) -> Why:
+    def _stock_why(self, stock: int, reached: Sequence[CarNumber | None]) -> Why:
         """Return the reason for a last that so many cars may pass, with the car of each series that this reaches."""
         cars = [car.written for car in reached if car is not None]
         text = "limits.last-with-stock-to" if cars else "limits.last-with-stock"
-        return self._why(text, when=self._when(when), cars=stock, reached=one_of(cars) if cars else "")
+        return self._why(text, cars=stock, reached=one_of(cars) if cars else "")
 
     # Days
 
@@ -261,8 +279,8 @@ class _CellTies:
             more = (opened - day).days * TICKS_PER_DAY
             why = replace(why, more=(*why.more, (more if upper else -more, self._shut(opened, earlier=opened < day))))
         if upper:
-            return Tie(ORIGIN, point, self.builder.end_of(opened), why)
-        return Tie(point, ORIGIN, -self.builder.start_of(opened), why)
+            return Tie(ORIGIN, point, self.builder.end_of(opened), why, self.label)
+        return Tie(point, ORIGIN, -self.builder.start_of(opened), why, self.label)
 
     def _shut(self, opened: date, *, earlier: bool) -> Why:
         """Return the reason that an open day stands for the closure after it (``earlier``) or before it."""
@@ -281,11 +299,12 @@ class _CellTies:
             mine, theirs = self.point, ends.first
             strict = -1 if not (_is_late(self.builder, self.cell) or _is_late(self.builder, cell)) else 0
             if kind is StatementKind.TOGETHER:
-                yield from together_ties(self.builder, (self.cell, mine), (cell, theirs), why)
+                for tie in together_ties(self.builder, (self.cell, mine), (cell, theirs), why):
+                    yield tie.labelled(self.label)
             elif kind is StatementKind.BEFORE and _can_precede(self.builder, self.cell, cell):
-                yield Tie(theirs, mine, strict, why)
+                yield Tie(theirs, mine, strict, why, self.label)
             elif kind is StatementKind.AFTER and _can_precede(self.builder, cell, self.cell):
-                yield Tie(mine, theirs, strict, why)
+                yield Tie(mine, theirs, strict, why, self.label)
 
 
 def _is_late(builder: Builder, cell: Cell) -> bool:
