@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from typing import Any
@@ -11,7 +12,7 @@ from guide.limits.positions import SeriesLine
 from guide.pages.parts.car_strip import car_strip, rising_line
 from guide.pages.parts.masked import audience, masked
 from guide.pages.parts.naming import safe_name
-from guide.pages.shelf import Address, Context, Page, Shelf, answered
+from guide.pages.shelf import Address, Context, Page, Shelf, answered, once
 from guide.sentence import Value, sentence
 from guide.tally.changeovers import ranges_of
 from guide.tally.report import changeover_lines
@@ -85,10 +86,8 @@ def _rising(shelf: Shelf, mark: str, series: str) -> dict[str, list[tuple[int, f
 
 
 def _strip(shelf: Shelf, mark: Mark, line: SeriesLine, found: list[tuple[int, str]]) -> dict[str, Any]:
-    hundreds = list(ranges_of(line))
-    in_hundreds = Counter(
-        (next(at for at, (first, last) in enumerate(hundreds) if first <= place <= last), form) for place, form in found
-    )
+    hundreds, numbers = _hundreds(shelf, line)
+    in_hundreds = Counter((bisect(hundreds, (place, line.cars)) - 1, form) for place, form in found)
     most, told = max(in_hundreds.values()), []
     drawn: list[dict[str, Any]] = []
     rising = _rising(shelf, mark.id, line.series.id)
@@ -105,11 +104,18 @@ def _strip(shelf: Shelf, mark: Mark, line: SeriesLine, found: list[tuple[int, st
             stretches = [(place / line.cars, place / line.cars, most) for place in sorted(places)]
         steps = rising_line(list(_steps(shelf, line, rising.get(form.id, ()), hundreds)))
         drawn.append({"form": form, "cars": len(places), "svg": car_strip(stretches, most, steps)})
-    for at, (first, last) in enumerate(hundreds):
+    for at, said in enumerate(numbers):
         cells = [in_hundreds[at, one["form"].id] for one in drawn]
         if any(cells):
-            told.append({"numbers": _numbers(shelf, line, first, last), "cells": cells})
+            told.append({"numbers": said, "cells": cells})
     return {"series": line.series.name, "forms": drawn, "figures": told}
+
+
+@once
+def _hundreds(shelf: Shelf, line: SeriesLine) -> tuple[list[tuple[int, int]], list[str]]:
+    """Return the places of each whole hundred of a series, in order, and its numbers in words."""
+    hundreds = list(ranges_of(line))
+    return hundreds, [_numbers(shelf, line, first, last) for first, last in hundreds]
 
 
 def _numbers(shelf: Shelf, line: SeriesLine, first: int, last: int) -> str:
