@@ -18,7 +18,7 @@ from types import MappingProxyType
 from typing import Any
 
 from guide.facts.bones import Outline, digest_of
-from guide.facts.reads import NOTED, Question, Readings, noting
+from guide.facts.reads import NOTED, Question, noting
 from guide.limits.types import DatedSpell, LimitsResult
 from guide.pages.parts.lent import lent_texts
 from guide.pages.shelf import Shelf, answer_digest
@@ -113,9 +113,10 @@ class Reprint:
         count = faults()
         with noting() as read:
             files = make()
-        parts = self._numbered(read)
-        if parts is not None and faults() == count:
-            answers = [(reading, digest) for reading, digest in read.items() if isinstance(reading, Question)]
+        asked = [one for one in read if one not in self._numbers]  # or what is not of the guide
+        if all(isinstance(one, Question) for one in asked) and faults() == count:
+            parts = tuple(sorted(one for one in {*map(self._numbers.get, read)} if one is not None))
+            answers = [(question, read[question]) for question in asked]
             rests_on = [(path, _digest(site[path])) for path in site if path in used]
             made = [(path, _digest(data)) for path, data in files.items()]
             self.printed.made[name] = PageMade(parts, tuple(answers), tuple(rests_on), tuple(made))
@@ -128,11 +129,6 @@ class Reprint:
         if found is not None and before is not None:
             self.printed.made[name] = before
         return found
-
-    def _numbered(self, read: Readings) -> tuple[int, ...] | None:
-        """Return the numbers of what was read; None where something is not of the guide."""
-        numbers = {self._numbers.get(reading, -1) for reading in read if not isinstance(reading, Question)}
-        return None if -1 in numbers else tuple(sorted(numbers))
 
     def _read(self, before: PageMade, site: Mapping[str, bytes]) -> dict[str, bytes] | None:
         """Return what was made then, where all that it rests on is what it was and it is still there; else None."""
