@@ -170,7 +170,7 @@ class Renderer:
         """Find what is wrong with texts, each with its record, as printing them would; nothing is printed."""
         here = Address("start", "", "index.html", "")
         for text, record in texts:
-            if any(sign in text for sign in _FALLIBLE):
+            if _is_fallible(text):
                 self._text(here, text, record, 3, lambda file, label: self._picture(here, file, label))
 
     def globals_of(self, here: Address) -> dict[str, Any]:
@@ -298,6 +298,10 @@ class Renderer:
     ) -> Markup:
         if not text.strip():
             return Markup("")
+        identity, language = getattr(record, "id", "guide"), text.language if isinstance(text, Text) else ""
+        turned: dict[tuple[str, str, str, int], Markup] = self.shelf.known.setdefault(Renderer, {})
+        if found := turned.get((text, language, identity, level)):
+            return found
 
         def link(kind: str, identity: str) -> str | None:
             there = self.shelf.places.get((kind, identity))
@@ -307,10 +311,12 @@ class Renderer:
             return self._address_within(here, record, address)
 
         place = text.place if record is self.shelf.guide and isinstance(text, Text) else record.place
-        job = Job(text, getattr(record, "id", "guide"), place, level, link, page, picture)
+        job = Job(text, identity, place, level, link, page, picture)
         markup = Markup(self._prose.render(job))
         for finding in job.findings:
             self.add(finding)
+        if not _is_fallible(text):  # it is the same wherever it stands
+            turned[text, language, identity, level] = markup
         return markup
 
     def _address_within(self, here: Address, record: Any, address: str) -> str | None:
@@ -343,6 +349,10 @@ class Renderer:
     def add(self, finding: Finding) -> None:
         """Gather a finding."""
         self.said.append(finding)
+
+
+def _is_fallible(text: str) -> bool:
+    return any(sign in text for sign in _FALLIBLE)
 
 
 def _in_its_language(tag: str) -> str:
