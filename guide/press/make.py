@@ -112,6 +112,8 @@ class Making:
         self._lock = RLock()
         self._photographs = {one.path: one.data for each in photographs.values() for one in (each, *each.smaller)}
         self._site = SiteFiles(self._store.folder)
+        if not gc.isenabled():
+            gc.freeze()  # facts and what was worked out of them: larger than most sites, and none of it left behind
 
     @property
     def findings(self) -> tuple[Finding, ...]:
