@@ -18,7 +18,6 @@ used, never a `style`, because pages allow none.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from functools import cache
 from html import escape
 from itertools import pairwise
 
@@ -75,7 +74,6 @@ def render_axis(strip: Strip) -> str:
     )
 
 
-@cache
 def render_fades() -> str:
     """Return the ways in which one form fades into another along a stack of bands, each drawn once, `_FADES` wide."""
     fills = range(1, FILLS + 1)
