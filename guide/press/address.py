@@ -6,7 +6,7 @@ A host reads robots.txt at its own root alone (RFC 9309, 2.3); in a folder below
 
 from __future__ import annotations
 
-from xml.sax.saxutils import escape
+from html import escape
 
 from guide.pages.parts.naming import absolute_link
 from guide.pages.shelf import Shelf
@@ -25,7 +25,9 @@ def address_files(shelf: Shelf) -> dict[str, bytes]:
     if not where:
         return {}
     paths = ["" if one.kind == "start" else one.path for one in shelf.places.values() if one.kind not in _UNLISTED]
-    lines = [f"<url><loc>{escape(absolute_link(where, path))}</loc></url>" for path in dict.fromkeys(paths)]
+    lines = [
+        f"<url><loc>{escape(absolute_link(where, path), quote=False)}</loc></url>" for path in dict.fromkeys(paths)
+    ]
     listed = "\n".join(
         ('<?xml version="1.0" encoding="UTF-8"?>', f'<urlset xmlns="{_SPACE}">', *lines, "</urlset>", "")
     )

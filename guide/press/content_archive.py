@@ -10,12 +10,15 @@ and the private folder stay as well; a README says so. A picture keeps its name 
 from __future__ import annotations
 
 import hashlib
+import pickle
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path, PurePath
 from typing import Any
 from urllib.parse import quote
+
+import yaml
 
 from guide.checks.missing import pictures_named
 from guide.facts.records.every import KEYS
@@ -36,6 +39,7 @@ from guide.pages.shelf import Drawing, Photograph, Shelf
 from guide.press.archive import zipped
 from guide.press.cache import Cache
 from guide.press.drawings import drawing_file
+from guide.press.fingerprint import program_digest
 
 __all__ = ["CONTENT", "content_files"]
 
@@ -51,6 +55,13 @@ class _Left:
     told: frozenset[Place]  # of the statements that a car was seen
     rulings: frozenset[Place]
     statements: int  # how many are hidden
+
+    def by_file(self) -> dict[str, list[tuple[int, int, bool]]]:
+        """Return what stands in each file: line, column, whether it is told."""
+        found: dict[str, list[tuple[int, int, bool]]] = {}
+        for one in sorted(self.told | self.rulings):
+            found.setdefault(one.file, []).append((one.line, one.column, one in self.told))
+        return found
 
 
 def content_files(
@@ -74,21 +85,24 @@ def content_files(
             files[name] = f"{_with_names(about, renamed)}\n".encode()
     if opened.has(STATEMENTS):
         files[STATEMENTS] = write_csv(statement_rows(shelf, lambda one: one.place.file == STATEMENTS))
-    known = hashlib.sha256(repr((sorted(map(str, left.told)), sorted(renamed.items()))).encode())
-    for name, data in sorted({**typed, **files}.items()):
-        known.update(f"{name}\0{len(data)}\0".encode() + data)
-    key = f"{known.hexdigest()}-{CONTENT}"
+    key, apart = f"written {program_digest()} {yaml.__version__}", left.by_file()
     held = store.get(key)
-    if not held:
-        for name, data in typed.items():
-            node = compose(decode(data, name)[0], name)[0]
-            plain = None if node is None else _plain(node, left, renamed)
-            if isinstance(plain, dict) and name == "guide.yml":
-                plain.pop(WITHDRAWN, None)
-            files[name] = as_yaml(plain).encode()
-        held = zipped("content", files)
-        store.put(key, held)
-    return {CONTENT: held}
+    before, now = pickle.loads(held) if held else {}, dict[bytes, bytes]()
+    for name, data in typed.items():
+        known = hashlib.sha256(f"{name}\0{apart.get(name)}\0{sorted(renamed.items())}\0".encode() + data).digest()
+        now[known] = files[name] = before.get(known) or _written(name, data, left, renamed)
+    if now.keys() != before.keys():
+        store.put(key, pickle.dumps(now, pickle.HIGHEST_PROTOCOL))
+    return {CONTENT: zipped("content", files, store)}
+
+
+def _written(name: str, data: bytes, left: _Left, renamed: Mapping[str, str]) -> bytes:
+    """Return a file of facts anew, less what stays behind."""
+    node = compose(decode(data, name)[0], name)[0]
+    plain = None if node is None else _plain(node, left, renamed)
+    if isinstance(plain, dict) and name == "guide.yml":
+        plain.pop(WITHDRAWN, None)
+    return as_yaml(plain).encode()
 
 
 def _left(shelf: Shelf) -> _Left:

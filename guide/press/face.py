@@ -12,16 +12,22 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from PIL import Image, ImageDraw, UnidentifiedImageError
+import PIL
 
 from guide.finding import Finding, Place
+from guide.press.cache import Cache
 from guide.press.theme import Theme
+
+if TYPE_CHECKING:
+    from PIL import Image
 
 __all__ = ["SIZES", "Face", "face_of"]
 
 SIZES = (192, 512)  # of the icons that a phone puts among its programs, in pixels
 _SMALL = 48  # of the one beside a page's title
+_ICONS = {f"icons/guide-{size}.png": size for size in (_SMALL, *SIZES)}
 _SHARED = (1200, 1200)  # what a picture for sharing is made to fit in, in pixels
 _COLOURS = {
     "day-paper": "#faf7f0",
@@ -35,13 +41,18 @@ _COLOURS = {
 @dataclass(frozen=True, slots=True)
 class Face:
     """What is shown of a theme: colours by custom property, the logo's and the shared picture's output name or "",
-    and the files themselves."""
+    and the files that the theme holds."""
 
     colours: Mapping[str, str]
     logo: str
     sharing: str
     files: Mapping[str, bytes]
     findings: tuple[Finding, ...] = ()
+
+    def pictures(self, store: Cache) -> dict[str, bytes]:
+        """Return the files by output name, the icons too that the theme does not hold: those are drawn, and stored."""
+        drawn = {name: _icon(size, self.colours, store) for name, size in _ICONS.items() if name not in self.files}
+        return {**drawn, **self.files}
 
 
 def face_of(theme: Theme) -> Face:
@@ -50,8 +61,8 @@ def face_of(theme: Theme) -> Face:
     findings: list[Finding] = []
     files: dict[str, bytes] = {}
     icon = _open(theme, findings, "icon.png")
-    for size in (_SMALL, *SIZES):
-        files[f"icons/guide-{size}.png"] = _icon(size, colours) if icon is None else _fitted(icon, (size, size))
+    if icon is not None:
+        files |= {name: _fitted(icon, (size, size)) for name, size in _ICONS.items()}
     logo = theme.path("logo.svg")
     drawn = None if logo else _open(theme, findings, "logo.png")
     sharing = _open(theme, findings, "sharing.png", "sharing.jpg")
@@ -79,6 +90,8 @@ def _open(theme: Theme, findings: list[Finding], *names: str) -> Image.Image | N
     path = next((found for name in names if (found := theme.path(name)) is not None), None)
     if path is None:
         return None
+    from PIL import Image, UnidentifiedImageError
+
     try:
         with Image.open(path) as picture:
             return picture.convert("RGBA")
@@ -89,6 +102,8 @@ def _open(theme: Theme, findings: list[Finding], *names: str) -> Image.Image | N
 
 def _fitted(picture: Image.Image, box: tuple[int, int], kind: str = "PNG") -> bytes:
     """Return a picture no larger than a box, its pixels alone."""
+    from PIL import Image
+
     made = picture.copy()
     made.thumbnail(box, Image.Resampling.LANCZOS)
     made.info.clear()
@@ -97,8 +112,13 @@ def _fitted(picture: Image.Image, box: tuple[int, int], kind: str = "PNG") -> by
     return stream.getvalue()
 
 
-def _icon(size: int, colours: Mapping[str, str]) -> bytes:
+def _icon(size: int, colours: Mapping[str, str], store: Cache) -> bytes:
     """Return the icon: a changeover band, parted by one slope, well inside the circle that phones cut."""
+    key = f"icon {size} {sorted(colours.items())} {PIL.__version__}"
+    if held := store.get(key):
+        return held
+    from PIL import Image, ImageDraw
+
     picture = Image.new("RGB", (size, size), colours["day-paper"])
     draw = ImageDraw.Draw(picture)
     left, right, top, foot = size * 0.18, size * 0.82, size * 0.36, size * 0.64
@@ -109,4 +129,5 @@ def _icon(size: int, colours: Mapping[str, str]) -> bytes:
     draw.line(slope, fill=colours["day-mark"], width=line * 2)
     stream = io.BytesIO()
     picture.quantize(16).save(stream, "PNG", optimize=True)
+    store.put(key, stream.getvalue())
     return stream.getvalue()

@@ -10,7 +10,8 @@ from __future__ import annotations
 
 import uuid
 from datetime import date
-from xml.sax.saxutils import escape, quoteattr
+from functools import partial
+from html import escape as quoted
 
 from guide.facts.types import Guide, KeptEdition
 from guide.pages.kinds.editions import part_of
@@ -22,6 +23,7 @@ __all__ = ["FEED", "feed_files", "guide_identity", "has_feed"]
 
 FEED = "editions.xml"
 _SPACE = "http://www.w3.org/2005/Atom"
+escape = partial(quoted, quote=False)
 
 
 def guide_identity(guide: Guide) -> str:
@@ -45,13 +47,13 @@ def feed_files(shelf: Shelf) -> dict[str, bytes]:
     start = absolute_link(guide.address, "")
     lines = [
         '<?xml version="1.0" encoding="UTF-8"?>',
-        f'<feed xmlns="{_SPACE}" xml:lang={quoteattr(guide.language)}>',
+        f'<feed xmlns="{_SPACE}" xml:lang="{quoted(guide.language)}">',
         f"<id>{escape(identity)}</id>",
         f"<title>{escape(guide.title)}</title>",
         f"<updated>{_moment(max(one.date for one in editions if one.date is not None))}</updated>",
         f"<author><name>{escape(guide.contact or guide.title)}</name></author>",
-        f'<link rel="self" type="application/atom+xml" href={quoteattr(absolute_link(guide.address, FEED))}/>',
-        f'<link rel="alternate" type="text/html" href={quoteattr(start)}/>',
+        f'<link rel="self" type="application/atom+xml" href="{quoted(absolute_link(guide.address, FEED))}"/>',
+        f'<link rel="alternate" type="text/html" href="{quoted(start)}"/>',
         *(_entry(shelf, identity, one, made.get(one.name)) for one in editions),
         "</feed>",
         "",
@@ -77,7 +79,7 @@ def _entry(shelf: Shelf, identity: str, edition: KeptEdition, step: OtherThan | 
             f"<id>{own}</id>",
             f"<title>{escape(title)}</title>",
             f"<updated>{_moment(edition.date)}</updated>",
-            f'<link rel="alternate" type="text/html" href={quoteattr(link)}/>',
+            f'<link rel="alternate" type="text/html" href="{quoted(link)}"/>',
             f'<content type="html">{escape(_told(shelf, step))}</content>',
             "</entry>",
         )

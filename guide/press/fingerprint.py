@@ -12,8 +12,9 @@ from pathlib import Path
 
 from guide.facts.bones import Outline
 from guide.pages.parts.printed_edition import UNPRINTED
+from guide.press.kept import bytes_of, names_in
 
-__all__ = ["fingerprint_of"]
+__all__ = ["fingerprint_of", "program_digest"]
 
 _PACKAGE = Path(__file__).resolve().parent.parent
 _TEXTS = (".py", ".js", ".json")
@@ -22,18 +23,17 @@ _TEXTS = (".py", ".js", ".json")
 def fingerprint_of(outline: Outline) -> str:
     """Return the fingerprint of a guide in brief: as many hexadecimal figures as what stands for it in
     pages has signs."""
-    digest = hashlib.sha256(" ".join((outline.digest, *outline.parts, _program())).encode())
+    digest = hashlib.sha256(" ".join((outline.digest, *outline.parts, program_digest())).encode())
     return digest.hexdigest()[: len(UNPRINTED)]
 
 
 @cache
-def _program() -> str:
+def program_digest() -> str:
     """Return a digest of the program's own texts, however a machine ends their lines."""
     digest = hashlib.sha256()
-    paths = {path.relative_to(_PACKAGE).as_posix(): path for path in _PACKAGE.rglob("*") if path.suffix in _TEXTS}
-    for name in sorted(paths):
+    for name in names_in(_PACKAGE):
         # A handbook is printed from the rest; an installed copy has the themes within, a tree beside.
-        if not name.startswith(("handbook/", "themes/")):
-            data = paths[name].read_bytes().replace(b"\r\n", b"\n")
+        if name.endswith(_TEXTS) and not name.startswith(("handbook/", "themes/")):
+            data = bytes_of(_PACKAGE, name).replace(b"\r\n", b"\n")
             digest.update(f"{name}\0{len(data)}\0".encode() + data)
     return digest.hexdigest()

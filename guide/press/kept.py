@@ -11,9 +11,11 @@ from __future__ import annotations
 import hashlib
 import os
 import pickle
+import re
 import sys
 from collections.abc import Iterator
-from importlib.metadata import version
+from contextlib import suppress
+from functools import cache
 from pathlib import Path
 from typing import TypeVar, cast
 
@@ -21,10 +23,11 @@ from guide.facts.text.folder import PRIVATE
 from guide.press.cache import Cache
 from guide.press.theme import Theme
 
-__all__ = ["Kept", "digest_of", "folder_beside"]
+__all__ = ["Kept", "bytes_of", "digest_of", "folder_beside", "names_in"]
 
 _PACKAGE = Path(__file__).resolve().parent.parent
 _PACKAGES = ("jinja2", "markupsafe", "markdown", "pyyaml", "pillow")
+_INSTALLED = re.compile(rf"({'|'.join(_PACKAGES)})-\d.*[.](dist|egg)-info", re.IGNORECASE)
 _COMPILED = ("__pycache__", ".git")
 Thing = TypeVar("Thing")
 
@@ -33,12 +36,23 @@ def digest_of(*folders: Path) -> str:
     """Return a SHA-256 over every name and content in some folders, but for what is private in each."""
     digest = hashlib.sha256()
     for folder in folders:
-        for name in sorted(_files_in(str(folder), "", frozenset())):
-            data = (folder / name).read_bytes()
+        for name in names_in(folder):
+            data = bytes_of(folder, name)
             digest.update(f"{name}\0{len(data)}\0".encode("utf-8", "surrogateescape"))
             digest.update(data)
         digest.update(b"\0\0")
     return digest.hexdigest()
+
+
+def names_in(folder: Path) -> list[str]:
+    """Return every file of a folder by its name from there, in order, but for what is private."""
+    return sorted(_files_in(str(folder), "", frozenset()))
+
+
+def bytes_of(folder: Path, name: str) -> bytes:
+    """Return what a file holds. Raises OSError."""
+    with open(f"{folder}{os.sep}{name}", "rb", buffering=0) as file:
+        return file.readall()
 
 
 def _files_in(folder: str, within: str, above: frozenset[str]) -> Iterator[str]:
@@ -63,8 +77,22 @@ def folder_beside(out: Path) -> Path:
 
 
 def _program_of(theme: Theme) -> str:
-    packages = " ".join(f"{name} {version(name)}" for name in _PACKAGES)
-    return f"{sys.version} {packages} {digest_of(_PACKAGE, *theme.layers)}"
+    return f"{sys.version} {' '.join(_packages())} {digest_of(_PACKAGE, *theme.layers)}"
+
+
+@cache
+def _packages() -> tuple[str, ...]:
+    """Return the packages with their versions, as the folders name them in which they are installed; only where there
+    are none is each asked, which costs a good part of a start."""
+    found = []
+    for folder in sys.path:
+        with suppress(OSError):
+            found += [name for name in os.listdir(folder or ".") if _INSTALLED.fullmatch(name)]
+    if {name.partition("-")[0].casefold() for name in found} >= {*_PACKAGES}:
+        return tuple(sorted(found))
+    from importlib.metadata import version
+
+    return tuple(f"{name} {version(name)}" for name in _PACKAGES)
 
 
 class Kept:

@@ -44,12 +44,12 @@ from guide.press.offline import (
     MANIFEST,
     WORKER,
     edition_mark,
+    finds,
     installed_files,
     marked,
     offline_files,
     printed_with,
 )
-from guide.press.photographs import make_photograph
 from guide.press.printed import PageMade, Reprint
 from guide.press.render import Renderer
 from guide.press.scripts import Scripts
@@ -171,7 +171,7 @@ class Making:
         elif name in _LATE:
             self.whole()
         elif name.startswith("icons/") or name == MANIFEST:
-            self._site.update(installed_files(self.shelf.guide, self._face))
+            self._site.update(installed_files(self.shelf.guide, self._face, self._store))
         else:
             late = {**moved_files(self.shelf, self._pages), **address_files(self.shelf)}
             return with_languages_marked(late, self.shelf).get(name)
@@ -198,13 +198,13 @@ class Making:
                 if page.kind == LAST:
                     pages = {address.path: last.render(page, address) for address in page.addresses(weighed)}
                     site.update(with_languages_marked(pages, shelf))
-            site.update(installed_files(shelf.guide, self._face))
+            site.update(installed_files(shelf.guide, self._face, self._store))
             mark = edition_mark(site, self._fingerprint)
             for name in tuple(site):  # one by one: what is large does not stand in memory
                 site.update(marked({name: site[name]}, mark))
             site.update(offline_files(site, mark, wrong_by_edition(shelf)))
             site.update(content_files(self._folder, shelf, self._pictured, self._store, self._fingerprint))
-            site.update(zip_of(site))
+            site.update(zip_of(site, self._store, finds(mark)))
             self._renderers += [alone, last]
             self._store.tidy()
             return site
@@ -360,6 +360,8 @@ def _pictures(folder: Path, store: Cache) -> tuple[dict[str, Drawing], dict[str,
             if drawing is not None:
                 drawings[name] = drawing
         else:
+            from guide.press.photographs import make_photograph  # a guide of drawings needs no Pillow
+
             photograph, found = make_photograph(path, shown, store)
             if photograph is not None:
                 photographs[name] = photograph

@@ -17,6 +17,7 @@ from collections.abc import Mapping
 from guide.facts.types import Guide
 from guide.pages.kinds.downloads import FOR_PROGRAMS
 from guide.pages.parts.printed_edition import UNPRINTED
+from guide.press.cache import Cache
 from guide.press.face import SIZES, Face
 from guide.press.feed import FEED
 from guide.press.scripts import BROWSER
@@ -28,6 +29,7 @@ __all__ = [
     "UNMARKED",
     "WORKER",
     "edition_mark",
+    "finds",
     "installed_files",
     "mark_of",
     "marked",
@@ -45,9 +47,10 @@ _NEVER_KEPT = (WORKER, EDITION, FEED, "_redirects", ".htaccess")  # not to be fe
 SPARED = ("guide.zip", "content.zip", "guide-in-one-file.html")  # copies of what is kept already
 
 
-def installed_files(guide: Guide, face: Face) -> dict[str, bytes]:
-    """Return what a phone shows of a guide that it keeps: the manifest and the theme's pictures."""
-    return {**face.files, MANIFEST: _manifest(guide, face)}
+def installed_files(guide: Guide, face: Face, store: Cache) -> dict[str, bytes]:
+    """Return what a phone shows of a guide that it keeps: the manifest and the theme's pictures; what is drawn of them
+    is put into the store."""
+    return {**face.pictures(store), MANIFEST: _manifest(guide, face)}
 
 
 def _is_kept(name: str) -> bool:
@@ -74,6 +77,12 @@ def marked(site: Mapping[str, bytes], mark: str) -> dict[str, bytes]:
         for name, data in site.items()
         if _PRINTED.fullmatch(name)
     }
+
+
+def finds(mark: str) -> re.Pattern[bytes]:
+    """Return what finds the mark, or the fingerprint that it begins with, in a file that is marked."""
+    fingerprint, rest = mark[: len(UNPRINTED)].encode(), mark[len(UNPRINTED) :].encode()
+    return re.compile(re.escape(fingerprint) + b"(?:" + re.escape(rest) + b")?")
 
 
 def printed_with(name: str, data: bytes, fingerprint: str) -> bytes:

@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from guide.press.cache import Cache
 from guide.press.face import face_of
 from guide.press.offline import EDITION, SPARED, UNMARKED, edition_mark, installed_files, marked, offline_files
 from guide.press.single_file import SINGLE
@@ -48,7 +49,7 @@ def second_edition(built_guide: pathlib.Path, guide: Any, tmp_path_factory: pyte
         for name in files_of(built_guide)
         if not name.startswith(("icons/", ".", "manifest", "worker"))
     }
-    site.update(installed_files(guide, face_of(open_theme())))
+    site.update(installed_files(guide, face_of(open_theme()), Cache(None)))
     old = json.loads(site.pop(EDITION))["edition"]
     site = {name: data.replace(old.encode(), UNMARKED.encode()) for name, data in site.items()}
     mark = edition_mark(site, old[:8])
