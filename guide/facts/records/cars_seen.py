@@ -15,8 +15,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import field, replace
-from functools import lru_cache
-from typing import ClassVar
+from typing import ClassVar, NamedTuple
 
 from guide.facts.records.fields import Field, Typed, key, open_record, record, record_of
 from guide.facts.records.handed_in import is_one, read_handed_in
@@ -77,6 +76,28 @@ class CarSeen:
         return self.further if self.car is None else (self.car, *self.further)
 
 
+class _Sheets(NamedTuple):
+    """What all sheets of one guide have in common: the values of its splits, what its columns of numbers hold, its
+    marks; ``apart`` are the columns that stand beside a record's own keys, ``met`` the answers that could be read so
+    far, by mark and answer."""
+
+    splits: Mapping[str, tuple[str, ...] | None]
+    columns: Mapping[str, str]
+    marks: Mapping[str, Mark]
+    apart: Mapping[str, None]
+    met: dict[tuple[str, str], _Read]
+    taken: dict[str, Text]  # the cars' own ids
+
+
+class _Read(NamedTuple):
+    """What an answer says: all of a `Report` but where it stands; ``where`` names the mark's file."""
+
+    forms: tuple[str, ...]
+    kind: str
+    own: bool | None
+    where: str
+
+
 def read_cars_seen(
     tables: Iterable[tuple[str, str, bytes]], marks: Mapping[str, Mark], desk: Desk
 ) -> tuple[CarSeen, ...]:
@@ -84,10 +105,10 @@ def read_cars_seen(
     splits = {name: values for name, values in dimensions(desk).items() if name != "series"}
     former = {old: mark.id for mark in marks.values() for old in mark.formerly}
     lines: list[tuple[CarSeen, Noted]] = []
-    taken: dict[str, Text] = {}
     columns = number_columns(desk.series.values())
-    known = (*(one.name for one in record_of(CarSeen).fields), *splits, *columns, *marks, *desk.forms)
-    known = tuple(dict.fromkeys(known))
+    apart = dict.fromkeys((*splits, *columns, *marks, *desk.forms))
+    known = tuple(dict.fromkeys((*(one.name for one in record_of(CarSeen).fields), *apart)))
+    sheets = _Sheets(splits, columns, marks, apart, {}, {})
     heard = heard_headings(known, marks, desk)
     for name, path, data in tables:
         if path.endswith(".json"):
@@ -95,7 +116,7 @@ def read_cars_seen(
         else:
             table = read_table(data, path, known, desk, former, heard, lenient=True)
         with desk.setting_aside():
-            lines += _lines(name, table, splits, columns, marks, taken, desk)
+            lines += _lines(name, table, sheets, desk)
     order = {mark: number for number, mark in enumerate(marks)}
     lines = [(car, noted) for car, noted in lines if not is_withdrawn(noted.numbers, noted.number_text, desk)]
     say_unmet(desk)
@@ -124,23 +145,15 @@ def _joined(car: Joined, lines: Sequence[CarSeen], order: Mapping[str, int]) -> 
     )
 
 
-def _lines(
-    name: str,
-    table: Table,
-    splits: Mapping[str, tuple[str, ...] | None],
-    columns: Mapping[str, str],
-    marks: Mapping[str, Mark],
-    taken: dict[str, Text],
-    desk: Desk,
-) -> Iterable[tuple[CarSeen, Noted]]:
+def _lines(name: str, table: Table, sheets: _Sheets, desk: Desk) -> Iterable[tuple[CarSeen, Noted]]:
     for column in ("built", CarSeen.SEEN_ON.name):
         table = settle_dates(table, column, desk)
     for number, line in enumerate(table.rows, start=1):
         if CarSeen.CAR.name in line.cells and adds_up(line.cells[CarSeen.CAR.name], desk):
             desk.refuse("facts.set-aside.adds-up", line.cells[CarSeen.CAR.name])
             continue
-        known = _without_unknown(_of_today(line, splits, desk), splits, desk)
-        car = _car(f"{name}-{number}", known, splits, columns, marks, taken, desk)
+        known = _without_unknown(_of_today(line, sheets.splits, desk), sheets.splits, desk)
+        car = _car(f"{name}-{number}", known, sheets, desk)
         if car is not None:
             yield car
 
@@ -164,17 +177,12 @@ def _without_unknown(line: TableRow, splits: Collection[str], desk: Desk) -> Tab
     return TableRow({name: cell for name, cell in line.cells.items() if name not in unknown}, line.place, line.refused)
 
 
-def _car(
-    made_id: str,
-    line: TableRow,
-    splits: Mapping[str, tuple[str, ...] | None],
-    columns: Mapping[str, str],
-    marks: Mapping[str, Mark],
-    taken: dict[str, Text],
-    desk: Desk,
-) -> tuple[CarSeen, Noted] | None:
-    pairs: list[tuple[Text, Node]] = [(Text(column, cell.place), cell) for column, cell in line.cells.items()]
-    typed = open_record(CarSeen, Keyed(tuple(pairs), line.place), desk, also=(*splits, *columns, *marks, *desk.forms))
+def _car(made_id: str, line: TableRow, sheets: _Sheets, desk: Desk) -> tuple[CarSeen, Noted] | None:
+    splits, columns, marks, apart, _, taken = sheets
+    own = {one.name for one in record_of(CarSeen).fields}
+    cells = ((column, cell) for column, cell in line.cells.items() if column in own or column not in apart)
+    pairs: list[tuple[Text, Node]] = [(Text(column, cell.place), cell) for column, cell in cells]
+    typed = open_record(CarSeen, Keyed(tuple(pairs), line.place), desk, also=tuple(apart))
     if typed is None:
         return None
     car_id = typed.find(CarSeen.ID) or Text(made_id, line.place)
@@ -200,7 +208,7 @@ def _car(
         number_text=number_text,
         failure=failure,
         splits=_splits({**_whole_car(typed, splits), **line.cells}, splits, desk),
-        reports=_reports(typed, line, {*splits, CarSeen.BODY.name} - {*marks}, marks, desk),
+        reports=_reports(typed, line, sheets, desk),
     )
     if made is None:
         return None
@@ -299,26 +307,25 @@ def _splits(cells: Mapping[str, Text], splits: Mapping[str, tuple[str, ...] | No
     return found
 
 
-def _reports(
-    typed: Typed[CarSeen], line: TableRow, whole: Collection[str], marks: Mapping[str, Mark], desk: Desk
-) -> tuple[Report, ...]:
-    """Return what was found at each mark; ``whole`` names what is said of the car as a whole, which stands apart."""
-    answers = [(Text(name, cell.place), cell) for name, cell in line.cells.items() if name in marks]
+def _reports(typed: Typed[CarSeen], line: TableRow, sheets: _Sheets, desk: Desk) -> tuple[Report, ...]:
+    """Return what was found at each mark; what is said of the car as a whole stands apart."""
+    marks, whole = sheets.marks, {*sheets.splits, CarSeen.BODY.name} - {*sheets.marks}
+    answers = [(name, cell) for name, cell in line.cells.items() if name in marks]
     pasted = typed.find(CarSeen.ANSWERS) or Text("", line.place)
     for part in pasted.split():
         mark, equals, answer = part.partition("=")
         if not equals:
             desk.find("facts.set-aside.bad-answer", pasted.place, found=repr(part))
         elif mark not in whole:
-            answers.append((Text(mark, pasted.place), Text(answer, pasted.place)))
+            answers.append((mark, Text(answer, pasted.place)))
     reports: dict[str, Report] = {}
     of_old = {old: mark for mark in marks.values() for old in mark.formerly}
     for name, answer in answers:
         mark_named = of_old.get(name) or marks.get(name)
         if mark_named is None:
-            desk.mark(name)
+            desk.mark(Text(name, answer.place))
             continue
-        report = _report(mark_named, answer, marks, desk)
+        report = _report(mark_named, answer, sheets, desk)
         if report is None:
             continue
         if mark_named.id in reports:
@@ -329,26 +336,31 @@ def _reports(
     return tuple(sorted(reports.values(), key=lambda report: order[report.mark]))
 
 
-@lru_cache(4096)  # many cars show the same
-def _answer_read(answer: str) -> tuple[str, str, tuple[str, ...]]:
-    """Return an answer without what it says of being the car's own, that, and the forms that it names."""
+def _report(mark: Mark, answer: Text, sheets: _Sheets, desk: Desk) -> Report | None:
+    """Return what an answer says of a mark, None where that cannot be read; many cars show the same."""
+    read = sheets.met.get((mark.id, answer)) or _answer_read(mark, answer, sheets.marks, desk)
+    if read is None:
+        return None
+    sheets.met[mark.id, answer] = read
+    for form in read.forms:
+        desk.refer_to("form", form, answer.place, read.where)
+    return Report(mark=mark.id, forms=read.forms, kind=read.kind, own=read.own, place=answer.place)
+
+
+def _answer_read(mark: Mark, answer: Text, marks: Collection[str], desk: Desk) -> _Read | None:
     match = re.fullmatch(r"(.*?)(?:\s+(not own|own))?", answer, re.IGNORECASE | re.DOTALL)
     assert match
-    return match[1], match[2] or "", tuple(part.strip().casefold() for part in match[1].split("+"))
-
-
-def _report(mark: Mark, answer: Text, marks: Collection[str], desk: Desk) -> Report | None:
-    said, whose, parts = _answer_read(str(answer))
-    own = whose.casefold() == "own" if whose else None
+    said, whose, parts = match[1], match[2] or "", [part.strip().casefold() for part in match[1].split("+")]
+    own, where = whose.casefold() == "own" if whose else None, f"marks/{mark.id}.yml"
     if len(parts) == 1 and parts[0] in RESERVED_IDS:
-        return Report(mark=mark.id, forms=(), kind=parts[0], own=own, place=answer.place)
+        return _Read((), parts[0], own, where)
     former = {old: form.id for form in mark.forms.values() for old in form.formerly}
     named = [former.get(part, part) for part in parts]
     unknown = [Text(form, answer.place) for form in named if form not in mark.forms]
     if any(form in (desk.forms.get(mark.id) or ()) for form in unknown):
         return None  # it is there, and could not be read
     if unknown:
-        known, where = (*mark.forms, *sorted(RESERVED_IDS)), f"marks/{mark.id}.yml"
+        known = (*mark.forms, *sorted(RESERVED_IDS))
         if (instead := _column_instead(mark, answer, marks, desk)) is not None:
             desk.refuse("facts.unknown-form", answer, put_right=instead, where=where)
         elif (meant := meant_by(said, mark, desk)) is not None:
@@ -358,9 +370,7 @@ def _report(mark: Mark, answer: Text, marks: Collection[str], desk: Desk) -> Rep
             desk.refer(unknown[0], known, "facts.unknown-form", where)
         return None
     forms = tuple(form for form in mark.forms if form in named)
-    for form in forms:
-        desk.refer_to("form", Text(form, answer.place), f"marks/{mark.id}.yml")
-    return Report(mark=mark.id, forms=forms, kind="form" if len(forms) == 1 else "several", own=own, place=answer.place)
+    return _Read(forms, "form" if len(forms) == 1 else "several", own, where)
 
 
 def _column_instead(mark: Mark, answer: Text, marks: Collection[str], desk: Desk) -> Sentence | None:

@@ -227,11 +227,11 @@ def open_record(
         return None
     typed = Typed(kind, node, desk)
     known = {one.name: one for one in declared.fields}
-    unknown = 0
+    unknown, apart = 0, frozenset(also)
     for name, value in node.pairs:
         if name in known and not is_blank(value):
             typed.read(known[name], name, value, declared)
-        elif name not in known and name not in also:
+        elif name not in known and name not in apart:
             typed.has_unknown = True
             meant = _meant(name, node, (*known, *also))
             if is_form_outside(declared, name, value):

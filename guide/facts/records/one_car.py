@@ -167,6 +167,9 @@ def _settle(car: Joined, looks: Sequence[Noted]) -> None:
     """Work out what the looks at one car, in order of day, come to."""
     said = [one.untouched for one in looks if one.untouched is not None]
     car.untouched = said[-1] if said else False
+    if len(looks) == 1:  # as most cars are seen: nothing to be weighed
+        car.splits, car.reports = dict(looks[0].splits), looks[0].reports
+        return
     disagreements = []
     for split in dict.fromkeys(split for look in looks for split in look.splits):
         values = [

@@ -327,11 +327,11 @@ def _is_not_known(scalar: Text, desk: Desk) -> bool:
 def _note_names(scalar: Text, read: When, desk: Desk) -> None:
     """Note the period or series that a when names: "start of late", "engine 4711"."""
     if read.of:
-        desk.refer_to("series" if read.of in desk.series else "period", Text(read.of, scalar.place))
+        desk.refer_to("series" if read.of in desk.series else "period", read.of, scalar.place)
     elif read.car is not None:
         for word in scalar.split():
             if word.rstrip(":") in desk.series:
-                desk.refer_to("series", Text(word.rstrip(":"), scalar.place))
+                desk.refer_to("series", word.rstrip(":"), scalar.place)
 
 
 _OF_NUMBERS = ("not-a-number", "number-not-in-tables", "registration-as-number", "short-number", "wrong-check-digit")

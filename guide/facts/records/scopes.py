@@ -71,7 +71,7 @@ def _of_words(node: Node, known: _Dimensions, desk: Desk) -> Iterator[tuple[str,
 def _note(dimension: str, word: Text, desk: Desk) -> None:
     """Note a reference where a value is the id of a record of its own."""
     if dimension in ("series", "interior"):
-        desk.refer_to(dimension, word)
+        desk.refer_to(dimension, word, word.place)
 
 
 def _unknown_word(word: Text, found: Sequence[str], known: _Dimensions, desk: Desk) -> None:

@@ -77,6 +77,8 @@ def guard_cell(cell: str) -> str:
 
 def bare_cell(cell: str) -> str:
     """Return what `guard_cell` was given."""
+    if "'" not in cell:
+        return cell
     guarded = cell[1:] if cell.startswith("'") and _FORMULA.match(cell[1:]) else cell
     return _GUARDED.sub(r"\1", guarded)
 
@@ -102,6 +104,16 @@ def parse_csv(text: str, separator: str, file: str) -> tuple[list[list[Text]], l
     stops = re.compile(f"[{re.escape(separator)}\n]|\\Z")
     line, line_start, at, cells = 1, 0, 0, 0
     while at <= len(text):
+        if not row and (plain := _plain_record(text, at, separator, MAX_NODES - cells)) is not None:
+            column = 1
+            for part in plain:
+                row.append(Text(bare_cell(part.strip()), Place(file, line, column)))
+                column += len(part) + 1
+            at, line, cells = at + column - 1, line + 1, cells + len(row)
+            if any(row):
+                rows.append(row)
+            row, line_start = [], at
+            continue
         place = Place(file, line, at - line_start + 1)
         found = _cell_at(text, at, stops)
         cells += 1
@@ -123,6 +135,13 @@ def parse_csv(text: str, separator: str, file: str) -> tuple[list[list[Text]], l
                 rows.append(row)
             row, line, line_start = [], line + 1, at
     return rows, []
+
+
+def _plain_record(text: str, at: int, separator: str, most: int) -> list[str] | None:
+    """Return the cells of a line without quotes, which most lines are; None for another, and for more than ``most``."""
+    end = text.find("\n", at)
+    line = text[at:end] if end >= 0 else text[at:]
+    return None if '"' in line or line.count(separator) >= most else line.split(separator)
 
 
 _QUOTED = re.compile(r'"((?:[^"]|"")*)"')

@@ -219,10 +219,10 @@ class Desk:
         self.refuse(name, text, put_right=put_right, where=where, of=of)
         return False
 
-    def refer_to(self, kind: str, text: Text, of: str = "") -> None:
+    def refer_to(self, kind: str, text: str, place: Place, of: str = "") -> None:
         """Note that an id of a kind is named, and found, where no `refer` looks for it; ``of`` as its `where`."""
-        said, whose = sys.intern(str(text)), sys.intern(of or text.place.file)  # once each: cars name them often
-        self.references.append((sys.intern(f"unknown-{kind}"), text.place, said, whose))
+        said, whose = sys.intern(str(text)), sys.intern(of or place.file)  # once each: cars name them often
+        self.references.append((sys.intern(f"unknown-{kind}"), place, said, whose))
 
     def meant(self, text: Text, known: Collection[str]) -> Sentence | None:
         """Return what to write for an unknown id: what it is called now, else the nearest; None for neither."""
@@ -303,13 +303,12 @@ _LONGEST_ID = 60
 def id_problem(text: str, what: Value) -> Problem | None:
     """Return why a text cannot be an id of ``what`` ("a form"), or None."""
     small = text.casefold()
-    better = id_meant(text)
     if small in RESERVED_IDS:
         return Problem.of("facts.reserved-id", what=what, found=repr(text), better=f"{text}-form")
     if _WINDOWS_NAMES.fullmatch(small):
         return Problem.of("facts.reserved-name", what=what, found=repr(text), better=f"{text}-part")
     if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", text):
-        return Problem.of("facts.bad-id", put_right=write(better), what=what, found=repr(text))
+        return Problem.of("facts.bad-id", put_right=write(id_meant(text)), what=what, found=repr(text))
     if len(text) > _LONGEST_ID:
         return Problem.of("facts.bad-id.long", what=what, letters=_LONGEST_ID, found=len(text))
     return None

@@ -178,5 +178,5 @@ def unclosed_curly(text: str) -> str:
 
     One behind a figure stands for inches, a single one before a figure for a century.
     """
-    match = _ONE_CURLY.fullmatch(text)
+    match = None if text.isascii() else _ONE_CURLY.fullmatch(text)
     return (match["opens"] or match["single"] or match["closes"]) if match else ""

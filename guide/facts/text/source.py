@@ -43,6 +43,7 @@ MAX_BYTES = 4_000_000  # a file of facts is a few kilobytes; this is a mistake o
 MAX_DEPTH = 24  # the deepest fact stands nine levels down
 MAX_NODES = 200_000  # after unfolding aliases
 
+_OPENING = {"]": "[", "}": "{"}
 _LOADER: Any = getattr(yaml, "CLoader", yaml.Loader)
 
 
@@ -207,23 +208,24 @@ class _Builder:
         self._documents = 0
 
     def take(self, event: Any) -> bool:
-        place = Place(self.file, event.start_mark.line + 1, event.start_mark.column + 1)
-        if isinstance(event, yaml.DocumentStartEvent):
-            self._documents += 1
-            if self._documents > 1:
-                self._find("facts.second-document", place)
-                self.root = None  # what the rest of the file says is not known
-                return False
-            return True
-        if isinstance(event, yaml.AliasEvent):
-            return self._alias(str(event.anchor), place)
-        if isinstance(event, yaml.ScalarEvent | yaml.CollectionStartEvent) and event.tag:
-            self._find("facts.yaml-tag", place, tag=repr(event.tag))
+        if isinstance(event, yaml.CollectionEndEvent):
+            done = self._open.pop()
+            self._size -= done.size  # counted again as one of what it stands in
+            node: Node = Items(tuple(done.items), done.place, done.braces)
+            if done.keyed:
+                node = Keyed(tuple(done.pairs), done.place, done.braces)
+            return self._add(node, done.size, done.anchor)
+        start = event.start_mark
+        place = Place(self.file, start.line + 1, start.column + 1)
         if isinstance(event, yaml.ScalarEvent):
+            if event.tag:
+                self._find("facts.yaml-tag", place, tag=repr(event.tag))
             if not event.style:
                 self._check_plain(event, place)
             return self._add(self._plain(event, place), 1, event.anchor)
         if isinstance(event, yaml.CollectionStartEvent):
+            if event.tag:
+                self._find("facts.yaml-tag", place, tag=repr(event.tag))
             if len(self._open) >= MAX_DEPTH:
                 self._find("facts.too-deep", place, levels=MAX_DEPTH)
                 return False
@@ -232,13 +234,14 @@ class _Builder:
                 self._anchors[event.anchor] = None
             self._open.append(_Open(place, keyed, event.anchor, bool(event.flow_style)))
             self._size += 1
-        elif isinstance(event, yaml.CollectionEndEvent):
-            done = self._open.pop()
-            self._size -= done.size  # counted again as one of what it stands in
-            node: Node = Items(tuple(done.items), done.place, done.braces)
-            if done.keyed:
-                node = Keyed(tuple(done.pairs), done.place, done.braces)
-            return self._add(node, done.size, done.anchor)
+        elif isinstance(event, yaml.AliasEvent):
+            return self._alias(str(event.anchor), place)
+        elif isinstance(event, yaml.DocumentStartEvent):
+            self._documents += 1
+            if self._documents > 1:
+                self._find("facts.second-document", place)
+                self.root = None  # what the rest of the file says is not known
+                return False
         return True
 
     def _find(self, name: str, place: Place, related: tuple[Related, ...] = (), **values: Any) -> None:
@@ -257,20 +260,22 @@ class _Builder:
 
     def _check_plain(self, event: Any, place: Place) -> None:
         """Say what a text without quotes has lost, or swallowed, without the parser minding."""
-        line = self._line(event.start_mark.line)
+        value, ends = event.value, event.end_mark
         if event.anchor:
             self._find("facts.needs-quotes.anchor", place, anchor=event.anchor)
-        if unclosed := unclosed_curly(event.value):
+        if unclosed := unclosed_curly(value):
             self._find("facts.unclosed-quotes.curly", place, quote=unclosed)
-        if not line[: event.start_mark.column].strip() and re.match(r"-[^\s\d-]", event.value):
-            self._find("facts.no-blank.dash", place, text=line.strip()[1:])
-        rest = self._line(event.end_mark.line)[event.end_mark.column :]
-        if event.value and "#" in rest and (cut := re.match(r"\s+(#[^\s#]\S*)", rest)):
+        if value.startswith("-") and re.match(r"-[^\s\d-]", value):
+            line = self._line(place.line - 1)
+            if not line[: place.column - 1].strip():
+                self._find("facts.no-blank.dash", place, text=line.strip()[1:])
+        rest = self._line(ends.line)[ends.column :]
+        if value and "#" in rest and (cut := re.match(r"\s+(#[^\s#]\S*)", rest)):
             self._find("facts.cut-by-hash", place, text=cut[1])
-        sign = event.value[-1:]
-        opening = {"]": "[", "}": "{"}.get(sign)
-        if opening and event.value.count(sign) > event.value.count(opening):
-            better = opening + event.value if "," in event.value else event.value[:-1]
+        sign = value[-1:]
+        opening = _OPENING.get(sign)
+        if opening and value.count(sign) > value.count(opening):
+            better = opening + value if "," in value else value[:-1]
             self._find("facts.unclosed-bracket.closes-nothing", place, sign=sign, better=better)
 
     def _alias(self, anchor: str, place: Place) -> bool:
