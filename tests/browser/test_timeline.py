@@ -37,9 +37,12 @@ def test_a_number_stands_as_a_line_down_the_whole_of_it(chromium: Any, built_gui
         assert line["height"] == whole["height"]
         place = float(page.locator(".your-line line").get_attribute("x1").rstrip("%"))
         assert 20 < place < 21, "21 May 1968, 407 days into 2,021"
+        strips = page.locator(".band.row")
+        assert strips.count() == strips.locator("> .your-place").count(), "each is crossed"
+        assert strips.locator("> text ~ .your-place").count() == 0, "and its names stand over the line"
         page.get_by_label("Draw a car’s number as a line").fill("C9")
         page.get_by_role("button", name="Draw it").click()
-        assert page.locator(".your-line").count() == 0
+        assert page.locator(".your-line, .your-time, .your-place").count() == 0
         assert page.locator("[data-number-says]").inner_text() != ""
         assert opened.faults == []
 

@@ -26,7 +26,7 @@ document.addEventListener("DOMContentLoaded", function () {
     event.preventDefault();
     const typed = form.elements.car.value.trim();
     const read = guide.numbers.read(typed, guide.model.numbers);
-    document.querySelectorAll(".your-line").forEach((line) => line.remove());
+    document.querySelectorAll(".your-line, .your-time, .your-place").forEach((line) => line.remove());
     if (!typed || read.failure) { says.textContent = typed ? guide.numbers.failure(say, read, typed) : ""; return; }
     prepared = prepared || guide.dating.prepare(guide.model, guide.key.words);
     const dated = guide.dating.tell(prepared, { answers: [], car: read.written, reach: [], known: {} });
@@ -36,9 +36,12 @@ document.addEventListener("DOMContentLoaded", function () {
       const found = stretch(axis, read, dated);
       if (found) {
         const [from, to] = found;
-        axis.append(svg("svg", { class: "through your-line", width: "100%", height: "100%", "aria-hidden": "true" },
-          svg("rect", { x: from + "%", width: Math.max(0.2, to - from) + "%", y: "0", height: "100%" }),
-          svg("line", { x1: (from + to) / 2 + "%", x2: (from + to) / 2 + "%", y1: "0", y2: "100%" })));
+        const middle = (from + to) / 2 + "%";
+        const through = (name, ...drawn) => svg("svg", { class: "through " + name, width: "100%", height: "100%", "aria-hidden": "true" }, ...drawn);
+        const line = (name) => svg("line", { class: name, x1: middle, x2: middle, y1: "0", y2: "100%" });
+        axis.prepend(through("your-line", line("")));
+        axis.append(through("your-time", svg("rect", { x: from + "%", width: Math.max(0.2, to - from) + "%", y: "0", height: "100%" })));
+        axis.querySelectorAll(".band.row > svg").forEach((strip) => strip.after(line("your-place")));   // over the strip, beneath its names
       }
     }
   });
