@@ -9,6 +9,7 @@ from guide.command.made import ForAnswers
 from guide.dating.belief.prepare import Prepared, prepare
 from guide.dating.building.behind import reasons_of
 from guide.facts.bones import Outline, outline_of
+from guide.facts.recall import Recalled
 from guide.press.compiled import COMPILED, Templates
 from guide.press.kept import Kept, digest_of
 from guide.press.printed import Followed, Printed, Reprint, followed_from, outline_of_shelf
@@ -47,19 +48,26 @@ class Earlier:
         assert self._outline is not None, "a guide is read before it is printed"
         followed = self._kept.get(Followed, self.outline)
         if followed is None:
-            followed = followed_from(shelf.limits)
+            followed = followed_from(shelf.limits, shelf.key.model)
             self._kept.put(followed, self.outline)
         whole = outline_of_shelf(self._outline, followed, shelf)
         self._of = f"{whole.frame} {digest_of(self._content / 'pictures')}"
         if templates := self._kept.get(Templates, shelf.guide.language):
             COMPILED.take(templates)
-        self._reprint = Reprint(shelf, self._outline, whole, self._kept.get(Printed, self._of), self._out)
+        before = self._kept.get(Printed, self._of)
+        self._reprint = Reprint(shelf, self._outline, whole, before, self._out, self._recalled)
+        self._kept.hold(Recalled, f"{self._of} {self._reprint.parts_before}")
         return self._reprint
+
+    def _recalled(self, parts: str) -> Recalled | None:
+        return self._kept.get(Recalled, f"{self._of} {parts}")
 
     def keep(self, language: str) -> None:
         """Keep what was printed, and the templates that it was printed with."""
         if self._reprint is not None:
             self._kept.put(self._reprint.printed, self._of)
+            if self._reprint.recall.new or self._reprint.parts_now != self._reprint.parts_before:
+                self._kept.put(self._reprint.recall.now, f"{self._of} {self._reprint.parts_now}")
             self._kept.put(COMPILED.kept(), language)
 
 

@@ -143,13 +143,12 @@ class Fitted:
     @cached_property
     def marks(self) -> list[FittedMark]:
         """Every mark that the car can have, in the model's order."""
-        found = []
-        for mark, one in enumerate(self.prepared.model.marks):
-            if one.kind in ("mark", "interior"):
-                fitted = self._mark(mark)
-                if fitted is not None:
-                    found.append(fitted)
-        return found
+        found = (self.at(mark) for mark in range(len(self.prepared.model.marks)))
+        return [fitted for fitted in found if fitted is not None]
+
+    def at(self, mark: int) -> FittedMark | None:
+        """Return what can have been fitted at one mark; None where the car cannot have it, or of what no part is."""
+        return self._mark(mark) if self.prepared.model.marks[mark].kind in ("mark", "interior") else None
 
     @cached_property
     def _rows(self) -> list[int]:

@@ -7,12 +7,12 @@ car is `guide.dating.dated`'s, what tells kinds of car apart `guide.dating.tell_
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property, lru_cache
 from operator import mul
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from guide.dating.belief.blocks import built_with, spread
 from guide.dating.belief.evidence import Answer, Session
@@ -23,13 +23,16 @@ from guide.dating.card import CardMaker
 from guide.dating.dated import Dated
 from guide.dating.model import Model, dump_model
 from guide.dating.tell_apart import Told, form_shares, gain_between, rank
+from guide.facts.reads import Question, Reading, note_all
+from guide.facts.recall import recalled_of_each
 from guide.facts.values import Scope
 
 if TYPE_CHECKING:
     from guide.facts.types import Mark
 
-__all__ = ["Cars", "Key"]
+__all__ = ["Cars", "Key", "told_by"]
 
+V = TypeVar("V")
 _LATELY = 128  # kinds of car, and pairs of them, that are remembered: periods and a few marks' forms, but not all forms
 _LITTLE = 0.001  # bits: a mark that tells no more than this tells nothing
 
@@ -48,6 +51,11 @@ class Cars:
         """The marks that these cars are told by, each with its form; the trim is the mark ``interior``."""
         trim = (("interior", self.interior),) if self.interior else ()
         return trim if self.built is None else (*trim, self.built)
+
+
+def told_by(*cars: Cars) -> list[str]:
+    """Return the marks that some cars are told by."""
+    return [mark for one in cars for mark, _ in one.forms]
 
 
 class Key:
@@ -107,11 +115,26 @@ class Key:
         """Return which share some cars are of others that they are among, or of the whole build; nought of none."""
         return sum(self.cells_of(cars).weights) / (sum(self.cells_of(among).weights) or 1.0)
 
-    def most_telling(self, marks: Iterable[Mark], cars: Cars, others: Sequence[Cars]) -> list[str]:
-        """Return the ids of the marks that tell these cars from those others, best first.
+    def parts_of(self, *marks: str) -> list[Reading]:
+        """Return the parts of the model that answers rest on where cars are told by some marks and by nothing else."""
+        at = (self.prepared.marks_by_id[mark] for mark in dict.fromkeys(marks) if mark in self.prepared.marks_by_id)
+        return [(self.model, "frame"), *((self.model.marks[mark], "tables") for mark in at)]
 
-        A mark's worth is the sum of what one look at it tells from each of the others.
-        """
+    def rest_on(self, *marks: str) -> None:
+        """Note that what is asked for now rests on `parts_of` the model."""
+        note_all({(id(record), name): record for record, name in self.parts_of(*marks)})
+
+    def of_each_mark(
+        self, question: Question, told_by: Iterable[str], work: Callable[[Sequence[int]], Sequence[V]]
+    ) -> Sequence[V]:
+        """Return what is found of each mark, recalled where it holds: it rests on the tables of the marks that cars are
+        ``told_by`` and on the mark's own. ``work`` is given the marks that are to be asked for."""
+        own = [(mark, "tables") for mark in self.model.marks]
+        return recalled_of_each(question, self.parts_of(*told_by), own, work)
+
+    def worths(self, marks: Iterable[Mark], cars: Cars, others: Sequence[Cars]) -> dict[str, float]:
+        """Return what each mark is worth to tell these cars from those others: the sum of the bits that one look tells
+        from each of them; nothing of a mark that none of the cars can have."""
         prepared, worth = self.prepared, dict[str, float]()
         there: dict[Scope, tuple[Cells | None, list[Cells]]] = {}  # by the marks' scope: these cars, and those others
         for mark in marks:
@@ -128,8 +151,21 @@ class Key:
             for cells in (own, *theirs):
                 if cells is not None:
                     cells.settle()
-        ranked = sorted(worth, key=lambda mark: -round(worth[mark], 6))
-        return [mark for mark in ranked if worth[mark] > _LITTLE]
+        return worth
+
+    def most_telling(self, marks: Iterable[Mark], cars: Cars, others: Sequence[Cars]) -> list[str]:
+        """Return the ids of the marks that tell these cars from those others, best first by their `worths`."""
+        every, at = {mark.id: mark for mark in marks}, self.prepared.marks_by_id
+
+        def worths(some: Sequence[int]) -> list[float]:
+            ids = [self.model.marks[mark].id for mark in some]
+            found = self.worths([every[mark] for mark in ids if mark in every], cars, others)
+            return [found.get(mark, 0.0) for mark in ids]
+
+        question = Question(f"{__name__}.most_telling", (tuple(every), cars, *others))
+        worth = self.of_each_mark(question, told_by(cars, *others), worths)
+        ranked = sorted((mark for mark in every if mark in at), key=lambda mark: -round(worth[at[mark]], 6))
+        return [mark for mark in ranked if worth[at[mark]] > _LITTLE]
 
     def tell_apart(self, one: Cars, other: Cars) -> tuple[Told, ...]:
         """Return the marks that tell two kinds of car apart, best first, those left out that the kinds are told by.
@@ -139,11 +175,16 @@ class Key:
         """
         return self._told(one, other)
 
-    def _tell_apart(self, one: Cars, other: Cars) -> tuple[Told, ...]:
+    def tell_apart_by(self, marks: Sequence[int], one: Cars, other: Cars) -> tuple[Told, ...]:
+        """Return those of some marks, given by number, that tell two kinds of car apart, as `tell_apart` does."""
+        every = len(marks) == len(self.model.marks)
+        return self.tell_apart(one, other) if every else self._tell_apart(one, other, marks)
+
+    def _tell_apart(self, one: Cars, other: Cars, among: Sequence[int] | None = None) -> tuple[Told, ...]:
         cells, others = self.cells_of(one), self.cells_of(other)
-        told_by = {self.prepared.marks_by_id.get(mark, -1) for mark, _ in (*one.forms, *other.forms)}
+        own = {self.prepared.marks_by_id.get(mark, -1) for mark in told_by(one, other)}
         there = any(cells.weights) and any(others.weights)
-        return rank(cells, others, leave_out=told_by) if there else ()
+        return rank(cells, others, leave_out=own, among=among) if there else ()
 
     def best_pair(self, mark: str, pairs: Iterable[tuple[Cars, Cars]]) -> tuple[float, tuple[Cars, Cars]] | None:
         """Return the first of the pairs that a mark tells apart best, after the bits that it tells; None of none."""

@@ -9,7 +9,7 @@ variation; mutual information, Shannon 1948).
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from math import log2
 from operator import mul, sub
 from typing import NamedTuple
@@ -33,6 +33,11 @@ class Told(NamedTuple):
     reach: str
     one: tuple[float, ...]
     other: tuple[float, ...]
+
+    @property
+    def order(self) -> int:
+        """Where it stands among others: the least comes first."""
+        return -round(self.gain_bits * 1e7)
 
 
 def form_shares(cars: Cells, mark: int) -> tuple[float, ...]:
@@ -70,11 +75,14 @@ def gain_between(prepared: Prepared, mark: int, one: Sequence[float], other: Seq
     return max(gain, 0.0)
 
 
-def rank(one: Cells, other: Cells, *, leave_out: Collection[int] = ()) -> tuple[Told, ...]:
-    """Return the marks that tell two kinds of car apart, best first; marks of ``leave_out`` are not weighed, nor
-    what is known of a car without being seen."""
+def rank(
+    one: Cells, other: Cells, *, leave_out: Collection[int] = (), among: Iterable[int] | None = None
+) -> tuple[Told, ...]:
+    """Return the marks that tell two kinds of car apart, best first, ``among`` some or all; marks of ``leave_out`` are
+    not weighed, nor what is known of a car without being seen."""
     prepared, rows = one.prepared, []
-    for mark, what in enumerate(prepared.model.marks):
+    for mark in range(len(prepared.model.marks)) if among is None else among:
+        what = prepared.model.marks[mark]
         if mark not in leave_out and (what.kind == "mark" or what.ask):
             first, second = form_shares(one, mark), form_shares(other, mark)
             separation = sum([abs(a - b) for a, b in zip(first, second, strict=True)]) / 2.0
@@ -82,4 +90,4 @@ def rank(one: Cells, other: Cells, *, leave_out: Collection[int] = ()) -> tuple[
             rows.append(Told(what.id, separation, gain, what.reach, first, second))
     one.settle()
     other.settle()
-    return tuple(sorted(rows, key=lambda row: -round(row.gain_bits * 1e7)))
+    return tuple(sorted(rows, key=lambda row: row.order))

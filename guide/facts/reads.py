@@ -10,19 +10,23 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, MutableMapping
 from contextvars import ContextVar
-from typing import Any, NamedTuple, TypeVar
+from typing import Any, Generic, NamedTuple, TypeVar, overload
 
 __all__ = [
     "MARKDOWN",
     "NOTED",
     "NotedField",
     "Question",
+    "Reading",
     "Readings",
     "answering",
     "note",
+    "note_all",
     "note_fields",
     "noting",
     "remembered",
+    "resting",
+    "worked_out",
 ]
 
 MARKDOWN = frozenset(
@@ -32,6 +36,7 @@ NOTED: dict[type, tuple[str, ...]] = {}  # by class, the fields besides texts in
 
 # by a record's identity and the field: the record, so that it lives on; by a question: the digest of its answer
 Readings = dict[Any, Any]
+Reading = tuple[Any, str]  # a record, and the field
 _NOTED: ContextVar[Readings | None] = ContextVar("noted", default=None)
 Found = TypeVar("Found")
 
@@ -55,7 +60,7 @@ class noting:  # noqa: N801  (used as a function is)
 
     def __exit__(self, *_: object) -> None:
         _NOTED.reset(self._token)
-        _pass_on(self.read)
+        note_all(self.read)
 
 
 class answering(noting):  # noqa: N801
@@ -65,7 +70,20 @@ class answering(noting):  # noqa: N801
 
     def __exit__(self, *_: object) -> None:
         _NOTED.reset(self._token)
-        _pass_on({reading: of for reading, of in self.read.items() if reading[1] in MARKDOWN})
+        note_all({reading: of for reading, of in self.read.items() if reading[1] in MARKDOWN})
+
+
+class resting(noting):  # noqa: N801
+    """Note of what is read within no field of some names: whoever says so notes what is looked at there."""
+
+    __slots__ = ("_names",)
+
+    def __init__(self, *names: str) -> None:
+        self._names = names
+
+    def __exit__(self, *_: object) -> None:
+        _NOTED.reset(self._token)
+        note_all({reading: of for reading, of in self.read.items() if reading[1] not in self._names})
 
 
 def note(question: Question, answer: Callable[[], str]) -> None:
@@ -75,7 +93,8 @@ def note(question: Question, answer: Callable[[], str]) -> None:
         noted[question] = answer()
 
 
-def _pass_on(read: Mapping[Any, Any]) -> None:
+def note_all(read: Mapping[Any, Any]) -> None:
+    """Note that all of this was read."""
     noted = _NOTED.get()
     if noted is not None:
         noted.update(read)
@@ -88,8 +107,40 @@ def remembered(known: MutableMapping[Any, Any], key: Any, work: Callable[[], Fou
             found = work()
         known[key] = found, read
     else:
-        _pass_on(known[key][1])
+        note_all(known[key][1])
     return known[key][0]  # type: ignore[no-any-return]
+
+
+class worked_out(Generic[Found]):  # noqa: N801  (used as a decorator)
+    """What follows from a record's fields, worked out when it is first asked for and `remembered` with the record."""
+
+    def __init__(self, work: Callable[[Any], Found]) -> None:
+        self._work, self._kept_as = work, f"{work.__name__}.worked_out"
+        self.__doc__ = work.__doc__
+
+    @overload
+    def __get__(self, record: None, kind: type) -> worked_out[Found]: ...
+    @overload
+    def __get__(self, record: object, kind: type) -> Found: ...
+    def __get__(self, record: Any, kind: type) -> Any:
+        if record is None:
+            return self
+        return remembered(vars(record), self._kept_as, lambda: self._work(record))
+
+
+class _Held:
+    """Where a class that has no slots holds a field."""
+
+    __slots__ = ("_name",)
+
+    def __init__(self, name: str) -> None:
+        self._name = name
+
+    def __get__(self, record: Any, kind: type | None = None) -> Any:
+        return vars(record)[self._name]
+
+    def __set__(self, record: Any, value: Any) -> None:
+        vars(record)[self._name] = value
 
 
 class NotedField:
@@ -116,7 +167,7 @@ class NotedField:
 
 
 def note_fields(kind: type[Any], names: Iterable[str]) -> None:
-    """Have every reading of some fields of a class noted; the class keeps its fields in slots."""
+    """Have every reading of some fields of a class noted."""
     for name in names:
-        setattr(kind, name, NotedField(name, vars(kind)[name]))
+        setattr(kind, name, NotedField(name, vars(kind).get(name) or _Held(name)))
     NOTED[kind] = tuple(name for name in names if name not in MARKDOWN)

@@ -14,7 +14,8 @@ from typing import Any, Concatenate, ParamSpec, TypeVar
 
 from guide.dating.key import Key
 from guide.dating.model import Model, described
-from guide.facts.reads import Question, answering, note, note_fields, remembered
+from guide.facts.reads import Question, Readings, answering, note, note_fields, remembered
+from guide.facts.recall import the_recall
 from guide.facts.records.frontispiece import Spot
 from guide.facts.types import Guide
 from guide.limits.positions import SeriesLine
@@ -150,25 +151,43 @@ def answered(work: Callable[Concatenate[Shelf, Asked], Found]) -> Callable[Conca
     @wraps(work)
     def ask(shelf: Shelf, /, *asked: Asked.args, **named: Asked.kwargs) -> Found:
         assert not named, "a question is asked by position"
-        with answering():
-            found = work(shelf, *asked, **named)
         question = Question(name, asked)
-        note(question, lambda: answer_digest(shelf, question, found))
+        with answering() as read:
+            found = work(shelf, *asked, **named)
+        note(question, lambda: _digest_of(shelf, question, found, read))
         return found
 
     _ANSWERED[name] = work
     return ask
 
 
-def answer_digest(shelf: Shelf, question: Question, found: Any = None) -> str:
-    """Return a digest of what is answered to a question, ``found`` where it is known already."""
-    digests: dict[Question, str] = shelf.known.setdefault(answered, {})
+def answer_digest(shelf: Shelf, question: Question) -> str:
+    """Return a digest of what is answered to a question, which is not asked where nothing that it rests on is other
+    than it was (`guide.facts.recall`)."""
+    digests, recall = _digests(shelf), the_recall()
+    if question not in digests and recall is not None and (held := recall.held(question)) is not None:
+        digests[question] = held.found
     if question not in digests:
-        if found is None:
-            with answering():
-                found = _ANSWERED[question.who](shelf, *question.of)
-        digests[question] = sha256(repr(found).encode()).hexdigest()
+        with answering() as read:
+            found = _ANSWERED[question.who](shelf, *question.of)
+        _digest_of(shelf, question, found, read)
     return digests[question]
+
+
+def _digest_of(shelf: Shelf, question: Question, found: Any, read: Readings) -> str:
+    digests, recall = _digests(shelf), the_recall()
+    if question not in digests:
+        digests[question] = sha256(repr(found).encode()).hexdigest()
+        if recall is not None:  # what is read of the tally passes on what that was counted from
+            recall.keep(
+                question, {reading: of for reading, of in read.items() if reading[1] != "tally"}, digests[question]
+            )
+    return digests[question]
+
+
+def _digests(shelf: Shelf) -> dict[Question, str]:
+    found: dict[Question, str] = shelf.known.setdefault(answered, {})
+    return found
 
 
 @dataclass(frozen=True, slots=True)

@@ -45,6 +45,11 @@ class Cache:
             part.write_bytes(hashlib.sha256(data).hexdigest().encode() + b"\n" + data)
             os.replace(part, path)
 
+    def hold(self, key: str) -> None:
+        """Let what was put under a key stay, as if this build asked for it."""
+        if self.folder is not None:
+            self._path(key)
+
     def tidy(self) -> None:
         """Remove what this build did not ask for, so that the folder does not grow for ever."""
         if self.folder is None or not self.folder.is_dir():

@@ -135,6 +135,10 @@ class Kept:
         data = self.cache.get(self._name_of(kind, of)) if self.there else None
         return None if data is None else cast(Thing, pickle.loads(data))
 
+    def hold(self, kind: type, of: str) -> None:
+        """Let what was kept of a kind stay, whether it is asked for or not."""
+        self.cache.hold(self._name_of(kind, of))
+
     def put(self, thing: object, of: str | None = None) -> None:
         """Keep a thing under its kind, ``of`` as for `get`."""
         self.cache.put(self._name_of(type(thing), of), pickle.dumps(thing, pickle.HIGHEST_PROTOCOL))

@@ -8,6 +8,7 @@ from __future__ import annotations
 import gc
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import AbstractContextManager
 from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
@@ -17,6 +18,8 @@ from typing import Any
 from guide.checks.missing import NOT_PICTURES
 from guide.dating.key import Key
 from guide.facts.bones import outline_of
+from guide.facts.reads import Question
+from guide.facts.recall import recalling
 from guide.facts.records.pictures import own_photograph
 from guide.facts.text.decoding import composed
 from guide.facts.texts import texts_of
@@ -65,7 +68,8 @@ _LATE = frozenset({SINGLE, ARCHIVE, CONTENT, WORKER, EDITION, "downloads.html"})
 _NAMED = re.compile(rb"pictures/[0-9a-f]{16}[.][a-z]+")  # a photograph's output name where a page has it
 _TALLIED = ("tally", "seen", "look-for")  # kinds of page that rest on all that the cars seen say
 _MANY = 100  # pages: a second process is worth its while for so many
-_Handed = tuple[str, bytes, list[Finding], PageMade | None]  # name, bytes, what is wrong, what was read
+# a page's name, bytes, what is wrong, what was read; or what was worked out for pages
+_Handed = tuple[str, bytes, list[Finding], PageMade | None] | dict[Question, Any]
 _MUCH = 50_000  # things that may stand in cycles: some MB
 LAST = "downloads"  # the page that tells what the finished files weigh
 
@@ -100,12 +104,13 @@ class Making:
         self._scripts = Scripts(theme)
         self._face = face_of(theme)
         self._renderers = [Renderer(self.shelf, theme, self._scripts, self._face)]
-        self._pages = {
-            address.path: (page, address)
-            for page in PAGES
-            if page.kind != LAST
-            for address in page.addresses(self.shelf)
-        }
+        with self._recalling():
+            self._pages = {
+                address.path: (page, address)
+                for page in PAGES
+                if page.kind != LAST
+                for address in page.addresses(self.shelf)
+            }
         self._at_first = len(self._renderers[0].said)
         self._said: dict[str, list[Finding]] = {}  # what was found on each page made so far
         self._files = list(FILES)
@@ -179,7 +184,7 @@ class Making:
 
     def whole(self, told: Callable[[int, int], object] = lambda _done, _pages: None) -> SiteFiles:
         """Return the whole site, output name to bytes; ``told`` is called with how many pages are made, of how many."""
-        with self._lock:
+        with self._lock, self._recalling():
             shelf, site = self.shelf, self._site
             self._lay_out(told)
             for files in self._files:
@@ -208,6 +213,9 @@ class Making:
             self._renderers += [alone, last]
             self._store.tidy()
             return site
+
+    def _recalling(self) -> AbstractContextManager[None]:
+        return recalling(None if self._reprint is None else self._reprint.recall)
 
     def _lay_out(self, told: Callable[[int, int], object]) -> None:
         """Make all pages, on two cores where there are two and it pays; what is found wrong stands in the pages' order,
@@ -254,14 +262,20 @@ class Making:
             for name in names:
                 self._get(name)
         printed = {} if self._reprint is None else self._reprint.printed.made
+        if self._reprint is not None:
+            yield self._reprint.recall.new
         for name, data in self._site.items():
             yield name, data, self._said.get(name, []), printed.get(name)
 
     def _take(self, handed: Iterable[_Handed]) -> None:
-        for name, data, said, printed in handed:
-            self._site[name], self._said[name] = data, said
-            if self._reprint is not None and printed is not None:
-                self._reprint.printed.made[name] = printed
+        for one in handed:
+            if isinstance(one, tuple):
+                name, data, said, printed = one
+                self._site[name], self._said[name] = data, said
+                if self._reprint is not None and printed is not None:
+                    self._reprint.printed.made[name] = printed
+            elif self._reprint is not None:
+                self._reprint.recall.new |= one
 
     def _made(
         self, name: str, make: Callable[[], Mapping[str, bytes]], faults: Callable[[], int] = lambda: 0, **rests_on: Any

@@ -10,15 +10,18 @@ in the frame (`outline_of_shelf`).
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Callable, Container, Iterable, Mapping
 from dataclasses import dataclass, field
+from hashlib import sha256
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
+from guide.dating.model import Model
+from guide.dating.parts import frame_of, tables_of
 from guide.facts.bones import Outline, digest_of
-from guide.facts.reads import NOTED, Question, noting
+from guide.facts.reads import MARKDOWN, NOTED, Question, noting
+from guide.facts.recall import Recall, Recalled
 from guide.limits.types import DatedSpell, LimitsResult
 from guide.pages.parts.lent import lent_texts
 from guide.pages.shelf import Shelf, answer_digest
@@ -50,26 +53,33 @@ class Printed:
 
 @dataclass(frozen=True, slots=True)
 class Followed:
-    """Digests of what is noted of each spell's limits."""
+    """Digests of what is noted of each spell's limits, and of the parts of the model: its frame, each mark's tables."""
 
     spells: tuple[str, ...]
+    frame: str
+    tables: tuple[str, ...]
 
 
-def followed_from(limits: LimitsResult) -> Followed:
+def followed_from(limits: LimitsResult, model: Model) -> Followed:
     """Return the digests of what follows from all statements. Raises TypeError as `guide.facts.bones.outline_of`."""
-    return Followed(tuple(digest_of([getattr(one, name) for name in NOTED[DatedSpell]]) for one in limits.spells))
+    spells = (digest_of([getattr(one, name) for name in NOTED[DatedSpell]]) for one in limits.spells)
+    told: dict[int, str] = {}  # marks that are computed together have the same
+    tables = [told.get(id(one)) or told.setdefault(id(one), digest_of(one)) for one in tables_of(model)]
+    return Followed(tuple(spells), digest_of(frame_of(model)), tuple(tables))
 
 
 def outline_of_shelf(outline: Outline, followed: Followed, shelf: Shelf) -> Outline:
     """Return a guide in brief with all that its pages are made from. Raises TypeError as `followed_from`."""
-    limits, whole = shelf.limits, outline.digest
+    limits, whole, model = shelf.limits, outline.digest, shelf.key.model
     spells = [(one.mark, one.form, one.spell, one.scope) for one in limits.spells]
     given = (spells, list(shelf.places.values()), shelf.words.hidden, shelf.model, lent_texts(shelf))
     parts: list[tuple[Any, Iterable[str], str]] = [
-        (shelf, NOTED[Shelf], whole),
+        *((one, (name,), whole) for one in (shelf, shelf.tally) if one is not None for name in NOTED[type(one)]),
         (limits, NOTED[LimitsResult], whole),
         *((limits, (name,), digest_of([getattr(limits, name)])) for name in ("clashes", "corroborated", "unused")),
         *((one, NOTED[DatedSpell], digest) for one, digest in zip(limits.spells, followed.spells, strict=True)),
+        (model, ("frame",), followed.frame),
+        *((one, ("tables",), digest) for one, digest in zip(model.marks, followed.tables, strict=True)),
     ]
     return outline.extended(digest_of(given), parts)
 
@@ -78,10 +88,19 @@ class Reprint:
     """Gives what need not be made anew, and remembers what was made.
 
     ``outline`` is the guide's, ``whole`` has all that its pages are made from; ``before`` was printed of a guide of the
-    same frame, with the same theme and pictures; ``out`` is where it stands.
+    same frame, with the same theme and pictures; ``out`` is where it stands. ``recalled`` gives what was worked out of
+    a guide whose parts, but for texts, have a digest: ``parts_before`` of what was printed, ``parts_now`` of this one.
     """
 
-    def __init__(self, shelf: Shelf, outline: Outline, whole: Outline, before: Printed | None, out: Path) -> None:
+    def __init__(
+        self,
+        shelf: Shelf,
+        outline: Outline,
+        whole: Outline,
+        before: Printed | None,
+        out: Path,
+        recalled: Callable[[str], Recalled | None] = lambda _: None,
+    ) -> None:
         self._shelf, self.outline, self._numbers = shelf, outline, whole.numbers
         self._before = {} if before is None else before.made
         self._same = before is not None and before.of == outline.digest  # then no answer can be another
@@ -93,6 +112,12 @@ class Reprint:
             else frozenset(n for n, (was, now) in enumerate(zip(before.parts, whole.parts, strict=True)) if was != now)
         )
         self.printed = Printed(outline.digest, whole.parts)
+        texts = {number for (_, name), number in whole.numbers.items() if name in MARKDOWN}
+        self.parts_before, self.parts_now = (
+            sha256(" ".join(part for n, part in enumerate(of) if n not in texts).encode()).hexdigest()
+            for of in (() if before is None else before.parts, whole.parts)
+        )
+        self.recall = Recall(whole.numbers, self._other, lambda: recalled(self.parts_before))
 
     def of(
         self,
@@ -159,4 +184,4 @@ def _mark_in(out: Path) -> str:
 
 
 def _digest(data: bytes) -> str:
-    return hashlib.sha256(data).hexdigest()
+    return sha256(data).hexdigest()

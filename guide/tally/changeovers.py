@@ -13,13 +13,14 @@ from array import array
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from functools import cached_property, partial
+from functools import partial
 from itertools import pairwise, repeat
 from math import log
 from typing import NamedTuple
 
 from guide.constants import value_of
 from guide.dating.building.askable import replacement_habits
+from guide.facts.reads import worked_out
 from guide.facts.types import CarSeen, Guide, Mark, Report, Scope
 from guide.limits.courses import Course, courses_of, lines_of
 from guide.limits.held import days_of_car, scope_of_car
@@ -102,7 +103,7 @@ class Changeover:
     places: tuple[int, int]  # the first and the last at which it can lie
     follows: str | None  # the kind of number that it follows, where cars have several
 
-    @cached_property
+    @worked_out
     def _believed(self) -> tuple[BestChange | None, tuple[int, int], Sequence[float]]:
         """What is asked of how likely each place is: the whole is too much to be remembered in a large guide."""
         errors = {kind: self.errors(kind) for kind in set(self.line_up.kinds)}
@@ -135,12 +136,12 @@ class Changeover:
         at = next((at for at in sure if found[at].report.forms[0] == form), None)
         return None if at is None else Placed(found[at], self.line_up.stands.places[at], side == _NEW)
 
-    @cached_property
+    @worked_out
     def earliest_new(self) -> Placed | None:
         """The first of those that are sure to have been built with the new form."""
         return self._own(_NEW, range(len(self.sides)))
 
-    @cached_property
+    @worked_out
     def latest_old(self) -> Placed | None:
         """The last of those that are sure to have been built with the old form."""
         return self._own(_OLD, reversed(range(len(self.sides))))

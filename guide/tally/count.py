@@ -10,14 +10,15 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from functools import cached_property
 from typing import NamedTuple
 
 from guide.dating.key import Key
+from guide.facts.reads import Question, note_fields, remembered, resting, worked_out
+from guide.facts.recall import recalled
 from guide.facts.types import Mark
 from guide.limits.scopes import Dimensions
 from guide.limits.types import LimitsResult
-from guide.tally.built_with import BuiltWith, built_with
+from guide.tally.built_with import BuiltWith, built_with, whole_marks
 from guide.tally.changeovers import Changeover, Found, KnownCar, changeovers_of, known_cars
 from guide.tally.estimate import wilson
 from guide.tally.follows import Follows, follows_of
@@ -50,7 +51,7 @@ class MarkTally:
     mark: Mark
     found: tuple[Found, ...]
 
-    @cached_property
+    @worked_out
     def counts(self) -> tuple[FormCount, ...]:
         """The counts of each form in each period, forms in order."""
         # A part that is not the car's own says nothing of when its form was fitted.
@@ -72,22 +73,22 @@ class MarkTally:
         """On how many cars it had been changed."""
         return sum(one.report.kind == "changed" for one in self.found)
 
-    @cached_property
+    @worked_out
     def looked_at(self) -> int:
         """On how many cars it was looked at."""
         return sum(one.report.kind != "cannot-tell" for one in self.found)
 
-    @cached_property
+    @worked_out
     def follows(self) -> tuple[Follows, ...]:
         """Which of their numbers its changes follow, where cars have several."""
         return follows_of(self.limits, self.dimensions, self.mark)
 
-    @cached_property
+    @worked_out
     def changeovers(self) -> tuple[Changeover, ...]:
         """Its changeovers as the cars tell them."""
         return changeovers_of(self.limits, self.mark, self.found, self.follows)
 
-    @cached_property
+    @worked_out
     def suggestions(self) -> tuple[Suggestion, ...]:
         """What an editor might state of it."""
         return suggestions_of(self.limits, self.dimensions, self.mark, self.changeovers)
@@ -95,7 +96,8 @@ class MarkTally:
 
 @dataclass(frozen=True, kw_only=True)
 class Tally:
-    """Everything the cars seen say together; what is asked for on few pages is worked out when it is."""
+    """Everything the cars seen say together; what is asked for on few pages is worked out when it is. It is counted
+    from what is said of the cars; what statements have to do with it is read late, of limits and key."""
 
     limits: LimitsResult
     key: Key | None  # None: which cars fit nothing is not worked out
@@ -110,35 +112,42 @@ class Tally:
         """What an editor might state, in order of mark."""
         return tuple(one for told in self.marks.values() for one in told.suggestions)
 
-    @cached_property
+    @worked_out
     def effects(self) -> list[Effect]:
         """What may be stated, each with what it does."""
         return effects_of(self.limits, self.suggestions)
 
-    @cached_property
+    @worked_out
     def _built_with(self) -> list[BuiltWith | None]:
         return [None if self.key is None else built_with(self.key, one) for one in self.known]
 
-    @cached_property
+    @property
     def survival(self) -> dict[str, tuple[Survival, ...]]:
         """By mark, how many cars have their own part: of all, then of each period; none where no key is given."""
-        guide = self.limits.moments.guide
-        built = {one.known.car.id: one for one in self._built_with if one is not None}
-        return {
-            mark: survival_of(
-                guide,
-                told.mark,
-                [(built[one.known.car.id], one.report) for one in told.found if one.known.car.id in built],
-            )
-            for mark, told in self.marks.items()
-        }
+        return {mark: self.survival_at(mark) for mark in self.marks}
+
+    def survival_at(self, mark: str) -> tuple[Survival, ...]:
+        """Return `survival` of one mark."""
+        question = Question(f"{__name__}.survival", (mark,))
+        return remembered(
+            vars(self), f"{mark}.survival", lambda: recalled(question, lambda: self._survival_at(self.marks[mark]))
+        )
+
+    def _survival_at(self, told: MarkTally) -> tuple[Survival, ...]:
+        with resting("key", "frame", "tables"):  # of all that cars were built with no more is looked at than this mark
+            built = {one.known.car.id: one for one in self._built_with if one is not None}
+            key = self.key
+        if key is not None:
+            key.rest_on(told.mark.id, *whole_marks(key))
+        found = [(built[one.known.car.id], one.report) for one in told.found if one.known.car.id in built]
+        return survival_of(self.limits.moments.guide, told.mark, found)
 
     @property
     def survives_otherwise(self) -> tuple[Survival, ...]:
         """Where the guide's word on how many have their own part lies beside what was found, of all cars together."""
         return tuple(told[0] for told in self.survival.values() if told and told[0].differs)
 
-    @cached_property
+    @worked_out
     def series(self) -> tuple[SeriesSeen, ...]:
         """What the cars seen say of each series of which some were."""
         lines = self.limits.moments.every.values()
@@ -147,17 +156,17 @@ class Tally:
     def _changeovers(self) -> Iterator[Changeover]:
         return (one for told in self.marks.values() for one in told.changeovers)
 
-    @cached_property
+    @worked_out
     def is_any_worth_looking(self) -> bool:
         """Whether there is a range in `look_for`: told by as few marks as will do."""
         return is_any_worth_looking(self.limits, self._changeovers())
 
-    @cached_property
+    @worked_out
     def look_for(self) -> tuple[LookFor, ...]:
         """The ranges of numbers whose next car would narrow the limits most, best first."""
         return look_for(self.limits, self._changeovers())
 
-    @cached_property
+    @worked_out
     def _unfit(self) -> tuple[tuple[Unfit, ...], tuple[Alike, ...]]:
         if self.key is None:
             return (), ()
@@ -173,6 +182,9 @@ class Tally:
     def alike(self) -> tuple[Alike, ...]:
         """Cars alike that no specification explains, rarest first."""
         return self._unfit[1]
+
+
+note_fields(Tally, ("key",))
 
 
 def derive_tally(limits: LimitsResult, key: Key | None = None) -> Tally:

@@ -5,7 +5,7 @@ Both hear the same. Readers hear numbers as the guide publishes them, no sheet a
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Container, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import partial
@@ -111,8 +111,10 @@ def name_of_car(car: CarSeen) -> str:
     return next((one.written for one in car.numbers), car.number_text or car.id)
 
 
-def report(tally: Tally, shown: Audience, stated: Sequence[Effect] | None = None) -> tuple[ReportSection, ...]:
-    """Return what the cars come to, what contradicts the facts first; sections that have nothing are left out.
+def report(
+    tally: Tally, shown: Audience, stated: Sequence[Effect] | None = None, *, without: Container[str] = ()
+) -> tuple[ReportSection, ...]:
+    """Return what the cars come to, what contradicts the facts first, without those sections that have nothing.
 
     ``stated`` is given for the editor: what may be stated, with what it does; None tells what readers hear.
     """
@@ -128,7 +130,11 @@ def report(tally: Tally, shown: Audience, stated: Sequence[Effect] | None = None
         ("series", _series),
         ("look-for", _look_for),
     )
-    sections = (ReportSection(kind, tuple(lines(tally, shown)), stated is not None) for kind, lines in kinds)
+    sections = (
+        ReportSection(kind, tuple(lines(tally, shown)), stated is not None)
+        for kind, lines in kinds
+        if kind not in without
+    )
     told = tuple(section for section in sections if section.lines)
     if stated is not None:
         return told

@@ -116,7 +116,7 @@ def test_two_cores_make_the_same_bytes_and_find_the_same_in_the_same_order(
     worked, site = make_guide(content, PLAIN, stop_on="nothing")
     here, asked = os.getpid(), list[int]()
 
-    def handed(self: Making, pieces: Iterable[Sequence[str]]) -> Iterator[tuple[object, ...]]:
+    def handed(self: Making, pieces: Iterable[Sequence[str]]) -> Iterator[object]:
         assert os.getpid() != here
         for number, one in enumerate(whole(self, pieces)):
             assert not fails or number == 0, "it breaks off after the first page"

@@ -71,7 +71,7 @@ def _changes(shelf: Shelf, mark: str) -> list[Value]:
 
 @answered
 def _survival(shelf: Shelf, mark: str) -> tuple[Survival, ...]:
-    found: tuple[Survival, ...] = shelf.tally.survival[mark]
+    found: tuple[Survival, ...] = shelf.tally.survival_at(mark)
     return found
 
 

@@ -44,7 +44,7 @@ def _context(shelf: Shelf, address: Address) -> Context:
     if address.id:
         rows = [row for row in counts["rows"] if f"area/{row['mark'].area}" == address.id]
         return {**counts, "rows": rows, "sections": [], "elsewhere": [], "editor": False}
-    sections = [one for one in report(shelf.tally, audience(shelf.guide)) if one.id not in _ELSEWHERE]
+    sections = list(report(shelf.tally, audience(shelf.guide), without=_ELSEWHERE))
     elsewhere = [(f"area/{one.id}", one.name) for one in shelf.guide.areas.values()] if _is_large(shelf) else []
     return {
         **counts,

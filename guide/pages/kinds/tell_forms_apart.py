@@ -17,6 +17,7 @@ from typing import Any
 
 from guide.dating.belief.evidence import Answer
 from guide.dating.key import Cars
+from guide.facts.reads import resting
 from guide.facts.types import Form, Mark, TakenFor
 from guide.limits.courses import courses_of
 from guide.limits.wording import scope_said
@@ -112,7 +113,9 @@ def _today(shelf: Shelf, mark: Mark, form: Form) -> str:
 
 @answered
 def _nine_in_ten(shelf: Shelf, answer: Answer) -> tuple[tuple[date, date], ...]:
-    return shelf.key.nine_in_ten(answer)
+    with resting("key"):
+        shelf.key.rest_on(answer.mark)
+        return shelf.key.nine_in_ten(answer)
 
 
 def _taken_for(pair: Pair) -> list[TakenFor]:

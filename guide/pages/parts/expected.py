@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from guide.dating.fitted import Fitted, FittedMark
-from guide.dating.key import Cars
+from guide.dating.key import Cars, Key, told_by
+from guide.facts.reads import Question, remembered, resting
 from guide.facts.types import Area, Form, Guide, Interior, Mark, Period
 from guide.pages.parts.models import beside
 from guide.pages.shelf import Shelf, answered
@@ -71,14 +72,22 @@ def usual_first(chances: Mapping[T, float]) -> list[tuple[T, float]]:
 @answered
 def fitted_to(shelf: Shelf, cars: Cars) -> list[FittedMark]:
     """Return what the works can have fitted to some cars: those of a period, of an interior."""
-    kept: dict[Cars, list[FittedMark]] = shelf.known.setdefault(fitted_to, {})
-    if cars not in kept:
-        for other in [one for one in kept if one.interior and one.period]:  # one page alone asks for such cars
-            del kept[other]
-        weights = shelf.key.cells_of(replace(cars, interior="")).weights
-        known = {"interior": (cars.interior,)} if cars.interior else {}
-        kept[cars] = Fitted(shelf.key.prepared, lambda _: weights, known).marks
-    return kept[cars]
+    kept: dict[Cars, Any] = shelf.known.setdefault(fitted_to, {})
+    for other in [one for one in kept if one.interior and one.period and one != cars]:  # one page alone asks for such
+        del kept[other]
+    with resting("key"):
+        return remembered(kept, cars, lambda: _fitted_to(shelf.key, cars))
+
+
+def _fitted_to(key: Key, cars: Cars) -> list[FittedMark]:
+    def fitted(marks: Sequence[int]) -> list[FittedMark | None]:
+        weights = key.cells_of(replace(cars, interior="")).weights
+        told = Fitted(key.prepared, lambda _: weights, {"interior": (cars.interior,)} if cars.interior else {})
+        return [told.at(mark) for mark in marks]
+
+    trims = [mark.id for mark in key.model.marks if mark.kind == "interior"]  # by which kinds of car are told apart
+    found = key.of_each_mark(Question(f"{__name__}.fitted_to", (cars,)), (*told_by(cars), *trims), fitted)
+    return [one for one in found if one is not None]
 
 
 def expected_of(shelf: Shelf, cars: Cars) -> list[ExpectedMark]:
@@ -102,7 +111,8 @@ def most_telling(shelf: Shelf, cars: Cars, periods: tuple[str, ...] | None = Non
     every = shelf.guide.periods.values() if not cars.period else beside(shelf, shelf.guide.periods[cars.period])
     others = [one.id for one in every] if periods is None else periods
     asked = [mark for mark in shelf.guide.marks.values() if mark.ask]
-    return shelf.key.most_telling(asked, cars, [Cars(period=other) for other in others if other != cars.period])
+    with resting("key"):
+        return shelf.key.most_telling(asked, cars, [Cars(period=other) for other in others if other != cars.period])
 
 
 def trim_share_said(shelf: Shelf, period: Period, interior: Interior) -> Value:
@@ -113,7 +123,9 @@ def trim_share_said(shelf: Shelf, period: Period, interior: Interior) -> Value:
 
 @answered
 def _share_of(shelf: Shelf, cars: Cars, among: Cars) -> float:
-    return shelf.key.share_of(cars, among)
+    with resting("key"):
+        shelf.key.rest_on(*told_by(cars, among))
+        return shelf.key.share_of(cars, among)
 
 
 def by_area(guide: Guide, things: Mapping[str, T]) -> list[tuple[Area, list[T]]]:

@@ -7,15 +7,16 @@ asked for is left out, because no verdict rests on it.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from operator import itemgetter
 
-from guide.dating.key import Cars
+from guide.dating.key import Cars, told_by
 from guide.dating.model import ModelMark
 from guide.dating.result_sentences import period_said
 from guide.dating.tell_apart import Told
-from guide.facts.reads import remembered
+from guide.facts.reads import Question, remembered, resting
 from guide.facts.types import Mark
 from guide.pages.parts.expected import USUAL, usual_first
 from guide.pages.parts.models import car_models
@@ -133,29 +134,37 @@ def rows_apart(shelf: Shelf, one: Cars, other: Cars, least_bits: float, marks_on
 
 @answered
 def _rows(shelf: Shelf, one: Cars, other: Cars, least_bits: float, marks_only: bool) -> tuple[_Row, ...]:
-    return tuple(
-        (
-            told.mark,
-            told.reach,
-            next(word for least, word in WORDS if told.separation >= least),
-            _shown(shelf, told.one),
-            _shown(shelf, told.other),
-        )
-        for told in told_of(shelf, one, other, marks_only=marks_only, least_bits=least_bits)
-    )
+    def rows(marks: Sequence[int]) -> list[tuple[int, _Row] | None]:
+        told = _worth_telling(shelf, shelf.key.tell_apart_by(marks, one, other), marks_only, least_bits)
+        found = {shelf.key.prepared.marks_by_id[each.mark]: (each.order, _row(shelf, each)) for each in told}
+        return [found.get(mark) for mark in marks]
+
+    with resting("key"):
+        question = Question(f"{__name__}.rows", (one, other, least_bits, marks_only))
+        each = shelf.key.of_each_mark(question, told_by(one, other), rows)
+    return tuple(row for _, row in sorted(filter(None, each), key=itemgetter(0)))
+
+
+def _row(shelf: Shelf, told: Told) -> _Row:
+    differs = next(word for least, word in WORDS if told.separation >= least)
+    return told.mark, told.reach, differs, _shown(shelf, told.one), _shown(shelf, told.other)
 
 
 def told_of(shelf: Shelf, one: Cars, other: Cars, *, marks_only: bool = True, least_bits: float = 0.0) -> list[Told]:
     """Return the marks that tell two kinds of car apart, best first, each by so many bits at least; with ``marks_only``
     not the body or the trim, nor a mark of which both show the same forms in the same order: how many had each, no look
     tells."""
+    return _worth_telling(shelf, shelf.key.tell_apart(one, other), marks_only, least_bits)
+
+
+def _worth_telling(shelf: Shelf, told: Iterable[Told], marks_only: bool, least_bits: float) -> list[Told]:
     marks = shelf.guide.marks
     return [
-        told
-        for told in shelf.key.tell_apart(one, other)
-        if told.gain_bits >= least_bits
-        and (marks[told.mark].ask if told.mark in marks else not marks_only)
-        and [at for at, _ in _shown(shelf, told.one)] != [at for at, _ in _shown(shelf, told.other)]
+        one
+        for one in told
+        if one.gain_bits >= least_bits
+        and (marks[one.mark].ask if one.mark in marks else not marks_only)
+        and [at for at, _ in _shown(shelf, one.one)] != [at for at, _ in _shown(shelf, one.other)]
     ]
 
 
