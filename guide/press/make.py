@@ -67,6 +67,7 @@ _WORKED_OUT = ("data/", "downloads/")  # what `FILES` give
 _LATE = frozenset({SINGLE, ARCHIVE, CONTENT, WORKER, EDITION, "downloads.html"})  # what is made of all the rest
 _NAMED = re.compile(rb"pictures/[0-9a-f]{16}[.][a-z]+")  # a photograph's output name where a page has it
 _TALLIED = ("tally", "seen", "look-for")  # kinds of page that rest on all that the cars seen say
+_BY_ITSELF = "card"  # a kind of page that takes long to work out, and by itself
 _MANY = 100  # pages: a second process is worth its while for so many
 # a page's name, bytes, what is wrong, what was read; or what was worked out for pages
 _Handed = tuple[str, bytes, list[Finding], PageMade | None] | dict[Question, Any]
@@ -234,12 +235,15 @@ class Making:
         helper = None
         if len(left) >= _MANY and can_help(len(pieces)):
             self._renderers[0].compile()
-            for name, (page, _) in self._pages.items():  # beforehand: much of what is worked out for them serves both
-                if page.kind in CARRIED:
+            here = [name for name in left if self._pages[name][0].kind in CARRIED]
+            for name in here:  # beforehand, but for what rests on little that others do: much of this serves both
+                if self._pages[name][0].kind != _BY_ITSELF:
                     self._get(name)
             helper = Helper(len(pieces), lambda numbers: self._handed(pieces[number] for number in numbers))
         try:
             if helper is not None:
+                for name in here:
+                    self._get(name)
                 done = len(self._pages) - sum(map(len, pieces))
                 for number in helper.pieces():
                     told(done + sum(map(len, pieces[:number])), len(self._pages))
