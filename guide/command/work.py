@@ -14,7 +14,6 @@ from guide.command.progress import Told
 from guide.dating.belief.prepare import Prepared
 from guide.dating.building.build import build_model
 from guide.dating.key import Key
-from guide.facts.bones import bones
 from guide.facts.read import read_guide
 from guide.facts.text.decoding import composed
 from guide.facts.types import Guide
@@ -23,6 +22,7 @@ from guide.limits.derive import derive_limits
 from guide.limits.types import LimitsResult
 from guide.pages.kinds.sheet import too_long
 from guide.press.cache import Cache
+from guide.press.fingerprint import outline_known
 from guide.press.make import Making, make_site
 from guide.press.site_files import SiteFiles
 from guide.press.theme import Theme
@@ -116,7 +116,7 @@ def work_out(
 
 def _key_of(guide: Guide, limits: LimitsResult, before: Worked | None) -> Key:
     if before is not None and before.key is not None and before.limits is not None:
-        if bones((guide, limits.spells)) == bones((before.guide, before.limits.spells)):
+        if outline_known(guide, limits).digest == outline_known(before.guide, before.limits).digest:
             return before.key
         return Key.of(build_model(guide, limits), before.key)
     return Key(build_model(guide, limits))

@@ -13,7 +13,9 @@ from datetime import date
 from enum import Enum
 from functools import cache
 from hashlib import sha256
+from itertools import islice
 from operator import attrgetter
+from types import NoneType
 from typing import Any
 
 from guide.facts.reads import MARKDOWN, NOTED, NotedField
@@ -26,12 +28,24 @@ _LONG = 50  # things in a row
 _PLAIN = int | float | date | Enum | type  # besides texts, what says the same in print whenever it is the same
 
 
+_TEXT, _APART, _ROW, _RECORD, _MAPPING, _LEAF = range(6)
+
+
 @cache
-def _fields(kind: type) -> tuple[tuple[str, Callable[[Any], Any], bool], ...] | None:
-    """Return the fields of a class of records: its name, what reads it without a note, whether it may hold Markdown;
-    None for another class."""
-    if not is_dataclass(kind):
-        return None
+def _sort_of(kind: type) -> int:
+    """Return as what a thing of a class is taken."""
+    if issubclass(kind, str | NoneType):
+        return _TEXT
+    if issubclass(kind, Place | StatedAt):
+        return _APART
+    if issubclass(kind, tuple | list):
+        return _ROW
+    return _RECORD if is_dataclass(kind) else _MAPPING if issubclass(kind, Mapping) else _LEAF
+
+
+@cache
+def _fields(kind: type) -> tuple[tuple[str, Callable[[Any], Any], bool], ...]:
+    """Return the fields of a class of records: its name, what reads it without a note, whether it may hold Markdown."""
     own = vars(kind)
     return tuple(
         (
@@ -57,34 +71,34 @@ def bones(
     whose readings are noted are left out too, and it is called for each; ``many`` says what stands for a long row. No
     reading here is noted.
     """
-    if isinstance(thing, str) or thing is None:
-        return thing
-    if isinstance(thing, Place | StatedAt):
-        return None
-    if isinstance(thing, tuple | list):
-        if len(thing) > _LONG:
-            return many(bones(one, text, leaf, noted, many) for one in thing)
-        return tuple([bones(one, text, leaf, noted, many) for one in thing])
     kind: Any = type(thing)
-    held = _fields(kind)
-    if held is not None:
+    sort = _sort_of(kind)
+    if sort == _RECORD:
         found: list[Any] = [kind]
         apart = () if noted is None else NOTED.get(kind, ())
-        for name, read, written in held:
+        for name, read, written in _fields(kind):
             value = read(thing)
             if noted is not None and name in apart:
                 noted(thing, name, value)
                 continue
             if written:
                 text(thing, name, value)
-            if value is None or isinstance(value, str):
+            of: Any = type(value)
+            held = _sort_of(of)
+            if held == _TEXT:
                 found.append(None if written else value)
+            elif held == _APART:
+                found.append(None)
             else:
                 found.append(bones(value, text, leaf, noted, many))
         return tuple(found)
-    if isinstance(thing, Mapping):
+    if sort == _ROW:
+        if len(thing) > _LONG:
+            return many(bones(one, text, leaf, noted, many) for one in thing)
+        return tuple([bones(one, text, leaf, noted, many) for one in thing])
+    if sort == _MAPPING:
         return tuple([(key, bones(value, text, leaf, noted, many)) for key, value in thing.items()])
-    return leaf(thing)
+    return leaf(thing) if sort == _LEAF else thing if sort == _TEXT else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,10 +151,10 @@ def _digest(found: Any) -> str:
 
 
 def _digest_each(found: Iterator[Any]) -> str:
-    """Return what stands for a long row, of which no more than one thing stands in memory."""
+    """Return what stands for a long row, of which no more than a piece stands in memory."""
     digest = sha256()
-    for one in found:
-        digest.update(_digest(one).encode())
+    while piece := tuple(islice(found, _LONG)):
+        digest.update(_digest(piece).encode())
     return digest.hexdigest()
 
 

@@ -21,7 +21,7 @@ from guide.limits.chain import Chain
 from guide.limits.claims import Claim, cells_it_may_lie_in, scope_spoken_of, stated_claims
 from guide.limits.clashes import clash_of, together_finding
 from guide.limits.held import contradictions
-from guide.limits.helpful import most_helpful
+from guide.limits.helpful import Helpful
 from guide.limits.moments import Moments
 from guide.limits.network import Shortest
 from guide.limits.numbered import numbers_of
@@ -62,7 +62,7 @@ def derive_limits(guide: Guide) -> LimitsResult:
         spells=spells,
         clashes=clashes,
         contradicted=contradicted,
-        helps=partial(most_helpful, moments, spells),
+        helps=partial(Helpful, moments, spells),
         findings=tuple(sorted(findings, key=lambda finding: finding.sort_key)),
         corroborated=corroborated,
         unused={(claim.mark, claim.index): finding.code for claim, finding in unplaced}

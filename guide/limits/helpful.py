@@ -25,8 +25,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
+from typing import Any
 
 from guide.constants import value_of
+from guide.facts.reads import remembered
 from guide.facts.types import FormRef, Mark
 from guide.finding import TICKS_PER_DAY
 from guide.limits.moments import Moments
@@ -36,7 +38,7 @@ from guide.limits.types import DatedSpell, day_of
 from guide.limits.wording import form_said, scope_said
 from guide.sentence import Sentence, sentence
 
-__all__ = ["most_helpful"]
+__all__ = ["Helpful"]
 
 
 _Pair = tuple[DatedSpell, DatedSpell]
@@ -65,22 +67,40 @@ class _Wanted:
         return (passed if self.early else wide - passed) / wide * max(0, gain)
 
 
-def most_helpful(moments: Moments, spells: Sequence[DatedSpell]) -> dict[str, Sentence]:
-    """Return for each mark the cars, or else the paper, that would be expected to narrow its limits most."""
-    found = {}
-    alike = {series: _alike(line) for series, line in moments.lines.items()}
-    dimensions = Dimensions(moments.guide)
-    by_mark: dict[str, list[DatedSpell]] = {}
-    for spell in spells:
-        by_mark.setdefault(spell.mark, []).append(spell)
-    for mark in moments.guide.marks.values():
+class Helpful(Mapping[str, Sentence]):
+    """For each mark the cars, or else the paper, that would be expected to narrow its limits most; each is worked out
+    when it is first asked for."""
+
+    def __init__(self, moments: Moments, spells: Sequence[DatedSpell]) -> None:
+        self._moments, self._spells = moments, spells
+        self._known: dict[Any, Any] = {}
+
+    def __getitem__(self, mark: str) -> Sentence:
+        best: Sentence | None = remembered(self._known, (mark,), lambda: self._best(self._moments.guide.marks[mark]))
+        if best is None:
+            raise KeyError(mark)
+        return best
+
+    def __iter__(self) -> Iterator[str]:
+        return (mark for mark in self._moments.guide.marks if mark in self)
+
+    def __len__(self) -> int:
+        return sum(1 for _ in self)
+
+    def _best(self, mark: Mark) -> Sentence | None:
+        moments = self._moments
+        alike, dimensions, by_mark = remembered(self._known, "all", self._of_all)
         followed = list(_followed(mark, by_mark.get(mark.id, [])))
         by_number = [pair for pair in followed if not _is_told_otherwise(moments, dimensions, pair)]
         best = _best_cars(moments, alike, mark, by_number) or _best_numbers(moments, mark, by_number)
-        best = best or _best_paper(moments, followed)
-        if best is not None:
-            found[mark.id] = best
-    return found
+        return best or _best_paper(moments, followed)
+
+    def _of_all(self) -> tuple[Mapping[str, Sequence[range]], Dimensions, Mapping[str, list[DatedSpell]]]:
+        by_mark: dict[str, list[DatedSpell]] = {}
+        for spell in self._spells:
+            by_mark.setdefault(spell.mark, []).append(spell)
+        alike = {series: _alike(line) for series, line in self._moments.lines.items()}
+        return alike, Dimensions(self._moments.guide), by_mark
 
 
 def _wanted(moments: Moments, followed: Sequence[_Pair]) -> Iterator[_Wanted]:

@@ -207,7 +207,7 @@ class LimitsResult:
     spells: tuple[DatedSpell, ...]
     clashes: tuple[Clash, ...]
     contradicted: tuple[Contradiction, ...] = ()  # by cars seen, in order of mark and statement
-    helps: Callable[[], dict[str, Sentence]] = field(compare=False, repr=False)
+    helps: Callable[[], Mapping[str, Sentence]] = field(compare=False, repr=False)
     findings: tuple[Finding, ...]
     corroborated: dict[tuple[str, int], Value]  # (mark, statement index): how it is borne out
     unused: dict[tuple[str, int], str] = field(default_factory=dict)
@@ -217,7 +217,7 @@ class LimitsResult:
     """What is worked out from these limits and asked for again, by who works it out."""
 
     @property
-    def helpful(self) -> dict[str, Sentence]:
+    def helpful(self) -> Mapping[str, Sentence]:
         """By mark, what would narrow its limits most; worked out when it is first asked for."""
         return remembered(self.known, "helpful", self.helps)
 

@@ -10,14 +10,24 @@ import hashlib
 from functools import cache
 from pathlib import Path
 
-from guide.facts.bones import Outline
+from guide.facts.bones import Outline, outline_of
+from guide.facts.types import Guide
+from guide.limits.types import LimitsResult
 from guide.pages.parts.printed_edition import UNPRINTED
 from guide.press.kept import bytes_of, names_in
 
-__all__ = ["fingerprint_of", "program_digest"]
+__all__ = ["fingerprint_of", "outline_known", "program_digest"]
 
 _PACKAGE = Path(__file__).resolve().parent.parent
 _TEXTS = (".py", ".js", ".json")
+
+
+def outline_known(guide: Guide | None, limits: LimitsResult) -> Outline:
+    """Return a guide in brief, made once: it is remembered with the limits that were worked out from it."""
+    if "outline" not in limits.known:
+        limits.known["outline"] = outline_of(guide)
+    found: Outline = limits.known["outline"]
+    return found
 
 
 def fingerprint_of(outline: Outline) -> str:

@@ -17,7 +17,6 @@ from typing import Any
 
 from guide.checks.missing import NOT_PICTURES
 from guide.dating.key import Key
-from guide.facts.bones import outline_of
 from guide.facts.reads import Question
 from guide.facts.recall import recalling
 from guide.facts.records.pictures import own_photograph
@@ -38,7 +37,7 @@ from guide.press.concerned import pages_concerned
 from guide.press.content_archive import CONTENT, content_files
 from guide.press.drawings import read_drawing
 from guide.press.face import face_of
-from guide.press.fingerprint import fingerprint_of
+from guide.press.fingerprint import fingerprint_of, outline_known
 from guide.press.foreign import with_languages_marked
 from guide.press.helper import Helper, can_help
 from guide.press.moved import moved_files
@@ -154,7 +153,8 @@ class Making:
 
     @cached_property
     def _fingerprint(self) -> str:
-        return fingerprint_of(outline_of(self.shelf.guide) if self._reprint is None else self._reprint.outline)
+        known = self._reprint and self._reprint.outline
+        return fingerprint_of(known or outline_known(self.shelf.guide, self.shelf.limits))
 
     def _get(self, name: str) -> bytes | None:
         if name in self._site:
