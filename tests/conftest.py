@@ -48,6 +48,10 @@ def _stay_at_home(event: str, arguments: tuple[Any, ...]) -> None:
 
 sys.addaudithook(_stay_at_home)  # PEP 578; it holds for the whole run
 
+# The programs that tests start are compiled once for all of them, as on any machine that is not set otherwise.
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+sys.dont_write_bytecode = False
+
 
 def absent(what: str) -> None:
     """Skip where a tool is missing, but never in CI: there a missing tool fails."""

@@ -250,7 +250,8 @@ def follow(link: Any) -> None:
         link.click()
 
 
-def probe(page: Any, name: str) -> Any:
-    """Return what one of the probes in probes.js finds in a page."""
-    page.evaluate(_PROBES)
-    return page.evaluate(f"probes.{name}()")
+def probe(page: Any, name: str, *, before: str = "0", after: str = "0") -> Any:
+    """Return what one of the probes in probes.js finds in a page; other scripts may be run just before and after it."""
+    return page.evaluate(
+        f"() => {{\n{_PROBES};\n{before};\nconst found = probes.{name}();\n{after};\nreturn found;\n}}"
+    )

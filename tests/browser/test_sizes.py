@@ -7,7 +7,9 @@ a thumb in the sun is not a mouse), non-text contrast in forced colours (1.4.11)
 from __future__ import annotations
 
 import pathlib
+from collections.abc import Mapping
 from functools import cache
+from types import MappingProxyType
 from typing import Any, NamedTuple
 
 import pytest
@@ -25,7 +27,7 @@ class Look(NamedTuple):
     probe: str
     width: int = 390
     height: int = 844
-    media: dict[str, str] | None = None
+    media: Mapping[str, str] = MappingProxyType({})
     before: str = "0"  # run in the page first; a reader's own wishes are taken back by `AFTER`
 
 
@@ -51,8 +53,16 @@ WHOLE = {
 FIRST = {**FADED, **ON_PAPER}
 ALL = {**WHOLE, **STILL, **FIRST, **CROSSED}
 OF_FACES = {**WHOLE, **CROSSED}  # what the widest faces bear on
+# What scripts do when a page is turned is done before it is looked at, not when the browser next paints.
+TURNED = """if (innerWidth !== %d) { throw new Error(`the page is ${innerWidth} px wide`); }
+dispatchEvent(new Event("resize"));"""
 AFTER = "document.documentElement.style.fontSize = '';" + OUT_OF_THE_SUN
 AS_SET = {"media": "null", "color_scheme": "light", "forced_colors": "none", "reduced_motion": "no-preference"}
+
+
+def alike(look: Look) -> tuple[Any, ...]:
+    """Return what looks are sorted by, so that a page is turned, lit and printed no more often than need be."""
+    return sorted(look.media.items()), look.width, look.height
 
 
 @cache
@@ -67,21 +77,23 @@ def looked_over(chromium: Any, out: pathlib.Path) -> dict[str, dict[str, Any]]:
     found: dict[str, dict[str, Any]] = {name: {} for name in looks}
     with open_page(chromium) as opened:
         for address in dict.fromkeys([*whole, *drawn]):
-            opened.page.set_viewport_size({"width": 390, "height": 844})
+            size, media = {"width": 390, "height": 844}, AS_SET
+            opened.page.set_viewport_size(size)
+            opened.page.emulate_media(**media)
             go(opened.page, out, address)
             wanted = {**(WHOLE | STILL if address in whole else {}), **(FIRST if address in first else {})}
-            for name, look in (wanted | (CROSSED if address in drawn else {})).items():
-                if name not in looks:
-                    continue
-                opened.page.set_viewport_size({"width": look.width, "height": look.height})
-                if look.media:
-                    opened.page.emulate_media(**look.media)
-                opened.page.evaluate(look.before)
-                if said := probe(opened.page, look.probe):
+            wanted |= CROSSED if address in drawn else {}
+            for name in sorted(wanted.keys() & looks.keys(), key=lambda name: alike(looks[name])):
+                look = looks[name]
+                if size != {"width": look.width, "height": look.height}:
+                    size = {"width": look.width, "height": look.height}
+                    opened.page.set_viewport_size(size)
+                if media != {**AS_SET, **look.media}:
+                    media = {**AS_SET, **look.media}
+                    opened.page.emulate_media(**media)
+                before = f"{TURNED % look.width}\n{look.before}"
+                if said := probe(opened.page, look.probe, before=before, after=AFTER):
                     found[name][address] = said
-                opened.page.evaluate(AFTER)
-                if look.media:
-                    opened.page.emulate_media(**AS_SET)
         assert opened.page.evaluate("document.querySelectorAll('svg.band text').length") > 0
         assert opened.faults == []
     return found

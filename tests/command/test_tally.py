@@ -91,6 +91,7 @@ def test_all_lines_pasted_bring_the_limits_as_promised(
 ) -> None:
     """Knobs are said to be from about January 1962, S600 to S630 and thereabouts; cars show levers well beyond."""
     typed_as(content, stated)
+    (content / "cars-seen" / "june.csv").write_text(small_season(range(505, 805, 10)), encoding="utf-8")
     before = limits_of(content, capsys)
     suggested = json.loads(told(content, capsys, "--json"))["suggested"]
     pasted = [one for one in suggested if one["form"]]
