@@ -102,13 +102,14 @@ def note_all(read: Mapping[Any, Any]) -> None:
 
 def remembered(known: MutableMapping[Any, Any], key: Any, work: Callable[[], Found]) -> Found:
     """Return what was worked out once; what was read for it is noted anew for everybody who asks."""
-    if key not in known:
+    held = known.get(key)
+    if held is None:
         with noting() as read:
             found = work()
-        known[key] = found, read
-    else:
-        note_all(known[key][1])
-    return known[key][0]  # type: ignore[no-any-return]
+        held = known[key] = found, read
+    elif held[1]:
+        note_all(held[1])
+    return held[0]
 
 
 class worked_out(Generic[Found]):  # noqa: N801  (used as a decorator)

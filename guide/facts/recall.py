@@ -56,6 +56,7 @@ class Recall:
     ) -> None:
         self._numbers, self._other, self._load = numbers, other, before
         self._readings = {number: reading for reading, number in numbers.items()}
+        self._texts = {number for (_, name), number in numbers.items() if name in MARKDOWN}
         self._alike: dict[tuple[int, ...], tuple[int, ...]] = {}  # many rest on the very same
         self.new: dict[Question, _Worked] = {}
 
@@ -92,18 +93,15 @@ class Recall:
 
     def parts_of(self, read: Readings) -> tuple[int, ...] | None:
         """Return the numbers of what was read, that of an answer's instead of it; None where it cannot be kept."""
-        found: set[int] = set()
-        for reading in read:
-            if isinstance(reading, Question):
-                answer = self.held(reading)
-                if answer is None:
-                    return None
-                found.update(answer.parts, answer.each)
-            elif reading[1] in MARKDOWN or reading not in self._numbers:
+        found = {*map(self._numbers.get, read)}
+        if not self._texts.isdisjoint(found):
+            return None
+        for question in (reading for reading in read if reading not in self._numbers):
+            answer = self.held(question) if isinstance(question, Question) else None
+            if answer is None:
                 return None
-            else:
-                found.add(self._numbers[reading])
-        parts = tuple(sorted(found))
+            found.update(answer.parts, answer.each)
+        parts = tuple(sorted(one for one in found if one is not None))
         return self._alike.setdefault(parts, parts)
 
     def numbers_of(self, readings: Iterable[Reading]) -> tuple[int, ...]:
