@@ -37,28 +37,24 @@ __all__ = ["cells_sharing_cars", "stated", "ties_in_cell", "together_ties"]
 class _Filled(Mapping[str, Said]):
     """What fills the sentence of a statement, worked out when it is told: of many statements few ever are."""
 
-    __slots__ = ("_guide", "_more", "_statement")
-
     def __init__(self, guide: Guide, statement: Statement, more: Mapping[str, Said]) -> None:
         self._guide, self._statement, self._more = guide, statement, more
 
-    def _all(self) -> dict[str, Said]:
+    @cached_property
+    def _filled(self) -> Mapping[str, Said]:
         said, when = self._statement, self._statement.when
-        return {
-            "source": word_of(self._guide, said.source, said.page),
-            "form": FormRef(said.mark, said.form, said.spell),
-            **({} if when is None else {"when": when_said(self._guide, when, taken_as=True)}),
-            **self._more,
-        }
+        source, form = word_of(self._guide, said.source, said.page), FormRef(said.mark, said.form, said.spell)
+        told: dict[str, Said] = {} if when is None else {"when": when_said(self._guide, when, taken_as=True)}
+        return {"source": source, "form": form, **told, **self._more}
 
     def __getitem__(self, slot: str) -> Said:
-        return self._all()[slot]
+        return self._filled[slot]
 
     def __iter__(self) -> Iterator[str]:
-        return iter(self._all())
+        return iter(self._filled)
 
     def __len__(self) -> int:
-        return len(self._all())
+        return len(self._filled)
 
 
 def _statement_why(guide: Guide, statement: Statement, text: str, **slots: Said) -> Why:
