@@ -53,6 +53,10 @@ class KnownCar:
     at: Mapping[str, int]
     reach: Mapping[str, tuple[int, int]]
 
+    def is_sure_of(self, report: Report) -> bool:
+        """Tell whether a part is believed the car's own: said so, or of a car believed untouched."""
+        return self.car.untouched if report.own is None else report.own
+
 
 @dataclass(frozen=True, slots=True)
 class Found:
@@ -63,8 +67,8 @@ class Found:
 
     @property
     def is_sure(self) -> bool:
-        """Whether the part is believed the car's own: said so, or of a car believed untouched."""
-        return self.report.own or (self.report.own is None and self.known.car.untouched)
+        """Whether the part is believed the car's own."""
+        return self.known.is_sure_of(self.report)
 
 
 class _LineUp(NamedTuple):
