@@ -62,6 +62,9 @@ class Place:
     def __str__(self) -> str:
         return f"{self.file}:{self.line}:{self.column}"
 
+    def __reduce__(self) -> tuple[type[Place], tuple[str, int, int]]:
+        return Place, (self.file, self.line, self.column)  # there are many, and the library's way is slow
+
     def output(self) -> dict[str, object]:
         """Return the place for output."""
         return {"file": self.file, "line": self.line, "column": self.column}
@@ -97,6 +100,9 @@ class Step:
     source: str
     says: Sentence
     ticks: int
+
+    def __reduce__(self) -> tuple[type[Step], tuple[StepKind, Place, str, Sentence, int]]:
+        return Step, (self.kind, self.place, self.source, self.says, self.ticks)
 
     def output(self) -> dict[str, object]:
         """Return the step for output, what it says still a sentence; its days are exact."""

@@ -53,6 +53,9 @@ class Sentence:
     id: str
     values: tuple[tuple[str, Value], ...] = ()
 
+    def __reduce__(self) -> tuple[type[Sentence], tuple[str, tuple[tuple[str, Value], ...]]]:
+        return Sentence, (self.id, self.values)  # there are many, and the library's way is slow
+
     def __getitem__(self, slot: str) -> Value:
         """Return the value of a slot. Raises KeyError where the sentence was given none of that name."""
         return dict(self.values)[slot]
@@ -71,6 +74,9 @@ class Phrase:
 
     way: str
     values: tuple[object, ...]
+
+    def __reduce__(self) -> tuple[type[Phrase], tuple[str, tuple[object, ...]]]:
+        return Phrase, (self.way, self.values)
 
 
 @dataclass(frozen=True, slots=True)

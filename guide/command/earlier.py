@@ -68,7 +68,8 @@ class Earlier:
             self._kept.put(self._reprint.printed, self._of)
             if self._reprint.recall.new or self._reprint.parts_now != self._reprint.parts_before:
                 self._kept.put(self._reprint.recall.now, f"{self._of} {self._reprint.parts_now}")
-            self._kept.put(COMPILED.kept(), language)
+            if COMPILED.is_new:
+                self._kept.put(COMPILED.kept(), language)
 
 
 def keep_answers(kept: Kept, of: str, limits: LimitsResult, key: Key) -> tuple[Prepared, ForAnswers]:

@@ -62,5 +62,5 @@ def _make(call: Call, theme: Theme, kept: Kept) -> tuple[Made, bool]:
             keep_answers(kept, earlier.outline, worked.limits, worked.key)
     if site is None:
         return made, False
-    found = publish_guide(site, call.out, edition=made.edition, too_late=ignore_interrupts)
+    found = publish_guide(site, call.out, edition=made.edition, marker=made.marker, too_late=ignore_interrupts)
     return replace(made, findings=(*made.findings, *found)), not stops(found)

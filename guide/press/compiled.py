@@ -25,6 +25,7 @@ class _Compiled(BytecodeCache):
 
     def __init__(self) -> None:
         self.found: dict[str, tuple[str, CodeType | bytes]] = {}
+        self.is_new = False  # something was compiled in this run
 
     def load_bytecode(self, bucket: Bucket) -> None:
         checksum, code = self.found.get(bucket.key, ("", None))
@@ -34,7 +35,7 @@ class _Compiled(BytecodeCache):
 
     def dump_bytecode(self, bucket: Bucket) -> None:
         if bucket.code is not None:
-            self.found[bucket.key] = (bucket.checksum, bucket.code)
+            self.found[bucket.key], self.is_new = (bucket.checksum, bucket.code), True
 
     def kept(self) -> Templates:
         """Return all that were compiled."""

@@ -25,6 +25,7 @@ from guide.facts.recall import Recall, Recalled
 from guide.limits.types import DatedSpell, LimitsResult
 from guide.pages.parts.lent import lent_texts
 from guide.pages.shelf import Shelf, answer_digest
+from guide.press.kept import bytes_of
 from guide.press.offline import EDITION, mark_of, unmarked
 
 __all__ = ["Followed", "PageMade", "Printed", "Reprint", "followed_from", "outline_of_shelf"]
@@ -39,6 +40,9 @@ class PageMade:
     answers: tuple[tuple[Question, str], ...]
     rests_on: tuple[tuple[str, str], ...]
     files: tuple[tuple[str, str], ...]
+
+    def __reduce__(self) -> tuple[type[PageMade], tuple[tuple[Any, ...], ...]]:
+        return PageMade, (self.parts, self.answers, self.rests_on, self.files)  # the library's way is slow
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,7 +171,7 @@ class Reprint:
         found: dict[str, bytes] = {}
         for path, digest in before.files:
             try:
-                found[path] = unmarked(path, (self._out / path).read_bytes(), self._mark)
+                found[path] = unmarked(path, bytes_of(self._out, path), self._mark)
             except OSError:
                 return None
             if _digest(found[path]) != digest:

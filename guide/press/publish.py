@@ -115,10 +115,11 @@ def publish_guide(
     out: Path,
     *,
     edition: str = "",
+    marker: str = "",
     sleep: Callable[[float], None] = time.sleep,
     too_late: Callable[[], object] = lambda: None,
 ) -> tuple[Finding, ...]:
-    """Replace ``out`` by ``site``, or leave it as it was and say why not.
+    """Replace ``out`` by ``site``, or leave it as it was and say why not; ``marker`` is its marker where that is known.
 
     Returns no findings when ``out`` now holds exactly the site. Nothing is written when the folder already holds it.
     ``sleep`` waits between tries at a folder that another program holds. ``too_late`` is called when all is written and
@@ -127,7 +128,7 @@ def publish_guide(
     findings = _name_findings(site)
     if findings:
         return findings
-    marker = marker_of(site, edition)
+    marker = marker or marker_of(site, edition)
 
     def put(shelf: _Shelf) -> None:
         if _holds(shelf.out, site, marker):
@@ -346,11 +347,11 @@ def _holds(out: Path, site: Mapping[str, bytes], marker: str) -> bool:
 
 
 def _write(folder: Path, site: Mapping[str, bytes], marker: str) -> None:
-    for name in sorted(site):
-        path = folder / name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_bytes(site[name])
     folder.mkdir(parents=True, exist_ok=True)
+    for inside in sorted({name.rpartition("/")[0] for name in site}):
+        (folder / inside).mkdir(parents=True, exist_ok=True)
+    for name in sorted(site):
+        (folder / name).write_bytes(site[name])
     with open(folder / MARKER, "w", encoding="utf-8", newline="\n") as file:
         file.write(marker)
         file.flush()
@@ -393,8 +394,9 @@ def _name_findings(site: Mapping[str, bytes]) -> tuple[Finding, ...]:
             findings.append(Finding.of("press.names-differ-in-case", Place(name), one=taken[folded], other=name))
         taken.setdefault(folded, name)
     for name in sorted(site):
-        for folder in Path(name).parents:
-            inside = unicodedata.normalize("NFC", folder.as_posix()).casefold()
-            if inside in taken:
-                findings.append(Finding.of("press.names-differ-in-case.folder", Place(name), folder=folder.as_posix()))
+        folder = name.rpartition("/")[0]
+        while folder:
+            if unicodedata.normalize("NFC", folder).casefold() in taken:
+                findings.append(Finding.of("press.names-differ-in-case.folder", Place(name), folder=folder))
+            folder = folder.rpartition("/")[0]
     return tuple(findings)

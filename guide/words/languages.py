@@ -7,6 +7,7 @@ each, the id beginning with the stage.
 from __future__ import annotations
 
 import json
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -28,8 +29,13 @@ def main_of(language: str) -> str:
 
 def own_templates(language: str) -> dict[str, str]:
     """Return every sentence of a language. Raises AssertionError where one stands in two files."""
+    return dict(_templates(language, tuple(FOLDERS)))
+
+
+@cache
+def _templates(language: str, folders: tuple[Path, ...]) -> dict[str, str]:
     templates: dict[str, str] = {}
-    for path in sorted(path for folder in FOLDERS for path in (folder / language).glob("*.json")):
+    for path in sorted(path for folder in folders for path in (folder / language).glob("*.json")):
         more: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
         assert not templates.keys() & more.keys(), f"{path.name} repeats {templates.keys() & more.keys()}"
         templates |= more

@@ -9,6 +9,7 @@ tests/twins/searching.py holds against the same ranking in Python.
 from __future__ import annotations
 
 import unicodedata
+from functools import lru_cache
 
 from guide.facts.text.folded import WORD, fold
 
@@ -24,6 +25,7 @@ _COMMON = (
 STOP = frozenset(_COMMON.split())
 
 
+@lru_cache(1 << 14)
 def stem(word: str) -> str:
     """Return a word without the s of an English plural; other languages lose it on both sides alike."""
     if len(word) > 4 and word.endswith("ies"):
