@@ -24,7 +24,7 @@ Found = TypeVar("Found")
 
 
 class _Worked(NamedTuple):
-    """What was found, and the numbers of the parts that were read for it.
+    """What was found, the numbers of the parts that were read for it, and a digest of what it was ``given`` besides.
 
     Of each mark: ``found`` is all of it, packed, and ``each`` the numbers of the marks' own parts.
     """
@@ -32,6 +32,7 @@ class _Worked(NamedTuple):
     parts: tuple[int, ...]
     found: Any
     each: tuple[int, ...] = ()
+    given: bytes = b""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,21 +76,20 @@ class Recall:
         }
         return Recalled(held | self.new)
 
-    def held(self, question: Question) -> _Worked | None:
-        """Return what was found and holds; None where there is nothing. What it rests on is noted."""
-        one = self.new.get(question)
-        if one is None:
-            one = self._before.get(question)
-            if one is None or not self._other.isdisjoint(one.parts):
-                return None
-        note_all({self._readings[number]: None for number in (*one.parts, *one.each)})
-        return one
+    def held(self, question: Question, given: bytes = b"") -> _Worked | None:
+        """Return what was found in an earlier run and holds; None where there is nothing."""
+        one = self._before.get(question)
+        return one if one is not None and one.given == given and self._other.isdisjoint(one.parts) else None
 
-    def keep(self, question: Question, read: Readings, found: Any) -> None:
+    def note(self, one: _Worked) -> None:
+        """Note that what was found was read, and so what it rests on."""
+        note_all({self._readings[number]: None for number in one.parts})
+
+    def keep(self, question: Question, read: Readings, found: Any, given: bytes = b"") -> None:
         """Remember what was found, unless it rests on a text, or on what is no part of the guide."""
         parts = self.parts_of(read)
         if parts is not None:
-            self.new[question] = _Worked(parts, found)
+            self.new[question] = _Worked(parts, found, given=given)
 
     def parts_of(self, read: Readings) -> tuple[int, ...] | None:
         """Return the numbers of what was read, that of an answer's instead of it; None where it cannot be kept."""
@@ -97,7 +97,7 @@ class Recall:
         if not self._texts.isdisjoint(found):
             return None
         for question in (reading for reading in read if reading not in self._numbers):
-            answer = self.held(question) if isinstance(question, Question) else None
+            answer = (self.new.get(question) or self.held(question)) if isinstance(question, Question) else None
             if answer is None:
                 return None
             found.update(answer.parts, answer.each)
@@ -132,17 +132,19 @@ def the_recall() -> Recall | None:
     return _RECALL.get()
 
 
-def recalled(question: Question, work: Callable[[], Found]) -> Found:
-    """Return what is found, recalled where it holds."""
+def recalled(question: Question, work: Callable[[], Found], given: bytes = b"") -> Found:
+    """Return what is found, recalled where it holds; ``given`` is a digest of what it is worked out from besides what
+    is noted."""
     recall = _RECALL.get()
     if recall is None:
         return work()
-    held = recall.held(question)
+    held = recall.held(question, given)
     if held is not None:
+        recall.note(held)
         return held.found  # type: ignore[no-any-return]
     with noting() as read:
         found = work()
-    recall.keep(question, read, found)
+    recall.keep(question, read, found, given)
     return found
 
 
@@ -162,7 +164,7 @@ def recalled_of_each(
     if held is None or held.each != numbers:
         found, left = list[Found](), list(range(len(each)))
     else:
-        found, left = pickle.loads(held.found), [] if question in recall.new else recall.others(numbers)
+        found, left = pickle.loads(held.found), recall.others(numbers)
     if left or held is None:
         if len(left) == len(each):
             found = list(work(left))

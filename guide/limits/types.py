@@ -228,4 +228,4 @@ class LimitsResult:
 
 
 note_fields(DatedSpell, ("first", "last", "last_is_stated", "numbers", "from_the_first_car"))
-note_fields(LimitsResult, ("clashes", "contradicted", "helps", "findings", "corroborated", "unused"))
+note_fields(LimitsResult, ("clashes", "contradicted", "findings", "corroborated", "unused"))

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import io
 import pathlib
+import pickle
 import random
 import re
 import shutil
 from argparse import Namespace
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from typing import Any
 
 import pytest
 
@@ -16,7 +18,8 @@ from guide.command import check, make
 from guide.command.calls import Call
 from guide.dating.building.build import build_model
 from guide.facts.read import read_guide
-from guide.facts.reads import MARKDOWN, noting
+from guide.facts.reads import MARKDOWN, Question, noting
+from guide.facts.recall import Recall
 from guide.limits.derive import derive_limits
 from guide.pages.shelf import Address, Page
 from guide.press.kept import Kept
@@ -258,19 +261,65 @@ def test_what_limits_and_pages_remember_passes_on_what_was_read_for_it() -> None
     remembering = re.compile(r"lru_cache|@cache|cached_property|\.known\[|\.known\.(get|setdefault)\(")
     found = {
         path.relative_to(ROOT).as_posix()
-        for stage in ("limits", "pages")
+        for stage in ("limits", "tally", "pages")
         for path in (ROOT / "guide" / stage).rglob("*.py")
         if remembering.search(path.read_text(encoding="utf-8"))
     }
-    # What makes names of names, words of words, rests on them alone; ties are made before any limits are; the others
-    # are the mechanism.
+    # What makes names of names, words of words, figures of figures rests on them alone; ties are made before any limits
+    # are; the others are the mechanism.
     assert found == {
         "guide/limits/ties.py",
+        "guide/tally/single_change.py",
+        "guide/tally/survival.py",
         "guide/pages/parts/naming.py",
         "guide/pages/parts/search.py",
         "guide/pages/parts/expected.py",
         "guide/pages/shelf.py",
     }
+
+
+class Audited(Recall):
+    """Has everything worked out, and holds it to what would have been recalled, and to itself where it is asked twice.
+
+    ``audited``: how often that was looked at."""
+
+    audited = 0
+
+    def __init__(self, *given: Any) -> None:
+        super().__init__(*given)
+        self.new = Audit(super().held, self.others)
+
+    def held(self, _question: Question, _given: bytes = b"") -> None:
+        return None
+
+
+class Audit(dict[Question, Any]):
+    def __init__(self, held: Callable[..., Any], others: Callable[[Sequence[int]], list[int]]) -> None:
+        self._held, self._others = held, others
+
+    def __setitem__(self, question: Question, now: Any) -> None:
+        assert self.get(question, now) == now, f"{question} is not one question"
+        super().__setitem__(question, now)
+        held = self._held(question, now.given)
+        if held is not None and now.each == held.each:
+            was, found = (pickle.loads(one.found) if one.each else one.found for one in (held, now))
+            for at in self._others(now.each):
+                was[at] = found[at]
+            assert was == found, question
+            Audited.audited += 1
+
+
+def test_what_is_recalled_is_what_would_be_worked_out(
+    content: pathlib.Path, tmp_path: pathlib.Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("guide.press.printed.Recall", Audited)
+    for name, text in _MORE.items():
+        (content / name).parent.mkdir(exist_ok=True)
+        (content / name).write_text(text, encoding="utf-8")
+    built(content, tmp_path / "out")
+    saved(content, "marks/door-handle.yml", "about January 1962", "about March 1962")
+    assert built(content, tmp_path / "out")[0] == 0
+    assert Audited.audited > 30
 
 
 @pytest.mark.proof

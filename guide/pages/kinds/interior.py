@@ -11,7 +11,7 @@ from guide.limits.wording import in_words, is_end_of_production, scope_said, whe
 from guide.pages.parts.expected import ExpectedMark, expected_of, trim_share_said
 from guide.pages.parts.pairs import pairs_with
 from guide.pages.parts.wording import citation_said, count_said
-from guide.pages.shelf import Context, Shelf, one_page, page_each
+from guide.pages.shelf import Context, Shelf, answered, one_page, page_each
 from guide.sentence import Sentence, month_range, sentence, upper_first
 
 __all__ = ["INDEX", "PAGE"]
@@ -56,13 +56,18 @@ def _span_said(guide: Guide, span: Span) -> Sentence:
 
 def _belongs(shelf: Shelf, interior: Interior) -> list[Any]:
     """Return what to expect at every mark that some interior alters, on cars with this one."""
-    altered = {
+    return expected_of(shelf, Cars(interior=interior.id), _altered(shelf))
+
+
+@answered
+def _altered(shelf: Shelf) -> tuple[str, ...]:
+    """Return the marks that some interior alters."""
+    return tuple(
         mark.id
         for mark in shelf.guide.marks.values()
         if any(form.scope.values("interior") for form in mark.forms.values())
         or any(statement.scope.values("interior") for statement in mark.statements)
-    }
-    return [look for look in expected_of(shelf, Cars(interior=interior.id)) if look.mark.id in altered]
+    )
 
 
 def _index_context(shelf: Shelf) -> Context:

@@ -24,7 +24,7 @@ from guide.limits.changeovers import turns_of
 from guide.pages.parts.expected import ExpectedMark, expected_of, fitted_to, most_telling
 from guide.pages.parts.naming import safe_name
 from guide.pages.parts.sheet_parts import LINE_LETTERS, LINED, LINES, PLACES, drawn_of, hints_of, sheet_parts
-from guide.pages.shelf import Address, Context, Page, Shelf
+from guide.pages.shelf import Address, Context, Page, Shelf, answered
 from guide.sentence import sentence
 
 __all__ = ["PAGE", "says_expected", "too_long"]
@@ -64,24 +64,33 @@ def _context(shelf: Shelf, address: Address) -> Context:
     fitted = fitted_to(shelf, cars)
     trims = trims_of(shelf.model, fitted)
     looks = {look.mark.id: look for look in expected_of(shelf, cars)}
-    ranked = [mark for mark in most_telling(shelf, cars) if mark in looks]
-    ranked += [mark for mark in looks if mark not in ranked]
     window = (period.first, period.last)
     entries = {mark: _entry(shelf, look, window, trims) for mark, look in looks.items()}
-    telling = drawn_of(ranked, {mark for mark, entry in entries.items() if len(entry.forms) > 1})
+    telling, lined = _chosen(shelf, cars)
     places = []
     for place, reaches in PLACES:
-        found = [entries[mark] for mark in looks if mark in telling and looks[mark].mark.reach in reaches]
+        found = [entries[mark] for mark in telling if looks[mark].mark.reach in reaches]
         if found:
             places.append({"heading": shelf.say(f"pages.sheet.place.{place}"), "entries": found})
     return {
         "when": shelf.words.day_range(period.first, period.last),
         "places": places,
-        "lines": [entries[mark] for mark in looks if mark in ranked[len(telling) : len(telling) + LINED]],
+        "lines": [entries[mark] for mark in lined],
         "trim": None if interior_id else _trim(shelf, fitted, trims),
         **sheet_parts(shelf, [looks[mark].mark for mark in looks]),
         "findings": list(_too_long((look, entries[mark].says) for mark, look in looks.items())),
     }
+
+
+@answered
+def _chosen(shelf: Shelf, cars: Cars) -> tuple[list[str], list[str]]:
+    """Return the marks that are drawn, and those that have a line, of the rest, in walking order."""
+    looks = {look.mark.id: look for look in expected_of(shelf, cars)}
+    ranked = [mark for mark in most_telling(shelf, cars) if mark in looks]
+    ranked += [mark for mark in looks if mark not in ranked]
+    telling = drawn_of(ranked, {mark for mark, look in looks.items() if len(_pictured(shelf, look)) > 1})
+    lined = ranked[len(telling) : len(telling) + LINED]
+    return [mark for mark in looks if mark in telling], [mark for mark in looks if mark in lined]
 
 
 def _trim(shelf: Shelf, fitted: Sequence[FittedMark], trims: Sequence[str]) -> tuple[str, str] | None:

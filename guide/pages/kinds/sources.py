@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import Any
 from urllib.parse import urlsplit
 
@@ -9,7 +10,7 @@ from guide.facts.types import Mark, Ruling, Source
 from guide.limits.wording import scope_said, statement_said, when_said
 from guide.pages.parts.naming import ruling_id, source_id
 from guide.pages.parts.wording import repeats_said
-from guide.pages.shelf import Context, Shelf, one_page
+from guide.pages.shelf import Context, Shelf, answered, one_page
 from guide.sentence import Value, all_of, day, sentence
 
 __all__ = ["PAGE", "ruling_told", "unruled"]
@@ -44,11 +45,7 @@ def unruled(shelf: Shelf) -> list[dict[str, Any]]:
 
 
 def _source(shelf: Shelf, source: Source) -> dict[str, Any]:
-    used: dict[str, int] = {}
-    for mark in shelf.guide.marks.values():
-        count = sum(statement.source == source.id for statement in mark.statements)
-        if count:
-            used[mark.id] = count
+    used = _used(shelf).get(source.id, {})
     paper = shelf.guide.sources.get(source.issue_of)
     issues = [one for one in shelf.guide.sources.values() if one.issue_of == source.id]
     return {
@@ -63,6 +60,16 @@ def _source(shelf: Shelf, source: Source) -> dict[str, Any]:
         "used": [shelf.guide.marks[mark] for mark in used],
         "claims": sum(used.values()),
     }
+
+
+@answered
+def _used(shelf: Shelf) -> dict[str, dict[str, int]]:
+    """Return by source, of the marks that it tells of, how many statements it has of each."""
+    used: dict[str, dict[str, int]] = {}
+    for mark in shelf.guide.marks.values():
+        for source, count in Counter(statement.source for statement in mark.statements).items():
+            used.setdefault(source, {})[mark.id] = count
+    return used
 
 
 def _scan(shelf: Shelf, source: Source) -> dict[str, Value]:

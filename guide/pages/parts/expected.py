@@ -90,10 +90,16 @@ def _fitted_to(key: Key, cars: Cars) -> list[FittedMark]:
     return [one for one in found if one is not None]
 
 
-def expected_of(shelf: Shelf, cars: Cars) -> list[ExpectedMark]:
-    """Return what to expect at every mark that these cars can have, in walking order."""
+@answered
+def _fitted_at(shelf: Shelf, cars: Cars, marks: tuple[str, ...]) -> list[FittedMark]:
+    """Return `fitted_to` of some marks."""
+    return [one for one in fitted_to(shelf, cars) if shelf.model.marks[one.mark].id in marks]
+
+
+def expected_of(shelf: Shelf, cars: Cars, marks: tuple[str, ...] | None = None) -> list[ExpectedMark]:
+    """Return what to expect at every mark that these cars can have, or at some, in walking order."""
     found = []
-    for fitted in fitted_to(shelf, cars):
+    for fitted in fitted_to(shelf, cars) if marks is None else _fitted_at(shelf, cars, marks):
         mark = shelf.guide.marks.get(shelf.model.marks[fitted.mark].id)
         if mark is not None:
             forms = list(mark.forms.values())

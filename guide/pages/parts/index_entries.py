@@ -19,7 +19,7 @@ from guide.pages.parts.beside_a_car import drawn_at
 from guide.pages.parts.naming import name_elsewhere, source_id
 from guide.pages.parts.pairs import pair_title, pairs_of, pairs_of_things
 from guide.pages.parts.search import spellings, words_in
-from guide.pages.shelf import Shelf
+from guide.pages.shelf import Shelf, answered
 from guide.words.typography import typographic
 
 __all__ = ["index_data", "packed"]
@@ -231,14 +231,21 @@ def _cars(shelf: Shelf) -> dict[str, list[list[str]]]:
 
     for mark in shelf.guide.marks.values():
         path = shelf.places["mark", mark.id].path + "#statements"
-        for statement in mark.statements:
-            add(statement.when.car if statement.when else None, mark.name, path)
+        for car in _stated(shelf, mark.id):
+            add(car, mark.name, path)
         for ruling in mark.rulings:
             add(ruling.read_when.car if ruling.read_when else None, mark.name, path)
     for series in shelf.guide.series.values():
         for stray in series.strays:
             add(stray.car, shelf.say("pages.search.stray"), shelf.places["how-we-know", ""].path + "#numbers")
     return cars
+
+
+@answered
+def _stated(shelf: Shelf, mark: str) -> list[CarNumber]:
+    """Return the cars that are named in a mark's statements."""
+    named = (said.when.car for said in shelf.guide.marks[mark].statements if said.when is not None)
+    return [car for car in named if car is not None]
 
 
 def _plain(text: str) -> str:
