@@ -1,14 +1,25 @@
-"""What the works can have fitted to a car seen, by its number, its date and what it is as a whole; no look counted."""
+"""What the works can have fitted to cars seen, by number, date and what each is as a whole; no look counted.
+
+A car's number tells it from all cars in few cells of the model; in the others of a row it is as likely as they, times
+one factor. So the chance of each form is a sum over those few cells and over the whole rows, what all cars of a row
+were built with being worked out once. Only of marks about which something was said is it asked of the belief itself.
+"""
 
 from __future__ import annotations
 
 from array import array
 from bisect import bisect_left
-from collections.abc import Mapping, Sequence
+from collections import Counter, defaultdict
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import repeat
+from operator import itemgetter, mul, sub
+from typing import Any
 
+from guide.dating.belief.blocks import expand, forms_built
 from guide.dating.belief.evidence import Answer, Session
-from guide.dating.belief.state import ImpossibleEvidence, chance_of_forms
+from guide.dating.belief.prepare import Block, Prepared
+from guide.dating.belief.state import ImpossibleEvidence, State, chance_of_forms
 from guide.dating.key import Key
 from guide.facts.reads import Question
 from guide.facts.recall import recalled_of_each
@@ -16,6 +27,8 @@ from guide.facts.types import CarSeen
 from guide.tally.changeovers import KnownCar
 
 __all__ = ["BuiltWith", "built_with", "whole_car", "whole_marks"]
+
+_LEAST = 1e-15  # of all that a car weighs: what is less in a cell is left out
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,8 +61,13 @@ def whole_car(key: Key, car: CarSeen) -> list[Answer]:
     return [Answer.of(split, (value,)) for split, value in car.splits.items() if split in marks]
 
 
-def built_with(key: Key, known: KnownCar) -> BuiltWith | None:
-    """Return what the works can have fitted to a car; None where nothing tells its time."""
+def built_with(key: Key, cars: Sequence[KnownCar]) -> list[BuiltWith | None]:
+    """Return what the works can have fitted to each of some cars; None of one of which nothing tells its time."""
+    forms = _FormsOfAll(key.prepared)
+    return [_built_with(key, known, forms) for known in cars]
+
+
+def _built_with(key: Key, known: KnownCar, forms: _FormsOfAll) -> BuiltWith | None:
     car = known.car
     number = "+".join(one.written for one in car.numbers if one.series in known.at) or None
     papers = {"assembled": car.built.text} if car.built is not None and car.built.is_date else {}
@@ -63,7 +81,8 @@ def built_with(key: Key, known: KnownCar) -> BuiltWith | None:
             state = key.dated(Session(tuple(whole_car(key, car)), number, known=papers)).state
         except (ImpossibleEvidence, ValueError):
             return [[] for _ in some]
-        return [chance_of_forms(state, marks[at], leave_out=False) for at in some]
+        weighed = _Weighed(state, forms)
+        return [weighed.chances(marks[at]) for at in some]
 
     own = [(key.model.marks[at], "tables") for at in marks]
     question = Question(f"{__name__}.built_with", (car.id,))
@@ -74,3 +93,70 @@ def built_with(key: Key, known: KnownCar) -> BuiltWith | None:
         chances.extend(one)
         starts.append(len(chances))
     return BuiltWith(known, key.prepared.marks_by_id, marks, starts, chances)
+
+
+class _FormsOfAll:
+    """What all cars were built with, by mark: for each form its chance in each cell of the rows that the mark's block
+    tells apart, and then its share of the whole build in each row of the model."""
+
+    def __init__(self, prepared: Prepared) -> None:
+        self._prepared = prepared
+        self._lines: dict[int, list[array[float]]] = {}
+
+    def of(self, mark: int) -> list[array[float]]:
+        """Return the line of each form of a mark."""
+        if mark not in self._lines:
+            prepared, bins = self._prepared, self._prepared.bins
+            block = prepared.blocks[prepared.block_of[mark]]
+            self._lines[mark] = []
+            for line in forms_built(prepared, mark):
+                cells = expand(block, line)
+                whole = [
+                    sum(map(mul, prepared.weights[row * bins : (row + 1) * bins], cells[own * bins : (own + 1) * bins]))
+                    for row, own in enumerate(block.row_of)
+                ]
+                self._lines[mark].append(array("d", cells + whole))
+        return self._lines[mark]
+
+
+class _Weighed:
+    """A car's weights as what they are beside those of all cars: in each row a factor, and by how much more or less it
+    is than by that in a few cells."""
+
+    def __init__(self, state: State, forms: _FormsOfAll) -> None:
+        self._state, self._forms = state, forms
+        prepared, bins = state.prepared, state.prepared.bins
+        self._factors = list[float]()
+        self._beside = list[tuple[int, int, float]]()  # row, bin, and how much more it is there
+        for row in range(len(prepared.rows)):
+            own, every = (of[row * bins : (row + 1) * bins] for of in (state.weights, prepared.weights))
+            ((factor, _),) = Counter(
+                one / of_all for one, of_all in zip(own, every, strict=True) if of_all
+            ).most_common(1)
+            self._factors.append(factor)
+            beside = map(sub, own, map(mul, every, repeat(factor)))
+            self._beside += [(row, t, more) for t, more in enumerate(beside) if abs(more) > _LEAST]
+        self._taken: dict[int, tuple[Callable[[array[float]], Any], list[float]]] = {}  # by how blocks part the rows
+
+    def chances(self, mark: int) -> list[float]:
+        """Return the chance of each form of a mark."""
+        prepared = self._state.prepared
+        at = prepared.block_of[mark]
+        if at in self._state.as_built:  # something was said of it
+            return chance_of_forms(self._state, mark, leave_out=False)
+        block = prepared.blocks[at]
+        if id(block.row_of) not in self._taken:
+            self._taken[id(block.row_of)] = self._take(block)
+        take, weights = self._taken[id(block.row_of)]
+        chances = [sum(map(mul, weights, take(line))) for line in self._forms.of(mark)]
+        whole = sum(chances)
+        return [chance / whole for chance in chances]
+
+    def _take(self, block: Block) -> tuple[Callable[[array[float]], Any], list[float]]:
+        """Return what takes of a line what the car weighs something at, and that."""
+        bins, held = self._state.prepared.bins, defaultdict[int, float](float)
+        for row, t, more in self._beside:
+            held[block.row_of[row] * bins + t] += more
+        for row, factor in enumerate(self._factors):
+            held[block.row_count * bins + row] = factor
+        return itemgetter(*held, 0), list(held.values())

@@ -14,15 +14,13 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import partial
-from hashlib import sha256
 from itertools import pairwise, repeat
 from math import log
 from typing import NamedTuple
 
 from guide.constants import value_of
 from guide.dating.building.askable import replacement_habits
-from guide.facts.reads import Question, worked_out
-from guide.facts.recall import recalled
+from guide.facts.reads import worked_out
 from guide.facts.types import CarSeen, Guide, Mark, Report, Scope
 from guide.limits.courses import Course, courses_of, lines_of
 from guide.limits.held import days_of_car, scope_of_car
@@ -45,8 +43,8 @@ _LEAST = 1e-6  # the chance of error at the least: a guide may state that nothin
 
 @dataclass(frozen=True, slots=True)
 class KnownCar:
-    """A car seen with what is certain of it: its scope, its days, the period that holds them all, its position in each
-    series; no stray's; and the places at which it can stand (as `Changeover` has them), by series."""
+    """A car seen with what is certain of it: its scope, its days, the period that holds them all; and by series its
+    place, as `Changeover` has it, no stray's, with the places at which it can stand."""
 
     car: CarSeen
     scope: Scope | None
@@ -54,6 +52,10 @@ class KnownCar:
     period: str | None
     at: Mapping[str, int]
     reach: Mapping[str, tuple[int, int]]
+
+    def is_sure_of(self, report: Report) -> bool:
+        """Tell whether a part is believed the car's own: said so, or of a car believed untouched."""
+        return self.car.untouched if report.own is None else report.own
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,8 +67,8 @@ class Found:
 
     @property
     def is_sure(self) -> bool:
-        """Whether the part is believed the car's own: said so, or of a car believed untouched."""
-        return self.report.own or (self.report.own is None and self.known.car.untouched)
+        """Whether the part is believed the car's own."""
+        return self.known.is_sure_of(self.report)
 
 
 class _LineUp(NamedTuple):
@@ -101,25 +103,15 @@ class Changeover:
     line_up: _LineUp  # of these cars, and others
     sides: bytes  # of each car in the line-up: `_OLD`, `_NEW`, or `_ASIDE`
     line: SeriesLine | None  # that of the series
-    errors: Callable[[int], tuple[float, float]]  # the chances of error of each kind of find
+    errors: Callable[[], Sequence[tuple[float, float]]]  # the chances of error of each kind of find
     places: tuple[int, int]  # the first and the last at which it can lie
     follows: str | None  # the kind of number that it follows, where cars have several
 
     @worked_out
     def _believed(self) -> tuple[BestChange | None, tuple[int, int], Sequence[float]]:
-        """What is asked of how likely each place is: the whole is too much to be remembered in a large guide.
-
-        It rests on what is said of the cars and, of limits, only on which cars stand on which side of which forms.
-        """
-        forms, scopes = [spell.form for spell in self.course.spells], (self.course.scope, self.course.also)
-        given = sha256(repr((forms, scopes)).encode() + self.sides).digest()
-        question = Question(f"{__name__}.believed", (self.mark, self.at, self.series, self.course.scope))
-        return recalled(question, self._believe, given)
-
-    def _believe(self) -> tuple[BestChange | None, tuple[int, int], Sequence[float]]:
-        errors = {kind: self.errors(kind) for kind in set(self.line_up.kinds)}
-        rises = {}  # of each side and kind of find: how much likelier the car makes a change after it than before it
-        for kind, (early, late) in errors.items():
+        """What is asked of how likely each place is: the whole is too much to be remembered in a large guide."""
+        errors, rises = self.errors(), {}  # how much likelier a car makes a change after it than before it
+        for kind, (early, late) in enumerate(errors):
             rises[_OLD, kind], rises[_NEW, kind] = log(1 - early) - log(late), log(early) - log(1 - late)
         cars = list(zip(self.sides, self.line_up.kinds, strict=True))
         stands = self.line_up.stands
@@ -193,9 +185,10 @@ def ranges_of(line: SeriesLine) -> Iterator[tuple[int, int]]:
 
 def known_cars(limits: LimitsResult, dimensions: Dimensions) -> list[KnownCar]:
     """Return every car seen with what is certain of it."""
-    found = []
+    found, scopes = [], dict[Scope | None, Scope | None]()
     for car in limits.moments.guide.cars_seen:
         scope = scope_of_car(dimensions, car)
+        scope = scopes.setdefault(scope, scope)  # one of each, which is known again by its identity
         assembly = dimensions.assembly_of(scope)
         at, reach = {}, {}
         for number in car.numbers if assembly is None else ():
@@ -205,7 +198,8 @@ def known_cars(limits: LimitsResult, dimensions: Dimensions) -> list[KnownCar]:
                 at[number.series], reach[number.series] = position, line.reach_of(position)
         days = days_of_car(limits.moments, car, assembly)
         if days is not None:
-            reach[""] = days[0].toordinal(), days[1].toordinal()
+            first, last = reach[""] = days[0].toordinal(), days[1].toordinal()
+            at[""] = (first + last) // 2
         found.append(KnownCar(car, scope, days, _period_of(car, days, limits.moments.guide), at, reach))
     return found
 
@@ -224,6 +218,7 @@ def changeovers_of(
     """Return the changeovers of a mark as the cars on which it was looked at tell them, those of which both forms were
     found or one was."""
     told = [one for one in found if one.report.kind == "form" and one.report.own is not False]
+    told.sort(key=lambda one: one.known.car.id)  # as those of one place stand
     kinds = {(one.old, one.new): one.kind for one in follows}
     return tuple(
         changeover
@@ -237,9 +232,9 @@ def _of_course(
     limits: LimitsResult, course: Course, told: Sequence[Found], kinds: Mapping[tuple[str, str], str | None]
 ) -> Iterator[Changeover]:
     scopes = (course.scope, *course.also)
-    of_these = [
-        one for one in told if one.known.scope is not None and any(one.known.scope.within(scope) for scope in scopes)
-    ]
+    there = {id(one.known.scope): one.known.scope for one in told}
+    within = {at for at, scope in there.items() if scope is not None and any(scope.within(other) for other in scopes)}
+    of_these = [one for one in told if id(one.known.scope) in within]
     axes: list[SeriesLine | None] = [*lines_of(limits, course), *limits.moments.further.values(), None]
     in_order = [_in_order(of_these, line.series.id if line else "") for line in axes]
     for at in range(len(course.spells) - 1):
@@ -252,11 +247,10 @@ def _of_course(
 
 def _in_order(cars: Sequence[Found], series: str) -> _LineUp:
     """Return those of some cars that have a place in a series, or in the days, each with that, in order of place."""
-    placed = [(one, place) for one in cars if (place := _place(one, series)) is not None]
-    placed.sort(key=lambda one: (one[1], one[0].known.car.id))
-    found = [one for one, _ in placed]
-    stands = Stands.of([place for _, place in placed], [one.known.reach[series] for one in found])
-    return _LineUp(found, stands, bytes(map(_kind_of, found)))
+    found = [one for one in cars if series in one.known.at]
+    found.sort(key=lambda one: one.known.at[series])
+    stands = Stands.of([one.known.at[series] for one in found], [one.known.reach[series] for one in found])
+    return _LineUp(found, stands, bytes([_kind_of(one) for one in found]))
 
 
 def _changeover(
@@ -314,40 +308,33 @@ def _days(limits: LimitsResult, spell: DatedSpell) -> tuple[date, date]:
     return day_of(spell.first.earliest, origin), day_of(spell.last.latest, origin)
 
 
-def _place(one: Found, series: str) -> int | None:
-    """Return where a car stands in a series, or in the days: in the middle of those on which it can have been built."""
-    if series:
-        return one.known.at.get(series)
-    days = one.known.days
-    return None if days is None else (days[0].toordinal() + days[1].toordinal()) // 2
-
-
 def _kind_of(one: Found) -> int:
     """Return what its chances of error are told by: whether the part is sure to be the car's own, and whether the car's
     date is known otherwise than by its number."""
-    return 2 * one.is_sure + (one.known.car.built is not None)
+    return 2 * one.known.is_sure_of(one.report) + (one.known.car.built is not None)
 
 
-def _errors(guide: Guide, course: Course, at: int, kind: int) -> tuple[float, float]:
-    """Return the chances that a car built with the old form is found with a later one, and the other way round, of
-    finds of a kind (`_kind_of`)."""
-    is_sure, is_dated = divmod(kind, 2)
+def _errors(guide: Guide, course: Course, at: int) -> list[tuple[float, float]]:
+    """Return for each kind of find (`_kind_of`) the chances that a car built with the old form is found with a later
+    one, and the other way round."""
     mark, forms = course.mark, list(course.mark.forms)
     later = [any(spell.form == form for spell in course.spells[at + 1 :]) for form in forms]
-    old, new = forms.index(course.spells[at].form), forms.index(course.spells[at + 1].form)
     misread = mark.misread_share
     if misread is None:
         misread = value_of("misread", guide.overrides)
-    wrong = 0.0 if is_dated else value_of("number_wrong", guide.overrides)
-    replaced = 0.0 if is_sure else 1 - mark.survives_share
     habits = replacement_habits(mark, guide.overrides)
     even, among = 1 / len(forms), len(forms) - 1 or 1
+    both = []  # how many forms lie across, and how often a part that was replaced is one of them
+    for spell, is_across in zip(course.spells[at : at + 2], (True, False), strict=True):
+        row = habits[forms.index(spell.form)] if habits else [even] * len(forms)
+        across = [share for share, is_later in zip(row, later, strict=True) if is_later is is_across]
+        both.append((len(across), sum(across)))
 
-    def found_across(built: int, *, later_than: bool) -> float:
-        row = habits[built] if habits else [even] * len(forms)
-        across = [index for index, is_later in enumerate(later) if is_later is later_than]
-        chance = replaced * sum(row[index] for index in across)
-        found = wrong / 2 + misread * len(across) / among + (1 - misread) * chance
+    def found_across(kind: int, many: int, share: float) -> float:
+        is_sure, is_dated = divmod(kind, 2)
+        wrong = 0.0 if is_dated else value_of("number_wrong", guide.overrides)
+        replaced = 0.0 if is_sure else 1 - mark.survives_share
+        found = wrong / 2 + misread * many / among + (1 - misread) * replaced * share
         return min(max(found, _LEAST), 0.5)
 
-    return found_across(old, later_than=True), found_across(new, later_than=False)
+    return [(found_across(kind, *both[0]), found_across(kind, *both[1])) for kind in range(4)]

@@ -119,7 +119,7 @@ class Tally:
 
     @worked_out
     def _built_with(self) -> list[BuiltWith | None]:
-        return [None if self.key is None else built_with(self.key, one) for one in self.known]
+        return [None for _ in self.known] if self.key is None else built_with(self.key, self.known)
 
     @property
     def survival(self) -> dict[str, tuple[Survival, ...]]:

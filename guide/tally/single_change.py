@@ -14,9 +14,10 @@ here, since the likelihood of a change has steps and no curvature.
 Sources: Hinkley, Inference about the change-point in a sequence of random variables, Biometrika 57, 1970, 1-17, for the
 likelihood; the flat weighing of places: common practice, no source.
 
-Of many cars only few leave it in doubt where the change lies. A car counts in full for every change that lies beyond
-where it can stand. So the likelihood, but for no more cars than can stand at one place, is a sum that runs through the
-cars in order (`Stands.in_doubt`): where that shows it to be nothing beside the most it is not worked out.
+Of many cars only few leave it in doubt where the change lies. A car that speaks for a later change does so in full for
+every one beyond where it can stand, not at all for one before, and in between something between; one that speaks for an
+earlier change likewise. So running sums over where cars begin and end to stand show at most and at least how likely a
+place is (`Stands.in_doubt`), and where that is nothing beside the most it is not worked out.
 """
 
 from __future__ import annotations
@@ -34,7 +35,7 @@ __all__ = ["Belief", "BestChange", "Sighted", "Stands", "log_likelihoods"]
 
 _REMEMBERED = 1024
 _TAIL = 0.025  # of the likelihood on either side of the interval
-_NOTHING = 40.0  # by its logarithm: a likelihood so much below another is lost beside it in a sum of doubles
+_NOTHING = 36.0  # by its logarithm: a likelihood so much below another is lost beside it in a double
 
 
 class Sighted(NamedTuple):
@@ -51,33 +52,40 @@ class Sighted(NamedTuple):
 
 
 class Stands(NamedTuple):
-    """Where cars stand, in order of place: the place that each is given, from where to where it can, and how many cars
-    can stand at one place at the most."""
+    """Where cars stand, in order of place: the place that each is given, and from where to where it can.
+
+    ``ends`` are all lows and highs in order, ``order`` says which of them each is: that of a low is the car's number,
+    that of a high so much more as there are cars.
+    """
 
     places: array[int]
     lows: array[int]
     highs: array[int]
-    crowd: int
+    ends: array[int]
+    order: array[int]
 
     @classmethod
     def of(cls, places: Sequence[int], reaches: Sequence[tuple[int, int]]) -> Stands:
         """Return where cars stand, given their places in order and from where to where each can stand."""
         lows, highs = ([one[end] for one in reaches] for end in (0, 1))
-        ended = sorted(highs)
-        crowd = max((at + 1 - bisect_left(ended, low) for at, low in enumerate(sorted(lows))), default=0)
-        return cls(array("l", places), array("l", lows), array("l", highs), crowd)
+        both = [*lows, *highs]
+        order = sorted(range(len(both)), key=both.__getitem__)  # of equals the lows first, as `in_doubt` needs it
+        ends = array("l", map(both.__getitem__, order))
+        return cls(array("l", places), array("l", lows), array("l", highs), ends, array("l", order))
 
     def in_doubt(self, rises: Sequence[float], first: int, last: int) -> tuple[int, int, list[int]]:
         """Return the first and the last of some places at which it is not out of question that the change lies, and
         which cars tell these apart; ``rises`` is how much likelier each car makes a change after it than before it."""
-        start = bisect_left(self.places, first)
-        passed = list(accumulate(rises, initial=0.0))[start : bisect_right(self.places, last, start) + 1]
-        unsure = self.crowd * max(map(abs, rises), default=0.0)
-        least = max(passed) - 2 * unsure - _NOTHING
-        likely = bytes(map(least.__lt__, passed))
-        begin, end = likely.find(1), likely.rfind(1)
-        low = self.places[start + begin - 1] + 1 if begin else first
-        high = self.places[start + end] if end + 1 < len(passed) else last
+        later, sooner = (list(map(limit, rises, repeat(0.0))) for limit in (max, min))
+        start, end = bisect_left(self.ends, first), bisect_right(self.ends, last) + 1
+        most, least = (
+            list(accumulate(map([*begun, *ended].__getitem__, self.order), initial=0.0))[start:end]
+            for begun, ended in ((later, sooner), (sooner, later))
+        )
+        likely = bytes(map((max(least) - _NOTHING).__lt__, most))
+        begin, end = start + likely.find(1), start + likely.rfind(1)
+        low = self.ends[begin - 1] + 1 if begin > start else first
+        high = self.ends[end] if end < start + len(likely) - 1 else last
         near = compress(range(len(rises)), map(and_, map((high + 2).__gt__, self.lows), map(low.__le__, self.highs)))
         return low, high, list(near)
 
@@ -95,19 +103,25 @@ class Belief:
 
     Places that no car tells apart lie in one run: it begins so many places after the first (``starts``), each of its
     places is as likely as any other (``each``), and up to its end the likelihood comes to ``passed``, up to a factor.
+    Where cars tell most places apart, each is a run.
     """
 
     def __init__(self, cars: Sequence[Sighted], first: int, last: int) -> None:
-        start, *steps = _steps(cars, first, last)
-        starts = [0, *compress(range(1, len(steps) + 1), steps)]
-        logs = list(accumulate(filter(None, steps), initial=start))
-        lengths = list(map(sub, [*starts[1:], len(steps) + 1], starts))
+        steps = _steps(cars, first, last)
+        starts: Sequence[int] = range(len(steps))
+        if 2 * steps.count(0.0) > len(steps):
+            starts = [0, *compress(starts[1:], steps[1:])]
+            steps = [steps[0], *filter(None, steps[1:])]
+        logs = list(accumulate(steps))
+        most, end = max(logs), last - first + 2
         self.first = first
-        self._starts: list[int] = starts
-        most = max(logs)
-        self._each: list[float] = list(map(exp, map(sub, logs, repeat(most))))
-        self._passed: list[float] = list(accumulate(map(mul, self._each, lengths)))
-        self._likeliest = _middle(most - 1e-9, logs, starts, lengths)
+        self._starts = starts
+        self._each: list[float] = [exp(one - most) for one in logs]
+        if len(starts) == end:
+            self._passed = list(accumulate(self._each))
+        else:
+            self._passed = list(accumulate(map(mul, self._each, map(sub, [*starts[1:], end], starts))))
+        self._likeliest = _middle(most - 1e-9, logs, [*starts, end])
         self._found_both = len({car.is_new for car in cars}) > 1
 
     def before(self, place: int) -> float:
@@ -153,14 +167,15 @@ class Belief:
         return self.likeliest if self._found_both else None
 
 
-def _middle(least: float, logs: Sequence[float], starts: Sequence[int], lengths: Sequence[int]) -> int:
-    """Return the middle one of the places at which a likelihood is no less than another."""
-    alike = list(compress(zip(starts, lengths, strict=True), map(least.__lt__, logs)))
-    left = sum(length for _, length in alike) // 2
-    for start, length in alike:
-        if left < length:
-            return start + left
-        left -= length
+def _middle(least: float, logs: Sequence[float], starts: Sequence[int]) -> int:
+    """Return the middle one of the places at which a likelihood is no less than another; ``starts`` of the runs, and
+    where the last ends."""
+    alike = [run for run, one in enumerate(logs) if one > least]
+    left = sum(starts[run + 1] - starts[run] for run in alike) // 2
+    for run in alike:
+        if left < starts[run + 1] - starts[run]:
+            return starts[run] + left
+        left -= starts[run + 1] - starts[run]
     raise AssertionError("the middle lies among them")
 
 
@@ -185,7 +200,8 @@ def _steps(cars: Sequence[Sighted], first: int, last: int) -> list[float]:
             steps[here - first : end - first] = map(add, steps[here - first : end - first], rise)
         if high + 1 < first:  # all of it lies before the line
             start += log(if_old) - log(if_new)
-    return [start + steps[0], *steps[1 : last - first + 2]]
+    steps[0] += start
+    return steps[: last - first + 2]
 
 
 @lru_cache(_REMEMBERED)

@@ -19,13 +19,13 @@ the flat weighing of s and q: Bayes, An essay towards solving a problem in the d
 
 from __future__ import annotations
 
-from array import array
-from collections import Counter
-from collections.abc import Iterable, Sequence
+from bisect import bisect_left, bisect_right
+from collections import Counter, defaultdict
+from collections.abc import Iterable
 from functools import lru_cache
 from itertools import accumulate, repeat
 from math import exp, log
-from operator import add, mul
+from operator import add, mul, sub
 from typing import NamedTuple
 
 from guide.constants import value_of
@@ -98,7 +98,7 @@ class Believed(NamedTuple):
 
 
 @lru_cache(_REMEMBERED)
-def _told(look: Judged) -> array[float]:
+def _told(look: Judged) -> tuple[float, ...]:
     """Return the logarithm of a look's chance for each share, and in it for each chance that people notice."""
     chances = []
     for share in _SHARES:
@@ -107,55 +107,70 @@ def _told(look: Judged) -> array[float]:
             chances += [own + (1 - noticed) * renewed for noticed in _NOTICED]
         else:
             chances += [own if look.said else (1 - share) * noticed for noticed in _NOTICED]
-    return array("d", [log(max(chance, _LEAST)) for chance in chances])
+    return tuple([log(max(chance, _LEAST)) for chance in chances])
 
 
-def share_own(looks: Sequence[Judged]) -> Believed:
-    """Return what is believed of the share of cars with their own part, in steps of one in a hundred."""
+def share_own(looks: Iterable[Judged]) -> Believed:
+    """Return what is believed of the share of cars with their own part, in steps of one in a hundred; the looks one by
+    one, or each with the number of cars."""
     counted = Counter[Judged]()
     for one, cars in Counter(looks).items():
-        counted[Judged(one.said, round(one.if_own, 2), round(one.if_renewed, 2))] += cars
+        counted[_rounded(*one)] += cars
+    return _share_own(tuple(sorted(counted.items(), key=repr)))
+
+
+@lru_cache(_REMEMBERED)
+def _share_own(counted: tuple[tuple[Judged, int], ...]) -> Believed:
+    """Return `share_own` of looks in hundredths, each with the number of cars: of few cars many parts show the same."""
     found = [0.0] * (len(_SHARES) * len(_NOTICED))
-    for look, cars in counted.items():
-        found = list(map(add, found, map(mul, repeat(cars), _told(look))))
-    most = max(found)
-    each = [exp(one - most) for one in found]
+    for look, cars in counted:
+        found = list(map(add, found, map(mul, repeat(float(cars)), _told(look))))
+    each = list(map(exp, map(sub, found, repeat(max(found)))))
     weights = [sum(each[at : at + len(_NOTICED)]) for at in range(0, len(each), len(_NOTICED))]
     passed, whole = list(accumulate(weights)), sum(weights)
-    low = next(share for share, one in zip(_SHARES, passed, strict=True) if one > _TAIL * whole)
-    high = next(share for share, one in zip(_SHARES, passed, strict=True) if one >= (1 - _TAIL) * whole)
-    mean = sum(share * one for share, one in zip(_SHARES, weights, strict=True)) / whole
-    return Believed(mean, low, high, tuple(one / whole for one in passed))
+    low, high = bisect_right(passed, _TAIL * whole), bisect_left(passed, (1 - _TAIL) * whole)
+    mean = sum(map(mul, _SHARES, weights)) / whole
+    return Believed(mean, _SHARES[low], _SHARES[high], tuple([one / whole for one in passed]))
+
+
+def _rounded(said: bool | None, if_own: float, if_renewed: float) -> Judged:
+    """Return a look in hundredths: of so few kinds all cars are reckoned at once."""
+    return Judged(said, round(if_own, 2), round(if_renewed, 2))
 
 
 def survival_of(guide: Guide, mark: Mark, cars: Iterable[tuple[BuiltWith, Report]]) -> tuple[Survival, ...]:
     """Return how many of the cars looked at, each given with the report, have their own part: of all, then of each
     period."""
     judge = _Judge(guide, mark)
-    told = [
-        (car.known.period, look)
-        for car, report in cars
-        if not car.known.car.untouched
-        if (look := judge.look(report, car)) is not None
-    ]
-    periods = ["", *(period for period in guide.periods if any(of == period for of, _ in told))] if told else []
-    return tuple(_counted(mark, [look for of, look in told if period in ("", of)], period) for period in periods)
+    looks = defaultdict[str, Counter[Judged]](Counter)  # by period
+    own = Counter[str]()
+    for car, report in cars:
+        if not car.known.car.untouched and (look := judge.look(report, car)) is not None:
+            period = car.known.period or ""
+            looks[period][_rounded(*look)] += 1
+            own[period] += look.said is True or (look.said is None and look.if_own > look.if_renewed)
+    if not looks:
+        return ()
+    told = [(period, looks[period], own[period]) for period in guide.periods if period in looks]
+    every = sum(looks.values(), Counter())
+    return tuple(_counted(mark, *one) for one in [("", every, own.total()), *told])
 
 
-def _counted(mark: Mark, looks: Sequence[Judged], period: str) -> Survival:
-    own = sum(look.said is True or (look.said is None and look.if_own > look.if_renewed) for look in looks)
+def _counted(mark: Mark, period: str, looks: Counter[Judged], own: int) -> Survival:
     found, says = share_own(looks), mark.survives_share
-    return Survival(mark.id, period, own, len(looks), found.mean, found.low, found.high, says, found.beyond(says))
+    return Survival(mark.id, period, own, looks.total(), found.mean, found.low, found.high, says, found.beyond(says))
 
 
 class _Judge:
-    """Takes looks at a mark as the estimate has them; many cars were built alike and are found alike."""
+    """Takes looks at a mark as the estimate has them."""
 
     def __init__(self, guide: Guide, mark: Mark) -> None:
-        self._at = {form: at for at, form in enumerate(mark.forms)}
-        self._mark, self._habits = mark.id, replacement_habits(mark, guide.overrides)
-        self._misread = value_of("misread", guide.overrides) if mark.misread_share is None else mark.misread_share
-        self._known: dict[tuple[int, bool | None, tuple[float, ...]], Judged] = {}
+        self._at, forms = {form: at for at, form in enumerate(mark.forms)}, len(mark.forms)
+        self._mark, habits = mark.id, replacement_habits(mark, guide.overrides)
+        self._renewed = list(zip(*habits, strict=True)) if habits else [[1 / forms] * forms] * forms
+        misread = value_of("misread", guide.overrides) if mark.misread_share is None else mark.misread_share
+        self._other = misread / (forms - 1 or 1)
+        self._more = 1 - misread - self._other
 
     def look(self, report: Report, car: BuiltWith) -> Judged | None:
         """Return a look as the estimate takes it; None of one that could not tell, or left several forms open, and of
@@ -168,15 +183,5 @@ class _Judge:
         if report.kind != "form":
             return None
         at = self._at[report.forms[0]]
-        key = at, report.own, built
-        if key not in self._known:
-            even = 1 / len(built)
-            renewed = sum(
-                chance * (self._habits[number][at] if self._habits else even) for number, chance in enumerate(built)
-            )
-            self._known[key] = Judged(report.own, self._read(built[at]), self._read(renewed))
-        return self._known[key]
-
-    def _read(self, chance: float) -> float:
-        other = self._misread / (len(self._at) - 1 or 1)
-        return (1 - self._misread) * chance + other * (1 - chance)
+        if_own, if_renewed = built[at], sum(map(mul, built, self._renewed[at]))
+        return Judged(report.own, self._other + self._more * if_own, self._other + self._more * if_renewed)

@@ -27,7 +27,7 @@ hundred.
 from __future__ import annotations
 
 from array import array
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations, compress
@@ -41,7 +41,7 @@ from guide.dating.belief.state import ImpossibleEvidence
 from guide.dating.key import Key
 from guide.facts.types import CarSeen, Guide, Report
 from guide.tally.built_with import BuiltWith, whole_car
-from guide.tally.changeovers import Found, KnownCar
+from guide.tally.changeovers import KnownCar
 
 __all__ = ["Alike", "Unfit", "alike_cars", "chance_of_both", "chance_of_so_many", "unfit_cars"]
 
@@ -53,8 +53,6 @@ _RARE = 0.01
 _PRIOR = 2.0  # parts expected to stand apart, by which the ratio of one mark is drawn towards that of all
 
 Odd = tuple[str, str]  # mark, form
-_Kind = tuple[str, bool]  # mark, whether it is surely the car's own
-_Sum = tuple[int, float]  # how many looks found what stands apart, how many could be expected to
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,10 +78,10 @@ class Alike:
 
 
 class _Look(NamedTuple):
-    """A look at a part, the chance that it finds a form that stands apart, and whether it did."""
+    """A look at a part: its kind, twice the number of its mark and one more where it is surely the car's own; the
+    chance that it finds a form that stands apart; and whether it did."""
 
-    report: Report
-    is_sure: bool
+    kind: int
     chance: float
     is_apart: bool
 
@@ -93,21 +91,22 @@ class _Dated:
     """A car with the looks at it: packed, for of all cars there are many."""
 
     known: KnownCar
+    told: Sequence[Report]
     apart: tuple[Report, ...]  # those that stand apart
-    _told: Sequence[Report]
-    _are_sure: bytes
+    _kinds: array[int]
     _chances: array[float]
     _are_apart: bytes
 
     @classmethod
-    def of(cls, known: KnownCar, looks: Iterable[_Look]) -> _Dated:
-        told, are_sure, chances, are_apart = zip(*looks, strict=True)
+    def of(cls, known: KnownCar, told: Sequence[Report], looks: Iterable[_Look]) -> _Dated:
+        kinds, chances, are_apart = zip(*looks, strict=True)
         apart = tuple(compress(told, are_apart))
-        return cls(known, apart, told, bytes(are_sure), array("d", chances), bytes(are_apart))
+        return cls(known, told, apart, array("l", kinds), array("d", chances), bytes(are_apart))
 
     @property
-    def looks(self) -> Iterator[_Look]:
-        return map(_Look, self._told, map(bool, self._are_sure), self._chances, map(bool, self._are_apart))
+    def looks(self) -> Iterator[tuple[int, float, int]]:
+        """Kind, chance, and whether what was found stands apart."""
+        return zip(self._kinds, self._chances, self._are_apart, strict=True)
 
 
 def unfit_cars(
@@ -122,9 +121,10 @@ def unfit_cars(
     alike = alike_cars(guide, [(one.known.car, one.apart) for one in dated])
     of_several = {car.id for group in alike for car in group.cars}
     unfit = []
-    for one, chances in zip(dated, _chances(guide, dated), strict=True):
+    rare = _RARE / (1 + len(guide.renewed_together)) / max(len(dated), 1)
+    for one, chances in zip(dated, _chances(guide, key, dated, rare), strict=True):
         rarest = min(chances, key=lambda job: chances[job], default="")
-        is_rare = bool(chances) and chances[rarest] * len(dated) * (1 + len(guide.renewed_together)) < _RARE
+        is_rare = bool(chances) and chances[rarest] < rare
         if is_rare and _has_wrong_number(key, one):
             unfit.append(Unfit(one.known.car, one.apart, "number"))
         elif one.known.car.id in of_several:
@@ -135,54 +135,55 @@ def unfit_cars(
     return tuple(unfit), alike
 
 
-def _chances(guide: Guide, cars: Sequence[_Dated]) -> Iterator[dict[str, float]]:
+def _chances(guide: Guide, key: Key, cars: Sequence[_Dated], rare: float) -> Iterator[dict[str, float]]:
     """Yield for each car the chance that so many of its parts stand apart, of all (under no name), and of those that a
-    job renews by the job's; none where fewer than two do, or no more than are expected."""
-    jobs: Mapping[str, frozenset[str]] = {
-        "": frozenset(guide.marks),
-        **{str(job.name): frozenset(job.marks) for job in guide.renewed_together},
-    }
-    of_marks, of_all = defaultdict[_Kind, _Sum](lambda: (0, 0.0)), defaultdict[bool, _Sum](lambda: (0, 0.0))
-    for look in (look for one in cars for look in one.looks):
-        kind = look.report.mark, look.is_sure
-        of_marks[kind] = _with(of_marks[kind], look)
-        of_all[look.is_sure] = _with(of_all[look.is_sure], look)
+    job renews by the job's; none where fewer than two do, or no more than are expected. Of what is not ``rare`` no more
+    is told than that."""
+    numbers = key.prepared.marks_by_id
+    jobs = {str(job.name): {numbers[mark] for mark in job.marks if mark in numbers} for job in guide.renewed_together}
+    found, expected = [0] * (2 * len(numbers)), [0.0] * (2 * len(numbers))
+    for one in cars:
+        for kind, chance, is_apart in one.looks:
+            found[kind] += is_apart
+            expected[kind] += chance
+    of_all = [(sum(found[sure::2]), sum(expected[sure::2])) for sure in (False, True)]
     for one in cars:
         if len(one.apart) < 2:
             yield {}
             continue
-        others = dict(of_all)
-        for look in one.looks:
-            others[look.is_sure] = _with(others[look.is_sure], look, -1)
-        whole = {sure: (found + 1.0) / (max(expected, 0.0) + 1.0) for sure, (found, expected) in others.items()}
-        each = []
-        for look in one.looks:
-            found, expected = _with(of_marks[look.report.mark, look.is_sure], look, -1)
-            factor = (found + _PRIOR * whole[look.is_sure]) / (max(expected, 0.0) + _PRIOR)
-            each.append((look, factor * look.chance))
+        looks, whole = list(one.looks), list[float]()
+        for sure, (many, likely) in enumerate(of_all):  # on all other cars
+            others = many - sum(is_apart for kind, _, is_apart in looks if kind % 2 == sure)
+            whole.append(
+                (others + 1.0) / (max(likely - sum(one for kind, one, _ in looks if kind % 2 == sure), 0.0) + 1.0)
+            )
+        each = [
+            (found[kind] - is_apart + _PRIOR * whole[kind % 2]) / (max(expected[kind] - chance, 0.0) + _PRIOR) * chance
+            for kind, chance, is_apart in looks
+        ]
+        odd = [kind // 2 for kind, _, is_apart in looks if is_apart]
         chances = {}
-        for job, marks in jobs.items():
-            of_it = [(look.is_apart, chance) for look, chance in each if look.report.mark in marks]
-            least, chances_of_it = sum(is_apart for is_apart, _ in of_it), [chance for _, chance in of_it]
-            if least > 1 and least > sum(chances_of_it):
-                chances[job] = chance_of_so_many(least, chances_of_it)
+        for job, marks in {"": set(odd), **jobs}.items():
+            least = sum(mark in marks for mark in odd)
+            if least > 1:
+                of_it = [one for one, (kind, _, _) in zip(each, looks, strict=True) if not job or kind // 2 in marks]
+                if least > sum(of_it):
+                    chances[job] = chance_of_so_many(least, of_it, rare)
         yield chances
 
 
-def _with(so_far: _Sum, look: _Look, times: int = 1) -> _Sum:
-    return so_far[0] + times * look.is_apart, so_far[1] + times * look.chance
-
-
-def chance_of_so_many(least: int, chances: Sequence[float]) -> float:
+def chance_of_so_many(least: int, chances: Sequence[float], rare: float = 1.0) -> float:
     """Return the chance that ``least`` or more of some things come about, each by itself with its own chance; one above
-    1 counts as 1. (Barlow and Heidtmann, Computing k-out-of-n system reliability, IEEE Transactions on Reliability 33,
-    1984, 322-323.)"""
+    1 counts as 1. Where that is no less than ``rare``, anything from there up to it may be returned. (Barlow and
+    Heidtmann, Computing k-out-of-n system reliability, IEEE Transactions on Reliability 33, 1984, 322-323.)"""
     by_many = [1.0, *[0.0] * least]  # by how many; the last: so many or more
-    for chance in (min(1.0, one) for one in chances):
+    for chance in sorted((min(1.0, one) for one in chances), reverse=True):  # the sooner it is not rare
         rising = [0.0, *(many * chance for many in by_many)]
         whole = by_many[-1]
         by_many = [many * (1.0 - chance) + more for many, more in zip(by_many, rising, strict=False)]
         by_many[-1] = whole + rising[-2]
+        if rare <= by_many[-1] < 1.0:
+            break
     return by_many[-1]
 
 
@@ -191,10 +192,9 @@ class _OddLooks:
 
     def __init__(self, guide: Guide, key: Key) -> None:
         self._guide, self._key, self._at = guide, key, key.prepared.marks_by_id
-        self._works = {
-            mark.id: tuple(at for at, form in enumerate(mark.forms) if form.factory) for mark in key.model.marks
-        }
-        self._forms = {mark.id: {form.id: at for at, form in enumerate(mark.forms)} for mark in key.model.marks}
+        self._works = {mark.id: [at for at, form in enumerate(mark.forms) if form.factory] for mark in key.model.marks}
+        self._found: dict[tuple[str, tuple[str, ...]], tuple[int, list[int]]] = {}
+        self._said: dict[tuple[int, ...], list[float]] = {}
 
     def dated(self, known: KnownCar, built: BuiltWith | None) -> _Dated | None:
         """Return what was found on a car; None of one with too few looks, or that no model allows."""
@@ -203,47 +203,60 @@ class _OddLooks:
             return None
         try:
             looks = self._by_looks(known, told) if built is None else self._by_time(known, told, built)
-            return _Dated.of(known, looks)
+            return _Dated.of(known, told, looks)
         except (ImpossibleEvidence, ValueError):
             return None
 
     def _by_time(self, known: KnownCar, told: Sequence[Report], built: BuiltWith) -> Iterator[_Look]:
         for report in told:
-            chances, is_sure = built.chances_of(report.mark), Found(known, report).is_sure
+            at, forms = self._forms_of(report)
+            chances = built.chances_of(report.mark)
             odd = [form for form in self._works[report.mark] if chances[form] < _HARDLY]
-            chance = _chance_of(self._key.prepared, self._at[report.mark], chances, odd, sure=is_sure)
-            at = self._forms[report.mark]
-            is_apart = self._is_of_works(report) and sum(chances[at[form]] for form in report.forms) < _HARDLY
-            yield _Look(report, is_sure, chance, is_apart)
+            is_apart = bool(forms) and sum([chances[form] for form in forms]) < _HARDLY
+            yield self._look(2 * at + known.is_sure_of(report), chances, odd, is_apart=is_apart)
 
     def _by_looks(self, known: KnownCar, told: Sequence[Report]) -> Iterator[_Look]:
         prepared = self._key.prepared
         apart = {one.mark: one for one in self._key.dated(_session(self._key, known.car, told)).apart}
         for report in told:
-            at, is_sure = self._at[report.mark], Found(known, report).is_sure
+            at, forms = self._forms_of(report)
             built, said = apart[at].expected, prepared.reports[at]
             odd = [
                 form
                 for form in self._works[report.mark]
                 if built[form] * said[form][form] < (1 - _APART) * sum(map(mul, built, said[form]))
             ]
-            chance = _chance_of(prepared, at, built, odd, sure=is_sure)
-            is_apart = self._is_of_works(report) and apart[at].chance > _APART
-            yield _Look(report, is_sure, chance, is_apart)
+            is_apart = bool(forms) and apart[at].chance > _APART
+            yield self._look(2 * at + known.is_sure_of(report), built, odd, is_apart=is_apart)
 
-    def _is_of_works(self, report: Report) -> bool:
-        mark = self._guide.marks.get(report.mark)
-        return mark is not None and all(form in mark.forms and mark.forms[form].dates_a_car for form in report.forms)
+    def _forms_of(self, report: Report) -> tuple[int, list[int]]:
+        """Return the number of a report's mark, and those of its forms; none where one is not of the works."""
+        key = report.mark, report.forms
+        if key not in self._found:
+            at, mark = self._at[report.mark], self._guide.marks.get(report.mark)
+            numbers = {form.id: number for number, form in enumerate(self._key.model.marks[at].forms)}
+            of_works = mark is not None and all(
+                form in mark.forms and mark.forms[form].dates_a_car for form in report.forms
+            )
+            self._found[key] = at, [numbers[form] for form in report.forms] if of_works else []
+        return self._found[key]
+
+    def _look(self, kind: int, built: Sequence[float], odd: Sequence[int], *, is_apart: bool) -> _Look:
+        """Return a look of a kind, given what the car was built with, and which forms stand apart on it."""
+        key = kind, *odd
+        if key not in self._said:
+            self._said[key] = _chances_of(self._key.prepared, *divmod(kind, 2), odd)
+        return _Look(kind, sum(map(mul, built, self._said[key])), is_apart)
 
 
-def _chance_of(prepared: Prepared, mark: int, built: Sequence[float], odd: Sequence[int], *, sure: bool) -> float:
-    """Return the chance that a look finds one of some forms of a mark, given what the car was built with: by misreading
-    alone where the part is surely the car's own."""
-    one = prepared.model.marks[mark]
+def _chances_of(prepared: Prepared, mark: int, sure: int, odd: Sequence[int]) -> list[float]:
+    """Return for each form of a mark built the chance that a look finds one of some forms: by misreading alone where
+    the part is surely the car's own."""
+    one, forms = prepared.model.marks[mark], range(len(prepared.model.marks[mark].forms))
     if not sure:
-        return sum(sum(map(mul, built, prepared.reports[mark][form])) for form in odd)
-    other = one.misread / (len(one.forms) - 1 or 1)
-    return sum((1.0 - one.misread) * built[form] + other * (1.0 - built[form]) for form in odd)
+        return [sum(prepared.reports[mark][form][built] for form in odd) for built in forms]
+    other = one.misread / (len(forms) - 1 or 1)
+    return [sum(1.0 - one.misread if form == built else other for form in odd) for built in forms]
 
 
 def _session(key: Key, car: CarSeen, told: Sequence[Report], number: str | None = None) -> Session:
@@ -254,7 +267,7 @@ def _has_wrong_number(key: Key, one: _Dated) -> bool:
     """Tell whether a car's looks make its number more likely than not another's."""
     number = "+".join(number.written for number in one.known.car.numbers if number.series in one.known.at)
     try:
-        session = _session(key, one.known.car, [look.report for look in one.looks], number)
+        session = _session(key, one.known.car, one.told, number)
         return bool(number) and key.dated(session).number_wrong > _APART
     except (ImpossibleEvidence, ValueError):
         return False
@@ -267,23 +280,22 @@ def alike_cars(guide: Guide, cars: Sequence[tuple[CarSeen, Sequence[Report]]]) -
     looked: defaultdict[str, set[int]] = defaultdict(set)
     for at, (car, apart) in enumerate(cars):
         for report in car.reports:
-            looked[report.mark] |= {at} if report.kind == "form" else set()
+            if report.kind == "form":
+                looked[report.mark].add(at)
         for report in apart:
             having[report.mark, report.forms[0]].add(at)
-    odd = [one for one in having if len(having[one]) >= _LEAST_ALIKE]
-    pairs = [
-        (one, other)
-        for one, other in combinations(odd, 2)
-        if one[0] != other[0] and (one[0] not in job or job.get(one[0]) != job.get(other[0]))
-    ]
+    odd = {one: at for at, one in enumerate(one for one in having if len(having[one]) >= _LEAST_ALIKE)}
+    # What is of one mark, or of parts that one job renews, makes no pair.
+    together = Counter(job.get(mark, mark) for mark, _ in odd)
+    pairs = comb(len(odd), 2) - sum(comb(many, 2) for many in together.values())
     found: dict[frozenset[int], tuple[dict[str, str], float]] = {}
-    for one, other in pairs:
+    for one, other in _on_one_car(cars, odd):
         both = having[one] & having[other]
-        if len(both) < _LEAST_ALIKE:
+        if len(both) < _LEAST_ALIKE or job.get(one[0], one[0]) == job.get(other[0], other[0]):
             continue
         at_both = looked[one[0]] & looked[other[0]]
-        tail = chance_of_both(len(both), len(having[one] & at_both), len(having[other] & at_both), len(at_both))
-        chance = min(1.0, len(pairs) * tail)
+        first, second = (len(having[each] & at_both) for each in (one, other))
+        chance = min(1.0, pairs * chance_of_both(len(both), first, second, len(at_both), _RARE / pairs))
         forms, rarest = found.get(frozenset(both), ({}, 1.0))
         found[frozenset(both)] = forms | dict((one, other)), min(rarest, chance)
     groups = [
@@ -294,7 +306,22 @@ def alike_cars(guide: Guide, cars: Sequence[tuple[CarSeen, Sequence[Report]]]) -
     return tuple(sorted(groups, key=lambda group: (group.chance, -len(group.cars), group.cars[0].id)))
 
 
-def chance_of_both(least: int, one: int, other: int, of: int) -> float:
-    """Return the chance that ``least`` or more ``of`` all have both, where ``one`` and ``other`` many have either."""
-    ways = (comb(one, n) * comb(of - one, other - n) for n in range(least, min(one, other) + 1))
-    return sum(ways) / comb(of, other)
+def _on_one_car(cars: Sequence[tuple[CarSeen, Sequence[Report]]], odd: Mapping[Odd, int]) -> list[tuple[Odd, Odd]]:
+    """Return the pairs of some oddities, each given with its number, that any car has, in order."""
+    met = set[tuple[int, int]]()
+    for _, apart in cars:
+        numbers = {odd[one] for report in apart if (one := (report.mark, report.forms[0])) in odd}
+        met.update(combinations(sorted(numbers), 2))
+    every = list(odd)
+    return [(every[one], every[other]) for one, other in sorted(met)]
+
+
+def chance_of_both(least: int, one: int, other: int, of: int, rare: float = 1.0) -> float:
+    """Return the chance that ``least`` or more ``of`` all have both, where ``one`` and ``other`` many have either;
+    ``rare`` as in `chance_of_so_many`."""
+    ways, every = 0, comb(of, other)
+    for many in range(least, min(one, other) + 1):
+        ways += comb(one, many) * comb(of - one, other - many)
+        if ways / every >= rare:
+            break
+    return ways / every

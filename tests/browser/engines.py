@@ -24,11 +24,12 @@ import threading
 import time
 import warnings
 from collections.abc import Callable, Iterator, Mapping
+from types import MappingProxyType
 from typing import Any, Protocol
 
 from tests.conftest import absent, find_program
 
-__all__ = ["ENGINES", "PHONE", "Engine", "firefox", "open_engine", "until", "webkit_console"]
+__all__ = ["ENGINES", "PHONE", "Engine", "firefox", "open_engine", "start_engine", "until", "webkit_console"]
 
 PHONE = (390, 844)  # a phone's screen in CSS pixels
 _PATIENCE_SECONDS = 30.0
@@ -110,6 +111,7 @@ class FirefoxOrChromium:
     def __init__(self, name: str, browser: Any, listener: _Listener | None) -> None:
         self.name = name
         self._listener = listener
+        self._known = len(listener.asked) if listener else 0  # by whoever had the browser before
         self._faults: list[str] = []
         self._context = browser.new_context(viewport={"width": PHONE[0], "height": PHONE[1]})
         self.page = self._context.new_page()
@@ -152,7 +154,7 @@ class FirefoxOrChromium:
 
     def faults(self) -> list[str]:
         self.page.wait_for_timeout(50)
-        return self._faults + (self._listener.asked if self._listener else [])
+        return self._faults + (self._listener.asked[self._known :] if self._listener else [])
 
     def close(self) -> None:
         self._context.close()
@@ -216,25 +218,25 @@ class _WebKit:
         self._driver.quit()
 
 
+Opened = contextlib.AbstractContextManager[Engine]
+
+
 @contextlib.contextmanager
-def _chromium(playwright: Any, *, hosted: bool = False) -> Iterator[Engine]:  # noqa: ARG001
+def _chromium(playwright: Any, *, hosted: bool = False) -> Iterator[Callable[[], Opened]]:  # noqa: ARG001
     from tests.conftest import CHROMIUM, CHROMIUM_ARGUMENTS
 
     path = find_program(*CHROMIUM)
     browser = playwright.chromium.launch(executable_path=path, args=list(CHROMIUM_ARGUMENTS))
-    engine = FirefoxOrChromium("Chromium", browser, None)
     try:
-        yield engine
+        yield lambda: contextlib.closing(FirefoxOrChromium("Chromium", browser, None))
     finally:
-        engine.close()
         browser.close()
 
 
 @contextlib.contextmanager
-def firefox(
-    playwright: Any, preferences: Mapping[str, Any] | None = None, *, hosted: bool = False
-) -> Iterator[FirefoxOrChromium]:
-    """Open Firefox; ``preferences`` stand in for what playwright cannot emulate there."""
+def _firefox(
+    playwright: Any, *, hosted: bool = False, preferences: Mapping[str, Any] = MappingProxyType({})
+) -> Iterator[Callable[[], contextlib.AbstractContextManager[FirefoxOrChromium]]]:
     path = find_program("firefox-esr", "firefox")
     with contextlib.closing(_Listener()) as listener:
         browser = playwright.firefox.launch(
@@ -249,53 +251,71 @@ def firefox(
                 "network.proxy.ssl_port": listener.port,
                 "network.proxy.allow_hijacking_localhost": not hosted,
                 "network.proxy.no_proxies_on": "",
-                **(preferences or {}),
+                **preferences,
             },
         )
-        engine = FirefoxOrChromium("Firefox", browser, listener)
         try:
-            yield engine
+            yield lambda: contextlib.closing(FirefoxOrChromium("Firefox", browser, listener))
         finally:
-            engine.close()
             browser.close()
 
 
 @contextlib.contextmanager
-def _webkit(playwright: Any, *, hosted: bool = False) -> Iterator[Engine]:  # noqa: ARG001
+def firefox(playwright: Any, preferences: Mapping[str, Any]) -> Iterator[FirefoxOrChromium]:
+    """Open Firefox; ``preferences`` stand in for what playwright cannot emulate there."""
+    with _firefox(playwright, preferences=preferences) as opened, opened() as engine:
+        yield engine
+
+
+@contextlib.contextmanager
+def _webkit(playwright: Any, *, hosted: bool = False) -> Iterator[Callable[[], Opened]]:  # noqa: ARG001
     browser, program = _mini_browser(), find_program("WebKitWebDriver")
     from selenium import webdriver
     from selenium.webdriver.webkitgtk.service import Service
 
-    with _display() as environment, contextlib.closing(_Listener()) as listener:
-        options = webdriver.WebKitGTKOptions()
-        options.binary_location = browser
-        proxy = f"--proxy=http://127.0.0.1:{listener.port}"
-        own = "127.0.0.1" if hosted else "nobody.invalid"
-        for argument in ("--automation", "--full-screen", proxy, f"--ignore-host={own}"):
-            options.add_argument(argument)
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore", DeprecationWarning)  # selenium about itself
-            driver = webdriver.WebKitGTK(options=options, service=Service(program, env=environment))
-        engine = _WebKit(driver, listener)
-        try:
-            yield engine
-        finally:
-            engine.close()
+    @contextlib.contextmanager
+    def opened() -> Iterator[Engine]:
+        """Start it anew each time: it has no contexts that know nothing of one another."""
+        with contextlib.closing(_Listener()) as listener:
+            options = webdriver.WebKitGTKOptions()
+            options.binary_location = browser
+            proxy = f"--proxy=http://127.0.0.1:{listener.port}"
+            own = "127.0.0.1" if hosted else "nobody.invalid"
+            for argument in ("--automation", "--full-screen", proxy, f"--ignore-host={own}"):
+                options.add_argument(argument)
+            with warnings.catch_warnings():
+                warnings.simplefilter("ignore", DeprecationWarning)  # selenium about itself
+                driver = webdriver.WebKitGTK(options=options, service=Service(program, env=environment))
+            with contextlib.closing(_WebKit(driver, listener)) as engine:
+                yield engine
+
+    with _display() as environment:
+        yield opened
 
 
-ENGINES: dict[str, Callable[..., contextlib.AbstractContextManager[Engine]]] = {
+ENGINES: dict[str, Callable[..., contextlib.AbstractContextManager[Callable[[], Opened]]]] = {
     "Chromium": _chromium,
-    "Firefox": firefox,
+    "Firefox": _firefox,
     "WebKit": _webkit,
 }
 
 
-def open_engine(name: str, playwright: Any, *, hosted: bool = False) -> contextlib.AbstractContextManager[Engine]:
-    """Return an engine with an empty page; skips (in CI: fails) when it is not installed.
+def start_engine(
+    name: str, playwright: Any, *, hosted: bool = False
+) -> contextlib.AbstractContextManager[Callable[[], Opened]]:
+    """Return an engine that runs until it is left, which each call opens with an empty page that knows of no other;
+    skips (in CI: fails) when it is not installed.
 
     One for ``hosted`` pages reaches a server on this machine; otherwise that too is noticed as outside.
     """
     return ENGINES[name](playwright, hosted=hosted)
+
+
+@contextlib.contextmanager
+def open_engine(name: str, playwright: Any, *, hosted: bool = False) -> Iterator[Engine]:
+    """Open an engine that nothing else uses, as `start_engine` does."""
+    with start_engine(name, playwright, hosted=hosted) as opened, opened() as engine:
+        yield engine
 
 
 def _mini_browser() -> str:

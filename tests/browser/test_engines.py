@@ -1,30 +1,56 @@
-"""The guide opened from a stick, in three engines: one walk, and the harness that takes it."""
+"""The guide opened from a stick, in three engines: one walk, a number on a mark's page, a sheet by number, the card's
+sums, the single file, prints; and the harness that does it all."""
 
 from __future__ import annotations
 
 import json
 import pathlib
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Any
 from unicodedata import normalize
 
 import pytest
 
 from guide.dating.belief.evidence import Answer, Session
-from tests.browser.engines import ENGINES, PHONE, Engine, FirefoxOrChromium, firefox, open_engine, until, webkit_console
+from guide.press.single_file import SINGLE
+from tests.browser.engines import (
+    ENGINES,
+    PHONE,
+    Engine,
+    FirefoxOrChromium,
+    Opened,
+    firefox,
+    open_engine,
+    start_engine,
+    until,
+    webkit_console,
+)
 from tests.browser.site import MIDDLE_CAR
 from tests.browser.test_prints import page_count, reached, words_of
 from tests.dating.asking import conclude
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.long]
 
 
-@pytest.fixture(params=list(ENGINES))
-def engine(request: pytest.FixtureRequest, playwright: Any) -> Iterator[Engine]:
-    """Each engine in turn."""
-    with open_engine(request.param, playwright) as opened:
+@pytest.fixture(scope="module", params=list(ENGINES))
+def started(request: pytest.FixtureRequest, playwright: Any) -> Iterator[Callable[[], Opened]]:
+    """Each engine in turn, started once for all tests."""
+    with start_engine(request.param, playwright) as opened:
         yield opened
+
+
+@pytest.fixture
+def engine(started: Callable[[], Opened]) -> Iterator[Engine]:
+    """Each engine in turn, with a page of which nothing may go out and that may say of no error."""
+    with started() as opened:
+        yield opened
+        assert opened.faults() == []
+
+
+def only(*names: str) -> pytest.MarkDecorator:
+    """Return what lets a test be done by some of the engines alone."""
+    return pytest.mark.parametrize("started", names, indirect=True)
 
 
 GOOD = """<!doctype html><title>good</title><input id="a"><button id="b">b</button>
@@ -39,9 +65,17 @@ document.getElementById("c").onclick = () => { new Image().src = "http://outside
 </script>"""
 
 
-def test_the_harness_presses_types_and_notices_what_is_wrong(engine: Engine, tmp_path: pathlib.Path) -> None:
+@pytest.mark.parametrize("name", list(ENGINES))
+def test_the_harness_presses_types_and_notices_what_is_wrong(
+    playwright: Any, tmp_path: pathlib.Path, name: str
+) -> None:
     (tmp_path / "good.html").write_text(GOOD, encoding="utf-8")
     (tmp_path / "bad.html").write_text(BAD, encoding="utf-8")
+    with open_engine(name, playwright) as engine:  # its own, for what is planted is asked for
+        _presses_types_and_notices(engine, tmp_path)
+
+
+def _presses_types_and_notices(engine: Engine, tmp_path: pathlib.Path) -> None:
     engine.open((tmp_path / "good.html").as_uri())
     assert engine.ask("[innerWidth, innerHeight]") == list(PHONE)
     engine.fill("#a", "typed")
@@ -155,7 +189,57 @@ def test_a_stranger_dates_a_car_reads_up_and_searches_from_a_stick(
     until(engine, "location.pathname.endsWith('search.html') && document.querySelector('main a[href*=switches]')")
     engine.press("main a[href*='marks/switches.html']")
     until(engine, "location.pathname.endsWith('marks/switches.html')")
-    assert engine.faults() == []
+
+
+# ---- reading ----
+
+SUMS = """[...document.querySelectorAll("[class^='sum-']")].map((one) => getComputedStyle(one, "::after").content)"""
+STROKE = """getComputedStyle(document.querySelector("symbol .detail, .drawing .detail")).strokeWidth"""
+
+
+def test_a_number_points_out_its_form_and_makes_a_sheet(engine: Engine, built_guide: pathlib.Path) -> None:
+    engine.open((built_guide / "marks" / "switches.html").as_uri())
+    until(engine, "!document.querySelector('[data-expect]').hidden")
+    engine.fill("#your-number", "C3900")
+    engine.press("[data-expect] [type=submit]")
+    until(engine, "document.querySelector('.expected') && document.querySelector('.expected').id === 'form-symbols'")
+    engine.open((built_guide / "sheets.html").as_uri())
+    until(engine, "!document.querySelector('[data-buy]').hidden")
+    engine.fill("#buy-car", "C1840")
+    engine.press("[data-buy] [type=submit]")
+    until(
+        engine,
+        "document.querySelectorAll('[data-places] .item').length > 9 && "
+        "[...document.querySelectorAll('[data-places] .item')].every((one) => one.querySelector('svg.drawing'))",
+    )
+    assert "C1840" in str(engine.ask("document.querySelector('[data-title]').textContent"))
+
+
+def test_the_card_adds_itself_up(engine: Engine, built_guide: pathlib.Path) -> None:
+    engine.open((built_guide / "card.html").as_uri())
+    columns = "document.querySelectorAll('.begin .points b').length"
+    assert int(engine.ask(columns)) == 5
+    before = str(engine.ask("document.querySelector('.sums').innerText"))
+    engine.press(".card .answer input")
+    assert engine.ask("document.querySelector('.card .answer input').checked") is True
+    assert "Launch" in before
+    assert engine.ask(SUMS)[0].startswith("counter(")
+
+
+def test_the_single_file_stands_alone(engine: Engine, built_guide: pathlib.Path, tmp_path: pathlib.Path) -> None:
+    alone = tmp_path / "sent by message.html"
+    alone.write_bytes((built_guide / SINGLE).read_bytes())
+    engine.open(alone.as_uri())
+    until(engine, "document.querySelector('[data-screen=begin]:not([hidden])')")
+    engine.press("[data-begin] [type=submit]")
+    until(engine, "!document.querySelector('[data-screen=look]').hidden")
+    assert engine.ask("document.querySelectorAll('[data-screen=look] svg use').length") >= 2
+    assert float(str(engine.ask(STROKE)).removesuffix("px")) == pytest.approx(3)
+    engine.press("[data-screen=look] [data-answer]")
+    until(engine, "location.hash.includes('=')")
+
+
+# ---- one engine alone ----
 
 
 def test_the_pages_load_in_webkit_without_a_word_on_its_console(built_guide: pathlib.Path) -> None:
@@ -183,15 +267,15 @@ def test_firefox_shows_the_dark_and_prints_on_white(playwright: Any, built_guide
         assert engine.faults() == []
 
 
-def test_firefox_prints_a_letter_about_one_car_on_two_sides(playwright: Any, built_guide: pathlib.Path) -> None:
-    with firefox(playwright) as engine:
-        for depth in ("letter", "list", "quote"):
-            engine.open("about:blank")
-            engine.open(f"{built_guide.as_uri()}/car.html#switches=toggle&--car=C2711&--depth={depth}")
-            until(engine, "document.querySelector('article.letter')")
-            counts = [page_count(engine.printed(paper)) for paper in ("A4", "Letter")]
-            assert 1 <= min(counts) <= max(counts) <= 2, (depth, counts)
-        assert engine.faults() == []
+@only("Firefox")
+def test_firefox_prints_a_letter_about_one_car_on_two_sides(engine: Engine, built_guide: pathlib.Path) -> None:
+    assert isinstance(engine, FirefoxOrChromium)
+    for depth in ("letter", "list", "quote"):
+        engine.open("about:blank")
+        engine.open(f"{built_guide.as_uri()}/car.html#switches=toggle&--car=C2711&--depth={depth}")
+        until(engine, "document.querySelector('article.letter')")
+        counts = [page_count(engine.printed(paper)) for paper in ("A4", "Letter")]
+        assert 1 <= min(counts) <= max(counts) <= 2, (depth, counts)
 
 
 def test_firefox_without_scripts_leads_to_the_card(playwright: Any, built_guide: pathlib.Path) -> None:
@@ -213,24 +297,22 @@ FITS = {  # cars: how many sheets, whether they lie on their side
 }
 
 
-@pytest.mark.parametrize("name", ["Chromium", "Firefox"])
+@only("Chromium", "Firefox")
 def test_fits_and_a_class_print_whole_with_caution_and_edition_on_every_page(
-    playwright: Any, built_guide: pathlib.Path, name: str
+    engine: Engine, built_guide: pathlib.Path
 ) -> None:
-    with open_engine(name, playwright) as engine:
-        assert isinstance(engine, FirefoxOrChromium)
-        for cars, (sheets, lying) in FITS.items():
-            engine.open("about:blank")
-            engine.open(f"{built_guide.as_uri()}/fits.html#--car={cars}")
-            ready = ".class-sheet" if lying else f".car-fits:nth-of-type({sheets}) .plate .drawing"
-            until(engine, f"document.querySelector('{ready}')")
-            for paper in ("A4", "Letter"):
-                pdf = engine.printed(paper, lying=lying)
-                pages = [normalize("NFKC", page) for page in words_of(pdf)]
-                assert len(pages) == sheets, (cars, paper)
-                for page, (left, right, width) in zip(pages, reached(pdf), strict=True):
-                    assert page.count("Edition: autumn 2026 (") == 1
-                    assert "not a certificate" in " ".join(page.split())
-                    assert ("Looked at by" in page) != lying
-                    assert 20 < left < right < width - 20, "nothing reaches into the margin: nothing is cut"
-        assert engine.faults() == []
+    assert isinstance(engine, FirefoxOrChromium)
+    for cars, (sheets, lying) in FITS.items():
+        engine.open("about:blank")
+        engine.open(f"{built_guide.as_uri()}/fits.html#--car={cars}")
+        ready = ".class-sheet" if lying else f".car-fits:nth-of-type({sheets}) .plate .drawing"
+        until(engine, f"document.querySelector('{ready}')")
+        for paper in ("A4", "Letter"):
+            pdf = engine.printed(paper, lying=lying)
+            pages = [normalize("NFKC", page) for page in words_of(pdf)]
+            assert len(pages) == sheets, (cars, paper)
+            for page, (left, right, width) in zip(pages, reached(pdf), strict=True):
+                assert page.count("Edition: autumn 2026 (") == 1
+                assert "not a certificate" in " ".join(page.split())
+                assert ("Looked at by" in page) != lying
+                assert 20 < left < right < width - 20, "nothing reaches into the margin: nothing is cut"

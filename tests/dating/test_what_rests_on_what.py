@@ -48,8 +48,8 @@ def answers(
         yield {mark: worths.get(mark) for mark in ids}
     for at in marks:
         yield key.nine_in_ten(Answer(key.model.marks[at].id, (key.model.marks[at].forms[0].id,)))
-    for known in known_cars(limits, Dimensions(limits.moments.guide)):
-        built = built_with(key, known) if known.car in seen else None
+    known = [one for one in known_cars(limits, Dimensions(limits.moments.guide)) if one.car in seen]
+    for built in built_with(key, known):
         yield [] if built is None else [built.chances_of(mark) for mark in ids]
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import pathlib
 import re
@@ -21,14 +22,16 @@ import pytest
 from guide.finding import Finding, Place
 from guide.press.preview import snapshot, with_reload
 from guide.press.told_findings import findings_page
+from tests.press.often import OFTEN
 from tests.told import ENGLISH
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 # A site of one page made from one file; a file that says "broken" cannot be built.
-PROGRAM = """
+PROGRAM = f"""
+{OFTEN}
 import pathlib, signal, sys
 signal.signal(signal.SIGINT, signal.default_int_handler)  # a run in the background hands it on switched off
-sys.path.insert(0, {root!r})
+sys.path.insert(0, {str(ROOT)!r})
 from guide.finding import Finding, Place
 from guide.command.unforeseen import unforeseen
 from guide.press.preview import serve_preview
@@ -76,7 +79,7 @@ class Running:
 
     def start(self) -> None:
         self.process = subprocess.Popen(
-            [sys.executable, "-c", PROGRAM.format(root=str(ROOT)), str(self.folder), str(self.port)],
+            [sys.executable, "-c", PROGRAM, str(self.folder), str(self.port)],
             stdout=subprocess.PIPE,
             stderr=subprocess.STDOUT,
             text=True,
@@ -132,14 +135,27 @@ class Running:
         os.replace(new, self.folder / "words.txt")
 
 
-@pytest.fixture
-def preview(tmp_path: pathlib.Path) -> Iterator[Running]:
-    (tmp_path / "words.txt").write_text("first", encoding="utf-8")
-    running = Running(tmp_path, 5600)
+@contextlib.contextmanager
+def running_in(folder: pathlib.Path, port: int = 5600) -> Iterator[Running]:
+    (folder / "words.txt").write_text("first", encoding="utf-8")
+    running = Running(folder, port)
     try:
         yield running
     finally:
         running.stop()
+
+
+@pytest.fixture
+def preview(tmp_path: pathlib.Path) -> Iterator[Running]:
+    with running_in(tmp_path) as running:
+        yield running
+
+
+@pytest.fixture(scope="module")
+def only_asked(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Running]:
+    """A preview in which nothing is saved."""
+    with running_in(tmp_path_factory.mktemp("asked")) as running:
+        yield running
 
 
 def test_a_save_by_renaming_is_seen_even_with_an_older_time(preview: Running) -> None:
@@ -184,26 +200,26 @@ def test_what_nobody_foresaw_is_shown_with_what_to_send_and_the_next_good_save_r
     preview.wait_for("mended again")
 
 
-def test_the_preview_answers_to_its_own_name_and_to_no_other_site(preview: Running) -> None:
-    port = preview.address.rstrip("/").rsplit(":")[-1]
+def test_the_preview_answers_to_its_own_name_and_to_no_other_site(only_asked: Running) -> None:
+    port = only_asked.address.rstrip("/").rsplit(":")[-1]
     own = f"127.0.0.1:{port}"
-    assert [preview.answer(Host=host)[0] for host in (own, f"localhost:{port}", f"LOCALHOST:{port}")] == [200] * 3
+    assert [only_asked.answer(Host=host)[0] for host in (own, f"localhost:{port}", f"LOCALHOST:{port}")] == [200] * 3
     for host in ("tern.example", f"tern.example:{port}", "127.0.0.1:1", "", f"{own}.tern.example"):
-        assert preview.answer(Host=host)[0] == 421, host
+        assert only_asked.answer(Host=host)[0] == 421, host
     for name in ("", "marks/a.html", "livereload.js", "preview-digest", "livereload"):
-        assert preview.answer(name, Host=f"tern.example:{port}")[0] == 421, name
-        assert preview.answer(name, Origin="http://tern.example")[0] == 421, name
+        assert only_asked.answer(name, Host=f"tern.example:{port}")[0] == 421, name
+        assert only_asked.answer(name, Origin="http://tern.example")[0] == 421, name
     elsewhere = {"Sec_Fetch_Site": "cross-site", "Sec_Fetch_Mode": "no-cors", "Sec_Fetch_Dest": "script"}
-    assert preview.answer(**elsewhere)[0] == 421
-    assert preview.answer(**{**elsewhere, "Sec_Fetch_Site": "same-site"})[0] == 421
-    assert preview.answer(**{**elsewhere, "Sec_Fetch_Mode": "navigate", "Sec_Fetch_Dest": "iframe"})[0] == 421
+    assert only_asked.answer(**elsewhere)[0] == 421
+    assert only_asked.answer(**{**elsewhere, "Sec_Fetch_Site": "same-site"})[0] == 421
+    assert only_asked.answer(**{**elsewhere, "Sec_Fetch_Mode": "navigate", "Sec_Fetch_Dest": "iframe"})[0] == 421
     link = {**elsewhere, "Sec_Fetch_Mode": "navigate", "Sec_Fetch_Dest": "document"}
-    assert preview.answer(**link)[0] == 200, "a link in a letter may lead here"
+    assert only_asked.answer(**link)[0] == 200, "a link in a letter may lead here"
 
 
 @pytest.mark.parametrize(("origin", "status"), [("http://{own}", 101), ("http://tern.example", 421), ("null", 421)])
-def test_a_page_of_the_preview_alone_may_open_its_websocket(preview: Running, origin: str, status: int) -> None:
-    own = preview.address.split("/")[2]
+def test_a_page_of_the_preview_alone_may_open_its_websocket(only_asked: Running, origin: str, status: int) -> None:
+    own = only_asked.address.split("/")[2]
     lines = [
         "GET /livereload HTTP/1.1",
         f"Host: {own}",
@@ -219,17 +235,13 @@ def test_a_page_of_the_preview_alone_may_open_its_websocket(preview: Running, or
 
 
 def test_a_port_that_is_taken_is_passed_over(tmp_path: pathlib.Path) -> None:
-    (tmp_path / "words.txt").write_text("x", encoding="utf-8")
     with socket.socket() as taken:
         taken.bind(("127.0.0.1", 0))
         taken.listen()
         port = taken.getsockname()[1]
-        running = Running(tmp_path, port)
-        try:
+        with running_in(tmp_path, port) as running:
             assert running.address != f"http://127.0.0.1:{port}/"
-            running.wait_for("x")
-        finally:
-            running.stop()
+            running.wait_for("first")
 
 
 @pytest.mark.browser

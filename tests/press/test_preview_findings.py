@@ -19,6 +19,7 @@ from guide.press.concerned import pages_concerned
 from guide.press.make import make_shelf
 from guide.press.told_findings import findings_page, with_strip
 from tests.mistakes.spoil import GUIDE
+from tests.press.often import OFTEN
 from tests.starting import change
 from tests.told import ENGLISH
 
@@ -34,7 +35,8 @@ def desk(
     content = pathlib.Path(shutil.copytree(GUIDE, tmp_path / "content"))
     language = getattr(request, "param", "en-GB")
     change(content, "guide.yml", "language: en-GB", f"language: {language}")
-    call = [sys.executable, "-u", "build.py", "preview", "--no-browser", "--port", "5640", "--content", str(content)]
+    program = f"{OFTEN}\nimport runpy\nrunpy.run_path('build.py', run_name='__main__')"
+    call = [sys.executable, "-u", "-c", program, "preview", "--no-browser", "--port", "5640", "--content", str(content)]
     with subprocess.Popen(
         [*call, "--out", str(tmp_path / "out")], cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
     ) as process:
