@@ -77,19 +77,24 @@ def contradictions(builder: Builder, claims: Iterable[StatedClaim]) -> tuple[Con
             held[claim.mark, claim.statement.form].append(one)
     found: defaultdict[int, list[Misfit]] = defaultdict(list)
     of_label = {one.claim.label: one for several in held.values() for one in several}
+    scopes = list(dict.fromkeys(one.scope for several in held.values() for one in several))
+    known = {of: [(one, scopes.index(one.scope)) for one in several] for of, several in held.items()}
     for car in builder.guide.cars_seen if held else ():
         scope = scope_of_car(builder.dimensions, car)
+        if scope is None:
+            continue
         assembly = builder.dimensions.assembly_of(scope)
         days = days_of_car(builder.moments, car, assembly)
+        allowed, places = [scope.within(one) for one in scopes], _Places(builder, car, days)
         for report in car.reports:
-            if scope is None or report.kind != "form" or report.own is False:
+            if report.kind != "form" or report.own is False:
                 continue
             about = [
                 one
-                for one in held.get((report.mark, report.forms[0]), ())
-                if scope.within(one.scope) and (assembly is None or one.axis is Axis.DAY)
+                for one, at in known.get((report.mark, report.forms[0]), ())
+                if allowed[at] and (assembly is None or one.axis is Axis.DAY)
             ]
-            if not about:
+            if not any(places.misses(one) for one in about):
                 continue
             for label, misfit in _least(builder, about, car, report, days).items():
                 found[label].append(misfit)
@@ -104,6 +109,29 @@ def contradictions(builder: Builder, claims: Iterable[StatedClaim]) -> tuple[Con
         for label, one in sorted(of_label.items())
         if found[label]
     )
+
+
+class _Places(dict[str, tuple[int, ...]]):
+    """Where a car stands: by series its positions; for the axis of days, "", the first and last day it may be of."""
+
+    def __init__(self, builder: Builder, car: CarSeen, days: tuple[date, date] | None) -> None:
+        super().__init__({"": () if days is None else (days[0].toordinal(), days[1].toordinal())})
+        self._builder, self._car = builder, car
+
+    def __missing__(self, series: str) -> tuple[int, ...]:
+        line = self._builder.lines[series]
+        found = (line.position(number) for number in self._car.numbers)
+        self[series] = tuple(position for position in found if position is not None and position not in line.strays)
+        return self[series]
+
+    def misses(self, one: _Held) -> bool:
+        """Tell whether a claim does not allow the car at all."""
+        at = self[one.series]
+        if not at:
+            return False
+        if one.axis is Axis.DAY:
+            return at[0] > one.high if one.is_last else at[1] < one.low
+        return max(at) > one.high if one.is_last else min(at) < one.low
 
 
 def _held(builder: Builder, claim: StatedClaim) -> _Held | None:
