@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING, Any, TextIO, TypeVar
 from guide.command.calls import Call, CallIsOff, perhaps
 from guide.command.converse import converse
 from guide.command.made import ForAnswers
-from guide.command.many import conclude_all, processes_for
 from guide.command.pasted import is_pasted, read_pasted
 from guide.command.result import tell_number, tell_result, tell_should_have
 from guide.command.window import say
@@ -220,6 +219,8 @@ def sessions_in(path: pathlib.Path, read: Callable[[str], T]) -> list[T]:
 
 
 def _many(path: pathlib.Path, key: Key, reasons: Reasons, out: TextIO) -> int:
+    from guide.command.many import conclude_all, processes_for
+
     sessions = sessions_in(path, lambda line: session_of(line, key.model))
     for said in conclude_all(key, reasons, sessions, processes_for(len(sessions))):
         say(said, out)

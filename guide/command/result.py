@@ -11,7 +11,6 @@ from guide.dating.model import Model
 from guide.dating.output import explained
 from guide.dating.reasons import reasons
 from guide.dating.result_sentences import period_named
-from guide.pages.parts.wording import number_failure
 from guide.sentence import in_turn, one_of, sentence
 from guide.words.say import Words
 
@@ -21,6 +20,8 @@ __all__ = ["tell_number", "tell_result", "tell_should_have"]
 def tell_number(model: Model, car: str | None, words: Words, out: TextIO) -> None:
     """Print why a number that was given says nothing of the date; nothing for one that does, or for none."""
     for number in car.split("+") if car else ():
+        from guide.pages.parts.wording import number_failure  # and with it all that may be typed: only for a number
+
         failure = number_failure(number, model.numbers)
         if failure is not None:
             say(words.tell(failure), out)

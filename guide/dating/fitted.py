@@ -258,17 +258,17 @@ class Fitted:
 
     def _entries(self, spoken: SpokenOf, mark: int, kind: Kind) -> int:
         """Return which entries of each form of a mark speak of a kind of car, by their place in what is remembered."""
-        if kind in spoken.by_kind:
-            return spoken.by_kind[kind]
         car = self._dimensions(kind)
-        entries = tuple(
-            tuple(at for at, one in enumerate(_behind(form)) if form.factory and _holds(one.on, car))
-            for form in self.prepared.model.marks[mark].forms
-        )
-        if entries not in spoken.entries:
-            spoken.entries.append(entries)
-        spoken.by_kind[kind] = spoken.entries.index(entries)
-        return spoken.by_kind[kind]
+        named = tuple([car.get(name) for name in spoken.names])
+        if named not in spoken.by_named:
+            entries = tuple(
+                tuple(at for at, one in enumerate(_behind(form)) if form.factory and _holds(one.on, car))
+                for form in self.prepared.model.marks[mark].forms
+            )
+            if entries not in spoken.entries:
+                spoken.entries.append(entries)
+            spoken.by_named[named] = spoken.entries.index(entries)
+        return spoken.by_named[named]
 
     def _by_number(self, mark: int, form: int, entries: Sequence[int]) -> tuple[int, ...]:
         """Return those entries of a form that the number lies within; all of them where none is known."""
@@ -373,7 +373,8 @@ class Fitted:
 def _spoken_of(prepared: Prepared, mark: int) -> SpokenOf:
     """Return what is remembered of a mark."""
     if mark not in prepared.spoken_of:
-        prepared.spoken_of[mark] = SpokenOf()
+        behind = (one.on for form in prepared.model.marks[mark].forms for one in _behind(form))
+        prepared.spoken_of[mark] = SpokenOf(tuple(dict.fromkeys(name for on in behind for name in on)))
     return prepared.spoken_of[mark]
 
 

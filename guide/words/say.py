@@ -82,6 +82,8 @@ class Words:
 
     def told(self, thing: Any) -> Any:
         """Return plain data, lists and mappings within one another, with every sentence or phrase in it in words."""
+        if isinstance(thing, str | int | float):
+            return self.shown(thing)
         if isinstance(thing, Mapping):
             return {key: self.told(one) for key, one in thing.items()}
         return [self.told(one) for one in thing] if isinstance(thing, list | tuple) else self.shown(thing)

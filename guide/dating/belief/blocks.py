@@ -150,7 +150,7 @@ def of_mixes(prepared: Prepared, mark: int, vector: Vector) -> list[float]:
         if len(prepared.factors) > _REMEMBERED:
             prepared.factors.clear()
         found = prepared.factors[key] = [
-            vector[mix] if isinstance(mix, int) else sum(a * b for a, b in zip(mix, vector, strict=True))
+            vector[mix] if isinstance(mix, int) else sum(map(mul, mix, vector))
             for mix in prepared.model.marks[mark].mixes
         ]
     return found

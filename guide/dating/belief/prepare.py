@@ -68,11 +68,12 @@ class Window(NamedTuple):
 
 @dataclass(slots=True)
 class SpokenOf:
-    """Of a mark, what is remembered: which entries of each form speak of a kind of car (its row and trim), each such
-    case once; kinds of car as cases; and what forms they can have in few terms."""
+    """Of a mark, what is remembered: which entries of each form speak of a kind of car, each such case once, by the
+    dimensions that the entries name; kinds of car as cases; and what forms they can have in few terms."""
 
+    names: tuple[str, ...]
     entries: list[tuple[tuple[int, ...], ...]] = field(default_factory=list)
-    by_kind: dict[tuple[int, str], int] = field(default_factory=dict)
+    by_named: dict[tuple[str | None, ...], int] = field(default_factory=dict)
     cases: dict[tuple[tuple[int, str], ...], list[tuple[int, int]]] = field(default_factory=dict)
     told: dict[Any, Any] = field(default_factory=dict)
 
