@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from guide.command.made import ForAnswers
-from guide.dating.belief.prepare import Prepared, prepare
+from guide.dating.belief.prepare import Prepared
 from guide.dating.building.behind import reasons_of
 from guide.facts.bones import Outline, outline_of
 from guide.facts.recall import Recalled
@@ -76,7 +76,7 @@ def keep_answers(kept: Kept, of: str, limits: LimitsResult, key: Key) -> tuple[P
     """Return what cars are dated with, and keep it; ``of``: the digest of the guide's bones."""
     prepared, answers = kept.get(Prepared, of), ForAnswers(of, reasons_of(limits))
     if prepared is None:
-        prepared = prepare(key.model)
+        prepared = key.prepared.alone
         kept.put(prepared, of)
     kept.put(answers)
     return prepared, answers

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields, replace
 from itertools import accumulate, groupby, pairwise
 from operator import itemgetter
 from typing import Any, NamedTuple, TypeVar
@@ -112,6 +112,12 @@ class Prepared:
     # what fitted.py remembers: the most of each form, which entries speak of a car
     peaks: dict[int, list[list[float]]] = field(default_factory=dict)
     spoken_of: dict[int, SpokenOf] = field(default_factory=dict)
+
+    @property
+    def alone(self) -> Prepared:
+        """It with nothing of what is remembered."""
+        made = {one.name: one.default_factory for one in fields(self)}
+        return replace(self, **{name: new() for name, new in made.items() if callable(new)})
 
 
 @dataclass(frozen=True, slots=True)
