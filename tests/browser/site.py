@@ -172,6 +172,7 @@ class _Handler(http.server.SimpleHTTPRequestHandler):
     def do_GET(self) -> None:
         name = unquote(urlsplit(self.path).path).lstrip("/")
         self.served.asked.append(name)
+        del self.headers["If-Modified-Since"]  # two editions made within a second would pass for one
         self.directory = str(self.served.folder)  # not at the opening: a browser opens connections ahead
         if name in self.served.refused:
             self.send_error(503)

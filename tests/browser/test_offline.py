@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import json
 import pathlib
+import shutil
 from collections.abc import Iterator
 from typing import Any
 
 import pytest
 
+from guide.command.main import main
+from guide.facts.read import read_guide
 from guide.press.cache import Cache
 from guide.press.face import face_of
 from guide.press.offline import EDITION, SPARED, UNMARKED, edition_mark, installed_files, marked, offline_files
@@ -16,6 +19,8 @@ from guide.press.single_file import SINGLE
 from guide.press.theme import open_theme
 from tests.browser.site import Served, Watched, follow, open_page, probe, serving
 from tests.browser.test_without_scripts import laid_out
+from tests.mistakes.spoil import GUIDE
+from tests.starting import change
 
 pytestmark = pytest.mark.browser
 
@@ -23,6 +28,7 @@ TOLD = """[...document.querySelectorAll("[data-offline] [data-when]")].filter((o
   .map((one) => one.dataset.when)"""
 KEPT = """(async () => Promise.all((await caches.keys()).map(async (name) =>
   (await (await caches.open(name)).keys()).map((key) => new URL(key.url).pathname.slice(1)))))()"""
+FIRST = "edition the first"
 NEWER = "edition the second"
 WRONG = "Sheets of it are wrong on one part."
 WAITING = """(async () => {
@@ -41,20 +47,33 @@ COMES_OUT = """(async () => {
 
 
 @pytest.fixture(scope="module")
-def second_edition(built_guide: pathlib.Path, guide: Any, tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
-    """The demo guide under another name of its edition, with a worker of its own."""
+def first_edition(tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
+    """A small guide with every kind of file: all that is told of keeping a guide is true of any; the demo is held whole
+    once."""
+    top = tmp_path_factory.mktemp("small")
+    content = pathlib.Path(shutil.copytree(GUIDE, top / "content"))
+    change(content, "guide.yml", "edition: a test", f"edition: {FIRST}")
+    assert main(["--content", str(content), "--out", str(top / "out")]) == 0
+    return top / "out"
+
+
+@pytest.fixture(scope="module")
+def second_edition(first_edition: pathlib.Path, tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
+    """The small guide under another name of its edition, with a worker of its own."""
     folder = tmp_path_factory.mktemp("second")
     site = {
-        name: (built_guide / name).read_bytes().replace(guide.edition.encode(), NEWER.encode())
-        for name in files_of(built_guide)
+        name: (first_edition / name).read_bytes().replace(FIRST.encode(), NEWER.encode())
+        for name in files_of(first_edition)
         if not name.startswith(("icons/", ".", "manifest", "worker"))
     }
+    guide = read_guide(first_edition.parent / "content").guide
+    assert guide is not None
     site.update(installed_files(guide, face_of(open_theme()), Cache(None)))
     old = json.loads(site.pop(EDITION))["edition"]
     site = {name: data.replace(old.encode(), UNMARKED.encode()) for name, data in site.items()}
     mark = edition_mark(site, old[:8])
     site.update(marked(site, mark))
-    site.update(offline_files(site, mark, {guide.edition: WRONG}))
+    site.update(offline_files(site, mark, {FIRST: WRONG}))
     for name, data in site.items():
         (folder / name).parent.mkdir(parents=True, exist_ok=True)
         (folder / name).write_bytes(data)
@@ -62,7 +81,14 @@ def second_edition(built_guide: pathlib.Path, guide: Any, tmp_path_factory: pyte
 
 
 @pytest.fixture
-def served(built_guide: pathlib.Path) -> Iterator[Served]:
+def served(first_edition: pathlib.Path) -> Iterator[Served]:
+    """The small guide on a server of its own."""
+    with serving(first_edition) as running:
+        yield running
+
+
+@pytest.fixture
+def served_demo(built_guide: pathlib.Path) -> Iterator[Served]:
     """The demo guide on a server of its own."""
     with serving(built_guide) as running:
         yield running
@@ -100,42 +126,42 @@ def edition_shown(page: Any) -> str:
 
 
 def test_the_whole_guide_is_held_and_opens_without_a_signal(
-    watched: Watched, served: Served, built_guide: pathlib.Path
+    watched: Watched, served_demo: Served, built_guide: pathlib.Path
 ) -> None:
     page = watched.page
-    hold(watched, served)
+    hold(watched, served_demo)
     (kept,) = page.evaluate(KEPT)
     pages = {name for name in files_of(built_guide) if name.endswith((".html", ".css", ".js", ".svg", ".jpg"))}
     missing = pages - {name or "index.html" for name in kept} - {"worker.js", *SPARED}
     assert missing == set(), "everything that a page shows is held"
 
-    served.refused |= files_of(built_guide) | {""}
-    before = len(served.asked)
+    served_demo.refused |= files_of(built_guide) | {""}
+    before = len(served_demo.asked)
     for address in ("", "index.html", "key.html", "marks/switches.html", "timeline.html", "search.html?q=dials"):
-        page.goto(served.address + address)
+        page.goto(served_demo.address + address)
         assert page.locator("h1:visible").count() == 1, address
-    page.goto(served.address + "key.html#switches=rocker&--reach=glass&--at=result")
+    page.goto(served_demo.address + "key.html#switches=rocker&--reach=glass&--at=result")
     assert page.locator("[data-screen=result] h1").is_visible()
     # the browser asks after a newer worker; nothing else may need the server
-    assert set(served.asked[before:]) <= {"worker.js"}
+    assert set(served_demo.asked[before:]) <= {"worker.js"}
     assert watched.outside == []
 
 
 def test_a_host_that_rewrites_pages_and_leads_away_from_their_endings_is_no_hindrance(
-    watched: Watched, served: Served, built_guide: pathlib.Path, second_edition: pathlib.Path
+    watched: Watched, served: Served, first_edition: pathlib.Path, second_edition: pathlib.Path
 ) -> None:
     """A first visit holds the guide whole, it opens without a signal; a mixture of two editions is still refused."""
     served.rewrites = True
     page = watched.page
     hold(watched, served)
     assert watched.faults == []
-    served.refused |= files_of(built_guide) | {"", "marks/switches", "key"}
+    served.refused |= files_of(first_edition) | {"", "marks/switches", "key"}
     for address in ("", "key.html", "marks/switches.html", "marks/switches"):
         page.goto(served.address + address)
         assert page.locator("h1:visible").count() == 1, address
     served.refused.clear()
     mixed = (second_edition / "marks" / "switches.html").read_bytes()
-    (second_edition / "marks" / "switches.html").write_bytes((built_guide / "marks" / "switches.html").read_bytes())
+    (second_edition / "marks" / "switches.html").write_bytes((first_edition / "marks" / "switches.html").read_bytes())
     served.folder = second_edition
     try:
         page.goto(served.address)
@@ -222,7 +248,7 @@ def test_an_offer_waits_until_no_question_is_on_the_screen(
     assert page.locator("[data-screen=look] h1").is_visible()
     page.wait_for_timeout(500)
     assert not page.locator("[data-newer]").is_visible()
-    page.goto(served.address + "key.html#switches=rocker&--reach=glass&--at=result")
+    page.goto(served.address + "key.html#switches=rocker&--reach=outside,glass,door&--at=result")
     page.locator("[data-newer]").wait_for(state="visible")
     page.locator("[data-more]").click()
     page.locator("[data-screen=look] h1").wait_for()
