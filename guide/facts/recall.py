@@ -24,7 +24,7 @@ Found = TypeVar("Found")
 
 
 class _Worked(NamedTuple):
-    """What was found, the numbers of the parts that were read for it, and a digest of what it was ``given`` besides.
+    """What was found, and the numbers of the parts that were read for it.
 
     Of each mark: ``found`` is all of it, packed, and ``each`` the numbers of the marks' own parts.
     """
@@ -32,7 +32,6 @@ class _Worked(NamedTuple):
     parts: tuple[int, ...]
     found: Any
     each: tuple[int, ...] = ()
-    given: bytes = b""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,20 +75,20 @@ class Recall:
         }
         return Recalled(held | self.new)
 
-    def held(self, question: Question, given: bytes = b"") -> _Worked | None:
+    def held(self, question: Question) -> _Worked | None:
         """Return what was found in an earlier run and holds; None where there is nothing."""
         one = self._before.get(question)
-        return one if one is not None and one.given == given and self._other.isdisjoint(one.parts) else None
+        return one if one is not None and self._other.isdisjoint(one.parts) else None
 
     def note(self, one: _Worked) -> None:
         """Note that what was found was read, and so what it rests on."""
         note_all({self._readings[number]: None for number in one.parts})
 
-    def keep(self, question: Question, read: Readings, found: Any, given: bytes = b"") -> None:
+    def keep(self, question: Question, read: Readings, found: Any) -> None:
         """Remember what was found, unless it rests on a text, or on what is no part of the guide."""
         parts = self.parts_of(read)
         if parts is not None:
-            self.new[question] = _Worked(parts, found, given=given)
+            self.new[question] = _Worked(parts, found)
 
     def parts_of(self, read: Readings) -> tuple[int, ...] | None:
         """Return the numbers of what was read, that of an answer's instead of it; None where it cannot be kept."""
@@ -132,19 +131,18 @@ def the_recall() -> Recall | None:
     return _RECALL.get()
 
 
-def recalled(question: Question, work: Callable[[], Found], given: bytes = b"") -> Found:
-    """Return what is found, recalled where it holds; ``given`` is a digest of what it is worked out from besides what
-    is noted."""
+def recalled(question: Question, work: Callable[[], Found]) -> Found:
+    """Return what is found, recalled where it holds."""
     recall = _RECALL.get()
     if recall is None:
         return work()
-    held = recall.held(question, given)
+    held = recall.held(question)
     if held is not None:
         recall.note(held)
         return held.found  # type: ignore[no-any-return]
     with noting() as read:
         found = work()
-    recall.keep(question, read, found, given)
+    recall.keep(question, read, found)
     return found
 
 

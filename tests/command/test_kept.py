@@ -289,7 +289,7 @@ class Audited(Recall):
         super().__init__(*given)
         self.new = Audit(super().held, self.others)
 
-    def held(self, _question: Question, _given: bytes = b"") -> None:
+    def held(self, _question: Question) -> None:
         return None
 
 
@@ -300,7 +300,7 @@ class Audit(dict[Question, Any]):
     def __setitem__(self, question: Question, now: Any) -> None:
         assert self.get(question, now) == now, f"{question} is not one question"
         super().__setitem__(question, now)
-        held = self._held(question, now.given)
+        held = self._held(question)
         if held is not None and now.each == held.each:
             was, found = (pickle.loads(one.found) if one.each else one.found for one in (held, now))
             for at in self._others(now.each):
