@@ -14,7 +14,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import repeat
 from operator import itemgetter, mul, sub
-from typing import Any
+from typing import Any, NamedTuple
 
 from guide.dating.belief.blocks import expand, forms_built
 from guide.dating.belief.evidence import Answer, Session
@@ -22,7 +22,7 @@ from guide.dating.belief.prepare import Block, Prepared
 from guide.dating.belief.state import ImpossibleEvidence, State, chance_of_forms
 from guide.dating.key import Key
 from guide.facts.reads import Question
-from guide.facts.recall import recalled_of_each
+from guide.facts.recall import recalled, recalled_of_each
 from guide.facts.types import CarSeen
 from guide.tally.changeovers import KnownCar
 
@@ -76,18 +76,36 @@ def _built_with(key: Key, known: KnownCar, forms: _FormsOfAll) -> BuiltWith | No
     looked = {report.mark for report in car.reports}
     marks = array("l", (at for at, mark in enumerate(key.model.marks) if mark.id in looked))
 
-    def chances_of(some: Sequence[int]) -> list[list[float]]:
-        try:
-            state = key.dated(Session(tuple(whole_car(key, car)), number, known=papers)).state
-        except (ImpossibleEvidence, ValueError):
-            return [[] for _ in some]
-        weighed = _Weighed(state, forms)
-        return [weighed.chances(marks[at]) for at in some]
+    believed: list[State | None] = []  # asked for only where it is needed
 
-    own = [(key.model.marks[at], "tables") for at in marks]
+    def state() -> State | None:
+        if not believed:
+            try:
+                believed.append(key.dated(Session(tuple(whole_car(key, car)), number, known=papers)).state)
+            except (ImpossibleEvidence, ValueError):
+                believed.append(None)
+        return believed[0]
+
+    def beside() -> _Beside | None:
+        key.rest_on(*whole)
+        return None if (found := state()) is None else _beside(found)
+
+    def chances_of(some: Sequence[int]) -> list[list[float]]:
+        found = recalled(Question(f"{__name__}.beside", (car.id,)), beside)
+        if found is None:
+            return [[] for _ in some]
+        weighed, block_of = _Weighed(key.prepared, found, forms), key.prepared.block_of
+        return [
+            chance_of_forms(told, marks[at], leave_out=False)
+            if block_of[marks[at]] in found.said and (told := state()) is not None
+            else weighed.chances(marks[at])
+            for at in some
+        ]
+
+    own, whole = [(key.model.marks[at], "tables") for at in marks], whole_marks(key)
     question = Question(f"{__name__}.built_with", (car.id,))
     starts, chances = array("l", [0]), array("d")
-    for one in recalled_of_each(question, key.parts_of(*whole_marks(key)), own, chances_of):
+    for one in recalled_of_each(question, key.parts_of(*whole), own, chances_of):
         if not one:
             return None
         chances.extend(one)
@@ -119,32 +137,37 @@ class _FormsOfAll:
         return self._lines[mark]
 
 
-class _Weighed:
+class _Beside(NamedTuple):
     """A car's weights as what they are beside those of all cars: in each row a factor, and by how much more or less it
-    is than by that in a few cells."""
+    is than by that in a few cells. ``said``: the blocks about which something was said."""
 
-    def __init__(self, state: State, forms: _FormsOfAll) -> None:
-        self._state, self._forms = state, forms
-        prepared, bins = state.prepared, state.prepared.bins
-        self._factors = list[float]()
-        self._beside = list[tuple[int, int, float]]()  # row, bin, and how much more it is there
-        for row in range(len(prepared.rows)):
-            own, every = (of[row * bins : (row + 1) * bins] for of in (state.weights, prepared.weights))
-            ((factor, _),) = Counter(
-                one / of_all for one, of_all in zip(own, every, strict=True) if of_all
-            ).most_common(1)
-            self._factors.append(factor)
-            beside = map(sub, own, map(mul, every, repeat(factor)))
-            self._beside += [(row, t, more) for t, more in enumerate(beside) if abs(more) > _LEAST]
+    factors: list[float]
+    cells: list[tuple[int, int, float]]  # row, bin, and how much more it is there
+    said: tuple[int, ...]
+
+
+def _beside(state: State) -> _Beside:
+    prepared, bins = state.prepared, state.prepared.bins
+    found = _Beside([], [], tuple(state.as_built))
+    for row in range(len(prepared.rows)):
+        own, every = (of[row * bins : (row + 1) * bins] for of in (state.weights, prepared.weights))
+        ((factor, _),) = Counter(one / of_all for one, of_all in zip(own, every, strict=True) if of_all).most_common(1)
+        found.factors.append(factor)
+        beside = map(sub, own, map(mul, every, repeat(factor)))
+        found.cells.extend((row, t, more) for t, more in enumerate(beside) if abs(more) > _LEAST)
+    return found
+
+
+class _Weighed:
+    """What a car was built with, of marks about which nothing was said."""
+
+    def __init__(self, prepared: Prepared, beside: _Beside, forms: _FormsOfAll) -> None:
+        self._prepared, self._beside, self._forms = prepared, beside, forms
         self._taken: dict[int, tuple[Callable[[array[float]], Any], list[float]]] = {}  # by how blocks part the rows
 
     def chances(self, mark: int) -> list[float]:
         """Return the chance of each form of a mark."""
-        prepared = self._state.prepared
-        at = prepared.block_of[mark]
-        if at in self._state.as_built:  # something was said of it
-            return chance_of_forms(self._state, mark, leave_out=False)
-        block = prepared.blocks[at]
+        block = self._prepared.blocks[self._prepared.block_of[mark]]
         if id(block.row_of) not in self._taken:
             self._taken[id(block.row_of)] = self._take(block)
         take, weights = self._taken[id(block.row_of)]
@@ -154,9 +177,9 @@ class _Weighed:
 
     def _take(self, block: Block) -> tuple[Callable[[array[float]], Any], list[float]]:
         """Return what takes of a line what the car weighs something at, and that."""
-        bins, held = self._state.prepared.bins, defaultdict[int, float](float)
-        for row, t, more in self._beside:
+        bins, held = self._prepared.bins, defaultdict[int, float](float)
+        for row, t, more in self._beside.cells:
             held[block.row_of[row] * bins + t] += more
-        for row, factor in enumerate(self._factors):
+        for row, factor in enumerate(self._beside.factors):
             held[block.row_count * bins + row] = factor
         return itemgetter(*held, 0), list(held.values())

@@ -17,7 +17,8 @@ from typing import Any
 
 from guide.dating.belief.evidence import Answer
 from guide.dating.key import Cars
-from guide.facts.reads import resting
+from guide.facts.reads import Question, resting
+from guide.facts.recall import recalled
 from guide.facts.types import Form, Mark, TakenFor
 from guide.limits.courses import courses_of
 from guide.limits.wording import scope_said
@@ -113,9 +114,12 @@ def _today(shelf: Shelf, mark: Mark, form: Form) -> str:
 
 @answered
 def _nine_in_ten(shelf: Shelf, answer: Answer) -> tuple[tuple[date, date], ...]:
-    with resting("key"):
-        shelf.key.rest_on(answer.mark)
-        return shelf.key.nine_in_ten(answer)
+    def found() -> tuple[tuple[date, date], ...]:
+        with resting("key"):
+            shelf.key.rest_on(answer.mark)
+            return shelf.key.nine_in_ten(answer)
+
+    return recalled(Question(f"{__name__}.nine_in_ten", (answer,)), found)
 
 
 def _taken_for(pair: Pair) -> list[TakenFor]:

@@ -21,16 +21,21 @@ from __future__ import annotations
 
 import json
 from calendar import monthrange
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import date
+from itertools import groupby
+from operator import attrgetter
 from typing import Any
 
+from guide.facts.reads import Question
+from guide.facts.recall import recalled
 from guide.facts.records.calendars import CalendarKind
 from guide.facts.records.statements_csv import CHANGES, COLUMNS
 from guide.facts.types import Form, FormRef, Mark, Series, Source, Statement, StatementKind, Supply, When
 from guide.facts.when.numbers import write_number
 from guide.finding import Place
 from guide.limits.edges import limits_json
+from guide.limits.types import DatedSpell
 from guide.limits.wording import claim_said, scope_said, when_said
 from guide.pages.parts.masked import hidden_numbers
 from guide.pages.shelf import Shelf, once
@@ -217,16 +222,33 @@ def _form_typed(form: str, spell: int) -> str:
 
 
 def limits_data(shelf: Shelf) -> bytes:
-    """Return the limits of every spell as JSON, each edge with its cars and its reasons."""
-    return _dumped({"format": FORMAT, "edition": shelf.guide.edition, "limits": limits_told(shelf)})
+    """Return the limits of every spell as JSON, each edge with its cars and its reasons; mark by mark, as most limits
+    are what they were when one is another."""
+    marks = groupby(shelf.limits.spells, key=attrgetter("mark"))
+    limits = ",\n  ".join(_limits_dumped(shelf, mark, list(spells)) for mark, spells in marks)
+    empty = _dumped({"format": FORMAT, "edition": shelf.guide.edition, "limits": []})
+    begun, _, end = empty.rpartition(b"[]")
+    return begun + b"[\n  " + limits.encode() + b"\n ]" + end if limits else empty
+
+
+def _limits_dumped(shelf: Shelf, mark: str, spells: Sequence[DatedSpell]) -> str:
+    def dumped() -> str:
+        limits = (json.dumps(one, ensure_ascii=False, indent=1) for one in _limits_told(shelf, spells))
+        return ",\n".join(limits).replace("\n", "\n  ")
+
+    return recalled(Question(f"{__name__}.limits", (mark,)), dumped)
 
 
 @once
 def limits_told(shelf: Shelf) -> list[dict[str, Any]]:
     """Return the limits of every spell as plain data, in words."""
-    limits = limits_json(shelf.limits, shelf.words)
+    return _limits_told(shelf, shelf.limits.spells)
+
+
+def _limits_told(shelf: Shelf, spells: Sequence[DatedSpell]) -> list[dict[str, Any]]:
+    limits = limits_json(shelf.limits, shelf.words, spells)
     hidden = hidden_numbers(shelf.guide, shelf.lines)
-    for spell, limit in zip(shelf.limits.spells, limits, strict=True):
+    for spell, limit in zip(spells, limits, strict=True):
         limit["scope_says"] = shelf.words.tell(scope_said(shelf.guide, spell.scope))
         for edge in (limit[end][side] for end in ("first", "last") for side in ("earliest", "latest")):
             for car in edge["cars"]:
