@@ -65,7 +65,11 @@ __all__ = ["Making", "make_shelf", "make_site"]
 _WORKED_OUT = ("data/", "downloads/")  # what `FILES` give
 _LATE = frozenset({SINGLE, ARCHIVE, CONTENT, WORKER, EDITION, "downloads.html"})  # what is made of all the rest
 _NAMED = re.compile(rb"pictures/[0-9a-f]{16}[.][a-z]+")  # a photograph's output name where a page has it
-_TALLIED = ("tally", "seen", "look-for")  # kinds of page that rest on all that the cars seen say
+_ALIKE = (
+    ("tally", "seen", "look-for"),
+    ("timeline",),
+    ("interiors", "interior"),
+)  # kinds of page that rest on the same
 _BY_ITSELF = "card"  # a kind of page that takes long to work out, and by itself
 _MANY = 100  # pages: a second process is worth its while for so many
 # a page's name, bytes, what is wrong, what was read; or what was worked out for pages
@@ -225,12 +229,12 @@ class Making:
             for name in self._pages:
                 self._site.update(self._reprint.found(name) or {})
         left = [name for name in self._pages if name not in self._site]
-        shared: dict[tuple[str, str], list[str]] = {}  # pages that rest on much the same, to be made by one
+        shared: dict[tuple[str, ...], list[str]] = {}  # pages that rest on much the same, to be made by one
         for name in left:
             page, address = self._pages[name]
             if page.kind not in CARRIED:  # the contexts of these are needed here for the single file
-                whose = ("tally", "") if page.kind in _TALLIED else (page.kind, address.id.split("/")[0])
-                shared.setdefault(whose, []).append(name)
+                alike = next((kinds for kinds in _ALIKE if page.kind in kinds), (page.kind, address.id.split("/")[0]))
+                shared.setdefault(alike, []).append(name)
         pieces = sorted(shared.values(), key=len, reverse=True)
         helper = None
         if len(left) >= _MANY and can_help(len(pieces)):
