@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, Any
 from guide.command.calls import Call
 from guide.command.made import Made
 from guide.command.window import say
-from guide.facts.records.letters_kept import read_letters
 from guide.finding import Finding, Severity, errors_in, stops
 from guide.words.say import Words
 
@@ -70,6 +69,8 @@ def run(call: Call) -> int:
     away, which shows besides what is wrong with a theme. Where nothing has changed since the guide was made beside
     the output folder, what was found then is said.
     """
+    from guide.facts.records.letters_kept import read_letters
+
     theme = call.theme
     made = None if call.as_json or call.options.pages else call.kept(theme).get(Made)
     limits: list[dict[str, Any]] = []

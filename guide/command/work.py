@@ -12,7 +12,6 @@ from guide.checks.run import check_guide
 from guide.command.earlier import Earlier
 from guide.command.progress import Told
 from guide.dating.belief.prepare import Prepared
-from guide.dating.building.build import build_model
 from guide.dating.key import Key
 from guide.facts.read import read_guide
 from guide.facts.text.decoding import composed
@@ -115,6 +114,8 @@ def work_out(
 
 
 def _key_of(guide: Guide, limits: LimitsResult, before: Worked | None) -> Key:
+    from guide.dating.building.build import build_model  # most saves change words and build none
+
     if before is not None and before.key is not None and before.limits is not None:
         if outline_known(guide, limits).digest == outline_known(before.guide, before.limits).digest:
             return before.key
