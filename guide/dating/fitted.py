@@ -202,7 +202,7 @@ class Fitted:
             interiors = self.prepared.model.interiors
             return tuple((row, interiors[0].id if interiors else "") for row in self._rows)
         forms, kinds = self.prepared.model.marks[self._trim].forms, self._kinds_of(self._trim)
-        allowed = [self._allowed(self._trim, case) for case in self._cases(self._trim, kinds)]
+        allowed = [self._allowed(self._trim, case) for case in self._cases(self._trim, kinds, self._of_rows)[0]]
         return tuple((row, forms[at].id) for (row, _), some in zip(kinds, allowed, strict=True) for at in some)
 
     def _kinds_of(self, mark: int) -> tuple[Kind, ...]:
@@ -215,14 +215,27 @@ class Fitted:
             self._dimensions_of[kind] = {**of_row, "interior": kind[1]} if kind[1] else of_row
         return self._dimensions_of[kind]
 
-    def _cases(self, mark: int, kinds: tuple[Kind, ...]) -> list[Case]:
+    @cached_property
+    def _of_rows(self) -> int:
+        return self._number_of(tuple((row, "") for row in self._rows))
+
+    @cached_property
+    def _of_kinds(self) -> int:
+        return self._number_of(self._kinds)
+
+    def _number_of(self, kinds: tuple[Kind, ...]) -> int:
+        """Return a number for a set of kinds of car: it stands for them where much is remembered of them."""
+        return self.prepared.kinds.setdefault(kinds, len(self.prepared.kinds))
+
+    def _cases(self, mark: int, kinds: tuple[Kind, ...], number: int) -> tuple[list[Case], tuple[Case, ...]]:
         """Return for each kind of car the case that it is of a mark: its own row of the block, and which entries speak
-        of it."""
+        of it; and each case once. ``number`` is that of the kinds."""
         spoken = _spoken_of(self.prepared, mark)
-        if kinds not in spoken.cases:
+        if number not in spoken.cases:
             row_of = self.prepared.blocks[self.prepared.block_of[mark]].row_of
-            spoken.cases[kinds] = [(row_of[kind[0]], self._entries(spoken, mark, kind)) for kind in kinds]
-        return spoken.cases[kinds]
+            cases = [(row_of[kind[0]], self._entries(spoken, mark, kind)) for kind in kinds]
+            spoken.cases[number] = cases, tuple(dict.fromkeys(cases))
+        return spoken.cases[number]
 
     def _allowed(self, mark: int, case: Case) -> dict[int, tuple[int, ...]]:
         """Return of a case of a mark the forms that it can have, each with the entries that stand behind it."""
@@ -286,10 +299,10 @@ class Fitted:
         return tuple(found)
 
     def _mark(self, mark: int) -> FittedMark | None:
-        kinds = self._kinds_of(mark)
-        cases, spoken = self._cases(mark, kinds), _spoken_of(self.prepared, mark)
-        known = {case: self._allowed(mark, case) for case in dict.fromkeys(cases)}
-        key = kinds, tuple([tuple(one.items()) for one in known.values()])
+        kinds, number = self._kinds_of(mark), self._of_rows if mark == self._trim else self._of_kinds
+        (cases, each), spoken = self._cases(mark, kinds, number), _spoken_of(self.prepared, mark)
+        known = {case: self._allowed(mark, case) for case in each}
+        key = number, tuple([tuple(one.items()) for one in known.values()])
         if key not in spoken.told:
             allowed = {kind: known[case] for kind, case in zip(kinds, cases, strict=True) if known[case]}
             only = tuple(cars for cars, _ in self._told(mark, kinds, list(allowed))) if allowed else ()

@@ -69,12 +69,13 @@ class Window(NamedTuple):
 @dataclass(slots=True)
 class SpokenOf:
     """Of a mark, what is remembered: which entries of each form speak of a kind of car, each such case once, by the
-    dimensions that the entries name; kinds of car as cases; and what forms they can have in few terms."""
+    dimensions that the entries name; sets of kinds as cases, and each case once; and what forms they can have in few
+    terms."""
 
     names: tuple[str, ...]
     entries: list[tuple[tuple[int, ...], ...]] = field(default_factory=list)
     by_named: dict[tuple[str | None, ...], int] = field(default_factory=dict)
-    cases: dict[tuple[tuple[int, str], ...], list[tuple[int, int]]] = field(default_factory=dict)
+    cases: dict[int, tuple[list[tuple[int, int]], tuple[tuple[int, int], ...]]] = field(default_factory=dict)
     told: dict[Any, Any] = field(default_factory=dict)
 
 
@@ -109,7 +110,8 @@ class Prepared:
     windows: dict[tuple[int, int, int], Window] = field(default_factory=dict)  # of a block and a span of bins
     forms_built: dict[tuple[int, int, int], list[list[float]]] = field(default_factory=dict)  # of a mark and a span
     by_number: dict[Any, tuple[int, list[float]] | None] = field(default_factory=dict)  # what number.py remembers
-    # what fitted.py remembers: the most of each form, which entries speak of a car
+    # what fitted.py remembers: the sets of kinds of car asked for, numbered; the most of each form, which entries speak
+    kinds: dict[tuple[tuple[int, str], ...], int] = field(default_factory=dict)
     peaks: dict[int, list[list[float]]] = field(default_factory=dict)
     spoken_of: dict[int, SpokenOf] = field(default_factory=dict)
 

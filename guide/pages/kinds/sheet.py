@@ -145,8 +145,9 @@ def says_expected(shelf: Shelf, look: ExpectedMark, window: tuple[date, date], t
     The days of a change stand beside the cars that papers name where they take no line more than days alone.
     """
     named = [form for form, _ in look.forms]
-    apart = {name for form in look.fitted.forms for scope in form.scopes for name in scope.cars}
-    if len(named) == 2 and apart <= {"series"}:  # one body begun later than the other tells no more than the date
+    two = look.fitted.forms if len(named) == 2 else ()
+    apart = {name for form in two for scope in form.scopes for name in scope.cars}
+    if two and apart <= {"series"}:  # one body begun later than the other tells no more than the date
         turns = turns_of(shelf.limits, look.mark)
         for before, after in (named, reversed(named)):
             turn = turns.get((before.id, after.id))
