@@ -33,7 +33,8 @@ if TYPE_CHECKING:
 __all__ = ["Cars", "Key", "told_by"]
 
 V = TypeVar("V")
-_LATELY = 128  # kinds of car, and pairs of them, that are remembered: periods and a few marks' forms, but not all forms
+_LATELY = 128  # kinds of car that are remembered: periods and a few marks' forms, but not all forms
+_PAIRS = 32  # of them that are remembered: those of one mark's forms
 _LITTLE = 0.001  # bits: a mark that tells no more than this tells nothing
 
 
@@ -65,7 +66,7 @@ class Key:
         self.model = model
         self._ready = ready
         self._cells = lru_cache(_LATELY)(lambda cars: Cells(self.prepared, self._weigh(cars)))
-        self._told = lru_cache(_LATELY)(self._tell_apart)
+        self._told = lru_cache(_PAIRS)(self._tell_apart)
         self._cards: dict[tuple[int, ...], CardMaker] = {}
         self._spans: dict[Answer, tuple[tuple[date, date], ...]] = {}
 
@@ -84,6 +85,15 @@ class Key:
     def prepared(self) -> Prepared:
         """The model made ready."""
         return self._ready or prepare(self.model)
+
+    def settle(self) -> None:
+        """Forget what is remembered of kinds of car: once all pages are laid out little is asked of them, and of a
+        large guide it fills much memory."""
+        self._cells.cache_clear()
+        self._told.cache_clear()
+        if "prepared" in vars(self):  # where nothing was asked it is not made ready for this
+            for remembered in (self.prepared.windows, self.prepared.forms_built, self.prepared.spoken_of):
+                remembered.clear()
 
     @cached_property
     def card(self) -> CardMaker:

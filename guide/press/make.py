@@ -192,6 +192,7 @@ class Making:
         with self._lock, self._recalling():
             shelf, site = self.shelf, self._site
             self._lay_out(told)
+            shelf.key.settle()
             for files in self._files:
                 site.update(self._listed(files))
             self._files.clear()

@@ -70,8 +70,8 @@ class Stands(NamedTuple):
         lows, highs = ([one[end] for one in reaches] for end in (0, 1))
         both = [*lows, *highs]
         order = sorted(range(len(both)), key=both.__getitem__)  # of equals the lows first, as `in_doubt` needs it
-        ends = array("l", map(both.__getitem__, order))
-        return cls(array("l", places), array("l", lows), array("l", highs), ends, array("l", order))
+        ends = array("i", map(both.__getitem__, order))
+        return cls(array("i", places), array("i", lows), array("i", highs), ends, array("i", order))
 
     def in_doubt(self, rises: Sequence[float], first: int, last: int) -> tuple[int, int, list[int]]:
         """Return the first and the last of some places at which it is not out of question that the change lies, and
