@@ -65,11 +65,8 @@ __all__ = ["Making", "make_shelf", "make_site"]
 _WORKED_OUT = ("data/", "downloads/")  # what `FILES` give
 _LATE = frozenset({SINGLE, ARCHIVE, CONTENT, WORKER, EDITION, "downloads.html"})  # what is made of all the rest
 _NAMED = re.compile(rb"pictures/[0-9a-f]{16}[.][a-z]+")  # a photograph's output name where a page has it
-_ALIKE = (
-    ("tally", "seen", "look-for"),
-    ("timeline",),
-    ("interiors", "interior"),
-)  # kinds of page that rest on the same
+# kinds of page that rest on much the same, all of them
+_ALIKE = (("tally", "seen", "look-for"), ("timeline",), ("interiors", "interior"))
 _BY_ITSELF = "card"  # a kind of page that takes long to work out, and by itself
 _MANY = 100  # pages: a second process is worth its while for so many
 # a page's name, bytes, what is wrong, what was read; or what was worked out for pages
