@@ -19,6 +19,7 @@ from unittest.mock import patch
 
 from guide.command import make, work
 from guide.command.calls import Call
+from guide.dating.building import build
 from guide.dating.card import CardMaker
 from guide.dating.key import Key
 from guide.pages.kinds import tally
@@ -82,7 +83,7 @@ def stages(content: Path, out: Path) -> dict[str, float]:
     owners: tuple[tuple[Any, str, str], ...] = (
         (work, "read_guide", "facts"),
         (work, "derive_limits", "limits"),
-        (work, "build_model", "dating"),
+        (build, "build_model", "dating"),
         (work, "derive_tally", "tally"),
         (work, "check_guide", "checks"),
         (work, "make_site", "press"),
@@ -90,7 +91,7 @@ def stages(content: Path, out: Path) -> dict[str, float]:
         (press, "zip_of", "archive"),
         (make, "publish_guide", "publishing"),
         *((Key, name, "dating") for name in ("of", "dated", "nine_in_ten", "share_of", "most_telling")),
-        *((Key, name, "dating") for name in ("tell_apart", "best_pair", "cells_of")),
+        *((Key, name, "dating") for name in ("tell_apart", "tell_apart_by", "best_pair", "cells_of")),
         (tally, "report", "tally"),
         *((count, name, "tally") for name in _TALLIED),
         *((CardMaker, name, "dating") for name in vars(CardMaker) if not name.startswith("_")),
