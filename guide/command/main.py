@@ -6,6 +6,7 @@ Exit status: 0 good, 1 errors found, 2 the call itself is off, 130 interrupted (
 from __future__ import annotations
 
 import argparse
+import errno
 import gc
 import importlib
 import json
@@ -26,6 +27,7 @@ from guide.words.say import Words
 __all__ = ["enter", "leave", "main"]
 
 GOOD, ERRORS, CALL_IS_OFF, INTERRUPTED = 0, 1, 2, 130
+_NO_ROOM = (errno.ENOSPC, errno.EDQUOT)
 _MODULES = {"help": "lookup", "handing-over": "handing_over"}  # where they are not named as their word is
 _OF_NO_GUIDE, _OF_NO_THEME = ("help", "start"), ("back", "rename")
 _CONTENT, _OUT = pathlib.Path("content"), pathlib.Path("out")
@@ -242,6 +244,11 @@ def main(arguments: Sequence[str]) -> int:
     except Exception as error:
         if sys.flags.dev_mode:
             raise  # `python -X dev build.py`: whoever mends it wants the whole way there
+        if isinstance(error, OSError) and error.errno in _NO_ROOM:  # most likely what is printed goes to a full disk
+            from guide.command.window import say
+
+            say(words.say("command.call.no-room", why=error.strerror or type(error).__name__), sys.stderr)
+            return ERRORS
         from guide.command.check import findings_json
         from guide.command.unforeseen import unforeseen
 

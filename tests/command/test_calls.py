@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import errno
+import io
 import json
 import pathlib
 import re
@@ -258,3 +260,21 @@ def test_what_nobody_foresaw_becomes_a_finding(
     assert main(["check", "--json", "--content", str(small)]) == 1
     (finding,) = json.loads(capsys.readouterr().out)["findings"]
     assert (finding["code"], finding["severity"]) == ("unforeseen", "error")
+
+
+class Full(io.StringIO):
+    """A stream on a disk that has no room left."""
+
+    def write(self, text: str) -> int:
+        raise OSError(errno.ENOSPC, f"No space left on device for {len(text)} signs")
+
+
+@pytest.mark.parametrize("as_json", [[], ["--json"]])
+def test_what_cannot_be_printed_because_the_disk_is_full_is_told_aside(
+    as_json: list[str], small: pathlib.Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("sys.stdout", Full())
+    assert main(["check", *as_json, "--content", str(small)]) == 1
+    monkeypatch.undo()
+    said = capsys.readouterr().err
+    assert said.startswith("What was to be written could not be: No space left on device for ")
