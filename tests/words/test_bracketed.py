@@ -12,7 +12,7 @@ import json
 import re
 import shutil
 from collections.abc import Callable, Iterator
-from contextlib import suppress
+from contextlib import redirect_stderr, redirect_stdout, suppress
 from enum import StrEnum
 from pathlib import Path
 from typing import Any
@@ -129,11 +129,18 @@ def own(content: Path) -> OwnWords:
 
 
 @pytest.fixture(scope="module")
-def site(content: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+def built(content: Path, tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
+    """The demo guide as it is built in that language, and what was said of it."""
+    out, said = tmp_path_factory.mktemp("bracketed-site") / "out", io.StringIO()
+    with redirect_stdout(said), redirect_stderr(said):
+        assert main(["--content", str(content), "--out", str(out)]) == 0
+    return out, said.getvalue()
+
+
+@pytest.fixture(scope="module")
+def site(built: tuple[Path, str]) -> Path:
     """The demo guide as it is built in that language."""
-    out = tmp_path_factory.mktemp("bracketed-site") / "out"
-    assert main(["--content", str(content), "--out", str(out)]) == 0
-    return out
+    return built[0]
 
 
 def test_a_word_outside_brackets_is_noticed(own: OwnWords) -> None:
@@ -235,10 +242,13 @@ def test_no_content_folder_leaves_english() -> None:
     assert say.load_words().language == "en"
 
 
-def test_check_and_the_build_speak_the_guide_s_language(told: Told, tmp_path: Path) -> None:
-    out = ("--out", str(tmp_path / "out"))
-    assert [piece for piece in told(*out) if str(tmp_path) not in piece] == []
-    assert told("check", *out) == []
+def test_check_and_the_build_speak_the_guide_s_language(
+    told: Told, built: tuple[Path, str], own: OwnWords, tmp_path: Path
+) -> None:
+    out, said_of_it = built
+    assert said_of_it
+    assert [piece for piece in loose(said_of_it, own) if str(out) not in piece] == []
+    assert told("check", "--out", str(out)) == []
     (tmp_path / "held").write_text("x", encoding="utf-8")
     small = _in_that_language(Path(shutil.copytree(STARTER, tmp_path / "small")))
     said = told("--out", str(tmp_path / "held"), status=1, at=small)
