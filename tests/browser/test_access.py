@@ -52,21 +52,26 @@ def watched(chromium: Any, built_guide: pathlib.Path) -> Iterator[Watched]:
         yield opened
 
 
-def violations(
-    page: Any, only: list[str] | None = None, *, without: Sequence[str] = (), again: bool = False
-) -> list[str]:
-    """Return what axe finds, one line each: the rule, the element, and why; ``again`` in a page that has axe by now."""
+def axe_script() -> str:
     from axe_playwright_python.sync_playwright import Axe
 
+    return str(Axe().axe_script)
+
+
+def violations(page: Any, only: list[str] | None = None, *, without: Sequence[str] = (), before: str = "") -> list[str]:
+    """Return what axe finds, one line each: the rule, the element, and why; a script may be run just before."""
     run_only = {"type": "rule", "values": only} if only else {"type": "tag", "values": LEVELS}
     # without its preload, for which axe would fetch the styles, and a page on a disk may fetch nothing
     options = {"resultTypes": ["violations"], "runOnly": run_only, "preload": False}
     options["rules"] = {rule: {"enabled": False} for rule in without}
-    if not again:
-        page.evaluate(Axe().axe_script)
+    run = f"(options) => {{ {before}; return globalThis.axe ? axe.run(options) : null; }}"
+    found = page.evaluate(run, options)
+    if found is None:
+        page.evaluate(axe_script())
+        found = page.evaluate(run, options)
     return [
         f"{rule['id']}: {node['target']} {node['failureSummary'].splitlines()[1].strip()}"
-        for rule in page.evaluate("(options) => axe.run(options)", options)["violations"]
+        for rule in found["violations"]
         for node in rule["nodes"]
     ]
 
@@ -81,9 +86,7 @@ def test_what_is_planted_is_found(chromium: Any) -> None:
         opened.page.set_content(FAULTY)
         found = violations(opened.page)
         assert {line.split(":")[0] for line in found} >= {"image-alt", "color-contrast"}
-        assert violations(opened.page, ["image-alt"], again=True) == [
-            line for line in found if line.startswith("image-alt")
-        ]
+        assert violations(opened.page, ["image-alt"]) == [line for line in found if line.startswith("image-alt")]
         missed, unseen = tab_through(opened.page)
         assert [name.split(">")[0] for name in missed] == ['<a href="#" tabindex="-1" data-test-at="2"']
         assert [name.split(">")[0] for name in unseen] == [
@@ -102,6 +105,7 @@ def violations_by_light(chromium: Any, out: pathlib.Path) -> dict[str, dict[str,
     first = set(samples(out, longest=False))
     found: dict[str, dict[str, list[str]]] = {light: {} for light in LIGHTS}
     with with_a_note(chromium, out) as opened:
+        opened.page.add_init_script(axe_script())  # which a browser reads once for all pages
         for address in samples(out):
             opened.page.emulate_media(color_scheme="light")
             go(opened.page, out, address)
@@ -109,8 +113,7 @@ def violations_by_light(chromium: Any, out: pathlib.Path) -> dict[str, dict[str,
             probe(opened.page, "thin")
             for light, (scheme, before) in LIGHTS.items() if address in first else [("light", LIGHTS["light"])]:
                 opened.page.emulate_media(color_scheme=scheme)
-                opened.page.evaluate(before)
-                said = violations(opened.page, COLOURS, again=True)
+                said = violations(opened.page, COLOURS, before=before)
                 if said := [*whole, *said] if light == "light" else said:
                     found[light][address] = said
     return found

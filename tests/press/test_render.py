@@ -10,12 +10,15 @@ from typing import Any
 import pytest
 from PIL import Image
 
+from guide.command.work import work_out
+from guide.facts.types import Guide
 from guide.pages.shelf import Address, Page
 from guide.press.make import make_site
 from guide.press.moved import leads_on, path_of
 from guide.press.render import Renderer
 from guide.press.theme import Theme, open_theme
 from tests.dating.asking import key_of
+from tests.mistakes.spoil import GUIDE
 from tests.pages.shelves import CONTENT, shelf_of
 from tests.told import ENGLISH
 
@@ -72,18 +75,22 @@ def test_drawings_and_prose_come_ready(shelf: Any, tmp_path: pathlib.Path) -> No
     assert "<em>so</em>" in made
 
 
-def test_an_old_address_leads_on(guide: Any, limits: Any, model: Any) -> None:
-    marks = dict(guide.marks)
+def test_an_old_address_leads_on() -> None:
+    worked = work_out(GUIDE)
+    assert isinstance(worked.guide, Guide)
+    assert worked.limits is not None
+    assert worked.key is not None
+    marks = dict(worked.guide.marks)
     marks["switches"] = replace(marks["switches"], formerly=("dash-switches", "aux"))
-    changed = replace(guide, marks=marks)
-    site, findings = make_site(CONTENT, PLAIN, guide=changed, limits=limits, key=key_of(model))
+    changed = replace(worked.guide, marks=marks)
+    site, findings = make_site(GUIDE, PLAIN, guide=changed, limits=worked.limits, key=worked.key)
     assert [finding for finding in findings if str(finding.severity) == "error"] == []
     old = site["marks/dash-switches.html"].decode()
     assert 'http-equiv="refresh" content="0; url=switches.html"' in old
     assert '<a href="switches.html">Small switches</a>' in old
     assert "marks/aux.html" not in site, "a name that Windows reserves is never written"
     assert sum(name.startswith("marks/aux-") for name in site) == 1
-    again, _ = make_site(CONTENT, PLAIN, guide=changed, limits=limits, key=key_of(model))
+    again, _ = make_site(GUIDE, PLAIN, guide=changed, limits=worked.limits, key=worked.key)
     assert again == site
 
 
