@@ -106,7 +106,7 @@ def test_a_mix_by_number_says_so_on_the_page_and_sets_nothing_aside(guide: Guide
 def test_a_statement_used_for_no_car_is_not_said_to_stand(guide: Guide, model: Any) -> None:
     """C1850 says nothing of its hand, and the mirrors are told by hand."""
     mark = guide.marks["outside-mirror"]
-    place = replace(mark.place, line=900)
+    place = mark.place._replace(line=900)
     seen = next(one for one in mark.statements if one.kind is StatementKind.SEEN and one.form == "wing")
     assert seen.when is not None
     assert seen.when.car is not None
