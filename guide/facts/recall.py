@@ -52,7 +52,7 @@ class Recall:
         self,
         numbers: Mapping[tuple[int, str], int],
         other: frozenset[int],
-        before: Callable[[], Recalled | None] = lambda: None,
+        before: Callable[[], Recalled | None] | None = None,
     ) -> None:
         self._numbers, self._other, self._load = numbers, other, before
         self._readings = {number: reading for reading, number in numbers.items()}
@@ -62,7 +62,7 @@ class Recall:
 
     @cached_property
     def _before(self) -> Mapping[Question, _Worked]:
-        before = self._load()
+        before = None if self._load is None else self._load()
         return {} if before is None else before.worked
 
     @property
@@ -85,8 +85,10 @@ class Recall:
         note_all({self._readings[number]: None for number in one.parts})
 
     def keep(self, question: Question, read: Readings, found: Any) -> None:
-        """Remember what was found, unless it rests on a text, or on what is no part of the guide."""
-        parts = self.parts_of(read)
+        """Remember what was found, unless it rests on a text, or on what is no part of the guide; where no more than
+        texts are other, that is known already."""
+        settled = self._load is not None and self._other <= self._texts
+        parts = None if settled else self.parts_of(read)
         if parts is not None:
             self.new[question] = _Worked(parts, found)
 

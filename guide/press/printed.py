@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Container, Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import partial
 from hashlib import sha256
 from pathlib import Path
 from types import MappingProxyType
@@ -121,7 +122,8 @@ class Reprint:
             sha256(" ".join(part for n, part in enumerate(of) if n not in texts).encode()).hexdigest()
             for of in (() if before is None else before.parts, whole.parts)
         )
-        self.recall = Recall(whole.numbers, self._other, lambda: recalled(self.parts_before))
+        known = None if before is None else partial(recalled, self.parts_before)
+        self.recall = Recall(whole.numbers, self._other, known)
 
     def of(
         self,

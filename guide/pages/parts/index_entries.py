@@ -229,9 +229,10 @@ def _cars(shelf: Shelf) -> dict[str, list[list[str]]]:
         if car is not None and [title, path] not in cars.setdefault(shelf.words.tell(car.written), []):
             cars[shelf.words.tell(car.written)].append([title, path])
 
+    stated = _stated(shelf)
     for mark in shelf.guide.marks.values():
         path = shelf.places["mark", mark.id].path + "#statements"
-        for car in _stated(shelf, mark.id):
+        for car in stated[mark.id]:
             add(car, mark.name, path)
         for ruling in mark.rulings:
             add(ruling.read_when.car if ruling.read_when else None, mark.name, path)
@@ -242,10 +243,12 @@ def _cars(shelf: Shelf) -> dict[str, list[list[str]]]:
 
 
 @answered
-def _stated(shelf: Shelf, mark: str) -> list[CarNumber]:
-    """Return the cars that are named in a mark's statements."""
-    named = (said.when.car for said in shelf.guide.marks[mark].statements if said.when is not None)
-    return [car for car in named if car is not None]
+def _stated(shelf: Shelf) -> dict[str, list[CarNumber]]:
+    """Return by mark the cars that are named in its statements."""
+    return {
+        mark.id: [said.when.car for said in mark.statements if said.when is not None and said.when.car is not None]
+        for mark in shelf.guide.marks.values()
+    }
 
 
 def _plain(text: str) -> str:
