@@ -28,7 +28,8 @@ from itertools import pairwise
 from typing import Any
 
 from guide.constants import value_of
-from guide.facts.reads import remembered
+from guide.facts.reads import Question, remembered
+from guide.facts.recall import recalled
 from guide.facts.types import FormRef, Mark
 from guide.finding import TICKS_PER_DAY
 from guide.limits.moments import Moments
@@ -76,7 +77,10 @@ class Helpful(Mapping[str, Sentence]):
         self._known: dict[Any, Any] = {}
 
     def __getitem__(self, mark: str) -> Sentence:
-        best: Sentence | None = remembered(self._known, (mark,), lambda: self._best(self._moments.guide.marks[mark]))
+        question = Question(f"{__name__}.best", (mark,))
+        best: Sentence | None = remembered(
+            self._known, question, lambda: recalled(question, lambda: self._best(self._moments.guide.marks[mark]))
+        )
         if best is None:
             raise KeyError(mark)
         return best
