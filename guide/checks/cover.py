@@ -7,6 +7,7 @@ lies between one form and the next of the declared order: the network lets it be
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, timedelta
 from itertools import pairwise, product
@@ -112,8 +113,12 @@ def check_every_time_has_a_form(known: Known) -> Iterator[Finding]:
     guide = known.guide
     moments, dimensions = known.limits.moments, Dimensions(guide)
     clashing = {one.mark for one in known.limits.clashes if one.finding is not None}  # what is left out may be told
+    of_mark: defaultdict[str, list[DatedSpell]] = defaultdict(list)
+    for spell in known.limits.spells:
+        of_mark[spell.mark].append(spell)
+    built: dict[tuple[tuple[str, str], ...], list[Days]] = {}  # many marks are told by the same cells
     for mark in (one for one in guide.marks.values() if one.id not in clashing):
-        spells = [s for s in known.limits.spells if s.mark == mark.id and not mark.forms[s.form].is_option]
+        spells = [spell for spell in of_mark[mark.id] if not mark.forms[spell.form].is_option]
         if not spells:
             continue
         holes: dict[tuple[Days, ...], list[Value]] = {}
@@ -125,7 +130,10 @@ def check_every_time_has_a_form(known: Known) -> Iterator[Finding]:
                 for old, new in pairwise(cover for cover in here if cover.ref in mark.order)
                 if old.days[1] < new.days[0]
             ]
-            missing = tuple(_uncovered(_built(cell, moments), covers))
+            cars = tuple(cell.items())
+            if cars not in built:
+                built[cars] = _built(cell, moments)
+            missing = tuple(_uncovered(built[cars], covers))
             if missing:
                 holes.setdefault(missing, []).append(_cell_said(cell, guide))
         for missing, cells in holes.items():

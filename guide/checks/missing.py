@@ -77,7 +77,7 @@ def pictures_named(guide: Guide, there: Collection[str]) -> set[str]:
     """Return every picture that a record names, and those of the files ``there`` that a text does."""
     named = {picture for _, picture, _ in _pictures(guide, there)} | {one.scan for one in guide.sources.values()}
     texts = "\n".join(text for text, _ in texts_of(guide))
-    return named | {picture for picture in there if picture in texts}
+    return named | {picture for picture in {*there} - named if picture in texts}
 
 
 def check_pictures_used(known: Known) -> Iterator[Finding]:
