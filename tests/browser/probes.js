@@ -88,6 +88,12 @@ globalThis.probes = (function () {
     return found;
   }
 
+  // How wide the page is, where it is wider than the screen.
+  function wide() {
+    const width = document.documentElement.scrollWidth;
+    return width > innerWidth + 1 ? [`${width} px wide`] : [];
+  }
+
   // What would move: transitions, animations, smooth scrolling.
   function moving() {
     const lasts = (text) => text.split(",").some((duration) => parseFloat(duration) > 0);
@@ -192,5 +198,5 @@ globalThis.probes = (function () {
     return found;
   }
 
-  return { controls, focused, small, lost, moving, faded, lowest, crossed, thin, unprinted };
+  return { controls, focused, small, lost, wide, moving, faded, lowest, crossed, thin, unprinted };
 }());

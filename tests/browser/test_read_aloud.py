@@ -11,7 +11,7 @@ from __future__ import annotations
 import pathlib
 from typing import Any
 
-from tests.browser.site import go, open_page, samples
+from tests.browser.site import go, open_page
 
 MET = ("button", "link", "heading", "DisclosureTriangle")
 
@@ -70,19 +70,3 @@ def test_the_key_is_read_as_it_is_written_down(chromium: Any, built_guide: pathl
         assert names.index("Next look: Dash finish") < names.index("Why?") < names.index("Keep a note of this car")
         assert ("link", "Change Small switches") in met
         assert opened.faults == []
-
-
-def test_text_twice_as_large_on_the_narrowest_phone_runs_wide_on_no_page(
-    chromium: Any, built_guide: pathlib.Path
-) -> None:
-    wide = {}
-    with open_page(chromium, width=320, height=640) as opened:
-        page = opened.page
-        for address in samples(built_guide, longest=False):
-            go(page, built_guide, address)
-            page.locator("#main").wait_for()  # an old address leads on by itself
-            page.evaluate("document.documentElement.style.fontSize = '200%'")
-            width = page.evaluate("document.documentElement.scrollWidth")
-            if width > 321:
-                wide[address] = width
-    assert wide == {}

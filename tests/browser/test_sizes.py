@@ -45,12 +45,10 @@ ON_PAPER = {
     for light, (scheme, before) in LIGHTS.items()
 }
 STILL = {"moving": Look("moving", media={"reduced_motion": "reduce"})}
-WHOLE = {
-    "small": Look("small"),
-    "narrow": Look("lost", 320, 560),
-    "larger": Look("lost", 640, 900, before="document.documentElement.style.fontSize = '200%'"),
-}
-FIRST = {**FADED, **ON_PAPER}
+LARGER = "document.documentElement.style.fontSize = '200%'"
+WHOLE = {"small": Look("small"), "narrow": Look("lost", 320, 560), "larger": Look("lost", 640, 900, before=LARGER)}
+NARROW_AND_LARGER = {"narrow and larger": Look("wide", 320, 640, before=LARGER)}
+FIRST = {**FADED, **ON_PAPER, **NARROW_AND_LARGER}
 ALL = {**WHOLE, **STILL, **FIRST, **CROSSED}
 OF_FACES = {**WHOLE, **CROSSED}  # what the widest faces bear on
 # What scripts do when a page is turned is done before it is looked at, not when the browser next paints.
@@ -118,6 +116,7 @@ def test_what_is_planted_is_found(chromium: Any, tmp_path: pathlib.Path) -> None
     over = ["over a changeover", "over one another", "runs out"]
     cut = ["scrolls sideways", "cut off", "cut off"]
     assert {name: kinds_of.pop(name) for name in ("narrow", "larger")} == {"narrow": cut, "larger": cut[:2]}
+    assert kinds_of.pop("narrow and larger") == ["3008 px wide"]
     assert len(kinds_of.pop("small")) == len(kinds_of.pop("moving")) == 1
     pale = {"ground rgb(17, 17, 17)", "letters rgb(239, 234, 224)"}
     assert {name for name in kinds_of if pale <= set(kinds_of[name])} == ON_PAPER.keys()
@@ -138,7 +137,7 @@ def test_the_head_of_a_page_holds_on_a_phone_with_text_twice_as_large(chromium: 
     with open_page(chromium) as opened:
         for address in ("a-to-z.html", "search.html", "search.html?q=switches"):
             go(opened.page, faced_guide, address)
-            opened.page.evaluate("document.documentElement.style.fontSize = '200%'")
+            opened.page.evaluate(LARGER)
             assert probe(opened.page, "lost") == [], address
             crossed = opened.page.evaluate("""() => {
               const boxes = Array.from(document.querySelectorAll(".running-head :is(a, button, input)")).filter(
@@ -155,6 +154,12 @@ def test_the_head_of_a_page_holds_on_a_phone_with_text_twice_as_large(chromium: 
 
 def test_the_narrowest_phone_scrolls_one_way_only(chromium: Any, faced_guide: pathlib.Path) -> None:
     assert looked_over(chromium, faced_guide)["narrow"] == {}
+
+
+def test_text_twice_as_large_on_the_narrowest_phone_runs_wide_on_no_page(
+    chromium: Any, built_guide: pathlib.Path
+) -> None:
+    assert looked_over(chromium, built_guide)["narrow and larger"] == {}
 
 
 def test_nothing_moves_for_those_who_want_it_still(chromium: Any, built_guide: pathlib.Path) -> None:

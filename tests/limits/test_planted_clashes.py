@@ -29,7 +29,7 @@ from guide.limits.chain import Chain
 from guide.limits.derive import derive_limits
 from guide.limits.moments import Moments
 from guide.limits.positions import SeriesLine, series_lines
-from guide.limits.solve import Solved, TemporalProblem, insert_claims, pose, solve
+from guide.limits.solve import Refused, Solved, TemporalProblem, insert_claims, pose, solve
 from guide.limits.types import day_of
 from tests.limits import sketch
 from tests.limits.conflicts import Conflicts
@@ -164,10 +164,14 @@ class Report(NamedTuple):
     named: frozenset[int]
 
 
-def reports_of(problem: TemporalProblem, without: int | None = None) -> list[Report]:
+def report_of(refused: Refused) -> Report:
+    """The report of a clash."""
+    return Report(refused.claim.label, frozenset(refused.chain.labels()))
+
+
+def reports_of(problem: TemporalProblem, without: int) -> list[Report]:
     """The reports of a guide, a statement deleted."""
-    inserted = insert_claims(problem, frozenset() if without is None else frozenset({without}))
-    return [Report(one.claim.label, frozenset(one.chain.labels())) for one in inserted.refused]
+    return [report_of(one) for one in insert_claims(problem, frozenset({without})).refused]
 
 
 def needs_all_of_it(problem: TemporalProblem, chain: Chain) -> bool:
@@ -206,7 +210,7 @@ def test_every_planted_clash_is_found_and_goes_with_any_statement_it_names_and_s
         problem = posed(planted.guide, lines)
         mine = labels_of(problem, planted.statements)
         (refused,) = insert_claims(problem).refused
-        (report,) = reports_of(problem)
+        report = report_of(refused)
         assert report.set_aside in report.named
         assert report.named & mine
         assert sum(tie.weight for tie in refused.chain.ties) == refused.chain.ticks < 0
