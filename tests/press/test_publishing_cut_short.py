@@ -121,9 +121,10 @@ def interrupt() -> None:
 def cuts(situation: str, end: Callable[[], object], work: pathlib.Path) -> Iterator[tuple[int, pathlib.Path]]:
     """Cut a command short at each of its touches; yield every time how the process ended, and ``out``."""
     published, command, _ = SITUATIONS[situation]
+    before = stand(work / f"{end.__name__}-before", published).parent
+    before.mkdir(exist_ok=True)
     for step in itertools.count():
-        out = stand(work / f"{end.__name__}-{step}", published)
-        out.parent.mkdir(exist_ok=True)
+        out = pathlib.Path(shutil.copytree(before, work / f"{end.__name__}-{step}")) / "out"
         ended = forked(lambda step=step, out=out: cut(step, out, command, end))  # type: ignore[misc]
         if ended == NEVER_CAME:
             return
