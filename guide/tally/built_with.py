@@ -41,13 +41,13 @@ class BuiltWith:
     _starts: array[int]  # where the chances of each begin, and where the last end
     _chances: array[float]
 
-    def chances_of(self, mark: str) -> tuple[float, ...]:
+    def chances_of(self, mark: str) -> Sequence[float]:
         """Return the chance of each form of a mark, in order; none of one not looked at, or not known to the key."""
         number = self._numbers.get(mark, -1)
         at = bisect_left(self._marks, number)
         if at == len(self._marks) or self._marks[at] != number:
             return ()
-        return tuple(self._chances[self._starts[at] : self._starts[at + 1]])
+        return self._chances[self._starts[at] : self._starts[at + 1]]
 
 
 def whole_marks(key: Key) -> list[str]:

@@ -22,7 +22,7 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections import Counter, defaultdict
 from collections.abc import Iterable
-from functools import lru_cache
+from functools import lru_cache, partial, reduce
 from itertools import accumulate, repeat
 from math import exp, log
 from operator import add, mul, sub
@@ -54,6 +54,9 @@ class Judged(NamedTuple):
     said: bool | None
     if_own: float
     if_renewed: float
+
+
+_ANOTHER = Judged(False, 1.0, 1.0)  # a part said not to be the car's own
 
 
 class Survival(NamedTuple):
@@ -122,11 +125,11 @@ def share_own(looks: Iterable[Judged]) -> Believed:
 @lru_cache(_REMEMBERED)
 def _share_own(counted: tuple[tuple[Judged, int], ...]) -> Believed:
     """Return `share_own` of looks in hundredths, each with the number of cars: of few cars many parts show the same."""
-    found = [0.0] * (len(_SHARES) * len(_NOTICED))
-    for look, cars in counted:
-        found = list(map(add, found, map(mul, repeat(float(cars)), _told(look))))
-    each = list(map(exp, map(sub, found, repeat(max(found)))))
-    weights = [sum(each[at : at + len(_NOTICED)]) for at in range(0, len(each), len(_NOTICED))]
+    lines = (map(mul, repeat(float(cars)), _told(look)) for look, cars in counted)
+    nothing: Iterable[float] = repeat(0.0, len(_SHARES) * len(_NOTICED))
+    found = list(reduce(partial(map, add), lines, nothing))
+    each = map(exp, map(sub, found, repeat(max(found))))
+    weights = list(map(sum, zip(*[each] * len(_NOTICED), strict=True)))  # of each share in turn
     passed, whole = list(accumulate(weights)), sum(weights)
     low, high = bisect_right(passed, _TAIL * whole), bisect_left(passed, (1 - _TAIL) * whole)
     mean = sum(map(mul, _SHARES, weights)) / whole
@@ -145,10 +148,11 @@ def survival_of(guide: Guide, mark: Mark, cars: Iterable[tuple[BuiltWith, Report
     looks = defaultdict[str, Counter[Judged]](Counter)  # by period
     own = Counter[str]()
     for car, report in cars:
-        if not car.known.car.untouched and (look := judge.look(report, car)) is not None:
+        if not car.known.car.untouched and (judged := judge.look(report, car)) is not None:
+            look, can_be_own = judged
             period = car.known.period or ""
-            looks[period][_rounded(*look)] += 1
-            own[period] += look.said is True or (look.said is None and look.if_own > look.if_renewed)
+            looks[period][look] += 1
+            own[period] += can_be_own
     if not looks:
         return ()
     told = [(period, looks[period], own[period]) for period in guide.periods if period in looks]
@@ -172,16 +176,18 @@ class _Judge:
         self._other = misread / (forms - 1 or 1)
         self._more = 1 - misread - self._other
 
-    def look(self, report: Report, car: BuiltWith) -> Judged | None:
-        """Return a look as the estimate takes it; None of one that could not tell, or left several forms open, and of
-        one at a car of which the guide hardly knows what the works fitted, or knows nothing."""
+    def look(self, report: Report, car: BuiltWith) -> tuple[Judged, bool] | None:
+        """Return a look as the estimate takes it, in hundredths, and whether the part can be the car's own; None of one
+        that could not tell, or left several forms open, and of one at a car of which the guide hardly knows what the
+        works fitted, or knows nothing."""
         built = car.chances_of(self._mark)
-        if max(built, default=0.0) < _KNOWN:
+        if not built or max(built) < _KNOWN:
             return None
         if report.kind in ("changed", "none") or (report.own is False and report.forms):
-            return Judged(False, 1.0, 1.0)
+            return _ANOTHER, False
         if report.kind != "form":
             return None
         at = self._at[report.forms[0]]
         if_own, if_renewed = built[at], sum(map(mul, built, self._renewed[at]))
-        return Judged(report.own, self._other + self._more * if_own, self._other + self._more * if_renewed)
+        own, renewed = self._other + self._more * if_own, self._other + self._more * if_renewed
+        return _rounded(report.own, own, renewed), own > renewed if report.own is None else report.own

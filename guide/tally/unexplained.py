@@ -28,12 +28,11 @@ from __future__ import annotations
 
 from array import array
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations, compress
 from math import comb
 from operator import mul
-from typing import NamedTuple
 
 from guide.dating.belief.evidence import Answer, Session
 from guide.dating.belief.prepare import Prepared
@@ -53,6 +52,9 @@ _RARE = 0.01
 _PRIOR = 2.0  # parts expected to stand apart, by which the ratio of one mark is drawn towards that of all
 
 Odd = tuple[str, str]  # mark, form
+_Look = tuple[int, float, bool]
+"""A look at a part: its kind, twice the number of its mark and one more where it is surely the car's own; the chance
+that it finds a form that stands apart; and whether it did."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,15 +79,6 @@ class Alike:
     chance: float
 
 
-class _Look(NamedTuple):
-    """A look at a part: its kind, twice the number of its mark and one more where it is surely the car's own; the
-    chance that it finds a form that stands apart; and whether it did."""
-
-    kind: int
-    chance: float
-    is_apart: bool
-
-
 @dataclass(frozen=True, slots=True)
 class _Dated:
     """A car with the looks at it: packed, for of all cars there are many."""
@@ -98,10 +91,17 @@ class _Dated:
     _are_apart: bytes
 
     @classmethod
-    def of(cls, known: KnownCar, told: Sequence[Report], looks: Iterable[_Look]) -> _Dated:
-        kinds, chances, are_apart = zip(*looks, strict=True)
-        apart = tuple(compress(told, are_apart))
-        return cls(known, told, apart, array("l", kinds), array("d", chances), bytes(are_apart))
+    def of(cls, known: KnownCar, told: Sequence[Report], looks: Sequence[_Look]) -> _Dated:
+        are_apart = bytes([is_apart for _, _, is_apart in looks])
+        chances = array("d", [chance for _, chance, _ in looks])
+        return cls(
+            known,
+            told,
+            tuple(compress(told, are_apart)),
+            array("l", [kind for kind, _, _ in looks]),
+            chances,
+            are_apart,
+        )
 
     @property
     def looks(self) -> Iterator[tuple[int, float, int]]:
@@ -192,7 +192,7 @@ class _OddLooks:
 
     def __init__(self, guide: Guide, key: Key) -> None:
         self._guide, self._key, self._at = guide, key, key.prepared.marks_by_id
-        self._works = {mark.id: [at for at, form in enumerate(mark.forms) if form.factory] for mark in key.model.marks}
+        self._works = [[at for at, form in enumerate(mark.forms) if form.factory] for mark in key.model.marks]
         self._found: dict[tuple[str, tuple[str, ...]], tuple[int, list[int]]] = {}
         self._said: dict[tuple[int, ...], list[float]] = {}
 
@@ -207,27 +207,30 @@ class _OddLooks:
         except (ImpossibleEvidence, ValueError):
             return None
 
-    def _by_time(self, known: KnownCar, told: Sequence[Report], built: BuiltWith) -> Iterator[_Look]:
+    def _by_time(self, known: KnownCar, told: Sequence[Report], built: BuiltWith) -> list[_Look]:
+        looks = []
         for report in told:
             at, forms = self._forms_of(report)
             chances = built.chances_of(report.mark)
-            odd = [form for form in self._works[report.mark] if chances[form] < _HARDLY]
+            odd = [form for form in self._works[at] if chances[form] < _HARDLY]
             is_apart = bool(forms) and sum([chances[form] for form in forms]) < _HARDLY
-            yield self._look(2 * at + known.is_sure_of(report), chances, odd, is_apart=is_apart)
+            looks.append(self._look(2 * at + known.is_sure_of(report), chances, odd, is_apart=is_apart))
+        return looks
 
-    def _by_looks(self, known: KnownCar, told: Sequence[Report]) -> Iterator[_Look]:
-        prepared = self._key.prepared
+    def _by_looks(self, known: KnownCar, told: Sequence[Report]) -> list[_Look]:
+        prepared, looks = self._key.prepared, []
         apart = {one.mark: one for one in self._key.dated(_session(self._key, known.car, told)).apart}
         for report in told:
             at, forms = self._forms_of(report)
             built, said = apart[at].expected, prepared.reports[at]
             odd = [
                 form
-                for form in self._works[report.mark]
+                for form in self._works[at]
                 if built[form] * said[form][form] < (1 - _APART) * sum(map(mul, built, said[form]))
             ]
             is_apart = bool(forms) and apart[at].chance > _APART
-            yield self._look(2 * at + known.is_sure_of(report), built, odd, is_apart=is_apart)
+            looks.append(self._look(2 * at + known.is_sure_of(report), built, odd, is_apart=is_apart))
+        return looks
 
     def _forms_of(self, report: Report) -> tuple[int, list[int]]:
         """Return the number of a report's mark, and those of its forms; none where one is not of the works."""
@@ -246,7 +249,7 @@ class _OddLooks:
         key = kind, *odd
         if key not in self._said:
             self._said[key] = _chances_of(self._key.prepared, *divmod(kind, 2), odd)
-        return _Look(kind, sum(map(mul, built, self._said[key])), is_apart)
+        return kind, sum(map(mul, built, self._said[key])), is_apart
 
 
 def _chances_of(prepared: Prepared, mark: int, sure: int, odd: Sequence[int]) -> list[float]:
