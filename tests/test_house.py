@@ -11,6 +11,8 @@ import pytest
 from tests.conftest import absent
 from tests.house import EXAMPLES, examples, import_chain, measures
 
+pytestmark = pytest.mark.long  # the types of everything, which would else be looked at among the last
+
 TOOLS = {"format": ("ruff", "format", "--check", "."), "lint": ("ruff", "check", "."), "types": ("mypy",)}
 
 

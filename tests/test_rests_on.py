@@ -9,6 +9,8 @@ import pytest
 from tests.conftest import ROOT, reference_library
 from tests.trust import RUN_TIME, asked_of_a_network, bill, rests_on
 
+pytestmark = pytest.mark.long
+
 
 def test_at_run_time_the_project_rests_on_these_packages_and_no_other() -> None:
     reference_library("cyclonedx_py")
