@@ -33,9 +33,8 @@ def test_bright_sun_is_in_the_same_corner_of_every_screen(phone: Watched, built_
     places = {}
     for name in sorted(path.name for path in built_guide.glob("*.html")):
         phone.page.goto(f"{built_guide.as_uri()}/{name}")
-        button = phone.page.locator("[data-sun]")
-        if button.count():  # a page that only leads on to another has none
-            box = button.bounding_box()
+        box = phone.page.evaluate("document.querySelector('[data-sun]')?.getBoundingClientRect().toJSON()")
+        if box:  # a page that only leads on to another has none
             places[name] = (round(390 - box["x"] - box["width"]), round(box["width"]), box["y"] + box["height"] <= 60)
     assert len(places) > 10
     assert len(set(places.values())) == 1, "the words themselves should stand in one place"
