@@ -15,10 +15,11 @@ from contextvars import ContextVar
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, NamedTuple, TypeVar
+from zlib import compress, decompress
 
 from guide.facts.reads import MARKDOWN, Question, Reading, Readings, note_all, noting
 
-__all__ = ["Recall", "Recalled", "recalled", "recalled_of_each", "recalling", "the_recall"]
+__all__ = ["Recall", "Recalled", "recalled", "recalled_of_each", "recalling", "the_recall", "unpacked"]
 
 Found = TypeVar("Found")
 
@@ -148,6 +149,11 @@ def recalled(question: Question, work: Callable[[], Found]) -> Found:
     return found
 
 
+def unpacked(found: bytes) -> Any:
+    """Return what was found of each mark."""
+    return pickle.loads(decompress(found))
+
+
 def recalled_of_each(
     question: Question,
     rest: Sequence[Reading],
@@ -164,13 +170,13 @@ def recalled_of_each(
     if held is None or held.each != numbers:
         found, left = list[Found](), list(range(len(each)))
     else:
-        found, left = pickle.loads(held.found), recall.others(numbers)
+        found, left = unpacked(held.found), recall.others(numbers)
     if left or held is None:
         if len(left) == len(each):
             found = list(work(left))
         else:
             for at, one in zip(left, work(left), strict=True):
                 found[at] = one
-        packed = pickle.dumps(found, pickle.HIGHEST_PROTOCOL)
+        packed = compress(pickle.dumps(found, pickle.HIGHEST_PROTOCOL), 1)  # a third: in a large guide they are many
         recall.new[question] = _Worked(recall.numbers_of(rest), packed, numbers)
     return found

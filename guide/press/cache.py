@@ -42,7 +42,9 @@ class Cache:
                 ignored.write_text("*\n", encoding="utf-8")
             path = self._path(key)
             part = path.with_suffix(f".{os.getpid()}")
-            part.write_bytes(hashlib.sha256(data).hexdigest().encode() + b"\n" + data)
+            with part.open("wb") as file:  # what is large stands in memory once
+                file.write(hashlib.sha256(data).hexdigest().encode() + b"\n")
+                file.write(data)
             os.replace(part, path)
 
     def hold(self, key: str) -> None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 import pathlib
-import pickle
 import random
 import re
 import shutil
@@ -19,7 +18,7 @@ from guide.command.calls import Call
 from guide.dating.building.build import build_model
 from guide.facts.read import read_guide
 from guide.facts.reads import MARKDOWN, Question, noting
-from guide.facts.recall import Recall
+from guide.facts.recall import Recall, unpacked
 from guide.limits.derive import derive_limits
 from guide.pages.shelf import Address, Page
 from guide.press.kept import Kept
@@ -302,7 +301,7 @@ class Audit(dict[Question, Any]):
         super().__setitem__(question, now)
         held = self._held(question)
         if held is not None and now.each == held.each:
-            was, found = (pickle.loads(one.found) if one.each else one.found for one in (held, now))
+            was, found = (unpacked(one.found) if one.each else one.found for one in (held, now))
             for at in self._others(now.each):
                 was[at] = found[at]
             assert was == found, question
