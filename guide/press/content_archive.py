@@ -93,7 +93,7 @@ def content_files(
         now[known] = files[name] = before.get(known) or _written(name, data, left, renamed)
     if now.keys() != before.keys():
         store.put(key, pickle.dumps(now, pickle.HIGHEST_PROTOCOL))
-    return {CONTENT: zipped("content", files, store)}
+    return {CONTENT: zipped("content", files)}
 
 
 def _written(name: str, data: bytes, left: _Left, renamed: Mapping[str, str]) -> bytes:

@@ -46,7 +46,6 @@ from guide.press.offline import (
     MANIFEST,
     WORKER,
     edition_mark,
-    finds,
     installed_files,
     marked,
     offline_files,
@@ -212,7 +211,7 @@ class Making:
                 site.update(marked({name: site[name]}, mark))
             site.update(offline_files(site, mark, wrong_by_edition(shelf)))
             site.update(content_files(self._folder, shelf, self._pictured, self._store, self._fingerprint))
-            site.update(zip_of(site, self._store, finds(mark)))
+            site.update(zip_of(site))
             self._renderers += [alone, last]
             self._store.tidy()
             return site

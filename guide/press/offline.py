@@ -29,7 +29,6 @@ __all__ = [
     "UNMARKED",
     "WORKER",
     "edition_mark",
-    "finds",
     "installed_files",
     "mark_of",
     "marked",
@@ -77,12 +76,6 @@ def marked(site: Mapping[str, bytes], mark: str) -> dict[str, bytes]:
         for name, data in site.items()
         if _PRINTED.fullmatch(name)
     }
-
-
-def finds(mark: str) -> re.Pattern[bytes]:
-    """Return what finds the mark, or the fingerprint that it begins with, in a file that is marked."""
-    fingerprint, rest = mark[: len(UNPRINTED)].encode(), mark[len(UNPRINTED) :].encode()
-    return re.compile(re.escape(fingerprint) + b"(?:" + re.escape(rest) + b")?")
 
 
 def printed_with(name: str, data: bytes, fingerprint: str) -> bytes:
