@@ -35,6 +35,7 @@ class Desk:
     def __init__(self, content: Path, seed: int) -> None:
         self.content, self.chance = content, Random(seed)
         self._gone: dict[Path, str] = {}
+        self._cars: list[str] = []  # lines of cars seen that are out of it
         self._changes: tuple[Callable[[Path], str], ...] = (
             *(self._moved,) * 3,
             *(
@@ -108,11 +109,17 @@ class Desk:
         return "renamed"
 
     def _car(self, _path: Path) -> str:
+        """Take a line of cars seen out of the guide, or put one back."""
         table = self.content / "cars-seen" / "rallies.csv"
         rows = table.read_text(encoding="utf-8").splitlines(keepends=True)
-        gone = rows.pop(self.chance.randrange(1, len(rows)))
+        if self._cars and (len(rows) == 1 or self.chance.random() < 0.5):
+            moved, did = self._cars.pop(), "put back"
+            rows.insert(self.chance.randrange(1, len(rows) + 1), moved)
+        else:
+            moved, did = rows.pop(self.chance.randrange(1, len(rows))), "taken out"
+            self._cars.append(moved)
         self._write(table, "".join(rows))
-        return gone.partition(",")[0]
+        return f"{moved.partition(',')[0]} {did}"
 
     def _drawer(self, path: Path) -> str:
         """Take a part's file out of the guide, which may then not be made, or put back the one that is out."""
