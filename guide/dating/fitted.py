@@ -28,7 +28,6 @@ from guide.dating.belief.prepare import Prepared, SpokenOf
 from guide.dating.belief.span import Stretch
 from guide.dating.belief.state import Cells, State
 from guide.dating.few_terms import boxes, deciding
-from guide.dating.model import ModelFitted, ModelForm
 
 __all__ = ["Fitted", "FittedForm", "FittedMark", "FittedScope", "Known", "fitted_of", "known_of"]
 
@@ -42,7 +41,6 @@ Case = tuple[int, int]
 """A kind of car as a mark has it: its own row of the mark's block, and which entries of the forms speak of it."""
 
 _ALL: Cars = {}
-_ANY = (ModelFitted(),)  # stands behind a form of which the model says nothing
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,7 +228,7 @@ class Fitted:
     def _cases(self, mark: int, kinds: tuple[Kind, ...], number: int) -> tuple[list[Case], tuple[Case, ...]]:
         """Return for each kind of car the case that it is of a mark: its own row of the block, and which entries speak
         of it; and each case once. ``number`` is that of the kinds."""
-        spoken = _spoken_of(self.prepared, mark)
+        spoken = self.prepared.spoken(mark)
         if number not in spoken.cases:
             row_of = self.prepared.blocks[self.prepared.block_of[mark]].row_of
             cases = [(row_of[kind[0]], self._entries(spoken, mark, kind)) for kind in kinds]
@@ -240,7 +238,7 @@ class Fitted:
     def _allowed(self, mark: int, case: Case) -> dict[int, tuple[int, ...]]:
         """Return of a case of a mark the forms that it can have, each with the entries that stand behind it."""
         prepared, (own, place) = self.prepared, case
-        entries = _spoken_of(prepared, mark).entries[place]
+        entries = prepared.spoken(mark).entries[place]
         chances, peaks = self._chances(mark)[1][own], _peaks(prepared, mark)[own]
         least = prepared.model.telling.fitted
         held = [form for form, behind in enumerate(entries) if behind]
@@ -275,7 +273,7 @@ class Fitted:
         named = tuple([car.get(name) for name in spoken.names])
         if named not in spoken.by_named:
             entries = tuple(
-                tuple(at for at, one in enumerate(_behind(form)) if form.factory and _holds(one.on, car))
+                tuple(at for at, one in enumerate(form.behind) if form.factory and _holds(one.on, car))
                 for form in self.prepared.model.marks[mark].forms
             )
             if entries not in spoken.entries:
@@ -290,7 +288,7 @@ class Fitted:
         position, one = self.car.position, self.prepared.model.series[self.car.series]
         if self.car.written.removesuffix(self.car.suffix) in one.strays:
             return tuple(entries)  # one built out of turn is held to no number
-        behind = _behind(self.prepared.model.marks[mark].forms[form])
+        behind = self.prepared.model.marks[mark].forms[form].behind
         found = []
         for at in entries:
             first, last = behind[at].numbers.get(one.id, (None, None))
@@ -300,7 +298,7 @@ class Fitted:
 
     def _mark(self, mark: int) -> FittedMark | None:
         kinds, number = self._kinds_of(mark), self._of_rows if mark == self._trim else self._of_kinds
-        (cases, each), spoken = self._cases(mark, kinds, number), _spoken_of(self.prepared, mark)
+        (cases, each), spoken = self._cases(mark, kinds, number), self.prepared.spoken(mark)
         known = {case: self._allowed(mark, case) for case in each}
         key = number, tuple([tuple(one.items()) for one in known.values()])
         if key not in spoken.told:
@@ -323,7 +321,7 @@ class Fitted:
         told = []
         for form in sorted({form for one in allowed.values() for form in one}):
             behind = {kind: one[form] for kind, one in allowed.items() if form in one}
-            entries = _behind(self.prepared.model.marks[mark].forms[form])
+            entries = self.prepared.model.marks[mark].forms[form].behind
             scopes = tuple(
                 FittedScope(cars, tuple(sorted({at for kind in inside for at in behind[kind]})))
                 for cars, inside in self._told(mark, list(allowed), list(behind))
@@ -381,18 +379,6 @@ class Fitted:
         if name == "interior":
             return [one.id for one in model.interiors]
         return list(dict.fromkeys([*model.splits.get(name, ()), *(one.splits[name] for one in model.specifications)]))
-
-
-def _spoken_of(prepared: Prepared, mark: int) -> SpokenOf:
-    """Return what is remembered of a mark."""
-    if mark not in prepared.spoken_of:
-        behind = (one.on for form in prepared.model.marks[mark].forms for one in _behind(form))
-        prepared.spoken_of[mark] = SpokenOf(tuple(dict.fromkeys(name for on in behind for name in on)))
-    return prepared.spoken_of[mark]
-
-
-def _behind(form: ModelForm) -> Sequence[ModelFitted]:
-    return form.fitted or _ANY
 
 
 def _holds(cars: Cars, car: Mapping[str, str]) -> bool:

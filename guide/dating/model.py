@@ -172,6 +172,14 @@ class ModelForm:
     over: tuple[str, ...] = ()
     fitted: tuple[ModelFitted, ...] = ()
 
+    @property
+    def behind(self) -> tuple[ModelFitted, ...]:
+        """What stands behind it: ``fitted``, or one of which nothing is said."""
+        return self.fitted or _ANY
+
+
+_ANY = (ModelFitted(),)
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class ModelMark:

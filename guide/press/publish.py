@@ -347,8 +347,7 @@ def _holds(out: Path, site: Mapping[str, bytes], marker: str) -> bool:
 
 
 def _write(folder: Path, site: Mapping[str, bytes], marker: str) -> None:
-    folder.mkdir(parents=True, exist_ok=True)
-    for inside in sorted({name.rpartition("/")[0] for name in site}):
+    for inside in sorted({"", *(name.rpartition("/")[0] for name in site)}):
         (folder / inside).mkdir(parents=True, exist_ok=True)
     for name in sorted(site):
         (folder / name).write_bytes(site[name])
@@ -394,9 +393,8 @@ def _name_findings(site: Mapping[str, bytes]) -> tuple[Finding, ...]:
             findings.append(Finding.of("press.names-differ-in-case", Place(name), one=taken[folded], other=name))
         taken.setdefault(folded, name)
     for name in sorted(site):
-        folder = name.rpartition("/")[0]
-        while folder:
+        folder = name
+        while folder := folder.rpartition("/")[0]:
             if unicodedata.normalize("NFC", folder).casefold() in taken:
                 findings.append(Finding.of("press.names-differ-in-case.folder", Place(name), folder=folder))
-            folder = folder.rpartition("/")[0]
     return tuple(findings)

@@ -115,6 +115,13 @@ class Prepared:
     peaks: dict[int, list[list[float]]] = field(default_factory=dict)
     spoken_of: dict[int, SpokenOf] = field(default_factory=dict)
 
+    def spoken(self, mark: int) -> SpokenOf:
+        """Return what is remembered of a mark."""
+        if mark not in self.spoken_of:
+            behind = (one.on for form in self.model.marks[mark].forms for one in form.behind)
+            self.spoken_of[mark] = SpokenOf(tuple(dict.fromkeys(name for on in behind for name in on)))
+        return self.spoken_of[mark]
+
     @property
     def alone(self) -> Prepared:
         """It with nothing of what is remembered."""
