@@ -106,8 +106,9 @@ def read_cars_seen(
     former = {old: mark.id for mark in marks.values() for old in mark.formerly}
     lines: list[tuple[CarSeen, Noted]] = []
     columns = number_columns(desk.series.values())
-    apart = dict.fromkeys((*splits, *columns, *marks, *desk.forms))
-    known = tuple(dict.fromkeys((*(one.name for one in record_of(CarSeen).fields), *apart)))
+    own = [one.name for one in record_of(CarSeen).fields]
+    apart = {name: None for name in (*splits, *columns, *marks, *desk.forms) if name not in own}
+    known = (*own, *apart)
     sheets = _Sheets(splits, columns, marks, apart, {}, {})
     heard = heard_headings(known, marks, desk)
     for name, path, data in tables:
@@ -179,10 +180,9 @@ def _without_unknown(line: TableRow, splits: Collection[str], desk: Desk) -> Tab
 
 def _car(made_id: str, line: TableRow, sheets: _Sheets, desk: Desk) -> tuple[CarSeen, Noted] | None:
     splits, columns, marks, apart, _, taken = sheets
-    own = {one.name for one in record_of(CarSeen).fields}
-    cells = ((column, cell) for column, cell in line.cells.items() if column in own or column not in apart)
+    cells = ((column, cell) for column, cell in line.cells.items() if column not in apart)
     pairs: list[tuple[Text, Node]] = [(Text(column, cell.place), cell) for column, cell in cells]
-    typed = open_record(CarSeen, Keyed(tuple(pairs), line.place), desk, also=tuple(apart))
+    typed = open_record(CarSeen, Keyed(tuple(pairs), line.place), desk, also=apart)
     if typed is None:
         return None
     car_id = typed.find(CarSeen.ID) or Text(made_id, line.place)

@@ -10,7 +10,7 @@ blank value counts as not given. The readers of single values stand in `readers`
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import MISSING, dataclass
 from functools import partial
 from typing import Any, Generic, TypeVar, dataclass_transform, overload
@@ -213,7 +213,7 @@ class Typed(Generic[R]):
 
 
 def open_record(
-    kind: type[R], node: Node, desk: Desk, also: tuple[str, ...] = (), declared: Record | None = None
+    kind: type[R], node: Node, desk: Desk, also: Collection[str] = (), declared: Record | None = None
 ) -> Typed[R] | None:
     """Read every key of a record; ``also`` are keys that the caller reads itself. None when it is no mapping.
 
@@ -227,11 +227,11 @@ def open_record(
         return None
     typed = Typed(kind, node, desk)
     known = {one.name: one for one in declared.fields}
-    unknown, apart = 0, frozenset(also)
+    unknown = 0
     for name, value in node.pairs:
         if name in known and not is_blank(value):
             typed.read(known[name], name, value, declared)
-        elif name not in known and name not in apart:
+        elif name not in known and name not in also:
             typed.has_unknown = True
             meant = _meant(name, node, (*known, *also))
             if is_form_outside(declared, name, value):
